@@ -1,0 +1,337 @@
+"""What a meet is: every setting of `meet.toml` and every column of the roster and the marks.
+
+The classes are the definition: `meet.toml` is validated against them, and the JSON Schema that
+editors use to complete it is generated from them.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from resultsgen.ruleset import RuleSet
+
+APPARATUS_NAMES = {
+    "FX": "Floor Exercise",
+    "PH": "Pommel Horse",
+    "SR": "Still Rings",
+    "VT": "Vault",
+    "PB": "Parallel Bars",
+    "HB": "Horizontal Bar",
+    "UB": "Uneven Bars",
+    "BB": "Balance Beam",
+}
+DISCIPLINES = {
+    "men": ("FX", "PH", "SR", "VT", "PB", "HB"),
+    "women": ("VT", "UB", "BB", "FX"),
+}
+"""The apparatus in Olympic order; never sorted alphabetically."""
+
+APPARATUS_ALIASES = {
+    "RG": "SR", "RI": "SR", "PP": "PH", "HIB": "HB", "UE": "UB", "AB": "UB",
+}  # fmt: skip
+"""Other codes that occur in real papers for the same apparatus."""
+
+BodyKind = Literal["federation", "club", "team"]
+"""What a cap counts by, and what a team is made of: a column of the roster."""
+
+
+def _thousandths(value: Any) -> int:
+    """A mark written as a TOML number (read exactly, never as a float) or as text."""
+    from resultsgen.marks import parse_mark
+
+    mark = parse_mark(str(value)) if isinstance(value, (str, int, Decimal)) else None
+    if mark is None:
+        raise ValueError("write a mark with at most three decimals, for example 12.500")
+    return mark
+
+
+Mark = Annotated[
+    int,
+    BeforeValidator(_thousandths),
+    Field(json_schema_extra={"type": ["number", "string"]}),
+]
+"""A mark in `meet.toml`; whole thousandths once read."""
+
+Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
+
+
+class Frozen(BaseModel):
+    """Base of all settings: nothing unknown is accepted and nothing changes after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+
+class Signature(Frozen):
+    """Who confirmed the results."""
+
+    name: str
+    role: str = Field("", description="For example: President of the superior jury")
+    time: str = Field("", description="When, as it is to be printed: 2031-05-18 17:40")
+
+
+class Status(Frozen):
+    """Provisional until somebody signs."""
+
+    state: Literal["provisional", "official"] = "provisional"
+    signed: tuple[Signature, ...] = ()
+
+
+class Official(Frozen):
+    """One line of the page of officials."""
+
+    role: str
+    name: str
+
+
+class Privacy(Frozen):
+    """What is published of a person beyond what a result needs."""
+
+    birth_year: bool = Field(False, description="Print the year of birth of the gymnasts")
+    search_engines: bool = Field(True, description="May search engines list the pages?")
+
+
+class Columns(Frozen):
+    """Our column name on the left, the heading in your file on the right."""
+
+    roster: dict[str, str] = {}
+    marks: dict[str, str] = {}
+    apparatus: dict[str, str] = Field(
+        {}, description='Your word for an apparatus = its code: Sprung = "VT"'
+    )
+    disciplines: dict[str, str] = Field(
+        {}, description='Your word for a discipline = ours: MAG = "men"'
+    )
+
+
+class Discipline(Frozen):
+    """A discipline beside men's and women's: its name and its apparatus in order."""
+
+    name: str
+    apparatus: tuple[str, ...] = Field(min_length=1)
+
+
+class TeamPenalty(Frozen):
+    """Taken from the team total, never from a gymnast's mark."""
+
+    team: str
+    points: Mark
+    reason: str = ""
+
+
+class TeamFormat(Frozen):
+    """How a team is made up and counted; 5-4-3 is five in the team, four up, three count."""
+
+    format: str = Field(pattern=r"^\d{1,2}-\d{1,2}-\d{1,2}$", examples=["5-4-3"])
+    by: BodyKind = Field("club", description="The roster column that names the team")
+    penalties: tuple[TeamPenalty, ...] = ()
+
+    @property
+    def size(self) -> int:
+        """How many gymnasts a team has at most."""
+        return int(self.format.split("-")[0])
+
+    @property
+    def up(self) -> int:
+        """How many of them perform on each apparatus at most."""
+        return int(self.format.split("-")[1])
+
+    @property
+    def count(self) -> int:
+        """How many marks count on each apparatus."""
+        return int(self.format.split("-")[2])
+
+
+Ranked = Literal["all-around", "apparatus", "team"]
+
+
+class Cut(Frozen):
+    """A qualification line: who goes through and who is reserve."""
+
+    name: str = Field(description="For example: All-around final")
+    of: Ranked
+    to: str = Field("", description="The id of the competition it leads to")
+    places: int = Field(ge=1)
+    reserves: int = Field(0, ge=0)
+    cap: int = Field(0, ge=0, description="At most so many per body; 0: no limit")
+    per: BodyKind = Field("federation", description="The body that the cap counts by")
+    minimum: Mark | None = Field(None, description="The least mark or total that qualifies")
+
+
+class Withdrawal(Frozen):
+    """A qualifier who does not start in the final; the next one moves up."""
+
+    bib: str
+    apparatus: tuple[str, ...] = Field((), description="Empty: withdrawn from all of it")
+    reason: str = ""
+
+
+class Competition(Frozen):
+    """One thing that is placed inside a meet."""
+
+    id: Slug = Field(description="Short and lasting; it is part of the page's address")
+    title: str
+    discipline: str = Field(description="men, women, or one declared under [disciplines]")
+    divisions: tuple[str, ...] = Field((), description="Roster divisions; empty: all of them")
+    phase: Literal["qualification", "final"] = "final"
+    ranks: tuple[Ranked, ...] = Field(("all-around", "apparatus"), min_length=1)
+    apparatus: tuple[str, ...] = Field((), description="Empty: all of the discipline")
+    vaults: Literal[1, 2] = Field(1, description="How many vaults the vault ranking needs")
+    rules: str = Field("international", description="A rule set's name, or a .toml file here")
+    missing_scores: Literal["stop", "share"] = Field(
+        "stop",
+        description="When the rules settle a tie by a D or E score that is not given: "
+        "stop and say so, or leave the tie shared and print why",
+    )
+    day: dt.date | None = None
+    time: str = ""
+    marks: str = Field("", description="Its own file of marks; empty: the meet's file")
+    entered_from: str = Field("", description="Id of the competition whose cut fills this one")
+    starters: tuple[str, ...] = Field((), description="Bibs, where people decided who starts")
+    withdrawn: tuple[Withdrawal, ...] = ()
+    team: TeamFormat | None = None
+    cuts: tuple[Cut, ...] = ()
+
+
+class Files(Frozen):
+    """Names of the tables in the meet folder."""
+
+    roster: str = "roster.csv"
+    marks: str = "marks.csv"
+
+
+class MeetSettings(Frozen):
+    """The whole of `meet.toml`."""
+
+    title: str
+    place: str = ""
+    venue: str = ""
+    dates: tuple[dt.date, ...] = Field((), max_length=2, description="First and last day")
+    organiser: str = ""
+    languages: tuple[Literal["en"], ...] = Field(("en",), min_length=1)
+    theme: str = Field("standard", description="A theme's name, or a folder in the meet folder")
+    base_url: str = Field("", description="Where it will be published: https://example.org/cup/")
+    published: dt.datetime | None = Field(
+        None, description="The time printed on every page; empty: SOURCE_DATE_EPOCH, or none"
+    )
+    logo: str = Field("", description="A picture in assets/")
+    paper: Literal["A4", "Letter"] = "A4"
+    adding_up: Literal["stop", "note"] = Field(
+        "stop", description="What a routine whose parts do not add up to its mark does"
+    )
+    status: Status = Status()
+    officials: tuple[Official, ...] = ()
+    privacy: Privacy = Privacy()
+    files: Files = Files()
+    columns: Columns = Columns()
+    apparatus: dict[str, str] = Field({}, description='Names by code: MT = "Mini-trampoline"')
+    disciplines: dict[str, Discipline] = {}
+    competitions: tuple[Competition, ...] = Field(alias="competition", min_length=1)
+
+    def apparatus_of(self, competition: Competition) -> tuple[str, ...]:
+        """The apparatus of a competition in the order of the discipline; empty if unknown."""
+        if competition.apparatus:
+            return competition.apparatus
+        if competition.discipline in self.disciplines:
+            return self.disciplines[competition.discipline].apparatus
+        return DISCIPLINES.get(competition.discipline, ())
+
+    def apparatus_name(self, code: str) -> str:
+        """The name of an apparatus, in English unless `[apparatus]` says otherwise."""
+        return self.apparatus.get(code) or APPARATUS_NAMES.get(code, code)
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of a table that a results secretary makes."""
+
+    name: str
+    meaning: str
+    needed: bool = False
+
+
+ROSTER = (
+    Column("bib", "The gymnast's number; text, so 007 stays 007", needed=True),
+    Column("family_name", "Family name", needed=True),
+    Column("given_name", "Given name"),
+    Column("club", "Club, as it is to be printed"),
+    Column("federation", "Federation or region, short"),
+    Column("team", "Team, where it is neither the club nor the federation"),
+    Column("discipline", "men, women, or one of your own; empty if the meet has only one"),
+    Column("division", "Age group or level: senior, junior, level 5"),
+    Column("session", "Session or subdivision"),
+    Column("squad", "Squad (rotation group)"),
+    Column("start_order", "Start order within the squad; a whole number"),
+    Column("entered", "Apparatus the gymnast is entered on, with spaces; empty: all"),
+    Column("birth_year", "Year of birth; printed only if [privacy] says so"),
+    Column("guest", "yes: out of competition, takes no place"),
+    Column("publish", "no: the name is withheld everywhere"),
+    Column("status", "DNS, DSQ or WDR for the whole meet"),
+)
+
+MARKS = (
+    Column("bib", "The gymnast's number", needed=True),
+    Column("apparatus", "Code or name; empty with a status: the status is for all of it"),
+    Column("mark", "The final mark; empty: not yet; DNS, DNF, DSQ and WDR may stand here too"),
+    Column("d", "D score"),
+    Column("e", "E score"),
+    Column("penalty", "Penalty, with or without a minus sign"),
+    Column("bonus", "Bonus, where the rules have one"),
+    Column("vault", "1 or 2; empty is 1"),
+    Column("rotation", "The rotation it was performed in; a whole number"),
+    Column("status", "DNS, DNF, DSQ or WDR"),
+    Column("competition", "Id of the competition; empty where the bib is in only one"),
+)
+"""One row per routine. Instead, a file may have a column per apparatus (its code as the
+heading) and one row per gymnast; then `bib`, `competition` and `rotation` are the other columns."""
+
+
+@dataclass(frozen=True)
+class Page:
+    """A Markdown page of the meet folder; `body` is still a template, read in the sandbox."""
+
+    file: str
+    title: str
+    body: str
+    first_line: int
+    """The line of the file on which the body begins, to name the line of an error."""
+    date: dt.date | None = None
+    language: str = "en"
+    order: int = 100
+
+    @property
+    def slug(self) -> str:
+        """The page's address: the name of its file."""
+        return Path(self.file).stem
+
+
+@dataclass(frozen=True)
+class Meet:
+    """A meet folder, read: nothing after this sees a file name or an unchecked string.
+
+    `roster`: one row per entry, index 0..n-1, the columns of ROSTER as text except
+    `start_order` and `birth_year` (Int64), `guest` and `publish` (bool), and `line` (the line
+    of the file). `team` is filled in from the roster only where the file gives it.
+
+    `marks`: one row per routine or status, the columns of MARKS with `mark`, `d`, `e`,
+    `penalty`, `bonus` in Int64 thousandths (penalty never negative), `vault` (1 or 2) and
+    `rotation` Int64, `competition` always a competition's id, `gymnast` the index of the roster
+    row, `file` and `line`.
+    """
+
+    settings: MeetSettings
+    rule_sets: dict[str, RuleSet]
+    """By the id of the competition."""
+    roster: pd.DataFrame
+    marks: pd.DataFrame
+    pages: tuple[Page, ...] = ()
+    assets: dict[str, Path] = field(default_factory=dict)
+    """Checked files of assets/, by their name inside it."""

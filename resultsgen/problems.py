@@ -1,0 +1,34 @@
+"""What is wrong with a meet folder, told to the person at the table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, order=True)
+class Problem:
+    """One thing to mend: where it stands, whose it is, what stands there and what should.
+
+    *row* is the line of the file as a person counts it (the heading is 1), 0 where no line
+    can be named. *code* is stable; the README explains each.
+    """
+
+    file: str
+    row: int
+    column: str
+    code: str
+    message: str
+    value: str = ""
+
+    def __str__(self) -> str:
+        where = self.file + (f":{self.row}" if self.row else "")
+        column = f" [{self.column}]" if self.column else ""
+        return f"{where}{column} {self.message} ({self.code})"
+
+
+class MeetProblems(Exception):
+    """The meet folder has problems; nothing was published."""
+
+    def __init__(self, problems: list[Problem]) -> None:
+        super().__init__(f"{len(problems)} to mend")
+        self.problems = sorted(set(problems))

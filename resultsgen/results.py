@@ -1,0 +1,254 @@
+"""Results: the rules applied to a meet. Everything that pages, books and exports show is in here.
+
+Marks, totals and averages are whole thousandths (`marks.show_mark` prints them). Rows stand in
+the order in which they are listed: by place, then guests or those without a place where the rule
+set says.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from resultsgen.meet import Competition, Cut, Meet
+from resultsgen.rules.cuts import Verdict
+from resultsgen.rules.ties import Step
+from resultsgen.ruleset import RuleSet
+
+
+@dataclass(frozen=True, slots=True)
+class Gymnast:
+    """One row of the roster. `family` and `given` are empty where the name is withheld."""
+
+    key: int
+    """Index of the roster row."""
+    bib: str
+    family: str
+    given: str
+    club: str
+    federation: str
+    team: str
+    discipline: str
+    division: str
+    session: str
+    squad: str
+    start_order: int | None
+    birth_year: int | None
+    """None unless the meet publishes it."""
+    guest: bool
+    published: bool
+    """False: no name anywhere; the bib stands for it."""
+
+    @property
+    def name(self) -> str:
+        """As listed: family name first; the bib where the name is withheld."""
+        return f"{self.family} {self.given}".strip() if self.published else f"Bib {self.bib}"
+
+
+@dataclass(frozen=True, slots=True)
+class Routine:
+    """One performance on one apparatus, or the status that stands in its place."""
+
+    apparatus: str
+    vault: int
+    """1 or 2."""
+    mark: int | None
+    d: int | None = None
+    e: int | None = None
+    penalty: int | None = None
+    bonus: int | None = None
+    status: str = ""
+    rotation: int | None = None
+    place: int | None = None
+    """The place among all who performed here on this apparatus (the first vault on VT)."""
+    parts_give: int | None = None
+    """D + E + bonus - penalty where that is not the mark (and the meet only notes it)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """Lines of a list with an equal total, in order of place; see `rules.ties.Tie`."""
+
+    total: int
+    keys: tuple[int, ...]
+    """Gymnast keys, or team keys in a team list; `Step.rows` holds the same keys."""
+    places: tuple[int, ...]
+    steps: tuple[Step, ...]
+
+    @property
+    def shared(self) -> bool:
+        """At least two of them share a place."""
+        return len(set(self.places)) < len(self.places)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One gymnast in a list."""
+
+    gymnast: Gymnast
+    place: int | None
+    total: int | None
+    """What the list is ordered by; None for those without a place (but guests may have one)."""
+    so_far: int | None
+    """The sum of the marks there are; the total where all are there."""
+    done: int
+    """How many parts have a mark."""
+    status: str
+    """DNS, DNF, DSQ, WDR, or empty."""
+    routines: tuple[Routine | None, ...]
+    """One per part of the list; None: not yet, or not entered."""
+
+
+@dataclass(frozen=True, slots=True)
+class CutLine:
+    """What one cut means for one gymnast or team of the list it is taken from."""
+
+    key: int
+    verdict: Verdict
+    withdrawn: bool = False
+    """Qualified, but does not start in the final."""
+    called_up: bool = False
+    """A reserve, or a team-mate passed over before, who starts in place of somebody withdrawn."""
+
+
+@dataclass(frozen=True)
+class CutResult:
+    """A qualification line applied to one list, in the order of that list."""
+
+    cut: Cut
+    apparatus: str
+    """The apparatus of the list; empty for all-around and team."""
+    lines: tuple[CutLine, ...]
+    final: bool
+    """False while marks of the list are still to come."""
+
+    def of(self, key: int) -> CutLine | None:
+        """The line of one gymnast or team."""
+        return next((line for line in self.lines if line.key == key), None)
+
+
+@dataclass(frozen=True)
+class Ranking:
+    """A list of gymnasts: the all-around, or one apparatus."""
+
+    competition: str
+    kind: Literal["all-around", "apparatus"]
+    apparatus: str
+    """Empty for the all-around."""
+    parts: tuple[str, ...]
+    """What the routines of a line stand for: apparatus codes, or VT1 and VT2, or the one code."""
+    lines: tuple[Line, ...]
+    ties: tuple[Tie, ...]
+    cuts: tuple[CutResult, ...]
+    to_come: int
+    """How many gymnasts entered here still have a mark to come; 0: the list is complete."""
+
+    def tie_of(self, key: int) -> Tie | None:
+        """The tie that a gymnast was part of."""
+        return next((tie for tie in self.ties if key in tie.keys), None)
+
+    def line_of(self, key: int) -> Line | None:
+        """The line of one gymnast."""
+        return next((line for line in self.lines if line.gymnast.key == key), None)
+
+
+@dataclass(frozen=True, slots=True)
+class TeamMember:
+    """A gymnast of a team: a routine per apparatus, and whether its mark counts for the team."""
+
+    gymnast: Gymnast
+    routines: tuple[Routine | None, ...]
+    counts: tuple[bool, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TeamLine:
+    """One team in a team list."""
+
+    key: int
+    name: str
+    place: int | None
+    total: int | None
+    penalty: int
+    penalty_reason: str
+    apparatus: tuple[int | None, ...]
+    """Total per apparatus."""
+    apparatus_places: tuple[int | None, ...]
+    short: tuple[bool, ...]
+    """Fewer marks than count, per apparatus: what there is was added up."""
+    members: tuple[TeamMember, ...]
+    status: str
+
+
+@dataclass(frozen=True)
+class TeamRanking:
+    """The list of teams of one competition."""
+
+    competition: str
+    parts: tuple[str, ...]
+    lines: tuple[TeamLine, ...]
+    ties: tuple[Tie, ...]
+    cuts: tuple[CutResult, ...]
+    to_come: int
+
+    def tie_of(self, key: int) -> Tie | None:
+        """The tie that a team was part of."""
+        return next((tie for tie in self.ties if key in tie.keys), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """One line of a start list: who, and on which apparatus of the competition."""
+
+    gymnast: Gymnast
+    apparatus: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class CompetitionResults:
+    """One competition: who starts, and its lists."""
+
+    competition: Competition
+    rule_set: RuleSet
+    apparatus: tuple[str, ...]
+    starts: tuple[Start, ...]
+    all_around: Ranking | None
+    by_apparatus: dict[str, Ranking]
+    """In the order of the apparatus; empty where apparatus are not ranked."""
+    team: TeamRanking | None
+
+    @property
+    def rankings(self) -> tuple[Ranking | TeamRanking, ...]:
+        """All lists: all-around, each apparatus, team."""
+        lists = (self.all_around, *self.by_apparatus.values(), self.team)
+        return tuple(ranking for ranking in lists if ranking)
+
+    @property
+    def started(self) -> bool:
+        """At least one mark is in."""
+        return any(
+            routine is not None and routine.mark is not None
+            for ranking in (self.all_around, *self.by_apparatus.values())
+            if ranking
+            for line in ranking.lines
+            for routine in line.routines
+        ) or bool(self.team and any(line.total is not None for line in self.team.lines))
+
+    @property
+    def complete(self) -> bool:
+        """No mark is to come on any list."""
+        return self.started and all(ranking.to_come == 0 for ranking in self.rankings)
+
+
+@dataclass(frozen=True)
+class Results:
+    """The whole meet, placed."""
+
+    meet: Meet
+    competitions: tuple[CompetitionResults, ...]
+    gymnasts: dict[int, Gymnast]
+    """By key; several keys may be one person entered in several divisions (same bib)."""
+
+    def competition(self, id: str) -> CompetitionResults:
+        """One competition by its id."""
+        return next(one for one in self.competitions if one.competition.id == id)

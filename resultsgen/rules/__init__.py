@@ -1,0 +1,4 @@
+"""The rules of the sport, one module per rule: pure functions over tables of thousandths.
+
+Nothing here reads a file, knows a clock or a language, or sees a page.
+"""

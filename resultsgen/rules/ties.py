@@ -1,0 +1,234 @@
+"""How ties are broken: criteria compared one after the other, the higher value first.
+
+A rule set names its criteria in order (`rulebook/*.toml`); those still equal after the last one
+share the place. Each criterion is one small function and one line in `CRITERIA`, with the words
+that page and book print, so that paper and code cannot part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+
+Integers = npt.NDArray[np.int64]
+
+UNKNOWN = np.iinfo(np.int64).min
+"""Stands for a value that was not given: a tie that would need it cannot be settled by it."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What one list compares; every table has a row per gymnast or team, in Int64 thousandths.
+
+    `total` is what they are placed by, `<NA>` for those who take no place. `parts` are the marks
+    that make it up: the apparatus of an all-around, the two vaults of an average, the apparatus
+    totals of a team, the one mark of an apparatus. `e` and `d` are the E and D scores of the same
+    parts. `facts` holds what else a criterion may ask for: `all_around`, `birth_year`.
+    """
+
+    total: pd.Series[int]
+    parts: pd.DataFrame
+    e: pd.DataFrame
+    d: pd.DataFrame
+    facts: pd.DataFrame = field(default_factory=pd.DataFrame)
+
+    def rows(self, chosen: Integers) -> Sheet:
+        """The same sheet with only the rows at these positions."""
+        facts = self.facts.iloc[chosen] if len(self.facts) else self.facts
+        return Sheet(
+            self.total.iloc[chosen],
+            self.parts.iloc[chosen],
+            self.e.iloc[chosen],
+            self.d.iloc[chosen],
+            facts,
+        )
+
+
+@dataclass(frozen=True)
+class Criterion:
+    """One step: the name in the rulebook, the words on paper, and the value compared.
+
+    `keep` says of how many parts the value is the sum, where the criterion is one of a falling
+    series (best five apparatus, best four ...); the words then hold `{count}`. `is_mark` says
+    whether the value is printed as a mark.
+    """
+
+    name: str
+    words: str
+    values: Callable[[Sheet], Integers]
+    count: int = 0
+    is_mark: bool = True
+
+
+def _known(table: pd.DataFrame | pd.Series[int]) -> Integers:
+    """Plain integers, UNKNOWN where nothing was given."""
+    return np.asarray(table.to_numpy(dtype="int64", na_value=UNKNOWN))
+
+
+def _sum_if_known(table: pd.DataFrame) -> Integers:
+    """The sum of each row; unknown as soon as one value is."""
+    values = _known(table)
+    sums: Integers = np.asarray(values.sum(axis=1), dtype=np.int64)
+    return np.where((values == UNKNOWN).any(axis=1), UNKNOWN, sums)
+
+
+def _highest(table: pd.DataFrame) -> Integers:
+    """The highest value of each row; unknown as soon as one value is."""
+    values = _known(table)
+    return np.where((values == UNKNOWN).any(axis=1), UNKNOWN, values.max(axis=1))
+
+
+def sum_of_best(sheet: Sheet, count: int) -> Integers:
+    """The sum of the best *count* parts of each row (a part without a mark adds nothing)."""
+    marks = np.where(_known(sheet.parts) == UNKNOWN, 0, _known(sheet.parts))
+    return np.asarray(np.sort(marks, axis=1)[:, ::-1][:, :count].sum(axis=1), dtype=np.int64)
+
+
+def total_e(sheet: Sheet) -> Integers:
+    """The sum of the E scores of all parts."""
+    return _sum_if_known(sheet.e)
+
+
+def total_d(sheet: Sheet) -> Integers:
+    """The sum of the D scores of all parts."""
+    return _sum_if_known(sheet.d)
+
+
+def better_part(sheet: Sheet) -> Integers:
+    """The better of the two vaults."""
+    return _highest(sheet.parts)
+
+
+def higher_e(sheet: Sheet) -> Integers:
+    """The higher E score of the two vaults, whichever vault it belongs to."""
+    return _highest(sheet.e)
+
+
+def higher_d(sheet: Sheet) -> Integers:
+    """The higher D score of the two vaults, whichever vault it belongs to."""
+    return _highest(sheet.d)
+
+
+def all_around_total(sheet: Sheet) -> Integers:
+    """The all-around total; below every total for those who have none."""
+    return np.where(_known(sheet.facts["all_around"]) == UNKNOWN, -1, sheet.facts["all_around"])
+
+
+def year_of_birth(sheet: Sheet) -> Integers:
+    """The year of birth: the younger gymnast first."""
+    return _known(sheet.facts["birth_year"])
+
+
+CRITERIA = (
+    Criterion("total E", "total of the E scores", total_e),
+    Criterion("total D", "total of the D scores", total_d),
+    Criterion("E", "E score", total_e),
+    Criterion("D", "D score", total_d),
+    Criterion("better vault", "better vault", better_part),
+    Criterion("higher E", "higher E score of the two vaults", higher_e),
+    Criterion("higher D", "higher D score of the two vaults", higher_d),
+    Criterion("all-around total", "all-around total", all_around_total),
+    Criterion("younger", "younger gymnast", year_of_birth, is_mark=False),
+)
+"""Every criterion a rule set may name, beside BEST_PARTS."""
+
+BEST_PARTS = "best apparatus, one fewer each time"
+"""Names the falling series: best n-1 apparatus, best n-2 ... the best one."""
+
+
+def criteria(names: tuple[str, ...], parts: int) -> tuple[Criterion, ...]:
+    """The criteria that a rule set names, for a list whose total has so many parts.
+
+    Raises KeyError with the name where there is no such criterion.
+    """
+    known = {criterion.name: criterion for criterion in CRITERIA}
+    steps: list[Criterion] = []
+    for name in names:
+        if name == BEST_PARTS:
+            steps += [_best(count) for count in range(parts - 1, 0, -1)]
+        else:
+            steps.append(known[name])
+    return tuple(steps)
+
+
+def _best(count: int) -> Criterion:
+    words = "best apparatus" if count == 1 else "best {count} apparatus"
+    return Criterion(BEST_PARTS, words, lambda sheet: sum_of_best(sheet, count), count)
+
+
+@dataclass(frozen=True)
+class Step:
+    """What one criterion did to rows that were still equal: their value each, best first."""
+
+    criterion: Criterion
+    rows: tuple[int, ...]
+    values: tuple[int, ...]
+
+    @property
+    def unknown(self) -> bool:
+        """A value was not given, so that this criterion and all after it settle nothing."""
+        return UNKNOWN in self.values
+
+
+@dataclass(frozen=True)
+class Tie:
+    """Rows with an equal total, in the order of their places, and how each was settled.
+
+    Two of them with the same place share it. `steps` holds only the criteria that told
+    somebody apart, and last the one that would have but whose value was not given.
+    """
+
+    total: int
+    rows: tuple[int, ...]
+    places: tuple[int, ...]
+    steps: tuple[Step, ...]
+
+    @property
+    def unsettled(self) -> Step | None:
+        """The step that lacked a value; None where all that the rules ask for was known."""
+        return next((step for step in self.steps if step.unknown), None)
+
+
+def ties(sheet: Sheet, places: pd.Series[int], steps: tuple[Criterion, ...]) -> tuple[Tie, ...]:
+    """Every group of equal totals, in order of place; rows are positions in the sheet."""
+    totals, given = _known(sheet.total), _known(places)
+    ranked = np.flatnonzero(totals != UNKNOWN)
+    ordered = ranked[np.lexsort((given[ranked], -totals[ranked]))]
+    found = []
+    for rows in _runs(ordered, totals):
+        story = tuple(_settled(sheet, rows, steps))
+        found.append(
+            Tie(int(totals[rows[0]]), tuple(rows.tolist()), tuple(given[rows].tolist()), story)
+        )
+    return tuple(found)
+
+
+def _settled(sheet: Sheet, rows: Integers, steps: tuple[Criterion, ...]) -> Iterator[Step]:
+    """The criteria that tell these equal rows apart, going on within those still equal."""
+    for number, step in enumerate(steps):
+        values = step.values(sheet.rows(rows))
+        if (values == UNKNOWN).any():
+            yield Step(step, tuple(rows.tolist()), tuple(values.tolist()))
+            return
+        if (values != values[0]).any():
+            best_first = np.argsort(-values, kind="stable")
+            rows, values = rows[best_first], values[best_first]
+            yield Step(step, tuple(rows.tolist()), tuple(values.tolist()))
+            by_row = dict(zip(rows.tolist(), values.tolist(), strict=True))
+            for equal in _runs(rows, by_row):
+                yield from _settled(sheet, equal, steps[number + 1 :])
+            return
+
+
+def _runs(rows: Integers, values: Integers | dict[int, int]) -> Iterator[Integers]:
+    """Neighbours with an equal value, two or more at a time."""
+    start = 0
+    for end in range(1, len(rows) + 1):
+        if end == len(rows) or values[rows[end]] != values[rows[start]]:
+            if end - start > 1:
+                yield rows[start:end]
+            start = end

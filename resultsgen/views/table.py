@@ -1,0 +1,72 @@
+"""A table as page and book show it: text in cells, ready to read, and the notes below it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Kind = Literal["place", "name", "mark", "total", "text", "number", "cut"]
+"""What a column holds; it decides how it is set (figures right, names left and as row head)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: its heading, a short one for narrow places, and what it holds."""
+
+    label: str
+    kind: Kind
+    short: str = ""
+    """For narrow screens and books; empty: the label."""
+    width: float = 1.0
+    """Share of the width in a book, relative to the other columns."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell. `sub` is a second, quieter line (D and E under a mark, the club under a name)."""
+
+    text: str
+    sub: str = ""
+    place: str = ""
+    """A place in brackets beside a mark."""
+    target: str = ""
+    """What it leads to: `gymnast:women-101`, `club:slug`, `list:ws-q/BB`; resolved by site and book."""
+    note: str = ""
+    """The mark of a note below the table: a, b, c ..."""
+    dropped: bool = False
+    """A team mark that does not count."""
+    about: str = ""
+    """Said by screen readers in place of the text where the text is a code."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row. `kind` says how it stands: ranked, guest, unranked, or a team's head or member."""
+
+    cells: tuple[Cell, ...]
+    kind: Literal["ranked", "guest", "unranked", "team", "member"] = "ranked"
+    id: str = ""
+    """Its anchor on the page, unique in the table."""
+    podium: int = 0
+    """1, 2 or 3 for a medal place of a final list."""
+    qualified: Literal["", "qualified", "reserve"] = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A note below the table: its mark, and one sentence."""
+
+    mark: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A whole table with its caption, notes, and the legend of the codes used in it."""
+
+    id: str
+    caption: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    notes: tuple[Note, ...] = ()
+    legend: tuple[tuple[str, str], ...] = ()
