@@ -1,0 +1,31 @@
+"""How those without a place are told apart and listed: in progress, DNF, DNS, WDR, DSQ.
+
+DNS did not start, DNF did not complete what the list needs, WDR withdrew before the start, DSQ
+was disqualified and keeps no mark. One missing apparatus makes an all-around DNF. Source:
+published all-around and two-vault lists (`tests/published/`); DSQ is common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+def list_status(done: int, parts: Sequence[str]) -> str:
+    """The status of a gymnast on a list: *parts* holds the status of each part, '' for none.
+
+    *done* counts the parts that have a mark. Empty where nothing stands in the way of a place:
+    all parts are done, or some are still to come.
+    """
+    given = [part for part in parts if part]
+    if not given:
+        return ""
+    if "DSQ" in given:
+        return "DSQ"
+    if done == 0 and len(set(given)) == 1:
+        return given[0]
+    return "DNF"
+
+
+def unranked_order(status: str, order: Sequence[str]) -> int:
+    """Where a status stands below the ranked; those still in progress stand first."""
+    return 0 if not status else 1 + list(order).index(status)
