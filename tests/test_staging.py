@@ -1,0 +1,374 @@
+"""A published folder is replaced whole or not at all, whatever happens to the build."""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from resultsgen import exchange, staging
+from resultsgen.lock import AnotherBuildError
+from resultsgen.staging import MARKER, OutputError, made_files, staged
+
+PAGES = 12
+
+
+def write_version(folder: Path, version: int) -> None:
+    """A small site of which every page but one says the version."""
+    for number in range(PAGES):
+        page = folder / f"part{number % 3}" / f"{number}.html"
+        page.parent.mkdir(exist_ok=True)
+        page.write_text(f"version {version}\n" * 200)
+    (folder / "style.css").write_text("body { color: black }")
+
+
+def build(target: Path, version: int, *inputs: Path) -> staging.Staging:
+    with staged(target, inputs) as new:
+        write_version(new.folder, version)
+    return new
+
+
+def published(target: Path) -> dict[str, str]:
+    """Every file of a folder and what it says."""
+    return {
+        path.relative_to(target).as_posix(): path.read_text()
+        for path in sorted(target.rglob("*"))
+        if path.is_file()
+    }
+
+
+def version_of(target: Path) -> set[str]:
+    """The versions that the pages of a folder show; one if it is no mixture."""
+    return {text.splitlines()[0] for name, text in published(target).items() if "part" in name}
+
+
+def left_beside(target: Path) -> list[str]:
+    return [path.name for path in target.parent.iterdir() if path != target]
+
+
+def test_a_new_folder_is_put_in_place_with_a_marker_that_lists_its_files(tmp_path):
+    target = tmp_path / "new" / "cup"
+    made = build(target, 1)
+    assert (made.files, made.changed) == (PAGES + 1, PAGES + 1)
+    marker = json.loads((target / MARKER).read_text())
+    assert set(marker["files"]) == set(published(target)) - {MARKER}
+    assert marker["made_by"] == "resultsgen"
+    assert left_beside(target) == []
+
+
+def test_the_marker_holds_the_sha256_of_every_file(tmp_path):
+    build(tmp_path / "cup", 1)
+    for name, digest in json.loads((tmp_path / "cup" / MARKER).read_text())["files"].items():
+        # coreutils' own sha256sum is the other opinion.
+        shown = subprocess.run(
+            ["sha256sum", tmp_path / "cup" / name], capture_output=True, text=True, check=True
+        )
+        assert digest == "sha256:" + shown.stdout.split()[0]
+
+
+def test_an_unchanged_file_is_a_link_to_the_published_one_and_a_changed_one_is_new(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    style, page = (target / "style.css").stat(), (target / "part0" / "0.html").stat()
+    made = build(target, 2)
+    assert (made.files, made.changed) == (PAGES + 1, PAGES)
+    assert (target / "style.css").stat().st_ino == style.st_ino
+    assert (target / "style.css").stat().st_mtime_ns == style.st_mtime_ns
+    assert (target / "part0" / "0.html").stat().st_ino != page.st_ino
+    assert version_of(target) == {"version 2"}
+    assert left_beside(target) == []
+
+
+def test_where_links_cannot_be_made_the_new_files_stay(tmp_path, monkeypatch):
+    def refuse(*_args: object, **_more: object) -> None:
+        raise OSError("no links here")
+
+    monkeypatch.setattr(os, "link", refuse)
+    build(tmp_path / "cup", 1)
+    (tmp_path / "cup" / "CNAME").write_text("cup.example")
+    assert build(tmp_path / "cup", 1).changed == 0
+    assert version_of(tmp_path / "cup") == {"version 1"}
+    assert (tmp_path / "cup" / "CNAME").read_text() == "cup.example"
+
+
+def test_a_page_that_is_no_longer_made_goes(tmp_path):
+    target = tmp_path / "cup"
+    with staged(target) as new:
+        (new.folder / "old").mkdir()
+        (new.folder / "old" / "page.html").write_text("old")
+    build(target, 2)
+    assert not (target / "old").exists()
+
+
+@pytest.mark.parametrize("error", [ValueError, KeyboardInterrupt, SystemExit])
+def test_a_build_that_ends_early_leaves_the_published_folder_as_it_was(tmp_path, error):
+    target = tmp_path / "cup"
+    build(target, 1)
+    before = published(target)
+
+    def interrupted() -> None:
+        with staged(target) as new:
+            write_version(new.folder, 2)
+            raise error
+
+    with pytest.raises(error):
+        interrupted()
+    assert published(target) == before
+    assert left_beside(target) == []
+
+
+def test_a_folder_with_files_of_somebody_else_is_refused_and_stays(tmp_path):
+    (tmp_path / "photos").mkdir()
+    (tmp_path / "photos" / "beam.jpg").write_text("a photo")
+    with pytest.raises(OutputError, match="resultsgen did not make"):
+        build(tmp_path / "photos", 1)
+    assert published(tmp_path / "photos") == {"beam.jpg": "a photo"}
+    assert left_beside(tmp_path / "photos") == []
+
+
+def test_an_empty_folder_is_taken_with_the_mode_it_has(tmp_path):
+    (tmp_path / "cup").mkdir(mode=0o750)
+    build(tmp_path / "cup", 1)
+    assert version_of(tmp_path / "cup") == {"version 1"}
+    assert (tmp_path / "cup").stat().st_mode & 0o777 == 0o750
+
+
+@pytest.mark.parametrize(
+    ("output", "why"),
+    [
+        ("meet", "which is read"),
+        (".", "which is read"),
+        ("meet/pages", "which is read"),
+        ("meet/assets/site", "which is read"),
+        ("meet/roster.csv", "is a file"),
+        ("link-to-meet", "which is read"),
+    ],
+)
+def test_nothing_is_written_over_or_into_what_is_read(tmp_path, output, why):
+    meet = tmp_path / "meet"
+    (meet / "pages").mkdir(parents=True)
+    (meet / "assets").mkdir()
+    (meet / "roster.csv").write_text("bib")
+    (tmp_path / "link-to-meet").symlink_to(meet)
+    with pytest.raises(OutputError, match=why):
+        build(tmp_path / output, 1, meet, meet / "pages", meet / "assets")
+    assert published(meet) == {"roster.csv": "bib"}
+
+
+def test_the_output_may_be_a_folder_of_its_own_in_the_meet_folder(tmp_path):
+    (tmp_path / "pages").mkdir()
+    build(tmp_path / "output", 1, tmp_path, tmp_path / "pages", tmp_path / "assets")
+    assert version_of(tmp_path / "output") == {"version 1"}
+
+
+def test_a_link_is_followed_and_stays_a_link(tmp_path):
+    build(tmp_path / "real", 1)
+    (tmp_path / "link").symlink_to(tmp_path / "real")
+    build(tmp_path / "link", 2)
+    assert (tmp_path / "link").is_symlink()
+    assert version_of(tmp_path / "real") == {"version 2"}
+
+
+def test_files_that_others_put_into_the_published_folder_stay(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    (target / "CNAME").write_text("cup.example")
+    (target / ".git" / "refs" / "tags").mkdir(parents=True)
+    (target / ".git" / "HEAD").write_text("ref: refs/heads/pages")
+    (target / "part0" / "notes.txt").write_text("mine")
+    (target / "latest").symlink_to("part0")
+    for version in (2, 3):
+        build(target, version)
+        assert (target / "CNAME").read_text() == "cup.example"
+        assert (target / ".git" / "refs" / "tags").is_dir()
+        assert (target / "part0" / "notes.txt").read_text() == "mine"
+        assert os.readlink(target / "latest") == "part0"
+        assert "CNAME" not in made_files(target)
+    assert version_of(target) - {"mine"} == {"version 3"}
+
+
+def test_a_page_never_takes_the_place_of_somebody_elses_file(tmp_path):
+    target = tmp_path / "cup"
+    with staged(target) as new:
+        (new.folder / "index.html").write_text("home")
+    (target / "style.css").write_text("mine")
+    with pytest.raises(OutputError, match=r"style\.css was not made by resultsgen"):
+        build(target, 2)
+    assert published(target).keys() == {"index.html", "style.css", MARKER}
+    assert left_beside(target) == []
+
+
+def test_modes_do_not_depend_on_the_umask(tmp_path):
+    before = os.umask(0o077)
+    try:
+        build(tmp_path / "cup", 1)
+    finally:
+        os.umask(before)
+    modes = {path.stat().st_mode & 0o777 for path in (tmp_path / "cup").rglob("*.html")}
+    folders = {(tmp_path / "cup" / name).stat().st_mode & 0o777 for name in (".", "part0")}
+    assert (modes, folders) == ({0o644}, {0o755})
+
+
+def test_a_second_build_at_the_same_time_says_so_and_disturbs_nothing(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    with staged(target) as first:
+        write_version(first.folder, 2)
+        with pytest.raises(AnotherBuildError, match=f"process {os.getpid()}"):
+            build(target, 3)
+    assert version_of(target) == {"version 2"}
+
+
+def test_what_an_ended_build_left_behind_is_cleared_and_only_that(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    work = staging.working_folder(target)
+    (work / "next" / "half").mkdir(parents=True)
+    (work / "previous").mkdir()
+    (work / "lock").write_text("1")
+    (tmp_path / ".other.resultsgen" / "next").mkdir(parents=True)
+    build(target, 2)
+    assert version_of(target) == {"version 2"}
+    assert left_beside(target) == [".other.resultsgen"]
+
+
+@pytest.fixture
+def no_exchange(monkeypatch):
+    """A system that cannot exchange two folders in one step."""
+    monkeypatch.setattr(exchange, "exchange", lambda one, other: False)
+
+
+@pytest.mark.usefixtures("no_exchange")
+def test_without_an_exchange_the_folder_is_moved_aside_and_the_new_one_in(tmp_path):
+    build(tmp_path / "cup", 1)
+    build(tmp_path / "cup", 2)
+    assert version_of(tmp_path / "cup") == {"version 2"}
+    assert left_beside(tmp_path / "cup") == []
+
+
+@pytest.mark.usefixtures("no_exchange")
+def test_without_an_exchange_a_failing_second_step_undoes_the_first(tmp_path, monkeypatch):
+    target = tmp_path / "cup"
+    build(target, 1)
+    rename = os.rename
+
+    def fails_for_the_new_folder(old: Path, new: Path) -> None:
+        if Path(old).name == "next":
+            raise PermissionError("held open")
+        rename(old, new)
+
+    monkeypatch.setattr(os, "rename", fails_for_the_new_folder)
+    with pytest.raises(PermissionError):
+        build(target, 2)
+    assert version_of(target) == {"version 1"}
+
+
+def test_a_folder_moved_aside_by_a_killed_build_is_brought_back(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    work = staging.working_folder(target)
+    work.mkdir()
+    target.rename(work / "previous")
+
+    def fails() -> None:
+        with staged(target):
+            assert version_of(target) == {"version 1"}
+            raise ValueError("a mark is missing")
+
+    with pytest.raises(ValueError, match="a mark is missing"):
+        fails()
+    assert version_of(target) == {"version 1"}
+
+
+READER = """
+import sys
+from pathlib import Path
+
+target, pages = Path(sys.argv[1]), int(sys.argv[2])
+seen = reads = 0
+print("ready", flush=True)
+while not (target.parent / "stop").exists():
+    for number in range(pages):
+        text = (target / f"part{number % 3}" / f"{number}.html").read_text()
+        lines = text.splitlines()
+        assert len(lines) == 200 and len(set(lines)) == 1, "half a page"
+        version = int(lines[0].split()[1])
+        assert version >= seen, f"version {version} after {seen}"
+        seen, reads = version, reads + 1
+print(seen, reads)
+"""
+
+
+def test_a_reader_never_meets_a_mixture_or_nothing(tmp_path):
+    """Whoever has read a page of a version never afterwards finds an older one, or none."""
+    target = tmp_path / "cup"
+    build(target, 0)
+    reader = subprocess.Popen(
+        [sys.executable, "-c", READER, str(target), str(PAGES)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    assert reader.stdout is not None
+    reader.stdout.readline()
+    for version in range(1, 201):
+        build(target, version)
+    (tmp_path / "stop").touch()
+    told, complaint = reader.communicate(timeout=60)
+    assert reader.returncode == 0, complaint
+    seen, reads = map(int, told.split())
+    assert seen > 100
+    assert reads > 1000
+
+
+ENDLESS = """
+import itertools, sys
+from pathlib import Path
+sys.path.insert(0, sys.argv[2])
+from test_staging import build
+
+target = Path(sys.argv[1])
+print("ready", flush=True)
+for version in itertools.count(int(sys.argv[3])):
+    build(target, version)
+"""
+
+
+@pytest.mark.parametrize("by", [signal.SIGKILL, signal.SIGTERM])
+def test_killed_at_any_moment_the_published_folder_is_one_version_whole(tmp_path, by):
+    target = tmp_path / "cup"
+    build(target, 0)
+    chance = random.Random(7)
+    for attempt in range(12):
+        builder = subprocess.Popen(
+            [sys.executable, "-c", ENDLESS, target, Path(__file__).parent, str(attempt * 1000)],
+            stdout=subprocess.PIPE,
+        )
+        assert builder.stdout is not None
+        builder.stdout.readline()
+        time.sleep(chance.uniform(0, 0.05))
+        builder.send_signal(by)
+        builder.communicate()
+        assert len(version_of(target)) == 1
+        assert set(published(target)) == made_files(target)
+    build(target, 99_999)
+    assert version_of(target) == {"version 99999"}
+    assert left_beside(target) == []
+
+
+def test_on_linux_two_folders_change_places_in_one_step(tmp_path):
+    if sys.platform != "linux":
+        return
+    (tmp_path / "one").mkdir()
+    (tmp_path / "other" / "inside").mkdir(parents=True)
+    assert exchange.exchange(tmp_path / "one", tmp_path / "other")
+    assert (tmp_path / "one" / "inside").is_dir()
+    with pytest.raises(FileNotFoundError):
+        exchange.exchange(tmp_path / "one", tmp_path / "missing")
