@@ -28,4 +28,6 @@ def list_status(done: int, parts: Sequence[str]) -> str:
 
 def unranked_order(status: str, order: Sequence[str]) -> int:
     """Where a status stands below the ranked; those still in progress stand first."""
-    return 0 if not status else 1 + list(order).index(status)
+    if not status:
+        return 0
+    return 1 + (list(order).index(status) if status in order else len(order))

@@ -1,0 +1,73 @@
+"""The rules applied to a meet, competition by competition, in the order they feed each other."""
+
+from __future__ import annotations
+
+from resultsgen.judging.field import field, gymnasts
+from resultsgen.judging.finals import Starters, named_starters, not_in_the_final, starters
+from resultsgen.judging.lists import all_around, by_apparatus, start_list
+from resultsgen.judging.teams import team_ranking
+from resultsgen.judging.unsettled import marks_to_come, unsettled_ties
+from resultsgen.meet import Competition, Meet
+from resultsgen.problems import Problem
+from resultsgen.results import CompetitionResults, Gymnast, Results
+
+
+def results(meet: Meet) -> tuple[Results, list[Problem]]:
+    """Everything that is placed in the meet, and what kept a placing from being certain."""
+    everybody = gymnasts(meet)
+    judged: dict[str, CompetitionResults] = {}
+    problems: list[Problem] = []
+    for competition in in_feeding_order(meet.settings.competitions):
+        source = judged.get(competition.entered_from)
+        chosen = _chosen(meet, competition, source, everybody)
+        if chosen:
+            problems += not_in_the_final(meet, competition, chosen)
+        judged[competition.id] = _judged(meet, competition, everybody, chosen)
+    competitions = tuple(judged[one.id] for one in meet.settings.competitions)
+    whole = Results(meet, competitions, everybody)
+    return whole, problems + unsettled_ties(whole) + marks_to_come(whole)
+
+
+def _chosen(
+    meet: Meet,
+    competition: Competition,
+    source: CompetitionResults | None,
+    everybody: dict[int, Gymnast],
+) -> Starters | None:
+    """Who starts where people or a cut decided it; None where the whole roster does."""
+    apparatus = meet.settings.apparatus_of(competition)
+    if competition.starters:
+        return named_starters(competition, apparatus, everybody)
+    return starters(competition, apparatus, source) if source else None
+
+
+def _judged(
+    meet: Meet,
+    competition: Competition,
+    everybody: dict[int, Gymnast],
+    chosen: Starters | None,
+) -> CompetitionResults:
+    """One competition with all its lists."""
+    these = field(meet, competition, everybody, chosen)
+    ranks = competition.ranks
+    return CompetitionResults(
+        competition=competition,
+        rule_set=these.rule_set,
+        apparatus=these.apparatus,
+        starts=start_list(these),
+        all_around=all_around(these) if "all-around" in ranks else None,
+        by_apparatus=by_apparatus(these) if "apparatus" in ranks else {},
+        team=team_ranking(these, competition.team) if competition.team else None,
+    )
+
+
+def in_feeding_order(competitions: tuple[Competition, ...]) -> tuple[Competition, ...]:
+    """A competition stands after the one whose cut fills it; otherwise the meet's own order."""
+    ordered: list[Competition] = []
+    waiting = list(competitions)
+    while waiting:
+        known = {one.id for one in ordered}
+        ready = [one for one in waiting if not one.entered_from or one.entered_from in known]
+        ordered += ready or waiting
+        waiting = [one for one in waiting if one not in ordered]
+    return tuple(ordered)

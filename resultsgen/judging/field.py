@@ -1,0 +1,252 @@
+"""The field of one competition: who is in it, and their marks as tables.
+
+A *part* is what one routine stands for: an apparatus code, or `VT2` for the second vault.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import pandas as pd
+
+from resultsgen.judging.finals import Starters
+from resultsgen.meet import Competition, Meet
+from resultsgen.results import Gymnast, Routine
+from resultsgen.rules.placings import placings
+from resultsgen.rules.ties import Sheet, criteria
+from resultsgen.ruleset import RuleSet
+
+SECOND_VAULT = "VT2"
+NUMBERS = ("mark", "d", "e", "penalty", "bonus", "rotation")
+
+
+@dataclass(frozen=True)
+class Field:
+    """Gymnasts in listing order (family name, given name, bib) and a table per kind of number.
+
+    Tables have the gymnasts' keys as index and the parts as columns; `status` holds text,
+    `entered` booleans, `numbers` Int64 (thousandths, but plain numbers for the rotation).
+    """
+
+    meet: Meet
+    competition: Competition
+    apparatus: tuple[str, ...]
+    gymnasts: dict[int, Gymnast]
+    entered: pd.DataFrame
+    in_all_around: frozenset[int]
+    """Keys of those entered for the all-around."""
+    numbers: dict[str, pd.DataFrame]
+    status: pd.DataFrame
+    routines: dict[tuple[int, str], Routine]
+    """By key and part, for every mark or status there is."""
+
+    @property
+    def rule_set(self) -> RuleSet:
+        """The rule set of the competition."""
+        return self.meet.rule_sets[self.competition.id]
+
+    @property
+    def guests(self) -> list[int]:
+        """Keys of those out of competition."""
+        return [key for key, gymnast in self.gymnasts.items() if gymnast.guest]
+
+    def competing(self, totals: pd.Series[int]) -> pd.Series[int]:
+        """The same totals without the guests': what places are given by."""
+        return totals.mask(totals.index.isin(self.guests))
+
+
+def gymnasts(meet: Meet) -> dict[int, Gymnast]:
+    """Everybody on the roster, by key, in listing order."""
+    years = meet.settings.privacy.birth_year
+    rows: Iterable[Any] = meet.roster.itertuples()
+    people = [
+        Gymnast(
+            key=int(row.Index),
+            bib=row.bib,
+            family=row.family_name if row.publish else "",
+            given=row.given_name if row.publish else "",
+            club=row.club,
+            federation=row.federation,
+            team=row.team,
+            discipline=row.discipline,
+            division=row.division,
+            session=row.session,
+            squad=row.squad,
+            start_order=_number(row.start_order),
+            birth_year=_number(row.birth_year) if years and row.publish else None,
+            guest=bool(row.guest),
+            published=bool(row.publish),
+        )
+        for row in rows
+    ]
+    return {one.key: one for one in sorted(people, key=_listing_order)}
+
+
+def _listing_order(one: Gymnast) -> tuple[str, str, int, str]:
+    """By name as written, then by bib; a number before a longer number."""
+    return (one.family.casefold(), one.given.casefold(), len(one.bib), one.bib)
+
+
+def _number(value: object) -> int | None:
+    return None if pd.isna(value) else int(value)  # type: ignore[call-overload]
+
+
+def field(
+    meet: Meet,
+    competition: Competition,
+    everybody: dict[int, Gymnast],
+    starters: Starters | None,
+) -> Field:
+    """The field of a competition: from the roster, or those who were chosen to start."""
+    apparatus = meet.settings.apparatus_of(competition)
+    parts = (*apparatus, SECOND_VAULT) if "VT" in apparatus else apparatus
+    own = meet.marks[meet.marks["competition"] == competition.id]
+    here = {
+        key: one
+        for key, one in everybody.items()
+        if (starters is not None and key in starters.keys)
+        or (starters is None and _is_in(one, competition))
+    }
+    own = own[own["gymnast"].isin(list(here))]
+    status = _statuses(meet, own, here, parts)
+    annulled = status == "DSQ"
+    numbers = {name: _wide(own, name, here, parts).mask(annulled) for name in NUMBERS}
+    entered = _entered(meet, here, numbers["mark"].notna(), status, starters)
+    bare = Field(
+        meet, competition, apparatus, here, entered,
+        _all_arounders(entered, apparatus, starters), numbers, status, {},
+    )  # fmt: skip
+    return replace(bare, routines=_routines(bare))
+
+
+def _is_in(one: Gymnast, competition: Competition) -> bool:
+    divisions = competition.divisions
+    return one.discipline == competition.discipline and (not divisions or one.division in divisions)
+
+
+def _part(own: pd.DataFrame) -> pd.Series[str]:
+    return own["apparatus"].where(own["vault"].ne(2), own["apparatus"] + "2")
+
+
+def _wide(
+    own: pd.DataFrame, name: str, here: dict[int, Gymnast], parts: tuple[str, ...]
+) -> pd.DataFrame:
+    """One kind of number: a row per gymnast, a column per part, `<NA>` where there is none."""
+    routines = own[own["apparatus"].ne("")]
+    wide = routines.assign(part=_part(routines)).set_index(["gymnast", "part"])[name].unstack()
+    return wide.reindex(index=list(here), columns=list(parts)).astype("Int64")
+
+
+def _statuses(
+    meet: Meet, own: pd.DataFrame, here: dict[int, Gymnast], parts: tuple[str, ...]
+) -> pd.DataFrame:
+    """The status of each routine; one for the whole competition or meet fills the empty parts."""
+    status = pd.DataFrame("", index=list(here), columns=list(parts), dtype="object")
+    marked = _wide(own, "mark", here, parts).notna()
+    routines = own[own["status"].ne("") & own["apparatus"].ne("")]
+    for key, part, word in zip(
+        routines["gymnast"], _part(routines), routines["status"], strict=True
+    ):
+        status.loc[key, part] = word
+    whole = dict(meet.roster.loc[list(here), "status"])
+    for_all = own[own["status"].ne("") & own["apparatus"].eq("")]
+    whole |= dict(zip(for_all["gymnast"], for_all["status"], strict=True))
+    for key, word in whole.items():
+        if word:
+            fill = status.loc[key].eq("") & (~marked.loc[key] | (word == "DSQ"))
+            if SECOND_VAULT in parts:  # Nobody is entered for a second vault by a status.
+                fill[SECOND_VAULT] = marked.loc[key, SECOND_VAULT] and word == "DSQ"
+            status.loc[key, fill] = word
+    return status
+
+
+def _entered(
+    meet: Meet,
+    here: dict[int, Gymnast],
+    marked: pd.DataFrame,
+    status: pd.DataFrame,
+    starters: Starters | None,
+) -> pd.DataFrame:
+    """Who is entered on which part: as the roster or the cut says, and wherever a mark stands.
+
+    The second vault is entered by a mark or a status of its own on it, by `VT2` on the roster,
+    or by being in a vault final.
+    """
+    parts = list(status.columns)
+    usual = set(parts) - {SECOND_VAULT}
+    named = meet.roster["entered"].to_dict()
+    entered = {}
+    for key in here:
+        chosen = starters.parts_of(key) if starters else set(named[key].split()) or usual
+        entered[key] = [part in chosen for part in parts]
+    table = pd.DataFrame.from_dict(entered, orient="index", columns=parts, dtype=bool)
+    return table | marked | (status != "")
+
+
+def _all_arounders(
+    entered: pd.DataFrame, apparatus: tuple[str, ...], starters: Starters | None
+) -> frozenset[int]:
+    """Those entered on every apparatus, or chosen for the all-around."""
+    if starters is not None:
+        return starters.all_around
+    return frozenset(entered.index[entered[list(apparatus)].all(axis=1)])
+
+
+def apparatus_sheet(these: Field, part: str) -> Sheet:
+    """What is compared on one apparatus: the mark, then E and D as the rules say."""
+    marks = these.numbers["mark"]
+    totals = these.competing(marks[part])
+    return Sheet(
+        totals,
+        marks[[part]],
+        these.numbers["e"][[part]],
+        these.numbers["d"][[part]],
+        facts(these),
+    )
+
+
+def facts(these: Field) -> pd.DataFrame:
+    """What a criterion may ask for beside the marks of its list."""
+    whole = these.numbers["mark"][list(these.apparatus)].sum(axis=1, skipna=False)
+    years = these.meet.roster["birth_year"].reindex(list(these.gymnasts))
+    return pd.DataFrame({"all_around": whole.astype("Int64"), "birth_year": years})
+
+
+def _routines(these: Field) -> dict[tuple[int, str], Routine]:
+    """Every mark or status as a routine with its place on the apparatus."""
+    places = _apparatus_places(these)
+    columns = {name: these.numbers[name].to_dict() for name in NUMBERS}
+    status = these.status.to_dict()
+    found = {}
+    for part in these.status.columns:
+        for key in these.gymnasts:
+            number = {name: _number(columns[name][part][key]) for name in NUMBERS}
+            if number["mark"] is None and not status[part][key]:
+                continue
+            found[key, part] = Routine(
+                apparatus="VT" if part == SECOND_VAULT else part,
+                vault=2 if part == SECOND_VAULT else 1,
+                status=status[part][key],
+                place=_number(places[part][key]) if part in places else None,
+                parts_give=_parts_give(these.rule_set, number),
+                **number,
+            )
+    return found
+
+
+def _apparatus_places(these: Field) -> dict[str, pd.Series[int]]:
+    """Places among all who performed, apparatus by apparatus (the first vault on VT)."""
+    rule = these.rule_set.tie_rule("apparatus", these.competition.phase)
+    steps = criteria(rule.criteria, 1)
+    return {part: placings(apparatus_sheet(these, part), steps) for part in these.apparatus}
+
+
+def _parts_give(rule_set: RuleSet, number: dict[str, int | None]) -> int | None:
+    """D + E + bonus - penalty where both D and E are given and the mark differs; else None."""
+    d, e, mark = number["d"], number["e"], number["mark"]
+    if rule_set.marks.composition != "d+e" or d is None or e is None or mark is None:
+        return None
+    given = d + e + (number["bonus"] or 0) - (number["penalty"] or 0)
+    return given if given != mark else None

@@ -1,0 +1,117 @@
+"""Who starts in a final: the qualifiers of a cut, with withdrawals filled the way the rules fill
+them, or the bibs that people named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from resultsgen.meet import Competition, Meet
+from resultsgen.problems import Problem
+from resultsgen.results import CompetitionResults, CutResult, Gymnast
+
+
+@dataclass(frozen=True)
+class Starters:
+    """Keys of those who start: in the all-around, and on each part."""
+
+    all_around: frozenset[int]
+    on: dict[str, frozenset[int]]
+
+    @property
+    def keys(self) -> frozenset[int]:
+        """Everybody who starts anywhere."""
+        return self.all_around.union(*self.on.values())
+
+    def parts_of(self, key: int) -> set[str]:
+        """The parts that one gymnast starts on."""
+        return {part for part, keys in self.on.items() if key in keys}
+
+
+def named_starters(
+    competition: Competition, apparatus: tuple[str, ...], everybody: dict[int, Gymnast]
+) -> Starters:
+    """The bibs that people named, on every apparatus of the competition."""
+    keys = frozenset(
+        key
+        for key, one in everybody.items()
+        if one.bib in competition.starters
+        and one.discipline == competition.discipline
+        and (not competition.divisions or one.division in competition.divisions)
+    )
+    on = _with_second_vault(competition, dict.fromkeys(apparatus, keys))
+    return Starters(keys if "all-around" in competition.ranks else frozenset(), on)
+
+
+def starters(
+    competition: Competition, apparatus: tuple[str, ...], source: CompetitionResults
+) -> Starters:
+    """Those whom the cuts of *source* that lead here let through."""
+    all_around: frozenset[int] = frozenset()
+    on: dict[str, frozenset[int]] = dict.fromkeys(apparatus, frozenset())
+    for ranking in source.rankings:
+        for cut in ranking.cuts:
+            if cut.cut.to != competition.id:
+                continue
+            through = _starting(cut)
+            if cut.cut.of == "all-around":
+                all_around |= through
+            elif cut.cut.of == "team":
+                through = _members(source, through)
+            for part in (cut.apparatus,) if cut.apparatus else apparatus:
+                on[part] = on.get(part, frozenset()) | through
+    return Starters(all_around, _with_second_vault(competition, on))
+
+
+def _starting(cut: CutResult) -> frozenset[int]:
+    """Qualified and not withdrawn, or called up in place of somebody who is."""
+    return frozenset(
+        line.key
+        for line in cut.lines
+        if line.called_up or (line.verdict.outcome == "qualified" and not line.withdrawn)
+    )
+
+
+def _members(source: CompetitionResults, teams: frozenset[int]) -> frozenset[int]:
+    lines = source.team.lines if source.team else ()
+    return frozenset(
+        member.gymnast.key for line in lines if line.key in teams for member in line.members
+    )
+
+
+def _with_second_vault(
+    competition: Competition, on: dict[str, frozenset[int]]
+) -> dict[str, frozenset[int]]:
+    """In a vault final that needs two vaults everybody is entered for both."""
+    if competition.vaults == 2 and "VT" in on and "apparatus" in competition.ranks:
+        return on | {"VT2": on["VT"]}
+    return on
+
+
+def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> list[Problem]:
+    """A problem for each mark of somebody who does not start there."""
+    rows: Iterable[Any] = meet.marks[meet.marks["competition"] == competition.id].itertuples()
+    return [
+        Problem(
+            row.file,
+            row.line,
+            "bib",
+            "not-in-the-final",
+            f"bib {row.bib} has a mark{_on(row.apparatus)} in {competition.id!r} but does not "
+            "start there; in meet.toml name who withdrew ([[competition.withdrawn]]) or list "
+            "the starters",
+            row.bib,
+        )
+        for row in rows
+        if row.gymnast not in _on_part(chosen, row.apparatus)
+    ]
+
+
+def _on_part(chosen: Starters, apparatus: str) -> frozenset[int]:
+    return chosen.on.get(apparatus, frozenset()) if apparatus else chosen.keys
+
+
+def _on(apparatus: str) -> str:
+    return f" on {apparatus}" if apparatus else ""

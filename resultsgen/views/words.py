@@ -1,0 +1,149 @@
+"""Reasons in plain words: how a tie was settled, what a cut means, what a code stands for.
+
+The judging gives reasons as numbers; here, and nowhere else, they become sentences.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import groupby
+
+from resultsgen.language import Language
+from resultsgen.results import CutLine, CutResult, Tie
+from resultsgen.rules.cuts import Verdict
+from resultsgen.rules.ties import Criterion, Step
+
+NameOf = Callable[[int], str]
+"""The name of a gymnast or team by its key."""
+
+STATUS_WORDS = {
+    "DNS": "did not start",
+    "DNF": "did not finish",
+    "DSQ": "disqualified",
+    "WDR": "withdrew",
+}
+BODY_WORDS = {"federation": "federation", "club": "club", "team": "team"}
+
+
+def tie_sentence(tie: Tie, name_of: NameOf, language: Language) -> str:
+    """How a tie was settled, in one sentence with the numbers.
+
+    "13.400 each, placed by the E score: Adams 8.100, Bell 8.000." A place that is still shared
+    says so: "Cole and Dean share place 3, equal on every criterion."
+    """
+    clauses = [_step_clause(step, name_of, language) for step in tie.steps if not step.unknown]
+    clauses += [_shared_clause(tie, keys, name_of, language) for keys in _sharing(tie)]
+    lead = language.say("{total} each", total=language.mark(tie.total))
+    return language.say("{lead}, {story}.", lead=lead, story="; ".join(clauses))
+
+
+def _step_clause(step: Step, name_of: NameOf, language: Language) -> str:
+    criterion = step.criterion
+    if criterion.is_mark:
+        values = [
+            f"{name_of(key)} {_value(criterion, value, language)}"
+            for key, value in zip(step.rows, step.values, strict=True)
+        ]
+    else:
+        values = [name_of(key) for key in step.rows]
+    return language.say(
+        "placed by the {criterion}: {values}",
+        criterion=criterion_words(criterion, language),
+        values=", ".join(values),
+    )
+
+
+def _value(criterion: Criterion, value: int, language: Language) -> str:
+    """A compared value; an all-around total that nobody has is told as none."""
+    return language.mark(value) if value >= 0 else language.say("none")
+
+
+def criterion_words(criterion: Criterion, language: Language) -> str:
+    """What a criterion compares: E score, best 3 apparatus."""
+    return language.say(criterion.words, count=criterion.count)
+
+
+def _sharing(tie: Tie) -> list[tuple[int, ...]]:
+    """Those who share a place, place by place."""
+    pairs = zip(tie.places, tie.keys, strict=True)
+    groups = [tuple(key for _, key in group) for _, group in groupby(pairs, lambda pair: pair[0])]
+    return [keys for keys in groups if len(keys) > 1]
+
+
+def _shared_clause(tie: Tie, keys: tuple[int, ...], name_of: NameOf, language: Language) -> str:
+    place = tie.places[tie.keys.index(keys[0])]
+    lacking = next(
+        (step for step in tie.steps if step.unknown and set(keys) <= set(step.rows)), None
+    )
+    text = "{names} share place {place}, equal on every criterion"
+    if lacking is not None:
+        text = "{names} share place {place}: the {criterion} that would settle it was not given"
+    return language.say(
+        text,
+        names=language.listed([name_of(key) for key in keys]),
+        place=place,
+        criterion=criterion_words(lacking.criterion, language) if lacking else "",
+    )
+
+
+def cut_mark(verdict: Verdict) -> str:
+    """What stands beside a total: Q, R1, R2 ... or nothing."""
+    if verdict.outcome == "qualified":
+        return "Q"
+    return f"R{verdict.number}" if verdict.outcome == "reserve" else ""
+
+
+def cut_sentence(result: CutResult, line: CutLine, name_of: NameOf, language: Language) -> str:
+    """Why somebody goes through, stands by or was passed over; empty where the place says it."""
+    clauses = [_verdict_clause(result, line.verdict, name_of, language)]
+    if line.withdrawn:
+        clauses.append(language.say("withdrew from the final"))
+    if line.called_up:
+        clauses.append(
+            language.say(
+                "called up in place of {names}",
+                names=language.listed([name_of(one.key) for one in result.lines if one.withdrawn]),
+            )
+        )
+    return "; ".join(clause for clause in clauses if clause)
+
+
+def _verdict_clause(
+    result: CutResult, verdict: Verdict, name_of: NameOf, language: Language
+) -> str:
+    cut = result.cut
+    if verdict.outcome == "qualified" and verdict.number > cut.places:
+        return language.say("goes through as well: the tie for the last place cannot be broken")
+    if verdict.outcome == "capped":
+        return language.say(
+            "passed over: at most {cap} of one {body}, and {names} stand before",
+            cap=cut.cap,
+            body=language.say(BODY_WORDS[cut.per]),
+            names=language.listed([name_of(key) for key in verdict.ahead]),
+        )
+    if verdict.outcome == "below minimum":
+        return language.say("below the minimum of {mark}", mark=language.mark(cut.minimum))
+    if verdict.outcome == "guest":
+        return language.say("guest: cannot qualify")
+    return ""
+
+
+def cut_rule_sentence(result: CutResult, language: Language) -> str:
+    """The cut itself in plain words: places, cap, reserves, minimum."""
+    cut = result.cut
+    clauses = [language.count("{n} goes through", "the best {n} go through", cut.places)]
+    if cut.cap:
+        clauses.append(
+            language.say(
+                "at most {cap} of one {body}, reserves included",
+                cap=cut.cap,
+                body=language.say(BODY_WORDS[cut.per]),
+            )
+        )
+    if cut.reserves:
+        clauses.append(language.count("{n} reserve", "{n} reserves", cut.reserves))
+    if cut.minimum is not None:
+        clauses.append(
+            language.say("a minimum of {mark} is needed", mark=language.mark(cut.minimum))
+        )
+    return ", ".join(clauses)
