@@ -17,7 +17,7 @@ def placings(sheet: Sheet, steps: tuple[Criterion, ...]) -> pd.Series[int]:
     A placing is one more than the number ahead: ahead by total, and among equals by the criteria.
     """
     ranked = np.flatnonzero(sheet.total.notna().to_numpy())
-    totals = sheet.total.iloc[ranked].to_numpy(dtype="int64")
+    totals = np.asarray(sheet.total.iloc[ranked], dtype=np.int64)
     ahead = _ahead_among_equals(np.zeros(len(ranked), dtype=np.int64), totals)
     undecided = np.ones(len(ranked), dtype=bool)
     for step in steps:

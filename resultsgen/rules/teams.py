@@ -7,10 +7,12 @@ counting and dropped, the earlier in start order counts (common practice; the to
 
 from __future__ import annotations
 
+from typing import Any
+
 import pandas as pd
 
 
-def counting(marks: pd.DataFrame, team: pd.Series[str], count: int) -> pd.DataFrame:
+def counting(marks: pd.DataFrame, team: pd.Series[Any], count: int) -> pd.DataFrame:
     """Which marks count: True, in the shape of *marks* (a column per apparatus, Int64).
 
     Rows stand in start order; *team* names the team of each row, `<NA>` for those without one.
@@ -20,7 +22,7 @@ def counting(marks: pd.DataFrame, team: pd.Series[str], count: int) -> pd.DataFr
 
 
 def apparatus_totals(
-    marks: pd.DataFrame, team: pd.Series[str], counts: pd.DataFrame
+    marks: pd.DataFrame, team: pd.Series[Any], counts: pd.DataFrame
 ) -> pd.DataFrame:
     """The sum of the counting marks: a row per team, a column per apparatus, `<NA>` without any."""
     return marks.where(counts).groupby(team).sum(min_count=1).astype("Int64")
