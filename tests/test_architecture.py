@@ -12,8 +12,7 @@ PACKAGE = ROOT / "resultsgen"
 LAYERS = (
     ("marks", "problems"),
     ("language",),
-    ("meet",),
-    ("ruleset",),
+    ("meet", "ruleset"),
     ("rules",),
     ("reading", "checks", "starter"),
     ("results",),
@@ -22,6 +21,7 @@ LAYERS = (
     ("theme", "fonts", "cache"),
     ("pages",),
     ("site", "books", "exports"),
+    ("exchange", "lock"),
     ("staging",),
     ("publish",),
     ("cli",),
