@@ -30,7 +30,8 @@ class Cell:
     place: str = ""
     """A place in brackets beside a mark."""
     target: str = ""
-    """What it leads to: `gymnast:women-101`, `club:slug`, `list:ws-q/BB`; resolved by site and book."""
+    """What it leads to, named exactly: `gymnast:women/101`, `club:TV Ahlen`, `list:ws-q/BB`
+    (`views.addresses`); site and book say where that is."""
     note: str = ""
     """The mark of a note below the table: a, b, c ..."""
     dropped: bool = False

@@ -1,0 +1,99 @@
+"""Who goes through: for each cut the qualifiers, the reserves, and who was passed over and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from resultsgen.results import (
+    CompetitionResults,
+    CutLine,
+    CutResult,
+    Line,
+    Ranking,
+    TeamLine,
+    TeamRanking,
+)
+from resultsgen.views.cells import (
+    cut_title,
+    cut_words,
+    name_cell,
+    place_cell,
+)
+from resultsgen.views.legend import legend
+from resultsgen.views.rankings import Listing, list_id, list_name, through
+from resultsgen.views.table import Cell, Column, Row, Table
+from resultsgen.views.wording import Wording
+from resultsgen.views.words import cut_mark, cut_sentence
+
+PASSED_OVER = ("capped", "below minimum", "guest")
+
+
+def qualification_tables(competition: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
+    """A table for each cut of each list."""
+    return tuple(
+        qualification_table(Listing(ranking, competition, wording), cut)
+        for ranking in competition.rankings
+        for cut in ranking.cuts
+    )
+
+
+def qualification_table(listing: Listing, cut: CutResult) -> Table:
+    """One cut: everybody down to the last reserve, each with what the cut means for them."""
+    wording, ranking = listing.wording, listing.ranking
+    head = wording.say("Team") if isinstance(ranking, TeamRanking) else wording.say("Gymnast")
+    columns = (
+        Column(wording.say("Place"), "place", width=0.5),
+        Column(head, "name", width=2.4),
+        Column(wording.say("Total"), "total", width=0.9),
+        Column(wording.say("Goes through"), "cut", short="Q", width=0.6),
+        Column(wording.say("Why"), "text", width=3),
+    )
+    id = f"cut-{list_id(ranking)}-{ranking.cuts.index(cut) + 1}"
+    rows = tuple(_row(id, line, one, cut, listing) for line, one in _considered(ranking, cut))
+    return Table(
+        id, qualification_title(ranking, cut, wording), columns, rows,
+        legend=legend(columns, rows, wording),
+    )  # fmt: skip
+
+
+def qualification_title(ranking: Ranking | TeamRanking, cut: CutResult, wording: Wording) -> str:
+    """The name of the cut, with the apparatus where it is taken from the list of one."""
+    title = cut_title(cut, wording)
+    return f"{title}: {list_name(ranking, wording)}" if cut.apparatus else title
+
+
+def _considered(
+    ranking: Ranking | TeamRanking, cut: CutResult
+) -> Iterator[tuple[Line | TeamLine, CutLine]]:
+    """Every line down to the last one through, without those who were not to be placed.
+
+    Where places stay open because of the minimum, those below it follow.
+    """
+    lines = {_key(line): line for line in ranking.lines}
+    marked = [n for n, one in enumerate(cut.lines) if cut_mark(one.verdict) or one.called_up]
+    last = marked[-1] if marked else -1
+    is_open = len(marked) < cut.cut.places + cut.cut.reserves
+    for number, one in enumerate(cut.lines):
+        outcome = one.verdict.outcome
+        told = outcome != "unranked" if number <= last else is_open and outcome in PASSED_OVER
+        if told:
+            yield lines[one.key], one
+
+
+def _key(line: Line | TeamLine) -> int:
+    return line.key if isinstance(line, TeamLine) else line.gymnast.key
+
+
+def _row(id: str, line: Line | TeamLine, one: CutLine, cut: CutResult, listing: Listing) -> Row:
+    wording = listing.wording
+    name = Cell(line.name) if isinstance(line, TeamLine) else name_cell(line.gymnast, wording)
+    guest = not isinstance(line, TeamLine) and line.gymnast.guest
+    cells = (
+        place_cell(line.place, guest, "", wording),
+        name,
+        Cell(wording.language.mark(line.total)),
+        Cell(cut_mark(one.verdict), about=cut_words(one.verdict, wording)),
+        Cell(cut_sentence(cut, one, listing.names.__getitem__, wording.language)),
+    )
+    kind = "guest" if guest else "ranked"
+    return Row(cells, kind, f"{id}-{one.key}", 0, through(one))

@@ -1,0 +1,156 @@
+"""What the lists share: how ties, cuts and medals stand in their rows; and a list of gymnasts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Literal
+
+from resultsgen.results import CompetitionResults, CutLine, Line, Ranking, TeamRanking, Tie
+from resultsgen.views.cells import (
+    cut_cell,
+    cut_title,
+    name_cell,
+    place_cell,
+    shown_name,
+    total_cell,
+)
+from resultsgen.views.legend import legend
+from resultsgen.views.notes import Notes
+from resultsgen.views.table import Cell, Column, Row, Table
+from resultsgen.views.wording import Wording
+from resultsgen.views.words import tie_sentence
+
+
+@dataclass(frozen=True)
+class Listing:
+    """A list on its way into a table, with the notes its rows have called for."""
+
+    ranking: Ranking | TeamRanking
+    competition: CompetitionResults
+    wording: Wording
+    notes: Notes = field(default_factory=Notes)
+
+    @cached_property
+    def names(self) -> dict[int, str]:
+        """What the lines are called, by key."""
+        if isinstance(self.ranking, TeamRanking):
+            return {line.key: line.name for line in self.ranking.lines}
+        lines = self.ranking.lines
+        return {line.gymnast.key: shown_name(line.gymnast, self.wording) for line in lines}
+
+    @cached_property
+    def ties(self) -> dict[int, Tie]:
+        """The tie that a line is part of, by key."""
+        return {key: tie for tie in self.ranking.ties for key in tie.keys}
+
+    @cached_property
+    def cut_lines(self) -> tuple[dict[int, CutLine], ...]:
+        """For each cut, what it means for a line, by key."""
+        return tuple({line.key: line for line in cut.lines} for cut in self.ranking.cuts)
+
+    def tie_note(self, key: int) -> str:
+        """The mark of the note that says how a tie was broken or why the place is shared."""
+        if key not in self.ties:
+            return ""
+        sentence = tie_sentence(self.ties[key], self.names.__getitem__, self.wording.language)
+        return self.notes.mark_of(sentence)
+
+    def cut_columns(self) -> tuple[Column, ...]:
+        """One column per cut; its heading is the name of the cut."""
+        titles = (cut_title(cut, self.wording) for cut in self.ranking.cuts)
+        return tuple(Column(title, "cut", short="Q", width=0.6) for title in titles)
+
+    def cut_cells(self, key: int) -> tuple[Cell, ...]:
+        """What each cut means for one line."""
+        return tuple(cut_cell(cut.get(key), self.notes, self.wording) for cut in self.cut_lines)
+
+    def podium(self, place: int | None) -> int:
+        """1, 2 or 3 for a medal place of a final whose marks are all in; else 0."""
+        is_final = self.competition.competition.phase == "final"
+        decided = is_final and self.ranking.to_come == 0
+        return place if decided and place is not None and place <= 3 else 0
+
+    def through(self, key: int) -> Literal["", "qualified", "reserve"]:
+        """What the first cut of the list means for a line."""
+        return through(self.cut_lines[0].get(key)) if self.cut_lines else ""
+
+    def table(self, id: str, columns: tuple[Column, ...], rows: tuple[Row, ...]) -> Table:
+        """The table these rows make, with its notes and the legend of its codes."""
+        title = f"{self.competition.competition.title}: {list_name(self.ranking, self.wording)}"
+        codes = legend(columns, rows, self.wording)
+        return Table(id, title, columns, rows, self.notes.all(), codes)
+
+
+def through(line: CutLine | None) -> Literal["", "qualified", "reserve"]:
+    """Whether a cut lets somebody through or keeps them in reserve."""
+    if line is None:
+        return ""
+    if line.verdict.outcome == "qualified":
+        return "qualified"
+    return "reserve" if line.verdict.outcome == "reserve" else ""
+
+
+def list_name(ranking: Ranking | TeamRanking, wording: Wording) -> str:
+    """What a list is called: the apparatus, "All-around" or "Team"."""
+    if isinstance(ranking, TeamRanking):
+        return wording.say("Team")
+    if ranking.kind == "all-around":
+        return wording.say("All-around")
+    return wording.apparatus(ranking.apparatus)
+
+
+def list_id(ranking: Ranking | TeamRanking) -> str:
+    """The list's name in a target: all-around, team, or the apparatus code."""
+    if isinstance(ranking, TeamRanking):
+        return "team"
+    return ranking.apparatus or "all-around"
+
+
+Middle = Callable[[Line, Notes], tuple[Cell, ...]]
+"""The cells of one line between the name and the total."""
+
+
+def ranking_table(
+    listing: Listing, columns: tuple[Column, ...], total: Column, middle: Middle
+) -> Table:
+    """A list of gymnasts: place, name, the columns in the middle, the total, the cuts."""
+    say = listing.wording.say
+    columns = (
+        Column(say("Place"), "place", width=0.5),
+        Column(say("Gymnast"), "name", width=2.6),
+        *columns,
+        total,
+        *listing.cut_columns(),
+    )
+    assert isinstance(listing.ranking, Ranking)
+    id = list_id(listing.ranking)
+    rows = tuple(_row(line, id, listing, middle) for line in listing.ranking.lines)
+    return listing.table(id, columns, rows)
+
+
+def _row(line: Line, id: str, listing: Listing, middle: Middle) -> Row:
+    gymnast, wording = line.gymnast, listing.wording
+    note = listing.tie_note(gymnast.key)
+    cells = (
+        place_cell(line.place, gymnast.guest, note, wording),
+        name_cell(gymnast, wording),
+        *middle(line, listing.notes),
+        total_cell(line, wording),
+        *listing.cut_cells(gymnast.key),
+    )
+    return Row(
+        cells,
+        standing(line),
+        f"{id}-{gymnast.key}",
+        listing.podium(line.place),
+        listing.through(gymnast.key),
+    )
+
+
+def standing(line: Line) -> Literal["ranked", "guest", "unranked"]:
+    """How a line stands in its list."""
+    if line.place is not None:
+        return "ranked"
+    return "guest" if line.gymnast.guest and line.total is not None else "unranked"

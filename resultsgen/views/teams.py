@@ -1,0 +1,95 @@
+"""The team list: the team with its totals, and below it its gymnasts with counting marks."""
+
+from __future__ import annotations
+
+from resultsgen.results import CompetitionResults, TeamLine, TeamMember
+from resultsgen.views.addresses import club_target
+from resultsgen.views.cells import (
+    EMPTY,
+    mark_cell,
+    name_cell,
+    no_mark_cell,
+    place_cell,
+    status_cell,
+)
+from resultsgen.views.notes import Notes
+from resultsgen.views.rankings import Listing
+from resultsgen.views.table import Cell, Column, Row, Table
+from resultsgen.views.wording import Wording
+
+
+def team_table(competition: CompetitionResults, wording: Wording) -> Table | None:
+    """Teams and their gymnasts; None where the competition does not rank teams."""
+    ranking = competition.team
+    if ranking is None:
+        return None
+    listing = Listing(ranking, competition, wording)
+    columns = (
+        Column(wording.say("Place"), "place", width=0.5),
+        Column(wording.say("Team and gymnast"), "name", short=wording.say("Team"), width=2.6),
+        *(Column(wording.apparatus(part), "mark", part) for part in ranking.parts),
+        Column(wording.say("Total"), "total", width=1.1),
+        *listing.cut_columns(),
+    )
+    rows = (
+        (_team_row(team, listing), *(_member_row(one, team, listing) for one in team.members))
+        for team in ranking.lines
+    )
+    return listing.table("team", columns, tuple(row for team in rows for row in team))
+
+
+def _team_row(team: TeamLine, listing: Listing) -> Row:
+    notes, wording = listing.notes, listing.wording
+    team_format = listing.competition.competition.team
+    by_club = team_format is not None and team_format.by == "club"
+    cells = (
+        place_cell(team.place, False, listing.tie_note(team.key), wording),
+        Cell(team.name, target=club_target(team.name) if by_club else ""),
+        *(_apparatus_cell(team, number, notes, wording) for number in range(len(team.apparatus))),
+        _total_cell(team, notes, wording),
+        *listing.cut_cells(team.key),
+    )
+    podium, cut = listing.podium(team.place), listing.through(team.key)
+    return Row(cells, "team", f"team-{team.key}", podium, cut)
+
+
+def _apparatus_cell(team: TeamLine, number: int, notes: Notes, wording: Wording) -> Cell:
+    """What counts on one apparatus, with the place of the team there."""
+    total, place = team.apparatus[number], team.apparatus_places[number]
+    if total is None:
+        return no_mark_cell(wording)
+    too_few = wording.say("Fewer marks than count: what there is was added up.")
+    return Cell(
+        wording.language.mark(total),
+        place=f"({place})" if place is not None else "",
+        note=notes.mark_of(too_few) if team.short[number] else "",
+    )
+
+
+def _total_cell(team: TeamLine, notes: Notes, wording: Wording) -> Cell:
+    """The team total, with the penalty that was taken from it."""
+    if team.total is None:
+        return status_cell(team.status, wording) if team.status else no_mark_cell(wording)
+    if not team.penalty:
+        return Cell(wording.language.mark(team.total))
+    penalty = wording.language.short(team.penalty)
+    reason = f": {team.penalty_reason}" if team.penalty_reason else "."
+    told = wording.say("{team}: team penalty {penalty}", team=team.name, penalty=penalty)
+    return Cell(
+        wording.language.mark(team.total),
+        sub=f"P\u00a0−{penalty}",
+        note=notes.mark_of(f"{told}{reason}"),
+    )
+
+
+def _member_row(member: TeamMember, team: TeamLine, listing: Listing) -> Row:
+    """A gymnast of the team; a blank is not in the line-up, which is neither DNS nor 0.000."""
+    marks = (
+        EMPTY
+        if routine is None
+        else mark_cell(routine, listing.notes, listing.wording, counts=counts)
+        for routine, counts in zip(member.routines, member.counts, strict=True)
+    )
+    after = (EMPTY,) * (1 + len(listing.ranking.cuts))
+    cells = (EMPTY, name_cell(member.gymnast, listing.wording), *marks, *after)
+    return Row(cells, "member", f"team-{team.key}-{member.gymnast.key}")
