@@ -46,7 +46,7 @@ def by_apparatus(these: Field) -> dict[str, Ranking]:
 
 def _one_apparatus(these: Field, code: str) -> Ranking:
     """The list of one apparatus, placed by the mark."""
-    keys = [key for key in these.gymnasts if these.entered.loc[key, code]]
+    keys = list(these.entered.index[these.entered[code]])
     chosen = pd.Index(list(these.gymnasts)).get_indexer(pd.Index(keys))
     sheet = apparatus_sheet(these, code).rows(chosen)
     totals = these.numbers["mark"].loc[keys, code]
@@ -58,7 +58,7 @@ def _two_vaults(these: Field) -> Ranking:
 
     Compared exactly (where the rule set says so), the sum of both stands for the average.
     """
-    keys = [key for key in these.gymnasts if these.entered.loc[key, SECOND_VAULT]]
+    keys = list(these.entered.index[these.entered[SECOND_VAULT]])
     parts = ["VT", SECOND_VAULT]
     marks = these.numbers["mark"].loc[keys, parts]
     rule = these.rule_set.vault

@@ -36,7 +36,9 @@ def team_ranking(these: Field, format: TeamFormat) -> TeamRanking:
     rule = these.rule_set.tie_rule("team", these.competition.phase)
     steps = criteria(rule.criteria, len(parts))
     places = placings(sheet, steps)
-    table = _Table(counts, totals, sums, places, penalties)
+    # The place on one apparatus: equal totals share it (as in the published team tables).
+    apparatus_places = totals.rank(method="min", ascending=False)
+    table = _Table(counts.T.to_dict(), totals, apparatus_places, sums, places, penalties)
     lines = [
         _line(these, format, key, name, gymnasts, table)
         for key, (name, gymnasts) in enumerate(members.items())
@@ -85,8 +87,9 @@ def _penalties(format: TeamFormat, names: list[str]) -> pd.Series[int]:
 class _Table:
     """What was computed of all teams: which marks count (by gymnast), the rest by team."""
 
-    counts: pd.DataFrame
+    counts: dict[int, dict[str, bool]]
     totals: pd.DataFrame
+    apparatus_places: pd.DataFrame
     sums: pd.Series[int]
     places: pd.Series[int]
     penalties: pd.Series[int]
@@ -100,13 +103,9 @@ def _line(
     gymnasts: list[Gymnast],
     table: _Table,
 ) -> TeamLine:
-    members = tuple(_member(these, one, table.counts) for one in gymnasts)
-    # The place on one apparatus: equal totals share it (as in the published team tables).
-    ranks = table.totals.rank(method="min", ascending=False)
+    members = tuple(_member(these, one, table.counts[one.key]) for one in gymnasts)
     statuses = {_status(member) for member in members}
-    counted = [
-        sum(member.counts[number] for member in members) for number in range(len(ranks.columns))
-    ]
+    counted = [sum(counts) for counts in zip(*(one.counts for one in members), strict=True)]
     return TeamLine(
         key=key,
         name=name,
@@ -117,19 +116,19 @@ def _line(
             one.reason for one in format.penalties if one.team == name and one.reason
         ),
         apparatus=tuple(_number(total) for total in table.totals.loc[key]),
-        apparatus_places=tuple(_number(rank) for rank in ranks.loc[key]),
+        apparatus_places=tuple(_number(place) for place in table.apparatus_places.loc[key]),
         short=tuple(number < format.count for number in counted),
         members=members,
         status=statuses.pop() if len(statuses) == 1 and pd.isna(table.sums[key]) else "",
     )
 
 
-def _member(these: Field, one: Gymnast, counts: pd.DataFrame) -> TeamMember:
+def _member(these: Field, one: Gymnast, counts: dict[str, bool]) -> TeamMember:
     parts = these.apparatus
     return TeamMember(
         one,
         tuple(these.routines.get((one.key, part)) for part in parts),
-        tuple(bool(counts.loc[one.key, part]) for part in parts),
+        tuple(counts[part] for part in parts),
     )
 
 
