@@ -12,9 +12,12 @@ import io
 import unicodedata
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-ALWAYS = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("\u00a0‐‑–—‘’“”„«»…·•×†‡§©½")
+if TYPE_CHECKING:
+    from fontTools.ttLib import TTFont
+
+ALWAYS = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("\u00a0‑–—‘’“”„«»…·•×†‡§©½−")
 """Letters, figures, dashes and quotes that built-in texts may use beside those of the meet."""
 
 FEATURES = ("ccmp", "kern", "lnum", "locl", "mark", "mkmk", "tnum")
@@ -22,6 +25,9 @@ FEATURES = ("ccmp", "kern", "lnum", "locl", "mark", "mkmk", "tnum")
 
 NAME_ENTRIES = (0, 1, 2, 3, 4, 5, 6, 13, 14)
 """Names, copyright and licence: a font travels with its licence."""
+
+STAND_INS = {"−": "–", "‑": "-"}
+"""Some fonts have no minus sign or no hyphen that holds a word together; these look like them."""
 
 UNSEEN = ("Cc", "Cf", "Zl", "Zp")
 """Unicode categories that print nothing, so that no font needs a letter for them."""
@@ -67,7 +73,17 @@ def _covered(font: Path, stamp: tuple[int, int]) -> frozenset[int]:
     from fontTools.ttLib import TTFont
 
     with TTFont(font, lazy=True) as opened:
+        _add_stand_ins(opened)
         return frozenset(opened.getBestCmap())
+
+
+def _add_stand_ins(font: TTFont) -> None:
+    """Let the letter that stands in show where the font lacks the one asked for."""
+    for table in font["cmap"].tables:
+        if table.isUnicode():
+            for lacking, stand_in in STAND_INS.items():
+                if glyph := table.cmap.get(ord(stand_in)):
+                    table.cmap.setdefault(ord(lacking), glyph)
 
 
 @functools.lru_cache(maxsize=16)
@@ -83,6 +99,7 @@ def _subset(font: Path, stamp: tuple[int, int], needed: frozenset[str], flavour:
         recalc_timestamp=False,
     )
     with TTFont(font, recalcTimestamp=False) as opened:
+        _add_stand_ins(opened)
         subsetter = subsetting.Subsetter(options)
         subsetter.populate(unicodes=sorted(map(ord, needed)))
         subsetter.subset(opened)

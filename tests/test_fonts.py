@@ -78,3 +78,11 @@ def test_nothing_is_missing_for_latin_greek_and_cyrillic_names():
 
 def test_a_letter_written_as_two_characters_is_there_as_one_too():
     assert "é" in characters(["e\u0301"])
+
+
+@pytest.mark.parametrize("font", [REGULAR, BOLD], ids=lambda font: font.stem)
+def test_a_minus_sign_shows_though_the_font_has_none(font):
+    assert ord("−") not in TTFont(font).getBestCmap()
+    letters = opened(subset(font, characters(["−0.3"]), "woff2")).getBestCmap()
+    assert letters[ord("−")] == letters[ord("–")]
+    assert missing([font], "−") == ()
