@@ -95,5 +95,4 @@ def _row(id: str, line: Line | TeamLine, one: CutLine, cut: CutResult, listing: 
         Cell(cut_mark(one.verdict), about=cut_words(one.verdict, wording)),
         Cell(cut_sentence(cut, one, listing.names.__getitem__, wording.language)),
     )
-    kind = "guest" if guest else "ranked"
-    return Row(cells, kind, f"{id}-{one.key}", 0, through(one))
+    return Row(cells, "guest" if guest else "ranked", f"{id}-{one.key}", 0, through(one))

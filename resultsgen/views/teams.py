@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from resultsgen.results import CompetitionResults, TeamLine, TeamMember
 from resultsgen.views.addresses import club_target
 from resultsgen.views.cells import (
@@ -84,12 +86,13 @@ def _total_cell(team: TeamLine, notes: Notes, wording: Wording) -> Cell:
 
 def _member_row(member: TeamMember, team: TeamLine, listing: Listing) -> Row:
     """A gymnast of the team; a blank is not in the line-up, which is neither DNS nor 0.000."""
+    notes, wording = listing.notes, listing.wording
+    name = name_cell(member.gymnast, wording)
+    bodies = [body for body in name.sub.split(", ") if body != team.name]
     marks = (
-        EMPTY
-        if routine is None
-        else mark_cell(routine, listing.notes, listing.wording, counts=counts)
+        mark_cell(routine, notes, wording, counts=counts) if routine else EMPTY
         for routine, counts in zip(member.routines, member.counts, strict=True)
     )
     after = (EMPTY,) * (1 + len(listing.ranking.cuts))
-    cells = (EMPTY, name_cell(member.gymnast, listing.wording), *marks, *after)
+    cells = (EMPTY, replace(name, sub=", ".join(bodies)), *marks, *after)
     return Row(cells, "member", f"team-{team.key}-{member.gymnast.key}")
