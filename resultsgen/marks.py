@@ -10,9 +10,11 @@ import re
 from typing import Literal
 
 STATUSES = ("DNF", "DNS", "DSQ", "WDR")
-"""The words that stand where a mark would: did not finish, did not start, disqualified, withdrawn."""
+"""What stands where a mark would: did not finish, did not start, disqualified, withdrawn."""
 
 Averaging = Literal["cut", "round"]
+Incomplete = Literal["no place", "placed by what there is"]
+"""What becomes of a gymnast who lacks a mark: no total and no place, or the sum there is."""
 
 # At most three digits before the sign: the largest total a team can have is below 1000.
 PRINTED = re.compile(r"([+\-−–]?)(\d{1,3})(?:[.,](\d{1,3}))?")

@@ -9,7 +9,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from resultsgen.marks import Averaging
+from resultsgen.marks import Averaging, Incomplete
 from resultsgen.meet import Frozen, Mark, Ranked
 
 
@@ -36,6 +36,9 @@ class TieRules(Frozen):
     apparatus: TieRule = TieRule()
     vault_average: TieRule = Field(TieRule(), alias="vault-average")
     team: TieRule = TieRule()
+    team_apparatus: TieRule = Field(
+        TieRule(), alias="team-apparatus", description="The place of a team on one apparatus"
+    )
 
 
 class MarkRule(Frozen):
@@ -44,8 +47,28 @@ class MarkRule(Frozen):
     composition: Literal["d+e", "single"] = Field(
         "d+e", description="d+e: D + E + bonus - penalty; single: one mark"
     )
+    bonus: bool = Field(False, description="Whether a bonus is added to D + E")
     highest: Mark | None = Field(None, description="The highest mark possible; empty: open")
+    highest_e: Mark | None = Field(
+        None, alias="highest-e", description="The highest E score possible; empty: open"
+    )
     step: Mark = Field(1, description="The grid that marks stand on: 0.001, 0.025, 0.05, 0.1")
+
+
+class TotalRule(Frozen):
+    """What a total is made of, and who has none."""
+
+    incomplete: Incomplete = Field(
+        "no place", description="What a missing mark does: no place, or placed by what there is"
+    )
+    carried: Literal["nothing", "half of two qualification marks"] = Field(
+        "nothing", description="What is added to the final mark on an apparatus"
+    )
+    averaging: Averaging = Field("cut", description="Half a thousandth carried is cut or rounded")
+    days: Literal["apart", "added"] = Field(
+        "apart", description="A competition of two days: two lists, or one of both added"
+    )
+    source: str = ""
 
 
 class VaultRule(Frozen):
@@ -71,11 +94,23 @@ class GuestRule(Frozen):
     source: str = ""
 
 
+class UsualCut(Frozen):
+    """The cut that is usual for a final; a meet sets its own."""
+
+    places: int = Field(ge=1)
+    reserves: int = Field(0, ge=0)
+    cap: int = Field(0, ge=0, description="At most so many of one federation; 0: no limit")
+    source: str = ""
+
+
 class CutRule(Frozen):
-    """What a cut does where a tie for the last place cannot be broken."""
+    """What a cut does where a tie for the last place cannot be broken, and the usual cuts."""
 
     tie_on_last_place: Literal["all go through", "listed order"] = "all go through"
     source: str = ""
+    all_around: UsualCut | None = Field(None, alias="all-around")
+    apparatus: UsualCut | None = None
+    team: UsualCut | None = None
 
 
 class RuleSet(Frozen):
@@ -85,6 +120,7 @@ class RuleSet(Frozen):
     about: str = Field("", description="One or two sentences for the rules page")
     sources: tuple[Source, ...] = ()
     marks: MarkRule = MarkRule()
+    totals: TotalRule = TotalRule()
     vault: VaultRule = VaultRule()
     ties: TieRules = TieRules()
     final_ties: TieRules | None = Field(
@@ -94,7 +130,9 @@ class RuleSet(Frozen):
     guests: GuestRule = GuestRule()
     cuts: CutRule = CutRule()
 
-    def tie_rule(self, ranked: Ranked | Literal["vault-average"], phase: str) -> TieRule:
+    def tie_rule(
+        self, ranked: Ranked | Literal["vault-average", "team-apparatus"], phase: str
+    ) -> TieRule:
         """The tie rule of one kind of list in one phase."""
         rules = self.final_ties if phase == "final" and self.final_ties else self.ties
         by_kind = {
@@ -102,5 +140,6 @@ class RuleSet(Frozen):
             "apparatus": rules.apparatus,
             "vault-average": rules.vault_average,
             "team": rules.team,
+            "team-apparatus": rules.team_apparatus,
         }
         return by_kind[ranked]

@@ -2,15 +2,18 @@
 
 The cap counts qualifiers and reserves together. A tie that cannot be broken on the last place
 lets all of them in, and the reserves stay as many. Somebody passed over keeps the place and gets
-no mark; the reason is told. Source: this walk gives all 128 qualification lists of one corpus of
-official papers, and the printed note "maximum of 2 per National Federation".
+no mark; the reason is told. Reserves who share a place stand in the order of the list, as do
+team-mates who share one where the cap has room for only one of them; nothing decides between
+them but that order (`by_order`), so that a jury can. Source: this walk gives all 128
+qualification lists of one corpus of official papers, and the printed note "maximum of 2 per
+National Federation" (`tests/published/`).
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
+from itertools import groupby, permutations
 from typing import Literal
 
 Outcome = Literal["qualified", "reserve", "capped", "below minimum", "beyond", "guest", "unranked"]
@@ -32,13 +35,15 @@ class Verdict:
     """What a cut means for one candidate.
 
     `number` counts the qualifiers or the reserves from 1. `ahead` are the keys of those of the
-    same body who fill the cap, for the reason of somebody passed over.
+    same body who fill the cap, for the reason of somebody passed over. `by_order`: somebody with
+    the same place fared otherwise, and only the order of the list decided.
     """
 
     key: int
     outcome: Outcome
     number: int = 0
     ahead: tuple[int, ...] = ()
+    by_order: bool = False
 
 
 @dataclass(frozen=True)
@@ -54,34 +59,59 @@ class Line:
 
 def verdicts(candidates: Sequence[Candidate], line: Line) -> tuple[Verdict, ...]:
     """The verdict for each candidate, who stand in order of place."""
-    taken: Counter[str] = Counter()
-    through: dict[str, list[int]] = {}
-    qualified = reserves = 0
+    walk = _Walk(line)
+    told = [(one, walk.verdict(one)) for one in candidates]
+    even = {
+        mine.key
+        for place, sharing in groupby(told, key=lambda pair: pair[0].place)
+        if place is not None
+        for (one, mine), (other, theirs) in permutations(sharing, 2)
+        if _only_order_decides(one, mine, other, theirs)
+    }
+    return tuple(replace(verdict, by_order=verdict.key in even) for _, verdict in told)
+
+
+@dataclass
+class _Walk:
+    """How far down the list the walk has come: who is in so far, in order, by body."""
+
+    line: Line
+    qualified: int = 0
+    reserves: int = 0
     last_place: int | None = None
-    told = []
-    for one in candidates:
-        outcome = _excluded(one, line)
-        if outcome is None and line.cap and one.body and taken[one.body] >= line.cap:
-            over = qualified >= line.places and reserves >= line.reserves
-            outcome = "beyond" if over else "capped"
-        if outcome is not None:
-            ahead = tuple(through.get(one.body, ())) if outcome == "capped" else ()
-            told.append(Verdict(one.key, outcome, ahead=ahead))
-            continue
-        tied_with_last = line.ties_go_through and reserves == 0 and one.place == last_place
-        if qualified < line.places or tied_with_last:
-            qualified += 1
-            last_place = one.place
-            told.append(Verdict(one.key, "qualified", qualified))
-        elif reserves < line.reserves:
-            reserves += 1
-            told.append(Verdict(one.key, "reserve", reserves))
-        else:
-            told.append(Verdict(one.key, "beyond"))
-            continue
-        taken[one.body] += 1
-        through.setdefault(one.body, []).append(one.key)
-    return tuple(told)
+    taken: dict[str, list[int]] = field(default_factory=dict)
+
+    def verdict(self, one: Candidate) -> Verdict:
+        """The verdict for the next of the list."""
+        outcome = _excluded(one, self.line) or self._wanted(one)
+        if outcome not in ("qualified", "reserve"):
+            return Verdict(one.key, outcome)
+        team_mates = self.taken.setdefault(one.body, [])
+        if self.line.cap and one.body and len(team_mates) >= self.line.cap:
+            return Verdict(one.key, "capped", ahead=tuple(team_mates))
+        team_mates.append(one.key)
+        if outcome == "qualified":
+            self.qualified, self.last_place = self.qualified + 1, one.place
+            return Verdict(one.key, outcome, self.qualified)
+        self.reserves += 1
+        return Verdict(one.key, outcome, self.reserves)
+
+    def _wanted(self, one: Candidate) -> Outcome:
+        """What the next of the list would be if there were no cap."""
+        tied_with_last = self.line.ties_go_through and one.place == self.last_place
+        if self.qualified < self.line.places or tied_with_last:
+            return "qualified"
+        return "reserve" if self.reserves < self.line.reserves else "beyond"
+
+
+def _only_order_decides(one: Candidate, mine: Verdict, other: Candidate, theirs: Verdict) -> bool:
+    """Whether two who share a place fared otherwise for no reason but the order of the list."""
+    outcomes = {mine.outcome, theirs.outcome}
+    if outcomes == {"reserve"}:
+        return True
+    if "capped" in outcomes:
+        return one.body == other.body and bool(outcomes & {"qualified", "reserve"})
+    return len(outcomes) > 1 and outcomes <= {"qualified", "reserve", "beyond"}
 
 
 def _excluded(one: Candidate, line: Line) -> Outcome | None:

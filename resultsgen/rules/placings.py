@@ -16,38 +16,41 @@ def placings(sheet: Sheet, steps: tuple[Criterion, ...]) -> pd.Series[int]:
 
     A placing is one more than the number ahead: ahead by total, and among equals by the criteria.
     """
-    ranked = np.flatnonzero(sheet.total.notna().to_numpy())
-    totals = np.asarray(sheet.total.iloc[ranked], dtype=np.int64)
-    ahead = _ahead_among_equals(np.zeros(len(ranked), dtype=np.int64), totals)
-    undecided = np.ones(len(ranked), dtype=bool)
+    without = sheet.total.isna().to_numpy()
+    ranked = np.flatnonzero(~without)
+    ahead = np.zeros(len(without), dtype=np.int64)
+    ahead[ranked] = _ahead_among_equals(ahead[ranked], sheet.total.iloc[ranked].to_numpy("int64"))
+    undecided = ~without
     for step in steps:
-        equal = np.flatnonzero((np.bincount(ahead, minlength=1)[ahead] > 1) & undecided)
+        rows = np.flatnonzero(undecided)
+        equal = rows[np.bincount(ahead[rows], minlength=1)[ahead[rows]] > 1]
         if not len(equal):
             break
-        values = step.values(sheet.rows(ranked[equal]))
+        values = step.values(sheet)[equal]
         # Where one of the equals has no value for this criterion, it and all after it settle
         # nothing among them: they share the place, and `ties` says why.
-        lacking = np.unique(ahead[equal][values == UNKNOWN])
-        settled = ~np.isin(ahead[equal], lacking)
-        undecided[equal[~settled]] = False
-        rows = equal[settled]
-        ahead[rows] = _ahead_among_equals(ahead[rows], values[settled])
-    places = pd.Series(pd.NA, index=sheet.total.index, dtype="Int64")
-    places.iloc[ranked] = ahead + 1
-    return places
+        settled = ~np.isin(ahead[equal], ahead[equal[values == UNKNOWN]])
+        undecided[:] = False
+        undecided[equal[settled]] = True
+        ahead[equal[settled]] = _ahead_among_equals(ahead[equal[settled]], values[settled])
+    return pd.Series(pd.arrays.IntegerArray(ahead + 1, without), index=sheet.total.index)
 
 
 def _ahead_among_equals(ahead: Integers, values: Integers) -> Integers:
     """How many are ahead, once those with equally many ahead are told apart by *values*."""
-    order = np.lexsort((-values, ahead))
-    groups, ordered = ahead[order], values[order]
+    if not len(values):
+        return ahead
+    # One number per row, the smaller the further ahead: sorting it sorts by both.
+    highest = int(values.max())
+    key = ahead * (highest - int(values.min()) + 1) + (highest - values)
+    order = np.argsort(key)
+    groups, ordered = ahead[order], key[order]
     position = np.arange(len(order), dtype=np.int64)
-    new_group = np.ones(len(order), dtype=bool)
+    new_group, new_value = np.ones((2, len(order)), dtype=bool)
     new_group[1:] = groups[1:] != groups[:-1]
-    new_value = new_group.copy()
-    new_value[1:] |= ordered[1:] != ordered[:-1]
+    new_value[1:] = ordered[1:] != ordered[:-1]
     first_of_group = np.maximum.accumulate(np.where(new_group, position, 0))
     first_of_value = np.maximum.accumulate(np.where(new_value, position, 0))
-    told_apart = np.empty(len(order), dtype=np.int64)
+    told_apart = np.empty_like(ahead)
     told_apart[order] = groups + first_of_value - first_of_group
     return told_apart

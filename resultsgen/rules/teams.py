@@ -29,5 +29,9 @@ def apparatus_totals(
 
 
 def team_totals(totals: pd.DataFrame, penalties: pd.Series[int]) -> pd.Series[int]:
-    """The sum of the apparatus totals less the penalty (Int64, by team); `<NA>` without a mark."""
-    return (totals.sum(axis=1, min_count=1) - penalties).astype("Int64")
+    """The sum of the apparatus totals less the penalty (Int64, by team); `<NA>` without a mark.
+
+    A team that *penalties* does not name has none.
+    """
+    taken = penalties.reindex(totals.index, fill_value=0)
+    return (totals.sum(axis=1, min_count=1) - taken).astype("Int64")

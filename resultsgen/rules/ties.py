@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from functools import cache, cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -18,6 +19,9 @@ Integers = npt.NDArray[np.int64]
 
 UNKNOWN = np.iinfo(np.int64).min
 """Stands for a value that was not given: a tie that would need it cannot be settled by it."""
+
+NO_TOTAL = -1
+"""Stands for the all-around total of somebody who has none: below every total there is."""
 
 
 @dataclass(frozen=True)
@@ -47,12 +51,22 @@ class Sheet:
             facts,
         )
 
+    @cached_property
+    def sums_of_best(self) -> Integers:
+        """The sum of the best part, the best two, the best three ... of each row.
+
+        A part without a mark adds nothing.
+        """
+        given = _known(self.parts)
+        worst_last = np.sort(np.where(given == UNKNOWN, 0, -given), axis=1)
+        return -np.cumsum(worst_last, axis=1)
+
 
 @dataclass(frozen=True)
 class Criterion:
     """One step: the name in the rulebook, the words on paper, and the value compared.
 
-    `keep` says of how many parts the value is the sum, where the criterion is one of a falling
+    `count` says of how many parts the value is the sum, where the criterion is one of a falling
     series (best five apparatus, best four ...); the words then hold `{count}`. `is_mark` says
     whether the value is printed as a mark.
     """
@@ -69,11 +83,13 @@ def _known(table: pd.DataFrame | pd.Series[int]) -> Integers:
     return np.asarray(table.to_numpy(dtype="int64", na_value=UNKNOWN))
 
 
-def _sum_if_known(table: pd.DataFrame) -> Integers:
-    """The sum of each row; unknown as soon as one value is."""
+def _sum_if_known(table: pd.DataFrame, parts: pd.DataFrame) -> Integers:
+    """The sum of each row; unknown as soon as a part with a mark lacks its value."""
     values = _known(table)
-    sums: Integers = np.asarray(values.sum(axis=1), dtype=np.int64)
-    return np.where((values == UNKNOWN).any(axis=1), UNKNOWN, sums)
+    lacking = values == UNKNOWN
+    sums: Integers = np.asarray(np.where(lacking, 0, values).sum(axis=1), dtype=np.int64)
+    unknown = (lacking & (_known(parts) != UNKNOWN)).any(axis=1)
+    return np.where(unknown, UNKNOWN, sums)
 
 
 def _highest(table: pd.DataFrame) -> Integers:
@@ -82,20 +98,26 @@ def _highest(table: pd.DataFrame) -> Integers:
     return np.where((values == UNKNOWN).any(axis=1), UNKNOWN, values.max(axis=1))
 
 
+def _fact(sheet: Sheet, name: str) -> Integers:
+    """A fact of each row; unknown for all where the sheet does not hold it."""
+    if name not in sheet.facts:
+        return np.full(len(sheet.total), UNKNOWN, dtype=np.int64)
+    return _known(sheet.facts[name])
+
+
 def sum_of_best(sheet: Sheet, count: int) -> Integers:
-    """The sum of the best *count* parts of each row (a part without a mark adds nothing)."""
-    marks = np.where(_known(sheet.parts) == UNKNOWN, 0, _known(sheet.parts))
-    return np.asarray(np.sort(marks, axis=1)[:, ::-1][:, :count].sum(axis=1), dtype=np.int64)
+    """The sum of the best *count* parts of each row."""
+    return np.asarray(sheet.sums_of_best[:, count - 1])
 
 
 def total_e(sheet: Sheet) -> Integers:
     """The sum of the E scores of all parts."""
-    return _sum_if_known(sheet.e)
+    return _sum_if_known(sheet.e, sheet.parts)
 
 
 def total_d(sheet: Sheet) -> Integers:
     """The sum of the D scores of all parts."""
-    return _sum_if_known(sheet.d)
+    return _sum_if_known(sheet.d, sheet.parts)
 
 
 def better_part(sheet: Sheet) -> Integers:
@@ -115,12 +137,14 @@ def higher_d(sheet: Sheet) -> Integers:
 
 def all_around_total(sheet: Sheet) -> Integers:
     """The all-around total; below every total for those who have none."""
-    return np.where(_known(sheet.facts["all_around"]) == UNKNOWN, -1, sheet.facts["all_around"])
+    totals = _fact(sheet, "all_around")
+    nobody_has_one = "all_around" not in sheet.facts
+    return totals if nobody_has_one else np.where(totals == UNKNOWN, NO_TOTAL, totals)
 
 
 def year_of_birth(sheet: Sheet) -> Integers:
     """The year of birth: the younger gymnast first."""
-    return _known(sheet.facts["birth_year"])
+    return _fact(sheet, "birth_year")
 
 
 CRITERIA = (
@@ -155,6 +179,7 @@ def criteria(names: tuple[str, ...], parts: int) -> tuple[Criterion, ...]:
     return tuple(steps)
 
 
+@cache
 def _best(count: int) -> Criterion:
     words = "best apparatus" if count == 1 else "best {count} apparatus"
     return Criterion(BEST_PARTS, words, lambda sheet: sum_of_best(sheet, count), count)
@@ -198,33 +223,32 @@ def ties(sheet: Sheet, places: pd.Series[int], steps: tuple[Criterion, ...]) -> 
     totals, given = _known(sheet.total), _known(places)
     ranked = np.flatnonzero(totals != UNKNOWN)
     ordered = ranked[np.lexsort((given[ranked], -totals[ranked]))]
+    compared = [(step, step.values(sheet)) for step in steps]
     found = []
     for rows in _runs(ordered, totals):
-        story = tuple(_settled(sheet, rows, steps))
+        story = tuple(_settled(rows, compared))
         found.append(
             Tie(int(totals[rows[0]]), tuple(rows.tolist()), tuple(given[rows].tolist()), story)
         )
     return tuple(found)
 
 
-def _settled(sheet: Sheet, rows: Integers, steps: tuple[Criterion, ...]) -> Iterator[Step]:
+def _settled(rows: Integers, compared: list[tuple[Criterion, Integers]]) -> Iterator[Step]:
     """The criteria that tell these equal rows apart, going on within those still equal."""
-    for number, step in enumerate(steps):
-        values = step.values(sheet.rows(rows))
+    for number, (criterion, of_all) in enumerate(compared):
+        values = of_all[rows]
         if (values == UNKNOWN).any():
-            yield Step(step, tuple(rows.tolist()), tuple(values.tolist()))
+            yield Step(criterion, tuple(rows.tolist()), tuple(values.tolist()))
             return
         if (values != values[0]).any():
-            best_first = np.argsort(-values, kind="stable")
-            rows, values = rows[best_first], values[best_first]
-            yield Step(step, tuple(rows.tolist()), tuple(values.tolist()))
-            by_row = dict(zip(rows.tolist(), values.tolist(), strict=True))
-            for equal in _runs(rows, by_row):
-                yield from _settled(sheet, equal, steps[number + 1 :])
+            best_first = rows[np.argsort(-values, kind="stable")]
+            yield Step(criterion, tuple(best_first.tolist()), tuple(of_all[best_first].tolist()))
+            for equal in _runs(best_first, of_all):
+                yield from _settled(equal, compared[number + 1 :])
             return
 
 
-def _runs(rows: Integers, values: Integers | dict[int, int]) -> Iterator[Integers]:
+def _runs(rows: Integers, values: Integers) -> Iterator[Integers]:
     """Neighbours with an equal value, two or more at a time."""
     start = 0
     for end in range(1, len(rows) + 1):

@@ -10,13 +10,11 @@ from __future__ import annotations
 import pandas as pd
 
 from resultsgen.marks import Averaging
+from resultsgen.rules.totals import average_of_two
 
 
 def vault_averages(
     first: pd.Series[int], second: pd.Series[int], averaging: Averaging
 ) -> pd.Series[int]:
-    """Half the sum of two vaults (Int64); a half thousandth is cut, or rounded up."""
-    both = first + second
-    if averaging == "round":
-        both = both + 1
-    return (both // 2).astype("Int64")
+    """Half the sum of two vaults (Int64), `<NA>` without both; see `average_of_two`."""
+    return average_of_two(first, second, averaging)
