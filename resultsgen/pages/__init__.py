@@ -1,0 +1,161 @@
+"""The Markdown pages of a meet: facts are put in, then the text becomes safe HTML.
+
+A fact that does not exist, a misspelt name or a picture that is not there is a problem with the
+line of the file; a page with problems is not published.
+"""
+
+from __future__ import annotations
+
+import sys
+import traceback
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import partial
+from inspect import signature
+from pathlib import PurePosixPath
+
+from jinja2 import ChainableUndefined, Template, TemplateSyntaxError, Undefined
+from jinja2.exceptions import SecurityError, TemplateRuntimeError
+
+from resultsgen.language import ENGLISH, Language
+from resultsgen.meet import Page
+from resultsgen.pages.markup import markdown_text, safe_html
+from resultsgen.pages.sandbox import BUDGET, Sandbox
+from resultsgen.problems import Problem
+from resultsgen.results import Results
+from resultsgen.views.facts import FACTS, Reference
+from resultsgen.views.finding import Asked
+
+TEMPLATE = "<template>"
+"""What Jinja2 calls the file of a template that was read from a text."""
+
+Address = Callable[[str], str]
+"""Where a target is, as seen from a page: `gymnast:women/101`, `asset:photo.jpg`, `page:recap`."""
+
+
+@dataclass(frozen=True)
+class RenderedPage:
+    """A page as the site shows it below its title."""
+
+    page: Page
+    html: str
+
+
+def rendered_pages(
+    results: Results, address: Address, language: Language = ENGLISH
+) -> tuple[tuple[RenderedPage, ...], list[Problem]]:
+    """Every page of the meet, and what is wrong in any of them."""
+    problems: list[Problem] = []
+    rendered = []
+    for page in results.meet.pages:
+        making = _Making(page, Asked(results, language), address)
+        rendered.append(RenderedPage(page, making.html()))
+        problems += making.problems
+    return tuple(rendered), problems
+
+
+@dataclass
+class _Making:
+    """One page while it is made; problems gather, so that all are told at once."""
+
+    page: Page
+    asked: Asked
+    address: Address
+    problems: list[Problem] = field(default_factory=list)
+    template: Template | None = None
+
+    def html(self) -> str:
+        """The page's HTML; empty where its text could not be read to the end."""
+        return safe_html(self._text(), self._referred)
+
+    def _text(self) -> str:
+        """The Markdown of the page with the facts put in."""
+        facts = {fact.__name__: partial(self._told, fact) for fact in FACTS}
+        try:
+            self.template = Sandbox(facts, self._printed).from_string(self.page.body)
+            return self._within_budget(self.template)
+        except TemplateSyntaxError as error:
+            self._problem(error.lineno, "page-syntax", error.message or "this cannot be read")
+        except (TemplateRuntimeError, RecursionError, TypeError, ValueError) as error:
+            self._problem(_line_of(error), "page-text", str(error))
+        except ArithmeticError as error:
+            self._problem(_line_of(error), "page-text", f"cannot be calculated: {error}")
+        return ""
+
+    def _within_budget(self, template: Template) -> str:
+        parts: list[str] = []
+        size = 0
+        for part in template.generate():
+            parts.append(part)
+            size += len(part)
+            if size > BUDGET:
+                raise ValueError("this page grows too long")
+        return "".join(parts)
+
+    def _told(self, fact: Callable[..., object], *args: object, **more: object) -> object:
+        """A fact's answer; a fact that is not there is a problem, and the page goes on."""
+        known = signature(partial(fact, self.asked))
+        try:
+            known.bind(*args, **more)
+        except TypeError as error:
+            wanted = ", ".join(known.parameters)
+            message = f"{fact.__name__}({wanted}) is asked otherwise: {error}"
+            self._problem(self._line_now(), "page-fact", message)
+            return ChainableUndefined()
+        try:
+            return fact(self.asked, *args, **more)
+        except LookupError as unknown:
+            self._problem(self._line_now(), "page-fact", str(unknown.args[0]))
+            return ChainableUndefined()
+
+    def _printed(self, value: object) -> str:
+        """A value as it stands in the Markdown: as text, or as a link to another page."""
+        if isinstance(value, Reference):
+            return f"[{markdown_text(value.text)}](<{self.address(value.target)}>)"
+        if isinstance(value, str | int | Undefined):
+            return markdown_text(str(value))
+        raise SecurityError("this is not a text; write one of its fields, such as .name or .total")
+
+    def _line_now(self) -> int:
+        """The line of the page that is being read."""
+        frame = sys._getframe()
+        while frame.f_back and frame.f_code.co_filename != TEMPLATE:
+            frame = frame.f_back
+        return self.template.get_corresponding_lineno(frame.f_lineno) if self.template else 1
+
+    def _referred(self, tag: str, value: str) -> str | None:
+        """Pictures come from assets/; a link to a Markdown file leads to its page."""
+        path = PurePosixPath(value.removeprefix("../"))
+        if tag == "img":
+            return self._picture(value, str(path).removeprefix("assets/"))
+        if ":" in value or path.suffix != ".md":
+            return value
+        if path.stem in {page.slug for page in self.asked.results.meet.pages}:
+            return self.address(f"page:{path.stem}")
+        self._problem(self._line_with(value), "page-link", f"there is no page {value}")
+        return None
+
+    def _picture(self, value: str, name: str) -> str | None:
+        if "assets/" in value and name in self.asked.results.meet.assets:
+            return self.address(f"asset:{name}")
+        message = f"there is no picture {value}; put it into assets/ and write assets/its-name"
+        self._problem(self._line_with(value), "page-picture", message)
+        return None
+
+    def _line_with(self, text: str) -> int:
+        lines = self.page.body.splitlines()
+        return next((number for number, line in enumerate(lines, 1) if text in line), 1)
+
+    def _problem(self, line: int, code: str, message: str) -> None:
+        row = self.page.first_line + line - 1
+        self.problems.append(Problem(self.page.file, row, "", code, message))
+
+
+def _line_of(error: BaseException) -> int:
+    """The line of the page in which an error was raised."""
+    lines = [
+        line
+        for frame, line in traceback.walk_tb(error.__traceback__)
+        if frame.f_code.co_filename == TEMPLATE
+    ]
+    return lines[-1] if lines else 1

@@ -1,0 +1,82 @@
+"""Markdown to safe HTML: text stays text, and a page can only do what Markdown can.
+
+HTML written in a page comes out as the text it is. The result is sanitised once more by a kept
+library, whatever Markdown made of it. Headings begin at the second level, below the page's title.
+"""
+
+from __future__ import annotations
+
+import string
+from collections.abc import Callable
+from xml.etree.ElementTree import Element
+
+import nh3
+from markdown import Markdown
+from markdown.extensions.tables import TableExtension
+from markdown.treeprocessors import Treeprocessor
+
+HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
+TAGS = {
+    "a", "blockquote", "br", "code", "em", "hr", "img", "li", "ol", "p", "pre", "strong", "table",
+    "tbody", "td", "th", "thead", "tr", "ul", *HEADINGS[1:],
+}  # fmt: skip
+ATTRIBUTES = {
+    "a": {"href", "title"},
+    "img": {"src", "alt", "title"},
+    "ol": {"start"},
+    "th": {"scope"},
+}
+ALIGNED = {"align-left", "align-center", "align-right"}
+
+Referred = Callable[[str, str], str | None]
+"""What an `a` or `img` really leads to; None where it may not."""
+
+
+def markdown_text(text: str) -> str:
+    """A text as Markdown that shows it exactly: no sign in it means anything.
+
+    >>> markdown_text("O*Neil <b>")
+    'O&#42;Neil &#60;b&#62;'
+    """
+    line = " ".join(text.split())
+    return "".join(f"&#{ord(sign)};" if sign in string.punctuation else sign for sign in line)
+
+
+def safe_html(text: str, referred: Referred) -> str:
+    """The HTML of a Markdown text; *referred* decides on every link and picture in it."""
+
+    def attribute(tag: str, name: str, value: str) -> str | None:
+        return referred(tag, value) if name in ("href", "src") else value
+
+    return nh3.clean(
+        _markdown().convert(text),
+        tags=TAGS,
+        attributes=ATTRIBUTES,
+        allowed_classes={"td": ALIGNED, "th": ALIGNED},
+        attribute_filter=attribute,
+        url_schemes={"http", "https", "mailto", "tel"},
+    )
+
+
+def _markdown() -> Markdown:
+    """Markdown with tables and without HTML."""
+    markdown = Markdown(extensions=[TableExtension(use_align_attribute=True)])
+    markdown.preprocessors.deregister("html_block")
+    markdown.inlinePatterns.deregister("html")
+    markdown.treeprocessors.register(_OurWays(markdown), "our ways", 0)
+    return markdown
+
+
+class _OurWays(Treeprocessor):  # type: ignore[misc]
+    """Headings below the title of the page, column heads that say so, and no inline style."""
+
+    def run(self, root: Element) -> None:
+        levels = [HEADINGS.index(one.tag) for one in root.iter() if one.tag in HEADINGS]
+        shift = 1 - min(levels, default=1)
+        for one in root.iter():
+            if one.tag in HEADINGS:
+                one.tag = HEADINGS[min(HEADINGS.index(one.tag) + shift, 5)]
+            if one.tag == "th":
+                one.set("scope", "col")
+            if "align" in one.attrib:
+                one.set("class", f"align-{one.attrib.pop('align')}")

@@ -1,0 +1,311 @@
+"""The facts that a Markdown page may call on, so that nobody types a number that is known here.
+
+Each fact is a function of what is asked about and gives text, or rows of text. Names are taken
+as people write them: a competition by its id or title, a list by an apparatus code or name,
+`all-around` or `team`, a gymnast by bib or name. What is not there, or not decided yet, is
+a LookupError whose message says what there is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from resultsgen.results import CutLine, CutResult, TeamLine
+from resultsgen.views.addresses import gymnast_target, list_target
+from resultsgen.views.finding import (
+    AnyLine,
+    AnyRanking,
+    Asked,
+    found_apparatus,
+    found_competition,
+    found_cut,
+    found_gymnasts,
+    found_line,
+    found_list,
+    found_person,
+    list_name,
+)
+from resultsgen.views.routines import routines
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One row of a list, as text: `{{ one.name }}, {{ one.club }}: {{ one.total }}`."""
+
+    place: str
+    name: str
+    club: str
+    federation: str
+    total: str
+    bib: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A text that leads to a page of the site."""
+
+    text: str
+    target: str
+
+
+def winner(asked: Asked, competition: str = "", list: str = "all-around") -> str:
+    """Who won; all of them where the first place is shared."""
+    names = [one.name for one in _first(asked, competition, list)]
+    return asked.language.listed(names)
+
+
+def leader(asked: Asked, competition: str = "", list: str = "all-around") -> str:
+    """Who leads as it stands, while marks are still to come."""
+    ranking = found_list(asked, competition, list)
+    return asked.language.listed([one.name for one in _entries(asked, ranking) if one.place == "1"])
+
+
+def podium(asked: Asked, competition: str = "", list: str = "all-around") -> tuple[Entry, ...]:
+    """The rows placed first, second and third, once the list is complete."""
+    ranking = _decided(found_list(asked, competition, list))
+    return tuple(one for one in _entries(asked, ranking) if one.place in ("1", "2", "3"))
+
+
+def ranking(
+    asked: Asked, competition: str = "", list: str = "all-around", first: int = 0
+) -> tuple[Entry, ...]:
+    """The rows of a list in order, as it stands; with *first* only so many of them."""
+    rows = _entries(asked, found_list(asked, competition, list))
+    return rows[:first] if first else rows
+
+
+def place(asked: Asked, competition: str, who: str, list: str = "all-around") -> str:
+    """The place of a gymnast or a team."""
+    line = found_line(asked, found_list(asked, competition, list), who)
+    if line.place is None:
+        raise LookupError(f"{_name(line)} has no place in this list")
+    return str(line.place)
+
+
+def total(asked: Asked, competition: str, who: str, list: str = "all-around") -> str:
+    """The total of a gymnast or a team: what the list is ordered by."""
+    line = found_line(asked, found_list(asked, competition, list), who)
+    if line.total is None:
+        raise LookupError(f"{_name(line)} has no total in this list")
+    return asked.language.mark(line.total)
+
+
+def mark(asked: Asked, competition: str, who: str, apparatus: str, vault: int = 1) -> str:
+    """The mark of a gymnast on an apparatus."""
+    return asked.language.mark(_given(asked, competition, who, apparatus, vault, "mark"))
+
+
+def d_score(asked: Asked, competition: str, who: str, apparatus: str, vault: int = 1) -> str:
+    """The D score of a routine."""
+    return asked.language.short(_given(asked, competition, who, apparatus, vault, "d"))
+
+
+def e_score(asked: Asked, competition: str, who: str, apparatus: str, vault: int = 1) -> str:
+    """The E score of a routine."""
+    return asked.language.mark(_given(asked, competition, who, apparatus, vault, "e"))
+
+
+def penalty(asked: Asked, competition: str, who: str, apparatus: str, vault: int = 1) -> str:
+    """The penalty of a routine."""
+    return asked.language.short(_given(asked, competition, who, apparatus, vault, "penalty"))
+
+
+def margin(asked: Asked, competition: str = "", list: str = "all-around") -> str:
+    """How far the first stands ahead of the second; 0.000 where they share the place."""
+    lines = _placed(_decided(found_list(asked, competition, list)))
+    if len(lines) < 2:
+        raise LookupError("a margin needs two who are placed")
+    return asked.language.mark(_total(lines[0]) - _total(lines[1]))
+
+
+def behind(asked: Asked, competition: str, who: str, list: str = "all-around") -> str:
+    """How far a gymnast or a team stands behind the first."""
+    ranking = found_list(asked, competition, list)
+    line = found_line(asked, ranking, who)
+    if line.place is None or line.total is None:
+        raise LookupError(f"{_name(line)} has no place in this list")
+    return asked.language.mark(_total(_placed(ranking)[0]) - line.total)
+
+
+def best(asked: Asked, competition: str, apparatus: str) -> Entry:
+    """The row with the highest total of a list as it stands; the first of several."""
+    rows = _entries(asked, found_list(asked, competition, apparatus))
+    if not rows:
+        raise LookupError("nobody is placed in this list yet")
+    return rows[0]
+
+
+def qualified(
+    asked: Asked, competition: str, cut: str = "", apparatus: str = ""
+) -> tuple[Entry, ...]:
+    """Those who start in what a cut leads to: qualified and not withdrawn, or called up."""
+    ranking, result = _final_cut(asked, competition, cut, apparatus)
+    return _through(
+        asked,
+        ranking,
+        [
+            one
+            for one in result.lines
+            if one.called_up or (one.verdict.outcome == "qualified" and not one.withdrawn)
+        ],
+    )
+
+
+def reserves(
+    asked: Asked, competition: str, cut: str = "", apparatus: str = ""
+) -> tuple[Entry, ...]:
+    """The reserves of a cut in order, without those who were called up."""
+    ranking, result = _final_cut(asked, competition, cut, apparatus)
+    waiting = [
+        one for one in result.lines if one.verdict.outcome == "reserve" and not one.called_up
+    ]
+    return _through(asked, ranking, sorted(waiting, key=lambda one: one.verdict.number))
+
+
+def name(asked: Asked, who: str) -> str:
+    """The name of a gymnast."""
+    return found_person(asked, who).name
+
+
+def club(asked: Asked, who: str) -> str:
+    """The club of a gymnast."""
+    return found_person(asked, who).club
+
+
+def federation(asked: Asked, who: str) -> str:
+    """The federation or region of a gymnast."""
+    return found_person(asked, who).federation
+
+
+def link(asked: Asked, who: str, text: str = "") -> Reference:
+    """The name of a gymnast (or another text), leading to the gymnast's page."""
+    gymnast = found_person(asked, who)
+    return Reference(text or gymnast.name, gymnast_target(gymnast))
+
+
+def list_link(asked: Asked, competition: str, list: str, text: str = "") -> Reference:
+    """The title of a list (or another text), leading to its page."""
+    chosen = found_list(asked, competition, list)
+    which = list_name(chosen)
+    words = text or f"{title(asked, competition)}: {which}"
+    return Reference(words, list_target(chosen.competition, which))
+
+
+def title(asked: Asked, competition: str = "") -> str:
+    """The title of a competition."""
+    return found_competition(asked, competition).competition.title
+
+
+def finished(asked: Asked, competition: str = "", list: str = "") -> bool:
+    """Are all marks of a list in, or of the whole competition?"""
+    if list:
+        return found_list(asked, competition, list).to_come == 0
+    return found_competition(asked, competition).complete
+
+
+def gymnasts(asked: Asked, competition: str = "") -> int:
+    """How many gymnasts start in a competition."""
+    return len(found_competition(asked, competition).starts)
+
+
+FACTS = (
+    winner,
+    leader,
+    podium,
+    ranking,
+    place,
+    total,
+    mark,
+    d_score,
+    e_score,
+    penalty,
+    margin,
+    behind,
+    best,
+    qualified,
+    reserves,
+    name,
+    club,
+    federation,
+    link,
+    list_link,
+    title,
+    finished,
+    gymnasts,
+)
+"""Every fact there is; `asked` is put in for the page."""
+
+
+def _decided(ranking: AnyRanking) -> AnyRanking:
+    """The list, which must be complete: nobody has won while marks are to come."""
+    if ranking.to_come:
+        raise LookupError(
+            f"{list_name(ranking)} in {ranking.competition} is not decided: "
+            f"marks of {ranking.to_come} are still to come (leader() and ranking() tell it so far)"
+        )
+    if not _placed(ranking):
+        raise LookupError(f"nobody is placed in {list_name(ranking)} in {ranking.competition}")
+    return ranking
+
+
+def _first(asked: Asked, competition: str, list: str) -> tuple[Entry, ...]:
+    rows = _entries(asked, _decided(found_list(asked, competition, list)))
+    return tuple(one for one in rows if one.place == "1")
+
+
+def _placed(ranking: AnyRanking) -> list[AnyLine]:
+    return [line for line in ranking.lines if line.place is not None and line.total is not None]
+
+
+def _total(line: AnyLine) -> int:
+    assert line.total is not None
+    return line.total
+
+
+def _name(line: AnyLine) -> str:
+    return line.name if isinstance(line, TeamLine) else line.gymnast.name
+
+
+def _entries(asked: Asked, ranking: AnyRanking) -> tuple[Entry, ...]:
+    return tuple(_entry(asked, line) for line in _placed(ranking))
+
+
+def _entry(asked: Asked, line: AnyLine) -> Entry:
+    place = "" if line.place is None else str(line.place)
+    total = asked.language.mark(line.total)
+    if isinstance(line, TeamLine):
+        return Entry(place, line.name, "", "", total, "")
+    one = line.gymnast
+    return Entry(place, one.name, one.club, one.federation, total, one.bib)
+
+
+def _final_cut(
+    asked: Asked, competition: str, cut: str, apparatus: str
+) -> tuple[AnyRanking, CutResult]:
+    ranking, result = found_cut(asked, competition, cut, apparatus)
+    if not result.final:
+        raise LookupError(f"{result.cut.name} is not decided: marks are still to come")
+    return ranking, result
+
+
+def _through(asked: Asked, ranking: AnyRanking, chosen: list[CutLine]) -> tuple[Entry, ...]:
+    lines = {_key(line): line for line in ranking.lines}
+    return tuple(_entry(asked, lines[one.key]) for one in chosen)
+
+
+def _key(line: AnyLine) -> int:
+    return line.key if isinstance(line, TeamLine) else line.gymnast.key
+
+
+def _given(asked: Asked, competition: str, who: str, apparatus: str, vault: int, part: str) -> int:
+    """One part of the routine of a gymnast; the gymnast and the apparatus must be known."""
+    whole = found_competition(asked, competition)
+    code = found_apparatus(asked, whole, apparatus)
+    keys = [one.key for one in found_gymnasts(asked, who)]
+    for gymnast, routine in routines(whole):
+        found = gymnast.key in keys and (routine.apparatus, routine.vault) == (code, vault)
+        value: int | None = getattr(routine, part) if found else None
+        if value is not None:
+            return value
+    what = {"d": "D score", "e": "E score"}.get(part, part)
+    raise LookupError(f"{who} has no {what} on {code} in {whole.competition.id}")
