@@ -50,12 +50,22 @@ class Listing:
         """For each cut, what it means for a line, by key."""
         return tuple({line.key: line for line in cut.lines} for cut in self.ranking.cuts)
 
-    def tie_note(self, key: int) -> str:
-        """The mark of the note that says how a tie was broken or why the place is shared."""
+    @cached_property
+    def lines(self) -> dict[int, Line]:
+        """The lines of a list of gymnasts, by key."""
+        lines = () if isinstance(self.ranking, TeamRanking) else self.ranking.lines
+        return {line.gymnast.key: line for line in lines}
+
+    def tie_sentence(self, key: int) -> str:
+        """How the tie that a line is part of was broken, or why the place is shared."""
         if key not in self.ties:
             return ""
-        sentence = tie_sentence(self.ties[key], self.names.__getitem__, self.wording.language)
-        return self.notes.mark_of(sentence)
+        return tie_sentence(self.ties[key], self.names.__getitem__, self.wording.language)
+
+    def tie_note(self, key: int) -> str:
+        """The mark of the note with that sentence."""
+        sentence = self.tie_sentence(key)
+        return self.notes.mark_of(sentence) if sentence else ""
 
     def cut_columns(self) -> tuple[Column, ...]:
         """One column per cut; its heading is the name of the cut."""

@@ -1,0 +1,169 @@
+"""A club's page: its first three places, its teams, and its gymnasts in each competition."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from resultsgen.results import CompetitionResults, Line, Ranking, Results, TeamLine, TeamRanking
+from resultsgen.views.addresses import club_target, gymnast_target, list_target
+from resultsgen.views.all_around import all_around_table
+from resultsgen.views.apparatus import apparatus_table
+from resultsgen.views.cells import shown_name
+from resultsgen.views.competitions import Link, when
+from resultsgen.views.legend import legend
+from resultsgen.views.notes import letter
+from resultsgen.views.people import clubs
+from resultsgen.views.rankings import list_id, list_name
+from resultsgen.views.site_map import OVERVIEW
+from resultsgen.views.table import Note, Row, Table
+from resultsgen.views.teams import team_table
+from resultsgen.views.wording import Wording
+
+
+@dataclass(frozen=True)
+class Placing:
+    """One of the first three places of a list, held by a gymnast or team of the club."""
+
+    place: str
+    name: str
+    total: str
+    list: Link
+    competition: str
+
+
+@dataclass(frozen=True)
+class ClubEntry:
+    """What a club did in one competition."""
+
+    title: Link
+    when: str
+    tables: tuple[Table, ...]
+
+
+@dataclass(frozen=True)
+class ClubView:
+    """One club in the whole meet."""
+
+    name: str
+    target: str
+    gymnasts: str
+    placings: tuple[Placing, ...]
+    entries: tuple[ClubEntry, ...]
+
+
+@dataclass(frozen=True)
+class Members:
+    """A club and the roster rows of its gymnasts."""
+
+    club: str
+    keys: frozenset[int]
+
+    def has(self, line: Line | TeamLine) -> bool:
+        """Is this line of a list the club's: a gymnast of it, or a team of its name?"""
+        if isinstance(line, TeamLine):
+            members = {one.gymnast.key for one in line.members}
+            return line.name == self.club or bool(members & self.keys)
+        return line.gymnast.key in self.keys
+
+
+Lists = tuple[tuple[CompetitionResults, tuple[tuple[Ranking | TeamRanking, Table], ...]], ...]
+"""The competitions with the lists that a club's page shows part of."""
+
+
+def club_views(results: Results, wording: Wording) -> Iterator[ClubView]:
+    """The page of each club, by name."""
+    lists: Lists = tuple((one, tuple(_lists(one, wording))) for one in results.competitions)
+    keys: dict[str, set[int]] = {}
+    for gymnast in results.gymnasts.values():
+        keys.setdefault(gymnast.club, set()).add(gymnast.key)
+    for club in clubs(results):
+        yield _view(Members(club, frozenset(keys[club])), results, lists, wording)
+
+
+def _lists(
+    one: CompetitionResults, wording: Wording
+) -> Iterator[tuple[Ranking | TeamRanking, Table]]:
+    """The team list and the all-around; without an all-around, each apparatus."""
+    if one.team and (table := team_table(one, wording)):
+        yield one.team, table
+    if one.all_around and (table := all_around_table(one, wording)):
+        yield one.all_around, table
+        return
+    for code, ranking in one.by_apparatus.items():
+        yield ranking, apparatus_table(one, code, wording)
+
+
+def _view(members: Members, results: Results, lists: Lists, wording: Wording) -> ClubView:
+    persons = {gymnast_target(results.gymnasts[key]) for key in members.keys}
+    placings = (
+        placing
+        for one in results.competitions
+        for ranking in one.rankings
+        for placing in _placings(ranking, one, members, wording)
+    )
+    entries = (_entry(one, tables, members, wording) for one, tables in lists)
+    return ClubView(
+        members.club,
+        club_target(members.club),
+        wording.language.count("{n} gymnast", "{n} gymnasts", len(persons)),
+        tuple(placings),
+        tuple(entry for entry in entries if entry.tables),
+    )
+
+
+def _placings(
+    ranking: Ranking | TeamRanking, one: CompetitionResults, members: Members, wording: Wording
+) -> Iterator[Placing]:
+    """The first three places of a list that are the club's."""
+    link = Link(list_name(ranking, wording), list_target(one.competition.id, list_id(ranking)))
+    for line in ranking.lines:
+        if line.place is not None and line.place <= 3 and members.has(line):
+            name = line.name if isinstance(line, TeamLine) else shown_name(line.gymnast, wording)
+            total = wording.language.mark(line.total)
+            yield Placing(str(line.place), name, total, link, one.competition.title)
+
+
+def _entry(
+    one: CompetitionResults,
+    lists: tuple[tuple[Ranking | TeamRanking, Table], ...],
+    members: Members,
+    wording: Wording,
+) -> ClubEntry:
+    narrowed = (
+        narrowed_table(table, tuple(_rows(ranking, table, members)), wording)
+        for ranking, table in lists
+    )
+    title = Link(one.competition.title, list_target(one.competition.id, OVERVIEW))
+    return ClubEntry(title, when(one, wording), tuple(table for table in narrowed if table.rows))
+
+
+def _rows(ranking: Ranking | TeamRanking, table: Table, members: Members) -> Iterator[Row]:
+    """The rows of the lines that are the club's; a team brings its gymnasts."""
+    rows = iter(table.rows)
+    for line in ranking.lines:
+        count = 1 + len(line.members) if isinstance(line, TeamLine) else 1
+        taken = [next(rows) for _ in range(count)]
+        if members.has(line):
+            yield from taken
+
+
+def narrowed_table(table: Table, rows: tuple[Row, ...], wording: Wording) -> Table:
+    """Some rows of a table, with the notes and codes that these rows call for, lettered anew."""
+    called = dict.fromkeys(cell.note for row in rows for cell in row.cells if cell.note)
+    letters = {mark: letter(number) for number, mark in enumerate(called)}
+    texts = {note.mark: note.text for note in table.notes}
+    return replace(
+        table,
+        id=f"{table.id}-{rows[0].id}" if rows else table.id,
+        rows=tuple(_relettered(row, letters) for row in rows),
+        notes=tuple(Note(new, texts[old]) for old, new in letters.items()),
+        legend=legend(table.columns, rows, wording),
+    )
+
+
+def _relettered(row: Row, letters: dict[str, str]) -> Row:
+    if not any(cell.note for cell in row.cells):
+        return row
+    cells = (replace(cell, note=letters[cell.note]) if cell.note else cell for cell in row.cells)
+    return replace(row, cells=tuple(cells))

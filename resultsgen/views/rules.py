@@ -1,0 +1,150 @@
+"""The rules of a competition in plain words, made from the same data that places it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from resultsgen.results import CompetitionResults
+from resultsgen.rules.ties import criteria
+from resultsgen.ruleset import RuleSet, Source, TieRule
+from resultsgen.views.wording import Wording
+from resultsgen.views.words import criterion_words, cut_rule_sentence
+
+
+@dataclass(frozen=True)
+class Passage:
+    """A heading and the sentences below it."""
+
+    heading: str
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class RulesView:
+    """What holds in one competition."""
+
+    title: str
+    target: str
+    rule_set: str
+    about: str
+    passages: tuple[Passage, ...]
+    sources: tuple[str, ...]
+
+
+def rules_view(one: CompetitionResults, target: str, wording: Wording) -> RulesView:
+    """Rule set, marks, ties, lists, cuts and sources of one competition."""
+    rules = one.rule_set
+    passages = (
+        Passage(wording.say("Marks"), tuple(mark_sentences(one, wording))),
+        Passage(wording.say("Ties"), tuple(tie_sentences(one, wording))),
+        Passage(wording.say("Without a place"), tuple(unranked_sentences(rules, wording))),
+        Passage(wording.say("Team"), tuple(team_sentences(one, wording))),
+        Passage(wording.say("Qualification"), tuple(cut_sentences(one, wording))),
+    )
+    return RulesView(
+        one.competition.title,
+        target,
+        rules.title,
+        rules.about.strip(),
+        tuple(passage for passage in passages if passage.sentences),
+        tuple(source_words(source) for source in rules.sources),
+    )
+
+
+def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+    """How a mark is made up, and what a total is."""
+    rules, say = one.rule_set, wording.say
+    if rules.marks.composition == "d+e":
+        plus = " + bonus" if rules.marks.bonus else ""
+        yield say("A mark is D score + E score{plus} − penalty.", plus=say(plus))
+    yield say("Marks are exact to a thousandth and never rounded in a sum.")
+    if rules.marks.highest is not None:
+        highest = wording.language.mark(rules.marks.highest)
+        yield say("The highest mark possible is {mark}.", mark=highest)
+    if one.competition.vaults == 2 and "VT" in one.by_apparatus:
+        yield say(
+            "The vault list ranks the average of two vaults; the first alone counts elsewhere."
+        )
+        if rules.vault.averaging == "cut":
+            yield say("Half a thousandth of an average is cut off.")
+        else:
+            yield say("Half a thousandth of an average is rounded up.")
+
+
+def tie_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+    """For each kind of list, what is compared and in which order."""
+    for kind, title, parts in _kinds(one, wording):
+        rule = one.rule_set.tie_rule(kind, one.competition.phase)  # type: ignore[arg-type]
+        yield f"{title}: {_criteria_words(rule, parts, wording)}"
+
+
+def _kinds(one: CompetitionResults, wording: Wording) -> Iterator[tuple[str, str, int]]:
+    say = wording.say
+    if one.all_around:
+        yield "all-around", say("All-around"), len(one.apparatus)
+    if one.by_apparatus:
+        yield "apparatus", say("Apparatus"), 1
+        if any(len(ranking.parts) > 1 for ranking in one.by_apparatus.values()):
+            yield "vault-average", say("Average of two vaults"), 2
+    if one.team:
+        yield "team", say("Team"), len(one.apparatus)
+
+
+def _criteria_words(rule: TieRule, parts: int, wording: Wording) -> str:
+    """Those with an equal total: first the best 3 apparatus, then ... else shared."""
+    steps = criteria(rule.criteria, parts)
+    if not steps:
+        return wording.say("equal totals share the place.")
+    words = [criterion_words(step, wording.language) for step in steps]
+    first, *then = words
+    story = "".join(wording.say(", then the {criterion}", criterion=word) for word in then)
+    return wording.say(
+        "equal totals are told apart by the {first}{story}; those equal on everything share "
+        "the place.",
+        first=first,
+        story=story,
+    )
+
+
+def unranked_sentences(rules: RuleSet, wording: Wording) -> Iterator[str]:
+    """Where those without a place and the guests stand."""
+    order = ", ".join(rules.unranked.order)
+    yield wording.say("Below those who are placed, without a place, stand in this order: {order}.",
+                      order=order)  # fmt: skip
+    if rules.guests.stand == "by mark":
+        yield wording.say("Guests stand among the others by their mark and take no place.")
+    else:
+        yield wording.say("Guests stand below the others and take no place.")
+
+
+def team_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+    """How a team is made up and counted."""
+    team = one.competition.team
+    if team and one.team:
+        yield wording.say(
+            "{size} in a team, {up} of them on each apparatus, the best {count} marks count.",
+            size=team.size,
+            up=team.up,
+            count=team.count,
+        )
+
+
+def cut_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+    """Each cut of each list; a cut taken from every apparatus is told once."""
+    told = dict.fromkeys(
+        f"{result.cut.name}: {cut_rule_sentence(result, wording.language)}."
+        for ranking in one.rankings
+        for result in ranking.cuts
+    )
+    yield from told
+    if told and one.rule_set.cuts.tie_on_last_place == "all go through":
+        yield wording.say(
+            "A tie for the last place that cannot be broken lets all of them through."
+        )
+
+
+def source_words(source: Source) -> str:
+    """A source in one line."""
+    named = ", ".join(filter(None, (source.document, source.section, source.year)))
+    return f"{named} ({source.note})" if source.note else named
