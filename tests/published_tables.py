@@ -1,0 +1,168 @@
+"""The published tables of `published/`, read: figures as printed, and as thousandths."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+import resultsgen
+from resultsgen.marks import parse_mark
+from resultsgen.rules.ties import Sheet, criteria
+from resultsgen.ruleset import RuleSet
+
+FOLDER = Path(__file__).parent / "published"
+RULEBOOK = Path(resultsgen.__file__).parent / "rulebook"
+ROUTINE = ("d", "e", "bonus", "penalty", "mark")
+
+
+@dataclass(frozen=True)
+class Routine:
+    """One cell of a table: the printed texts by name, or a status, or nothing at all."""
+
+    printed: dict[str, str]
+    status: str = ""
+
+    def __getitem__(self, name: str) -> int | None:
+        """Thousandths of one number of the routine; None where none is printed."""
+        return parse_mark(self.printed.get(name, ""))
+
+    @property
+    def sum_of_parts(self) -> int | None:
+        """D + E + bonus - penalty; the penalty counts the same with and without its sign."""
+        d, e = self["d"], self["e"]
+        if d is None or e is None:
+            return None
+        return d + e + (self["bonus"] or 0) - abs(self["penalty"] or 0)
+
+
+@dataclass(frozen=True)
+class Published:
+    """One table, its rows as dictionaries by column."""
+
+    head: dict[str, Any]
+    rows: tuple[dict[str, Any], ...]
+
+    @property
+    def id(self) -> str:
+        return str(self.head["id"])
+
+    @property
+    def kind(self) -> str:
+        return str(self.head["kind"])
+
+    @property
+    def phase(self) -> str:
+        return str(self.head["phase"])
+
+    @property
+    def apparatus(self) -> list[str]:
+        return list(self.head["apparatus"])
+
+    @property
+    def partial(self) -> bool:
+        """Only some rows of the table were read; the first of them need not be the winner."""
+        return bool(self.head.get("partial"))
+
+    @property
+    def rules(self) -> RuleSet:
+        """The rule set that is to reproduce the table."""
+        return rule_set(self.head["rules"])
+
+    @property
+    def bibs(self) -> list[str]:
+        return [row["bib" if self.kind != "team" else "team"] for row in self.rows]
+
+    def column(self, name: str) -> list[str]:
+        """One column as printed."""
+        return [row[name] for row in self.rows]
+
+    def departures(self, aspect: str) -> dict[str, tuple[str, str]]:
+        """By bib, where the paper departs from its rules: what is printed, what the rules give."""
+        return {
+            one["bib"]: (one["printed"], one["by the rules"])
+            for one in self.head.get("departs", [])
+            if one["aspect"] == aspect
+        }
+
+    def by_the_rules(self, aspect: str, printed: dict[str, str]) -> dict[str, str]:
+        """The printed values with each departure put right; a departure must really be printed."""
+        mended = dict(printed)
+        for bib, (wrong, right) in self.departures(aspect).items():
+            assert printed[bib] == wrong
+            assert wrong != right
+            mended[bib] = right
+        return mended
+
+    def cell(self, row: dict[str, Any], column: str) -> Routine:
+        """The routine in one cell of a row."""
+        return self.routine(row[column])
+
+    def routine(self, cell: str | list[str]) -> Routine:
+        """A cell as it stands in the file: a list in the order of `routine`, a status, or empty."""
+        if isinstance(cell, str):
+            return Routine({}, cell)
+        return Routine(dict(zip(self.head["routine"], cell, strict=True)))
+
+    @property
+    def parts(self) -> list[str]:
+        """The columns that hold routines, for a list whose rows have several."""
+        return ["first vault", "second vault"] if self.kind == "two vaults" else self.apparatus
+
+    def grid(self, name: str) -> pd.DataFrame:
+        """One number of every routine: a row per row, a column per part, thousandths in Int64."""
+        return integers(
+            [[self.cell(row, part)[name] for part in self.parts] for row in self.rows], self.parts
+        )
+
+
+def integers(rows: list[list[int | None]], columns: list[str]) -> pd.DataFrame:
+    """A table of whole thousandths; `<NA>` for None."""
+    cells = [[pd.NA if value is None else value for value in row] for row in rows]
+    return pd.DataFrame(cells, columns=columns, dtype="Int64")
+
+
+def series(texts: list[str]) -> pd.Series[int]:
+    """Printed marks as thousandths; `<NA>` where nothing is printed."""
+    return integers([[parse_mark(text)] for text in texts], ["mark"])["mark"]
+
+
+@cache
+def rule_set(name: str) -> RuleSet:
+    """A rule set of the rulebook."""
+    text = (RULEBOOK / f"{name}.toml").read_text(encoding="utf-8")
+    return RuleSet.model_validate(tomllib.loads(text, parse_float=Decimal))
+
+
+def steps(table: Published, ranked: Any, parts: int) -> Any:
+    """The criteria by which a table breaks its ties."""
+    return criteria(table.rules.tie_rule(ranked, table.phase).criteria, parts)
+
+
+def single_sheet(table: Published) -> Sheet:
+    """What is compared in an apparatus list: the printed mark, E and D; guests take no place."""
+    status = table.column("status") if "status" in table.rows[0] else [""] * len(table.rows)
+    total = series(table.column("total")).mask(pd.Series(status).ne(""))
+    numbers = {
+        name: series(table.column(name)) if name in table.rows[0] else total.mask(total.notna())
+        for name in ("e", "d")
+    }
+    competing = total.mask(pd.Series(table.column("place")).eq("G"))
+    return Sheet(competing, total.to_frame(), numbers["e"].to_frame(), numbers["d"].to_frame())
+
+
+def _read(path: Path) -> Published:
+    head = json.loads(path.read_text(encoding="utf-8"))
+    columns = head["columns"]
+    rows = tuple(dict(zip(columns, row, strict=True)) for row in head.pop("rows"))
+    return Published(head, rows)
+
+
+TABLES = {path.stem: _read(path) for path in sorted(FOLDER.glob("*.json"))}
+"""Every published table, by its id."""
