@@ -1,0 +1,85 @@
+"""Everything that a meet must satisfy before anything is published.
+
+Each check is a sentence that is true of a good meet. It looks at a meet that may be wrong in any
+way that its types allow: a mark of nobody, a competition without gymnasts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from resultsgen.checks.codes import CODES
+from resultsgen.checks.competitions import (
+    a_cut_is_taken_from_a_list,
+    a_team_competition_has_a_team_format,
+    competitions_feed_no_circle,
+    competitions_have_gymnasts,
+    cuts_lead_to_competitions,
+    disciplines_and_apparatus_are_known,
+    every_competition_has_its_own_id,
+    finals_are_filled_by_a_cut,
+    starters_are_on_the_roster,
+    team_penalties_name_a_team,
+)
+from resultsgen.checks.marks import (
+    a_mark_is_within_bounds,
+    a_mark_or_a_status_is_given,
+    apparatus_belongs_to_the_competition,
+    bib_is_on_the_roster,
+    final_mark_adds_up,
+    no_more_than_may_go_up,
+    one_mark_per_routine,
+    performed_where_entered,
+    second_vaults_are_vaults,
+)
+from resultsgen.checks.roster import (
+    bibs_are_unique,
+    entered_where_the_competition_is,
+    everybody_is_in_a_competition,
+)
+from resultsgen.checks.settings import (
+    addresses_are_web_addresses,
+    dates_are_in_order,
+    official_results_are_signed,
+    the_logo_is_a_picture,
+    the_words_for_columns_are_known,
+)
+from resultsgen.meet import Meet
+from resultsgen.problems import Problem
+
+CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
+    dates_are_in_order,
+    official_results_are_signed,
+    addresses_are_web_addresses,
+    the_logo_is_a_picture,
+    the_words_for_columns_are_known,
+    every_competition_has_its_own_id,
+    disciplines_and_apparatus_are_known,
+    competitions_have_gymnasts,
+    competitions_feed_no_circle,
+    finals_are_filled_by_a_cut,
+    cuts_lead_to_competitions,
+    a_cut_is_taken_from_a_list,
+    a_team_competition_has_a_team_format,
+    team_penalties_name_a_team,
+    starters_are_on_the_roster,
+    bibs_are_unique,
+    everybody_is_in_a_competition,
+    entered_where_the_competition_is,
+    bib_is_on_the_roster,
+    apparatus_belongs_to_the_competition,
+    performed_where_entered,
+    second_vaults_are_vaults,
+    one_mark_per_routine,
+    a_mark_or_a_status_is_given,
+    a_mark_is_within_bounds,
+    final_mark_adds_up,
+    no_more_than_may_go_up,
+)
+
+__all__ = ["CHECKS", "CODES", "checked"]
+
+
+def checked(meet: Meet) -> list[Problem]:
+    """What every check finds."""
+    return [problem for check in CHECKS for problem in check(meet)]

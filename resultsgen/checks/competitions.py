@@ -1,0 +1,198 @@
+"""What must be true of competitions, their cuts and their teams."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from resultsgen.checks.entries import belongs
+from resultsgen.checks.keys import key_path
+from resultsgen.checks.settings import known_apparatus, setting
+from resultsgen.meet import DISCIPLINES, Competition, Meet
+from resultsgen.problems import Problem
+
+CODE = re.compile(r"[A-Za-z0-9]{1,8}")
+
+
+def numbered(meet: Meet) -> Iterator[tuple[int, Competition]]:
+    """The competitions with their number, from 0."""
+    return enumerate(meet.settings.competitions)
+
+
+def every_competition_has_its_own_id(meet: Meet) -> Iterator[Problem]:
+    """No two competitions have the same id."""
+    seen: set[str] = set()
+    for number, one in numbered(meet):
+        if one.id in seen:
+            path = key_path("competition", number, "id")
+            yield setting(path, "id-twice", "another competition has this id; change one", one.id)
+        seen.add(one.id)
+
+
+def disciplines_and_apparatus_are_known(meet: Meet) -> Iterator[Problem]:
+    """Each competition's discipline is declared, and each apparatus has a code that we know."""
+    disciplines = tuple(dict.fromkeys((*DISCIPLINES, *meet.settings.disciplines)))
+    for number, one in numbered(meet):
+        if one.discipline not in disciplines:
+            path = key_path("competition", number, "discipline")
+            message = (
+                f"there is no discipline {one.discipline}; there are {', '.join(disciplines)}; "
+                "declare others under [disciplines]"
+            )
+            yield setting(path, "unknown-discipline", message, one.discipline)
+        codes = [(key_path("competition", number, "apparatus"), code) for code in one.apparatus]
+        for withdrawal_number, withdrawal in enumerate(one.withdrawn):
+            path = key_path("competition", number, "withdrawn", withdrawal_number, "apparatus")
+            codes += [(path, code) for code in withdrawal.apparatus]
+        yield from _unknown_apparatus(meet, codes)
+    yield from _codes_that_are_none(meet)
+
+
+def _unknown_apparatus(meet: Meet, codes: list[tuple[str, str]]) -> Iterator[Problem]:
+    known = known_apparatus(meet)
+    for path, code in codes:
+        if code not in known:
+            message = (
+                f"there is no apparatus {code}; there are {', '.join(known)}; "
+                f'declare it:  [apparatus]  {code} = "Its name"'
+            )
+            yield setting(path, "unknown-apparatus", message, code)
+
+
+def _codes_that_are_none(meet: Meet) -> Iterator[Problem]:
+    """A code is part of page addresses: letters and digits only."""
+    declared = [(key_path("apparatus", code), code) for code in meet.settings.apparatus]
+    for name, one in meet.settings.disciplines.items():
+        declared += [(key_path("disciplines", name, "apparatus"), code) for code in one.apparatus]
+    for path, code in declared:
+        if not CODE.fullmatch(code):
+            message = f"{code!r} is no apparatus code; use up to eight letters and digits"
+            yield setting(path, "no-apparatus-code", message, code)
+
+
+def competitions_have_gymnasts(meet: Meet) -> Iterator[Problem]:
+    """Somebody on the roster belongs to each competition, and to each division it names."""
+    if meet.roster.empty:
+        return
+    for number, one in numbered(meet):
+        own = meet.roster[belongs(one, meet.roster)]
+        if own.empty and one.discipline:
+            message = (
+                f"nobody on the roster is of discipline {one.discipline}"
+                f"{' and ' + ' or '.join(one.divisions) if one.divisions else ''}; "
+                "compare the words here with those of the roster"
+            )
+            path = key_path("competition", number, "divisions" if one.divisions else "discipline")
+            yield setting(path, "nobody-in-competition", message, one.id)
+            continue
+        for division in one.divisions:
+            if not own["division"].eq(division).any():
+                message = f"nobody on the roster is of division {division}"
+                path = key_path("competition", number, "divisions")
+                yield setting(path, "nobody-in-competition", message, division)
+
+
+def competitions_feed_no_circle(meet: Meet) -> Iterator[Problem]:
+    """No competition is filled, through others, from itself."""
+    source = {one.id: one.entered_from for _, one in numbered(meet)}
+    for number, one in numbered(meet):
+        path, here = [one.id], source[one.id]
+        while here in source and here not in path:
+            path.append(here)
+            here = source[here]
+        if here == one.id:
+            message = f"is filled from itself: {' from '.join([*path, one.id])}; break the circle"
+            where = key_path("competition", number, "entered_from")
+            yield setting(where, "circle-of-competitions", message, one.entered_from)
+
+
+def finals_are_filled_by_a_cut(meet: Meet) -> Iterator[Problem]:
+    """What a competition is entered from exists, and has a cut that leads to it."""
+    by_id = {one.id: one for _, one in numbered(meet)}
+    for number, one in numbered(meet):
+        path = key_path("competition", number, "entered_from")
+        if not one.entered_from:
+            continue
+        source = by_id.get(one.entered_from)
+        if source is None:
+            message = f"there is no competition {one.entered_from}; there are {', '.join(by_id)}"
+            yield setting(path, "unknown-competition", message, one.entered_from)
+        elif not one.starters and one.id not in [cut.to for cut in source.cuts]:
+            message = (
+                f"{source.id} has no cut that leads here: add  to = {one.id!r}  to one of its "
+                "cuts, or name the starters"
+            )
+            yield setting(path, "no-cut-leads-here", message, one.entered_from)
+
+
+def cuts_lead_to_competitions(meet: Meet) -> Iterator[Problem]:
+    """Where a cut leads to exists, and is filled from it (or by named starters)."""
+    by_id = {one.id: one for _, one in numbered(meet)}
+    for number, one in numbered(meet):
+        for cut_number, cut in enumerate(one.cuts):
+            path = key_path("competition", number, "cuts", cut_number, "to")
+            if not cut.to:
+                continue
+            final = by_id.get(cut.to)
+            if final is None:
+                message = f"there is no competition {cut.to}; there are {', '.join(by_id)}"
+                yield setting(path, "unknown-competition", message, cut.to)
+            elif final.entered_from != one.id and not final.starters:
+                message = f"{cut.to} is not filled from here: add  entered_from = {one.id!r}  to it"
+                yield setting(path, "cut-leads-nowhere", message, cut.to)
+
+
+def a_cut_is_taken_from_a_list(meet: Meet) -> Iterator[Problem]:
+    """A cut is of a list that its competition ranks."""
+    for number, one in numbered(meet):
+        for cut_number, cut in enumerate(one.cuts):
+            if cut.of not in one.ranks:
+                path = key_path("competition", number, "cuts", cut_number, "of")
+                message = f"{one.id} does not rank {cut.of}; add it to ranks, or change the cut"
+                yield setting(path, "cut-without-list", message, cut.of)
+
+
+def a_team_competition_has_a_team_format(meet: Meet) -> Iterator[Problem]:
+    """Where teams are ranked there is a format, and no more count than go up than are in a team."""
+    for number, one in numbered(meet):
+        if "team" in one.ranks and one.team is None:
+            path = key_path("competition", number, "ranks")
+            message = 'teams are ranked, but there is no format: add  team = { format = "5-4-3" }'
+            yield setting(path, "no-team-format", message, one.id)
+        if one.team and not 1 <= one.team.count <= one.team.up <= one.team.size:
+            path = key_path("competition", number, "team", "format")
+            message = (
+                f"{one.team.format} is no team format; it is size-up-count, "
+                "with no more counting than up and no more up than in the team: 5-4-3"
+            )
+            yield setting(path, "no-team-format", message, one.team.format)
+
+
+def team_penalties_name_a_team(meet: Meet) -> Iterator[Problem]:
+    """A team penalty is taken from a team that the roster has in that competition."""
+    for number, one in numbered(meet):
+        if one.team is None or meet.roster.empty:
+            continue
+        own = meet.roster[belongs(one, meet.roster)]
+        teams = sorted(set(own[one.team.by]) - {""})
+        for penalty_number, penalty in enumerate(one.team.penalties):
+            if penalty.team not in teams:
+                path = key_path("competition", number, "team", "penalties", penalty_number, "team")
+                message = f"there is no {one.team.by} {penalty.team}; there are {', '.join(teams)}"
+                yield setting(path, "unknown-team", message, penalty.team)
+
+
+def starters_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
+    """Starters and those withdrawn are bibs of the competition's discipline and divisions."""
+    if meet.roster.empty:
+        return
+    for number, one in numbered(meet):
+        bibs = set(meet.roster.loc[belongs(one, meet.roster), "bib"])
+        named = [(("starters",), bib) for bib in one.starters]
+        withdrawn: list[tuple[tuple[str | int, ...], str]] = [
+            (("withdrawn", place, "bib"), gone.bib) for place, gone in enumerate(one.withdrawn)
+        ]
+        for path, bib in [*named, *withdrawn]:
+            if bib not in bibs:
+                message = f"bib {bib} is not on the roster of {one.id}; correct it here or there"
+                yield setting(key_path("competition", number, *path), "unknown-bib", message, bib)

@@ -1,0 +1,88 @@
+"""How a setting is named in a problem, `competition[2].cuts[1].to`, and on which line it stands."""
+
+from __future__ import annotations
+
+import re
+
+HEAD = re.compile(r"^\s*(\[\[?)\s*(.+?)\s*\]\]?\s*(?:#.*)?$")
+ASSIGNMENT = re.compile(
+    r"""^\s*((?:[\w-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[\w-]+|"[^"]*"|'[^']*'))*)\s*="""
+)
+PART = re.compile(r"""([\w-]+)|"([^"]*)"|'([^']*)'""")
+
+
+def key_path(*parts: str | int) -> str:
+    """The name of a setting; a person counts from 1.
+
+    >>> key_path("competition", 0, "cuts", 1, "to")
+    'competition[1].cuts[2].to'
+    """
+    named = ""
+    for part in parts:
+        if isinstance(part, int):
+            named += f"[{part + 1}]"
+        else:
+            named += f".{part}" if named else part
+    return named
+
+
+def key_lines(text: str) -> dict[str, int]:
+    """The line of every table head and every key of a TOML text, by its path."""
+    lines: dict[str, int] = {}
+    counted: dict[str, int] = {}
+    table = ""
+    fence = ""
+    for number, line in enumerate(text.splitlines(), start=1):
+        if not fence:
+            table = _note(line, number, table, counted, lines)
+        fence = _fence_after(line, fence)
+    return lines
+
+
+def _note(
+    line: str, number: int, table: str, counted: dict[str, int], lines: dict[str, int]
+) -> str:
+    """Note what stands on one line; returns the table that the following keys belong to."""
+    if head := HEAD.match(line):
+        table = _table(head[2], head[1] == "[[", counted)
+        lines.setdefault(table, number)
+    elif assignment := ASSIGNMENT.match(line):
+        key = ".".join(_parts(assignment[1]))
+        lines.setdefault(f"{table}.{key}" if table else key, number)
+    return table
+
+
+def _table(head: str, is_list: bool, counted: dict[str, int]) -> str:
+    """The path of a table head, with the number of each list that it runs through."""
+    path = ""
+    parts = _parts(head)
+    for position, part in enumerate(parts):
+        path = f"{path}.{part}" if path else part
+        if is_list and position == len(parts) - 1:
+            counted[path] = counted.get(path, 0) + 1
+        if path in counted:
+            path += f"[{counted[path]}]"
+    return path
+
+
+def _parts(dotted: str) -> list[str]:
+    return ["".join(found) for found in PART.findall(dotted)]
+
+
+def _fence_after(line: str, fence: str) -> str:
+    """The quotes of a text of several lines that is still open after this line."""
+    for quotes in re.findall(r'"""|' + "'''", line):
+        if not fence:
+            fence = quotes
+        elif quotes == fence:
+            fence = ""
+    return fence
+
+
+def line_of(lines: dict[str, int], path: str) -> int:
+    """The line of a setting, or of the nearest table around it; 0 where there is none."""
+    while path:
+        if path in lines:
+            return lines[path]
+        path = re.sub(r"(\[\d+\]|\.?[^.\[\]]+)$", "", path)
+    return 0

@@ -1,0 +1,78 @@
+"""What must be true of the roster."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+from resultsgen.checks.entries import belongs
+from resultsgen.meet import Meet
+from resultsgen.problems import Problem
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def _problem(meet: Meet, row: Any, name: str, code: str, message: str) -> Problem:
+    """A problem in one cell of the roster."""
+    settings = meet.settings
+    here: Any = meet.roster.loc[row]
+    heading = settings.columns.roster.get(name, name)
+    line, value = int(here["line"]), str(here[name])
+    return Problem(settings.files.roster, line, heading, code, message, value)
+
+
+def bibs_are_unique(meet: Meet) -> Iterator[Problem]:
+    """A bib stands once in a discipline and division, and once in a competition."""
+    told: set[int] = set()
+    groups: list[Any] = [meet.roster["bib"] != ""]
+    groups += [belongs(one, meet.roster) for one in meet.settings.competitions]
+    for number, group in enumerate(groups):
+        within = ["bib"] if number else ["bib", "discipline", "division"]
+        own = meet.roster[group & (meet.roster["bib"] != "")]
+        for row in own.index[own.duplicated(within)]:
+            if row not in told:
+                told.add(row)
+                yield _bib_twice(meet, own, row)
+
+
+def _bib_twice(meet: Meet, own: pd.DataFrame, row: Any) -> Problem:
+    bib: Any = own.loc[row, "bib"]
+    first = own[own["bib"].eq(bib) & (own.index < row)].iloc[-1]
+    name = f"{first['family_name']} {first['given_name']}".strip()
+    message = f"bib {bib} is also on line {first['line']} ({name}); give one of them another bib"
+    return _problem(meet, row, "bib", "bib-twice", message)
+
+
+def everybody_is_in_a_competition(meet: Meet) -> Iterator[Problem]:
+    """Discipline and division of each gymnast are those of some competition."""
+    somewhere = meet.roster["discipline"] == ""  # Without a discipline it is told already.
+    for one in meet.settings.competitions:
+        somewhere |= belongs(one, meet.roster)
+    for row in meet.roster.index[~somewhere]:
+        here = meet.roster.loc[row]
+        name = "division" if here["division"] else "discipline"
+        message = (
+            f"bib {here['bib']}: no competition takes {here['discipline']}"
+            f"{' ' + here['division'] if here['division'] else ' without a division'}; "
+            "correct it here, or the divisions of a competition in meet.toml"
+        )
+        yield _problem(meet, row, name, "in-no-competition", message)
+
+
+def entered_where_the_competition_is(meet: Meet) -> Iterator[Problem]:
+    """Everybody is entered on apparatus of a competition that they are in."""
+    entered = meet.roster["entered"]
+    if not entered.ne("").any():
+        return
+    held: dict[int, set[str]] = {row: set() for row in meet.roster.index[entered.ne("")]}
+    for one in meet.settings.competitions:
+        codes = meet.settings.apparatus_of(one)
+        for row in meet.roster.index[belongs(one, meet.roster) & entered.ne("")]:
+            held[row] |= {*codes, *(["VT2"] if "VT" in codes else [])}
+    for row, codes_held in held.items():
+        for code in entered[row].split():
+            if codes_held and code not in codes_held:
+                bib: Any = meet.roster.loc[row, "bib"]
+                message = f"bib {bib} is in no competition with {code}"
+                yield _problem(meet, row, "entered", "apparatus-not-in-competition", message)

@@ -1,0 +1,90 @@
+"""What must be true of the meet's own settings."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterator
+
+from resultsgen.checks.keys import key_path
+from resultsgen.meet import DISCIPLINES, MARKS, ROSTER, Meet
+from resultsgen.problems import Problem
+
+
+def setting(path: str, code: str, message: str, value: str = "") -> Problem:
+    """A problem with a setting; its line is filled in where the file is read."""
+    return Problem("meet.toml", 0, path, code, message, value)
+
+
+def dates_are_in_order(meet: Meet) -> Iterator[Problem]:
+    """The last day is not before the first."""
+    dates = meet.settings.dates
+    if list(dates) != sorted(dates):
+        message = "the last day is before the first; write the first day first"
+        yield setting("dates", "dates-not-in-order", message, f"{dates[0]}, {dates[-1]}")
+
+
+def official_results_are_signed(meet: Meet) -> Iterator[Problem]:
+    """Results that are called official name who signed them."""
+    status = meet.settings.status
+    if status.state == "official" and not any(one.name.strip() for one in status.signed):
+        message = (
+            "official results need a signature: add  [[status.signed]]  with a name, "
+            'or set the state to "provisional"'
+        )
+        yield setting("status.state", "not-signed", message, "official")
+
+
+def addresses_are_web_addresses(meet: Meet) -> Iterator[Problem]:
+    """The address of publication is a whole one."""
+    address = meet.settings.base_url
+    if address and not re.fullmatch(r"https?://[^\s\"'<>/?#]+(/[^\s\"'<>?#]*)?", address):
+        message = "must be a whole web address: https://example.org/cup/"
+        yield setting("base_url", "no-web-address", f"base_url {message}", address)
+
+
+def the_logo_is_a_picture(meet: Meet) -> Iterator[Problem]:
+    """The logo is one of the pictures in assets/."""
+    logo = meet.settings.logo
+    if logo and logo.removeprefix("assets/") not in meet.assets:
+        there = ", ".join(meet.assets) or "none"
+        message = f"there is no picture {logo} in assets/ that can be published; there are: {there}"
+        yield setting("logo", "no-such-picture", message, logo)
+
+
+def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
+    """[columns] maps names that we have: columns, apparatus codes, disciplines."""
+    settings, columns = meet.settings, meet.settings.columns
+    for table, mapped, ours in (
+        ("roster", columns.roster, ROSTER),
+        ("marks", columns.marks, MARKS),
+    ):
+        known = [column.name for column in ours]
+        for name, heading in mapped.items():
+            if name not in known:
+                near = difflib.get_close_matches(name, known, n=1)
+                mend = f"did you mean {near[0]}?" if near else f"there are {', '.join(known)}"
+                message = (
+                    f"there is no column {name}; {mend} (ours on the left, yours on the right)"
+                )
+                yield setting(key_path("columns", table, name), "unknown-column", message, heading)
+    disciplines = (*DISCIPLINES, *settings.disciplines)
+    for word, key in columns.disciplines.items():
+        if key not in disciplines:
+            message = f"there is no discipline {key}; there are {', '.join(disciplines)}"
+            path = key_path("columns", "disciplines", word)
+            yield setting(path, "unknown-discipline", message, key)
+    codes = known_apparatus(meet)
+    for word, code in columns.apparatus.items():
+        if code not in codes:
+            message = f"there is no apparatus {code}; there are {', '.join(codes)}"
+            yield setting(
+                key_path("columns", "apparatus", word), "unknown-apparatus", message, code
+            )
+
+
+def known_apparatus(meet: Meet) -> tuple[str, ...]:
+    """The codes of all apparatus: the usual ones and those that the settings declare."""
+    own = (code for one in meet.settings.disciplines.values() for code in one.apparatus)
+    usual = (code for codes in DISCIPLINES.values() for code in codes)
+    return tuple(dict.fromkeys((*usual, *meet.settings.apparatus, *own)))

@@ -1,0 +1,45 @@
+"""The way in: a meet folder becomes one checked `Meet` and the list of all that is to mend."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from resultsgen.checks import checked
+from resultsgen.checks.keys import line_of
+from resultsgen.meet import Meet
+from resultsgen.problems import Problem
+from resultsgen.reading.assets import read_assets
+from resultsgen.reading.marks import read_marks
+from resultsgen.reading.pages import read_pages
+from resultsgen.reading.roster import read_roster
+from resultsgen.reading.rulesets import read_rule_sets
+from resultsgen.reading.settings import FILE, read_settings
+from resultsgen.reading.words import words
+
+
+def read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
+    """Read and check the whole folder; what is wrong is listed, not raised.
+
+    The meet is None where `meet.toml` cannot be used. Where there are problems, the meet is good
+    for nothing but to be checked further.
+    """
+    settings, lines, problems = read_settings(folder)
+    if settings is None:
+        return None, sorted(set(problems))
+    known = words(settings)
+    rule_sets, of_rules = read_rule_sets(folder, settings)
+    roster, of_roster = read_roster(folder, settings, known)
+    marks, of_marks = read_marks(folder, settings, known, roster)
+    pages, of_pages = read_pages(folder, settings)
+    assets, of_assets = read_assets(folder)
+    meet = Meet(settings, rule_sets, roster, marks, pages, assets)
+    found = [*of_rules, *of_roster, *of_marks, *of_pages, *of_assets, *checked(meet)]
+    return meet, sorted({_with_line(problem, lines) for problem in found})
+
+
+def _with_line(problem: Problem, lines: dict[str, int]) -> Problem:
+    """The same problem with the line of its key, where it is one of the settings."""
+    if problem.file != FILE or problem.row:
+        return problem
+    return replace(problem, row=line_of(lines, problem.column))

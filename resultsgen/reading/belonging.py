@@ -1,0 +1,117 @@
+"""Which competition and which gymnast a row of marks belongs to.
+
+The row may name its competition. Otherwise it is the one that the file is for, or the only one
+that has the bib among its gymnasts by discipline and division.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from resultsgen.checks.entries import belongs
+from resultsgen.meet import Competition, MeetSettings
+from resultsgen.problems import Problem
+from resultsgen.reading.tables import Strings, Table
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+NOBODY = -1
+Positions = npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Belonging:
+    """For each row of a table: the competition's id, empty if none, and the row of the roster."""
+
+    competition: Strings
+    gymnast: pd.arrays.IntegerArray
+
+
+def belonging(
+    table: Table, settings: MeetSettings, roster: pd.DataFrame
+) -> tuple[Belonging, list[Problem]]:
+    """Whose each row of a file is; where that cannot be told, why."""
+    import pandas as pd
+
+    bibs = table.column("bib")
+    found = _rows_of_bibs(bibs.different, settings.competitions, roster)
+    competition, problems = _competitions(table, found, settings)
+    known = competition != NOBODY
+    gymnast = np.full(len(table), NOBODY, dtype=np.int64)
+    gymnast[known] = found[competition[known], bibs.which[known]]
+    ids = pd.array([one.id for one in settings.competitions] + [""], dtype="str")
+    whose = pd.arrays.IntegerArray(np.maximum(gymnast, 0), gymnast == NOBODY)
+    return Belonging(ids.take(competition % len(ids)), whose), problems
+
+
+def _rows_of_bibs(
+    bibs: list[str], competitions: tuple[Competition, ...], roster: pd.DataFrame
+) -> Positions:
+    """The row of the roster for each competition (down) and each different bib (across)."""
+    found = np.full((len(competitions), len(bibs)), NOBODY, dtype=np.int64)
+    for number, competition in enumerate(competitions):
+        own = roster.loc[belongs(competition, roster), "bib"]
+        row_of = dict(zip(own[::-1], own.index[::-1], strict=True))
+        found[number] = [row_of.get(bib, NOBODY) for bib in bibs]
+    return found
+
+
+def _competitions(
+    table: Table, found: Positions, settings: MeetSettings
+) -> tuple[Positions, list[Problem]]:
+    """The number of the competition of each row, NOBODY where it cannot be told."""
+    names = table.column("competition")
+    ids = {one.id.casefold(): number for number, one in enumerate(settings.competitions)}
+    numbers = [ids.get(name.casefold(), NOBODY) for name in names.different]
+    competition = np.array(numbers, dtype=np.int64).take(names.which)
+    problems = table.problems(
+        "competition",
+        lambda name: bool(name) and name.casefold() not in ids,
+        "unknown-competition",
+        f"there is no competition {{text}}; write one of {', '.join(ids)}",
+    )
+    unnamed = names.rows(lambda name: not name)
+    if unnamed.any():
+        here = competitions_of(table.file, settings)
+        of_bib = _by_bib(here, found)
+        bibs = table.column("bib").which
+        competition[unnamed] = of_bib[bibs[unnamed]]
+        open_to_doubt = (of_bib == NOBODY) & (found != NOBODY).any(axis=0)
+        for row in np.flatnonzero(unnamed & open_to_doubt[bibs]).tolist():
+            problems.append(_which(table, row, found[:, bibs[row]], here, settings))
+    return competition, problems
+
+
+def competitions_of(file: str, settings: MeetSettings) -> list[int]:
+    """The numbers of the competitions whose marks stand in a file."""
+    return [
+        number
+        for number, one in enumerate(settings.competitions)
+        if (one.marks or settings.files.marks) == file
+    ]
+
+
+def _by_bib(here: list[int], found: Positions) -> Positions:
+    """The competition of each different bib: the only one of the file, or the one that has it."""
+    if len(here) == 1:
+        return np.full(found.shape[1], here[0], dtype=np.int64)
+    has_it = found[here] != NOBODY
+    told = has_it.sum(axis=0) == 1
+    return np.where(told, np.array(here, dtype=np.int64)[has_it.argmax(axis=0)], NOBODY)
+
+
+def _which(
+    table: Table, row: int, found: Positions, here: list[int], settings: MeetSettings
+) -> Problem:
+    """That a bib is in several competitions of a file, or in none."""
+    bibs = table.column("bib")
+    bib = bibs.different[bibs.which[row]]
+    ids = [settings.competitions[number].id for number in here if found[number] != NOBODY]
+    where = f"is in {' and '.join(ids)}" if ids else f"is in no competition of {table.file}"
+    message = f"bib {bib} {where}; write the competition's id in the column 'competition'"
+    return table.problem(row, "competition", "which-competition", message)

@@ -1,0 +1,99 @@
+"""CSV: comma, semicolon or tab, told from the heading line; each row keeps its line in the file."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from resultsgen.problems import Problem
+from resultsgen.reading.files import read_utf8
+
+if TYPE_CHECKING:
+    import numpy.typing as npt
+    import pandas as pd
+
+SEPARATORS = (",", ";", "\t")
+
+
+def csv_rows(folder: Path, file: str) -> tuple[pd.DataFrame, npt.NDArray[np.int64]] | list[Problem]:
+    """The cells of a CSV file as text, the heading first, and the line of each row."""
+    import pandas as pd
+
+    held = read_utf8(folder, file)
+    if isinstance(held, Problem):
+        return [held]
+    text, skipped = _from_the_heading(held)
+    separator = separator_of(text.split(b"\n", 1)[0].decode())
+    if not text:
+        return [Problem(file, 0, "", "no-heading", "is empty; the first line names the columns")]
+    try:
+        cells = pd.read_csv(
+            io.BytesIO(text),
+            sep=separator,
+            header=None,
+            dtype=object,
+            na_filter=False,
+            skip_blank_lines=False,
+            low_memory=False,
+        )
+    except pd.errors.ParserError:
+        return _rows_that_do_not_fit(file, text.decode(), separator, skipped)
+    lines = np.arange(len(cells), dtype=np.int64)
+    if b'"' in text:
+        lines += _lines_inside_cells(cells)
+    return cells, lines + 1 + skipped
+
+
+def separator_of(heading: str) -> str:
+    """The separator that stands most often in the heading line outside quotation marks.
+
+    >>> separator_of('bib;"name, given";club')
+    ';'
+    """
+    unquoted = re.sub(r'"[^"]*"', "", heading)
+    return max(SEPARATORS, key=unquoted.count)
+
+
+def _from_the_heading(held: bytes) -> tuple[bytes, int]:
+    """The text without blank lines at its head, and how many those were."""
+    text = held.lstrip(b"\r\n")
+    before = held[: len(held) - len(text)]
+    return text, len(re.findall(rb"\r\n?|\n", before))
+
+
+def _lines_inside_cells(cells: pd.DataFrame) -> npt.NDArray[np.int64]:
+    """How many lines the quoted cells of the rows before each row took up beyond one a row."""
+    import pandas as pd
+
+    more = np.zeros(len(cells), dtype=np.int64)
+    for column in cells:
+        which, different = pd.factorize(cells[column].to_numpy())
+        breaks = [len(re.findall(r"\r\n?|\n", text)) for text in different]
+        more += np.array(breaks, dtype=np.int64).take(which)
+    return np.concatenate([[0], np.cumsum(more)[:-1]]).astype(np.int64)
+
+
+def _rows_that_do_not_fit(file: str, text: str, separator: str, skipped: int) -> list[Problem]:
+    """A problem for each row with more cells than the heading, or for a quote never closed."""
+    rows = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+    width = len(next(rows))
+    told, line, last = [], skipped + rows.line_num + 1, skipped + 1
+    for row in rows:
+        if len(row) > width:
+            message = (
+                f"has {len(row)} cells, the heading has {width}; put a cell that holds the "
+                'separator (a decimal comma, for example) in quotation marks: "13,700"'
+            )
+            told.append(
+                Problem(file, line, "", "too-many-cells", message, separator.join(row)[:80])
+            )
+        last, line = line, skipped + rows.line_num + 1
+    if not told:
+        message = "a quotation mark is opened here and never closed; close or delete it"
+        told.append(Problem(file, last, "", "open-quotation", message))
+    return told

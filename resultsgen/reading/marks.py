@@ -1,0 +1,104 @@
+"""The marks: one row per routine, or one row per gymnast with a column per apparatus."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from resultsgen.meet import MARKS, MeetSettings
+from resultsgen.problems import Problem
+from resultsgen.reading.belonging import belonging
+from resultsgen.reading.routines import Routines, long_form, wide_form
+from resultsgen.reading.tables import Table, read_table
+from resultsgen.reading.words import Words
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def read_marks(
+    folder: Path, settings: MeetSettings, words: Words, roster: pd.DataFrame
+) -> tuple[pd.DataFrame, list[Problem]]:
+    """The marks of all files, each with its competition and its gymnast.
+
+    A row that belongs to nobody keeps `<NA>` as its gymnast, so that it can be checked and told.
+    """
+    import pandas as pd
+
+    frames: list[pd.DataFrame] = []
+    problems: list[Problem] = []
+    for file in _files(settings):
+        table, told = read_table(folder, file, MARKS, settings.columns.marks, "marks")
+        problems += told
+        if table is not None and "bib" in table.columns:
+            frame, told = _marks(table, settings, words, roster)
+            frames.append(frame)
+            problems += told
+    return pd.concat(frames, ignore_index=True) if frames else _no_marks(), problems
+
+
+def _files(settings: MeetSettings) -> list[str]:
+    """The files of marks, each once, in the order of the competitions."""
+    return list(dict.fromkeys(one.marks or settings.files.marks for one in settings.competitions))
+
+
+def _marks(
+    table: Table, settings: MeetSettings, words: Words, roster: pd.DataFrame
+) -> tuple[pd.DataFrame, list[Problem]]:
+    """The marks of one file."""
+    problems = table.problems("bib", lambda bib: not bib, "empty-cell", "the bib is empty")
+    routines, told = _form(table, words)
+    problems += told
+    if routines is None:
+        return _no_marks(), problems
+    whose, told = belonging(table, settings, roster)
+    rows = routines.row
+    frame = _frame(
+        routines,
+        bib=table.column("bib").text().take(rows),
+        competition=whose.competition.take(rows),
+        gymnast=whose.gymnast.take(rows),
+        file=table.file,
+        line=table.lines.take(rows),
+    )
+    return frame, problems + told
+
+
+def _form(table: Table, words: Words) -> tuple[Routines | None, list[Problem]]:
+    """The routines of a table in the long form or the wide one, told by its headings."""
+    if "mark" in table.columns and "apparatus" in table.columns:
+        return long_form(table, words)
+    if not {"mark", "apparatus"} & table.columns.keys():
+        routines, problems = wide_form(table, words)
+        if routines is not None:
+            return routines, problems
+    found = ", ".join([*table.headings.values(), *(heading for heading, _ in table.others)])
+    message = (
+        "needs the columns 'apparatus' and 'mark', or a column for each apparatus with its code "
+        f"as the heading; the headings are {found}; rename them, or map them under "
+        "[columns.marks] or [columns.apparatus] in meet.toml"
+    )
+    return None, [Problem(table.file, table.heading_line, "", "no-such-column", message)]
+
+
+def _frame(routines: Routines, **whose: Any) -> pd.DataFrame:
+    """The table of marks as `Meet` describes it, and `column`, the heading of the mark."""
+    import pandas as pd
+
+    held = vars(routines) | whose
+    names = [column.name for column in MARKS] + ["gymnast", "file", "line", "column"]
+    frame = pd.DataFrame({name: held[name] for name in names})
+    return frame.astype({"file": "str"}) if len(frame) == 0 else frame
+
+
+def _no_marks() -> pd.DataFrame:
+    """The table of marks before the first one."""
+    import numpy as np
+    import pandas as pd
+
+    text, nothing = pd.array([], dtype="str"), pd.array([], dtype="Int64")
+    row = np.array([], dtype=np.int64)
+    none: dict[str, Any] = {one.name: nothing for one in fields(Routines)}
+    routines = Routines(**none | {"row": row, "apparatus": text, "status": text, "column": text})
+    return _frame(routines, bib=text, competition=text, gymnast=nothing, file=text, line=row)

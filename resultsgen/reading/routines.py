@@ -1,0 +1,229 @@
+"""Routines out of a table of marks, in the long form (a row each) or the wide (a column each)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import numpy.typing as npt
+
+from resultsgen.marks import STATUSES
+from resultsgen.problems import Problem
+from resultsgen.reading.cells import marks, marks_or_statuses, statuses, whole_numbers
+from resultsgen.reading.tables import Strings, Table, texts_of
+from resultsgen.reading.words import Words
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Positions = npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Routines:
+    """One entry per routine in each column; `row` is its row of the table."""
+
+    row: Positions
+    apparatus: Strings
+    mark: pd.arrays.IntegerArray
+    d: pd.arrays.IntegerArray
+    e: pd.arrays.IntegerArray
+    penalty: pd.arrays.IntegerArray
+    bonus: pd.arrays.IntegerArray
+    vault: pd.arrays.IntegerArray
+    rotation: pd.arrays.IntegerArray
+    status: Strings
+    column: Strings
+    """The heading that the mark stands under."""
+
+    def chosen(self, there: npt.NDArray[np.bool_]) -> Routines:
+        """Only the routines that are there."""
+        if there.all():
+            return self
+        return Routines(**{one.name: getattr(self, one.name)[there] for one in fields(self)})
+
+
+def long_form(table: Table, words: Words) -> tuple[Routines, list[Problem]]:
+    """The routines of a table with a row each; a row without mark and status is not yet one."""
+    apparatus, vault, problems = _apparatus_and_vault(table, words)
+    mark, status, told = marks_or_statuses(table, "mark")
+    problems += told
+    own_status, told = statuses(table, "status", STATUSES)
+    problems += told + _two_statuses(table, status, own_status)
+    parts: dict[str, Any] = {}
+    for name in ("d", "e", "penalty", "bonus"):
+        parts[name], told = marks(table, name)
+        problems += told
+    rotation, told = whole_numbers(table, "rotation")
+    problems += told
+    status = _first(status, own_status)
+    parts["penalty"] = abs(parts["penalty"])
+    row = np.arange(len(table), dtype=np.int64)
+    column = _everywhere(table.headings["mark"], len(table))
+    routines = Routines(
+        row, apparatus, mark, vault=vault, rotation=rotation, status=status, column=column, **parts
+    )
+    there = table.column("mark").rows(bool) | (status != "")
+    problems += _marks_missing(table, there) + _apparatus_missing(table, there)
+    return routines.chosen(there), problems
+
+
+def _apparatus_and_vault(
+    table: Table, words: Words
+) -> tuple[Strings, pd.arrays.IntegerArray, list[Problem]]:
+    """The code of each row's apparatus, and which vault: by its own column, or as in `VT2`."""
+    texts = table.column("apparatus")
+    read = {text: words.apparatus_and_vault(text) for text in texts.different}
+    problems = table.problems(
+        "apparatus",
+        lambda text: bool(text) and read[text] is None,
+        "unknown-apparatus",
+        f"{{text}} is no apparatus here; write one of {', '.join(words.codes())}, "
+        "or say what it means under [columns.apparatus] in meet.toml",
+    )
+    vault, told = whole_numbers(table, "vault")
+    by_apparatus = [found[1] if (found := read[text]) else 1 for text in texts.different]
+    vault = vault.fillna(1)
+    second = np.array(by_apparatus, dtype=np.int64).take(texts.which) == 2
+    if second.any():
+        vault[second] = 2
+    codes = texts.text(lambda text: found[0] if (found := read[text]) else "")
+    return codes, vault, problems + told
+
+
+def _two_statuses(table: Table, in_mark: Strings, own: Strings) -> list[Problem]:
+    """A status in the mark's cell and another in the column for it."""
+    differ = (in_mark != "") & (own != "") & (in_mark != own)
+    return [
+        table.problem(
+            row,
+            "status",
+            "two-statuses",
+            f"the mark's cell says {in_mark[row]} and the status says {own[row]}; keep one",
+            own[row],
+        )
+        for row in np.flatnonzero(differ).tolist()
+    ]
+
+
+def _marks_missing(table: Table, there: npt.NDArray[np.bool_]) -> list[Problem]:
+    """A D or E score without its mark: the mark was forgotten, not yet to come."""
+    given = table.column("d").rows(bool) | table.column("e").rows(bool)
+    message = "the final mark is empty although a D or E score is given; fill it in"
+    return [
+        table.problem(row, "mark", "no-final-mark", message)
+        for row in np.flatnonzero(given & ~there).tolist()
+    ]
+
+
+def _apparatus_missing(table: Table, there: npt.NDArray[np.bool_]) -> list[Problem]:
+    """A mark without its apparatus; a status may go without, for the whole competition."""
+    marks_there = there & table.column("mark").rows(
+        lambda text: text.upper() not in ("", *STATUSES)
+    )
+    nowhere = table.column("apparatus").rows(lambda text: not text)
+    message = "the apparatus of this mark is empty; write its code"
+    return [
+        table.problem(row, "apparatus", "empty-cell", message)
+        for row in np.flatnonzero(marks_there & nowhere).tolist()
+    ]
+
+
+def wide_form(table: Table, words: Words) -> tuple[Routines | None, list[Problem]]:
+    """The routines of a table with a column per apparatus; None where it has no such column."""
+    table, apparatus = _apparatus_columns(table, words)
+    if not apparatus:
+        return None, []
+    rotation, problems = whole_numbers(table, "rotation")
+    problems += _apparatus_twice(table, apparatus)
+    found = []
+    for heading, (code, vault) in apparatus.items():
+        mark, status, told = marks_or_statuses(table, heading)
+        problems += told
+        there = table.column(heading).rows(bool)
+        found.append(_one_column(heading, code, vault, mark, status, rotation).chosen(there))
+    status, told = statuses(table, "status", STATUSES)
+    heading = table.headings.get("status", "status")
+    found.append(_one_column(heading, "", 1, None, status, rotation).chosen(status != ""))
+    return _in_order_of_rows(found), problems + told
+
+
+def _apparatus_columns(table: Table, words: Words) -> tuple[Table, dict[str, tuple[str, int]]]:
+    """The table with its apparatus columns, and the apparatus and vault that each stands for.
+
+    "Vault" is an apparatus here, although the long form has a column of that name.
+    """
+    columns = dict(table.columns)
+    meanings: dict[str, tuple[str, int]] = {}
+    candidates = [(heading, texts_of(cells)) for heading, cells in table.others]
+    if "vault" in table.columns:
+        candidates.append((table.headings["vault"], table.columns["vault"]))
+    for heading, texts in candidates:
+        meaning = words.apparatus_and_vault(heading)
+        if meaning:
+            key = f"{heading} (again)" if heading in meanings else heading
+            columns[key], meanings[key] = texts, meaning
+    return replace(table, columns=columns), meanings
+
+
+def _apparatus_twice(table: Table, apparatus: dict[str, tuple[str, int]]) -> list[Problem]:
+    """Two columns of marks for the same apparatus."""
+    first: dict[tuple[str, int], str] = {}
+    told = []
+    for heading, meaning in apparatus.items():
+        if meaning in first:
+            message = f"{first[meaning]} and {heading} mean the same; rename or delete one"
+            told.append(Problem(table.file, table.heading_line, heading, "heading-twice", message))
+        first.setdefault(meaning, heading)
+    return told
+
+
+def _one_column(
+    heading: str,
+    code: str,
+    vault: int,
+    mark: pd.arrays.IntegerArray | None,
+    status: Strings,
+    rotation: pd.arrays.IntegerArray,
+) -> Routines:
+    """A routine for each row of the table, out of the column of one apparatus."""
+    import pandas as pd
+
+    size = len(status)
+    nothing = pd.arrays.IntegerArray(np.zeros(size, dtype=np.int64), np.ones(size, dtype=bool))
+    vaults = pd.arrays.IntegerArray(np.full(size, vault, np.int64), np.zeros(size, dtype=bool))
+    return Routines(
+        row=np.arange(size, dtype=np.int64),
+        apparatus=_everywhere(code, size),
+        mark=nothing if mark is None else mark,
+        d=nothing, e=nothing, penalty=nothing, bonus=nothing,
+        vault=vaults,
+        rotation=rotation,
+        status=status,
+        column=_everywhere(heading, size),
+    )  # fmt: skip
+
+
+def _in_order_of_rows(found: list[Routines]) -> Routines:
+    """The routines of all columns, row by row of the table."""
+    import pandas as pd
+
+    columns = pd.concat([pd.DataFrame(vars(one)) for one in found], ignore_index=True)
+    columns = columns.sort_values("row", kind="stable")
+    held = {name: columns[name].array for name in columns}
+    return Routines(**held | {"row": columns["row"].to_numpy()})
+
+
+def _everywhere(text: str, size: int) -> Strings:
+    """A column that holds the same text in each row."""
+    import pandas as pd
+
+    return pd.array([text], dtype="str").take(np.zeros(size, dtype=np.int64))
+
+
+def _first(text: Strings, otherwise: Strings) -> Strings:
+    """The first text where there is one, otherwise the second."""
+    import pandas as pd
+
+    return pd.Series(text).where(text != "", pd.Series(otherwise)).array

@@ -1,0 +1,219 @@
+"""Tables: CSV, XLSX and ODS as text, cell by cell, each row with its line in the file.
+
+A column is kept as its different texts and, for each row, which of them stands there: 100,000
+marks hold a few thousand different texts, and only those have to be read.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from itertools import chain
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+import numpy as np
+import numpy.typing as npt
+
+from resultsgen.meet import Column
+from resultsgen.problems import Problem
+from resultsgen.reading.csv_files import csv_rows
+from resultsgen.reading.spreadsheets import SHEETS, sheet_rows
+from resultsgen.reading.words import plain
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Positions = npt.NDArray[np.int64]
+Strings: TypeAlias = Any
+"""A pandas array of text (its own type says less than it can)."""
+
+
+@dataclass(frozen=True)
+class Texts:
+    """One column: `different[which[row]]` is the text of a row, without surrounding blanks."""
+
+    which: npt.NDArray[np.intp]
+    different: list[str]
+
+    def text(self, reading: Callable[[str], str] = str) -> Strings:
+        """The text of each row, or what *reading* makes of it (each different text once)."""
+        import pandas as pd
+
+        return pd.array([reading(text) for text in self.different], dtype="str").take(self.which)
+
+    def rows(self, condition: Callable[[str], bool]) -> npt.NDArray[np.bool_]:
+        """True for each row whose text meets the condition."""
+        met = np.array([condition(text) for text in self.different], dtype=bool)
+        return met.take(self.which)
+
+    def chosen(self, rows: Positions) -> Texts:
+        """The same column with only the rows at these positions."""
+        return Texts(self.which.take(rows), self.different)
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table of a file: the columns that we know, and the others as they are."""
+
+    file: str
+    columns: dict[str, Texts]
+    """By our name."""
+    others: tuple[tuple[str, pd.Series[str]], ...]
+    """Heading and cells of every other column."""
+    headings: dict[str, str]
+    """What the file calls a column, by our name."""
+    lines: Positions
+    heading_line: int = 1
+
+    def __len__(self) -> int:
+        return len(self.lines)
+
+    def column(self, name: str) -> Texts:
+        """A column, empty throughout where the file has none."""
+        return self.columns.get(name) or Texts(np.zeros(len(self), dtype=np.intp), [""])
+
+    def problem(self, row: int, name: str, code: str, message: str, value: str = "") -> Problem:
+        """A problem in the cell of one row, under the heading that the file has."""
+        heading = self.headings.get(name, name)
+        return Problem(self.file, int(self.lines[row]), heading, code, message, value)
+
+    def problems(
+        self, name: str, wrong: Callable[[str], bool], code: str, mend: str
+    ) -> list[Problem]:
+        """A problem for each row whose text in one column is wrong; *mend* may hold {text}."""
+        texts = self.column(name)
+        return [
+            self.problem(row, name, code, mend.format(text=text), text)
+            for row in np.flatnonzero(texts.rows(wrong)).tolist()
+            for text in [texts.different[texts.which[row]]]
+        ]
+
+
+def read_table(
+    folder: Path, file: str, ours: tuple[Column, ...], mapped: dict[str, str], sheet: str
+) -> tuple[Table | None, list[Problem]]:
+    """A table of the meet folder, or None and why it cannot be read.
+
+    *mapped* gives the heading of some of our columns; *sheet* is the sheet to take where a
+    workbook has several.
+    """
+    spreadsheet = Path(file).suffix.lower() in SHEETS
+    read = sheet_rows(folder, file, sheet) if spreadsheet else csv_rows(folder, file)
+    if isinstance(read, list):
+        return None, read
+    cells, lines = read
+    headings = _headings(cells)
+    if not any(headings):
+        return None, [Problem(file, 0, "", "no-heading", "is empty; the first line names columns")]
+    names = _names(headings, ours, mapped)
+    problems = _twice(file, int(lines[0]), headings, names)
+    problems += _absent(file, int(lines[0]), headings, names, ours, mapped)
+    table = Table(
+        file,
+        {name: texts_of(cells.iloc[1:, position]) for position, name in names.items()},
+        tuple(
+            (heading, cells.iloc[1:, position])
+            for position, heading in enumerate(headings)
+            if heading and position not in names
+        ),
+        {name: headings[position] for position, name in names.items()},
+        lines[1:],
+        int(lines[0]),
+    )
+    return _without_blank_rows(table), problems
+
+
+def _headings(cells: pd.DataFrame) -> list[str]:
+    return [str(cell).strip() for cell in cells.iloc[0]] if len(cells) else []
+
+
+def texts_of(cells: pd.Series[str]) -> Texts:
+    """Cells as their different texts and which of them stands where."""
+    import pandas as pd
+
+    which, different = pd.factorize(cells.to_numpy())
+    return Texts(which, [tidy(text) for text in different])
+
+
+def tidy(text: str) -> str:
+    """A text with single blanks, composed letters and nothing that cannot be printed.
+
+    >>> tidy(" Ada \n Bell ")
+    'Ada Bell'
+    """
+    text = " ".join(unicodedata.normalize("NFC", text).split())
+    return text if text.isprintable() else "".join(sign for sign in text if sign >= " ")
+
+
+def _names(headings: list[str], ours: tuple[Column, ...], mapped: dict[str, str]) -> dict[int, str]:
+    """Our name of each column that we know, by position."""
+    found = [plain(heading) for heading in headings]
+    wanted = {plain(mapped.get(column.name, column.name)): column.name for column in ours}
+    # A table made by hand may keep our own headings although an export's are mapped.
+    by_hand = {
+        plain(column.name): column.name
+        for column in ours
+        if plain(mapped.get(column.name, column.name)) not in found
+    }
+    wanted = by_hand | wanted
+    return {
+        position: wanted[heading] for position, heading in enumerate(found) if heading in wanted
+    }
+
+
+def _twice(file: str, line: int, headings: list[str], names: dict[int, str]) -> list[Problem]:
+    """Two headings that mean the same."""
+    first: dict[str, int] = {}
+    told = []
+    for position, name in names.items():
+        if name in first:
+            message = (
+                f"columns {first[name] + 1} ({headings[first[name]]}) and {position + 1} "
+                f"({headings[position]}) mean the same; rename or delete one of them"
+            )
+            told.append(Problem(file, line, headings[position], "heading-twice", message, name))
+        first.setdefault(name, position)
+    return told
+
+
+def _absent(
+    file: str,
+    line: int,
+    headings: list[str],
+    names: dict[int, str],
+    ours: tuple[Column, ...],
+    mapped: dict[str, str],
+) -> list[Problem]:
+    """Columns that are needed, or that the settings say are there, and are not."""
+    found = ", ".join(heading for heading in headings if heading)
+    return [
+        Problem(
+            file,
+            line,
+            mapped.get(column.name, column.name),
+            "no-such-column",
+            f"there is no column {mapped.get(column.name, column.name)!r} ({column.name}); the "
+            f"headings are {found}; rename one, or map it under [columns] in meet.toml",
+        )
+        for column in ours
+        if (column.needed or column.name in mapped) and column.name not in names.values()
+    ]
+
+
+def _without_blank_rows(table: Table) -> Table:
+    """Rows in which nothing stands are no rows."""
+    blank = np.ones(len(table), dtype=bool)
+    columns = chain(table.columns.values(), (texts_of(cells) for _, cells in table.others))
+    for texts in columns:
+        if not blank.any():
+            return table
+        blank &= texts.rows(lambda text: not text)
+    kept = np.flatnonzero(~blank)
+    return replace(
+        table,
+        columns={name: texts.chosen(kept) for name, texts in table.columns.items()},
+        others=tuple((heading, cells.iloc[kept]) for heading, cells in table.others),
+        lines=table.lines.take(kept),
+    )

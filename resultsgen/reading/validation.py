@@ -1,0 +1,158 @@
+"""What is wrong with a TOML file, in plain words: every key, where it stands, what should."""
+
+from __future__ import annotations
+
+import datetime as dt
+import difflib
+import re
+import tomllib
+from decimal import Decimal
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from resultsgen.checks.keys import key_lines, key_path, line_of
+from resultsgen.meet import Frozen
+from resultsgen.problems import Problem
+
+Model = TypeVar("Model", bound=Frozen)
+
+WORDS = {
+    "string_type": 'must be a text in quotes: "..."',
+    "int_type": "must be a whole number",
+    "int_parsing": "must be a whole number",
+    "int_from_float": "must be a whole number",
+    "bool_type": "must be true or false, without quotes",
+    "bool_parsing": "must be true or false, without quotes",
+    "literal_error": "must be {expected}",
+    "tuple_type": "must be a list in brackets: [...]",
+    "dict_type": "must be a table, not a single value",
+    "model_type": "must be a table, not a single value",
+    "greater_than_equal": "must be at least {ge}",
+    "too_short": "must have at least {min_length}",
+    "too_long": "must have at most {max_length}",
+    "date_type": "must be a date without quotes: 2031-05-18",
+    "date_parsing": "must be a date without quotes: 2031-05-18",
+    "date_from_datetime_parsing": "must be a date without quotes: 2031-05-18",
+    "date_from_datetime_inexact": "must be a date without a time: 2031-05-18",
+    "datetime_type": "must be a date and time without quotes: 2031-05-18T17:40:00Z",
+    "datetime_parsing": "must be a date and time without quotes: 2031-05-18T17:40:00Z",
+    "datetime_from_date_parsing": "must be a date and time without quotes: 2031-05-18T17:40:00Z",
+}
+"""By the kind of error; what is not here is told in the validator's own words."""
+
+PATTERNS = {
+    "id": "must be small letters, digits and single hyphens: women-final",
+    "format": "must be three numbers for team, up and count: 5-4-3",
+}
+
+
+def validated(
+    model: type[Model], text: str, file: str, first_line: int = 1
+) -> tuple[Model | None, list[Problem]]:
+    """A TOML text as settings, or None and everything that is wrong with it."""
+    try:
+        held = tomllib.loads(text, parse_float=Decimal)
+    except tomllib.TOMLDecodeError as error:
+        return None, [_no_toml(str(error), text, file, first_line)]
+    try:
+        return model.model_validate(held), []
+    except ValidationError as error:
+        lines = key_lines(text)
+        told = [_told(one, model, held, file, lines) for one in error.errors()]
+        return None, [_shifted(problem, first_line - 1) for problem in told]
+
+
+def _shifted(problem: Problem, by: int) -> Problem:
+    """The same problem, counted in a file in which the TOML begins further down."""
+    row = problem.row + by
+    return Problem(problem.file, row, problem.column, problem.code, problem.message, problem.value)
+
+
+def _no_toml(error: str, text: str, file: str, first_line: int) -> Problem:
+    found = re.search(r"line (\d+)", error)
+    line = int(found[1]) if found else len(text.splitlines())
+    reason = re.sub(r" \(at .*\)$", "", error)
+    message = f'is not TOML: {reason}; a setting is written as  key = "text"  or  key = 5'
+    written = text.splitlines()[line - 1].strip() if 0 < line <= len(text.splitlines()) else ""
+    return Problem(file, line + first_line - 1, "", "not-toml", message, written)
+
+
+def _told(
+    error: ErrorDetails, model: type[Frozen], held: Any, file: str, lines: dict[str, int]
+) -> Problem:
+    """One error of the validator as a problem."""
+    kind = error["type"]
+    path, value = _path(error["loc"], held)
+    named = key_path(*path)
+    line = line_of(lines, named)
+    if kind == "missing":
+        message = f"{path[-1]} is missing; add  {path[-1]} = ..."
+        return Problem(file, line, named, "missing-setting", message)
+    if kind == "extra_forbidden":
+        message = _unknown(str(path[-1]), _known_keys(model, path[:-1]))
+        return Problem(file, line, named, "unknown-setting", message, _shown(value))
+    return Problem(file, line, named, "wrong-setting", _wrong(error, path), _shown(value))
+
+
+def _path(location: tuple[Any, ...], held: Any) -> tuple[tuple[str | int, ...], Any]:
+    """The part of an error's location that a person sees in the file, and what stands there."""
+    path: list[str | int] = []
+    for part in location:
+        if isinstance(held, dict) and part not in held:
+            return (*path, part), None
+        if not isinstance(held, (dict, list)):
+            break
+        held = held[part]
+        path.append(part)
+    return tuple(path), held
+
+
+def _wrong(error: ErrorDetails, path: tuple[str | int, ...]) -> str:
+    named = str(path[-1]) if path and isinstance(path[-1], str) else key_path(*path[-2:])
+    context = error.get("ctx") or {}
+    if error["type"] == "value_error":
+        return f"{named}: {context['error']}"
+    if error["type"] == "string_pattern_mismatch":
+        return f"{named} {PATTERNS.get(str(path[-1]), 'is not written as it should be')}"
+    words = WORDS.get(error["type"])
+    return f"{named} {words.format(**context)}" if words else f"{named}: {error['msg']}"
+
+
+def _unknown(key: str, known: list[str]) -> str:
+    near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
+    if near:
+        return f"there is no setting {key} here; did you mean {near[0]}?"
+    return f"there is no setting {key} here; there are {', '.join(known)}"
+
+
+def _known_keys(model: type[Frozen], path: tuple[str | int, ...]) -> list[str]:
+    """The keys that may stand in the table at this path, as the schema has them."""
+    schema = model.model_json_schema(by_alias=True)
+    here = schema
+    for part in path:
+        here = _resolved(here, schema)
+        if isinstance(part, int):
+            here = here.get("items", {})
+        else:
+            here = here.get("properties", {}).get(part) or here.get("additionalProperties", {})
+    return list(_resolved(here, schema).get("properties", {}))
+
+
+def _resolved(here: dict[str, Any], schema: dict[str, Any]) -> dict[str, Any]:
+    for choice in here.get("anyOf", []):
+        if "$ref" in choice:
+            here = choice
+    if "$ref" in here:
+        here = schema["$defs"][here["$ref"].rsplit("/", 1)[-1]]
+    return here
+
+
+def _shown(value: Any) -> str:
+    """A value as it may be written in TOML, shortened."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, (str, int, Decimal, dt.date, dt.time)):
+        return str(value)[:80]
+    return ""
