@@ -112,8 +112,10 @@ def one_mark_per_routine(meet: Meet) -> Iterator[Problem]:
     first = known[known.duplicated(ROUTINE, keep=False)].drop_duplicates(ROUTINE)
     where = {_routine(row): f"line {row.line} of {row.file}" for row in _rows(first)}
     for row in _rows(again):
-        message = f"{_whose(row)} already has a mark or status on {where[_routine(row)]}; "
+        message = (
+            f"{_whose(row)} already has a mark or status on {where[_routine(row)]}; "
             "delete one, or say which competition or vault it is"
+        )
         yield _problem(meet, row, "mark", "second-mark", message, show_mark(_int(row.mark)))
 
 

@@ -65,11 +65,13 @@ def main() -> None:
         folder = Path(name)
         write_meet(folder)
         settings, _, problems = read_settings(folder)
-        assert settings and not problems
+        assert settings
+        assert not problems
         known = words(settings)
         roster, problems = read_roster(folder, settings, known)
         marks, more = read_marks(folder, settings, known, roster)
-        assert len(marks) == MARKS and not problems + more
+        assert len(marks) == MARKS
+        assert not problems + more
         rule_sets, _ = read_rule_sets(folder, settings)
         meet = Meet(settings, rule_sets, roster, marks)
         pandas = least_time(lambda: pd.read_csv(folder / "marks.csv", dtype=str))
