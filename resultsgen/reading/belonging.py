@@ -55,8 +55,8 @@ def _rows_of_bibs(
     """The row of the roster for each competition (down) and each different bib (across)."""
     found = np.full((len(competitions), len(bibs)), NOBODY, dtype=np.int64)
     for number, competition in enumerate(competitions):
-        own = roster.loc[belongs(competition, roster), "bib"]
-        row_of = dict(zip(own[::-1], own.index[::-1], strict=True))
+        own = roster.loc[belongs(competition, roster), "bib"][::-1]
+        row_of = dict(zip(own.tolist(), own.index.tolist(), strict=True))
         found[number] = [row_of.get(bib, NOBODY) for bib in bibs]
     return found
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from resultsgen.marks import STATUSES, parse_mark
 from resultsgen.problems import Problem
-from resultsgen.reading.tables import Strings, Table
+from resultsgen.reading.tables import Table, Texts
 from resultsgen.reading.words import NO, YES
 
 if TYPE_CHECKING:
@@ -24,6 +24,10 @@ NOT_A_MARK = (
 NOT_A_NUMBER = "{text} is no whole number; write one, or leave the cell empty"
 
 
+THREE_DECIMALS = re.compile(r"[0-9]{1,3}[.,][0-9]{3}(?:\n[0-9]{1,3}[.,][0-9]{3})*+")
+WITHOUT_POINT = str.maketrans("", "", ".,")
+
+
 def whole_number(text: str) -> int | None:
     """A whole number of at most six digits; None where the text is none.
 
@@ -33,42 +37,65 @@ def whole_number(text: str) -> int | None:
     return int(text) if re.fullmatch(r"[0-9]{1,6}", text) else None
 
 
+def thousandths(texts: list[str]) -> list[int | None]:
+    """Each text as a mark; all at once where all are printed with three decimals.
+
+    >>> thousandths(["13.700", "9,950"]), thousandths(["13.7", "", "x"])
+    ([13700, 9950], [13700, None, None])
+    """
+    held = "\n".join(texts)
+    if THREE_DECIMALS.fullmatch(held):
+        return [int(digits) for digits in held.translate(WITHOUT_POINT).split("\n")]
+    return [parse_mark(text) for text in texts]
+
+
 def integers(
-    table: Table, name: str, reading: Callable[[str], int | None], code: str, mend: str
+    table: Table,
+    name: str,
+    reading: Callable[[list[str]], list[int | None]],
+    wrong: tuple[str, str],
+    instead: tuple[str, ...] = (),
 ) -> tuple[pd.arrays.IntegerArray, list[Problem]]:
-    """A column as Int64: `<NA>` where nothing stands, and where something stands that is none."""
+    """A column as Int64, `<NA>` where no number stands.
+
+    *wrong* is the code and the message where something else stands, unless it is one of the words
+    that may stand *instead*.
+    """
     import pandas as pd
 
     texts = table.column(name)
-    read = [reading(text) if text else None for text in texts.different]
+    read = reading(texts.different)
     absent = np.array([value is None for value in read], dtype=bool)
     values = np.array([value or 0 for value in read], dtype=np.int64)
-    unreadable = {
-        text for text, value in zip(texts.different, read, strict=True) if text and value is None
-    }
-    problems = table.problems(name, unreadable.__contains__, code, mend) if unreadable else []
     column = pd.arrays.IntegerArray(values.take(texts.which), absent.take(texts.which))
-    return column, problems
+    unread = {texts.different[number] for number in np.flatnonzero(absent)}
+    unread = {text for text in unread if text and text.upper() not in instead}
+    return column, table.problems(name, unread.__contains__, *wrong) if unread else []
 
 
-def marks(table: Table, name: str) -> tuple[pd.arrays.IntegerArray, list[Problem]]:
-    """A column of D scores, E scores or the like in thousandths."""
-    return integers(table, name, parse_mark, "not-a-mark", NOT_A_MARK)
+def marks(
+    table: Table, name: str, instead: tuple[str, ...] = ()
+) -> tuple[pd.arrays.IntegerArray, list[Problem]]:
+    """A column of marks, D scores, E scores or the like in thousandths."""
+    return integers(table, name, thousandths, ("not-a-mark", NOT_A_MARK), instead)
 
 
 def marks_or_statuses(
     table: Table, name: str
-) -> tuple[pd.arrays.IntegerArray, Strings, list[Problem]]:
+) -> tuple[pd.arrays.IntegerArray, Texts, list[Problem]]:
     """A column of final marks in which a status may stand: the marks, and the statuses."""
-    column, problems = marks(table, name)
-    status = table.column(name).text(lambda text: text.upper() if text.upper() in STATUSES else "")
-    told = [one for one in problems if one.value.upper() not in STATUSES]
-    return column, status, told
+    column, problems = marks(table, name, instead=STATUSES)
+    return column, _known_statuses(table, name, STATUSES), problems
 
 
 def whole_numbers(table: Table, name: str) -> tuple[pd.arrays.IntegerArray, list[Problem]]:
     """A column of whole numbers."""
-    return integers(table, name, whole_number, "not-a-number", NOT_A_NUMBER)
+    return integers(
+        table,
+        name,
+        lambda texts: [whole_number(text) for text in texts],
+        ("not-a-number", NOT_A_NUMBER),
+    )
 
 
 def yes_or_no(
@@ -87,11 +114,14 @@ def yes_or_no(
     return column, problems
 
 
-def statuses(table: Table, name: str, known: tuple[str, ...]) -> tuple[Strings, list[Problem]]:
+def statuses(table: Table, name: str, known: tuple[str, ...]) -> tuple[Texts, list[Problem]]:
     """A column of statuses, in capitals."""
     mend = f"{{text}} is no status here; write {', '.join(known)}, or leave the cell empty"
     problems = table.problems(
         name, lambda text: bool(text) and text.upper() not in known, "unknown-status", mend
     )
-    column = table.column(name).text(lambda text: text.upper() if text.upper() in known else "")
-    return column, problems
+    return _known_statuses(table, name, known), problems
+
+
+def _known_statuses(table: Table, name: str, known: tuple[str, ...]) -> Texts:
+    return table.column(name).read(lambda text: text.upper() if text.upper() in known else "")

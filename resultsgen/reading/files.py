@@ -40,6 +40,8 @@ def read_utf8(folder: Path, name: str) -> bytes | Problem:
         if held.startswith(mark):
             return _decoded(name, held, encoding)
     held = held.removeprefix(codecs.BOM_UTF8)
+    if held.isascii() and b"\0" not in held:
+        return held
     checked = _decoded(name, held, "utf-8")
     return checked if isinstance(checked, Problem) else held
 

@@ -35,7 +35,9 @@ def read_marks(
             frame, told = _marks(table, settings, words, roster)
             frames.append(frame)
             problems += told
-    return pd.concat(frames, ignore_index=True) if frames else _no_marks(), problems
+    if len(frames) > 1:
+        frames = [pd.concat(frames, ignore_index=True)]
+    return frames[0] if frames else _no_marks(), problems
 
 
 def _files(settings: MeetSettings) -> list[str]:
@@ -88,7 +90,7 @@ def _frame(routines: Routines, **whose: Any) -> pd.DataFrame:
 
     held = vars(routines) | whose
     names = [column.name for column in MARKS] + ["gymnast", "file", "line", "column"]
-    frame = pd.DataFrame({name: held[name] for name in names})
+    frame = pd.DataFrame({name: held[name] for name in names}, copy=False)
     return frame.astype({"file": "str"}) if len(frame) == 0 else frame
 
 

@@ -57,7 +57,8 @@ def _roster(
     for name, otherwise in (("guest", False), ("publish", True)):
         columns[name], told = yes_or_no(table, name, otherwise=otherwise)
         problems += told
-    columns["status"], told = statuses(table, "status", STATUSES_OF_A_MEET)
+    status, told = statuses(table, "status", STATUSES_OF_A_MEET)
+    columns["status"] = status.text()
     ordered = {column.name: columns[column.name] for column in ROSTER}
     return pd.DataFrame(ordered | {"line": table.lines}), problems + told
 
@@ -93,7 +94,7 @@ def _disciplines(
         f"{{text}} is no discipline here; write one of {here}, "
         "or say what it means under [columns.disciplines] in meet.toml",
     )
-    column = table.column("discipline").text(lambda text: known.get(plain(text), ""))
+    column = table.column("discipline").read(lambda text: known.get(plain(text), "")).text()
     return column, empty + unknown
 
 
@@ -102,7 +103,7 @@ def _divisions(table: Table, settings: MeetSettings) -> Strings:
     spelling = {
         plain(division): division for one in settings.competitions for division in one.divisions
     }
-    return table.column("division").text(lambda text: spelling.get(plain(text), text))
+    return table.column("division").read(lambda text: spelling.get(plain(text), text)).text()
 
 
 def _entered(table: Table, words: Words) -> tuple[Strings, list[Problem]]:
@@ -114,7 +115,7 @@ def _entered(table: Table, words: Words) -> tuple[Strings, list[Problem]]:
     problems = table.problems(
         "entered", lambda text: _codes(text, words) is None, "unknown-apparatus", mend
     )
-    return table.column("entered").text(lambda text: _codes(text, words) or ""), problems
+    return table.column("entered").read(lambda text: _codes(text, words) or "").text(), problems
 
 
 def _codes(text: str, words: Words) -> str | None:

@@ -11,7 +11,7 @@ import numpy.typing as npt
 from resultsgen.marks import STATUSES
 from resultsgen.problems import Problem
 from resultsgen.reading.cells import marks, marks_or_statuses, statuses, whole_numbers
-from resultsgen.reading.tables import Strings, Table, texts_of
+from resultsgen.reading.tables import Strings, Table, Texts, texts_of
 from resultsgen.reading.words import Words
 
 if TYPE_CHECKING:
@@ -47,24 +47,25 @@ class Routines:
 def long_form(table: Table, words: Words) -> tuple[Routines, list[Problem]]:
     """The routines of a table with a row each; a row without mark and status is not yet one."""
     apparatus, vault, problems = _apparatus_and_vault(table, words)
-    mark, status, told = marks_or_statuses(table, "mark")
+    mark, in_mark, told = marks_or_statuses(table, "mark")
     problems += told
-    own_status, told = statuses(table, "status", STATUSES)
-    problems += told + _two_statuses(table, status, own_status)
+    own, told = statuses(table, "status", STATUSES)
+    problems += told
+    status, told = _status(table, in_mark, own)
+    problems += told
     parts: dict[str, Any] = {}
     for name in ("d", "e", "penalty", "bonus"):
         parts[name], told = marks(table, name)
         problems += told
     rotation, told = whole_numbers(table, "rotation")
     problems += told
-    status = _first(status, own_status)
     parts["penalty"] = abs(parts["penalty"])
     row = np.arange(len(table), dtype=np.int64)
     column = _everywhere(table.headings["mark"], len(table))
     routines = Routines(
         row, apparatus, mark, vault=vault, rotation=rotation, status=status, column=column, **parts
     )
-    there = table.column("mark").rows(bool) | (status != "")
+    there = table.column("mark").rows(bool) | own.rows(bool)
     problems += _marks_missing(table, there) + _apparatus_missing(table, there)
     return routines.chosen(there), problems
 
@@ -88,23 +89,29 @@ def _apparatus_and_vault(
     second = np.array(by_apparatus, dtype=np.int64).take(texts.which) == 2
     if second.any():
         vault[second] = 2
-    codes = texts.text(lambda text: found[0] if (found := read[text]) else "")
-    return codes, vault, problems + told
+    codes = texts.read(lambda text: found[0] if (found := read[text]) else "")
+    return codes.text(), vault, problems + told
 
 
-def _two_statuses(table: Table, in_mark: Strings, own: Strings) -> list[Problem]:
-    """A status in the mark's cell and another in the column for it."""
-    differ = (in_mark != "") & (own != "") & (in_mark != own)
-    return [
+def _status(table: Table, in_mark: Texts, own: Texts) -> tuple[Strings, list[Problem]]:
+    """The status of each row, which may stand in the mark's cell or in the column for it."""
+    import pandas as pd
+
+    if own.is_blank():
+        return in_mark.text(), []
+    first, second = pd.Series(in_mark.text()), pd.Series(own.text())
+    differ = first.ne("") & second.ne("") & first.ne(second)
+    problems = [
         table.problem(
             row,
             "status",
             "two-statuses",
-            f"the mark's cell says {in_mark[row]} and the status says {own[row]}; keep one",
-            own[row],
+            f"the mark's cell says {first[row]} and the status says {second[row]}; keep one",
+            second[row],
         )
         for row in np.flatnonzero(differ).tolist()
     ]
+    return first.where(first.ne(""), second).array, problems
 
 
 def _marks_missing(table: Table, there: npt.NDArray[np.bool_]) -> list[Problem]:
@@ -119,10 +126,12 @@ def _marks_missing(table: Table, there: npt.NDArray[np.bool_]) -> list[Problem]:
 
 def _apparatus_missing(table: Table, there: npt.NDArray[np.bool_]) -> list[Problem]:
     """A mark without its apparatus; a status may go without, for the whole competition."""
+    nowhere = table.column("apparatus").rows(lambda text: not text)
+    if not nowhere.any():
+        return []
     marks_there = there & table.column("mark").rows(
         lambda text: text.upper() not in ("", *STATUSES)
     )
-    nowhere = table.column("apparatus").rows(lambda text: not text)
     message = "the apparatus of this mark is empty; write its code"
     return [
         table.problem(row, "apparatus", "empty-cell", message)
@@ -142,10 +151,11 @@ def wide_form(table: Table, words: Words) -> tuple[Routines | None, list[Problem
         mark, status, told = marks_or_statuses(table, heading)
         problems += told
         there = table.column(heading).rows(bool)
-        found.append(_one_column(heading, code, vault, mark, status, rotation).chosen(there))
+        found.append(_one_column(heading, code, vault, mark, status.text(), rotation).chosen(there))
     status, told = statuses(table, "status", STATUSES)
     heading = table.headings.get("status", "status")
-    found.append(_one_column(heading, "", 1, None, status, rotation).chosen(status != ""))
+    for_all = _one_column(heading, "", 1, None, status.text(), rotation)
+    found.append(for_all.chosen(status.rows(bool)))
     return _in_order_of_rows(found), problems + told
 
 
@@ -220,10 +230,3 @@ def _everywhere(text: str, size: int) -> Strings:
     import pandas as pd
 
     return pd.array([text], dtype="str").take(np.zeros(size, dtype=np.int64))
-
-
-def _first(text: Strings, otherwise: Strings) -> Strings:
-    """The first text where there is one, otherwise the second."""
-    import pandas as pd
-
-    return pd.Series(text).where(text != "", pd.Series(otherwise)).array

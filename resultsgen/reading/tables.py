@@ -6,6 +6,7 @@ marks hold a few thousand different texts, and only those have to be read.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 Positions = npt.NDArray[np.int64]
+UNTIDY = re.compile(r"[^ -~\n]|  |\n | \n|^ | $")
 Strings: TypeAlias = Any
 """A pandas array of text (its own type says less than it can)."""
 
@@ -37,16 +39,24 @@ class Texts:
     which: npt.NDArray[np.intp]
     different: list[str]
 
-    def text(self, reading: Callable[[str], str] = str) -> Strings:
-        """The text of each row, or what *reading* makes of it (each different text once)."""
+    def text(self) -> Strings:
+        """The text of each row."""
         import pandas as pd
 
-        return pd.array([reading(text) for text in self.different], dtype="str").take(self.which)
+        return pd.array(self.different, dtype="str").take(self.which)
+
+    def read(self, reading: Callable[[str], str]) -> Texts:
+        """The column with what *reading* makes of each text; it sees each different text once."""
+        return Texts(self.which, [reading(text) for text in self.different])
 
     def rows(self, condition: Callable[[str], bool]) -> npt.NDArray[np.bool_]:
         """True for each row whose text meets the condition."""
-        met = np.array([condition(text) for text in self.different], dtype=bool)
+        met = np.fromiter(map(condition, self.different), dtype=bool, count=len(self.different))
         return met.take(self.which)
+
+    def is_blank(self) -> bool:
+        """Nothing stands in any row."""
+        return not any(self.different)
 
     def chosen(self, rows: Positions) -> Texts:
         """The same column with only the rows at these positions."""
@@ -134,7 +144,12 @@ def texts_of(cells: pd.Series[str]) -> Texts:
     import pandas as pd
 
     which, different = pd.factorize(cells.to_numpy())
-    return Texts(which, [tidy(text) for text in different])
+    texts = different.tolist()
+    # Nearly always all of them are tidy, which is quickly seen of all at once.
+    held = "\n".join(texts)
+    if UNTIDY.search(held) or held.count("\n") >= len(texts):
+        texts = [tidy(text) for text in texts]
+    return Texts(which, texts)
 
 
 def tidy(text: str) -> str:
