@@ -10,7 +10,7 @@ from resultsgen.meet import MARKS, MeetSettings
 from resultsgen.problems import Problem
 from resultsgen.reading.belonging import belonging
 from resultsgen.reading.routines import Routines, long_form, wide_form
-from resultsgen.reading.tables import Table, read_table
+from resultsgen.reading.tables import Mapped, Table, read_table
 from resultsgen.reading.words import Words
 
 if TYPE_CHECKING:
@@ -28,8 +28,10 @@ def read_marks(
 
     frames: list[pd.DataFrame] = []
     problems: list[Problem] = []
-    for file in _files(settings):
-        table, told = read_table(folder, file, MARKS, settings.columns.marks, "marks")
+    files = _files(settings)
+    mapped = Mapped(settings.columns.marks, in_one_file=len(files) == 1)
+    for file in files:
+        table, told = read_table(folder, file, MARKS, mapped, "marks")
         problems += told
         if table is not None and "bib" in table.columns:
             frame, told = _marks(table, settings, words, roster)

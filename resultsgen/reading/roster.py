@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from resultsgen.meet import ROSTER, MeetSettings
 from resultsgen.problems import Problem
 from resultsgen.reading.cells import statuses, whole_numbers, yes_or_no
-from resultsgen.reading.tables import Strings, Table, read_table
+from resultsgen.reading.tables import Mapped, Strings, Table, read_table
 from resultsgen.reading.words import Words, plain
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ def read_roster(
 ) -> tuple[pd.DataFrame, list[Problem]]:
     """The roster as `Meet` describes it; without any row where the file cannot be read."""
     file = settings.files.roster
-    table, problems = read_table(folder, file, ROSTER, settings.columns.roster, "roster")
+    table, problems = read_table(folder, file, ROSTER, Mapped(settings.columns.roster), "roster")
     if table is None:
         return _roster(_nobody(file), settings, words)[0], problems
     roster, told = _roster(table, settings, words)

@@ -101,13 +101,37 @@ class Table:
         ]
 
 
+@dataclass(frozen=True)
+class Mapped:
+    """The headings that the settings give to some of our columns.
+
+    Where they are for one file, all of them must be in it. Where there are several files, one
+    that has none of them was made by hand with our own headings.
+    """
+
+    headings: dict[str, str]
+    in_one_file: bool = True
+
+    def heading(self, column: Column) -> str:
+        """What a column is called in the file."""
+        return self.headings.get(column.name, column.name)
+
+    @property
+    def foreign(self) -> set[str]:
+        """The headings, in their plain form, that are not our own."""
+        return {
+            plain(heading)
+            for name, heading in self.headings.items()
+            if plain(heading) != plain(name)
+        }
+
+
 def read_table(
-    folder: Path, file: str, ours: tuple[Column, ...], mapped: dict[str, str], sheet: str
+    folder: Path, file: str, ours: tuple[Column, ...], mapped: Mapped, sheet: str
 ) -> tuple[Table | None, list[Problem]]:
     """A table of the meet folder, or None and why it cannot be read.
 
-    *mapped* gives the heading of some of our columns; *sheet* is the sheet to take where a
-    workbook has several.
+    *sheet* is the name of the sheet to take where a workbook has several.
     """
     spreadsheet = Path(file).suffix.lower() in SHEETS
     read = sheet_rows(folder, file, sheet) if spreadsheet else csv_rows(folder, file)
@@ -162,15 +186,15 @@ def tidy(text: str) -> str:
     return text if text.isprintable() else "".join(sign for sign in text if sign >= " ")
 
 
-def _names(headings: list[str], ours: tuple[Column, ...], mapped: dict[str, str]) -> dict[int, str]:
+def _names(headings: list[str], ours: tuple[Column, ...], mapped: Mapped) -> dict[int, str]:
     """Our name of each column that we know, by position."""
     found = [plain(heading) for heading in headings]
-    wanted = {plain(mapped.get(column.name, column.name)): column.name for column in ours}
+    wanted = {plain(mapped.heading(column)): column.name for column in ours}
     # A table made by hand may keep our own headings although an export's are mapped.
     by_hand = {
         plain(column.name): column.name
         for column in ours
-        if plain(mapped.get(column.name, column.name)) not in found
+        if plain(mapped.heading(column)) not in found
     }
     wanted = by_hand | wanted
     return {
@@ -199,21 +223,23 @@ def _absent(
     headings: list[str],
     names: dict[int, str],
     ours: tuple[Column, ...],
-    mapped: dict[str, str],
+    mapped: Mapped,
 ) -> list[Problem]:
     """Columns that are needed, or that the settings say are there, and are not."""
     found = ", ".join(heading for heading in headings if heading)
+    expected = mapped.in_one_file or any(plain(heading) in mapped.foreign for heading in headings)
     return [
         Problem(
             file,
             line,
-            mapped.get(column.name, column.name),
+            mapped.heading(column),
             "no-such-column",
-            f"there is no column {mapped.get(column.name, column.name)!r} ({column.name}); the "
+            f"there is no column {mapped.heading(column)!r} ({column.name}: {column.meaning}); the "
             f"headings are {found}; rename one, or map it under [columns] in meet.toml",
         )
         for column in ours
-        if (column.needed or column.name in mapped) and column.name not in names.values()
+        if column.name not in names.values()
+        and (column.needed or (expected and column.name in mapped.headings))
     ]
 
 
