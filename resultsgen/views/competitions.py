@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from resultsgen.meet import Status
@@ -57,6 +58,9 @@ class CompetitionView:
     gymnasts: str
     rules: str
     leaders: tuple[Leaders, ...]
+    """The first of every list."""
+    highlights: tuple[Leaders, ...]
+    """The first of the all-around and of the teams; without both, who leads each apparatus."""
     links: tuple[Link, ...]
 
 
@@ -74,8 +78,18 @@ def competition_view(one: CompetitionResults, places: int, wording: Wording) -> 
         gymnasts=wording.language.count("{n} gymnast", "{n} gymnasts", len(one.starts)),
         rules=one.rule_set.title,
         leaders=tuple(leaders(ranking, places, wording) for ranking in one.rankings),
+        highlights=tuple(highlights(one, places, wording)),
         links=links(one, wording),
     )
+
+
+def highlights(one: CompetitionResults, places: int, wording: Wording) -> Iterator[Leaders]:
+    """What the home page shows of a competition that has begun."""
+    whole = [ranking for ranking in (one.all_around, one.team) if ranking]
+    for ranking in whole or one.rankings:
+        found = leaders(ranking, places if whole else 1, wording)
+        if found.rows:
+            yield found
 
 
 def when(one: CompetitionResults, wording: Wording) -> str:

@@ -42,7 +42,7 @@ def qualification_table(listing: Listing, cut: CutResult) -> Table:
     wording, ranking = listing.wording, listing.ranking
     head = wording.say("Team") if isinstance(ranking, TeamRanking) else wording.say("Gymnast")
     columns = (
-        Column(wording.say("Place"), "place", width=0.5),
+        Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5),
         Column(head, "name", width=2.4),
         Column(wording.say("Total"), "total", width=0.9),
         Column(wording.say("Goes through"), "cut", short="Q", width=0.6),

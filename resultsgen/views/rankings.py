@@ -128,7 +128,7 @@ def ranking_table(
     """A list of gymnasts: place, name, the columns in the middle, the total, the cuts."""
     say = listing.wording.say
     columns = (
-        Column(say("Place"), "place", width=0.5),
+        Column(say("Place"), "place", say("Pl."), width=0.5),
         Column(say("Gymnast"), "name", width=2.6),
         *columns,
         total,

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from resultsgen.results import CompetitionResults
 from resultsgen.rules.ties import criteria
 from resultsgen.ruleset import RuleSet, Source, TieRule
+from resultsgen.views.addresses import list_target
+from resultsgen.views.site_map import OVERVIEW
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import criterion_words, cut_rule_sentence
 
@@ -24,6 +26,7 @@ class Passage:
 class RulesView:
     """What holds in one competition."""
 
+    id: str
     title: str
     target: str
     rule_set: str
@@ -32,7 +35,7 @@ class RulesView:
     sources: tuple[str, ...]
 
 
-def rules_view(one: CompetitionResults, target: str, wording: Wording) -> RulesView:
+def rules_view(one: CompetitionResults, wording: Wording) -> RulesView:
     """Rule set, marks, ties, lists, cuts and sources of one competition."""
     rules = one.rule_set
     passages = (
@@ -43,8 +46,9 @@ def rules_view(one: CompetitionResults, target: str, wording: Wording) -> RulesV
         Passage(wording.say("Qualification"), tuple(cut_sentences(one, wording))),
     )
     return RulesView(
+        one.competition.id,
         one.competition.title,
-        target,
+        list_target(one.competition.id, OVERVIEW),
         rules.title,
         rules.about.strip(),
         tuple(passage for passage in passages if passage.sentences),

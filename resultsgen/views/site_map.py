@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import posixpath
 from collections.abc import Iterator, Mapping
+from urllib.parse import quote
 
 from resultsgen.results import CompetitionResults, Results
 from resultsgen.views.addresses import club_target, file_names, list_target
@@ -25,7 +26,9 @@ def addresses(results: Results) -> dict[str, str]:
     found |= {target: f"gymnasts/{names[name]}.html" for target, name in persons.items()}
     for club, name in file_names(clubs(results)).items():
         found[club_target(club)] = f"clubs/{name}.html"
-    return found
+    for slug, name in file_names(page.slug for page in results.meet.pages).items():
+        found[f"page:{slug}"] = f"pages/{name}.html"
+    return found | {f"asset:{name}": f"assets/{name}" for name in results.meet.assets}
 
 
 def _of_lists(results: Results) -> Iterator[tuple[str, str]]:
@@ -66,5 +69,5 @@ def relative(to: str, page: str) -> str:
 
 
 def linked(target: str, page: str, where: Mapping[str, str]) -> str:
-    """The link to a target from a page; KeyError where the site has no such page."""
-    return relative(where[target], page)
+    """The link to a target from a page, ready for `href`; KeyError without such a page."""
+    return quote(relative(where[target], page))

@@ -71,3 +71,8 @@ class Table:
     rows: tuple[Row, ...]
     notes: tuple[Note, ...] = ()
     legend: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def has_places(self) -> bool:
+        """Some marks carry their place, so that all must leave room for it to stand in line."""
+        return any(cell.place for row in self.rows for cell in row.cells)

@@ -27,7 +27,7 @@ def team_table(competition: CompetitionResults, wording: Wording) -> Table | Non
         return None
     listing = Listing(ranking, competition, wording)
     columns = (
-        Column(wording.say("Place"), "place", width=0.5),
+        Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5),
         Column(wording.say("Team and gymnast"), "name", short=wording.say("Team"), width=2.6),
         *(Column(wording.apparatus(part), "mark", part) for part in ranking.parts),
         Column(wording.say("Total"), "total", width=1.1),

@@ -1,0 +1,72 @@
+"""The pages of a competition beside its overview: each list, the cuts, the start lists."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from resultsgen.results import CompetitionResults
+from resultsgen.views.all_around import all_around_table
+from resultsgen.views.apparatus import apparatus_table
+from resultsgen.views.competitions import Link, links, state, when
+from resultsgen.views.qualification import qualification_tables
+from resultsgen.views.rules import cut_sentences
+from resultsgen.views.site_map import OVERVIEW, QUALIFICATION, START_LIST, list_names
+from resultsgen.views.start_lists import start_list_tables
+from resultsgen.views.table import Table
+from resultsgen.views.teams import team_table
+from resultsgen.views.wording import Wording
+
+
+@dataclass(frozen=True)
+class ListView:
+    """A page with one list of a competition, or with its start lists or cuts."""
+
+    title: str
+    target: str
+    competition: str
+    below: tuple[str, ...]
+    links: tuple[Link, ...]
+    """The pages of the competition, the overview first."""
+    sentences: tuple[str, ...]
+    tables: tuple[Table, ...]
+    several: bool
+    """Each table needs a heading of its own."""
+
+
+def list_views(one: CompetitionResults, wording: Wording) -> tuple[ListView, ...]:
+    """Every page of a competition but its overview."""
+    offered = links(one, wording)
+    named = zip(list_names(one), offered, strict=True)
+    return tuple(
+        _list_view(name, link, one, offered, wording) for name, link in named if name != OVERVIEW
+    )
+
+
+def _list_view(
+    name: str, link: Link, one: CompetitionResults, offered: tuple[Link, ...], wording: Wording
+) -> ListView:
+    how_far = state(one, wording) if name != START_LIST else ""
+    return ListView(
+        link.text,
+        link.target,
+        one.competition.title,
+        tuple(filter(None, (when(one, wording), how_far))),
+        offered,
+        tuple(cut_sentences(one, wording)) if name == QUALIFICATION else (),
+        _tables(name, one, wording),
+        several=name in (QUALIFICATION, START_LIST),
+    )
+
+
+def _tables(name: str, one: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
+    if name == QUALIFICATION:
+        return qualification_tables(one, wording)
+    if name == START_LIST:
+        return start_list_tables(one, wording)
+    if name == "all-around":
+        table = all_around_table(one, wording)
+    elif name == "team":
+        table = team_table(one, wording)
+    else:
+        table = apparatus_table(one, name, wording)
+    return (table,) if table else ()
