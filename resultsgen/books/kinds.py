@@ -1,0 +1,40 @@
+"""The result books: which there are, and which chapters each has."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from resultsgen.views import chapters
+from resultsgen.views.chapters import Section, Subject
+
+Chapter = Callable[[Subject], Iterator[Section]]
+
+
+@dataclass(frozen=True)
+class Book:
+    """A kind of book: what there is one of it for, and its chapters in order."""
+
+    of: Literal["meet", "team", "all-around", "apparatus"]
+    chapters: tuple[Chapter, ...]
+
+
+BOOKS = (
+    Book(
+        "meet",
+        (
+            chapters.cover,
+            chapters.contents,
+            chapters.officials,
+            chapters.rules,
+            chapters.start_lists,
+            chapters.all_results,
+            chapters.qualification,
+            chapters.sign_off,
+        ),
+    ),
+    Book("team", (chapters.the_list, chapters.qualification)),
+    Book("all-around", (chapters.the_list, chapters.qualification)),
+    Book("apparatus", (chapters.the_list, chapters.qualification)),
+)

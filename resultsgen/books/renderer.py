@@ -1,0 +1,147 @@
+"""The renderer of the books, WeasyPrint, and the reins it runs in.
+
+It reads nothing but the assets it is given: no file, no network. It needs Pango, a system
+library that no Python package brings along, so it is imported where it is used and nowhere else.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import ctypes.util
+import io
+import logging
+import sys
+from collections.abc import Iterator, Mapping
+from hashlib import sha256
+from typing import Any
+
+VARIANT = "pdf/ua-1"
+
+INSTALL = """PDF books need the system library Pango, which was not found here. To install it:
+  Debian, Ubuntu:  sudo apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
+  Fedora:          sudo dnf install pango harfbuzz
+  macOS:           brew install pango
+  Windows:         install MSYS2 from https://www.msys2.org, run
+                   "pacman -S mingw-w64-ucrt-x86_64-pango" in its window, and set the variable
+                   WEASYPRINT_DLL_DIRECTORIES to C:\\msys64\\ucrt64\\bin"""
+
+
+class RendererMissing(RuntimeError):
+    """The renderer cannot work on this machine; the message says what to install."""
+
+
+def explain_missing_renderer() -> str | None:
+    """What to install so that books can be made; None where nothing is missing."""
+    try:
+        _weasyprint()
+    except RendererMissing as missing:
+        return str(missing)
+    return None
+
+
+def _weasyprint() -> Any:
+    """The renderer. On its way in it may print a paragraph of advice, which is not ours."""
+    try:
+        with contextlib.redirect_stdout(io.StringIO()), _quick_search():
+            import weasyprint
+    except ImportError as problem:
+        raise RendererMissing(
+            f"PDF books need the package weasyprint, version 70 ({problem}). To install it:\n"
+            '  python -m pip install "weasyprint>=70,<71"'
+        ) from problem
+    except OSError as problem:
+        raise RendererMissing(f"{INSTALL}\n({problem})".rstrip()) from problem
+    return weasyprint
+
+
+@contextlib.contextmanager
+def _quick_search() -> Iterator[None]:
+    """On Linux the libraries are found by name; asking a compiler for each takes 0.2 s."""
+    search = ctypes.util.find_library
+    if sys.platform == "linux":
+        ctypes.util.find_library = lambda name: None
+    try:
+        yield
+    finally:
+        ctypes.util.find_library = search
+
+
+class Complaints(logging.Handler):
+    """What the renderer logs as an error while it works: a link to nothing, a missing picture."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.ERROR)
+        self.told: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Remember it once."""
+        if (message := record.getMessage()) not in self.told:
+            self.told.append(message)
+
+
+class Renderer:
+    """The renderer with its fonts and style sheets loaded, ready for sheet after sheet."""
+
+    def __init__(self, css: tuple[str, ...], assets: Mapping[str, tuple[str, bytes]]) -> None:
+        self._weasyprint = _weasyprint()
+        self._complaints = Complaints()
+        logger = logging.getLogger("weasyprint")
+        logger.handlers[:] = [self._complaints]
+        logger.propagate = False
+        from weasyprint.text.fonts import FontConfiguration
+
+        self._fonts = FontConfiguration()
+        self._fetcher = _fetcher(assets)
+        self._identity = sha256("\0".join(css).encode())
+        with self._refusals_told():
+            self._css = [
+                self._weasyprint.CSS(
+                    string=sheet, font_config=self._fonts, url_fetcher=self._fetcher
+                )
+                for sheet in css
+            ]
+
+    def book(self, html: str) -> bytes:
+        """A whole PDF, tagged, and with an identifier that depends on nothing but its contents."""
+        identity = self._identity.copy()
+        identity.update(html.encode())
+        with self._refusals_told():
+            pdf: bytes = self._html(html).write_pdf(
+                stylesheets=self._css,
+                font_config=self._fonts,
+                pdf_variant=VARIANT,
+                pdf_identifier=identity.hexdigest()[:32].encode(),
+            )
+        return pdf
+
+    def _html(self, html: str) -> Any:
+        return self._weasyprint.HTML(string=html, url_fetcher=self._fetcher)
+
+    @contextlib.contextmanager
+    def _refusals_told(self) -> Iterator[None]:
+        """What the renderer refused or could not find is an error, and told in its words."""
+        from weasyprint.urls import FatalURLFetchingError
+
+        self._complaints.told.clear()
+        try:
+            yield
+        except FatalURLFetchingError as refusal:
+            raise ValueError(str(refusal)) from refusal
+        if self._complaints.told:
+            raise ValueError("; ".join(self._complaints.told))
+
+
+def _fetcher(assets: Mapping[str, tuple[str, bytes]]) -> Any:
+    """Hands out the assets (`asset:` and a name) and data within the text, and refuses all else."""
+    from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+    class AssetFetcher(URLFetcher):  # type: ignore[misc]
+        def fetch(self, url: str, headers: Any = None) -> Any:
+            if url.startswith("data:"):
+                return super().fetch(url, headers)
+            if url.startswith("asset:") and url[6:] in assets:
+                media_type, data = assets[url[6:]]
+                return URLFetcherResponse(url, data, {"Content-Type": media_type})
+            raise FatalURLFetchingError(f"books may not read {url}")
+
+    return AssetFetcher(allowed_protocols=("data",), allow_redirects=False, fail_on_errors=True)

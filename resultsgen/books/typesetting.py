@@ -1,0 +1,142 @@
+"""A table made ready for paper: widths in per cent, and everything a template would have to ask.
+
+Templates then only loop. Rows that belong together (a team and its gymnasts, the last rows of a
+list) are one block, which no page break parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+
+from resultsgen.views.table import Cell, Column, Note, Row, Table
+
+MANY_MARKS = 5
+"""From so many columns of marks on, a table is set closer."""
+
+SHARE = 13.5
+"""A column of width 1 takes so many per cent of the page, unless the table would be too wide."""
+
+PLACED = " placed"
+"""The class of columns in which a place in brackets stands beside marks."""
+
+LAST_ROWS = 3
+"""So many rows at the end stay together: no page holds a single row of a list."""
+
+
+@dataclass(frozen=True, slots=True)
+class SetColumn:
+    """A column: its heading, the class it is set by, and its width in per cent."""
+
+    heading: str
+    style: str
+    width: str
+
+
+@dataclass(frozen=True, slots=True)
+class SetCell:
+    """A cell with the element and the class it is set by, and where it leads in this book."""
+
+    text: str
+    sub: str
+    place: str
+    note: str
+    tag: str
+    style: str
+    anchor: str
+    dropped: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SetRow:
+    """A row with its class."""
+
+    style: str
+    cells: tuple[SetCell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Rows that follow each other; if *together*, on one page."""
+
+    rows: tuple[SetRow, ...]
+    together: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SetTable:
+    """A table ready for paper."""
+
+    id: str
+    caption: str
+    close: bool
+    width: str
+    """In per cent of the page."""
+    columns: tuple[SetColumn, ...]
+    blocks: tuple[Block, ...]
+    notes: tuple[Note, ...]
+    legend: tuple[tuple[str, str], ...]
+
+
+def typeset(table: Table, anchors: Collection[str]) -> SetTable:
+    """A table ready for paper, in a book that has these anchors."""
+    styles = tuple(_column_style(table, number) for number in range(len(table.columns)))
+    rows = tuple(
+        SetRow(_row_style(row, before), _cells(row, table.columns, styles, anchors))
+        for row, before in zip(table.rows, (None, *table.rows), strict=False)
+    )
+    shares = sum(column.width for column in table.columns)
+    return SetTable(
+        table.id,
+        table.caption,
+        sum(column.kind == "mark" for column in table.columns) >= MANY_MARKS,
+        f"{min(100, shares * SHARE):.1f}",
+        tuple(
+            SetColumn(column.short or column.label, style, f"{100 * column.width / shares:.2f}")
+            for column, style in zip(table.columns, styles, strict=True)
+        ),
+        tuple(_blocks(rows, [row.kind for row in table.rows])),
+        table.notes,
+        table.legend,
+    )
+
+
+def _column_style(table: Table, number: int) -> str:
+    """The kind of a column, and whether places in brackets stand beside its marks."""
+    placed = any(row.cells[number].place for row in table.rows)
+    return f"{table.columns[number].kind}{PLACED if placed else ''}"
+
+
+def _row_style(row: Row, before: Row | None) -> str:
+    """The kind of a row, and whether it is the first below those who have a place."""
+    first = row.kind == "unranked" and before is not None and before.kind != "unranked"
+    parts = (row.kind, "podium" if row.podium else "", "first" if first else "", row.qualified)
+    return " ".join(filter(None, parts))
+
+
+def _cells(
+    row: Row, columns: tuple[Column, ...], styles: tuple[str, ...], anchors: Collection[str]
+) -> tuple[SetCell, ...]:
+    return tuple(
+        _cell(cell, column, style, anchors)
+        for cell, column, style in zip(row.cells, columns, styles, strict=True)
+    )
+
+
+def _cell(cell: Cell, column: Column, style: str, anchors: Collection[str]) -> SetCell:
+    tag = "th" if column.kind == "name" else "td"
+    if PLACED in style and not cell.place:
+        style = f"{style} bare"
+    anchor = cell.target if cell.target in anchors else ""
+    return SetCell(cell.text, cell.sub, cell.place, cell.note, tag, style, anchor, cell.dropped)
+
+
+def _blocks(rows: tuple[SetRow, ...], kinds: list[str]) -> Iterator[Block]:
+    """A block per team; where there are none, all but the last rows, and these."""
+    teams = [number for number, kind in enumerate(kinds) if kind == "team"]
+    if teams:
+        for start, end in zip(teams, (*teams[1:], len(rows)), strict=True):
+            yield Block(rows[start:end], together=True)
+    else:
+        yield Block(rows[:-LAST_ROWS], together=False)
+        yield Block(rows[-LAST_ROWS:], together=True)

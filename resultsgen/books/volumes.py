@@ -1,0 +1,80 @@
+"""Which books one meet has: a volume for each list, and the whole book of the meet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from resultsgen.books.kinds import BOOKS, Book
+from resultsgen.results import Ranking, Results, TeamRanking
+from resultsgen.views.addresses import file_names
+from resultsgen.views.chapters import Section, Subject, contents_entries
+from resultsgen.views.rankings import list_id, list_name
+from resultsgen.views.wording import Wording
+
+
+@dataclass(frozen=True)
+class Volume:
+    """One book of one meet, on its way to paper."""
+
+    file: str
+    """Its file name without ending."""
+    title: str
+    sections: tuple[Section, ...]
+
+    @property
+    def anchors(self) -> frozenset[str]:
+        """What a link in this book can lead to."""
+        return frozenset(section.id for section in self.sections)
+
+
+def volumes(results: Results, wording: Wording) -> tuple[Volume, ...]:
+    """Every book of a meet, the whole one first."""
+    made = [
+        (_name(subject, wording), _title(subject, wording), sections)
+        for book in BOOKS
+        for subject in _subjects(book, results, wording)
+        if (sections := _sections(book, subject))
+    ]
+    files = file_names(name for name, _, _ in made)
+    return tuple(Volume(files[name], title, sections) for name, title, sections in made)
+
+
+def _subjects(book: Book, results: Results, wording: Wording) -> Iterator[Subject]:
+    """What there is one of this book for: the meet, or each list of the kind with a mark in it."""
+    if book.of == "meet":
+        yield Subject(results, wording)
+        return
+    for one in results.competitions:
+        if one.started:
+            for ranking in one.rankings:
+                if _kind(ranking) == book.of:
+                    yield Subject(results, wording, one, ranking)
+
+
+def _kind(ranking: Ranking | TeamRanking) -> str:
+    return "team" if isinstance(ranking, TeamRanking) else ranking.kind
+
+
+def _sections(book: Book, subject: Subject) -> tuple[Section, ...]:
+    """The sections of all chapters, with what the contents of this book lists."""
+    sections = tuple(section for chapter in book.chapters for section in chapter(subject))
+    entries = tuple(contents_entries(sections))
+    return tuple(
+        replace(section, content=entries) if section.template == "contents" else section
+        for section in sections
+    )
+
+
+def _name(subject: Subject, wording: Wording) -> str:
+    """What the file is named after."""
+    if subject.competition is None or subject.ranking is None:
+        return wording.say("Result book")
+    return f"{subject.competition.competition.id} {list_id(subject.ranking)}"
+
+
+def _title(subject: Subject, wording: Wording) -> str:
+    if subject.competition is None or subject.ranking is None:
+        return wording.say("Result book")
+    title = subject.competition.competition.title
+    return f"{title}: {list_name(subject.ranking, wording)}"

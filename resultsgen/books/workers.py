@@ -1,0 +1,200 @@
+"""The press: HTML becomes PDF in processes of their own, on all cores.
+
+The renderer is a program within the program: it can run out of memory or crash, so it never runs
+in this process. A worker is a fresh Python that reads sheets from its standard input and writes
+what it made to its standard output; when its input ends, for whatever reason, so does the worker.
+"""
+
+from __future__ import annotations
+
+import gc
+import os
+import pickle
+import subprocess
+import sys
+import threading
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from concurrent.futures import Future, ThreadPoolExecutor, as_completed
+from dataclasses import dataclass
+from functools import cached_property
+from typing import IO, Any, Literal
+
+from resultsgen.books.renderer import Renderer, RendererMissing
+from resultsgen.cache import key_of
+
+Kind = Literal["book", "unit"]
+"""What becomes of a sheet: a whole PDF, or a unit that is joined with others later."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """Something to be rendered: its name for people, its HTML, and what it becomes."""
+
+    name: str
+    html: str
+    kind: Kind = "book"
+
+
+@dataclass(frozen=True)
+class Type:
+    """What all sheets share: style sheets, and assets (media type and bytes) by address."""
+
+    css: tuple[str, ...]
+    assets: Mapping[str, tuple[str, bytes]]
+
+    @cached_property
+    def key(self) -> str:
+        """Changes when any of it does."""
+        parts = (part for name in sorted(self.assets) for part in (name, *self.assets[name]))
+        return key_of(*self.css, *parts)
+
+
+class PressFailed(RuntimeError):
+    """A sheet could not be rendered; the message names it and says why."""
+
+
+class Press:
+    """Workers at hand; use it in a `with` block, and none is left behind."""
+
+    def __init__(self, type: Type, workers: int = 0) -> None:
+        self._type = type
+        self._most = workers or os.cpu_count() or 1
+        self._idle: list[subprocess.Popen[bytes]] = []
+        self._all: list[subprocess.Popen[bytes]] = []
+        self._lock = threading.Lock()
+        self._closed = False
+
+    def __enter__(self) -> Press:
+        return self
+
+    def __exit__(self, *stopped: object) -> None:
+        with self._lock:
+            self._closed = True
+            for worker in self._all:
+                worker.kill()
+        for worker in self._all:
+            worker.wait()
+            for pipe in (worker.stdin, worker.stdout):
+                if pipe:
+                    pipe.close()
+
+    def rendered(self, sheets: Iterable[Sheet]) -> Iterator[tuple[Sheet, Any]]:
+        """Each sheet with what was made of it, in the order in which they are ready."""
+        waiting = list(sheets)
+        if not waiting:
+            return
+        executor = ThreadPoolExecutor(min(self._most, len(waiting)))
+        try:
+            futures: dict[Future[Any], Sheet] = {
+                executor.submit(self._render, sheet): sheet for sheet in waiting
+            }
+            for future in as_completed(futures):
+                yield futures[future], future.result()
+        except BaseException:
+            self.__exit__()
+            raise
+        finally:
+            executor.shutdown(cancel_futures=True)
+
+    def _render(self, sheet: Sheet) -> Any:
+        """Hand a sheet to a worker that has nothing to do, and wait for it."""
+        worker = self._worker()
+        try:
+            _send(worker.stdin, sheet)
+            outcome, made = pickle.load(worker.stdout)  # type: ignore[arg-type]
+        except (EOFError, OSError, pickle.UnpicklingError) as problem:
+            raise PressFailed(_crash(sheet, worker)) from problem
+        if outcome == "missing":
+            raise RendererMissing(made)
+        if outcome == "failed":
+            raise PressFailed(f"{sheet.name}: {made}")
+        with self._lock:
+            self._idle.append(worker)
+        return made
+
+    def _worker(self) -> subprocess.Popen[bytes]:
+        with self._lock:
+            if self._closed:
+                raise PressFailed("the press is closed")
+            if self._idle:
+                return self._idle.pop()
+            worker = _start()
+            self._all.append(worker)
+        _send(worker.stdin, self._type)
+        return worker
+
+
+def _start() -> subprocess.Popen[bytes]:
+    """A fresh Python that finds the same modules as this one; Ctrl-C is for this one to handle."""
+    command = [sys.executable, "-P", "-c", "from resultsgen.books.workers import work; work()"]
+    path = os.pathsep.join(filter(None, sys.path))
+    return subprocess.Popen(
+        command,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        env={**os.environ, "PYTHONPATH": path},
+        start_new_session=True,
+    )
+
+
+def _send(pipe: IO[bytes] | None, message: object) -> None:
+    assert pipe is not None
+    pickle.dump(message, pipe, pickle.HIGHEST_PROTOCOL)
+    pipe.flush()
+
+
+def _crash(sheet: Sheet, worker: subprocess.Popen[bytes]) -> str:
+    """What to say of a worker that ended before it answered."""
+    worker.kill()
+    code = worker.wait()
+    ended = f"signal {-code}" if code < 0 else f"exit code {code}"
+    return f"{sheet.name}: the renderer broke down ({ended}); no font, or too little memory?"
+
+
+def serve(source: IO[bytes], target: IO[bytes]) -> None:
+    """The work of one worker: read the type, then render sheet after sheet until none is left."""
+    type: Type = pickle.load(source)
+    render = _render_function(type)
+    while True:
+        try:
+            sheet: Sheet = pickle.load(source)
+        except EOFError:
+            return
+        _send(target, render(sheet))
+
+
+def _render_function(type: Type) -> Callable[[Sheet], tuple[str, Any]]:
+    """A function that renders one sheet; every kind of failure is an answer."""
+    try:
+        renderer = Renderer(type.css, type.assets)
+    except RendererMissing as missing:
+        explanation = str(missing)
+        return lambda sheet: ("missing", explanation)
+    except Exception as problem:
+        told = f"the style of the books: {problem}"
+        return lambda sheet: ("failed", told)
+
+    def render(sheet: Sheet) -> tuple[str, Any]:
+        # Rendering makes millions of short-lived objects in cycles; looking for them after each
+        # sheet and not during it makes a third less work of it.
+        gc.disable()
+        try:
+            return "made", renderer.book(sheet.html)
+        except Exception as problem:
+            return "failed", str(problem)
+        finally:
+            gc.enable()
+            gc.collect()
+
+    return render
+
+
+def work() -> None:
+    """Answers go where standard output went; what the renderer prints does not get among them."""
+    answers = os.fdopen(os.dup(1), "wb")
+    os.dup2(2, 1)
+    serve(sys.stdin.buffer, answers)
+    answers.flush()
+    # The renderer's own clearing up at the end prints complaints and does nothing of use.
+    os._exit(0)

@@ -1,0 +1,101 @@
+"""What was rendered before, kept under the hash of all that shaped it.
+
+An entry carries the hash of its own bytes: one that was cut short or altered is noticed, and
+made anew. Two builds at a time do not disturb each other, as an entry appears whole or not at
+all. A cache that cannot be written is no reason to stop.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sys
+import tempfile
+from hashlib import sha256
+from pathlib import Path
+
+VARIABLE = "RESULTSGEN_CACHE"
+"""Names another folder; `none` keeps nothing."""
+
+KEPT_BYTES = 256 * 1024 * 1024
+"""What is kept at most; the entries longest unused go first."""
+
+DIGEST_SIZE = sha256().digest_size
+
+
+def cache_folder() -> Path | None:
+    """The user's own folder for such things on this system; None where nothing is to be kept."""
+    if named := os.environ.get(VARIABLE):
+        return None if named == "none" else Path(named)
+    if sys.platform == "win32":
+        base = os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local"
+    elif sys.platform == "darwin":
+        base = Path.home() / "Library" / "Caches"
+    else:
+        base = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
+    return Path(base) / "resultsgen"
+
+
+def key_of(*parts: bytes | str) -> str:
+    """The key of something shaped by these parts; no two lists of parts share one."""
+    whole = sha256()
+    for part in parts:
+        data = part.encode() if isinstance(part, str) else part
+        whole.update(len(data).to_bytes(8, "big"))
+        whole.update(data)
+    return whole.hexdigest()
+
+
+class Cache:
+    """Entries in one folder; with no folder, nothing is ever found in it."""
+
+    def __init__(self, folder: Path | None) -> None:
+        self._folder = folder
+
+    def get(self, key: str) -> bytes | None:
+        """The bytes kept under a key; None where there are none, or not as they were written."""
+        if self._folder is None:
+            return None
+        path = self._path(self._folder, key)
+        try:
+            entry = path.read_bytes()
+            os.utime(path)
+        except OSError:
+            return None
+        data = entry[DIGEST_SIZE:]
+        if sha256(data).digest() == entry[:DIGEST_SIZE]:
+            return data
+        with contextlib.suppress(OSError):
+            path.unlink()
+        return None
+
+    def put(self, key: str, data: bytes) -> None:
+        """Keep *data*; where the folder cannot be written, keep nothing."""
+        if self._folder is None:
+            return
+        path = self._path(self._folder, key)
+        with contextlib.suppress(OSError):
+            path.parent.mkdir(parents=True, exist_ok=True)
+            handle, written = tempfile.mkstemp(dir=path.parent, suffix=".new")
+            with os.fdopen(handle, "wb") as file:
+                file.write(sha256(data).digest() + data)
+            os.replace(written, path)
+
+    def prune(self, kept_bytes: int = KEPT_BYTES) -> None:
+        """Let go of what was longest unused, until no more than *kept_bytes* are left."""
+        if self._folder is None:
+            return
+        entries = []
+        for path in self._folder.glob("*/*"):
+            with contextlib.suppress(OSError):
+                status = path.stat()
+                entries.append((status.st_mtime_ns, status.st_size, path))
+        left = kept_bytes
+        for _, size, path in sorted(entries, reverse=True):
+            left -= size
+            if left < 0:
+                with contextlib.suppress(OSError):
+                    path.unlink()
+
+    def _path(self, folder: Path, key: str) -> Path:
+        return folder / key[:2] / key[2:]

@@ -1,0 +1,266 @@
+"""What each chapter of a result book shows, section by section; each section starts a new page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from resultsgen.results import CompetitionResults, Ranking, Results, TeamRanking
+from resultsgen.views.addresses import list_target
+from resultsgen.views.all_around import all_around_table
+from resultsgen.views.apparatus import apparatus_table
+from resultsgen.views.competitions import state, status_word, when
+from resultsgen.views.qualification import qualification_tables
+from resultsgen.views.rankings import list_id, list_name
+from resultsgen.views.rules import Passage, rules_view
+from resultsgen.views.start_lists import start_list_tables
+from resultsgen.views.table import Table
+from resultsgen.views.teams import team_table
+from resultsgen.views.wording import Wording
+
+SIGNATURE_LINES = 4
+"""So many people can sign on the last page; more where more have signed."""
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What a book is about: the meet, or one list of it."""
+
+    results: Results
+    wording: Wording
+    competition: CompetitionResults | None = None
+    ranking: Ranking | TeamRanking | None = None
+
+    @property
+    def competitions(self) -> tuple[CompetitionResults, ...]:
+        """The competitions the book is about."""
+        return (self.competition,) if self.competition else self.results.competitions
+
+
+@dataclass(frozen=True)
+class Cover:
+    """The first page: what, when, where and by whom, and whether it is official."""
+
+    book: str
+    facts: tuple[str, ...]
+    logo: str
+    organiser: str
+    status: str
+    signed: tuple[str, ...]
+    """Who signed, with role and time."""
+
+
+@dataclass(frozen=True)
+class Rules:
+    """The rules of one competition."""
+
+    about: str
+    passages: tuple[Passage, ...]
+    sources_head: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SignOff:
+    """The last page: what is confirmed, and a line for each who signs."""
+
+    statement: str
+    headings: tuple[str, str, str, str]
+    """Name, role, signature, date and time."""
+    lines: tuple[tuple[str, str, str], ...]
+    """Name, role and time; empty where still to be written."""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A line of the contents: what it leads to, and the page where that is known."""
+
+    target: str
+    title: str
+    depth: int
+    page: str = ""
+
+
+Content = Cover | Rules | SignOff | tuple[Entry, ...] | tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Section:
+    """A section of a book; the template of that name in the theme's `book/` shows it."""
+
+    id: str
+    """What links and contents lead to."""
+    template: str
+    title: str
+    heads: str
+    """The running head."""
+    over: str = ""
+    """A line above the title: the competition."""
+    below: str = ""
+    """A line below the title: when, how far."""
+    chapter: str = ""
+    """The chapter it stands in; sections of one chapter follow each other. Empty: by itself."""
+    entry: str = ""
+    """Its line in the contents, where that is not the title."""
+    tables: tuple[Table, ...] = ()
+    captioned: bool = False
+    """Each table has a heading of its own."""
+    content: Content = ()
+
+
+def cover(subject: Subject) -> Iterator[Section]:
+    """Title, dates, place, venue, organiser, logo, and who signed."""
+    settings, wording = subject.results.meet.settings, subject.wording
+    where = ", ".join(filter(None, (settings.venue, settings.place)))
+    facts = (wording.language.dates(settings.dates), where, settings.organiser)
+    content = Cover(
+        wording.say("Result book"),
+        tuple(filter(None, facts)),
+        settings.logo,
+        settings.organiser,
+        wording.say("{status} results", status=status_word(settings.status, wording)),
+        tuple(
+            ", ".join(filter(None, (one.name, one.role, one.time)))
+            for one in settings.status.signed
+        ),
+    )
+    yield Section("cover", "cover", settings.title, "", content=content)
+
+
+def contents(subject: Subject) -> Iterator[Section]:
+    """The page of contents; what stands in it is known once all sections are."""
+    title = subject.wording.say("Contents")
+    yield Section("contents", "contents", title, title)
+
+
+def officials(subject: Subject) -> Iterator[Section]:
+    """Who was in charge; no page where nobody is named."""
+    title = subject.wording.say("Officials")
+    named = subject.results.meet.settings.officials
+    if named:
+        pairs = tuple((official.role, official.name) for official in named)
+        yield Section("officials", "officials", title, title, content=pairs)
+
+
+def rules(subject: Subject) -> Iterator[Section]:
+    """The rules applied, in plain words with their sources, competition by competition."""
+    wording = subject.wording
+    for one in subject.competitions:
+        view = rules_view(one, wording)
+        content = Rules(view.about, view.passages, wording.say("Sources"), view.sources)
+        title = wording.say("Rules applied")
+        yield _of_competition(
+            one, "rules", "rules", title, wording, below=view.rule_set, content=content
+        )
+
+
+def start_lists(subject: Subject) -> Iterator[Section]:
+    """Who starts, competition by competition, in squads."""
+    wording = subject.wording
+    for one in subject.competitions:
+        if tables := start_list_tables(one, wording):
+            title = wording.say("Start list")
+            yield _of_competition(one, "start-list", "list", title, wording, tables=tables)
+
+
+def all_results(subject: Subject) -> Iterator[Section]:
+    """Every list of every competition that has begun: team, all-around, each apparatus."""
+    for one in subject.competitions:
+        if one.started:
+            for ranking in (one.team, one.all_around, *one.by_apparatus.values()):
+                if ranking:
+                    yield _list(one, ranking, subject.wording)
+
+
+def the_list(subject: Subject) -> Iterator[Section]:
+    """The one list that the book is about."""
+    if subject.competition and subject.ranking:
+        yield _list(subject.competition, subject.ranking, subject.wording)
+
+
+def qualification(subject: Subject) -> Iterator[Section]:
+    """Who goes through and why; in the book of one list, by that list."""
+    wording = subject.wording
+    for one in subject.competitions:
+        tables = qualification_tables(one, wording) if one.started else ()
+        if subject.ranking:
+            prefix = f"cut-{list_id(subject.ranking)}-"
+            tables = tuple(table for table in tables if table.id.startswith(prefix))
+        if tables:
+            title = wording.say("Qualification")
+            yield _of_competition(one, "qualification", "list", title, wording, tables=tables)
+
+
+def sign_off(subject: Subject) -> Iterator[Section]:
+    """Lines for names and signatures; who has signed in `meet.toml` stands there already."""
+    settings, say = subject.results.meet.settings, subject.wording.say
+    title = say("Signatures")
+    signed = tuple((one.name, one.role, one.time) for one in settings.status.signed)
+    blank = (("", "", ""),) * max(0, SIGNATURE_LINES - len(signed))
+    text = "The results in this book are provisional until they are signed."
+    if settings.status.state == "official":
+        text = "The results in this book are the official results of {meet}."
+    headings = (say("Name"), say("Role"), say("Signature"), say("Date and time"))
+    content = SignOff(say(text, meet=settings.title), headings, signed + blank)
+    yield Section("signatures", "signatures", title, title, content=content)
+
+
+def contents_entries(sections: tuple[Section, ...]) -> Iterator[Entry]:
+    """The lines of the contents: sections, and above the first of each chapter the chapter."""
+    before = ""
+    for section in sections:
+        if section.template in ("cover", "contents"):
+            continue
+        if section.chapter and section.chapter != before:
+            yield Entry(section.id, section.chapter, 1)
+        yield Entry(section.id, section.entry or section.title, 2 if section.chapter else 1)
+        before = section.chapter
+
+
+def _list(one: CompetitionResults, ranking: Ranking | TeamRanking, wording: Wording) -> Section:
+    """The section of one list, in the chapter of its competition."""
+    title = list_name(ranking, wording)
+    if isinstance(ranking, TeamRanking):
+        table = team_table(one, wording)
+    elif ranking.kind == "all-around":
+        table = all_around_table(one, wording)
+    else:
+        table = apparatus_table(one, ranking.apparatus, wording)
+    assert table is not None
+    return Section(
+        list_target(one.competition.id, list_id(ranking)),
+        "list",
+        title,
+        f"{one.competition.title} · {title}",
+        over=one.competition.title,
+        below=" · ".join(filter(None, (when(one, wording), state(one, wording)))),
+        chapter=one.competition.title,
+        tables=(table,),
+    )
+
+
+def _of_competition(
+    one: CompetitionResults,
+    name: str,
+    template: str,
+    title: str,
+    wording: Wording,
+    *,
+    below: str = "",
+    tables: tuple[Table, ...] = (),
+    content: Content = (),
+) -> Section:
+    """A section that each competition has in a chapter of this title."""
+    return Section(
+        list_target(one.competition.id, name),
+        template,
+        title,
+        f"{one.competition.title} · {title}",
+        over=one.competition.title,
+        below=below or when(one, wording),
+        chapter=title,
+        entry=one.competition.title,
+        tables=tables,
+        captioned=bool(tables),
+        content=content,
+    )
