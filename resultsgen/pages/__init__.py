@@ -23,33 +23,32 @@ from resultsgen.pages.markup import markdown_text, safe_html
 from resultsgen.pages.sandbox import BUDGET, Sandbox
 from resultsgen.problems import Problem
 from resultsgen.results import Results
+from resultsgen.views.attachments import RenderedPage
 from resultsgen.views.facts import FACTS, Reference
 from resultsgen.views.finding import Asked
+from resultsgen.views.site_map import addresses, linked
 
 TEMPLATE = "<template>"
 """What Jinja2 calls the file of a template that was read from a text."""
 
-Address = Callable[[str], str]
-"""Where a target is, as seen from a page: `gymnast:women/101`, `asset:photo.jpg`, `page:recap`."""
-
-
-@dataclass(frozen=True)
-class RenderedPage:
-    """A page as the site shows it below its title."""
-
-    page: Page
-    html: str
+Link = Callable[[str], str]
+"""The link from a page to a target: `gymnast:women/101`, `asset:photo.jpg`, `page:recap`."""
 
 
 def rendered_pages(
-    results: Results, address: Address, language: Language = ENGLISH
+    results: Results, language: Language = ENGLISH
 ) -> tuple[tuple[RenderedPage, ...], list[Problem]]:
-    """Every page of the meet, and what is wrong in any of them."""
+    """Every page of the meet as the site shows it, and what is wrong in any of them."""
+    where = addresses(results)
     problems: list[Problem] = []
     rendered = []
     for page in results.meet.pages:
-        making = _Making(page, Asked(results, language), address)
-        rendered.append(RenderedPage(page, making.html()))
+        link = partial(linked, page=where[f"page:{page.slug}"], where=where)
+        making = _Making(page, Asked(results, language), link)
+        html = making.html()
+        rendered.append(
+            RenderedPage(page.slug, page.title, html, page.date, page.language, page.order)
+        )
         problems += making.problems
     return tuple(rendered), problems
 
@@ -60,7 +59,7 @@ class _Making:
 
     page: Page
     asked: Asked
-    address: Address
+    link: Link
     problems: list[Problem] = field(default_factory=list)
     template: Template | None = None
 
@@ -111,7 +110,7 @@ class _Making:
     def _printed(self, value: object) -> str:
         """A value as it stands in the Markdown: as text, or as a link to another page."""
         if isinstance(value, Reference):
-            return f"[{markdown_text(value.text)}](<{self.address(value.target)}>)"
+            return f"[{markdown_text(value.text)}](<{self.link(value.target)}>)"
         if isinstance(value, str | int | Undefined):
             return markdown_text(str(value))
         raise SecurityError("this is not a text; write one of its fields, such as .name or .total")
@@ -131,13 +130,13 @@ class _Making:
         if ":" in value or path.suffix != ".md":
             return value
         if path.stem in {page.slug for page in self.asked.results.meet.pages}:
-            return self.address(f"page:{path.stem}")
+            return self.link(f"page:{path.stem}")
         self._problem(self._line_with(value), "page-link", f"there is no page {value}")
         return None
 
     def _picture(self, value: str, name: str) -> str | None:
         if "assets/" in value and name in self.asked.results.meet.assets:
-            return self.address(f"asset:{name}")
+            return self.link(f"asset:{name}")
         message = f"there is no picture {value}; put it into assets/ and write assets/its-name"
         self._problem(self._line_with(value), "page-picture", message)
         return None

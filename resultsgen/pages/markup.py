@@ -28,6 +28,8 @@ ATTRIBUTES = {
 }
 ALIGNED = {"align-left", "align-center", "align-right"}
 
+AFTER_ALL_OTHERS = -10
+
 Referred = Callable[[str, str], str | None]
 """What an `a` or `img` really leads to; None where it may not."""
 
@@ -44,31 +46,30 @@ def markdown_text(text: str) -> str:
 
 def safe_html(text: str, referred: Referred) -> str:
     """The HTML of a Markdown text; *referred* decides on every link and picture in it."""
-
-    def attribute(tag: str, name: str, value: str) -> str | None:
-        return referred(tag, value) if name in ("href", "src") else value
-
     return nh3.clean(
-        _markdown().convert(text),
+        _markdown(referred).convert(text),
         tags=TAGS,
         attributes=ATTRIBUTES,
         allowed_classes={"td": ALIGNED, "th": ALIGNED},
-        attribute_filter=attribute,
         url_schemes={"http", "https", "mailto", "tel"},
     )
 
 
-def _markdown() -> Markdown:
+def _markdown(referred: Referred) -> Markdown:
     """Markdown with tables and without HTML."""
     markdown = Markdown(extensions=[TableExtension(use_align_attribute=True)])
     markdown.preprocessors.deregister("html_block")
     markdown.inlinePatterns.deregister("html")
-    markdown.treeprocessors.register(_OurWays(markdown), "our ways", 0)
+    markdown.treeprocessors.register(_OurWays(markdown, referred), "our ways", AFTER_ALL_OTHERS)
     return markdown
 
 
 class _OurWays(Treeprocessor):  # type: ignore[misc]
     """Headings below the title of the page, column heads that say so, and no inline style."""
+
+    def __init__(self, markdown: Markdown, referred: Referred) -> None:
+        super().__init__(markdown)
+        self.referred = referred
 
     def run(self, root: Element) -> None:
         levels = [HEADINGS.index(one.tag) for one in root.iter() if one.tag in HEADINGS]
@@ -80,3 +81,12 @@ class _OurWays(Treeprocessor):  # type: ignore[misc]
                 one.set("scope", "col")
             if "align" in one.attrib:
                 one.set("class", f"align-{one.attrib.pop('align')}")
+            self._refer(one)
+
+    def _refer(self, one: Element) -> None:
+        """Let a link or picture lead to where it may, or nowhere."""
+        for name in ("href", "src"):
+            if name in one.attrib:
+                leads_to = self.referred(one.tag, one.attrib.pop(name))
+                if leads_to is not None:
+                    one.set(name, leads_to)

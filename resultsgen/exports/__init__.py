@@ -1,0 +1,69 @@
+"""What leaves as data: CSV of every table with a data package, and the whole results as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from hashlib import sha256
+from pathlib import Path
+
+from resultsgen.exports.csv_text import csv_text
+from resultsgen.exports.datapackage import Written, datapackage_text
+from resultsgen.exports.format import schema_text
+from resultsgen.exports.tables import (
+    CsvTable,
+    all_around_lists,
+    all_routines,
+    apparatus_lists,
+    gymnasts,
+    qualifications,
+    start_lists,
+    team_lists,
+    team_marks,
+)
+from resultsgen.exports.whole import results_text
+from resultsgen.results import Results
+from resultsgen.views.attachments import Download
+
+Export = Callable[[Results], Iterator[CsvTable]]
+
+EXPORTS: tuple[Export, ...] = (
+    all_around_lists,
+    apparatus_lists,
+    team_lists,
+    team_marks,
+    qualifications,
+    start_lists,
+    gymnasts,
+    all_routines,
+)
+"""The kinds of CSV tables there are, in the order in which they are offered."""
+
+
+def write_exports(results: Results, folder: Path) -> tuple[Download, ...]:
+    """Write everything below `data/` in the folder, and say what can be downloaded."""
+    tables = [table for export in EXPORTS for table in export(results)]
+    files = (
+        *(_written(folder, table.file, table.title, _csv(table), table) for table in tables),
+        _written(folder, "results.json", "The whole results", results_text(results)),
+    )
+    package = datapackage_text(results.meet.settings, files)
+    describing = (
+        _written(folder, "results.schema.json", "What results.json holds", schema_text()),
+        _written(folder, "datapackage.json", "What the tables hold", package),
+    )
+    return tuple(Download(f"data/{one.file}", one.title, one.size) for one in (*files, *describing))
+
+
+def _csv(table: CsvTable) -> str:
+    return csv_text([field.name for field in table.fields], table.rows)
+
+
+def _written(
+    folder: Path, file: str, title: str, text: str, table: CsvTable | None = None
+) -> Written:
+    """Write a file below `data/`."""
+    path = folder / "data" / file
+    path.parent.mkdir(parents=True, exist_ok=True)
+    content = text.encode("utf-8")
+    path.write_bytes(content)
+    return Written(file, title, len(content), sha256(content).hexdigest(), table)

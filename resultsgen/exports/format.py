@@ -1,0 +1,299 @@
+"""What `results.json` holds: the definition of the format, from which its JSON Schema is made.
+
+Every number that is a mark is an exact decimal in text, with three places: "13.700". A gymnast is
+named by `entry`, the number of the roster row in `gymnasts`; a team by its number in its list.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+VERSION = "1.0"
+"""Of the format. The second number grows when something is added, the first when it must be
+read otherwise."""
+
+Decimal = Annotated[str, Field(pattern=r"^-?[0-9]+\.[0-9]{3}$", examples=["13.700"])]
+Place = Annotated[int, Field(ge=1)]
+Entry = Annotated[int, Field(ge=0)]
+
+
+class Told(BaseModel):
+    """Base of all parts: nothing else may stand in them."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+
+class Signature(Told):
+    """Who confirmed the results."""
+
+    name: str = Field(description="The name of who signed")
+    role: str = Field(description="In which office")
+    time: str = Field(description="When, as it is printed")
+
+
+class Meet(Told):
+    """The meet as a whole."""
+
+    title: str = Field(description="The title of the meet")
+    place: str = Field(description="Town or place; may be empty")
+    venue: str = Field(description="The hall; may be empty")
+    first_day: str | None = Field(description="The first day, as YYYY-MM-DD")
+    last_day: str | None = Field(description="The last day, as YYYY-MM-DD")
+    organiser: str = Field(description="Who organises it; may be empty")
+    state: Literal["provisional", "official"] = Field(
+        description="Provisional until somebody has signed"
+    )
+    signed: tuple[Signature, ...] = Field(description="Those who signed, in order")
+    published: str | None = Field(description="The time printed on the pages, if there is one")
+
+
+class Gymnast(Told):
+    """One row of the roster. A person entered in two divisions has two rows with one bib."""
+
+    entry: Entry = Field(description="The number that stands for this row everywhere else")
+    bib: str = Field(description="The bib, as text: 007 stays 007")
+    family_name: str = Field(description="The family name; empty where the name is withheld")
+    given_name: str = Field(description="The given name; empty where the name is withheld")
+    name_withheld: bool = Field(description="The name is not published; the bib stands for it")
+    club: str = Field(description="The club")
+    federation: str = Field(description="The federation or region")
+    team: str = Field(description="The team, where it is neither the club nor the federation")
+    discipline: str = Field(description="men, women, or one of the meet's own")
+    division: str = Field(description="Age group or level")
+    session: str = Field(description="The session or subdivision")
+    squad: str = Field(description="The squad")
+    start_order: int | None = Field(description="The start order within the squad")
+    birth_year: int | None = Field(description="The year of birth; null unless it is published")
+    guest: bool = Field(description="Out of competition: takes no place")
+
+
+class Routine(Told):
+    """One performance on one apparatus, or the status that stands in its place."""
+
+    apparatus: str = Field(description="The code of the apparatus")
+    vault: Literal[1, 2] = Field(description="Which of two vaults; 1 on every other apparatus")
+    mark: Decimal | None = Field(description="The final mark; null where there is none")
+    d: Decimal | None = Field(description="The D score, where it was given")
+    e: Decimal | None = Field(description="The E score, where it was given")
+    penalty: Decimal | None = Field(description="What was taken off; never negative")
+    bonus: Decimal | None = Field(description="What was added")
+    status: str = Field(description="DNS, DNF, DSQ, WDR, or empty")
+    rotation: int | None = Field(description="The rotation it was performed in")
+    place: Place | None = Field(description="The place among all on this apparatus")
+    parts_give: Decimal | None = Field(
+        description="D + E + bonus - penalty, only where that is not the mark"
+    )
+
+
+class Line(Told):
+    """One gymnast in a list."""
+
+    entry: Entry = Field(description="The gymnast")
+    place: Place | None = Field(description="The place; null for guests and the unranked")
+    total: Decimal | None = Field(description="What the list is ordered by")
+    so_far: Decimal | None = Field(description="The sum of the marks there are")
+    done: int = Field(ge=0, description="How many parts have a mark")
+    status: str = Field(description="DNS, DNF, DSQ, WDR, or empty")
+    routines: tuple[Routine | None, ...] = Field(
+        description="One for each part of the list; null where nothing was performed (yet)"
+    )
+
+
+class Compared(Told):
+    """One value that a criterion compared."""
+
+    key: Entry = Field(description="The gymnast's entry, or the team's number")
+    value: str | None = Field(description="What was compared; null where it was not given")
+
+
+class Criterion(Told):
+    """One criterion that told somebody of a tie apart, or would have."""
+
+    name: str = Field(description="Its name in the rule set")
+    words: str = Field(description="What it compares, as printed")
+    values: tuple[Compared, ...] = Field(description="The values compared, best first")
+
+
+class Tie(Told):
+    """Lines with an equal total, and how each was settled."""
+
+    total: Decimal = Field(description="The total they share")
+    keys: tuple[Entry, ...] = Field(description="Who, in order of place: entries or team numbers")
+    places: tuple[Place, ...] = Field(description="The place of each of them")
+    shared: bool = Field(description="At least two of them share a place")
+    criteria: tuple[Criterion, ...] = Field(description="The criteria that settled it, in order")
+    reason: str = Field(description="The whole story in one sentence, as printed")
+
+
+class CutLine(Told):
+    """What a cut means for one line of its list."""
+
+    key: Entry = Field(description="The gymnast's entry, or the team's number")
+    outcome: Literal[
+        "qualified", "reserve", "capped", "below minimum", "beyond", "guest", "unranked"
+    ] = Field(description="capped: passed over, since enough of the same body stand before")
+    code: str = Field(description="Q, R1, R2 ... or empty, as printed")
+    number: int = Field(ge=0, description="Counts the qualifiers, or the reserves, from 1")
+    ahead: tuple[Entry, ...] = Field(description="Who of the same body fills the cap")
+    by_order: bool = Field(
+        description="Somebody with the same place fared otherwise; only the list's order decided"
+    )
+    withdrawn: bool = Field(description="Qualified, but does not start in the final")
+    called_up: bool = Field(description="Starts in place of somebody who withdrew")
+    reason: str = Field(description="The reason in words, where the place does not say it")
+
+
+class Cut(Told):
+    """A qualification line, applied to one list."""
+
+    name: str = Field(description="What it qualifies for")
+    to: str = Field(description="The id of the competition it leads to; may be empty")
+    places: int = Field(description="How many go through")
+    reserves: int = Field(description="How many reserves there are")
+    cap: int = Field(description="At most so many of one body; 0: no limit")
+    per: str = Field(description="The body the cap counts by: federation, club or team")
+    minimum: Decimal | None = Field(description="The least total that qualifies")
+    rule: str = Field(description="The whole cut in words, as printed")
+    decided: bool = Field(description="False while marks are still to come")
+    lines: tuple[CutLine, ...] = Field(description="In the order of the list")
+
+
+class Ranking(Told):
+    """A list of gymnasts: the all-around, or one apparatus."""
+
+    kind: Literal["all-around", "apparatus"] = Field(description="What is ranked")
+    apparatus: str = Field(description="The code of the apparatus; empty for the all-around")
+    parts: tuple[str, ...] = Field(
+        description="What the routines of a line stand for: apparatus codes, or VT1 and VT2"
+    )
+    total_is: Literal["sum", "average, cut", "average, rounded"] = Field(
+        description="How the total follows from the marks of the parts"
+    )
+    to_come: int = Field(ge=0, description="How many gymnasts still have a mark to come")
+    lines: tuple[Line, ...] = Field(description="In the order in which they are listed")
+    ties: tuple[Tie, ...] = Field(description="Every group of equal totals")
+    cuts: tuple[Cut, ...] = Field(description="The cuts taken from this list")
+
+
+class TeamApparatus(Told):
+    """A team on one apparatus."""
+
+    apparatus: str = Field(description="The code of the apparatus")
+    total: Decimal | None = Field(description="The sum of the counting marks")
+    place: Place | None = Field(description="The place of the team on this apparatus")
+    short: bool = Field(description="Fewer marks than count: what there is was added up")
+
+
+class TeamMember(Told):
+    """A gymnast of a team."""
+
+    entry: Entry = Field(description="The gymnast")
+    routines: tuple[Routine | None, ...] = Field(description="One for each apparatus of the team")
+    counts: tuple[bool, ...] = Field(description="Whether each mark counts for the team")
+
+
+class TeamLine(Told):
+    """One team in the list of teams."""
+
+    key: Entry = Field(description="The team's number in this list")
+    name: str = Field(description="The name of the team")
+    place: Place | None = Field(description="The place; null for those without one")
+    total: Decimal | None = Field(description="The apparatus totals less the penalty")
+    penalty: Decimal = Field(description="Taken from the team's total")
+    penalty_reason: str = Field(description="Why")
+    status: str = Field(description="DNS, DNF, DSQ, WDR, or empty")
+    apparatus: tuple[TeamApparatus, ...] = Field(description="One for each apparatus, in order")
+    members: tuple[TeamMember, ...] = Field(description="The gymnasts of the team")
+
+
+class TeamRanking(Told):
+    """The list of teams."""
+
+    format: str = Field(description="Size, up and count: 5-4-3")
+    by: str = Field(description="What a team is made of: federation, club or team")
+    to_come: int = Field(ge=0, description="How many still have a mark to come")
+    lines: tuple[TeamLine, ...] = Field(description="In the order in which they are listed")
+    ties: tuple[Tie, ...] = Field(description="Every group of equal totals")
+    cuts: tuple[Cut, ...] = Field(description="The cuts taken from this list")
+
+
+class Start(Told):
+    """One line of the start list."""
+
+    entry: Entry = Field(description="The gymnast")
+    apparatus: tuple[str, ...] = Field(description="What the gymnast starts on")
+
+
+class TieRule(Told):
+    """The criteria for one kind of list."""
+
+    of: str = Field(description="all-around, apparatus, vault-average, team or team-apparatus")
+    criteria: tuple[str, ...] = Field(description="In order; those still equal share the place")
+
+
+class Rules(Told):
+    """The rule set of a competition, as far as placing needs it."""
+
+    name: str = Field(description="The rule set's name, or its file in the meet folder")
+    title: str = Field(description="Its title")
+    ties: tuple[TieRule, ...] = Field(description="How ties are broken in this competition's phase")
+    vault_average: Literal["cut", "round"] = Field(
+        description="What is done with half a thousandth in the average of two vaults"
+    )
+    guests: str = Field(description="Where guests stand: by mark, or below")
+    tie_on_last_place: str = Field(description="What a tie for the last place of a cut does")
+
+
+class Competition(Told):
+    """One competition with all its lists."""
+
+    id: str = Field(description="Its short, lasting name")
+    title: str = Field(description="Its title")
+    discipline: str = Field(description="men, women, or one of the meet's own")
+    phase: Literal["qualification", "final"] = Field(description="Qualification or final")
+    day: str | None = Field(description="The day, as YYYY-MM-DD")
+    time: str = Field(description="When it begins; may be empty")
+    apparatus: tuple[str, ...] = Field(description="The codes of its apparatus, in order")
+    complete: bool = Field(description="No mark is to come on any list")
+    rules: Rules = Field(description="The rules it was placed by")
+    starts: tuple[Start, ...] = Field(description="The start list")
+    all_around: Ranking | None = Field(description="The all-around, where it is ranked")
+    by_apparatus: tuple[Ranking, ...] = Field(description="Each apparatus, where they are ranked")
+    team: TeamRanking | None = Field(description="The teams, where there are any")
+
+
+class Apparatus(Told):
+    """An apparatus of the meet."""
+
+    code: str = Field(description="Its code")
+    name: str = Field(description="Its name, as printed")
+
+
+class WholeResults(Told):
+    """The whole results of a meet: everything that pages and books show, for a program to check."""
+
+    json_schema: str = Field("results.schema.json", alias="$schema", description="This schema")
+    format: Literal["resultsgen results"] = Field(description="The name of this format")
+    version: str = Field(
+        pattern=r"^[0-9]+\.[0-9]+$",
+        description="Of this format; the first number changes when it must be read otherwise",
+    )
+    meet: Meet = Field(description="The meet as a whole")
+    apparatus: tuple[Apparatus, ...] = Field(description="Every apparatus of the meet")
+    gymnasts: tuple[Gymnast, ...] = Field(description="Every row of the roster, by name")
+    competitions: tuple[Competition, ...] = Field(description="In the order of the meet")
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema of `results.json`."""
+    made = WholeResults.model_json_schema(by_alias=True)
+    head = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
+    return head | made | {"title": f"resultsgen results, format {VERSION}"}
+
+
+def schema_text() -> str:
+    """The schema as it is shipped and laid beside the results."""
+    return json.dumps(schema(), indent=1, ensure_ascii=False) + "\n"

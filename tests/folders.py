@@ -1,0 +1,30 @@
+"""A meet folder written as one text: each file under a line `== its/name ==`."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from textwrap import dedent
+
+from resultsgen.judging import results
+from resultsgen.reading import read_meet
+from resultsgen.results import Results
+
+
+def write_folder(folder: Path, text: str) -> Path:
+    """Make the folder; bytes are UTF-8, lines end in \\n, and spaces before all lines go."""
+    parts = re.split(r"^== (.+) ==\n", dedent(text).lstrip("\n"), flags=re.MULTILINE)
+    for name, content in zip(parts[1::2], parts[2::2], strict=True):
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(content, encoding="utf-8", newline="\n")
+    return folder
+
+
+def judged(folder: Path) -> Results:
+    """The results of a folder that has no problems."""
+    meet, problems = read_meet(folder)
+    assert meet is not None, problems
+    placed, doubts = results(meet)
+    assert not problems + doubts, problems + doubts
+    return placed
