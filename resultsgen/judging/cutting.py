@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from resultsgen.judging.field import Field
 from resultsgen.meet import BodyKind, Meet, Ranked
@@ -50,26 +51,37 @@ def _withdrawn(
 
 
 def _with_replacements(rows: list[Candidate], line: Line, absent: set[int]) -> tuple[CutLine, ...]:
-    """The verdicts of the whole list, and who starts once the list is walked without the absent.
-
-    Walking again fills a place the way the rules do: by the next in order who is within the cap,
-    who may be a team-mate passed over before, else the first reserve. Source: finals of published
-    papers whose starters were not those qualified at first (`tests/published/`).
-    """
+    """The verdicts of the whole list, and who is called up for those who withdrew."""
     first = verdicts(rows, line)
-    again = verdicts([row for row in rows if row.key not in absent], line) if absent else first
-    starting = _qualified(again)
     through = _qualified(first)
+    called_up = _called_up(rows, line, absent, through)
     return tuple(
         CutLine(
             key=verdict.key,
             verdict=verdict,
             withdrawn=verdict.key in absent and verdict.key in through,
-            called_up=verdict.key in starting and verdict.key not in through,
+            called_up=verdict.key in called_up,
         )
         for verdict in first
     )
 
 
-def _qualified(found: tuple[Verdict, ...]) -> set[int]:
-    return {verdict.key for verdict in found if verdict.outcome == "qualified"}
+def _called_up(
+    rows: list[Candidate], line: Line, absent: set[int], through: list[int]
+) -> list[int]:
+    """Who fills the places left open: the list is walked again without the absent.
+
+    That finds the next in order within the cap, who may be a team-mate passed over before, else
+    the first reserve; of two reserves with one place, the first in the order of the list. Source:
+    finals of published papers whose starters were not those qualified at first
+    (`tests/published/`).
+    """
+    staying = [key for key in through if key not in absent]
+    present = [row for row in rows if row.key not in absent]
+    again = _qualified(verdicts(present, replace(line, ties_go_through=False)))
+    free = max(line.places - len(staying), 0)
+    return [key for key in again if key not in through][:free]
+
+
+def _qualified(found: tuple[Verdict, ...]) -> list[int]:
+    return [verdict.key for verdict in found if verdict.outcome == "qualified"]
