@@ -61,10 +61,10 @@ def verdicts(candidates: Sequence[Candidate], line: Line) -> tuple[Verdict, ...]
     """The verdict for each candidate, who stand in order of place."""
     walk = _Walk(line)
     told = [(one, walk.verdict(one)) for one in candidates]
+    placed = (pair for pair in told if pair[0].place is not None)
     even = {
         mine.key
-        for place, sharing in groupby(told, key=lambda pair: pair[0].place)
-        if place is not None
+        for _, sharing in groupby(placed, key=lambda pair: pair[0].place)
         for (one, mine), (other, theirs) in permutations(sharing, 2)
         if _only_order_decides(one, mine, other, theirs)
     }
@@ -78,27 +78,38 @@ class _Walk:
     line: Line
     qualified: int = 0
     reserves: int = 0
-    last_place: int | None = None
+    last_qualified: int | None = None
+    last_taken: int | None = None
+    """Places on the list, not numbers of qualifiers."""
     taken: dict[str, list[int]] = field(default_factory=dict)
 
     def verdict(self, one: Candidate) -> Verdict:
         """The verdict for the next of the list."""
-        outcome = _excluded(one, self.line) or self._wanted(one)
-        if outcome not in ("qualified", "reserve"):
-            return Verdict(one.key, outcome)
+        excluded = _excluded(one, self.line)
+        if excluded:
+            return Verdict(one.key, excluded)
+        outcome = self._wanted(one)
         team_mates = self.taken.setdefault(one.body, [])
-        if self.line.cap and one.body and len(team_mates) >= self.line.cap:
+        cap_is_full = self.line.cap and one.body and len(team_mates) >= self.line.cap
+        if cap_is_full and (outcome != "beyond" or one.place == self.last_taken):
             return Verdict(one.key, "capped", ahead=tuple(team_mates))
+        if outcome == "beyond":
+            return Verdict(one.key, outcome)
         team_mates.append(one.key)
-        if outcome == "qualified":
-            self.qualified, self.last_place = self.qualified + 1, one.place
-            return Verdict(one.key, outcome, self.qualified)
-        self.reserves += 1
-        return Verdict(one.key, outcome, self.reserves)
+        self.last_taken = one.place
+        return Verdict(one.key, outcome, self._counted(one, outcome))
+
+    def _counted(self, one: Candidate, outcome: Outcome) -> int:
+        """The number of the next qualifier or reserve."""
+        if outcome == "reserve":
+            self.reserves += 1
+            return self.reserves
+        self.qualified, self.last_qualified = self.qualified + 1, one.place
+        return self.qualified
 
     def _wanted(self, one: Candidate) -> Outcome:
         """What the next of the list would be if there were no cap."""
-        tied_with_last = self.line.ties_go_through and one.place == self.last_place
+        tied_with_last = self.line.ties_go_through and one.place == self.last_qualified
         if self.qualified < self.line.places or tied_with_last:
             return "qualified"
         return "reserve" if self.reserves < self.line.reserves else "beyond"

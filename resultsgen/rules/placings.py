@@ -19,7 +19,8 @@ def placings(sheet: Sheet, steps: tuple[Criterion, ...]) -> pd.Series[int]:
     without = sheet.total.isna().to_numpy()
     ranked = np.flatnonzero(~without)
     ahead = np.zeros(len(without), dtype=np.int64)
-    ahead[ranked] = _ahead_among_equals(ahead[ranked], sheet.total.iloc[ranked].to_numpy("int64"))
+    totals = np.asarray(sheet.total.iloc[ranked], dtype=np.int64)
+    ahead[ranked] = _ahead_among_equals(ahead[ranked], totals)
     undecided = ~without
     for step in steps:
         rows = np.flatnonzero(undecided)

@@ -1,7 +1,8 @@
 """How those without a place are told apart and listed: in progress, DNF, DNS, WDR, DSQ.
 
 DNS did not start, DNF did not complete what the list needs, WDR withdrew before the start, DSQ
-was disqualified and keeps no mark. One missing apparatus makes an all-around DNF. Source:
+was disqualified and keeps no mark. One missing apparatus makes an all-around DNF; who did nothing
+at all did not start, even where one part says WDR and another DNS. Source:
 published all-around and two-vault lists (`tests/published/`); DSQ is common practice.
 """
 
@@ -21,9 +22,9 @@ def list_status(done: int, parts: Sequence[str]) -> str:
         return ""
     if "DSQ" in given:
         return "DSQ"
-    if done == 0 and len(set(given)) == 1:
-        return given[0]
-    return "DNF"
+    if done or "DNF" in given:
+        return "DNF"
+    return given[0] if len(set(given)) == 1 else "DNS"
 
 
 def unranked_order(status: str, order: Sequence[str]) -> int:

@@ -223,9 +223,10 @@ def ties(sheet: Sheet, places: pd.Series[int], steps: tuple[Criterion, ...]) -> 
     totals, given = _known(sheet.total), _known(places)
     ranked = np.flatnonzero(totals != UNKNOWN)
     ordered = ranked[np.lexsort((given[ranked], -totals[ranked]))]
-    compared = [(step, step.values(sheet)) for step in steps]
+    equal = list(_runs(ordered, totals))
+    compared = [(step, step.values(sheet)) for step in steps] if equal else []
     found = []
-    for rows in _runs(ordered, totals):
+    for rows in equal:
         story = tuple(_settled(rows, compared))
         found.append(
             Tie(int(totals[rows[0]]), tuple(rows.tolist()), tuple(given[rows].tolist()), story)

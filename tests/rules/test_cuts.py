@@ -1,0 +1,288 @@
+"""Who goes through: the walk down the list, its cap, its ties, its reserves, and what it says."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import groupby
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from resultsgen.rules.cuts import Candidate, Line, Verdict, verdicts
+
+
+def candidates(text: str) -> list[Candidate]:
+    """A list written as '1 NOR, 2 SUD, 2 NOR': place and body; '-' for no place, '*' a guest."""
+    found = []
+    for number, one in enumerate(text.split(", ")):
+        place, _, body = one.partition(" ")
+        ranked = place.isdigit()
+        total = 60000 - 1000 * int(place) if ranked else None
+        found.append(
+            Candidate(number, int(place) if ranked else None, total, body, guest=place == "*")
+        )
+    return found
+
+
+def outcomes(text: str, line: Line) -> str:
+    """The verdicts as a paper prints them, with a word for those who get nothing."""
+    words = {"qualified": "Q", "capped": "cap", "below minimum": "low", "beyond": "."}
+    return " ".join(
+        f"R{one.number}" if one.outcome == "reserve" else words.get(one.outcome, one.outcome)
+        for one in verdicts(candidates(text), line)
+    )
+
+
+def test_places_then_reserves_then_nothing() -> None:
+    assert outcomes("1 A, 2 B, 3 C, 4 D, 5 E", Line(2, 2)) == "Q Q R1 R2 ."
+
+
+def test_the_third_of_a_federation_is_passed_over() -> None:
+    assert outcomes("1 A, 2 A, 3 A, 4 B", Line(3, 0, 2)) == "Q Q cap Q"
+
+
+def test_the_cap_counts_qualifiers_and_reserves_together() -> None:
+    """A has one through and one reserve: its third is no reserve; B is."""
+    assert outcomes("1 A, 2 B, 3 A, 4 A, 5 B, 6 C", Line(2, 3, 2)) == "Q Q R1 cap R2 R3"
+
+
+def test_the_reason_names_those_who_fill_the_cap() -> None:
+    found = verdicts(candidates("1 A, 2 B, 3 A, 4 A"), Line(3, 1, 2))
+    assert found[3] == Verdict(3, "capped", ahead=(0, 2))
+
+
+def test_a_tie_on_the_last_place_lets_all_in_and_reserves_stay_as_many() -> None:
+    assert outcomes("1 A, 2 B, 2 C, 2 D, 5 E, 6 F", Line(2, 1)) == "Q Q Q Q R1 ."
+
+
+def test_a_tie_before_the_last_place_adds_nobody() -> None:
+    assert outcomes("1 A, 1 B, 3 C, 4 D", Line(3, 0)) == "Q Q Q ."
+
+
+def test_a_tie_on_the_last_place_may_be_left_to_the_order_of_the_list() -> None:
+    line = Line(2, 1, ties_go_through=False)
+    assert outcomes("1 A, 2 B, 2 C, 2 D", line) == "Q Q R1 ."
+    found = verdicts(candidates("1 A, 2 B, 2 C, 2 D"), line)
+    assert [one.by_order for one in found] == [False, True, True, True]
+
+
+def test_tied_on_the_last_place_but_third_of_the_federation_is_passed_over() -> None:
+    """The tie would let her in; the cap does not, and that is the reason told."""
+    assert outcomes("1 A, 2 A, 3 B, 3 A", Line(3, 0, 2)) == "Q Q Q cap"
+
+
+def test_the_tie_on_the_last_place_counts_from_the_last_who_went_through() -> None:
+    """Place 3 is A's third: passed over. The last place goes to 4, which two share."""
+    assert outcomes("1 A, 2 A, 3 A, 4 B, 4 C, 6 D", Line(3, 1, 2)) == "Q Q cap Q Q R1"
+
+
+def test_reserves_who_share_a_place_are_told_apart_by_the_list_alone() -> None:
+    found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), Line(1, 3))
+    assert [one.number for one in found] == [1, 1, 2, 3]
+    assert [one.by_order for one in found] == [False, True, True, False]
+
+
+def test_team_mates_who_share_a_place_where_the_cap_has_room_for_one() -> None:
+    found = verdicts(candidates("1 A, 2 A, 2 A, 4 B"), Line(3, 0, 2))
+    assert [one.outcome for one in found] == ["qualified", "qualified", "capped", "qualified"]
+    assert [one.by_order for one in found] == [False, True, True, False]
+
+
+def test_passed_over_beside_somebody_of_another_federation_is_no_matter_of_order() -> None:
+    found = verdicts(candidates("1 A, 2 A, 3 B, 3 A"), Line(3, 0, 2))
+    assert not any(one.by_order for one in found)
+
+
+def test_over_the_cap_beside_the_last_reserve_the_cap_is_the_reason() -> None:
+    """Whether she stands before or after the last reserve of her own place on the list."""
+    assert outcomes("1 A, 2 A, 2 B, 4 A", Line(1, 1, 1)) == "Q cap R1 ."
+    assert outcomes("1 A, 2 B, 2 A, 4 A", Line(1, 1, 1)) == "Q R1 cap ."
+
+
+def test_without_a_body_there_is_no_cap() -> None:
+    assert outcomes("1 , 2 , 3 ", Line(3, 0, 1)) == "Q Q Q"
+
+
+def test_a_cap_of_nothing_is_no_cap() -> None:
+    assert outcomes("1 A, 2 A, 3 A", Line(3, 0, 0)) == "Q Q Q"
+
+
+def test_guests_and_those_without_a_place_take_no_place_of_the_cut() -> None:
+    assert outcomes("1 A, * A, 2 A, - A, - B", Line(2, 1, 2)) == "Q guest Q unranked unranked"
+
+
+def test_below_the_minimum_nobody_qualifies_and_the_minimum_itself_does() -> None:
+    assert outcomes("1 A, 2 B, 3 C", Line(3, 1, minimum=58000)) == "Q Q low"
+
+
+def test_below_the_minimum_nobody_fills_the_cap() -> None:
+    low_first = [replace(one, total=0) if one.key == 0 else one for one in candidates("1 A, 2 A")]
+    found = verdicts(low_first, Line(1, 0, 1, minimum=1))
+    assert [one.outcome for one in found] == ["below minimum", "qualified"]
+
+
+def test_nobody_at_all() -> None:
+    assert verdicts([], Line(8, 3, 2)) == ()
+
+
+def test_a_team_mate_passed_over_is_the_one_who_replaces_a_withdrawn_qualifier() -> None:
+    """Without the first of A, its third goes through, ahead of R1; else R1 would."""
+    rows = candidates("1 A, 2 A, 3 A, 4 B, 5 C")
+    line = Line(3, 1, 2)
+    assert [one.outcome for one in verdicts(rows, line)][2] == "capped"
+    again = {one.key: one.outcome for one in verdicts(rows[1:], line)}
+    assert again == {1: "qualified", 2: "qualified", 3: "qualified", 4: "reserve"}
+
+
+# The same, told otherwise
+
+TOTALS = st.lists(
+    st.tuples(st.integers(0, 5), st.sampled_from(["A", "B", "C", ""]), st.sampled_from("rrrrrgu")),
+    max_size=10,
+)
+LINES = st.builds(
+    Line,
+    places=st.integers(1, 4),
+    reserves=st.integers(0, 3),
+    cap=st.integers(0, 2),
+    minimum=st.none() | st.integers(0, 3),
+    ties_go_through=st.booleans(),
+)
+
+
+def ranked(rows: list[tuple[int, str, str]]) -> list[Candidate]:
+    """In order of total: r is ranked, g a guest among them, u unranked at the end."""
+    rows = sorted(rows, key=lambda row: (row[2] == "u", -row[0]))
+    taken = [total for total, _, kind in rows if kind == "r"]
+    return [
+        Candidate(
+            key,
+            1 + sum(other > total for other in taken) if kind == "r" else None,
+            None if kind == "u" else total,
+            body,
+            guest=kind == "g",
+        )
+        for key, (total, body, kind) in enumerate(rows)
+    ]
+
+
+def naive(rows: Sequence[Candidate], line: Line) -> dict[int, str]:
+    """Take out who cannot go, then who is over the cap, and cut what is left into pieces."""
+    able = [
+        one
+        for one in rows
+        if not one.guest and one.place and (one.total or 0) >= (line.minimum or 0)
+    ]
+    within = [
+        one
+        for number, one in enumerate(able)
+        if not (line.cap and one.body)
+        or sum(other.body == one.body for other in able[:number]) < line.cap
+    ]
+    through = within[: line.places]
+    if line.ties_go_through and len(through) == line.places:
+        through = [one for one in within if (one.place or 0) <= (through[-1].place or 0)]
+    reserves = within[len(through) : len(through) + line.reserves]
+    found = {one.key: f"R{number}" for number, one in enumerate(reserves, start=1)}
+    return found | {one.key: "Q" for one in through}
+
+
+def marks(rows: Sequence[Candidate], line: Line) -> dict[int, str]:
+    found = {}
+    for one in verdicts(rows, line):
+        if one.outcome in ("qualified", "reserve"):
+            found[one.key] = "Q" if one.outcome == "qualified" else f"R{one.number}"
+    return found
+
+
+@given(TOTALS, LINES)
+def test_the_walk_agrees_with_cutting_the_list_into_pieces(
+    rows: list[tuple[int, str, str]], line: Line
+) -> None:
+    assert marks(ranked(rows), line) == naive(ranked(rows), line)
+
+
+@given(TOTALS, LINES)
+def test_nobody_outside_is_ahead_of_somebody_inside_but_for_a_stated_reason(
+    rows: list[tuple[int, str, str]], line: Line
+) -> None:
+    table = ranked(rows)
+    found = verdicts(table, line)
+    inside = [
+        one.place
+        for one, verdict in zip(table, found, strict=True)
+        if verdict.outcome in ("qualified", "reserve")
+    ]
+    for one, verdict in zip(table, found, strict=True):
+        if verdict.outcome == "capped":
+            assert len(verdict.ahead) == line.cap
+            assert {table[key].body for key in verdict.ahead} == {one.body}
+            assert all((table[key].place or 0) <= (one.place or 0) for key in verdict.ahead)
+        elif verdict.outcome == "beyond":
+            assert all((place or 0) <= (one.place or 0) for place in inside)
+        else:
+            assert not verdict.ahead
+
+
+@given(TOTALS, LINES)
+def test_no_body_has_more_than_its_cap(rows: list[tuple[int, str, str]], line: Line) -> None:
+    table = ranked(rows)
+    body = {one.key: one.body for one in table}
+    taken = Counter(body[key] for key in marks(table, line) if body[key])
+    assert not line.cap or all(count <= line.cap for count in taken.values())
+
+
+@given(TOTALS, LINES, st.data())
+def test_a_withdrawal_removes_no_other_qualifier(
+    rows: list[tuple[int, str, str]], line: Line, data: st.DataObject
+) -> None:
+    table = ranked(rows)
+    through = [key for key, mark in marks(table, line).items() if mark == "Q"]
+    if not through:
+        return
+    absent = data.draw(st.sampled_from(through))
+    again = marks([one for one in table if one.key != absent], line)
+    assert {key for key in through if key != absent} <= {
+        key for key, mark in again.items() if mark == "Q"
+    }
+
+
+@given(TOTALS, LINES, st.randoms())
+def test_only_those_marked_by_order_depend_on_the_order_of_equals(
+    rows: list[tuple[int, str, str]], line: Line, random: Any
+) -> None:
+    table = ranked(rows)
+    mixed: list[Candidate] = []
+    for _, group in groupby(table, key=lambda one: (one.place is None, one.total, one.place)):
+        sharing = list(group)
+        random.shuffle(sharing)
+        mixed += sharing
+    before = {one.key: one for one in verdicts(table, line)}
+    after = {one.key: one for one in verdicts(mixed, line)}
+    for key, verdict in before.items():
+        if not verdict.by_order:
+            assert after[key].outcome == verdict.outcome
+            assert verdict.outcome != "reserve" or after[key].number == verdict.number
+
+
+@given(TOTALS, LINES)
+def test_qualifiers_and_reserves_are_counted_from_one(
+    rows: list[tuple[int, str, str]], line: Line
+) -> None:
+    found = verdicts(ranked(rows), line)
+    for outcome in ("qualified", "reserve"):
+        numbers = [one.number for one in found if one.outcome == outcome]
+        assert numbers == list(range(1, len(numbers) + 1))
+    assert all(one.number == 0 for one in found if one.outcome not in ("qualified", "reserve"))
+
+
+@pytest.mark.parametrize("places", [1, 2, 3])
+def test_more_places_take_nobody_away(places: int) -> None:
+    rows = candidates("1 A, 2 A, 2 B, 4 A, 5 C, 5 B, 7 C")
+    fewer = {key for key, mark in marks(rows, Line(places, 0, 2)).items() if mark == "Q"}
+    more = {key for key, mark in marks(rows, Line(places + 1, 0, 2)).items() if mark == "Q"}
+    assert fewer <= more

@@ -1,0 +1,79 @@
+"""The rulebook: every file is a rule set, every rule names a source, every criterion exists."""
+
+from __future__ import annotations
+
+import pytest
+from published_tables import RULEBOOK, TABLES, rule_set
+from pydantic import ValidationError
+
+from resultsgen.rules.ties import BEST_PARTS, criteria
+from resultsgen.ruleset import RuleSet, TieRules
+
+NAMES = sorted(path.stem for path in RULEBOOK.glob("*.toml"))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_file_of_the_rulebook_is_a_rule_set_that_names_its_sources(name: str) -> None:
+    rules = rule_set(name)
+    assert rules.title
+    assert rules.about
+    assert rules.sources
+    assert rules.totals.source
+    assert rules.unranked.source
+    assert rules.guests.source
+    assert rules.cuts.source
+    for usual in (rules.cuts.all_around, rules.cuts.apparatus, rules.cuts.team):
+        assert usual is None or usual.source
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_list_has_its_tie_rule_with_a_source_and_known_criteria(name: str) -> None:
+    rules = rule_set(name)
+    for group in (rules.ties, rules.final_ties):
+        if group is None:
+            continue
+        assert group.model_fields_set == set(TieRules.model_fields)
+        for field in TieRules.model_fields:
+            rule = getattr(group, field)
+            assert rule.source
+            assert len(criteria(rule.criteria, 1)) <= len(rule.criteria)
+
+
+def test_the_international_rules() -> None:
+    rules = rule_set("international")
+    for phase in ("qualification", "final"):
+        assert {kind: rules.tie_rule(kind, phase).criteria for kind in KINDS} == {
+            "all-around": (BEST_PARTS, "total E", "total D"),
+            "apparatus": ("E", "D"),
+            "vault-average": ("better vault", "higher E", "higher D"),
+            "team": (BEST_PARTS,),
+            "team-apparatus": (),
+        }
+    assert (rules.vault.averaging, rules.vault.compare) == ("cut", "printed")
+    assert (rules.marks.highest, rules.marks.highest_e) == (None, 10000)
+
+
+KINDS = ("all-around", "apparatus", "vault-average", "team", "team-apparatus")
+
+
+def test_ties_in_finals_may_have_rules_of_their_own() -> None:
+    rules = rule_set("world-finals-shared")
+    assert rules.tie_rule("apparatus", "qualification").criteria == ("E", "D")
+    for kind in KINDS:
+        assert rules.tie_rule(kind, "final").criteria == ()
+
+
+def test_marks_out_of_ten() -> None:
+    rules = rule_set("club-ten")
+    assert (rules.marks.composition, rules.marks.highest) == ("single", 10000)
+
+
+def test_a_key_that_nobody_knows_is_refused() -> None:
+    with pytest.raises(ValidationError, match="guest"):
+        RuleSet.model_validate({"title": "Ours", "guest": {}})
+
+
+def test_every_rule_set_but_two_is_proved_by_a_published_table() -> None:
+    """Clubs publish no tables here; the shared finals of 2015 are known from the news alone."""
+    proved = {table.head["rules"] for table in TABLES.values()}
+    assert set(NAMES) - proved == {"club-ten", "world-finals-shared"}
