@@ -1,0 +1,57 @@
+"""What somebody can be after in a list: the first place, a medal place, or to make the cut.
+
+A goal is reached outright when nobody who shares the place could be one too many. A cut is
+walked as `rules/cuts.py` walks it, so that the cap per body counts; among those level at the cap
+the gymnast is taken to stand last, as nothing but the order of the list decides there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from resultsgen.rules.cuts import Candidate, Line, verdicts
+
+Aim = Literal["lead", "medal", "cut"]
+
+MEDALS = 3
+
+
+@dataclass(frozen=True)
+class Goal:
+    """So many places; or a qualification line, with the body of everybody that its cap counts."""
+
+    aim: Aim
+    places: int = 1
+    line: Line | None = None
+    bodies: Mapping[int, str] = field(default_factory=dict)
+
+    @property
+    def minimum(self) -> int | None:
+        """The least total with which it can be reached; None: there is none."""
+        return self.line.minimum if self.line else None
+
+
+LEAD = Goal("lead", 1)
+MEDAL = Goal("medal", MEDALS)
+
+
+def cut(line: Line, bodies: Mapping[int, str]) -> Goal:
+    """The goal of making a cut."""
+    return Goal("cut", line.places, line, bodies)
+
+
+def reached(goal: Goal, key: int, ahead: Sequence[int], level: Sequence[int], total: int) -> bool:
+    """Whether somebody with these ahead and these on the same place has it, whatever their order.
+
+    *total* is that of the gymnast, for the least total that a cut may ask for.
+    """
+    if goal.line is None:
+        return len(ahead) + len(level) < goal.places
+    body = goal.bodies.get
+    first = [
+        Candidate(other, place, total, body(other, "")) for place, other in enumerate(ahead, 1)
+    ]
+    here = [Candidate(other, len(ahead) + 1, total, body(other, "")) for other in (*level, key)]
+    return verdicts([*first, *here], goal.line)[-1].outcome == "qualified"

@@ -1,0 +1,195 @@
+"""A list while the meet runs: what each has done, in which rotation, and what is to come.
+
+Whoever has a mark on a part, or a status in its stead, is over with it. Only those over with
+equally many parts can be compared; the rule set says whether somebody who lacks a mark for good
+is placed at all. Source: a common practice of running results, as rotations differ by squad.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+import pandas as pd
+
+from resultsgen.marks import Averaging, Incomplete
+from resultsgen.rules.teams import apparatus_totals, counting
+from resultsgen.rules.ties import Sheet
+from resultsgen.rules.totals import running_totals
+
+
+@dataclass(frozen=True)
+class Progress:
+    """Tables with a row per gymnast or team and a column per part, marks in Int64 thousandths.
+
+    `passed`: the parts that are over without a mark. `rotation`: when each part is done, `<NA>`
+    where that is not known. `competing`: False for a guest, who takes no place. `penalty`: what
+    is taken off a total. `averaging`: how the total is made from two vaults; None: a sum.
+    """
+
+    marks: pd.DataFrame
+    e: pd.DataFrame
+    d: pd.DataFrame
+    passed: pd.DataFrame
+    rotation: pd.DataFrame
+    competing: pd.Series[bool]
+    penalty: pd.Series[int]
+    facts: pd.DataFrame
+    incomplete: Incomplete = "no place"
+    averaging: Averaging | None = None
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """The parts in their order."""
+        return tuple(str(part) for part in self.marks.columns)
+
+    @cached_property
+    def over(self) -> pd.DataFrame:
+        """Which parts each is over with."""
+        return self.marks.notna() | self.passed
+
+    @cached_property
+    def done(self) -> dict[int, int]:
+        """How many parts each is over with."""
+        return plain(self.over.sum(axis=1))
+
+    @cached_property
+    def sums(self) -> dict[int, int]:
+        """The sum of the marks there are, less the penalty; those without a mark are missing."""
+        return plain(running_totals(self.marks) - self.penalty)
+
+    @cached_property
+    def in_it(self) -> tuple[int, ...]:
+        """Who can take a place: no guest, and nobody who lacks a mark for good where that rules."""
+        out = ~self.competing.astype(bool)
+        if self.incomplete == "no place":
+            out = out | self.passed.any(axis=1)
+        return tuple(sorted(self.marks.index[~out.to_numpy(dtype=bool)].tolist()))
+
+    @cached_property
+    def totals(self) -> dict[int, int]:
+        """What each is compared by so far, of those who can take a place."""
+        return {key: self.total(self.sums[key]) for key in self.in_it if key in self.sums}
+
+    def total(self, total: int) -> int:
+        """What the sum of the marks makes: itself, or the average of two vaults."""
+        if self.averaging is None:
+            return total
+        return (total + (self.averaging == "round")) // 2
+
+    def to_come(self, key: int) -> tuple[str, ...]:
+        """The parts that somebody is not over with."""
+        over = self.over.loc[[key]].to_numpy(dtype=bool)[0].tolist()
+        return tuple(part for part, is_over in zip(self.parts, over, strict=True) if not is_over)
+
+    def complete(self, key: int) -> bool:
+        """Nothing is to come."""
+        return self.done[key] == len(self.parts)
+
+    def sheet(self, keys: list[int]) -> Sheet:
+        """What is compared among these, who are placed."""
+        facts = self.facts.loc[keys] if len(self.facts) else self.facts
+        totals = pd.Series([self.totals[key] for key in keys], index=keys, dtype="Int64")
+        return Sheet(totals, self.marks.loc[keys], self.e.loc[keys], self.d.loc[keys], facts)
+
+    def after(self, rotation: int) -> Progress:
+        """The same list as it stood once this rotation was over.
+
+        What was done in a rotation nobody knows does not show, except a status that leaves its
+        gymnast without a place: that one may as well hold from the start.
+        """
+        hidden = (self.rotation > rotation).fillna(True).astype(bool)
+        known = self.rotation.notna() if self.incomplete == "no place" else True
+        return replace(
+            self,
+            marks=self.marks.mask(hidden),
+            e=self.e.mask(hidden),
+            d=self.d.mask(hidden),
+            passed=self.passed & ~(hidden & known),
+        )
+
+    def only(self, keys: list[int]) -> Progress:
+        """The same list with only these rows."""
+        return replace(
+            self,
+            marks=self.marks.loc[keys],
+            e=self.e.loc[keys],
+            d=self.d.loc[keys],
+            passed=self.passed.loc[keys],
+            rotation=self.rotation.loc[keys],
+            competing=self.competing.loc[keys],
+            penalty=self.penalty.loc[keys],
+            facts=self.facts.loc[keys] if len(self.facts) else self.facts,
+        )
+
+    def with_mark(
+        self, key: int, part: str, mark: int | None, e: int | None = None, d: int | None = None
+    ) -> Progress:
+        """The same list with one mark put in, or in the place of another; None: none."""
+        passed = self.passed.copy()
+        passed.loc[key, part] = False
+        return replace(
+            self,
+            marks=_with(self.marks, key, part, mark),
+            e=_with(self.e, key, part, e),
+            d=_with(self.d, key, part, d),
+            passed=passed,
+        )
+
+
+def progress(marks: pd.DataFrame, **others: Any) -> Progress:
+    """A list of which only some tables are given; the others are empty."""
+    nothing = marks.mask(marks.notna()).astype("Int64")
+    bare = Progress(
+        marks=marks,
+        e=nothing,
+        d=nothing,
+        passed=pd.DataFrame(False, index=marks.index, columns=marks.columns),
+        rotation=nothing,
+        competing=pd.Series(True, index=marks.index),
+        penalty=pd.Series(0, index=marks.index, dtype="Int64"),
+        facts=pd.DataFrame(index=marks.index),
+    )
+    return replace(bare, **others)
+
+
+def team_progress(
+    members: Progress,
+    entered: pd.DataFrame,
+    team: pd.Series[Any],
+    format: tuple[int, int],
+    penalty: pd.Series[int],
+) -> Progress:
+    """The teams of these gymnasts; *format* is how many go up on an apparatus and how many count.
+
+    A team is over with an apparatus once as many as may go up have been there or nobody entered
+    is still to come; before that, its marks there are not compared. Its rotation is that of the
+    last of them.
+    """
+    up, count = format
+    marks = members.marks
+    totals = apparatus_totals(marks, team, counting(marks, team, count))
+    waiting = (entered & ~members.over).groupby(team).sum()
+    been = members.over.groupby(team).sum()
+    over = (been >= up) | (waiting == 0)
+    totals = totals.where(over).astype("Int64")
+    rotation = members.rotation.where(members.over).groupby(team).max().astype("Int64")
+    return progress(
+        totals,
+        rotation=rotation,
+        passed=over & totals.isna(),
+        penalty=penalty.reindex(totals.index, fill_value=0).astype("Int64"),
+        incomplete="placed by what there is",
+    )
+
+
+def plain(numbers: pd.Series[int]) -> dict[int, int]:
+    """The numbers of a column by key, those that are missing left out."""
+    return {int(key): int(number) for key, number in numbers.dropna().items()}  # type: ignore[call-overload]
+
+
+def _with(table: pd.DataFrame, key: int, part: str, value: int | None) -> pd.DataFrame:
+    changed = table.copy()
+    changed.loc[key, part] = pd.NA if value is None else value
+    return changed

@@ -1,0 +1,136 @@
+"""What the rules of a list make of a mark that would tie: the tie is won, shared, lost, or open.
+
+It is open where the criterion that decides compares an E or D score that is not given yet; then
+the least score that wins the tie is told. Everything else follows from the mark itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from resultsgen.rules.goals import Goal, reached
+from resultsgen.rules.placings import placings
+from resultsgen.rules.progress import Progress
+from resultsgen.rules.ties import UNKNOWN, Criterion, Sheet, ties
+
+
+@dataclass(frozen=True)
+class Terms:
+    """How a list breaks ties, the grid that marks stand on, and the highest E (None: open)."""
+
+    steps: tuple[Criterion, ...]
+    step: int = 1
+    highest_e: int | None = None
+
+
+@dataclass(frozen=True)
+class Tie:
+    """What the rules make of the mark that ties.
+
+    `reached`: it is enough. `shared`: the place is shared, with one too many. `missed`: the tie
+    is lost. `open`: `criterion` would decide, and its value is not known yet; where it hangs on
+    the `score` of the routine to come, `at_least` wins the tie (None: beyond the highest), and
+    at `even` the next criterion decides, or the place is shared.
+    """
+
+    outcome: Literal["reached", "shared", "missed", "open"]
+    criterion: str = ""
+    score: Literal["", "E", "D"] = ""
+    at_least: int | None = None
+    even: int | None = None
+
+
+@dataclass(frozen=True)
+class TiedMark:
+    """A mark of *key* on *part* that gives the same total as *equal* have; *ahead* have more."""
+
+    few: Progress
+    """The table of *equal* and *key* alone."""
+    key: int
+    part: str
+    mark: int
+    equal: tuple[int, ...]
+    ahead: tuple[int, ...]
+    goal: Goal
+    terms: Terms
+
+    def tie(self) -> Tie:
+        """What the rules make of it."""
+        sheet = self._sheet()
+        ahead, level = self._places(sheet)
+        if self._is_reached(ahead, level, sheet):
+            return Tie("reached")
+        criterion = self._unsettled(sheet)
+        if criterion is not None:
+            return self._open(criterion)
+        return Tie("shared" if self._is_reached(ahead, (), sheet) else "missed")
+
+    def _sheet(self, e: int | None = None, d: int | None = None) -> Sheet:
+        put_in = self.few.with_mark(self.key, self.part, self.mark, e, d)
+        return put_in.sheet([*self.equal, self.key])
+
+    def _places(self, sheet: Sheet) -> tuple[list[int], list[int]]:
+        """Who is ahead and who shares the place, as far as the sheet knows."""
+        places = placings(sheet, self.terms.steps).to_dict()
+        own = places[self.key]
+        better = sorted(
+            (one for one in self.equal if places[one] < own), key=lambda one: (places[one], one)
+        )
+        return [*self.ahead, *better], [one for one in self.equal if places[one] == own]
+
+    def _is_reached(self, ahead: Sequence[int], level: Sequence[int], sheet: Sheet) -> bool:
+        return reached(self.goal, self.key, ahead, level, int(sheet.total.iloc[-1]))
+
+    def _wins(self, e: int | None, d: int | None) -> bool:
+        sheet = self._sheet(e, d)
+        return self._is_reached(*self._places(sheet), sheet)
+
+    def _unsettled(self, sheet: Sheet) -> Criterion | None:
+        """The criterion that would decide, where the gymnast lacks the value it compares."""
+        own = len(self.equal)
+        for tie in ties(sheet, placings(sheet, self.terms.steps), self.terms.steps):
+            for step in tie.steps:
+                if (own, UNKNOWN) in zip(step.rows, step.values, strict=True):
+                    return step.criterion
+        return None
+
+    def _open(self, criterion: Criterion) -> Tie:
+        """The least E, or else D, that wins the tie, where the criterion compares one of them."""
+        e = self._least(criterion, "E")
+        if e is not None:
+            return self._told(criterion, "E", e, self.terms.highest_e)
+        d = self._least(criterion, "D")
+        if d is not None:
+            return self._told(criterion, "D", d, None)
+        return Tie("open", criterion.name)
+
+    def _least(self, criterion: Criterion, score: Literal["E", "D"]) -> int | None:
+        """The least score that wins, to the thousandth: just above a value of somebody level."""
+        values = criterion.values(self._scored(score, 0)).tolist()
+        own = values.pop()
+        if own == UNKNOWN:
+            return None
+        known = [value for value in values if value != UNKNOWN]
+        bars = {0} | {value + 1 for value in known} | {value - own + 1 for value in known}
+        winning = (bar for bar in sorted(bars) if bar >= 0 and self._wins(*_either(score, bar)))
+        return next(winning, None)
+
+    def _scored(self, score: Literal["E", "D"], value: int) -> Sheet:
+        return self._sheet(*_either(score, value))
+
+    def _told(
+        self, criterion: Criterion, score: Literal["E", "D"], least: int, highest: int | None
+    ) -> Tie:
+        at_least = -(-least // self.terms.step) * self.terms.step
+        even = least - 1 if least else None
+        if highest is not None and even is not None and even > highest:
+            return Tie("missed", criterion.name, score)
+        within = highest is None or at_least <= highest
+        return Tie("open", criterion.name, score, at_least if within else None, even)
+
+
+def _either(score: Literal["E", "D"], value: int) -> tuple[int | None, int | None]:
+    """The value as an E or as a D score."""
+    return (value, None) if score == "E" else (None, value)

@@ -1,0 +1,157 @@
+"""Decided or open: worked examples, and thousands of random finishes that must never disagree."""
+
+import random
+from dataclasses import replace
+
+import pytest
+from running_lists import cascade, list_of
+
+from resultsgen.rules.cuts import Candidate, Line, verdicts
+from resultsgen.rules.decided import Bound, bound, chances, field, prospects, ranges
+from resultsgen.rules.goals import cut
+from resultsgen.rules.placings import placings
+
+TEN = Bound(10000, "highest mark of the rules")
+
+
+def told(progress, steps=(), limit=TEN):
+    return {one.key: one for one in prospects(field(ranges(progress, limit), progress, steps))}
+
+
+def test_a_gymnast_who_is_done_and_out_of_reach_has_won():
+    # 38.000 is in. Gymnast 2 has 27.900 and at most 10.000 more: 37.900.
+    progress = list_of({1: [9500] * 4, 2: [9300, 9300, 9300, None]})
+    found = told(progress)
+    assert found[1].has_won
+    assert not found[2].can_reach(1)
+    assert (found[2].best, found[2].worst) == (2, 2)
+
+
+def test_one_thousandth_less_and_it_is_open():
+    # 28.000 and at most 10.000 more is 38.000: a tie, and ties are not decided yet.
+    progress = list_of({1: [9500] * 4, 2: [9400, 9300, 9300, None]})
+    found = told(progress)
+    assert not found[1].has_won
+    assert found[2].can_reach(1)
+
+
+def test_the_leader_who_has_still_to_go_has_not_won():
+    # 30.000 before the last mark against 29.000 in all: but without a mark there is no total.
+    progress = list_of({1: [10000, 10000, 10000, None], 2: [7250] * 4})
+    found = told(progress)
+    assert (found[1].worst, found[1].has_won) == (1, False)
+    assert found[2].can_reach(1)
+
+
+def test_where_the_rules_place_by_what_there_is_nothing_can_be_lost():
+    progress = list_of(
+        {1: [10000, 10000, 10000, None], 2: [7250] * 4}, incomplete="placed by what there is"
+    )
+    assert not told(progress)[2].can_reach(1)
+
+
+def test_a_medal_place_and_no_medal_any_more():
+    progress = list_of({1: [9800] * 4, 2: [9700] * 4, 3: [9600] * 4, 4: [9000, 9000, 9000, None]})
+    found = told(progress)
+    # At most 27.000 + 10.000 = 37.000, and three stand above with 38.400 at least.
+    assert found[3].is_sure_of(3)
+    assert not found[4].can_reach(3)
+
+
+def test_the_place_of_those_who_are_done_is_told_by_the_tie_rule():
+    # 13.0 + 12.0 and 12.5 + 12.5: the best apparatus decides.
+    progress = list_of({1: [12500, 12500], 2: [13000, 12000]})
+    found = told(progress, cascade(2)[:1])
+    assert found[2].has_won
+    assert not found[1].can_reach(1)
+
+
+def test_the_bound_tells_what_it_rests_on():
+    assert bound(10000, 15000, 14800, 500) == Bound(10000, "highest mark of the rules")
+    assert bound(None, 15000, 14800, 500) == Bound(15000, "given by the meet")
+    assert bound(None, None, 14800, 500) == Bound(15300, "best mark and an allowance", 14800, 500)
+    assert bound(None, None, 14800, None) is None
+    assert bound(None, None, None, 500) is None
+
+
+def test_the_cut_with_a_cap_is_in_open_or_out():
+    # Two places, one per body. A1 is done with 38.000; A2 can reach 37.900 at most and is out
+    # through the cap whatever it makes. B can still go through.
+    progress = list_of({1: [9500] * 4, 2: [9300, 9300, 9300, None], 3: [9000, 9000, 9000, None]})
+    goal = cut(Line(places=2, cap=1), {1: "A", 2: "A", 3: "B"})
+    found = chances(field(ranges(progress, TEN), progress, ()), goal)
+    assert {one.key: one.verdict for one in found} == {1: "in", 2: "out", 3: "open"}
+
+
+def test_a_total_below_the_least_that_qualifies_is_out():
+    progress = list_of({1: [8000, 8000, 8000, None], 2: [9000] * 4})
+    goal = cut(Line(places=8, minimum=35000), {})
+    found = chances(field(ranges(progress, TEN), progress, ()), goal)
+    # At most 34.000.
+    assert {one.key: one.verdict for one in found} == {1: "out", 2: "in"}
+
+
+# Random finishes: marks from few values, so that ties occur; some do not finish.
+
+
+def half_way(rng, rules):
+    people = rng.randint(2, 7)
+    values = [9500 + 100 * number for number in range(6)]
+    marks, e = {}, {}
+    for key in range(people):
+        done = rng.choice([2, 3, 3, 4, 4, 4])
+        marks[key] = [rng.choice(values) for _ in range(done)] + [None] * (4 - done)
+        e[key] = [rng.choice([8000, 8100, None]) if mark else None for mark in marks[key]]
+    return list_of(marks, e=e, d=e, incomplete=rules)
+
+
+def finish(rng, progress, limit):
+    """Everybody makes the marks to come, up to the bound, or does not finish."""
+    done = progress
+    for key in progress.marks.index:
+        for part in progress.to_come(key):
+            if rng.random() < 0.15:
+                passed = done.passed.copy()
+                passed.loc[key, part] = True
+                done = replace(done, passed=passed)
+            else:
+                mark = rng.choice([0, 9000, 9500, 9700, limit])
+                done = done.with_mark(key, part, mark, rng.choice([8000, 8100, None]), 8000)
+    return done
+
+
+@pytest.mark.parametrize("rules", ["no place", "placed by what there is"])
+@pytest.mark.parametrize("seed", range(6))
+def test_what_is_decided_never_turns_out_wrong(rules, seed):
+    rng = random.Random(seed)
+    steps = cascade(4)
+    claims = 0
+    for _ in range(20):
+        progress = half_way(rng, rules)
+        limit = Bound(10000, "given by the meet")
+        these = field(ranges(progress, limit), progress, steps)
+        found = prospects(these)
+        bodies = {key: rng.choice("AB") for key in progress.marks.index}
+        line = Line(
+            rng.randint(1, 3), 1, rng.randint(0, 2), rng.choice([None, 37000]), rng.random() < 0.5
+        )
+        through = chances(these, cut(line, bodies))
+        for _ in range(12):
+            done = finish(rng, progress, limit.mark)
+            placed = placings(done.sheet(list(done.totals)), steps).to_dict()
+            for one in found:
+                place = placed.get(one.key)
+                assert place is not None or not one.has_won
+                if place is not None:
+                    assert one.best <= place <= one.worst
+                    claims += one.worst - one.best < len(placed) - 1
+            order = sorted(placed, key=lambda key: (placed[key], rng.random()))
+            rows = [Candidate(key, placed[key], done.totals[key], bodies[key]) for key in order]
+            outcome = {one.key: one.outcome for one in verdicts(rows, line)}
+            for chance in through:
+                if chance.verdict == "in":
+                    assert outcome[chance.key] == "qualified"
+                if chance.verdict == "out":
+                    assert outcome.get(chance.key) != "qualified"
+                claims += chance.verdict != "open"
+    assert claims > 300

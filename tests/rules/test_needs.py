@@ -1,0 +1,363 @@
+"""What is needed: worked examples, and the mark put in to see that it does what was said."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from running_lists import by_e, cascade, list_of
+
+from resultsgen.rules.cuts import Candidate, Line, verdicts
+from resultsgen.rules.goals import LEAD, MEDAL, cut
+from resultsgen.rules.needs import need
+from resultsgen.rules.placings import placings
+from resultsgen.rules.standings import standing
+from resultsgen.rules.tied_marks import Terms
+from resultsgen.rules.ties import criteria
+
+STAND = Terms((), 50)
+
+
+def test_last_up_on_the_grid_of_0_050():
+    # Gymnast 1 is done with 37.500. Gymnast 2 has 28.100 and floor to come.
+    # 37.500 - 28.100 = 9.400 ties; the next on the grid, 9.450, wins with 37.550.
+    progress = list_of({1: [9400, 9300, 9400, 9400], 2: [9400, 9300, 9400, None]})
+    found = need(progress, 2, ("FX",), LEAD, STAND)
+    assert (found.level_with, found.level_total) == ((1,), 37500)
+    assert (found.ties, found.tie.outcome, found.wins) == (9400, "shared", 9450)
+
+
+def test_0_150_behind_before_the_last_apparatus():
+    # 28.050 and 27.900 before floor; the leader has made 9.250, together 37.300.
+    # 37.300 - 27.900 = 9.400 = 9.250 + 0.150 ties; 9.450 wins.
+    progress = list_of({1: [9350, 9350, 9350, 9250], 2: [9300, 9300, 9300, None]})
+    found = need(progress, 2, ("FX",), LEAD, STAND)
+    assert (found.ties, found.wins) == (9250 + 150, 9250 + 150 + 50)
+
+
+@pytest.mark.parametrize(
+    ("step", "ties", "wins"),
+    [(1, 9425, 9426), (25, 9425, 9450), (50, None, 9450), (100, None, 9500)],
+)
+def test_the_grid_decides_whether_a_tie_is_possible(step, ties, wins):
+    # 37.525 - 28.100 = 9.425 stands on the grids of 0.001 and 0.025 only.
+    progress = list_of({1: [9425, 9300, 9400, 9400], 2: [9400, 9300, 9400, None]})
+    found = need(progress, 2, ("FX",), LEAD, Terms((), step))
+    assert (found.ties, found.wins) == (ties, wins)
+
+
+def test_a_shared_second_place():
+    # 37.500, 37.300, 37.300 are in. For a place among the first three, with two of them level on
+    # second, 4 must pass one of the two: 37.300 - 28.000 = 9.300 ties for second with both, and
+    # that would be three on the second place, one more than there are places; 9.350 is enough.
+    progress = list_of(
+        {
+            1: [9400, 9300, 9400, 9400],
+            2: [9300, 9300, 9300, 9400],
+            3: [9400, 9300, 9300, 9300],
+            4: [9300, 9300, 9400, None],
+        }
+    )
+    found = need(progress, 4, ("FX",), MEDAL, STAND)
+    assert found.level_with == (2, 3)
+    assert (found.ties, found.tie.outcome, found.wins) == (9300, "shared", 9350)
+    lead = need(progress, 4, ("FX",), LEAD, STAND)
+    assert (lead.level_with, lead.ties, lead.wins) == ((1,), 9500, 9550)
+
+
+def test_fewer_rivals_than_places_make_any_mark_enough():
+    progress = list_of({1: [9400], 2: [9300], 3: [None]})
+    found = need(progress, 3, ("VT",), MEDAL, STAND)
+    assert (found.ties, found.tie, found.wins, found.level_with) == (None, None, 0, ())
+
+
+def test_a_tie_for_the_lead_that_hangs_on_the_e_score():
+    # 13.400 has been made with E 8.200. On the grid of 0.050, 13.400 ties and wins on E only
+    # from 8.250 up; with E 8.200 the D score decides. 13.450 wins in any case.
+    progress = list_of({1: [13400], 2: [None]}, e={1: [8200]}, d={1: [5200]})
+    found = need(progress, 2, ("VT",), LEAD, Terms(by_e(), 50))
+    assert (found.ties, found.wins) == (13400, 13450)
+    tie = found.tie
+    assert (tie.outcome, tie.criterion, tie.score) == ("open", "E", "E")
+    assert (tie.at_least, tie.even) == (8250, 8200)
+
+
+def test_to_thousandths_the_e_score_needed_is_one_more():
+    progress = list_of({1: [13400], 2: [None]}, e={1: [8200]}, d={1: [5200]})
+    assert need(progress, 2, ("VT",), LEAD, Terms(by_e(), 1)).tie.at_least == 8201
+
+
+def test_a_tie_that_no_e_score_can_win():
+    # The leader has E 10.000, the highest: level on E at best, then D decides.
+    progress = list_of({1: [13400], 2: [None]}, e={1: [10000]}, d={1: [3400]})
+    tie = need(progress, 2, ("VT",), LEAD, Terms(by_e(), 50, 10000)).tie
+    assert (tie.outcome, tie.at_least, tie.even) == ("open", None, 10000)
+
+
+def test_a_rule_that_asks_for_d_first_asks_for_a_d_score():
+    progress = list_of({1: [13400], 2: [None]}, e={1: [8200]}, d={1: [5200]})
+    tie = need(progress, 2, ("VT",), LEAD, Terms(criteria(("D", "E"), 1), 100)).tie
+    assert (tie.score, tie.at_least, tie.even) == ("D", 5300, 5200)
+
+
+def test_without_the_e_score_of_the_leader_the_tie_stays_open():
+    progress = list_of({1: [13400], 2: [None]})
+    tie = need(progress, 2, ("VT",), LEAD, Terms(by_e(), 50)).tie
+    assert (tie.outcome, tie.criterion, tie.score, tie.at_least) == ("open", "E", "", None)
+
+
+def test_in_the_all_around_the_tie_is_told_by_the_marks_themselves():
+    # 1: 14.0 + 13.0 + 13.0 + 13.0 = 53.0, best three 40.0. With 13.5 gymnast 2 has
+    # 13.0 + 13.0 + 13.5 + 13.5 = 53.0 and best three 40.0; best two 27.0 each; best one 14.0
+    # against 13.5: the tie is lost. Gymnast 3 needs 15.0: 13.0 + 12.5 + 12.5 + 15.0 = 53.0,
+    # best three 40.5: the tie is won, and the mark that ties is enough.
+    marks = {
+        1: [14000, 13000, 13000, 13000],
+        2: [13500, 13000, 13000, None],
+        3: [13000, 12500, 12500, None],
+    }
+    progress = list_of(marks)
+    lost = need(progress, 2, ("FX",), LEAD, Terms(cascade(4), 100))
+    assert (lost.ties, lost.tie.outcome, lost.wins) == (13500, "missed", 13600)
+    won = need(progress, 3, ("FX",), LEAD, Terms(cascade(4), 100))
+    assert (won.ties, won.tie.outcome, won.wins) == (15000, "reached", 15000)
+
+
+def test_in_the_all_around_equal_marks_leave_it_to_the_sum_of_e():
+    # Both would have 13.0 four times. E so far 8.1 * 3 = 24.3 against 32.5 in all:
+    # 32.5 - 24.3 = 8.2 is even, 8.3 wins on the grid of 0.1.
+    progress = list_of(
+        {1: [13000] * 4, 2: [13000, 13000, 13000, None]},
+        e={1: [8200, 8100, 8100, 8100], 2: [8100, 8100, 8100, None]},
+        d={1: [4800, 4900, 4900, 4900], 2: [4900, 4900, 4900, None]},
+    )
+    tie = need(progress, 2, ("FX",), LEAD, Terms(cascade(4), 100)).tie
+    assert (tie.outcome, tie.criterion, tie.even, tie.at_least) == ("open", "total E", 8200, 8300)
+
+
+def test_several_apparatus_to_come_need_a_sum_and_an_average():
+    # 37.500 - 18.800 = 18.700 on two apparatus: 9.350 each ties, 18.750 wins, 9.375 on average.
+    progress = list_of({1: [9400, 9300, 9400, 9400], 2: [9400, 9400, None, None]})
+    found = need(progress, 2, ("BB", "FX"), LEAD, STAND)
+    assert (found.ties, found.wins, found.average) == (18700, 18750, 9375)
+    assert found.within(9500)
+    assert not found.within(9350)
+
+
+def test_the_rivals_are_those_who_will_have_done_as_many():
+    # After beam, only gymnast 1 has done three; the finished gymnast 3 is not compared.
+    progress = list_of({1: [9000, 9000, 9000, None], 2: [9000, 9100, None, None], 3: [9900] * 4})
+    found = need(progress, 2, ("BB",), LEAD, STAND)
+    assert (found.rivals, found.level_total, found.ties, found.wins) == (1, 27000, 8900, 8950)
+
+
+def test_the_cut_counts_the_federation_cap():
+    # Two go through, one per federation. A1 37.500, A2 37.400, B1 37.000 are in.
+    # B2 has to pass B1 (the cap), 37.000 - 28.000 = 9.000 is level with B1, where nothing but
+    # the order decides: 9.050. A3 has to pass A1: 37.500 - 28.000 = 9.500, so 9.550.
+    # C1 has to pass B1 only, as A2 is over the cap: 9.000 is level and both go through.
+    marks = {
+        1: [9500, 9500, 9500, 9000],
+        2: [9400, 9500, 9500, 9000],
+        3: [9250, 9250, 9250, 9250],
+        4: [9500, 9500, 9000, None],
+        5: [9500, 9500, 9000, None],
+        6: [9500, 9500, 9000, None],
+    }
+    bodies = {1: "A", 2: "A", 3: "B", 4: "B", 5: "A", 6: "C"}
+    goal = cut(Line(places=2, cap=1), bodies)
+    told = {key: need(list_of(marks), key, ("FX",), goal, STAND) for key in (4, 5, 6)}
+    assert {key: (one.ties, one.wins) for key, one in told.items()} == {
+        4: (9000, 9050),
+        5: (9500, 9550),
+        6: (9000, 9000),
+    }
+    assert told[4].tie.outcome == "shared"
+    assert told[6].tie.outcome == "reached"
+
+
+def test_the_least_total_of_a_cut():
+    # Nobody else is in the way, but 36.000 is asked for: 36.000 - 28.000 = 8.000.
+    progress = list_of({1: [9000, 9000, 9000, 8999], 2: [9500, 9500, 9000, None]})
+    goal = cut(Line(places=8, minimum=36000), {})
+    found = need(progress, 2, ("FX",), goal, STAND)
+    assert (found.level_with, found.ties, found.wins) == ((), None, 8000)
+
+
+def test_the_second_vault_counts_half():
+    # The leader has (9.400 + 9.300) / 2 = 9.350. After 9.200, 9.500 gives 9.350: level, and the
+    # better vault, 9.500, wins. To thousandths, 9.501 gives 9.350 (cut) as well.
+    progress = list_of({1: [9400, 9300], 2: [9200, None]}, averaging="cut")
+    steps = criteria(("better vault",), 2)
+    found = need(progress, 2, ("UB",), LEAD, Terms(steps, 50))
+    assert (found.level_total, found.ties, found.tie.outcome, found.wins) == (
+        9350,
+        9500,
+        "reached",
+        9500,
+    )
+    # After 9.450 it takes 9.250, and the better vault is 9.450; after 9.350 it takes 9.350, and
+    # 9.400 is better: lost at 9.350, and with 9.351 (9.3505, cut) too: 9.352 wins.
+    behind = list_of({1: [9400, 9300], 2: [9350, None]}, averaging="cut")
+    found = need(behind, 2, ("UB",), LEAD, Terms(steps, 1))
+    assert (found.ties, found.tie.outcome, found.wins) == (9350, "missed", 9352)
+
+
+def test_a_guest_and_somebody_without_a_place_need_nothing():
+    guest = list_of({1: [9000], 2: [None]}, competing={1: True, 2: False})
+    assert need(guest, 2, ("VT",), LEAD, STAND) is None
+    out = list_of({1: [9000, 9000], 2: [None, None]}, passed={2: [True, False]})
+    assert need(out, 2, ("UB",), LEAD, STAND) is None
+
+
+# Properties: the answer put into the list and placed as the results are.
+
+RULES = {"stand": (), "cascade": cascade(4), "cascade only": cascade(4)[:3]}
+grids = st.sampled_from([1, 25, 50, 100])
+places = st.sampled_from([LEAD, MEDAL])
+
+
+@st.composite
+def lists(draw, parts=4):
+    """Rivals who are done, and gymnast 0 with the last part to come."""
+    mark = st.integers(0, 8).map(lambda steps: 9000 + 25 * steps)
+    rows = draw(st.lists(st.lists(mark, min_size=parts, max_size=parts), min_size=1, max_size=6))
+    own = draw(st.lists(mark, min_size=parts - 1, max_size=parts - 1))
+    e = {
+        key: [9000 + 25 * draw(st.integers(0, 3)) for _ in range(parts)]
+        for key in range(1, len(rows) + 1)
+    }
+    scores = {0: [9000] * (parts - 1) + [None], **e}
+    return {0: [*own, None], **dict(enumerate(rows, 1))}, scores
+
+
+def with_last(progress, mark, e=None, d=None):
+    return progress.with_mark(0, progress.parts[-1], mark, e, d)
+
+
+def is_outright(progress, steps, goal):
+    """Naively: the place, and how many share it, fit into the places."""
+    found = placings(progress.sheet(list(progress.totals)), steps).to_dict()
+    own = found[0]
+    return own + sum(place == own for place in found.values()) - 1 <= goal.places
+
+
+@settings(deadline=None, max_examples=150)
+@given(lists(), st.sampled_from(sorted(RULES)), grids, places)
+def test_the_mark_told_is_enough_and_one_step_less_is_not(drawn, rule, step, goal):
+    marks, e = drawn
+    steps = RULES[rule]
+    progress = list_of(marks, e=e, d=e)
+    found = need(progress, 0, ("FX",), goal, Terms(steps, step))
+    assert found.wins % step == 0
+    assert is_outright(with_last(progress, found.wins), steps, goal)
+    for e_score in (None, 9000, 10000):
+        assert is_outright(with_last(progress, found.wins, e_score, e_score), steps, goal)
+    if found.wins >= step:
+        assert not is_outright(with_last(progress, found.wins - step), steps, goal)
+
+
+@settings(deadline=None, max_examples=150)
+@given(lists(), st.sampled_from(sorted(RULES)), grids, places)
+def test_the_mark_that_ties_gives_the_same_total_and_the_outcome_told(drawn, rule, step, goal):
+    marks, e = drawn
+    steps = RULES[rule]
+    progress = list_of(marks, e=e, d=e)
+    found = need(progress, 0, ("FX",), goal, Terms(steps, step))
+    if found.ties is None:
+        return
+    put_in = with_last(progress, found.ties)
+    assert put_in.totals[0] == found.level_total
+    assert all(put_in.totals[one] == found.level_total for one in found.level_with)
+    tie = found.tie
+    assert is_outright(put_in, steps, goal) == (tie.outcome == "reached")
+    place = standing(put_in, steps).of(0).place
+    if tie.outcome == "shared":
+        assert place <= goal.places
+    if tie.outcome == "missed":
+        assert place > goal.places
+    if tie.outcome == "open" and tie.at_least is not None:
+        assert is_outright(with_last(progress, found.ties, e=tie.at_least), steps, goal)
+        if tie.even is not None:
+            below = with_last(progress, found.ties, e=tie.even)
+            assert not is_outright(below, steps, goal)
+
+
+@settings(deadline=None, max_examples=150)
+@given(lists(parts=1), grids)
+def test_the_e_score_told_wins_the_tie_whatever_the_d_score(drawn, step):
+    marks, e = drawn
+    progress = list_of(marks, e=e, d=e)
+    found = need(progress, 0, ("VT",), LEAD, Terms(by_e(), step))
+    if found.ties is None:
+        assert found.level_total % step
+        return
+    assert found.tie.outcome == "open"
+    for d in (None, 0, 20000):
+        assert is_outright(with_last(progress, found.ties, found.tie.at_least, d), by_e(), LEAD)
+        low = found.tie.at_least - step
+        assert not is_outright(with_last(progress, found.ties, low, 0), by_e(), LEAD)
+
+
+@settings(deadline=None, max_examples=150)
+@given(
+    lists(),
+    st.integers(1, 4),
+    st.integers(0, 2),
+    st.integers(0, 2),
+    st.booleans(),
+    st.data(),
+)
+def test_the_mark_for_the_cut_put_in_goes_through(drawn, count, reserves, cap, all_through, data):
+    marks, _ = drawn
+    bodies = {key: data.draw(st.sampled_from(["A", "B", ""])) for key in marks}
+    line = Line(count, reserves, cap, ties_go_through=all_through)
+    progress = list_of(marks)
+    steps = cascade(4)[:3]
+    found = need(progress, 0, ("FX",), cut(line, bodies), Terms(steps, 25))
+
+    def goes_through(mark):
+        """Listed last among those level, as nothing but the order of the list decides there."""
+        told = with_last(progress, mark)
+        placed = placings(told.sheet(list(told.totals)), steps).to_dict()
+        order = sorted(placed, key=lambda key: (placed[key], key == 0, key))
+        rows = [Candidate(key, placed[key], told.totals[key], bodies[key]) for key in order]
+        return {one.key: one.outcome for one in verdicts(rows, line)}[0] == "qualified"
+
+    assert goes_through(found.wins)
+    if found.wins >= 25:
+        assert not goes_through(found.wins - 25)
+
+
+@settings(deadline=None, max_examples=60)
+@given(lists(), st.randoms(use_true_random=False))
+def test_the_order_of_the_rows_changes_nothing(drawn, random):
+    marks, e = drawn
+    rows = list(marks.items())
+    random.shuffle(rows)
+    terms = Terms(cascade(4), 25)
+    first = need(list_of(marks, e=e, d=e), 0, ("FX",), LEAD, terms)
+    assert need(list_of(dict(rows), e=e, d=e), 0, ("FX",), LEAD, terms) == first
+
+
+@settings(deadline=None, max_examples=100)
+@given(lists(), st.integers(2, 3), st.data())
+def test_the_average_made_on_each_apparatus_is_enough(drawn, count, data):
+    marks, _ = drawn
+    marks[0] = [*marks[0][: 4 - count], *[None] * count]
+    parts = ("VT", "UB", "BB", "FX")[4 - count :]
+    progress = list_of(marks)
+    found = need(progress, 0, parts, LEAD, Terms((), 25))
+    # Any split of the sum will do, and of one step less none will.
+    shares = [data.draw(st.integers(0, found.wins)) for _ in parts[1:]]
+    for total, enough in ((found.wins, True), (found.wins - 25, False)):
+        split = [min(share, total) // count for share in shares]
+        split.append(total - sum(split))
+        if total < 0:
+            continue
+        put_in = progress
+        for part, mark in zip(parts, split, strict=True):
+            put_in = put_in.with_mark(0, part, mark)
+        assert is_outright(put_in, (), LEAD) == enough
+    put_in = progress
+    for part in parts:
+        put_in = put_in.with_mark(0, part, found.average)
+    assert is_outright(put_in, (), LEAD)

@@ -1,0 +1,258 @@
+"""Standings after each rotation: like with like, movement, margins, leads."""
+
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from running_lists import MEN, WOMEN, by_e, cascade, list_of
+
+from resultsgen.rules.leaders import leaders
+from resultsgen.rules.progress import team_progress
+from resultsgen.rules.rotations import rotation_table, rotations
+from resultsgen.rules.standings import (
+    lead_changes,
+    leads,
+    longest_reigns,
+    standing,
+    standings,
+    tightest,
+    within,
+)
+
+
+def together(marks, **others):
+    """A list in which everybody does the same apparatus at a time."""
+    progress = list_of(marks, **others)
+    rotation = progress.marks.copy()
+    for number, part in enumerate(progress.parts, 1):
+        rotation[part] = number
+    return list_of(marks, rotation=rotation.astype("Int64"), **others)
+
+
+# Thousandths; after each rotation the sums are
+#   1: 13.0  26.0  38.0  52.0
+#   2: 12.0  26.5  39.5  52.5
+#   3: 12.5  25.0  39.0  51.0
+THREE = {
+    1: [13000, 13000, 12000, 14000],
+    2: [12000, 14500, 13000, 13000],
+    3: [12500, 12500, 14000, 12000],
+}
+
+
+def test_places_and_movement_after_each_rotation():
+    after = standings(together(THREE), cascade(4))
+    order = [[line.key for line in one.leading] for one in after]
+    assert order == [[1, 3, 2], [2, 1, 3], [2, 3, 1], [2, 1, 3]]
+    assert [line.moved for line in after[0].leading] == [None, None, None]
+    assert {line.key: line.moved for line in after[1].leading} == {2: 2, 1: -1, 3: -1}
+    assert {line.key: line.before for line in after[2].leading} == {2: 1, 3: 3, 1: 2}
+
+
+def test_margins_to_the_first_and_to_the_next():
+    last = standings(together(THREE), cascade(4))[3]
+    first, second, third = last.leading
+    assert (first.behind_first, first.behind_next, first.ahead_of_next) == (0, None, 500)
+    assert (second.behind_first, second.behind_next, second.ahead_of_next) == (500, 500, 1000)
+    assert (third.behind_first, third.behind_next, third.ahead_of_next) == (1500, 1000, None)
+
+
+def test_who_led_how_long_and_where_the_lead_changed():
+    lead = leads(standings(together(THREE), cascade(4)))
+    assert [(one.rotation, one.keys, one.margin) for one in lead] == [
+        (1, (1,), 500),
+        (2, (2,), 500),
+        (3, (2,), 500),
+        (4, (2,), 500),
+    ]
+    assert [one.rotation for one in lead_changes(lead)] == [2]
+    (reign,) = longest_reigns(lead)
+    assert (reign.key, reign.first, reign.last, reign.rotations) == (2, 2, 4, 3)
+
+
+def test_the_closest_neighbours_and_all_who_are_close_to_the_first():
+    after = standings(together({1: [13000], 2: [12900], 3: [12850], 4: [12700], 5: [10000]}), ())
+    group = after[0].leading
+    pair = tightest(group, 2)
+    assert (pair.keys, pair.spread) == ((2, 3), 50)  # 12.900 and 12.850
+    four = within(group, 300)
+    assert (four.first_place, four.last_place, four.spread) == (1, 4, 300)
+    assert within(group, 50) is None
+    assert tightest(group, 6) is None
+
+
+def test_a_running_tie_is_broken_as_the_rules_break_it_on_what_there_is():
+    # 13.0 + 12.0 and 12.5 + 12.5 are both 25.000; the best one of the two is 13.0.
+    after = standings(
+        together({1: [12500, 12500, 12000, 12000], 2: [13000, 12000, 12000, 12000]}), cascade(4)
+    )
+    assert [(line.key, line.place) for line in after[1].leading] == [(2, 1), (1, 2)]
+    assert after[1].leading[0].ahead_of_next == 0
+
+
+def test_equals_share_a_place_where_ties_stand():
+    now = standing(list_of({1: [9500], 2: [9500], 3: [9400]}), ())
+    assert [line.place for line in now.leading] == [1, 1, 3]
+    assert now.leading[1].behind_next is None
+    assert now.leading[2].behind_next == 100
+
+
+def test_those_who_have_done_less_form_a_group_of_their_own():
+    # After rotation 2 of a circuit with a bye, gymnast 3 has rested once.
+    circuit = ("VT", "UB", "bye")
+    marks = {1: [13000, 12000], 2: [12000, 12500], 3: [14000, None]}
+    given = list_of(marks).rotation
+    squads = pd.Series({1: "A", 2: "B", 3: "C"})
+    rotation = rotation_table(given, squads, {"A": "VT", "B": "VT", "C": "bye"}, circuit)
+    assert rotation.loc[3].to_list() == [2, 3]
+    second = standings(list_of(marks, rotation=rotation), ())[1]
+    assert [[(line.key, line.place, line.done) for line in group] for group in second.groups] == [
+        [(1, 1, 2), (2, 2, 2)],
+        [(3, 1, 1)],
+    ]
+    assert not second.level
+    assert leads([second]) == ()
+
+
+def test_movement_counts_only_those_compared_both_times():
+    # Mid-way through rotation 2 only the last two of rotation 1 have gone on: 3 passes 2,
+    # so 3 gains one place and 2 loses one, although both stand higher than before.
+    progress = together({1: [14000, None], 2: [13000, 12000], 3: [12000, 13500]})
+    first, second = standings(progress, ())
+    assert [line.key for line in first.leading] == [1, 2, 3]
+    assert [(line.key, line.place, line.before, line.moved) for line in second.leading] == [
+        (3, 1, 3, 1),
+        (2, 2, 2, -1),
+    ]
+    assert second.to_come == 1
+
+
+def test_a_gymnast_who_did_not_start_on_an_apparatus_is_placed_only_before():
+    marks = {1: [14000, None], 2: [13000, 13000]}
+    progress = together(marks, passed={1: [False, True]})
+    first, second = standings(progress, ())
+    assert [line.key for line in first.leading] == [1, 2]
+    assert [line.key for line in second.leading] == [2]
+    # Two were compared before, one is left: nobody moved.
+    assert second.leading[0].moved is None
+    assert second.level
+
+
+def test_where_the_rules_place_by_what_there_is_such_a_gymnast_stays_in_the_list():
+    progress = together(
+        {1: [14000, None], 2: [13000, 500]},
+        passed={1: [False, True]},
+        incomplete="placed by what there is",
+    )
+    assert [line.key for line in standings(progress, ())[1].leading] == [1, 2]
+
+
+def test_a_guest_takes_no_place():
+    progress = list_of({1: [14000], 2: [13000]}, competing={1: False, 2: True})
+    assert [(line.key, line.place) for line in standing(progress, ()).leading] == [(2, 1)]
+
+
+def test_a_team_is_compared_once_it_is_over_with_an_apparatus():
+    # Two count of three up. North VT: 13.0 + 12.5 = 25.5, South VT: 12.0 + 12.0 = 24.0, but one
+    # of South is still to go, so that only North is over with the vault.
+    members = together({1: [13000], 2: [12500], 3: [12000], 4: [12000], 5: [11000], 6: [None]})
+    entered = members.marks.isna() | True
+    team = pd.Series({1: "North", 2: "North", 3: "North", 4: "South", 5: "South", 6: "South"})
+    team = team.map({"North": 0, "South": 1})
+    penalty = pd.Series({0: 300, 1: 0}, dtype="Int64")
+    teams = team_progress(members, entered.astype(bool), team, (3, 2), penalty)
+    now = standing(teams, ())
+    assert [(line.key, line.total) for line in now.leading] == [(0, 25200)]  # 25.500 - 0.300
+    members = members.with_mark(6, "VT", 13600)
+    teams = team_progress(members, entered.astype(bool), team, (3, 2), penalty)
+    # South: 13.6 + 12.0 = 25.6, the 11.0 is dropped.
+    after = standings(teams, ())[0]
+    assert [(line.key, line.total) for line in after.leading] == [(1, 25600), (0, 25200)]
+
+
+def test_who_leads_on_an_apparatus_and_who_has_still_to_go():
+    progress = list_of({1: [9500], 2: [None], 3: [9500], 4: [9000], 5: [None]})
+    found = leaders(progress, (), [5, 1, 4, 2, 3])
+    assert [line.key for line in found.first] == [1, 3]
+    assert found.to_go == (5, 2)
+
+
+def test_squads_wrap_round_and_rest_where_the_circuit_has_a_bye():
+    assert rotations(WOMEN, "BB") == {"VT": 3, "UB": 4, "BB": 1, "FX": 2}
+    assert sorted(rotations(MEN, "SR").values()) == [1, 2, 3, 4, 5, 6]
+    with_byes = ("VT", "UB", "bye", "BB", "FX", "bye 2")
+    assert rotations(with_byes, "bye 2") == {"VT": 2, "UB": 3, "BB": 5, "FX": 6}
+
+
+def test_a_rotation_given_with_the_mark_is_kept():
+    given = pd.DataFrame({"VT": [4, pd.NA], "UB": [pd.NA, pd.NA]}, dtype="Int64")
+    table = rotation_table(given, pd.Series(["A", "?"]), {"A": "VT"}, ("VT", "UB"))
+    assert table.loc[0].to_list() == [4, 2]
+    assert table.loc[1].isna().all()
+
+
+@pytest.mark.parametrize("start", MEN)
+def test_no_two_squads_meet_on_an_apparatus(start):
+    tables = [rotations(MEN, other) for other in MEN]
+    for part in MEN:
+        assert sorted(table[part] for table in tables) == [1, 2, 3, 4, 5, 6]
+
+
+small = st.lists(
+    st.lists(st.integers(0, 3).map(lambda tenths: 12000 + 100 * tenths), min_size=4, max_size=4),
+    min_size=1,
+    max_size=7,
+)
+
+
+@settings(deadline=None, max_examples=60)
+@given(small, st.data())
+def test_the_standing_agrees_with_a_naive_count(rows, data):
+    starts = data.draw(st.lists(st.sampled_from(WOMEN), min_size=len(rows), max_size=len(rows)))
+    marks = dict(enumerate(rows))
+    squads = pd.Series(starts)
+    given_none = list_of(marks).rotation
+    rotation = rotation_table(given_none, squads, {one: one for one in WOMEN}, WOMEN)
+    for one in standings(list_of(marks, rotation=rotation), cascade(4)):
+        sofar = {
+            key: [
+                mark
+                for part, mark in zip(WOMEN, row, strict=True)
+                if rotations(WOMEN, starts[key])[part] <= one.rotation
+            ]
+            for key, row in marks.items()
+        }
+        for key, own in sofar.items():
+            # Total, then the best 3, 2, 1 of the marks so far: compare as tuples.
+            def told(row):
+                best = sorted(row)[::-1]
+                return (sum(row), *(sum(best[:count]) for count in (3, 2, 1)))
+
+            ahead = sum(told(other) > told(own) for other in sofar.values())
+            line = one.of(key)
+            assert (line.place, line.total, line.done) == (1 + ahead, sum(own), one.rotation)
+
+
+@settings(deadline=None, max_examples=40)
+@given(small, st.randoms(use_true_random=False))
+def test_the_order_of_the_rows_changes_nothing(rows, random):
+    marks = dict(enumerate(rows))
+    shuffled = list(marks.items())
+    random.shuffle(shuffled)
+    assert standings(together(marks), cascade(4)) == standings(together(dict(shuffled)), cascade(4))
+
+
+@settings(deadline=None, max_examples=40)
+@given(small)
+def test_movement_adds_up_to_nothing_where_no_place_is_shared(rows):
+    for one in standings(together(dict(enumerate(rows))), cascade(4))[1:]:
+        places = [line.place for line in one.leading]
+        before = [line.before for line in one.leading]
+        if len(set(places)) == len(places) and len(set(before)) == len(before):
+            assert all(line.moved == line.before - line.place for line in one.leading if line.moved)
+            assert sum(line.moved or 0 for line in one.leading) == 0
+
+
+def test_the_e_score_breaks_a_running_tie_on_an_apparatus():
+    progress = list_of({1: [13400], 2: [13400]}, e={1: [8100], 2: [8200]})
+    assert [line.key for line in standing(progress, by_e()).leading] == [2, 1]
