@@ -1,0 +1,148 @@
+"""The command line: what each command does, what it says, and with which code it ends.
+
+Nothing heavy is imported before a command is known to need it, so that help comes at once.
+"""
+
+from __future__ import annotations
+
+import argparse
+import signal
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from resultsgen.cli.arguments import completion, parser
+from resultsgen.cli.progress import progress
+
+if TYPE_CHECKING:
+    from resultsgen.problems import MeetProblems
+    from resultsgen.publish import Published
+
+DONE, PROBLEMS, WRONG_USAGE, NOT_WRITTEN, INTERRUPTED = 0, 1, 2, 3, 130
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command; the answer is the exit code."""
+    asked = parser().parse_args(arguments)
+    commands: dict[str, Callable[[argparse.Namespace], int]] = {
+        "build": build,
+        "check": check,
+        "new": new,
+        "completion": print_completion,
+    }
+    try:
+        signal.signal(signal.SIGTERM, _interrupt)
+        return commands[asked.command](asked)
+    except KeyboardInterrupt:
+        return _complain("Interrupted; the published folder is whole.", INTERRUPTED)
+    except OSError as error:
+        where = f"{error.filename}: " if error.filename else ""
+        return _complain(f"{where}{error.strerror or error}", NOT_WRITTEN)
+
+
+def _interrupt(*_: object) -> None:
+    """A build that is told to end cleans up as after Ctrl-C."""
+    raise KeyboardInterrupt
+
+
+def build(asked: argparse.Namespace) -> int:
+    """Publish a meet folder."""
+    if not asked.meet.is_dir():
+        return _no_folder(asked.meet)
+    from resultsgen.books import PressError, RendererMissingError
+    from resultsgen.lock import AnotherBuildError
+    from resultsgen.problems import MeetProblems
+    from resultsgen.publish import Wishes, publish
+    from resultsgen.staging import OutputError
+    from resultsgen.theme import ThemeError
+
+    begun = time.monotonic()
+    wishes = Wishes(asked.theme, not asked.without_books, asked.jobs)
+    try:
+        with progress() as told:
+            published = publish(asked.meet, asked.output or asked.meet / "output", wishes, told)
+    except MeetProblems as found:
+        return _tell(found, "; nothing published.")
+    except ThemeError as problem:
+        return _complain(str(problem.args[0]), WRONG_USAGE)
+    except RendererMissingError as missing:
+        return _complain(
+            f"{missing}\nNothing published. To publish without books: --without-books", NOT_WRITTEN
+        )
+    except (OutputError, AnotherBuildError, PressError) as problem:
+        return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
+    _say_what_was_written(published, wishes.books, time.monotonic() - begun)
+    return DONE
+
+
+def _say_what_was_written(published: Published, books: bool, seconds: float) -> None:
+    for note in published.notes:
+        print(f"note: {note}")
+    if not books:
+        print("Without books, as asked: no PDF was made.")
+    notes = f", {_count(len(published.notes), 'note')}" if published.notes else ""
+    print(
+        f"Published {published.folder}: {_count(published.files, 'file')} "
+        f"({published.changed} new or changed), {_count(published.books, 'book')}, "
+        f"in {seconds:.1f} s; no problems{notes}."
+    )
+
+
+def check(asked: argparse.Namespace) -> int:
+    """Say what is to mend, and nothing else."""
+    if not asked.meet.is_dir():
+        return _no_folder(asked.meet)
+    from resultsgen.problems import MeetProblems
+    from resultsgen.publish import checked
+
+    try:
+        judged, _ = checked(asked.meet)
+    except MeetProblems as found:
+        return _tell(found, ".")
+    gymnasts, competitions = len(judged.gymnasts), len(judged.competitions)
+    print(
+        f"Nothing to mend: {_count(gymnasts, 'row')} on the roster, "
+        f"{_count(competitions, 'competition')}."
+    )
+    return DONE
+
+
+def new(asked: argparse.Namespace) -> int:
+    """Write a starting folder."""
+    from resultsgen.starter import new_meet
+
+    try:
+        new_meet(asked.folder)
+    except FileExistsError as there:
+        return _complain(str(there), NOT_WRITTEN)
+    print(f"Made {asked.folder}. Now: resultsgen build {asked.folder}")
+    return DONE
+
+
+def print_completion(asked: argparse.Namespace) -> int:
+    """Print the script for a shell."""
+    print(completion(asked.shell))
+    return DONE
+
+
+def _tell(found: MeetProblems, end: str) -> int:
+    """All problems, by file and row, one line each, and how many there are."""
+    for problem in found.problems:
+        print(problem)
+    print(f"{len(found.problems)} to mend{end}")
+    return PROBLEMS
+
+
+def _no_folder(meet: Path) -> int:
+    return _complain(f"there is no meet folder {meet}", WRONG_USAGE)
+
+
+def _complain(message: str, code: int) -> int:
+    print(f"resultsgen: {message}", file=sys.stderr)
+    return code
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" + ("" if number == 1 else "s")

@@ -1,0 +1,140 @@
+"""The commands and their arguments, with help that a person can learn from."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from resultsgen import __version__
+
+SHELLS = ("bash", "zsh", "fish")
+
+ABOUT = """\
+Final marks, a roster and the rules become a results website and printable result books
+for artistic gymnastics.
+"""
+
+EXAMPLES = """\
+examples:
+  resultsgen new spring-cup                 a commented starting folder
+  resultsgen check spring-cup               what is to mend, nothing else
+  resultsgen build spring-cup               website and books, into spring-cup/output
+  resultsgen build spring-cup -o public     the same, into the folder public
+
+exit codes:
+  0    done
+  1    the meet has problems, and nothing was published
+  2    the command is not right
+  3    something could not be written, or a system library is missing
+  130  interrupted; the published folder is whole
+"""
+
+BUILD = """\
+Read a meet folder, check and judge it, and publish the website, the result books and the
+tables. What was published before is replaced whole, in one step, and only if all goes well.
+"""
+
+BUILD_EXAMPLES = """\
+examples:
+  resultsgen build spring-cup
+  resultsgen build spring-cup -o public
+  resultsgen build spring-cup --without-books     when only the website is needed now
+  resultsgen build spring-cup --theme my-theme    a theme's name, or its folder
+"""
+
+CHECK = """\
+Read, check and judge a meet folder as `build` does, and say what is to mend: one line each,
+with the file and its line. Nothing is written. The exit code is 0 or 1.
+"""
+
+NEW = """\
+Write a small meet folder with a remark beside every setting. It builds as it is:
+
+  resultsgen new spring-cup
+  resultsgen build spring-cup
+"""
+
+COMPLETION = """\
+Print a script that lets a shell complete the commands. To use it:
+
+  bash   resultsgen completion bash > ~/.local/share/bash-completion/completions/resultsgen
+  zsh    resultsgen completion zsh > ~/.zfunc/_resultsgen     (a folder in $fpath)
+  fish   resultsgen completion fish > ~/.config/fish/completions/resultsgen.fish
+"""
+
+
+def parser() -> argparse.ArgumentParser:
+    """Everything that can be written after `resultsgen`."""
+    whole = argparse.ArgumentParser(
+        prog="resultsgen",
+        description=ABOUT,
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    whole.add_argument("--version", action="version", version=f"resultsgen {__version__}")
+    commands = whole.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    _build(commands)
+    check = _command(commands, "check", "say what is to mend in a meet folder", CHECK)
+    check.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
+    new = _command(commands, "new", "write a starting folder that builds", NEW)
+    new.add_argument("folder", metavar="DIR", type=Path, help="the folder to make")
+    completion = _command(commands, "completion", "print a script for your shell", COMPLETION)
+    completion.add_argument("shell", choices=SHELLS, help="your shell")
+    return whole
+
+
+def _build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    build = _command(commands, "build", "publish a meet folder", BUILD, BUILD_EXAMPLES)
+    build.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
+    build.add_argument(
+        "-o",
+        "--output",
+        metavar="OUT",
+        type=Path,
+        help="the folder to publish (MEET/output); new, empty, or published by resultsgen before",
+    )
+    build.add_argument("--theme", default="", help="instead of the theme that the meet names")
+    build.add_argument(
+        "--without-books", action="store_true", help="website and tables only; makes no PDF"
+    )
+    build.add_argument(
+        "--jobs",
+        metavar="N",
+        type=_count,
+        default=0,
+        help="how many processes make books (one for each core)",
+    )
+
+
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    help: str,
+    description: str,
+    examples: str = "",
+) -> argparse.ArgumentParser:
+    return commands.add_parser(
+        name,
+        help=help,
+        description=description,
+        epilog=examples,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+
+
+def _count(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 256:
+        raise argparse.ArgumentTypeError(f"{text} is not a number from 1 to 256")
+    return int(text)
+
+
+def completion(shell: str) -> str:
+    """The script that completes the commands in a shell."""
+    import shtab
+
+    whole = parser()
+    for command in whole._subparsers._group_actions[0].choices.values():  # type: ignore
+        for action in command._actions:
+            if action.type is Path:
+                action.complete = shtab.DIRECTORY
+    return str(shtab.complete(whole, shell))
