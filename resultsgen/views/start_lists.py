@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import groupby
 
 from resultsgen.results import CompetitionResults, Start
-from resultsgen.views.addresses import gymnast_target
-from resultsgen.views.cells import club_cell, shown_name
+from resultsgen.views.cells import name_cell
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
 
@@ -55,24 +55,18 @@ def _squad_table(
 ) -> Table:
     every = competition.apparatus
     some = any(start.apparatus != every for start in starts)
-    columns = [
-        Column(wording.say("Order"), "number", short=wording.say("No."), width=0.5),
+    columns = (
+        Column(wording.say("Order"), "number", wording.say("No."), width=0.5),
         Column(wording.say("Bib"), "text", width=0.5),
-        Column(wording.say("Gymnast"), "name", width=2.6),
-        Column(wording.say("Club"), "text", width=2),
-        *((Column(wording.say("Federation"), "text", width=0.8),) if _federations(starts) else ()),
+        Column(wording.say("Gymnast"), "name", width=3),
         *((Column(wording.say("Apparatus"), "text", width=1.4),) if some else ()),
-    ]
+    )
     rows = tuple(
-        _start_row(number, place, start, columns, every, wording)
+        _start_row(f"squad-{number}", place, start, every if some else None, wording)
         for place, start in enumerate(starts, start=1)
     )
     caption = squad_title(session, squad, wording) or competition.competition.title
-    return Table(f"squad-{number}", caption, tuple(columns), rows)
-
-
-def _federations(starts: tuple[Start, ...]) -> bool:
-    return any(start.gymnast.federation for start in starts)
+    return Table(f"squad-{number}", caption, columns, rows)
 
 
 def squad_title(session: str, squad: str, wording: Wording) -> str:
@@ -91,22 +85,14 @@ def squad_title(session: str, squad: str, wording: Wording) -> str:
 
 
 def _start_row(
-    table: int,
-    place: int,
-    start: Start,
-    columns: list[Column],
-    every: tuple[str, ...],
-    wording: Wording,
+    table: str, place: int, start: Start, every: tuple[str, ...] | None, wording: Wording
 ) -> Row:
+    """*every* is given where some are not entered on all apparatus."""
     gymnast = start.gymnast
     order = gymnast.start_order if gymnast.start_order is not None else place
-    guest = wording.say("guest") if gymnast.guest else ""
-    name = Cell(shown_name(gymnast, wording), guest, target=gymnast_target(gymnast))
-    cells = [Cell(str(order)), Cell(gymnast.bib), name, club_cell(gymnast.club)]
-    labels = {column.label for column in columns}
-    if wording.say("Federation") in labels:
-        cells.append(Cell(gymnast.federation))
-    if wording.say("Apparatus") in labels:
-        all_of_it = start.apparatus == every
-        cells.append(Cell(wording.say("all") if all_of_it else " ".join(start.apparatus)))
-    return Row(tuple(cells), "guest" if gymnast.guest else "ranked", f"squad-{table}-{gymnast.key}")
+    name = name_cell(gymnast, wording)
+    if gymnast.guest:
+        name = replace(name, sub=", ".join(filter(None, (name.sub, wording.say("guest")))))
+    entered = wording.say("all") if start.apparatus == every else " ".join(start.apparatus)
+    cells = (Cell(str(order)), Cell(gymnast.bib), name, *((Cell(entered),) if every else ()))
+    return Row(cells, "guest" if gymnast.guest else "ranked", f"{table}-{gymnast.key}")
