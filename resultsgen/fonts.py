@@ -7,6 +7,7 @@ same bytes: the time stamp inside stays that of the font itself.
 
 from __future__ import annotations
 
+import copy
 import functools
 import io
 import unicodedata
@@ -72,18 +73,23 @@ def _covered(font: Path, stamp: tuple[int, int]) -> frozenset[int]:
     """The code points that a font has a letter for."""
     from fontTools.ttLib import TTFont
 
-    with TTFont(font, lazy=True) as opened:
+    with TTFont(font) as opened:
         _add_stand_ins(opened)
         return frozenset(opened.getBestCmap())
 
 
 def _add_stand_ins(font: TTFont) -> None:
-    """Let the letter that stands in show where the font lacks the one asked for."""
-    for table in font["cmap"].tables:
-        if table.isUnicode():
-            for lacking, stand_in in STAND_INS.items():
-                if glyph := table.cmap.get(ord(stand_in)):
-                    table.cmap.setdefault(ord(lacking), glyph)
+    """Copy the letter that stands in, so that copied text still tells the two apart."""
+    for lacking, stand_in in STAND_INS.items():
+        shapes = font.getBestCmap()
+        if ord(lacking) in shapes or ord(stand_in) not in shapes:
+            continue
+        model, name = shapes[ord(stand_in)], f"uni{ord(lacking):04X}"
+        font["glyf"][name] = copy.deepcopy(font["glyf"][model])
+        font["hmtx"][name] = font["hmtx"][model]
+        for table in font["cmap"].tables:
+            if table.isUnicode():
+                table.cmap[ord(lacking)] = name
 
 
 @functools.lru_cache(maxsize=16)
