@@ -72,11 +72,11 @@ def _codes_that_are_none(meet: Meet) -> Iterator[Problem]:
 
 def competitions_have_gymnasts(meet: Meet) -> Iterator[Problem]:
     """Somebody on the roster belongs to each competition, and to each division it names."""
-    if meet.roster.empty:
-        return
+    if meet.roster.empty or meet.roster["discipline"].eq("").any():
+        return  # What keeps them out of it is told already.
     for number, one in numbered(meet):
         own = meet.roster[belongs(one, meet.roster)]
-        if own.empty and one.discipline:
+        if own.empty:
             message = (
                 f"nobody on the roster is of discipline {one.discipline}"
                 f"{' and ' + ' or '.join(one.divisions) if one.divisions else ''}; "

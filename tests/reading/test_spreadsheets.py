@@ -1,0 +1,163 @@
+"""XLSX and ODS: a number comes out as it is shown in the cell, to the thousandth."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import Any
+
+import pytest
+from folders import write_folder
+from hypothesis import given
+from hypothesis import strategies as st
+from odf.opendocument import OpenDocumentSpreadsheet
+from odf.table import Table, TableCell, TableRow
+from odf.text import P
+from openpyxl import Workbook
+
+from resultsgen.marks import parse_mark
+from resultsgen.problems import Problem
+from resultsgen.reading import read_meet
+from resultsgen.reading.spreadsheets import cell_text
+
+Rows = list[list[Any]]
+ROSTER: Rows = [["bib", "family_name", "guest"], [7, "ADAMS", True], ["007", "BELL", None]]
+MARKS: Rows = [
+    ["bib", "apparatus", "mark", "d", "e"],
+    [7, "VT", 13.7, 5, 8.7],
+    [None, None, None, None, None],
+    ["007", "VT", 0, None, None],
+    ["007", "UB", 9.9, None, None],
+    ["007", "BB", "12,125", None, None],
+    [7, "UB", "DNF", None, None],
+]
+
+
+def write_xlsx(path: Path, sheets: dict[str, Rows]) -> None:
+    book = Workbook()
+    book.remove(book.active)
+    for name, rows in sheets.items():
+        sheet = book.create_sheet(name)
+        for row in rows:
+            sheet.append(row)
+    book.save(path)
+
+
+def write_ods(path: Path, sheets: dict[str, Rows]) -> None:
+    document = OpenDocumentSpreadsheet()
+    for name, rows in sheets.items():
+        table = Table(name=name)
+        for row in rows:
+            line = TableRow()
+            for value in row:
+                line.addElement(_ods_cell(value))
+            table.addElement(line)
+        document.spreadsheet.addElement(table)
+    document.save(str(path))
+
+
+def _ods_cell(value: Any) -> Any:
+    if value is None:
+        return TableCell()
+    if isinstance(value, bool):
+        return TableCell(valuetype="boolean", booleanvalue=str(value).lower())
+    if isinstance(value, (int, float)):
+        return TableCell(valuetype="float", value=value)
+    cell = TableCell(valuetype="string")
+    cell.addElement(P(text=value))
+    return cell
+
+
+WRITERS = {"xlsx": write_xlsx, "ods": write_ods}
+
+
+def settings(roster: str, marks: str) -> str:
+    return f"""
+== meet.toml ==
+title = "Cup"
+files = {{ roster = "{roster}", marks = "{marks}" }}
+[[competition]]
+id = "women"
+title = "Women"
+discipline = "women"
+"""
+
+
+@pytest.mark.parametrize("kind", WRITERS)
+def test_numbers_come_out_exactly(tmp_path: Path, kind: str) -> None:
+    folder = write_folder(tmp_path, settings(f"r.{kind}", f"m.{kind}"))
+    WRITERS[kind](folder / f"r.{kind}", {"Sheet1": ROSTER})
+    WRITERS[kind](folder / f"m.{kind}", {"Sheet1": MARKS})
+    meet, problems = read_meet(folder)
+    assert [str(problem) for problem in problems] == []
+    assert meet is not None
+    assert meet.roster["bib"].tolist() == ["7", "007"]
+    assert meet.roster["guest"].tolist() == [True, False]
+    assert meet.marks["mark"].dropna().tolist() == [13700, 0, 9900, 12125]
+    assert meet.marks["line"].tolist() == [2, 4, 5, 6, 7]
+    assert meet.marks[["d", "e"]].iloc[0].tolist() == [5000, 8700]
+
+
+@pytest.mark.parametrize("kind", WRITERS)
+def test_one_workbook_may_hold_both(tmp_path: Path, kind: str) -> None:
+    folder = write_folder(tmp_path, settings(f"meet.{kind}", f"meet.{kind}"))
+    WRITERS[kind](folder / f"meet.{kind}", {"Marks": MARKS, "Roster": ROSTER, "Empty": []})
+    meet, problems = read_meet(folder)
+    assert not problems
+    assert meet is not None
+    assert (len(meet.roster), len(meet.marks)) == (2, 5)
+
+
+def test_one_of_several_sheets_is_not_guessed(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, settings("r.xlsx", "m.xlsx"))
+    write_xlsx(folder / "r.xlsx", {"Men": ROSTER, "Women": ROSTER})
+    write_xlsx(folder / "m.xlsx", {"Sheet1": MARKS})
+    (problem,) = told(folder)
+    assert (problem.file, problem.code) == ("r.xlsx", "several-sheets")
+    assert "Men, Women" in problem.message
+
+
+def told(folder: Path) -> list[Problem]:
+    return read_meet(folder)[1]
+
+
+def test_what_is_no_spreadsheet_is_told(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, settings("r.xlsx", "m.xlsx"))
+    (folder / "r.xlsx").write_bytes(b"bib,family_name\n")
+    write_xlsx(folder / "m.xlsx", {"Sheet1": MARKS})
+    assert [problem.code for problem in told(folder)] == ["no-spreadsheet"]
+
+
+@pytest.mark.parametrize(
+    "value", [13.7001, 13.70000001, 1e-05, 1e22, dt.date(2031, 7, 13), "13.7.", "13:700"]
+)
+def test_more_than_three_decimals_or_no_number_is_refused(tmp_path: Path, value: Any) -> None:
+    folder = write_folder(tmp_path, settings("r.xlsx", "m.xlsx"))
+    write_xlsx(folder / "r.xlsx", {"Sheet1": ROSTER})
+    write_xlsx(folder / "m.xlsx", {"Sheet1": [*MARKS[:1], [7, "VT", value]]})
+    (problem,) = told(folder)
+    assert (problem.file, problem.row, problem.column) == ("m.xlsx", 2, "mark")
+    assert problem.code == "not-a-mark"
+
+
+@given(st.integers(0, 999_999))
+def test_every_mark_survives_being_a_float(thousandths: int) -> None:
+    assert parse_mark(cell_text(thousandths / 1000)) == thousandths
+
+
+@given(st.integers(0, 99_999), st.integers(0, 99_999), st.integers(0, 9_999))
+def test_a_sum_worked_out_in_a_spreadsheet_is_a_mark(d: int, e: int, penalty: int) -> None:
+    """What a formula gives, float by float, and what is meant, in whole thousandths."""
+    given_by_formula = d / 1000 + e / 1000 - penalty / 1000
+    if d + e >= penalty:
+        assert parse_mark(cell_text(given_by_formula)) == d + e - penalty
+
+
+def test_a_heading_may_stand_further_down(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, settings("r.xlsx", "m.xlsx"))
+    write_xlsx(folder / "r.xlsx", {"Sheet1": [[None], [None], *ROSTER]})
+    write_xlsx(folder / "m.xlsx", {"Sheet1": MARKS})
+    meet, problems = read_meet(folder)
+    assert not problems
+    assert meet is not None
+    assert meet.roster["line"].tolist() == [4, 5]

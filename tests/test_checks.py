@@ -1,0 +1,142 @@
+"""Every problem code: a good meet is spoilt in one place, and just that is told, at its place."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from folders import write_folder
+from spoilt_meets import GOOD, SPOILT, Spoilt, spoil
+
+from resultsgen.checks import CHECKS, CODES
+from resultsgen.reading import read_meet
+
+# Too much to write as a text; each has a test of its own below or in tests/reading.
+ELSEWHERE = {
+    "not-utf8", "no-spreadsheet", "several-sheets", "no-heading", "empty-roster",
+    "picture-too-large",
+}  # fmt: skip
+
+
+def test_a_good_meet_has_no_problem(tmp_path: Path) -> None:
+    meet, problems = read_meet(write_folder(tmp_path, GOOD))
+    assert [str(problem) for problem in problems] == []
+    assert meet is not None
+    assert len(meet.marks) == 8
+
+
+@pytest.mark.parametrize("case", SPOILT, ids=lambda case: f"{case.code}: {case.new.strip()[:30]}")
+def test_what_is_spoilt_is_told_at_its_place(tmp_path: Path, case: Spoilt) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    if case.code == "too-many-up":
+        spoil(folder, "quali.csv", "3,,,,,,,DNS", "3,VT,11.000,,,,,")
+    case.spoil(folder)
+    _, problems = read_meet(folder)
+    told = [(one.file, one.row, one.column) for one in problems if one.code == case.code]
+    assert case.place(folder) in told, [str(problem) for problem in problems]
+    assert len(problems) == 1 + case.more, [str(problem) for problem in problems]
+
+
+def test_every_code_is_tried_and_every_tried_one_explained() -> None:
+    assert {case.code for case in SPOILT} | ELSEWHERE == set(CODES)
+
+
+def test_every_code_in_the_program_is_explained() -> None:
+    """A code stands in quotes as an argument of its own; nothing else here is written like that."""
+    package = Path(__file__).parent.parent / "resultsgen"
+    used = set()
+    for path in [*(package / "reading").glob("*.py"), *(package / "checks").glob("*.py")]:
+        if path.name != "codes.py":
+            used |= set(re.findall(r'"([a-z0-9]+(?:-[a-z0-9]+)+)"', path.read_text("utf-8")))
+    assert set(CODES) - used == set()
+    assert used - set(CODES) <= {"utf-8", "utf-16", "all-around", "final-ties", "5-4-3"}
+
+
+def test_every_check_is_a_sentence() -> None:
+    for check in CHECKS:
+        assert check.__doc__, check.__name__
+        assert check.__doc__.splitlines()[0].endswith("."), check.__name__
+
+
+def test_everything_is_told_at_once(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    spoil(folder, "meet.toml", 'logo = "logo.svg"', 'logo = "logo.png"')
+    spoil(folder, "roster.csv", "COLE", "")
+    spoil(folder, "quali.csv", "12.000", "twelve")
+    spoil(folder, "quali.csv", "2,BB", "9,BB")
+    spoil(folder, "pages/recap.md", "Recap", 'Re"cap')
+    _, problems = read_meet(folder)
+    assert [(one.file, one.code) for one in problems] == [
+        ("meet.toml", "no-such-picture"),
+        ("pages/recap.md", "not-toml"),
+        ("quali.csv", "not-a-mark"),
+        ("quali.csv", "unknown-bib"),
+        ("roster.csv", "empty-cell"),
+    ]
+    assert problems == sorted(problems)
+
+
+def test_all_that_is_wrong_with_the_settings_is_told_at_once(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    spoil(folder, "meet.toml", 'title = "Cup"', "title = 5")
+    spoil(folder, "meet.toml", "places = 2", "places = 0")
+    spoil(folder, "meet.toml", 'rules = "own.toml"', "ruls = 1")
+    meet, problems = read_meet(folder)
+    assert meet is None
+    assert [(problem.row, problem.column) for problem in problems] == [
+        (1, "title"),
+        (27, "competition[1].cuts[1].places"),
+        (43, "competition[3].ruls"),
+    ]
+    assert "did you mean rules?" in problems[2].message
+
+
+@pytest.mark.parametrize(
+    ("row", "code"),
+    [
+        ("1,UB,12.400,4.5,8.000,-0.1,,", None),  # A penalty may be printed with a minus sign.
+        ("1,UB,12.400,4.5,8.000,0.1,,", None),
+        ("1,UB,12.600,4.5,8.000,0.1,,", "wrong-final-mark"),  # It is never added.
+        ("1,UB,0.000,0.0,8.266,,,", None),  # An invalid exercise keeps its E on paper.
+        ("1,UB,0.000,1.0,2.000,6.0,,", None),  # No mark is below 0.
+        ("1,UB,0.000,4.5,8.000,,,", "wrong-final-mark"),
+        ("1,UB,12.500,4.5,,,,", None),  # Without E nothing can be compared.
+    ],
+)
+def test_what_adds_up(tmp_path: Path, row: str, code: str | None) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    spoil(folder, "quali.csv", "1,UB,12.500,4.5,8.000,,,", row)
+    assert [problem.code for problem in read_meet(folder)[1]] == ([code] if code else [])
+
+
+def test_what_does_not_add_up_may_be_only_noted(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    spoil(folder, "quali.csv", "13.700", "13.800")
+    spoil(folder, "meet.toml", 'title = "Cup"', 'title = "Cup"\nadding_up = "note"')
+    assert read_meet(folder)[1] == []
+
+
+def test_the_message_about_a_mark_says_whose_and_what(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    spoil(folder, "quali.csv", "13.700", "13.800")
+    (problem,) = read_meet(folder)[1]
+    assert str(problem).startswith(
+        "quali.csv:2 [mark] bib 1 on VT: final mark 13.800, but D, E and penalty give 13.700;"
+    )
+    assert problem.value == "13.800"
+
+
+def test_a_bib_without_its_noughts_is_recognised_in_the_message(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    spoil(folder, "marks.csv", "007,FX,9.95,", "7,FX,9.95,men")
+    (problem,) = read_meet(folder)[1]
+    assert problem.message == "bib 7 is not on the roster; the roster has 007"
+
+
+def test_guests_are_in_no_team_and_do_not_count_as_up(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    spoil(folder, "quali.csv", "3,,,,,,,DNS", "3,VT,11.000,,,,,")
+    spoil(folder, "meet.toml", "3-2-1", "3-1-1")
+    spoil(folder, "roster.csv", "women,senior,,,,3", "women,senior,,yes,,3")
+    assert read_meet(folder)[1] == []
