@@ -11,7 +11,7 @@ ELEMENTS = frozenset((
 ))  # fmt: skip
 REFERENCES = frozenset(("href", "src", "action", "formaction"))
 OWN_REFERENCE = re.compile(r"#[^\s]*|data:image/(png|jpeg|gif|webp)[;,].*", re.DOTALL)
-FETCHING_STYLE = re.compile(r"@import|url\(\s*['\"]?\s*(?!#|['\"]?\s*#)|expression\(|\\", re.I)
+FETCHING_STYLE = re.compile(r"@import|url\(\s*+['\"]?+\s*+(?!#)|expression\(|\\", re.I)
 
 
 def what_an_svg_must_not_hold(held: bytes) -> str:

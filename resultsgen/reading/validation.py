@@ -60,8 +60,17 @@ def validated(
         return model.model_validate(held), []
     except ValidationError as error:
         lines = key_lines(text)
-        told = [_told(one, model, held, file, lines) for one in error.errors()]
+        told = [_told(one, model, held, file, lines) for one in _errors(error)]
         return None, [_shifted(problem, first_line - 1) for problem in told]
+
+
+def _errors(error: ValidationError) -> list[ErrorDetails]:
+    """What is wrong, without the lists that are too short only since something in them is wrong."""
+    return [
+        one
+        for one in error.errors()
+        if one["type"] != "too_short" or len(one["input"]) < one["ctx"]["min_length"]
+    ]
 
 
 def _shifted(problem: Problem, by: int) -> Problem:

@@ -1,0 +1,155 @@
+"""Pictures: what they hold decides, not their name; nothing that runs or fetches is published."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from resultsgen.reading.assets import LARGEST, read_assets
+from resultsgen.reading.svg import what_an_svg_must_not_hold
+
+PICTURES = {
+    "a.png": b"\x89PNG\r\n\x1a\n....",
+    "B.JPG": b"\xff\xd8\xff\xe0....",
+    "c.jpeg": b"\xff\xd8\xff....",
+    "d-1_2.gif": b"GIF89a....",
+    "e.webp": b"RIFF\x10\x20\x0a\x40WEBPVP8 ",
+    "f.svg": b"<svg xmlns='http://www.w3.org/2000/svg'/>",
+}
+
+
+def write(folder: Path, name: str, held: bytes) -> None:
+    (folder / "assets").mkdir(exist_ok=True)
+    (folder / "assets" / name).write_bytes(held)
+
+
+def test_pictures_of_every_kind(tmp_path: Path) -> None:
+    for name, held in PICTURES.items():
+        write(tmp_path, name, held)
+    for name in (".DS_Store", "Thumbs.db"):
+        write(tmp_path, name, b"left by a system")
+    assets, problems = read_assets(tmp_path)
+    assert not problems
+    assert assets == {name: tmp_path / "assets" / name for name in sorted(PICTURES)}
+
+
+def test_no_assets_is_no_problem(tmp_path: Path) -> None:
+    assert read_assets(tmp_path) == ({}, [])
+
+
+@pytest.mark.parametrize(
+    ("name", "held", "code"),
+    [
+        ("a.html", b"<script>", "no-picture"),
+        ("a.png", b"<svg/>", "no-picture"),
+        ("a.jpg", PICTURES["a.png"], "no-picture"),
+        ("a.png", b"", "no-picture"),
+        ("a b.png", PICTURES["a.png"], "picture-name"),
+        ("é.png", PICTURES["a.png"], "picture-name"),
+        ("a.png", PICTURES["a.png"] + bytes(LARGEST), "picture-too-large"),
+        ("a.svg", b"GIF89a", "unsafe-picture"),
+    ],
+)
+def test_what_is_no_picture(tmp_path: Path, name: str, held: bytes, code: str) -> None:
+    write(tmp_path, name, held)
+    assets, (problem,) = read_assets(tmp_path)
+    assert (assets, problem.file, problem.code) == ({}, f"assets/{name}", code)
+
+
+def test_links_out_of_the_folder_are_refused_and_links_inside_are_not(tmp_path: Path) -> None:
+    folder = tmp_path / "meet"
+    folder.mkdir()
+    (tmp_path / "secret.png").write_bytes(PICTURES["a.png"])
+    write(folder, "a.png", PICTURES["a.png"])
+    (folder / "assets/b.png").symlink_to(tmp_path / "secret.png")
+    (folder / "assets/c.png").symlink_to("a.png")
+    assets, problems = read_assets(folder)
+    assert set(assets) == {"a.png", "c.png"}
+    assert [problem.code for problem in problems] == ["outside-the-folder"]
+
+
+def test_what_is_no_file_is_not_opened(tmp_path: Path) -> None:
+    (tmp_path / "assets").mkdir()
+    os.mkfifo(tmp_path / "assets/a.png")  # Opening it would wait for ever.
+    (tmp_path / "assets/more").mkdir()
+    assets, problems = read_assets(tmp_path)
+    assert assets == {}
+    assert [problem.code for problem in problems] == ["no-picture", "no-picture"]
+
+
+SVG = (
+    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"{}>{}</svg>'
+)
+HARMLESS = (
+    ("", '<path id="p" d="M0 0h1"/><use href="#p"/><use xlink:href="#p"/>'),
+    ("", '<style>.a { fill: url(#g); clip-path: url( "#c" ) }</style>'),
+    ("", '<rect fill="url(#g)" style="fill: red"/>'),
+    ("", '<image href="data:image/png;base64,iVBORw0KGgo="/>'),
+    (' width="10"', "<title>On the beam</title><!-- script -->"),
+)
+HARMFUL = (
+    ("", "<script>1</script>"),
+    ("", "<SCRIPT/>"),
+    ("", '<a xmlns="urn:x"><script xmlns="http://www.w3.org/2000/svg"/></a>'),
+    ("", "<foreignObject><p/></foreignObject>"),
+    (' onload="x()"', ""),
+    ("", '<rect ONCLICK="x()"/>'),
+    ("", '<image href="https://example.org/x.png"/>'),
+    ("", '<image xlink:href="//example.org/x.png"/>'),
+    ("", '<image href="photo.png"/>'),
+    ("", '<a href="javascript:x()"/>'),
+    ("", '<use href="other.svg#p"/>'),
+    ("", '<image href="data:image/svg+xml,&lt;svg onload=x()&gt;"/>'),
+    ("", "<style>@import 'https://example.org/x.css';</style>"),
+    ("", "<style>.a { fill: url(https://example.org/x) }</style>"),
+    ("", "<style>.a { fill: u\\72l(//example.org) }</style>"),
+    ("", '<rect fill="url(//example.org/x)"/>'),
+    ("", "<rect style=\"fill: url('https://example.org/x')\"/>"),
+    ("", '<a><set attributeName="href" to="javascript:x()"/></a>'),
+    ("", '<a><animate attributeName="xlink:href" values="javascript:x()"/></a>'),
+    ("", '<rect><set attributeName="onclick" to="x()"/></rect>'),
+    ("", "<iframe/>"),
+)
+
+
+@pytest.mark.parametrize("parts", HARMLESS)
+def test_a_harmless_svg_is_taken(parts: tuple[str, str]) -> None:
+    assert what_an_svg_must_not_hold(SVG.format(*parts).encode()) == ""
+
+
+@pytest.mark.parametrize("parts", HARMFUL)
+def test_a_harmful_svg_is_refused(parts: tuple[str, str]) -> None:
+    assert what_an_svg_must_not_hold(SVG.format(*parts).encode())
+
+
+@pytest.mark.parametrize(
+    "held",
+    [
+        '<!DOCTYPE svg [<!ENTITY a "b">]>' + SVG.format("", "&a;"),
+        "<!DOCTYPE svg [ ]>" + SVG.format("", ""),
+        '<?xml-stylesheet href="x.css"?>' + SVG.format("", ""),
+        "<html/>",
+        "<svg>",
+        "",
+    ],
+)
+def test_declarations_and_what_is_no_svg_are_refused(held: str) -> None:
+    assert what_an_svg_must_not_hold(held.encode())
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-7", "iso8859-1", "utf-32"])
+def test_an_encoding_hides_nothing(encoding: str) -> None:
+    declared = f'<?xml version="1.0" encoding="{encoding}"?>'
+    for before in ("", '<?xml-stylesheet href="x.css"?>', '<!DOCTYPE svg [<!ENTITY a "b">]>'):
+        held = (declared + before + SVG.format("", "<script/>")).encode(encoding)
+        assert what_an_svg_must_not_hold(held)
+
+
+def test_the_declaration_that_drawing_programs_write_is_taken() -> None:
+    declared = (
+        '<?xml version="1.0" encoding="UTF-8"?><!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" '
+        '"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd">'
+    )
+    assert what_an_svg_must_not_hold((declared + SVG.format("", "")).encode()) == ""

@@ -1,0 +1,172 @@
+"""meet.toml: what is wrong is told in plain words with its line; the schema is the same thing."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from pathlib import Path
+
+import jsonschema
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from resultsgen.checks.keys import key_lines, key_path, line_of
+from resultsgen.meet import MeetSettings
+from resultsgen.reading import read_meet
+from resultsgen.reading.settings import meet_schema, read_settings, schema_text
+
+PACKAGE = Path(__file__).parent.parent.parent / "resultsgen"
+SMALL = 'title = "Cup"\n[[competition]]\nid = "w"\ntitle = "Women"\ndiscipline = "women"\n'
+
+
+def told(folder: Path, text: str) -> list[str]:
+    (folder / "meet.toml").write_text(text, encoding="utf-8")
+    settings, _, problems = read_settings(folder)
+    assert (settings is None) == bool(problems)
+    return [f"{one.row} {one.column}: {one.message}" for one in problems]
+
+
+@pytest.mark.parametrize(
+    ("setting", "place", "message"),
+    [
+        ("place = 5", "2 place", 'place must be a text in quotes: "..."'),
+        ("dates = 2031-05-17", "2 dates", "dates must be a list in brackets: [...]"),
+        ('dates = ["May"]', "2 dates[1]", "dates[1] must be a date without quotes: 2031-05-18"),
+        ('published = "now"', "2 published", "published must be a date and time without quotes"),
+        ('paper = "A3"', "2 paper", "paper must be 'A4' or 'Letter'"),
+        ('status = "official"', "2 status", "status must be a table, not a single value"),
+        ("status.stat = 1", "2 status.stat", "there is no setting stat here; did you mean state?"),
+        ("[privacy]\nbirth_year = 5", "3 privacy.birth_year", "birth_year must be true or false"),
+        ('[[officials]]\nrole = "J"', "2 officials[1].name", "name is missing; add  name = ..."),
+        ("zzz = 1", "2 zzz", "there is no setting zzz here; there are title, place"),
+        ("languages = []", "2 languages", "languages must have at least 1"),
+    ],
+)
+def test_each_mistake_in_plain_words(
+    tmp_path: Path, setting: str, place: str, message: str
+) -> None:
+    (found,) = told(tmp_path, SMALL.replace("[[", f"{setting}\n[[", 1))
+    assert found.startswith(f"{place}: {message}")
+
+
+def test_marks_in_toml_are_exact(tmp_path: Path) -> None:
+    text = (
+        SMALL
+        + '[[competition.cuts]]\nname = "F"\nof = "all-around"\nplaces = 1\nminimum = 49.265\n'
+    )
+    (tmp_path / "meet.toml").write_text(text)
+    settings, _, problems = read_settings(tmp_path)
+    assert not problems
+    assert settings is not None
+    assert settings.competitions[0].cuts[0].minimum == 49265
+
+
+def test_a_mark_in_toml_with_four_decimals_is_told(tmp_path: Path) -> None:
+    cut = '[[competition.cuts]]\nname = "F"\nof = "all-around"\nplaces = 1\nminimum = 49.2650\n'
+    assert told(tmp_path, SMALL + cut) == [
+        "10 competition[1].cuts[1].minimum: minimum: write a mark with at most three decimals, "
+        "for example 12.500"
+    ]
+
+
+def test_no_meet_toml_is_told(tmp_path: Path) -> None:
+    meet, (problem,) = read_meet(tmp_path)
+    assert (meet, problem.file, problem.code) == (None, "meet.toml", "no-such-file")
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("title = 'a'\nplace = North\n", 2),
+        ("title = “Cup”\n", 1),
+        ("title = 'a'\n[[competition]\n", 2),
+        ("title = 'a'\ntitle = 'b'\n", 2),
+        ("dates = [\n", 1),
+    ],
+)
+def test_what_is_not_toml_is_told_with_its_line(tmp_path: Path, text: str, line: int) -> None:
+    (found,) = told(tmp_path, text)
+    assert found.startswith(f"{line} : is not TOML: ")
+
+
+def test_lines_of_keys_in_every_notation() -> None:
+    text = """a = 1
+b.c = 2
+"d e".f = 3
+text = \"\"\"
+not = "a key"
+[nor.a.table]
+\"\"\"
+[t]
+g = { h = 1 }
+[[list]]
+i = 1
+[list.sub]
+j = 1
+[[list.deep]]
+k = 1
+[[list]] # second
+i = 2
+[[list.deep]]
+k = 2
+"""
+    lines = key_lines(text)
+    assert "not" not in str(lines)
+    where = {
+        "a": 1, "b.c": 2, "d e.f": 3, "text": 4, "t": 8, "t.g": 9, "t.g.h": 9, "list[1].i": 11,
+        "list[1].sub.j": 13, "list[1].deep[1].k": 15, "list[2].i": 17, "list[2].deep[1].k": 19,
+        "list[2].missing": 16, "unknown": 0,
+    }  # fmt: skip
+    assert {path: line_of(lines, path) for path in where} == where
+
+
+@given(
+    st.lists(st.sampled_from(["a", "b", 0, 1]), min_size=1, max_size=5).filter(
+        lambda p: p[0] in ("a", "b")
+    )
+)
+def test_the_line_of_anything_inside_a_table_is_at_least_that_of_the_table(
+    path: list[str | int],
+) -> None:
+    named = key_path(*path)
+    assert line_of({key_path(path[0]): 7}, named) == 7
+
+
+def test_the_schema_that_ships_is_the_one_that_validates() -> None:
+    assert (PACKAGE / "meet.schema.json").read_text(encoding="utf-8") == schema_text()
+
+
+def as_json(value: object) -> object:
+    """What an editor hands to the schema: dates as text."""
+    if isinstance(value, dict):
+        return {key: as_json(one) for key, one in value.items()}
+    if isinstance(value, list):
+        return [as_json(one) for one in value]
+    return value.isoformat() if hasattr(value, "isoformat") else value
+
+
+@pytest.mark.parametrize(
+    "path",
+    [PACKAGE / "starting_folder" / "meet.toml", PACKAGE.parent / "example_meet" / "meet.toml"],
+)
+def test_the_schema_accepts_our_own_meets(path: Path) -> None:
+    held = as_json(tomllib.loads(path.read_text(encoding="utf-8")))
+    jsonschema.Draft202012Validator(meet_schema()).validate(held)
+
+
+def test_the_schema_refuses_what_the_settings_refuse() -> None:
+    validator = jsonschema.Draft202012Validator(meet_schema())
+    good = as_json(tomllib.loads(SMALL))
+    assert isinstance(good, dict)
+    assert validator.is_valid(good)
+    for bad in ({"zzz": 1}, {"paper": "A3"}, {"competition": []}, {"title": 5}):
+        assert not validator.is_valid(good | bad)
+
+
+def test_every_setting_is_in_the_starting_folder() -> None:
+    text = (PACKAGE / "starting_folder" / "meet.toml").read_text(encoding="utf-8")
+    names = [field.alias or name for name, field in MeetSettings.model_fields.items()]
+    assert [name for name in names if name not in text] == ["languages"]
+    assert text.startswith("#:schema ./meet.schema.json\n")
+    assert json.loads(schema_text())["properties"].keys() == set(names)

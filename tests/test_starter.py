@@ -1,0 +1,50 @@
+"""The starting folder has no problem, is judged, and overwrites nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from folders import judged
+
+from resultsgen.meet import MARKS, ROSTER
+from resultsgen.pages import rendered_pages
+from resultsgen.starter import STARTING_FOLDER, new_meet
+
+
+def test_a_new_meet_has_no_problem_and_shows_something(tmp_path: Path) -> None:
+    new_meet(tmp_path / "cup")
+    results = judged(tmp_path / "cup")
+    (competition,) = results.competitions
+    assert competition.complete
+    assert competition.all_around is not None
+    assert {line.status for line in competition.all_around.lines} == {"", "DNF"}
+    assert any(line.gymnast.guest for line in competition.all_around.lines)
+    assert any(tie.shared for tie in competition.all_around.ties)
+    assert competition.team is not None
+    pages, problems = rendered_pages(results)
+    assert not problems
+    assert [page.slug for page in pages] == ["recap"]
+
+
+def test_a_new_meet_has_all_files(tmp_path: Path) -> None:
+    new_meet(tmp_path)
+    names = {str(path.relative_to(tmp_path)) for path in tmp_path.rglob("*") if path.is_file()}
+    assert names == {
+        "README.md", "marks.csv", "meet.schema.json", "meet.toml", "pages/recap.md", "roster.csv",
+    }  # fmt: skip
+
+
+def test_what_is_there_is_never_overwritten(tmp_path: Path) -> None:
+    (tmp_path / "mine.txt").write_text("mine")
+    with pytest.raises(FileExistsError, match="is there and not empty; name a folder"):
+        new_meet(tmp_path)
+    with pytest.raises(FileExistsError, match="is there and not empty"):
+        new_meet(tmp_path / "mine.txt")
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.txt"]
+
+
+def test_its_readme_tells_every_column() -> None:
+    readme = (STARTING_FOLDER / "README.md").read_text(encoding="utf-8")
+    for column in (*ROSTER, *MARKS):
+        assert f"`{column.name}`" in readme, column.name
