@@ -28,6 +28,11 @@ if TYPE_CHECKING:
 
 Positions = npt.NDArray[np.int64]
 UNTIDY = re.compile(r"[^ -~\n]|  |\n | \n|^ | $")
+HIDDEN = re.compile(
+    "[\\x00-\\x08\\x0e-\\x1b\\x7f-\\x84\\x86-\\x9f\\u202a-\\u202e\\u2066-\\u2069\\ud800-\\udfff]"
+)
+"""Control signs, those that override the direction of writing, and halves of letters."""
+
 Strings: TypeAlias = Any
 """A pandas array of text (its own type says less than it can)."""
 
@@ -177,13 +182,12 @@ def texts_of(cells: pd.Series[str]) -> Texts:
 
 
 def tidy(text: str) -> str:
-    """A text with single blanks, composed letters and nothing that cannot be printed.
+    """A text with single blanks, composed letters and no sign that is hidden or turns others round.
 
-    >>> tidy(" Ada \n Bell ")
+    >>> tidy("  Ada   Bell ")
     'Ada Bell'
     """
-    text = " ".join(unicodedata.normalize("NFC", text).split())
-    return text if text.isprintable() else "".join(sign for sign in text if sign >= " ")
+    return " ".join(unicodedata.normalize("NFC", HIDDEN.sub("", text)).split())
 
 
 def _names(headings: list[str], ours: tuple[Column, ...], mapped: Mapped) -> dict[int, str]:

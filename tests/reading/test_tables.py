@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from itertools import product
 from pathlib import Path
 
@@ -191,12 +192,16 @@ def test_a_link_out_of_the_folder_is_not_followed(tmp_path: Path) -> None:
     assert (table, problem.code) == (None, "outside-the-folder")
 
 
-@given(st.text())
-def test_a_tidy_text_can_be_printed_and_stays_so(text: str) -> None:
+@given(st.text(st.characters()))
+def test_a_tidy_text_stays_so_and_hides_nothing(text: str) -> None:
     once = tidy(text)
     assert tidy(once) == once
     assert once == once.strip()
-    assert all(sign >= " " for sign in once)
+    assert not {unicodedata.category(sign) for sign in once} & {"Cc", "Cs", "Zl", "Zp"}
+
+
+def test_a_sign_that_turns_the_rest_round_is_left_out() -> None:
+    assert tidy("Ada\u202e lleB") == "Ada lleB"
 
 
 def test_composed_and_taken_apart_letters_are_the_same_name() -> None:
