@@ -149,6 +149,16 @@ def test_a_tie_that_needs_an_e_which_is_not_given_is_shared(lacking: int) -> Non
     assert places(table, "apparatus") == [1, 1]
 
 
+def test_one_unknown_e_of_three_lets_all_three_share() -> None:
+    """8.500 and 8.400 are known, the third might be above, between or below."""
+    table: dict[str, list[Any]] = {
+        "marks": [[14000]] * 3,
+        "e": [[8400], [8500], [None]],
+        "d": [[5600]] * 3,
+    }
+    assert places(table, "apparatus") == [1, 1, 1]
+
+
 def test_an_unknown_e_shares_the_place_only_among_its_equals() -> None:
     """Two pairs are tied; of the lower pair one E is not known, the upper pair is settled."""
     marks = [[14000], [14000], [13000], [13000]]
