@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+import numpy.typing as npt
+
 from resultsgen.meet import Competition
 
 if TYPE_CHECKING:
     import pandas as pd
 
 
-def belongs(competition: Competition, roster: pd.DataFrame) -> pd.Series[bool]:
+def belongs(competition: Competition, roster: pd.DataFrame) -> npt.NDArray[np.bool_]:
     """True for each row of the roster whose discipline and division the competition takes.
 
-    Capitals make no difference in a division; a competition without divisions takes all.
+    A competition without divisions takes all.
     """
-    of_discipline = roster["discipline"] == competition.discipline
-    if not competition.divisions:
-        return of_discipline
-    divisions = {division.strip().casefold() for division in competition.divisions}
-    return of_discipline & roster["division"].str.casefold().isin(divisions)
+    found = np.asarray(roster["discipline"].to_numpy() == competition.discipline, dtype=bool)
+    if competition.divisions:
+        divisions = set(competition.divisions)
+        found &= np.array([one in divisions for one in roster["division"].tolist()], dtype=bool)
+    return found

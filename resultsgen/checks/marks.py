@@ -23,9 +23,9 @@ def _problem(meet: Meet, row: Any, name: str, code: str, message: str, value: st
     return Problem(row.file, int(row.line), heading, code, message, value)
 
 
-def _rows(marks: pd.DataFrame) -> Iterable[Any]:
-    """The rows of a table of marks, a column being an attribute."""
-    return marks.itertuples()
+def _rows(marks: pd.DataFrame, wrong: pd.Series[bool]) -> Iterable[Any]:
+    """The rows of a table of marks that are wrong, a column being an attribute."""
+    return marks[wrong].itertuples() if wrong.any() else ()
 
 
 def _whose(row: Any) -> str:
@@ -36,11 +36,11 @@ def _whose(row: Any) -> str:
 
 def bib_is_on_the_roster(meet: Meet) -> Iterator[Problem]:
     """Each mark is of a gymnast on the roster, and of one who belongs to its competition."""
-    nobody = meet.marks[meet.marks["gymnast"].isna() & meet.marks["bib"].ne("")]
-    if nobody.empty or meet.roster.empty:
+    nobody = meet.marks["gymnast"].isna() & meet.marks["bib"].ne("")
+    if meet.roster.empty or not nobody.any():
         return
     bibs = set(meet.roster["bib"])
-    for row in _rows(nobody):
+    for row in _rows(meet.marks, nobody):
         if row.bib not in bibs:
             alike = sorted(bib for bib in bibs if bib.lstrip("0") == row.bib.lstrip("0"))
             mend = (
@@ -69,8 +69,9 @@ def apparatus_belongs_to_the_competition(meet: Meet) -> Iterator[Problem]:
     """Each mark is on one of the apparatus of its competition."""
     for competition, rows in _by_competition(meet):
         codes = meet.settings.apparatus_of(competition)
-        foreign = rows[~rows["apparatus"].isin((*codes, ""))] if codes else rows.iloc[:0]
-        for row in _rows(foreign):
+        if not codes:
+            continue  # That its discipline is not known is told already.
+        for row in _rows(rows, ~rows["apparatus"].isin((*codes, ""))):
             message = f"{_whose(row)}: {competition.id} has only {', '.join(codes)}"
             code = "apparatus-not-in-competition"
             yield _problem(meet, row, "apparatus", code, message, row.apparatus)
@@ -80,8 +81,8 @@ def performed_where_entered(meet: Meet) -> Iterator[Problem]:
     """Who is entered on some apparatus only has marks on those only."""
     entered = meet.roster["entered"]
     some = entered[entered != ""]
-    marks = meet.marks[meet.marks["gymnast"].isin(some.index) & meet.marks["mark"].notna()]
-    for row in _rows(marks):
+    theirs = meet.marks["gymnast"].isin(some.index) & meet.marks["mark"].notna()
+    for row in _rows(meet.marks, theirs):
         codes = some[row.gymnast].split()
         if row.apparatus and row.apparatus not in codes and f"{row.apparatus}2" not in codes:
             message = (
@@ -94,7 +95,7 @@ def performed_where_entered(meet: Meet) -> Iterator[Problem]:
 def second_vaults_are_vaults(meet: Meet) -> Iterator[Problem]:
     """The number of a vault is 1 or 2, and only the vault has a second."""
     others = meet.marks["vault"].ne(1)
-    for row in _rows(meet.marks[others & meet.marks["apparatus"].ne("")]):
+    for row in _rows(meet.marks, others & meet.marks["apparatus"].ne("")):
         if row.vault != 2:
             message = f"{_whose(row)}: the vault is 1 or 2"
             yield _problem(meet, row, "vault", "no-vault-number", message, str(row.vault))
@@ -106,12 +107,13 @@ def second_vaults_are_vaults(meet: Meet) -> Iterator[Problem]:
 def one_mark_per_routine(meet: Meet) -> Iterator[Problem]:
     """A gymnast has one mark, or one status, for each routine."""
     known = meet.marks[meet.marks["gymnast"].notna()]
-    again = known[known.duplicated(ROUTINE)]
-    if again.empty:
+    again = known.duplicated(ROUTINE)
+    if not again.any():
         return
-    first = known[known.duplicated(ROUTINE, keep=False)].drop_duplicates(ROUTINE)
-    where = {_routine(row): f"line {row.line} of {row.file}" for row in _rows(first)}
-    for row in _rows(again):
+    several = known.duplicated(ROUTINE, keep=False)
+    first = _rows(known, several & ~again)
+    where = {_routine(row): f"line {row.line} of {row.file}" for row in first}
+    for row in _rows(known, again):
         message = (
             f"{_whose(row)} already has a mark or status on {where[_routine(row)]}; "
             "delete one, or say which competition or vault it is"
@@ -126,7 +128,7 @@ def _routine(row: Any) -> tuple[object, ...]:
 def a_mark_or_a_status_is_given(meet: Meet) -> Iterator[Problem]:
     """A routine has a mark or a status, not both."""
     both = meet.marks["mark"].notna() & meet.marks["status"].ne("")
-    for row in _rows(meet.marks[both]):
+    for row in _rows(meet.marks, both):
         message = f"{_whose(row)} has the mark {show_mark(row.mark)} and {row.status}; keep one"
         yield _problem(meet, row, "status", "mark-and-status", message, row.status)
 
@@ -146,7 +148,7 @@ def _mark_out_of_bounds(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Itera
     if rule.highest is not None:
         out |= rows["mark"] > rule.highest
     highest = f"and at most {show_mark(rule.highest)}" if rule.highest is not None else "or more"
-    for row in _rows(rows[out.fillna(False)]):
+    for row in _rows(rows, out.fillna(False)):
         message = f"{_whose(row)}: {show_mark(row.mark)}, but a mark is at least 0 {highest}"
         yield _problem(meet, row, "mark", "out-of-bounds", message, show_mark(row.mark))
 
@@ -155,7 +157,7 @@ def _off_the_grid(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Pr
     if rule.step <= 1:
         return
     off = (rows["mark"] % rule.step).ne(0).fillna(False)
-    for row in _rows(rows[off]):
+    for row in _rows(rows, off):
         step = show_short(rule.step)
         message = f"{_whose(row)}: {show_mark(row.mark)}, but marks go in steps of {step} here"
         yield _problem(meet, row, "mark", "off-the-grid", message, show_mark(row.mark))
@@ -164,11 +166,11 @@ def _off_the_grid(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Pr
 def _parts_out_of_bounds(meet: Meet, rows: pd.DataFrame) -> Iterator[Problem]:
     """E is from 0 to 10; D and bonus are not below 0."""
     wrong_e = ((rows["e"] < 0) | (rows["e"] > HIGHEST_E)).fillna(False)
-    for row in _rows(rows[wrong_e]):
+    for row in _rows(rows, wrong_e):
         message = f"{_whose(row)}: E is {show_mark(row.e)}, but it is from 0 to 10"
         yield _problem(meet, row, "e", "out-of-bounds", message, show_mark(row.e))
     for name in ("d", "bonus"):
-        for row in _rows(rows[(rows[name] < 0).fillna(False)]):
+        for row in _rows(rows, (rows[name] < 0).fillna(False)):
             value = show_mark(getattr(row, name))
             message = f"{_whose(row)}: {name} is {value}, but it is never below 0"
             yield _problem(meet, row, name, "out-of-bounds", message, value)
@@ -188,7 +190,7 @@ def final_mark_adds_up(meet: Meet) -> Iterator[Problem]:
         given = rows["d"] + rows["e"] + rows["bonus"].fillna(0) - rows["penalty"].fillna(0)
         nothing = rows["mark"].eq(0) & (rows["d"].eq(0) | given.lt(0))
         wrong = given.ne(rows["mark"]).fillna(False) & ~nothing.fillna(False)
-        for row in _rows(rows[wrong]):
+        for row in _rows(rows, wrong):
             yield _does_not_add_up(meet, row, int(given[row.Index]))
 
 
@@ -211,12 +213,13 @@ def no_more_than_may_go_up(meet: Meet) -> Iterator[Problem]:
             continue
         up, by = competition.team.up, competition.team.by
         marked = rows[rows["mark"].notna() & rows["gymnast"].notna() & rows["vault"].eq(1)]
-        own = marked.join(meet.roster[[by, "guest"]], on="gymnast")
-        own = own[own[by].ne("") & ~own["guest"].astype(bool)]
-        nth = own.groupby([by, "apparatus"]).cumcount() + 1
-        for row in _rows(own[nth > up]):
+        team = meet.roster[by].mask(meet.roster["guest"], "")
+        own = marked.assign(team=marked["gymnast"].map(team))
+        own = own[own["team"].ne("")]
+        nth = own.groupby(["team", "apparatus"]).cumcount() + 1
+        for row in _rows(own, nth > up):
             message = (
-                f"{_whose(row)} is mark {nth[row.Index]} of {getattr(row, by)}, but only {up} may "
+                f"{_whose(row)} is mark {nth[row.Index]} of {row.team}, but only {up} may "
                 "go up; take those who are not in the team out of it (column 'team'), "
                 "or correct the format"
             )

@@ -43,10 +43,14 @@ def csv_rows(folder: Path, file: str) -> tuple[pd.DataFrame, npt.NDArray[np.int6
         )
     except pd.errors.ParserError:
         return _rows_that_do_not_fit(file, text.decode(), separator, skipped)
-    lines = np.arange(len(cells), dtype=np.int64)
-    if b'"' in text:
-        lines += _lines_inside_cells(cells)
-    return cells, lines + 1 + skipped
+    lines = np.arange(len(cells), dtype=np.int64) + 1 + skipped
+    if b'"' not in text:
+        return cells, lines
+    breaks, holds_rows = _inside_cells(cells, separator)
+    lines += np.concatenate([[0], np.cumsum(breaks)[:-1]])
+    if holds_rows.any():
+        return [_swallowed_rows(file, line) for line in lines[holds_rows].tolist()]
+    return cells, lines
 
 
 def separator_of(heading: str) -> str:
@@ -66,16 +70,31 @@ def _from_the_heading(held: bytes) -> tuple[bytes, int]:
     return text, len(re.findall(rb"\r\n?|\n", before))
 
 
-def _lines_inside_cells(cells: pd.DataFrame) -> npt.NDArray[np.int64]:
-    """How many lines the quoted cells of the rows before each row took up beyond one a row."""
+def _inside_cells(
+    cells: pd.DataFrame, separator: str
+) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.bool_]]:
+    """For each row, how many line breaks stand inside of its cells, and whether a whole row does."""
     import pandas as pd
 
-    more = np.zeros(len(cells), dtype=np.int64)
+    breaks = np.zeros(len(cells), dtype=np.int64)
+    holds_rows = np.zeros(len(cells), dtype=bool)
+    separators = max(1, cells.shape[1] - 1)
     for column in cells:
         which, different = pd.factorize(cells[column].to_numpy())
-        breaks = [len(re.findall(r"\r\n?|\n", text)) for text in different]
-        more += np.array(breaks, dtype=np.int64).take(which)
-    return np.concatenate([[0], np.cumsum(more)[:-1]]).astype(np.int64)
+        inside = np.array(
+            [len(re.findall(r"\r\n?|\n", text)) for text in different], dtype=np.int64
+        )
+        many = np.array([text.count(separator) >= separators for text in different], dtype=bool)
+        breaks += inside.take(which)
+        holds_rows |= (many & (inside > 0)).take(which)
+    return breaks, holds_rows
+
+
+def _swallowed_rows(file: str, line: int) -> Problem:
+    message = (
+        "a quotation mark is opened here and whole rows stand inside of it; close or delete it"
+    )
+    return Problem(file, line, "", "open-quotation", message)
 
 
 def _rows_that_do_not_fit(file: str, text: str, separator: str, skipped: int) -> list[Problem]:

@@ -22,6 +22,9 @@ def what_an_svg_must_not_hold(held: bytes) -> str:
     """
     if re.search(rb"<!ENTITY|<!DOCTYPE[^>]*\[", held, re.IGNORECASE) or b"\0" in held:
         return "declares entities"
+    encoding = re.search(rb"<\?xml[^>]*encoding\s*=\s*['\"]([\w.:-]*)", held)
+    if encoding and encoding[1].lower() != b"utf-8":
+        return "is not in UTF-8"
     if b"<?xml-stylesheet" in held:
         return "calls for a style sheet"
     try:

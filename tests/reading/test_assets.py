@@ -130,6 +130,7 @@ def test_a_harmful_svg_is_refused(parts: tuple[str, str]) -> None:
         '<!DOCTYPE svg [<!ENTITY a "b">]>' + SVG.format("", "&a;"),
         "<!DOCTYPE svg [ ]>" + SVG.format("", ""),
         '<?xml-stylesheet href="x.css"?>' + SVG.format("", ""),
+        '<?xml version="1.0" encoding="cp037"?>' + SVG.format("", ""),
         "<html/>",
         "<svg>",
         "",

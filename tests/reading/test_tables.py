@@ -177,6 +177,13 @@ def test_rows_that_do_not_fit_are_all_told(tmp_path: Path) -> None:
     ]
 
 
+def test_rows_inside_of_a_quotation_are_told(tmp_path: Path) -> None:
+    text = 'bib,club\n1,"North\n2,South\n3,"West\n'
+    (tmp_path / "table.csv").write_text(text, encoding="utf-8")
+    table, (problem,) = read_table(tmp_path, "table.csv", OURS, Mapped({}), "roster")
+    assert (table, problem.row, problem.code) == (None, 2, "open-quotation")
+
+
 @pytest.mark.parametrize("name", ["../table.csv", "/etc/hostname", "a/../../x.csv"])
 def test_nothing_outside_the_folder_is_read(tmp_path: Path, name: str) -> None:
     table, (problem,) = read_table(tmp_path, name, OURS, Mapped({}), "roster")
@@ -208,7 +215,7 @@ def test_composed_and_taken_apart_letters_are_the_same_name() -> None:
     assert tidy("Åse") == tidy("A\u030ase") == "Åse"
 
 
-cells = st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=8)
+cells = st.text(st.characters(codec="utf-8", exclude_characters="\0,;\t"), max_size=8)
 
 
 @given(rows=st.lists(st.tuples(cells, cells), max_size=8), separator=st.sampled_from(",;\t"))
