@@ -75,7 +75,7 @@ def _competitions(
         "unknown-competition",
         f"there is no competition {{text}}; write one of {', '.join(ids)}",
     )
-    unnamed = names.rows(lambda name: not name)
+    unnamed = ~names.given()
     if unnamed.any():
         here = competitions_of(table.file, settings)
         of_bib = _by_bib(here, found)

@@ -73,7 +73,7 @@ def _from_the_heading(held: bytes) -> tuple[bytes, int]:
 def _inside_cells(
     cells: pd.DataFrame, separator: str
 ) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.bool_]]:
-    """For each row, how many line breaks stand inside of its cells, and whether a whole row does."""
+    """For each row, how many line breaks its cells hold, and whether one holds a whole row."""
     import pandas as pd
 
     breaks = np.zeros(len(cells), dtype=np.int64)

@@ -65,7 +65,7 @@ def long_form(table: Table, words: Words) -> tuple[Routines, list[Problem]]:
     routines = Routines(
         row, apparatus, mark, vault=vault, rotation=rotation, status=status, column=column, **parts
     )
-    there = table.column("mark").rows(bool) | own.rows(bool)
+    there = table.column("mark").given() | own.given()
     problems += _marks_missing(table, there) + _apparatus_missing(table, there)
     return routines.chosen(there), problems
 
@@ -116,7 +116,7 @@ def _status(table: Table, in_mark: Texts, own: Texts) -> tuple[Strings, list[Pro
 
 def _marks_missing(table: Table, there: npt.NDArray[np.bool_]) -> list[Problem]:
     """A D or E score without its mark: the mark was forgotten, not yet to come."""
-    given = table.column("d").rows(bool) | table.column("e").rows(bool)
+    given = table.column("d").given() | table.column("e").given()
     message = "the final mark is empty although a D or E score is given; fill it in"
     return [
         table.problem(row, "mark", "no-final-mark", message)
@@ -126,7 +126,7 @@ def _marks_missing(table: Table, there: npt.NDArray[np.bool_]) -> list[Problem]:
 
 def _apparatus_missing(table: Table, there: npt.NDArray[np.bool_]) -> list[Problem]:
     """A mark without its apparatus; a status may go without, for the whole competition."""
-    nowhere = table.column("apparatus").rows(lambda text: not text)
+    nowhere = ~table.column("apparatus").given()
     if not nowhere.any():
         return []
     marks_there = there & table.column("mark").rows(
@@ -150,12 +150,12 @@ def wide_form(table: Table, words: Words) -> tuple[Routines | None, list[Problem
     for heading, (code, vault) in apparatus.items():
         mark, status, told = marks_or_statuses(table, heading)
         problems += told
-        there = table.column(heading).rows(bool)
+        there = table.column(heading).given()
         found.append(_one_column(heading, code, vault, mark, status.text(), rotation).chosen(there))
     status, told = statuses(table, "status", STATUSES)
     heading = table.headings.get("status", "status")
     for_all = _one_column(heading, "", 1, None, status.text(), rotation)
-    found.append(for_all.chosen(status.rows(bool)))
+    found.append(for_all.chosen(status.given()))
     return _in_order_of_rows(found), problems + told
 
 

@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     import pandas as pd
 
 Positions = npt.NDArray[np.int64]
-UNTIDY = re.compile(r"[^ -~\n]|  |\n | \n|^ | $")
 HIDDEN = re.compile(
     "[\\x00-\\x08\\x0e-\\x1b\\x7f-\\x84\\x86-\\x9f\\u202a-\\u202e\\u2066-\\u2069\\ud800-\\udfff]"
 )
@@ -58,6 +57,12 @@ class Texts:
         """True for each row whose text meets the condition."""
         met = np.fromiter(map(condition, self.different), dtype=bool, count=len(self.different))
         return met.take(self.which)
+
+    def given(self) -> npt.NDArray[np.bool_]:
+        """True for each row in which something stands."""
+        if "" in self.different:
+            return self.rows(bool)
+        return np.ones(len(self.which), dtype=bool)
 
     def is_blank(self) -> bool:
         """Nothing stands in any row."""
@@ -99,6 +104,8 @@ class Table:
     ) -> list[Problem]:
         """A problem for each row whose text in one column is wrong; *mend* may hold {text}."""
         texts = self.column(name)
+        if not any(map(wrong, texts.different)):
+            return []
         return [
             self.problem(row, name, code, mend.format(text=text), text)
             for row in np.flatnonzero(texts.rows(wrong)).tolist()
@@ -174,11 +181,16 @@ def texts_of(cells: pd.Series[str]) -> Texts:
 
     which, different = pd.factorize(cells.to_numpy())
     texts = different.tolist()
-    # Nearly always all of them are tidy, which is quickly seen of all at once.
-    held = "\n".join(texts)
-    if UNTIDY.search(held) or held.count("\n") >= len(texts):
+    if not _all_tidy(texts):
         texts = [tidy(text) for text in texts]
     return Texts(which, texts)
+
+
+def _all_tidy(texts: list[str]) -> bool:
+    """Nearly always all of them are, which is quickly seen of all at once."""
+    held = f"|{'|'.join(texts)}|"
+    plain_signs = held.isascii() and held.isprintable()
+    return plain_signs and not any(blanks in held for blanks in ("  ", "| ", " |"))
 
 
 def tidy(text: str) -> str:
@@ -254,7 +266,7 @@ def _without_blank_rows(table: Table) -> Table:
     for texts in columns:
         if not blank.any():
             return table
-        blank &= texts.rows(lambda text: not text)
+        blank &= ~texts.given()
     kept = np.flatnonzero(~blank)
     return replace(
         table,
