@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from resultsgen.checks.bounds import a_mark_is_within_bounds
 from resultsgen.checks.codes import CODES
 from resultsgen.checks.competitions import (
     a_cut_is_taken_from_a_list,
@@ -22,7 +23,6 @@ from resultsgen.checks.competitions import (
     team_penalties_name_a_team,
 )
 from resultsgen.checks.marks import (
-    a_mark_is_within_bounds,
     a_mark_or_a_status_is_given,
     apparatus_belongs_to_the_competition,
     bib_is_on_the_roster,

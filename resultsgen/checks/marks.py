@@ -5,30 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
-from resultsgen.marks import show_mark, show_short
+from resultsgen.marks import show_mark
 from resultsgen.meet import Meet
 from resultsgen.problems import Problem
-from resultsgen.ruleset import MarkRule
 
 if TYPE_CHECKING:
     import pandas as pd
 
-HIGHEST_E = 10_000
 ROUTINE = ["competition", "gymnast", "apparatus", "vault"]
 
 
-def _problem(meet: Meet, row: Any, name: str, code: str, message: str, value: str = "") -> Problem:
+def mark_problem(
+    meet: Meet, row: Any, name: str, code: str, message: str, value: str = ""
+) -> Problem:
     """A problem in one cell of a row of marks."""
     heading = row.column if name == "mark" else meet.settings.columns.marks.get(name, name)
     return Problem(row.file, int(row.line), heading, code, message, value)
 
 
-def _rows(marks: pd.DataFrame, wrong: pd.Series[bool]) -> Iterable[Any]:
+def wrong_rows(marks: pd.DataFrame, wrong: pd.Series[bool]) -> Iterable[Any]:
     """The rows of a table of marks that are wrong, a column being an attribute."""
     return marks[wrong].itertuples() if wrong.any() else ()
 
 
-def _whose(row: Any) -> str:
+def whose(row: Any) -> str:
     """The routine that a row is about."""
     vault = " (second vault)" if row.vault == 2 else ""
     return f"bib {row.bib} on {row.apparatus}{vault}" if row.apparatus else f"bib {row.bib}"
@@ -40,7 +40,7 @@ def bib_is_on_the_roster(meet: Meet) -> Iterator[Problem]:
     if meet.roster.empty or not nobody.any():
         return
     bibs = set(meet.roster["bib"])
-    for row in _rows(meet.marks, nobody):
+    for row in wrong_rows(meet.marks, nobody):
         if row.bib not in bibs:
             alike = sorted(bib for bib in bibs if bib.lstrip("0") == row.bib.lstrip("0"))
             mend = (
@@ -54,10 +54,10 @@ def bib_is_on_the_roster(meet: Meet) -> Iterator[Problem]:
             )
         else:
             continue  # That its competition cannot be told is told already.
-        yield _problem(meet, row, "bib", "unknown-bib", message, row.bib)
+        yield mark_problem(meet, row, "bib", "unknown-bib", message, row.bib)
 
 
-def _by_competition(meet: Meet) -> Iterator[tuple[Any, pd.DataFrame]]:
+def by_competition(meet: Meet) -> Iterator[tuple[Any, pd.DataFrame]]:
     """Each competition and its rows of marks."""
     competitions = {one.id: one for one in meet.settings.competitions}
     for id, rows in meet.marks.groupby("competition", sort=False):
@@ -67,14 +67,14 @@ def _by_competition(meet: Meet) -> Iterator[tuple[Any, pd.DataFrame]]:
 
 def apparatus_belongs_to_the_competition(meet: Meet) -> Iterator[Problem]:
     """Each mark is on one of the apparatus of its competition."""
-    for competition, rows in _by_competition(meet):
+    for competition, rows in by_competition(meet):
         codes = meet.settings.apparatus_of(competition)
         if not codes:
             continue  # That its discipline is not known is told already.
-        for row in _rows(rows, ~rows["apparatus"].isin((*codes, ""))):
-            message = f"{_whose(row)}: {competition.id} has only {', '.join(codes)}"
+        for row in wrong_rows(rows, ~rows["apparatus"].isin((*codes, ""))):
+            message = f"{whose(row)}: {competition.id} has only {', '.join(codes)}"
             code = "apparatus-not-in-competition"
-            yield _problem(meet, row, "apparatus", code, message, row.apparatus)
+            yield mark_problem(meet, row, "apparatus", code, message, row.apparatus)
 
 
 def performed_where_entered(meet: Meet) -> Iterator[Problem]:
@@ -82,26 +82,26 @@ def performed_where_entered(meet: Meet) -> Iterator[Problem]:
     entered = meet.roster["entered"]
     some = entered[entered != ""]
     theirs = meet.marks["gymnast"].isin(some.index) & meet.marks["mark"].notna()
-    for row in _rows(meet.marks, theirs):
+    for row in wrong_rows(meet.marks, theirs):
         codes = some[row.gymnast].split()
         if row.apparatus and row.apparatus not in codes and f"{row.apparatus}2" not in codes:
             message = (
-                f"{_whose(row)} has a mark, but is entered on {', '.join(codes)}; "
+                f"{whose(row)} has a mark, but is entered on {', '.join(codes)}; "
                 "correct the mark's row, or 'entered' on the roster"
             )
-            yield _problem(meet, row, "mark", "not-entered", message, show_mark(row.mark))
+            yield mark_problem(meet, row, "mark", "not-entered", message, show_mark(row.mark))
 
 
 def second_vaults_are_vaults(meet: Meet) -> Iterator[Problem]:
     """The number of a vault is 1 or 2, and only the vault has a second."""
     others = meet.marks["vault"].ne(1)
-    for row in _rows(meet.marks, others & meet.marks["apparatus"].ne("")):
+    for row in wrong_rows(meet.marks, others & meet.marks["apparatus"].ne("")):
         if row.vault != 2:
-            message = f"{_whose(row)}: the vault is 1 or 2"
-            yield _problem(meet, row, "vault", "no-vault-number", message, str(row.vault))
+            message = f"{whose(row)}: the vault is 1 or 2"
+            yield mark_problem(meet, row, "vault", "no-vault-number", message, str(row.vault))
         elif row.apparatus != "VT":
-            message = f"{_whose(row)}: only the vault is done twice; leave the cell empty"
-            yield _problem(meet, row, "vault", "no-vault-number", message, str(row.vault))
+            message = f"{whose(row)}: only the vault is done twice; leave the cell empty"
+            yield mark_problem(meet, row, "vault", "no-vault-number", message, str(row.vault))
 
 
 def one_mark_per_routine(meet: Meet) -> Iterator[Problem]:
@@ -111,14 +111,14 @@ def one_mark_per_routine(meet: Meet) -> Iterator[Problem]:
     if not again.any():
         return
     several = known.duplicated(ROUTINE, keep=False)
-    first = _rows(known, several & ~again)
+    first = wrong_rows(known, several & ~again)
     where = {_routine(row): f"line {row.line} of {row.file}" for row in first}
-    for row in _rows(known, again):
+    for row in wrong_rows(known, again):
         message = (
-            f"{_whose(row)} already has a mark or status on {where[_routine(row)]}; "
+            f"{whose(row)} already has a mark or status on {where[_routine(row)]}; "
             "delete one, or say which competition or vault it is"
         )
-        yield _problem(meet, row, "mark", "second-mark", message, show_mark(_int(row.mark)))
+        yield mark_problem(meet, row, "mark", "second-mark", message, show_mark(_int(row.mark)))
 
 
 def _routine(row: Any) -> tuple[object, ...]:
@@ -128,52 +128,9 @@ def _routine(row: Any) -> tuple[object, ...]:
 def a_mark_or_a_status_is_given(meet: Meet) -> Iterator[Problem]:
     """A routine has a mark or a status, not both."""
     both = meet.marks["mark"].notna() & meet.marks["status"].ne("")
-    for row in _rows(meet.marks, both):
-        message = f"{_whose(row)} has the mark {show_mark(row.mark)} and {row.status}; keep one"
-        yield _problem(meet, row, "status", "mark-and-status", message, row.status)
-
-
-def a_mark_is_within_bounds(meet: Meet) -> Iterator[Problem]:
-    """No mark is below 0 or above the highest of the rule set; all stand on its grid."""
-    for competition, rows in _by_competition(meet):
-        rule = meet.rule_sets[competition.id].marks
-        yield from _mark_out_of_bounds(meet, rows, rule)
-        yield from _off_the_grid(meet, rows, rule)
-        if rule.composition == "d+e":
-            yield from _parts_out_of_bounds(meet, rows)
-
-
-def _mark_out_of_bounds(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Problem]:
-    out = rows["mark"] < 0
-    if rule.highest is not None:
-        out |= rows["mark"] > rule.highest
-    highest = f"and at most {show_mark(rule.highest)}" if rule.highest is not None else "or more"
-    for row in _rows(rows, out.fillna(False)):
-        message = f"{_whose(row)}: {show_mark(row.mark)}, but a mark is at least 0 {highest}"
-        yield _problem(meet, row, "mark", "out-of-bounds", message, show_mark(row.mark))
-
-
-def _off_the_grid(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Problem]:
-    if rule.step <= 1:
-        return
-    off = (rows["mark"] % rule.step).ne(0).fillna(False)
-    for row in _rows(rows, off):
-        step = show_short(rule.step)
-        message = f"{_whose(row)}: {show_mark(row.mark)}, but marks go in steps of {step} here"
-        yield _problem(meet, row, "mark", "off-the-grid", message, show_mark(row.mark))
-
-
-def _parts_out_of_bounds(meet: Meet, rows: pd.DataFrame) -> Iterator[Problem]:
-    """E is from 0 to 10; D and bonus are not below 0."""
-    wrong_e = ((rows["e"] < 0) | (rows["e"] > HIGHEST_E)).fillna(False)
-    for row in _rows(rows, wrong_e):
-        message = f"{_whose(row)}: E is {show_mark(row.e)}, but it is from 0 to 10"
-        yield _problem(meet, row, "e", "out-of-bounds", message, show_mark(row.e))
-    for name in ("d", "bonus"):
-        for row in _rows(rows, (rows[name] < 0).fillna(False)):
-            value = show_mark(getattr(row, name))
-            message = f"{_whose(row)}: {name} is {value}, but it is never below 0"
-            yield _problem(meet, row, name, "out-of-bounds", message, value)
+    for row in wrong_rows(meet.marks, both):
+        message = f"{whose(row)} has the mark {show_mark(row.mark)} and {row.status}; keep one"
+        yield mark_problem(meet, row, "status", "mark-and-status", message, row.status)
 
 
 def final_mark_adds_up(meet: Meet) -> Iterator[Problem]:
@@ -184,13 +141,13 @@ def final_mark_adds_up(meet: Meet) -> Iterator[Problem]:
     """
     if meet.settings.adding_up != "stop":
         return
-    for competition, rows in _by_competition(meet):
+    for competition, rows in by_competition(meet):
         if meet.rule_sets[competition.id].marks.composition != "d+e":
             continue
         given = rows["d"] + rows["e"] + rows["bonus"].fillna(0) - rows["penalty"].fillna(0)
         nothing = rows["mark"].eq(0) & (rows["d"].eq(0) | given.lt(0))
         wrong = given.ne(rows["mark"]).fillna(False) & ~nothing.fillna(False)
-        for row in _rows(rows, wrong):
+        for row in wrong_rows(rows, wrong):
             yield _does_not_add_up(meet, row, int(given[row.Index]))
 
 
@@ -200,15 +157,15 @@ def _does_not_add_up(meet: Meet, row: Any, given: int) -> Problem:
     parts += ["penalty"] if _int(row.penalty) else []
     named = f"{', '.join(parts[:-1])} and {parts[-1]}"
     message = (
-        f"{_whose(row)}: final mark {show_mark(row.mark)}, but {named} give {show_mark(given)}; "
+        f"{whose(row)}: final mark {show_mark(row.mark)}, but {named} give {show_mark(given)}; "
         'correct one of them, or set adding_up = "note" in meet.toml to publish it with a note'
     )
-    return _problem(meet, row, "mark", "wrong-final-mark", message, show_mark(row.mark))
+    return mark_problem(meet, row, "mark", "wrong-final-mark", message, show_mark(row.mark))
 
 
 def no_more_than_may_go_up(meet: Meet) -> Iterator[Problem]:
     """Where teams are ranked, no team has more marks on an apparatus than may go up."""
-    for competition, rows in _by_competition(meet):
+    for competition, rows in by_competition(meet):
         if competition.team is None or "team" not in competition.ranks:
             continue
         up, by = competition.team.up, competition.team.by
@@ -217,13 +174,13 @@ def no_more_than_may_go_up(meet: Meet) -> Iterator[Problem]:
         own = marked.assign(team=marked["gymnast"].map(team))
         own = own[own["team"].ne("")]
         nth = own.groupby(["team", "apparatus"]).cumcount() + 1
-        for row in _rows(own, nth > up):
+        for row in wrong_rows(own, nth > up):
             message = (
-                f"{_whose(row)} is mark {nth[row.Index]} of {row.team}, but only {up} may "
+                f"{whose(row)} is mark {nth[row.Index]} of {row.team}, but only {up} may "
                 "go up; take those who are not in the team out of it (column 'team'), "
                 "or correct the format"
             )
-            yield _problem(meet, row, "mark", "too-many-up", message, show_mark(row.mark))
+            yield mark_problem(meet, row, "mark", "too-many-up", message, show_mark(row.mark))
 
 
 def _int(value: Any) -> int | None:

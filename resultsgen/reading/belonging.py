@@ -10,18 +10,17 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from resultsgen.checks.entries import belongs
 from resultsgen.meet import Competition, MeetSettings
 from resultsgen.problems import Problem
-from resultsgen.reading.tables import Strings, Table
+from resultsgen.reading.tables import Table
+from resultsgen.reading.texts import Positions, Strings
 
 if TYPE_CHECKING:
     import pandas as pd
 
 NOBODY = -1
-Positions = npt.NDArray[np.int64]
 
 
 @dataclass(frozen=True)

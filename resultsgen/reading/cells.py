@@ -10,7 +10,8 @@ import numpy as np
 
 from resultsgen.marks import STATUSES, parse_mark
 from resultsgen.problems import Problem
-from resultsgen.reading.tables import Table, Texts
+from resultsgen.reading.tables import Table
+from resultsgen.reading.texts import Texts
 from resultsgen.reading.words import NO, YES
 
 if TYPE_CHECKING:

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any
 from resultsgen.meet import MARKS, MeetSettings
 from resultsgen.problems import Problem
 from resultsgen.reading.belonging import belonging
-from resultsgen.reading.routines import Routines, long_form, wide_form
+from resultsgen.reading.routines import Routines, long_form
 from resultsgen.reading.tables import Mapped, Table, read_table
+from resultsgen.reading.wide_form import wide_form
 from resultsgen.reading.words import Words
 
 if TYPE_CHECKING:

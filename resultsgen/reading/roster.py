@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 from resultsgen.meet import ROSTER, MeetSettings
 from resultsgen.problems import Problem
 from resultsgen.reading.cells import statuses, whole_numbers, yes_or_no
-from resultsgen.reading.tables import Mapped, Strings, Table, read_table
+from resultsgen.reading.tables import Mapped, Table, read_table
+from resultsgen.reading.texts import Strings
 from resultsgen.reading.words import Words, plain
 
 if TYPE_CHECKING:

@@ -1,76 +1,24 @@
-"""Tables: CSV, XLSX and ODS as text, cell by cell, each row with its line in the file.
-
-A column is kept as its different texts and, for each row, which of them stands there: 100,000
-marks hold a few thousand different texts, and only those have to be read.
-"""
+"""Tables: CSV, XLSX and ODS as text, cell by cell, each row with its line in the file."""
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import chain
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from resultsgen.meet import Column
 from resultsgen.problems import Problem
 from resultsgen.reading.csv_files import csv_rows
 from resultsgen.reading.spreadsheets import SHEETS, sheet_rows
+from resultsgen.reading.texts import Positions, Texts, texts_of
 from resultsgen.reading.words import plain
 
 if TYPE_CHECKING:
     import pandas as pd
-
-Positions = npt.NDArray[np.int64]
-HIDDEN = re.compile(
-    "[\\x00-\\x08\\x0e-\\x1b\\x7f-\\x84\\x86-\\x9f\\u202a-\\u202e\\u2066-\\u2069\\ud800-\\udfff]"
-)
-"""Control signs, those that override the direction of writing, and halves of letters."""
-
-Strings: TypeAlias = Any
-"""A pandas array of text (its own type says less than it can)."""
-
-
-@dataclass(frozen=True)
-class Texts:
-    """One column: `different[which[row]]` is the text of a row, without surrounding blanks."""
-
-    which: npt.NDArray[np.intp]
-    different: list[str]
-
-    def text(self) -> Strings:
-        """The text of each row."""
-        import pandas as pd
-
-        return pd.array(self.different, dtype="str").take(self.which)
-
-    def read(self, reading: Callable[[str], str]) -> Texts:
-        """The column with what *reading* makes of each text; it sees each different text once."""
-        return Texts(self.which, [reading(text) for text in self.different])
-
-    def rows(self, condition: Callable[[str], bool]) -> npt.NDArray[np.bool_]:
-        """True for each row whose text meets the condition."""
-        met = np.fromiter(map(condition, self.different), dtype=bool, count=len(self.different))
-        return met.take(self.which)
-
-    def given(self) -> npt.NDArray[np.bool_]:
-        """True for each row in which something stands."""
-        if "" in self.different:
-            return self.rows(bool)
-        return np.ones(len(self.which), dtype=bool)
-
-    def is_blank(self) -> bool:
-        """Nothing stands in any row."""
-        return not any(self.different)
-
-    def chosen(self, rows: Positions) -> Texts:
-        """The same column with only the rows at these positions."""
-        return Texts(self.which.take(rows), self.different)
 
 
 @dataclass(frozen=True)
@@ -173,33 +121,6 @@ def read_table(
 
 def _headings(cells: pd.DataFrame) -> list[str]:
     return [str(cell).strip() for cell in cells.iloc[0]] if len(cells) else []
-
-
-def texts_of(cells: pd.Series[str]) -> Texts:
-    """Cells as their different texts and which of them stands where."""
-    import pandas as pd
-
-    which, different = pd.factorize(cells.to_numpy())
-    texts = different.tolist()
-    if not _all_tidy(texts):
-        texts = [tidy(text) for text in texts]
-    return Texts(which, texts)
-
-
-def _all_tidy(texts: list[str]) -> bool:
-    """Nearly always all of them are, which is quickly seen of all at once."""
-    held = f"|{'|'.join(texts)}|"
-    plain_signs = held.isascii() and held.isprintable()
-    return plain_signs and not any(blanks in held for blanks in ("  ", "| ", " |"))
-
-
-def tidy(text: str) -> str:
-    """A text with single blanks, composed letters and no sign that is hidden or turns others round.
-
-    >>> tidy("  Ada   Bell ")
-    'Ada Bell'
-    """
-    return " ".join(unicodedata.normalize("NFC", HIDDEN.sub("", text)).split())
 
 
 def _names(headings: list[str], ours: tuple[Column, ...], mapped: Mapped) -> dict[int, str]:

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from resultsgen.meet import Column
 from resultsgen.reading import read_meet
-from resultsgen.reading.tables import Mapped, Table, read_table, tidy
+from resultsgen.reading.tables import Mapped, Table, read_table
+from resultsgen.reading.texts import tidy
 
 SETTINGS = """
 == meet.toml ==

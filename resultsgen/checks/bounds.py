@@ -1,0 +1,60 @@
+"""What a mark and its parts may be: within the bounds of the rule set and on its grid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from resultsgen.checks.marks import by_competition, mark_problem, whose, wrong_rows
+from resultsgen.marks import show_mark, show_short
+from resultsgen.meet import Meet
+from resultsgen.problems import Problem
+from resultsgen.ruleset import MarkRule
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+HIGHEST_E = 10_000
+
+
+def a_mark_is_within_bounds(meet: Meet) -> Iterator[Problem]:
+    """No mark is below 0 or above the highest of the rule set; all stand on its grid."""
+    for competition, rows in by_competition(meet):
+        rule = meet.rule_sets[competition.id].marks
+        yield from _mark_out_of_bounds(meet, rows, rule)
+        yield from _off_the_grid(meet, rows, rule)
+        if rule.composition == "d+e":
+            yield from _parts_out_of_bounds(meet, rows)
+
+
+def _mark_out_of_bounds(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Problem]:
+    out = rows["mark"] < 0
+    if rule.highest is not None:
+        out |= rows["mark"] > rule.highest
+    highest = f"and at most {show_mark(rule.highest)}" if rule.highest is not None else "or more"
+    for row in wrong_rows(rows, out.fillna(False)):
+        message = f"{whose(row)}: {show_mark(row.mark)}, but a mark is at least 0 {highest}"
+        yield mark_problem(meet, row, "mark", "out-of-bounds", message, show_mark(row.mark))
+
+
+def _off_the_grid(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Problem]:
+    if rule.step <= 1:
+        return
+    off = (rows["mark"] % rule.step).ne(0).fillna(False)
+    for row in wrong_rows(rows, off):
+        step = show_short(rule.step)
+        message = f"{whose(row)}: {show_mark(row.mark)}, but marks go in steps of {step} here"
+        yield mark_problem(meet, row, "mark", "off-the-grid", message, show_mark(row.mark))
+
+
+def _parts_out_of_bounds(meet: Meet, rows: pd.DataFrame) -> Iterator[Problem]:
+    """E is from 0 to 10; D and bonus are not below 0."""
+    wrong_e = ((rows["e"] < 0) | (rows["e"] > HIGHEST_E)).fillna(False)
+    for row in wrong_rows(rows, wrong_e):
+        message = f"{whose(row)}: E is {show_mark(row.e)}, but it is from 0 to 10"
+        yield mark_problem(meet, row, "e", "out-of-bounds", message, show_mark(row.e))
+    for name in ("d", "bonus"):
+        for row in wrong_rows(rows, (rows[name] < 0).fillna(False)):
+            value = show_mark(getattr(row, name))
+            message = f"{whose(row)}: {name} is {value}, but it is never below 0"
+            yield mark_problem(meet, row, name, "out-of-bounds", message, value)
