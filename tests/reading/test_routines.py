@@ -247,3 +247,65 @@ def test_the_order_of_rows_changes_nothing_but_their_lines(tmp_path: Path) -> No
         marks.drop(columns="line").sort_values(by, ignore_index=True) for marks in (first, second)
     )
     pd.testing.assert_frame_equal(one, other)
+
+
+def test_a_final_finds_its_gymnasts_on_the_roster_of_its_division(meet_folder: Path) -> None:
+    """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "girls"
+    title = "Girls"
+    discipline = "women"
+    phase = "qualification"
+    [[competition.cuts]]
+    name = "Final"
+    of = "apparatus"
+    to = "girls-final"
+    places = 1
+    [[competition]]
+    id = "girls-final"
+    title = "Girls, final"
+    discipline = "women"
+    entered_from = "girls"
+    ranks = ["apparatus"]
+    == roster.csv ==
+    bib,family_name
+    1,ADAMS
+    2,BELL
+    == marks.csv ==
+    bib,apparatus,mark,competition
+    1,VT,9.1,girls
+    2,VT,9.2,girls
+    1,VT,9.3,girls-final
+    """
+    marks = read(meet_folder).marks
+    assert marks["competition"].tolist() == ["girls", "girls", "girls-final"]
+    assert marks["gymnast"].tolist() == [0, 1, 0]  # Whether 1 is in the final is judged later.
+
+
+def test_a_discipline_that_cannot_be_told_is_a_problem(meet_folder: Path) -> None:
+    """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "women"
+    title = "Women"
+    discipline = "women"
+    [[competition]]
+    id = "men"
+    title = "Men"
+    discipline = "men"
+    == roster.csv ==
+    bib,family_name,discipline
+    1,ADAMS,WAG
+    2,BELL,
+    3,COLE,GAM
+    == marks.csv ==
+    bib,apparatus,mark
+    1,VT,9.1
+    2,FX,9.2
+    3,FX,9.3
+    """
+    told = [(one.file, one.row, one.code) for one in read_meet(meet_folder)[1]]
+    assert told == [("roster.csv", 3, "which-discipline")]  # Once, and not for each mark.
