@@ -1,0 +1,128 @@
+"""What an incident cost: the mark without it and its places, worked out by hand."""
+
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from running_lists import by_e, cascade, list_of
+
+from resultsgen.incidents import figures_for
+from resultsgen.reading.incidents import read_incident_figures
+from resultsgen.reading.rulesets import rule_set_names
+from resultsgen.rules.incidents import Highest, Incident, change, mark_without, without
+from resultsgen.rules.progress import team_progress
+from resultsgen.rules.standings import standing
+from resultsgen.ruleset import RuleSet
+
+OPEN, TEN = Highest(), Highest(10000, 10000)
+FALL = Incident(3, "VT", "fall", 500)
+
+
+def test_a_fall_on_the_apparatus():
+    # 9.100 with a fall would have been 9.600: from third to first.
+    progress = list_of({1: [9500], 2: [9200], 3: [9100]})
+    told = change(progress, without(progress, [FALL], TEN), 3, ())
+    assert (told.place, told.total, told.place_then, told.total_then) == (3, 9100, 1, 9600)
+
+
+def test_a_fall_in_the_all_around():
+    # 18.000 with a fall would have been 18.500, level with the second: they would share it.
+    progress = list_of({1: [9500, 9500], 2: [9250, 9250], 3: [9000, 9000]})
+    told = change(progress, without(progress, [FALL], TEN), 3, ())
+    assert (told.place, told.place_then, told.total_then) == (3, 2, 18500)
+
+
+def test_several_incidents_of_a_routine_add_up_and_the_highest_mark_stays():
+    line = Incident(3, "VT", "out of bounds", 100, "penalty")
+    assert mark_without(9100, [FALL, line, line], TEN) == 9800
+    assert mark_without(9700, [FALL], TEN) == 10000
+    assert mark_without(14700, [FALL], OPEN) == 15200
+
+
+def test_a_fall_is_taken_from_e_so_that_e_breaks_the_tie_it_leads_to():
+    # 13.000 with E 7.900 would have been 14.000 with E 8.900: level, and ahead on E.
+    fall = Incident(2, "VT", "fall", 1000)
+    progress = list_of({1: [14000], 2: [13000]}, e={1: [8500], 2: [7900]}, d={1: [5500], 2: [5100]})
+    assert change(progress, without(progress, [fall], OPEN), 2, by_e()).place_then == 1
+    # A penalty leaves E as it is: level, and behind on E.
+    line = Incident(2, "VT", "out of bounds", 1000, "penalty")
+    assert change(progress, without(progress, [line], OPEN), 2, by_e()).place_then == 2
+
+
+def test_what_a_fall_cost_the_team():
+    # Two of three count. South 9.500 + 9.000 against North 9.400 + 9.200: 18.500 to 18.600.
+    # Without the fall 8.700 is 9.200, and counts in the place of the 9.000: 18.700.
+    members = list_of({1: [9400], 2: [9200], 3: [8700], 4: [9500], 5: [9000]})
+    team = pd.Series({1: 0, 2: 0, 3: 1, 4: 1, 5: 1})
+    entered = members.marks.notna()
+    penalty = pd.Series({0: 0, 1: 0}, dtype="Int64")
+
+    def teams(these):
+        return team_progress(these, entered, team, (3, 2), penalty)
+
+    told = change(teams(members), teams(without(members, [FALL], TEN)), 1, ())
+    assert (told.place, told.total, told.place_then, told.total_then) == (2, 18500, 1, 18700)
+
+
+def test_without_a_mark_there_is_nothing_to_explain():
+    progress = list_of({1: [9500], 3: [None]})
+    told = change(progress, without(progress, [FALL], TEN), 3, ())
+    assert (told.place, told.place_then) == (None, None)
+    elsewhere = Incident(9, "HB", "fall", 500)
+    assert without(progress, [elsewhere], TEN) is progress
+
+
+rows = st.lists(
+    st.lists(st.integers(0, 6).map(lambda steps: 9000 + 50 * steps), min_size=2, max_size=2),
+    min_size=2,
+    max_size=6,
+)
+
+
+@settings(deadline=None, max_examples=60)
+@given(rows, st.integers(0, 4))
+def test_nobody_is_worse_off_without_an_incident(marks, tenths):
+    progress = list_of(dict(enumerate(marks)))
+    fall = Incident(0, "VT", "fall", 100 * tenths)
+    told = change(progress, without(progress, [fall], OPEN), 0, cascade(2)[:1])
+    # Naively: one more than those with more, or as much and a better best mark.
+    own = [marks[0][0] + 100 * tenths, marks[0][1]]
+    ahead = sum((sum(one), max(one)) > (sum(own), max(own)) for one in marks[1:])
+    assert told.place_then == 1 + ahead
+    assert told.place_then <= told.place
+    assert told.total_then == sum(own)
+
+
+@settings(deadline=None, max_examples=60)
+@given(rows, st.integers(1, 500))
+def test_putting_the_mark_back_undoes_the_change(marks, deduction):
+    progress = list_of(dict(enumerate(marks)))
+    changed = without(progress, [Incident(1, "UB", "fall", deduction)], OPEN)
+    back = changed.with_mark(1, "UB", marks[1][1])
+    assert standing(back, cascade(2)) == standing(progress, cascade(2))
+    pd.testing.assert_frame_equal(back.marks, progress.marks)
+
+
+# The figures that ship.
+
+KNOWN = read_incident_figures()
+
+
+@pytest.mark.parametrize("figures", KNOWN, ids=lambda one: one.title)
+def test_every_figure_says_where_it_comes_from(figures):
+    assert all(one.source and one.deduction > 0 for one in figures.incident)
+    assert bool(figures.remount) == bool(figures.remount_source)
+    names = [one.name for one in figures.incident]
+    assert len(set(names)) == len(names)
+    assert set(figures.rule_sets) <= set(rule_set_names())
+
+
+def test_a_fall_costs_what_the_rule_set_makes_it_cost():
+    ten = RuleSet(title="", marks={"highest": "10.000"})
+    open_ended = RuleSet(title="")
+    assert figures_for("own.toml", ten, KNOWN).figure("fall").deduction == 500
+    assert figures_for("international", open_ended, KNOWN).figure("fall").deduction == 1000
+    assert figures_for("open-ended-2006", open_ended, KNOWN).figure("fall").deduction == 800
+    assert figures_for("own.toml", ten, KNOWN).figure("no such thing") is None
+    twenty = RuleSet(title="", marks={"highest": "20.000"})
+    assert figures_for("own.toml", twenty, KNOWN) is None
