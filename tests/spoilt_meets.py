@@ -328,6 +328,8 @@ SPOILT = (
         column="competition[1].cuts[1].of",
         at=("meet.toml", 'of = "all-around"', 1),
     ),
+    Spoilt("no-team-format", "meet.toml", "3-2-1", "3-4-1", column="competition[1].team.format"),
+    Spoilt("no-team-format", "meet.toml", "3-2-1", "3-2-0", column="competition[1].team.format"),
     Spoilt("no-team-format", "meet.toml", "3-2-1", "3-2-4", column="competition[1].team.format"),
     Spoilt(
         "no-team-format",

@@ -110,6 +110,14 @@ def test_what_adds_up(tmp_path: Path, row: str, code: str | None) -> None:
     assert [problem.code for problem in read_meet(folder)[1]] == ([code] if code else [])
 
 
+def test_the_bounds_themselves_are_within_bounds(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    spoil(folder, "marks.csv", "9.95", "10.00")
+    spoil(folder, "quali.csv", "12.500,4.5,8.000", "10.000,0.0,10.000")
+    spoil(folder, "quali.csv", "12.000", "0.000")
+    assert read_meet(folder)[1] == []
+
+
 def test_what_does_not_add_up_may_be_only_noted(tmp_path: Path) -> None:
     folder = write_folder(tmp_path, GOOD)
     spoil(folder, "quali.csv", "13.700", "13.800")

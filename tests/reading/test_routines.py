@@ -130,6 +130,27 @@ def test_two_columns_of_one_apparatus_are_told(tmp_path: Path) -> None:
         assert "heading-twice" in [problem.code for problem in problems], heading
 
 
+def test_a_file_with_three_decimals_throughout_reads_the_same_with_commas(tmp_path: Path) -> None:
+    points = with_marks(tmp_path, "bib;VT;UB\n1;13.700;9.950\n2;10.000;0.000\n")
+    commas = with_marks(tmp_path, "bib;VT;UB\n1;13,700;9,950\n2;10,000;0,000\n")
+    assert points.marks["mark"].tolist() == [13700, 9950, 10000, 0]
+    assert rows(points) == rows(commas)
+
+
+def test_a_wide_table_is_read_row_by_row_in_the_order_of_its_columns(tmp_path: Path) -> None:
+    write_folder(tmp_path, ROSTER)
+    bibs = [str(number) for number in range(100, 160)]
+    (tmp_path / "roster.csv").write_text(
+        "bib,family_name\n" + "".join(f"{bib},X\n" for bib in bibs)
+    )
+    (tmp_path / "marks.csv").write_text(
+        "bib,FX,VT,BB\n" + "".join(f"{bib},9,9,9\n" for bib in bibs)
+    )
+    marks = read(tmp_path).marks
+    assert marks["apparatus"].tolist() == ["FX", "VT", "BB"] * len(bibs)
+    assert marks["line"].is_monotonic_increasing
+
+
 mark = st.one_of(
     st.integers(0, 20_000).map(show_mark), st.sampled_from(["", "DNS", "DNF", "0", "9.5", "9,5"])
 )
