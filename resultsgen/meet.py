@@ -174,6 +174,23 @@ class Withdrawal(Frozen):
     reason: str = ""
 
 
+class Running(Frozen):
+    """How squads go round the apparatus, and what nobody's mark is taken to surpass."""
+
+    circuit: tuple[str, ...] = Field(
+        (), description='Stations in order, with byes as "bye", "bye 2"; empty: the apparatus'
+    )
+    starts: dict[str, str] = Field(
+        {}, description='Squad = the station it starts on, where marks name no rotation: A = "VT"'
+    )
+    highest: Mark | None = Field(
+        None, description="A mark that nobody will surpass, where the rules know no highest"
+    )
+    allowance: Mark | None = Field(
+        None, description="Else so much above the best mark so far; empty: nothing is decided"
+    )
+
+
 class Competition(Frozen):
     """One thing that is placed inside a meet."""
 
@@ -199,6 +216,7 @@ class Competition(Frozen):
     withdrawn: tuple[Withdrawal, ...] = ()
     team: TeamFormat | None = None
     cuts: tuple[Cut, ...] = ()
+    running: Running = Running()
 
 
 class Files(Frozen):

@@ -38,9 +38,11 @@ def rotation_table(
     """The rotation of every routine (Int64): as *given* with the marks, else as the squad goes.
 
     *given* has a row per gymnast and a column per apparatus; a squad that *starts* does not
-    name, and an apparatus that is no part of the circuit, stay as they are.
+    name, and a start or an apparatus that is no part of the circuit, stay as they are.
     """
-    by_squad = {squad: rotations(circuit, start) for squad, start in starts.items()}
+    by_squad = {
+        squad: rotations(circuit, start) for squad, start in starts.items() if start in circuit
+    }
     derived = pd.DataFrame(
         [[by_squad.get(squad, {}).get(part) for part in given.columns] for squad in squads],
         index=given.index,

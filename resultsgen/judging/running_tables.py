@@ -1,0 +1,169 @@
+"""The lists of a competition as tables of what is done and what is to come."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import pandas as pd
+
+from resultsgen.judging.field import SECOND_VAULT
+from resultsgen.marks import Averaging
+from resultsgen.meet import TeamFormat
+from resultsgen.results import CompetitionResults, Gymnast, Ranking, Results, Routine, TeamRanking
+from resultsgen.rules.progress import Progress, progress, team_progress
+from resultsgen.rules.rotations import rotation_table
+
+
+@dataclass(frozen=True)
+class Tables:
+    """One competition of the results, cut into tables list by list."""
+
+    results: Results
+    one: CompetitionResults
+
+    @cached_property
+    def people(self) -> dict[int, Gymnast]:
+        """Everybody who starts, in order of start."""
+        return {start.gymnast.key: start.gymnast for start in self.one.starts}
+
+    @cached_property
+    def routines(self) -> dict[tuple[int, str], Routine]:
+        """Every mark or status there is, by gymnast and part."""
+        lists = [self.one.all_around, *self.one.by_apparatus.values()]
+        rows = [(line.gymnast, line.routines) for one in lists if one for line in one.lines]
+        teams = self.one.team.lines if self.one.team else ()
+        rows += [(member.gymnast, member.routines) for team in teams for member in team.members]
+        return {(who.key, _part(one)): one for who, found in rows for one in found if one}
+
+    @property
+    def best(self) -> int | None:
+        """The highest mark of the competition so far."""
+        marks = (one.mark for one in self.routines.values() if one.mark is not None)
+        return max(marks, default=None)
+
+    def all_around(self, ranking: Ranking) -> Progress:
+        """The all-around; whoever lacks a mark for good takes no place, as in the results."""
+        return self._progress([line.gymnast.key for line in ranking.lines], ranking.parts)
+
+    def apparatus(self, ranking: Ranking) -> Progress:
+        """One apparatus; where two vaults are needed, both of them.
+
+        Compared exactly, the sum of both vaults stands for the average, as in the results.
+        """
+        rule = self.one.rule_set.vault
+        averaged = SECOND_VAULT in ranking.parts and rule.compare == "printed"
+        keys = [line.gymnast.key for line in ranking.lines]
+        return self._progress(keys, ranking.parts, rule.averaging if averaged else None)
+
+    def members(self, ranking: TeamRanking) -> Progress:
+        """The gymnasts of all teams."""
+        keys = [member.gymnast.key for line in ranking.lines for member in line.members]
+        return self._progress(keys, ranking.parts)
+
+    def teams(self, ranking: TeamRanking, format: TeamFormat, members: Progress) -> Progress:
+        """The teams of these gymnasts, by team key."""
+        team_of = {one.gymnast.key: line.key for line in ranking.lines for one in line.members}
+        entered = {start.gymnast.key: start.apparatus for start in self.one.starts}
+        keys = list(members.marks.index)
+        waiting = [[part in entered.get(key, ()) for part in members.parts] for key in keys]
+        return team_progress(
+            members,
+            pd.DataFrame(waiting, index=keys, columns=list(members.parts), dtype=bool),
+            pd.Series([team_of[key] for key in keys], index=keys),
+            (format.up, format.count),
+            pd.Series({line.key: line.penalty for line in ranking.lines}, dtype="Int64"),
+        )
+
+    def _progress(
+        self, keys: list[int], parts: tuple[str, ...], averaging: Averaging | None = None
+    ) -> Progress:
+        """The routines of these gymnasts on these parts."""
+        found = [[self.routines.get((key, part)) for part in parts] for key in keys]
+
+        def table(number: str) -> pd.DataFrame:
+            cells = [[getattr(one, number) if one else None for one in row] for row in found]
+            return pd.DataFrame(cells, index=keys, columns=list(parts), dtype="Int64")
+
+        marks = table("mark")
+        over = [[one is not None for one in row] for row in found]
+        done = pd.DataFrame(over, index=keys, columns=list(parts), dtype=bool)
+        guests = [not self.people[key].guest for key in keys]
+        return progress(
+            marks,
+            e=table("e"),
+            d=table("d"),
+            passed=done & marks.isna(),
+            rotation=self._rotation(keys, parts),
+            competing=pd.Series(guests, index=keys, dtype=bool),
+            facts=self._facts(keys),
+            averaging=averaging,
+        )
+
+    @cached_property
+    def rotations(self) -> pd.DataFrame:
+        """The rotation of every routine: as given with the mark, else as the squad goes round."""
+        running = self.one.competition.running
+        parts, keys = self.one.apparatus, list(self.people)
+        found = [[self.routines.get((key, part)) for part in parts] for key in keys]
+        cells = [[one.rotation if one else None for one in row] for row in found]
+        given = pd.DataFrame(cells, index=keys, columns=list(parts), dtype="Int64")
+        squads = pd.Series([one.squad for one in self.people.values()], index=keys, dtype="object")
+        return rotation_table(given, squads, running.starts, running.circuit or parts)
+
+    @cached_property
+    def entered(self) -> dict[int, tuple[str, ...]]:
+        """What each is entered on, a second vault right after the first."""
+        vault = self.one.by_apparatus.get("VT")
+        both = vault is not None and SECOND_VAULT in vault.parts
+        twice = {line.gymnast.key for line in vault.lines} if vault and both else set()
+        return {
+            start.gymnast.key: tuple(
+                part
+                for code in start.apparatus
+                for part in (("VT", SECOND_VAULT) if code == "VT" else (code,))
+                if part != SECOND_VAULT or start.gymnast.key in twice
+            )
+            for start in self.one.starts
+        }
+
+    def to_come(self, key: int) -> tuple[tuple[str, int | None], ...]:
+        """What one gymnast has to come, each with its rotation if known, by rotation."""
+        numbers = self.rotations.loc[[key]].to_numpy(dtype="int64", na_value=0)[0].tolist()
+        turns: dict[str, int | None] = {
+            part: turn or None for part, turn in zip(self.one.apparatus, numbers, strict=True)
+        }
+        turns[SECOND_VAULT] = turns.get("VT")
+        left = [part for part in self.entered[key] if (key, part) not in self.routines]
+        left.sort(key=lambda part: (turns[part] is None, turns[part] or 0))
+        return tuple((part, turns[part]) for part in left)
+
+    def _rotation(self, keys: list[int], parts: tuple[str, ...]) -> pd.DataFrame:
+        """The same for one list; a second vault follows the first."""
+        first = [part if part != SECOND_VAULT else "VT" for part in parts]
+        return self.rotations.loc[keys, first].set_axis(list(parts), axis=1)
+
+    def _facts(self, keys: list[int]) -> pd.DataFrame:
+        """What else a tie rule may ask for; the all-around total only once all are there.
+
+        Before that it would tell apart those who happen to have gone on already.
+        """
+        years = self.results.meet.roster["birth_year"].reindex(keys)
+        facts = pd.DataFrame({"birth_year": years}, index=keys)
+        parts, marks = self.one.apparatus, self.routines
+        starts = self.one.starts
+        if all((one.gymnast.key, part) in marks for one in starts for part in one.apparatus):
+            facts["all_around"] = pd.Series(
+                [self._whole(key, parts) for key in keys], index=keys, dtype="Int64"
+            )
+        return facts
+
+    def _whole(self, key: int, parts: tuple[str, ...]) -> int | None:
+        """The all-around total; None as soon as one mark is missing."""
+        routines = [self.routines.get((key, part)) for part in parts]
+        marks = [one.mark for one in routines if one is not None and one.mark is not None]
+        return sum(marks) if len(marks) == len(parts) else None
+
+
+def _part(routine: Routine) -> str:
+    return SECOND_VAULT if routine.vault == 2 else routine.apparatus

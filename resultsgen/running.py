@@ -1,0 +1,87 @@
+"""The running meet: how it stands after each rotation, who needs what, and what is decided.
+
+Computed from results by `judging/running.py`; keys are gymnast keys, in a team list team keys.
+Marks and margins are whole thousandths. Whatever is called decided rests on the bound beside it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from resultsgen.rules.decided import Bound, Chance, Prospect
+from resultsgen.rules.leaders import Leaders
+from resultsgen.rules.needs import Need
+from resultsgen.rules.standings import Lead, Reign, Standings
+
+Kind = Literal["all-around", "apparatus", "team"]
+
+
+@dataclass(frozen=True)
+class SessionStandings:
+    """The list of those of one session, after each of its rotations."""
+
+    session: str
+    """Empty where the meet has no sessions."""
+    standings: tuple[Standings, ...]
+    leads: tuple[Lead, ...]
+    lead_changes: tuple[Lead, ...]
+    longest_reigns: tuple[Reign, ...]
+
+
+@dataclass(frozen=True)
+class CutChances:
+    """What one cut can still mean for everybody on the list."""
+
+    cut: str
+    chances: tuple[Chance, ...]
+
+
+@dataclass(frozen=True)
+class RunningList:
+    """One list as it stands, how it came about, and what is decided of it."""
+
+    kind: Kind
+    apparatus: str
+    """Empty for all-around and team."""
+    now: Standings
+    sessions: tuple[SessionStandings, ...]
+    """Empty for a list of one apparatus."""
+    bound: Bound | None
+    """What prospects and chances rest on; None: no bound is known, and nothing is decided."""
+    prospects: tuple[Prospect, ...]
+    cuts: tuple[CutChances, ...]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One need, and the list and the cut it is about (empty: no cut)."""
+
+    kind: Kind
+    apparatus: str
+    cut: str
+    need: Need
+
+
+@dataclass(frozen=True)
+class GymnastNeeds:
+    """All that one gymnast needs; `rotation` and `apparatus` of the next routine, if known."""
+
+    key: int
+    rotation: int | None
+    apparatus: str
+    asked: tuple[Asked, ...]
+
+
+@dataclass(frozen=True)
+class CompetitionRunning:
+    """One competition while it runs."""
+
+    competition: str
+    all_around: RunningList | None
+    by_apparatus: dict[str, RunningList]
+    team: RunningList | None
+    leaders: dict[str, Leaders]
+    """By apparatus, in its order."""
+    needs: tuple[GymnastNeeds, ...]
+    """Of those with a mark to come, in order of rotation and start."""

@@ -1,0 +1,198 @@
+"""The running meet from a meet folder: the same list as the results, and needs that hold true."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from folders import judged, write_folder
+
+from resultsgen.judging.running import running
+from resultsgen.results import Results
+from resultsgen.running import Asked, CompetitionRunning
+
+EXAMPLE = Path(__file__).parent.parent / "example_meet"
+
+MEET = """
+    == meet.toml ==
+    title = "Club evening"
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    rules = "grid.toml"
+    team = { format = "2-2-1", by = "club" }
+    ranks = ["all-around", "apparatus", "team"]
+    cuts = [{ name = "Regional final", of = "all-around", places = 1, cap = 1, per = "club" }]
+    running = { starts = { A = "VT", B = "BB" } }
+    == grid.toml ==
+    title = "Marks of ten in steps of 0.050"
+    [marks]
+    composition = "single"
+    highest = 10.000
+    step = 0.050
+    == roster.csv ==
+    bib,family_name,club,squad,start_order
+    1,Adamsky,North,A,1
+    2,Bellwether,South,A,2
+    3,Corvane,North,B,1
+    4,Dunmore,South,B,2
+"""
+HEAD = "    == marks.csv ==\n    bib,apparatus,mark\n"
+
+# Squad A: VT UB BB FX. Squad B: BB FX VT UB. Before the last mark of the meet:
+#   1: 9.400 9.300 9.400 9.400 = 37.500     3: BB 9.300 FX 9.300 VT 9.300 UB 9.300 = 37.200
+#   2: 9.400 9.300 9.400 and FX to come     4: BB 9.000 FX 9.000 VT 9.000 UB 9.000 = 36.000
+DONE = {
+    "1": {"VT": "9.400", "UB": "9.300", "BB": "9.400", "FX": "9.400"},
+    "2": {"VT": "9.400", "UB": "9.300", "BB": "9.400"},
+    "3": {"BB": "9.300", "FX": "9.300", "VT": "9.300", "UB": "9.300"},
+    "4": {"BB": "9.000", "FX": "9.000", "VT": "9.000", "UB": "9.000"},
+}
+
+
+def built(folder: Path, marks: dict[str, dict[str, str]]) -> Results:
+    rows = [
+        f"    {bib},{part},{mark}\n" for bib, own in marks.items() for part, mark in own.items()
+    ]
+    return judged(write_folder(folder, MEET + HEAD + "".join(rows)))
+
+
+def with_mark(bib: str, part: str, mark: int) -> dict[str, dict[str, str]]:
+    text = f"{mark // 1000}.{mark % 1000:03d}"
+    return {one: own | ({part: text} if one == bib else {}) for one, own in DONE.items()}
+
+
+@pytest.fixture
+def last_up(tmp_path: Path) -> CompetitionRunning:
+    """The meet before its last mark."""
+    return running(built(tmp_path, DONE))[0]
+
+
+def asked(these: CompetitionRunning, kind: str, aim: str) -> Asked:
+    (gymnast,) = these.needs
+    (found,) = (one for one in gymnast.asked if (one.kind, one.need.aim) == (kind, aim))
+    return found
+
+
+def test_the_squads_start_tells_the_rotations(last_up: CompetitionRunning) -> None:
+    assert last_up.all_around is not None
+    (session,) = last_up.all_around.sessions
+    first, _, _, last = session.standings
+    # After the first rotation: squad A on vault 9.400 each, squad B on beam 9.300 and 9.000.
+    assert [(line.key, line.place, line.total) for line in first.leading] == [
+        (0, 1, 9400),
+        (1, 1, 9400),
+        (2, 3, 9300),
+        (3, 4, 9000),
+    ]
+    # After the last, 2 has done three and forms a group of its own.
+    assert [[line.key for line in group] for group in last.groups] == [[0, 2, 3], [1]]
+    assert last.to_come == 1
+
+
+def test_the_last_one_up(last_up: CompetitionRunning) -> None:
+    (gymnast,) = last_up.needs
+    assert (gymnast.key, gymnast.rotation, gymnast.apparatus) == (1, 4, "FX")
+    # 37.500 - 28.100 = 9.400 ties, 9.450 wins; on floor 9.400 leads as well.
+    lead = asked(last_up, "all-around", "lead").need
+    assert (lead.ties, lead.wins) == (9400, 9450)
+    floor = asked(last_up, "apparatus", "lead").need
+    assert (floor.ties, floor.wins) == (9400, 9450)
+    # One place, one per club, of which 1 (North) is ahead: level with her both go through.
+    cut = asked(last_up, "all-around", "cut")
+    assert (cut.cut, cut.need.wins, cut.need.tie.outcome) == ("Regional final", 9400, "reached")
+
+
+@pytest.mark.parametrize(("mark", "places"), [(9350, (1, 2)), (9400, (1, 1)), (9450, (2, 1))])
+def test_the_mark_built_into_the_meet_does_what_was_told(
+    tmp_path: Path, mark: int, places: tuple[int, int]
+) -> None:
+    whole = built(tmp_path, with_mark("2", "FX", mark)).competitions[0].all_around
+    assert whole is not None
+    by_bib = {line.gymnast.bib: line.place for line in whole.lines}
+    assert (by_bib["1"], by_bib["2"]) == places
+    assert whole.cuts[0].of(1) is not None
+    through = whole.cuts[0].of(1).verdict.outcome == "qualified"
+    assert through == (mark >= 9400)
+
+
+def test_what_is_decided_before_the_last_mark(last_up: CompetitionRunning) -> None:
+    whole = last_up.all_around
+    assert whole is not None
+    assert whole.bound is not None
+    assert (whole.bound.mark, whole.bound.basis) == (10000, "highest mark of the rules")
+    # 2 can reach 38.100 or do not finish: 1 is first or second, 3 second or third.
+    ranges = {one.key: (one.best, one.worst) for one in whole.prospects}
+    assert ranges == {0: (1, 2), 1: (1, 4), 2: (2, 3), 3: (3, 4)}
+    (cut,) = whole.cuts
+    assert {one.key: one.verdict for one in cut.chances} == {
+        0: "open", 1: "open", 2: "out", 3: "out",
+    }  # fmt: skip
+
+
+def test_the_leaders_and_who_has_still_to_go(last_up: CompetitionRunning) -> None:
+    assert [line.key for line in last_up.leaders["FX"].first] == [0]
+    assert last_up.leaders["FX"].to_go == (1,)
+    assert last_up.leaders["VT"].to_go == ()
+
+
+def test_the_teams_stand_by_the_apparatus_they_are_over_with(last_up: CompetitionRunning) -> None:
+    assert last_up.team is not None
+    # One mark counts. North: 9.400 + 9.300 + 9.400 + 9.400 = 37.500, over with all four; South
+    # is over with three: 9.400 + 9.300 + 9.400 = 28.100, and has at most 10.000 to come.
+    groups = [
+        [(line.key, line.total, line.done) for line in one] for one in last_up.team.now.groups
+    ]
+    assert groups == [[(0, 37500, 4)], [(1, 28100, 3)]]
+    assert [(one.key, one.best, one.worst) for one in last_up.team.prospects] == [
+        (0, 1, 2),
+        (1, 1, 2),
+    ]
+
+
+# The example meet: the running list agrees with the results once all marks are in.
+
+
+@pytest.fixture(scope="module")
+def example() -> Results:
+    return judged(EXAMPLE)
+
+
+def test_where_all_are_done_the_running_list_is_the_list_of_the_results(example: Results) -> None:
+    compared = 0
+    for one, now in zip(example.competitions, running(example), strict=True):
+        pairs = [(one.all_around, now.all_around)]
+        pairs += [(ranking, now.by_apparatus[code]) for code, ranking in one.by_apparatus.items()]
+        for ranking, told in pairs:
+            if ranking is None:
+                continue
+            placed = {line.gymnast.key: line.place for line in ranking.lines if line.place}
+            totals = {line.gymnast.key: line.total for line in ranking.lines if line.place}
+            lines = [line for line in told.now.leading if line.done == len(ranking.parts)]
+            assert {line.key: line.place for line in lines} == placed
+            assert {line.key: line.total for line in lines} == totals
+            compared += len(placed)
+    assert compared > 500
+
+
+def test_the_running_teams_are_the_teams_of_the_results(example: Results) -> None:
+    for one, now in zip(example.competitions, running(example), strict=True):
+        if one.team is None or one.team.to_come:
+            continue
+        assert now.team is not None
+        placed = {line.key: (line.place, line.total) for line in one.team.lines if line.place}
+        assert {line.key: (line.place, line.total) for line in now.team.now.leading} == placed
+
+
+def test_the_last_rotation_of_each_session_is_as_it_stands_now(example: Results) -> None:
+    for now in running(example):
+        whole = now.all_around
+        if whole is None:
+            continue
+        for session in whole.sessions:
+            for line in session.standings[-1].leading if session.standings else ():
+                final = whole.now.of(line.key)
+                assert final is not None
+                assert line.total == final.total
+                assert line.place <= final.place
