@@ -59,12 +59,12 @@ class TiedMark:
     def tie(self) -> Tie:
         """What the rules make of it."""
         sheet = self._sheet()
-        ahead, level = self._places(sheet)
-        if self._is_reached(ahead, level, sheet):
+        if self._is_won(sheet):
             return Tie("reached")
         criterion = self._unsettled(sheet)
         if criterion is not None:
             return self._open(criterion)
+        ahead, _ = self._places(sheet)
         return Tie("shared" if self._is_reached(ahead, (), sheet) else "missed")
 
     def _sheet(self, e: int | None = None, d: int | None = None) -> Sheet:
@@ -83,16 +83,19 @@ class TiedMark:
     def _is_reached(self, ahead: Sequence[int], level: Sequence[int], sheet: Sheet) -> bool:
         return reached(self.goal, self.key, ahead, level, int(sheet.total.iloc[-1]))
 
-    def _wins(self, e: int | None, d: int | None) -> bool:
-        sheet = self._sheet(e, d)
-        return self._is_reached(*self._places(sheet), sheet)
+    def _is_won(self, sheet: Sheet) -> bool:
+        """Whether it is enough as far as the sheet knows; a tie that is not settled is lost."""
+        ahead, level = self._places(sheet)
+        if self._unsettled(sheet) is not None:
+            ahead, level = [*ahead, *level], []
+        return self._is_reached(ahead, level, sheet)
 
     def _unsettled(self, sheet: Sheet) -> Criterion | None:
-        """The criterion that would decide, where the gymnast lacks the value it compares."""
+        """The criterion that would decide about the gymnast, where it lacks a value."""
         own = len(self.equal)
         for tie in ties(sheet, placings(sheet, self.terms.steps), self.terms.steps):
             for step in tie.steps:
-                if (own, UNKNOWN) in zip(step.rows, step.values, strict=True):
+                if step.unknown and own in step.rows:
                     return step.criterion
         return None
 
@@ -114,7 +117,9 @@ class TiedMark:
             return None
         known = [value for value in values if value != UNKNOWN]
         bars = {0} | {value + 1 for value in known} | {value - own + 1 for value in known}
-        winning = (bar for bar in sorted(bars) if bar >= 0 and self._wins(*_either(score, bar)))
+        winning = (
+            bar for bar in sorted(bars) if bar >= 0 and self._is_won(self._scored(score, bar))
+        )
         return next(winning, None)
 
     def _scored(self, score: Literal["E", "D"], value: int) -> Sheet:

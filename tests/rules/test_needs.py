@@ -174,6 +174,15 @@ def test_the_cut_counts_the_federation_cap():
     assert told[6].tie.outcome == "reached"
 
 
+def test_a_tie_for_the_last_place_of_a_cut_may_hang_on_the_e_score():
+    # Were both level for good, both would go through; but E 8.200 is there to be beaten: with
+    # 8.300 the second goes through, with 8.100 not, and with 8.200 the D score decides.
+    progress = list_of({1: [13400], 2: [None]}, e={1: [8200]}, d={1: [5200]})
+    found = need(progress, 2, ("VT",), cut(Line(places=1), {}), Terms(by_e(), 100))
+    assert (found.ties, found.tie.outcome, found.wins) == (13400, "open", 13500)
+    assert (found.tie.even, found.tie.at_least) == (8200, 8300)
+
+
 def test_the_least_total_of_a_cut():
     # Nobody else is in the way, but 36.000 is asked for: 36.000 - 28.000 = 8.000.
     progress = list_of({1: [9000, 9000, 9000, 8999], 2: [9500, 9500, 9000, None]})
@@ -307,24 +316,28 @@ def test_the_e_score_told_wins_the_tie_whatever_the_d_score(drawn, step):
     st.data(),
 )
 def test_the_mark_for_the_cut_put_in_goes_through(drawn, count, reserves, cap, all_through, data):
-    marks, _ = drawn
+    marks, e = drawn
     bodies = {key: data.draw(st.sampled_from(["A", "B", ""])) for key in marks}
     line = Line(count, reserves, cap, ties_go_through=all_through)
-    progress = list_of(marks)
-    steps = cascade(4)[:3]
+    progress = list_of(marks, e=e, d=e)
+    steps = RULES[data.draw(st.sampled_from(sorted(RULES)))]
     found = need(progress, 0, ("FX",), cut(line, bodies), Terms(steps, 25))
 
-    def goes_through(mark):
+    def goes_through(mark, score):
         """Listed last among those level, as nothing but the order of the list decides there."""
-        told = with_last(progress, mark)
+        told = with_last(progress, mark, score, score)
         placed = placings(told.sheet(list(told.totals)), steps).to_dict()
         order = sorted(placed, key=lambda key: (placed[key], key == 0, key))
         rows = [Candidate(key, placed[key], told.totals[key], bodies[key]) for key in order]
         return {one.key: one.outcome for one in verdicts(rows, line)}[0] == "qualified"
 
-    assert goes_through(found.wins)
+    assert all(goes_through(found.wins, score) for score in (0, 9000, 9025, 20000))
     if found.wins >= 25:
-        assert not goes_through(found.wins - 25)
+        assert not all(goes_through(found.wins - 25, score) for score in (0, 20000))
+    if found.tie and found.tie.outcome == "open" and found.tie.score == "E":
+        put_in = with_last(progress, found.ties, found.tie.at_least, 0)
+        assert put_in.totals[0] == found.level_total
+        assert goes_through(found.ties, found.tie.at_least)
 
 
 @settings(deadline=None, max_examples=60)
