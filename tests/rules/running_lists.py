@@ -30,6 +30,15 @@ def list_of(marks, **others) -> Progress:
     return progress(found, **others)
 
 
+def together(marks, **others) -> Progress:
+    """A list in which everybody does the same apparatus at a time."""
+    progress = list_of(marks, **others)
+    rotation = progress.marks.copy()
+    for number, part in enumerate(progress.parts, 1):
+        rotation[part] = number
+    return list_of(marks, rotation=rotation.astype("Int64"), **others)
+
+
 def cascade(parts):
     """Best n-1 apparatus, best n-2 ..., then E, then D."""
     return criteria((BEST_PARTS, "total E", "total D"), parts)

@@ -4,7 +4,7 @@ import random
 from dataclasses import replace
 
 import pytest
-from running_lists import cascade, list_of
+from running_lists import by_e, cascade, list_of
 
 from resultsgen.rules.cuts import Candidate, Line, verdicts
 from resultsgen.rules.decided import Bound, bound, chances, field, prospects, ranges
@@ -64,6 +64,30 @@ def test_the_place_of_those_who_are_done_is_told_by_the_tie_rule():
     found = told(progress, cascade(2)[:1])
     assert found[2].has_won
     assert not found[1].can_reach(1)
+
+
+def test_a_tie_that_lacks_an_e_score_is_not_decided():
+    # 13.400 twice, and the rules ask for E: as it stands they share, but nobody has won yet.
+    progress = list_of({1: [13400], 2: [13400]}, e={1: [8200]}, d={1: [5200]})
+    found = told(progress, by_e())
+    assert {key: (one.best, one.worst, one.has_won) for key, one in found.items()} == {
+        1: (1, 2, False),
+        2: (1, 2, False),
+    }
+
+
+def test_a_tie_that_somebody_may_join_is_not_decided():
+    # 1 is ahead of 2 on E. Should 3 make 13.400 too and no E be given, all three would share.
+    progress = list_of(
+        {1: [13400], 2: [13400], 3: [None]}, e={1: [8200], 2: [8100]}, d={1: [5200], 2: [5300]}
+    )
+    high = Bound(16000, "given by the meet")
+    assert told(progress, by_e(), high)[2].best == 1
+    # Out of reach of 13.400, 3 changes nothing about it.
+    low = Bound(13000, "given by the meet")
+    found = told(progress, by_e(), low)
+    assert found[1].has_won
+    assert found[2].best == found[2].worst == 2
 
 
 def test_the_bound_tells_what_it_rests_on():

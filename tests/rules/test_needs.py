@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from running_lists import by_e, cascade, list_of
 
 from resultsgen.rules.cuts import Candidate, Line, verdicts
-from resultsgen.rules.goals import LEAD, MEDAL, cut
+from resultsgen.rules.goals import LEAD, MEDAL, cut, reached
 from resultsgen.rules.needs import need
 from resultsgen.rules.placings import placings
 from resultsgen.rules.standings import standing
@@ -140,6 +140,29 @@ def test_several_apparatus_to_come_need_a_sum_and_an_average():
     assert (found.ties, found.wins, found.average) == (18700, 18750, 9375)
     assert found.within(9500)
     assert not found.within(9350)
+
+
+def test_an_average_is_rounded_up_to_what_is_enough():
+    # 37.500 - 9.400 = 28.100 ties on three apparatus; 28.150 wins, and 28.150 / 3 = 9.38333...
+    progress = list_of({1: [9400, 9300, 9400, 9400], 2: [9400, None, None, None]})
+    found = need(progress, 2, ("UB", "BB", "FX"), LEAD, STAND)
+    assert (found.ties, found.wins, found.average) == (28100, 28150, 9384)
+
+
+def test_even_0_000_can_tie():
+    # The rival got 0.000 on bars: 9.000 + 0.000. So would the gymnast; 0.050 wins.
+    progress = list_of({1: [9000, 0], 2: [9000, None]})
+    found = need(progress, 2, ("UB",), LEAD, STAND)
+    assert (found.ties, found.tie.outcome, found.wins) == (0, "shared", 50)
+
+
+def test_level_with_a_team_mate_at_the_cap_is_not_enough_but_with_another_it_is():
+    # Two go through, one per body, and nobody is ahead of the two who are level.
+    line = Line(places=2, cap=1)
+    assert not reached(cut(line, {1: "A", 2: "A"}), 2, (), (1,), 9000)
+    assert reached(cut(line, {1: "B", 2: "A"}), 2, (), (1,), 9000)
+    # A team-mate is ahead: over the cap, whoever else is level.
+    assert not reached(cut(line, {1: "B", 2: "A", 3: "A"}), 2, (3,), (1,), 9000)
 
 
 def test_the_rivals_are_those_who_will_have_done_as_many():

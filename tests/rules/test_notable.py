@@ -4,7 +4,7 @@ from itertools import pairwise
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from running_lists import cascade, list_of
+from running_lists import cascade, list_of, together
 
 from resultsgen.rules.notable import (
     AllApparatus,
@@ -60,17 +60,16 @@ def test_the_closest_finishes():
     ]
 
 
-def together(marks):
-    progress = list_of(marks)
-    for number, part in enumerate(progress.parts, 1):
-        progress.rotation[part] = number
-    return progress
-
-
 def test_the_biggest_climb_from_rotation_to_rotation():
     # 4 goes from fourth (9.0) to second (9.0 + 9.9 = 18.9): two places; nobody gains more.
     marks = {1: [9900, 9500], 2: [9500, 9000], 3: [9400, 9000], 4: [9000, 9900]}
     assert climbs_by_rotation(standings(together(marks), ())) == (Climb(4, 4, 2, 1, 2),)
+
+
+def test_a_rotation_that_leaves_them_unequal_tells_of_no_climb():
+    # 1 has not been on bars yet: 3 passes 2, but it is no standing of all.
+    marks = {1: [9900, None], 2: [9500, 9000], 3: [9400, 9900]}
+    assert climbs_by_rotation(standings(together(marks), ())) == ()
 
 
 def test_the_biggest_climb_from_qualification_to_final():

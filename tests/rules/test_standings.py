@@ -4,7 +4,7 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from running_lists import MEN, WOMEN, by_e, cascade, list_of
+from running_lists import MEN, WOMEN, by_e, cascade, list_of, together
 
 from resultsgen.rules.leaders import leaders
 from resultsgen.rules.progress import team_progress
@@ -18,16 +18,6 @@ from resultsgen.rules.standings import (
     tightest,
     within,
 )
-
-
-def together(marks, **others):
-    """A list in which everybody does the same apparatus at a time."""
-    progress = list_of(marks, **others)
-    rotation = progress.marks.copy()
-    for number, part in enumerate(progress.parts, 1):
-        rotation[part] = number
-    return list_of(marks, rotation=rotation.astype("Int64"), **others)
-
 
 # Thousandths; after each rotation the sums are
 #   1: 13.0  26.0  38.0  52.0
@@ -125,6 +115,35 @@ def test_movement_counts_only_those_compared_both_times():
         (2, 2, 2, -1),
     ]
     assert second.to_come == 1
+
+
+def test_movement_leaves_out_those_who_had_done_fewer_before():
+    # Rotation 1: 1, 2 and 4 have been, 3 rested. Rotation 2: 1 and 3 (now one each) are "after 1"
+    # as 1 and 4 rest, and 2 has two. 1 was second and is second, but of others: of those compared
+    # both times, 1 and 4, nobody passed the other.
+    marks = {1: [9000, None], 2: [9500, 9000], 3: [None, 9300], 4: [8000, None]}
+    progress = list_of(marks)
+    rotation = progress.rotation.copy()
+    rotation.loc[:, "VT"] = 1
+    rotation.loc[:, "UB"] = 2
+    rotation.loc[1, "UB"] = rotation.loc[4, "UB"] = rotation.loc[3, "VT"] = 3
+    first, second = standings(list_of(marks, rotation=rotation), ())[:2]
+    assert [(line.key, line.place) for line in first.leading] == [(2, 1), (1, 2), (4, 3)]
+    after_one = second.groups[1]
+    assert [(line.key, line.place, line.moved) for line in after_one] == [
+        (3, 1, None),
+        (1, 2, 0),
+        (4, 3, 0),
+    ]
+
+
+def test_drawing_level_changes_the_lead_and_being_left_alone_in_front_does_not():
+    # 1 leads by 0.1, 2 draws level, then 1 goes ahead again.
+    after = standings(together({1: [9500, 9400, 9500], 2: [9400, 9500, 9400]}), ())
+    lead = leads(after)
+    assert [one.keys for one in lead] == [(1,), (1, 2), (1,)]
+    assert [one.rotation for one in lead_changes(lead)] == [2]
+    assert [(one.key, one.rotations) for one in longest_reigns(lead)] == [(1, 3)]
 
 
 def test_a_gymnast_who_did_not_start_on_an_apparatus_is_placed_only_before():
