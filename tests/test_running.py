@@ -151,6 +151,14 @@ def test_the_teams_stand_by_the_apparatus_they_are_over_with(last_up: Competitio
     ]
 
 
+def test_a_team_that_is_out_of_reach_has_won(tmp_path: Path) -> None:
+    # South has 9.000 three times and at most 10.000 to come, 37.000; North has 37.500.
+    weaker = DONE | {"2": {"VT": "9.000", "UB": "9.000", "BB": "9.000"}}
+    team = running(built(tmp_path, weaker))[0].team
+    assert team is not None
+    assert [(one.key, one.has_won) for one in team.prospects] == [(0, True), (1, False)]
+
+
 # The example meet: the running list agrees with the results once all marks are in.
 
 

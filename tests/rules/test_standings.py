@@ -137,6 +137,18 @@ def test_movement_leaves_out_those_who_had_done_fewer_before():
     ]
 
 
+def test_movement_needs_somebody_who_was_compared_before():
+    # After rotation 2, 1 has done two and 2 has done one; after rotation 3, both have done two.
+    marks = {1: [9000, 9000], 2: [8000, 8000]}
+    rotation = list_of({1: [1, 2], 2: [1, 3]}).marks
+    _, second, third = standings(list_of(marks, rotation=rotation), ())
+    assert [len(group) for group in second.groups] == [1, 1]
+    assert [(one.key, one.before, one.moved) for one in third.leading] == [
+        (1, 1, None),
+        (2, 1, None),
+    ]
+
+
 def test_drawing_level_changes_the_lead_and_being_left_alone_in_front_does_not():
     # 1 leads by 0.1, 2 draws level, then 1 goes ahead again.
     after = standings(together({1: [9500, 9400, 9500], 2: [9400, 9500, 9400]}), ())
