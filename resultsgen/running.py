@@ -11,8 +11,9 @@ from typing import Literal
 
 from resultsgen.rules.decided import Bound, Chance, Prospect
 from resultsgen.rules.leaders import Leaders
+from resultsgen.rules.leads import Lead, Reign
 from resultsgen.rules.needs import Need
-from resultsgen.rules.standings import Lead, Reign, Standings
+from resultsgen.rules.standings import Standings
 
 Kind = Literal["all-around", "apparatus", "team"]
 

@@ -12,10 +12,11 @@ import pytest
 from published_tables import TABLES, Published, steps
 
 from resultsgen.rules.goals import LEAD
+from resultsgen.rules.leads import lead_changes, leads
 from resultsgen.rules.needs import need
 from resultsgen.rules.progress import Progress, progress
 from resultsgen.rules.rotations import rotation_table, rotations
-from resultsgen.rules.standings import lead_changes, leads, standings
+from resultsgen.rules.standings import standings
 from resultsgen.rules.tied_marks import Terms
 
 ALL_AROUND = [

@@ -10,8 +10,9 @@ from resultsgen.judging.running_tables import Tables
 from resultsgen.results import Results
 from resultsgen.rules.decided import Bound, bound, chances, field, prospects, ranges
 from resultsgen.rules.leaders import leaders
+from resultsgen.rules.leads import lead_changes, leads, longest_reigns
 from resultsgen.rules.progress import Progress
-from resultsgen.rules.standings import lead_changes, leads, longest_reigns, standing, standings
+from resultsgen.rules.standings import standing, standings
 from resultsgen.running import CompetitionRunning, CutChances, RunningList, SessionStandings
 
 

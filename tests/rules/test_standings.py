@@ -7,12 +7,10 @@ from hypothesis import strategies as st
 from running_lists import MEN, WOMEN, by_e, cascade, list_of, together
 
 from resultsgen.rules.leaders import leaders
+from resultsgen.rules.leads import lead_changes, leads, longest_reigns
 from resultsgen.rules.progress import team_progress
 from resultsgen.rules.rotations import rotation_table, rotations
 from resultsgen.rules.standings import (
-    lead_changes,
-    leads,
-    longest_reigns,
     standing,
     standings,
     tightest,
