@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 from xml.sax.saxutils import escape
 
 from resultsgen.fonts import characters, subset
@@ -219,8 +219,8 @@ def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
 def _rendered(
     render: Callable[..., str], page: SitePage, subject: Subject, shared: dict[str, Any]
 ) -> str:
-    # A host shows 404.html at any depth, so its links cannot be relative to its own place.
-    root = page.root if page.address != "404.html" else base_url(subject)
+    # A host shows 404.html at any depth, so its links start from the root of the host.
+    root = page.root if page.address != "404.html" else urlsplit(base_url(subject)).path
 
     def url(address: str) -> str:
         return root + quote(address)

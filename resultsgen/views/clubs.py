@@ -163,7 +163,6 @@ def narrowed_table(table: Table, rows: tuple[Row, ...], wording: Wording) -> Tab
 
 
 def _relettered(row: Row, letters: dict[str, str]) -> Row:
-    if not any(cell.note for cell in row.cells):
-        return row
+    """The row with the new letters, and without the anchor it has on the page of its list."""
     cells = (replace(cell, note=letters[cell.note]) if cell.note else cell for cell in row.cells)
-    return replace(row, cells=tuple(cells))
+    return replace(row, cells=tuple(cells), id="")

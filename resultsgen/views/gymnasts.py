@@ -145,7 +145,11 @@ def _table(start: Start, field: Field, wording: Wording) -> Table:
         *given,
         Column(wording.say("Mark"), "total"),
         Column(wording.say("Place"), "place", wording.say("Pl."), width=0.6),
-        *((Column(wording.say("For the team"), "text", wording.say("Team")),) if field.counts.get(key) else ()),
+        *(
+            (Column(wording.say("For the team"), "text", wording.say("Team")),)
+            if field.counts.get(key)
+            else ()
+        ),
     )
     sheet = Sheet(start, field, columns, notes, wording)
     rows = tuple(sheet.rows())

@@ -1,0 +1,161 @@
+"""Pages in a real browser: nothing scrolls sideways, nothing is blocked, no script is needed."""
+
+from __future__ import annotations
+
+import shutil
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from threading import Thread
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+from test_site import EXAMPLE, built
+
+ARGUMENTS = (
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+KINDS = (
+    "index.html",
+    "competitions/women-senior-qualification/index.html",
+    "competitions/women-senior-qualification/all-around.html",
+    "competitions/women-senior-qualification/vt.html",
+    "competitions/women-senior-qualification/team.html",
+    "competitions/women-senior-qualification/qualification.html",
+    "competitions/women-senior-qualification/start-list.html",
+    "competitions/men-senior-qualification/all-around.html",
+    "gymnasts/index.html",
+    "gymnasts/women-101.html",
+    "clubs/index.html",
+    "clubs/gf-bravalda.html",
+    "pages/recap.html",
+    "pages/press.html",
+    "rules.html",
+    "downloads.html",
+)
+
+
+class Quiet(SimpleHTTPRequestHandler):
+    def log_message(self, *_: object) -> None:
+        """Say nothing."""
+
+
+@pytest.fixture(scope="module")
+def browser():
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    with sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=chromium, args=list(ARGUMENTS))
+        yield launched
+        launched.close()
+
+
+@pytest.fixture(scope="module", params=["standard", "gala"])
+def site(request, tmp_path_factory) -> Path:
+    return built(EXAMPLE, tmp_path_factory.mktemp("site"), request.param)
+
+
+@pytest.fixture(scope="module")
+def address(site):
+    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(site)))
+    Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_port}/"
+    server.shutdown()
+
+
+def opened(browser: Browser, width: int, **wishes) -> tuple[Page, list[str], list[str]]:
+    """A page of this width; what the browser complains of, and what it asks for."""
+    page = browser.new_context(viewport={"width": width, "height": 800}, **wishes).new_page()
+    complaints: list[str] = []
+    asked: list[str] = []
+    page.on("console", lambda message: complaints.append(message.text))
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on("request", lambda request: asked.append(request.url))
+    return page, complaints, asked
+
+
+@pytest.mark.parametrize("width", [320, 390, 768, 1280])
+def test_no_page_scrolls_sideways_or_makes_the_browser_complain(browser, address, width):
+    page, complaints, asked = opened(browser, width)
+    for kind in KINDS:
+        page.goto(address + kind)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, kind
+    assert complaints == []
+    assert all(one.startswith(address) for one in asked)
+
+
+def test_a_page_asks_for_few_files(browser, address):
+    page, _, asked = opened(browser, 390)
+    page.goto(address + "competitions/women-senior-qualification/all-around.html")
+    page.wait_for_load_state("networkidle")
+    assert len(asked) <= 6
+
+
+def test_a_page_works_from_a_folder_without_script(browser, site):
+    page, complaints, asked = opened(browser, 390, java_script_enabled=False)
+    page.goto((site / "index.html").as_uri())
+    page.click("text=Women senior, qualification >> nth=0")
+    page.click(".chapters >> text=All-around")
+    assert page.inner_text("h1") == "All-around"
+    page.click("tbody tr:first-child th a")
+    assert page.locator("h1").count() == 1
+    assert page.locator("table").count() >= 1
+    assert complaints == []
+    assert all(one.startswith("file:") for one in asked)
+
+
+def test_the_font_of_the_theme_is_used(browser, address):
+    page, _, _ = opened(browser, 1280)
+    page.goto(address + "index.html")
+    page.evaluate("document.fonts.ready")
+    loaded = page.evaluate("[...document.fonts].map(font => font.status)")
+    assert loaded == ["loaded", "loaded"]
+
+
+@pytest.mark.parametrize("width", [320, 390])
+def test_place_name_and_total_stay_in_view_on_a_phone(browser, address, width):
+    page, _, _ = opened(browser, width)
+    page.goto(address + "competitions/men-senior-qualification/all-around.html")
+    region = page.locator(".scroll")
+    assert region.evaluate("region => region.scrollWidth > region.clientWidth")
+    for left in (0, 150, 10_000):
+        region.evaluate("(region, left) => region.scrollLeft = left", left)
+        boxes = [page.locator(f"tbody tr:first-child .{kind}").bounding_box()
+                 for kind in ("place", "name", "total")]  # fmt: skip
+        assert all(box["x"] >= -1 and box["x"] + box["width"] <= width + 1 for box in boxes), left
+        assert boxes[1]["x"] + boxes[1]["width"] <= boxes[2]["x"]
+    # Between name and total at least one whole mark is seen at a time.
+    mark = page.locator("tbody tr:first-child .mark").first.bounding_box()
+    assert boxes[2]["x"] - boxes[1]["x"] - boxes[1]["width"] >= mark["width"] - 1
+
+
+def test_the_first_tab_reaches_the_skip_link_and_the_table_can_be_scrolled_by_keys(
+    browser, address
+):
+    page, _, _ = opened(browser, 390)
+    page.goto(address + "competitions/men-senior-qualification/all-around.html")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.className") == "skip"
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "main"
+    page.locator(".scroll").focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_timeout(500)
+    assert page.locator(".scroll").evaluate("region => region.scrollLeft") > 0
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_page_follows_the_readers_choice_of_light_or_dark(browser, site, address, scheme):
+    page, _, _ = opened(browser, 1280, color_scheme=scheme)
+    page.goto(address + "index.html")
+    colour = page.evaluate("getComputedStyle(document.body).backgroundColor")
+    red, green, blue = (int(part) for part in colour[4:-1].split(","))
+    assert (red + green + blue > 600) == (scheme == "light")
+
+
+def test_the_head_of_a_table_stays_while_the_page_scrolls(browser, address):
+    page, _, _ = opened(browser, 1280)
+    page.goto(address + "competitions/women-senior-qualification/all-around.html")
+    page.evaluate("scrollTo({top: 900, behavior: 'instant'})")
+    assert page.evaluate("scrollY") > 800
+    assert page.locator("thead th").first.bounding_box()["y"] == pytest.approx(0, abs=1)

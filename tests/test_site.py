@@ -1,0 +1,313 @@
+"""The website: links, HTML, escaping, withheld names and addresses, read back from its files."""
+
+from __future__ import annotations
+
+import gzip
+import re
+from collections import Counter
+from html import unescape
+from itertools import pairwise
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
+
+import html5lib
+import pytest
+from folders import judged, write_folder
+from lxml import html
+
+from resultsgen.pages import rendered_pages
+from resultsgen.site import write_site
+from resultsgen.theme import find_theme
+from resultsgen.views.addresses import file_names
+from resultsgen.views.attachments import Download
+
+EXAMPLE = Path(__file__).parent.parent / "example_meet"
+
+HOSTILE = """
+    == meet.toml ==
+    title = "Cup <script>alert(1)</script> & more"
+    base_url = "https://example.org/cup"
+
+    [[competition]]
+    id = "con"
+    title = "Women <i>open</i>"
+    discipline = "women"
+    apparatus = ["VT", "FX"]
+    ranks = ["all-around", "apparatus", "team"]
+    team = { format = "3-3-2", by = "club" }
+
+    [[competition.cuts]]
+    name = "Final"
+    of = "all-around"
+    places = 1
+    reserves = 1
+    cap = 1
+    per = "club"
+    == roster.csv ==
+    bib,family_name,given_name,club,publish
+    1,"<b>&""x",Ada,../../etc,yes
+    2,Βήτα,Άννα,Θάλασσα,yes
+    3,Secretname,Hidden,CON,no
+    4,D'Ivry,Zoé,con,yes
+    07,Plain,Jo,TV Élan,yes
+    == marks.csv ==
+    bib,apparatus,mark,d,e,penalty
+    1,VT,13.100,5.0,8.100,
+    1,FX,12.000,5.0,7.000,
+    2,VT,13.000,5.0,8.000,
+    2,FX,12.100,5.0,7.200,0.1
+    3,VT,12.500,5.0,7.500,
+    3,FX,12.500,5.0,7.500,
+    4,VT,DNS,,,
+    07,VT,0.000,0,0,
+    """
+
+
+CON = file_names(["con"])["con"]
+"""What the id of the competition becomes, since Windows has no folder con."""
+
+
+def built(meet_folder: Path, out: Path, theme: str = "standard") -> Path:
+    """The site of a meet folder, with one book and one table to download."""
+    results = judged(meet_folder)
+    pages, problems = rendered_pages(results)
+    assert not problems
+    for name in ("books/all.pdf", "data/results.json"):
+        (out / name).parent.mkdir(parents=True, exist_ok=True)
+        (out / name).write_bytes(b"x")
+    books = (Download("books/all.pdf", "Complete result book", 2_345_678),)
+    tables = (Download("data/results.json", "All results", 900),)
+    write_site(results, find_theme(theme), out, books, tables, pages)
+    return out
+
+
+@pytest.fixture(scope="module")
+def example(tmp_path_factory) -> Path:
+    return built(EXAMPLE, tmp_path_factory.mktemp("example"))
+
+
+@pytest.fixture(scope="module")
+def hostile(tmp_path_factory) -> Path:
+    folder = write_folder(tmp_path_factory.mktemp("hostile"), HOSTILE)
+    return built(folder, tmp_path_factory.mktemp("site"))
+
+
+def pages_of(site: Path) -> list[Path]:
+    return sorted(site.rglob("*.html"))
+
+
+def contents(site: Path) -> dict[Path, bytes]:
+    files = (path for path in site.rglob("*") if path.is_file())
+    return {path.relative_to(site): path.read_bytes() for path in files}
+
+
+def parsed(page: Path) -> html.HtmlElement:
+    return html.fromstring(page.read_bytes())
+
+
+def links(page: Path) -> list[str]:
+    """Everything the page fetches or leads to."""
+    return [
+        link
+        for _, name, link, _ in parsed(page).iterlinks()
+        if name in ("href", "src") and link is not None
+    ]
+
+
+@pytest.mark.parametrize("site", ["example", "hostile"])
+def test_every_link_and_fragment_leads_somewhere(site, request):
+    folder: Path = request.getfixturevalue(site)
+    ids = {page.resolve(): set(parsed(page).xpath("//@id")) for page in pages_of(folder)}
+    followed = 0
+    for page in pages_of(folder):
+        if page.name == "404.html":
+            continue
+        for link in links(page):
+            if link.startswith(("http", "mailto:")):
+                continue
+            path, fragment = unquote(urlsplit(link).path), unquote(urlsplit(link).fragment)
+            target = (page.parent / path).resolve() if path else page.resolve()
+            assert target.is_file(), f"{page.relative_to(folder)} leads to {link}"
+            assert folder.resolve() in target.parents, link
+            assert not fragment or fragment in ids[target], f"{page.name}: #{fragment}"
+            followed += 1
+    assert followed > 10 * len(ids)
+
+
+def test_every_page_can_be_reached_from_home(example):
+    seen, waiting = set(), [(example / "index.html").resolve()]
+    while waiting:
+        page = waiting.pop()
+        if page not in seen and page.suffix == ".html":
+            seen.add(page)
+            paths = (urlsplit(link).path for link in links(page) if not link.startswith("http"))
+            waiting += [(page.parent / unquote(path)).resolve() for path in paths if path]
+    everything = {page.resolve() for page in pages_of(example)}
+    assert everything - seen == {(example / "404.html").resolve()}
+
+
+@pytest.mark.parametrize("site", ["example", "hostile"])
+def test_the_html_is_valid_for_a_strict_parser(site, request):
+    for page in pages_of(request.getfixturevalue(site)):
+        html5lib.HTMLParser(strict=True).parse(page.read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("site", ["example", "hostile"])
+def test_each_page_has_its_landmarks_one_h1_and_no_id_twice(site, request):
+    folder = request.getfixturevalue(site)
+    for page in pages_of(folder):
+        tree = parsed(page)
+        name = str(page.relative_to(folder))
+        assert tree.get("lang") == "en", name
+        assert len(tree.xpath("//h1")) == 1, name
+        assert len(tree.xpath("//main")) == 1, name
+        assert tree.xpath("//body/a[1]/@href") == ["#main"], name
+        doubled = [id for id, n in Counter(tree.xpath("//@id")).items() if n > 1]
+        assert not doubled, (name, doubled)
+        for image in tree.xpath("//img"):
+            assert image.get("alt") is not None, name
+        headings = tree.xpath("//main//*[self::h1 or self::h2 or self::h3]")
+        levels = [int(heading.tag[1]) for heading in headings]
+        assert all(b - a <= 1 for a, b in pairwise(levels)), (name, levels)
+
+
+def test_each_table_has_a_caption_and_its_heads_have_a_scope(example):
+    tables = 0
+    for page in pages_of(example):
+        if page.parent.name == "pages":
+            continue
+        for table in parsed(page).xpath("//table"):
+            tables += 1
+            assert table.xpath("./caption"), page
+            assert all(head.get("scope") == "col" for head in table.xpath("./thead//th")), page
+            for row in table.xpath("./tbody/tr"):
+                assert [head.get("scope") for head in row.xpath("./th")] == ["row"], page
+                assert len(row) == len(table.xpath("./thead/tr/th")), page
+    assert tables > 150
+
+
+def test_nothing_is_asked_of_another_host(example):
+    policy = "default-src 'none'; style-src 'self'; img-src 'self'; font-src 'self'"
+    for page in pages_of(example):
+        tree = parsed(page)
+        fetched = tree.xpath("//link[@rel='stylesheet' or @rel='icon']/@href | //*/@src")
+        assert fetched
+        assert not [one for one in fetched if "//" in one and not one.startswith("https://")]
+        assert not tree.xpath("//script | //style | //*[@style] | //*[starts-with(name(@*), 'on')]")
+        assert tree.xpath("//meta[@http-equiv]/@content")[0].startswith(policy)
+    for style in example.glob("static/*.css"):
+        assert "//" not in re.sub(r"/\*.*?\*/", "", style.read_text(), flags=re.DOTALL)
+
+
+def test_text_of_the_meet_is_text(hostile):
+    for page in pages_of(hostile):
+        source = page.read_text(encoding="utf-8")
+        assert "<script" not in source
+        assert "<i>" not in source
+        assert "<b>&" not in source
+    home = parsed(hostile / "index.html")
+    assert home.xpath("string(//h1)") == "Cup <script>alert(1)</script> & more"
+    assert '<b>&"x Ada' in parsed(hostile / "gymnasts/women-1.html").xpath("string(//h1)")
+
+
+def test_a_withheld_name_is_nowhere_and_its_place_is_right(hostile):
+    for path in hostile.rglob("*"):
+        assert "secretname" not in str(path).lower()
+        if path.is_file() and path.suffix != ".woff2":
+            text = unescape(path.read_text(encoding="utf-8"))
+            assert "Secretname" not in text, path
+            assert "Hidden" not in text, path
+    table = parsed(hostile / f"competitions/{CON}/fx.html")
+    first = table.xpath("//tbody/tr[1]")[0]
+    assert [cell.text_content() for cell in first][:2] == ["1", "Bib 3CON"]
+
+
+def test_names_choose_no_path(hostile):
+    clubs = {page.name for page in (hostile / "clubs").iterdir()}
+    assert {"index.html", "etc.html", "tv-elan.html"} <= clubs
+    assert "con.html" not in clubs
+    assert len(clubs) == 6
+    for path in hostile.rglob("*"):
+        assert re.fullmatch(r"[A-Za-z0-9._-]+", path.name), path
+
+
+def test_file_names_are_lasting_and_each_its_own():
+    names = ["../../etc", "CON", "con", "ΑΓΣ", "ΘΑΛ", "a b", "a-b", "x" * 300, "...", "index"]
+    found = file_names(names)
+    assert found == file_names(reversed(names))
+    assert len(set(found.values())) == len(names)
+    assert found["../../etc"] == "etc"
+    for name in found.values():
+        assert re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name)
+        assert len(name) <= 70
+        assert name not in ("con", "index")
+
+
+def test_a_mark_of_zero_no_mark_and_a_status_are_told_apart(hostile):
+    table = parsed(hostile / f"competitions/{CON}/all-around.html")
+    rows = {row.xpath("string(./th/a)"): row for row in table.xpath("//tbody/tr")}
+    vault = {name: row.xpath("string(./td[@class='mark'][1])") for name, row in rows.items()}
+    assert vault["Plain Jo"].startswith("0.000")
+    assert vault["D'Ivry Zoé"] == "DNS"
+    floor = rows["Plain Jo"].xpath("./td[@class='mark'][2]")[0]
+    assert floor.xpath("string(./span[@class='unseen'])") == "no mark"
+    assert "after 1 of 2" in rows["Plain Jo"].xpath("string(./td[@class='total'])")
+
+
+def test_who_goes_through_is_told_in_words(hostile):
+    page = parsed(hostile / f"competitions/{CON}/all-around.html")
+    # The cut counts by club, and neither has a club-mate ahead.
+    told = page.xpath("//td[@class='cut']//abbr/@title")
+    assert told == ["qualified", "reserve 1"]
+    legend = dict(zip(page.xpath("//dl//dt/text()"), page.xpath("//dl//dd/text()"), strict=True))
+    assert legend["Q"] == "qualified"
+    assert "reserves" in legend["R1"]
+    assert "WDR" not in legend
+
+
+def test_the_same_meet_gives_the_same_bytes(example, tmp_path):
+    again = built(EXAMPLE, tmp_path)
+    assert contents(again) == contents(example)
+
+
+def test_the_map_of_the_site_names_every_page(hostile):
+    text = (hostile / "sitemap.xml").read_text()
+    listed = re.findall(r"<loc>https://example.org/cup/(.*?)</loc>", text)
+    pages = {str(page.relative_to(hostile)) for page in pages_of(hostile)} - {"404.html"}
+    assert set(listed) == pages
+    assert "Sitemap: https://example.org/cup/sitemap.xml" in (hostile / "robots.txt").read_text()
+
+
+def test_the_page_not_found_works_at_any_depth(hostile):
+    fetched = links(hostile / "404.html")
+    assert "/cup/index.html" in fetched
+    assert all(one.startswith(("/cup/", "https://example.org/cup/", "#")) for one in fetched)
+
+
+def test_search_engines_are_kept_out_where_the_meet_says_so(tmp_path):
+    private = "    [privacy]\n    search_engines = false\n\n    [[competition]]\n"
+    text = HOSTILE.replace("    [[competition]]\n", private, 1)
+    site = built(write_folder(tmp_path / "meet", text), tmp_path / "site")
+    for page in pages_of(site):
+        assert parsed(page).xpath("//meta[@name='robots']/@content") == ["noindex"]
+    assert not (site / "sitemap.xml").exists()
+
+
+def test_a_page_weighs_at_most_60_kilobytes_cold_and_compressed(example):
+    shared = sum(
+        len(gzip.compress(path.read_bytes(), 6)) for path in (example / "static").iterdir()
+    )
+    heaviest = max(len(gzip.compress(page.read_bytes(), 6)) for page in pages_of(example))
+    logo = max(len(path.read_bytes()) for path in (example / "assets").iterdir())
+    assert shared + heaviest + logo <= 60_000
+    # Page, style sheet, two fonts, icon, logo.
+    assert len(list((example / "static").iterdir())) == 4
+
+
+def test_start_lists_are_there_before_any_mark(tmp_path):
+    text = HOSTILE[: HOSTILE.index("    1,VT,13.100")]
+    site = built(write_folder(tmp_path / "meet", text), tmp_path / "site")
+    page = parsed(site / f"competitions/{CON}/start-list.html")
+    names = page.xpath("//tbody/tr/th/a/text()")
+    assert len(names) == 5
+    assert "Not started" in parsed(site / "index.html").xpath("string(//main)")
