@@ -311,3 +311,89 @@ def test_start_lists_are_there_before_any_mark(tmp_path):
     names = page.xpath("//tbody/tr/th/a/text()")
     assert len(names) == 5
     assert "Not started" in parsed(site / "index.html").xpath("string(//main)")
+
+
+def test_both_vaults_stand_beside_their_average(example):
+    page = parsed(example / "competitions/women-senior-qualification/vt.html")
+    heads = [head.get("title") or head.text for head in page.xpath("//thead//th/*[last()]")]
+    assert heads[1:3] == ["Vault 1", "Vault 2"]
+    first = [cell.text for cell in page.xpath("//tbody/tr[1]/td[@class='mark' or @class='total']")]
+    one, two, average = (int(text.replace(".", "")) for text in first)
+    assert average == (one + two) // 2
+
+
+def thousandths(cell: html.HtmlElement) -> int | None:
+    """The mark in a cell, read as a stranger would; None where there is none."""
+    found = re.match(r"\d+\.\d{3}", cell.text_content())
+    return int(found.group().replace(".", "")) if found else None
+
+
+def test_each_all_around_total_is_the_sum_of_the_marks_shown(example):
+    summed = 0
+    for page in example.glob("competitions/*/all-around.html"):
+        for row in parsed(page).xpath("//tbody/tr[not(contains(@class, 'unranked'))]"):
+            marks = [thousandths(cell) for cell in row.xpath("./td[@class='mark']")]
+            assert sum(marks) == thousandths(row.xpath("./td[@class='total']")[0]), page
+            summed += 1
+    assert summed > 100
+
+
+def test_each_place_is_one_more_than_the_number_ahead_save_among_equals(example):
+    placed = 0
+    for page in example.glob("competitions/*/*.html"):
+        if page.stem in ("qualification", "start-list", "team", "index"):
+            continue
+        rows = [
+            (
+                int(place),
+                thousandths(row.xpath("./td[@class='total']")[0]),
+                bool(row.xpath(".//sup")),
+            )
+            for row in parsed(page).xpath("//tbody/tr")
+            if (place := (row.xpath("./td[@class='place']")[0].text or "")).isdecimal()
+        ]
+        totals = [total for _, total, _ in rows]
+        assert totals == sorted(totals, reverse=True), page
+        for place, total, noted in rows:
+            ahead, equal = sum(one > total for one in totals), totals.count(total)
+            assert ahead < place <= ahead + equal, page
+            # Whoever is equal with somebody has a note that says how it was settled.
+            assert equal == 1 or noted, page
+            placed += 1
+    assert placed > 300
+
+
+def test_each_team_total_is_the_sum_of_the_marks_not_struck_through(example):
+    teams = 0
+    for page in example.glob("competitions/*/team.html"):
+        rows = parsed(page).xpath("//tbody/tr")
+        heads = [n for n, row in enumerate(rows) if "team" in row.get("class", "").split()]
+        for start, end in pairwise([*heads, len(rows)]):
+            team, members = rows[start], rows[start + 1 : end]
+            shown = [thousandths(cell) for cell in team.xpath("./td[@class='mark']")]
+            for number, total in enumerate(shown):
+                cells = [member.xpath("./td[@class='mark']")[number] for member in members]
+                counting = [thousandths(cell) for cell in cells if not cell.xpath("./s")]
+                assert sum(mark for mark in counting if mark is not None) == (total or 0), page
+            whole = team.xpath("./td[@class='total']")[0]
+            penalty = re.search(r"P\xa0−(\d+\.\d+)", whole.text_content())
+            less = round(float(penalty.group(1)) * 1000) if penalty else 0
+            assert sum(one or 0 for one in shown) - less == (thousandths(whole) or 0), page
+            teams += 1
+    assert teams > 10
+
+
+def test_a_gymnasts_page_tells_the_same_marks_as_the_lists(example):
+    """The all-around on the page of a gymnast is what the list of the competition shows."""
+    compared = 0
+    for page in example.glob("competitions/*/all-around.html"):
+        for row in parsed(page).xpath("//tbody/tr[not(contains(@class, 'unranked'))]"):
+            link = row.xpath("./th/a/@href")[0]
+            own = parsed((page.parent / link).resolve())
+            way = f"../competitions/{page.parent.name}/all-around.html"
+            (line,) = own.xpath(f"//tbody/tr[th/a/@href='{way}']")
+            total, place = (line.xpath(f"./td[@class='{kind}']")[0] for kind in ("total", "place"))
+            assert thousandths(total) == thousandths(row.xpath("./td[@class='total']")[0])
+            assert place.text == row.xpath("./td[@class='place']")[0].text
+            compared += 1
+    assert compared > 100

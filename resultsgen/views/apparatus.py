@@ -76,6 +76,7 @@ def _two_vaults(ranking: Ranking, listing: Listing) -> Table:
         cells = (mark_cell(routine, notes, wording) for routine in line.routines)
         return tuple(replace(cell, place="") for cell in cells)
 
-    columns = tuple(Column(wording.apparatus(part), "mark", part) for part in ranking.parts)
+    numbered = [f"{ranking.apparatus}{number}" for number in (1, 2)]
+    columns = tuple(Column(wording.apparatus(one), "mark", one) for one in numbered)
     total = Column(wording.say("Average"), "total", width=1.1)
     return ranking_table(listing, columns, total, vaults)

@@ -12,14 +12,14 @@ from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
 
 
-def natural(text: str) -> tuple[tuple[int, str], ...]:
+def natural(text: str) -> tuple[tuple[int, int, str], ...]:
     """Figures inside a text in order of size: squad 2 before squad 10.
 
     >>> sorted(["10", "2", "A2", "A10"], key=natural)
     ['2', '10', 'A2', 'A10']
     """
     pieces = re.findall(r"[0-9]+|[^0-9]+", text)
-    return tuple((int(piece), "") if piece.isdecimal() else (-1, piece) for piece in pieces)
+    return tuple((0, int(one), "") if one.isdecimal() else (1, 0, one) for one in pieces)
 
 
 def start_list_tables(competition: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
