@@ -47,7 +47,7 @@ class Colours(Frozen):
 class Type(Frozen):
     """The fonts: one family, regular and bold, as files of the theme."""
 
-    family: str
+    family: str = Field(pattern=r"^[\w -]+$")
     regular: str
     bold: str
 

@@ -7,7 +7,7 @@ from itertools import product
 import pytest
 from jinja2 import UndefinedError
 
-from resultsgen.site import stylesheet
+from resultsgen.site.look import stylesheet
 from resultsgen.theme import ThemeError, find_theme, theme_names
 
 TEXTS = ("ink", "quiet", "accent", "through", "signal")

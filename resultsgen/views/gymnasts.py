@@ -4,28 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
 
-from resultsgen.results import CompetitionResults, Ranking, Results, Routine, Start
+from resultsgen.results import Results, Start
 from resultsgen.views.addresses import club_target, list_target
-from resultsgen.views.apparatus import given_parts, part_cell
 from resultsgen.views.cells import (
-    EMPTY,
     cut_title,
     cut_words,
-    mark_cell,
-    place_cell,
     shown_name,
-    total_cell,
 )
 from resultsgen.views.competitions import Link, when
-from resultsgen.views.legend import legend
-from resultsgen.views.notes import Notes
+from resultsgen.views.gymnast_marks import Field, marks_table
 from resultsgen.views.people import Person, people
 from resultsgen.views.rankings import Listing, list_id, list_name
-from resultsgen.views.routines import routines
 from resultsgen.views.site_map import OVERVIEW
-from resultsgen.views.table import Cell, Column, Row, Table
+from resultsgen.views.table import Table
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import cut_sentence
 
@@ -51,49 +43,6 @@ class GymnastView:
     clubs: tuple[Link, ...]
     entries: tuple[Entry, ...]
     published: bool
-
-
-@dataclass(frozen=True)
-class Field:
-    """A competition, to be looked up by gymnast."""
-
-    one: CompetitionResults
-    wording: Wording
-
-    @cached_property
-    def starts(self) -> dict[int, Start]:
-        """Who starts, by key."""
-        return {start.gymnast.key: start for start in self.one.starts}
-
-    @cached_property
-    def routines(self) -> dict[int, dict[tuple[str, int], Routine]]:
-        """The routines of each gymnast by apparatus and vault."""
-        found: dict[int, dict[tuple[str, int], Routine]] = {}
-        for gymnast, routine in routines(self.one):
-            found.setdefault(gymnast.key, {})[routine.apparatus, routine.vault] = routine
-        return found
-
-    @cached_property
-    def lists(self) -> dict[str, Listing]:
-        """The lists of gymnasts, by name."""
-        rankings = (one for one in self.one.rankings if isinstance(one, Ranking))
-        return {list_id(one): Listing(one, self.one, self.wording) for one in rankings}
-
-    @cached_property
-    def counts(self) -> dict[int, dict[str, bool]]:
-        """Whether each gymnast's mark on an apparatus counts for the team."""
-        if self.one.team is None:
-            return {}
-        members = (member for line in self.one.team.lines for member in line.members)
-        parts = self.one.team.parts
-        return {
-            one.gymnast.key: {
-                part: counts
-                for part, routine, counts in zip(parts, one.routines, one.counts, strict=True)
-                if routine and routine.mark is not None
-            }
-            for one in members
-        }
 
 
 def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
@@ -132,116 +81,7 @@ def _entry(start: Start, field: Field, wording: Wording) -> Entry:
     competition = field.one.competition
     title = Link(competition.title, list_target(competition.id, OVERVIEW))
     cuts = tuple(_cuts(start.gymnast.key, field, wording))
-    return Entry(title, when(field.one, wording), _table(start, field, wording), cuts)
-
-
-def _table(start: Start, field: Field, wording: Wording) -> Table:
-    """A row per routine, then the average of two vaults and the all-around."""
-    key, notes = start.gymnast.key, Notes()
-    done = field.routines.get(key, {})
-    given = given_parts(list(done.values()))
-    columns = (
-        Column(wording.say("Apparatus"), "name", width=2),
-        *given,
-        Column(wording.say("Mark"), "total"),
-        Column(wording.say("Place"), "place", wording.say("Pl."), width=0.6),
-        *(
-            (Column(wording.say("For the team"), "text", wording.say("Team")),)
-            if field.counts.get(key)
-            else ()
-        ),
-    )
-    sheet = Sheet(start, field, columns, notes, wording)
-    rows = tuple(sheet.rows())
-    id = f"marks-{field.one.competition.id}-{key}"
-    codes = legend(columns, rows, wording)
-    return Table(id, field.one.competition.title, columns, rows, notes.all(), codes)
-
-
-@dataclass(frozen=True)
-class Sheet:
-    """The rows of one gymnast in one competition."""
-
-    start: Start
-    field: Field
-    columns: tuple[Column, ...]
-    notes: Notes
-    wording: Wording
-
-    def rows(self) -> Iterator[Row]:
-        """Each apparatus the gymnast is entered on or has a mark on, then the totals."""
-        done = self.field.routines.get(self.start.gymnast.key, {})
-        for code in self.field.one.apparatus:
-            if (code, 1) in done or code in self.start.apparatus:
-                yield self._routine_row(code, done.get((code, 1)), 1)
-            if (code, 2) in done:
-                yield self._routine_row(code, done[code, 2], 2)
-            if self._two_vaults(code):
-                name = self.wording.say("{vault}, average", vault=self.wording.apparatus(code))
-                yield from self._total_row(code, name)
-        yield from self._total_row("all-around", self.wording.say("All-around"))
-
-    def _two_vaults(self, code: str) -> bool:
-        ranking = self.field.one.by_apparatus.get(code)
-        return ranking is not None and len(ranking.parts) > 1
-
-    def _routine_row(self, code: str, routine: Routine | None, vault: int) -> Row:
-        key = self.start.gymnast.key
-        name = self.wording.apparatus(f"{code}{vault}" if self._two_vaults(code) else code)
-        id = list_target(self.field.one.competition.id, code)
-        mark = mark_cell(routine, self.notes, self.wording)
-        cells = (
-            Cell(name, target=id if code in self.field.one.by_apparatus else ""),
-            *self._parts(routine),
-            Cell(mark.text, note=mark.note, about=mark.about),
-            self._place(code, routine),
-            *self._for_team(code, vault),
-        )
-        return Row(cells, "ranked", f"{self.field.one.competition.id}-{key}-{code}-{vault}")
-
-    def _parts(self, routine: Routine | None) -> tuple[Cell, ...]:
-        given = (column for column in self.columns if column.kind == "number")
-        return tuple(part_cell(routine, one.label, Notes(), self.wording) for one in given)
-
-    def _place(self, code: str, routine: Routine | None) -> Cell:
-        """The place on the apparatus list; without such a list, among all who performed."""
-        listing = self.field.lists.get(code)
-        line = listing.lines.get(self.start.gymnast.key) if listing else None
-        if listing and line and not self._two_vaults(code):
-            return self._place_of(listing)
-        if routine is None or routine.place is None or self._two_vaults(code):
-            return EMPTY
-        return Cell(str(routine.place))
-
-    def _place_of(self, listing: Listing) -> Cell:
-        gymnast = self.start.gymnast
-        sentence = listing.tie_sentence(gymnast.key)
-        note = self.notes.mark_of(sentence) if sentence else ""
-        return place_cell(listing.lines[gymnast.key].place, gymnast.guest, note, self.wording)
-
-    def _for_team(self, code: str, vault: int) -> tuple[Cell, ...]:
-        """Whether the mark counts for the team, where the gymnast is in one."""
-        if self.columns[-1].kind != "text":
-            return ()
-        counts = self.field.counts[self.start.gymnast.key].get(code) if vault == 1 else None
-        words = {True: self.wording.say("counts"), False: self.wording.say("dropped"), None: ""}
-        return (Cell(words[counts]),)
-
-    def _total_row(self, name: str, title: str) -> Iterator[Row]:
-        listing = self.field.lists.get(name)
-        line = listing.lines.get(self.start.gymnast.key) if listing else None
-        if listing is None or line is None:
-            return
-        id = self.field.one.competition.id
-        empty = (EMPTY,) * sum(column.kind == "number" for column in self.columns)
-        cells = (
-            Cell(title, target=list_target(id, name)),
-            *empty,
-            total_cell(line, self.wording),
-            self._place_of(listing),
-            *((EMPTY,) if self.columns[-1].kind == "text" else ()),
-        )
-        yield Row(cells, "team", f"{id}-{line.gymnast.key}-{name}", listing.podium(line.place))
+    return Entry(title, when(field.one, wording), marks_table(start, field, wording), cuts)
 
 
 def _cuts(key: int, field: Field, wording: Wording) -> Iterator[tuple[str, str]]:

@@ -1,0 +1,60 @@
+"""What all pages share of the look: the style sheet, the fonts and the icon, made from a theme."""
+
+from __future__ import annotations
+
+from hashlib import sha256
+from pathlib import Path
+
+from resultsgen.fonts import characters, subset
+from resultsgen.theme import Colours, Theme
+
+
+def hashed_address(name: str, data: bytes) -> str:
+    """An address that changes with what is in the file, so that a browser may keep it for ever."""
+    stem, _, ending = name.rpartition(".")
+    return f"static/{stem}.{sha256(data).hexdigest()[:8]}.{ending}"
+
+
+def font_files(theme: Theme, shown: dict[str, str]) -> dict[str, bytes]:
+    """The fonts by their address, cut down to the letters of all pages."""
+    needed = characters(shown.values())
+    cut_down = {font: subset(font, needed, "woff2") for font in dict.fromkeys(theme.fonts)}
+    return {hashed_address(f"{font.stem}.woff2", data): data for font, data in cut_down.items()}
+
+
+def stylesheet(theme: Theme, fonts: tuple[str, ...]) -> str:
+    """The colours and fonts of the theme, its style sheet, and what its layers add to it."""
+    settings = theme.settings
+    faces = "".join(
+        f'@font-face{{font-family:"{settings.type.family}";font-weight:{weight};'
+        f'font-display:swap;src:url("{Path(font).name}") format("woff2")}}\n'
+        for font, weight in zip(fonts, ("400", "700"), strict=False)
+    )
+    added = reversed(theme.files("static/extra.css"))
+    sheets = (theme.file("static/site.css"), *added)
+    return "".join(
+        (
+            f':root{{color-scheme:light dark;--family:"{settings.type.family}";',
+            f"{_properties(settings.light)}}}\n",
+            f"@media (prefers-color-scheme:dark){{:root{{{_properties(settings.dark)}}}}}\n",
+            faces,
+            *(sheet.read_text(encoding="utf-8") for sheet in sheets),
+        )
+    )
+
+
+def _properties(colours: Colours) -> str:
+    """The colours as custom properties: --paper:#f6f7f5;--sheet:#ffffff"""
+    return ";".join(
+        f"--{name}:{value}" for name, value in colours.model_dump(by_alias=True).items()
+    )
+
+
+def favicon(colours: Colours) -> str:
+    """Two bars of uneven height in the colours of the theme."""
+    return (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32">'
+        f'<rect width="32" height="32" rx="7" fill="{colours.band}"/>'
+        f'<path d="M6 11h20M6 21h12" stroke="{colours.on_band}" stroke-width="4" '
+        'stroke-linecap="round"/></svg>\n'
+    )

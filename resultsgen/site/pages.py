@@ -1,0 +1,139 @@
+"""Which pages the site has: PAGES, and what each of them shows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from resultsgen.results import Results
+from resultsgen.theme import Theme
+from resultsgen.views.attachments import Download, RenderedPage
+from resultsgen.views.clubs import club_views
+from resultsgen.views.competitions import competition_view
+from resultsgen.views.gymnasts import gymnast_views
+from resultsgen.views.indexes import clubs_table, gymnasts_table
+from resultsgen.views.lists import list_views
+from resultsgen.views.rules import rules_view
+from resultsgen.views.wording import Wording
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What the site is about."""
+
+    results: Results
+    wording: Wording
+    theme: Theme
+    where: dict[str, str]
+    books: tuple[Download, ...] = ()
+    tables: tuple[Download, ...] = ()
+    pages: tuple[RenderedPage, ...] = ()
+
+    @property
+    def base_url(self) -> str:
+        """Where the site will be published, with a slash at its end; empty where nobody said."""
+        given = self.results.meet.settings.base_url
+        return given.rstrip("/") + "/" if given else ""
+
+
+@dataclass(frozen=True)
+class SitePage:
+    """One page: its address, its title, and what its template shows."""
+
+    address: str
+    title: str
+    view: Any
+    above: str = ""
+    """What its title in the browser names after its own: the competition."""
+
+    @property
+    def root(self) -> str:
+        """The way from the page to the first page's folder."""
+        return "../" * self.address.count("/")
+
+
+Pages = Callable[[Subject], Iterator[SitePage]]
+
+
+def home(subject: Subject) -> Iterator[SitePage]:
+    """The first page: every competition at a glance, news, downloads."""
+    leaders = subject.theme.settings.options.leaders
+    views = tuple(
+        competition_view(one, leaders, subject.wording) for one in subject.results.competitions
+    )
+    yield SitePage("index.html", subject.results.meet.settings.title, views)
+
+
+def competitions(subject: Subject) -> Iterator[SitePage]:
+    """The overview of each competition."""
+    for one in subject.results.competitions:
+        view = competition_view(one, 3, subject.wording)
+        yield SitePage(subject.where[view.target], view.title, view)
+
+
+def lists(subject: Subject) -> Iterator[SitePage]:
+    """Every list, cut and start list of every competition."""
+    for one in subject.results.competitions:
+        for view in list_views(one, subject.wording):
+            yield SitePage(subject.where[view.target], view.title, view, view.competition)
+
+
+def gymnasts(subject: Subject) -> Iterator[SitePage]:
+    """One page per gymnast."""
+    for view in gymnast_views(subject.results, subject.wording):
+        yield SitePage(subject.where[view.target], view.name, view)
+
+
+def clubs(subject: Subject) -> Iterator[SitePage]:
+    """One page per club."""
+    for view in club_views(subject.results, subject.wording):
+        yield SitePage(subject.where[view.target], view.name, view)
+
+
+def indexes(subject: Subject) -> Iterator[SitePage]:
+    """All gymnasts, all clubs."""
+    say = subject.wording.say
+    table = gymnasts_table(subject.results, subject.wording)
+    yield SitePage("gymnasts/index.html", say("Gymnasts"), table)
+    table = clubs_table(subject.results, subject.wording)
+    if table.rows:
+        yield SitePage("clubs/index.html", say("Clubs"), table)
+
+
+def texts(subject: Subject) -> Iterator[SitePage]:
+    """The Markdown pages of the meet folder."""
+    for page in subject.pages:
+        yield SitePage(subject.where[f"page:{page.slug}"], page.title, page)
+
+
+def rules(subject: Subject) -> Iterator[SitePage]:
+    """The rules of each competition in plain words."""
+    views = tuple(rules_view(one, subject.wording) for one in subject.results.competitions)
+    yield SitePage("rules.html", subject.wording.say("Rules"), views)
+
+
+def downloads(subject: Subject) -> Iterator[SitePage]:
+    """Books and tables to take away."""
+    if subject.books or subject.tables:
+        yield SitePage("downloads.html", subject.wording.say("Downloads"), None)
+
+
+def not_found(subject: Subject) -> Iterator[SitePage]:
+    """What a host shows where there is no page."""
+    yield SitePage("404.html", subject.wording.say("Page not found"), None)
+
+
+PAGES: tuple[tuple[str, Pages], ...] = (
+    ("home.html", home),
+    ("competition.html", competitions),
+    ("list.html", lists),
+    ("gymnast.html", gymnasts),
+    ("club.html", clubs),
+    ("index.html", indexes),
+    ("text.html", texts),
+    ("rules.html", rules),
+    ("downloads.html", downloads),
+    ("404.html", not_found),
+)
+"""Which pages are made: a template of the theme's `site` folder, and the pages it shows."""
