@@ -397,3 +397,19 @@ def test_a_gymnasts_page_tells_the_same_marks_as_the_lists(example):
             assert place.text == row.xpath("./td[@class='place']")[0].text
             compared += 1
     assert compared > 100
+
+
+def test_a_clubs_first_three_places_are_its_own_gymnasts_and_teams(example):
+    told = 0
+    for page in (example / "clubs").glob("*.html"):
+        tree = parsed(page)
+        club = tree.xpath("string(//h1)")
+        for line in tree.xpath("//ul[@class='placings']/li"):
+            name = line.xpath("./span[@class='who']")[0].text.strip()
+            listed = parsed((page.parent / line.xpath(".//a/@href")[0]).resolve())
+            rows = [
+                row for row in listed.xpath("//tbody/tr") if row.xpath("string(./th/a)") == name
+            ]
+            assert name == club or club in rows[0].xpath("string(./th/small)"), (club, name)
+            told += 1
+    assert told > 30

@@ -60,11 +60,20 @@ class Members:
     keys: frozenset[int]
 
     def has(self, line: Line | TeamLine) -> bool:
-        """Is this line of a list the club's: a gymnast of it, or a team of its name?"""
+        """Is somebody of the club in this line of a list?"""
         if isinstance(line, TeamLine):
-            members = {one.gymnast.key for one in line.members}
-            return line.name == self.club or bool(members & self.keys)
+            return line.name == self.club or bool(_keys(line) & self.keys)
         return line.gymnast.key in self.keys
+
+    def own(self, line: Line | TeamLine) -> bool:
+        """Is this line the club's own: a gymnast of it, or a team of nobody else?"""
+        if isinstance(line, TeamLine):
+            return line.name == self.club or bool(_keys(line)) and _keys(line) <= self.keys
+        return line.gymnast.key in self.keys
+
+
+def _keys(team: TeamLine) -> set[int]:
+    return {one.gymnast.key for one in team.members}
 
 
 Lists = tuple[tuple[CompetitionResults, tuple[tuple[Ranking | TeamRanking, Table], ...]], ...]
@@ -118,7 +127,7 @@ def _placings(
     """The first three places of a list that are the club's."""
     link = Link(list_name(ranking, wording), list_target(one.competition.id, list_id(ranking)))
     for line in ranking.lines:
-        if line.place is not None and line.place <= 3 and members.has(line):
+        if line.place is not None and line.place <= 3 and members.own(line):
             name = line.name if isinstance(line, TeamLine) else shown_name(line.gymnast, wording)
             total = wording.language.mark(line.total)
             yield Placing(str(line.place), name, total, link, one.competition.title)
