@@ -68,7 +68,7 @@ class Members:
     def own(self, line: Line | TeamLine) -> bool:
         """Is this line the club's own: a gymnast of it, or a team of nobody else?"""
         if isinstance(line, TeamLine):
-            return line.name == self.club or bool(_keys(line)) and _keys(line) <= self.keys
+            return line.name == self.club or (bool(_keys(line)) and _keys(line) <= self.keys)
         return line.gymnast.key in self.keys
 
 
