@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.pages import rendered_pages
+from resultsgen.pages import CODES, rendered_pages
 from resultsgen.problems import Problem
 from resultsgen.views.facts import FACTS
 
@@ -105,6 +105,8 @@ def page(tmp_path):
         ),
         ('{{ name(1) }}, {{ club("1") }}, {{ federation(1) }}', "ADAMS Ada, North, N"),
         ("{{ name(4) }}", "Bib 4"),
+        ('{{ mark("women", name(4), "VT") }}', "11.000"),
+        ('{{ best("women").total }}', "25.700"),
         ('{{ title("women") }}, {{ gymnasts("women") }}', "Women, seniors, 4"),
         ('{% if finished("later") %}over{% else %}to come{% endif %}', "to come"),
         ('{% for one in podium("women", "BB") %}{{ one.place }}{% endfor %}', "123"),
@@ -156,6 +158,7 @@ def test_every_fact_says_in_a_sentence_what_it_is():
 def test_what_is_not_there_is_told_with_its_line(page, text, line, code, told):
     _, problems = page(text)
     assert [(one.file, one.row, one.code) for one in problems] == [("pages/page.md", line, code)]
+    assert code in CODES
     assert told in problems[0].message
 
 

@@ -6,20 +6,12 @@ from collections.abc import Callable, Iterator
 from hashlib import sha256
 from pathlib import Path
 
+from resultsgen.exports.columns import CsvTable
 from resultsgen.exports.csv_text import csv_text
 from resultsgen.exports.datapackage import Written, datapackage_text
 from resultsgen.exports.format import schema_text
-from resultsgen.exports.tables import (
-    CsvTable,
-    all_around_lists,
-    all_routines,
-    apparatus_lists,
-    gymnasts,
-    qualifications,
-    start_lists,
-    team_lists,
-    team_marks,
-)
+from resultsgen.exports.lists import all_around_lists, apparatus_lists, team_lists, team_marks
+from resultsgen.exports.tables import all_routines, gymnasts, qualifications, start_lists
 from resultsgen.exports.whole import results_text
 from resultsgen.results import Results
 from resultsgen.views.attachments import Download

@@ -9,7 +9,7 @@ import json
 from dataclasses import dataclass
 from typing import Any
 
-from resultsgen.exports.tables import CsvTable
+from resultsgen.exports.columns import CsvTable
 from resultsgen.meet import MeetSettings
 
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"

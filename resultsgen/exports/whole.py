@@ -3,26 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
 from typing import Literal
 
 from resultsgen import results as judged
 from resultsgen.exports import format as told
+from resultsgen.exports.whole_lists import ranking_told, team_ranking_told
 from resultsgen.language import ENGLISH
-from resultsgen.marks import show_mark
 from resultsgen.meet import MeetSettings
-from resultsgen.rules.ties import UNKNOWN, Criterion, criteria
+from resultsgen.rules.ties import criteria
 from resultsgen.views.cells import shown_name
 from resultsgen.views.wording import wording
 from resultsgen.views.words import (
     criterion_words,
-    cut_mark,
-    cut_rule_sentence,
-    cut_sentence,
-    tie_sentence,
 )
-
-NameOf = Callable[[int], str]
 
 
 def results_text(results: judged.Results) -> str:
@@ -44,10 +37,6 @@ def whole(results: judged.Results) -> told.WholeResults:
         gymnasts=tuple(_gymnast(one) for one in results.gymnasts.values()),
         competitions=tuple(_competition(one, results) for one in results.competitions),
     )
-
-
-def _decimal(thousandths: int | None) -> str | None:
-    return None if thousandths is None else show_mark(thousandths)
 
 
 def _day(day: dt.date | None) -> str | None:
@@ -112,11 +101,11 @@ def _competition(one: judged.CompetitionResults, results: judged.Results) -> tol
         starts=tuple(
             told.Start(entry=start.gymnast.key, apparatus=start.apparatus) for start in one.starts
         ),
-        all_around=_ranking(one.all_around, one, name_of) if one.all_around else None,
+        all_around=ranking_told(one.all_around, one, name_of) if one.all_around else None,
         by_apparatus=tuple(
-            _ranking(ranking, one, name_of) for ranking in one.by_apparatus.values()
+            ranking_told(ranking, one, name_of) for ranking in one.by_apparatus.values()
         ),
-        team=_team_ranking(one.team, team.format, team.by) if one.team and team else None,
+        team=team_ranking_told(one.team, team.format, team.by) if one.team and team else None,
     )
 
 
@@ -149,153 +138,3 @@ def _rules(one: judged.CompetitionResults) -> told.Rules:
 
 
 _TieKind = Literal["all-around", "apparatus", "vault-average", "team", "team-apparatus"]
-
-
-def _ranking(
-    ranking: judged.Ranking, one: judged.CompetitionResults, name_of: NameOf
-) -> told.Ranking:
-    return told.Ranking(
-        kind=ranking.kind,
-        apparatus=ranking.apparatus,
-        parts=ranking.parts,
-        total_is=_total_is(ranking, one),
-        to_come=ranking.to_come,
-        lines=tuple(_line(line) for line in ranking.lines),
-        ties=tuple(_tie(tie, name_of) for tie in ranking.ties),
-        cuts=tuple(_cut(cut, name_of) for cut in ranking.cuts),
-    )
-
-
-def _total_is(
-    ranking: judged.Ranking, one: judged.CompetitionResults
-) -> Literal["sum", "average, cut", "average, rounded"]:
-    """The vault list where two are needed takes their average; every other list adds up."""
-    if ranking.kind == "all-around" or len(ranking.parts) == 1:
-        return "sum"
-    return "average, cut" if one.rule_set.vault.averaging == "cut" else "average, rounded"
-
-
-def _line(line: judged.Line) -> told.Line:
-    return told.Line(
-        entry=line.gymnast.key,
-        place=line.place,
-        total=_decimal(line.total),
-        so_far=_decimal(line.so_far),
-        done=line.done,
-        status=line.status,
-        routines=tuple(_routine(routine) for routine in line.routines),
-    )
-
-
-def _routine(routine: judged.Routine | None) -> told.Routine | None:
-    if routine is None:
-        return None
-    return told.Routine(
-        apparatus=routine.apparatus,
-        vault=1 if routine.vault == 1 else 2,
-        mark=_decimal(routine.mark),
-        d=_decimal(routine.d),
-        e=_decimal(routine.e),
-        penalty=_decimal(routine.penalty),
-        bonus=_decimal(routine.bonus),
-        status=routine.status,
-        rotation=routine.rotation,
-        place=routine.place,
-        parts_give=_decimal(routine.parts_give),
-    )
-
-
-def _tie(tie: judged.Tie, name_of: NameOf) -> told.Tie:
-    return told.Tie(
-        total=show_mark(tie.total),
-        keys=tie.keys,
-        places=tie.places,
-        shared=tie.shared,
-        criteria=tuple(
-            told.Criterion(
-                name=step.criterion.name,
-                words=criterion_words(step.criterion, ENGLISH),
-                values=tuple(
-                    told.Compared(key=key, value=_compared(step.criterion, value))
-                    for key, value in zip(step.rows, step.values, strict=True)
-                ),
-            )
-            for step in tie.steps
-        ),
-        reason=tie_sentence(tie, name_of, ENGLISH),
-    )
-
-
-def _compared(criterion: Criterion, value: int) -> str | None:
-    """A year of birth that settled a tie is a person's; that it did is told, the year is not."""
-    if value == UNKNOWN or not criterion.is_mark or value < 0:
-        return None
-    return show_mark(value)
-
-
-def _cut(result: judged.CutResult, name_of: NameOf) -> told.Cut:
-    cut = result.cut
-    return told.Cut(
-        name=cut.name,
-        to=cut.to,
-        places=cut.places,
-        reserves=cut.reserves,
-        cap=cut.cap,
-        per=cut.per,
-        minimum=_decimal(cut.minimum),
-        rule=cut_rule_sentence(result, ENGLISH),
-        decided=result.final,
-        lines=tuple(_cut_line(result, line, name_of) for line in result.lines),
-    )
-
-
-def _cut_line(result: judged.CutResult, line: judged.CutLine, name_of: NameOf) -> told.CutLine:
-    verdict = line.verdict
-    return told.CutLine(
-        key=line.key,
-        outcome=verdict.outcome,
-        code=cut_mark(verdict),
-        number=verdict.number,
-        ahead=verdict.ahead,
-        by_order=verdict.by_order,
-        withdrawn=line.withdrawn,
-        called_up=line.called_up,
-        reason=cut_sentence(result, line, name_of, ENGLISH),
-    )
-
-
-def _team_ranking(ranking: judged.TeamRanking, format: str, by: str) -> told.TeamRanking:
-    names = {line.key: line.name for line in ranking.lines}
-    return told.TeamRanking(
-        format=format,
-        by=by,
-        to_come=ranking.to_come,
-        lines=tuple(_team_line(line, ranking.parts) for line in ranking.lines),
-        ties=tuple(_tie(tie, names.__getitem__) for tie in ranking.ties),
-        cuts=tuple(_cut(cut, names.__getitem__) for cut in ranking.cuts),
-    )
-
-
-def _team_line(line: judged.TeamLine, parts: tuple[str, ...]) -> told.TeamLine:
-    each = zip(parts, line.apparatus, line.apparatus_places, line.short, strict=True)
-    return told.TeamLine(
-        key=line.key,
-        name=line.name,
-        place=line.place,
-        total=_decimal(line.total),
-        penalty=show_mark(line.penalty),
-        penalty_reason=line.penalty_reason,
-        status=line.status,
-        apparatus=tuple(
-            told.TeamApparatus(apparatus=code, total=_decimal(total), place=place, short=short)
-            for code, total, place, short in each
-        ),
-        members=tuple(
-            told.TeamMember(
-                entry=member.gymnast.key,
-                routines=tuple(_routine(routine) for routine in member.routines),
-                counts=member.counts,
-            )
-            for member in line.members
-        ),
-    )

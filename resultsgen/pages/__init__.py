@@ -28,6 +28,15 @@ from resultsgen.views.facts import FACTS, Reference
 from resultsgen.views.finding import Asked
 from resultsgen.views.site_map import addresses, linked
 
+CODES = {
+    "page-syntax": "A page cannot be read: look for a bracket or an end tag that is missing.",
+    "page-text": "A page asks for something that does not exist, or for too much: correct it.",
+    "page-fact": "A fact is not there, or not decided yet: the message says what there is.",
+    "page-link": "A page leads to a Markdown page that is not there: correct the name.",
+    "page-picture": "A page shows a picture that is not in assets/: add it, or correct its name.",
+}
+"""What each problem code of a page means and how it is mended; the README lists the same."""
+
 TEMPLATE = "<template>"
 """What Jinja2 calls the file of a template that was read from a text."""
 

@@ -127,9 +127,9 @@ def behind(asked: Asked, competition: str, who: str, list: str = "all-around") -
     return asked.language.mark(_total(_placed(ranking)[0]) - line.total)
 
 
-def best(asked: Asked, competition: str, apparatus: str) -> Entry:
-    """The row with the highest total of a list as it stands; the first of several."""
-    rows = _entries(asked, found_list(asked, competition, apparatus))
+def best(asked: Asked, competition: str = "", list: str = "all-around") -> Entry:
+    """The row on top of a list as it stands; the first of those who share the place."""
+    rows = _entries(asked, found_list(asked, competition, list))
     if not rows:
         raise LookupError("nobody is placed in this list yet")
     return rows[0]

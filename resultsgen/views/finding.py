@@ -116,7 +116,8 @@ def found_gymnasts(asked: Asked, who: object) -> tuple[Gymnast, ...]:
 
 
 def _bibs(one: Gymnast) -> Iterable[str]:
-    return one.bib, f"{one.discipline}/{one.bib}"
+    """101, women/101; and Bib 101, which is what facts call a gymnast without a name."""
+    return one.bib, f"{one.discipline}/{one.bib}", f"Bib {one.bib}"
 
 
 def _names(one: Gymnast) -> Iterable[str]:

@@ -1,0 +1,350 @@
+"""The commands as a person or a script meets them: what they say, and with which code they end."""
+
+from __future__ import annotations
+
+import os
+import pty
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from resultsgen import __version__, cli, publish
+from resultsgen.books import PressError, RendererMissingError
+from resultsgen.staging import MARKER, made_files, working_folder
+from resultsgen.starter import new_meet
+
+ROOT = Path(__file__).parent.parent
+RUN = "import sys; from resultsgen.cli import main; sys.exit(main())"
+HEAVY = {"pandas", "numpy", "weasyprint", "jinja2", "pydantic", "markdown", "nh3", "rich", "shtab"}
+
+
+def resultsgen(*arguments: object, **more: str) -> subprocess.CompletedProcess[str]:
+    """Run the command in a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-c", RUN, *map(str, arguments)],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=environment(**more),
+    )
+
+
+def environment(**more: str) -> dict[str, str]:
+    return os.environ | {"PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8"} | more
+
+
+@pytest.fixture
+def meet(tmp_path):
+    """The starting folder: a small meet that builds."""
+    new_meet(tmp_path / "meet")
+    return tmp_path / "meet"
+
+
+def content(folder: Path) -> dict[str, bytes]:
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in folder.rglob("*")
+        if path.is_file()
+    }
+
+
+def spoil(meet: Path) -> None:
+    """Two mistakes: a bib that nobody has, and a mark that is none."""
+    marks = meet / "marks.csv"
+    lines = marks.read_text("utf-8").splitlines()
+    cells = lines[1].split(",")
+    lines[1] = ",".join(["nobody", *cells[1:]])
+    lines[2] = re.sub(r",\d+\.\d+", ",12.x", lines[2], count=1)
+    marks.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def test_help_teaches_the_commands_and_the_exit_codes():
+    told = resultsgen("--help")
+    assert told.returncode == 0
+    for word in ("build", "check", "new", "completion", "exit codes", "130", "resultsgen check"):
+        assert word in told.stdout
+    for command in ("build", "check", "new", "completion"):
+        assert "resultsgen" in resultsgen(command, "--help").stdout
+    assert "--without-books" in resultsgen("build", "--help").stdout
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["build", "--help"], ["--version"]])
+def test_help_imports_nothing_heavy(arguments):
+    told = subprocess.run(
+        [sys.executable, "-X", "importtime", "-c", RUN, *arguments],
+        capture_output=True,
+        text=True,
+        check=True,
+        env=environment(),
+    )
+    imported = {line.rpartition("|")[2].strip() for line in told.stderr.splitlines()}
+    assert "argparse" in imported
+    assert not {name.partition(".")[0] for name in imported} & HEAVY
+
+
+def test_the_version_is_told():
+    assert resultsgen("--version").stdout == f"resultsgen {__version__}\n"
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        [],
+        ["publish"],
+        ["build"],
+        ["build", "nowhere"],
+        ["check", "nowhere"],
+        ["build", "nowhere", "--jobs", "0"],
+        ["completion", "tcsh"],
+    ],
+)
+def test_a_wrong_command_ends_with_2_and_one_line_about_it(arguments, tmp_path):
+    told = resultsgen(*arguments)
+    assert told.returncode == 2
+    assert "Traceback" not in told.stderr
+    assert told.stderr.splitlines()[-1].startswith("resultsgen")
+
+
+def test_a_new_folder_builds_as_it_is(tmp_path):
+    folder = tmp_path / "spring-cup"
+    assert resultsgen("new", folder).returncode == 0
+    told = resultsgen("build", folder)
+    assert told.returncode == 0, told.stderr
+    assert (folder / "output" / "index.html").is_file()
+    assert list((folder / "output" / "books").glob("*.pdf"))
+    assert (folder / "output" / "data" / "datapackage.json").is_file()
+    last = told.stdout.splitlines()[-1]
+    assert re.fullmatch(
+        r"Published .*spring-cup/output: \d+ files \(\d+ new or changed\), \d+ books, "
+        r"in \d+\.\d s; no problems\.",
+        last,
+    )
+    steps = told.stderr.splitlines()
+    assert steps == [
+        "Reading and judging the meet ...",
+        "Writing the tables ...",
+        "Making the books ...",
+        "Writing the pages ...",
+    ]
+
+
+def test_new_never_writes_into_a_folder_that_has_something_in_it(tmp_path):
+    (tmp_path / "mine.txt").write_text("mine")
+    told = resultsgen("new", tmp_path)
+    assert (told.returncode, told.stdout) == (3, "")
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.txt"]
+
+
+def test_the_same_meet_gives_the_same_bytes(meet, tmp_path):
+    # Different hash seeds, processes and caches must leave no trace.
+    for name, jobs, seed in (("one", "1", "1"), ("two", "2", "2")):
+        told = resultsgen(
+            "build", meet, "-o", tmp_path / name, "--jobs", jobs,
+            PYTHONHASHSEED=seed, RESULTSGEN_CACHE=str(tmp_path / "cache" / name),
+        )  # fmt: skip
+        assert told.returncode == 0, told.stderr
+    assert content(tmp_path / "one") == content(tmp_path / "two")
+
+
+def test_check_says_that_nothing_is_to_mend(meet):
+    told = resultsgen("check", meet)
+    assert (told.returncode, told.stderr) == (0, "")
+    assert told.stdout.startswith("Nothing to mend: ")
+    assert not (meet / "output").exists()
+
+
+def test_check_tells_every_problem_by_file_and_row_and_how_many(meet):
+    spoil(meet)
+    told = resultsgen("check", meet)
+    assert (told.returncode, told.stderr) == (1, "")
+    *problems, last = told.stdout.splitlines()
+    assert last == f"{len(problems)} to mend."
+    assert problems[0].startswith("marks.csv:2 ")
+    assert problems[1].startswith("marks.csv:3 ")
+    assert problems == sorted(problems, key=lambda line: int(re.search(r":(\d+)", line)[1]))
+
+
+def test_a_meet_with_problems_leaves_the_published_folder_as_it_was(meet):
+    assert resultsgen("build", meet, "--without-books").returncode == 0
+    before = content(meet / "output")
+    spoil(meet)
+    told = resultsgen("build", meet, "--without-books")
+    assert told.returncode == 1
+    assert re.fullmatch(r"\d+ to mend; nothing published\.", told.stdout.splitlines()[-1])
+    assert content(meet / "output") == before
+    assert not working_folder(meet / "output").exists()
+
+
+def test_a_mistake_in_a_markdown_page_is_told_with_its_line(meet):
+    (meet / "pages" / "press.md").write_text('+++\ntitle = "Press"\n+++\n\n{{ winner("x") }}\n')
+    told = resultsgen("check", meet)
+    assert told.returncode == 1
+    assert told.stdout.startswith("pages/press.md:5 there is no competition")
+
+
+def test_a_theme_that_is_not_there_is_a_wrong_command_or_a_problem_of_the_meet(meet):
+    told = resultsgen("build", meet, "--theme", "nosuch")
+    assert (told.returncode, told.stdout) == (2, "")
+    assert "standard" in told.stderr
+    settings = meet / "meet.toml"
+    settings.write_text(f'theme = "nosuch"\n{settings.read_text("utf-8")}'.replace(
+        'theme = "standard"\n', ""
+    ), encoding="utf-8")  # fmt: skip
+    told = resultsgen("check", meet)
+    assert told.returncode == 1
+    assert "(unknown-theme)" in told.stdout
+
+
+def test_without_books_is_said_plainly(meet):
+    told = resultsgen("build", meet, "--without-books")
+    assert told.returncode == 0
+    assert "Without books, as asked: no PDF was made.\n" in told.stdout
+    assert not list((meet / "output").rglob("*.pdf"))
+
+
+@pytest.mark.parametrize("place", ["meet", "meet/pages", "file.txt", "file.txt/out", "others"])
+def test_an_output_that_cannot_be_is_refused_with_3_and_nothing_changes(meet, place):
+    (meet.parent / "file.txt").write_text("mine")
+    (meet.parent / "others").mkdir()
+    (meet.parent / "others" / "photo.jpg").write_text("mine")
+    before = content(meet.parent)
+    told = resultsgen("build", meet, "-o", meet.parent / place, "--without-books")
+    assert told.returncode == 3
+    assert "Traceback" not in told.stderr
+    assert content(meet.parent) == before
+
+
+@pytest.mark.parametrize(
+    ("error", "said"),
+    [
+        (RendererMissingError("Install Pango like this"), "Install Pango like this"),
+        (PressError("beam: it broke"), "beam: it broke. Nothing published."),
+        (PermissionError(13, "Permission denied", "output"), "output: Permission denied"),
+        (OSError(28, "No space left on device"), "No space left on device"),
+    ],
+)
+def test_what_cannot_be_made_or_written_ends_with_3(meet, monkeypatch, capsys, error, said):
+    def fails(*_args: object, **_more: object) -> None:
+        raise error
+
+    monkeypatch.setattr(publish, "write_books", fails)
+    assert cli.main(["build", str(meet)]) == 3
+    assert said in capsys.readouterr().err
+    assert not (meet / "output").exists()
+
+
+def test_a_missing_renderer_names_the_way_without_books(meet, monkeypatch, capsys):
+    def fails(*_args: object, **_more: object) -> None:
+        raise RendererMissingError("Install Pango")
+
+    monkeypatch.setattr(publish, "write_books", fails)
+    assert cli.main(["build", str(meet)]) == 3
+    assert "--without-books" in capsys.readouterr().err
+    assert cli.main(["build", str(meet), "--without-books"]) == 0
+    assert (meet / "output" / "index.html").is_file()
+
+
+@pytest.mark.parametrize(
+    ("by", "code"),
+    [(signal.SIGINT, 130), (signal.SIGTERM, 130), (signal.SIGKILL, -signal.SIGKILL)],
+)
+def test_a_build_that_is_interrupted_or_killed_leaves_what_was_published(meet, by, code):
+    target = meet / "output"
+    assert resultsgen("build", meet, "--without-books").returncode == 0
+    before = content(target)
+    building = subprocess.Popen(
+        [sys.executable, "-c", RUN, "build", str(meet)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=environment(RESULTSGEN_CACHE="none"),
+    )
+    assert building.stderr is not None
+    for line in building.stderr:
+        if line.startswith("Making the books"):
+            break
+    building.send_signal(by)
+    said, complaint = building.communicate(timeout=60)
+    assert building.returncode == code
+    assert "Traceback" not in complaint
+    assert said == ""
+    assert content(target) == before
+    assert working_folder(target).exists() == (by == signal.SIGKILL)
+    assert resultsgen("build", meet, "--without-books").returncode == 0
+    assert content(target) == before
+    assert not working_folder(target).exists()
+
+
+def test_on_a_terminal_a_bar_tells_the_step_and_leaves_nothing_behind(meet):
+    ours, theirs = pty.openpty()
+    building = subprocess.Popen(
+        [sys.executable, "-c", RUN, "build", str(meet), "--without-books"],
+        stdout=subprocess.PIPE,
+        stderr=theirs,
+        text=True,
+        env=environment(TERM="xterm", COLUMNS="100"),
+    )
+    os.close(theirs)
+    shown = read_all(ours)
+    said, _ = building.communicate(timeout=60)
+    assert building.returncode == 0
+    assert "\x1b[" in shown
+    assert "Reading and judging the meet" in shown
+    assert said.splitlines()[-1].startswith("Published ")
+
+
+def read_all(terminal: int) -> str:
+    pieces = []
+    try:
+        while piece := os.read(terminal, 4096):
+            pieces.append(piece)
+    except OSError:  # the other end is closed
+        pass
+    os.close(terminal)
+    return b"".join(pieces).decode("utf-8", "replace")
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_completion_prints_a_script_that_knows_the_commands(shell):
+    told = resultsgen("completion", shell)
+    assert (told.returncode, told.stderr) == (0, "")
+    for word in ("build", "check", "new", "without-books"):
+        assert word in told.stdout
+
+
+def test_bash_completes_the_commands_and_options(tmp_path):
+    script = tmp_path / "resultsgen"
+    script.write_text(resultsgen("completion", "bash").stdout)
+    asked = f"""
+        source {script}
+        complete_for() {{
+            COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); COMPREPLY=()
+            _shtab_resultsgen; echo "${{COMPREPLY[@]}}"
+        }}
+        complete_for resultsgen bu
+        complete_for resultsgen build --with
+    """
+    told = subprocess.run(["bash", "-c", asked], capture_output=True, text=True, check=True)
+    assert told.stdout.split() == ["build", "--without-books"]
+
+
+def test_a_name_with_a_letter_that_no_font_has_is_told_as_a_note(meet):
+    roster = meet / "roster.csv"
+    heading, first, *others = roster.read_text("utf-8").splitlines()
+    cells = first.split(",")
+    cells[heading.split(",").index("family_name")] = "漢ADAMS"
+    roster.write_text("\n".join([heading, ",".join(cells), *others]) + "\n", encoding="utf-8")
+    told = resultsgen("build", meet, "--without-books")
+    assert told.returncode == 0
+    assert "note: the theme's fonts have no 漢 (U+6F22), as in 漢ADAMS" in told.stdout
+    assert told.stdout.splitlines()[-1].endswith("no problems, 1 note.")
+
+
+def test_every_published_file_is_in_the_marker(meet):
+    assert resultsgen("build", meet).returncode == 0
+    assert set(content(meet / "output")) == made_files(meet / "output")
+    assert MARKER in content(meet / "output")
