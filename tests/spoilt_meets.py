@@ -200,6 +200,13 @@ SPOILT = (
         column="competition[3].rules",
     ),
     Spoilt(
+        "rules-not-applied",
+        "meet.toml",
+        'rules = "own.toml"',
+        'rules = "ten-mark-carried"',
+        column="competition[3].rules",
+    ),
+    Spoilt(
         "unknown-criterion",
         "own.toml",
         "all-around total",

@@ -21,6 +21,7 @@ from resultsgen.checks.competitions import (
     finals_are_filled_by_a_cut,
     starters_are_on_the_roster,
     team_penalties_name_a_team,
+    the_rules_can_be_applied,
 )
 from resultsgen.checks.marks import (
     a_mark_or_a_status_is_given,
@@ -54,6 +55,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     the_logo_is_a_picture,
     the_words_for_columns_are_known,
     every_competition_has_its_own_id,
+    the_rules_can_be_applied,
     disciplines_and_apparatus_are_known,
     competitions_have_gymnasts,
     competitions_feed_no_circle,

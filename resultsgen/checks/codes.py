@@ -13,6 +13,7 @@ CODES = {
     "unknown-setting": "There is no setting of that name: correct the spelling.",
     "wrong-setting": "The value of a setting is not of the right kind: the message says which is.",
     "unknown-rule-set": "There is no such rule set: use one that ships, or a .toml file here.",
+    "rules-not-applied": "A rule set asks for what cannot be applied yet: choose another.",
     "unknown-criterion": "A rule set names a criterion that does not exist: correct the spelling.",
     "dates-not-in-order": "The last day is before the first: write the first day first.",
     "not-signed": "Official results need a signature: add [[status.signed]].",

@@ -29,6 +29,32 @@ def every_competition_has_its_own_id(meet: Meet) -> Iterator[Problem]:
         seen.add(one.id)
 
 
+def the_rules_can_be_applied(meet: Meet) -> Iterator[Problem]:
+    """No competition uses a rule that is written down but not yet applied to a whole meet.
+
+    Refusing is better than publishing totals without what the rules add to them.
+    """
+    for number, one in numbered(meet):
+        rules = meet.rule_sets[one.id]
+        lacking = [
+            words
+            for words, needed in (
+                ("marks carried over from qualification", rules.totals.carried != "nothing"),
+                ("the marks of two days added", rules.totals.days != "apart"),
+                ("places without all marks", rules.totals.incomplete != "no place"),
+                ("tie criteria for a team's apparatus", bool(rules.ties.team_apparatus.criteria)),
+            )
+            if needed
+        ]
+        if lacking:
+            message = (
+                f"this rule set has {' and '.join(lacking)}, which cannot be applied to a meet "
+                "yet; choose another rule set"
+            )
+            path = key_path("competition", number, "rules")
+            yield setting(path, "rules-not-applied", message, one.rules)
+
+
 def disciplines_and_apparatus_are_known(meet: Meet) -> Iterator[Problem]:
     """Each competition's discipline is declared, and each apparatus has a code that we know."""
     disciplines = tuple(dict.fromkeys((*DISCIPLINES, *meet.settings.disciplines)))
