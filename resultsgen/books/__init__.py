@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from resultsgen.books.binding import bound
 from resultsgen.books.kinds import BOOKS
-from resultsgen.books.renderer import RendererMissing, explain_missing_renderer
+from resultsgen.books.renderer import RendererMissingError, explain_missing_renderer
 from resultsgen.books.setting import Setting
 from resultsgen.books.volumes import volumes
-from resultsgen.books.whole import whole_books
-from resultsgen.books.workers import PressFailed
+from resultsgen.books.workers import PressError
 from resultsgen.cache import Cache
 from resultsgen.results import Results
 from resultsgen.theme import Theme
@@ -22,8 +22,8 @@ from resultsgen.views.wording import wording
 
 __all__ = [
     "BOOKS",
-    "PressFailed",
-    "RendererMissing",
+    "PressError",
+    "RendererMissingError",
     "explain_missing_renderer",
     "write_books",
 ]
@@ -51,7 +51,7 @@ def write_books(
     kept = Cache(cache)
     folder.mkdir(parents=True, exist_ok=True)
     sizes = {}
-    for done, (volume, pdf) in enumerate(whole_books(made, setting, kept, workers), start=1):
+    for done, (volume, pdf) in enumerate(bound(made, setting, kept, workers), start=1):
         (folder / f"{volume.file}.pdf").write_bytes(pdf)
         sizes[volume] = len(pdf)
         progress(done, len(made), volume.title)

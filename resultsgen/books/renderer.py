@@ -26,7 +26,7 @@ INSTALL = """PDF books need the system library Pango, which was not found here. 
                    WEASYPRINT_DLL_DIRECTORIES to C:\\msys64\\ucrt64\\bin"""
 
 
-class RendererMissing(RuntimeError):
+class RendererMissingError(RuntimeError):
     """The renderer cannot work on this machine; the message says what to install."""
 
 
@@ -34,7 +34,7 @@ def explain_missing_renderer() -> str | None:
     """What to install so that books can be made; None where nothing is missing."""
     try:
         _weasyprint()
-    except RendererMissing as missing:
+    except RendererMissingError as missing:
         return str(missing)
     return None
 
@@ -45,12 +45,12 @@ def _weasyprint() -> Any:
         with contextlib.redirect_stdout(io.StringIO()), _quick_search():
             import weasyprint
     except ImportError as problem:
-        raise RendererMissing(
+        raise RendererMissingError(
             f"PDF books need the package weasyprint, version 70 ({problem}). To install it:\n"
             '  python -m pip install "weasyprint>=70,<71"'
         ) from problem
     except OSError as problem:
-        raise RendererMissing(f"{INSTALL}\n({problem})".rstrip()) from problem
+        raise RendererMissingError(f"{INSTALL}\n({problem})".rstrip()) from problem
     return weasyprint
 
 

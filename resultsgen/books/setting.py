@@ -5,10 +5,9 @@ from __future__ import annotations
 import datetime as dt
 import mimetypes
 import os
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from resultsgen import fonts
 from resultsgen.books.typesetting import SetTable, typeset
@@ -19,11 +18,7 @@ from resultsgen.views.chapters import Section
 from resultsgen.views.competitions import status_word
 from resultsgen.views.wording import Wording
 
-if TYPE_CHECKING:
-    from jinja2 import Template
-
 STYLE = "book/book.css"
-WHOLE = "book/whole.css"
 
 FACE = '@font-face {{ font-family: "{family}"; font-weight: {weight}; src: url(asset:{name}) }}\n'
 WEIGHTS = {"regular.ttf": "normal", "bold.ttf": "bold"}
@@ -50,12 +45,12 @@ class Setting:
     wording: Wording
 
     @cached_property
-    def _template(self) -> Template:
-        return self.theme.environment("book").get_template("book.html")
+    def _filled(self) -> Callable[..., str]:
+        return self.theme.environment("book").get_template("book.html").render
 
     def html(self, title: str, sections: Iterable[Section], anchors: Collection[str]) -> str:
-        """A whole book, or a single section of it, in a book that has these anchors."""
-        return self._template.render(
+        """A whole book; its links lead to these anchors."""
+        return self._filled(
             title=title,
             pages=_pages(sections, anchors),
             feet=self._feet,
@@ -80,7 +75,7 @@ class Setting:
             "after": after,
         }
 
-    def type(self, texts: Iterable[str], *, whole: bool) -> Type:
+    def type(self, texts: Iterable[str]) -> Type:
         """Style sheets, and as assets the logo and the fonts with the letters of these texts."""
         needed = fonts.characters(texts)
         assets = {
@@ -91,9 +86,7 @@ class Setting:
         if logo and logo in self.meet.assets:
             kind = mimetypes.guess_type(logo)[0] or "application/octet-stream"
             assets[f"meet/{logo}"] = (kind, self.meet.assets[logo].read_bytes())
-        sheets = (STYLE, WHOLE) if whole else (STYLE,)
-        css = (self._values(), *(self._sheet(name) for name in sheets))
-        return Type(css, assets)
+        return Type((self._values(), self._sheet(STYLE)), assets)
 
     def _values(self) -> str:
         """The theme's fonts, colours and the paper, for the style sheets to use."""

@@ -17,22 +17,18 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from functools import cached_property
-from typing import IO, Any, Literal
+from typing import IO, Any
 
-from resultsgen.books.renderer import Renderer, RendererMissing
+from resultsgen.books.renderer import Renderer, RendererMissingError
 from resultsgen.cache import key_of
-
-Kind = Literal["book", "unit"]
-"""What becomes of a sheet: a whole PDF, or a unit that is joined with others later."""
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """Something to be rendered: its name for people, its HTML, and what it becomes."""
+    """A book to be rendered: its name for people, and its HTML."""
 
     name: str
     html: str
-    kind: Kind = "book"
 
 
 @dataclass(frozen=True)
@@ -49,7 +45,7 @@ class Type:
         return key_of(*self.css, *parts)
 
 
-class PressFailed(RuntimeError):
+class PressError(RuntimeError):
     """A sheet could not be rendered; the message names it and says why."""
 
 
@@ -103,11 +99,11 @@ class Press:
             _send(worker.stdin, sheet)
             outcome, made = pickle.load(worker.stdout)  # type: ignore[arg-type]
         except (EOFError, OSError, pickle.UnpicklingError) as problem:
-            raise PressFailed(_crash(sheet, worker)) from problem
+            raise PressError(_crash(sheet, worker)) from problem
         if outcome == "missing":
-            raise RendererMissing(made)
+            raise RendererMissingError(made)
         if outcome == "failed":
-            raise PressFailed(f"{sheet.name}: {made}")
+            raise PressError(f"{sheet.name}: {made}")
         with self._lock:
             self._idle.append(worker)
         return made
@@ -115,7 +111,7 @@ class Press:
     def _worker(self) -> subprocess.Popen[bytes]:
         with self._lock:
             if self._closed:
-                raise PressFailed("the press is closed")
+                raise PressError("the press is closed")
             if self._idle:
                 return self._idle.pop()
             worker = _start()
@@ -168,7 +164,7 @@ def _render_function(type: Type) -> Callable[[Sheet], tuple[str, Any]]:
     """A function that renders one sheet; every kind of failure is an answer."""
     try:
         renderer = Renderer(type.css, type.assets)
-    except RendererMissing as missing:
+    except RendererMissingError as missing:
         explanation = str(missing)
         return lambda sheet: ("missing", explanation)
     except Exception as problem:

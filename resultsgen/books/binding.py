@@ -1,4 +1,4 @@
-"""Books rendered in one piece each: the plain way, by nothing but the renderer's public face."""
+"""Volumes become PDF: what was rendered before comes from the cache, the rest from the press."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ from resultsgen.books.workers import Press, Sheet
 from resultsgen.cache import Cache, key_of
 
 
-def whole_books(
+def bound(
     made: tuple[Volume, ...], setting: Setting, cache: Cache, workers: int
 ) -> Iterator[tuple[Volume, bytes]]:
     """Each volume with its PDF, in the order in which they are ready; unchanged ones first."""
     sheets = {
         Sheet(one.title, setting.html(one.title, one.sections, one.anchors)): one for one in made
     }
-    type = setting.type((sheet.html for sheet in sheets), whole=True)
+    type = setting.type(sheet.html for sheet in sheets)
     keys = {sheet: key_of("book", type.key, versions(), sheet.html) for sheet in sheets}
     waiting = []
     for sheet, volume in sheets.items():
