@@ -38,7 +38,8 @@ def team_ranking(these: Field, format: TeamFormat) -> TeamRanking:
     places = placings(sheet, steps)
     # The place on one apparatus: equal totals share it (as in the published team tables).
     apparatus_places = totals.rank(method="min", ascending=False)
-    table = _Table(counts.T.to_dict(), totals, apparatus_places, sums, places, penalties)
+    marked: dict[int, dict[str, bool]] = counts.T.to_dict()  # type: ignore[assignment]
+    table = _Table(marked, totals, apparatus_places, sums, places, penalties)
     lines = [
         _line(these, format, key, name, gymnasts, table)
         for key, (name, gymnasts) in enumerate(members.items())
