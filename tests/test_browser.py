@@ -112,6 +112,22 @@ def test_the_font_of_the_theme_is_used(browser, address):
     assert loaded == ["loaded", "loaded"]
 
 
+@pytest.mark.parametrize("width", [320, 1280])
+def test_a_table_of_a_text_page_sets_its_columns_as_written_and_breaks_no_figure(
+    browser, address, width
+):
+    page, _, _ = opened(browser, width)
+    page.goto(address + "pages/press.html")
+    row = page.locator(".text table tbody tr").first
+    set_as = row.evaluate("row => [...row.cells].map(cell => getComputedStyle(cell).textAlign)")
+    assert set_as == ["left", "left", "right", "right"]
+    page.goto(address + "pages/information.html")
+    lines = page.evaluate("""[...document.querySelectorAll(".text tbody td:nth-child(2)")].map(
+        cell => { const words = document.createRange(); words.selectNodeContents(cell);
+                  return words.getClientRects().length })""")
+    assert lines == [1] * 8
+
+
 @pytest.mark.parametrize("width", [320, 390])
 def test_place_name_and_total_stay_in_view_on_a_phone(browser, address, width):
     page, _, _ = opened(browser, width)

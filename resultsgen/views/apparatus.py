@@ -11,7 +11,7 @@ from resultsgen.language import Language
 from resultsgen.results import CompetitionResults, Line, Ranking, Routine
 from resultsgen.views.cells import EMPTY, mark_cell, parts_note
 from resultsgen.views.notes import Notes
-from resultsgen.views.rankings import Listing, ranking_table
+from resultsgen.views.rankings import Listing, ranking_table, total_label
 from resultsgen.views.table import Cell, Column, Table
 from resultsgen.views.wording import Wording
 
@@ -32,7 +32,7 @@ def _one_mark(ranking: Ranking, listing: Listing) -> Table:
     def parts(line: Line, notes: Notes) -> tuple[Cell, ...]:
         return tuple(part_cell(line.routines[0], column.label, notes, wording) for column in given)
 
-    total = Column(wording.say("Mark"), "total", width=1.1)
+    total = Column(total_label(ranking, wording), "total", width=1.1)
     return ranking_table(listing, given, total, parts)
 
 
@@ -78,5 +78,5 @@ def _two_vaults(ranking: Ranking, listing: Listing) -> Table:
 
     numbered = [f"{ranking.apparatus}{number}" for number in (1, 2)]
     columns = tuple(Column(wording.apparatus(one), "mark", one) for one in numbered)
-    total = Column(wording.say("Average"), "total", width=1.1)
+    total = Column(total_label(ranking, wording), "total", width=1.1)
     return ranking_table(listing, columns, total, vaults)

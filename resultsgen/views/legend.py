@@ -56,7 +56,8 @@ def _cut_codes(codes: set[str], wording: Wording) -> Iterator[tuple[str, str]]:
         yield "Q", wording.say("qualified")
     reserves = sorted((code for code in codes if RESERVE.fullmatch(code)), key=_number)
     if reserves:
-        yield ", ".join(reserves), wording.say("reserves, in this order")
+        words = wording.language.count("reserve", "reserves, in this order", len(reserves))
+        yield ", ".join(reserves), words
 
 
 def _number(reserve: str) -> int:

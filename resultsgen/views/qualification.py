@@ -20,7 +20,7 @@ from resultsgen.views.cells import (
     place_cell,
 )
 from resultsgen.views.legend import legend
-from resultsgen.views.rankings import Listing, list_id, list_name, through
+from resultsgen.views.rankings import Listing, list_id, list_name, through, total_label
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import cut_mark, cut_sentence
@@ -44,7 +44,7 @@ def qualification_table(listing: Listing, cut: CutResult) -> Table:
     columns = (
         Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5),
         Column(head, "name", width=2.4),
-        Column(wording.say("Total"), "total", width=0.9),
+        Column(total_label(ranking, wording), "total", width=0.9),
         Column(wording.say("Goes through"), "cut", short="Q", width=0.6),
         Column(wording.say("Why"), "text", width=3),
     )
@@ -67,11 +67,13 @@ def _considered(
 ) -> Iterator[tuple[Line | TeamLine, CutLine]]:
     """Every line down to the last one through, without those who were not to be placed.
 
-    Where places stay open because of the minimum, those below it follow.
+    Those beyond whom only the order of the list left out are told as well. Where places stay open
+    because of the minimum, those below it follow.
     """
     lines = {_key(line): line for line in ranking.lines}
     marked = [n for n, one in enumerate(cut.lines) if cut_mark(one.verdict) or one.called_up]
-    last = marked[-1] if marked else -1
+    even = [n for n, one in enumerate(cut.lines) if one.verdict.by_order]
+    last = max((*marked, *even), default=-1)
     is_open = len(marked) < cut.cut.places + cut.cut.reserves
     for number, one in enumerate(cut.lines):
         outcome = one.verdict.outcome

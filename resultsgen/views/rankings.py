@@ -102,6 +102,13 @@ def through(line: CutLine | None) -> Literal["", "qualified", "reserve"]:
     return "reserve" if line.verdict.outcome == "reserve" else ""
 
 
+def total_label(ranking: Ranking | TeamRanking, wording: Wording) -> str:
+    """What a list is ordered by: one mark, the average of two vaults, or a total."""
+    if isinstance(ranking, TeamRanking) or ranking.kind == "all-around":
+        return wording.say("Total")
+    return wording.say("Average") if len(ranking.parts) > 1 else wording.say("Mark")
+
+
 def list_name(ranking: Ranking | TeamRanking, wording: Wording) -> str:
     """What a list is called: the apparatus, "All-around" or "Team"."""
     if isinstance(ranking, TeamRanking):

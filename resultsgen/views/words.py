@@ -96,6 +96,10 @@ def cut_mark(verdict: Verdict) -> str:
 def cut_sentence(result: CutResult, line: CutLine, name_of: NameOf, language: Language) -> str:
     """Why somebody goes through, stands by or was passed over; empty where the place says it."""
     clauses = [_verdict_clause(result, line.verdict, name_of, language)]
+    if line.verdict.by_order:
+        clauses.append(
+            language.say("the place is shared: the order of the list decides, unless the jury does")
+        )
     if line.withdrawn:
         clauses.append(language.say("withdrew from the final"))
     if line.called_up:
@@ -115,8 +119,10 @@ def _verdict_clause(
     if verdict.outcome == "qualified" and verdict.number > cut.places:
         return language.say("goes through as well: the tie for the last place cannot be broken")
     if verdict.outcome == "capped":
-        return language.say(
+        return language.count(
+            "passed over: at most {cap} of one {body}, and {names} stands before",
             "passed over: at most {cap} of one {body}, and {names} stand before",
+            len(verdict.ahead),
             cap=cut.cap,
             body=language.say(BODY_WORDS[cut.per]),
             names=language.listed([name_of(key) for key in verdict.ahead]),
