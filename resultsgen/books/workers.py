@@ -94,8 +94,10 @@ class Press:
 
     def _render(self, sheet: Sheet) -> Any:
         """Hand a sheet to a worker that has nothing to do, and wait for it."""
-        worker = self._worker()
+        worker, is_new = self._worker()
         try:
+            if is_new:
+                _send(worker.stdin, self._type)
             _send(worker.stdin, sheet)
             outcome, made = pickle.load(worker.stdout)  # type: ignore[arg-type]
         except (EOFError, OSError, pickle.UnpicklingError) as problem:
@@ -108,16 +110,16 @@ class Press:
             self._idle.append(worker)
         return made
 
-    def _worker(self) -> subprocess.Popen[bytes]:
+    def _worker(self) -> tuple[subprocess.Popen[bytes], bool]:
+        """A worker that has nothing to do, and whether it is a new one."""
         with self._lock:
             if self._closed:
                 raise PressError("the press is closed")
             if self._idle:
-                return self._idle.pop()
+                return self._idle.pop(), False
             worker = _start()
             self._all.append(worker)
-        _send(worker.stdin, self._type)
-        return worker
+        return worker, True
 
 
 def _start() -> subprocess.Popen[bytes]:

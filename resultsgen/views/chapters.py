@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from resultsgen.results import CompetitionResults, Ranking, Results, TeamRanking
 from resultsgen.views.addresses import list_target
@@ -160,7 +160,8 @@ def start_lists(subject: Subject) -> Iterator[Section]:
     for one in subject.competitions:
         if tables := start_list_tables(one, wording):
             title = wording.say("Start list")
-            yield _of_competition(one, "start-list", "list", title, wording, tables=tables)
+            section = _of_competition(one, "start-list", "list", title, wording, tables=tables)
+            yield replace(section, chapter=wording.say("Start lists"))
 
 
 def all_results(subject: Subject) -> Iterator[Section]:
