@@ -1,0 +1,281 @@
+"""What is promised in words is true: READMEs and DEVELOPERS.md against the program, both ways."""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import inspect
+import re
+from collections.abc import Iterator
+from itertools import chain
+from pathlib import Path
+
+import pytest
+from folders import judged
+from test_architecture import LAYERS, LEVEL
+
+from resultsgen import cli
+from resultsgen.checks import CODES
+from resultsgen.cli.arguments import parser
+from resultsgen.exports import write_exports
+from resultsgen.meet import (
+    MARKS,
+    ROSTER,
+    Column,
+    Columns,
+    Competition,
+    Cut,
+    Discipline,
+    Files,
+    Frozen,
+    MeetSettings,
+    Official,
+    Privacy,
+    Running,
+    Signature,
+    Status,
+    TeamFormat,
+    TeamPenalty,
+    Withdrawal,
+)
+from resultsgen.pages import CODES as PAGE_CODES
+from resultsgen.views.facts import FACTS, Entry
+
+ROOT = Path(__file__).parent.parent
+PACKAGE = ROOT / "resultsgen"
+EXAMPLE = ROOT / "example_meet"
+
+
+def text_of(name: str) -> str:
+    return (ROOT / name).read_text(encoding="utf-8")
+
+
+def section(name: str, heading: str) -> str:
+    """The part of a file below a heading, up to the next of the same rank or above."""
+    text = text_of(name)
+    found = re.search(rf"^(#+) {re.escape(heading)}$", text, re.MULTILINE)
+    assert found, f"{name} has no heading {heading}"
+    below = text[found.end() :]
+    end = re.search(rf"^#{{1,{len(found[1])}}} ", below, re.MULTILINE)
+    return below[: end.start()] if end else below
+
+
+def said(text: str) -> list[str]:
+    """Everything that stands in `code` in a text."""
+    return re.findall(r"`([^`\n]+)`", text)
+
+
+def first_cells(text: str) -> list[str]:
+    """What stands in `code` in the first cell of each row of the tables of a text."""
+    rows = [line.split("|")[1] for line in text.splitlines() if line.startswith("|")]
+    return list(chain.from_iterable(map(said, rows)))
+
+
+# Commands
+
+
+def commands() -> dict[str, argparse.ArgumentParser]:
+    found = [a for a in parser()._actions if isinstance(a, argparse._SubParsersAction)]
+    return dict(found[0].choices)
+
+
+def test_the_readme_names_every_command_and_no_other():
+    named = [words.split()[1] for words in first_cells(section("README.md", "Commands"))
+             if words.startswith("resultsgen ")]  # fmt: skip
+    assert sorted(named) == sorted(commands())
+
+
+def test_the_readme_names_every_option_and_no_other():
+    there = {
+        option
+        for one in (parser(), *commands().values())
+        for action in one._actions
+        for option in action.option_strings
+    }
+    named = [words.split()[0] for words in first_cells(section("README.md", "Commands"))]
+    assert {words for words in named if words.startswith("-")} == there
+
+
+def test_the_readme_names_every_exit_code():
+    codes = (cli.DONE, cli.PROBLEMS, cli.WRONG_USAGE, cli.NOT_WRITTEN, cli.INTERRUPTED)
+    named = re.findall(r"^\| (\d+) \|", section("README.md", "Commands"), re.MULTILINE)
+    assert [int(code) for code in named] == list(codes)
+
+
+# Problems
+
+
+def codes_in_the_program() -> Iterator[str]:
+    """The code of every Problem that is made with a code written on the spot."""
+    for path in PACKAGE.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Problem":
+                code = node.args[3] if len(node.args) > 3 else None
+                if isinstance(code, ast.Constant):
+                    yield str(code.value)
+
+
+JUDGED = {"not-in-the-final", "tie-not-settled", "official-but-not-finished"}
+"""Told by the judging, which has no list of its own."""
+
+
+def test_the_readme_explains_every_problem_code_and_no_other():
+    explained = first_cells(section("README.md", "Problems and how to mend them"))
+    codes = [words for words in explained if re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)+", words)]
+    assert len(codes) == len(set(codes))
+    assert set(codes) == {*CODES, *PAGE_CODES, *JUDGED, *codes_in_the_program()}
+
+
+@pytest.mark.parametrize("code", sorted(JUDGED))
+def test_what_the_judging_tells_is_in_the_judging(code):
+    sources = (path.read_text(encoding="utf-8") for path in (PACKAGE / "judging").glob("*.py"))
+    assert any(f'"{code}"' in source for source in sources)
+
+
+@pytest.mark.parametrize("code", [*CODES, *PAGE_CODES])
+def test_the_readme_says_of_a_code_what_the_program_says(code):
+    meaning = (CODES | PAGE_CODES)[code]
+    assert f"| `{code}` | {meaning} |" in text_of("README.md")
+
+
+# The meet folder
+
+
+@pytest.mark.parametrize(
+    ("heading", "columns"), [("Columns of the roster", ROSTER), ("Columns of the marks", MARKS)]
+)
+def test_the_readme_names_every_column_in_order_and_no_other(heading, columns):
+    assert first_cells(section("README.md", heading)) == [column.name for column in columns]
+
+
+@pytest.mark.parametrize(
+    ("heading", "columns"), [("Columns of the roster", ROSTER), ("Columns of the marks", MARKS)]
+)
+def test_the_starting_folder_names_every_column(heading, columns: tuple[Column, ...]):
+    named = first_cells(section("resultsgen/starting_folder/README.md", heading))
+    assert named == [column.name for column in columns]
+
+
+def keys(model: type[Frozen]) -> list[str]:
+    """The settings of a table as they are written in TOML."""
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def keys_named(heading: str) -> list[str]:
+    """The settings in the first cells of a table; `[[competition.cuts]]` is cuts."""
+    named = first_cells(section("README.md", heading))
+    return [words.strip("[]").rpartition(".")[2] for words in named]
+
+
+def test_the_readme_names_every_setting_and_no_other():
+    assert sorted(keys_named("Settings of `meet.toml`")) == sorted(keys(MeetSettings))
+    assert sorted(keys_named("Settings of a `[[competition]]`")) == sorted(keys(Competition))
+
+
+@pytest.mark.parametrize(
+    "model",
+    [
+        Columns, Cut, Discipline, Files, Official, Privacy, Running, Signature, Status, TeamFormat,
+        TeamPenalty, Withdrawal,
+    ],
+)  # fmt: skip
+def test_the_readme_names_the_settings_inside_settings(model):
+    named = said(section("README.md", "The meet folder"))
+    last = {words.strip("[]").rpartition(".")[2] for words in named}
+    assert set(keys(model)) <= last
+
+
+# Facts and data files
+
+
+def test_the_readme_gives_every_fact_with_what_it_asks_and_no_other():
+    asked = []
+    for fact in FACTS:
+        asks = list(inspect.signature(fact).parameters)[1:]
+        asked.append(f"{fact.__name__}({', '.join(asks)})")
+    assert sorted(first_cells(section("README.md", "Facts for pages"))) == sorted(asked)
+
+
+def test_the_readme_names_every_field_of_a_row():
+    assert set(Entry.__slots__) <= set(said(section("README.md", "Facts for pages")))
+
+
+def test_the_readme_names_every_kind_of_data_file_and_no_other(tmp_path):
+    results = judged(EXAMPLE)
+    ids = [one.competition.id for one in results.competitions]
+    written = {download.address for download in write_exports(results, tmp_path)}
+    kinds = set()
+    for address in written:
+        folder, _, file = address.removeprefix("data/").rpartition("/")
+        assert folder in ("", *ids)
+        file = re.sub(r"^apparatus-\w+", "apparatus-vt", file)
+        kinds.add(f"COMPETITION/{file}" if folder else file)
+    assert set(first_cells(section("README.md", "Data files"))) == kinds
+
+
+# The example meet
+
+
+def test_the_example_names_every_file_of_its_folder():
+    files = [path.relative_to(EXAMPLE) for path in EXAMPLE.rglob("*") if path.is_file()]
+    kept = [path for path in files if path.parts[0] != "output" and path.suffix != ".png"]
+    named = section("example_meet/README.md", "Files")
+    missing = [path for path in kept if f"{path.name}`" not in named and path.name != "README.md"]
+    assert not missing
+
+
+def test_the_example_names_every_column_of_its_tables():
+    readme = set(said(text_of("example_meet/README.md")))
+    for table in EXAMPLE.glob("*.csv"):
+        heading = table.read_text(encoding="utf-8-sig").splitlines()[0]
+        assert set(re.split("[,;\t]", heading)) <= readme, table.name
+
+
+# DEVELOPERS.md and the README of the tests
+
+
+def test_the_layers_in_developers_are_those_that_are_tested():
+    block = section("DEVELOPERS.md", "Layers").split("```")[1]
+    rows = [line.split("#")[0].split() for line in block.splitlines()[1:] if line.strip()]
+    assert [tuple(row) for row in rows] == list(LAYERS)
+
+
+def test_every_part_of_the_package_has_a_layer():
+    parts = {path.name.removesuffix(".py") for path in PACKAGE.iterdir()
+             if path.suffix == ".py" or (path / "__init__.py").is_file()}  # fmt: skip
+    assert parts - {"__init__"} == set(LEVEL)
+
+
+def paths_named(name: str) -> list[str]:
+    """What looks like a path of the project in `code`: a folder or a file with its ending."""
+    looks = re.compile(r"[\w.]+(/[\w.]+)*/?")
+    words = [word for word in said(text_of(name)) if looks.fullmatch(word)]
+    return [word for word in words if "/" in word or word.endswith((".py", ".md", ".toml"))]
+
+
+def test_every_path_that_developers_names_exists():
+    named = paths_named("DEVELOPERS.md")
+    assert named
+    assert not [word for word in named if not _exists(word)]
+
+
+def _exists(word: str) -> bool:
+    """From the top, or inside the package; what people write themselves (meet.toml), anywhere."""
+    if "/" in word or word.endswith(".py"):
+        return (ROOT / word).exists() or (PACKAGE / word).exists()
+    return any((ROOT / top / word).exists() for top in (".", "example_meet", "themes/standard"))
+
+
+def test_every_tuple_in_capitals_that_developers_names_exists():
+    code = "\n".join(path.read_text(encoding="utf-8") for path in
+                     (*PACKAGE.rglob("*.py"), *(ROOT / "tests").rglob("*.py")))  # fmt: skip
+    named = {word for word in said(text_of("DEVELOPERS.md")) if re.fullmatch("[A-Z_]{4,}", word)}
+    assert named
+    assert not [word for word in named if not re.search(rf"^{word}\b.* = ", code, re.MULTILINE)]
+
+
+def test_the_readme_of_the_tests_names_every_module_of_tests_and_no_other():
+    tests = ROOT / "tests"
+    named = {Path(word).name for word in said(section("tests/README.md", "Which is for what"))
+             if word.endswith(".py")}  # fmt: skip
+    assert named == {path.name for path in tests.rglob("test_*.py")}

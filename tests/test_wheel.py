@@ -1,0 +1,132 @@
+"""What is shipped: the wheel and the sdist, built without a network, and the themes inside."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import tarfile
+from pathlib import Path
+from zipfile import ZipFile
+
+import pytest
+
+from resultsgen import __version__
+from resultsgen.theme import theme_names, themes_folder
+
+ROOT = Path(__file__).parent.parent
+FIND_THEMES = (
+    "import sys; sys.path.insert(0, sys.argv[1]); "
+    "from resultsgen.theme import find_theme, theme_names, themes_folder; "
+    "print(themes_folder()); print(*theme_names()); print(find_theme('gala').fonts[0])"
+)
+
+
+def python(*arguments: str, folder: Path = ROOT) -> str:
+    """What another process of this Python prints; it must end well."""
+    done = subprocess.run(
+        [sys.executable, *arguments], cwd=folder, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    return done.stdout
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder with the sdist, and the wheel that is made from it."""
+    folder = tmp_path_factory.mktemp("built")
+    python("-m", "build", "--no-isolation", "--outdir", str(folder), str(ROOT))
+    return folder
+
+
+@pytest.fixture(scope="module")
+def wheel(built: Path) -> Path:
+    return next(built.glob("*.whl"))
+
+
+def names_in(wheel: Path) -> set[str]:
+    with ZipFile(wheel) as held:
+        return set(held.namelist())
+
+
+def beside(folder: str) -> set[str]:
+    """The files of a folder of the project as the wheel should hold them."""
+    return {
+        str(path.relative_to(ROOT))
+        for path in (ROOT / folder).rglob("*")
+        if path.is_file() and path.suffix != ".pyc"
+    }
+
+
+def test_the_wheel_holds_the_package_and_every_theme(wheel):
+    wanted = beside("resultsgen") | {f"resultsgen/{name}" for name in beside("themes")}
+    packed = {name for name in names_in(wheel) if ".dist-info/" not in name}
+    assert packed == wanted
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "themes/README.md",
+        "themes/gala/theme.toml",
+        "themes/standard/theme.toml",
+        "themes/standard/site/page.html",
+        "themes/standard/static/site.css",
+        "themes/standard/book/book.html",
+        "themes/standard/fonts/OFL.txt",
+        "rulebook/international.toml",
+        "rulebook/incidents/open-ended.toml",
+        "meet.schema.json",
+        "results.schema.json",
+        "starting_folder/meet.toml",
+        "starting_folder/pages/recap.md",
+    ],
+)
+def test_what_the_program_reads_at_run_time_is_in_the_wheel(wheel, name):
+    assert f"resultsgen/{name}" in names_in(wheel)
+
+
+def test_every_font_comes_with_its_licence(wheel):
+    fonts = [name for name in names_in(wheel) if name.endswith((".ttf", ".otf", ".woff2"))]
+    assert fonts
+    for font in fonts:
+        assert f"{font.rpartition('/')[0]}/OFL.txt" in names_in(wheel)
+
+
+def test_package_and_program_have_the_same_version(wheel):
+    assert wheel.name.startswith(f"resultsgen-{__version__}-")
+
+
+def test_nothing_else_is_in_the_wheel(wheel):
+    tops = {name.split("/")[0] for name in names_in(wheel)}
+    assert "resultsgen" in tops
+    assert all(top == "resultsgen" or top.endswith(".dist-info") for top in tops), tops
+    files = {Path(name).name for name in names_in(wheel)}
+    assert not [name for name in files if name.startswith(("test_", "bench_", "conftest"))]
+
+
+def test_an_installed_wheel_finds_its_own_themes(wheel, tmp_path):
+    target = tmp_path / "installed"
+    options = ("--quiet", "--no-deps", "--no-index", "--no-compile", "--target", str(target))
+    python("-m", "pip", "install", *options, str(wheel), folder=tmp_path)
+    told = python("-c", FIND_THEMES, str(target), folder=tmp_path).splitlines()
+    assert told[0] == str(target / "resultsgen" / "themes")
+    assert told[1].split() == list(theme_names())
+    assert told[2].startswith(told[0])
+
+
+def test_the_sdist_holds_what_its_own_tests_need(built):
+    with tarfile.open(next(built.glob("*.tar.gz"))) as held:
+        names = {name.partition("/")[2] for name in held.getnames()}
+    for name in ("README.md", "DEVELOPERS.md", "pyproject.toml", "tests/run", "tests/README.md"):
+        assert name in names
+    assert "themes/standard/theme.toml" in names
+    assert "example_meet/meet.toml" in names
+    assert "tests/published/README.md" in names
+    assert "resultsgen/cli/__init__.py" in names
+
+
+def test_a_checkout_finds_the_themes_beside_the_package(tmp_path):
+    # An editable install points to the checkout, and so does this.
+    told = python("-c", FIND_THEMES, str(ROOT), folder=tmp_path).splitlines()
+    assert told[0] == str(ROOT / "themes") == str(themes_folder())
+    assert told[1].split() == list(theme_names())
