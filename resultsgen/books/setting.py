@@ -33,7 +33,7 @@ class Page:
     opens: bool
     """It is the first of its chapter."""
     level: int
-    """The level of its heading; a book without a cover begins with its own title."""
+    """The level of the heading of a chapter; above it stands the cover, where there is one."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ class Setting:
     def html(self, title: str, sections: Iterable[Section], anchors: Collection[str]) -> str:
         """A whole book; its links lead to these anchors."""
         return self._filled(
-            title=title,
+            title=f"{self.meet.settings.title}: {title}",
             pages=_pages(sections, anchors),
             feet=self._feet,
             lang=self.wording.language.code,
@@ -124,10 +124,11 @@ def _w3c(time: dt.datetime | None) -> str:
 
 
 def _pages(sections: Iterable[Section], anchors: Collection[str]) -> Iterable[Page]:
+    sections = tuple(sections)
+    level = 2 if sections[0].template == "cover" else 1
     before = None
     for section in sections:
         tables = tuple(typeset(table, anchors) for table in section.tables)
         opens = bool(section.chapter) and (before is None or section.chapter != before.chapter)
-        level = 1 if before is None and section.template != "cover" else 2
         yield Page(section, tables, opens, level)
         before = section

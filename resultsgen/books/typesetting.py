@@ -17,11 +17,14 @@ MANY_MARKS = 5
 SHARE = 13.5
 """A column of width 1 takes so many per cent of the page, unless the table would be too wide."""
 
+NAME_GAINS = 1.2
+"""A table of single lines has the club beside the name: the name's column is so much wider."""
+
 PLACED = " placed"
 """The class of columns in which a place in brackets stands beside marks."""
 
-LAST_ROWS = 3
-"""So many rows at the end stay together: no page holds a single row of a list."""
+TOGETHER = 3
+"""So many rows stay together at the beginning and at the end: no page holds a single row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +73,8 @@ class SetTable:
     id: str
     caption: str
     close: bool
+    flat: bool
+    """Each row is a single line."""
     width: str
     """In per cent of the page."""
     columns: tuple[SetColumn, ...]
@@ -85,20 +90,41 @@ def typeset(table: Table, anchors: Collection[str]) -> SetTable:
         SetRow(_row_style(row, before), _cells(row, table.columns, styles, anchors))
         for row, before in zip(table.rows, (None, *table.rows), strict=False)
     )
-    shares = sum(column.width for column in table.columns)
+    flat = _is_flat(table)
+    widths = _widths(table.columns, flat)
+    shares = sum(widths)
     return SetTable(
         table.id,
         table.caption,
         sum(column.kind == "mark" for column in table.columns) >= MANY_MARKS,
+        flat,
         f"{min(100, shares * SHARE):.1f}",
         tuple(
-            SetColumn(column.short or column.label, style, f"{100 * column.width / shares:.2f}")
-            for column, style in zip(table.columns, styles, strict=True)
+            SetColumn(column.short or column.label, style, f"{100 * width / shares:.2f}")
+            for column, style, width in zip(table.columns, styles, widths, strict=True)
         ),
         tuple(_blocks(rows, [row.kind for row in table.rows])),
         table.notes,
         table.legend,
     )
+
+
+def _is_flat(table: Table) -> bool:
+    """There is room for the club beside the name, and nothing stands below a mark."""
+    below = any(
+        cell.sub
+        for row in table.rows
+        for cell, column in zip(row.cells, table.columns, strict=True)
+        if column.kind != "name"
+    )
+    return not below and sum(column.width for column in table.columns) * SHARE <= 100
+
+
+def _widths(columns: tuple[Column, ...], flat: bool) -> tuple[float, ...]:
+    """The share of each column; in a table of single lines, names have what room is left."""
+    room = max(0, 100 / SHARE - sum(column.width for column in columns)) if flat else 0
+    gain = min(NAME_GAINS, room)
+    return tuple(column.width + gain * (column.kind == "name") for column in columns)
 
 
 def _column_style(table: Table, number: int) -> str:
@@ -132,11 +158,13 @@ def _cell(cell: Cell, column: Column, style: str, anchors: Collection[str]) -> S
 
 
 def _blocks(rows: tuple[SetRow, ...], kinds: list[str]) -> Iterator[Block]:
-    """A block per team; where there are none, all but the last rows, and these."""
+    """A block per team; where there are none, the first rows, the last ones, and the others."""
     teams = [number for number, kind in enumerate(kinds) if kind == "team"]
     if teams:
         for start, end in zip(teams, (*teams[1:], len(rows)), strict=True):
             yield Block(rows[start:end], together=True)
     else:
-        yield Block(rows[:-LAST_ROWS], together=False)
-        yield Block(rows[-LAST_ROWS:], together=True)
+        first, others = rows[:TOGETHER], rows[TOGETHER:]
+        yield Block(first, together=True)
+        yield Block(others[:-TOGETHER], together=False)
+        yield Block(others[-TOGETHER:], together=True)
