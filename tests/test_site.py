@@ -321,6 +321,15 @@ def test_where_only_the_order_of_the_list_decides_the_page_says_so(tmp_path):
     ]
 
 
+def test_a_tie_note_tells_what_was_equal_before_what_settled_it(example):
+    """Both men have the same six marks in another order, so that no best five, four ... differs."""
+    page = parsed(example / "competitions/men-senior-qualification/all-around.html")
+    assert page.xpath("//ul[@class='notes']/li")[0].text_content() == (
+        "a 84.097 each, equal on the best 5 apparatus and the 4 criteria after it, placed by the "
+        "total of the E scores: Zarzamoré Rémy 50.897, Yarrowgate Alaric 50.297."
+    )
+
+
 def test_a_qualification_page_heads_its_figures_as_the_list_does(example):
     page = parsed(example / "competitions/women-senior-qualification/qualification.html")
     heads = [head.text for head in page.xpath("//table//th[@class='total']")]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pandas as pd
 
@@ -13,7 +14,7 @@ from resultsgen.results import CutResult, Line, Ranking, Start, Tie
 from resultsgen.rules.cuts import Candidate
 from resultsgen.rules.placings import placings
 from resultsgen.rules.statuses import list_status, unranked_order
-from resultsgen.rules.ties import Criterion, Sheet, Step, criteria, ties
+from resultsgen.rules.ties import Criterion, Sheet, criteria, ties
 from resultsgen.rules.totals import all_around_totals
 from resultsgen.rules.vaults import vault_averages
 
@@ -158,8 +159,7 @@ def keyed_ties(
             keys=tuple(key[row] for row in tie.rows),
             places=tie.places,
             steps=tuple(
-                Step(step.criterion, tuple(key[row] for row in step.rows), step.values)
-                for step in tie.steps
+                replace(step, rows=tuple(key[row] for row in step.rows)) for step in tie.steps
             ),
         )
         for tie in ties(sheet, places, steps)

@@ -192,6 +192,8 @@ class Step:
     criterion: Criterion
     rows: tuple[int, ...]
     values: tuple[int, ...]
+    equal_on: tuple[Criterion, ...] = ()
+    """The criteria asked just before, on which they were all equal."""
 
     @property
     def unknown(self) -> bool:
@@ -238,12 +240,14 @@ def _settled(rows: Integers, compared: list[tuple[Criterion, Integers]]) -> Iter
     """The criteria that tell these equal rows apart, going on within those still equal."""
     for number, (criterion, of_all) in enumerate(compared):
         values = of_all[rows]
+        before = tuple(step for step, _ in compared[:number])
         if (values == UNKNOWN).any():
-            yield Step(criterion, tuple(rows.tolist()), tuple(values.tolist()))
+            yield Step(criterion, tuple(rows.tolist()), tuple(values.tolist()), before)
             return
         if (values != values[0]).any():
             best_first = rows[np.argsort(-values, kind="stable")]
-            yield Step(criterion, tuple(best_first.tolist()), tuple(of_all[best_first].tolist()))
+            best = tuple(of_all[best_first].tolist())
+            yield Step(criterion, tuple(best_first.tolist()), best, before)
             for equal in _runs(best_first, of_all):
                 yield from _settled(equal, compared[number + 1 :])
             return

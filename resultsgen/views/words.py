@@ -46,11 +46,25 @@ def _step_clause(step: Step, name_of: NameOf, language: Language) -> str:
         ]
     else:
         values = [name_of(key) for key in step.rows]
-    return language.say(
+    placed = language.say(
         "placed by the {criterion}: {values}",
         criterion=criterion_words(criterion, language),
         values=", ".join(values),
     )
+    return ", ".join(filter(None, (_equal_clause(step, language), placed)))
+
+
+def _equal_clause(step: Step, language: Language) -> str:
+    """What was compared before and found equal, so that nobody need look up the order."""
+    if not step.equal_on:
+        return ""
+    words = [
+        language.say("the {criterion}", criterion=criterion_words(one, language))
+        for one in step.equal_on
+    ]
+    if len(words) > 2:
+        words[1:] = [language.say("the {n} criteria after it", n=len(words) - 1)]
+    return language.say("equal on {criteria}", criteria=language.listed(words))
 
 
 def _value(criterion: Criterion, value: int, language: Language) -> str:

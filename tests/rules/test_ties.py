@@ -54,6 +54,7 @@ def test_all_around_the_best_five_may_be_equal_and_the_best_four_settle_it() -> 
     (step,) = tie.steps
     assert step.criterion.words.format(count=step.criterion.count) == "best 4 apparatus"
     assert step.values == (18, 17)
+    assert [before.count for before in step.equal_on] == [5]
 
 
 def test_all_around_equal_apparatus_go_on_to_e_then_d() -> None:
@@ -148,6 +149,7 @@ def test_the_story_of_four_who_are_equal() -> None:
     by_e, by_d = tie.steps
     assert (by_e.criterion.name, by_e.rows, by_e.values) == ("E", (1, 2, 0, 3), (9, 8, 8, 8))
     assert (by_d.criterion.name, by_d.rows, by_d.values) == ("D", (2, 0, 3), (6, 5, 5))
+    assert (by_e.equal_on, by_d.equal_on) == ((), ())
     assert tie.unsettled is None
 
 
