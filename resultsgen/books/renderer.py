@@ -91,7 +91,7 @@ class Renderer:
         from weasyprint.text.fonts import FontConfiguration
 
         self._fonts = FontConfiguration()
-        self._fetcher = _fetcher(assets)
+        self._fetcher = _fetcher(assets, self._complaints.told)
         self._identity = sha256("\0".join(css).encode())
         with self._refusals_told():
             self._css = [
@@ -131,7 +131,7 @@ class Renderer:
             raise ValueError("; ".join(self._complaints.told))
 
 
-def _fetcher(assets: Mapping[str, tuple[str, bytes]]) -> Any:
+def _fetcher(assets: Mapping[str, tuple[str, bytes]], refusals: list[str]) -> Any:
     """Hands out the assets (`asset:` and a name) and data within the text, and refuses all else."""
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
@@ -142,6 +142,8 @@ def _fetcher(assets: Mapping[str, tuple[str, bytes]]) -> Any:
             if url.startswith("asset:") and url[6:] in assets:
                 media_type, data = assets[url[6:]]
                 return URLFetcherResponse(url, data, {"Content-Type": media_type})
-            raise FatalURLFetchingError(f"books may not read {url}")
+            # Said here too, since a picture within a picture swallows whatever is raised.
+            refusals.append(f"books may not read {url}")
+            raise FatalURLFetchingError(refusals[-1])
 
     return AssetFetcher(allowed_protocols=("data",), allow_redirects=False, fail_on_errors=True)

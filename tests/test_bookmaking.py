@@ -1,0 +1,307 @@
+"""How books are rendered: what the renderer may read, what happens when it fails, what is kept."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import threading
+from base64 import b64encode
+from http.server import BaseHTTPRequestHandler, HTTPServer
+from pathlib import Path
+
+import pytest
+
+from resultsgen import books as books_module
+from resultsgen.books import PressError, RendererMissingError, explain_missing_renderer, workers
+from resultsgen.books.typesetting import TOGETHER, typeset
+from resultsgen.books.workers import Press, Sheet, Type
+from resultsgen.cache import Cache, cache_folder, key_of
+from resultsgen.fonts import ALWAYS, subset
+from resultsgen.views.table import Cell, Column, Row, Table
+
+FONT = Path(__file__).parents[1] / "themes" / "standard" / "fonts" / "NotoSans-SemiCondensed.ttf"
+FACE = "@font-face { font-family: Noto; src: url(asset:font.ttf) } html { font-family: Noto }"
+
+
+def plain_type(css: str = "") -> Type:
+    return Type((FACE, css), {"font.ttf": ("font/ttf", subset(FONT, ALWAYS, "ttf"))})
+
+
+def page(body: str, head: str = "") -> Sheet:
+    html = f'<html lang="en"><head><title>A</title>{head}</head><body>{body}</body></html>'
+    return Sheet("A book", html)
+
+
+def rendered(sheet: Sheet, type: Type | None = None) -> bytes:
+    with Press(type or plain_type(), 1) as press:
+        return next(iter(press.rendered([sheet])))[1]
+
+
+# What it may read
+
+
+@pytest.fixture
+def server():
+    """A server that counts who asks."""
+    asked = []
+
+    class Handler(BaseHTTPRequestHandler):
+        def do_GET(self):
+            asked.append(self.path)
+            self.send_error(404)
+
+        def log_message(self, *_):
+            pass
+
+    with HTTPServer(("127.0.0.1", 0), Handler) as running:
+        threading.Thread(target=running.serve_forever, daemon=True).start()
+        running.asked = asked
+        running.address = f"http://127.0.0.1:{running.server_port}/x.png"
+        yield running
+        running.shutdown()
+
+
+def svg_with(address: str) -> str:
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9">'
+        f'<image href="{address}" width="9" height="9"/></svg>'
+    )
+    return f"data:image/svg+xml;base64,{b64encode(svg.encode()).decode()}"
+
+
+WAYS_IN = {
+    "a picture": lambda address: page(f'<img alt="x" src="{address}">'),
+    "an object": lambda address: page(f'<object data="{address}"></object>'),
+    "a picture in a picture": lambda address: page(f'<img alt="x" src="{svg_with(address)}">'),
+    "a style sheet": lambda address: page("x", f'<link rel="stylesheet" href="{address}">'),
+    "an import": lambda address: page("x", f'<style>@import "{address}";</style>'),
+    "a background": lambda address: page(f'<p style="background: url({address})">x</p>'),
+    "a font": lambda address: page(
+        "x", f"<style>@font-face {{ font-family: F; src: url({address}) }}</style>"
+    ),
+    "an attachment": lambda address: page("x", f'<link rel="attachment" href="{address}">'),
+}
+
+
+@pytest.mark.parametrize("way", WAYS_IN)
+def test_nothing_is_fetched_from_the_network(way, server):
+    with pytest.raises(PressError, match=r"A book: .*may not read http://127"):
+        rendered(WAYS_IN[way](server.address))
+    assert server.asked == []
+
+
+@pytest.mark.parametrize("way", WAYS_IN)
+@pytest.mark.parametrize("spelling", ["file://", "FILE://"])
+def test_no_file_is_read(way, spelling, tmp_path):
+    secret = tmp_path / "secret.png"
+    secret.write_text("secret", encoding="utf-8")
+    with pytest.raises(PressError, match=r"(?i)A book: .*may not read file:"):
+        rendered(WAYS_IN[way](f"{spelling}{secret}"))
+
+
+@pytest.mark.parametrize("address", ["asset:other.ttf", "asset:../font.ttf", "ftp://x/y", "x.png"])
+def test_only_the_assets_that_were_handed_over_are_read(address):
+    with pytest.raises(PressError, match="A book"):
+        rendered(page(f'<img alt="x" src="{address}">'))
+
+
+def test_a_theme_may_not_read_more_than_a_page():
+    with pytest.raises(PressError, match=r"the style of the books: .*may not read file:"):
+        rendered(page("x"), plain_type('@import "file:///etc/passwd";'))
+
+
+def test_a_link_to_nothing_is_an_error():
+    with pytest.raises(PressError, match="nowhere"):
+        rendered(page('<a href="#nowhere">x</a>'))
+
+
+# When it fails
+
+
+def ends_with(monkeypatch: pytest.MonkeyPatch, code: str) -> list[subprocess.Popen[bytes]]:
+    """Let workers be a program that does *code*; the list fills with those that were started."""
+    started: list[subprocess.Popen[bytes]] = []
+
+    def start() -> subprocess.Popen[bytes]:
+        pipe = subprocess.PIPE
+        command = [sys.executable, "-c", code]
+        started.append(subprocess.Popen(command, stdin=pipe, stdout=pipe))
+        return started[-1]
+
+    monkeypatch.setattr(workers, "_start", start)
+    return started
+
+
+@pytest.mark.parametrize(
+    ("code", "told"),
+    [
+        ("import os; os.kill(os.getpid(), 11)", "signal 11"),
+        ("import os; os._exit(3)", "exit code 3"),
+        ("import sys, os; sys.stdin.buffer.read(9); os.kill(os.getpid(), 11)", "signal 11"),
+    ],
+)
+def test_a_renderer_that_breaks_down_is_told_with_its_book(monkeypatch, code, told):
+    started = ends_with(monkeypatch, code)
+    with pytest.raises(PressError, match=f"A book: the renderer broke down \\({told}\\)"):
+        rendered(page("x"))
+    assert all(worker.poll() is not None for worker in started)
+
+
+def test_the_renderer_really_runs_elsewhere():
+    assert "weasyprint" not in sys.modules or rendered(page("x")).startswith(b"%PDF-")
+    assert rendered(page("x")).startswith(b"%PDF-")
+
+
+def test_no_worker_is_left_behind_when_the_work_is_interrupted(monkeypatch):
+    started = []
+    real = workers._start
+    monkeypatch.setattr(workers, "_start", lambda: started.append(real()) or started[-1])
+    sheets = [Sheet(f"Book {n}", page(f"<p>{n}</p>" * 300).html) for n in range(6)]
+    with Press(plain_type(), 2) as press:
+        work = press.rendered(sheets)
+        next(work)
+        with pytest.raises(KeyboardInterrupt):
+            work.throw(KeyboardInterrupt)
+    assert started
+    assert all(worker.poll() is not None for worker in started)
+
+
+PRINTING_AND_FAILING = """
+print("a paragraph of advice")
+raise OSError("cannot load library 'libpango-1.0-0'")
+"""
+
+
+def test_a_missing_library_is_explained_for_every_system(monkeypatch, tmp_path, capfd):
+    (tmp_path / "weasyprint.py").write_text(PRINTING_AND_FAILING, encoding="utf-8")
+    monkeypatch.syspath_prepend(tmp_path)
+    for name in [name for name in sys.modules if name.split(".")[0] == "weasyprint"]:
+        monkeypatch.delitem(sys.modules, name)
+    explained = explain_missing_renderer()
+    for words in (
+        "apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0",
+        "dnf install pango",
+        "brew install pango",
+        "WEASYPRINT_DLL_DIRECTORIES",
+    ):
+        assert words in explained
+    with pytest.raises(RendererMissingError, match="apt install"):
+        rendered(page("x"))
+    assert capfd.readouterr() == ("", "")
+
+
+def test_a_missing_package_is_explained(monkeypatch):
+    for name in [name for name in sys.modules if name.split(".")[0] == "weasyprint"]:
+        monkeypatch.delitem(sys.modules, name)
+    monkeypatch.setitem(sys.modules, "weasyprint", None)
+    assert 'pip install "weasyprint>=70,<71"' in explain_missing_renderer()
+
+
+def test_nothing_is_missing_here():
+    assert explain_missing_renderer() is None
+    assert books_module.explain_missing_renderer is explain_missing_renderer
+
+
+# Tables on paper
+
+
+def table(*kinds: str, width: float = 1.0) -> Table:
+    columns = (Column("Place", "place", width=0.5), Column("Gymnast", "name", width=width))
+    rows = tuple(Row((Cell(str(n)), Cell(f"N{n}")), kind) for n, kind in enumerate(kinds))
+    return Table("t", "A table", columns, rows)
+
+
+def test_widths_add_up_and_a_table_is_never_wider_than_the_page():
+    for width in (1.0, 2.6, 30.0):
+        made = typeset(table("ranked", width=width), ())
+        assert sum(float(column.width) for column in made.columns) == pytest.approx(100, abs=0.1)
+        assert 0 < float(made.width) <= 100
+
+
+@pytest.mark.parametrize("count", [0, 1, 2, 3, 4, 6, 7, 40])
+def test_every_row_is_set_once_and_the_last_ones_stay_together(count):
+    blocks = typeset(table(*["ranked"] * count), ()).blocks
+    names = [row.cells[1].text for block in blocks for row in block.rows]
+    assert names == [f"N{number}" for number in range(count)]
+    last = [block for block in blocks if block.rows][-1:]
+    assert all(block.together for block in last)
+    assert all(len(block.rows) >= min(count, 1) for block in last)
+    assert count < 2 * TOGETHER or len(last[0].rows) == TOGETHER
+
+
+def test_a_team_and_its_gymnasts_are_one_block():
+    made = typeset(table("team", "member", "member", "team", "member"), ())
+    assert [len(block.rows) for block in made.blocks] == [3, 2]
+    assert all(block.together for block in made.blocks)
+
+
+def test_the_first_row_without_a_place_is_set_apart():
+    styles = [row.style for block in typeset(table("ranked", "unranked", "unranked"), ()).blocks
+              for row in block.rows]  # fmt: skip
+    assert styles == ["ranked", "unranked first", "unranked"]
+
+
+def test_a_cell_leads_only_to_what_the_book_has():
+    leading = Table("t", "A", (Column("N", "name"),), (Row((Cell("x", target="list:a/VT"),)),))
+    (inside,) = [r.cells[0].anchor for b in typeset(leading, {"list:a/VT"}).blocks for r in b.rows]
+    (outside,) = [r.cells[0].anchor for b in typeset(leading, ()).blocks for r in b.rows]
+    assert (inside, outside) == ("list:a/VT", "")
+
+
+# What is kept
+
+
+def test_what_was_kept_is_found_again_and_nothing_else(tmp_path):
+    cache = Cache(tmp_path)
+    cache.put(key_of("a"), b"made of a")
+    assert Cache(tmp_path).get(key_of("a")) == b"made of a"
+    assert cache.get(key_of("b")) is None
+
+
+@pytest.mark.parametrize(
+    "spoil", [lambda d: b"", lambda d: d[:-1], lambda d: d[:40] + b"x" + d[41:]]
+)
+def test_an_entry_that_is_not_as_it_was_written_is_thrown_away(tmp_path, spoil):
+    cache = Cache(tmp_path)
+    cache.put(key_of("a"), b"made of a, and rather longer than a digest")
+    (entry,) = [path for path in tmp_path.rglob("*") if path.is_file()]
+    entry.write_bytes(spoil(entry.read_bytes()))
+    assert cache.get(key_of("a")) is None
+    assert not entry.exists()
+
+
+def test_keys_tell_where_one_part_ends():
+    assert key_of("ab", "c") != key_of("a", "bc") != key_of("abc")
+    assert key_of("a", b"b") == key_of(b"a", "b")
+
+
+def test_what_was_longest_unused_goes_first(tmp_path):
+    import os
+
+    cache = Cache(tmp_path)
+    for age, name in enumerate("abc"):
+        cache.put(key_of(name), bytes(1000))
+        (path,) = [p for p in tmp_path.rglob("*") if p.is_file() and key_of(name)[2:] == p.name]
+        os.utime(path, (age, age))
+    assert cache.get(key_of("a")) is not None, "used again just now"
+    cache.prune(2500)
+    assert [cache.get(key_of(name)) is not None for name in "abc"] == [True, False, True]
+
+
+def test_a_cache_that_cannot_be_written_keeps_nothing(tmp_path):
+    (tmp_path / "file").write_text("in the way", encoding="utf-8")
+    for cache in (Cache(tmp_path / "file"), Cache(None)):
+        cache.put(key_of("a"), b"a")
+        assert cache.get(key_of("a")) is None
+        cache.prune()
+
+
+def test_the_cache_is_the_users_and_can_be_named_or_turned_off(monkeypatch, tmp_path):
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(tmp_path))
+    assert cache_folder() == tmp_path
+    monkeypatch.setenv("RESULTSGEN_CACHE", "none")
+    assert cache_folder() is None
+    monkeypatch.delenv("RESULTSGEN_CACHE")
+    monkeypatch.setattr(sys, "platform", "linux")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "xdg"))
+    assert cache_folder() == tmp_path / "xdg" / "resultsgen"
