@@ -448,6 +448,14 @@ SPOILT = (
     Spoilt(
         "too-many-up", "meet.toml", "3-2-1", "3-1-1", column="mark", at=("quali.csv", "3,VT,", 1)
     ),
+    Spoilt(
+        "team-too-large",
+        "roster.csv",
+        "3,COLE,Cora,North,A,women,senior,,,,3,\n",
+        "3,COLE,Cora,North,A,women,senior,,,,3,\n4,DORN,Dora,North,A,women,senior,,,,5,\n"
+        "5,EGG,Edda,North,A,women,senior,,,,6,\n",
+        column="club",
+    ),
     Spoilt("page-name", "pages/Day One.md", "", "+++\n", at=("pages/Day One.md", "", 1)),
     Spoilt(
         "no-page-head",

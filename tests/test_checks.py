@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from folders import write_folder
+from folders import judged, write_folder
 from spoilt_meets import GOOD, SPOILT, Spoilt, spoil
 
 from resultsgen.checks import CHECKS, CODES
@@ -148,3 +148,48 @@ def test_guests_are_in_no_team_and_do_not_count_as_up(tmp_path: Path) -> None:
     spoil(folder, "meet.toml", "3-2-1", "3-1-1")
     spoil(folder, "roster.csv", "women,senior,,,,3", "women,senior,,yes,,3")
     assert read_meet(folder)[1] == []
+
+
+def test_a_mark_of_nothing_is_no_problem_and_has_no_note(tmp_path: Path) -> None:
+    """An invalid vault keeps its E on paper, and penalties take no mark below 0."""
+    folder = write_folder(tmp_path, NOTHING)
+    lines = judged(folder).competitions[0].by_apparatus["VT"].lines
+    told = {line.gymnast.bib: line.routines[0] for line in lines}
+    assert {bib: one and (one.mark, one.parts_give) for bib, one in told.items()} == {
+        "1": (0, None),
+        "2": (0, None),
+        "3": (12000, 12500),
+    }
+    spoil(folder, "meet.toml", "note", "stop")
+    assert [(one.code, one.row) for one in read_meet(folder)[1]] == [("wrong-final-mark", 4)]
+
+
+NOTHING = """
+== meet.toml ==
+title = "Cup"
+adding_up = "note"
+[[competition]]
+id = "cup"
+title = "Cup"
+discipline = "women"
+ranks = ["apparatus"]
+apparatus = ["VT"]
+== roster.csv ==
+bib,family_name
+1,ADAMS
+2,BELL
+3,COLE
+== marks.csv ==
+bib,apparatus,mark,d,e,penalty
+1,VT,0.000,0.0,8.800,0.1
+2,VT,0.000,0.1,0.200,0.5
+3,VT,12.000,4.0,8.500,
+"""
+
+
+def test_a_guest_and_one_who_is_out_make_no_team_too_large(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    rows = ((11, "", ""), (12, "yes", ""), (13, "", "WDR"))
+    more = [f"{bib},X,,North,A,women,senior,,{guest},,,{out}\n" for bib, guest, out in rows]
+    spoil(folder, "roster.csv", "007,DALE", "".join([*more, "007,DALE"]))
+    assert [str(one) for one in read_meet(folder)[1]] == []

@@ -37,6 +37,7 @@ from resultsgen.checks.roster import (
     bibs_are_unique,
     entered_where_the_competition_is,
     everybody_is_in_a_competition,
+    no_team_is_too_large,
 )
 from resultsgen.checks.settings import (
     addresses_are_web_addresses,
@@ -68,6 +69,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     bibs_are_unique,
     everybody_is_in_a_competition,
     entered_where_the_competition_is,
+    no_team_is_too_large,
     bib_is_on_the_roster,
     apparatus_belongs_to_the_competition,
     performed_where_entered,

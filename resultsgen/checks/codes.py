@@ -48,6 +48,7 @@ CODES = {
     "which-discipline": "The discipline of a gymnast is empty in a meet of several: fill it in.",
     "bib-twice": "Two gymnasts of a competition have the same bib: change one.",
     "in-no-competition": "No competition takes a gymnast's discipline and division: correct one.",
+    "team-too-large": "A team has more gymnasts than its format: name teams in a column 'team'.",
     "unknown-bib": "A bib is not on the roster of the competition: correct it, or add the gymnast.",
     # Marks
     "which-competition": "A bib is in several competitions, or in none: fill in the competition.",

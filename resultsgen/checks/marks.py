@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
-from resultsgen.marks import show_mark
+from resultsgen.marks import is_nothing, show_mark
 from resultsgen.meet import Meet
 from resultsgen.problems import Problem
 
@@ -136,7 +136,6 @@ def a_mark_or_a_status_is_given(meet: Meet) -> Iterator[Problem]:
 def final_mark_adds_up(meet: Meet) -> Iterator[Problem]:
     """Where D and E are given, D + E + bonus - penalty is the mark.
 
-    An invalid vault is 0.000 although its E may stay on paper, and a mark is never below 0.
     Where the meet only notes a difference, it is no problem.
     """
     if meet.settings.adding_up != "stop":
@@ -145,7 +144,7 @@ def final_mark_adds_up(meet: Meet) -> Iterator[Problem]:
         if meet.rule_sets[competition.id].marks.composition != "d+e":
             continue
         given = rows["d"] + rows["e"] + rows["bonus"].fillna(0) - rows["penalty"].fillna(0)
-        nothing = rows["mark"].eq(0) & (rows["d"].eq(0) | given.lt(0))
+        nothing = is_nothing(rows["mark"], rows["d"], given)
         wrong = given.ne(rows["mark"]).fillna(False) & ~nothing.fillna(False)
         for row in wrong_rows(rows, wrong):
             yield _does_not_add_up(meet, row, int(given[row.Index]))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from resultsgen.checks.entries import belongs
-from resultsgen.meet import Meet
+from resultsgen.meet import Meet, TeamFormat
 from resultsgen.problems import Problem
 
 if TYPE_CHECKING:
@@ -58,6 +58,38 @@ def everybody_is_in_a_competition(meet: Meet) -> Iterator[Problem]:
             "correct it here, or the divisions of a competition in meet.toml"
         )
         yield _problem(meet, row, name, "in-no-competition", message)
+
+
+def no_team_is_too_large(meet: Meet) -> Iterator[Problem]:
+    """Where teams are ranked, a team has no more gymnasts than its format says.
+
+    Guests and those who are out of the whole meet are in no team.
+    """
+    told: set[int] = set()
+    out = meet.roster["guest"] | meet.roster["status"].ne("")
+    for one in meet.settings.competitions:
+        if one.team is None or "team" not in one.ranks:
+            continue
+        own = meet.roster[belongs(one, meet.roster) & ~out & meet.roster[one.team.by].ne("")]
+        teams = own[one.team.by].value_counts().to_dict()
+        nth = own.groupby(one.team.by).cumcount() + 1
+        for row in own.index[nth == one.team.size + 1]:
+            if row not in told:
+                told.add(row)
+                yield _too_large(meet, row, one.team, one.id, teams[own.loc[row, one.team.by]])
+
+
+def _too_large(meet: Meet, row: Any, format: TeamFormat, competition: str, number: int) -> Problem:
+    mend = (
+        "take those who are not in it out of this column"
+        if format.by == "team"
+        else "name the teams in a column 'team' of the roster and set  by = \"team\""
+    )
+    message = (
+        f"{meet.roster.loc[row, format.by]} has {number} gymnasts in {competition}, but a team of "
+        f"{format.format} has at most {format.size}; {mend}, or correct the format"
+    )
+    return _problem(meet, row, format.by, "team-too-large", message)
 
 
 def entered_where_the_competition_is(meet: Meet) -> Iterator[Problem]:

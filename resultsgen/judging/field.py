@@ -12,6 +12,7 @@ from typing import Any
 import pandas as pd
 
 from resultsgen.judging.finals import Starters
+from resultsgen.marks import is_nothing
 from resultsgen.meet import Competition, Meet
 from resultsgen.results import Gymnast, Routine
 from resultsgen.rules.placings import placings
@@ -249,4 +250,4 @@ def _parts_give(rule_set: RuleSet, number: dict[str, int | None]) -> int | None:
     if rule_set.marks.composition != "d+e" or d is None or e is None or mark is None:
         return None
     given = d + e + (number["bonus"] or 0) - (number["penalty"] or 0)
-    return given if given != mark else None
+    return None if given == mark or is_nothing(mark, d, given) else given
