@@ -15,11 +15,15 @@ import pytest
 from folders import judged, write_folder
 from lxml import html
 
+from resultsgen.language import ENGLISH
 from resultsgen.pages import rendered_pages
+from resultsgen.results import Tie
+from resultsgen.rules.ties import NO_TOTAL, Step, criteria
 from resultsgen.site import write_site
 from resultsgen.theme import find_theme
 from resultsgen.views.addresses import file_names
 from resultsgen.views.attachments import Download
+from resultsgen.views.words import tie_sentence
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 
@@ -327,6 +331,14 @@ def test_a_tie_note_tells_what_was_equal_before_what_settled_it(example):
     assert page.xpath("//ul[@class='notes']/li")[0].text_content() == (
         "a 84.097 each, equal on the best 5 apparatus and the 4 criteria after it, placed by the "
         "total of the E scores: Zarzamoré Rémy 50.897, Yarrowgate Alaric 50.297."
+    )
+
+
+def test_a_tie_note_never_prints_a_mark_for_somebody_without_an_all_around_total():
+    (by_total,) = criteria(("all-around total",), 1)
+    tie = Tie(13000, (1, 2), (1, 2), (Step(by_total, (1, 2), (36000, NO_TOTAL)),))
+    assert tie_sentence(tie, {1: "Alder", 2: "Birch"}.__getitem__, ENGLISH) == (
+        f"13.000 each, placed by the {by_total.words}: Alder 36.000, Birch none."
     )
 
 
