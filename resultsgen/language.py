@@ -61,9 +61,7 @@ class Language:
         """Names in a row: A, B and C."""
         if len(names) < 2:
             return "".join(names)
-        return self.say(
-            "{most} and {last}", most=", ".join(names[:-1]), last=names[-1]
-        )
+        return self.say("{most} and {last}", most=", ".join(names[:-1]), last=names[-1])
 
 
 ENGLISH = Language()
