@@ -22,6 +22,8 @@ class Gymnast:
 
     key: int
     """Index of the roster row."""
+    person: str
+    """The same for all entries of a gymnast: women/101; women/101/junior if others wear 101."""
     bib: str
     family: str
     given: str
@@ -247,7 +249,7 @@ class Results:
     meet: Meet
     competitions: tuple[CompetitionResults, ...]
     gymnasts: dict[int, Gymnast]
-    """By key; several keys may be one person entered in several divisions (same bib)."""
+    """By key; several keys may be one person entered in several divisions (same bib and name)."""
 
     def competition(self, id: str) -> CompetitionResults:
         """One competition by its id."""

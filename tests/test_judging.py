@@ -9,6 +9,7 @@ from folders import judged, write_folder
 from resultsgen.judging import in_feeding_order, results
 from resultsgen.meet import Competition
 from resultsgen.reading import read_meet
+from resultsgen.views.people import people
 
 SETTINGS = """
 == meet.toml ==
@@ -270,3 +271,33 @@ def test_competitions_are_judged_after_those_that_fill_them():
 
     order = in_feeding_order((one("a", "c"), one("b"), one("c", "b")))
     assert [competition.id for competition in order] == ["b", "c", "a"]
+
+
+def test_a_bib_worn_in_two_age_groups_is_two_persons_and_one_name_is_one(meet):
+    cup = meet(
+        SETTINGS
+        + """divisions = ["junior"]
+[[competition]]
+id = "senior"
+title = "Senior"
+discipline = "women"
+divisions = ["senior"]
+""",
+        """
+== roster.csv ==
+bib,family_name,given_name,division,publish
+1,Adams,Ada,junior,
+1,Bell,Bea,senior,
+2,Cole,Cora,junior,no
+2,COLE,Cora,senior,
+""",
+        """
+== marks.csv ==
+bib,apparatus,mark,competition
+1,UB,10.0,cup
+""",
+    )
+    persons = [cup.gymnasts[key].person for key in range(4)]
+    assert persons == ["women/1/junior", "women/1/senior", "women/2", "women/2"]
+    pages = [{one.bib for one in person.entries} for person in people(cup)]
+    assert sorted(map(sorted, pages)) == [["1"], ["1"], ["2"]]

@@ -62,9 +62,11 @@ def gymnasts(meet: Meet) -> dict[int, Gymnast]:
     """Everybody on the roster, by key, in listing order."""
     years = meet.settings.privacy.birth_year
     rows: Iterable[Any] = meet.roster.itertuples()
+    persons = _persons(meet.roster)
     people = [
         Gymnast(
             key=int(row.Index),
+            person=persons[row.Index],
             bib=row.bib,
             family=row.family_name if row.publish else "",
             given=row.given_name if row.publish else "",
@@ -83,6 +85,28 @@ def gymnasts(meet: Meet) -> dict[int, Gymnast]:
         for row in rows
     ]
     return {one.key: one for one in sorted(people, key=_listing_order)}
+
+
+def _persons(roster: pd.DataFrame) -> dict[int, str]:
+    """The person of each row: one bib and name in a discipline, in whatever divisions.
+
+    Age groups may number alike; then the first division of each tells them apart.
+    """
+    names: dict[str, dict[str, str]] = {}
+    rows: list[Any] = list(roster.itertuples())
+    for row in rows:
+        own = names.setdefault(f"{row.discipline}/{row.bib}", {})
+        own.setdefault(_name(row), row.division)
+    found = {}
+    for row in rows:
+        wearer = f"{row.discipline}/{row.bib}"
+        alone = len(names[wearer]) == 1
+        found[int(row.Index)] = wearer if alone else f"{wearer}/{names[wearer][_name(row)]}"
+    return found
+
+
+def _name(row: Any) -> str:
+    return " ".join(f"{row.family_name} {row.given_name}".casefold().split())
 
 
 def _listing_order(one: Gymnast) -> tuple[str, str, int, str]:

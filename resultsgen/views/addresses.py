@@ -19,8 +19,8 @@ RESERVED = re.compile(r"con|prn|aux|nul|index|(com|lpt)[0-9]")
 
 
 def gymnast_target(gymnast: Gymnast) -> str:
-    """The person: the same bib in the same discipline is the same gymnast."""
-    return f"gymnast:{gymnast.discipline}/{gymnast.bib}"
+    """The person, the same for every entry of the same gymnast."""
+    return f"gymnast:{gymnast.person}"
 
 
 def club_target(club: str) -> str:

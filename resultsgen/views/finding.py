@@ -117,7 +117,7 @@ def found_gymnasts(asked: Asked, who: object) -> tuple[Gymnast, ...]:
 
 def _bibs(one: Gymnast) -> Iterable[str]:
     """101, women/101; and Bib 101, which is what facts call a gymnast without a name."""
-    return one.bib, f"{one.discipline}/{one.bib}", f"Bib {one.bib}"
+    return one.bib, f"{one.discipline}/{one.bib}", one.person, f"Bib {one.bib}"
 
 
 def _names(one: Gymnast) -> Iterable[str]:
@@ -128,7 +128,7 @@ def _names(one: Gymnast) -> Iterable[str]:
 def found_person(asked: Asked, who: object) -> Gymnast:
     """The one person that is meant; several entries of a person are one."""
     entries = found_gymnasts(asked, who)
-    persons = {f"{one.discipline}/{one.bib}": one for one in entries}
+    persons = {one.person: one for one in entries}
     withheld = [one for one in entries if not one.published]
     if len(persons) > 1:
         raise LookupError(f"{who} is several gymnasts; say which: {', '.join(persons)}")

@@ -12,7 +12,7 @@ from resultsgen.views.start_lists import natural
 
 @dataclass(frozen=True)
 class Person:
-    """A gymnast of the meet; several rows of the roster with one bib in one discipline are one."""
+    """A gymnast of the meet; rows of the roster with one bib and name in a discipline are one."""
 
     entries: tuple[Gymnast, ...]
 
