@@ -7,6 +7,7 @@ what it made to its standard output; when its input ends, for whatever reason, s
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import os
 import pickle
@@ -72,7 +73,9 @@ class Press:
             worker.wait()
             for pipe in (worker.stdin, worker.stdout):
                 if pipe:
-                    pipe.close()
+                    # What was still on its way to a worker that is gone cannot be delivered.
+                    with contextlib.suppress(OSError):
+                        pipe.close()
 
     def rendered(self, sheets: Iterable[Sheet]) -> Iterator[tuple[Sheet, Any]]:
         """Each sheet with what was made of it, in the order in which they are ready."""

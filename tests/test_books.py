@@ -1,0 +1,419 @@
+"""The books hold every row in its place, are sound PDF, and come out the same every time."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import subprocess
+import sys
+import time
+from itertools import groupby, pairwise
+from pathlib import Path
+
+import pikepdf
+import pytest
+from folders import judged, write_folder
+
+from resultsgen.books import workers, write_books
+from resultsgen.books.setting import Setting
+from resultsgen.books.volumes import Volume, volumes
+from resultsgen.publish import Wishes, publish
+from resultsgen.theme import find_theme
+from resultsgen.views.chapters import contents_entries
+from resultsgen.views.wording import wording
+
+ROOT = Path(__file__).parent.parent
+EXAMPLE = ROOT / "example_meet"
+POINTS = {"A4": (595, 842), "Letter": (612, 792)}
+
+MEET = """
+    == meet.toml ==
+    title = "Lantern <Cup>"
+    organiser = "Gymnastics & Friends"
+    published = 2031-05-18T18:00:00+02:00
+    paper = "Letter"
+    [[competition]]
+    id = "women"
+    title = "Women"
+    discipline = "women"
+    apparatus = ["VT", "BB"]
+    vaults = 2
+    ranks = ["all-around", "apparatus", "team"]
+    team = { format = "3-3-2", by = "club" }
+    == roster.csv ==
+    bib,family_name,given_name,club,federation
+    1,Adams,Ada,North,N
+    2,"O'Hara & <Söhne>",Bea,South,S
+    3,Verylongfamilyname-Anotherlongfamilyname-Withathirdone,Cymbeline Philippa,North,N
+    4,Δέλτα,Дана,North,N
+    5,Eve,Ella,South,S
+    == marks.csv ==
+    bib,apparatus,vault,mark,d,e,penalty
+    1,VT,1,13.700,5.4,8.3,
+    1,VT,2,13.401,5.1,8.301,
+    1,BB,,12.000,4.0,8.0,
+    2,VT,1,13.400,5.0,8.4,
+    2,VT,2,13.201,5.0,8.201,
+    2,BB,,12.300,4.3,8.3,0.3
+    3,VT,1,12.000,4.0,8.0,
+    3,BB,,11.000,4.0,7.0,
+    4,VT,1,11.000,4.0,7.0,
+    4,BB,,11.500,4.0,7.5,
+    5,VT,1,DNS,,,
+    5,BB,,9.000,3.0,6.0,
+"""
+
+
+def quiet(*_: object) -> None:
+    """Progress that nobody wants to hear of."""
+
+
+def written(meet: Path, folder: Path, cache: Path | None, count: int = 2) -> dict[str, bytes]:
+    """The books of a meet by file name."""
+    results = judged(meet)
+    theme = find_theme(results.meet.settings.theme, meet)
+    write_books(results, theme, folder, quiet, workers=count, cache=cache)
+    return {path.name: path.read_bytes() for path in sorted(folder.iterdir())}
+
+
+def told(folder: Path) -> tuple[Volume, ...]:
+    """What the books of a meet hold."""
+    results = judged(folder)
+    return volumes(results, wording(results.meet.settings))
+
+
+def run(*command: object) -> str:
+    """What a command prints; it must not fail."""
+    done = subprocess.run([str(part) for part in command], capture_output=True, check=True)
+    return done.stdout.decode()
+
+
+def pages(book: Path, how: str = "-layout") -> list[str]:
+    """The text of each page."""
+    return run("pdftotext", how, book, "-").split("\f")[:-1]
+
+
+def bare(text: str) -> str:
+    """Text without any space, since a line may break anywhere."""
+    return re.sub(r"\s", "", text)
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory):
+    """The folder of the small meet."""
+    return write_folder(tmp_path_factory.mktemp("small"), MEET)
+
+
+@pytest.fixture(scope="module")
+def shelf(tmp_path_factory, small):
+    """The books of both meets, rendered once: what they hold, and their folder."""
+    made = []
+    for meet in (small, EXAMPLE):
+        folder = tmp_path_factory.mktemp("books")
+        written(meet, folder, tmp_path_factory.mktemp("cache"))
+        made += [(volume, folder / f"{volume.file}.pdf") for volume in told(meet)]
+    return made
+
+
+@pytest.fixture(scope="module")
+def complete(shelf):
+    """The whole book of the example meet."""
+    return [(volume, path) for volume, path in shelf if volume.file == "result-book"][1]
+
+
+def rows(volume: Volume) -> list[str]:
+    """Each row of each table of a book, in order, without any space."""
+    return [
+        bare("".join(cell.text + cell.note + cell.place + cell.sub for cell in row.cells))
+        for section in volume.sections
+        for table in section.tables
+        for row in table.rows
+    ]
+
+
+def test_every_row_stands_in_every_book_in_its_order(shelf):
+    for volume, path in shelf:
+        text, end = bare("\n".join(pages(path, "-raw"))), 0
+        wanted = rows(volume)
+        assert wanted, volume.title
+        for row in wanted:
+            start = text.find(row, end)
+            assert start >= 0, f"{volume.title}: {row} is not there, or not after the row before"
+            end = start + len(row)
+
+
+def test_a_page_break_parts_no_row_and_nothing_gets_between_two(shelf):
+    for volume, path in shelf:
+        text = "\f".join(bare(page) for page in pages(path, "-raw"))
+        for section in volume.sections:
+            for table in section.tables:
+                lines = [
+                    bare("".join(c.text + c.note + c.place + c.sub for c in row.cells))
+                    for row in table.rows
+                ]
+                for upper, lower in pairwise(lines):
+                    parted = f"{re.escape(upper)}([^\f]*\f[^\f]*?)?{re.escape(lower)}"
+                    assert re.search(parted, text), f"{volume.title}: {upper} and {lower}"
+
+
+def test_the_small_all_around_book_holds_the_figures_added_by_hand(shelf):
+    (path,) = [path for _, path in shelf if path.name == "women-all-around.pdf"]
+    text = " ".join("\n".join(pages(path)).split())
+    # By hand, the first vault counting for the all-around:
+    # 13.700 + 12.000, 13.400 + 12.300, 12.000 + 11.000, 11.000 + 11.500.
+    for name, total in (("Adams Ada", "25.700"), ("Δέλτα Дана", "22.500")):
+        assert re.search(f"{name}.*? {re.escape(total)}", text), name
+    order = [text.index(name) for name in ("Adams", "O'Hara & <Söhne>", "Cymbeline", "Δέλτα")]
+    assert order[:2] == sorted(order[:2]) or order[:2] == sorted(order[:2], reverse=True)
+    assert max(order[:2]) < order[2] < order[3]
+    assert text.count("25.700") >= 2
+    assert text.count("23.000") == 1
+
+
+def test_every_page_says_its_number_its_status_its_meet_and_its_time(shelf):
+    for volume, path in shelf:
+        texts = pages(path)
+        official = path.parent == shelf[-1][1].parent
+        for number, text in enumerate(texts, start=1):
+            assert f"Page {number} of {len(texts)}" in text, (volume.title, number)
+            assert ("Official" if official else "Provisional") in text
+            assert ("Merrowick Lantern Meet 2031" if official else "Lantern <Cup>") in text
+            assert "18 May 2031, 18:" in text
+
+
+def bookmarks(path: Path) -> list[tuple[str, list[str]]]:
+    """The bookmarks of a book, each with those below it."""
+    with pikepdf.open(path) as pdf, pdf.open_outline() as outline:
+        return [(one.title, [below.title for below in one.children]) for one in outline.root]
+
+
+def test_the_bookmarks_are_the_chapters_and_their_sections(shelf):
+    for volume, path in shelf:
+        wanted = []
+        for chapter, inside in groupby(volume.sections, key=lambda section: section.chapter):
+            if chapter:
+                wanted.append((chapter, [one.entry or one.title for one in inside]))
+            else:
+                wanted += [(one.title, []) for one in inside]
+        assert bookmarks(path) == wanted, volume.title
+
+
+def test_the_contents_lead_to_the_pages_that_hold_what_they_say(complete):
+    volume, path = complete
+    texts = pages(path)
+    listed = []
+    first = next(number for number, text in enumerate(texts) if "Contents" in text)
+    for text in texts[first : first + 2]:
+        listed += re.findall(r"^ *(\S.*?) {2,}(\d+)$", text, re.MULTILINE)
+    entries = list(contents_entries(volume.sections))
+    assert [title for title, _ in listed] == [entry.title for entry in entries]
+    for title, page in listed:
+        lines = [" ".join(line.split()) for line in texts[int(page) - 1].splitlines()]
+        assert title in lines, f"page {page} has no heading {title}"
+
+
+def test_the_links_of_the_contents_go_where_the_numbers_say(complete):
+    _, path = complete
+    with pikepdf.open(path) as pdf:
+        numbers = {page.obj.objgen: number for number, page in enumerate(pdf.pages, start=1)}
+        names = list(pdf.Root.Names.Dests.Names)
+        places = {
+            str(name): numbers[place[0].objgen]
+            for name, place in zip(names[::2], names[1::2], strict=True)
+        }
+        links = [
+            (sheet, -float(link.Rect[1]), places[str(link.Dest)])
+            for sheet, page in enumerate(pdf.pages[1:3])
+            for link in page.obj.Annots
+        ]
+    texts = pages(path)[1:3]
+    printed = [int(n) for text in texts for n in re.findall(r" {2,}(\d+)$", text, re.MULTILINE)]
+    led = [number for _, _, number in sorted(links)]
+    assert len(led) >= 2 * len(printed)  # The title of each line and its number.
+    assert [n for n, _ in groupby(led)] == [n for n, _ in groupby(printed)]
+
+
+def test_the_complete_book_has_no_nearly_empty_page(complete):
+    texts = pages(complete[1])
+    assert len(texts) <= 80
+    for number, text in enumerate(texts[1:-1], start=2):
+        lines = [line for line in text.splitlines() if line.strip()]
+        assert len(lines) >= 10, f"page {number} of {len(texts)}:\n{text}"
+
+
+def test_no_heading_stands_alone_at_the_end_of_a_page(complete):
+    volume, path = complete
+    headings = {section.entry or section.title for section in volume.sections if section.chapter}
+    for number, text in enumerate(pages(path), start=1):
+        lines = [" ".join(line.split()) for line in text.splitlines() if line.strip()]
+        assert not headings & set(lines[-4:-1]), f"page {number}"
+
+
+def test_books_are_sound_tagged_and_know_their_title_and_language(shelf):
+    for volume, path in shelf:
+        run("qpdf", "--check", path)
+        with pikepdf.open(path) as pdf:
+            assert str(pdf.Root.Lang) == "en"
+            assert bool(pdf.Root.MarkInfo.Marked)
+            assert str(pdf.docinfo["/Title"]).endswith(f": {volume.title}")
+            assert pdf.Root.ViewerPreferences.DisplayDocTitle
+
+
+def test_fonts_are_embedded_and_text_can_be_read_out(shelf):
+    for _, path in shelf:
+        lines = run("pdffonts", path).splitlines()[2:]
+        assert lines
+        for line in lines:
+            # Embedded, cut down to the letters needed, and with a table that says which they are.
+            assert re.search(r" yes +yes +yes ", line), line
+
+
+def test_the_paper_is_what_the_meet_says(shelf):
+    for volume, path in shelf:
+        size = POINTS["A4" if path.parent == shelf[-1][1].parent else "Letter"]
+        with pikepdf.open(path) as pdf:
+            boxes = {tuple(round(float(edge)) for edge in page.mediabox) for page in pdf.pages}
+        assert boxes == {(0, 0, *size)}, volume.title
+
+
+def test_nothing_reaches_beyond_the_edges_of_the_page(shelf):
+    edge = 15 / 25.4 * 72
+    for volume, path in shelf:
+        text = run("pdftotext", "-bbox", path, "-")
+        for page in text.split("<page ")[1:]:
+            width = float(re.match(r'width="([\d.]+)"', page)[1])
+            for left, right, word in re.findall(
+                r'xMin="([\d.]+)".*?xMax="([\d.]+)".*?>(.*?)</word>', page
+            ):
+                assert float(left) >= edge - 1, (volume.title, word)
+                assert float(right) <= width - edge + 1, (volume.title, word)
+
+
+def test_marks_that_do_not_count_are_struck_through_and_explained(complete):
+    results = judged(EXAMPLE)
+    setting = Setting(results.meet, find_theme("standard"), wording(results.meet.settings))
+    volume = complete[0]
+    html = setting.html(volume.title, volume.sections, volume.anchors)
+    dropped = [
+        cell.text
+        for section in volume.sections
+        for table in section.tables
+        for row in table.rows
+        for cell in row.cells
+        if cell.dropped
+    ]
+    assert dropped
+    assert re.findall(r"<s>(.*?)</s>", html) == dropped
+    assert "does not count for the team" in " ".join("\n".join(pages(complete[1])).split())
+
+
+# The same every time
+
+
+def test_books_are_the_same_with_one_worker_or_two_and_from_the_cache(small, tmp_path):
+    cache = tmp_path / "cache"
+    one = written(small, tmp_path / "one", None, 1)
+    two = written(small, tmp_path / "two", cache, 2)
+    again = written(small, tmp_path / "again", cache, 2)
+    assert len(one) == 5
+    assert one == two == again
+
+
+def test_an_unchanged_book_is_not_rendered_again(small, tmp_path, monkeypatch):
+    cache = tmp_path / "cache"
+    first = written(small, tmp_path / "first", cache)
+    monkeypatch.setattr(workers, "_start", lambda: pytest.fail("a worker was started"))
+    assert written(small, tmp_path / "second", cache) == first
+
+
+def test_a_spoilt_entry_of_the_cache_is_made_anew(small, tmp_path):
+    cache = tmp_path / "cache"
+    first = written(small, tmp_path / "first", cache)
+    entries = [path for path in cache.rglob("*") if path.is_file()]
+    assert len(entries) == len(first)
+    for number, path in enumerate(entries):
+        whole = path.read_bytes()
+        path.write_bytes((whole[:-9], b"", b"junk" + whole)[number % 3])
+    assert written(small, tmp_path / "second", cache) == first
+
+
+def test_a_changed_mark_changes_the_book(small, tmp_path):
+    cache = tmp_path / "cache"
+    first = written(small, tmp_path / "first", cache)
+    changed = write_folder(tmp_path / "meet", MEET.replace("5,BB,,9.000,3.0", "5,BB,,9.100,3.1"))
+    second = written(changed, tmp_path / "second", cache)
+    same = {name for name in first if first[name] == second[name]}
+    assert same == {"women-vt.pdf"}
+
+
+# When something breaks
+
+
+def test_a_worker_that_dies_is_told_with_its_book_and_the_old_books_stay(
+    small, tmp_path, monkeypatch
+):
+    monkeypatch.setenv("RESULTSGEN_CACHE", "none")
+    out = tmp_path / "out"
+    publish(small, out, Wishes(), quiet)
+    before = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
+    start = workers._start
+
+    def dying() -> subprocess.Popen[bytes]:
+        worker = start()
+        worker.kill()
+        return worker
+
+    monkeypatch.setattr(workers, "_start", dying)
+    titles = "|".join(volume.title for volume in told(small))
+    with pytest.raises(workers.PressError, match=f"^({titles}): the renderer broke down"):
+        publish(small, out, Wishes(), quiet)
+    assert before == {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
+
+
+def children(process: int) -> set[int]:
+    """The processes that this one has started and that still live."""
+    found = set()
+    for status in Path("/proc").glob("[0-9]*/stat"):
+        try:
+            fields = status.read_text().rpartition(")")[2].split()
+        except OSError:
+            continue
+        if fields[0] != "Z" and int(fields[1]) == process:
+            found.add(int(status.parent.name))
+    return found
+
+
+def waited(condition, seconds: float = 30) -> bool:
+    """Whether it became true in time."""
+    end = time.monotonic() + seconds
+    while not condition() and time.monotonic() < end:
+        time.sleep(0.05)
+    return bool(condition())
+
+
+def test_ctrl_c_leaves_no_worker(tmp_path):
+    # A process that was started in the background may have been told to ignore Ctrl-C.
+    code = (
+        "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); "
+        "from resultsgen.cli import main; sys.exit(main())"
+    )
+    command = [sys.executable, "-c", code, "build", str(EXAMPLE), "-o", str(tmp_path / "out")]
+    path = os.pathsep.join(filter(None, (str(ROOT), *sys.path)))
+    process = subprocess.Popen(
+        command,
+        env={**os.environ, "PYTHONPATH": path, "RESULTSGEN_CACHE": "none"},
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+    )
+    try:
+        assert waited(lambda: children(process.pid))
+        started = children(process.pid)
+        process.send_signal(signal.SIGINT)
+        said = process.communicate(timeout=30)[1].decode()
+    finally:
+        process.kill()
+    assert process.returncode != 0
+    assert "Traceback" not in said
+    assert waited(lambda: not any(Path(f"/proc/{one}").exists() for one in started), 5)
+    assert not (tmp_path / "out").exists()
