@@ -113,7 +113,8 @@ def published(settings: MeetSettings) -> dt.datetime | None:
     if settings.published:
         return settings.published
     epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    return dt.datetime.fromtimestamp(int(epoch), dt.UTC) if epoch.isdecimal() else None
+    is_time = epoch.isdecimal() and len(epoch) <= 11  # Twelve digits may be after the year 9999.
+    return dt.datetime.fromtimestamp(int(epoch), dt.UTC) if is_time else None
 
 
 def _w3c(time: dt.datetime | None) -> str:
