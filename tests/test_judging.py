@@ -210,7 +210,8 @@ def test_nobody_is_called_up_where_a_tie_had_let_one_more_in(meet):
 
 
 def test_starters_named_by_people_are_taken_as_they_are(meet):
-    assert starting(meet(QUALIFICATION, 'starters = ["6", "3"]', ROSTER, MARKS)) == ["3", "6"]
+    placed = meet(QUALIFICATION, 'starters = ["6", "3"]', ROSTER, MARKS)
+    assert [one.gymnast.bib for one in placed.competition("final").starts] == ["6", "3"]
 
 
 def test_a_mark_of_somebody_who_is_not_in_the_final_is_a_problem(doubts):

@@ -396,6 +396,15 @@ def test_start_lists_are_there_before_any_mark(tmp_path):
     assert "Not started" in parsed(site / "index.html").xpath("string(//main)")
 
 
+def test_the_start_list_of_a_final_is_one_table_without_the_order_of_the_qualification(example):
+    page = parsed(example / "competitions/women-senior-all-around/start-list.html")
+    assert len(page.xpath("//table")) == 1
+    assert page.xpath("//thead//th[@class='number']") == []
+    bibs = page.xpath("//tbody/tr/td[1]/text()")
+    assert len(bibs) == 8
+    assert bibs == sorted(bibs)
+
+
 def test_both_vaults_stand_beside_their_average(example):
     page = parsed(example / "competitions/women-senior-qualification/vt.html")
     heads = [head.get("title") or head.text for head in page.xpath("//thead//th/*[last()]")]

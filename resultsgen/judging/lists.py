@@ -186,14 +186,23 @@ def _cuts(
 
 
 def start_list(these: Field) -> tuple[Start, ...]:
-    """Who starts and where: by session, squad, start order, bib."""
+    """Who starts and where: by session, squad, start order, bib; a final as people named it."""
     parts = [part for part in these.entered.columns if part != SECOND_VAULT]
     entered = these.entered[parts].to_dict("index")
     starts = [
         Start(one, tuple(part for part in parts if entered[key][part]))
         for key, one in these.gymnasts.items()
     ]
+    named = these.competition.starters
+    if named:
+        return tuple(sorted(starts, key=lambda start: named.index(start.gymnast.bib)))
+    if these.competition.entered_from:
+        return tuple(sorted(starts, key=_by_bib))
     return tuple(sorted(starts, key=_start_order))
+
+
+def _by_bib(start: Start) -> tuple[int, str]:
+    return (len(start.gymnast.bib), start.gymnast.bib)
 
 
 def _start_order(start: Start) -> tuple[str, str, int, int, str]:

@@ -23,13 +23,28 @@ def natural(text: str) -> tuple[tuple[int, int, str], ...]:
 
 
 def start_list_tables(competition: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
-    """A table for each squad of each session."""
+    """A table for each squad of each session; one for a final.
+
+    Session, squad and start order of the roster are those of the qualification: a final has the
+    order in which people named its starters, and otherwise none that the meet folder tells.
+    """
+    own = competition.competition
+    if own.starters or own.entered_from:
+        orders = tuple(range(1, len(competition.starts) + 1)) if own.starters else None
+        table = _squad_table(1, "", competition.starts, orders, competition, wording)
+        return (table,) if competition.starts else ()
     starts = sorted(competition.starts, key=_order)
     groups = groupby(starts, key=lambda start: (start.gymnast.session, start.gymnast.squad))
-    return tuple(
-        _squad_table(number, session, squad, tuple(group), competition, wording)
-        for number, ((session, squad), group) in enumerate(groups, start=1)
-    )
+    tables = []
+    for number, ((session, squad), group) in enumerate(groups, start=1):
+        members = tuple(group)
+        orders = tuple(
+            place if start.gymnast.start_order is None else start.gymnast.start_order
+            for place, start in enumerate(members, start=1)
+        )
+        title = squad_title(session, squad, wording)
+        tables.append(_squad_table(number, title, members, orders, competition, wording))
+    return tuple(tables)
 
 
 def _order(start: Start) -> tuple[object, ...]:
@@ -47,26 +62,27 @@ def _order(start: Start) -> tuple[object, ...]:
 
 def _squad_table(
     number: int,
-    session: str,
-    squad: str,
+    title: str,
     starts: tuple[Start, ...],
+    orders: tuple[int, ...] | None,
     competition: CompetitionResults,
     wording: Wording,
 ) -> Table:
     every = competition.apparatus
     some = any(start.apparatus != every for start in starts)
+    order = Column(wording.say("Order"), "number", wording.say("No."), width=0.5)
     columns = (
-        Column(wording.say("Order"), "number", wording.say("No."), width=0.5),
+        *((order,) if orders else ()),
         Column(wording.say("Bib"), "text", width=0.5),
         Column(wording.say("Gymnast"), "name", width=3),
         *((Column(wording.say("Apparatus"), "text", width=1.4),) if some else ()),
     )
+    numbers = [(Cell(str(place)),) for place in orders] if orders else [()] * len(starts)
     rows = tuple(
-        _start_row(f"squad-{number}", place, start, every if some else None, wording)
-        for place, start in enumerate(starts, start=1)
+        _start_row(f"squad-{number}", ahead, start, every if some else None, wording)
+        for ahead, start in zip(numbers, starts, strict=True)
     )
-    caption = squad_title(session, squad, wording) or competition.competition.title
-    return Table(f"squad-{number}", caption, columns, rows)
+    return Table(f"squad-{number}", title or competition.competition.title, columns, rows)
 
 
 def squad_title(session: str, squad: str, wording: Wording) -> str:
@@ -85,14 +101,17 @@ def squad_title(session: str, squad: str, wording: Wording) -> str:
 
 
 def _start_row(
-    table: str, place: int, start: Start, every: tuple[str, ...] | None, wording: Wording
+    table: str,
+    ahead: tuple[Cell, ...],
+    start: Start,
+    every: tuple[str, ...] | None,
+    wording: Wording,
 ) -> Row:
     """*every* is given where some are not entered on all apparatus."""
     gymnast = start.gymnast
-    order = gymnast.start_order if gymnast.start_order is not None else place
     name = name_cell(gymnast, wording)
     if gymnast.guest:
         name = replace(name, sub=", ".join(filter(None, (name.sub, wording.say("guest")))))
     entered = wording.say("all") if start.apparatus == every else " ".join(start.apparatus)
-    cells = (Cell(str(order)), Cell(gymnast.bib), name, *((Cell(entered),) if every else ()))
+    cells = (*ahead, Cell(gymnast.bib), name, *((Cell(entered),) if every else ()))
     return Row(cells, "guest" if gymnast.guest else "ranked", f"{table}-{gymnast.key}")
