@@ -63,12 +63,13 @@ def everybody_is_in_a_competition(meet: Meet) -> Iterator[Problem]:
 def no_team_is_too_large(meet: Meet) -> Iterator[Problem]:
     """Where teams are ranked, a team has no more gymnasts than its format says.
 
-    Guests and those who are out of the whole meet are in no team.
+    Guests and those who are out of the whole meet are in no team. Where people named the
+    starters, or a cut did, the roster does not say who is in it.
     """
     told: set[int] = set()
     out = meet.roster["guest"] | meet.roster["status"].ne("")
     for one in meet.settings.competitions:
-        if one.team is None or "team" not in one.ranks:
+        if one.team is None or "team" not in one.ranks or one.starters or one.entered_from:
             continue
         own = meet.roster[belongs(one, meet.roster) & ~out & meet.roster[one.team.by].ne("")]
         teams = own[one.team.by].value_counts().to_dict()
