@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from resultsgen.results import CompetitionResults, Line
-from resultsgen.views.cells import mark_cell
+from resultsgen.views.cells import mark_cell, mark_columns
 from resultsgen.views.notes import Notes
 from resultsgen.views.rankings import Listing, ranking_table
 from resultsgen.views.table import Cell, Column, Table
@@ -19,6 +19,7 @@ def all_around_table(competition: CompetitionResults, wording: Wording) -> Table
     def marks(line: Line, notes: Notes) -> tuple[Cell, ...]:
         return tuple(mark_cell(routine, notes, wording) for routine in line.routines)
 
-    columns = tuple(Column(wording.apparatus(part), "mark", part) for part in ranking.parts)
     total = Column(wording.say("Total"), "total", width=1.1)
-    return ranking_table(Listing(ranking, competition, wording), columns, total, marks)
+    return ranking_table(
+        Listing(ranking, competition, wording), mark_columns(ranking.parts, wording), total, marks
+    )

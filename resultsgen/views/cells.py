@@ -6,7 +6,7 @@ from resultsgen.results import CutLine, CutResult, Gymnast, Line, Routine
 from resultsgen.rules.cuts import Verdict
 from resultsgen.views.addresses import club_target, gymnast_target
 from resultsgen.views.notes import Notes
-from resultsgen.views.table import Cell
+from resultsgen.views.table import Cell, Column
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import STATUS_WORDS, cut_mark
 
@@ -67,6 +67,15 @@ def parts_of(routine: Routine, wording: Wording) -> str:
     return " ".join(
         f"{code}\u00a0{sign}{show(value)}" for code, sign, value, show in parts if value is not None
     )
+
+
+def mark_columns(parts: tuple[str, ...], wording: Wording) -> tuple[Column, ...]:
+    """A column for the mark on each apparatus.
+
+    Up to four leave room in a book for D, E and penalty in one line below the mark.
+    """
+    width = 1.5 if len(parts) <= 4 else 1.0
+    return tuple(Column(wording.apparatus(part), "mark", part, width) for part in parts)
 
 
 def mark_cell(

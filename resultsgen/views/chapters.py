@@ -1,4 +1,4 @@
-"""What each chapter of a result book shows, section by section; each section starts a new page."""
+"""What each chapter of a result book shows, section by section."""
 
 from __future__ import annotations
 
@@ -73,12 +73,11 @@ class SignOff:
 
 @dataclass(frozen=True)
 class Entry:
-    """A line of the contents: what it leads to, and the page where that is known."""
+    """A line of the contents and what it leads to; the book knows the page."""
 
     target: str
     title: str
     depth: int
-    page: str = ""
 
 
 Content = Cover | Rules | SignOff | tuple[Entry, ...] | tuple[tuple[str, str], ...]
@@ -94,8 +93,6 @@ class Section:
     title: str
     heads: str
     """The running head."""
-    over: str = ""
-    """A line above the title: the competition."""
     below: str = ""
     """A line below the title: when, how far."""
     chapter: str = ""
@@ -143,11 +140,17 @@ def officials(subject: Subject) -> Iterator[Section]:
 
 
 def rules(subject: Subject) -> Iterator[Section]:
-    """The rules applied, in plain words with their sources, competition by competition."""
+    """The rules applied, in plain words, competition by competition.
+
+    The sources of a rule set stand where it is first applied.
+    """
     wording = subject.wording
+    told: set[str] = set()
     for one in subject.competitions:
         view = rules_view(one, wording)
-        content = Rules(view.about, view.passages, wording.say("Sources"), view.sources)
+        sources = () if view.rule_set in told else view.sources
+        told.add(view.rule_set)
+        content = Rules(view.about, view.passages, wording.say("Sources"), sources)
         title = wording.say("Rules applied")
         yield _of_competition(
             one, "rules", "rules", title, wording, below=view.rule_set, content=content
@@ -233,7 +236,6 @@ def _list(one: CompetitionResults, ranking: Ranking | TeamRanking, wording: Word
         "list",
         title,
         f"{one.competition.title} · {title}",
-        over=one.competition.title,
         below=" · ".join(filter(None, (when(one, wording), state(one, wording)))),
         chapter=one.competition.title,
         tables=(table,),
@@ -257,7 +259,6 @@ def _of_competition(
         template,
         title,
         f"{one.competition.title} · {title}",
-        over=one.competition.title,
         below=below or when(one, wording),
         chapter=title,
         entry=one.competition.title,

@@ -42,7 +42,7 @@ def rules_view(one: CompetitionResults, wording: Wording) -> RulesView:
         Passage(wording.say("Marks"), tuple(mark_sentences(one, wording))),
         Passage(wording.say("Ties"), tuple(tie_sentences(one, wording))),
         Passage(wording.say("Without a place"), tuple(unranked_sentences(rules, wording))),
-        Passage(wording.say("Team"), tuple(team_sentences(one, wording))),
+        Passage(wording.say("Teams"), tuple(team_sentences(one, wording))),
         Passage(wording.say("Qualification"), tuple(cut_sentences(one, wording))),
     )
     return RulesView(

@@ -9,6 +9,7 @@ from resultsgen.views.addresses import club_target
 from resultsgen.views.cells import (
     EMPTY,
     mark_cell,
+    mark_columns,
     name_cell,
     no_mark_cell,
     place_cell,
@@ -29,7 +30,7 @@ def team_table(competition: CompetitionResults, wording: Wording) -> Table | Non
     columns = (
         Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5),
         Column(wording.say("Team and gymnast"), "name", short=wording.say("Team"), width=2.6),
-        *(Column(wording.apparatus(part), "mark", part) for part in ranking.parts),
+        *mark_columns(ranking.parts, wording),
         Column(wording.say("Total"), "total", width=1.1),
         *listing.cut_columns(),
     )
