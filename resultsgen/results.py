@@ -7,6 +7,7 @@ set says.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,6 +15,16 @@ from resultsgen.meet import Competition, Cut, Meet
 from resultsgen.rules.cuts import Verdict
 from resultsgen.rules.ties import Step
 from resultsgen.ruleset import RuleSet
+
+
+def natural(text: str) -> tuple[tuple[int, int, str], ...]:
+    """Figures inside a text in order of size: squad 2 before squad 10.
+
+    >>> sorted(["10", "2", "A2", "A10"], key=natural)
+    ['2', '10', 'A2', 'A10']
+    """
+    pieces = re.findall(r"[0-9]+|[^0-9]+", text)
+    return tuple((0, int(one), "") if one.isdecimal() else (1, 0, one) for one in pieces)
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,8 +77,8 @@ def gymnasts(meet: Meet) -> dict[int, Gymnast]:
             division=row.division,
             session=row.session,
             squad=row.squad,
-            start_order=_number(row.start_order),
-            birth_year=_number(row.birth_year) if years and row.publish else None,
+            start_order=whole(row.start_order),
+            birth_year=whole(row.birth_year) if years and row.publish else None,
             guest=bool(row.guest),
             published=bool(row.publish),
         )
@@ -114,7 +114,8 @@ def _listing_order(one: Gymnast) -> tuple[str, str, int, str]:
     return (one.family.casefold(), one.given.casefold(), len(one.bib), one.bib)
 
 
-def _number(value: object) -> int | None:
+def whole(value: object) -> int | None:
+    """A cell of an Int64 table as a plain number; None where there is none."""
     return None if pd.isna(value) else int(value)  # type: ignore[call-overload]
 
 
@@ -247,14 +248,14 @@ def _routines(these: Field) -> dict[tuple[int, str], Routine]:
     found = {}
     for part in these.status.columns:
         for key in these.gymnasts:
-            number = {name: _number(columns[name][part][key]) for name in NUMBERS}
+            number = {name: whole(columns[name][part][key]) for name in NUMBERS}
             if number["mark"] is None and not status[part][key]:
                 continue
             found[key, part] = Routine(
                 apparatus="VT" if part == SECOND_VAULT else part,
                 vault=2 if part == SECOND_VAULT else 1,
                 status=status[part][key],
-                place=_number(places[part][key]) if part in places else None,
+                place=whole(places[part][key]) if part in places else None,
                 parts_give=_parts_give(these.rule_set, number),
                 **number,
             )

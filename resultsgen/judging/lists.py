@@ -8,9 +8,9 @@ from dataclasses import replace
 import pandas as pd
 
 from resultsgen.judging.cutting import body, cut_results
-from resultsgen.judging.field import SECOND_VAULT, Field, apparatus_sheet, facts
+from resultsgen.judging.field import SECOND_VAULT, Field, apparatus_sheet, facts, whole
 from resultsgen.meet import BodyKind, Ranked
-from resultsgen.results import CutResult, Line, Ranking, Start, Tie
+from resultsgen.results import CutResult, Line, Ranking, Start, Tie, natural
 from resultsgen.rules.cuts import Candidate
 from resultsgen.rules.placings import placings
 from resultsgen.rules.statuses import list_status, unranked_order
@@ -109,11 +109,11 @@ def _ranking(
 def _line(these: Field, key: int, parts: tuple[str, ...], place: object, total: object) -> Line:
     routines = tuple(these.routines.get((key, part)) for part in parts)
     marks = [one.mark for one in routines if one is not None and one.mark is not None]
-    known = None if pd.isna(total) else int(total)  # type: ignore[call-overload]
+    known = whole(total)
     status = list_status(len(marks), [one.status if one else "" for one in routines])
     return Line(
         gymnast=these.gymnasts[key],
-        place=None if pd.isna(place) else int(place),  # type: ignore[call-overload]
+        place=whole(place),
         total=known,
         so_far=sum(marks) if known is None and marks else known,
         done=len(marks),
@@ -201,11 +201,12 @@ def start_list(these: Field) -> tuple[Start, ...]:
     return tuple(sorted(starts, key=_start_order))
 
 
-def _by_bib(start: Start) -> tuple[int, str]:
-    return (len(start.gymnast.bib), start.gymnast.bib)
+def _by_bib(start: Start) -> tuple[object, ...]:
+    return (natural(start.gymnast.bib), start.gymnast.key)
 
 
-def _start_order(start: Start) -> tuple[str, str, int, int, str]:
+def _start_order(start: Start) -> tuple[object, ...]:
+    """Those without a start order of their own stand behind those who have one."""
     one = start.gymnast
-    order = one.start_order if one.start_order is not None else 10**6
-    return (one.session, one.squad, order, len(one.bib), one.bib)
+    given = one.start_order
+    return (natural(one.session), natural(one.squad), given is None, given or 0, *_by_bib(start))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from resultsgen.judging.cutting import body, cut_results
-from resultsgen.judging.field import Field
+from resultsgen.judging.field import Field, whole
 from resultsgen.judging.lists import keyed_ties
 from resultsgen.meet import BodyKind, TeamFormat
 from resultsgen.results import CutResult, Gymnast, TeamLine, TeamMember, TeamRanking
@@ -110,14 +110,14 @@ def _line(
     return TeamLine(
         key=key,
         name=name,
-        place=_number(table.places[key]),
-        total=_number(table.sums[key]),
+        place=whole(table.places[key]),
+        total=whole(table.sums[key]),
         penalty=int(table.penalties[key]),
         penalty_reason="; ".join(
             one.reason for one in format.penalties if one.team == name and one.reason
         ),
-        apparatus=tuple(_number(total) for total in table.totals.loc[key]),
-        apparatus_places=tuple(_number(place) for place in table.apparatus_places.loc[key]),
+        apparatus=tuple(whole(total) for total in table.totals.loc[key]),
+        apparatus_places=tuple(whole(place) for place in table.apparatus_places.loc[key]),
         short=tuple(number < format.count for number in counted),
         members=members,
         status=statuses.pop() if len(statuses) == 1 and pd.isna(table.sums[key]) else "",
@@ -136,10 +136,6 @@ def _member(these: Field, one: Gymnast, counts: dict[str, bool]) -> TeamMember:
 def _status(member: TeamMember) -> str:
     done = sum(one is not None and one.mark is not None for one in member.routines)
     return list_status(done, [one.status if one else "" for one in member.routines])
-
-
-def _number(value: object) -> int | None:
-    return None if pd.isna(value) else int(value)  # type: ignore[call-overload]
 
 
 def _has_marks_to_come(these: Field, format: TeamFormat, line: TeamLine) -> bool:

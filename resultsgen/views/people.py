@@ -5,9 +5,8 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import dataclass
 
-from resultsgen.results import Gymnast, Results
+from resultsgen.results import Gymnast, Results, natural
 from resultsgen.views.addresses import gymnast_target
-from resultsgen.views.start_lists import natural
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from itertools import groupby
 
@@ -10,16 +9,6 @@ from resultsgen.results import CompetitionResults, Start
 from resultsgen.views.cells import name_cell
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
-
-
-def natural(text: str) -> tuple[tuple[int, int, str], ...]:
-    """Figures inside a text in order of size: squad 2 before squad 10.
-
-    >>> sorted(["10", "2", "A2", "A10"], key=natural)
-    ['2', '10', 'A2', 'A10']
-    """
-    pieces = re.findall(r"[0-9]+|[^0-9]+", text)
-    return tuple((0, int(one), "") if one.isdecimal() else (1, 0, one) for one in pieces)
 
 
 def start_list_tables(competition: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
@@ -33,8 +22,9 @@ def start_list_tables(competition: CompetitionResults, wording: Wording) -> tupl
         orders = tuple(range(1, len(competition.starts) + 1)) if own.starters else None
         table = _squad_table(1, "", competition.starts, orders, competition, wording)
         return (table,) if competition.starts else ()
-    starts = sorted(competition.starts, key=_order)
-    groups = groupby(starts, key=lambda start: (start.gymnast.session, start.gymnast.squad))
+    groups = groupby(
+        competition.starts, key=lambda start: (start.gymnast.session, start.gymnast.squad)
+    )
     tables = []
     for number, ((session, squad), group) in enumerate(groups, start=1):
         members = tuple(group)
@@ -45,19 +35,6 @@ def start_list_tables(competition: CompetitionResults, wording: Wording) -> tupl
         title = squad_title(session, squad, wording)
         tables.append(_squad_table(number, title, members, orders, competition, wording))
     return tuple(tables)
-
-
-def _order(start: Start) -> tuple[object, ...]:
-    gymnast = start.gymnast
-    given = gymnast.start_order
-    return (
-        natural(gymnast.session),
-        natural(gymnast.squad),
-        given is None,
-        given or 0,
-        natural(gymnast.bib),
-        gymnast.key,
-    )
 
 
 def _squad_table(
