@@ -20,6 +20,7 @@ LAYERS = (
     ("judging",),
     ("views",),
     ("theme", "fonts", "cache"),
+    ("charts",),
     ("pages",),
     ("site", "books", "exports"),
     ("exchange", "lock"),
@@ -31,6 +32,7 @@ LEVEL = {name: level for level, row in enumerate(LAYERS) for name in row}
 
 # Packages that only these modules may import.
 ONLY_IN = {
+    "babel": {"language"},
     "jinja2": {"theme", "pages"},
     "weasyprint": {"books"},
     "markdown": {"pages"},

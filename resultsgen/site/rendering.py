@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 from urllib.parse import quote, urlsplit
 
+from resultsgen.charts import svg
 from resultsgen.site.pages import PAGES, SitePage, Subject
 from resultsgen.views.meets import meet_view
 
@@ -28,6 +29,7 @@ def rendered_pages(subject: Subject, icon: str) -> dict[str, str]:
         "icon": icon,
         "base_url": subject.base_url,
         "ways": ways(subject),
+        "draw": lambda chart: svg(chart, subject.theme),
     }
     return {
         page.address: _rendered(environment.get_template(template).render, page, subject, shared)
@@ -38,15 +40,16 @@ def rendered_pages(subject: Subject, icon: str) -> dict[str, str]:
 
 def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
     """The pages that every page leads to: their addresses and names."""
+    say = subject.wording.say
     has_clubs = any(target.startswith("club:") for target in subject.where)
     offered = (
-        ("index.html", "Home", True),
-        ("gymnasts/index.html", "Gymnasts", True),
-        ("clubs/index.html", "Clubs", has_clubs),
-        ("rules.html", "Rules", True),
-        ("downloads.html", "Downloads", bool(subject.books or subject.tables)),
+        ("index.html", say("Home"), True),
+        ("gymnasts/index.html", say("Gymnasts"), True),
+        ("clubs/index.html", say("Clubs"), has_clubs),
+        ("rules.html", say("Rules"), True),
+        ("downloads.html", say("Downloads"), bool(subject.books or subject.tables)),
     )
-    return tuple((address, subject.wording.say(name)) for address, name, there in offered if there)
+    return tuple((address, name) for address, name, there in offered if there)
 
 
 def _rendered(

@@ -9,6 +9,7 @@ from resultsgen.meet import Status
 from resultsgen.results import CompetitionResults, Line, Ranking, TeamLine, TeamRanking
 from resultsgen.views.addresses import gymnast_target, list_target
 from resultsgen.views.cells import shown_name
+from resultsgen.views.charts import SpreadChart, marks_of, spread_of_marks
 from resultsgen.views.rankings import list_id, list_name
 from resultsgen.views.site_map import OVERVIEW, QUALIFICATION, START_LIST, list_names
 from resultsgen.views.wording import Wording
@@ -62,6 +63,8 @@ class CompetitionView:
     highlights: tuple[Leaders, ...]
     """The first of the all-around and of the teams; without both, who leads each apparatus."""
     links: tuple[Link, ...]
+    spread: SpreadChart | None
+    """How the marks lie on each apparatus."""
 
 
 def competition_view(one: CompetitionResults, places: int, wording: Wording) -> CompetitionView:
@@ -80,6 +83,7 @@ def competition_view(one: CompetitionResults, places: int, wording: Wording) -> 
         leaders=tuple(leaders(ranking, places, wording) for ranking in one.rankings),
         highlights=tuple(highlights(one, places, wording)),
         links=links(one, wording),
+        spread=spread_of_marks(marks_of(one, wording), wording),
     )
 
 

@@ -15,6 +15,7 @@ from resultsgen.views.cells import (
     place_cell,
     total_cell,
 )
+from resultsgen.views.charts import Marks, marks_of
 from resultsgen.views.legend import legend
 from resultsgen.views.notes import Notes
 from resultsgen.views.rankings import Listing, list_id
@@ -48,6 +49,11 @@ class Field:
         """The lists of gymnasts, by name."""
         rankings = (one for one in self.one.rankings if isinstance(one, Ranking))
         return {list_id(one): Listing(one, self.one, self.wording) for one in rankings}
+
+    @cached_property
+    def marks(self) -> Marks:
+        """All marks, for the pictures."""
+        return marks_of(self.one, self.wording)
 
     @cached_property
     def counts(self) -> dict[int, dict[str, bool]]:

@@ -12,6 +12,7 @@ from resultsgen.views.cells import (
     cut_words,
     shown_name,
 )
+from resultsgen.views.charts import SpreadChart, among_all_marks
 from resultsgen.views.competitions import Link, when
 from resultsgen.views.gymnast_marks import Field, marks_table
 from resultsgen.views.people import Person, people
@@ -31,6 +32,8 @@ class Entry:
     table: Table
     cuts: tuple[tuple[str, str], ...]
     """Each cut that the gymnast was considered for, and what it means for the gymnast."""
+    spread: SpreadChart | None
+    """The gymnast's marks among those of everybody."""
 
 
 @dataclass(frozen=True)
@@ -81,7 +84,15 @@ def _entry(start: Start, field: Field, wording: Wording) -> Entry:
     competition = field.one.competition
     title = Link(competition.title, list_target(competition.id, OVERVIEW))
     cuts = tuple(_cuts(start.gymnast.key, field, wording))
-    return Entry(title, when(field.one, wording), marks_table(start, field, wording), cuts)
+    done = field.routines.get(start.gymnast.key, {}).items()
+    own = {code: one.mark for (code, vault), one in done if vault == 1 and one.mark is not None}
+    return Entry(
+        title,
+        when(field.one, wording),
+        marks_table(start, field, wording),
+        cuts,
+        among_all_marks(own, field.marks, wording),
+    )
 
 
 def _cuts(key: int, field: Field, wording: Wording) -> Iterator[tuple[str, str]]:
