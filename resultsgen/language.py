@@ -1,36 +1,46 @@
 """How built-in texts, marks and dates are written in a language.
 
-Every built-in text goes through `say`, with the English text as its key, so that a catalogue can
-translate it; nothing of the meet folder does.
+Every built-in text goes through `say` or `count`, with the English text as its key, so that the
+catalogues in `locale/` can translate it; nothing of the meet folder does. A text that a catalogue
+lacks stays English.
 """
 
 from __future__ import annotations
 
 import datetime as dt
+import functools
+import gettext
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from resultsgen.marks import show_mark, show_short
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July",
-    "August", "September", "October", "November", "December",
-)  # fmt: skip
+CATALOGUES = Path(__file__).parent / "locale"
 
 
 @dataclass(frozen=True)
 class Language:
-    """One language of the pages; English is the only one so far."""
+    """One language of the pages."""
 
     code: str = "en"
+    name: str = "English"
+    """What its own speakers call it."""
     point: str = "."
+    """What stands between the units and the tenths of a mark."""
+    locale: str = "en_GB"
+    """Whose dates and lists are written."""
 
     def say(self, message: str, **values: object) -> str:
         """A built-in text with its values put in: `say("{n} gymnasts", n=3)`."""
-        return message.format(**values) if values else message
+        # The empty key of a catalogue holds its head.
+        text = _texts(self.code).gettext(message) if message else ""
+        return text.format(**values) if values else text
 
     def count(self, one: str, many: str, n: int, **values: object) -> str:
-        """The singular or the plural text for *n*, which may hold `{n}`."""
-        return self.say(one if n == 1 else many, n=n, **values)
+        """The text for *n* of something, which may hold `{n}`."""
+        return _texts(self.code).ngettext(one, many, n).format(n=n, **values)
 
     def mark(self, thousandths: int | None) -> str:
         """A mark with three decimals; empty where there is none."""
@@ -40,28 +50,73 @@ class Language:
         """A D score, penalty or bonus, without needless noughts."""
         return show_short(thousandths, self.point)
 
+    def size(self, bytes: int) -> str:
+        """The size of a file as people say it: 340 kB, 2.3 MB."""
+        if bytes < 1_000_000:
+            return self.say("{n} kB", n=max(1, round(bytes / 1000)))
+        tenths = bytes // 100_000
+        return self.say("{n} MB", n=f"{tenths // 10}{self.point}{tenths % 10}")
+
     def date(self, day: dt.date) -> str:
         """A day in words: 17 May 2031."""
-        return f"{day.day} {self.say(MONTHS[day.month - 1])} {day.year}"
+        from babel.dates import format_date
+
+        return self._first_of_month(format_date(day, "long", self.locale))
 
     def dates(self, days: tuple[dt.date, ...]) -> str:
         """One day or a span: 16–17 May 2031, 30 May – 1 June 2031."""
+        from babel.dates import format_interval, format_skeleton
+
         if not days:
             return ""
         first, last = days[0], days[-1]
         if first == last:
             return self.date(first)
         if (first.year, first.month) == (last.year, last.month):
-            return f"{first.day}–{self.date(last)}"
+            span = format_interval(first, last, "yMMMMd", locale=self.locale)
+            return self._first_of_month(span)
         if first.year == last.year:
-            return f"{first.day} {self.say(MONTHS[first.month - 1])} – {self.date(last)}"
+            begin = format_skeleton("MMMMd", first, locale=self.locale)
+            return f"{self._first_of_month(begin)} – {self.date(last)}"
         return f"{self.date(first)} – {self.date(last)}"
 
-    def listed(self, names: list[str]) -> str:
+    def listed(self, names: Sequence[str]) -> str:
         """Names in a row: A, B and C."""
-        if len(names) < 2:
-            return "".join(names)
-        return self.say("{most} and {last}", most=", ".join(names[:-1]), last=names[-1])
+        from babel.lists import format_list
 
+        if self.code == "es" and names and SOUNDS_LIKE_I.match(names[-1]):
+            most = ", ".join(names[:-1])
+            return f"{most} e {names[-1]}" if most else names[-1]
+        return format_list(names, locale=self.locale)
+
+    def _first_of_month(self, date: str) -> str:
+        """French has an ordinal for the first of a month alone: 1er mai."""
+        return FIRST.sub("1er", date) if self.code == "fr" else date
+
+
+FIRST = re.compile(r"\b1(?=[  –])")
+SOUNDS_LIKE_I = re.compile(r"h?[ií](?![aeo])", re.IGNORECASE)
+"""Before such a name Spanish says "e" and not "y": Ana e Inés."""
 
 ENGLISH = Language()
+LANGUAGES = {
+    one.code: one
+    for one in (
+        ENGLISH,
+        Language("fr", "Français", ",", "fr"),
+        Language("de", "Deutsch", ",", "de"),
+        Language("es", "Español", ",", "es"),
+    )
+}
+"""Every language there is, by its code."""
+
+
+def to_say(message: str) -> str:
+    """A text that is said later, given back as it is; so the catalogues come to know of it."""
+    return message
+
+
+@functools.cache
+def _texts(code: str) -> gettext.NullTranslations:
+    """The catalogue of a language; for English, and for what a catalogue lacks, the key itself."""
+    return gettext.translation("resultsgen", CATALOGUES, [code], fallback=True)

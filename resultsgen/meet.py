@@ -14,20 +14,22 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
+from resultsgen.language import to_say
+
 if TYPE_CHECKING:
     import pandas as pd
 
     from resultsgen.ruleset import RuleSet
 
 APPARATUS_NAMES = {
-    "FX": "Floor Exercise",
-    "PH": "Pommel Horse",
-    "SR": "Still Rings",
-    "VT": "Vault",
-    "PB": "Parallel Bars",
-    "HB": "Horizontal Bar",
-    "UB": "Uneven Bars",
-    "BB": "Balance Beam",
+    "FX": to_say("Floor Exercise"),
+    "PH": to_say("Pommel Horse"),
+    "SR": to_say("Still Rings"),
+    "VT": to_say("Vault"),
+    "PB": to_say("Parallel Bars"),
+    "HB": to_say("Horizontal Bar"),
+    "UB": to_say("Uneven Bars"),
+    "BB": to_say("Balance Beam"),
 }
 DISCIPLINES = {
     "men": ("FX", "PH", "SR", "VT", "PB", "HB"),
@@ -99,11 +101,21 @@ class Privacy(Frozen):
     search_engines: bool = Field(True, description="May search engines list the pages?")
 
 
+class Press(Frozen):
+    """What the press page says of those who wrote it."""
+
+    contact: tuple[str, ...] = Field((), description="Whom to ask, line by line")
+    embargo: str = Field("", description="Until when nothing may be published, as it is printed")
+    terms: str = Field("", description="How the results may be used")
+
+
 class Columns(Frozen):
     """Our column name on the left, the heading in your file on the right."""
 
     roster: dict[str, str] = {}
     marks: dict[str, str] = {}
+    incidents: dict[str, str] = {}
+    bests: dict[str, str] = {}
     apparatus: dict[str, str] = Field(
         {}, description='Your word for an apparatus = its code: Sprung = "VT"'
     )
@@ -224,6 +236,10 @@ class Files(Frozen):
 
     roster: str = "roster.csv"
     marks: str = "marks.csv"
+    incidents: str = Field(
+        "incidents.csv", description="What happened in a routine; may be missing"
+    )
+    bests: str = Field("bests.csv", description="Bests and records so far; may be missing")
 
 
 class MeetSettings(Frozen):
@@ -248,6 +264,7 @@ class MeetSettings(Frozen):
     status: Status = Status()
     officials: tuple[Official, ...] = ()
     privacy: Privacy = Privacy()
+    press: Press = Press()
     files: Files = Files()
     columns: Columns = Columns()
     apparatus: dict[str, str] = Field({}, description='Names by code: MT = "Mini-trampoline"')
@@ -312,6 +329,62 @@ MARKS = (
 heading) and one row per gymnast; then `bib`, `competition` and `rotation` are the other columns."""
 
 
+INCIDENTS = (
+    Column("bib", "The gymnast's number", needed=True),
+    Column("competition", "Id of the competition; empty where the bib is in only one"),
+    Column("apparatus", "Code or name", needed=True),
+    Column("vault", "1 or 2; empty is 1"),
+    Column("incident", "What happened: fall, out of bounds, over time", needed=True),
+    Column("deduction", "What it cost; empty: the common figure for such an incident"),
+    Column("note", "What else is to be said of it"),
+)
+
+BESTS = (
+    Column("record", "season or personal, of a gymnast; or meet", needed=True),
+    Column("bib", "Whose best it is; empty for a record of the meet"),
+    Column("discipline", "As on the roster; empty if the meet has only one, or the bib tells"),
+    Column("division", "As on the roster; empty: of all"),
+    Column("apparatus", "Code or name, or all-around", needed=True),
+    Column("mark", "The best so far", needed=True),
+    Column("note", "When and where it was made, and by whom"),
+)
+
+
+@dataclass(frozen=True)
+class Incident:
+    """What happened in one routine, and what it cost by the meet's own word or by a figure."""
+
+    competition: str
+    gymnast: int
+    """The row of the roster."""
+    apparatus: str
+    vault: int
+    what: str
+    deduction: int
+    taken_from: Literal["E", "penalty"]
+    source: str
+    """Where the figure comes from; empty where the meet gives the deduction itself."""
+    note: str
+    file: str
+    line: int
+
+
+@dataclass(frozen=True)
+class BestSoFar:
+    """A season's or personal best of a gymnast, or a record of the meet."""
+
+    record: Literal["season", "personal", "meet"]
+    gymnasts: tuple[int, ...]
+    """The rows of the roster that are the gymnast; empty for a record of the meet."""
+    discipline: str
+    """Of a record of the meet: whose marks it counts; an empty division: of all divisions."""
+    division: str
+    apparatus: str
+    """Empty for the all-around total."""
+    mark: int
+    note: str
+
+
 @dataclass(frozen=True)
 class Page:
     """A Markdown page of the meet folder; `body` is still a template, read in the sandbox."""
@@ -351,5 +424,7 @@ class Meet:
     roster: pd.DataFrame
     marks: pd.DataFrame
     pages: tuple[Page, ...] = ()
+    incidents: tuple[Incident, ...] = ()
+    bests: tuple[BestSoFar, ...] = ()
     assets: dict[str, Path] = field(default_factory=dict)
     """Checked files of assets/, by their name inside it."""

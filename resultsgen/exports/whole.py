@@ -8,7 +8,6 @@ from typing import Literal
 from resultsgen import results as judged
 from resultsgen.exports import format as told
 from resultsgen.exports.whole_lists import ranking_told, team_ranking_told
-from resultsgen.language import ENGLISH
 from resultsgen.meet import MeetSettings
 from resultsgen.rules.ties import criteria
 from resultsgen.views.cells import shown_name
@@ -125,7 +124,7 @@ def _rules(one: judged.CompetitionResults) -> told.Rules:
             told.TieRule(
                 of=kind,
                 criteria=tuple(
-                    criterion_words(step, ENGLISH)
+                    criterion_words(step)
                     for step in criteria(rules.tie_rule(kind, phase).criteria, parts)
                 ),
             )

@@ -88,7 +88,7 @@ def _tie(tie: judged.Tie, name_of: NameOf) -> told.Tie:
         criteria=tuple(
             told.Criterion(
                 name=step.criterion.name,
-                words=criterion_words(step.criterion, ENGLISH),
+                words=criterion_words(step.criterion),
                 values=tuple(
                     told.Compared(key=key, value=_compared(step.criterion, value))
                     for key, value in zip(step.rows, step.values, strict=True)

@@ -19,13 +19,6 @@ class Download:
         """The ending of its name, as people call the kind of file: PDF, CSV."""
         return self.address.rpartition(".")[2].upper()
 
-    @property
-    def size(self) -> str:
-        """The size as people say it."""
-        if self.bytes < 1_000_000:
-            return f"{max(1, round(self.bytes / 1000))} kB"
-        return f"{self.bytes // 1_000_000}.{self.bytes % 1_000_000 // 100_000} MB"
-
 
 @dataclass(frozen=True)
 class RenderedPage:

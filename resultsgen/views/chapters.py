@@ -201,11 +201,13 @@ def sign_off(subject: Subject) -> Iterator[Section]:
     title = say("Signatures")
     signed = tuple((one.name, one.role, one.time) for one in settings.status.signed)
     blank = (("", "", ""),) * max(0, SIGNATURE_LINES - len(signed))
-    text = "The results in this book are provisional until they are signed."
+    text = say("The results in this book are provisional until they are signed.")
     if settings.status.state == "official":
-        text = "The results in this book are the official results of {meet}."
+        text = say(
+            "The results in this book are the official results of {meet}.", meet=settings.title
+        )
     headings = (say("Name"), say("Role"), say("Signature"), say("Date and time"))
-    content = SignOff(say(text, meet=settings.title), headings, signed + blank)
+    content = SignOff(text, headings, signed + blank)
     yield Section("signatures", "signatures", title, title, content=content)
 
 

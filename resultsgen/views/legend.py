@@ -5,17 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
+from resultsgen.language import to_say
 from resultsgen.views.table import Cell, Column, Row
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import STATUS_WORDS
 
 PARTS = {
-    "D": "D score, difficulty",
-    "E": "E score, execution",
-    "P": "penalty",
-    "B": "bonus",
+    "D": to_say("D score, difficulty"),
+    "E": to_say("E score, execution"),
+    "P": to_say("penalty"),
+    "B": to_say("bonus"),
 }
-GUEST = "out of competition, takes no place"
+GUEST = to_say("out of competition, takes no place")
 RESERVE = re.compile(r"R[0-9]+")
 
 

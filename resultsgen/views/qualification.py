@@ -59,7 +59,9 @@ def qualification_table(listing: Listing, cut: CutResult) -> Table:
 def qualification_title(ranking: Ranking | TeamRanking, cut: CutResult, wording: Wording) -> str:
     """The name of the cut, with the apparatus where it is taken from the list of one."""
     title = cut_title(cut, wording)
-    return f"{title}: {list_name(ranking, wording)}" if cut.apparatus else title
+    if not cut.apparatus:
+        return title
+    return wording.say("{head}: {text}", head=title, text=list_name(ranking, wording))
 
 
 def _considered(

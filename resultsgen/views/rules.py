@@ -11,7 +11,7 @@ from resultsgen.ruleset import RuleSet, Source, TieRule
 from resultsgen.views.addresses import list_target
 from resultsgen.views.site_map import OVERVIEW
 from resultsgen.views.wording import Wording
-from resultsgen.views.words import criterion_words, cut_rule_sentence
+from resultsgen.views.words import cut_rule_sentence, named_criterion
 
 
 @dataclass(frozen=True)
@@ -49,8 +49,8 @@ def rules_view(one: CompetitionResults, wording: Wording) -> RulesView:
         one.competition.id,
         one.competition.title,
         list_target(one.competition.id, OVERVIEW),
-        rules.title,
-        rules.about.strip(),
+        wording.say(rules.title),
+        wording.say(rules.about.strip()),
         tuple(passage for passage in passages if passage.sentences),
         tuple(source_words(source) for source in rules.sources),
     )
@@ -60,8 +60,10 @@ def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """How a mark is made up, and what a total is."""
     rules, say = one.rule_set, wording.say
     if rules.marks.composition == "d+e":
-        plus = " + bonus" if rules.marks.bonus else ""
-        yield say("A mark is D score + E score{plus} − penalty.", plus=say(plus))
+        if rules.marks.bonus:
+            yield say("A mark is D score + E score + bonus − penalty.")
+        else:
+            yield say("A mark is D score + E score − penalty.")
     yield say("Marks are exact to a thousandth and never rounded in a sum.")
     if rules.marks.highest is not None:
         highest = wording.language.mark(rules.marks.highest)
@@ -80,7 +82,8 @@ def tie_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """For each kind of list, what is compared and in which order."""
     for kind, title, parts in _kinds(one, wording):
         rule = one.rule_set.tie_rule(kind, one.competition.phase)  # type: ignore[arg-type]
-        yield f"{title}: {_criteria_words(rule, parts, wording)}"
+        told = _criteria_words(rule, parts, wording)
+        yield wording.say("{head}: {text}", head=title, text=told)
 
 
 def _kinds(one: CompetitionResults, wording: Wording) -> Iterator[tuple[str, str, int]]:
@@ -100,12 +103,11 @@ def _criteria_words(rule: TieRule, parts: int, wording: Wording) -> str:
     steps = criteria(rule.criteria, parts)
     if not steps:
         return wording.say("equal totals share the place.")
-    words = [criterion_words(step, wording.language) for step in steps]
+    words = [named_criterion(step, wording.language) for step in steps]
     first, *then = words
-    story = "".join(wording.say(", then the {criterion}", criterion=word) for word in then)
+    story = "".join(wording.say(", then {criterion}", criterion=word) for word in then)
     return wording.say(
-        "equal totals are told apart by the {first}{story}; those equal on everything share "
-        "the place.",
+        "equal totals are told apart by {first}{story}; those equal on everything share the place.",
         first=first,
         story=story,
     )
@@ -137,7 +139,11 @@ def team_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
 def cut_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """Each cut of each list; a cut taken from every apparatus is told once."""
     told = dict.fromkeys(
-        f"{result.cut.name}: {cut_rule_sentence(result, wording.language)}."
+        wording.say(
+            "{head}: {text}.",
+            head=result.cut.name,
+            text=cut_rule_sentence(result, wording.language),
+        )
         for ranking in one.rankings
         for result in ranking.cuts
     )

@@ -72,8 +72,11 @@ def squad_title(session: str, squad: str, wording: Wording) -> str:
     if session:
         parts.append(session if " " in session else wording.say("Session {name}", name=session))
     if squad:
-        word = wording.say("squad {name}") if parts else wording.say("Squad {name}")
-        parts.append(squad if " " in squad else word.format(name=squad))
+        first, after = (
+            wording.say("Squad {name}", name=squad),
+            wording.say("squad {name}", name=squad),
+        )
+        parts.append(squad if " " in squad else after if parts else first)
     return ", ".join(parts)
 
 

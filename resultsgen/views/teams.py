@@ -76,12 +76,18 @@ def _total_cell(team: TeamLine, notes: Notes, wording: Wording) -> Cell:
     if not team.penalty:
         return Cell(wording.language.mark(team.total))
     penalty = wording.language.short(team.penalty)
-    reason = f": {team.penalty_reason}" if team.penalty_reason else "."
-    told = wording.say("{team}: team penalty {penalty}", team=team.name, penalty=penalty)
+    told = wording.say("{team}: team penalty {penalty}.", team=team.name, penalty=penalty)
+    if team.penalty_reason:
+        told = wording.say(
+            "{team}: team penalty {penalty}: {reason}",
+            team=team.name,
+            penalty=penalty,
+            reason=team.penalty_reason,
+        )
     return Cell(
         wording.language.mark(team.total),
         sub=f"P\u00a0−{penalty}",
-        note=notes.mark_of(f"{told}{reason}"),
+        note=notes.mark_of(told),
     )
 
 

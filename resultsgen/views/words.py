@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from itertools import groupby
 
-from resultsgen.language import Language
+from resultsgen.language import Language, to_say
 from resultsgen.results import CutLine, CutResult, Tie
 from resultsgen.rules.cuts import Verdict
 from resultsgen.rules.ties import Criterion, Step
@@ -17,12 +17,16 @@ NameOf = Callable[[int], str]
 """The name of a gymnast or team by its key."""
 
 STATUS_WORDS = {
-    "DNS": "did not start",
-    "DNF": "did not finish",
-    "DSQ": "disqualified",
-    "WDR": "withdrew",
+    "DNS": to_say("did not start"),
+    "DNF": to_say("did not finish"),
+    "DSQ": to_say("disqualified"),
+    "WDR": to_say("withdrew"),
 }
-BODY_WORDS = {"federation": "federation", "club": "club", "team": "team"}
+BODY_WORDS = {
+    "federation": to_say("federation"),
+    "club": to_say("club"),
+    "team": to_say("team"),
+}
 
 
 def tie_sentence(tie: Tie, name_of: NameOf, language: Language) -> str:
@@ -47,8 +51,8 @@ def _step_clause(step: Step, name_of: NameOf, language: Language) -> str:
     else:
         values = [name_of(key) for key in step.rows]
     placed = language.say(
-        "placed by the {criterion}: {values}",
-        criterion=criterion_words(criterion, language),
+        "placed by {criterion}: {values}",
+        criterion=named_criterion(criterion, language),
         values=", ".join(values),
     )
     return ", ".join(filter(None, (_equal_clause(step, language), placed)))
@@ -58,10 +62,7 @@ def _equal_clause(step: Step, language: Language) -> str:
     """What was compared before and found equal, so that nobody need look up the order."""
     if not step.equal_on:
         return ""
-    words = [
-        language.say("the {criterion}", criterion=criterion_words(one, language))
-        for one in step.equal_on
-    ]
+    words = [named_criterion(one, language) for one in step.equal_on]
     if len(words) > 2:
         words[1:] = [language.say("the {n} criteria after it", n=len(words) - 1)]
     return language.say("equal on {criteria}", criteria=language.listed(words))
@@ -72,9 +73,14 @@ def _value(criterion: Criterion, value: int, language: Language) -> str:
     return language.mark(value) if value >= 0 else language.say("none")
 
 
-def criterion_words(criterion: Criterion, language: Language) -> str:
+def criterion_words(criterion: Criterion) -> str:
     """What a criterion compares: E score, best 3 apparatus."""
-    return language.say(criterion.words, count=criterion.count)
+    return criterion.words.format(count=criterion.count)
+
+
+def named_criterion(criterion: Criterion, language: Language) -> str:
+    """What a criterion compares, as it stands in a sentence: the E score, the best 3 apparatus."""
+    return language.say(f"the {criterion.words}", count=criterion.count)
 
 
 def _sharing(tie: Tie) -> list[tuple[int, ...]]:
@@ -89,14 +95,16 @@ def _shared_clause(tie: Tie, keys: tuple[int, ...], name_of: NameOf, language: L
     lacking = next(
         (step for step in tie.steps if step.unknown and set(keys) <= set(step.rows)), None
     )
-    text = "{names} share place {place}, equal on every criterion"
-    if lacking is not None:
-        text = "{names} share place {place}: the {criterion} that would settle it was not given"
+    names = language.listed([name_of(key) for key in keys])
+    if lacking is None:
+        return language.say(
+            "{names} share place {place}, equal on every criterion", names=names, place=place
+        )
     return language.say(
-        text,
-        names=language.listed([name_of(key) for key in keys]),
+        "{names} share place {place}: {criterion} that would settle it was not given",
+        names=names,
         place=place,
-        criterion=criterion_words(lacking.criterion, language) if lacking else "",
+        criterion=named_criterion(lacking.criterion, language),
     )
 
 

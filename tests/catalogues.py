@@ -1,0 +1,159 @@
+"""The catalogues of translations: what must stand in them, and how they are brought up to date.
+
+    python tests/catalogues.py
+
+takes new texts of the program into `resultsgen/locale/*/LC_MESSAGES/resultsgen.po`, drops those
+that are gone, and compiles each. Write the translations into the .po files and run it again.
+"""
+
+from __future__ import annotations
+
+import ast
+import datetime as dt
+import tomllib
+from collections.abc import Iterator
+from io import BytesIO
+from pathlib import Path
+
+from babel.messages import Catalog, Message
+from babel.messages.extract import extract
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po, write_po
+
+from resultsgen.language import CATALOGUES, LANGUAGES
+from resultsgen.rules.ties import CRITERIA, criteria
+
+ROOT = Path(__file__).parent.parent
+CALLS = {"say": 1, "to_say": 1, "count": 2}
+"""The functions that take texts, and how many of their first arguments are texts."""
+STARTED = dt.datetime(2031, 1, 1, tzinfo=dt.UTC)
+"""Stands in the head of each catalogue, so that the same texts give the same bytes."""
+
+Key = str | tuple[str, str]
+"""A text, or the singular and the plural of one."""
+
+
+def texts() -> dict[Key, set[str]]:
+    """Every text that the program can say, with the files that say it."""
+    found: dict[Key, set[str]] = {}
+    for key, file in (*in_modules(), *in_templates(), *in_rulebook(), *in_criteria()):
+        found.setdefault(key, set()).add(file)
+    return found
+
+
+def in_modules() -> Iterator[tuple[Key, str]]:
+    """The literal texts in calls of `say`, `count` and `to_say`."""
+    for file, call in calls():
+        taken = call.args[: CALLS[called(call)]]
+        parts = tuple(one.value for one in taken if isinstance(one, ast.Constant))
+        if len(parts) == CALLS[called(call)] and all(isinstance(one, str) for one in parts):
+            yield parts if len(parts) > 1 else parts[0], file
+
+
+def calls() -> Iterator[tuple[str, ast.Call]]:
+    """Each call of a function that takes texts, with its file."""
+    for path in sorted((ROOT / "resultsgen").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and called(node) in CALLS:
+                yield str(path.relative_to(ROOT)), node
+
+
+def called(call: ast.Call) -> str:
+    """The last name of what is called: `say` of `wording.say`."""
+    function = call.func
+    if isinstance(function, ast.Attribute):
+        return function.attr
+    return function.id if isinstance(function, ast.Name) else ""
+
+
+def in_templates() -> Iterator[tuple[Key, str]]:
+    """The texts of every theme's templates, as Jinja2's own extractor reads them."""
+    keywords = {"say": None, "count": (1, 2)}
+    for path in sorted((ROOT / "themes").rglob("*.html")):
+        with path.open("rb") as file:
+            options = {"silent": "false", "trimmed": "true"}
+            for _, message, _, _ in extract("jinja2", file, keywords, options=options):
+                yield message, str(path.relative_to(ROOT))
+
+
+def in_rulebook() -> Iterator[tuple[Key, str]]:
+    """The titles and explanations of the rule sets that come along."""
+    for path in sorted((ROOT / "resultsgen/rulebook").glob("*.toml")):
+        rules = tomllib.loads(path.read_text(encoding="utf-8"))
+        for text in (rules["title"], rules.get("about", "").strip()):
+            if text:
+                yield text, str(path.relative_to(ROOT))
+
+
+def in_criteria() -> Iterator[tuple[Key, str]]:
+    """What a tie is settled by, as it stands in a sentence: the E score."""
+    series = criteria(("best apparatus, one fewer each time",), 3)
+    for one in (*CRITERIA, *series):
+        yield f"the {one.words}", "resultsgen/rules/ties.py"
+
+
+def catalogue_file(code: str) -> Path:
+    """Where the translations of a language are written."""
+    return CATALOGUES / code / "LC_MESSAGES" / "resultsgen.po"
+
+
+def catalogue(code: str) -> Catalog:
+    """The translations of a language as they are."""
+    with catalogue_file(code).open("rb") as file:
+        return read_po(file, locale=code, domain="resultsgen", abort_invalid=True)
+
+
+def updated(code: str, known: Catalog) -> Catalog:
+    """Every text of the program, with those translations that there are."""
+    fresh = Catalog(
+        locale=code,
+        domain="resultsgen",
+        project="resultsgen",
+        version="1",
+        header_comment=f"# The built-in texts of resultsgen: {LANGUAGES[code].name}.",
+        creation_date=STARTED,
+        revision_date=STARTED,
+        msgid_bugs_address="none",
+        last_translator="resultsgen",
+        language_team="resultsgen",
+        fuzzy=False,
+    )
+    for key, files in sorted(texts().items(), key=lambda pair: str(pair[0])):
+        old = known.get(key[0] if isinstance(key, tuple) else key)
+        same = old is not None and old.id == key
+        places = [(file, None) for file in sorted(files)]
+        fresh.add(key, old.string if same else None, places)
+    return fresh
+
+
+def complete(message: Message) -> bool:
+    """Is there a translation, and one for every number where the text counts something?"""
+    given = message.string
+    return bool(given) and (isinstance(given, str) or all(given))
+
+
+def compiled(known: Catalog) -> bytes:
+    """A catalogue as the program reads it."""
+    target = BytesIO()
+    write_mo(target, known)
+    return target.getvalue()
+
+
+def main() -> None:
+    """Bring every catalogue up to date, compile it, and tell what has no translation yet."""
+    for code in LANGUAGES:
+        if code == "en":
+            continue
+        file = catalogue_file(code)
+        file.parent.mkdir(parents=True, exist_ok=True)
+        fresh = updated(code, catalogue(code) if file.exists() else Catalog(locale=code))
+        with file.open("wb") as target:
+            write_po(target, fresh, width=96, include_lineno=False)
+        file.with_suffix(".mo").write_bytes(compiled(fresh))
+        for message in fresh:
+            if message.id and not complete(message):
+                print(f"{code}: no translation of {message.id!r}")
+
+
+if __name__ == "__main__":
+    main()
