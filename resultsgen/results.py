@@ -253,9 +253,9 @@ class CompetitionResults:
         return self.started and all(ranking.to_come == 0 for ranking in self.rankings)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Results:
-    """The whole meet, placed."""
+    """The whole meet, placed; told from another by identity, for it holds tables."""
 
     meet: Meet
     competitions: tuple[CompetitionResults, ...]

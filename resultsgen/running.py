@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from resultsgen.rules.decided import Bound, Chance, Prospect
-from resultsgen.rules.leaders import Leaders
 from resultsgen.rules.leads import Lead, Reign
 from resultsgen.rules.needs import Need
 from resultsgen.rules.standings import Standings
@@ -72,17 +71,3 @@ class GymnastNeeds:
     rotation: int | None
     apparatus: str
     asked: tuple[Asked, ...]
-
-
-@dataclass(frozen=True)
-class CompetitionRunning:
-    """One competition while it runs."""
-
-    competition: str
-    all_around: RunningList | None
-    by_apparatus: dict[str, RunningList]
-    team: RunningList | None
-    leaders: dict[str, Leaders]
-    """By apparatus, in its order."""
-    needs: tuple[GymnastNeeds, ...]
-    """Of those with a mark to come, in order of rotation and start."""

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.judging.running import running
+from resultsgen.judging.running import CompetitionRunning, running
 from resultsgen.results import Results
-from resultsgen.running import Asked, CompetitionRunning
+from resultsgen.running import Asked
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 
@@ -66,7 +66,7 @@ def with_mark(bib: str, part: str, mark: int) -> dict[str, dict[str, str]]:
 @pytest.fixture
 def last_up(tmp_path: Path) -> CompetitionRunning:
     """The meet before its last mark."""
-    return running(built(tmp_path, DONE))[0]
+    return running(built(tmp_path, DONE))["cup"]
 
 
 def asked(these: CompetitionRunning, kind: str, aim: str) -> Asked:
@@ -154,7 +154,7 @@ def test_the_teams_stand_by_the_apparatus_they_are_over_with(last_up: Competitio
 def test_a_team_that_is_out_of_reach_has_won(tmp_path: Path) -> None:
     # South has 9.000 three times and at most 10.000 to come, 37.000; North has 37.500.
     weaker = DONE | {"2": {"VT": "9.000", "UB": "9.000", "BB": "9.000"}}
-    team = running(built(tmp_path, weaker))[0].team
+    team = running(built(tmp_path, weaker))["cup"].team
     assert team is not None
     assert [(one.key, one.has_won) for one in team.prospects] == [(0, True), (1, False)]
 
@@ -169,7 +169,7 @@ def example() -> Results:
 
 def test_where_all_are_done_the_running_list_is_the_list_of_the_results(example: Results) -> None:
     compared = 0
-    for one, now in zip(example.competitions, running(example), strict=True):
+    for one, now in zip(example.competitions, running(example).values(), strict=True):
         pairs = [(one.all_around, now.all_around)]
         pairs += [(ranking, now.by_apparatus[code]) for code, ranking in one.by_apparatus.items()]
         for ranking, told in pairs:
@@ -185,7 +185,7 @@ def test_where_all_are_done_the_running_list_is_the_list_of_the_results(example:
 
 
 def test_the_running_teams_are_the_teams_of_the_results(example: Results) -> None:
-    for one, now in zip(example.competitions, running(example), strict=True):
+    for one, now in zip(example.competitions, running(example).values(), strict=True):
         if one.team is None or one.team.to_come:
             continue
         assert now.team is not None
@@ -194,7 +194,7 @@ def test_the_running_teams_are_the_teams_of_the_results(example: Results) -> Non
 
 
 def test_the_last_rotation_of_each_session_is_as_it_stands_now(example: Results) -> None:
-    for now in running(example):
+    for now in running(example).values():
         whole = now.all_around
         if whole is None:
             continue

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
-from resultsgen.judging.cutting import body
+from resultsgen.judging.cutting import body, qualification_line
 from resultsgen.judging.field import SECOND_VAULT
 from resultsgen.judging.running_tables import Tables
 from resultsgen.meet import Cut, Ranked
 from resultsgen.results import Gymnast
-from resultsgen.rules.cuts import Line
 from resultsgen.rules.goals import Goal, cut
 from resultsgen.rules.progress import Progress
 from resultsgen.rules.ties import Criterion, criteria
@@ -32,25 +30,35 @@ class Contest:
     """How many marks one part holds: more than one for a team."""
 
 
-def contests(tables: Tables) -> Iterator[Contest]:
-    """The all-around, each apparatus, the teams: what the competition ranks."""
-    one = tables.one
-    if one.all_around:
-        marks = tables.all_around(one.all_around)
-        cuts = _cuts(tables, "all-around", tables.people)
-        yield Contest("all-around", "", marks, marks, _steps(tables, "all-around", marks), cuts)
-    for code, ranking in one.by_apparatus.items():
-        marks = tables.apparatus(ranking)
-        kind = "vault-average" if SECOND_VAULT in ranking.parts else "apparatus"
-        cuts = _cuts(tables, "apparatus", tables.people)
-        yield Contest("apparatus", code, marks, marks, _steps(tables, kind, marks), cuts)
-    format = one.competition.team
-    if one.team and format and one.team.lines:
-        members = tables.members(one.team)
-        teams = tables.teams(one.team, format, members)
-        first = {line.key: line.members[0].gymnast for line in one.team.lines}
-        steps, cuts = _steps(tables, "team", teams), _cuts(tables, "team", first)
-        yield Contest("team", "", teams, members, steps, cuts, format.count)
+def all_around(tables: Tables) -> Contest | None:
+    """The all-around, where the competition ranks it."""
+    ranking = tables.one.all_around
+    if ranking is None:
+        return None
+    marks = tables.all_around(ranking)
+    cuts = _cuts(tables, "all-around", tables.people)
+    return Contest("all-around", "", marks, marks, _steps(tables, "all-around", marks), cuts)
+
+
+def apparatus(tables: Tables, code: str) -> Contest:
+    """One apparatus of those that the competition ranks."""
+    ranking = tables.one.by_apparatus[code]
+    marks = tables.apparatus(ranking)
+    kind = "vault-average" if SECOND_VAULT in ranking.parts else "apparatus"
+    cuts = _cuts(tables, "apparatus", tables.people)
+    return Contest("apparatus", code, marks, marks, _steps(tables, kind, marks), cuts)
+
+
+def teams(tables: Tables) -> Contest | None:
+    """The teams, where there are any."""
+    ranking, format = tables.one.team, tables.one.competition.team
+    if ranking is None or format is None or not ranking.lines:
+        return None
+    members = tables.members(ranking)
+    marks = tables.teams(ranking, format, members)
+    first = {line.key: line.members[0].gymnast for line in ranking.lines}
+    steps, cuts = _steps(tables, "team", marks), _cuts(tables, "team", first)
+    return Contest("team", "", marks, members, steps, cuts, format.count)
 
 
 def _steps(tables: Tables, kind: str, marks: Progress) -> tuple[Criterion, ...]:
@@ -60,12 +68,14 @@ def _steps(tables: Tables, kind: str, marks: Progress) -> tuple[Criterion, ...]:
 
 
 def _cuts(tables: Tables, of: Ranked, people: dict[int, Gymnast]) -> dict[str, Goal]:
-    """The cuts taken from such a list; *people* stand for the keys of the list."""
-    found = (one for one in tables.one.competition.cuts if one.of == of)
+    """The cuts taken from such a list; *people* stand for the keys of the list.
+
+    How many places a share of those placed is, nobody knows before all are placed.
+    """
+    found = (one for one in tables.one.competition.cuts if one.of == of and one.percent is None)
     return {one.name: _goal(tables, one, people) for one in found}
 
 
 def _goal(tables: Tables, one: Cut, people: dict[int, Gymnast]) -> Goal:
-    through = tables.one.rule_set.cuts.tie_on_last_place == "all go through"
-    line = Line(one.places, one.reserves, one.cap, one.minimum, through)
+    line = qualification_line(one, tables.one.rule_set.cuts, 0)
     return cut(line, {key: body(who, one.per) for key, who in people.items()})

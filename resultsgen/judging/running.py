@@ -2,64 +2,98 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 
-from resultsgen.judging.contests import Contest, contests
+from resultsgen.judging.contests import Contest, all_around, apparatus, teams
 from resultsgen.judging.running_needs import gymnast_needs
 from resultsgen.judging.running_tables import Tables
 from resultsgen.results import Results
 from resultsgen.rules.decided import Bound, bound, chances, field, prospects, ranges
-from resultsgen.rules.leaders import leaders
+from resultsgen.rules.leaders import Leaders, leaders
 from resultsgen.rules.leads import lead_changes, leads, longest_reigns
 from resultsgen.rules.progress import Progress
 from resultsgen.rules.standings import standing, standings
-from resultsgen.running import CompetitionRunning, CutChances, RunningList, SessionStandings
+from resultsgen.running import CutChances, GymnastNeeds, RunningList, SessionStandings
 
 
-def running(results: Results) -> tuple[CompetitionRunning, ...]:
-    """Every competition as it runs, in the order of the meet."""
-    return tuple(_competition(Tables(results, one)) for one in results.competitions)
+@lru_cache(maxsize=1)
+def running(results: Results) -> dict[str, CompetitionRunning]:
+    """Every competition as it runs, by its id; what is asked of it is worked out once."""
+    return {
+        one.competition.id: CompetitionRunning(Tables(results, one)) for one in results.competitions
+    }
 
 
-def _competition(tables: Tables) -> CompetitionRunning:
-    lists = tuple(contests(tables))
-    limit = _bound(tables)
-    told = {(one.kind, one.apparatus): _list(tables, one, limit) for one in lists}
-    return CompetitionRunning(
-        competition=tables.one.competition.id,
-        all_around=told.get(("all-around", "")),
-        by_apparatus={code: told["apparatus", code] for code in tables.one.by_apparatus},
-        team=told.get(("team", "")),
-        leaders={
-            one.apparatus: leaders(one.progress, one.steps, _in_order_of_start(tables, one))
-            for one in lists
-            if one.kind == "apparatus"
-        },
-        needs=gymnast_needs(tables, lists),
-    )
+@dataclass(frozen=True, eq=False)
+class CompetitionRunning:
+    """One competition while it runs; each part is worked out when it is first asked for."""
 
+    tables: Tables
 
-def _bound(tables: Tables) -> Bound | None:
-    """What nobody's mark is taken to surpass in this competition."""
-    meet = tables.one.competition.running
-    return bound(tables.one.rule_set.marks.highest, meet.highest, tables.best, meet.allowance)
+    @cached_property
+    def all_around(self) -> RunningList | None:
+        """The all-around, where it is ranked."""
+        return self._list(self._all_around) if self._all_around else None
 
+    @cached_property
+    def by_apparatus(self) -> dict[str, RunningList]:
+        """Each apparatus that is ranked, in its order."""
+        return {code: self._list(one) for code, one in self._by_apparatus.items()}
 
-def _list(tables: Tables, one: Contest, limit: Bound | None) -> RunningList:
-    now = RunningList(
-        kind=one.kind,
-        apparatus=one.apparatus,
-        now=standing(one.progress, one.steps),
-        sessions=() if one.kind == "apparatus" else _sessions(tables, one),
-        bound=limit,
-        prospects=(),
-        cuts=(),
-    )
-    if limit is None:
-        return now
-    these = field(ranges(one.progress, limit, one.marks), one.progress, one.steps)
-    cuts = tuple(CutChances(name, chances(these, goal)) for name, goal in one.cuts.items())
-    return replace(now, prospects=prospects(these), cuts=cuts)
+    @cached_property
+    def team(self) -> RunningList | None:
+        """The teams, where there are any."""
+        return self._list(self._teams) if self._teams else None
+
+    @cached_property
+    def leaders(self) -> dict[str, Leaders]:
+        """Who leads each apparatus, and who has still to go."""
+        return {
+            code: leaders(one.progress, one.steps, _in_order_of_start(self.tables, one))
+            for code, one in self._by_apparatus.items()
+        }
+
+    @cached_property
+    def needs(self) -> tuple[GymnastNeeds, ...]:
+        """What those need who have a mark to come, in order of rotation and start."""
+        lists = (self._all_around, *self._by_apparatus.values())
+        return gymnast_needs(self.tables, [one for one in lists if one])
+
+    @cached_property
+    def bound(self) -> Bound | None:
+        """What nobody's mark is taken to surpass in this competition."""
+        meet = self.tables.one.competition.running
+        highest = self.tables.one.rule_set.marks.highest
+        return bound(highest, meet.highest, self.tables.best, meet.allowance)
+
+    @cached_property
+    def _all_around(self) -> Contest | None:
+        return all_around(self.tables)
+
+    @cached_property
+    def _by_apparatus(self) -> dict[str, Contest]:
+        return {code: apparatus(self.tables, code) for code in self.tables.one.by_apparatus}
+
+    @cached_property
+    def _teams(self) -> Contest | None:
+        return teams(self.tables)
+
+    def _list(self, one: Contest) -> RunningList:
+        now = RunningList(
+            kind=one.kind,
+            apparatus=one.apparatus,
+            now=standing(one.progress, one.steps),
+            sessions=() if one.kind == "apparatus" else _sessions(self.tables, one),
+            bound=self.bound,
+            prospects=(),
+            cuts=(),
+        )
+        if self.bound is None:
+            return now
+        these = field(ranges(one.progress, self.bound, one.marks), one.progress, one.steps)
+        cuts = tuple(CutChances(name, chances(these, goal)) for name, goal in one.cuts.items())
+        return replace(now, prospects=prospects(these), cuts=cuts)
 
 
 def _sessions(tables: Tables, one: Contest) -> tuple[SessionStandings, ...]:
