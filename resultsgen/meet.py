@@ -10,7 +10,7 @@ import datetime as dt
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
@@ -43,7 +43,10 @@ APPARATUS_ALIASES = {
 """Other codes that occur in real papers for the same apparatus."""
 
 BodyKind = Literal["federation", "club", "team"]
-"""What a cap counts by, and what a team is made of: a column of the roster."""
+"""What a team is made of: a column of the roster."""
+
+CutBody = Literal["federation", "club", "team", "division"]
+"""What a cut counts by: a column of the roster; a region stands in the column `federation`."""
 
 
 def _thousandths(value: Any) -> int:
@@ -116,6 +119,7 @@ class Columns(Frozen):
     marks: dict[str, str] = {}
     incidents: dict[str, str] = {}
     bests: dict[str, str] = {}
+    corrections: dict[str, str] = {}
     apparatus: dict[str, str] = Field(
         {}, description='Your word for an apparatus = its code: Sprung = "VT"'
     )
@@ -142,7 +146,12 @@ class TeamPenalty(Frozen):
 class TeamFormat(Frozen):
     """How a team is made up and counted; 5-4-3 is five in the team, four up, three count."""
 
-    format: str = Field(pattern=r"^\d{1,2}-\d{1,2}-\d{1,2}$", examples=["5-4-3"])
+    format: str = Field(
+        "",
+        pattern=r"^(\d{1,2}-\d{1,2}-\d{1,2})?$",
+        examples=["5-4-3"],
+        description="Size, up, count; empty: the usual format of the rule set",
+    )
     by: BodyKind = Field("club", description="The roster column that names the team")
     penalties: tuple[TeamPenalty, ...] = ()
 
@@ -165,25 +174,46 @@ class TeamFormat(Frozen):
 Ranked = Literal["all-around", "apparatus", "team"]
 
 
+class Withdrawal(Frozen):
+    """A qualifier (a gymnast by bib, or a team) who does not start; the next one moves up."""
+
+    bib: str = ""
+    team: str = Field("", description="A team by its name, in the place of a bib")
+    apparatus: tuple[str, ...] = Field((), description="Empty: withdrawn from all of it")
+    reason: str = ""
+
+
 class Cut(Frozen):
-    """A qualification line: who goes through and who is reserve."""
+    """A qualification line: who goes through and who is reserve.
+
+    How many go through is said by one of `places`, `percent` and `each`, or by the rule set.
+    """
 
     name: str = Field(description="For example: All-around final")
     of: Ranked
     to: str = Field("", description="The id of the competition it leads to")
-    places: int = Field(ge=1)
-    reserves: int = Field(0, ge=0)
-    cap: int = Field(0, ge=0, description="At most so many per body; 0: no limit")
-    per: BodyKind = Field("federation", description="The body that the cap counts by")
+    places: int | None = Field(None, ge=1, description="So many go through")
+    percent: int | None = Field(
+        None, ge=1, le=100, description="So many per cent of those placed go through"
+    )
+    rounding: Literal["up", "down"] = Field(
+        "up", description="Whether a fraction of a place, by percent, counts as a place"
+    )
+    each: int | None = Field(
+        None, ge=1, description="So many of each body (per) go through, and reserves likewise"
+    )
+    reserves: int | None = Field(None, ge=0, description="Empty: none, or as the rule set has it")
+    cap: int | None = Field(
+        None, ge=0, description="At most so many per body; 0: no limit; empty: as the rule set has"
+    )
+    cap_counts: Literal["qualifiers and reserves", "qualifiers"] = Field(
+        "qualifiers and reserves", description="Who is counted towards the cap"
+    )
+    per: CutBody = Field("federation", description="The body that cap and each count by")
     minimum: Mark | None = Field(None, description="The least mark or total that qualifies")
-
-
-class Withdrawal(Frozen):
-    """A qualifier who does not start in the final; the next one moves up."""
-
-    bib: str
-    apparatus: tuple[str, ...] = Field((), description="Empty: withdrawn from all of it")
-    reason: str = ""
+    withdrawn: tuple[Withdrawal, ...] = Field(
+        (), description="Where it leads to no competition of this meet; else say it there"
+    )
 
 
 class Running(Frozen):
@@ -225,6 +255,14 @@ class Competition(Frozen):
     marks: str = Field("", description="Its own file of marks; empty: the meet's file")
     entered_from: str = Field("", description="Id of the competition whose cut fills this one")
     starters: tuple[str, ...] = Field((), description="Bibs, where people decided who starts")
+    start_order: Literal["as listed", "rank", "reverse rank"] = Field(
+        "as listed",
+        description="Of a final: as in starters (else by bib), or by rank in the qualification, "
+        "the best first or last",
+    )
+    draw: dict[str, tuple[str, ...]] = Field(
+        {}, description='Start order as drawn: VT = ["101", ...]; all = [...] for a whole final'
+    )
     withdrawn: tuple[Withdrawal, ...] = ()
     team: TeamFormat | None = None
     cuts: tuple[Cut, ...] = ()
@@ -240,6 +278,9 @@ class Files(Frozen):
         "incidents.csv", description="What happened in a routine; may be missing"
     )
     bests: str = Field("bests.csv", description="Bests and records so far; may be missing")
+    corrections: str = Field(
+        "corrections.csv", description="Why published marks were changed; may be missing"
+    )
 
 
 class MeetSettings(Frozen):
@@ -269,6 +310,9 @@ class MeetSettings(Frozen):
     columns: Columns = Columns()
     apparatus: dict[str, str] = Field({}, description='Names by code: MT = "Mini-trampoline"')
     disciplines: dict[str, Discipline] = {}
+    rules: dict[str, dict[str, Any]] = Field(
+        {}, description="Entries of a rule set that this meet changes, by the rule set's name"
+    )
     competitions: tuple[Competition, ...] = Field(alias="competition", min_length=1)
 
     def apparatus_of(self, competition: Competition) -> tuple[str, ...]:
@@ -349,6 +393,19 @@ BESTS = (
     Column("note", "When and where it was made, and by whom"),
 )
 
+CORRECTIONS = (
+    Column("bib", "The gymnast's number; empty: the row is about a whole competition", needed=True),
+    Column("competition", "Id of the competition; empty where the bib is in only one"),
+    Column("apparatus", "Code or name; empty: whatever the gymnast has in the competition"),
+    Column("vault", "1 or 2; empty is 1"),
+    Column("old", "The mark or status that was published; empty: none was", needed=True),
+    Column("new", "The mark or status that stands now; empty: none does", needed=True),
+    Column("why", "inquiry, entry error, review, or words of your own", needed=True),
+    Column("who", "Who decided it"),
+    Column("when", "When, as it is to be printed"),
+    Column("gone", "yes: the mark, the gymnast or the competition is meant to be gone"),
+)
+
 
 @dataclass(frozen=True)
 class Incident:
@@ -383,6 +440,34 @@ class BestSoFar:
     """Empty for the all-around total."""
     mark: int
     note: str
+
+
+class Correction(NamedTuple):
+    """What the meet folder tells of a correction, and of its reason."""
+
+    competition: str
+    """Its id; empty where a gymnast is gone who was in several."""
+    bib: str
+    """Empty: the whole competition."""
+    apparatus: str
+    """Empty: whatever the gymnast has in the competition."""
+    vault: int
+    old: str
+    """A mark with three decimals, a status, or nothing."""
+    new: str
+    why: str
+    who: str
+    when: str
+    gone: bool
+
+
+@dataclass(frozen=True)
+class CorrectionRow:
+    """A row of the corrections: what it tells, and where it stands."""
+
+    told: Correction
+    file: str
+    line: int
 
 
 @dataclass(frozen=True)
@@ -426,5 +511,6 @@ class Meet:
     pages: tuple[Page, ...] = ()
     incidents: tuple[Incident, ...] = ()
     bests: tuple[BestSoFar, ...] = ()
+    corrections: tuple[CorrectionRow, ...] = ()
     assets: dict[str, Path] = field(default_factory=dict)
     """Checked files of assets/, by their name inside it."""

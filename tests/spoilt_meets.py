@@ -73,6 +73,14 @@ bib,apparatus,mark,d,e,penalty,vault,status
 2,VT,12.000,,,,,
 2,BB,,,,,,DNF
 3,,,,,,,DNS
+== incidents.csv ==
+bib,competition,apparatus,incident,deduction
+1,women-q,VT,fall,
+1,women-final,BB,steadied by the coach,0.3
+== bests.csv ==
+record,bib,discipline,division,apparatus,mark
+personal,1,,,VT,13.800
+meet,,women,senior,all-around,51.000
 == marks.csv ==
 bib,apparatus,mark,competition
 1,BB,12.750,women-final
@@ -284,7 +292,7 @@ SPOILT = (
         'id = "women-final"',
         column="competition[3].id",
         at=("meet.toml", 'id = "women-final"', 2),
-        more=4,
+        more=5,
     ),
     Spoilt(
         "circle-of-competitions",
@@ -401,7 +409,7 @@ SPOILT = (
         column="discipline",
         at=("roster.csv", "007,", 1),
     ),
-    Spoilt("bib-twice", "roster.csv", "3,COLE", "1,COLE", column="bib", more=2),
+    Spoilt("bib-twice", "roster.csv", "3,COLE", "1,COLE", column="bib", more=3),
     Spoilt(
         "in-no-competition",
         "roster.csv",
@@ -490,5 +498,38 @@ SPOILT = (
     Spoilt("picture-name", "assets/my photo.jpg", "", "x", at=("assets/my photo.jpg", "", 1)),
     Spoilt(
         "unsafe-picture", "assets/art.svg", "", "<svg><script/></svg>", at=("assets/art.svg", "", 1)
+    ),
+    Spoilt("unknown-incident", "incidents.csv", "VT,fall", "VT,fal", column="incident"),
+    Spoilt("not-a-mark", "incidents.csv", "0.3", "a bit", column="deduction"),
+    Spoilt("unknown-bib", "incidents.csv", "1,women-final", "11,women-final", column="bib"),
+    Spoilt("unknown-bib", "incidents.csv", "1,women-final", "1,men", column="bib"),
+    Spoilt("which-competition", "incidents.csv", "1,women-q,VT", "1,,VT", column="competition"),
+    Spoilt("empty-cell", "incidents.csv", "VT,fall", "VT,", column="incident"),
+    Spoilt("incident-without-mark", "incidents.csv", "VT,fall", "BB,fall", column="apparatus"),
+    Spoilt("incident-too-large", "incidents.csv", "fall,", "fall,1.300", column="deduction"),
+    Spoilt("incident-too-large", "incidents.csv", "fall,", "attire,", column="deduction"),
+    Spoilt(
+        "incident-too-large",
+        "incidents.csv",
+        "0.3\n",
+        "0.3\n007,,FX,stepped out,0.1\n",
+        column="deduction",
+    ),
+    Spoilt("unknown-best", "bests.csv", "personal", "persnal", column="record"),
+    Spoilt("unknown-apparatus", "bests.csv", "all-around", "everything", column="apparatus"),
+    Spoilt("unknown-discipline", "bests.csv", "women,senior", "ladies,senior", column="discipline"),
+    Spoilt("which-discipline", "bests.csv", "women,senior", ",senior", column="discipline"),
+    Spoilt("unknown-bib", "bests.csv", "personal,1", "personal,11", column="bib"),
+    Spoilt("empty-cell", "bests.csv", "personal,1", "personal,", column="bib"),
+    Spoilt("empty-cell", "bests.csv", "51.000", "", column="mark", at=("bests.csv", "meet,", 1)),
+    Spoilt("not-a-mark", "bests.csv", "13.800", "high", column="mark"),
+    Spoilt(
+        "which-gymnast",
+        "roster.csv",
+        "007,DALE",
+        "1,DALE",
+        column="bib",
+        at=("bests.csv", "personal", 1),
+        more=1,
     ),
 )

@@ -19,6 +19,8 @@ from resultsgen.checks import CODES
 from resultsgen.cli.arguments import parser
 from resultsgen.exports import write_exports
 from resultsgen.meet import (
+    BESTS,
+    INCIDENTS,
     MARKS,
     ROSTER,
     Column,
@@ -30,6 +32,7 @@ from resultsgen.meet import (
     Frozen,
     MeetSettings,
     Official,
+    Press,
     Privacy,
     Running,
     Signature,
@@ -142,14 +145,26 @@ def test_the_readme_says_of_a_code_what_the_program_says(code):
 
 
 @pytest.mark.parametrize(
-    ("heading", "columns"), [("Columns of the roster", ROSTER), ("Columns of the marks", MARKS)]
+    ("heading", "columns"),
+    [
+        ("Columns of the roster", ROSTER),
+        ("Columns of the marks", MARKS),
+        ("Columns of the incidents", INCIDENTS),
+        ("Columns of the bests", BESTS),
+    ],
 )
 def test_the_readme_names_every_column_in_order_and_no_other(heading, columns):
     assert first_cells(section("README.md", heading)) == [column.name for column in columns]
 
 
 @pytest.mark.parametrize(
-    ("heading", "columns"), [("Columns of the roster", ROSTER), ("Columns of the marks", MARKS)]
+    ("heading", "columns"),
+    [
+        ("Columns of the roster", ROSTER),
+        ("Columns of the marks", MARKS),
+        ("Columns of the incidents", INCIDENTS),
+        ("Columns of the bests", BESTS),
+    ],
 )
 def test_the_starting_folder_names_every_column(heading, columns: tuple[Column, ...]):
     named = first_cells(section("resultsgen/starting_folder/README.md", heading))
@@ -175,8 +190,8 @@ def test_the_readme_names_every_setting_and_no_other():
 @pytest.mark.parametrize(
     "model",
     [
-        Columns, Cut, Discipline, Files, Official, Privacy, Running, Signature, Status, TeamFormat,
-        TeamPenalty, Withdrawal,
+        Columns, Cut, Discipline, Files, Official, Press, Privacy, Running, Signature, Status,
+        TeamFormat, TeamPenalty, Withdrawal,
     ],
 )  # fmt: skip
 def test_the_readme_names_the_settings_inside_settings(model):

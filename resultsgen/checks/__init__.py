@@ -23,6 +23,15 @@ from resultsgen.checks.competitions import (
     team_penalties_name_a_team,
     the_rules_can_be_applied,
 )
+from resultsgen.checks.corrections import (
+    corrections_follow_each_other,
+    corrections_have_been_made,
+    what_is_gone_is_not_there,
+)
+from resultsgen.checks.incidents import (
+    incidents_are_of_routines,
+    incidents_can_have_cost_so_much,
+)
 from resultsgen.checks.marks import (
     a_mark_or_a_status_is_given,
     apparatus_belongs_to_the_competition,
@@ -79,6 +88,11 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     a_mark_is_within_bounds,
     final_mark_adds_up,
     no_more_than_may_go_up,
+    incidents_are_of_routines,
+    incidents_can_have_cost_so_much,
+    corrections_follow_each_other,
+    corrections_have_been_made,
+    what_is_gone_is_not_there,
 )
 
 __all__ = ["CHECKS", "CODES", "checked"]

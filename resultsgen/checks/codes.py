@@ -64,6 +64,16 @@ CODES = {
     "off-the-grid": "A mark is between two steps of the rule set's grid: correct it.",
     "wrong-final-mark": "D + E + bonus - penalty is not the mark: correct one of them.",
     "too-many-up": "A team has more marks on an apparatus than may go up: correct the team.",
+    # Incidents and bests
+    "unknown-incident": "No figure is known for an incident: correct it, or write the deduction.",
+    "incident-without-mark": "An incident is of a routine without a mark: correct one of them.",
+    "incident-too-large": "Incidents cost more than the mark leaves room for: correct one of them.",
+    "unknown-best": "A best is of an unknown kind: write season, personal or meet.",
+    "which-gymnast": "A bib means several gymnasts: fill in the discipline or the division.",
+    # Corrections
+    "corrections-do-not-follow": "A mark corrected twice has a gap between: correct the rows.",
+    "correction-not-made": "A correction's new mark is not the meet's: correct one of them.",
+    "not-gone": "What is said to be gone is still there: delete it, or correct the row.",
     # Pages and pictures
     "page-name": "A page's file name cannot be an address: small letters, digits, hyphens.",
     "no-page-head": "A page has no head between two lines of +++: write one.",

@@ -118,7 +118,7 @@ def one_mark_per_routine(meet: Meet) -> Iterator[Problem]:
             f"{whose(row)} already has a mark or status on {where[_routine(row)]}; "
             "delete one, or say which competition or vault it is"
         )
-        yield mark_problem(meet, row, "mark", "second-mark", message, show_mark(_int(row.mark)))
+        yield mark_problem(meet, row, "mark", "second-mark", message, show_mark(given(row.mark)))
 
 
 def _routine(row: Any) -> tuple[object, ...]:
@@ -143,20 +143,20 @@ def final_mark_adds_up(meet: Meet) -> Iterator[Problem]:
     for competition, rows in by_competition(meet):
         if meet.rule_sets[competition.id].marks.composition != "d+e":
             continue
-        given = rows["d"] + rows["e"] + rows["bonus"].fillna(0) - rows["penalty"].fillna(0)
-        nothing = is_nothing(rows["mark"], rows["d"], given)
-        wrong = given.ne(rows["mark"]).fillna(False) & ~nothing.fillna(False)
+        whole = rows["d"] + rows["e"] + rows["bonus"].fillna(0) - rows["penalty"].fillna(0)
+        nothing = is_nothing(rows["mark"], rows["d"], whole)
+        wrong = whole.ne(rows["mark"]).fillna(False) & ~nothing.fillna(False)
         for row in wrong_rows(rows, wrong):
-            yield _does_not_add_up(meet, row, int(given[row.Index]))
+            yield _does_not_add_up(meet, row, int(whole[row.Index]))
 
 
-def _does_not_add_up(meet: Meet, row: Any, given: int) -> Problem:
+def _does_not_add_up(meet: Meet, row: Any, whole: int) -> Problem:
     parts = ["D", "E"]
-    parts += ["bonus"] if _int(row.bonus) else []
-    parts += ["penalty"] if _int(row.penalty) else []
+    parts += ["bonus"] if given(row.bonus) else []
+    parts += ["penalty"] if given(row.penalty) else []
     named = f"{', '.join(parts[:-1])} and {parts[-1]}"
     message = (
-        f"{whose(row)}: final mark {show_mark(row.mark)}, but {named} give {show_mark(given)}; "
+        f"{whose(row)}: final mark {show_mark(row.mark)}, but {named} give {show_mark(whole)}; "
         'correct one of them, or set adding_up = "note" in meet.toml to publish it with a note'
     )
     return mark_problem(meet, row, "mark", "wrong-final-mark", message, show_mark(row.mark))
@@ -182,7 +182,8 @@ def no_more_than_may_go_up(meet: Meet) -> Iterator[Problem]:
             yield mark_problem(meet, row, "mark", "too-many-up", message, show_mark(row.mark))
 
 
-def _int(value: Any) -> int | None:
+def given(value: Any) -> int | None:
+    """A cell of a table of marks as a number; None where it is empty."""
     import pandas as pd
 
     return None if pd.isna(value) else int(value)

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 
 from resultsgen.checks.keys import key_path
-from resultsgen.meet import DISCIPLINES, MARKS, ROSTER, Meet
+from resultsgen.meet import BESTS, CORRECTIONS, DISCIPLINES, INCIDENTS, MARKS, ROSTER, Meet
 from resultsgen.problems import Problem
 
 
@@ -58,6 +58,9 @@ def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
     for table, mapped, ours in (
         ("roster", columns.roster, ROSTER),
         ("marks", columns.marks, MARKS),
+        ("incidents", columns.incidents, INCIDENTS),
+        ("bests", columns.bests, BESTS),
+        ("corrections", columns.corrections, CORRECTIONS),
     ):
         known = [column.name for column in ours]
         for name, heading in mapped.items():

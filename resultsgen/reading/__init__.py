@@ -10,6 +10,9 @@ from resultsgen.checks.keys import line_of
 from resultsgen.meet import Meet
 from resultsgen.problems import Problem
 from resultsgen.reading.assets import read_assets
+from resultsgen.reading.bests import read_bests
+from resultsgen.reading.corrections import read_corrections
+from resultsgen.reading.incidents import read_incidents
 from resultsgen.reading.marks import read_marks
 from resultsgen.reading.pages import read_pages
 from resultsgen.reading.roster import read_roster
@@ -33,8 +36,22 @@ def read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     marks, of_marks = read_marks(folder, settings, known, roster)
     pages, of_pages = read_pages(folder, settings)
     assets, of_assets = read_assets(folder)
-    meet = Meet(settings, rule_sets, roster, marks, pages, assets)
-    found = [*of_rules, *of_roster, *of_marks, *of_pages, *of_assets, *checked(meet)]
+    incidents, of_incidents = read_incidents(folder, settings, known, roster, rule_sets)
+    bests, of_bests = read_bests(folder, settings, known, roster)
+    corrections, of_corrections = read_corrections(folder, settings, known, roster)
+    meet = Meet(
+        settings,
+        rule_sets,
+        roster,
+        marks,
+        pages,
+        incidents=() if of_marks else incidents,
+        bests=bests,
+        corrections=corrections,
+        assets=assets,
+    )
+    found = [*of_rules, *of_roster, *of_marks, *of_pages, *of_assets, *of_incidents, *of_bests]
+    found += [*of_corrections, *checked(meet)]
     return meet, sorted({_with_line(problem, lines) for problem in found})
 
 

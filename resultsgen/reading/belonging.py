@@ -32,14 +32,14 @@ class Belonging:
 
 
 def belonging(
-    table: Table, settings: MeetSettings, roster: pd.DataFrame
+    table: Table, settings: MeetSettings, roster: pd.DataFrame, here: list[int]
 ) -> tuple[Belonging, list[Problem]]:
-    """Whose each row of a file is; where that cannot be told, why."""
+    """Whose each row of a file is, which holds *here*; where that cannot be told, why."""
     import pandas as pd
 
     bibs = table.column("bib")
     found = _rows_of_bibs(bibs.different, settings.competitions, roster)
-    competition, problems = _competitions(table, found, settings)
+    competition, problems = _competitions(table, found, settings, here)
     known = competition != NOBODY
     gymnast = np.full(len(table), NOBODY, dtype=np.int64)
     gymnast[known] = found[competition[known], bibs.which[known]]
@@ -61,7 +61,7 @@ def _rows_of_bibs(
 
 
 def _competitions(
-    table: Table, found: Positions, settings: MeetSettings
+    table: Table, found: Positions, settings: MeetSettings, here: list[int]
 ) -> tuple[Positions, list[Problem]]:
     """The number of the competition of each row, NOBODY where it cannot be told."""
     names = table.column("competition")
@@ -76,7 +76,6 @@ def _competitions(
     )
     unnamed = ~names.given()
     if unnamed.any():
-        here = competitions_of(table.file, settings)
         of_bib = _by_bib(here, found)
         bibs = table.column("bib").which
         competition[unnamed] = of_bib[bibs[unnamed]]
@@ -114,3 +113,21 @@ def _which(
     where = f"is in {' and '.join(ids)}" if ids else f"is in no competition of {table.file}"
     message = f"bib {bib} {where}; write the competition's id in the column 'competition'"
     return table.problem(row, "competition", "which-competition", message)
+
+
+def nobodys(table: Table, whose: Belonging, roster: pd.DataFrame) -> list[Problem]:
+    """A row whose bib nobody has on the roster, or nobody in the competition that it names."""
+    bibs, known = table.column("bib"), set(roster["bib"])
+    problems: list[Problem] = []
+    if not known:
+        return problems  # That the roster cannot be read is told already.
+    for row in np.flatnonzero(whose.gymnast.isna() & bibs.given()).tolist():
+        bib, competition = bibs.different[bibs.which[row]], str(whose.competition[row])
+        if bib in known and not competition:
+            continue  # That its competition cannot be told is told already.
+        where = f"is not in {competition}" if bib in known else "is not on the roster"
+        alike = sorted(one for one in known - {bib} if one.lstrip("0") == bib.lstrip("0"))
+        mend = f"the roster has {', '.join(alike)}" if alike else "correct it"
+        message = f"bib {bib} {where}; {mend}"
+        problems.append(table.problem(row, "bib", "unknown-bib", message, bib))
+    return problems

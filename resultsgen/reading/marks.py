@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from resultsgen.meet import MARKS, MeetSettings
 from resultsgen.problems import Problem
-from resultsgen.reading.belonging import belonging
+from resultsgen.reading.belonging import belonging, competitions_of
 from resultsgen.reading.routines import Routines, long_form
 from resultsgen.reading.tables import Mapped, Table, read_table
 from resultsgen.reading.wide_form import wide_form
@@ -57,7 +57,7 @@ def _marks(
     problems += told
     if routines is None:
         return _no_marks(), problems
-    whose, told = belonging(table, settings, roster)
+    whose, told = belonging(table, settings, roster, competitions_of(table.file, settings))
     rows = routines.row
     frame = _frame(
         routines,

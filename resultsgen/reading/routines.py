@@ -45,7 +45,7 @@ class Routines:
 
 def long_form(table: Table, words: Words) -> tuple[Routines, list[Problem]]:
     """The routines of a table with a row each; a row without mark and status is not yet one."""
-    apparatus, vault, problems = _apparatus_and_vault(table, words)
+    apparatus, vault, problems = apparatus_and_vault(table, words)
     mark, in_mark, told = marks_or_statuses(table, "mark")
     problems += told
     own, told = statuses(table, "status", STATUSES)
@@ -69,7 +69,7 @@ def long_form(table: Table, words: Words) -> tuple[Routines, list[Problem]]:
     return routines.chosen(there), problems
 
 
-def _apparatus_and_vault(
+def apparatus_and_vault(
     table: Table, words: Words
 ) -> tuple[Strings, pd.arrays.IntegerArray, list[Problem]]:
     """The code of each row's apparatus, and which vault: by its own column, or as in `VT2`."""

@@ -42,6 +42,11 @@ class Table:
         """A column, empty throughout where the file has none."""
         return self.columns.get(name) or Texts(np.zeros(len(self), dtype=np.intp), [""])
 
+    def text(self, name: str, row: int) -> str:
+        """What stands in one cell."""
+        texts = self.column(name)
+        return str(texts.different[texts.which[row]])
+
     def problem(self, row: int, name: str, code: str, message: str, value: str = "") -> Problem:
         """A problem in the cell of one row, under the heading that the file has."""
         heading = self.headings.get(name, name)

@@ -1,0 +1,160 @@
+"""Bests so far: season's and personal bests of gymnasts, and records of the meet."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, get_args, get_type_hints
+
+from resultsgen.meet import BESTS, BestSoFar, MeetSettings
+from resultsgen.problems import Problem
+from resultsgen.reading.cells import integers, thousandths
+from resultsgen.reading.files import optional_file
+from resultsgen.reading.incidents import empty_cells
+from resultsgen.reading.tables import Mapped, Table, read_table
+from resultsgen.reading.words import Words, plain
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+RECORDS: tuple[str, ...] = get_args(get_type_hints(BestSoFar)["record"])
+ALL_AROUND = ("all around", "aa")
+NOT_A_BEST = "{text} is no mark; write digits and at most three decimals, 13.700 or 13,700"
+MENDS = {
+    "apparatus": "the apparatus is empty; write its code, or all-around",
+    "mark": "the best so far is empty; fill it in, or delete the row",
+}
+
+
+def read_bests(
+    folder: Path, settings: MeetSettings, words: Words, roster: pd.DataFrame
+) -> tuple[tuple[BestSoFar, ...], list[Problem]]:
+    """The bests that marks are compared with; none where there is no such file."""
+    named = "bests" in settings.files.model_fields_set
+    file = optional_file(folder, settings.files.bests, named=named)
+    if not file:
+        return (), []
+    table, problems = read_table(folder, file, BESTS, Mapped(settings.columns.bests), "bests")
+    if table is None or roster.empty:
+        return (), problems
+    marks, told = integers(table, "mark", thousandths, ("not-a-mark", NOT_A_BEST))
+    problems += [*told, *empty_cells(table, MENDS)]
+    held = tuple(dict.fromkeys(one.discipline for one in settings.competitions))
+    rows = [_Row(table, row, words, held, roster) for row in range(len(table))]
+    problems += [problem for row in rows for problem in row.problems()]
+    if problems:
+        return (), problems
+    return tuple(row.best(int(mark)) for row, mark in zip(rows, marks, strict=True)), problems
+
+
+@dataclass(frozen=True)
+class _Row:
+    """One row of the table of bests."""
+
+    table: Table
+    row: int
+    words: Words
+    held: tuple[str, ...]
+    """The disciplines of the meet."""
+    roster: pd.DataFrame
+
+    def best(self, mark: int) -> BestSoFar:
+        """The row, once it has no problem."""
+        whose = self._whose() if self._record != "meet" else ()
+        note, division = self.text("note"), self._division
+        return BestSoFar(
+            self._record,  # type: ignore[arg-type]
+            tuple(whose),
+            self._discipline or self.held[0],
+            division,
+            self._apparatus or "",
+            mark,
+            note,
+        )
+
+    def problems(self) -> Iterator[Problem]:
+        """What is wrong in the row, cell by cell."""
+        if self._record not in RECORDS:
+            yield self._unknown_record()
+        if self._apparatus is None and self.text("apparatus"):
+            yield self._unknown_apparatus()
+        if self.text("discipline") and self._discipline not in self.held:
+            message = f"{self.text('discipline')} is no discipline here; write one of {self._here}"
+            yield self._problem("discipline", "unknown-discipline", message)
+        elif self._record == "meet" and not self._discipline and len(self.held) > 1:
+            message = (
+                f"the discipline is empty, and the meet has several: write one of {self._here}"
+            )
+            yield self._problem("discipline", "which-discipline", message)
+        elif self._record in ("season", "personal"):
+            yield from self._unknown_gymnast()
+
+    def _unknown_record(self) -> Problem:
+        near = difflib.get_close_matches(self._record, RECORDS, n=1)
+        mend = f"did you mean {near[0]}?" if near else f"write one of {', '.join(RECORDS)}"
+        message = f"{self.text('record') or 'an empty cell'} is no kind of best; {mend}"
+        return self._problem("record", "unknown-best", message)
+
+    def _unknown_apparatus(self) -> Problem:
+        codes = ", ".join((*self.words.codes(), "all-around"))
+        message = f"{self.text('apparatus')} is no apparatus here; write one of {codes}"
+        return self._problem("apparatus", "unknown-apparatus", message)
+
+    def _unknown_gymnast(self) -> Iterator[Problem]:
+        """A best of nobody, or of more than one."""
+        bib = self.text("bib")
+        whose = self.roster.loc[self._whose()]
+        people = whose[["discipline", "family_name", "given_name"]].drop_duplicates()
+        if not bib:
+            message = "the bib is empty; only a record of the meet is nobody's own"
+            yield self._problem("bib", "empty-cell", message)
+        elif whose.empty:
+            message = f"bib {bib} is not on the roster with that discipline and division"
+            yield self._problem("bib", "unknown-bib", f"{message}; correct it")
+        elif len(people) > 1:
+            message = f"bib {bib} is worn by {len(people)}; fill in the discipline or the division"
+            yield self._problem("bib", "which-gymnast", message)
+
+    def _whose(self) -> list[int]:
+        """The rows of the roster that are meant."""
+        roster = self.roster
+        meant = roster["bib"].eq(self.text("bib"))
+        if self._discipline:
+            meant &= roster["discipline"].eq(self._discipline)
+        if self._division:
+            meant &= roster["division"].map(plain).eq(plain(self._division))
+        return [int(key) for key in roster.index[meant]]
+
+    @property
+    def _record(self) -> str:
+        return plain(self.text("record"))
+
+    @property
+    def _discipline(self) -> str:
+        return self.words.disciplines.get(plain(self.text("discipline")), "")
+
+    @property
+    def _division(self) -> str:
+        return self.text("division")
+
+    @property
+    def _apparatus(self) -> str | None:
+        """The code, empty for the all-around; None for another word."""
+        word = plain(self.text("apparatus"))
+        if word in ALL_AROUND:
+            return ""
+        found: Any = self.words.apparatus_and_vault(word)
+        return found[0] if found else None
+
+    @property
+    def _here(self) -> str:
+        return ", ".join(self.held)
+
+    def text(self, name: str) -> str:
+        """The text of one cell."""
+        return self.table.text(name, self.row)
+
+    def _problem(self, name: str, code: str, message: str) -> Problem:
+        return self.table.problem(self.row, name, code, message, self.text(name))
