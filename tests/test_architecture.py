@@ -26,6 +26,7 @@ LAYERS = (
     ("exchange", "lock"),
     ("staging",),
     ("publish",),
+    ("watching",),
     ("cli",),
 )
 LEVEL = {name: level for level, row in enumerate(LAYERS) for name in row}

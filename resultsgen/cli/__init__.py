@@ -10,6 +10,7 @@ import signal
 import sys
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -29,6 +30,7 @@ def main(arguments: list[str] | None = None) -> int:
     commands: dict[str, Callable[[argparse.Namespace], int]] = {
         "build": build,
         "check": check,
+        "watch": watch,
         "new": new,
         "completion": print_completion,
     }
@@ -106,6 +108,19 @@ def check(asked: argparse.Namespace) -> int:
         f"Nothing to mend: {_count(gymnasts, 'row')} on the roster, "
         f"{_count(competitions, 'competition')}."
     )
+    return DONE
+
+
+def watch(asked: argparse.Namespace) -> int:
+    """Show a meet folder in a browser while it is written."""
+    if not asked.meet.is_dir():
+        return _no_folder(asked.meet)
+    from resultsgen import watching
+    from resultsgen.publish import Wishes
+
+    with suppress(KeyboardInterrupt):  # How it is meant to end.
+        wishes = Wishes(asked.theme, not asked.without_books)
+        watching.watch(asked.meet, wishes, asked.port, lambda line: print(line, flush=True))
     return DONE
 
 

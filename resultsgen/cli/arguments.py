@@ -18,6 +18,7 @@ EXAMPLES = """\
 examples:
   resultsgen new spring-cup                 a commented starting folder
   resultsgen check spring-cup               what is to mend, nothing else
+  resultsgen watch spring-cup               the website in a browser while you write
   resultsgen build spring-cup               website and books, into spring-cup/output
   resultsgen build spring-cup -o public     the same, into the folder public
 
@@ -47,6 +48,12 @@ Read, check and judge a meet folder as `build` does, and say what is to mend: on
 with the file and its line. Nothing is written. The exit code is 0 or 1.
 """
 
+WATCH = """\
+Build a meet folder into a preview, serve that to a browser on this machine, and build it again
+whenever a file changes. The open page reloads itself; what is to mend is shown on the page and
+here, and the last good build stays. Nothing is published. Ctrl-C ends it.
+"""
+
 NEW = """\
 Write a small meet folder with a remark beside every setting. It builds as it is:
 
@@ -74,6 +81,7 @@ def parser() -> argparse.ArgumentParser:
     whole.add_argument("--version", action="version", version=f"resultsgen {__version__}")
     commands = whole.add_subparsers(dest="command", required=True, metavar="COMMAND")
     _build(commands)
+    _watch(commands)
     check = _command(commands, "check", "say what is to mend in a meet folder", CHECK)
     check.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
     new = _command(commands, "new", "write a starting folder that builds", NEW)
@@ -106,6 +114,16 @@ def _build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
 
 
+def _watch(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    watch = _command(commands, "watch", "show a meet folder while you write it", WATCH)
+    watch.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
+    watch.add_argument("--theme", default="", help="instead of the theme that the meet names")
+    watch.add_argument("--without-books", action="store_true", help="website and tables only")
+    watch.add_argument(
+        "--port", metavar="N", type=_port, default=8000, help="the port on this machine (8000)"
+    )
+
+
 def _command(
     commands: argparse._SubParsersAction[argparse.ArgumentParser],
     name: str,
@@ -125,6 +143,12 @@ def _command(
 def _count(text: str) -> int:
     if not text.isdecimal() or not 1 <= int(text) <= 256:
         raise argparse.ArgumentTypeError(f"{text} is not a number from 1 to 256")
+    return int(text)
+
+
+def _port(text: str) -> int:
+    if not text.isdecimal() or not 0 <= int(text) <= 65535:
+        raise argparse.ArgumentTypeError(f"{text} is not a port, a number from 0 to 65535")
     return int(text)
 
 

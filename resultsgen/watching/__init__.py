@@ -1,0 +1,95 @@
+"""A meet folder watched while it is written: built into a preview, served on this machine only,
+built again when a file changes, and the open page reloaded. Nothing is published.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from resultsgen.books import PressError, RendererMissingError
+from resultsgen.lock import AnotherBuildError
+from resultsgen.problems import MeetProblems
+from resultsgen.publish import Wishes, publish
+from resultsgen.staging import MARKER, OutputError
+from resultsgen.theme import ThemeError, find_theme
+from resultsgen.watching.serving import News, served
+
+LOOK = 100
+"""Thousandths of a second between two looks for changes."""
+
+Tell = Callable[[str], None]
+"""Told each line that the person at the table should read."""
+
+
+def watch(meet_folder: Path, wishes: Wishes, port: int, tell: Tell) -> None:
+    """Serve the meet until interrupted; OSError where the port is taken."""
+    with tempfile.TemporaryDirectory(prefix="resultsgen-") as kept:
+        preview, news = Path(kept) / "preview", News()
+        with served(preview, news, port) as address:
+            tell(f"Watching {meet_folder}; look at {address} (Ctrl-C ends it)")
+            for _ in changes(meet_folder, wishes.theme):
+                news.told(attempt(meet_folder, preview, wishes, tell))
+
+
+def attempt(meet_folder: Path, preview: Path, wishes: Wishes, tell: Tell) -> tuple[str, ...]:
+    """Build the preview; what kept it from being built, a line each. The last good one stays."""
+    try:
+        built = publish(meet_folder, preview, wishes, lambda *_: None)
+    except MeetProblems as found:
+        lines = tuple(str(problem) for problem in found.problems)
+    except ThemeError as problem:
+        lines = (str(problem.args[0]),)
+    except (RendererMissingError, OutputError, AnotherBuildError, PressError, OSError) as problem:
+        lines = (str(problem),)
+    else:
+        tell(f"Built: {built.changed} of {built.files} files new or changed; no problems.")
+        return ()
+    for line in lines:
+        tell(line)
+    tell(f"{len(lines)} to mend; the last good build stays.")
+    return lines
+
+
+def changes(meet_folder: Path, theme: str) -> Iterator[None]:
+    """Once at the beginning, then whenever something that is read has changed.
+
+    The watching begins before the first answer, so that no change is lost while it is dealt with.
+    """
+    from watchfiles import DefaultFilter, watch
+
+    class Read(DefaultFilter):
+        """Everything but hidden files, editors' leftovers and published folders."""
+
+        def __call__(self, change: object, path: str) -> bool:
+            return super().__call__(change, path) and is_read(Path(path), folders)  # type: ignore
+
+    folders = (meet_folder.resolve(), *_theme_folders(theme, meet_folder))
+    first = True
+    looks = watch(
+        *folders, watch_filter=Read(), debounce=300, rust_timeout=LOOK, yield_on_timeout=True
+    )
+    for changed in looks:
+        if changed or first:
+            first = False
+            yield
+
+
+def _theme_folders(theme: str, meet_folder: Path) -> tuple[Path, ...]:
+    """The folders of a theme that is asked for by name; the meet's own lies in the meet folder."""
+    try:
+        return find_theme(theme, meet_folder).folders if theme else ()
+    except ThemeError:
+        return ()
+
+
+def is_read(path: Path, folders: tuple[Path, ...]) -> bool:
+    """Whether a changed file can change what is built: not hidden, and nothing we published."""
+    for folder in folders:
+        if path.is_relative_to(folder):
+            within = path.relative_to(folder)
+            hidden = any(part.startswith((".", "~")) for part in within.parts)
+            above = [folder / one for one in within.parents]
+            return not hidden and not any((one / MARKER).exists() for one in above)
+    return False

@@ -1,0 +1,162 @@
+"""A meet folder watched: served on this machine, built again on a change, problems on the page."""
+
+import re
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+from urllib.error import HTTPError
+
+import pytest
+from playwright.sync_api import expect, sync_playwright
+from test_browser import ARGUMENTS
+from test_cli import RUN, environment
+
+from resultsgen.starter import new_meet
+from resultsgen.watching import is_read
+from resultsgen.watching.serving import NOTHING_YET, News, served, with_script
+
+
+def got(address: str) -> tuple[int, str, str]:
+    """Status, body and type of what a browser is given."""
+    try:
+        with urllib.request.urlopen(address) as answer:
+            return answer.status, answer.read().decode(), answer.headers["content-type"]
+    except HTTPError as error:
+        return error.code, error.read().decode(), error.headers["content-type"]
+
+
+@pytest.fixture
+def preview(tmp_path):
+    folder = tmp_path / "preview"
+    (folder / "static").mkdir(parents=True)
+    (folder / "index.html").write_text("<html><head></head><body>first</body></html>")
+    (folder / "404.html").write_text("<html><head></head><body>not here</body></html>")
+    (folder / "static/a.css").write_text("body{}")
+    (tmp_path / "secret.txt").write_text("secret")
+    return folder
+
+
+def test_pages_are_served_with_the_script_and_files_as_they_are(preview):
+    with served(preview, News(), 0) as address:
+        assert address.startswith("http://127.0.0.1:")
+        status, body, _ = got(address)
+        assert (status, "first" in body, "watch.js" in body) == (200, True, True)
+        assert got(f"{address}static/a.css")[:2] == (200, "body{}")
+        status, body, _ = got(f"{address}no-such-page.html")
+        assert (status, "not here" in body, "watch.js" in body) == (404, True, True)
+        assert got(f"{address}-watch/watch.js")[2].startswith("text/javascript")
+    assert "watch.js" not in (preview / "index.html").read_text()
+
+
+def test_nothing_beside_the_preview_is_served(preview):
+    with served(preview, News(), 0) as address:
+        for way in ("../secret.txt", "%2e%2e/secret.txt", "static/../../secret.txt"):
+            host, port = address.removeprefix("http://").rstrip("/").split(":")
+            with socket.create_connection((host, int(port))) as asking:
+                asking.sendall(
+                    f"GET /{way} HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n".encode()
+                )
+                answer = b"".join(iter(lambda: asking.recv(9000), b""))
+            assert b" 404 " in answer.splitlines()[0]
+            assert b"secret" not in answer
+
+
+def test_before_the_first_good_build_there_is_a_page_that_waits(tmp_path):
+    with served(tmp_path / "nothing", News(), 0) as address:
+        status, body, _ = got(address)
+    assert (status, body) == (404, with_script(NOTHING_YET))
+
+
+def test_a_port_that_is_taken_is_an_error_of_the_system(tmp_path):
+    with (
+        served(tmp_path, News(), 0) as address,
+        pytest.raises(OSError, match="in use"),
+        served(tmp_path, News(), int(address.rstrip("/").rpartition(":")[2])),
+    ):
+        pass
+
+
+def test_the_news_say_how_many_builds_there_were_and_what_is_to_mend():
+    news = News()
+    news.told(("roster.csv:2: a \n line",))
+    assert news.line() == 'data: {"build": 1, "problems": ["roster.csv:2: a \\n line"]}\n\n'
+
+
+@pytest.mark.parametrize(
+    ("name", "read"),
+    [
+        ("roster.csv", True),
+        ("pages/recap.md", True),
+        (".roster.csv.swp", False),
+        ("~$roster.xlsx", False),
+        (".output.resultsgen/next/index.html", False),
+        ("output/index.html", False),
+        ("output/data/marks.csv", False),
+    ],
+)
+def test_only_what_is_read_calls_for_a_build(tmp_path, name, read):
+    (tmp_path / "output").mkdir()
+    (tmp_path / "output/.resultsgen.json").touch()
+    assert is_read(tmp_path / name, (tmp_path,)) is read
+    assert not is_read(Path("/elsewhere") / name, (tmp_path,))
+
+
+@pytest.fixture
+def watched(tmp_path):
+    """A starting folder, watched by the command; its address."""
+    meet = tmp_path / "meet"
+    new_meet(meet)
+    command = [sys.executable, "-c", RUN, "watch", str(meet), "--port", "0", "--without-books"]
+    with subprocess.Popen(
+        command, stdout=subprocess.PIPE, text=True, env=environment()
+    ) as watching:
+        first = watching.stdout.readline()
+        address = re.search(r"http://127\.0\.0\.1:\d+/", first).group()
+        try:
+            yield meet, address, watching
+        finally:
+            watching.send_signal(signal.SIGINT)
+            watching.wait(timeout=30)
+
+
+def test_an_open_page_follows_the_folder(watched):
+    """It reloads after a change, shows what is to mend, and goes on once that is mended."""
+    meet, address, watching = watched
+    settings = meet / "meet.toml"
+    good = settings.read_text(encoding="utf-8")
+    assert watching.stdout.readline().startswith("Built: ")
+    with sync_playwright() as playwright:
+        chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+        browser = playwright.chromium.launch(executable_path=chromium, args=list(ARGUMENTS))
+        page = browser.new_page()
+        complaints = []
+        page.on("console", lambda told: complaints.append(told.text))
+        page.goto(address)
+        wait = 30_000
+        changed = re.sub(r'(?m)^title = ".*"', 'title = "Renamed while open"', good, count=1)
+        settings.write_text(changed, encoding="utf-8")
+        expect(page).to_have_title(re.compile("Renamed while open"), timeout=wait)
+        settings.write_text(changed + "\nnonsense = <b>1</b>", encoding="utf-8")
+        expect(page.get_by_role("alert")).to_contain_text("meet.toml", timeout=wait)
+        expect(page).to_have_title(re.compile("Renamed while open"))
+        settings.write_text(good, encoding="utf-8")
+        expect(page.get_by_role("alert")).to_have_count(0, timeout=wait)
+        expect(page).not_to_have_title(re.compile("Renamed while open"), timeout=wait)
+        browser.close()
+    assert complaints == []
+
+
+def test_the_command_ends_well_and_leaves_nothing(watched, tmp_path):
+    meet, _, watching = watched
+    watching.stdout.readline()
+    begun = time.monotonic()
+    watching.send_signal(signal.SIGINT)
+    assert watching.wait(timeout=30) == 0
+    assert time.monotonic() - begun < 25
+    assert not (meet / "output").exists()
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["meet"]
