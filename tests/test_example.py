@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from resultsgen.judging import results
+from resultsgen.judging.costs import costs
 from resultsgen.meet import DISCIPLINES
 from resultsgen.pages import rendered_pages
 from resultsgen.reading import read_meet
@@ -310,6 +311,34 @@ def test_squads_go_round_in_olympic_order(example: Results) -> None:
         order = DISCIPLINES[entry["discipline"]]
         turn = (int(entry["squad"]) + int(row.rotation) - 2) % len(order)
         assert row.apparatus == order[turn]
+
+
+# Competition, bib, apparatus, the mark and the mark without, and each list with both places.
+COSTS = (
+    ("women-senior-all-around", "101", "FX", 13_100, 13_200, {"all-around": (4, 3)}),
+    (
+        WOMEN,
+        "102",
+        "BB",
+        12_000,
+        13_100,
+        {"apparatus": (23, 5), "all-around": (5, 3), "team": (1, 1)},
+    ),
+    ("men-senior-apparatus", "222", "HB", 12_166, 12_466, {"apparatus": (6, 6)}),
+)
+
+
+@pytest.mark.parametrize("case", COSTS, ids=lambda case: f"{case[0]} {case[2]} {case[1]}")
+def test_what_incidents_cost(example: Results, case) -> None:
+    competition, bib, code, mark, without, places = case
+    found = [
+        one for one in costs(example)
+        if one.competition == competition and one.apparatus == code
+        and example.gymnasts[one.gymnast].bib == bib
+    ]  # fmt: skip
+    assert [(one.mark, one.mark_then) for one in found] == [(mark, without)]
+    told = {one.kind: (one.change.place, one.change.place_then) for one in found[0].lists}
+    assert told == places
 
 
 def test_pages_know_all_their_facts(example: Results) -> None:

@@ -7,6 +7,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from resultsgen.exports.columns import CsvTable
+from resultsgen.exports.costs import incidents
 from resultsgen.exports.csv_text import csv_text
 from resultsgen.exports.datapackage import Written, datapackage_text
 from resultsgen.exports.format import schema_text
@@ -25,6 +26,7 @@ EXPORTS: tuple[Export, ...] = (
     team_marks,
     qualifications,
     start_lists,
+    incidents,
     gymnasts,
     all_routines,
 )

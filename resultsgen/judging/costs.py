@@ -6,10 +6,11 @@ All else stays as it was. This explains the results and is none itself.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import lru_cache
 from itertools import groupby
 
-from resultsgen.judging.contests import Contest, contests
+from resultsgen.judging.contests import Contest, all_around, apparatus, teams
 from resultsgen.judging.field import SECOND_VAULT
 from resultsgen.judging.running_tables import Tables
 from resultsgen.meet import Incident
@@ -46,6 +47,7 @@ class Cost:
     lists: tuple[ListChange, ...]
 
 
+@lru_cache(maxsize=1)
 def costs(results: Results) -> tuple[Cost, ...]:
     """Every routine in which something happened, in the order of competitions and apparatus."""
     return tuple(
@@ -66,7 +68,7 @@ def _routine(row: Incident) -> tuple[int, int]:
 
 
 def _costs(tables: Tables, incidents: list[Incident]) -> Iterator[Cost]:
-    lists = tuple(contests(tables))
+    lists = _lists(tables)
     for (gymnast, vault), group in groupby(incidents, _routine):
         these = tuple(group)
         part = SECOND_VAULT if vault == 2 else these[0].apparatus
@@ -84,6 +86,12 @@ def _costs(tables: Tables, incidents: list[Incident]) -> Iterator[Cost]:
             rule.mark_without(routine.mark, asked.incidents, asked.highest),
             tuple(change for one in lists if (change := asked.change(one))),
         )
+
+
+def _lists(tables: Tables) -> tuple[Contest, ...]:
+    """Apparatus, all-around, teams: what the competition ranks."""
+    found = (*(apparatus(tables, code) for code in tables.one.by_apparatus), all_around(tables))
+    return tuple(one for one in (*found, teams(tables)) if one)
 
 
 def _highest(tables: Tables) -> Highest:
@@ -124,7 +132,7 @@ class _Asked:
             if team is None or ranking is None or format is None:
                 return None
             then = self.tables.teams(ranking, format, members)
-            change = rule.change(one.progress, replace(then), team, one.steps)
+            change = rule.change(one.progress, then, team, one.steps)
         return ListChange(one.kind, one.apparatus, change)
 
     def _team(self) -> int | None:

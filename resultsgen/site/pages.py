@@ -11,10 +11,12 @@ from resultsgen.theme import Theme
 from resultsgen.views.attachments import Download, RenderedPage
 from resultsgen.views.clubs import club_views
 from resultsgen.views.competitions import competition_view
+from resultsgen.views.costs import explanations
 from resultsgen.views.gymnasts import gymnast_views
 from resultsgen.views.indexes import clubs_table, gymnasts_table
 from resultsgen.views.lists import list_views
 from resultsgen.views.rules import rules_view
+from resultsgen.views.site_map import language_folder
 from resultsgen.views.wording import Wording
 
 
@@ -31,6 +33,11 @@ class Subject:
     pages: tuple[RenderedPage, ...] = ()
 
     @property
+    def folder(self) -> str:
+        """Where the pages of this language lie: at the root for the main one, else in fr/."""
+        return language_folder(self.wording.language.code, self.results.meet.settings)
+
+    @property
     def base_url(self) -> str:
         """Where the site will be published, with a slash at its end; empty where nobody said."""
         given = self.results.meet.settings.base_url
@@ -42,15 +49,12 @@ class SitePage:
     """One page: its address, its title, and what its template shows."""
 
     address: str
+    """The same in every language, inside the folder of the language."""
     title: str
     view: Any
     above: str = ""
     """What its title in the browser names after its own: the competition."""
 
-    @property
-    def root(self) -> str:
-        """The way from the page to the first page's folder."""
-        return "../" * self.address.count("/")
 
 
 Pages = Callable[[Subject], Iterator[SitePage]]
@@ -74,8 +78,9 @@ def competitions(subject: Subject) -> Iterator[SitePage]:
 
 def lists(subject: Subject) -> Iterator[SitePage]:
     """Every list, cut and start list of every competition."""
+    told = explanations(subject.results, subject.wording)
     for one in subject.results.competitions:
-        for view in list_views(one, subject.wording):
+        for view in list_views(one, subject.wording, told):
             yield SitePage(subject.where[view.target], view.title, view, view.competition)
 
 
@@ -120,8 +125,9 @@ def downloads(subject: Subject) -> Iterator[SitePage]:
 
 
 def not_found(subject: Subject) -> Iterator[SitePage]:
-    """What a host shows where there is no page."""
-    yield SitePage("404.html", subject.wording.say("Page not found"), None)
+    """What a host shows where there is no page; it knows no language but the main one."""
+    if not subject.folder:
+        yield SitePage("404.html", subject.wording.say("Page not found"), None)
 
 
 PAGES: tuple[tuple[str, Pages], ...] = (

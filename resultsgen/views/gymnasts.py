@@ -14,6 +14,7 @@ from resultsgen.views.cells import (
 )
 from resultsgen.views.charts import SpreadChart, among_all_marks
 from resultsgen.views.competitions import Link, when
+from resultsgen.views.costs import Explanation, explanations, of_routines
 from resultsgen.views.gymnast_marks import Field, marks_table
 from resultsgen.views.people import Person, people
 from resultsgen.views.rankings import Listing, list_id, list_name
@@ -34,6 +35,8 @@ class Entry:
     """Each cut that the gymnast was considered for, and what it means for the gymnast."""
     spread: SpreadChart | None
     """The gymnast's marks among those of everybody."""
+    explained: tuple[Explanation, ...]
+    """What incidents cost here."""
 
 
 @dataclass(frozen=True)
@@ -51,11 +54,17 @@ class GymnastView:
 def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
     """The page of each person, in the order of the index."""
     fields = tuple(Field(one, wording) for one in results.competitions)
+    told = explanations(results, wording)
     for person in people(results):
-        yield _view(person, fields, wording)
+        yield _view(person, fields, told, wording)
 
 
-def _view(person: Person, fields: tuple[Field, ...], wording: Wording) -> GymnastView:
+def _view(
+    person: Person,
+    fields: tuple[Field, ...],
+    told: tuple[Explanation, ...],
+    wording: Wording,
+) -> GymnastView:
     gymnast = person.gymnast
     divisions = dict.fromkeys(entry.division for entry in person.entries if entry.division)
     born = str(gymnast.birth_year) if gymnast.birth_year and gymnast.published else ""
@@ -72,7 +81,7 @@ def _view(person: Person, fields: tuple[Field, ...], wording: Wording) -> Gymnas
         tuple((label, text) for label, text in facts if text),
         tuple(Link(club, club_target(club)) for club in person.clubs),
         tuple(
-            _entry(field.starts[key], field, wording)
+            _entry(field.starts[key], field, told, wording)
             for field in fields
             for key in sorted(person.keys & field.starts.keys())
         ),
@@ -80,7 +89,7 @@ def _view(person: Person, fields: tuple[Field, ...], wording: Wording) -> Gymnas
     )
 
 
-def _entry(start: Start, field: Field, wording: Wording) -> Entry:
+def _entry(start: Start, field: Field, told: tuple[Explanation, ...], wording: Wording) -> Entry:
     competition = field.one.competition
     title = Link(competition.title, list_target(competition.id, OVERVIEW))
     cuts = tuple(_cuts(start.gymnast.key, field, wording))
@@ -92,6 +101,7 @@ def _entry(start: Start, field: Field, wording: Wording) -> Entry:
         marks_table(start, field, wording),
         cuts,
         among_all_marks(own, field.marks, wording),
+        of_routines(told, competition.id, gymnast=start.gymnast.key),
     )
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 
 from resultsgen.results import CompetitionResults
 from resultsgen.views.all_around import all_around_table
 from resultsgen.views.apparatus import apparatus_table
 from resultsgen.views.competitions import Link, links, state, when
+from resultsgen.views.costs import Explanation, of_routines
+from resultsgen.views.filters import narrowable
 from resultsgen.views.qualification import qualification_tables
 from resultsgen.views.rules import cut_sentences
 from resultsgen.views.site_map import OVERVIEW, QUALIFICATION, START_LIST, list_names
@@ -31,14 +34,22 @@ class ListView:
     tables: tuple[Table, ...]
     several: bool
     """Each table needs a heading of its own."""
+    explained: tuple[Explanation, ...] = ()
+    """What incidents cost in this list."""
 
 
-def list_views(one: CompetitionResults, wording: Wording) -> tuple[ListView, ...]:
+def list_views(
+    one: CompetitionResults, wording: Wording, told: tuple[Explanation, ...] = ()
+) -> tuple[ListView, ...]:
     """Every page of a competition but its overview."""
     offered = links(one, wording)
     named = zip(list_names(one), offered, strict=True)
-    return tuple(
+    views = (
         _list_view(name, link, one, offered, wording) for name, link in named if name != OVERVIEW
+    )
+    return tuple(
+        replace(view, explained=of_routines(told, one.competition.id, list=name))
+        for name, view in zip(list_names(one)[1:], views, strict=True)
     )
 
 
@@ -63,10 +74,16 @@ def _tables(name: str, one: CompetitionResults, wording: Wording) -> tuple[Table
         return qualification_tables(one, wording)
     if name == START_LIST:
         return start_list_tables(one, wording)
-    if name == "all-around":
-        table = all_around_table(one, wording)
-    elif name == "team":
+    if name == "team":
         table = team_table(one, wording)
-    else:
-        table = apparatus_table(one, name, wording)
-    return (table,) if table else ()
+        return (table,) if table else ()
+    return _list_of_gymnasts(name, one, wording)
+
+
+def _list_of_gymnasts(name: str, one: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
+    ranking = one.all_around if name == "all-around" else one.by_apparatus[name]
+    make = all_around_table if name == "all-around" else partial(apparatus_table, code=name)
+    table = make(one, wording=wording)
+    if ranking is None or table is None:
+        return ()
+    return (narrowable(table, [line.gymnast for line in ranking.lines], wording),)
