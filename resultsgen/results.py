@@ -11,7 +11,9 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
+from resultsgen.history import History
 from resultsgen.meet import Competition, Cut, Meet
+from resultsgen.rules.cuts import Line as QualificationLine
 from resultsgen.rules.cuts import Verdict
 from resultsgen.rules.ties import Step
 from resultsgen.ruleset import RuleSet
@@ -119,9 +121,13 @@ class CutLine:
     key: int
     verdict: Verdict
     withdrawn: bool = False
-    """Qualified, but does not start in the final."""
+    """Qualified, a reserve or passed over, but does not start in the final."""
     called_up: bool = False
     """A reserve, or a team-mate passed over before, who starts in place of somebody withdrawn."""
+    in_place_of: int | None = None
+    """The key of whoever withdrew and is replaced."""
+    held_back: tuple[int, ...] = ()
+    """Those of the same body who fill the cap, so that the next reserve was called up instead."""
 
 
 @dataclass(frozen=True)
@@ -134,6 +140,14 @@ class CutResult:
     lines: tuple[CutLine, ...]
     final: bool
     """False while marks of the list are still to come."""
+    line: QualificationLine
+    """The cut in figures: as the meet sets it, or as is usual by the rule set."""
+
+    @property
+    def usual(self) -> bool:
+        """The rule set says how many go through, and not the meet."""
+        cut = self.cut
+        return cut.places is None and cut.percent is None and cut.each is None
 
     def of(self, key: int) -> CutLine | None:
         """The line of one gymnast or team."""
@@ -261,6 +275,8 @@ class Results:
     competitions: tuple[CompetitionResults, ...]
     gymnasts: dict[int, Gymnast]
     """By key; several keys may be one person entered in several divisions (same bib and name)."""
+    history: History = History()
+    """What was published so far, this publication the last; nothing where nothing is published."""
 
     def competition(self, id: str) -> CompetitionResults:
         """One competition by its id."""

@@ -5,12 +5,16 @@ A rule set needs no code: it names criteria (`rules/ties.py`) and choices that t
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 from pydantic import Field
 
 from resultsgen.marks import Averaging, Incomplete
 from resultsgen.meet import Frozen, Mark, Ranked
+
+SUM_OF_VAULTS = "sum of both vaults"
+"""The criterion (`rules/ties.py`) by which averages are compared exactly."""
 
 
 class Source(Frozen):
@@ -112,6 +116,27 @@ class CutRule(Frozen):
     apparatus: UsualCut | None = None
     team: UsualCut | None = None
 
+    def usual(self, of: Ranked) -> UsualCut | None:
+        """The usual cut of one kind of list; None where the rule set has none."""
+        by_kind = {"all-around": self.all_around, "apparatus": self.apparatus, "team": self.team}
+        return by_kind[of]
+
+
+class UsualTeam(Frozen):
+    """The usual format of teams, size-up-count; a meet sets its own."""
+
+    format: str = Field(pattern=r"^\d{1,2}-\d{1,2}-\d{1,2}$")
+    final: str = Field(
+        "",
+        pattern=r"^(\d{1,2}-\d{1,2}-\d{1,2})?$",
+        description="In finals, where it is another; empty: the same",
+    )
+    source: str = ""
+
+    def of(self, phase: str) -> str:
+        """The format in one phase."""
+        return self.final if phase == "final" and self.final else self.format
+
 
 class RuleSet(Frozen):
     """A whole rule set: `ties` hold in every phase, `final_ties` instead of them in finals."""
@@ -129,11 +154,16 @@ class RuleSet(Frozen):
     unranked: UnrankedRule = UnrankedRule()
     guests: GuestRule = GuestRule()
     cuts: CutRule = CutRule()
+    teams: UsualTeam | None = None
 
     def tie_rule(
         self, ranked: Ranked | Literal["vault-average", "team-apparatus"], phase: str
     ) -> TieRule:
-        """The tie rule of one kind of list in one phase."""
+        """The tie rule of one kind of list in one phase.
+
+        Averages compared before cutting or rounding are told apart by the sum of both vaults, so
+        that equal ones as printed have their reason.
+        """
         rules = self.final_ties if phase == "final" and self.final_ties else self.ties
         by_kind = {
             "all-around": rules.all_around,
@@ -142,4 +172,17 @@ class RuleSet(Frozen):
             "team": rules.team,
             "team-apparatus": rules.team_apparatus,
         }
-        return by_kind[ranked]
+        rule = by_kind[ranked]
+        if ranked == "vault-average" and self.vault.compare == "exact":
+            return TieRule(criteria=(SUM_OF_VAULTS, *rule.criteria), source=rule.source)
+        return rule
+
+
+@dataclass(frozen=True)
+class Departure:
+    """An entry of a rule set that a meet changes: where it stands, what it was, what it is."""
+
+    path: tuple[str, ...]
+    usual: object
+    """None where the rule set has no such entry."""
+    here: object

@@ -194,7 +194,7 @@ def test_the_whole_results_follow_their_schema(data, example):
     jsonschema.Draft202012Validator.check_schema(schema())
     for folder in (data, example):
         jsonschema.validate(whole(folder), schema())
-        assert whole(folder)["version"] == "1.0"
+        assert whole(folder)["version"] == "1.1"
 
 
 def test_the_schema_refuses_a_mark_that_is_a_number(data):

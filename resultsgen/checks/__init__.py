@@ -11,11 +11,10 @@ from collections.abc import Callable, Iterator
 from resultsgen.checks.bounds import a_mark_is_within_bounds
 from resultsgen.checks.codes import CODES
 from resultsgen.checks.competitions import (
-    a_cut_is_taken_from_a_list,
     a_team_competition_has_a_team_format,
+    an_order_by_rank_has_a_qualification,
     competitions_feed_no_circle,
     competitions_have_gymnasts,
-    cuts_lead_to_competitions,
     disciplines_and_apparatus_are_known,
     every_competition_has_its_own_id,
     finals_are_filled_by_a_cut,
@@ -27,6 +26,13 @@ from resultsgen.checks.corrections import (
     corrections_follow_each_other,
     corrections_have_been_made,
     what_is_gone_is_not_there,
+)
+from resultsgen.checks.cuts import (
+    a_cut_counts_by_what_the_roster_tells,
+    a_cut_is_taken_from_a_list,
+    a_cut_says_how_many_go_through,
+    cuts_lead_to_competitions,
+    those_withdrawn_are_on_the_roster,
 )
 from resultsgen.checks.incidents import (
     incidents_are_of_routines,
@@ -72,9 +78,13 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     finals_are_filled_by_a_cut,
     cuts_lead_to_competitions,
     a_cut_is_taken_from_a_list,
+    a_cut_says_how_many_go_through,
+    a_cut_counts_by_what_the_roster_tells,
+    those_withdrawn_are_on_the_roster,
     a_team_competition_has_a_team_format,
     team_penalties_name_a_team,
     starters_are_on_the_roster,
+    an_order_by_rank_has_a_qualification,
     bibs_are_unique,
     everybody_is_in_a_competition,
     entered_where_the_competition_is,

@@ -31,8 +31,11 @@ CODES = {
     "no-cut-leads-here": "A final is filled from a competition without a cut to it: add the cut.",
     "cut-leads-nowhere": "A cut leads to a competition that is not filled from it: say so there.",
     "cut-without-list": "A cut is of a list that is not ranked: add the list, or change the cut.",
+    "cut-not-clear": "A cut says twice or not at all how many go through: write one of them.",
+    "body-not-given": "A cut counts by a column that is empty: fill it in, or change per or cap.",
+    "no-rank-to-start-by": "A start order by rank has no qualification: add entered_from.",
     "no-team-format": "The team format is missing or impossible: write size-up-count, 5-4-3.",
-    "unknown-team": "A penalty names a team that is not on the roster: correct the name.",
+    "unknown-team": "A team that is named is not on the roster: correct the name.",
     # Tables
     "no-heading": "A table has no line of headings: write one.",
     "heading-twice": "Two columns mean the same: rename or delete one.",

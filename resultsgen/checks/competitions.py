@@ -151,33 +151,6 @@ def finals_are_filled_by_a_cut(meet: Meet) -> Iterator[Problem]:
             yield setting(path, "no-cut-leads-here", message, one.entered_from)
 
 
-def cuts_lead_to_competitions(meet: Meet) -> Iterator[Problem]:
-    """Where a cut leads to exists, and is filled from it (or by named starters)."""
-    by_id = {one.id: one for _, one in numbered(meet)}
-    for number, one in numbered(meet):
-        for cut_number, cut in enumerate(one.cuts):
-            path = key_path("competition", number, "cuts", cut_number, "to")
-            if not cut.to:
-                continue
-            final = by_id.get(cut.to)
-            if final is None:
-                message = f"there is no competition {cut.to}; there are {', '.join(by_id)}"
-                yield setting(path, "unknown-competition", message, cut.to)
-            elif final.entered_from != one.id and not final.starters:
-                message = f"{cut.to} is not filled from here: add  entered_from = {one.id!r}  to it"
-                yield setting(path, "cut-leads-nowhere", message, cut.to)
-
-
-def a_cut_is_taken_from_a_list(meet: Meet) -> Iterator[Problem]:
-    """A cut is of a list that its competition ranks."""
-    for number, one in numbered(meet):
-        for cut_number, cut in enumerate(one.cuts):
-            if cut.of not in one.ranks:
-                path = key_path("competition", number, "cuts", cut_number, "of")
-                message = f"{one.id} does not rank {cut.of}; add it to ranks, or change the cut"
-                yield setting(path, "cut-without-list", message, cut.of)
-
-
 def a_team_competition_has_a_team_format(meet: Meet) -> Iterator[Problem]:
     """Where teams are ranked there is a format, and no more count than go up than are in a team."""
     for number, one in numbered(meet):
@@ -209,16 +182,26 @@ def team_penalties_name_a_team(meet: Meet) -> Iterator[Problem]:
 
 
 def starters_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
-    """Starters and those withdrawn are bibs of the competition's discipline and divisions."""
+    """Starters, and those in a draw, are bibs of the competition's discipline and divisions."""
     if meet.roster.empty:
         return
     for number, one in numbered(meet):
         bibs = set(meet.roster.loc[belongs(one, meet.roster), "bib"])
         named = [(("starters",), bib) for bib in one.starters]
-        withdrawn: list[tuple[tuple[str | int, ...], str]] = [
-            (("withdrawn", place, "bib"), gone.bib) for place, gone in enumerate(one.withdrawn)
-        ]
-        for path, bib in [*named, *withdrawn]:
+        drawn = [(("draw", part), bib) for part, order in one.draw.items() for bib in order]
+        for path, bib in [*named, *drawn]:
             if bib not in bibs:
                 message = f"bib {bib} is not on the roster of {one.id}; correct it here or there"
                 yield setting(key_path("competition", number, *path), "unknown-bib", message, bib)
+
+
+def an_order_by_rank_has_a_qualification(meet: Meet) -> Iterator[Problem]:
+    """Who start in order of their rank were ranked in a qualification that fills the final."""
+    for number, one in numbered(meet):
+        if one.start_order != "as listed" and not one.entered_from:
+            message = (
+                f"{one.id} starts by {one.start_order}, but is filled from no qualification: add "
+                "entered_from, or write  [competition.draw]  or  starters"
+            )
+            path = key_path("competition", number, "start_order")
+            yield setting(path, "no-rank-to-start-by", message, one.start_order)

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-VERSION = "1.0"
+VERSION = "1.1"
 """Of the format. The second number grows when something is added, the first when it must be
 read otherwise."""
 
@@ -133,7 +133,7 @@ class CutLine(Told):
 
     key: Entry = Field(description="The gymnast's entry, or the team's number")
     outcome: Literal[
-        "qualified", "reserve", "capped", "below minimum", "beyond", "guest", "unranked"
+        "qualified", "reserve", "capped", "below minimum", "beyond", "no body", "guest", "unranked"
     ] = Field(description="capped: passed over, since enough of the same body stand before")
     code: str = Field(description="Q, R1, R2 ... or empty, as printed")
     number: int = Field(ge=0, description="Counts the qualifiers, or the reserves, from 1")
@@ -141,8 +141,11 @@ class CutLine(Told):
     by_order: bool = Field(
         description="Somebody with the same place fared otherwise; only the list's order decided"
     )
-    withdrawn: bool = Field(description="Qualified, but does not start in the final")
+    withdrawn: bool = Field(
+        description="Qualified, a reserve or passed over, but does not start in the final"
+    )
     called_up: bool = Field(description="Starts in place of somebody who withdrew")
+    in_place_of: Entry | None = Field(description="Whose place that is")
     reason: str = Field(description="The reason in words, where the place does not say it")
 
 
@@ -151,10 +154,18 @@ class Cut(Told):
 
     name: str = Field(description="What it qualifies for")
     to: str = Field(description="The id of the competition it leads to; may be empty")
-    places: int = Field(description="How many go through")
+    places: int = Field(description="How many go through; of each body, where it says so")
+    percent: int | None = Field(
+        description="How many per cent of those placed, where the places were worked out from that"
+    )
+    of_each: bool = Field(description="Each body has so many places and reserves of its own")
     reserves: int = Field(description="How many reserves there are")
     cap: int = Field(description="At most so many of one body; 0: no limit")
-    per: str = Field(description="The body the cap counts by: federation, club or team")
+    cap_counts: Literal["qualifiers and reserves", "qualifiers"] = Field(
+        description="Who is counted towards the cap"
+    )
+    per: str = Field(description="The body counted by: federation, club, team or division")
+    usual: bool = Field(description="The rule set says how many go through, and not the meet")
     minimum: Decimal | None = Field(description="The least total that qualifies")
     rule: str = Field(description="The whole cut in words, as printed")
     decided: bool = Field(description="False while marks are still to come")

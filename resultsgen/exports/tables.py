@@ -112,9 +112,13 @@ def qualifications(results: Results) -> Iterator[CsvTable]:
         TEAM,
         *PERSON,
         TOTAL,
-        Field("outcome", "string", "qualified, reserve, capped, below minimum, beyond, guest"),
+        Field(
+            "outcome",
+            "string",
+            "qualified, reserve, capped, below minimum, beyond, no body, guest",
+        ),
         Field("code", "string", "Q, R1, R2 ... or empty"),
-        Field("withdrawn", "boolean", "Qualified, but does not start"),
+        Field("withdrawn", "boolean", "Qualified, reserve or passed over, but does not start"),
         Field("called_up", "boolean", "Starts in place of somebody who withdrew"),
         Field("reason", "string", "The reason in words, where the place does not say it"),
     )

@@ -112,10 +112,14 @@ def _cut(result: judged.CutResult, name_of: NameOf) -> told.Cut:
     return told.Cut(
         name=cut.name,
         to=cut.to,
-        places=cut.places,
-        reserves=cut.reserves,
-        cap=cut.cap,
+        places=result.line.places,
+        percent=cut.percent,
+        of_each=result.line.of_each,
+        reserves=result.line.reserves,
+        cap=result.line.cap,
+        cap_counts=cut.cap_counts,
         per=cut.per,
+        usual=result.usual,
         minimum=_decimal(cut.minimum),
         rule=cut_rule_sentence(result, ENGLISH),
         decided=result.final,
@@ -134,6 +138,7 @@ def _cut_line(result: judged.CutResult, line: judged.CutLine, name_of: NameOf) -
         by_order=verdict.by_order,
         withdrawn=line.withdrawn,
         called_up=line.called_up,
+        in_place_of=line.in_place_of,
         reason=cut_sentence(result, line, name_of, ENGLISH),
     )
 

@@ -2,86 +2,116 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Mapping
+from itertools import chain
 
 from resultsgen.judging.field import Field
-from resultsgen.meet import BodyKind, Meet, Ranked
+from resultsgen.meet import Cut, CutBody, Meet, Ranked, Withdrawal
 from resultsgen.results import CutLine, CutResult, Gymnast
-from resultsgen.rules.cuts import Candidate, Line, Verdict, verdicts
+from resultsgen.rules.cuts import Candidate, Line, share, verdicts
+from resultsgen.rules.replacements import called_up, held_back
+from resultsgen.ruleset import CutRule
 
-Candidates = Callable[[BodyKind], list[Candidate]]
+Candidates = Callable[[CutBody], list[Candidate]]
 
 
-def body(one: Gymnast, kind: BodyKind) -> str:
-    """The federation, club or team that a cap counts a gymnast by."""
-    return {"federation": one.federation, "club": one.club, "team": one.team}[kind]
+def body(one: Gymnast, kind: CutBody) -> str:
+    """The federation, club, team or division that a cut counts a gymnast by."""
+    return {
+        "federation": one.federation, "club": one.club, "team": one.team, "division": one.division,
+    }[kind]  # fmt: skip
 
 
 def cut_results(
-    these: Field, of: Ranked, apparatus: str, candidates: Candidates, *, complete: bool
+    these: Field,
+    of: Ranked,
+    apparatus: str,
+    candidates: Candidates,
+    *,
+    complete: bool,
+    teams: Mapping[int, str] | None = None,
 ) -> tuple[CutResult, ...]:
-    """Every cut of the competition that is taken from this list."""
+    """Every cut of the competition that is taken from this list; *teams* are the names of teams."""
     found = []
     for cut in these.competition.cuts:
         if cut.of != of:
             continue
-        goes_through = these.rule_set.cuts.tie_on_last_place == "all go through"
-        line = Line(cut.places, cut.reserves, cut.cap, cut.minimum, goes_through)
         rows = candidates(cut.per)
-        absent = _withdrawn(these.meet, cut.to, apparatus, these.gymnasts, rows)
-        lines = _with_replacements(rows, line, absent)
-        found.append(CutResult(cut, apparatus, lines, complete))
+        placed = sum(row.place is not None and not row.guest for row in rows)
+        line = qualification_line(cut, these.rule_set.cuts, placed)
+        absent = _absent(_withdrawals(these.meet, cut), apparatus, rows, these.gymnasts, teams)
+        found.append(CutResult(cut, apparatus, _cut_lines(rows, line, absent), complete, line))
     return tuple(found)
 
 
-def _withdrawn(
-    meet: Meet, to: str, apparatus: str, people: dict[int, Gymnast], rows: list[Candidate]
-) -> set[int]:
-    """Keys of those who withdrew from the competition that the cut leads to."""
-    bibs = {
-        one.bib
-        for final in meet.settings.competitions
-        if to and final.id == to
-        for one in final.withdrawn
-        if not one.apparatus or apparatus in one.apparatus
-    }
-    keys = {row.key for row in rows}
-    return {key for key, one in people.items() if key in keys and one.bib in bibs}
+def qualification_line(cut: Cut, rules: CutRule, placed: int) -> Line:
+    """A cut in figures: as the meet sets it, or else as is usual by the rule set.
+
+    *placed* are those with a place, for a share of them.
+    """
+    usual = rules.usual(cut.of)
+    by_rule_set = cut.places is None and cut.percent is None and cut.each is None
+    reserves, cap = cut.reserves, cut.cap
+    if by_rule_set and usual:
+        reserves = usual.reserves if reserves is None else reserves
+        cap = usual.cap if cap is None else cap
+    return Line(
+        places=_places(cut, usual.places if usual else 0, placed),
+        reserves=reserves or 0,
+        cap=cap or 0,
+        minimum=cut.minimum,
+        ties_go_through=rules.tie_on_last_place == "all go through",
+        reserves_count=cut.cap_counts == "qualifiers and reserves",
+        of_each=cut.each is not None,
+    )
 
 
-def _with_replacements(rows: list[Candidate], line: Line, absent: set[int]) -> tuple[CutLine, ...]:
+def _places(cut: Cut, usual: int, placed: int) -> int:
+    """How many go through; of each body, where each has places of its own."""
+    if cut.percent is not None:
+        return share(placed, cut.percent, cut.rounding)
+    return cut.each or cut.places or usual
+
+
+def _withdrawals(meet: Meet, cut: Cut) -> list[Withdrawal]:
+    """Who withdrew from what the cut leads to, in the order that `meet.toml` has them."""
+    finals = (one.withdrawn for one in meet.settings.competitions if cut.to and one.id == cut.to)
+    return [*cut.withdrawn, *chain.from_iterable(finals)]
+
+
+def _absent(
+    withdrawals: list[Withdrawal],
+    apparatus: str,
+    rows: list[Candidate],
+    people: dict[int, Gymnast],
+    teams: Mapping[int, str] | None,
+) -> list[int]:
+    """The keys of those who withdrew, in the same order; of teams those that are named."""
+    found = []
+    for one in withdrawals:
+        if one.apparatus and apparatus not in one.apparatus:
+            continue
+        for key in (row.key for row in rows):
+            meant = teams[key] == one.team if teams is not None else people[key].bib == one.bib
+            if meant and key not in found:
+                found.append(key)
+    return found
+
+
+def _cut_lines(rows: list[Candidate], line: Line, absent: list[int]) -> tuple[CutLine, ...]:
     """The verdicts of the whole list, and who is called up for those who withdrew."""
     first = verdicts(rows, line)
-    through = _qualified(first)
-    called_up = _called_up(rows, line, absent, through)
+    called = called_up(rows, line, absent)
+    held = held_back(rows, line, absent)
     return tuple(
         CutLine(
             key=verdict.key,
             verdict=verdict,
-            withdrawn=verdict.key in absent and verdict.key in through,
-            called_up=verdict.key in called_up,
+            withdrawn=verdict.key in absent
+            and verdict.outcome in ("qualified", "reserve", "capped"),
+            called_up=verdict.key in called,
+            in_place_of=called.get(verdict.key),
+            held_back=held.get(verdict.key, ()),
         )
         for verdict in first
     )
-
-
-def _called_up(
-    rows: list[Candidate], line: Line, absent: set[int], through: list[int]
-) -> list[int]:
-    """Who fills the places left open: the list is walked again without the absent.
-
-    That finds the next in order within the cap, who may be a team-mate passed over before, else
-    the first reserve; of two reserves with one place, the first in the order of the list. Source:
-    finals of published papers whose starters were not those qualified at first
-    (`tests/published/`).
-    """
-    staying = [key for key in through if key not in absent]
-    present = [row for row in rows if row.key not in absent]
-    again = _qualified(verdicts(present, replace(line, ties_go_through=False)))
-    free = max(line.places - len(staying), 0)
-    return [key for key in again if key not in through][:free]
-
-
-def _qualified(found: tuple[Verdict, ...]) -> list[int]:
-    return [verdict.key for verdict in found if verdict.outcome == "qualified"]

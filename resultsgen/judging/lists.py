@@ -9,7 +9,7 @@ import pandas as pd
 
 from resultsgen.judging.cutting import body, cut_results
 from resultsgen.judging.field import SECOND_VAULT, Field, apparatus_sheet, facts, whole
-from resultsgen.meet import BodyKind, Ranked
+from resultsgen.meet import CutBody, Ranked
 from resultsgen.results import CutResult, Line, Ranking, Start, Tie, natural
 from resultsgen.rules.cuts import Candidate
 from resultsgen.rules.placings import placings
@@ -55,18 +55,13 @@ def _one_apparatus(these: Field, code: str) -> Ranking:
 
 
 def _two_vaults(these: Field) -> Ranking:
-    """The vault list where two vaults are needed, placed by their average.
-
-    Compared exactly (where the rule set says so), the sum of both stands for the average.
-    """
+    """The vault list where two vaults are needed, placed by their average."""
     keys = list(these.entered.index[these.entered[SECOND_VAULT]])
     parts = ["VT", SECOND_VAULT]
     marks = these.numbers["mark"].loc[keys, parts]
-    rule = these.rule_set.vault
-    averages = vault_averages(marks["VT"], marks[SECOND_VAULT], rule.averaging)
-    compared = averages if rule.compare == "printed" else marks["VT"] + marks[SECOND_VAULT]
+    averages = vault_averages(marks["VT"], marks[SECOND_VAULT], these.rule_set.vault.averaging)
     sheet = Sheet(
-        these.competing(compared),
+        these.competing(averages),
         marks,
         these.numbers["e"].loc[keys, parts],
         these.numbers["d"].loc[keys, parts],
@@ -169,7 +164,7 @@ def keyed_ties(
 def _cuts(
     these: Field, apparatus: str, lines: Sequence[Line], *, complete: bool
 ) -> tuple[CutResult, ...]:
-    def candidates(per: BodyKind) -> list[Candidate]:
+    def candidates(per: CutBody) -> list[Candidate]:
         return [
             Candidate(
                 key=line.gymnast.key,

@@ -9,7 +9,7 @@ import pandas as pd
 from resultsgen.judging.cutting import body, cut_results
 from resultsgen.judging.field import Field, whole
 from resultsgen.judging.lists import keyed_ties
-from resultsgen.meet import BodyKind, TeamFormat
+from resultsgen.meet import CutBody, TeamFormat
 from resultsgen.results import CutResult, Gymnast, TeamLine, TeamMember, TeamRanking
 from resultsgen.rules.cuts import Candidate
 from resultsgen.rules.placings import placings
@@ -153,10 +153,11 @@ def _has_marks_to_come(these: Field, format: TeamFormat, line: TeamLine) -> bool
 
 
 def _cuts(these: Field, lines: list[TeamLine], *, complete: bool) -> tuple[CutResult, ...]:
-    def candidates(per: BodyKind) -> list[Candidate]:
+    def candidates(per: CutBody) -> list[Candidate]:
         return [
             Candidate(line.key, line.place, line.total, body(line.members[0].gymnast, per))
             for line in lines
         ]
 
-    return cut_results(these, "team", "", candidates, complete=complete)
+    names = {line.key: line.name for line in lines}
+    return cut_results(these, "team", "", candidates, complete=complete, teams=names)

@@ -1,12 +1,15 @@
 """Who goes through: the list is walked in order of place, with at most so many of one body.
 
-The cap counts qualifiers and reserves together. A tie that cannot be broken on the last place
-lets all of them in, and the reserves stay as many. Somebody passed over keeps the place and gets
-no mark; the reason is told. Reserves who share a place stand in the order of the list, as do
-team-mates who share one where the cap has room for only one of them; nothing decides between
-them but that order (`by_order`), so that a jury can. Source: this walk gives all 128
-qualification lists of one corpus of official papers, and the printed note "maximum of 2 per
-National Federation" (`tests/published/`).
+The cap counts qualifiers and reserves together, or qualifiers alone; then those who come after the
+last place are reserves whatever their body, and those passed over before it stay passed over. A
+tie that cannot be broken on the last place lets all of them in, and the reserves stay as many.
+Somebody passed over keeps the place and gets no mark; the reason is told. Reserves who share a
+place stand in the order of the list, as do team-mates who share one where the cap has room for
+only one of them; nothing decides between them but that order (`by_order`), so that a jury can.
+Source: this walk, qualifiers and reserves together, gives all 128 qualification lists of one
+corpus of official papers, and the printed note "maximum of 2 per National Federation"
+(`tests/published/`). The cap on qualifiers alone, shares in per cent and so many of each body are
+common practice of regional and national meets.
 """
 
 from __future__ import annotations
@@ -16,7 +19,11 @@ from dataclasses import dataclass, field, replace
 from itertools import groupby, permutations
 from typing import Literal
 
-Outcome = Literal["qualified", "reserve", "capped", "below minimum", "beyond", "guest", "unranked"]
+Outcome = Literal[
+    "qualified", "reserve", "capped", "below minimum", "beyond", "no body", "guest", "unranked"
+]
+
+Rounding = Literal["up", "down"]
 
 
 @dataclass(frozen=True)
@@ -34,9 +41,10 @@ class Candidate:
 class Verdict:
     """What a cut means for one candidate.
 
-    `number` counts the qualifiers or the reserves from 1. `ahead` are the keys of those of the
-    same body who fill the cap, for the reason of somebody passed over. `by_order`: somebody with
-    the same place fared otherwise, and only the order of the list decided.
+    `number` counts the qualifiers or the reserves from 1, where each body has places of its own
+    within the body. `ahead` are the keys of those of the same body who fill the cap, or the places
+    of the body, for the reason of somebody passed over. `by_order`: somebody with the same place
+    fared otherwise, and only the order of the list decided.
     """
 
     key: int
@@ -48,17 +56,34 @@ class Verdict:
 
 @dataclass(frozen=True)
 class Line:
-    """A qualification line: places, reserves, cap per body (0: none), least total (None: none)."""
+    """A qualification line: places, reserves, cap per body (0: none), least total (None: none).
+
+    `reserves_count`: the cap counts the reserves as well. `of_each`: places and reserves are those
+    of each body, which then needs no cap.
+    """
 
     places: int
     reserves: int = 0
     cap: int = 0
     minimum: int | None = None
     ties_go_through: bool = True
+    reserves_count: bool = True
+    of_each: bool = False
+
+
+def share(placed: int, percent: int, rounding: Rounding) -> int:
+    """How many places a share of those placed is; a fraction of a place counts as one, or not.
+
+    >>> share(17, 25, "up"), share(17, 25, "down")
+    (5, 4)
+    """
+    return -(-placed * percent // 100) if rounding == "up" else placed * percent // 100
 
 
 def verdicts(candidates: Sequence[Candidate], line: Line) -> tuple[Verdict, ...]:
     """The verdict for each candidate, who stand in order of place."""
+    if line.of_each:
+        return _body_by_body(candidates, line)
     walk = _Walk(line)
     told = [(one, walk.verdict(one)) for one in candidates]
     placed = (pair for pair in told if pair[0].place is not None)
@@ -69,6 +94,25 @@ def verdicts(candidates: Sequence[Candidate], line: Line) -> tuple[Verdict, ...]
         if _only_order_decides(one, mine, other, theirs)
     }
     return tuple(replace(verdict, by_order=verdict.key in even) for _, verdict in told)
+
+
+def _body_by_body(candidates: Sequence[Candidate], line: Line) -> tuple[Verdict, ...]:
+    """Every body has the same line for itself; who is beyond it is told who fills it."""
+    own = replace(line, of_each=False, cap=0)
+    found = {one.key: _without_body(one, own) for one in candidates if not one.body}
+    for body in dict.fromkeys(one.body for one in candidates if one.body):
+        told = verdicts([one for one in candidates if one.body == body], own)
+        taken = tuple(one.key for one in told if one.outcome in ("qualified", "reserve"))
+        found |= {
+            one.key: replace(one, outcome="capped", ahead=taken) if one.outcome == "beyond" else one
+            for one in told
+        }
+    return tuple(found[one.key] for one in candidates)
+
+
+def _without_body(one: Candidate, line: Line) -> Verdict:
+    """Where each body has its places, there is none for somebody of no body."""
+    return Verdict(one.key, _excluded(one, line) or "no body")
 
 
 @dataclass
@@ -90,14 +134,23 @@ class _Walk:
             return Verdict(one.key, excluded)
         outcome = self._wanted(one)
         team_mates = self.taken.setdefault(one.body, [])
-        cap_is_full = self.line.cap and one.body and len(team_mates) >= self.line.cap
-        if cap_is_full and (outcome != "beyond" or one.place == self.last_taken):
+        if self._is_capped(one, outcome):
             return Verdict(one.key, "capped", ahead=tuple(team_mates))
         if outcome == "beyond":
             return Verdict(one.key, outcome)
-        team_mates.append(one.key)
+        if outcome == "qualified" or self.line.reserves_count:
+            team_mates.append(one.key)
         self.last_taken = one.place
         return Verdict(one.key, outcome, self._counted(one, outcome))
+
+    def _is_capped(self, one: Candidate, outcome: Outcome) -> bool:
+        """Whether the cap is the reason; beside the last one taken it is, further down no more."""
+        line = self.line
+        if not line.cap or not one.body or len(self.taken[one.body]) < line.cap:
+            return False
+        if outcome == "beyond":
+            return line.reserves_count and one.place == self.last_taken
+        return outcome == "qualified" or line.reserves_count
 
     def _counted(self, one: Candidate, outcome: Outcome) -> int:
         """The number of the next qualifier or reserve."""

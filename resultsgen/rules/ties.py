@@ -120,6 +120,11 @@ def total_d(sheet: Sheet) -> Integers:
     return _sum_if_known(sheet.d, sheet.parts)
 
 
+def sum_of_parts(sheet: Sheet) -> Integers:
+    """The sum of both vaults: their average before it is cut or rounded."""
+    return _sum_if_known(sheet.parts, sheet.parts)
+
+
 def better_part(sheet: Sheet) -> Integers:
     """The better of the two vaults."""
     return _highest(sheet.parts)
@@ -152,6 +157,7 @@ CRITERIA = (
     Criterion("total D", "total of the D scores", total_d),
     Criterion("E", "E score", total_e),
     Criterion("D", "D score", total_d),
+    Criterion("sum of both vaults", "sum of both vaults", sum_of_parts),
     Criterion("better vault", "better vault", better_part),
     Criterion("higher E", "higher E score of the two vaults", higher_e),
     Criterion("higher D", "higher D score of the two vaults", higher_d),

@@ -125,8 +125,10 @@ def cut_cell(line: CutLine | None, notes: Notes, wording: Wording) -> Cell:
     if line is None:
         return EMPTY
     note = ""
-    if line.withdrawn:
+    if line.withdrawn and line.verdict.outcome == "qualified":
         note = notes.mark_of(wording.say("Qualified, but does not start."))
+    elif line.withdrawn:
+        note = notes.mark_of(wording.say("Withdrew."))
     elif line.called_up:
         note = notes.mark_of(wording.say("Called up in place of a gymnast who withdrew."))
     return Cell(cut_mark(line.verdict), note=note, about=cut_words(line.verdict, wording))

@@ -154,10 +154,12 @@ def qualified(
 def reserves(
     asked: Asked, competition: str, cut: str = "", apparatus: str = ""
 ) -> tuple[Entry, ...]:
-    """The reserves of a cut in order, without those who were called up."""
+    """The reserves of a cut in order, without those who were called up or withdrew."""
     ranking, result = _final_cut(asked, competition, cut, apparatus)
     waiting = [
-        one for one in result.lines if one.verdict.outcome == "reserve" and not one.called_up
+        one
+        for one in result.lines
+        if one.verdict.outcome == "reserve" and not one.called_up and not one.withdrawn
     ]
     return _through(asked, ranking, sorted(waiting, key=lambda one: one.verdict.number))
 

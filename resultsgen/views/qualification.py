@@ -21,11 +21,11 @@ from resultsgen.views.cells import (
 )
 from resultsgen.views.legend import legend
 from resultsgen.views.rankings import Listing, list_id, list_name, through, total_label
-from resultsgen.views.table import Cell, Column, Row, Table
+from resultsgen.views.table import Cell, Column, Note, Row, Table
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import cut_mark, cut_sentence
 
-PASSED_OVER = ("capped", "below minimum", "guest")
+PASSED_OVER = ("capped", "below minimum", "no body", "guest")
 
 
 def qualification_tables(competition: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
@@ -52,7 +52,7 @@ def qualification_table(listing: Listing, cut: CutResult) -> Table:
     rows = tuple(_row(id, line, one, cut, listing) for line, one in _considered(ranking, cut))
     return Table(
         id, qualification_title(ranking, cut, wording), columns, rows,
-        legend=legend(columns, rows, wording),
+        notes=_notes(listing, cut, rows), legend=legend(columns, rows, wording),
     )  # fmt: skip
 
 
@@ -70,18 +70,29 @@ def _considered(
     """Every line down to the last one through, without those who were not to be placed.
 
     Those beyond whom only the order of the list left out are told as well. Where places stay open
-    because of the minimum, those below it follow.
+    because of the minimum, those below it follow; where each body has places of its own, everybody.
     """
     lines = {_key(line): line for line in ranking.lines}
     marked = [n for n, one in enumerate(cut.lines) if cut_mark(one.verdict) or one.called_up]
     even = [n for n, one in enumerate(cut.lines) if one.verdict.by_order]
     last = max((*marked, *even), default=-1)
-    is_open = len(marked) < cut.cut.places + cut.cut.reserves
+    is_open = cut.line.of_each or len(marked) < cut.line.places + cut.line.reserves
     for number, one in enumerate(cut.lines):
         outcome = one.verdict.outcome
         told = outcome != "unranked" if number <= last else is_open and outcome in PASSED_OVER
         if told:
             yield lines[one.key], one
+
+
+def _notes(listing: Listing, cut: CutResult, rows: tuple[Row, ...]) -> tuple[Note, ...]:
+    """One sentence for all who are placed below those in the table."""
+    beyond = [one for one in cut.lines if one.verdict.outcome == "beyond"]
+    if not beyond or (rows and rows[-1].id.endswith(f"-{beyond[-1].key}")):
+        return ()
+    wording = listing.wording
+    reason = cut_sentence(cut, beyond[-1], listing.names.__getitem__, wording.language)
+    text = wording.say("Those placed below do not go through: {reason}.", reason=reason)
+    return (Note("", text),)
 
 
 def _key(line: Line | TeamLine) -> int:

@@ -5,7 +5,7 @@ The judging gives reasons as numbers; here, and nowhere else, they become senten
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from itertools import groupby
 
 from resultsgen.language import Language, to_say
@@ -26,6 +26,7 @@ BODY_WORDS = {
     "federation": to_say("federation"),
     "club": to_say("club"),
     "team": to_say("team"),
+    "division": to_say("division"),
 }
 
 
@@ -116,62 +117,164 @@ def cut_mark(verdict: Verdict) -> str:
 
 
 def cut_sentence(result: CutResult, line: CutLine, name_of: NameOf, language: Language) -> str:
-    """Why somebody goes through, stands by or was passed over; empty where the place says it."""
+    """Why somebody goes through, stands by or not; empty for those who were not placed yet."""
     clauses = [_verdict_clause(result, line.verdict, name_of, language)]
     if line.verdict.by_order:
         clauses.append(
             language.say("the place is shared: the order of the list decides, unless the jury does")
         )
-    if line.withdrawn:
-        clauses.append(language.say("withdrew from the final"))
-    if line.called_up:
-        clauses.append(
-            language.say(
-                "called up in place of {names}",
-                names=language.listed([name_of(one.key) for one in result.lines if one.withdrawn]),
-            )
-        )
+    clauses += _replacement_clauses(result, line, name_of, language)
     return "; ".join(clause for clause in clauses if clause)
 
 
 def _verdict_clause(
     result: CutResult, verdict: Verdict, name_of: NameOf, language: Language
 ) -> str:
-    cut = result.cut
-    if verdict.outcome == "qualified" and verdict.number > cut.places:
-        return language.say("goes through as well: the tie for the last place cannot be broken")
+    if verdict.outcome == "qualified":
+        return _qualified_clause(result, verdict, language)
     if verdict.outcome == "capped":
-        return language.count(
-            "passed over: at most {cap} of one {body}, and {names} stands before",
-            "passed over: at most {cap} of one {body}, and {names} stand before",
-            len(verdict.ahead),
-            cap=cut.cap,
-            body=language.say(BODY_WORDS[cut.per]),
-            names=language.listed([name_of(key) for key in verdict.ahead]),
+        return _passed_over_clause(result, verdict, name_of, language)
+    plain = {
+        "reserve": language.say("stands by if somebody withdraws"),
+        "below minimum": language.say(
+            "below the minimum of {mark}", mark=language.mark(result.line.minimum)
+        ),
+        "beyond": _beyond_clause(result, language),
+        "no body": language.say(
+            "belongs to no {body}, and each {body} has its own places", body=_body(result, language)
+        ),
+        "guest": language.say("guest: cannot qualify"),
+        "unranked": language.say("takes no place on the list") if result.final else "",
+    }
+    return plain[verdict.outcome]
+
+
+def _body(result: CutResult, language: Language) -> str:
+    """What the cut counts by: federation, club, team or division."""
+    return language.say(BODY_WORDS[result.cut.per])
+
+
+def _qualified_clause(result: CutResult, verdict: Verdict, language: Language) -> str:
+    if verdict.number > result.line.places:
+        return language.say("goes through as well: the tie for the last place cannot be broken")
+    if result.line.of_each:
+        return language.say(
+            "number {n} of the {places} of one {body}",
+            n=verdict.number,
+            places=result.line.places,
+            body=_body(result, language),
         )
-    if verdict.outcome == "below minimum":
-        return language.say("below the minimum of {mark}", mark=language.mark(cut.minimum))
-    if verdict.outcome == "guest":
-        return language.say("guest: cannot qualify")
-    return ""
+    return language.say(
+        "number {n} of the {places} who go through", n=verdict.number, places=result.line.places
+    )
+
+
+def _passed_over_clause(
+    result: CutResult, verdict: Verdict, name_of: NameOf, language: Language
+) -> str:
+    names = language.listed([name_of(key) for key in verdict.ahead])
+    if result.line.of_each:
+        return language.say(
+            "passed over: the places of the {body} are taken by {names}",
+            body=_body(result, language),
+            names=names,
+        )
+    return language.count(
+        "passed over: at most {cap} of one {body}, and {names} stands before",
+        "passed over: at most {cap} of one {body}, and {names} stand before",
+        len(verdict.ahead),
+        cap=result.line.cap,
+        body=_body(result, language),
+        names=names,
+    )
+
+
+def _beyond_clause(result: CutResult, language: Language) -> str:
+    """Why it does not reach so far, for those behind everybody who goes through or stands by."""
+    if result.line.reserves:
+        return language.say("all places and reserves are taken by those before")
+    return language.say("all places are taken by those before")
+
+
+def _replacement_clauses(
+    result: CutResult, line: CutLine, name_of: NameOf, language: Language
+) -> Iterator[str]:
+    """Who withdrew, who was called up for whom, and who was not because of the cap."""
+    if line.withdrawn:
+        yield language.say("withdrew from the final") if result.cut.to else language.say("withdrew")
+    if line.in_place_of is not None:
+        yield language.say("called up in place of {names}", names=name_of(line.in_place_of))
+    if line.held_back:
+        yield language.say(
+            "not called up: {names} of the same {body} start, and at most {cap} may",
+            names=language.listed([name_of(key) for key in line.held_back]),
+            body=_body(result, language),
+            cap=result.line.cap,
+        )
 
 
 def cut_rule_sentence(result: CutResult, language: Language) -> str:
     """The cut itself in plain words: places, cap, reserves, minimum."""
-    cut = result.cut
-    clauses = [language.count("{n} goes through", "the best {n} go through", cut.places)]
-    if cut.cap:
-        clauses.append(
-            language.say(
-                "at most {cap} of one {body}, reserves included",
-                cap=cut.cap,
-                body=language.say(BODY_WORDS[cut.per]),
-            )
+    clauses = [
+        _places_clause(result, language),
+        _cap_clause(result, language),
+        _reserves_clause(result, language),
+    ]
+    if result.line.minimum is not None:
+        least = language.mark(result.line.minimum)
+        clauses.append(language.say("a minimum of {mark} is needed", mark=least))
+    if result.usual:
+        clauses.append(language.say("as is usual by the rule set"))
+    return ", ".join(filter(None, clauses))
+
+
+def _places_clause(result: CutResult, language: Language) -> str:
+    cut, places = result.cut, result.line.places
+    if cut.each is not None:
+        return language.count(
+            "the best of each {body} goes through",
+            "the best {n} of each {body} go through",
+            places,
+            body=_body(result, language),
         )
-    if cut.reserves:
-        clauses.append(language.count("{n} reserve", "{n} reserves", cut.reserves))
-    if cut.minimum is not None:
-        clauses.append(
-            language.say("a minimum of {mark} is needed", mark=language.mark(cut.minimum))
+    if cut.percent == 100:
+        return language.say("everybody who is placed goes through")
+    if cut.percent is None:
+        return language.count("{n} goes through", "the best {n} go through", places)
+    if cut.rounding == "up":
+        return language.say(
+            "the best {n} per cent of those placed go through, a fraction of a place counting "
+            "as one",
+            n=cut.percent,
         )
-    return ", ".join(clauses)
+    return language.say(
+        "the best {n} per cent of those placed go through, a fraction of a place counting as none",
+        n=cut.percent,
+    )
+
+
+def _cap_clause(result: CutResult, language: Language) -> str:
+    line, body = result.line, _body(result, language)
+    if not line.cap or line.of_each:
+        return ""
+    if line.reserves_count:
+        return language.say(
+            "at most {cap} of one {body}, reserves included", cap=line.cap, body=body
+        )
+    return language.say(
+        "at most {cap} of one {body}, reserves not counted", cap=line.cap, body=body
+    )
+
+
+def _reserves_clause(result: CutResult, language: Language) -> str:
+    reserves = result.line.reserves
+    if not reserves:
+        return ""
+    if result.line.of_each:
+        return language.count(
+            "{n} reserve of each {body}",
+            "{n} reserves of each {body}",
+            reserves,
+            body=_body(result, language),
+        )
+    return language.count("{n} reserve", "{n} reserves", reserves)

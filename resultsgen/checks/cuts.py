@@ -1,0 +1,107 @@
+"""What must be true of cuts, and of those who withdraw."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from resultsgen.checks.competitions import numbered
+from resultsgen.checks.entries import belongs
+from resultsgen.checks.keys import key_path
+from resultsgen.checks.settings import setting
+from resultsgen.meet import Competition, Cut, Meet, Withdrawal
+from resultsgen.problems import Problem
+
+
+def cuts_of(meet: Meet) -> Iterator[tuple[Competition, Cut, str]]:
+    """Every cut with its competition, and how it is named in `meet.toml`."""
+    for number, one in numbered(meet):
+        for cut_number, cut in enumerate(one.cuts):
+            yield one, cut, key_path("competition", number, "cuts", cut_number)
+
+
+def cuts_lead_to_competitions(meet: Meet) -> Iterator[Problem]:
+    """Where a cut leads to exists, and is filled from it (or by named starters)."""
+    by_id = {one.id: one for _, one in numbered(meet)}
+    for one, cut, path in cuts_of(meet):
+        if not cut.to:
+            continue
+        final = by_id.get(cut.to)
+        if final is None:
+            message = f"there is no competition {cut.to}; there are {', '.join(by_id)}"
+            yield setting(f"{path}.to", "unknown-competition", message, cut.to)
+        elif final.entered_from != one.id and not final.starters:
+            message = f"{cut.to} is not filled from here: add  entered_from = {one.id!r}  to it"
+            yield setting(f"{path}.to", "cut-leads-nowhere", message, cut.to)
+
+
+def a_cut_is_taken_from_a_list(meet: Meet) -> Iterator[Problem]:
+    """A cut is of a list that its competition ranks."""
+    for one, cut, path in cuts_of(meet):
+        if cut.of not in one.ranks:
+            message = f"{one.id} does not rank {cut.of}; add it to ranks, or change the cut"
+            yield setting(f"{path}.of", "cut-without-list", message, cut.of)
+
+
+def a_cut_says_how_many_go_through(meet: Meet) -> Iterator[Problem]:
+    """A cut has one of places, percent and each, or its rule set has a usual cut."""
+    for one, cut, path in cuts_of(meet):
+        given = [name for name in ("places", "percent", "each") if getattr(cut, name) is not None]
+        if len(given) > 1:
+            message = f"{' and '.join(given)} both say how many go through: keep one of them"
+            yield setting(f"{path}.{given[-1]}", "cut-not-clear", message, cut.name)
+        elif not given and meet.rule_sets[one.id].cuts.usual(cut.of) is None:
+            message = (
+                f"how many go through is not said, and {one.rules} has no usual cut for "
+                f"{cut.of}: add  places = 8"
+            )
+            yield setting(f"{path}.places", "cut-not-clear", message, cut.name)
+        elif cut.each is not None and cut.cap:
+            message = f"each {cut.per} has places of its own, so that a cap says nothing: delete it"
+            yield setting(f"{path}.cap", "cut-not-clear", message, cut.name)
+
+
+def a_cut_counts_by_what_the_roster_tells(meet: Meet) -> Iterator[Problem]:
+    """Where a cut has a cap or places for each body, the roster names the bodies."""
+    if meet.roster.empty:
+        return
+    for one, cut, path in cuts_of(meet):
+        usual = meet.rule_sets[one.id].cuts.usual(cut.of)
+        is_usual = cut.places is None and cut.percent is None and cut.each is None
+        cap = usual.cap if usual and is_usual and cut.cap is None else cut.cap
+        own = meet.roster[belongs(one, meet.roster)]
+        if (cap or cut.each) and not own.empty and own[cut.per].eq("").all():
+            message = (
+                f"the cut counts by {cut.per}, and the roster names none for {one.id}: fill the "
+                f'column, write  per = "club"  or another, or  cap = 0'
+            )
+            yield setting(f"{path}.per", "body-not-given", message, cut.per)
+
+
+def those_withdrawn_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
+    """Who withdrew is a bib, or a team, of the competition's discipline and divisions."""
+    if meet.roster.empty:
+        return
+    for number, one in numbered(meet):
+        yield from _withdrawn(meet, one, one.withdrawn, key_path("competition", number))
+    for one, cut, path in cuts_of(meet):
+        yield from _withdrawn(meet, one, cut.withdrawn, path)
+
+
+def _withdrawn(
+    meet: Meet, one: Competition, withdrawn: tuple[Withdrawal, ...], above: str
+) -> Iterator[Problem]:
+    own = meet.roster[belongs(one, meet.roster)]
+    bibs = set(own["bib"])
+    teams = {*own["team"], *own["club"], *own["federation"]} - {""}
+    for place, gone in enumerate(withdrawn):
+        path = f"{above}.{key_path('withdrawn', place)}"
+        if bool(gone.bib) == bool(gone.team):
+            message = "who withdrew is not clear: write either  bib  or  team"
+            code = "wrong-setting" if gone.bib else "missing-setting"
+            yield setting(f"{path}.bib", code, message, gone.bib)
+        elif gone.bib and gone.bib not in bibs:
+            message = f"bib {gone.bib} is not on the roster of {one.id}; correct it here or there"
+            yield setting(f"{path}.bib", "unknown-bib", message, gone.bib)
+        elif gone.team and gone.team not in teams:
+            message = f"there is no team {gone.team}; there are {', '.join(sorted(teams))}"
+            yield setting(f"{path}.team", "unknown-team", message, gone.team)

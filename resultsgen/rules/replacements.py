@@ -1,0 +1,74 @@
+"""Who is called up for a qualifier who withdraws, found the way the rules find it.
+
+The list is walked again without those who withdrew. That finds the next in order within the cap,
+who may be a team-mate passed over before, else the first reserve; of two reserves with one place,
+the first in the order of the list. Nobody is called up for one more whom a tie had let in.
+Reserves keep their numbers when one of them is called up: papers do not print a qualification
+list anew (common practice). Source: finals of published papers whose starters were not those
+qualified at first (`tests/published/`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from resultsgen.rules.cuts import Candidate, Line, Verdict, verdicts
+
+
+def called_up(candidates: Sequence[Candidate], line: Line, absent: Sequence[int]) -> dict[int, int]:
+    """Who starts, and in whose place; those absent stand in the order in which they withdrew."""
+    found: dict[int, int] = {}
+    for number, gone in enumerate(absent, start=1):
+        for key in _next_in_order(candidates, line, frozenset(absent[:number])):
+            found.setdefault(key, gone)
+    return {key: gone for key, gone in found.items() if key not in absent}
+
+
+def held_back(
+    candidates: Sequence[Candidate], line: Line, absent: Sequence[int]
+) -> dict[int, tuple[int, ...]]:
+    """Reserves whom the cap keeps out of the places that opened, and who of their body fills it.
+
+    That happens only where the cap counts the qualifiers alone.
+    """
+    called = called_up(candidates, line, absent)
+    first = verdicts(candidates, line)
+    numbers = {one.key: one.number for one in first if one.outcome == "reserve"}
+    last = max((numbers.get(key, 0) for key in called), default=0)
+    again = _again(candidates, line, frozenset(absent))
+    return {
+        one.key: one.ahead
+        for one in again
+        if one.outcome == "capped" and 0 < numbers.get(one.key, 0) < last
+    }
+
+
+def _next_in_order(
+    candidates: Sequence[Candidate], line: Line, absent: frozenset[int]
+) -> list[int]:
+    """Who fills the places left open; where each body has places of its own, body by body."""
+    through = _qualified(verdicts(candidates, line))
+    again = _qualified(_again(candidates, line, absent))
+    group = {one.key: one.body if line.of_each else "" for one in candidates}
+    free = {
+        body: line.places - sum(group[key] == body and key not in absent for key in through)
+        for body in group.values()
+    }
+    found = []
+    for key in again:
+        if key not in through and free[group[key]] > 0:
+            free[group[key]] -= 1
+            found.append(key)
+    return found
+
+
+def _again(
+    candidates: Sequence[Candidate], line: Line, absent: frozenset[int]
+) -> tuple[Verdict, ...]:
+    present = [one for one in candidates if one.key not in absent]
+    return verdicts(present, replace(line, ties_go_through=False))
+
+
+def _qualified(found: tuple[Verdict, ...]) -> list[int]:
+    return [verdict.key for verdict in found if verdict.outcome == "qualified"]
