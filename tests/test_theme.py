@@ -44,8 +44,8 @@ def test_text_stands_out_from_its_ground(name, mode):
     assert {pair: round(ratio, 2) for pair, ratio in ratios.items() if ratio < 4.5} == {}
 
 
-def test_there_are_two_themes_at_least_and_each_says_what_it_is():
-    assert {"standard", "gala"} <= set(theme_names())
+def test_there_are_three_themes_and_each_says_what_it_is():
+    assert set(theme_names()) == {"standard", "gala", "bulletin"}
     assert all(find_theme(name).settings.about for name in theme_names())
 
 
