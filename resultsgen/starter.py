@@ -1,15 +1,29 @@
-"""The starting folder: a small meet that builds as it is, with a remark beside every setting."""
+"""The starting folder: a small meet that builds as it is, with a remark beside every setting.
+
+`starting_folder/` is the women's meet of teams; the files of `starting_formats/` stand in for its
+own where another format or the men's discipline is asked for.
+"""
 
 from __future__ import annotations
 
 import shutil
 from pathlib import Path
+from typing import Literal, get_args
+
+Discipline = Literal["women", "men"]
+Format = Literal["teams", "individual", "finals"]
+DISCIPLINES: tuple[Discipline, ...] = get_args(Discipline)
+FORMATS: tuple[Format, ...] = get_args(Format)
 
 STARTING_FOLDER = Path(__file__).parent / "starting_folder"
+STARTING_FORMATS = Path(__file__).parent / "starting_formats"
 SCHEMA = Path(__file__).parent / "meet.schema.json"
 
+COMPETITIONS = "# One [[competition]] for each thing that is placed"
+"""Here the part of `meet.toml` begins that depends on the format."""
 
-def new_meet(folder: Path) -> None:
+
+def new_meet(folder: Path, discipline: Discipline = "women", format: Format = "teams") -> None:
     """Write a new meet folder; FileExistsError where something is there already.
 
     The schema of `meet.toml` is put beside it, where its first line tells editors to look.
@@ -18,3 +32,32 @@ def new_meet(folder: Path) -> None:
         raise FileExistsError(f"{folder} is there and not empty; name a folder that is not")
     shutil.copytree(STARTING_FOLDER, folder, dirs_exist_ok=True, copy_function=shutil.copyfile)
     shutil.copyfile(SCHEMA, folder / SCHEMA.name)
+    for name, text in _other_texts(discipline, format).items():
+        (folder / name).write_text(text, encoding="utf-8", newline="\n")
+
+
+def _other_texts(discipline: Discipline, format: Format) -> dict[str, str]:
+    """The files that differ from those of the starting folder."""
+    settings = (STARTING_FOLDER / "meet.toml").read_text(encoding="utf-8")
+    start = settings.index(COMPETITIONS)
+    head, competitions = settings[:start], settings[start:]
+    if format != "teams":
+        competitions = _text(f"{format}.toml")
+    texts = {}
+    finals = "_finals" if format == "finals" else ""
+    if discipline != "women" or finals:
+        texts["marks.csv"] = _text(f"marks_{discipline}{finals}.csv")
+    if discipline == "men":
+        competitions = _of_men(competitions)
+        texts["roster.csv"] = _text("roster_men.csv")
+        recap = (STARTING_FOLDER / "pages/recap.md").read_text(encoding="utf-8")
+        texts["pages/recap.md"] = _of_men(recap)
+    return texts | {"meet.toml": head + competitions}
+
+
+def _text(name: str) -> str:
+    return (STARTING_FORMATS / name).read_text(encoding="utf-8")
+
+
+def _of_men(text: str) -> str:
+    return text.replace("women", "men").replace("Women", "Men")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,14 @@ from folders import judged
 
 from resultsgen.meet import MARKS, ROSTER
 from resultsgen.pages import rendered_pages
-from resultsgen.starter import STARTING_FOLDER, new_meet
+from resultsgen.starter import (
+    DISCIPLINES,
+    FORMATS,
+    STARTING_FOLDER,
+    Discipline,
+    Format,
+    new_meet,
+)
 
 
 def test_a_new_meet_has_no_problem_and_shows_something(tmp_path: Path) -> None:
@@ -33,6 +41,24 @@ def test_a_new_meet_has_all_files(tmp_path: Path) -> None:
     assert names == {
         "README.md", "marks.csv", "meet.schema.json", "meet.toml", "pages/recap.md", "roster.csv",
     }  # fmt: skip
+
+
+@pytest.mark.parametrize(("discipline", "format"), list(product(DISCIPLINES, FORMATS)))
+def test_each_discipline_and_format_makes_a_meet_that_builds(
+    tmp_path: Path, discipline: Discipline, format: Format
+) -> None:
+    new_meet(tmp_path, discipline, format)
+    results = judged(tmp_path)
+    assert rendered_pages(results)[1] == []
+    first = results.competitions[0]
+    assert first.competition.discipline == first.competition.id == discipline
+    assert all(one.complete for one in results.competitions)
+    assert (first.team is not None) == (format == "teams")
+    if format == "finals":
+        (cut,) = first.all_around.cuts
+        final = {start.gymnast.key for start in results.competitions[1].starts}
+        assert final == {one.key for one in cut.lines if one.verdict.outcome == "qualified"}
+        assert any(one.verdict.outcome == "capped" for one in cut.lines)
 
 
 def test_what_is_there_is_never_overwritten(tmp_path: Path) -> None:

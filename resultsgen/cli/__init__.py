@@ -97,10 +97,10 @@ def check(asked: argparse.Namespace) -> int:
     if not asked.meet.is_dir():
         return _no_folder(asked.meet)
     from resultsgen.problems import MeetProblems
-    from resultsgen.publish import checked
+    from resultsgen.publish import Wishes, checked
 
     try:
-        judged, _ = checked(asked.meet)
+        judged, _ = checked(asked.meet, asked.meet / "output", Wishes())
     except MeetProblems as found:
         return _tell(found, ".")
     gymnasts, competitions = len(judged.gymnasts), len(judged.competitions)
@@ -129,7 +129,7 @@ def new(asked: argparse.Namespace) -> int:
     from resultsgen.starter import new_meet
 
     try:
-        new_meet(asked.folder)
+        new_meet(asked.folder, asked.discipline, asked.format)
     except FileExistsError as there:
         return _complain(str(there), NOT_WRITTEN)
     print(f"Made {asked.folder}. Now: resultsgen build {asked.folder}")

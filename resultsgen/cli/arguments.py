@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from resultsgen import __version__
+from resultsgen.starter import DISCIPLINES, FORMATS
 
 SHELLS = ("bash", "zsh", "fish")
 
@@ -58,6 +59,7 @@ NEW = """\
 Write a small meet folder with a remark beside every setting. It builds as it is:
 
   resultsgen new spring-cup
+  resultsgen new spring-cup --discipline men --format finals
   resultsgen build spring-cup
 """
 
@@ -86,6 +88,13 @@ def parser() -> argparse.ArgumentParser:
     check.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
     new = _command(commands, "new", "write a starting folder that builds", NEW)
     new.add_argument("folder", metavar="DIR", type=Path, help="the folder to make")
+    new.add_argument("--discipline", choices=DISCIPLINES, default="women", help="women, or men")
+    new.add_argument(
+        "--format",
+        choices=FORMATS,
+        default="teams",
+        help="teams and all-around; individual: without teams; finals: a qualification and a final",
+    )
     completion = _command(commands, "completion", "print a script for your shell", COMPLETION)
     completion.add_argument("shell", choices=SHELLS, help="your shell")
     return whole
