@@ -7,13 +7,19 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from resultsgen.books import write_books
+from resultsgen.books.setting import published as published_time
 from resultsgen.cache import cache_folder
 from resultsgen.exports import write_exports
 from resultsgen.fonts import missing
+from resultsgen.history import Publication
 from resultsgen.judging import results
+from resultsgen.lock import AnotherBuildError
 from resultsgen.pages import rendered_pages
 from resultsgen.problems import MeetProblems, Problem
+from resultsgen.publications.doubts import doubts
+from resultsgen.publications.following import next_publication, with_history
 from resultsgen.reading import read_meet
+from resultsgen.reading.publications import read_publications
 from resultsgen.results import Results
 from resultsgen.site import write_site
 from resultsgen.staging import staged
@@ -33,6 +39,12 @@ class Wishes:
     books: bool = True
     workers: int = 0
     """How many processes render books; 0: one for each core."""
+    allow_removal: bool = False
+    """What was published and is gone is meant to be gone."""
+    seal: bool = False
+    """Official results are not to be changed any more without a reason."""
+    follows: Path | None = None
+    """The folder whose publications come before; None: the one that is published into."""
 
 
 @dataclass(frozen=True)
@@ -40,6 +52,8 @@ class Published:
     """What a build wrote."""
 
     folder: Path
+    number: int
+    """Of the publication."""
     files: int
     changed: int
     """New files, and those whose content is not what was published before."""
@@ -50,9 +64,10 @@ class Published:
 def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) -> Published:
     """Publish a meet folder; MeetProblems where it has any, and then nothing is touched."""
     progress("Reading and judging the meet", 0, 0)
-    judged, texts = checked(meet_folder)
+    judged, texts = checked(meet_folder, out, wishes)
     theme = find_theme(wishes.theme or judged.meet.settings.theme, meet_folder)
     with staged(out, (meet_folder, *_read_from(meet_folder, theme))) as staging:
+        _still_follows(judged, out, meet_folder, wishes)
         progress("Writing the tables", 0, 0)
         tables = write_exports(judged, staging.folder)
         books: tuple[Download, ...] = ()
@@ -68,20 +83,56 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
         progress("Writing the pages", 0, 0)
         write_site(judged, theme, staging.folder, books, tables, texts)
     notes = tuple(letters_without_a_font(judged, theme))
-    return Published(out, staging.files, staging.changed, len(books), notes)
+    return Published(out, judged.history.number, staging.files, staging.changed, len(books), notes)
 
 
-def checked(meet_folder: Path) -> tuple[Results, tuple[RenderedPage, ...]]:
-    """The results and the Markdown pages of a meet folder; MeetProblems where anything is wrong."""
+def checked(
+    meet_folder: Path, out: Path, wishes: Wishes
+) -> tuple[Results, tuple[RenderedPage, ...]]:
+    """The results and the Markdown pages of a meet folder; MeetProblems where anything is wrong.
+
+    *out* is the folder that holds what was published before.
+    """
     meet, problems = read_meet(meet_folder)
     if meet is None or problems:
         raise MeetProblems(problems)
-    judged, doubts = results(meet)
+    judged, unsettled = results(meet)
+    judged, unmeant = _following(judged, out, meet_folder, wishes)
     texts, mistakes = rendered_pages(judged)
-    problems = [*doubts, *mistakes, *_theme_is_there(judged, meet_folder)]
+    problems = [*unsettled, *unmeant, *mistakes, *_theme_is_there(judged, meet_folder)]
     if problems:
         raise MeetProblems(problems)
     return judged, texts
+
+
+def _following(
+    judged: Results, out: Path, meet_folder: Path, wishes: Wishes
+) -> tuple[Results, list[Problem]]:
+    """The results with their history, and what keeps them from following what was published."""
+    kept, broken = _kept(out, meet_folder, wishes)
+    if broken:
+        return judged, broken
+    settings = judged.meet.settings
+    last = next_publication(judged, kept, published_time(settings), seal=wishes.seal)
+    told = with_history(judged, kept if last in kept[-1:] else (*kept, last))
+    found = doubts(judged.meet, told.history, allow_removal=wishes.allow_removal, seal=wishes.seal)
+    return told, found
+
+
+def _kept(
+    out: Path, meet_folder: Path, wishes: Wishes
+) -> tuple[tuple[Publication, ...], list[Problem]]:
+    """What was published before; into a new folder, what the meet folder holds of it."""
+    published = (wishes.follows or out) / "data" / "publications"
+    return read_publications(published, meet_folder / "publications")
+
+
+def _still_follows(judged: Results, out: Path, meet_folder: Path, wishes: Wishes) -> None:
+    """Nobody has published since the publications were read; from here on nobody else can."""
+    kept, _ = _kept(out, meet_folder, wishes)
+    known = tuple(issue.publication for issue in judged.history.issues)
+    if kept != known[: len(kept)] or len(kept) < len(known) - 1:
+        raise AnotherBuildError("another build has just published there; build again")
 
 
 def _theme_is_there(judged: Results, meet_folder: Path) -> Iterator[Problem]:

@@ -22,6 +22,7 @@ from pathlib import Path
 from resultsgen import __version__
 from resultsgen.exchange import put_in_place
 from resultsgen.lock import locked
+from resultsgen.manifest import MANIFEST, manifest_text
 
 MARKER = ".resultsgen.json"
 """Stands in every published folder and lists the files that were made, with their SHA-256."""
@@ -111,11 +112,16 @@ def recover(target: Path, work: Path) -> None:
 
 
 def finish(staging: Staging, target: Path) -> None:
-    """Make the new folder ready: modes, links to unchanged files, the marker, others' files."""
+    """Make the new folder ready: modes, others' files, the manifest, links, the marker."""
+    manifest = staging.folder / MANIFEST
+    manifest.touch()
     everything = sorted(staging.folder.rglob("*"))
     for path in everything:
         path.chmod(FOLDER_MODE if path.is_dir() else FILE_MODE)
     made = [path for path in everything if path.is_file()]
+    if target.exists():
+        keep_others(target, staging.folder)
+    manifest.write_text(manifest_text(staging.folder), encoding="utf-8", newline="\n")
     for path in made:
         published = target / path.relative_to(staging.folder)
         staging.changed += not link_if_same(path, published)
@@ -126,7 +132,6 @@ def finish(staging: Staging, target: Path) -> None:
     staging.folder.chmod(FOLDER_MODE)
     if target.exists():
         shutil.copymode(target, staging.folder)
-        keep_others(target, staging.folder)
 
 
 def link_if_same(path: Path, published: Path) -> bool:

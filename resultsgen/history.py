@@ -1,0 +1,251 @@
+"""What was published, one publication after the other, and what changed between them.
+
+A publication keeps what stood in the lists: marks, totals, places, ties and cuts. It names
+gymnasts by their bib alone, so that a name that is withheld later is in no publication either.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+from pydantic import Field
+
+from resultsgen.marks import show_mark
+from resultsgen.meet import Correction, Frozen, Signature
+
+FORMAT_VERSION = "1.0"
+"""Of the record of a publication."""
+
+
+class PublishedMark(NamedTuple):
+    """A routine as it was published; marks in whole thousandths."""
+
+    bib: str
+    apparatus: str
+    vault: int
+    mark: int | None
+    d: int | None
+    e: int | None
+    penalty: int | None
+    bonus: int | None
+    status: str
+
+    @property
+    def key(self) -> tuple[str, str, int]:
+        """Whose routine it is, and which."""
+        return self.bib, self.apparatus, self.vault
+
+    @property
+    def text(self) -> str:
+        """The mark with three decimals, or the status in its place."""
+        return show_mark(self.mark) or self.status
+
+
+class PublishedLine(NamedTuple):
+    """A line of a list: a bib, or in a list of teams the team's name."""
+
+    who: str
+    place: int | None
+    total: int | None
+    status: str
+
+
+class PublishedTie(NamedTuple):
+    """Those who had an equal total, and the places that they were given."""
+
+    who: tuple[str, ...]
+    places: tuple[int, ...]
+
+
+class Through(NamedTuple):
+    """What a cut meant for one of the list: qualified, reserve (with its number) or capped."""
+
+    who: str
+    outcome: str
+    number: int
+    starts: bool
+    """False: withdrawn; true of a reserve: called up."""
+
+
+class PublishedCut(Frozen):
+    """Everybody for whom a cut meant something, in the order of the list."""
+
+    name: str
+    lines: tuple[Through, ...]
+
+
+class PublishedList(Frozen):
+    """A list of a competition: all-around, an apparatus, team."""
+
+    id: str
+    lines: tuple[PublishedLine, ...]
+    ties: tuple[PublishedTie, ...]
+    cuts: tuple[PublishedCut, ...]
+
+
+class PublishedCompetition(Frozen):
+    """The marks and the lists of one competition."""
+
+    id: str
+    entered_from: str
+    """The competition whose cut filled this one."""
+    marks: tuple[PublishedMark, ...]
+    lists: tuple[PublishedList, ...]
+
+
+class Publication(Frozen):
+    """One publication: its number, its time, and what it published."""
+
+    format: Literal["resultsgen publication"] = "resultsgen publication"
+    version: str = FORMAT_VERSION
+    number: int = Field(ge=1)
+    published: dt.datetime | None
+    state: Literal["provisional", "official"]
+    sealed: bool
+    signed: tuple[Signature, ...]
+    gymnasts: tuple[str, ...]
+    """Every gymnast of the roster: discipline and bib."""
+    competitions: tuple[PublishedCompetition, ...]
+    corrections: tuple[Correction, ...]
+    """What the meet folder told of corrections by then."""
+
+
+@dataclass(frozen=True, slots=True)
+class MarkChange:
+    """A routine that is otherwise than it was; None: there was none, or there is none."""
+
+    competition: str
+    old: PublishedMark | None
+    new: PublishedMark | None
+
+    @property
+    def key(self) -> tuple[str, str, int]:
+        """Whose routine it is, and which."""
+        there = self.new or self.old
+        assert there is not None
+        return there.key
+
+    @property
+    def texts(self) -> tuple[str, str]:
+        """The mark or status before and after; empty where there is none."""
+        return (self.old.text if self.old else "", self.new.text if self.new else "")
+
+
+@dataclass(frozen=True, slots=True)
+class LineChange:
+    """A line of a list whose place, total or status is not what it was."""
+
+    competition: str
+    list: str
+    old: PublishedLine | None
+    new: PublishedLine | None
+
+    @property
+    def who(self) -> str:
+        """The bib, or the name of the team."""
+        there = self.new or self.old
+        assert there is not None
+        return there.who
+
+    @property
+    def places(self) -> tuple[int | None, int | None]:
+        """The place before and after."""
+        return (self.old.place if self.old else None, self.new.place if self.new else None)
+
+
+@dataclass(frozen=True, slots=True)
+class TieChange:
+    """A tie that arose (no places before), was dissolved (none after), or is placed otherwise."""
+
+    competition: str
+    list: str
+    who: tuple[str, ...]
+    old: tuple[int, ...]
+    new: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CutChange:
+    """What a cut means for somebody, before and after; None: nothing."""
+
+    competition: str
+    list: str
+    cut: str
+    who: str
+    old: Through | None
+    new: Through | None
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What one publication changed of the one before."""
+
+    added: tuple[MarkChange, ...] = ()
+    changed: tuple[MarkChange, ...] = ()
+    withdrawn: tuple[MarkChange, ...] = ()
+    """Marks that are gone while their gymnast and competition are there."""
+    lines: tuple[LineChange, ...] = ()
+    ties: tuple[TieChange, ...] = ()
+    cuts: tuple[CutChange, ...] = ()
+    gymnasts_added: tuple[str, ...] = ()
+    gymnasts_gone: tuple[str, ...] = ()
+    competitions_added: tuple[str, ...] = ()
+    competitions_gone: tuple[str, ...] = ()
+
+    def __bool__(self) -> bool:
+        """Anything at all."""
+        return any(getattr(self, name) for name in self.__slots__)
+
+    @property
+    def corrected(self) -> tuple[MarkChange, ...]:
+        """Marks that had been published and are otherwise now, or gone."""
+        return (*self.changed, *self.withdrawn)
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """One thing that was published and is otherwise now, and the reasons that were given.
+
+    Without apparatus it is about a gymnast, without bib about a whole competition.
+    """
+
+    competition: str
+    bib: str
+    apparatus: str
+    vault: int
+    old: str
+    new: str
+    reasons: tuple[Correction, ...]
+    change: MarkChange | None = None
+    """Both marks with their parts; None where only the meet folder tells of the correction."""
+    moved: tuple[LineChange, ...] = ()
+    """The gymnast's own lines in the lists of the competition."""
+    gone: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Issue:
+    """A publication, what it changed of the one before, and what it corrected."""
+
+    publication: Publication
+    changes: Changes
+    corrected: tuple[Corrected, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """All publications, the first one first; none before anything is published."""
+
+    issues: tuple[Issue, ...] = ()
+
+    @property
+    def number(self) -> int:
+        """The number of the last publication; 0: there is none."""
+        return self.issues[-1].publication.number if self.issues else 0
+
+    @property
+    def corrected(self) -> tuple[Corrected, ...]:
+        """Every correction, the newest first."""
+        return tuple(one for issue in reversed(self.issues) for one in issue.corrected)

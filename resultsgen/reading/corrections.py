@@ -1,0 +1,99 @@
+"""The corrections: which published mark was changed into which, why, by whom and when."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from resultsgen.marks import show_mark
+from resultsgen.meet import CORRECTIONS, Correction, CorrectionRow, MeetSettings
+from resultsgen.problems import Problem
+from resultsgen.reading.belonging import Belonging, belonging, nobodys
+from resultsgen.reading.cells import marks_or_statuses, yes_or_no
+from resultsgen.reading.files import optional_file
+from resultsgen.reading.incidents import empty_cells
+from resultsgen.reading.routines import apparatus_and_vault
+from resultsgen.reading.tables import Mapped, Table, read_table
+from resultsgen.reading.words import Words
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+MENDS = {"why": "the reason is empty; write inquiry, entry error, review, or words of your own"}
+OF_THE_MEET = ("unknown-bib", "unknown-competition", "which-competition")
+"""What cannot be asked of a gymnast or a competition that is gone."""
+
+
+def read_corrections(
+    folder: Path, settings: MeetSettings, words: Words, roster: pd.DataFrame
+) -> tuple[tuple[CorrectionRow, ...], list[Problem]]:
+    """Every row of the corrections; none where there is no such file."""
+    named = "corrections" in settings.files.model_fields_set
+    file = optional_file(folder, settings.files.corrections, named=named)
+    if not file:
+        return (), []
+    mapped = Mapped(settings.columns.corrections)
+    table, problems = read_table(folder, file, CORRECTIONS, mapped, "corrections")
+    if table is None or problems:
+        return (), problems
+    gone, problems = yes_or_no(table, "gone", otherwise=False)
+    whose, told = _whose(table, settings, roster, gone)
+    problems += told + empty_cells(table, MENDS)
+    apparatus, vault, told = apparatus_and_vault(table, words)
+    problems += told
+    old, told = _texts(table, "old")
+    new, more = _texts(table, "new")
+    problems += told + more
+    given = zip(apparatus, vault, old, new, gone, strict=True)
+    return tuple(_row(table, row, whose, *cells) for row, cells in enumerate(given)), problems
+
+
+def _whose(
+    table: Table, settings: MeetSettings, roster: pd.DataFrame, gone: Any
+) -> tuple[Belonging, list[Problem]]:
+    """Whose each row is; of what is gone, nothing has to be there."""
+    whose, told = belonging(table, settings, roster, list(range(len(settings.competitions))))
+    told += nobodys(table, whose, roster)
+    lines = {int(line) for line in table.lines[gone]}
+    told = [one for one in told if one.row not in lines or one.code not in OF_THE_MEET]
+    mend = "the row names neither a bib nor a competition; write one of them"
+    for row in range(len(table)):
+        if not table.text("bib", row) and not table.text("competition", row):
+            told.append(table.problem(row, "bib", "empty-cell", mend))
+    return whose, told
+
+
+def _texts(table: Table, name: str) -> tuple[list[str], list[Problem]]:
+    """A column of marks and statuses as they are printed."""
+    import pandas as pd
+
+    marks, statuses, problems = marks_or_statuses(table, name)
+    shown = zip(marks, statuses.text(), strict=True)
+    return [
+        str(other) if pd.isna(mark) else show_mark(int(mark)) for mark, other in shown
+    ], problems
+
+
+def _row(
+    table: Table,
+    row: int,
+    whose: Belonging,
+    apparatus: Any,
+    vault: Any,
+    old: str,
+    new: str,
+    gone: Any,
+) -> CorrectionRow:
+    told = Correction(
+        str(whose.competition[row]) or table.text("competition", row),
+        table.text("bib", row),
+        str(apparatus),
+        int(vault),
+        old,
+        new,
+        table.text("why", row),
+        table.text("who", row),
+        table.text("when", row),
+        bool(gone),
+    )
+    return CorrectionRow(told, table.file, int(table.lines[row]))

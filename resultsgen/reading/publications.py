@@ -1,0 +1,63 @@
+"""The records of what was published before, out of a published folder or the meet folder."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from resultsgen.history import Publication
+from resultsgen.problems import Problem
+
+RECORD = re.compile(r"[0-9]{3,6}\.json")
+
+
+def record_name(number: int) -> str:
+    """The file of the record of a publication.
+
+    >>> record_name(7)
+    '007.json'
+    """
+    return f"{number:03d}.json"
+
+
+def read_publications(*folders: Path) -> tuple[tuple[Publication, ...], list[Problem]]:
+    """The publications kept in the first of the folders that has any, in order of number."""
+    for folder in folders:
+        names = sorted(
+            (path.name for path in folder.glob("*.json") if RECORD.fullmatch(path.name)),
+            key=lambda name: int(name.removesuffix(".json")),
+        )
+        if names:
+            return _read(folder, names)
+    return (), []
+
+
+def _read(folder: Path, names: list[str]) -> tuple[tuple[Publication, ...], list[Problem]]:
+    """Publication 1 to the last; a problem for each that is missing or cannot be read."""
+    last = int(names[-1].removesuffix(".json"))
+    read = [_publication(folder, number) for number in range(1, last + 1)]
+    problems = [one for one in read if isinstance(one, Problem)]
+    return tuple(one for one in read if isinstance(one, Publication)), problems
+
+
+def _publication(folder: Path, number: int) -> Publication | Problem:
+    name = record_name(number)
+    try:
+        publication = Publication.model_validate_json((folder / name).read_bytes())
+    except OSError:
+        return _broken(folder, name, "the record of a publication is missing")
+    except ValidationError as error:
+        first = error.errors()[0]
+        where = ".".join(map(str, first["loc"]))
+        told = ": ".join(filter(None, (where, first["msg"])))
+        return _broken(folder, name, f"the record of a publication cannot be read ({told})")
+    if publication.number != number:
+        return _broken(folder, name, f"the record is of publication {publication.number}")
+    return publication
+
+
+def _broken(folder: Path, name: str, what: str) -> Problem:
+    message = f"{what}; put back a copy of what was published, or publish into a new folder"
+    return Problem(f"{folder.name}/{name}", 0, "", "broken-publication", message)
