@@ -81,7 +81,7 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
                 cache=cache_folder(),
             )
         progress("Writing the pages", 0, 0)
-        write_site(judged, theme, staging.folder, books, tables, texts)
+        write_site(judged, theme, staging.folder, books, tables, texts, cache=cache_folder())
     notes = tuple(letters_without_a_font(judged, theme))
     return Published(out, judged.history.number, staging.files, staging.changed, len(books), notes)
 

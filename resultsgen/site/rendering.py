@@ -14,8 +14,11 @@ STYLE_TO_COME = "static/the-style-sheet-of-this-site.css"
 """Stands in the pages until the style sheet has its address."""
 
 
-def rendered_pages(subject: Subject, icon: str) -> dict[str, str]:
-    """The HTML of every page by its address, but for the address of the style sheet."""
+def rendered_pages(subject: Subject, made: dict[str, str]) -> dict[str, str]:
+    """The HTML of every page by its address, but for the address of the style sheet.
+
+    *made* has the icon and the addresses of the scripts.
+    """
     environment = subject.theme.environment("site")
     meet = meet_view(subject.results, subject.wording)
     shared = {
@@ -26,7 +29,7 @@ def rendered_pages(subject: Subject, icon: str) -> dict[str, str]:
         "tables": subject.tables,
         "texts": sorted(subject.pages, key=lambda page: (page.order, page.title)),
         "style": STYLE_TO_COME,
-        "icon": icon,
+        **made,
         "base_url": subject.base_url,
         "ways": ways(subject),
         "draw": lambda chart: svg(chart, subject.theme),

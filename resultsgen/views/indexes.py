@@ -5,6 +5,7 @@ from __future__ import annotations
 from resultsgen.results import Results
 from resultsgen.views.addresses import club_target
 from resultsgen.views.cells import club_cell, shown_name
+from resultsgen.views.filters import narrowable
 from resultsgen.views.people import Person, clubs, people
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
@@ -25,7 +26,8 @@ def gymnasts_table(results: Results, wording: Wording) -> Table:
             entered.setdefault(start.gymnast.key, []).append(one.competition.title)
     rows = tuple(_gymnast_row(person, entered, wording) for person in persons)
     caption = wording.language.count("{n} gymnast", "{n} gymnasts", len(persons))
-    return Table("gymnasts", caption, columns, rows)
+    table = Table("gymnasts", caption, columns, rows)
+    return narrowable(table, [person.gymnast for person in persons], wording)
 
 
 def _gymnast_row(person: Person, entered: dict[int, list[str]], wording: Wording) -> Row:

@@ -51,6 +51,8 @@ class Row:
     podium: int = 0
     """1, 2 or 3 for a medal place of a final list."""
     qualified: Literal["", "qualified", "reserve"] = ""
+    filed: str = ""
+    """For each filter of the table the number of the row's name in it, or a hyphen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,28 @@ class Note:
 
     mark: str
     text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Filter:
+    """What the rows of a table may be narrowed to: one of several clubs, sessions ..."""
+
+    label: str
+    everything: str
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Some of the rows of a long table, from one number to another."""
+
+    first: int
+    last: int
+    rows: tuple[Row, ...]
+
+
+LONGEST, SECTION_ROWS = 250, 100
+"""A table of more rows than this is shown in sections of so many: it opens at once all the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +95,23 @@ class Table:
     rows: tuple[Row, ...]
     notes: tuple[Note, ...] = ()
     legend: tuple[tuple[str, str], ...] = ()
+    filters: tuple[Filter, ...] = ()
+
+    @property
+    def sections(self) -> tuple[Section, ...]:
+        """The rows as they are shown: a team's gymnasts are not parted from it."""
+        if len(self.rows) <= LONGEST:
+            return (Section(1, len(self.rows), self.rows),)
+        heads = [number for number, row in enumerate(self.rows) if row.kind != "member"]
+        begins = [heads[0]]
+        for head in heads:
+            if head - begins[-1] >= SECTION_ROWS:
+                begins.append(head)
+        ends = [*begins[1:], len(self.rows)]
+        return tuple(
+            Section(begin + 1, end, self.rows[begin:end])
+            for begin, end in zip(begins, ends, strict=True)
+        )
 
     @property
     def has_places(self) -> bool:

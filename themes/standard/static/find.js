@@ -1,0 +1,137 @@
+/* A gymnast, a club or a bib is found from any page. The names come with the first focus, as a
+   script that tells them, so that a folder on a stick works as a website does. */
+(() => {
+  "use strict";
+
+  const SHOWN = 8;
+  const SPELT = { ø: "o", æ: "ae", œ: "oe", ß: "ss", ł: "l", đ: "d", ð: "d", þ: "th", ı: "i" };
+
+  const box = document.querySelector(".find");
+  if (!box) return;
+  box.append(box.querySelector("template").content.cloneNode(true));
+  const field = box.querySelector("input");
+  const list = box.querySelector("ul");
+  const status = box.querySelector("[role=status]");
+  let names = null;
+  let asked = false;
+  let found = [];
+  let active = -1;
+
+  /* Without accents and without case, as people type. */
+  function folded(text) {
+    const plain = text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
+    return plain.replace(/[øæœßłđðþı]/g, (letter) => SPELT[letter]);
+  }
+
+  function wordsOf(text) {
+    return folded(text).split(/[^\p{L}\p{N}]+/u).filter(Boolean);
+  }
+
+  function ask() {
+    if (asked) return;
+    asked = true;
+    const script = document.createElement("script");
+    script.src = box.dataset.names;
+    document.head.append(script);
+  }
+
+  /* Clubs are [file, name], gymnasts [file, name, bib, number of the club or -1]. */
+  function prepare({ clubs, gymnasts }) {
+    const ofClubs = clubs.map(([file, name]) => ({
+      to: `clubs/${file}.html`, name, sub: box.dataset.club, own: wordsOf(name), other: [],
+    }));
+    const ofGymnasts = gymnasts.map(([file, name, bib, club]) => {
+      const of = club < 0 ? "" : clubs[club][1];
+      return {
+        to: `gymnasts/${file}.html`, name, sub: [bib, of].filter(Boolean).join(" · "),
+        own: [...wordsOf(name), ...wordsOf(bib)], other: wordsOf(of),
+      };
+    });
+    return [...ofClubs, ...ofGymnasts];
+  }
+
+  /* 0: the name begins so, 1: it or the bib holds it, 2: the club does; 3: not at all. */
+  function rank(one, wanted) {
+    const begins = (words, word) => words.some((own) => own.startsWith(word));
+    if (wanted.every((word) => begins(one.own, word))) {
+      return one.own[0].startsWith(wanted[0]) || one.own.at(-1) === wanted[0] ? 0 : 1;
+    }
+    const both = [...one.own, ...one.other];
+    return wanted.every((word) => begins(both, word)) ? 2 : 3;
+  }
+
+  function look() {
+    const wanted = wordsOf(field.value);
+    if (!names || !wanted.length) return close();
+    const ranked = names.map((one) => [rank(one, wanted), one]).filter(([how]) => how < 3);
+    ranked.sort(([one], [other]) => one - other);
+    found = ranked.slice(0, SHOWN).map(([, one]) => one);
+    list.replaceChildren(...found.map(option));
+    show(-1);
+    list.hidden = !found.length;
+    field.setAttribute("aria-expanded", String(!list.hidden));
+    const { none, count } = status.dataset;
+    status.textContent = ranked.length ? count.replace("{n}", ranked.length) : none;
+    status.classList.toggle("unseen", ranked.length > 0);
+  }
+
+  function option(one, number) {
+    const item = document.createElement("li");
+    const below = document.createElement("small");
+    item.id = `found-${number}`;
+    item.setAttribute("role", "option");
+    item.append(one.name, " ", below);
+    below.textContent = one.sub;
+    item.addEventListener("mousedown", (pressed) => pressed.preventDefault());
+    item.addEventListener("click", () => go(number));
+    return item;
+  }
+
+  function show(number) {
+    active = number;
+    [...list.children].forEach((item, at) => {
+      item.setAttribute("aria-selected", String(at === number));
+    });
+    if (number < 0) return field.removeAttribute("aria-activedescendant");
+    field.setAttribute("aria-activedescendant", `found-${number}`);
+    list.children[number].scrollIntoView({ block: "nearest" });
+  }
+
+  function close() {
+    found = [];
+    list.hidden = true;
+    list.replaceChildren();
+    status.textContent = "";
+    status.classList.add("unseen");
+    field.setAttribute("aria-expanded", "false");
+    show(-1);
+  }
+
+  function go(number) {
+    if (found[number]) location.href = box.dataset.root + found[number].to;
+  }
+
+  const KEYS = {
+    ArrowDown: () => (found.length ? show((active + 1) % found.length) : look()),
+    ArrowUp: () => found.length && show((active < 1 ? found.length : active) - 1),
+    Enter: () => go(Math.max(active, 0)),
+    Escape: () => {
+      if (list.hidden && status.classList.contains("unseen")) field.value = "";
+      close();
+    },
+  };
+
+  addEventListener("names", (told) => {
+    names = prepare(told.detail);
+    look();
+  });
+  field.addEventListener("focus", ask);
+  field.addEventListener("input", look);
+  field.addEventListener("blur", close);
+  field.addEventListener("keydown", (pressed) => {
+    const does = KEYS[pressed.key];
+    if (!does || pressed.isComposing) return;
+    pressed.preventDefault();
+    does();
+  });
+})();
