@@ -12,14 +12,14 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 
 from resultsgen.language import to_say
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from resultsgen.ruleset import RuleSet
+    from resultsgen.ruleset import Departure, RuleSet
 
 APPARATUS_NAMES = {
     "FX": to_say("Floor Exercise"),
@@ -65,6 +65,15 @@ Mark = Annotated[
     Field(json_schema_extra={"type": ["number", "string"]}),
 ]
 """A mark in `meet.toml`; whole thousandths once read."""
+
+LanguageCode = Literal["en", "fr", "de", "es"]
+
+
+def _each_once(codes: tuple[LanguageCode, ...]) -> tuple[LanguageCode, ...]:
+    if len(set(codes)) < len(codes):
+        raise ValueError("name each language once")
+    return codes
+
 
 Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
 
@@ -254,6 +263,15 @@ class Competition(Frozen):
     time: str = ""
     marks: str = Field("", description="Its own file of marks; empty: the meet's file")
     entered_from: str = Field("", description="Id of the competition whose cut fills this one")
+    marks_of: tuple[str, ...] = Field(
+        (), description="Ids of those whose marks count here too; it then has none of its own"
+    )
+    days: tuple[str, ...] = Field(
+        (), description="Ids of those whose totals are added here, one for each day"
+    )
+    carried_from: tuple[str, ...] = Field(
+        (), description="Ids of the two of whose marks half is carried into this one"
+    )
     starters: tuple[str, ...] = Field((), description="Bibs, where people decided who starts")
     start_order: Literal["as listed", "rank", "reverse rank"] = Field(
         "as listed",
@@ -267,6 +285,17 @@ class Competition(Frozen):
     team: TeamFormat | None = None
     cuts: tuple[Cut, ...] = ()
     running: Running = Running()
+
+    @property
+    def has_own_marks(self) -> bool:
+        """Marks are entered for it, and not taken from others."""
+        return not (self.marks_of or self.days)
+
+    @property
+    def fed_by(self) -> tuple[str, ...]:
+        """The ids of all that must be known before this one can be judged."""
+        first = (self.entered_from,) if self.entered_from else ()
+        return (*first, *self.marks_of, *self.days, *self.carried_from)
 
 
 class Files(Frozen):
@@ -291,7 +320,9 @@ class MeetSettings(Frozen):
     venue: str = ""
     dates: tuple[dt.date, ...] = Field((), max_length=2, description="First and last day")
     organiser: str = ""
-    languages: tuple[Literal["en"], ...] = Field(("en",), min_length=1)
+    languages: Annotated[tuple[LanguageCode, ...], AfterValidator(_each_once)] = Field(
+        ("en",), min_length=1, description="The first is the main one; more go into fr/, de/ ..."
+    )
     theme: str = Field("standard", description="A theme's name, or a folder in the meet folder")
     base_url: str = Field("", description="Where it will be published: https://example.org/cup/")
     published: dt.datetime | None = Field(
@@ -485,8 +516,8 @@ class Page:
 
     @property
     def slug(self) -> str:
-        """The page's address: the name of its file."""
-        return Path(self.file).stem
+        """The page's address: the name of its file, recap of recap.fr.md."""
+        return Path(self.file).name.partition(".")[0]
 
 
 @dataclass(frozen=True)
@@ -509,6 +540,8 @@ class Meet:
     roster: pd.DataFrame
     marks: pd.DataFrame
     pages: tuple[Page, ...] = ()
+    departures: dict[str, tuple[Departure, ...]] = field(default_factory=dict)
+    """What `[rules]` changes in the rule set of a competition, by its id; others have none."""
     incidents: tuple[Incident, ...] = ()
     bests: tuple[BestSoFar, ...] = ()
     corrections: tuple[CorrectionRow, ...] = ()

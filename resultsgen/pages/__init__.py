@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sys
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import partial
 from inspect import signature
@@ -17,8 +17,8 @@ from pathlib import PurePosixPath
 from jinja2 import ChainableUndefined, Template, TemplateSyntaxError, Undefined
 from jinja2.exceptions import SecurityError, TemplateRuntimeError
 
-from resultsgen.language import ENGLISH, Language
-from resultsgen.meet import Page
+from resultsgen.language import LANGUAGES
+from resultsgen.meet import Meet, Page
 from resultsgen.pages.markup import markdown_text, safe_html
 from resultsgen.pages.sandbox import BUDGET, Sandbox
 from resultsgen.problems import Problem
@@ -26,7 +26,7 @@ from resultsgen.results import Results
 from resultsgen.views.attachments import RenderedPage
 from resultsgen.views.facts import FACTS, Reference
 from resultsgen.views.finding import Asked
-from resultsgen.views.site_map import addresses, linked
+from resultsgen.views.site_map import addresses, in_language, language_folder, linked
 
 CODES = {
     "page-syntax": "A page cannot be read: look for a bracket or an end tag that is missing.",
@@ -44,22 +44,38 @@ Link = Callable[[str], str]
 """The link from a page to a target: `gymnast:women/101`, `asset:photo.jpg`, `page:recap`."""
 
 
-def rendered_pages(
-    results: Results, language: Language = ENGLISH
-) -> tuple[tuple[RenderedPage, ...], list[Problem]]:
-    """Every page of the meet as the site shows it, and what is wrong in any of them."""
-    where = addresses(results)
-    problems: list[Problem] = []
+def rendered_pages(results: Results) -> tuple[tuple[RenderedPage, ...], list[Problem]]:
+    """Every page of the meet as the site shows it, and what is wrong in any of them.
+
+    A page tells its facts in the language it is written in.
+    """
+    known = addresses(results)
+    problems: dict[Problem, None] = {}
     rendered = []
-    for page in results.meet.pages:
-        link = partial(linked, page=where[f"page:{page.slug}"], where=where)
-        making = _Making(page, Asked(results, language), link)
-        html = making.html()
-        rendered.append(
-            RenderedPage(page.slug, page.title, html, page.date, page.language, page.order)
-        )
-        problems += making.problems
-    return tuple(rendered), problems
+    for site in results.meet.settings.languages:
+        folder = language_folder(site, results.meet.settings)
+        where = {target: in_language(address, folder) for target, address in known.items()}
+        for page in _best_versions(results.meet, site):
+            link = partial(linked, page=where[f"page:{page.slug}"], where=where)
+            making = _Making(page, Asked(results, LANGUAGES[page.language]), link)
+            html = making.html()
+            problems |= dict.fromkeys(making.problems)
+            rendered.append(
+                RenderedPage(
+                    page.slug, page.title, html, page.date, page.language, site, page.order
+                )
+            )
+    return tuple(rendered), list(problems)
+
+
+def _best_versions(meet: Meet, site: str) -> Iterator[Page]:
+    """Each page in the language of the site, else in the main language, else in what there is."""
+    wanted = (site, *meet.settings.languages)
+    versions: dict[str, list[Page]] = {}
+    for page in meet.pages:
+        versions.setdefault(page.slug, []).append(page)
+    for of_one in versions.values():
+        yield min(of_one, key=lambda page: wanted.index(page.language))
 
 
 @dataclass
@@ -138,8 +154,9 @@ class _Making:
             return self._picture(value, str(path).removeprefix("assets/"))
         if ":" in value or path.suffix != ".md":
             return value
-        if path.stem in {page.slug for page in self.asked.results.meet.pages}:
-            return self.link(f"page:{path.stem}")
+        slug = path.name.partition(".")[0]
+        if slug in {page.slug for page in self.asked.results.meet.pages}:
+            return self.link(f"page:{slug}")
         self._problem(self._line_with(value), "page-link", f"there is no page {value}")
         return None
 

@@ -1,9 +1,13 @@
-"""Markdown pages: `pages/*.md` with a head in TOML between two lines of `+++`."""
+"""Markdown pages: `pages/*.md` with a head in TOML between two lines of `+++`.
+
+`recap.fr.md` is the page `recap` in French.
+"""
 
 from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 from pydantic import Field
@@ -14,7 +18,7 @@ from resultsgen.reading.files import read_utf8
 from resultsgen.reading.validation import validated
 
 FENCE = "+++"
-NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*\.md")
+NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*(?:\.([a-z]{2}))?\.md")
 
 
 class Head(Frozen):
@@ -34,16 +38,28 @@ def read_pages(folder: Path, settings: MeetSettings) -> tuple[tuple[Page, ...], 
         page, told = _read_page(folder, f"pages/{path.name}", settings)
         problems += told
         pages += [page] if page else []
+    problems += _told_twice(pages)
     return tuple(sorted(pages, key=lambda page: (page.order, page.file))), problems
+
+
+def _told_twice(pages: list[Page]) -> Iterator[Problem]:
+    """A page may be there once in each language."""
+    first: dict[tuple[str, str], str] = {}
+    for page in pages:
+        other = first.setdefault((page.slug, page.language), page.file)
+        if other != page.file:
+            message = f"{other} is the same page in the same language"
+            yield Problem(page.file, 1, "language", "page-twice", message, page.language)
 
 
 def _read_page(
     folder: Path, file: str, settings: MeetSettings
 ) -> tuple[Page | None, list[Problem]]:
-    if not NAME.fullmatch(Path(file).name):
+    named = NAME.fullmatch(Path(file).name)
+    if not named:
         message = (
             "the file's name is part of the page's address; "
-            "name it with small letters, digits and single hyphens: day-one.md"
+            "name it with small letters, digits and single hyphens: day-one.md, day-one.fr.md"
         )
         return None, [Problem(file, 0, "", "page-name", message)]
     held = read_utf8(folder, file)
@@ -59,13 +75,21 @@ def _read_page(
     head, problems = validated(Head, "\n".join(lines[1:end]), file, first_line=2)
     if head is None:
         return None, problems
-    language = head.language or settings.languages[0]
-    if language not in settings.languages:
-        message = f"the meet has no language {language}; it has {', '.join(settings.languages)}"
-        line = next(n for n, text in enumerate(lines, 1) if text.lstrip().startswith("language"))
-        problems = [Problem(file, line, "language", "unknown-language", message, language)]
+    language = named[1] or head.language or settings.languages[0]
+    message = _wrong_language(language, head, settings)
+    if message:
+        told = (n for n, text in enumerate(lines, 1) if text.lstrip().startswith("language"))
+        problems = [Problem(file, next(told, 1), "language", "unknown-language", message, language)]
     body = "\n".join(lines[end + 1 :])
     return Page(file, head.title, body, end + 2, head.date, language, head.order), problems
+
+
+def _wrong_language(language: str, head: Head, settings: MeetSettings) -> str:
+    if head.language not in ("", language):
+        return f"the file's name says {language}, and its head says {head.language}"
+    if language not in settings.languages:
+        return f"the meet has no language {language}; it has {', '.join(settings.languages)}"
+    return ""
 
 
 def _end_of_head(lines: list[str]) -> int | None:

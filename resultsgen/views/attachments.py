@@ -13,6 +13,8 @@ class Download:
     address: str
     title: str
     bytes: int
+    language: str = ""
+    """The code of the language it is in; empty: it is for all."""
 
     @property
     def kind(self) -> str:
@@ -22,11 +24,18 @@ class Download:
 
 @dataclass(frozen=True)
 class RenderedPage:
-    """A Markdown page of the meet folder, its body already safe HTML (headings from h2 on)."""
+    """A Markdown page of the meet folder, its body already safe HTML (headings from h2 on).
+
+    In a meet of several languages there is one for each; where nobody has written it in a
+    language, it shows what the main language has.
+    """
 
     slug: str
     title: str
     html: str
     date: dt.date | None = None
     language: str = "en"
+    """What it is written in."""
+    site: str = "en"
+    """The language of the pages among which it stands."""
     order: int = 100

@@ -83,6 +83,10 @@ def apparatus_codes(asked: Asked, whole: CompetitionResults) -> dict[str, str]:
     """The apparatus of a competition by every name: Balance Beam and BB are BB."""
     settings = asked.results.meet.settings
     names = {plain(settings.apparatus_name(code)): code for code in whole.apparatus}
+    # A page in another language calls them as its readers do.
+    names |= {
+        plain(asked.language.say(settings.apparatus_name(code))): code for code in whole.apparatus
+    }
     return names | {plain(code): code for code in whole.apparatus}
 
 

@@ -9,6 +9,7 @@ import posixpath
 from collections.abc import Iterator, Mapping
 from urllib.parse import quote
 
+from resultsgen.meet import MeetSettings
 from resultsgen.results import CompetitionResults, Results
 from resultsgen.views.addresses import club_target, file_names, list_target
 from resultsgen.views.people import clubs, people
@@ -29,6 +30,19 @@ def addresses(results: Results) -> dict[str, str]:
     for slug, name in file_names(page.slug for page in results.meet.pages).items():
         found[f"page:{slug}"] = f"pages/{name}.html"
     return found | {f"asset:{name}": f"assets/{name}" for name in results.meet.assets}
+
+
+def language_folder(code: str, settings: MeetSettings) -> str:
+    """Where the pages of a language lie: the main one at the root, others in fr/, de/ ..."""
+    return "" if code == settings.languages[0] else f"{code}/"
+
+
+def in_language(address: str, folder: str) -> str:
+    """Where an address leads from the pages in *folder*: pages to their own language.
+
+    What is no page is there once for all languages.
+    """
+    return folder + address if address.endswith(".html") or not address else address
 
 
 def _of_lists(results: Results) -> Iterator[tuple[str, str]]:
