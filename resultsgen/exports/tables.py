@@ -21,12 +21,12 @@ from resultsgen.exports.columns import (
     table_of,
     yes,
 )
+from resultsgen.judging.routines import routines
 from resultsgen.language import ENGLISH
 from resultsgen.marks import show_mark
 from resultsgen.results import CutLine, CutResult, Line, Ranking, Results, TeamLine, TeamRanking
 from resultsgen.views.cells import shown_name
 from resultsgen.views.rankings import list_id
-from resultsgen.views.routines import routines
 from resultsgen.views.wording import wording
 from resultsgen.views.words import cut_mark, cut_sentence
 

@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from resultsgen.judging.notable import NOTABLE
+from resultsgen.judging.routines import routines
 from resultsgen.results import CutLine, CutResult, TeamLine
 from resultsgen.views.addresses import gymnast_target, list_target
 from resultsgen.views.finding import (
@@ -25,7 +27,8 @@ from resultsgen.views.finding import (
     found_person,
     list_name,
 )
-from resultsgen.views.routines import routines
+from resultsgen.views.notable import notable_facts
+from resultsgen.views.wording import wording
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,6 +213,19 @@ def gymnasts(asked: Asked, competition: str = "") -> int:
     return len(found_competition(asked, competition).starts)
 
 
+def notable(asked: Asked, competition: str = "", kind: str = "") -> tuple[str, ...]:
+    """What is worth telling, a sentence each: of a competition or of all, of one kind or of all."""
+    if kind and kind not in NOTABLE:
+        raise LookupError(f'there is no kind "{kind}"; there are: {", ".join(NOTABLE)}')
+    id = found_competition(asked, competition).competition.id if competition else ""
+    told = notable_facts(asked.results, wording(asked.results.meet.settings, asked.language))
+    return tuple(
+        f"{one.list_name if id else one.about}: {one.sentence}".removeprefix(": ")
+        for one in told
+        if id in ("", one.competition) and kind in ("", one.kind)
+    )
+
+
 FACTS = (
     winner,
     leader,
@@ -234,6 +250,7 @@ FACTS = (
     title,
     finished,
     gymnasts,
+    notable,
 )
 """Every fact there is; `asked` is put in for the page."""
 

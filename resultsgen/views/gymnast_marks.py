@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from resultsgen.judging.routines import routines
 from resultsgen.results import CompetitionResults, Ranking, Routine, Start
 from resultsgen.views.addresses import list_target
 from resultsgen.views.apparatus import given_parts, part_cell
@@ -19,7 +20,6 @@ from resultsgen.views.charts import Marks, marks_of
 from resultsgen.views.legend import legend
 from resultsgen.views.notes import Notes
 from resultsgen.views.rankings import Listing, list_id
-from resultsgen.views.routines import routines
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
 

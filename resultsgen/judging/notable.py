@@ -1,0 +1,357 @@
+"""What is worth telling of a meet: each fact with the list it is about and the numbers it rests on.
+
+Only lists whose marks are all in have winners, close finishes, ties worth a line, sweeps and
+climbs. `NOTABLE` names the kinds in the order in which they are told.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import groupby
+
+import pandas as pd
+
+from resultsgen.judging.routines import routines
+from resultsgen.judging.running import running
+from resultsgen.meet import BestSoFar
+from resultsgen.results import (
+    CompetitionResults,
+    Line,
+    Ranking,
+    Results,
+    TeamLine,
+    TeamRanking,
+    Tie,
+)
+from resultsgen.rules import notable as rule
+from resultsgen.rules.goals import MEDALS
+from resultsgen.rules.leads import Lead, Reign
+from resultsgen.rules.standings import Cluster, Standing, tightest
+from resultsgen.running import RunningList, SessionStandings
+
+CLOSEST = 5
+"""So many of the closest finishes are told."""
+
+FEWEST_GAINED = 3
+"""A climb of fewer places is nothing to tell."""
+
+
+@dataclass(frozen=True)
+class LeadStory:
+    """Who led after each rotation of a session, and how often the lead changed."""
+
+    session: str
+    leads: tuple[Lead, ...]
+    changes: tuple[Lead, ...]
+    longest: tuple[Reign, ...]
+
+
+@dataclass(frozen=True)
+class BestOfDay:
+    """The highest mark on an apparatus in all competitions of a discipline on one day."""
+
+    day: dt.date | None
+    discipline: str
+    best: rule.BestMark
+
+
+Told = (
+    rule.Win
+    | Cluster
+    | Tie
+    | BestOfDay
+    | rule.AllApparatus
+    | rule.Sweep
+    | rule.Climb
+    | LeadStory
+    | rule.Best
+)
+
+
+@dataclass(frozen=True)
+class Notable:
+    """One fact; the list is that of an apparatus, else the all-around or the teams."""
+
+    kind: str
+    competition: str
+    list: str
+    """BB, all-around, team; empty: of the whole competition."""
+    fact: Told
+    note: str = ""
+    """What the meet's own table says beside a best."""
+
+
+@lru_cache(maxsize=1)
+def notable(results: Results) -> tuple[Notable, ...]:
+    """Every notable fact, kind by kind, each in the order of the competitions."""
+    return tuple(one for find in NOTABLE.values() for one in find(results))
+
+
+@dataclass(frozen=True)
+class Decided:
+    """A list whose marks are all in, and its places as standings."""
+
+    one: CompetitionResults
+    ranking: Ranking | TeamRanking
+    lines: tuple[Standing, ...]
+
+    @property
+    def name(self) -> str:
+        """BB, all-around, team."""
+        if isinstance(self.ranking, TeamRanking):
+            return "team"
+        return self.ranking.apparatus or "all-around"
+
+    @property
+    def won(self) -> bool:
+        """Its first has won; in a qualification, where a cut leads on, nobody has."""
+        return self.one.competition.phase == "final" or not self.ranking.cuts
+
+    def tell(self, kind: str, fact: Told) -> Notable:
+        """A fact of this list."""
+        return Notable(kind, self.one.competition.id, self.name, fact)
+
+
+def decided(results: Results) -> Iterator[Decided]:
+    """Every list that is complete and in which somebody is placed."""
+    for one in results.competitions:
+        for ranking in one.rankings:
+            lines = standings_of(ranking.lines)
+            if lines and ranking.to_come == 0:
+                yield Decided(one, ranking, lines)
+
+
+def standings_of(lines: Sequence[Line | TeamLine]) -> tuple[Standing, ...]:
+    """The places of a list with the margins between them."""
+    placed = [
+        (line.key if isinstance(line, TeamLine) else line.gymnast.key, line.place, line.total)
+        for line in lines
+        if line.place is not None and line.total is not None
+    ]
+    first_of = {place: total for _, place, total in reversed(placed)}
+    order = sorted(first_of)
+    found = []
+    for key, place, total in placed:
+        at = order.index(place)
+        better = first_of[order[at - 1]] - total if at else None
+        worse = total - first_of[order[at + 1]] if at + 1 < len(order) else None
+        behind = first_of[1] - total
+        found.append(Standing(key, 0, place, total, behind, better, worse))
+    return tuple(found)
+
+
+def winners(results: Results) -> Iterator[Notable]:
+    """Who won, and by how much."""
+    for one in decided(results):
+        win = rule.win(one.lines)
+        if win and one.won:
+            yield one.tell("won", win)
+
+
+def firsts(results: Results) -> Iterator[Notable]:
+    """Who was first in a qualification."""
+    for one in decided(results):
+        win = rule.win(one.lines)
+        if win and not one.won:
+            yield one.tell("first", win)
+
+
+def closest(results: Results) -> Iterator[Notable]:
+    """The finals won by least; a shared first place is a tie and told as one."""
+    wins = [(one, win) for one in decided(results) if one.won and (win := rule.win(one.lines))]
+    close = [(one, win) for one, win in wins if len(win.keys) == 1 and win.margin is not None]
+    for one, win in sorted(close, key=lambda pair: pair[1].margin or 0)[:CLOSEST]:
+        yield one.tell("close", win)
+
+
+def medals(results: Results) -> Iterator[Notable]:
+    """The lists whose first four are closest together."""
+    clusters = [
+        (one, cluster)
+        for one in decided(results)
+        if one.won and (cluster := tightest(one.lines[: MEDALS + 1], MEDALS + 1))
+    ]
+    for one, cluster in sorted(clusters, key=lambda pair: pair[1].spread)[:CLOSEST]:
+        yield one.tell("together", cluster)
+
+
+def ties(results: Results) -> Iterator[Notable]:
+    """Equal totals on a medal place, or on both sides of a cut."""
+    for one in decided(results):
+        for tie in one.ranking.ties:
+            if (one.won and tie.places[0] <= MEDALS) or _parted_by_a_cut(tie, one.ranking):
+                yield one.tell("tie", tie)
+
+
+def _parted_by_a_cut(tie: Tie, ranking: Ranking | TeamRanking) -> bool:
+    return any(
+        len({line.verdict.outcome == "qualified" for line in cut.lines if line.key in tie.keys}) > 1
+        for cut in ranking.cuts
+    )
+
+
+def best_of_days(results: Results) -> Iterator[Notable]:
+    """The best mark of each day on each apparatus, discipline by discipline."""
+
+    def day_of(one: CompetitionResults) -> tuple[str, str]:
+        day = one.competition.day
+        return (day.isoformat() if day else "", one.competition.discipline)
+
+    for _, group in groupby(sorted(results.competitions, key=day_of), day_of):
+        these = list(group)
+        made = {
+            (routine.apparatus, who.key, one.competition.id): routine.mark
+            for one in these
+            for who, routine in sorted(routines(one), key=lambda pair: pair[1].mark or 0)
+            if routine.mark is not None
+        }
+        yield from _best_marks(these, made)
+
+
+def _best_marks(
+    these: list[CompetitionResults], made: dict[tuple[str, int, str], int]
+) -> Iterator[Notable]:
+    """The best of these marks, by apparatus, gymnast and competition."""
+    codes = dict.fromkeys(code for one in these for code in one.apparatus)
+    for code in codes:
+        column = {(key, id): mark for (part, key, id), mark in made.items() if part == code}
+        best: dict[int, int] = {}
+        for (key, _), mark in column.items():
+            best[key] = max(mark, best.get(key, mark))
+        table = pd.DataFrame({code: pd.Series(best, dtype="Int64")})
+        for one in rule.best_marks(table):
+            where = next(id for (key, id), mark in column.items() if mark == one.mark)
+            day = these[0].competition.day
+            fact = BestOfDay(day, these[0].competition.discipline, one)
+            yield Notable("best-of-day", where, code, fact)
+
+
+def all_apparatus(results: Results) -> Iterator[Notable]:
+    """Who was first on every apparatus of a competition."""
+    for one in results.competitions:
+        lists = {found.name: found.lines for found in decided(results)
+                 if found.one is one and found.name in one.by_apparatus}  # fmt: skip
+        if len(lists) == len(one.apparatus):
+            for fact in rule.all_apparatus(lists):
+                yield Notable("everywhere", one.competition.id, "", fact)
+
+
+def sweeps(results: Results) -> Iterator[Notable]:
+    """All medal places of a list taken by one club or one federation, where there are several."""
+    for one in decided(results):
+        if isinstance(one.ranking, TeamRanking) or not one.won:
+            continue
+        people = {line.gymnast.key: line.gymnast for line in one.ranking.lines}
+        for bodies in (
+            {key: who.club for key, who in people.items()},
+            {key: who.federation for key, who in people.items()},
+        ):
+            swept = rule.sweep(one.lines, bodies)
+            if swept and len({bodies[line.key] for line in one.lines}) > 1:
+                yield one.tell("sweep", swept)
+                break
+
+
+def climbs(results: Results) -> Iterator[Notable]:
+    """The biggest climbs: from rotation to rotation, and from qualification to final."""
+    found = [
+        (one, fact)
+        for one in decided(results)
+        for fact in (*_by_rotation(one, results), *_from_qualification(one, results))
+        if fact.gained >= FEWEST_GAINED
+    ]
+    for one, fact in sorted(found, key=lambda pair: -pair[1].gained):
+        yield one.tell("climb", fact)
+
+
+def _by_rotation(one: Decided, results: Results) -> Iterator[rule.Climb]:
+    """The biggest in each session."""
+    for session in _sessions(one, results):
+        yield from rule.climbs_by_rotation(session.standings)
+
+
+def _sessions(one: Decided, results: Results) -> tuple[SessionStandings, ...]:
+    found: RunningList | None = None
+    if one.name in ("all-around", "team"):
+        whole = running(results)[one.one.competition.id]
+        found = whole.all_around if one.name == "all-around" else whole.team
+    return found.sessions if found else ()
+
+
+def _from_qualification(one: Decided, results: Results) -> Iterator[rule.Climb]:
+    before = one.one.competition.entered_from
+    if before and not isinstance(one.ranking, TeamRanking):
+        for ranking in results.competition(before).rankings:
+            lines = standings_of(ranking.lines)
+            if isinstance(ranking, Ranking) and ranking.apparatus == one.ranking.apparatus:
+                then = {line.key: line.place for line in lines}
+                yield from rule.climbs(then, {line.key: line.place for line in one.lines})
+
+
+def lead_stories(results: Results) -> Iterator[Notable]:
+    """How the lead changed from rotation to rotation, or never did."""
+    for one in decided(results):
+        for session in _sessions(one, results):
+            if len(session.leads) > 1:
+                story = LeadStory(
+                    session.session, session.leads, session.lead_changes, session.longest_reigns
+                )
+                yield one.tell("lead", story)
+
+
+def bests(results: Results) -> Iterator[Notable]:
+    """The bests that were beaten or equalled, each once, with its highest mark of the meet."""
+    made = _made(results)
+    for row in results.meet.bests:
+        mine = {key: found for (code, key), found in made.items()
+                if code == row.apparatus and _counts(row, key, results)}  # fmt: skip
+        whose = min(row.gymnasts, default=None)
+        marks: dict[int, int] = {}
+        for key, (mark, _) in mine.items():
+            person = key if whose is None else whose
+            marks[person] = max(mark, marks.get(person, mark))
+        table = [rule.BestSoFar(row.record, whose, row.apparatus, row.mark)]
+        for fact in rule.bests({row.apparatus: marks}, table):
+            where = next(id for mark, id in mine.values() if mark == fact.mark)
+            yield Notable("record", where, row.apparatus or "all-around", fact, row.note)
+
+
+def _made(results: Results) -> dict[tuple[str, int], tuple[int, str]]:
+    """The highest mark and total of each gymnast, and the competition it was made in."""
+    found: dict[tuple[str, int], tuple[int, str]] = {}
+    for one in results.competitions:
+        totals = one.all_around.lines if one.all_around else ()
+        rows = [("", line.gymnast.key, line.total) for line in totals]
+        rows += [(routine.apparatus, who.key, routine.mark) for who, routine in routines(one)]
+        for code, key, mark in rows:
+            if mark is not None and mark > found.get((code, key), (-1, ""))[0]:
+                found[code, key] = (mark, one.competition.id)
+    return found
+
+
+def _counts(row: BestSoFar, key: int, results: Results) -> bool:
+    """Whether a gymnast's marks are compared with a best; a guest breaks no record of the meet."""
+    if row.gymnasts:
+        return key in row.gymnasts
+    who = results.gymnasts[key]
+    own_division = not row.division or row.division.casefold() == who.division.casefold()
+    return not who.guest and own_division and row.discipline == who.discipline
+
+
+NOTABLE: dict[str, Callable[[Results], Iterator[Notable]]] = {
+    "won": winners,
+    "first": firsts,
+    "record": bests,
+    "tie": ties,
+    "close": closest,
+    "together": medals,
+    "best-of-day": best_of_days,
+    "everywhere": all_apparatus,
+    "sweep": sweeps,
+    "climb": climbs,
+    "lead": lead_stories,
+}
+"""Every kind of fact there is, and who finds it."""
