@@ -15,6 +15,7 @@ from resultsgen.history import (
     PublishedTie,
     Through,
 )
+from resultsgen.judging.routines import routines
 from resultsgen.results import (
     CompetitionResults,
     CutResult,
@@ -27,7 +28,6 @@ from resultsgen.results import (
     TeamRanking,
 )
 from resultsgen.views.rankings import list_id
-from resultsgen.views.routines import routines
 
 NameOf = Callable[[int], str]
 
