@@ -354,6 +354,17 @@ class MeetSettings(Frozen):
             return self.disciplines[competition.discipline].apparatus
         return DISCIPLINES.get(competition.discipline, ())
 
+    def entered_under(self, competition: Competition) -> tuple[str, ...]:
+        """The ids that the marks of a competition are entered under: its own, or the others'."""
+        if competition.has_own_marks:
+            return (competition.id,)
+        named = [one for one in self.competitions if one.id in competition.marks_of]
+        days = [one for one in self.competitions if one.id in competition.days]
+        return (
+            *(one.id for one in named),
+            *(id for one in days for id in one.marks_of or (one.id,)),
+        )
+
     def apparatus_name(self, code: str) -> str:
         """The name of an apparatus, in English unless `[apparatus]` says otherwise."""
         return self.apparatus.get(code) or APPARATUS_NAMES.get(code, code)

@@ -8,7 +8,7 @@ set says.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from resultsgen.history import History
@@ -16,7 +16,7 @@ from resultsgen.meet import Competition, Cut, Meet
 from resultsgen.rules.cuts import Line as QualificationLine
 from resultsgen.rules.cuts import Verdict
 from resultsgen.rules.ties import Step
-from resultsgen.ruleset import RuleSet
+from resultsgen.ruleset import Departure, RuleSet
 
 
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:
@@ -97,6 +97,17 @@ class Tie:
 
 
 @dataclass(frozen=True, slots=True)
+class Term:
+    """One of the sums that the totals of a list are made of, where it is not its marks alone."""
+
+    kind: Literal["carried", "final", "day"]
+    competitions: tuple[str, ...]
+    """Ids of those whose marks it holds."""
+    title: str = ""
+    """Of a day: the title of its competition."""
+
+
+@dataclass(frozen=True, slots=True)
 class Line:
     """One gymnast in a list."""
 
@@ -112,6 +123,10 @@ class Line:
     """DNS, DNF, DSQ, WDR, or empty."""
     routines: tuple[Routine | None, ...]
     """One per part of the list; None: not yet, or not entered."""
+    needed: int
+    """How many marks a whole total has."""
+    terms: tuple[int | None, ...] = ()
+    """One per term of the list: what the total is made of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,12 +178,16 @@ class Ranking:
     apparatus: str
     """Empty for the all-around."""
     parts: tuple[str, ...]
-    """What the routines of a line stand for: apparatus codes, or VT1 and VT2, or the one code."""
+    """What the routines of a line stand for: apparatus codes, or VT and VT2, or the one code.
+
+    Empty where days are added: the marks stand in the lists of the days."""
     lines: tuple[Line, ...]
     ties: tuple[Tie, ...]
     cuts: tuple[CutResult, ...]
     to_come: int
     """How many gymnasts entered here still have a mark to come; 0: the list is complete."""
+    terms: tuple[Term, ...] = ()
+    """What each total is the sum of; empty where it is made of the marks of the list alone."""
 
     def tie_of(self, key: int) -> Tie | None:
         """The tie that a gymnast was part of."""
@@ -186,6 +205,8 @@ class TeamMember:
     gymnast: Gymnast
     routines: tuple[Routine | None, ...]
     counts: tuple[bool, ...]
+    day: str = ""
+    """The id of the competition of the marks, where days are added: a member for each day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,6 +226,8 @@ class TeamLine:
     """Fewer marks than count, per apparatus: what there is was added up."""
     members: tuple[TeamMember, ...]
     status: str
+    terms: tuple[int | None, ...] = ()
+    """One per term of the list: the total of each day, where days are added."""
 
 
 @dataclass(frozen=True)
@@ -217,6 +240,10 @@ class TeamRanking:
     ties: tuple[Tie, ...]
     cuts: tuple[CutResult, ...]
     to_come: int
+    terms: tuple[Term, ...] = ()
+    """The days that are added; empty where the teams have one."""
+    apparatus_ties: dict[str, tuple[Tie, ...]] = field(default_factory=dict)
+    """Equal totals of teams on one apparatus, by its code."""
 
     def tie_of(self, key: int) -> Tie | None:
         """The tie that a team was part of."""
@@ -243,6 +270,8 @@ class CompetitionResults:
     by_apparatus: dict[str, Ranking]
     """In the order of the apparatus; empty where apparatus are not ranked."""
     team: TeamRanking | None
+    departures: tuple[Departure, ...] = ()
+    """What the meet changes in the rule set."""
 
     @property
     def rankings(self) -> tuple[Ranking | TeamRanking, ...]:
@@ -260,6 +289,16 @@ class CompetitionResults:
             for line in ranking.lines
             for routine in line.routines
         ) or bool(self.team and any(line.total is not None for line in self.team.lines))
+
+    @property
+    def rotations_known(self) -> bool:
+        """Of a list of several apparatus it is known in which rotation marks were made."""
+        lines = self.all_around.lines if self.all_around else ()
+        members = [one for team in (self.team.lines if self.team else ()) for one in team.members]
+        routines = (routine for one in (*lines, *members) for routine in one.routines if routine)
+        squads = {start.gymnast.squad for start in self.starts}
+        follow = bool(squads & self.competition.running.starts.keys()) and self.started
+        return any(one.rotation is not None or follow for one in routines if one.mark is not None)
 
     @property
     def complete(self) -> bool:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from resultsgen.judging.field import field, gymnasts
+from resultsgen.judging.carrying import nothing_to_carry
+from resultsgen.judging.field import Field, field, gymnasts
 from resultsgen.judging.finals import Starters, named_starters, not_in_the_final, starters
 from resultsgen.judging.lists import all_around, by_apparatus, start_list
 from resultsgen.judging.teams import team_ranking
@@ -15,6 +16,7 @@ from resultsgen.results import CompetitionResults, Gymnast, Results
 def results(meet: Meet) -> tuple[Results, list[Problem]]:
     """Everything that is placed in the meet, and what kept a placing from being certain."""
     everybody = gymnasts(meet)
+    fields: dict[str, Field] = {}
     judged: dict[str, CompetitionResults] = {}
     problems: list[Problem] = []
     for competition in in_feeding_order(meet.settings.competitions):
@@ -22,7 +24,10 @@ def results(meet: Meet) -> tuple[Results, list[Problem]]:
         chosen = _chosen(meet, competition, source, everybody)
         if chosen:
             problems += not_in_the_final(meet, competition, chosen)
-        judged[competition.id] = _judged(meet, competition, everybody, chosen)
+        these = field(meet, competition, everybody, chosen, fields)
+        fields[competition.id] = these
+        problems += nothing_to_carry(these)
+        judged[competition.id] = _judged(these)
     competitions = tuple(judged[one.id] for one in meet.settings.competitions)
     whole = Results(meet, competitions, everybody)
     return whole, problems + unsettled_ties(whole) + marks_to_come(whole)
@@ -41,14 +46,9 @@ def _chosen(
     return starters(competition, apparatus, source) if source else None
 
 
-def _judged(
-    meet: Meet,
-    competition: Competition,
-    everybody: dict[int, Gymnast],
-    chosen: Starters | None,
-) -> CompetitionResults:
+def _judged(these: Field) -> CompetitionResults:
     """One competition with all its lists."""
-    these = field(meet, competition, everybody, chosen)
+    competition = these.competition
     ranks = competition.ranks
     return CompetitionResults(
         competition=competition,
@@ -58,16 +58,20 @@ def _judged(
         all_around=all_around(these) if "all-around" in ranks else None,
         by_apparatus=by_apparatus(these) if "apparatus" in ranks else {},
         team=team_ranking(these, competition.team) if competition.team else None,
+        departures=these.meet.departures.get(competition.id, ()),
     )
 
 
 def in_feeding_order(competitions: tuple[Competition, ...]) -> tuple[Competition, ...]:
-    """A competition stands after the one whose cut fills it; otherwise the meet's own order."""
+    """A competition stands after those that fill it or that it takes marks from.
+
+    Otherwise the meet's own order holds.
+    """
     ordered: list[Competition] = []
     waiting = list(competitions)
     while waiting:
         known = {one.id for one in ordered}
-        ready = [one for one in waiting if not one.entered_from or one.entered_from in known]
+        ready = [one for one in waiting if known.issuperset(one.fed_by)]
         ordered += ready or waiting
         waiting = [one for one in waiting if one not in ordered]
     return tuple(ordered)

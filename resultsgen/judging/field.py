@@ -17,9 +17,11 @@ from resultsgen.meet import Competition, Meet
 from resultsgen.results import Gymnast, Routine
 from resultsgen.rules.placings import placings
 from resultsgen.rules.ties import Sheet, criteria
+from resultsgen.rules.totals import totals
 from resultsgen.ruleset import RuleSet
 
 SECOND_VAULT = "VT2"
+NOBODY = -1
 NUMBERS = ("mark", "d", "e", "penalty", "bonus", "rotation")
 
 
@@ -41,7 +43,11 @@ class Field:
     numbers: dict[str, pd.DataFrame]
     status: pd.DataFrame
     routines: dict[tuple[int, str], Routine]
-    """By key and part, for every mark or status there is."""
+    """By key and part, for every mark or status there is; none where days are added."""
+    days: tuple[Field, ...] = ()
+    """The competitions that are added, with the gymnasts of this one."""
+    carried: tuple[Field, ...] = ()
+    """The competitions whose marks are carried into this one, with the gymnasts of this one."""
 
     @property
     def rule_set(self) -> RuleSet:
@@ -56,6 +62,38 @@ class Field:
     def competing(self, totals: pd.Series[int]) -> pd.Series[int]:
         """The same totals without the guests': what places are given by."""
         return totals.mask(totals.index.isin(self.guests))
+
+    @property
+    def sources(self) -> tuple[Field, ...]:
+        """Where the marks of its total are: the field of each day, or itself."""
+        return self.days or (self,)
+
+    def of(self, here: dict[int, Gymnast]) -> Field:
+        """The same marks, with the gymnasts of another competition as rows.
+
+        Somebody who is not in this one has none; the same person may be in both by two rows.
+        """
+        row_of = {one.person: key for key, one in self.gymnasts.items()}
+        own = {key: key if key in self.gymnasts else row_of.get(one.person, NOBODY)
+               for key, one in here.items()}  # fmt: skip
+
+        def rows(table: pd.DataFrame) -> pd.DataFrame:
+            return table.reindex(list(own.values())).set_axis(list(own), axis=0)
+
+        return replace(
+            self,
+            gymnasts=here,
+            entered=rows(self.entered).fillna(False).astype(bool),
+            in_all_around=frozenset(key for key in own if own[key] in self.in_all_around),
+            numbers={name: rows(table) for name, table in self.numbers.items()},
+            status=rows(self.status).fillna(""),
+            routines={
+                (key, part): self.routines[own[key], part]
+                for key in own
+                for part in self.status.columns
+                if (own[key], part) in self.routines
+            },
+        )
 
 
 def gymnasts(meet: Meet) -> dict[int, Gymnast]:
@@ -124,27 +162,111 @@ def field(
     competition: Competition,
     everybody: dict[int, Gymnast],
     starters: Starters | None,
+    earlier: dict[str, Field],
 ) -> Field:
-    """The field of a competition: from the roster, or those who were chosen to start."""
-    apparatus = meet.settings.apparatus_of(competition)
-    parts = (*apparatus, SECOND_VAULT) if "VT" in apparatus else apparatus
-    own = meet.marks[meet.marks["competition"] == competition.id]
+    """The field of a competition: from the roster, or those who were chosen to start.
+
+    *earlier* holds the fields that it takes marks from, by id.
+    """
     here = {
         key: one
         for key, one in everybody.items()
         if (starters is not None and key in starters.keys)
         or (starters is None and _is_in(one, competition))
     }
-    own = own[own["gymnast"].isin(list(here))]
+    if not competition.has_own_marks:
+        here = _who_are_in(here, [earlier[id] for id in competition.fed_by if id in earlier])
+    days = tuple(earlier[id].of(here) for id in competition.days if id in earlier)
+    if days:
+        return _added(meet, competition, here, days)
+    own = _with_marks(meet, competition, here, _rows(meet, competition, everybody, here), starters)
+    carried = tuple(earlier[id].of(here) for id in competition.carried_from if id in earlier)
+    return replace(own, carried=carried)
+
+
+def _with_marks(
+    meet: Meet,
+    competition: Competition,
+    here: dict[int, Gymnast],
+    own: pd.DataFrame,
+    starters: Starters | None,
+) -> Field:
+    """The field with the rows of marks that are its own."""
+    apparatus = meet.settings.apparatus_of(competition)
+    parts = (*apparatus, SECOND_VAULT) if "VT" in apparatus else apparatus
     status = _statuses(meet, own, here, parts)
     annulled = status == "DSQ"
     numbers = {name: _wide(own, name, here, parts).mask(annulled) for name in NUMBERS}
     entered = _entered(meet, here, numbers["mark"].notna(), status, starters)
-    bare = Field(
-        meet, competition, apparatus, here, entered,
-        _all_arounders(entered, apparatus, starters), numbers, status, {},
-    )  # fmt: skip
+    rules = meet.rule_sets[competition.id].totals
+    everywhere = entered[list(apparatus)].all(axis=1)
+    chosen = everywhere | (rules.incomplete != "no place")
+    all_around = starters.all_around if starters else frozenset(entered.index[chosen])
+    bare = Field(meet, competition, apparatus, here, entered, all_around, numbers, status, {})
     return replace(bare, routines=_routines(bare))
+
+
+def _who_are_in(here: dict[int, Gymnast], others: list[Field]) -> dict[int, Gymnast]:
+    """Those of these gymnasts who are in one of the other competitions."""
+    persons = {one.person for other in others for one in other.gymnasts.values()}
+    return {key: one for key, one in here.items() if one.person in persons}
+
+
+def _rows(
+    meet: Meet, competition: Competition, everybody: dict[int, Gymnast], here: dict[int, Gymnast]
+) -> pd.DataFrame:
+    """The rows of marks that count in a competition: its own, or those of the ones it names.
+
+    A person may be entered in those by another row of the roster.
+    """
+    rows = meet.marks
+    if competition.has_own_marks:
+        own = rows[rows["competition"] == competition.id]
+        return own[own["gymnast"].isin(list(here))]
+    row_of = {one.person: key for key, one in here.items()}
+    named = {key: row_of[one.person] for key, one in everybody.items() if one.person in row_of}
+    own = rows[rows["competition"].isin(competition.marks_of) & rows["gymnast"].isin(list(named))]
+    return own.assign(gymnast=own["gymnast"].map(named).astype("Int64"))
+
+
+def _added(
+    meet: Meet, competition: Competition, here: dict[int, Gymnast], days: tuple[Field, ...]
+) -> Field:
+    """The field whose numbers are the sums of those of each day, apparatus by apparatus."""
+    apparatus = meet.settings.apparatus_of(competition)
+    parts = [*apparatus, SECOND_VAULT] if "VT" in apparatus else list(apparatus)
+    whole = meet.rule_sets[competition.id].totals.incomplete == "no place"
+    entered = pd.DataFrame(False, index=list(here), columns=parts, dtype=bool)
+    for day in days:
+        entered |= day.entered.reindex(columns=parts, fill_value=False)
+    return Field(
+        meet=meet,
+        competition=competition,
+        apparatus=apparatus,
+        gymnasts=here,
+        entered=entered,
+        in_all_around=frozenset().union(*(day.in_all_around for day in days)),
+        numbers={name: _sums(days, name, parts, whole=whole) for name in ("mark", "e", "d")},
+        status=pd.DataFrame("", index=list(here), columns=parts, dtype="object"),
+        routines={},
+        days=days,
+    )
+
+
+def _sums(days: tuple[Field, ...], name: str, parts: list[str], *, whole: bool) -> pd.DataFrame:
+    """One kind of number, added over the days; not known as soon as one is not.
+
+    Unless the sum is to be *whole*, a day without a mark adds nothing.
+    """
+    marks = [day.numbers["mark"].reindex(columns=parts) for day in days]
+    each = [day.numbers[name].reindex(columns=parts) for day in days]
+    if not whole:
+        each = [one.mask(mark.isna(), 0) for one, mark in zip(each, marks, strict=True)]
+    total = each[0]
+    for one in each[1:]:
+        total = total + one
+    nothing = pd.concat([mark.isna() for mark in marks]).groupby(level=0, sort=False).all()
+    return total.mask(nothing.loc[total.index]).astype("Int64")
 
 
 def _is_in(one: Gymnast, competition: Competition) -> bool:
@@ -211,15 +333,6 @@ def _entered(
     return table | marked | (status != "")
 
 
-def _all_arounders(
-    entered: pd.DataFrame, apparatus: tuple[str, ...], starters: Starters | None
-) -> frozenset[int]:
-    """Those entered on every apparatus, or chosen for the all-around."""
-    if starters is not None:
-        return starters.all_around
-    return frozenset(entered.index[entered[list(apparatus)].all(axis=1)])
-
-
 def apparatus_sheet(these: Field, part: str) -> Sheet:
     """What is compared on one apparatus: the mark, then E and D as the rules say."""
     marks = these.numbers["mark"]
@@ -235,9 +348,10 @@ def apparatus_sheet(these: Field, part: str) -> Sheet:
 
 def facts(these: Field) -> pd.DataFrame:
     """What a criterion may ask for beside the marks of its list."""
-    whole = these.numbers["mark"][list(these.apparatus)].sum(axis=1, skipna=False)
+    marks = these.numbers["mark"][list(these.apparatus)]
+    whole = totals(marks, these.rule_set.totals.incomplete)
     years = these.meet.roster["birth_year"].reindex(list(these.gymnasts))
-    return pd.DataFrame({"all_around": whole.astype("Int64"), "birth_year": years})
+    return pd.DataFrame({"all_around": whole, "birth_year": years})
 
 
 def _routines(these: Field) -> dict[tuple[int, str], Routine]:

@@ -8,7 +8,7 @@ from functools import cached_property, lru_cache
 from resultsgen.judging.contests import Contest, all_around, apparatus, teams
 from resultsgen.judging.running_needs import gymnast_needs
 from resultsgen.judging.running_tables import Tables
-from resultsgen.results import Results
+from resultsgen.results import CompetitionResults, Results
 from resultsgen.rules.decided import Bound, bound, chances, field, prospects, ranges
 from resultsgen.rules.leaders import Leaders, leaders
 from resultsgen.rules.leads import lead_changes, leads, longest_reigns
@@ -19,10 +19,21 @@ from resultsgen.running import CutChances, GymnastNeeds, RunningList, SessionSta
 
 @lru_cache(maxsize=1)
 def running(results: Results) -> dict[str, CompetitionRunning]:
-    """Every competition as it runs, by its id; what is asked of it is worked out once."""
+    """Every competition as it runs, by its id; what is asked of it is worked out once.
+
+    Where days are added nothing is told: each day runs by itself.
+    """
     return {
-        one.competition.id: CompetitionRunning(Tables(results, one)) for one in results.competitions
+        one.competition.id: CompetitionRunning(Tables(results, _what_runs(one)))
+        for one in results.competitions
     }
+
+
+def _what_runs(one: CompetitionResults) -> CompetitionResults:
+    """The lists of a competition in which marks come in."""
+    if not one.competition.days:
+        return one
+    return replace(one, all_around=None, by_apparatus={}, team=None)
 
 
 @dataclass(frozen=True, eq=False)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import pandas as pd
@@ -43,18 +43,50 @@ class Tables:
         return max(marks, default=None)
 
     def all_around(self, ranking: Ranking) -> Progress:
-        """The all-around; whoever lacks a mark for good takes no place, as in the results."""
-        return self._progress([line.gymnast.key for line in ranking.lines], ranking.parts)
+        """The all-around; the rules say whether who lacks a mark for good takes a place."""
+        own = self._with_carried(self._progress(_keys(ranking), ranking.parts), ranking)
+        if self.one.rule_set.totals.incomplete == "no place":
+            return own
+        return self._by_what_there_is(own, ranking)
+
+    def _by_what_there_is(self, own: Progress, ranking: Ranking) -> Progress:
+        """The list with places for those who lack a mark, the disqualified apart.
+
+        An apparatus on which somebody is not entered is over for them from the start.
+        """
+        keys = _keys(ranking)
+        entered = [[part in self.entered[key] for part in ranking.parts] for key in keys]
+        apart = ~pd.DataFrame(entered, index=keys, columns=list(ranking.parts), dtype=bool)
+        out = pd.Series([line.status == "DSQ" for line in ranking.lines], index=keys, dtype=bool)
+        return replace(
+            own,
+            passed=own.passed | apart,
+            rotation=own.rotation.mask(apart, 0),
+            competing=own.competing & ~out,
+            incomplete="placed by what there is",
+        )
 
     def apparatus(self, ranking: Ranking) -> Progress:
-        """One apparatus; where two vaults are needed, both of them.
+        """One apparatus; where two vaults are needed, both of them."""
+        averaging = self.one.rule_set.vault.averaging if SECOND_VAULT in ranking.parts else None
+        own = self._progress(_keys(ranking), ranking.parts, averaging)
+        return self._with_carried(own, ranking)
 
-        Compared exactly, the sum of both vaults stands for the average, as in the results.
+    def _with_carried(self, own: Progress, ranking: Ranking) -> Progress:
+        """The list with what is carried into it; who has nothing to carry takes no place.
+
+        In an average of two, what is carried counts twice.
         """
-        rule = self.one.rule_set.vault
-        averaged = SECOND_VAULT in ranking.parts and rule.compare == "printed"
-        keys = [line.gymnast.key for line in ranking.lines]
-        return self._progress(keys, ranking.parts, rule.averaging if averaged else None)
+        if not ranking.terms:
+            return own
+        given = [line.terms[0] for line in ranking.lines]
+        carried = pd.Series(given, index=_keys(ranking), dtype="Int64")
+        twice = carried if own.averaging is None else carried * 2
+        return replace(
+            own,
+            penalty=-twice.fillna(0).astype("Int64"),
+            competing=own.competing & carried.notna().astype(bool),
+        )
 
     def members(self, ranking: TeamRanking) -> Progress:
         """The gymnasts of all teams."""
@@ -159,10 +191,15 @@ class Tables:
         return facts
 
     def _whole(self, key: int, parts: tuple[str, ...]) -> int | None:
-        """The all-around total; None as soon as one mark is missing."""
+        """The all-around total; None where a mark is missing, unless what there is counts."""
         routines = [self.routines.get((key, part)) for part in parts]
         marks = [one.mark for one in routines if one is not None and one.mark is not None]
-        return sum(marks) if len(marks) == len(parts) else None
+        by_what_there_is = self.one.rule_set.totals.incomplete != "no place"
+        return sum(marks) if marks and (by_what_there_is or len(marks) == len(parts)) else None
+
+
+def _keys(ranking: Ranking) -> list[int]:
+    return [line.gymnast.key for line in ranking.lines]
 
 
 def _part(routine: Routine) -> str:

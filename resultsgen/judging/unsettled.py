@@ -4,6 +4,10 @@ that is still to come in a meet that is called official.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import chain
+
+from resultsgen.judging.field import gymnasts
 from resultsgen.marks import show_mark
 from resultsgen.meet import Meet
 from resultsgen.problems import Problem
@@ -18,7 +22,7 @@ def unsettled_ties(results: Results) -> list[Problem]:
         for one in results.competitions
         if one.competition.missing_scores == "stop"
         for ranking in one.rankings
-        for tie in ranking.ties
+        for tie in _ties(ranking)
         if any(step.unknown for step in tie.steps)
     ]
 
@@ -27,35 +31,60 @@ def _unsettled(
     results: Results, one: CompetitionResults, ranking: Ranking | TeamRanking, tie: Tie
 ) -> Problem:
     step = next(step for step in tie.steps if step.unknown)
+    names = _names(ranking)
     lacking = [
-        results.gymnasts[key].bib
-        for key, value in zip(step.rows, step.values, strict=True)
-        if value == UNKNOWN
+        names[key] for key, value in zip(step.rows, step.values, strict=True) if value == UNKNOWN
     ]
-    bibs = " and ".join(results.gymnasts[key].bib for key in step.rows)
-    apparatus = ranking.apparatus if isinstance(ranking, Ranking) else ""
     words = step.criterion.words.format(count=step.criterion.count)
-    file, row = _where(results.meet, one.competition.id, apparatus, step.rows)
+    file, row = _where(results.meet, one, ranking, step.rows)
     return Problem(
         file,
         row,
         "",
         "tie-not-settled",
-        f"bibs {bibs} are tied on {show_mark(tie.total)} in {one.competition.id!r} "
-        f"({apparatus or 'all-around'}); the rules settle it by the {words}, which is not given "
-        f'for bib {", ".join(lacking)}: fill it in, or set missing_scores = "share" for the '
-        "competition in meet.toml to publish it as a shared place",
+        f"{' and '.join(names[key] for key in step.rows)} are tied on {show_mark(tie.total)} in "
+        f"{one.competition.id!r} ({_list_name(ranking)}); the rules settle it by the {words}, "
+        f"which is not given for {', '.join(lacking)}: fill it in, or set "
+        'missing_scores = "share" for the competition in meet.toml to publish it as a shared place',
     )
 
 
-def _where(meet: Meet, competition: str, apparatus: str, keys: tuple[int, ...]) -> tuple[str, int]:
+def _names(ranking: Ranking | TeamRanking) -> dict[int, str]:
+    """What those of a list are called in a problem: by bib, or by the team's name."""
+    if isinstance(ranking, TeamRanking):
+        return {line.key: line.name for line in ranking.lines}
+    return {line.gymnast.key: f"bib {line.gymnast.bib}" for line in ranking.lines}
+
+
+def _ties(ranking: Ranking | TeamRanking) -> Iterator[Tie]:
+    """The ties of a list, those of teams on one apparatus among them."""
+    yield from ranking.ties
+    if isinstance(ranking, TeamRanking):
+        yield from chain.from_iterable(ranking.apparatus_ties.values())
+
+
+def _gymnasts(ranking: Ranking | TeamRanking, keys: tuple[int, ...]) -> set[str]:
+    """The persons behind those lines of a list."""
+    if isinstance(ranking, TeamRanking):
+        teams = (line for line in ranking.lines if line.key in keys)
+        return {member.gymnast.person for line in teams for member in line.members}
+    return {line.gymnast.person for line in ranking.lines if line.gymnast.key in keys}
+
+
+def _where(
+    meet: Meet, one: CompetitionResults, ranking: Ranking | TeamRanking, keys: tuple[int, ...]
+) -> tuple[str, int]:
     """The file and line of the first mark that is part of the tie."""
+    persons = _gymnasts(ranking, keys)
+    rows = {key for key, who in gymnasts(meet).items() if who.person in persons}
+    ids = meet.settings.entered_under(one.competition)
     marks = meet.marks
-    own = marks[marks["competition"].eq(competition) & marks["gymnast"].isin(keys)]
-    if apparatus:
-        own = own[own["apparatus"].eq(apparatus)]
-    first = own.iloc[0]
-    return str(first["file"]), int(first["line"])
+    own = marks[marks["competition"].isin(ids) & marks["gymnast"].isin(rows)]
+    if isinstance(ranking, Ranking) and ranking.apparatus:
+        own = own[own["apparatus"].eq(ranking.apparatus)]
+    for row in own.itertuples():
+        return str(row.file), int(str(row.line))
+    return "meet.toml", 0
 
 
 def marks_to_come(results: Results) -> list[Problem]:

@@ -35,3 +35,16 @@ def team_totals(totals: pd.DataFrame, penalties: pd.Series[int]) -> pd.Series[in
     """
     taken = penalties.reindex(totals.index, fill_value=0)
     return (totals.sum(axis=1, min_count=1) - taken).astype("Int64")
+
+
+def counting_marks(
+    numbers: pd.Series[int], marks: pd.Series[int], team: pd.Series[Any], counts: pd.Series[bool]
+) -> pd.DataFrame:
+    """One kind of number of the counting marks on one apparatus (the marks, their E or D scores).
+
+    A row per team, a column per mark, the best mark first, `<NA>` where there are fewer.
+    """
+    nth = marks.where(counts).groupby(team).rank(method="first", ascending=False)
+    own = pd.DataFrame({"team": team, "nth": nth, "number": numbers})[counts]
+    wide = own.set_index(["team", "nth"])["number"].unstack()
+    return wide.set_axis(range(wide.shape[1]), axis=1).astype("Int64")
