@@ -17,6 +17,7 @@ from resultsgen.views.indexes import clubs_table, gymnasts_table
 from resultsgen.views.lists import list_views
 from resultsgen.views.rules import rules_view
 from resultsgen.views.site_map import language_folder
+from resultsgen.views.standings import standings_view
 from resultsgen.views.wording import Wording
 
 
@@ -84,6 +85,14 @@ def lists(subject: Subject) -> Iterator[SitePage]:
             yield SitePage(subject.where[view.target], view.title, view, view.competition)
 
 
+def standings(subject: Subject) -> Iterator[SitePage]:
+    """How each competition stood after each rotation, where rotations are known."""
+    for one in subject.results.competitions:
+        if one.rotations_known:
+            view = standings_view(subject.results, one, subject.wording)
+            yield SitePage(subject.where[view.target], view.title, view, view.competition)
+
+
 def gymnasts(subject: Subject) -> Iterator[SitePage]:
     """One page per gymnast."""
     for view in gymnast_views(subject.results, subject.wording):
@@ -134,6 +143,7 @@ PAGES: tuple[tuple[str, Pages], ...] = (
     ("home.html", home),
     ("competition.html", competitions),
     ("list.html", lists),
+    ("standings.html", standings),
     ("gymnast.html", gymnasts),
     ("club.html", clubs),
     ("index.html", indexes),

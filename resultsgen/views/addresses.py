@@ -29,7 +29,7 @@ def club_target(club: str) -> str:
 
 
 def list_target(competition: str, name: str) -> str:
-    """A list of a competition: an apparatus code, all-around, team, qualification, start-list."""
+    """A list of a competition: an apparatus code, all-around, team, standings ..."""
     return f"list:{competition}/{name}"
 
 

@@ -11,7 +11,14 @@ from resultsgen.views.addresses import gymnast_target, list_target
 from resultsgen.views.cells import shown_name
 from resultsgen.views.charts import SpreadChart, marks_of, spread_of_marks
 from resultsgen.views.rankings import list_id, list_name
-from resultsgen.views.site_map import OVERVIEW, QUALIFICATION, START_LIST, list_names
+from resultsgen.views.site_map import (
+    NEEDS,
+    OVERVIEW,
+    QUALIFICATION,
+    STANDINGS,
+    START_LIST,
+    list_names,
+)
 from resultsgen.views.wording import Wording
 
 
@@ -121,6 +128,8 @@ def links(one: CompetitionResults, wording: Wording) -> tuple[Link, ...]:
         OVERVIEW: wording.say("Overview"),
         "all-around": wording.say("All-around"),
         "team": wording.say("Team"),
+        STANDINGS: wording.say("Standings"),
+        NEEDS: wording.say("What is needed"),
         QUALIFICATION: wording.say("Qualification"),
         START_LIST: wording.say("Start list"),
     }

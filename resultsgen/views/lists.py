@@ -13,7 +13,7 @@ from resultsgen.views.costs import Explanation, of_routines
 from resultsgen.views.filters import narrowable
 from resultsgen.views.qualification import qualification_tables
 from resultsgen.views.rules import cut_sentences
-from resultsgen.views.site_map import OVERVIEW, QUALIFICATION, START_LIST, list_names
+from resultsgen.views.site_map import NO_LISTS, QUALIFICATION, START_LIST, list_names
 from resultsgen.views.start_lists import start_list_tables
 from resultsgen.views.table import Table
 from resultsgen.views.teams import team_table
@@ -43,13 +43,13 @@ def list_views(
 ) -> tuple[ListView, ...]:
     """Every page of a competition but its overview."""
     offered = links(one, wording)
-    named = zip(list_names(one), offered, strict=True)
-    views = (
-        _list_view(name, link, one, offered, wording) for name, link in named if name != OVERVIEW
-    )
     return tuple(
-        replace(view, explained=of_routines(told, one.competition.id, list=name))
-        for name, view in zip(list_names(one)[1:], views, strict=True)
+        replace(
+            _list_view(name, link, one, offered, wording),
+            explained=of_routines(told, one.competition.id, list=name),
+        )
+        for name, link in zip(list_names(one), offered, strict=True)
+        if name not in NO_LISTS
     )
 
 

@@ -17,6 +17,11 @@ from resultsgen.views.people import clubs, people
 OVERVIEW = "overview"
 START_LIST = "start-list"
 QUALIFICATION = "qualification"
+STANDINGS = "standings"
+NEEDS = "needs"
+
+NO_LISTS = (OVERVIEW, STANDINGS, NEEDS)
+"""Pages of a competition that show something else than a list."""
 
 
 def addresses(results: Results) -> dict[str, str]:
@@ -68,6 +73,10 @@ def list_names(one: CompetitionResults) -> tuple[str, ...]:
     pages += one.by_apparatus
     if one.team:
         pages.append("team")
+    if one.rotations_known:
+        pages.append(STANDINGS)
+    if one.started and not one.complete:
+        pages.append(NEEDS)
     if any(ranking.cuts for ranking in one.rankings):
         pages.append(QUALIFICATION)
     return (*pages, START_LIST)

@@ -1,0 +1,163 @@
+"""Standings in sentences: who leads, how the lead changed, how close it is, who climbed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from resultsgen.judging.running import running
+from resultsgen.results import CompetitionResults, Results
+from resultsgen.rules.standings import Cluster, Standing, Standings, tightest, within
+from resultsgen.running import SessionStandings
+from resultsgen.views.lines import lines_of
+from resultsgen.views.wording import Wording
+
+Names = Callable[[int], str]
+"""The name of a gymnast or team by its key."""
+
+CLOSE = 3
+"""So many neighbours make a tight group."""
+
+
+def story(session: SessionStandings, names: Names, wording: Wording) -> Iterator[str]:
+    """What is worth telling of one list in one session, as it stands after its last rotation."""
+    last = session.standings[-1]
+    yield from _lead(last, names, wording)
+    yield from _changes(session, names, wording)
+    yield from _longest(session, names, wording)
+    yield from _close(last.leading, wording)
+    yield from _climb(last, names, wording)
+
+
+def _listed(keys: Sequence[int], names: Names, wording: Wording) -> str:
+    return wording.language.listed([names(key) for key in keys])
+
+
+def _lead(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
+    """Who leads, and by how much."""
+    first = [line for line in last.leading if line.place == 1]
+    behind = [line for line in last.leading if line.place == 1 + len(first)]
+    if not first:
+        return
+    count, show = wording.language.count, wording.language.mark
+    values = {
+        "names": _listed([line.key for line in first], names, wording),
+        "rotation": last.rotation,
+        "total": show(first[0].total),
+        "others": _listed([line.key for line in behind], names, wording),
+        "margin": show(behind[0].behind_first) if behind else "",
+    }
+    if not behind:
+        yield count(
+            "{names} leads after rotation {rotation} with {total}.",
+            "{names} lead after rotation {rotation} with {total} each.",
+            len(first), **values,
+        )  # fmt: skip
+    elif not behind[0].behind_first:
+        yield count(
+            "{names} leads after rotation {rotation} with {total}, level on total with {others}.",
+            "{names} lead after rotation {rotation} with {total} each, level on total with {others}.",
+            len(first), **values,
+        )  # fmt: skip
+    else:
+        yield count(
+            "{names} leads after rotation {rotation} with {total}, {margin} ahead of {others}.",
+            "{names} lead after rotation {rotation} with {total} each, {margin} ahead of {others}.",
+            len(first), **values,
+        )  # fmt: skip
+
+
+def _changes(session: SessionStandings, names: Names, wording: Wording) -> Iterator[str]:
+    """How often the lead changed hands, and to whom."""
+    if len(session.leads) < 2:
+        return
+    changes = session.lead_changes
+    if not changes:
+        yield wording.say("The lead has never changed hands.")
+        return
+    each = [
+        wording.say(
+            "to {names} after rotation {rotation}",
+            names=_listed(one.keys, names, wording),
+            rotation=one.rotation,
+        )
+        for one in changes
+    ]
+    yield wording.language.count(
+        "The lead changed once: {story}.",
+        "The lead changed {n} times: {story}.",
+        len(changes),
+        story=", ".join(each),
+    )
+
+
+def _longest(session: SessionStandings, names: Names, wording: Wording) -> Iterator[str]:
+    """Who led after most rotations in a row, where the lead changed at all."""
+    if not session.lead_changes:
+        return
+    for reign in session.longest_reigns:
+        if reign.rotations > 1:
+            yield wording.say(
+                "{name} led longest: after rotations {first} to {last}.",
+                name=names(reign.key),
+                first=reign.first,
+                last=reign.last,
+            )
+
+
+def _close(group: tuple[Standing, ...], wording: Wording) -> Iterator[str]:
+    """The spread of the first three, and where three neighbours are closer still."""
+    first = within(group, group[CLOSE - 1].behind_first) if len(group) > CLOSE else None
+    if first is None:
+        return
+    yield _spread(first, wording)
+    closest = tightest(group, CLOSE)
+    if closest and closest.first_place > 1 and closest.spread < first.spread:
+        yield _spread(closest, wording)
+
+
+def _spread(cluster: Cluster, wording: Wording) -> str:
+    if cluster.first_place == cluster.last_place:
+        n, place = len(cluster.keys), cluster.first_place
+        return wording.say("{n} share place {place}.", n=n, place=place)
+    return wording.say(
+        "Places {first} to {last} lie within {spread}.",
+        first=cluster.first_place,
+        last=cluster.last_place,
+        spread=wording.language.mark(cluster.spread),
+    )
+
+
+def _climb(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
+    """Who gained most places in the last rotation, if it was more than one."""
+    lines = [line for group in last.groups for line in group]
+    most = max((line.moved or 0 for line in lines), default=0)
+    climbed = [line.key for line in lines if line.moved == most]
+    if most > 1 and len(climbed) <= CLOSE:
+        yield wording.language.count(
+            "{names} gained most in rotation {rotation}: {places} places.",
+            "{names} gained most in rotation {rotation}: {places} places each.",
+            len(climbed),
+            names=_listed(climbed, names, wording),
+            rotation=last.rotation,
+            places=most,
+        )
+
+
+def leaders_so_far(results: Results, one: CompetitionResults, wording: Wording) -> Iterator[str]:
+    """Who leads each apparatus with which mark, and who has still to go."""
+    cells = lines_of(one, "apparatus", wording)
+    for code, found in running(results)[one.competition.id].leaders.items():
+        first = [cells[line.key].text for line in found.first]
+        to_go = [cells[key].text for key in found.to_go]
+        values = {
+            "apparatus": wording.apparatus(code),
+            "names": wording.language.listed(first) if first else "",
+            "mark": wording.language.mark(found.first[0].total) if first else "",
+            "others": ", ".join(to_go),
+        }
+        if not first:
+            yield wording.say("{apparatus}: nobody is done yet.", **values)
+        elif not to_go:
+            yield wording.say("{apparatus}: {names} with {mark}; all are done.", **values)
+        else:
+            yield wording.say("{apparatus}: {names} with {mark}; still to go: {others}.", **values)

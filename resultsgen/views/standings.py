@@ -1,0 +1,220 @@
+"""How a competition stood after each rotation: order, movement, margins, and the story of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from resultsgen.judging.running import running
+from resultsgen.results import CompetitionResults, Results
+from resultsgen.rules.standings import Standing, Standings
+from resultsgen.running import RunningList, SessionStandings
+from resultsgen.views.charts import Course, OrderChart
+from resultsgen.views.competitions import Link, links, state, when
+from resultsgen.views.leads import Names, leaders_so_far, story
+from resultsgen.views.lines import line_name, lines_of
+from resultsgen.views.site_map import STANDINGS
+from resultsgen.views.start_lists import squad_title
+from resultsgen.views.table import Cell, Column, Row, Table
+from resultsgen.views.wording import Wording
+
+CHARTED = 8
+"""So many lines can be followed by eye."""
+
+
+@dataclass(frozen=True)
+class AfterRotation:
+    """The standing after one rotation: a table for each group with as many apparatus done."""
+
+    title: str
+    about: str
+    """How many marks of it are still missing, if any."""
+    tables: tuple[Table, ...]
+    grouped: bool
+    """The tables are told apart by how many apparatus are done."""
+
+
+@dataclass(frozen=True)
+class SessionView:
+    """One list in one session: the story, the picture, and each rotation, the last one first."""
+
+    id: str
+    title: str
+    sentences: tuple[str, ...]
+    order: OrderChart | None
+    """The place for the picture of the order after each rotation."""
+    rotations: tuple[AfterRotation, ...]
+
+
+@dataclass(frozen=True)
+class StandingsView:
+    """The page of a competition with its standings by rotation."""
+
+    title: str
+    target: str
+    competition: str
+    below: tuple[str, ...]
+    links: tuple[Link, ...]
+    sessions: tuple[SessionView, ...]
+    leaders: tuple[str, ...]
+    """Who leads each apparatus and who has still to go, while marks are to come."""
+
+
+def standings_view(results: Results, one: CompetitionResults, wording: Wording) -> StandingsView:
+    """The whole page of a competition of which rotations are known."""
+    offered = links(one, wording)
+    link = next(link for link in offered if link.short == STANDINGS)
+    return StandingsView(
+        link.text,
+        link.target,
+        one.competition.title,
+        tuple(filter(None, (when(one, wording), state(one, wording)))),
+        offered,
+        tuple(session_views(results, one, wording)),
+        () if one.complete else tuple(leaders_so_far(results, one, wording)),
+    )
+
+
+def session_views(
+    results: Results, one: CompetitionResults, wording: Wording
+) -> Iterator[SessionView]:
+    """The all-around and the teams, session by session."""
+    for listed, session in told_sessions(results, one):
+        by_session = Told(one, listed, session, wording)
+        yield SessionView(
+            by_session.id,
+            by_session.title,
+            tuple(story(session, by_session.names, wording)),
+            _chart(by_session),
+            tuple(_after(after, by_session) for after in reversed(session.standings)),
+        )
+
+
+def told_sessions(
+    results: Results, one: CompetitionResults
+) -> Iterator[tuple[RunningList, SessionStandings]]:
+    """Every list and session of a competition with a rotation that is over."""
+    now = running(results)[one.competition.id]
+    for listed in (now.all_around, now.team) if one.rotations_known else ():
+        if listed:
+            yield from ((listed, session) for session in listed.sessions if session.standings)
+
+
+@dataclass(frozen=True)
+class Told:
+    """One list in one session, on its way into tables and sentences."""
+
+    one: CompetitionResults
+    listed: RunningList
+    session: SessionStandings
+    wording: Wording
+
+    @property
+    def id(self) -> str:
+        """What leads to it on its page."""
+        return "-".join(filter(None, (self.listed.kind, *self.session.session.split())))
+
+    @property
+    def title(self) -> str:
+        """The list, and the session where there are several."""
+        words = line_name(self.listed.kind, self.listed.apparatus, self.wording)
+        session = squad_title(self.session.session, "", self.wording)
+        several = len(self.listed.sessions) > 1 and session
+        return self.wording.say("{list}: {part}", list=words, part=session) if several else words
+
+    @property
+    def lines(self) -> dict[int, Cell]:
+        """The name cell of each gymnast or team."""
+        return lines_of(self.one, self.listed.kind, self.wording)
+
+    @property
+    def names(self) -> Names:
+        """What each gymnast or team is called."""
+        cells = self.lines
+        return lambda key: cells[key].text
+
+    @property
+    def parts(self) -> int:
+        """How many apparatus the list is made of."""
+        return len(self.one.apparatus)
+
+
+def _after(after: Standings, told: Told) -> AfterRotation:
+    language = told.wording.language
+    missing = language.count(
+        "{n} mark of this rotation is still to come.",
+        "{n} marks of this rotation are still to come.",
+        after.to_come,
+    )
+    tables = tuple(_group_table(group, after, told) for group in after.groups)
+    return AfterRotation(
+        language.say("After rotation {rotation}", rotation=after.rotation),
+        missing if after.to_come else "",
+        tables,
+        len(tables) > 1,
+    )
+
+
+def _group_table(group: tuple[Standing, ...], after: Standings, told: Told) -> Table:
+    """Those with equally many apparatus done, in order of place."""
+    say = told.wording.say
+    done = told.wording.language.count(
+        "{n} apparatus done of {all}", "{n} apparatus done of {all}", group[0].done, all=told.parts
+    )
+    columns = (
+        Column(say("Place"), "place", say("Pl."), width=0.5),
+        Column(say("Team") if told.listed.kind == "team" else say("Gymnast"), "name", width=2.6),
+        Column(say("Moved"), "number", width=0.6),
+        Column(say("Behind the first"), "number", say("To 1st")),
+        Column(say("Behind the next"), "number", say("To next")),
+        Column(say("Total so far"), "total", say("Total"), width=1.1),
+    )
+    cells, language = told.lines, told.wording.language
+    id = f"{told.id}-{after.rotation}-{group[0].done}"
+    rows = tuple(
+        Row(
+            (
+                Cell(str(line.place)),
+                cells[line.key],
+                moved_cell(line, told.wording),
+                Cell(language.mark(line.behind_first) if line.behind_next is not None else ""),
+                Cell(language.mark(line.behind_next)),
+                Cell(language.mark(line.total)),
+            ),
+            id=f"{id}-{line.key}",
+        )
+        for line in group
+    )
+    return Table(id, done, columns, rows)
+
+
+def moved_cell(line: Standing, wording: Wording) -> Cell:
+    """Places gained or lost since the rotation before, with an arrow and in words."""
+    if line.moved is None:
+        return Cell("")
+    if not line.moved:
+        return Cell("=", about=wording.say("no change"))
+    count, places = wording.language.count, abs(line.moved)
+    if line.moved > 0:
+        return Cell(f"↑ {places}", about=count("up {n} place", "up {n} places", places))
+    return Cell(f"↓ {places}", about=count("down {n} place", "down {n} places", places))
+
+
+def _chart(told: Told) -> OrderChart | None:
+    """The places after each rotation of those who stand first at the end; None for one rotation."""
+    after = told.session.standings
+    last = after[-1].leading
+    if len(after) < 2 or len(last) < 2:
+        return None
+    courses = tuple(_course(line.key, told) for line in last[:CHARTED])
+    text = told.wording.say(
+        "The order after each rotation. At the end: {order}.",
+        order=", ".join(f"{line.place} {told.names(line.key)}" for line in last[:CHARTED]),
+    )
+    return OrderChart(text, tuple(str(one.rotation) for one in after), courses)
+
+
+def _course(key: int, told: Told) -> Course:
+    """One line of the picture: no place where somebody had done fewer apparatus than others."""
+    by_rotation = ({line.key: line.place for line in one.leading} for one in told.session.standings)
+    return Course(told.names(key), tuple(places.get(key) for places in by_rotation))
