@@ -180,9 +180,22 @@ class RuleSet(Frozen):
 
 @dataclass(frozen=True)
 class Departure:
-    """An entry of a rule set that a meet changes: where it stands, what it was, what it is."""
+    """An entry of a rule set that a meet changes, as `ties.apparatus.criteria`, and how.
+
+    The values are those of the classes above; None where the rule set says nothing of it.
+    """
 
     path: tuple[str, ...]
     usual: object
-    """None where the rule set has no such entry."""
     here: object
+
+
+def entry(rules: RuleSet, path: tuple[str, ...]) -> object:
+    """What a rule set says at one place, named as in its file; None where it says nothing."""
+    here: object = rules
+    for name in path:
+        if not isinstance(here, Frozen):
+            return None
+        fields = {known.alias or field: field for field, known in type(here).model_fields.items()}
+        here = getattr(here, fields[name])
+    return here

@@ -408,9 +408,9 @@ SPOILT = (
     Spoilt(
         "no-team-format",
         "meet.toml",
-        'ranks = ["all-around"]',
-        'ranks = ["team"]',
-        column="competition[2].ranks",
+        'apparatus = ["FX", "PH"]',
+        'apparatus = ["FX", "PH"]\nranks = ["team"]',
+        column="competition[3].ranks",
     ),
     Spoilt(
         "unknown-team",

@@ -7,7 +7,7 @@ from published_tables import RULEBOOK, TABLES, rule_set
 from pydantic import ValidationError
 
 from resultsgen.rules.ties import BEST_PARTS, criteria
-from resultsgen.ruleset import RuleSet, TieRules
+from resultsgen.ruleset import RuleSet, TieRules, VaultRule
 
 NAMES = sorted(path.stem for path in RULEBOOK.glob("*.toml"))
 
@@ -22,7 +22,7 @@ def test_a_file_of_the_rulebook_is_a_rule_set_that_names_its_sources(name: str) 
     assert rules.unranked.source
     assert rules.guests.source
     assert rules.cuts.source
-    for usual in (rules.cuts.all_around, rules.cuts.apparatus, rules.cuts.team):
+    for usual in (rules.cuts.all_around, rules.cuts.apparatus, rules.cuts.team, rules.teams):
         assert usual is None or usual.source
 
 
@@ -54,6 +54,22 @@ def test_the_international_rules() -> None:
 
 
 KINDS = ("all-around", "apparatus", "vault-average", "team", "team-apparatus")
+
+
+def test_averages_compared_exactly_are_told_apart_by_the_sum_of_both_vaults() -> None:
+    exact = rule_set("international").model_copy(update={"vault": VaultRule(compare="exact")})
+    assert exact.tie_rule("vault-average", "final").criteria == (
+        "sum of both vaults", "better vault", "higher E", "higher D",
+    )  # fmt: skip
+    assert criteria(("sum of both vaults",), 2)[0].words == "sum of both vaults"
+    assert exact.tie_rule("apparatus", "final").criteria == ("E", "D")
+
+
+def test_the_usual_format_of_teams_in_qualification_and_finals() -> None:
+    teams = rule_set("international").teams
+    assert teams
+    assert (teams.of("qualification"), teams.of("final")) == ("5-4-3", "5-3-3")
+    assert rule_set("club-ten").teams is None
 
 
 def test_ties_in_finals_may_have_rules_of_their_own() -> None:

@@ -29,32 +29,6 @@ def every_competition_has_its_own_id(meet: Meet) -> Iterator[Problem]:
         seen.add(one.id)
 
 
-def the_rules_can_be_applied(meet: Meet) -> Iterator[Problem]:
-    """No competition uses a rule that is written down but not yet applied to a whole meet.
-
-    Refusing is better than publishing totals without what the rules add to them.
-    """
-    for number, one in numbered(meet):
-        rules = meet.rule_sets[one.id]
-        lacking = [
-            words
-            for words, needed in (
-                ("marks carried over from qualification", rules.totals.carried != "nothing"),
-                ("the marks of two days added", rules.totals.days != "apart"),
-                ("places without all marks", rules.totals.incomplete != "no place"),
-                ("tie criteria for a team's apparatus", bool(rules.ties.team_apparatus.criteria)),
-            )
-            if needed
-        ]
-        if lacking:
-            message = (
-                f"this rule set has {' and '.join(lacking)}, which cannot be applied to a meet "
-                "yet; choose another rule set"
-            )
-            path = key_path("competition", number, "rules")
-            yield setting(path, "rules-not-applied", message, one.rules)
-
-
 def disciplines_and_apparatus_are_known(meet: Meet) -> Iterator[Problem]:
     """Each competition's discipline is declared, and each apparatus has a code that we know."""
     disciplines = tuple(dict.fromkeys((*DISCIPLINES, *meet.settings.disciplines)))
@@ -118,20 +92,6 @@ def competitions_have_gymnasts(meet: Meet) -> Iterator[Problem]:
                 yield setting(path, "nobody-in-competition", message, division)
 
 
-def competitions_feed_no_circle(meet: Meet) -> Iterator[Problem]:
-    """No competition is filled, through others, from itself."""
-    source = {one.id: one.entered_from for _, one in numbered(meet)}
-    for number, one in numbered(meet):
-        path, here = [one.id], source[one.id]
-        while here in source and here not in path:
-            path.append(here)
-            here = source[here]
-        if here == one.id:
-            message = f"is filled from itself: {' from '.join([*path, one.id])}; break the circle"
-            where = key_path("competition", number, "entered_from")
-            yield setting(where, "circle-of-competitions", message, one.entered_from)
-
-
 def finals_are_filled_by_a_cut(meet: Meet) -> Iterator[Problem]:
     """What a competition is entered from exists, and has a cut that leads to it."""
     by_id = {one.id: one for _, one in numbered(meet)}
@@ -156,7 +116,10 @@ def a_team_competition_has_a_team_format(meet: Meet) -> Iterator[Problem]:
     for number, one in numbered(meet):
         if "team" in one.ranks and one.team is None:
             path = key_path("competition", number, "ranks")
-            message = 'teams are ranked, but there is no format: add  team = { format = "5-4-3" }'
+            message = (
+                "teams are ranked, but there is no format, and the rule set has no usual one: "
+                'add  team = { format = "5-4-3" }'
+            )
             yield setting(path, "no-team-format", message, one.id)
         if one.team and not 1 <= one.team.count <= one.team.up <= one.team.size:
             path = key_path("competition", number, "team", "format")

@@ -80,9 +80,13 @@ def _fence_after(line: str, fence: str) -> str:
 
 
 def line_of(lines: dict[str, int], path: str) -> int:
-    """The line of a setting, or of the nearest table around it; 0 where there is none."""
+    """The line of a setting or of the first one in it, else of the nearest table around it.
+
+    0 where there is none.
+    """
     while path:
-        if path in lines:
-            return lines[path]
+        inside = [line for key, line in lines.items() if key.startswith(f"{path}.")]
+        if path in lines or inside:
+            return lines.get(path) or min(inside)
         path = re.sub(r"(\[\d+\]|\.?[^.\[\]]+)$", "", path)
     return 0

@@ -245,6 +245,13 @@ class TieRule(Told):
     criteria: tuple[str, ...] = Field(description="In order; those still equal share the place")
 
 
+class Departure(Told):
+    """An entry of the rule set that the meet changes."""
+
+    entry: str = Field(description="Where it stands in the rule set: ties.apparatus.criteria")
+    words: str = Field(description="What holds here and what the rule set says, as printed")
+
+
 class Rules(Told):
     """The rule set of a competition, as far as placing needs it."""
 
@@ -256,6 +263,9 @@ class Rules(Told):
     )
     guests: str = Field(description="Where guests stand: by mark, or below")
     tie_on_last_place: str = Field(description="What a tie for the last place of a cut does")
+    departures: tuple[Departure, ...] = Field(
+        description="The entries of the rule set that the meet changes"
+    )
 
 
 class Competition(Told):

@@ -11,7 +11,8 @@ from resultsgen.exports.whole_lists import ranking_told, team_ranking_told
 from resultsgen.meet import MeetSettings
 from resultsgen.rules.ties import criteria
 from resultsgen.views.cells import shown_name
-from resultsgen.views.wording import wording
+from resultsgen.views.departures import departure_sentences
+from resultsgen.views.wording import Wording, wording
 from resultsgen.views.words import (
     criterion_words,
 )
@@ -133,6 +134,12 @@ def _rules(one: judged.CompetitionResults) -> told.Rules:
         vault_average=rules.vault.averaging,
         guests=rules.guests.stand,
         tie_on_last_place=rules.cuts.tie_on_last_place,
+        departures=tuple(
+            told.Departure(entry=".".join(departure.path), words=words)
+            for departure, words in zip(
+                one.departures, departure_sentences(one, Wording()), strict=True
+            )
+        ),
     )
 
 

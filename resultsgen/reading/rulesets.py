@@ -3,21 +3,34 @@
 from __future__ import annotations
 
 import difflib
-from dataclasses import replace
+import tomllib
+from dataclasses import dataclass, replace
+from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 from resultsgen.checks.keys import key_lines, key_path, line_of
-from resultsgen.meet import MeetSettings
+from resultsgen.meet import Competition, MeetSettings, TeamFormat
 from resultsgen.problems import Problem
+from resultsgen.reading.departures import departures, merged, unused_changes
 from resultsgen.reading.files import read_utf8
-from resultsgen.reading.validation import validated
+from resultsgen.reading.validation import validated, validated_table
 from resultsgen.rules.ties import BEST_PARTS, CRITERIA
-from resultsgen.ruleset import RuleSet, TieRule, TieRules
+from resultsgen.ruleset import Departure, RuleSet, TieRule, TieRules
 
+SETTINGS = "meet.toml"
 RULEBOOK = Path(__file__).parent.parent / "rulebook"
 
 STAND_IN = RuleSet(title="")
 """Used where a rule set cannot be read, so that all else is still checked; nothing is published."""
+
+
+@dataclass(frozen=True)
+class RuleSets:
+    """The rule sets by the competition's id, and where the meet departs from one."""
+
+    by_competition: dict[str, RuleSet]
+    departures: dict[str, tuple[Departure, ...]]
 
 
 def rule_set_names() -> list[str]:
@@ -25,38 +38,83 @@ def rule_set_names() -> list[str]:
     return sorted(path.stem for path in RULEBOOK.glob("*.toml"))
 
 
-def read_rule_sets(
-    folder: Path, settings: MeetSettings
-) -> tuple[dict[str, RuleSet], list[Problem]]:
-    """The rule set of each competition, by the competition's id; each file is read once."""
+def read_rule_sets(folder: Path, settings: MeetSettings) -> tuple[RuleSets, list[Problem]]:
+    """The rule set of each competition, with what `[rules]` changes; each file is read once."""
     by_name: dict[str, RuleSet] = {}
-    problems: list[Problem] = []
+    departs: dict[str, tuple[Departure, ...]] = {}
+    problems = unused_changes(settings)
     for number, competition in enumerate(settings.competitions):
         name = competition.rules
-        if name not in by_name:
-            found, wrong = read_rule_set(folder, name)
-            by_name[name] = found or STAND_IN
-            where = key_path("competition", number, "rules")
-            problems += [
-                replace(one, column=where) if one.file == "meet.toml" else one for one in wrong
-            ]
-    return {one.id: by_name[one.rules] for one in settings.competitions}, problems
+        if name in by_name:
+            continue
+        found, changed, wrong = _read(folder, name, settings.rules.get(name, {}))
+        by_name[name], departs[name] = found or STAND_IN, changed
+        where = key_path("competition", number, "rules")
+        problems += [replace(one, column=where) if one.column == "rules" else one for one in wrong]
+    return RuleSets(
+        {one.id: by_name[one.rules] for one in settings.competitions},
+        {one.id: departs[one.rules] for one in settings.competitions if departs[one.rules]},
+    ), problems
 
 
-def read_rule_set(folder: Path, name: str) -> tuple[RuleSet | None, list[Problem]]:
-    """One rule set by the name of the rulebook, or by the name of a .toml file of the folder."""
+def _read(
+    folder: Path, name: str, changes: dict[str, Any]
+) -> tuple[RuleSet | None, tuple[Departure, ...], list[Problem]]:
+    """One rule set, changed as the meet wishes."""
+    held, file = _text(folder, name)
+    if isinstance(held, Problem):
+        return None, (), [held]
+    rule_set, problems = validated(RuleSet, held, file)
+    if rule_set is None:
+        return None, (), problems
+    problems = _unknown_criteria(rule_set, file, key_lines(held))
+    if problems or not changes:
+        return rule_set, (), problems
+    return _changed(name, rule_set, held, changes)
+
+
+def _changed(
+    name: str, rule_set: RuleSet, held: str, changes: dict[str, Any]
+) -> tuple[RuleSet | None, tuple[Departure, ...], list[Problem]]:
+    """The rule set with the entries that `[rules.NAME]` changes, and which these are."""
+    above = key_path("rules", name)
+    written = tomllib.loads(held, parse_float=Decimal)
+    changed, problems = validated_table(RuleSet, merged(written, changes), SETTINGS, {}, above)
+    if changed:
+        problems = _unknown_criteria(changed, SETTINGS, {}, f"{above}.")
+    if changed is None or problems:
+        return rule_set, (), problems
+    return changed, departures(rule_set, changed, changes), []
+
+
+def _text(folder: Path, name: str) -> tuple[str | Problem, str]:
+    """The text of a rule set, or what is wrong with its name or file; and the file's name."""
     own_file = name.endswith(".toml")
     if not own_file and name not in rule_set_names():
-        return None, [_no_such_rule_set(name)]
+        return _no_such_rule_set(name), ""
     file = name if own_file else f"{name}.toml"
     held = read_utf8(folder if own_file else RULEBOOK, file)
     if isinstance(held, Problem):
         message = f"rules: {held.file} {held.message}"
-        return None, [Problem("meet.toml", 0, "rules", held.code, message, name)]
-    rule_set, problems = validated(RuleSet, held.decode(), file)
-    if rule_set:
-        problems = _unknown_criteria(rule_set, held.decode(), file)
-    return rule_set, problems
+        return Problem(SETTINGS, 0, "rules", held.code, message, name), file
+    return held.decode(), file
+
+
+def with_usual_teams(settings: MeetSettings, rule_sets: dict[str, RuleSet]) -> MeetSettings:
+    """The settings with the usual team format where a competition of teams gives none."""
+    filled = tuple(_with_usual_team(one, rule_sets[one.id]) for one in settings.competitions)
+    return settings.model_copy(update={"competitions": filled})
+
+
+def _with_usual_team(one: Competition, rules: RuleSet) -> Competition:
+    """A team without any format is none; the checks then say what is missing."""
+    if one.team and one.team.format:
+        return one
+    if rules.teams is None or "team" not in one.ranks:
+        return one.model_copy(update={"team": None})
+    usual = {"format": rules.teams.of(one.phase)}
+    team = one.team.model_copy(update=usual) if one.team else TeamFormat.model_validate(usual)
+    return one.model_copy(update={"team": team})
 
 
 def _no_such_rule_set(name: str) -> Problem:
@@ -64,18 +122,19 @@ def _no_such_rule_set(name: str) -> Problem:
     near = difflib.get_close_matches(name, known, n=1)
     mend = f"did you mean {near[0]}?" if near else f"there are {', '.join(known)}"
     message = f"there is no rule set {name}; {mend} A file of your own ends in .toml"
-    return Problem("meet.toml", 0, "rules", "unknown-rule-set", message, name)
+    return Problem(SETTINGS, 0, "rules", "unknown-rule-set", message, name)
 
 
-def _unknown_criteria(rule_set: RuleSet, text: str, file: str) -> list[Problem]:
-    """Criteria that no function stands for."""
+def _unknown_criteria(
+    rule_set: RuleSet, file: str, lines: dict[str, int], above: str = ""
+) -> list[Problem]:
+    """Criteria that no function stands for; *above* is the table that the rules stand in."""
     known = [criterion.name for criterion in CRITERIA] + [BEST_PARTS]
-    lines = key_lines(text)
     return [
         Problem(
             file,
             line_of(lines, f"{where}.criteria"),
-            f"{where}.criteria",
+            f"{above}{where}.criteria",
             "unknown-criterion",
             f"there is no criterion {name!r}; there are {', '.join(known)}",
             name,

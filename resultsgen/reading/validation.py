@@ -56,12 +56,18 @@ def validated(
         held = tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:
         return None, [_no_toml(str(error), text, file, first_line)]
+    settings, problems = validated_table(model, held, file, key_lines(text))
+    return settings, [_shifted(problem, first_line - 1) for problem in problems]
+
+
+def validated_table(
+    model: type[Model], held: dict[str, Any], file: str, lines: dict[str, int], above: str = ""
+) -> tuple[Model | None, list[Problem]]:
+    """A table already read as settings; *above* names the table of the file that it stands in."""
     try:
         return model.model_validate(held), []
     except ValidationError as error:
-        lines = key_lines(text)
-        told = [_told(one, model, held, file, lines) for one in _errors(error)]
-        return None, [_shifted(problem, first_line - 1) for problem in told]
+        return None, [_told(one, model, held, file, lines, above) for one in _errors(error)]
 
 
 def _errors(error: ValidationError) -> list[ErrorDetails]:
@@ -89,12 +95,17 @@ def _no_toml(error: str, text: str, file: str, first_line: int) -> Problem:
 
 
 def _told(
-    error: ErrorDetails, model: type[Frozen], held: Any, file: str, lines: dict[str, int]
+    error: ErrorDetails,
+    model: type[Frozen],
+    held: Any,
+    file: str,
+    lines: dict[str, int],
+    above: str,
 ) -> Problem:
     """One error of the validator as a problem."""
     kind = error["type"]
     path, value = _path(error["loc"], held)
-    named = key_path(*path)
+    named = ".".join(filter(None, (above, key_path(*path))))
     line = line_of(lines, named)
     if kind == "missing":
         message = f"{path[-1]} is missing; add  {path[-1]} = ..."

@@ -9,6 +9,7 @@ from resultsgen.results import CompetitionResults
 from resultsgen.rules.ties import criteria
 from resultsgen.ruleset import RuleSet, Source, TieRule
 from resultsgen.views.addresses import list_target
+from resultsgen.views.departures import departure_sentences
 from resultsgen.views.site_map import OVERVIEW
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import cut_rule_sentence, named_criterion
@@ -39,6 +40,10 @@ def rules_view(one: CompetitionResults, wording: Wording) -> RulesView:
     """Rule set, marks, ties, lists, cuts and sources of one competition."""
     rules = one.rule_set
     passages = (
+        Passage(
+            wording.say("Where this meet departs from the rule set"),
+            tuple(departure_sentences(one, wording)),
+        ),
         Passage(wording.say("Marks"), tuple(mark_sentences(one, wording))),
         Passage(wording.say("Ties"), tuple(tie_sentences(one, wording))),
         Passage(wording.say("Without a place"), tuple(unranked_sentences(rules, wording))),
@@ -134,6 +139,9 @@ def team_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
             up=team.up,
             count=team.count,
         )
+        usual = one.rule_set.teams
+        if usual and usual.of(one.competition.phase) == team.format:
+            yield wording.say("That is the usual format of the rule set.")
 
 
 def cut_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
@@ -152,6 +160,12 @@ def cut_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
         yield wording.say(
             "A tie for the last place that cannot be broken lets all of them through."
         )
+    elif told:
+        yield wording.say(
+            "A tie for the last place that cannot be broken is left to the order of the list."
+        )
+    if any(result.line.reserves for ranking in one.rankings for result in ranking.cuts):
+        yield wording.say("Reserves keep their numbers when one of them is called up.")
 
 
 def source_words(source: Source) -> str:

@@ -72,8 +72,8 @@ def main() -> None:
         marks, more = read_marks(folder, settings, known, roster)
         assert len(marks) == MARKS
         assert not problems + more
-        rule_sets, _ = read_rule_sets(folder, settings)
-        meet = Meet(settings, rule_sets, roster, marks)
+        rules, _ = read_rule_sets(folder, settings)
+        meet = Meet(settings, rules.by_competition, roster, marks)
         pandas = least_time(lambda: pd.read_csv(folder / "marks.csv", dtype=str))
         ours = least_time(lambda: read_marks(folder, settings, known, roster))
         checks = least_time(lambda: checked(meet))
