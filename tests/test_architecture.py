@@ -26,7 +26,7 @@ LAYERS = (
     ("exchange", "lock"),
     ("staging",),
     ("publish",),
-    ("watching",),
+    ("watching", "gallery"),
     ("cli",),
 )
 LEVEL = {name: level for level, row in enumerate(LAYERS) for name in row}
@@ -39,6 +39,7 @@ ONLY_IN = {
     "markdown": {"pages"},
     "nh3": {"pages"},
     "rich": {"cli"},
+    "xlsxwriter": {"exports"},
     "fontTools": {"fonts", "books"},
 }
 

@@ -31,6 +31,7 @@ def main(arguments: list[str] | None = None) -> int:
         "build": build,
         "check": check,
         "watch": watch,
+        "themes": themes,
         "new": new,
         "completion": print_completion,
     }
@@ -119,8 +120,29 @@ def watch(asked: argparse.Namespace) -> int:
     from resultsgen.publish import Wishes
 
     with suppress(KeyboardInterrupt):  # How it is meant to end.
-        wishes = Wishes(asked.theme, not asked.without_books)
+        # What changed is told since the last publication, not since the last look.
+        follows = asked.meet / "output"
+        wishes = Wishes(asked.theme, not asked.without_books, follows=follows)
         watching.watch(asked.meet, wishes, asked.port, lambda line: print(line, flush=True))
+    return DONE
+
+
+def themes(asked: argparse.Namespace) -> int:
+    """Show a meet in every theme, side by side."""
+    if not asked.meet.is_dir():
+        return _no_folder(asked.meet)
+    from resultsgen.gallery import write_gallery
+    from resultsgen.problems import MeetProblems
+    from resultsgen.staging import OutputError
+
+    try:
+        with progress() as told:
+            shown = write_gallery(asked.meet, asked.output, told)
+    except MeetProblems as found:
+        return _tell(found, "; no gallery made.")
+    except OutputError as problem:
+        return _complain(f"{problem}. No gallery made.", NOT_WRITTEN)
+    print(f"Made {asked.output}: {_count(shown, 'theme')}; open {asked.output / 'index.html'}")
     return DONE
 
 

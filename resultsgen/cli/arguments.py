@@ -55,6 +55,13 @@ whenever a file changes. The open page reloads itself; what is to mend is shown 
 here, and the last good build stays. Nothing is published. Ctrl-C ends it.
 """
 
+THEMES = """\
+Build the website of a meet in every theme that comes along, and a page that shows them side by
+side:
+
+  resultsgen themes spring-cup -o gallery
+"""
+
 NEW = """\
 Write a small meet folder with a remark beside every setting. It builds as it is:
 
@@ -86,6 +93,11 @@ def parser() -> argparse.ArgumentParser:
     _watch(commands)
     check = _command(commands, "check", "say what is to mend in a meet folder", CHECK)
     check.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
+    themes = _command(commands, "themes", "show a meet in every theme, side by side", THEMES)
+    themes.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
+    themes.add_argument(
+        "-o", "--output", metavar="OUT", type=Path, required=True, help="the folder to make"
+    )
     new = _command(commands, "new", "write a starting folder that builds", NEW)
     new.add_argument("folder", metavar="DIR", type=Path, help="the folder to make")
     new.add_argument("--discipline", choices=DISCIPLINES, default="women", help="women, or men")
