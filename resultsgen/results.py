@@ -314,7 +314,7 @@ class Results:
     competitions: tuple[CompetitionResults, ...]
     gymnasts: dict[int, Gymnast]
     """By key; several keys may be one person entered in several divisions (same bib and name)."""
-    history: History = History()
+    history: History = field(default_factory=History)
     """What was published so far, this publication the last; nothing where nothing is published."""
 
     def competition(self, id: str) -> CompetitionResults:

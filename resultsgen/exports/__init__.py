@@ -7,6 +7,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from resultsgen.exports.columns import CsvTable
+from resultsgen.exports.corrections import corrections
 from resultsgen.exports.costs import incidents
 from resultsgen.exports.csv_text import csv_text
 from resultsgen.exports.datapackage import Written, datapackage_text
@@ -14,6 +15,7 @@ from resultsgen.exports.format import schema_text
 from resultsgen.exports.lists import all_around_lists, apparatus_lists, team_lists, team_marks
 from resultsgen.exports.tables import all_routines, gymnasts, qualifications, start_lists
 from resultsgen.exports.whole import results_text
+from resultsgen.reading.publications import record_name
 from resultsgen.results import Results
 from resultsgen.views.attachments import Download
 
@@ -29,6 +31,7 @@ EXPORTS: tuple[Export, ...] = (
     incidents,
     gymnasts,
     all_routines,
+    corrections,
 )
 """The kinds of CSV tables there are, in the order in which they are offered."""
 
@@ -40,6 +43,9 @@ def write_exports(results: Results, folder: Path) -> tuple[Download, ...]:
         *(_written(folder, table.file, table.title, _csv(table), table) for table in tables),
         _written(folder, "results.json", "The whole results", results_text(results)),
     )
+    for issue in results.history.issues:
+        file = f"publications/{record_name(issue.publication.number)}"
+        _written(folder, file, "", issue.publication.model_dump_json() + "\n")
     package = datapackage_text(results.meet.settings, files)
     describing = (
         _written(folder, "results.schema.json", "What results.json holds", schema_text()),

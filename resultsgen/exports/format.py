@@ -293,6 +293,21 @@ class Apparatus(Told):
     name: str = Field(description="Its name, as printed")
 
 
+class Correction(Told):
+    """Something that was published and is otherwise now."""
+
+    publication: int = Field(ge=1, description="The publication that corrected it")
+    competition: str = Field(description="The id of its competition; may be empty")
+    bib: str = Field(description="The gymnast's bib; empty: the whole competition")
+    apparatus: str = Field(description="The code; empty: all of the gymnast's marks")
+    vault: Literal[1, 2] = Field(description="Which of two vaults; 1 on every other apparatus")
+    old: str = Field(description="The mark or status that was published; may be empty")
+    new: str = Field(description="The mark or status that stands now; may be empty")
+    gone: bool = Field(description="The mark, the gymnast or the competition was withdrawn")
+    why: tuple[str, ...] = Field(description="The reasons that were given")
+    decided: tuple[str, ...] = Field(description="Who decided, and when, for each reason")
+
+
 class WholeResults(Told):
     """The whole results of a meet: everything that pages and books show, for a program to check."""
 
@@ -306,6 +321,8 @@ class WholeResults(Told):
     apparatus: tuple[Apparatus, ...] = Field(description="Every apparatus of the meet")
     gymnasts: tuple[Gymnast, ...] = Field(description="Every row of the roster, by name")
     competitions: tuple[Competition, ...] = Field(description="In the order of the meet")
+    publication: int = Field(ge=0, description="The number of this publication; 0: none yet")
+    corrections: tuple[Correction, ...] = Field(description="The first correction first")
 
 
 def schema() -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from typing import Literal
 
 from resultsgen import results as judged
@@ -11,6 +12,7 @@ from resultsgen.exports.whole_lists import ranking_told, team_ranking_told
 from resultsgen.meet import MeetSettings
 from resultsgen.rules.ties import criteria
 from resultsgen.views.cells import shown_name
+from resultsgen.views.corrections import decided
 from resultsgen.views.departures import departure_sentences
 from resultsgen.views.wording import Wording, wording
 from resultsgen.views.words import (
@@ -36,6 +38,8 @@ def whole(results: judged.Results) -> told.WholeResults:
         ),
         gymnasts=tuple(_gymnast(one) for one in results.gymnasts.values()),
         competitions=tuple(_competition(one, results) for one in results.competitions),
+        publication=results.history.number,
+        corrections=tuple(_corrections(results)),
     )
 
 
@@ -107,6 +111,23 @@ def _competition(one: judged.CompetitionResults, results: judged.Results) -> tol
         ),
         team=team_ranking_told(one.team, team.format, team.by) if one.team and team else None,
     )
+
+
+def _corrections(results: judged.Results) -> Iterator[told.Correction]:
+    for issue in results.history.issues:
+        for one in issue.corrected:
+            yield told.Correction(
+                publication=issue.publication.number,
+                competition=one.competition,
+                bib=one.bib,
+                apparatus=one.apparatus,
+                vault=2 if one.vault == 2 else 1,
+                old=one.old,
+                new=one.new,
+                gone=one.gone,
+                why=tuple(row.why for row in one.reasons),
+                decided=tuple(decided(row) for row in one.reasons),
+            )
 
 
 def _rules(one: judged.CompetitionResults) -> told.Rules:

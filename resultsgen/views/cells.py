@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from resultsgen.history import PublishedMark
 from resultsgen.results import CutLine, CutResult, Gymnast, Line, Routine
 from resultsgen.rules.cuts import Verdict
 from resultsgen.views.addresses import club_target, gymnast_target
@@ -54,7 +55,7 @@ def no_mark_cell(wording: Wording) -> Cell:
     return Cell(NOT_YET, about=wording.say("no mark"))
 
 
-def parts_of(routine: Routine, wording: Wording) -> str:
+def parts_of(routine: Routine | PublishedMark, wording: Wording) -> str:
     """What a mark is made of, as far as it was given: D 5.4 E 8.100 P −0.1."""
     language = wording.language
     parts = (

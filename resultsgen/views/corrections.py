@@ -1,0 +1,225 @@
+"""What was corrected: every publication, each correction with its reason, and what it moved."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from resultsgen.history import Corrected, Issue, Publication, PublishedMark
+from resultsgen.marks import parse_mark
+from resultsgen.meet import Correction
+from resultsgen.results import Results
+from resultsgen.views.cells import parts_of
+from resultsgen.views.moves import moves_table
+from resultsgen.views.published import Names
+from resultsgen.views.table import Cell, Column, Row, Table
+from resultsgen.views.wording import Wording
+
+NOTHING = "–"
+
+
+@dataclass(frozen=True)
+class PublicationView:
+    """One publication on the page of corrections."""
+
+    number: int
+    title: str
+    when: str
+    sentence: str
+    """What it added, corrected and took away, in numbers."""
+    status: str
+    record: str
+    """The address of what it published."""
+    tables: tuple[Table, ...]
+    """What it corrected, and what that moved; none where it only added."""
+
+
+def publication_views(results: Results, wording: Wording) -> tuple[PublicationView, ...]:
+    """Every publication, the newest first."""
+    names = Names(results, wording)
+    return tuple(_publication(issue, names) for issue in reversed(results.history.issues))
+
+
+def _publication(issue: Issue, names: Names) -> PublicationView:
+    one, wording = issue.publication, names.wording
+    tables = (corrections_table(issue, names), moves_table(issue, names))
+    return PublicationView(
+        one.number,
+        wording.say("Publication {n}", n=one.number),
+        moment(one.published, wording),
+        publication_sentence(issue, wording),
+        status_of(one, wording),
+        record_address(one),
+        tuple(table for table in tables if table.rows),
+    )
+
+
+def record_address(one: Publication) -> str:
+    """Where on the site the record of a publication lies."""
+    return f"data/publications/{one.number:03d}.json"
+
+
+def moment(time: dt.datetime | None, wording: Wording) -> str:
+    """A day and an hour; empty where nobody says when."""
+    return f"{wording.language.date(time.date())}, {time:%H:%M}" if time else ""
+
+
+def status_of(one: Publication, wording: Wording) -> str:
+    """Provisional, official, or official and sealed."""
+    if one.state == "provisional":
+        return wording.say("Provisional")
+    return wording.say("Official, sealed") if one.sealed else wording.say("Official")
+
+
+def publication_sentence(issue: Issue, wording: Wording) -> str:
+    """What a publication changed, in numbers; of the first that it is the first."""
+    count, made = wording.language.count, issue.changes
+    corrected = len(issue.corrected)
+    told = [
+        count("{n} mark added", "{n} marks added", len(made.added)) if made.added else "",
+        count("{n} gymnast added", "{n} gymnasts added", len(made.gymnasts_added))
+        if made.gymnasts_added
+        else "",
+        count("{n} competition added", "{n} competitions added", len(made.competitions_added))
+        if made.competitions_added
+        else "",
+        count("{n} correction", "{n} corrections", corrected) if corrected else "",
+    ]
+    said = ", ".join(filter(None, told))
+    if issue.publication.number == 1:
+        return ", ".join(filter(None, (wording.say("The first publication"), said)))
+    return said or wording.say("No mark changed")
+
+
+def corrections_table(issue: Issue, names: Names) -> Table:
+    """Every correction of a publication: what was published, what stands now, and why."""
+    say = names.wording.say
+    columns = (
+        Column(say("Gymnast"), "name", width=2),
+        Column(say("Apparatus"), "text", width=1.8),
+        Column(say("Published"), "mark", width=1.1),
+        Column(say("Corrected"), "mark", width=1.1),
+        Column(say("Why"), "text", width=2),
+    )
+    id = f"corrected-{issue.publication.number}"
+    rows = tuple(
+        Row(_cells(one, names), id=f"{id}-{number}")
+        for number, one in enumerate(issue.corrected, start=1)
+    )
+    title = say("Corrections in publication {n}", n=issue.publication.number)
+    return Table(id, title, columns, rows)
+
+
+def _cells(one: Corrected, names: Names) -> tuple[Cell, ...]:
+    say = names.wording.say
+    change = one.change
+    old, new = (change.old, change.new) if change else (None, None)
+    return (
+        names.gymnast(one.competition, one.bib) if one.bib else Cell(say("Everybody")),
+        names.apparatus(one),
+        _mark(one.old, old, new, names.wording),
+        Cell(say("withdrawn")) if one.gone else _mark(one.new, new, old, names.wording),
+        Cell(why(one, names.wording), "; ".join(decided(given) for given in one.reasons)),
+    )
+
+
+def _mark(
+    text: str, mark: PublishedMark | None, other: PublishedMark | None, wording: Wording
+) -> Cell:
+    """A mark or a status, with its parts where both marks have some."""
+    parts = parts_of(mark, wording) if mark and other and mark[4:8] != other[4:8] else ""
+    return Cell(shown(text, wording) or NOTHING, parts)
+
+
+def shown(text: str, wording: Wording) -> str:
+    """A mark as the language writes it; a status as it is."""
+    mark = parse_mark(text)
+    return text if mark is None else wording.language.mark(mark)
+
+
+def why(one: Corrected, wording: Wording) -> str:
+    """The reasons in words, or that none was given."""
+    given = dict.fromkeys(_reason(row, wording) for row in one.reasons)
+    return "; ".join(given) or wording.say("no reason given")
+
+
+def _reason(row: Correction, wording: Wording) -> str:
+    words = {
+        "inquiry": wording.say("inquiry"),
+        "entry error": wording.say("entry error"),
+        "review": wording.say("review"),
+    }
+    return words.get(row.why.casefold(), row.why)
+
+
+def decided(row: Correction) -> str:
+    """Who decided, and when."""
+    return ", ".join(filter(None, (row.who, row.when)))
+
+
+def correction_sentence(one: Corrected, names: Names) -> str:
+    """One correction in one sentence, for the pages that it touched and for the feed."""
+    say, language = names.wording.say, names.wording
+    values = {
+        "who": names.gymnast(one.competition, one.bib).text,
+        "where": names.apparatus(one).text,
+        "old": shown(one.old, language),
+        "new": shown(one.new, language),
+        "why": why(one, language),
+    }
+    if not one.bib or not one.apparatus:
+        return _about_more(one, names, values)
+    if one.gone or not one.new:
+        return say("Withdrawn: {who}, {where}, {old} ({why}).", **values)
+    if not one.old:
+        return say("Added: {who}, {where}, {new} ({why}).", **values)
+    if one.old == one.new:
+        return say("Corrected: {who}, {where}, the parts of {new} ({why}).", **values)
+    return say("Corrected: {who}, {where}, {new} instead of {old} ({why}).", **values)
+
+
+def _about_more(one: Corrected, names: Names, values: dict[str, str]) -> str:
+    """A correction of everything that a gymnast has, or of a whole competition."""
+    say = names.wording.say
+    if one.gone:
+        what = values["who"] if one.bib else names.competition(one.competition)
+        return say("Withdrawn: {what} ({why}).", what=what, why=values["why"])
+    if one.bib:
+        return say(
+            "Corrected: {who}, {competition} ({why}).",
+            competition=names.competition(one.competition), **values,
+        )  # fmt: skip
+    return say(
+        "Corrected: places or totals of {competition} ({why}).",
+        competition=names.competition(one.competition), why=values["why"],
+    )  # fmt: skip
+
+
+def sentences_by_page(results: Results, wording: Wording) -> dict[str, tuple[str, ...]]:
+    """For each page that a correction touched (its target), the sentences about them."""
+    names = Names(results, wording)
+    found: dict[str, list[str]] = {}
+    for one in results.history.corrected:
+        sentence = correction_sentence(one, names)
+        for target in names.pages(one):
+            found.setdefault(target, []).append(sentence)
+    return {target: tuple(sentences) for target, sentences in found.items()}
+
+
+def newest(results: Results, wording: Wording, most: int) -> tuple[str, ...]:
+    """The newest corrections in a sentence each."""
+    names = Names(results, wording)
+    corrected = results.history.corrected[:most]
+    return tuple(correction_sentence(one, names) for one in corrected)
+
+
+def correction_tables(results: Results, wording: Wording) -> Iterator[Table]:
+    """The tables of every publication that corrected something, the first one first."""
+    names = Names(results, wording)
+    for issue in results.history.issues:
+        if issue.corrected:
+            yield corrections_table(issue, names)
+            moved = moves_table(issue, names)
+            if moved.rows:
+                yield moved

@@ -1,0 +1,116 @@
+"""What a publication's corrections moved: places, ties and cuts, before and after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from resultsgen.history import CutChange, Issue, LineChange, Through, TieChange
+from resultsgen.views.published import Names
+from resultsgen.views.table import Cell, Column, Note, Row, Table
+from resultsgen.views.wording import Wording
+
+NOTHING = "–"
+
+
+def moves_table(issue: Issue, names: Names) -> Table:
+    """Each place, tie and cut that is not as it was published.
+
+    In a competition to which marks were added at the same time, what moved by them cannot be told
+    apart: there only the places of the gymnasts whose own marks were corrected are shown.
+    """
+    say = names.wording.say
+    columns = (
+        Column(say("List"), "name", width=2.2),
+        Column(say("Who"), "text", width=2.4),
+        Column(say("Before"), "text", width=1.6),
+        Column(say("Now"), "text", width=1.6),
+    )
+    cells = [
+        *(_place(one, names) for one in places(issue)),
+        *(_tie(one, names) for one in issue.changes.ties if _by_correction(one, issue)),
+        *(_cut(one, names) for one in issue.changes.cuts if _by_correction(one, issue)),
+    ]
+    id = f"moved-{issue.publication.number}"
+    rows = tuple(Row(row, id=f"{id}-{number}") for number, row in enumerate(cells, start=1))
+    title = say("What publication {n} moved", n=issue.publication.number)
+    return Table(id, title, columns, rows, notes=tuple(_notes(issue, names.wording)))
+
+
+def places(issue: Issue) -> Iterator[LineChange]:
+    """The lines whose place moved by corrections, each list from the top."""
+    own = {line for one in issue.corrected for line in one.moved}
+    for line in issue.changes.lines:
+        before, now = line.places
+        if before != now and (line in own or (before and _by_correction(line, issue))):
+            yield line
+
+
+def _by_correction(one: LineChange | TieChange | CutChange, issue: Issue) -> bool:
+    """Only corrections can have moved it: no mark was added to its competition."""
+    added = {change.competition for change in issue.changes.added}
+    return bool(issue.corrected) and one.competition not in added
+
+
+def _notes(issue: Issue, wording: Wording) -> Iterator[Note]:
+    added = {change.competition for change in issue.changes.added}
+    if any(one.competition in added for one in issue.corrected):
+        text = wording.say(
+            "Where marks were added at the same time, only the corrected gymnasts’ places are told."
+        )
+        yield Note("", text)
+
+
+def _place(one: LineChange, names: Names) -> tuple[Cell, ...]:
+    before, now = (_place_words(place, names.wording) for place in one.places)
+    return (
+        names.list(one.competition, one.list),
+        names.of_list(one.competition, one.list, one.who),
+        before,
+        now,
+    )
+
+
+def _place_words(place: int | None, wording: Wording) -> Cell:
+    return Cell(wording.say("place {n}", n=place) if place else NOTHING)
+
+
+def _tie(one: TieChange, names: Names) -> tuple[Cell, ...]:
+    who = [names.of_list(one.competition, one.list, each).text for each in one.who]
+    return (
+        names.list(one.competition, one.list),
+        Cell(names.wording.language.listed(who)),
+        _tie_words(one.old, names.wording),
+        _tie_words(one.new, names.wording),
+    )
+
+
+def _tie_words(places: tuple[int, ...], wording: Wording) -> Cell:
+    """Nothing; or that their totals are equal, and which places they have."""
+    if not places:
+        return Cell(NOTHING)
+    if len(set(places)) == 1:
+        return Cell(wording.say("tied, place {n} shared", n=places[0]))
+    listed = wording.language.listed([str(place) for place in sorted(places)])
+    return Cell(wording.say("tied, places {places}", places=listed))
+
+
+def _cut(one: CutChange, names: Names) -> tuple[Cell, ...]:
+    listed = names.list(one.competition, one.list)
+    return (
+        Cell(one.cut, f"{listed.text}, {listed.sub}", target=listed.target),
+        names.of_list(one.competition, one.list, one.who),
+        _cut_words(one.old, names.wording),
+        _cut_words(one.new, names.wording),
+    )
+
+
+def _cut_words(one: Through | None, wording: Wording) -> Cell:
+    if one is None:
+        return Cell(wording.say("not through"))
+    if one.outcome == "reserve":
+        return Cell(
+            wording.say("called up") if one.starts else wording.say("reserve {n}", n=one.number)
+        )
+    if one.outcome == "capped":
+        return Cell(wording.say("called up") if one.starts else wording.say("passed over"))
+    return Cell(wording.say("goes through") if one.starts else wording.say("withdrew"))

@@ -1,0 +1,110 @@
+"""What a publication names by bib and id, found again in the results as they are now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from resultsgen.history import Corrected
+from resultsgen.results import CompetitionResults, Gymnast, Ranking, Results, TeamRanking
+from resultsgen.views.addresses import gymnast_target, list_target
+from resultsgen.views.cells import shown_name
+from resultsgen.views.rankings import list_id, list_name
+from resultsgen.views.site_map import OVERVIEW, QUALIFICATION
+from resultsgen.views.table import Cell
+from resultsgen.views.wording import Wording
+
+
+@dataclass(frozen=True)
+class Names:
+    """The names and pages of gymnasts, lists and competitions."""
+
+    results: Results
+    wording: Wording
+
+    @cached_property
+    def _competitions(self) -> dict[str, CompetitionResults]:
+        return {one.competition.id: one for one in self.results.competitions}
+
+    @cached_property
+    def _gymnasts(self) -> dict[tuple[str, str], Gymnast]:
+        """By competition and bib; under no competition, whoever alone has the bib."""
+        found = {("", one.bib): one for one in self.results.gymnasts.values()}
+        for one in self.results.competitions:
+            for gymnast in self.results.gymnasts.values():
+                if gymnast.discipline == one.competition.discipline:
+                    found[one.competition.id, gymnast.bib] = gymnast
+            for start in one.starts:
+                found[one.competition.id, start.gymnast.bib] = start.gymnast
+        return found
+
+    @cached_property
+    def _lists(self) -> dict[tuple[str, str], Ranking | TeamRanking]:
+        return {
+            (one.competition.id, list_id(ranking)): ranking
+            for one in self.results.competitions
+            for ranking in one.rankings
+        }
+
+    def gymnast(self, competition: str, bib: str) -> Cell:
+        """The gymnast's name, leading to the page; the bib of one who is gone."""
+        found = self._gymnasts.get((competition, bib))
+        if found is None:
+            return Cell(self.wording.say("Bib {bib}", bib=bib))
+        return Cell(shown_name(found, self.wording), target=gymnast_target(found))
+
+    def of_list(self, competition: str, list: str, who: str) -> Cell:
+        """Whoever stands in a list: a gymnast, or a team."""
+        return Cell(who) if list == "team" else self.gymnast(competition, who)
+
+    def competition(self, id: str) -> str:
+        """The title; the id of one that is gone."""
+        return self._competitions[id].competition.title if id in self._competitions else id
+
+    def list(self, competition: str, list: str) -> Cell:
+        """The list's name, leading to its page, with its competition below."""
+        ranking = self._lists.get((competition, list))
+        title = list_name(ranking, self.wording) if ranking else list
+        target = list_target(competition, list) if ranking else ""
+        return Cell(title, self.competition(competition), target=target)
+
+    def apparatus(self, one: Corrected) -> Cell:
+        """The apparatus of a correction, leading to its list if it has one."""
+        below = self.competition(one.competition) if one.competition else ""
+        if not one.apparatus:
+            target = list_target(one.competition, OVERVIEW)
+            there = one.competition in self._competitions
+            return Cell(self.wording.say("all"), below, target=target if there else "")
+        code = "VT2" if one.vault == 2 else one.apparatus
+        there = (one.competition, one.apparatus) in self._lists
+        target = list_target(one.competition, one.apparatus) if there else ""
+        return Cell(self.wording.apparatus(code), below, target=target)
+
+    def pages(self, one: Corrected) -> Iterator[str]:
+        """The pages that a correction touched: the gymnast's, and the lists with the mark."""
+        gymnast = self._gymnasts.get((one.competition, one.bib))
+        if gymnast:
+            yield gymnast_target(gymnast)
+        competition = self._competitions.get(one.competition)
+        if competition is None:
+            return
+        touched = [ranking for ranking in competition.rankings if _shows(ranking, one)]
+        for ranking in touched:
+            yield list_target(one.competition, list_id(ranking))
+        if any(ranking.cuts for ranking in touched):
+            yield list_target(one.competition, QUALIFICATION)
+
+
+def _shows(ranking: Ranking | TeamRanking, one: Corrected) -> bool:
+    """Whether the corrected mark stands in a list; all lists, where the row names no mark."""
+    if one.apparatus and one.apparatus not in {part[:2] for part in ranking.parts} | {
+        *ranking.parts
+    }:
+        return False
+    if not one.bib:
+        return True
+    if isinstance(ranking, TeamRanking):
+        members = (member for line in ranking.lines for member in line.members)
+        return any(member.gymnast.bib == one.bib for member in members)
+    return any(line.gymnast.bib == one.bib for line in ranking.lines)
