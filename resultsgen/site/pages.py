@@ -15,6 +15,7 @@ from resultsgen.views.costs import explanations
 from resultsgen.views.gymnasts import gymnast_views
 from resultsgen.views.indexes import clubs_table, gymnasts_table
 from resultsgen.views.lists import list_views
+from resultsgen.views.needs import needs_view
 from resultsgen.views.rules import rules_view
 from resultsgen.views.site_map import language_folder
 from resultsgen.views.standings import standings_view
@@ -93,6 +94,14 @@ def standings(subject: Subject) -> Iterator[SitePage]:
             yield SitePage(subject.where[view.target], view.title, view, view.competition)
 
 
+def needs(subject: Subject) -> Iterator[SitePage]:
+    """What is needed in each competition that is under way."""
+    for one in subject.results.competitions:
+        if one.started and not one.complete:
+            view = needs_view(subject.results, one, subject.wording)
+            yield SitePage(subject.where[view.target], view.title, view, view.competition)
+
+
 def gymnasts(subject: Subject) -> Iterator[SitePage]:
     """One page per gymnast."""
     for view in gymnast_views(subject.results, subject.wording):
@@ -144,6 +153,7 @@ PAGES: tuple[tuple[str, Pages], ...] = (
     ("competition.html", competitions),
     ("list.html", lists),
     ("standings.html", standings),
+    ("needs.html", needs),
     ("gymnast.html", gymnasts),
     ("club.html", clubs),
     ("index.html", indexes),

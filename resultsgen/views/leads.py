@@ -54,8 +54,8 @@ def _lead(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
         )  # fmt: skip
     elif not behind[0].behind_first:
         yield count(
-            "{names} leads after rotation {rotation} with {total}, level on total with {others}.",
-            "{names} lead after rotation {rotation} with {total} each, level on total with {others}.",
+            "{names} leads after rotation {rotation} with {total}, level with {others}.",
+            "{names} lead after rotation {rotation} with {total} each, level with {others}.",
             len(first), **values,
         )  # fmt: skip
     else:

@@ -1,0 +1,142 @@
+"""The needs sheet: what everybody with a mark to come needs, in order of start, largest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from resultsgen.judging.running import CompetitionRunning, running
+from resultsgen.results import CompetitionResults, Results
+from resultsgen.running import Asked, GymnastNeeds
+from resultsgen.views.competitions import Link, links, state, when
+from resultsgen.views.decided import DecidedList, bound_sentence, decided_lists
+from resultsgen.views.lines import line_name, lines_of
+from resultsgen.views.need_words import NeedWords
+from resultsgen.views.site_map import NEEDS
+from resultsgen.views.start_lists import squad_title
+from resultsgen.views.table import Cell
+from resultsgen.views.wording import Wording
+
+RIVALS = {"lead": 1, "medal": 3, "cut": 1}
+"""Against fewer rivals than this there is nothing to need."""
+
+
+@dataclass(frozen=True)
+class Aim:
+    """One thing to reach: the mark in large, and the whole of it in a sentence."""
+
+    goal: str
+    mark: str
+    sentence: str
+    possible: bool
+    average: bool
+    """The mark is an average of several apparatus."""
+
+
+@dataclass(frozen=True)
+class NeedsOfOne:
+    """One gymnast on the sheet."""
+
+    name: Cell
+    next: str
+    """Rotation and apparatus of the next routine, and the squad."""
+    aims: tuple[Aim, ...]
+
+
+@dataclass(frozen=True)
+class NeedsView:
+    """The needs sheet of one competition."""
+
+    title: str
+    target: str
+    competition: str
+    below: tuple[str, ...]
+    links: tuple[Link, ...]
+    gymnasts: tuple[NeedsOfOne, ...]
+    bound: str
+    """What is taken as the highest mark; or that nothing is called decided, and why."""
+    decided: tuple[DecidedList, ...]
+
+
+def needs_view(results: Results, one: CompetitionResults, wording: Wording) -> NeedsView:
+    """The sheet of a competition with marks to come."""
+    offered = links(one, wording)
+    link = next(link for link in offered if link.short == NEEDS)
+    now = running(results)[one.competition.id]
+    return NeedsView(
+        link.text,
+        link.target,
+        one.competition.title,
+        tuple(filter(None, (when(one, wording), state(one, wording)))),
+        offered,
+        tuple(needs_in_order(one, now, wording)),
+        bound_sentence(now.bound, wording),
+        tuple(decided_lists(one, now, wording)),
+    )
+
+
+def needs_in_order(
+    one: CompetitionResults, now: CompetitionRunning, wording: Wording
+) -> Iterator[NeedsOfOne]:
+    """Everybody with a mark to come, in order of rotation and start."""
+    cells = lines_of(one, "apparatus", wording)
+    for gymnast in now.needs:
+        aims = tuple(_aims(gymnast, now, cells, wording))
+        yield NeedsOfOne(cells[gymnast.key], _next(gymnast, one, wording), aims)
+
+
+def _next(gymnast: GymnastNeeds, one: CompetitionResults, wording: Wording) -> str:
+    """When and where the next routine is: "Rotation 4, Floor Exercise, squad 2"."""
+    rotation = gymnast.rotation
+    turn = wording.say("Rotation {rotation}", rotation=rotation) if rotation else ""
+    who = next(start.gymnast for start in one.starts if start.gymnast.key == gymnast.key)
+    place = "" if one.competition.entered_from else squad_title(who.session, who.squad, wording)
+    part = wording.apparatus(gymnast.apparatus) if gymnast.apparatus else ""
+    return " · ".join(filter(None, (turn, part, place)))
+
+
+def _aims(
+    gymnast: GymnastNeeds, now: CompetitionRunning, cells: dict[int, Cell], wording: Wording
+) -> Iterator[Aim]:
+    highest = now.bound.mark if now.bound else None
+    for asked in gymnast.asked:
+        if not _is_told(asked, gymnast):
+            continue
+        words = NeedWords(asked.need, lambda key: cells[key].text, wording, highest)
+        goal = goal_words(asked, gymnast, wording)
+        average = words.several and words.possible and bool(asked.need.wins)
+        yield Aim(goal, words.mark, words.sentence, words.possible, average)
+
+
+def _is_told(asked: Asked, gymnast: GymnastNeeds) -> bool:
+    """The next apparatus only, and nothing where nobody is there to be compared with.
+
+    A medal place or a cut is reached at the end, and only the lead is worth telling before.
+    """
+    elsewhere = asked.kind == "apparatus" and gymnast.apparatus not in ("", *asked.need.apparatus)
+    timely = asked.need.aim == "lead" or _is_last(asked, gymnast)
+    return timely and not elsewhere and asked.need.rivals >= RIVALS[asked.need.aim]
+
+
+def goal_words(asked: Asked, gymnast: GymnastNeeds, wording: Wording) -> str:
+    """What is to be reached: to lead, a medal place, a cut; in which list, and when."""
+    listed = line_name(asked.kind, asked.apparatus, wording)
+    say, need = wording.say, asked.need
+    if need.aim == "cut":
+        return say("{list}: to make the cut, {cut}", list=listed, cut=asked.cut)
+    if need.aim == "medal":
+        return say("{list}: for a medal place", list=listed)
+    if asked.kind == "all-around" and not _is_last(asked, gymnast):
+        part = wording.apparatus(need.apparatus[-1])
+        return say("{list}: to lead after {apparatus}", list=listed, apparatus=part)
+    return say("{list}: to lead", list=listed)
+
+
+def _is_last(asked: Asked, gymnast: GymnastNeeds) -> bool:
+    """The need is about all that the gymnast has to come in this list."""
+    most = max(
+        len(other.need.apparatus)
+        for other in gymnast.asked
+        if (other.kind, other.apparatus) == (asked.kind, asked.apparatus)
+    )
+    return len(asked.need.apparatus) == most
