@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from resultsgen.publish import Progress, Wishes, publish
+from resultsgen.builds import Wishes
+from resultsgen.publish import Progress, publish
 from resultsgen.staging import staged
 from resultsgen.theme import STANDARD, Theme, find_theme, theme_names
 

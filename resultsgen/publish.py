@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from resultsgen.books import write_books
 from resultsgen.books.setting import published as published_time
+from resultsgen.builds import Published, Wishes
 from resultsgen.cache import cache_folder
 from resultsgen.exports import write_exports
 from resultsgen.fonts import missing
@@ -24,46 +24,17 @@ from resultsgen.results import Results
 from resultsgen.site import write_site
 from resultsgen.staging import staged
 from resultsgen.theme import Theme, ThemeError, find_theme
+from resultsgen.unchanged import inputs, remember
 from resultsgen.views.attachments import Download, RenderedPage
 
 Progress = Callable[[str, int, int], None]
 """Told the step that begins or goes on, how much of it is done, and of how much (0: unknown)."""
 
 
-@dataclass(frozen=True)
-class Wishes:
-    """What is asked of a build beside the meet."""
-
-    theme: str = ""
-    """Instead of the meet's own."""
-    books: bool = True
-    workers: int = 0
-    """How many processes render books; 0: one for each core."""
-    allow_removal: bool = False
-    """What was published and is gone is meant to be gone."""
-    seal: bool = False
-    """Official results are not to be changed any more without a reason."""
-    follows: Path | None = None
-    """The folder whose publications come before; None: the one that is published into."""
-
-
-@dataclass(frozen=True)
-class Published:
-    """What a build wrote."""
-
-    folder: Path
-    number: int
-    """Of the publication."""
-    files: int
-    changed: int
-    """New files, and those whose content is not what was published before."""
-    books: int
-    notes: tuple[str, ...]
-
-
 def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) -> Published:
     """Publish a meet folder; MeetProblems where it has any, and then nothing is touched."""
     progress("Reading and judging the meet", 0, 0)
+    read = inputs(meet_folder, out)
     judged, texts = checked(meet_folder, out, wishes)
     theme = find_theme(wishes.theme or judged.meet.settings.theme, meet_folder)
     with staged(out, (meet_folder, *_read_from(meet_folder, theme))) as staging:
@@ -83,7 +54,10 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
         progress("Writing the pages", 0, 0)
         write_site(judged, theme, staging.folder, books, tables, texts, cache=cache_folder())
     notes = tuple(letters_without_a_font(judged, theme))
-    return Published(out, judged.history.number, staging.files, staging.changed, len(books), notes)
+    number, files = judged.history.number, staging.files
+    published = Published(out, number, files, staging.changed, len(books), notes)
+    remember(meet_folder, read, theme.folders, wishes, published)
+    return published
 
 
 def checked(

@@ -14,10 +14,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import Field, ValidationError
 
+from resultsgen.cache import Cache, cache_folder, key_of
 from resultsgen.meet import Frozen
 
 if TYPE_CHECKING:
-    from jinja2 import Environment
+    from jinja2 import BytecodeCache, Environment
 
 STANDARD = "standard"
 
@@ -104,6 +105,7 @@ class Theme:
         by_name = dict(zip(names, loaders, strict=True))
         return Environment(
             loader=ChoiceLoader([*loaders, PrefixLoader(by_name)]),
+            bytecode_cache=_compiled_before(),
             autoescape=True,
             undefined=StrictUndefined,
             trim_blocks=True,
@@ -115,6 +117,25 @@ class Theme:
     def fonts(self) -> tuple[Path, Path]:
         """The regular and the bold font."""
         return self.file(self.settings.type.regular), self.file(self.settings.type.bold)
+
+
+def _compiled_before() -> BytecodeCache:
+    """Templates as they were compiled last time: to compile them takes longer than to fill them."""
+    from jinja2 import BytecodeCache
+    from jinja2.bccache import Bucket
+
+    cache = Cache(cache_folder())
+
+    class Kept(BytecodeCache):
+        def load_bytecode(self, bucket: Bucket) -> None:
+            if code := cache.get(key_of("template", bucket.key, bucket.checksum)):
+                bucket.bytecode_from_string(code)
+
+        def dump_bytecode(self, bucket: Bucket) -> None:
+            key = key_of("template", bucket.key, bucket.checksum)
+            cache.put(key, bucket.bytecode_to_string())
+
+    return Kept()
 
 
 def themes_folder() -> Path:

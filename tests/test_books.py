@@ -18,7 +18,8 @@ from folders import judged, write_folder
 from resultsgen.books import workers, write_books
 from resultsgen.books.setting import Setting
 from resultsgen.books.volumes import Volume, volumes
-from resultsgen.publish import Wishes, publish
+from resultsgen.builds import Wishes
+from resultsgen.publish import publish
 from resultsgen.theme import find_theme
 from resultsgen.views.chapters import contents_entries
 from resultsgen.views.wording import wording

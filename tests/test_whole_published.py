@@ -15,7 +15,8 @@ from lxml import html
 from published_tables import TABLES, Published
 from pypdf import PdfReader
 
-from resultsgen.publish import Wishes, publish
+from resultsgen.builds import Wishes
+from resultsgen.publish import publish
 
 SETTINGS = """
 title = "A published qualification"

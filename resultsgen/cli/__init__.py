@@ -18,8 +18,8 @@ from resultsgen.cli.arguments import completion, parser
 from resultsgen.cli.progress import progress
 
 if TYPE_CHECKING:
+    from resultsgen.builds import Published, Wishes
     from resultsgen.problems import MeetProblems
-    from resultsgen.publish import Published
 
 DONE, PROBLEMS, WRONG_USAGE, NOT_WRITTEN, INTERRUPTED = 0, 1, 2, 3, 130
 
@@ -54,18 +54,30 @@ def build(asked: argparse.Namespace) -> int:
     """Publish a meet folder."""
     if not asked.meet.is_dir():
         return _no_folder(asked.meet)
+    from resultsgen.builds import Wishes
+    from resultsgen.unchanged import published_before
+
+    begun = time.monotonic()
+    out = asked.output or asked.meet / "output"
+    wishes = Wishes(asked.theme, not asked.without_books, asked.jobs)
+    if published := published_before(asked.meet, out, wishes):
+        _say_what_was_written(published, wishes.books, time.monotonic() - begun)
+        return DONE
+    return _publish(asked.meet, out, wishes, begun)
+
+
+def _publish(meet: Path, out: Path, wishes: Wishes, begun: float) -> int:
+    """Build, and say how it ended."""
     from resultsgen.books import PressError, RendererMissingError
     from resultsgen.lock import AnotherBuildError
     from resultsgen.problems import MeetProblems
-    from resultsgen.publish import Wishes, publish
+    from resultsgen.publish import publish
     from resultsgen.staging import OutputError
     from resultsgen.theme import ThemeError
 
-    begun = time.monotonic()
-    wishes = Wishes(asked.theme, not asked.without_books, asked.jobs)
     try:
         with progress() as told:
-            published = publish(asked.meet, asked.output or asked.meet / "output", wishes, told)
+            published = publish(meet, out, wishes, told)
     except MeetProblems as found:
         return _tell(found, "; nothing published.")
     except ThemeError as problem:
@@ -97,8 +109,9 @@ def check(asked: argparse.Namespace) -> int:
     """Say what is to mend, and nothing else."""
     if not asked.meet.is_dir():
         return _no_folder(asked.meet)
+    from resultsgen.builds import Wishes
     from resultsgen.problems import MeetProblems
-    from resultsgen.publish import Wishes, checked
+    from resultsgen.publish import checked
 
     try:
         judged, _ = checked(asked.meet, asked.meet / "output", Wishes())
@@ -117,7 +130,7 @@ def watch(asked: argparse.Namespace) -> int:
     if not asked.meet.is_dir():
         return _no_folder(asked.meet)
     from resultsgen import watching
-    from resultsgen.publish import Wishes
+    from resultsgen.builds import Wishes
 
     with suppress(KeyboardInterrupt):  # How it is meant to end.
         # What changed is told since the last publication, not since the last look.

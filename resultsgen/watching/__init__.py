@@ -9,9 +9,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from resultsgen.books import PressError, RendererMissingError
+from resultsgen.builds import Wishes
 from resultsgen.lock import AnotherBuildError
 from resultsgen.problems import MeetProblems
-from resultsgen.publish import Wishes, publish
+from resultsgen.publish import publish
 from resultsgen.staging import MARKER, OutputError
 from resultsgen.theme import ThemeError, find_theme
 from resultsgen.watching.serving import News, served

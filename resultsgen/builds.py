@@ -1,0 +1,37 @@
+"""What is asked of a build, and what it wrote."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """What is asked of a build beside the meet."""
+
+    theme: str = ""
+    """Instead of the meet's own."""
+    books: bool = True
+    workers: int = 0
+    """How many processes render books; 0: one for each core."""
+    allow_removal: bool = False
+    """What was published and is gone is meant to be gone."""
+    seal: bool = False
+    """Official results are not to be changed any more without a reason."""
+    follows: Path | None = None
+    """The folder whose publications come before; None: the one that is published into."""
+
+
+@dataclass(frozen=True)
+class Published:
+    """What a build wrote."""
+
+    folder: Path
+    number: int
+    """Of the publication."""
+    files: int
+    changed: int
+    """New files, and those whose content is not what was published before."""
+    books: int
+    notes: tuple[str, ...]
