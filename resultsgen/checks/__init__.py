@@ -13,14 +13,12 @@ from resultsgen.checks.codes import CODES
 from resultsgen.checks.competitions import (
     a_team_competition_has_a_team_format,
     an_order_by_rank_has_a_qualification,
-    competitions_feed_no_circle,
     competitions_have_gymnasts,
     disciplines_and_apparatus_are_known,
     every_competition_has_its_own_id,
     finals_are_filled_by_a_cut,
     starters_are_on_the_roster,
     team_penalties_name_a_team,
-    the_rules_can_be_applied,
 )
 from resultsgen.checks.corrections import (
     corrections_follow_each_other,
@@ -37,6 +35,13 @@ from resultsgen.checks.cuts import (
 from resultsgen.checks.incidents import (
     incidents_are_of_routines,
     incidents_can_have_cost_so_much,
+)
+from resultsgen.checks.links import (
+    competitions_feed_no_circle,
+    linked_competitions_exist,
+    links_fit_the_rules,
+    marks_are_entered_where_they_are_made,
+    marks_are_shared_by_routine,
 )
 from resultsgen.checks.marks import (
     a_mark_or_a_status_is_given,
@@ -71,10 +76,11 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     the_logo_is_a_picture,
     the_words_for_columns_are_known,
     every_competition_has_its_own_id,
-    the_rules_can_be_applied,
     disciplines_and_apparatus_are_known,
     competitions_have_gymnasts,
+    linked_competitions_exist,
     competitions_feed_no_circle,
+    links_fit_the_rules,
     finals_are_filled_by_a_cut,
     cuts_lead_to_competitions,
     a_cut_is_taken_from_a_list,
@@ -94,6 +100,8 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     performed_where_entered,
     second_vaults_are_vaults,
     one_mark_per_routine,
+    marks_are_entered_where_they_are_made,
+    marks_are_shared_by_routine,
     a_mark_or_a_status_is_given,
     a_mark_is_within_bounds,
     final_mark_adds_up,

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from resultsgen.marks import is_nothing, show_mark
-from resultsgen.meet import Meet
+from resultsgen.meet import Meet, TeamFormat
 from resultsgen.problems import Problem
 
 if TYPE_CHECKING:
@@ -164,22 +164,28 @@ def _does_not_add_up(meet: Meet, row: Any, whole: int) -> Problem:
 
 def no_more_than_may_go_up(meet: Meet) -> Iterator[Problem]:
     """Where teams are ranked, no team has more marks on an apparatus than may go up."""
-    for competition, rows in by_competition(meet):
+    rows_of = dict(iter(meet.marks.groupby("competition", sort=False)))
+    for competition in meet.settings.competitions:
         if competition.team is None or "team" not in competition.ranks:
             continue
-        up, by = competition.team.up, competition.team.by
-        marked = rows[rows["mark"].notna() & rows["gymnast"].notna() & rows["vault"].eq(1)]
-        team = meet.roster[by].mask(meet.roster["guest"], "")
-        own = marked.assign(team=marked["gymnast"].map(team))
-        own = own[own["team"].ne("")]
-        nth = own.groupby(["team", "apparatus"]).cumcount() + 1
-        for row in wrong_rows(own, nth > up):
-            message = (
-                f"{whose(row)} is mark {nth[row.Index]} of {row.team}, but only {up} may "
-                "go up; take those who are not in the team out of it (column 'team'), "
-                "or correct the format"
-            )
-            yield mark_problem(meet, row, "mark", "too-many-up", message, show_mark(row.mark))
+        for id in meet.settings.entered_under(competition):
+            if id in rows_of:
+                yield from _too_many_up(meet, competition.team, rows_of[id])
+
+
+def _too_many_up(meet: Meet, format: TeamFormat, rows: pd.DataFrame) -> Iterator[Problem]:
+    marked = rows[rows["mark"].notna() & rows["gymnast"].notna() & rows["vault"].eq(1)]
+    team = meet.roster[format.by].mask(meet.roster["guest"], "")
+    own = marked.assign(team=marked["gymnast"].map(team))
+    own = own[own["team"].ne("")]
+    nth = own.groupby(["team", "apparatus"]).cumcount() + 1
+    for row in wrong_rows(own, nth > format.up):
+        message = (
+            f"{whose(row)} is mark {nth[row.Index]} of {row.team}, but only {format.up} may "
+            "go up; take those who are not in the team out of it (column 'team'), "
+            "or correct the format"
+        )
+        yield mark_problem(meet, row, "mark", "too-many-up", message, show_mark(row.mark))
 
 
 def given(value: Any) -> int | None:

@@ -48,7 +48,8 @@ def everybody_is_in_a_competition(meet: Meet) -> Iterator[Problem]:
     """Discipline and division of each gymnast are those of some competition."""
     somewhere = meet.roster["discipline"] == ""  # Without a discipline it is told already.
     for one in meet.settings.competitions:
-        somewhere |= belongs(one, meet.roster)
+        if one.has_own_marks:
+            somewhere |= belongs(one, meet.roster)
     for row in meet.roster.index[~somewhere]:
         here = meet.roster.loc[row]
         name = "division" if here["division"] else "discipline"

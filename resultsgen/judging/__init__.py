@@ -5,7 +5,8 @@ from __future__ import annotations
 from resultsgen.judging.carrying import nothing_to_carry
 from resultsgen.judging.field import Field, field, gymnasts
 from resultsgen.judging.finals import Starters, named_starters, not_in_the_final, starters
-from resultsgen.judging.lists import all_around, by_apparatus, start_list
+from resultsgen.judging.lists import all_around, by_apparatus
+from resultsgen.judging.starting import draws_that_do_not_fit, start_list, start_lists
 from resultsgen.judging.teams import team_ranking
 from resultsgen.judging.unsettled import marks_to_come, unsettled_ties
 from resultsgen.meet import Competition, Meet
@@ -18,6 +19,7 @@ def results(meet: Meet) -> tuple[Results, list[Problem]]:
     everybody = gymnasts(meet)
     fields: dict[str, Field] = {}
     judged: dict[str, CompetitionResults] = {}
+    numbers = {one.id: number for number, one in enumerate(meet.settings.competitions)}
     problems: list[Problem] = []
     for competition in in_feeding_order(meet.settings.competitions):
         source = judged.get(competition.entered_from)
@@ -27,7 +29,9 @@ def results(meet: Meet) -> tuple[Results, list[Problem]]:
         these = field(meet, competition, everybody, chosen, fields)
         fields[competition.id] = these
         problems += nothing_to_carry(these)
-        judged[competition.id] = _judged(these)
+        one = _judged(these, source)
+        problems += draws_that_do_not_fit(these, one.start_lists, numbers[competition.id])
+        judged[competition.id] = one
     competitions = tuple(judged[one.id] for one in meet.settings.competitions)
     whole = Results(meet, competitions, everybody)
     return whole, problems + unsettled_ties(whole) + marks_to_come(whole)
@@ -46,19 +50,21 @@ def _chosen(
     return starters(competition, apparatus, source) if source else None
 
 
-def _judged(these: Field) -> CompetitionResults:
+def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResults:
     """One competition with all its lists."""
     competition = these.competition
     ranks = competition.ranks
+    starts = start_list(these)
     return CompetitionResults(
         competition=competition,
         rule_set=these.rule_set,
         apparatus=these.apparatus,
-        starts=start_list(these),
+        starts=starts,
         all_around=all_around(these) if "all-around" in ranks else None,
         by_apparatus=by_apparatus(these) if "apparatus" in ranks else {},
         team=team_ranking(these, competition.team) if competition.team else None,
         departures=these.meet.departures.get(competition.id, ()),
+        start_lists=start_lists(these, starts, source),
     )
 
 

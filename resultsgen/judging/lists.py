@@ -1,4 +1,4 @@
-"""The lists of gymnasts: the all-around, each apparatus, and the start list."""
+"""The lists of gymnasts: the all-around and each apparatus."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import pandas as pd
 from resultsgen.judging.cutting import body, cut_results
 from resultsgen.judging.field import SECOND_VAULT, Field, facts, whole
 from resultsgen.meet import CutBody, Ranked
-from resultsgen.results import CutResult, Line, Ranking, Routine, Start, Term, Tie, natural
+from resultsgen.results import CutResult, Line, Ranking, Routine, Term, Tie
 from resultsgen.rules.cuts import Candidate
 from resultsgen.rules.placings import placings
 from resultsgen.rules.statuses import list_status, unranked_order
@@ -265,30 +265,3 @@ def _cuts(
 
     of: Ranked = "apparatus" if apparatus else "all-around"
     return cut_results(these, of, apparatus, candidates, complete=complete)
-
-
-def start_list(these: Field) -> tuple[Start, ...]:
-    """Who starts and where: by session, squad, start order, bib; a final as people named it."""
-    parts = [part for part in these.entered.columns if part != SECOND_VAULT]
-    entered = these.entered[parts].to_dict("index")
-    starts = [
-        Start(one, tuple(part for part in parts if entered[key][part]))
-        for key, one in these.gymnasts.items()
-    ]
-    named = these.competition.starters
-    if named:
-        return tuple(sorted(starts, key=lambda start: named.index(start.gymnast.bib)))
-    if these.competition.entered_from:
-        return tuple(sorted(starts, key=_by_bib))
-    return tuple(sorted(starts, key=_start_order))
-
-
-def _by_bib(start: Start) -> tuple[object, ...]:
-    return (natural(start.gymnast.bib), start.gymnast.key)
-
-
-def _start_order(start: Start) -> tuple[object, ...]:
-    """Those without a start order of their own stand behind those who have one."""
-    one = start.gymnast
-    given = one.start_order
-    return (natural(one.session), natural(one.squad), given is None, given or 0, *_by_bib(start))

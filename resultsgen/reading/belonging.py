@@ -86,11 +86,11 @@ def _competitions(
 
 
 def competitions_of(file: str, settings: MeetSettings) -> list[int]:
-    """The numbers of the competitions whose marks stand in a file."""
+    """The numbers of the competitions whose marks stand in a file; shared ones stand once."""
     return [
         number
         for number, one in enumerate(settings.competitions)
-        if (one.marks or settings.files.marks) == file
+        if one.has_own_marks and (one.marks or settings.files.marks) == file
     ]
 
 

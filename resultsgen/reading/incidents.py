@@ -53,7 +53,7 @@ def read_incidents(
     table, problems = read_table(folder, file, INCIDENTS, mapped, "incidents")
     if table is None:
         return (), problems
-    everywhere = list(range(len(settings.competitions)))
+    everywhere = [number for number, one in enumerate(settings.competitions) if one.has_own_marks]
     whose, told = belonging(table, settings, roster, everywhere)
     problems += [*told, *nobodys(table, whose, roster), *empty_cells(table, _MENDS)]
     apparatus, vault, told = apparatus_and_vault(table, words)

@@ -45,7 +45,8 @@ def read_marks(
 
 def _files(settings: MeetSettings) -> list[str]:
     """The files of marks, each once, in the order of the competitions."""
-    return list(dict.fromkeys(one.marks or settings.files.marks for one in settings.competitions))
+    own = (one for one in settings.competitions if one.has_own_marks)
+    return list(dict.fromkeys(one.marks or settings.files.marks for one in own))
 
 
 def _marks(
