@@ -164,6 +164,25 @@ class CutResult:
         cut = self.cut
         return cut.places is None and cut.percent is None and cut.each is None
 
+    @property
+    def starting(self) -> tuple[CutLine, ...]:
+        """Those who start in what the cut leads to: through and not withdrawn, or called up."""
+        return tuple(
+            one
+            for one in self.lines
+            if one.called_up or (one.verdict.outcome == "qualified" and not one.withdrawn)
+        )
+
+    @property
+    def waiting(self) -> tuple[CutLine, ...]:
+        """The reserves in their order, without those who were called up or withdrew."""
+        waiting = (
+            one
+            for one in self.lines
+            if one.verdict.outcome == "reserve" and not one.called_up and not one.withdrawn
+        )
+        return tuple(sorted(waiting, key=lambda one: one.verdict.number))
+
     def of(self, key: int) -> CutLine | None:
         """The line of one gymnast or team."""
         return next((line for line in self.lines if line.key == key), None)
@@ -258,6 +277,19 @@ class Start:
     apparatus: tuple[str, ...]
 
 
+Order = Literal["draw", "rank", "reverse rank", "given", ""]
+"""How the order of a start list came about; empty: it is told nowhere, and they stand by bib."""
+
+
+@dataclass(frozen=True, slots=True)
+class StartList:
+    """The start list of a final, of one apparatus or of all (then the apparatus is empty)."""
+
+    apparatus: str
+    keys: tuple[int, ...]
+    by: Order
+
+
 @dataclass(frozen=True)
 class CompetitionResults:
     """One competition: who starts, and its lists."""
@@ -272,6 +304,8 @@ class CompetitionResults:
     team: TeamRanking | None
     departures: tuple[Departure, ...] = ()
     """What the meet changes in the rule set."""
+    start_lists: tuple[StartList, ...] = ()
+    """Of a final; empty where everybody starts by session and squad, as the roster has it."""
 
     @property
     def rankings(self) -> tuple[Ranking | TeamRanking, ...]:

@@ -403,6 +403,8 @@ def test_the_start_list_of_a_final_is_one_table_without_the_order_of_the_qualifi
     bibs = page.xpath("//tbody/tr/td[1]/text()")
     assert len(bibs) == 8
     assert bibs == sorted(bibs)
+    apparatus = parsed(example / "competitions/women-senior-apparatus/start-list.html")
+    assert len(apparatus.xpath("//table")) == 4
 
 
 def test_both_vaults_stand_beside_their_average(example):

@@ -245,6 +245,16 @@ class TieRule(Told):
     criteria: tuple[str, ...] = Field(description="In order; those still equal share the place")
 
 
+class StartList(Told):
+    """The start list of a final, of one apparatus or of all."""
+
+    apparatus: str = Field(description="The code of the apparatus; empty: of all")
+    entries: tuple[Entry, ...] = Field(description="Who starts, in order")
+    by: Literal["draw", "rank", "reverse rank", "given", ""] = Field(
+        description="How the order came about; empty: none is given, and they stand by bib"
+    )
+
+
 class Departure(Told):
     """An entry of the rule set that the meet changes."""
 
@@ -280,7 +290,10 @@ class Competition(Told):
     apparatus: tuple[str, ...] = Field(description="The codes of its apparatus, in order")
     complete: bool = Field(description="No mark is to come on any list")
     rules: Rules = Field(description="The rules it was placed by")
-    starts: tuple[Start, ...] = Field(description="The start list")
+    starts: tuple[Start, ...] = Field(description="Who starts, in the order of the roster")
+    start_lists: tuple[StartList, ...] = Field(
+        description="The start lists of a final; empty where the roster says who starts when"
+    )
     all_around: Ranking | None = Field(description="The all-around, where it is ranked")
     by_apparatus: tuple[Ranking, ...] = Field(description="Each apparatus, where they are ranked")
     team: TeamRanking | None = Field(description="The teams, where there are any")

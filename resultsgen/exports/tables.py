@@ -24,7 +24,17 @@ from resultsgen.exports.columns import (
 from resultsgen.judging.routines import routines
 from resultsgen.language import ENGLISH
 from resultsgen.marks import show_mark
-from resultsgen.results import CutLine, CutResult, Line, Ranking, Results, TeamLine, TeamRanking
+from resultsgen.results import (
+    CompetitionResults,
+    CutLine,
+    CutResult,
+    Line,
+    Ranking,
+    Results,
+    Start,
+    TeamLine,
+    TeamRanking,
+)
 from resultsgen.views.cells import shown_name
 from resultsgen.views.rankings import list_id
 from resultsgen.views.wording import wording
@@ -85,20 +95,34 @@ def start_lists(results: Results) -> Iterator[CsvTable]:
     fields = (
         Field("session", "string", "Session or subdivision"),
         Field("squad", "string", "Squad"),
-        Field("start_order", "integer", "Start order within the squad"),
+        Field("start_order", "integer", "Start order within the squad, or in the final"),
         *PERSON,
         GUEST,
         Field("apparatus", "string", "What the gymnast starts on, with spaces"),
     )
     for one in results.competitions:
-        rows = tuple(
-            (
-                start.gymnast.session, start.gymnast.squad, number(start.gymnast.start_order),
-                *person(start.gymnast), yes(start.gymnast.guest), " ".join(start.apparatus),
-            )
-            for start in one.starts
-        )  # fmt: skip
+        rows = tuple(_final_starts(one) if one.start_lists else _starts(one))
         yield table_of(one, "start-list", "start list", fields, rows)
+
+
+def _starts(one: CompetitionResults) -> Iterator[Row]:
+    for start in one.starts:
+        yield _start(start, start.gymnast.session, start.gymnast.squad,
+                     number(start.gymnast.start_order), " ".join(start.apparatus))  # fmt: skip
+
+
+def _final_starts(one: CompetitionResults) -> Iterator[Row]:
+    """A row for each start on each list; session and squad were those of the qualification."""
+    starts = {start.gymnast.key: start for start in one.starts}
+    for listed in one.start_lists:
+        for order, key in enumerate(listed.keys, start=1):
+            apparatus = listed.apparatus or " ".join(starts[key].apparatus)
+            yield _start(starts[key], "", "", str(order) if listed.by else "", apparatus)
+
+
+def _start(start: Start, session: str, squad: str, order: str, apparatus: str) -> Row:
+    gymnast = start.gymnast
+    return (session, squad, order, *person(gymnast), yes(gymnast.guest), apparatus)
 
 
 def qualifications(results: Results) -> Iterator[CsvTable]:

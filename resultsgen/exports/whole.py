@@ -105,6 +105,10 @@ def _competition(one: judged.CompetitionResults, results: judged.Results) -> tol
         starts=tuple(
             told.Start(entry=start.gymnast.key, apparatus=start.apparatus) for start in one.starts
         ),
+        start_lists=tuple(
+            told.StartList(apparatus=listed.apparatus, entries=listed.keys, by=listed.by)
+            for listed in one.start_lists
+        ),
         all_around=ranking_told(one.all_around, one, name_of) if one.all_around else None,
         by_apparatus=tuple(
             ranking_told(ranking, one, name_of) for ranking in one.by_apparatus.values()

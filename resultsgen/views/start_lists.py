@@ -5,23 +5,24 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import groupby
 
-from resultsgen.results import CompetitionResults, Start
+from resultsgen.results import CompetitionResults, Start, StartList
 from resultsgen.views.cells import name_cell
-from resultsgen.views.table import Cell, Column, Row, Table
+from resultsgen.views.table import Cell, Column, Note, Row, Table
 from resultsgen.views.wording import Wording
 
 
 def start_list_tables(competition: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
-    """A table for each squad of each session; one for a final.
+    """A table for each squad of each session; in a final for each apparatus, or one for all.
 
     Session, squad and start order of the roster are those of the qualification: a final has the
-    order in which people named its starters, and otherwise none that the meet folder tells.
+    order that was drawn, that of rank or that in which people named its starters, and otherwise
+    none that the meet folder tells.
     """
-    own = competition.competition
-    if own.starters or own.entered_from:
-        orders = tuple(range(1, len(competition.starts) + 1)) if own.starters else None
-        table = _squad_table(1, "", competition.starts, orders, competition, wording)
-        return (table,) if competition.starts else ()
+    if competition.start_lists:
+        return tuple(
+            _final_table(number, one, competition, wording)
+            for number, one in enumerate(competition.start_lists, start=1)
+        )
     groups = groupby(
         competition.starts, key=lambda start: (start.gymnast.session, start.gymnast.squad)
     )
@@ -35,6 +36,28 @@ def start_list_tables(competition: CompetitionResults, wording: Wording) -> tupl
         title = squad_title(session, squad, wording)
         tables.append(_squad_table(number, title, members, orders, competition, wording))
     return tuple(tables)
+
+
+def _final_table(
+    number: int, one: StartList, competition: CompetitionResults, wording: Wording
+) -> Table:
+    """The start list of a final, on one apparatus or in all, and how its order came about."""
+    starts = {start.gymnast.key: start for start in competition.starts}
+    members = tuple(
+        replace(starts[key], apparatus=competition.apparatus) if one.apparatus else starts[key]
+        for key in one.keys
+    )
+    orders = tuple(range(1, len(members) + 1)) if one.by else None
+    title = wording.apparatus(one.apparatus) if one.apparatus else ""
+    table = _squad_table(number, title, members, orders, competition, wording)
+    words = {
+        "draw": wording.say("The order was drawn."),
+        "rank": wording.say("In order of rank in the qualification, the best first."),
+        "reverse rank": wording.say("In order of rank in the qualification, the best last."),
+        "given": "",
+        "": wording.say("By bib; the start order is not given."),
+    }[one.by]
+    return replace(table, notes=(Note("", words),) if words else ())
 
 
 def _squad_table(
