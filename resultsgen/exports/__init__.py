@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from hashlib import sha256
 from pathlib import Path
 
+from resultsgen.cache import Cache
 from resultsgen.exports.columns import CsvTable
 from resultsgen.exports.corrections import corrections
 from resultsgen.exports.costs import incidents
@@ -13,11 +14,15 @@ from resultsgen.exports.csv_text import csv_text
 from resultsgen.exports.datapackage import Written, datapackage_text
 from resultsgen.exports.format import schema_text
 from resultsgen.exports.lists import all_around_lists, apparatus_lists, team_lists, team_marks
+from resultsgen.exports.running_text import running_texts
 from resultsgen.exports.tables import all_routines, gymnasts, qualifications, start_lists
 from resultsgen.exports.whole import results_text
+from resultsgen.exports.workbooks import workbook_bytes, workbooks
+from resultsgen.language import LANGUAGES
 from resultsgen.reading.publications import record_name
 from resultsgen.results import Results
 from resultsgen.views.attachments import Download
+from resultsgen.views.wording import wording
 
 Export = Callable[[Results], Iterator[CsvTable]]
 
@@ -36,7 +41,9 @@ EXPORTS: tuple[Export, ...] = (
 """The kinds of CSV tables there are, in the order in which they are offered."""
 
 
-def write_exports(results: Results, folder: Path) -> tuple[Download, ...]:
+def write_exports(
+    results: Results, folder: Path, cache: Path | None = None
+) -> tuple[Download, ...]:
     """Write everything below `data/` in the folder, and say what can be downloaded."""
     tables = [table for export in EXPORTS for table in export(results)]
     files = (
@@ -51,7 +58,20 @@ def write_exports(results: Results, folder: Path) -> tuple[Download, ...]:
         _written(folder, "results.schema.json", "What results.json holds", schema_text()),
         _written(folder, "datapackage.json", "What the tables hold", package),
     )
-    return tuple(Download(f"data/{one.file}", one.title, one.size) for one in (*files, *describing))
+    whole = (*_for_people(results, tables, folder, Cache(cache)), *files, *describing)
+    return tuple(Download(f"data/{one.file}", one.title, one.size) for one in whole)
+
+
+def _for_people(
+    results: Results, tables: list[CsvTable], folder: Path, kept: Cache
+) -> Iterator[Written]:
+    """The same once more, as people want it: running text, and workbooks with all tables."""
+    settings = results.meet.settings
+    for one in running_texts(results, wording(settings, LANGUAGES[settings.languages[0]])):
+        yield _written(folder, one.file, one.title, one.text)
+    titles = {one.competition.id: one.competition.title for one in results.competitions}
+    for book in workbooks(tables, titles, settings.title):
+        yield _written(folder, book.file, book.title, workbook_bytes(book, kept, _csv))
 
 
 def _csv(table: CsvTable) -> str:
@@ -59,11 +79,11 @@ def _csv(table: CsvTable) -> str:
 
 
 def _written(
-    folder: Path, file: str, title: str, text: str, table: CsvTable | None = None
+    folder: Path, file: str, title: str, text: str | bytes, table: CsvTable | None = None
 ) -> Written:
     """Write a file below `data/`."""
     path = folder / "data" / file
     path.parent.mkdir(parents=True, exist_ok=True)
-    content = text.encode("utf-8")
+    content = text.encode("utf-8") if isinstance(text, str) else text
     path.write_bytes(content)
     return Written(file, title, len(content), sha256(content).hexdigest(), table)

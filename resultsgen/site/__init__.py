@@ -6,12 +6,14 @@ and from a USB stick.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 from resultsgen.cache import Cache
-from resultsgen.language import ENGLISH, Language
+from resultsgen.language import LANGUAGES
 from resultsgen.results import Results
 from resultsgen.site.crawlers import crawler_files
+from resultsgen.site.feed import FEED, feed_text, has_feed
 from resultsgen.site.look import favicon, font_files, hashed_address, script, stylesheet
 from resultsgen.site.names import names_script
 from resultsgen.site.pages import Subject
@@ -29,18 +31,18 @@ def write_site(
     books: tuple[Download, ...] = (),
     tables: tuple[Download, ...] = (),
     pages: tuple[RenderedPage, ...] = (),
-    language: Language = ENGLISH,
     cache: Path | None = None,
 ) -> None:
     """Write every page and what pages need into *folder*."""
-    words = wording(results.meet.settings, language)
-    subject = Subject(results, words, theme, addresses(results), books, tables, pages)
-    script_data, names = script(theme).encode(), names_script(subject).encode()
-    made = {
-        "script": hashed_address("site.js", script_data),
-        "names": hashed_address("names.js", names),
-    }
-    shown = rendered_pages(subject, {"icon": favicon(theme.settings.light), **made})
+    subjects = tuple(_subjects(results, theme, books, tables, pages))
+    scripts = {hashed_address("site.js", data): data for data in [script(theme).encode()]}
+    made = {"icon": favicon(theme.settings.light), "script": next(iter(scripts))}
+    shown: dict[str, str] = {}
+    for subject in subjects:
+        names = names_script(subject).encode()
+        address = hashed_address("names.js", names)
+        scripts[address] = names
+        shown |= rendered_pages(subject, {**made, "names": address})
     fonts = font_files(theme, shown, Cache(cache))
     style = stylesheet(theme, tuple(fonts)).encode()
     style_address = hashed_address("site.css", style)
@@ -48,13 +50,36 @@ def write_site(
         # Which letters the fonts need is known once all pages are there; only then has the style
         # sheet that names them an address.
         _write(folder / address, text.replace(STYLE_TO_COME, style_address).encode())
-    scripts = {made["script"]: script_data, made["names"]: names}
     for address, data in {style_address: style, **scripts, **fonts}.items():
         _write(folder / address, data)
-    for address, text in crawler_files(subject, tuple(shown)).items():
+    for address, text in crawler_files(subjects[0], tuple(shown)).items():
         _write(folder / address, text.encode())
+    if has_feed(subjects[0]):
+        _write(folder / FEED, feed_text(subjects[0]).encode())
     for name, file in results.meet.assets.items():
         _write(folder / "assets" / name, file.read_bytes())
+
+
+def _subjects(
+    results: Results,
+    theme: Theme,
+    books: tuple[Download, ...],
+    tables: tuple[Download, ...],
+    pages: tuple[RenderedPage, ...],
+) -> Iterator[Subject]:
+    """The site in each language of the meet, the main one first."""
+    settings = results.meet.settings
+    where = addresses(results)
+    for code in settings.languages:
+        yield Subject(
+            results,
+            wording(settings, LANGUAGES[code]),
+            theme,
+            where,
+            tuple(book for book in books if book.language in ("", code)),
+            tables,
+            tuple(page for page in pages if page.site == code),
+        )
 
 
 def _write(path: Path, data: bytes) -> None:

@@ -11,6 +11,7 @@ from resultsgen.theme import Theme
 from resultsgen.views.attachments import Download, RenderedPage
 from resultsgen.views.clubs import club_views
 from resultsgen.views.competitions import competition_view
+from resultsgen.views.corrections import publication_views, sentences_by_page
 from resultsgen.views.costs import explanations
 from resultsgen.views.gymnasts import gymnast_views
 from resultsgen.views.indexes import clubs_table, gymnasts_table
@@ -56,7 +57,8 @@ class SitePage:
     view: Any
     above: str = ""
     """What its title in the browser names after its own: the competition."""
-
+    corrections: tuple[str, ...] = ()
+    """What was corrected of it since it was first published."""
 
 
 Pages = Callable[[Subject], Iterator[SitePage]]
@@ -81,9 +83,13 @@ def competitions(subject: Subject) -> Iterator[SitePage]:
 def lists(subject: Subject) -> Iterator[SitePage]:
     """Every list, cut and start list of every competition."""
     told = explanations(subject.results, subject.wording)
+    corrected = sentences_by_page(subject.results, subject.wording)
     for one in subject.results.competitions:
         for view in list_views(one, subject.wording, told):
-            yield SitePage(subject.where[view.target], view.title, view, view.competition)
+            yield SitePage(
+                subject.where[view.target], view.title, view, view.competition,
+                corrected.get(view.target, ()),
+            )  # fmt: skip
 
 
 def standings(subject: Subject) -> Iterator[SitePage]:
@@ -104,8 +110,10 @@ def needs(subject: Subject) -> Iterator[SitePage]:
 
 def gymnasts(subject: Subject) -> Iterator[SitePage]:
     """One page per gymnast."""
+    corrected = sentences_by_page(subject.results, subject.wording)
     for view in gymnast_views(subject.results, subject.wording):
-        yield SitePage(subject.where[view.target], view.name, view)
+        told = corrected.get(view.target, ())
+        yield SitePage(subject.where[view.target], view.name, view, corrections=told)
 
 
 def clubs(subject: Subject) -> Iterator[SitePage]:
@@ -136,6 +144,13 @@ def rules(subject: Subject) -> Iterator[SitePage]:
     yield SitePage("rules.html", subject.wording.say("Rules"), views)
 
 
+def corrections(subject: Subject) -> Iterator[SitePage]:
+    """Every publication, and what it corrected."""
+    if subject.results.history.issues:
+        views = publication_views(subject.results, subject.wording)
+        yield SitePage("corrections.html", subject.wording.say("Corrections"), views)
+
+
 def downloads(subject: Subject) -> Iterator[SitePage]:
     """Books and tables to take away."""
     if subject.books or subject.tables:
@@ -159,6 +174,7 @@ PAGES: tuple[tuple[str, Pages], ...] = (
     ("index.html", indexes),
     ("text.html", texts),
     ("rules.html", rules),
+    ("corrections.html", corrections),
     ("downloads.html", downloads),
     ("404.html", not_found),
 )

@@ -197,7 +197,7 @@ def _about_more(one: Corrected, names: Names, values: dict[str, str]) -> str:
 
 
 def sentences_by_page(results: Results, wording: Wording) -> dict[str, tuple[str, ...]]:
-    """For each page that a correction touched (its target), the sentences about them."""
+    """For each page that a correction touched (its target), a sentence on each, newest first."""
     names = Names(results, wording)
     found: dict[str, list[str]] = {}
     for one in results.history.corrected:

@@ -1,0 +1,99 @@
+"""The feed of publications and corrections, in the Atom format (RFC 4287).
+
+A feed must name itself by a whole address and date its entries to the second and time zone, so
+there is one only where `base_url` and the time of publication are known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from urllib.parse import quote, urlsplit
+from xml.sax.saxutils import escape, quoteattr
+
+from resultsgen.history import Issue
+from resultsgen.site.pages import Subject
+from resultsgen.views.corrections import correction_sentence, publication_sentence
+from resultsgen.views.published import Names
+
+FEED = "feed.xml"
+HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n'
+
+
+def has_feed(subject: Subject) -> bool:
+    """Whether there can be a feed."""
+    return bool(subject.base_url and _dated(subject))
+
+
+def feed_text(subject: Subject) -> str:
+    """The whole feed, the newest publication first, each followed by its corrections."""
+    settings, base = subject.results.meet.settings, subject.base_url
+    dated = _dated(subject)
+    author = settings.organiser or settings.title
+    lines = (
+        f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang="{subject.wording.language.code}">',
+        f"<id>{escape(_id(subject, 'feed'))}</id>",
+        f"<title>{escape(settings.title)}</title>",
+        f"<updated>{_time(dated[-1])}</updated>",
+        f"<author><name>{escape(author)}</name></author>",
+        f'<link rel="self" type="application/atom+xml" href={quoteattr(base + FEED)}/>',
+        f'<link rel="alternate" type="text/html" href={quoteattr(base + "corrections.html")}/>',
+        *(line for issue in reversed(dated) for line in _entries(subject, issue)),
+        "</feed>",
+    )
+    return HEAD + "\n".join(lines) + "\n"
+
+
+def _dated(subject: Subject) -> list[Issue]:
+    """The publications whose time and time zone are known."""
+    return [
+        issue
+        for issue in subject.results.history.issues
+        if issue.publication.published and issue.publication.published.tzinfo
+    ]
+
+
+def _time(issue: Issue) -> str:
+    time = issue.publication.published
+    assert time is not None
+    return time.isoformat(timespec="seconds")
+
+
+def _id(subject: Subject, what: str) -> str:
+    """A lasting name (RFC 4151): the host, the day of the first publication, and the path."""
+    address = urlsplit(subject.base_url)
+    host = (address.hostname or "").encode("idna").decode()
+    return f"tag:{host},{_time(_dated(subject)[0])[:10]}:{quote(address.path, safe='/%')}{what}"
+
+
+def _entries(subject: Subject, issue: Issue) -> Iterator[str]:
+    """A publication, and each of its corrections."""
+    names = Names(subject.results, subject.wording)
+    number = issue.publication.number
+    title = subject.wording.say(
+        "Publication {n}: {what}", n=number, what=publication_sentence(issue, subject.wording)
+    )
+    sentences = [correction_sentence(one, names) for one in issue.corrected]
+    yield _entry(
+        subject, issue, f"publication/{number}", f"publication-{number}", title,
+        " ".join(sentences) or title,
+    )  # fmt: skip
+    for nth, sentence in enumerate(sentences, start=1):
+        yield _entry(
+            subject, issue, f"publication/{number}/correction/{nth}",
+            f"corrected-{number}-{nth}", sentence, sentence,
+        )  # fmt: skip
+
+
+def _entry(subject: Subject, issue: Issue, what: str, anchor: str, title: str, summary: str) -> str:
+    link = f"{subject.base_url}corrections.html#{anchor}"
+    return "\n".join(
+        (
+            "<entry>",
+            f"<id>{escape(_id(subject, what))}</id>",
+            f"<title>{escape(title)}</title>",
+            f"<updated>{_time(issue)}</updated>",
+            f'<link rel="alternate" type="text/html" href={quoteattr(link)}/>',
+            f"<summary>{escape(summary)}</summary>",
+            "</entry>",
+        )
+    )
