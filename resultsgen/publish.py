@@ -40,7 +40,7 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
     with staged(out, (meet_folder, *_read_from(meet_folder, theme))) as staging:
         _still_follows(judged, out, meet_folder, wishes)
         progress("Writing the tables", 0, 0)
-        tables = write_exports(judged, staging.folder)
+        tables = write_exports(judged, staging.folder, cache_folder())
         books: tuple[Download, ...] = ()
         if wishes.books:
             books = write_books(

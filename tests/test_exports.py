@@ -13,6 +13,7 @@ from pathlib import Path
 
 import frictionless
 import jsonschema
+import openpyxl
 import pytest
 from folders import judged, write_folder
 from hypothesis import given
@@ -107,8 +108,8 @@ def test_the_data_package_names_every_file_with_its_hash(data):
     described = json.loads((data / "datapackage.json").read_text("utf-8"))
     assert described["$schema"] == "https://datapackage.org/profiles/2.0/datapackage.json"
     listed = {one["path"]: one for one in described["resources"]}
-    written = {path.relative_to(data).as_posix() for path in data.rglob("*") if path.is_file()}
-    assert set(listed) == written - {"datapackage.json", "results.schema.json"}
+    written = {path.relative_to(data).as_posix() for path in data.rglob("*.csv")}
+    assert set(listed) == {*written, "results.json"}
     for name, one in listed.items():
         content = (data / name).read_bytes()
         assert one["bytes"] == len(content)
@@ -166,10 +167,18 @@ def test_any_text_comes_back_from_csv_but_for_the_apostrophes(cells):
             assert not cell.lstrip(" ").startswith(("=", "+", "@"))
 
 
+def text_of(path: Path) -> str:
+    """All that stands in a file; of a workbook, every cell."""
+    if path.suffix != ".xlsx":
+        return path.read_text("utf-8")
+    sheets = openpyxl.load_workbook(path).worksheets
+    return "\n".join(str(cell) for sheet in sheets for row in sheet.values for cell in row)
+
+
 def test_a_withheld_name_and_a_year_of_birth_are_nowhere(data):
     for path in data.rglob("*"):
         if path.is_file():
-            text = path.read_text("utf-8")
+            text = text_of(path)
             assert "SECRETNAME" not in text
             assert "Hidden" not in text
             assert "2011" not in text.replace("2011-", "")
@@ -325,6 +334,41 @@ def test_the_csv_tables_say_the_same_as_the_whole_results(example):
                 for line in ranking["lines"]
             ]
             assert [(row["bib"], row["total"], row["place"]) for row in told] == expected
+
+
+def test_a_workbook_has_every_table_and_every_mark_to_the_thousandth(data):
+    # openpyxl reads what XlsxWriter wrote: a second program on the same file.
+    for folder, book in (("women", "women/women.xlsx"), ("", "meet.xlsx")):
+        workbook = openpyxl.load_workbook(data / book)
+        tables = list((data / folder).glob("*.csv"))
+        assert sorted(workbook.sheetnames) == sorted(path.stem for path in tables)
+        for path in tables:
+            told = list(csv.reader(path.open(encoding="utf-8", newline="")))
+            cells = list(workbook[path.stem].iter_rows())
+            assert [[_as_in_csv(cell) for cell in row] for row in cells] == told
+
+
+def _as_in_csv(cell) -> str:
+    """What stands for a cell of a workbook in CSV."""
+    if cell.value is None:
+        return ""
+    if isinstance(cell.value, bool):
+        return "true" if cell.value else "false"
+    if cell.number_format == "0.000":
+        return f"{cell.value:.3f}"
+    assert cell.data_type != "f"
+    return harmless(str(cell.value))
+
+
+def test_running_text_has_each_list_in_one_line(data):
+    text = (data / "women" / "women.txt").read_text("utf-8").splitlines()
+    assert text[:4] == ["Lantern Cup", "Provisional results", "", "Women"]
+    beam = [line for line in text if line.startswith("Balance Beam — ")]
+    assert beam == [
+        "Balance Beam — 1. O'HARA, Ö @Bea (South) 12.300; 2. =ADAMS() Ada (-North) 12.000; "
+        '3. COLE +Cy "C" (-North) 11.000. Guests: GUEST Gia (South) 13.000. '
+        "Did not finish: Bib 4 (South). Did not start: ABSENT Al (South)."
+    ]
 
 
 def test_routines_stand_once_each_with_mark_or_status(example):

@@ -143,15 +143,7 @@ def qualified(
 ) -> tuple[Entry, ...]:
     """Those who start in what a cut leads to: qualified and not withdrawn, or called up."""
     ranking, result = _final_cut(asked, competition, cut, apparatus)
-    return _through(
-        asked,
-        ranking,
-        [
-            one
-            for one in result.lines
-            if one.called_up or (one.verdict.outcome == "qualified" and not one.withdrawn)
-        ],
-    )
+    return _through(asked, ranking, result.starting)
 
 
 def reserves(
@@ -159,12 +151,7 @@ def reserves(
 ) -> tuple[Entry, ...]:
     """The reserves of a cut in order, without those who were called up or withdrew."""
     ranking, result = _final_cut(asked, competition, cut, apparatus)
-    waiting = [
-        one
-        for one in result.lines
-        if one.verdict.outcome == "reserve" and not one.called_up and not one.withdrawn
-    ]
-    return _through(asked, ranking, sorted(waiting, key=lambda one: one.verdict.number))
+    return _through(asked, ranking, result.waiting)
 
 
 def name(asked: Asked, who: str) -> str:
@@ -307,7 +294,7 @@ def _final_cut(
     return ranking, result
 
 
-def _through(asked: Asked, ranking: AnyRanking, chosen: list[CutLine]) -> tuple[Entry, ...]:
+def _through(asked: Asked, ranking: AnyRanking, chosen: tuple[CutLine, ...]) -> tuple[Entry, ...]:
     lines = {_key(line): line for line in ranking.lines}
     return tuple(_entry(asked, lines[one.key]) for one in chosen)
 
