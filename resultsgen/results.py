@@ -316,23 +316,9 @@ class CompetitionResults:
     @property
     def started(self) -> bool:
         """At least one mark is in."""
-        return any(
-            routine is not None and routine.mark is not None
-            for ranking in (self.all_around, *self.by_apparatus.values())
-            if ranking
-            for line in ranking.lines
-            for routine in line.routines
-        ) or bool(self.team and any(line.total is not None for line in self.team.lines))
-
-    @property
-    def rotations_known(self) -> bool:
-        """Of a list of several apparatus it is known in which rotation marks were made."""
-        lines = self.all_around.lines if self.all_around else ()
-        members = [one for team in (self.team.lines if self.team else ()) for one in team.members]
-        routines = (routine for one in (*lines, *members) for routine in one.routines if routine)
-        squads = {start.gymnast.squad for start in self.starts}
-        follow = bool(squads & self.competition.running.starts.keys()) and self.started
-        return any(one.rotation is not None or follow for one in routines if one.mark is not None)
+        lists = (one for one in (self.all_around, *self.by_apparatus.values()) if one)
+        marked = any(line.done for ranking in lists for line in ranking.lines)
+        return marked or bool(self.team and any(line.total is not None for line in self.team.lines))
 
     @property
     def complete(self) -> bool:

@@ -15,7 +15,7 @@ from resultsgen.problems import Problem
 from resultsgen.reading.departures import departures, merged, unused_changes
 from resultsgen.reading.files import read_utf8
 from resultsgen.reading.validation import validated, validated_table
-from resultsgen.rules.ties import BEST_PARTS, CRITERIA
+from resultsgen.rules.ties import CRITERIA, SERIES
 from resultsgen.ruleset import Departure, RuleSet, TieRule, TieRules
 
 SETTINGS = "meet.toml"
@@ -129,7 +129,7 @@ def _unknown_criteria(
     rule_set: RuleSet, file: str, lines: dict[str, int], above: str = ""
 ) -> list[Problem]:
     """Criteria that no function stands for; *above* is the table that the rules stand in."""
-    known = [criterion.name for criterion in CRITERIA] + [BEST_PARTS]
+    known = [*(criterion.name for criterion in CRITERIA), *SERIES]
     return [
         Problem(
             file,

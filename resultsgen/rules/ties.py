@@ -164,10 +164,19 @@ CRITERIA = (
     Criterion("all-around total", "all-around total", all_around_total),
     Criterion("younger", "younger gymnast", year_of_birth, is_mark=False),
 )
-"""Every criterion a rule set may name, beside BEST_PARTS."""
+"""Every criterion a rule set may name, beside those of SERIES."""
 
 BEST_PARTS = "best apparatus, one fewer each time"
 """Names the falling series: best n-1 apparatus, best n-2 ... the best one."""
+
+BEST_MARKS = "best marks, one fewer each time"
+"""The same of the counting marks of a team on one apparatus."""
+
+SERIES = {
+    BEST_PARTS: ("best apparatus", "best {count} apparatus"),
+    BEST_MARKS: ("best mark", "best {count} marks"),
+}
+"""The words for the last of each falling series, and for those before it."""
 
 
 def criteria(names: tuple[str, ...], parts: int) -> tuple[Criterion, ...]:
@@ -178,17 +187,18 @@ def criteria(names: tuple[str, ...], parts: int) -> tuple[Criterion, ...]:
     known = {criterion.name: criterion for criterion in CRITERIA}
     steps: list[Criterion] = []
     for name in names:
-        if name == BEST_PARTS:
-            steps += [_best(count) for count in range(parts - 1, 0, -1)]
+        if name in SERIES:
+            steps += [_best(name, count) for count in range(parts - 1, 0, -1)]
         else:
             steps.append(known[name])
     return tuple(steps)
 
 
 @cache
-def _best(count: int) -> Criterion:
-    words = "best apparatus" if count == 1 else "best {count} apparatus"
-    return Criterion(BEST_PARTS, words, lambda sheet: sum_of_best(sheet, count), count)
+def _best(name: str, count: int) -> Criterion:
+    one, several = SERIES[name]
+    words = one if count == 1 else several
+    return Criterion(name, words, lambda sheet: sum_of_best(sheet, count), count)
 
 
 @dataclass(frozen=True)

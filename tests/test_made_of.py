@@ -1,0 +1,510 @@
+"""What a total is made of, in a whole meet: days added, marks carried, shared, or missing.
+
+Each test is a small meet and a claim; the sums are worked out by hand beside them."""
+
+from __future__ import annotations
+
+import pytest
+from folders import judged, write_folder
+
+from resultsgen.judging import in_feeding_order, results
+from resultsgen.judging.running import running
+from resultsgen.meet import Competition
+from resultsgen.reading import read_meet
+
+ROSTER = """
+== roster.csv ==
+bib,family_name,club,federation,division,guest,entered,status
+1,Adams,North,N,junior,,,
+2,Bell,North,N,junior,,,
+3,Cole,South,S,senior,,,
+4,Dean,South,S,senior,,,
+"""
+TWO_DAYS = """
+== meet.toml ==
+title = "Test"
+[[competition]]
+id = "saturday"
+title = "Saturday"
+discipline = "women"
+apparatus = ["UB", "BB"]
+rules = "two-day-combined"
+marks = "saturday.csv"
+[[competition]]
+id = "both"
+title = "Both days"
+discipline = "women"
+apparatus = ["UB", "BB"]
+rules = "two-day-combined"
+days = ["saturday", "sunday"]
+{more}
+[[competition]]
+id = "sunday"
+title = "Sunday"
+discipline = "women"
+apparatus = ["UB", "BB"]
+rules = "two-day-combined"
+marks = "sunday.csv"
+"""
+DAYS = """
+== saturday.csv ==
+bib,UB,BB
+1,10,11
+2,12,12
+3,13,DNS
+4,DNS,DNS
+== sunday.csv ==
+bib,UB,BB
+1,11,12.5
+2,0,12
+3,13,DNS
+4,DNS,DNS
+"""
+CARRIED = """
+== meet.toml ==
+title = "Test"
+[[competition]]
+id = "final"
+title = "Final"
+discipline = "women"
+apparatus = ["UB", "BB"]
+ranks = ["all-around", "apparatus"]
+rules = "ten-mark-carried"
+carried_from = ["compulsory", "optional"]
+starters = ["1", "2", "3"]
+marks = "final.csv"
+[[competition]]
+id = "compulsory"
+title = "Compulsory"
+discipline = "women"
+apparatus = ["UB", "BB"]
+phase = "qualification"
+rules = "ten-mark-carried"
+marks = "compulsory.csv"
+[[competition]]
+id = "optional"
+title = "Optional"
+discipline = "women"
+apparatus = ["UB", "BB"]
+phase = "qualification"
+rules = "ten-mark-carried"
+marks = "optional.csv"
+== compulsory.csv ==
+bib,UB,BB
+1,9.875,9.9
+2,9.8,9.7
+3,9.5,9.5
+4,9,9
+== optional.csv ==
+bib,UB,BB
+1,10,9.9
+2,9.9,9.8
+3,9.5,9.5
+4,9,9
+"""
+SHARED = """
+== meet.toml ==
+title = "Test"
+[[competition]]
+id = "open"
+title = "All ages"
+discipline = "women"
+apparatus = ["UB", "BB"]
+marks_of = ["juniors", "seniors"]
+{more}
+[[competition]]
+id = "juniors"
+title = "Juniors"
+discipline = "women"
+divisions = ["junior"]
+apparatus = ["UB", "BB"]
+[[competition]]
+id = "seniors"
+title = "Seniors"
+discipline = "women"
+divisions = ["senior"]
+apparatus = ["UB", "BB"]
+== marks.csv ==
+bib,UB,BB
+1,10,11
+2,12,12
+3,13,9
+4,DNS,8
+"""
+
+
+@pytest.fixture
+def meet(tmp_path):
+    """Judge a meet folder written as text."""
+    return lambda *parts: judged(write_folder(tmp_path, "\n".join(p.strip("\n") for p in parts)))
+
+
+@pytest.fixture
+def told(tmp_path):
+    """All problems of a meet folder: code, file, row, column."""
+
+    def found(*parts):
+        folder = write_folder(tmp_path, "\n".join(part.strip("\n") for part in parts))
+        read, problems = read_meet(folder)
+        judged_too = problems or results(read)[1]
+        return [(one.code, one.file, one.row, one.column) for one in judged_too]
+
+    return found
+
+
+def listed(ranking):
+    """Place, bib and total or status of each line."""
+    return [(line.place, line.gymnast.bib, line.total or line.status) for line in ranking.lines]
+
+
+def terms(ranking):
+    return {line.gymnast.bib: line.terms for line in ranking.lines}
+
+
+# Two days added
+
+
+def test_the_totals_of_two_days_are_added(meet):
+    """Bib 1: 21 + 23.5; bib 2: 24 + 12 (0.000 counts); bib 3 on one apparatus: 13 + 13."""
+    both = meet(TWO_DAYS.format(more=""), ROSTER, DAYS).competition("both")
+    assert listed(both.all_around) == [
+        (1, "1", 44500), (2, "2", 36000), (3, "3", 26000), (None, "4", "DNS"),
+    ]  # fmt: skip
+    assert terms(both.all_around) == {
+        "1": (21000, 23500), "2": (24000, 12000), "3": (13000, 13000), "4": (None, None),
+    }  # fmt: skip
+    assert [(one.kind, one.title) for one in both.all_around.terms] == [
+        ("day", "Saturday"), ("day", "Sunday"),
+    ]  # fmt: skip
+    assert both.complete
+
+
+def test_an_apparatus_adds_the_marks_of_both_days(meet):
+    both = meet(TWO_DAYS.format(more=""), ROSTER, DAYS).competition("both")
+    assert listed(both.by_apparatus["UB"]) == [
+        (1, "3", 26000), (2, "1", 21000), (3, "2", 12000), (None, "4", "DNS"),
+    ]  # fmt: skip
+    assert terms(both.by_apparatus["UB"])["2"] == (12000, 0)
+
+
+def test_who_comes_on_one_day_only_is_placed_by_that_where_the_rules_place_so(meet):
+    """Who is missing on Sunday altogether: 24 + nothing."""
+    days = DAYS.replace("2,0,12", "2,DNS,DNS")
+    both = meet(TWO_DAYS.format(more=""), ROSTER, days).competition("both")
+    assert listed(both.all_around)[:3] == [(1, "1", 44500), (2, "3", 26000), (3, "2", 24000)]
+    assert [line.done for line in both.all_around.lines] == [4, 2, 2, 0]
+    assert [line.needed for line in both.all_around.lines] == [4, 4, 4, 4]
+
+
+WHOLE = """
+== own.toml ==
+title = "Two days"
+[totals]
+days = "added"
+[ties.all-around]
+criteria = ["best apparatus, one fewer each time", "total E"]
+[ties.team-apparatus]
+criteria = ["best marks, one fewer each time"]
+"""
+
+
+def whole(text):
+    return text.replace("two-day-combined", "own.toml")
+
+
+def test_who_misses_a_day_has_no_total_where_all_is_needed(meet):
+    """Bib 3 lacks BB on both days."""
+    both = meet(whole(TWO_DAYS.format(more="")), WHOLE, ROSTER, DAYS).competition("both")
+    assert listed(both.all_around) == [
+        (1, "1", 44500), (2, "2", 36000), (None, "3", "DNF"), (None, "4", "DNS"),
+    ]  # fmt: skip
+
+
+def test_a_tie_over_two_days_compares_the_apparatus_over_both(meet):
+    """Both 46: BB 24 and UB 22 against 23 and 23: the better apparatus over both days leads.
+
+    The best single mark is the other's (13), so that not the marks of one day are compared."""
+    days = """
+== saturday.csv ==
+bib,UB,BB
+1,11,12
+2,13,10
+3,DNS,DNS
+4,DNS,DNS
+== sunday.csv ==
+bib,UB,BB
+1,11,12
+2,10,13
+3,DNS,DNS
+4,DNS,DNS
+"""
+    both = meet(whole(TWO_DAYS.format(more="")), WHOLE, ROSTER, days).competition("both")
+    assert listed(both.all_around)[:2] == [(1, "1", 46000), (2, "2", 46000)]
+    (tie,) = both.all_around.ties
+    assert tie.steps[0].values == (24000, 23000)
+
+
+TEAM = """
+ranks = ["team"]
+team = { format = "2-2-1", by = "club", penalties = [{ team = "South", points = 0.1 }] }
+"""
+
+
+def test_teams_count_day_by_day_and_both_days_are_added(meet):
+    """North: Saturday 12 + 12, Sunday 11 + 12.5; South: 13, and 13 less 0.1."""
+    both = meet(TWO_DAYS.format(more=TEAM), ROSTER, DAYS).competition("both")
+    assert [(one.place, one.name, one.total, one.terms) for one in both.team.lines] == [
+        (1, "North", 47500, (24000, 23500)),
+        (2, "South", 25900, (13000, 13000)),
+    ]
+    north = both.team.lines[0]
+    assert north.apparatus == (23000, 24500)
+    counting = {(one.gymnast.bib, one.day): one.counts for one in north.members}
+    assert counting == {
+        ("1", "saturday"): (False, False),
+        ("1", "sunday"): (True, True),
+        ("2", "saturday"): (True, True),
+        ("2", "sunday"): (False, False),
+    }
+    assert both.team.lines[1].short == (False, True)
+
+
+def test_what_was_taken_from_a_team_on_one_day_stays_taken(meet):
+    text = TWO_DAYS.format(more=TEAM).replace(
+        'marks = "saturday.csv"', 'marks = "saturday.csv"\nteam = { format = "2-2-1", '
+        'penalties = [{ team = "South", points = 0.3, reason = "late" }] }',
+    )  # fmt: skip
+    south = meet(text, ROSTER, DAYS).competition("both").team.lines[1]
+    assert (south.total, south.penalty, south.terms) == (25600, 400, (12700, 13000))
+    assert south.penalty_reason == "late"
+
+
+def test_while_the_second_day_runs_its_marks_are_to_come(meet):
+    both = meet(
+        TWO_DAYS.format(more=TEAM.replace('["team"]', '["team", "all-around"]')),
+        ROSTER,
+        DAYS.replace("1,11,12.5", "1,11,"),
+    ).competition("both")
+    assert both.all_around.to_come == 1
+    assert both.team.to_come == 1
+    assert listed(both.all_around)[:2] == [(1, "2", 36000), (2, "1", 32000)]
+
+
+def test_nothing_is_told_of_how_added_days_run(meet):
+    placed = meet(TWO_DAYS.format(more=""), ROSTER, DAYS)
+    assert running(placed)["both"].all_around is None
+    assert running(placed)["both"].by_apparatus == {}
+    assert running(placed)["both"].needs == ()
+    saturday = running(placed)["saturday"].all_around.now
+    assert [one.total for one in saturday.leading] == [24000, 21000, 13000]
+
+
+# Carried over
+
+
+def test_half_of_both_qualification_marks_is_carried_into_the_final(meet):
+    """Bib 1 on UB: (9.875 + 10) / 2 = 9.937|5, and 9.9; all-around (19.775 + 19.9) / 2 = 19.837|5.
+    Bib 2 on UB: 9.850 + 10; all-around (19.5 + 19.7) / 2 = 19.6."""
+    final = meet(
+        CARRIED, ROSTER, "== final.csv ==\nbib,UB,BB\n1,9.9,9.8\n2,10,10\n3,9.5,9.5\n"
+    ).competition("final")
+    assert listed(final.by_apparatus["UB"]) == [(1, "2", 19850), (2, "1", 19837), (3, "3", 19000)]
+    assert terms(final.by_apparatus["UB"])["1"] == (9937, 9900)
+    assert listed(final.all_around) == [(1, "2", 39600), (2, "1", 39537), (3, "3", 38000)]
+    assert terms(final.all_around)["1"] == (19837, 19700)
+    assert [one.kind for one in final.all_around.terms] == ["carried", "final"]
+    assert final.all_around.terms[0].competitions == ("compulsory", "optional")
+
+
+def test_equal_totals_with_what_is_carried_share_the_place(meet):
+    final = meet(
+        CARRIED, ROSTER, "== final.csv ==\nbib,UB,BB\n1,9.9,9.8\n2,9.987,10\n3,9.5,9.5\n"
+    ).competition("final")
+    assert listed(final.by_apparatus["UB"])[:2] == [(1, "1", 19837), (1, "2", 19837)]
+
+
+def test_two_vaults_of_a_final_are_averaged_before_half_is_added(meet):
+    """(9.9 + 9.975) / 2 = 9.937|5 carried; (9.937 + 10) / 2 = 9.968|5; together 19.905."""
+    text = CARRIED.replace('["UB", "BB"]', '["VT"]').replace('"all-around", "apparatus"',
+                                                              '"apparatus"')  # fmt: skip
+    text = text.replace('starters = ["1", "2", "3"]', 'starters = ["1", "2"]\nvaults = 2')
+    text = text.split("== compulsory.csv")[0] + (
+        "== compulsory.csv ==\nbib,VT\n1,9.9\n2,9.8\n3,9\n4,9\n"
+        "== optional.csv ==\nbib,VT\n1,9.975\n2,9.8\n3,9\n4,9\n"
+        "== final.csv ==\nbib,VT,VT2\n1,9.937,10\n2,9.9,9.9\n"
+    )
+    vault = meet(text, ROSTER).competition("final").by_apparatus["VT"]
+    assert listed(vault) == [(1, "1", 19905), (2, "2", 19700)]
+    assert terms(vault)["1"] == (9937, 9968)
+
+
+def test_a_mark_in_a_final_needs_what_is_carried_into_it(told):
+    text = CARRIED.replace("2,9.9,9.8", "2,9.9,DNS")
+    found = told(text, ROSTER, "== final.csv ==\nbib,UB,BB\n1,9,9\n2,10,9\n3,9.5,9.5\n")
+    assert found == [("nothing-to-carry", "final.csv", 3, "mark")]
+
+
+def test_before_a_final_nothing_is_carried_yet(meet):
+    final = meet(CARRIED, ROSTER, "== final.csv ==\nbib,UB,BB\n1,9.9,\n").competition("final")
+    assert listed(final.all_around) == [(None, "1", ""), (None, "2", ""), (None, "3", "")]
+    assert [line.so_far for line in final.all_around.lines] == [29737, None, None]
+    assert final.all_around.to_come == 3
+
+
+def test_a_running_final_leads_with_what_is_carried(meet):
+    """Bib 2 has the better mark, bib 1 the better total; bib 3 needs what lies between."""
+    placed = meet(CARRIED, ROSTER, "== final.csv ==\nbib,UB,BB\n1,9.9,9.8\n2,9.95,9.9\n3,,9.5\n")
+    uneven = running(placed)["final"].by_apparatus["UB"].now
+    assert [(one.key, one.total) for one in uneven.leading] == [(0, 19837), (1, 19800)]
+    need = running(placed)["final"].needs[0].asked[-1].need
+    assert need.key == 2
+    lead = [
+        one.need for one in running(placed)["final"].needs[0].asked
+        if one.apparatus == "UB" and one.need.aim == "lead"
+    ]  # fmt: skip
+    assert lead[0].wins == 19837 - 9500 + 1 or lead[0].ties == 19837 - 9500
+
+
+def test_carried_marks_stand_in_the_order_of_judging() -> None:
+    def one(id, **more):
+        return Competition(id=id, title=id, discipline="women", **more)
+
+    meet = (
+        one("final", entered_from="both", carried_from=("a", "b")),
+        one("both", days=("a", "b")),
+        one("open", marks_of=("b",)),
+        one("a"),
+        one("b"),
+    )
+    order = [found.id for found in in_feeding_order(meet)]
+    assert order == ["a", "b", "both", "open", "final"]
+
+
+# Marks shared by several competitions
+
+
+def test_one_routine_counts_in_its_age_group_and_among_all(meet):
+    placed = meet(SHARED.format(more=""), ROSTER)
+    assert listed(placed.competition("juniors").all_around) == [(1, "2", 24000), (2, "1", 21000)]
+    assert listed(placed.competition("seniors").all_around) == [(1, "3", 22000), (None, "4", "DNF")]
+    assert listed(placed.competition("open").all_around) == [
+        (1, "2", 24000), (2, "3", 22000), (3, "1", 21000), (None, "4", "DNF"),
+    ]  # fmt: skip
+    places = {one.gymnast.bib: one.routines[0].place
+              for one in placed.competition("open").by_apparatus["UB"].lines
+              if one.routines[0].mark}  # fmt: skip
+    assert places == {"1": 3, "2": 2, "3": 1}
+
+
+def test_a_person_entered_in_two_divisions_is_met_by_either_row(meet):
+    """Bib 2 is on the roster as junior and as senior, with other marks in each."""
+    placed = meet(
+        SHARED.format(more="").replace(
+            'marks_of = ["juniors", "seniors"]', 'divisions = ["senior"]\nmarks_of = ["juniors"]'
+        ).replace("2,12,12\n3,13,9\n4,DNS,8", "3,13,9\n4,DNS,8")
+        .replace("bib,UB,BB\n1,10,11", "bib,competition,UB,BB\n2,juniors,12,12\n2,seniors,11,11\n1,,10,11")
+        .replace("3,13,9\n4,DNS,8", "3,,13,9\n4,,DNS,8"),
+        ROSTER + "2,Bell,North,N,senior,,,\n",
+    )  # fmt: skip
+    assert listed(placed.competition("juniors").all_around)[0] == (1, "2", 24000)
+    assert (1, "2", 22000) in listed(placed.competition("seniors").all_around) or (
+        2, "2", 22000) in listed(placed.competition("seniors").all_around)  # fmt: skip
+    assert listed(placed.competition("open").all_around) == [(1, "2", 24000)]
+
+
+def test_a_mark_is_entered_once_and_not_for_all_ages(told):
+    text = SHARED.format(more="").replace(
+        "bib,UB,BB\n1,10,11", "bib,competition,UB,BB\n1,open,10,11"
+    )
+    text = text.replace("2,12,12\n3,13,9\n4,DNS,8", "2,,12,12")
+    found = told(text, ROSTER)
+    assert {code for code, *_ in found} == {"marks-of-another"}
+    assert found[0] == ("marks-of-another", "marks.csv", 2, "competition")
+
+
+def test_who_is_only_in_the_list_of_all_is_in_no_competition(told):
+    found = told(SHARED.format(more=""), ROSTER + "5,Eder,South,S,children,,,\n")
+    assert found == [("in-no-competition", "roster.csv", 6, "division")]
+
+
+def test_no_routine_counts_twice_among_all(told):
+    text = SHARED.format(more="").replace(
+        'divisions = ["senior"]', 'divisions = ["senior", "junior"]'
+    )
+    text = text.replace("bib,UB,BB\n1,10,11\n2,12,12\n3,13,9\n4,DNS,8",
+                        "bib,competition,UB,BB\n1,juniors,10,11\n1,seniors,10,11")  # fmt: skip
+    found = told(text, ROSTER)
+    assert found == [("second-mark", "marks.csv", 3, "BB"), ("second-mark", "marks.csv", 3, "UB")]
+
+
+# Places without all marks
+
+BY_WHAT_THERE_IS = """
+== meet.toml ==
+title = "Test"
+[[competition]]
+id = "cup"
+title = "Cup"
+discipline = "women"
+apparatus = ["UB", "BB"]
+rules = "own.toml"
+== own.toml ==
+title = "By what there is"
+[totals]
+incomplete = "placed by what there is"
+"""
+
+
+def test_everybody_is_placed_by_the_marks_there_are(meet):
+    """Bib 3 is entered on BB only; bib 4 was disqualified on one apparatus."""
+    cup = meet(
+        BY_WHAT_THERE_IS,
+        ROSTER.replace("3,Cole,South,S,senior,,,", "3,Cole,South,S,senior,,BB,"),
+        "== marks.csv ==\nbib,UB,BB\n1,10,DNS\n2,5,4\n3,,9.5\n4,DSQ,9\n",
+    ).competition("cup")
+    assert listed(cup.all_around) == [
+        (1, "1", 10000), (2, "3", 9500), (3, "2", 9000), (None, "4", "DSQ"),
+    ]  # fmt: skip
+    assert [(line.done, line.needed) for line in cup.all_around.lines][:3] == [(1, 2)] * 2 + [
+        (2, 2)
+    ]
+    assert cup.all_around.to_come == 0
+
+
+def test_who_could_still_add_a_mark_is_not_done(meet):
+    placed = meet(BY_WHAT_THERE_IS, ROSTER, "== marks.csv ==\nbib,UB,BB\n1,10,DNS\n2,,4\n3,1,2\n")
+    cup = placed.competition("cup")
+    assert cup.all_around.to_come == 2
+    now = running(placed)["cup"].all_around.now
+    assert [(one.key, one.total) for one in now.leading] == [(0, 10000), (2, 3000)]
+
+
+# Teams on one apparatus
+
+
+def test_equal_teams_on_one_apparatus_are_told_apart_where_the_rules_say_how(meet):
+    """Both 21 on UB: the better of two counting marks is 11 against 10.5. Both 20 on BB: 10 each."""
+    team = 'ranks = ["team"]\nteam = { format = "2-2-2", by = "club" }'
+    cup = meet(
+        BY_WHAT_THERE_IS.replace('rules = "own.toml"', 'rules = "own.toml"\n' + team),
+        '[ties.team-apparatus]\ncriteria = ["best marks, one fewer each time"]',
+        ROSTER,
+        "== marks.csv ==\nbib,UB,BB\n1,10.5,10\n2,10.5,10\n3,10,10\n4,11,10\n",
+    ).competition("cup")
+    north, south = sorted(cup.team.lines, key=lambda line: line.name)
+    assert (north.apparatus_places, south.apparatus_places) == ((2, 1), (1, 1))
+    (tie,) = cup.team.apparatus_ties["UB"]
+    assert [step.values for step in tie.steps] == [(11000, 10500)]
+    assert cup.team.apparatus_ties["BB"][0].shared
+
+
+def test_an_e_score_that_would_settle_it_must_be_given(told):
+    """The teams' total of E on UB lacks that of bib 2."""
+    team = 'ranks = ["team"]\nteam = { format = "2-2-2", by = "club" }'
+    found = told(
+        BY_WHAT_THERE_IS.replace('rules = "own.toml"', 'rules = "own.toml"\n' + team),
+        '[ties.team-apparatus]\ncriteria = ["total E"]',
+        ROSTER,
+        "== marks.csv ==\nbib,apparatus,mark,d,e\n1,UB,10,2,8\n2,UB,10,,\n3,UB,10,2,8\n4,UB,10,2,8\n",
+    )
+    assert found == [("tie-not-settled", "marks.csv", 2, "")]
