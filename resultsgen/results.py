@@ -321,6 +321,16 @@ class CompetitionResults:
         return marked or bool(self.team and any(line.total is not None for line in self.team.lines))
 
     @property
+    def rotations_known(self) -> bool:
+        """Of a list of several apparatus it is known in which rotation marks were made."""
+        lines = self.all_around.lines if self.all_around else ()
+        members = [one for team in (self.team.lines if self.team else ()) for one in team.members]
+        routines = (routine for one in (*lines, *members) for routine in one.routines if routine)
+        squads = {start.gymnast.squad for start in self.starts}
+        follow = bool(squads & self.competition.running.starts.keys()) and self.started
+        return any(one.rotation is not None or follow for one in routines if one.mark is not None)
+
+    @property
     def complete(self) -> bool:
         """No mark is to come on any list."""
         return self.started and all(ranking.to_come == 0 for ranking in self.rankings)

@@ -31,10 +31,11 @@ BOOKS = (
             chapters.start_lists,
             chapters.all_results,
             chapters.qualification,
+            chapters.standings,
             chapters.sign_off,
         ),
     ),
-    Book("team", (chapters.the_list, chapters.qualification)),
-    Book("all-around", (chapters.the_list, chapters.qualification)),
+    Book("team", (chapters.the_list, chapters.qualification, chapters.standings)),
+    Book("all-around", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("apparatus", (chapters.the_list, chapters.qualification)),
 )

@@ -10,9 +10,13 @@ from resultsgen.views.addresses import list_target
 from resultsgen.views.all_around import all_around_table
 from resultsgen.views.apparatus import apparatus_table
 from resultsgen.views.competitions import state, status_word, when
+from resultsgen.views.needs import PrintedSheet, printed_sheet
 from resultsgen.views.qualification import qualification_tables
 from resultsgen.views.rankings import list_id, list_name
+from resultsgen.views.rotation_tables import rotation_table
 from resultsgen.views.rules import Passage, rules_view
+from resultsgen.views.site_map import NEEDS, STANDINGS
+from resultsgen.views.standings import BySession, Told, by_session, told_sessions
 from resultsgen.views.start_lists import start_list_tables
 from resultsgen.views.table import Table
 from resultsgen.views.teams import team_table
@@ -80,7 +84,15 @@ class Entry:
     depth: int
 
 
-Content = Cover | Rules | SignOff | tuple[Entry, ...] | tuple[tuple[str, str], ...]
+Content = (
+    Cover
+    | Rules
+    | SignOff
+    | PrintedSheet
+    | tuple[BySession, ...]
+    | tuple[Entry, ...]
+    | tuple[tuple[str, str], ...]
+)
 
 
 @dataclass(frozen=True)
@@ -180,6 +192,37 @@ def the_list(subject: Subject) -> Iterator[Section]:
     """The one list that the book is about."""
     if subject.competition and subject.ranking:
         yield _list(subject.competition, subject.ranking, subject.wording)
+
+
+def standings(subject: Subject) -> Iterator[Section]:
+    """How it stood after each rotation, where rotations are known; in the book of one list, it."""
+    wording = subject.wording
+    for one in subject.competitions:
+        told = [
+            Told(one, listed, session, wording)
+            for listed, session in told_sessions(subject.results, one)
+            if subject.ranking is None or listed.kind == list_id(subject.ranking)
+        ]
+        if told:
+            title = wording.say("Standings by rotation")
+            section = _of_competition(
+                one, STANDINGS, "standings", title, wording,
+                tables=tuple(rotation_table(each) for each in told),
+                content=tuple(by_session(each) for each in told),
+            )  # fmt: skip
+            yield section
+
+
+def needs(subject: Subject) -> Iterator[Section]:
+    """The needs sheet of one competition with marks to come: one page for the announcer."""
+    one, wording = subject.competition, subject.wording
+    if one and one.started and not one.complete:
+        sheet = printed_sheet(subject.results, one, wording)
+        title = wording.say("What is needed")
+        heads = f"{one.competition.title} · {title}"
+        target = list_target(one.competition.id, NEEDS)
+        below = " · ".join(sheet.below)
+        yield Section(target, "needs", one.competition.title, heads, below, content=sheet)
 
 
 def qualification(subject: Subject) -> Iterator[Section]:

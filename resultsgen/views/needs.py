@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from resultsgen.judging.running import CompetitionRunning, running
 from resultsgen.results import CompetitionResults, Results
@@ -29,8 +29,8 @@ class Aim:
     mark: str
     sentence: str
     possible: bool
-    average: bool
-    """The mark is an average of several apparatus."""
+    unit: str
+    """That the mark is an average, where several apparatus are to come."""
 
 
 @dataclass(frozen=True)
@@ -75,6 +75,36 @@ def needs_view(results: Results, one: CompetitionResults, wording: Wording) -> N
     )
 
 
+LINES = 26
+"""So many lines of large type fit on one sheet of paper."""
+
+
+@dataclass(frozen=True)
+class PrintedSheet:
+    """What fits on one printed page of the needs sheet, and who stands on none."""
+
+    below: tuple[str, ...]
+    gymnasts: tuple[NeedsOfOne, ...]
+    later: str
+    """Those who go after them."""
+    bound: str
+    decided: tuple[DecidedList, ...]
+
+
+def printed_sheet(results: Results, one: CompetitionResults, wording: Wording) -> PrintedSheet:
+    """The next to go, as many as one page holds, with what is in reach for them."""
+    view = needs_view(results, one, wording)
+    found, used = [], sum(len(each.sentences) for each in view.decided[:1])
+    for each in view.gymnasts:
+        aims = tuple(aim for aim in each.aims if aim.possible)
+        used += 1 + max(1, len(aims))
+        if used <= LINES or not found:
+            found.append(replace(each, aims=aims))
+    rest = [each.name.text for each in view.gymnasts[len(found) :]]
+    later = wording.say("After them: {names}", names=", ".join(rest)) if rest else ""
+    return PrintedSheet(view.below, tuple(found), later, view.bound, view.decided[:1])
+
+
 def needs_in_order(
     one: CompetitionResults, now: CompetitionRunning, wording: Wording
 ) -> Iterator[NeedsOfOne]:
@@ -104,8 +134,9 @@ def _aims(
             continue
         words = NeedWords(asked.need, lambda key: cells[key].text, wording, highest)
         goal = goal_words(asked, gymnast, wording)
-        average = words.several and words.possible and bool(asked.need.wins)
-        yield Aim(goal, words.mark, words.sentence, words.possible, average)
+        average = words.several and words.possible and asked.need.wins
+        unit = wording.say("on average") if average else ""
+        yield Aim(goal, words.mark, words.sentence, words.possible, unit)
 
 
 def _is_told(asked: Asked, gymnast: GymnastNeeds) -> bool:

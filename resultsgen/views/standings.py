@@ -35,14 +35,20 @@ class AfterRotation:
 
 
 @dataclass(frozen=True)
-class SessionView:
-    """One list in one session: the story, the picture, and each rotation, the last one first."""
+class BySession:
+    """One list in one session in sentences and as a picture."""
 
     id: str
     title: str
     sentences: tuple[str, ...]
     order: OrderChart | None
-    """The place for the picture of the order after each rotation."""
+    """The picture of the order after each rotation; None where there is nothing to see."""
+
+
+@dataclass(frozen=True)
+class SessionView(BySession):
+    """The same with the standing after each rotation, the last one first."""
+
     rotations: tuple[AfterRotation, ...]
 
 
@@ -80,14 +86,15 @@ def session_views(
 ) -> Iterator[SessionView]:
     """The all-around and the teams, session by session."""
     for listed, session in told_sessions(results, one):
-        by_session = Told(one, listed, session, wording)
-        yield SessionView(
-            by_session.id,
-            by_session.title,
-            tuple(story(session, by_session.names, wording)),
-            _chart(by_session),
-            tuple(_after(after, by_session) for after in reversed(session.standings)),
-        )
+        told = Told(one, listed, session, wording)
+        rotations = tuple(_after(after, told) for after in reversed(session.standings))
+        yield SessionView(**vars(by_session(told)), rotations=rotations)
+
+
+def by_session(told: Told) -> BySession:
+    """One list in one session in sentences and as a picture."""
+    sentences = tuple(story(told.session, told.names, told.wording))
+    return BySession(told.id, told.title, sentences, _chart(told))
 
 
 def told_sessions(
