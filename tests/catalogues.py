@@ -45,9 +45,20 @@ def in_modules() -> Iterator[tuple[Key, str]]:
     """The literal texts in calls of `say`, `count` and `to_say`."""
     for file, call in calls():
         taken = call.args[: CALLS[called(call)]]
-        parts = tuple(one.value for one in taken if isinstance(one, ast.Constant))
-        if len(parts) == CALLS[called(call)] and all(isinstance(one, str) for one in parts):
-            yield parts if len(parts) > 1 else parts[0], file
+        texts_of = [tuple(literals(one)) for one in taken]
+        if called(call) != "count":
+            yield from ((text, file) for one in texts_of for text in one)
+        elif len(texts_of) == 2 and all(texts_of):
+            yield (texts_of[0][0], texts_of[1][0]), file
+
+
+def literals(argument: ast.expr) -> Iterator[str]:
+    """The text that an argument is, or both that it may be."""
+    if isinstance(argument, ast.IfExp):
+        yield from literals(argument.body)
+        yield from literals(argument.orelse)
+    elif isinstance(argument, ast.Constant) and isinstance(argument.value, str):
+        yield argument.value
 
 
 def calls() -> Iterator[tuple[str, ast.Call]]:
