@@ -119,7 +119,7 @@ def test_a_new_folder_builds_as_it_is(tmp_path):
     assert (folder / "output" / "data" / "datapackage.json").is_file()
     last = told.stdout.splitlines()[-1]
     assert re.fullmatch(
-        r"Published .*spring-cup/output: \d+ files \(\d+ new or changed\), \d+ books, "
+        r"Published .*spring-cup/output: publication 1, \d+ files \(\d+ new or changed\), \d+ books, "
         r"in \d+\.\d s; no problems\.",
         last,
     )

@@ -20,6 +20,7 @@ from resultsgen.cli.arguments import parser
 from resultsgen.exports import write_exports
 from resultsgen.meet import (
     BESTS,
+    CORRECTIONS,
     INCIDENTS,
     MARKS,
     ROSTER,
@@ -151,6 +152,7 @@ def test_the_readme_says_of_a_code_what_the_program_says(code):
         ("Columns of the marks", MARKS),
         ("Columns of the incidents", INCIDENTS),
         ("Columns of the bests", BESTS),
+        ("Columns of the corrections", CORRECTIONS),
     ],
 )
 def test_the_readme_names_every_column_in_order_and_no_other(heading, columns):
@@ -164,6 +166,7 @@ def test_the_readme_names_every_column_in_order_and_no_other(heading, columns):
         ("Columns of the marks", MARKS),
         ("Columns of the incidents", INCIDENTS),
         ("Columns of the bests", BESTS),
+        ("Columns of the corrections", CORRECTIONS),
     ],
 )
 def test_the_starting_folder_names_every_column(heading, columns: tuple[Column, ...]):

@@ -30,6 +30,7 @@ def main(arguments: list[str] | None = None) -> int:
     commands: dict[str, Callable[[argparse.Namespace], int]] = {
         "build": build,
         "check": check,
+        "verify": verify,
         "watch": watch,
         "themes": themes,
         "new": new,
@@ -59,7 +60,9 @@ def build(asked: argparse.Namespace) -> int:
 
     begun = time.monotonic()
     out = asked.output or asked.meet / "output"
-    wishes = Wishes(asked.theme, not asked.without_books, asked.jobs)
+    wishes = Wishes(
+        asked.theme, not asked.without_books, asked.jobs, asked.allow_removal, asked.seal
+    )
     if published := published_before(asked.meet, out, wishes):
         _say_what_was_written(published, wishes.books, time.monotonic() - begun)
         return DONE
@@ -99,7 +102,8 @@ def _say_what_was_written(published: Published, books: bool, seconds: float) -> 
         print("Without books, as asked: no PDF was made.")
     notes = f", {_count(len(published.notes), 'note')}" if published.notes else ""
     print(
-        f"Published {published.folder}: {_count(published.files, 'file')} "
+        f"Published {published.folder}: publication {published.number}, "
+        f"{_count(published.files, 'file')} "
         f"({published.changed} new or changed), {_count(published.books, 'book')}, "
         f"in {seconds:.1f} s; no problems{notes}."
     )
@@ -123,6 +127,28 @@ def check(asked: argparse.Namespace) -> int:
         f"{_count(competitions, 'competition')}."
     )
     return DONE
+
+
+def verify(asked: argparse.Namespace) -> int:
+    """Say whether a folder is still what was published, file by file."""
+    if not asked.folder.is_dir():
+        return _complain(f"there is no folder {asked.folder}", WRONG_USAGE)
+    from resultsgen.manifest import ManifestError, verified
+
+    try:
+        found = verified(asked.folder)
+    except ManifestError as problem:
+        return _complain(str(problem), WRONG_USAGE)
+    for word, names in (
+        ("changed", found.changed),
+        ("missing", found.missing),
+        ("added", found.added),
+    ):
+        for name in names:
+            print(f"{word}: {name}")
+    print(f"{_count(len(found.same), 'file')} as published, {len(found.changed)} changed, "
+          f"{len(found.missing)} missing, {len(found.added)} added.")  # fmt: skip
+    return DONE if found.intact else PROBLEMS
 
 
 def watch(asked: argparse.Namespace) -> int:

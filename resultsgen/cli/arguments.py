@@ -22,10 +22,11 @@ examples:
   resultsgen watch spring-cup               the website in a browser while you write
   resultsgen build spring-cup               website and books, into spring-cup/output
   resultsgen build spring-cup -o public     the same, into the folder public
+  resultsgen verify public                  whether it is still what was published
 
 exit codes:
   0    done
-  1    the meet has problems, and nothing was published
+  1    the meet has problems, and nothing was published; or a folder is not as it was published
   2    the command is not right
   3    something could not be written, or a system library is missing
   130  interrupted; the published folder is whole
@@ -34,6 +35,8 @@ exit codes:
 BUILD = """\
 Read a meet folder, check and judge it, and publish the website, the result books and the
 tables. What was published before is replaced whole, in one step, and only if all goes well.
+Each publication is numbered and compared with the last; why a published mark was changed stands
+in corrections.csv.
 """
 
 BUILD_EXAMPLES = """\
@@ -41,12 +44,19 @@ examples:
   resultsgen build spring-cup
   resultsgen build spring-cup -o public
   resultsgen build spring-cup --without-books     when only the website is needed now
+  resultsgen build spring-cup --seal              official results: no change without a reason
   resultsgen build spring-cup --theme my-theme    a theme's name, or its folder
 """
 
 CHECK = """\
 Read, check and judge a meet folder as `build` does, and say what is to mend: one line each,
 with the file and its line. Nothing is written. The exit code is 0 or 1.
+"""
+
+VERIFY = """\
+Compare a published folder, file by file, with the list SHA256SUMS that was published in it, and
+say which files are changed, missing or added. Hidden files are left out. The exit code is 0 if
+all is as it was published, else 1. `sha256sum -c SHA256SUMS` in the folder checks the same list.
 """
 
 WATCH = """\
@@ -93,6 +103,8 @@ def parser() -> argparse.ArgumentParser:
     _watch(commands)
     check = _command(commands, "check", "say what is to mend in a meet folder", CHECK)
     check.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
+    verify = _command(commands, "verify", "compare a folder with what was published", VERIFY)
+    verify.add_argument("folder", metavar="OUT", type=Path, help="the published folder")
     themes = _command(commands, "themes", "show a meet in every theme, side by side", THEMES)
     themes.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
     themes.add_argument(
@@ -125,6 +137,16 @@ def _build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     build.add_argument("--theme", default="", help="instead of the theme that the meet names")
     build.add_argument(
         "--without-books", action="store_true", help="website and tables only; makes no PDF"
+    )
+    build.add_argument(
+        "--allow-removal",
+        action="store_true",
+        help="what was published and is not in the meet any more is meant to be gone",
+    )
+    build.add_argument(
+        "--seal",
+        action="store_true",
+        help="seal official results: from now on nothing changes without a reason",
     )
     build.add_argument(
         "--jobs",

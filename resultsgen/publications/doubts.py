@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from resultsgen.checks.corrections import correction_problem, whose
+from resultsgen.checks.corrections import whose
 from resultsgen.history import Corrected, History, Publication
 from resultsgen.meet import CorrectionRow, Meet
 from resultsgen.problems import Problem
@@ -53,8 +53,10 @@ def _never_published(meet: Meet, kept: list[Publication]) -> Iterator[Problem]:
                 f"{whose(row.told)}: {row.told.old or 'no mark'} was never published, but {shown}; "
                 "correct the old mark"
             )
-            code = "old-mark-not-published"
-            yield correction_problem(meet, row, "old", code, message, row.told.old)
+            heading = meet.settings.columns.corrections.get("old", "old")
+            yield Problem(
+                row.file, row.line, heading, "old-mark-not-published", message, row.told.old
+            )
         seen.add(key)
 
 
