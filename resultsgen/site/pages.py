@@ -17,6 +17,7 @@ from resultsgen.views.gymnasts import gymnast_views
 from resultsgen.views.indexes import clubs_table, gymnasts_table
 from resultsgen.views.lists import list_views
 from resultsgen.views.needs import needs_view
+from resultsgen.views.press import has_press_page, press_view
 from resultsgen.views.rules import rules_view
 from resultsgen.views.site_map import language_folder
 from resultsgen.views.standings import standings_view
@@ -144,6 +145,14 @@ def rules(subject: Subject) -> Iterator[SitePage]:
     yield SitePage("rules.html", subject.wording.say("Rules"), views)
 
 
+def press(subject: Subject) -> Iterator[SitePage]:
+    """What a reporter wants without looking."""
+    if has_press_page(subject.results):
+        places = subject.theme.settings.options.leaders
+        view = press_view(subject.results, subject.tables, places, subject.wording)
+        yield SitePage("press.html", subject.wording.say("Press"), view)
+
+
 def corrections(subject: Subject) -> Iterator[SitePage]:
     """Every publication, and what it corrected."""
     if subject.results.history.issues:
@@ -174,6 +183,7 @@ PAGES: tuple[tuple[str, Pages], ...] = (
     ("index.html", indexes),
     ("text.html", texts),
     ("rules.html", rules),
+    ("press.html", press),
     ("corrections.html", corrections),
     ("downloads.html", downloads),
     ("404.html", not_found),

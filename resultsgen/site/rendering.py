@@ -14,6 +14,7 @@ from resultsgen.site.pages import PAGES, SitePage, Subject
 from resultsgen.site.structured import structured_data
 from resultsgen.views.corrections import newest
 from resultsgen.views.meets import meet_view
+from resultsgen.views.press import has_press_page
 from resultsgen.views.site_map import in_language, language_folder
 
 STYLE_TO_COME = "static/the-style-sheet-of-this-site.css"
@@ -64,6 +65,7 @@ def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
         ("gymnasts/index.html", say("Gymnasts"), True),
         ("clubs/index.html", say("Clubs"), has_clubs),
         ("rules.html", say("Rules"), True),
+        ("press.html", say("Press"), has_press_page(subject.results)),
         ("corrections.html", say("Corrections"), bool(subject.results.history.corrected)),
         ("downloads.html", say("Downloads"), bool(subject.books or subject.tables)),
     )

@@ -18,7 +18,7 @@ from resultsgen.rules.notable import AllApparatus, Best, Climb, Sweep, Win
 from resultsgen.rules.standings import Cluster
 from resultsgen.views.addresses import list_target
 from resultsgen.views.cells import shown_name
-from resultsgen.views.site_map import OVERVIEW
+from resultsgen.views.site_map import OVERVIEW, list_names
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import tie_sentence
 
@@ -140,12 +140,17 @@ class _Speaker:
             one.kind,
             self.results.competition(one.competition).competition.title,
             self._list_name(one.list),
-            list_target(one.competition, one.list or OVERVIEW),
+            list_target(one.competition, self._page(one.list)),
             told(one.fact, one),
             frozenset() if self.of_teams else keys,
             names,
             one,
         )
+
+    def _page(self, name: str) -> str:
+        """The page of a list, or another where it has none: an apparatus in an all-around final."""
+        pages = list_names(self.results.competition(self.id))
+        return name if name in pages else pages[1] if name else OVERVIEW
 
     def _list_name(self, name: str) -> str:
         words = {
