@@ -221,8 +221,8 @@ def needs(subject: Subject) -> Iterator[Section]:
         title = wording.say("What is needed")
         heads = f"{one.competition.title} · {title}"
         target = list_target(one.competition.id, NEEDS)
-        below = " · ".join(sheet.below)
-        yield Section(target, "needs", one.competition.title, heads, below, content=sheet)
+        below = " · ".join((one.competition.title, *sheet.below))
+        yield Section(target, "needs", title, heads, below, content=sheet)
 
 
 def qualification(subject: Subject) -> Iterator[Section]:

@@ -119,6 +119,9 @@ def _spread(cluster: Cluster, wording: Wording) -> str:
     if cluster.first_place == cluster.last_place:
         n, place = len(cluster.keys), cluster.first_place
         return wording.say("{n} share place {place}.", n=n, place=place)
+    if not cluster.spread:
+        first, last = cluster.first_place, cluster.last_place
+        return wording.say("Places {first} to {last} have the same total.", first=first, last=last)
     return wording.say(
         "Places {first} to {last} lie within {spread}.",
         first=cluster.first_place,

@@ -75,7 +75,7 @@ def needs_view(results: Results, one: CompetitionResults, wording: Wording) -> N
     )
 
 
-LINES = 26
+LINES = 17
 """So many lines of large type fit on one sheet of paper."""
 
 

@@ -49,7 +49,7 @@ def _cell(after: Standings, key: int, wording: Wording) -> Cell:
         return Cell(total, wording.say("after {done}", done=line.done))
     moved = f"{line.moved:+d}" if line.moved else ""
     behind = f"−{wording.language.mark(line.behind_first)}" if line.behind_first else ""
-    return Cell(total, "  ".join(filter(None, (moved, behind))), f"({line.place})")
+    return Cell(total, " · ".join(filter(None, (moved, behind))), f"({line.place})")
 
 
 def _legend(wording: Wording) -> tuple[tuple[str, str], ...]:
