@@ -144,13 +144,16 @@ class _Walk:
         return Verdict(one.key, outcome, self._counted(one, outcome))
 
     def _is_capped(self, one: Candidate, outcome: Outcome) -> bool:
-        """Whether the cap is the reason; beside the last one taken it is, further down no more."""
+        """Whether the cap is the reason; beside the last one taken it is, further down no more.
+
+        Where it counts the qualifiers alone, the last one taken is the last qualifier.
+        """
         line = self.line
         if not line.cap or not one.body or len(self.taken[one.body]) < line.cap:
             return False
-        if outcome == "beyond":
-            return line.reserves_count and one.place == self.last_taken
-        return outcome == "qualified" or line.reserves_count
+        if line.reserves_count:
+            return outcome != "beyond" or one.place == self.last_taken
+        return outcome == "qualified" or one.place == self.last_qualified
 
     def _counted(self, one: Candidate, outcome: Outcome) -> int:
         """The number of the next qualifier or reserve."""

@@ -158,14 +158,18 @@ def _qualified_clause(result: CutResult, verdict: Verdict, language: Language) -
     if verdict.number > result.line.places:
         return language.say("goes through as well: the tie for the last place cannot be broken")
     if result.line.of_each:
-        return language.say(
-            "number {n} of the {places} of one {body}",
-            n=verdict.number,
-            places=result.line.places,
+        return language.count(
+            "the best of one {body}",
+            "number {number} of the best {n} of one {body}",
+            result.line.places,
+            number=verdict.number,
             body=_body(result, language),
         )
-    return language.say(
-        "number {n} of the {places} who go through", n=verdict.number, places=result.line.places
+    return language.count(
+        "the one who goes through",
+        "number {number} of the {n} who go through",
+        result.line.places,
+        number=verdict.number,
     )
 
 
@@ -205,11 +209,13 @@ def _replacement_clauses(
     if line.in_place_of is not None:
         yield language.say("called up in place of {names}", names=name_of(line.in_place_of))
     if line.held_back:
-        yield language.say(
-            "not called up: {names} of the same {body} start, and at most {cap} may",
-            names=language.listed([name_of(key) for key in line.held_back]),
-            body=_body(result, language),
+        yield language.count(
+            "not called up: at most {cap} of one {body}, and {names} stands before",
+            "not called up: at most {cap} of one {body}, and {names} stand before",
+            len(line.held_back),
             cap=result.line.cap,
+            body=_body(result, language),
+            names=language.listed([name_of(key) for key in line.held_back]),
         )
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 from itertools import groupby
 from typing import Any
 
@@ -12,7 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from resultsgen.rules.cuts import Candidate, Line, Verdict, verdicts
+from resultsgen.rules.cuts import Candidate, Line, Verdict, share, verdicts
 
 
 def candidates(text: str) -> list[Candidate]:
@@ -138,6 +140,49 @@ def test_a_team_mate_passed_over_is_the_one_who_replaces_a_withdrawn_qualifier()
     assert again == {1: "qualified", 2: "qualified", 3: "qualified", 4: "reserve"}
 
 
+def test_the_cap_may_count_the_qualifiers_alone() -> None:
+    """A's third is passed over before the last place; its fourth comes after it and is reserve."""
+    line = Line(3, 2, 2, reserves_count=False)
+    assert outcomes("1 A, 2 A, 3 A, 4 B, 5 A, 6 B", line) == "Q Q cap Q R1 R2"
+
+
+def test_reserves_who_do_not_count_fill_no_cap() -> None:
+    assert outcomes("1 A, 2 B, 3 B, 4 B", Line(1, 2, 1, reserves_count=False)) == "Q R1 R2 ."
+
+
+def test_so_many_of_each_body_with_reserves_of_its_own() -> None:
+    line = Line(1, 1, of_each=True)
+    assert outcomes("1 A, 2 A, 3 A, 4 B, 5 , 6 B, - C", line) == "Q R1 cap Q no body R1 unranked"
+
+
+def test_a_tie_on_the_last_place_of_a_body_lets_all_of_that_body_in() -> None:
+    assert outcomes("1 A, 2 B, 2 A, 2 A", Line(2, 0, of_each=True)) == "Q Q Q Q"
+
+
+def test_where_each_body_has_its_places_a_cap_says_nothing() -> None:
+    assert outcomes("1 A, 2 A", Line(2, 0, 1, of_each=True)) == "Q Q"
+
+
+def test_no_places_at_all() -> None:
+    """A small share of a small field, rounded down."""
+    assert share(9, 10, "down") == 0
+    assert outcomes("1 A, 2 B", Line(0, 1)) == "R1 ."
+
+
+@given(st.integers(0, 10**6), st.integers(1, 100))
+def test_a_share_is_exact(placed: int, percent: int) -> None:
+    exact = Fraction(placed * percent, 100)
+    assert share(placed, percent, "up") == math.ceil(exact)
+    assert share(placed, percent, "down") == math.floor(exact)
+
+
+@given(st.integers(0, 500), st.integers(1, 99), st.sampled_from(["up", "down"]))
+def test_a_greater_share_or_field_is_never_fewer(placed: int, percent: int, way: Any) -> None:
+    assert share(placed, percent, way) <= share(placed, percent + 1, way)
+    assert share(placed, percent, way) <= share(placed + 1, percent, way)
+    assert share(placed, 100, way) == placed
+
+
 # The same, told otherwise
 
 TOTALS = st.lists(
@@ -151,6 +196,8 @@ LINES = st.builds(
     cap=st.integers(0, 2),
     minimum=st.none() | st.integers(0, 3),
     ties_go_through=st.booleans(),
+    reserves_count=st.booleans(),
+    of_each=st.booleans(),
 )
 
 
@@ -177,6 +224,15 @@ def naive(rows: Sequence[Candidate], line: Line) -> dict[int, str]:
         for one in rows
         if not one.guest and one.place and (one.total or 0) >= (line.minimum or 0)
     ]
+    if not line.of_each:
+        return cut_up(able, line)
+    found = {}
+    for body in {one.body for one in able if one.body}:
+        found |= cut_up([one for one in able if one.body == body], replace(line, cap=0))
+    return found
+
+
+def cut_up(able: list[Candidate], line: Line) -> dict[int, str]:
     within = [
         one
         for number, one in enumerate(able)
@@ -184,10 +240,16 @@ def naive(rows: Sequence[Candidate], line: Line) -> dict[int, str]:
         or sum(other.body == one.body for other in able[:number]) < line.cap
     ]
     through = within[: line.places]
-    if line.ties_go_through and len(through) == line.places:
-        through = [one for one in within if (one.place or 0) <= (through[-1].place or 0)]
-    reserves = within[len(through) : len(through) + line.reserves]
-    found = {one.key: f"R{number}" for number, one in enumerate(reserves, start=1)}
+    last = through[-1].place if len(through) == line.places else None
+    if line.ties_go_through and last:
+        through = [one for one in within if (one.place or 0) <= last]
+    behind = within[len(through) :]
+    if not line.reserves_count:  # All who come after the last one through; beside her as above.
+        end = able.index(through[-1]) if last else len(able)
+        full = {one.body for one in through if one.body and line.cap}
+        full = {body for body in full if sum(one.body == body for one in through) >= line.cap}
+        behind = [one for one in able[end + 1 :] if one.place != last or one.body not in full]
+    found = {one.key: f"R{number}" for number, one in enumerate(behind[: line.reserves], start=1)}
     return found | {one.key: "Q" for one in through}
 
 
@@ -219,10 +281,15 @@ def test_nobody_outside_is_ahead_of_somebody_inside_but_for_a_stated_reason(
     ]
     for one, verdict in zip(table, found, strict=True):
         if verdict.outcome == "capped":
-            assert len(verdict.ahead) == line.cap
+            full = line.places + line.reserves if line.of_each else line.cap
+            assert len(verdict.ahead) >= full if line.of_each else len(verdict.ahead) == full
             assert {table[key].body for key in verdict.ahead} == {one.body}
             assert all((table[key].place or 0) <= (one.place or 0) for key in verdict.ahead)
+        elif verdict.outcome == "no body":
+            assert line.of_each
+            assert not one.body
         elif verdict.outcome == "beyond":
+            assert not line.of_each
             assert all((place or 0) <= (one.place or 0) for place in inside)
         else:
             assert not verdict.ahead
@@ -232,8 +299,11 @@ def test_nobody_outside_is_ahead_of_somebody_inside_but_for_a_stated_reason(
 def test_no_body_has_more_than_its_cap(rows: list[tuple[int, str, str]], line: Line) -> None:
     table = ranked(rows)
     body = {one.key: one.body for one in table}
-    taken = Counter(body[key] for key in marks(table, line) if body[key])
-    assert not line.cap or all(count <= line.cap for count in taken.values())
+    counted = {
+        key for key, mark in marks(table, line).items() if mark == "Q" or line.reserves_count
+    }
+    taken = Counter(body[key] for key in counted if body[key])
+    assert not line.cap or line.of_each or all(count <= line.cap for count in taken.values())
 
 
 @given(TOTALS, LINES, st.data())
@@ -273,10 +343,18 @@ def test_only_those_marked_by_order_depend_on_the_order_of_equals(
 def test_qualifiers_and_reserves_are_counted_from_one(
     rows: list[tuple[int, str, str]], line: Line
 ) -> None:
-    found = verdicts(ranked(rows), line)
-    for outcome in ("qualified", "reserve"):
-        numbers = [one.number for one in found if one.outcome == outcome]
-        assert numbers == list(range(1, len(numbers) + 1))
+    table = ranked(rows)
+    found = verdicts(table, line)
+    groups = {one.body for one in table} if line.of_each else {None}
+    for body in groups:
+        own = [
+            verdict
+            for one, verdict in zip(table, found, strict=True)
+            if body is None or one.body == body
+        ]
+        for outcome in ("qualified", "reserve"):
+            numbers = [one.number for one in own if one.outcome == outcome]
+            assert numbers == list(range(1, len(numbers) + 1))
     assert all(one.number == 0 for one in found if one.outcome not in ("qualified", "reserve"))
 
 
@@ -286,3 +364,30 @@ def test_more_places_take_nobody_away(places: int) -> None:
     fewer = {key for key, mark in marks(rows, Line(places, 0, 2)).items() if mark == "Q"}
     more = {key for key, mark in marks(rows, Line(places + 1, 0, 2)).items() if mark == "Q"}
     assert fewer <= more
+
+
+@given(TOTALS, LINES, st.data())
+def test_a_higher_total_never_takes_a_qualifier_out(
+    rows: list[tuple[int, str, str]], line: Line, data: st.DataObject
+) -> None:
+    """The gymnast who is raised: she goes through still, or for the first time.
+
+    With the places of ties at the mercy of the list's order, she is put first among her equals.
+    """
+    if not rows:
+        return
+    chosen = data.draw(st.integers(0, len(rows) - 1))
+    named = [
+        (total, body, kind, number == chosen) for number, (total, body, kind) in enumerate(rows)
+    ]
+    raised = [(one[0] + one[3], *one[1:]) for one in named]
+    before, after = _through(named, line), _through(raised, line)
+    assert not before or after
+
+
+def _through(rows: list[tuple[int, str, str, bool]], line: Line) -> bool:
+    """Whether the one who is marked goes through, first among her equals."""
+    rows = sorted(rows, key=lambda row: (row[2] == "u", -row[0], not row[3]))
+    table = ranked([row[:3] for row in rows])
+    who = next(number for number, row in enumerate(rows) if row[3])
+    return marks(table, line).get(table[who].key) == "Q"

@@ -1,0 +1,93 @@
+"""Who is called up for those who withdraw, told otherwise than the code does it."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+from test_cuts import LINES, TOTALS, candidates, marks, ranked
+
+from resultsgen.rules.cuts import Candidate, Line
+from resultsgen.rules.replacements import called_up, held_back
+
+Rows = list[tuple[int, str, str]]
+
+
+def test_the_first_reserve_is_called_up() -> None:
+    assert called_up(candidates("1 A, 2 B, 3 C, 4 D"), Line(2, 2), [1]) == {2: 1}
+
+
+def test_a_team_mate_passed_over_comes_before_the_reserves() -> None:
+    rows = candidates("1 A, 2 A, 3 A, 4 B, 5 C")
+    assert called_up(rows, Line(3, 1, 2), [0]) == {2: 0}
+    assert called_up(rows, Line(3, 1, 2), [3]) == {4: 3}
+
+
+def test_nobody_is_called_up_for_one_more_whom_a_tie_let_in() -> None:
+    assert called_up(candidates("1 A, 2 B, 2 C, 4 D"), Line(2, 1), [0]) == {}
+    assert called_up(candidates("1 A, 2 B, 2 C, 4 D"), Line(2, 1), [0, 1]) == {3: 1}
+
+
+def test_a_reserve_who_is_gone_too_is_passed() -> None:
+    assert called_up(candidates("1 A, 2 B, 3 C"), Line(1, 2), [0, 1]) == {2: 1}
+    assert called_up(candidates("1 A, 2 B, 3 C"), Line(1, 2), [1, 0]) == {2: 0}
+
+
+def test_each_body_fills_its_own_places() -> None:
+    rows = candidates("1 A, 2 A, 3 B, 4 B")
+    assert called_up(rows, Line(1, 1, of_each=True), [2]) == {3: 2}
+
+
+def test_a_reserve_is_held_back_by_the_cap_only_if_the_next_is_called_up() -> None:
+    line = Line(2, 2, 1, reserves_count=False)
+    assert held_back(candidates("1 A, 2 B, 3 A, 4 C"), line, [1]) == {2: (0,)}
+    assert held_back(candidates("1 A, 2 B, 3 A, 4 C"), line, [0]) == {}
+    assert held_back(candidates("1 A, 2 B, 3 A, 4 C"), line, []) == {}
+
+
+@st.composite
+def withdrawals(draw: st.DrawFn) -> tuple[list[Candidate], Line, list[int]]:
+    """A list, a line, and some who withdraw, in some order."""
+    table, line = ranked(draw(TOTALS)), draw(LINES)
+    keys = [one.key for one in table]
+    chosen = st.lists(st.sampled_from(keys), unique=True, max_size=4) if keys else st.just([])
+    return table, line, draw(chosen)
+
+
+def through(table: list[Candidate], line: Line) -> set[int]:
+    return {key for key, mark in marks(table, line).items() if mark == "Q"}
+
+
+@given(withdrawals())
+def test_who_starts_is_who_goes_through_without_the_absent(
+    drawn: tuple[list[Candidate], Line, list[int]],
+) -> None:
+    """Without the absent the same line lets just these in; but for ties that let in more."""
+    table, line, absent = drawn
+    called = called_up(table, line, absent)
+    starting = (through(table, line) - set(absent)) | set(called)
+    present = [one for one in table if one.key not in absent]
+    again = through(present, line)
+    assert starting <= again
+    if not line.ties_go_through:
+        assert starting == again
+
+
+@given(withdrawals())
+def test_no_other_qualifier_is_taken_out_and_each_is_called_up_for_one(
+    drawn: tuple[list[Candidate], Line, list[int]],
+) -> None:
+    table, line, absent = drawn
+    called = called_up(table, line, absent)
+    assert not set(called) & (through(table, line) | set(absent))
+    assert set(called.values()) <= set(absent)
+    assert len(set(called.values())) == len(called)
+
+
+@given(withdrawals(), st.randoms(use_true_random=False))
+def test_the_order_of_withdrawing_changes_only_whose_place_it_is(
+    drawn: tuple[list[Candidate], Line, list[int]], random: object
+) -> None:
+    table, line, absent = drawn
+    mixed = list(absent)
+    random.shuffle(mixed)  # type: ignore[attr-defined]
+    assert set(called_up(table, line, absent)) == set(called_up(table, line, mixed))

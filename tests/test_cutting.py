@@ -1,0 +1,368 @@
+"""Cuts of whole meets: every kind of line, each with its own reasons, and who is called up."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+from folders import judged, write_folder
+
+from resultsgen.exports import write_exports
+from resultsgen.results import CompetitionResults, CutResult
+from resultsgen.views.qualification import qualification_tables
+from resultsgen.views.rules import cut_sentences
+from resultsgen.views.wording import Wording
+from resultsgen.views.words import cut_mark, cut_rule_sentence, cut_sentence
+
+SETTINGS = """
+== meet.toml ==
+title = "Test"
+[[competition]]
+id = "q"
+title = "Qualification"
+discipline = "women"
+apparatus = ["UB"]
+phase = "qualification"
+ranks = ["apparatus"]
+rules = "{rules}"
+{cuts}
+"""
+LISTS = """
+== roster.csv ==
+bib,family_name,club,federation,team,division,guest
+1,Adams,A,N,,senior,
+2,Bell,A,N,,junior,
+3,Cole,B,N,,senior,
+4,Dean,C,S,,junior,
+5,Eder,C,S,,senior,
+6,Fox,D,S,,senior,
+7,Gray,D,,,junior,
+8,Hale,D,E,,senior,yes
+== marks.csv ==
+bib,apparatus,mark,competition
+1,UB,9.900,q
+2,UB,9.800,q
+3,UB,9.700,q
+4,UB,9.600,q
+5,UB,9.500,q
+6,UB,9.400,q
+7,UB,9.300,q
+8,UB,9.200,q
+"""
+
+
+def meet(
+    folder: Path, cuts: str, rules: str = "club-ten", lists: str = LISTS
+) -> CompetitionResults:
+    """The qualification, with these cuts; each begins with a name."""
+    text = SETTINGS.format(rules=rules, cuts=cuts) + lists
+    return judged(write_folder(folder, text)).competition("q")
+
+
+def only_cut(folder: Path, text: str, rules: str = "club-ten", lists: str = LISTS) -> CutResult:
+    head = '[[competition.cuts]]\nname = "Final"\nof = "apparatus"\n'
+    return meet(folder, head + text, rules, lists).by_apparatus["UB"].cuts[0]
+
+
+def marks(cut: CutResult) -> str:
+    """Q, R1 ... of each in the order of the list, a point for nothing, + for called up."""
+    return " ".join(
+        (cut_mark(one.verdict) or ".") + ("+" if one.called_up else "") for one in cut.lines
+    )
+
+
+def reasons(folder: Path, text: str, lists: str = LISTS) -> dict[str, str]:
+    """The sentence of each by family name."""
+    head = '[[competition.cuts]]\nname = "Final"\nof = "apparatus"\n'
+    one = meet(folder, head + text, lists=lists)
+    names = {start.gymnast.key: start.gymnast.family for start in one.starts}
+    cut = one.by_apparatus["UB"].cuts[0]
+    return {
+        names[line.key]: cut_sentence(cut, line, names.__getitem__, Wording().language)
+        for line in cut.lines
+    }
+
+
+@pytest.mark.parametrize(
+    ("text", "expected", "words"),
+    [
+        ("places = 2\nreserves = 1", "Q Q R1 . . . . .", "the best 2 go through, 1 reserve"),
+        # Seven are placed: a guest is not. 30 per cent are 2.1 places.
+        (
+            "percent = 30", "Q Q Q . . . . .",
+            "the best 30 per cent of those placed go through, a fraction of a place counting as "
+            "one",
+        ),
+        (
+            'percent = 30\nrounding = "down"', "Q Q . . . . . .",
+            "the best 30 per cent of those placed go through, a fraction of a place counting as "
+            "none",
+        ),
+        # 100 x 7 / 7 leaves no fraction, whichever way it is rounded.
+        ("percent = 100", "Q Q Q Q Q Q Q .", "everybody who is placed goes through"),
+        (
+            "percent = 100\nminimum = 9.5", "Q Q Q Q Q . . .",
+            "everybody who is placed goes through, a minimum of 9.500 is needed",
+        ),
+        (
+            "each = 1\nreserves = 1", "Q R1 . Q R1 . . .",
+            "the best of each federation goes through, 1 reserve of each federation",
+        ),
+        (
+            'each = 2\nper = "club"', "Q Q Q Q Q Q Q .",
+            "the best 2 of each club go through",
+        ),
+        (
+            'each = 2\nper = "division"', "Q Q Q Q . . . .",
+            "the best 2 of each division go through",
+        ),
+        (
+            "places = 3\nreserves = 2\ncap = 1", "Q . . Q . . Q .",
+            "the best 3 go through, at most 1 of one federation, reserves included, 2 reserves",
+        ),
+        (
+            'places = 2\nreserves = 2\ncap = 1\ncap_counts = "qualifiers"', "Q . . Q R1 R2 . .",
+            "the best 2 go through, at most 1 of one federation, reserves not counted, 2 reserves",
+        ),
+    ],
+)  # fmt: skip
+def test_every_kind_of_line(tmp_path: Path, text: str, expected: str, words: str) -> None:
+    cut = only_cut(tmp_path, text)
+    assert marks(cut) == expected
+    assert cut_rule_sentence(cut, Wording().language) == words
+
+
+def test_everybody_has_one_sentence(tmp_path: Path) -> None:
+    assert reasons(tmp_path, "places = 3\nreserves = 1\ncap = 2\nminimum = 9.350") == {
+        "Adams": "number 1 of the 3 who go through",
+        "Bell": "number 2 of the 3 who go through",
+        "Cole": "passed over: at most 2 of one federation, and Adams and Bell stand before",
+        "Dean": "number 3 of the 3 who go through",
+        "Eder": "stands by if somebody withdraws",
+        "Fox": "all places and reserves are taken by those before",
+        "Gray": "below the minimum of 9.350",
+        "Hale": "guest: cannot qualify",
+    }
+
+
+def test_where_each_body_has_its_places_the_reasons_are_of_the_body(tmp_path: Path) -> None:
+    found = reasons(tmp_path, "each = 1\nreserves = 1")
+    assert found["Adams"] == "the best of one federation"
+    assert found["Cole"] == "passed over: the places of the federation are taken by Adams and Bell"
+    assert found["Dean"] == "the best of one federation"
+    assert found["Gray"] == "belongs to no federation, and each federation has its own places"
+
+
+def test_several_cuts_of_one_list_have_each_its_own_reasons(tmp_path: Path) -> None:
+    text = "".join(
+        f'[[competition.cuts]]\nname = "{name}"\nof = "apparatus"\n{line}\n'
+        for name, line in (
+            ("Final", "places = 2\nreserves = 1\ncap = 1"),
+            ("Next championship", 'each = 1\nper = "club"'),
+            ("Team selection", "percent = 50\nminimum = 9.650"),
+        )
+    )
+    one = meet(tmp_path, text)
+    final, championship, selection = one.by_apparatus["UB"].cuts
+    assert marks(final) == "Q . . Q . . R1 ."
+    assert marks(championship) == "Q . Q Q . Q . ."
+    assert marks(selection) == "Q Q Q . . . . ."
+    tables = qualification_tables(one, Wording())
+    assert [table.caption.split(":")[0] for table in tables] == [
+        "Final", "Next championship", "Team selection",
+    ]  # fmt: skip
+    assert tables[0].rows[1].cells[-1].text == (
+        "passed over: at most 1 of one federation, and Adams stands before"
+    )
+    assert tables[1].rows[1].cells[-1].text == (
+        "passed over: the places of the club are taken by Adams"
+    )
+
+
+def test_those_beyond_are_told_in_one_sentence_and_one_by_one_in_the_table(tmp_path: Path) -> None:
+    one = meet(tmp_path, '[[competition.cuts]]\nname = "Final"\nof = "apparatus"\nplaces = 2')
+    (table,) = qualification_tables(one, Wording())
+    assert len(table.rows) == 2
+    assert [note.text for note in table.notes] == [
+        "Those placed below do not go through: all places are taken by those before."
+    ]
+
+
+def test_the_usual_cut_of_the_rule_set(tmp_path: Path) -> None:
+    """Eight, two of one federation, three reserves: the international apparatus final."""
+    cut = only_cut(tmp_path, "", "international")
+    assert marks(cut) == "Q Q . Q Q . Q ."
+    assert cut_rule_sentence(cut, Wording().language) == (
+        "the best 8 go through, at most 2 of one federation, reserves included, 3 reserves, "
+        "as is usual by the rule set"
+    )
+    assert (cut.line.places, cut.line.reserves, cut.line.cap) == (8, 3, 2)
+    assert cut.usual
+
+
+def test_of_the_usual_cut_a_meet_may_set_single_figures(tmp_path: Path) -> None:
+    cut = only_cut(tmp_path, "cap = 3\nreserves = 0", "international")
+    assert (cut.line.places, cut.line.reserves, cut.line.cap) == (8, 0, 3)
+
+
+def test_with_places_of_its_own_nothing_is_usual(tmp_path: Path) -> None:
+    cut = only_cut(tmp_path, "places = 4", "international")
+    assert (cut.line.places, cut.line.reserves, cut.line.cap) == (4, 0, 0)
+    assert not cut.usual
+
+
+def test_the_rules_page_says_that_reserves_keep_their_numbers(tmp_path: Path) -> None:
+    head = '[[competition.cuts]]\nname = "Final"\nof = "apparatus"\nplaces = 2\n'
+    told = list(cut_sentences(meet(tmp_path, head + "reserves = 2"), Wording()))
+    assert told == [
+        "Final: the best 2 go through, 2 reserves.",
+        "A tie for the last place that cannot be broken lets all of them through.",
+        "Reserves keep their numbers when one of them is called up.",
+    ]
+
+
+def gone(*bibs: str) -> str:
+    return "withdrawn = [" + ", ".join(f'{{ bib = "{bib}" }}' for bib in bibs) + "]"
+
+
+@pytest.mark.parametrize(
+    ("line", "absent", "expected"),
+    [
+        # The first reserve is called up, and keeps the number.
+        ("places = 2\nreserves = 2", "1", "Q Q R1+ R2 . . . ."),
+        # A team-mate passed over is nearer than the first reserve.
+        ("places = 3\nreserves = 1\ncap = 2", "1", "Q Q .+ Q R1 . . ."),
+        # Somebody of another federation withdraws: the cap of the first is still full.
+        ("places = 3\nreserves = 1\ncap = 2", "4", "Q Q . Q R1+ . . ."),
+        # Each body fills its own places.
+        ("each = 1\nreserves = 1", "4", "Q R1 . Q R1+ . . ."),
+        # The first reserve cannot start either.
+        ("places = 2\nreserves = 2", "1 3", "Q Q R1 R2+ . . . ."),
+        # Reserves do not count for the cap, but the first has no room when she is called up.
+        (
+            'places = 2\nreserves = 3\ncap = 1\ncap_counts = "qualifiers"',
+            "1", "Q .+ . Q R1 R2 R3 .",
+        ),
+        # More withdraw than there are reserves: the next in order.
+        ("places = 2\nreserves = 1", "1 2", "Q Q R1+ .+ . . . ."),
+    ],
+)  # fmt: skip
+def test_who_is_called_up(tmp_path: Path, line: str, absent: str, expected: str) -> None:
+    assert marks(only_cut(tmp_path, f"{line}\n{gone(*absent.split())}")) == expected
+
+
+def test_each_is_called_up_in_place_of_one(tmp_path: Path) -> None:
+    found = reasons(tmp_path, "places = 2\nreserves = 2\n" + gone("2", "1"))
+    assert found["Bell"] == "number 2 of the 2 who go through; withdrew"
+    assert found["Cole"] == "stands by if somebody withdraws; called up in place of Bell"
+    assert found["Dean"] == "stands by if somebody withdraws; called up in place of Adams"
+
+
+def test_a_reserve_who_withdrew_is_told_and_the_next_comes_in(tmp_path: Path) -> None:
+    found = reasons(tmp_path, "places = 2\nreserves = 2\n" + gone("1", "3"))
+    assert found["Cole"] == "stands by if somebody withdraws; withdrew"
+    assert found["Dean"] == "stands by if somebody withdraws; called up in place of Cole"
+
+
+CAPPED_RESERVES = """
+== roster.csv ==
+bib,family_name,federation
+1,Adams,N
+2,Bell,S
+3,Cole,N
+4,Dean,E
+== marks.csv ==
+bib,apparatus,mark,competition
+1,UB,9.900,q
+2,UB,9.800,q
+3,UB,9.700,q
+4,UB,9.600,q
+"""
+
+
+def test_a_reserve_whom_the_cap_holds_back_is_told_why(tmp_path: Path) -> None:
+    line = 'places = 2\nreserves = 2\ncap = 1\ncap_counts = "qualifiers"\n'
+    found = reasons(tmp_path, line + gone("2"), CAPPED_RESERVES)
+    assert found["Cole"] == (
+        "stands by if somebody withdraws; not called up: at most 1 of one federation, "
+        "and Adams stands before"
+    )
+    assert found["Dean"] == "stands by if somebody withdraws; called up in place of Bell"
+
+
+TEAMS = """
+== meet.toml ==
+title = "Test"
+[[competition]]
+id = "q"
+title = "Qualification"
+discipline = "women"
+apparatus = ["UB"]
+phase = "qualification"
+ranks = ["team"]
+rules = "club-ten"
+[competition.team]
+format = "1-1-1"
+[[competition.cuts]]
+name = "Team final"
+of = "team"
+to = "final"
+places = 2
+reserves = 1
+[[competition]]
+id = "final"
+title = "Team final"
+discipline = "women"
+apparatus = ["UB"]
+ranks = ["team"]
+rules = "club-ten"
+entered_from = "q"
+[competition.team]
+format = "1-1-1"
+[[competition.withdrawn]]
+{gone}
+== roster.csv ==
+bib,family_name,club
+0,Adams,North
+1,Bell,South
+2,Cole,West
+== marks.csv ==
+bib,apparatus,mark,competition
+0,UB,9.900,q
+1,UB,9.800,q
+2,UB,9.700,q
+"""
+
+
+def test_a_team_withdraws_by_its_name(tmp_path: Path) -> None:
+    whole = judged(write_folder(tmp_path, TEAMS.format(gone='team = "South"')))
+    ranking = whole.competition("q").team
+    assert ranking
+    names = {line.key: line.name for line in ranking.lines}
+    (cut,) = ranking.cuts
+    assert {names[one.key]: (one.withdrawn, one.called_up) for one in cut.lines} == {
+        "North": (False, False), "South": (True, False), "West": (False, True),
+    }  # fmt: skip
+    starts = whole.competition("final").starts
+    assert [start.gymnast.bib for start in starts] == ["0", "2"]
+
+
+def test_a_gymnast_who_withdrew_takes_no_team_out(tmp_path: Path) -> None:
+    """Teams and gymnasts are numbered alike; a bib means a gymnast."""
+    whole = judged(write_folder(tmp_path, TEAMS.format(gone='bib = "1"')))
+    ranking = whole.competition("q").team
+    assert ranking
+    assert not any(one.withdrawn or one.called_up for one in ranking.cuts[0].lines)
+
+
+def test_the_table_of_the_qualification_has_a_reason_in_every_row(tmp_path: Path) -> None:
+    text = SETTINGS.format(
+        rules="club-ten",
+        cuts='[[competition.cuts]]\nname = "Final"\nof = "apparatus"\nplaces = 2\ncap = 1',
+    )
+    write_exports(judged(write_folder(tmp_path / "meet", text + LISTS)), tmp_path)
+    with (tmp_path / "data/q/qualification.csv").open(encoding="utf-8") as table:
+        rows = list(csv.DictReader(table))
+    assert len(rows) == 8
+    assert all(row["reason"] for row in rows)
