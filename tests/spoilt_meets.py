@@ -139,6 +139,30 @@ def spoil(folder: Path, file: str, old: str, new: str) -> None:
     path.write_text(held.replace(old, new) if old else new, encoding="utf-8")
 
 
+WRONG_CORRECTIONS = (
+    (
+        "corrections-do-not-follow",
+        "old",
+        """1,women-q,UB,12.300,12.400,entry error,
+1,women-q,UB,12.350,12.500,inquiry,""",
+    ),
+    ("correction-not-made", "new", "1,women-q,UB,12.400,12.600,inquiry,"),
+    ("correction-not-made", "new", "1,women-q,UB,12.400,,inquiry,"),
+    ("correction-not-made", "new", "2,women-q,UB,,12.400,inquiry,"),
+    ("not-gone", "gone", "2,women-q,VT,12.000,,entered by mistake,yes"),
+    ("not-gone", "gone", "3,,,,,entered by mistake,yes"),
+    ("not-gone", "gone", ",men,,,,entered by mistake,yes"),
+    ("empty-cell", "why", "1,women-q,UB,12.400,12.500,,"),
+    ("empty-cell", "bib", ",,UB,12.400,12.500,inquiry,"),
+    ("unknown-bib", "bib", "9,women-q,UB,12.400,,inquiry,"),
+    ("which-competition", "competition", "1,,UB,12.400,12.500,inquiry,"),
+    ("unknown-competition", "competition", "1,women,UB,12.400,12.500,inquiry,"),
+    ("unknown-apparatus", "apparatus", "1,women-q,Bar,12.400,12.500,inquiry,"),
+    ("not-a-mark", "old", "1,women-q,UB,12.4000,12.500,inquiry,"),
+    ("not-yes-or-no", "gone", "1,women-q,UB,12.400,12.500,inquiry,maybe"),
+)
+"""Code, column and the rows of a table of corrections; the last row is the wrong one."""
+
 SPOILT = (
     Spoilt(
         "cut-not-clear",
@@ -622,5 +646,15 @@ SPOILT = (
         column="bib",
         at=("bests.csv", "personal", 1),
         more=1,
+    ),
+    *(
+        Spoilt(
+            code,
+            "corrections.csv",
+            "",
+            f"bib,competition,apparatus,old,new,why,gone\n{rows}",
+            column=column,
+        )
+        for code, column, rows in WRONG_CORRECTIONS
     ),
 )

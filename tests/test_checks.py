@@ -14,7 +14,7 @@ from resultsgen.reading import read_meet
 
 # Too much to write as a text; each has a test of its own below or in tests/reading.
 ELSEWHERE = {
-    "not-utf8", "no-spreadsheet", "several-sheets", "no-heading", "empty-roster",
+    "not-utf8", "no-spreadsheet", "several-sheets", "no-heading", "empty-roster", "broken-publication",
     "picture-too-large",
 }  # fmt: skip
 

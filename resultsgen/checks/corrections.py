@@ -46,6 +46,8 @@ def corrections_follow_each_other(meet: Meet) -> Iterator[Problem]:
 def corrections_have_been_made(meet: Meet) -> Iterator[Problem]:
     """The last new mark of a routine that is corrected is the mark that the meet has."""
     marks = _marks(meet)
+    if not marks:
+        return  # That the marks cannot be read is told already, or none is in yet.
     last = {row.told[:4]: row for row in _of_routines(meet)}
     for key, row in last.items():
         there = marks.get(key, "")
@@ -93,7 +95,8 @@ def _of_routines(meet: Meet) -> Iterator[CorrectionRow]:
 
 def _marks(meet: Meet) -> dict[Key, str]:
     """The mark or status of each routine that has one."""
-    rows: Any = meet.marks[meet.marks["gymnast"].notna()].itertuples()
+    given = meet.marks["mark"].notna() | meet.marks["status"].ne("")
+    rows: Any = meet.marks[meet.marks["gymnast"].notna() & given].itertuples()
     return {
         (row.competition, row.bib, row.apparatus, int(row.vault)): row.status or show_mark(row.mark)
         for row in rows

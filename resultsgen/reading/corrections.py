@@ -85,7 +85,7 @@ def _row(
     gone: Any,
 ) -> CorrectionRow:
     told = Correction(
-        str(whose.competition[row]) or table.text("competition", row),
+        str(whose.competition[row]) or (table.text("competition", row) if gone else ""),
         table.text("bib", row),
         str(apparatus),
         int(vault),
