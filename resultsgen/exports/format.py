@@ -88,6 +88,15 @@ class Routine(Told):
     )
 
 
+class Term(Told):
+    """One of the sums that the totals of a list are made of."""
+
+    kind: Literal["carried", "final", "day"] = Field(
+        description="Half of two qualification marks, the final by itself, or one of several days"
+    )
+    competitions: tuple[str, ...] = Field(description="Ids of those whose marks it holds")
+
+
 class Line(Told):
     """One gymnast in a list."""
 
@@ -96,6 +105,10 @@ class Line(Told):
     total: Decimal | None = Field(description="What the list is ordered by")
     so_far: Decimal | None = Field(description="The sum of the marks there are")
     done: int = Field(ge=0, description="How many parts have a mark")
+    needed: int = Field(ge=0, description="How many marks a whole total has")
+    terms: tuple[Decimal | None, ...] = Field(
+        description="One for each term of the list: what the total is the sum of"
+    )
     status: str = Field(description="DNS, DNF, DSQ, WDR, or empty")
     routines: tuple[Routine | None, ...] = Field(
         description="One for each part of the list; null where nothing was performed (yet)"
@@ -180,8 +193,11 @@ class Ranking(Told):
     parts: tuple[str, ...] = Field(
         description="What the routines of a line stand for: apparatus codes, or VT1 and VT2"
     )
-    total_is: Literal["sum", "average, cut", "average, rounded"] = Field(
-        description="How the total follows from the marks of the parts"
+    total_is: Literal["sum", "sum of what there is", "average, cut", "average, rounded"] = Field(
+        description="How the total, or its last term, follows from the marks of the parts"
+    )
+    terms: tuple[Term, ...] = Field(
+        description="What each total is the sum of, where not of the marks of the parts alone"
     )
     to_come: int = Field(ge=0, description="How many gymnasts still have a mark to come")
     lines: tuple[Line, ...] = Field(description="In the order in which they are listed")
@@ -204,6 +220,7 @@ class TeamMember(Told):
     entry: Entry = Field(description="The gymnast")
     routines: tuple[Routine | None, ...] = Field(description="One for each apparatus of the team")
     counts: tuple[bool, ...] = Field(description="Whether each mark counts for the team")
+    day: str = Field(description="The id of the competition of the marks, where days are added")
 
 
 class TeamLine(Told):
@@ -218,6 +235,14 @@ class TeamLine(Told):
     status: str = Field(description="DNS, DNF, DSQ, WDR, or empty")
     apparatus: tuple[TeamApparatus, ...] = Field(description="One for each apparatus, in order")
     members: tuple[TeamMember, ...] = Field(description="The gymnasts of the team")
+    terms: tuple[Decimal | None, ...] = Field(description="The total of each day that is added")
+
+
+class ApparatusTies(Told):
+    """The ties of teams on one apparatus."""
+
+    apparatus: str = Field(description="The code of the apparatus")
+    ties: tuple[Tie, ...] = Field(description="Every group of equal totals there")
 
 
 class TeamRanking(Told):
@@ -229,6 +254,10 @@ class TeamRanking(Told):
     lines: tuple[TeamLine, ...] = Field(description="In the order in which they are listed")
     ties: tuple[Tie, ...] = Field(description="Every group of equal totals")
     cuts: tuple[Cut, ...] = Field(description="The cuts taken from this list")
+    terms: tuple[Term, ...] = Field(description="The days that are added")
+    apparatus_ties: tuple[ApparatusTies, ...] = Field(
+        description="Equal totals of teams on one apparatus"
+    )
 
 
 class Start(Told):
@@ -268,6 +297,11 @@ class Rules(Told):
     name: str = Field(description="The rule set's name, or its file in the meet folder")
     title: str = Field(description="Its title")
     ties: tuple[TieRule, ...] = Field(description="How ties are broken in this competition's phase")
+    carried: str = Field(description="What is added to the marks of a final: nothing, or half")
+    carried_average: Literal["cut", "round"] = Field(
+        description="What is done with half a thousandth that is carried"
+    )
+    incomplete: str = Field(description="What a missing mark does: no place, or by what there is")
     vault_average: Literal["cut", "round"] = Field(
         description="What is done with half a thousandth in the average of two vaults"
     )
@@ -289,6 +323,9 @@ class Competition(Told):
     time: str = Field(description="When it begins; may be empty")
     apparatus: tuple[str, ...] = Field(description="The codes of its apparatus, in order")
     complete: bool = Field(description="No mark is to come on any list")
+    marks_of: tuple[str, ...] = Field(description="Ids of those whose marks count here too")
+    days: tuple[str, ...] = Field(description="Ids of those whose totals are added here")
+    carried_from: tuple[str, ...] = Field(description="Ids of those half of whose marks is carried")
     rules: Rules = Field(description="The rules it was placed by")
     starts: tuple[Start, ...] = Field(description="Who starts, in the order of the roster")
     start_lists: tuple[StartList, ...] = Field(

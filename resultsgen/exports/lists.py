@@ -24,7 +24,7 @@ from resultsgen.exports.columns import (
     yes,
 )
 from resultsgen.marks import show_mark
-from resultsgen.results import CompetitionResults, Line, Ranking, Results, Routine, TeamLine
+from resultsgen.results import CompetitionResults, Line, Ranking, Results, Routine, TeamLine, Term
 from resultsgen.views.cells import shown_name
 from resultsgen.views.wording import wording
 
@@ -56,6 +56,7 @@ def team_lists(results: Results) -> Iterator[CsvTable]:
                 Field("penalty", "number", "Taken from the team's total"),
                 Field("penalty_reason", "string", "Why"),
                 STATUS,
+                *term_fields(one.team.terms),
                 *(field for code in one.team.parts for field in _team_fields(code)),
                 TIE,
             )
@@ -73,13 +74,14 @@ def team_marks(results: Results) -> Iterator[CsvTable]:
         *MARK_PARTS,
         STATUS,
         Field("counts", "boolean", "Whether the mark counts for the team"),
+        Field("day", "string", "Id of the competition of the mark, where days are added"),
     )
     for one in results.competitions:
         lines = one.team.lines if one.team else ()
         rows = tuple(
             (
                 number(line.place), line.name, *person(member.gymnast), routine.apparatus,
-                *mark_parts(routine), routine.status, yes(counts),
+                *mark_parts(routine), routine.status, yes(counts), member.day,
             )
             for line in lines
             for member in line.members
@@ -100,6 +102,9 @@ def _list(
     fields = (
         PLACE, *PERSON, GUEST, STATUS, TOTAL,
         Field("so_far", "number", "The sum of the marks there are"),
+        Field("done", "integer", "How many marks there are"),
+        Field("needed", "integer", "How many marks a whole total has"),
+        *term_fields(ranking.terms),
         *(field for part in ranking.parts for field in _part_fields(part)),
         TIE,
     )  # fmt: skip
@@ -110,10 +115,22 @@ def _list(
 def _list_row(line: Line, ties: dict[int, str]) -> Row:
     return (
         number(line.place), *person(line.gymnast), yes(line.gymnast.guest), line.status,
-        show_mark(line.total), show_mark(line.so_far),
+        show_mark(line.total), show_mark(line.so_far), str(line.done), str(line.needed),
+        *(show_mark(term) for term in line.terms),
         *(cell for routine in line.routines for cell in _part(routine)),
         ties.get(line.gymnast.key, ""),
     )  # fmt: skip
+
+
+def term_fields(terms: tuple[Term, ...]) -> tuple[Field, ...]:
+    """The columns of what a total is made of: carried and final, or day_ and the id of each."""
+    meanings = {"carried": "What is carried into the final", "final": "The final by itself"}
+    return tuple(
+        Field(f"day_{term.competitions[0]}", "number", f"The total of {term.title}")
+        if term.kind == "day"
+        else Field(term.kind, "number", meanings[term.kind])
+        for term in terms
+    )
 
 
 def _part_fields(part: str) -> tuple[Field, ...]:
@@ -147,7 +164,7 @@ def _team_row(line: TeamLine, ties: dict[int, str]) -> Row:
     each = zip(line.apparatus, line.apparatus_places, line.short, strict=True)
     return (
         number(line.place), line.name, show_mark(line.total), show_mark(line.penalty),
-        line.penalty_reason, line.status,
+        line.penalty_reason, line.status, *(show_mark(term) for term in line.terms),
         *(cell for mark, place, short in each
           for cell in (show_mark(mark), number(place), yes(short))),
         ties.get(line.key, ""),

@@ -85,6 +85,7 @@ def all_routines(results: Results) -> Iterator[CsvTable]:
             *mark_parts(routine), routine.status, number(routine.rotation), number(routine.place),
         )
         for one in results.competitions
+        if one.competition.has_own_marks
         for gymnast, routine in routines(one)
     )  # fmt: skip
     yield CsvTable("routines.csv", "Routines", fields, rows)
@@ -101,6 +102,8 @@ def start_lists(results: Results) -> Iterator[CsvTable]:
         Field("apparatus", "string", "What the gymnast starts on, with spaces"),
     )
     for one in results.competitions:
+        if not one.competition.has_own_marks:
+            continue
         rows = tuple(_final_starts(one) if one.start_lists else _starts(one))
         yield table_of(one, "start-list", "start list", fields, rows)
 

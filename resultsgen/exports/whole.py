@@ -101,6 +101,9 @@ def _competition(one: judged.CompetitionResults, results: judged.Results) -> tol
         time=settings.time,
         apparatus=one.apparatus,
         complete=one.complete,
+        marks_of=settings.marks_of,
+        days=settings.days,
+        carried_from=settings.carried_from,
         rules=_rules(one),
         starts=tuple(
             told.Start(entry=start.gymnast.key, apparatus=start.apparatus) for start in one.starts
@@ -135,13 +138,13 @@ def _corrections(results: judged.Results) -> Iterator[told.Correction]:
 
 
 def _rules(one: judged.CompetitionResults) -> told.Rules:
-    rules, phase = one.rule_set, one.competition.phase
+    rules, phase, team = one.rule_set, one.competition.phase, one.competition.team
     kinds: tuple[tuple[_TieKind, int], ...] = (
         ("all-around", len(one.apparatus)),
         ("apparatus", 1),
         ("vault-average", 2),
         ("team", len(one.apparatus)),
-        ("team-apparatus", 1),
+        ("team-apparatus", team.count * max(len(one.competition.days), 1) if team else 1),
     )
     return told.Rules(
         name=one.competition.rules,
@@ -156,6 +159,9 @@ def _rules(one: judged.CompetitionResults) -> told.Rules:
             )
             for kind, parts in kinds
         ),
+        carried=rules.totals.carried,
+        carried_average=rules.totals.averaging,
+        incomplete=rules.totals.incomplete,
         vault_average=rules.vault.averaging,
         guests=rules.guests.stand,
         tie_on_last_place=rules.cuts.tie_on_last_place,

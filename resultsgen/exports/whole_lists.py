@@ -33,6 +33,7 @@ def ranking_told(
         apparatus=ranking.apparatus,
         parts=ranking.parts,
         total_is=_total_is(ranking, one),
+        terms=_terms(ranking.terms),
         to_come=ranking.to_come,
         lines=tuple(_line(line) for line in ranking.lines),
         ties=tuple(_tie(tie, name_of) for tie in ranking.ties),
@@ -42,11 +43,17 @@ def ranking_told(
 
 def _total_is(
     ranking: judged.Ranking, one: judged.CompetitionResults
-) -> Literal["sum", "average, cut", "average, rounded"]:
+) -> Literal["sum", "sum of what there is", "average, cut", "average, rounded"]:
     """The vault list where two are needed takes their average; every other list adds up."""
-    if ranking.kind == "all-around" or len(ranking.parts) == 1:
+    if ranking.kind == "all-around" and one.rule_set.totals.incomplete != "no place":
+        return "sum of what there is"
+    if ranking.kind == "all-around" or len(ranking.parts) <= 1:
         return "sum"
     return "average, cut" if one.rule_set.vault.averaging == "cut" else "average, rounded"
+
+
+def _terms(terms: tuple[judged.Term, ...]) -> tuple[told.Term, ...]:
+    return tuple(told.Term(kind=one.kind, competitions=one.competitions) for one in terms)
 
 
 def _line(line: judged.Line) -> told.Line:
@@ -56,6 +63,8 @@ def _line(line: judged.Line) -> told.Line:
         total=_decimal(line.total),
         so_far=_decimal(line.so_far),
         done=line.done,
+        needed=line.needed,
+        terms=tuple(_decimal(term) for term in line.terms),
         status=line.status,
         routines=tuple(_routine(routine) for routine in line.routines),
     )
@@ -152,6 +161,14 @@ def team_ranking_told(ranking: judged.TeamRanking, format: str, by: str) -> told
         lines=tuple(_team_line(line, ranking.parts) for line in ranking.lines),
         ties=tuple(_tie(tie, names.__getitem__) for tie in ranking.ties),
         cuts=tuple(_cut(cut, names.__getitem__) for cut in ranking.cuts),
+        terms=_terms(ranking.terms),
+        apparatus_ties=tuple(
+            told.ApparatusTies(
+                apparatus=code, ties=tuple(_tie(tie, names.__getitem__) for tie in ties)
+            )
+            for code, ties in ranking.apparatus_ties.items()
+            if ties
+        ),
     )
 
 
@@ -165,6 +182,7 @@ def _team_line(line: judged.TeamLine, parts: tuple[str, ...]) -> told.TeamLine:
         penalty=show_mark(line.penalty),
         penalty_reason=line.penalty_reason,
         status=line.status,
+        terms=tuple(_decimal(term) for term in line.terms),
         apparatus=tuple(
             told.TeamApparatus(apparatus=code, total=_decimal(total), place=place, short=short)
             for code, total, place, short in each
@@ -174,6 +192,7 @@ def _team_line(line: judged.TeamLine, parts: tuple[str, ...]) -> told.TeamLine:
                 entry=member.gymnast.key,
                 routines=tuple(_routine(routine) for routine in member.routines),
                 counts=member.counts,
+                day=member.day,
             )
             for member in line.members
         ),

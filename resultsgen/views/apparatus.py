@@ -1,6 +1,6 @@
 """The list of one apparatus: D, E, penalty and bonus in columns of their own, then the mark.
 
-Where two vaults are needed, both stand beside their average.
+Where two vaults are needed, both stand beside their average. Where days are added, their marks do.
 """
 
 from __future__ import annotations
@@ -20,6 +20,9 @@ def apparatus_table(competition: CompetitionResults, code: str, wording: Wording
     """The whole list of one apparatus."""
     ranking = competition.by_apparatus[code]
     listing = Listing(ranking, competition, wording)
+    if not ranking.parts:
+        total = Column(total_label(ranking, wording), "total", width=1.1)
+        return ranking_table(listing, (), total, lambda line, notes: ())
     table = _two_vaults if len(ranking.parts) > 1 else _one_mark
     return table(ranking, listing)
 

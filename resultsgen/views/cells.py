@@ -110,15 +110,24 @@ def parts_note(routine: Routine, notes: Notes, wording: Wording) -> str:
 
 
 def total_cell(line: Line, wording: Wording) -> Cell:
-    """The total; a status; or what there is so far, and after how many marks."""
+    """The total, and of how many marks where some lack; a status; or what there is so far."""
     if line.total is not None:
-        return Cell(wording.language.mark(line.total))
+        return Cell(wording.language.mark(line.total), sub=_of_how_many(line, wording))
     if line.status:
         return status_cell(line.status, wording)
     if line.so_far is None:
         return no_mark_cell(wording)
-    after = wording.say("after {done} of {all}", done=line.done, all=len(line.routines))
+    after = wording.say("after {done} of {all}", done=line.done, all=line.needed)
     return Cell(wording.language.mark(line.so_far), sub=after)
+
+
+def _of_how_many(line: Line, wording: Wording) -> str:
+    """Of how many marks a total is that lacks some; empty where it has all."""
+    if line.done == line.needed:
+        return ""
+    return wording.language.count(
+        "{n} mark of {all}", "{n} marks of {all}", line.done, all=line.needed
+    )
 
 
 def cut_cell(line: CutLine | None, notes: Notes, wording: Wording) -> Cell:

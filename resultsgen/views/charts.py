@@ -75,7 +75,7 @@ def marks_of(one: CompetitionResults, wording: Wording) -> Marks:
 
 def _first_marks(ranking: Ranking) -> dict[int, int]:
     """The mark of each gymnast of a list, by key."""
-    firsts = ((line.gymnast.key, line.routines[0]) for line in ranking.lines)
+    firsts = ((line.gymnast.key, line.routines[0]) for line in ranking.lines if line.routines)
     return {key: one.mark for key, one in firsts if one is not None and one.mark is not None}
 
 

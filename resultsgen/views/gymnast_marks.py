@@ -19,7 +19,7 @@ from resultsgen.views.cells import (
 from resultsgen.views.charts import Marks, marks_of
 from resultsgen.views.legend import legend
 from resultsgen.views.notes import Notes
-from resultsgen.views.rankings import Listing, list_id
+from resultsgen.views.rankings import Listing, list_id, term_title
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
 
@@ -108,15 +108,48 @@ class Sheet:
     def rows(self) -> Iterator[Row]:
         """Each apparatus the gymnast is entered on or has a mark on, then the totals."""
         done = self.field.routines.get(self.start.gymnast.key, {})
+        added = bool(self.field.one.competition.days)
         for code in self.field.one.apparatus:
-            if (code, 1) in done or code in self.start.apparatus:
+            if (code, 1) in done or (code in self.start.apparatus and not added):
                 yield self._routine_row(code, done.get((code, 1)), 1)
             if (code, 2) in done:
                 yield self._routine_row(code, done[code, 2], 2)
-            if self._two_vaults(code):
-                name = self.wording.say("{vault}, average", vault=self.wording.apparatus(code))
-                yield from self._total_row(code, name)
-        yield from self._total_row("all-around", self.wording.say("All-around"))
+            if self._has_total(code):
+                yield from self._term_rows(code, self.wording.apparatus(code))
+                yield from self._total_row(code, self._total_name(code))
+        whole = self.wording.say("All-around")
+        yield from self._term_rows("all-around", whole)
+        yield from self._total_row("all-around", whole)
+
+    def _has_total(self, code: str) -> bool:
+        """The list of an apparatus is placed by something else than one mark."""
+        return self._two_vaults(code) or self._has_terms(code)
+
+    def _has_terms(self, code: str) -> bool:
+        ranking = self.field.one.by_apparatus.get(code)
+        return ranking is not None and bool(ranking.terms)
+
+    def _total_name(self, code: str) -> str:
+        apparatus = self.wording.apparatus(code)
+        if self._has_terms(code):
+            return self.wording.say("{apparatus}, total", apparatus=apparatus)
+        return self.wording.say("{vault}, average", vault=apparatus)
+
+    def _term_rows(self, name: str, title: str) -> Iterator[Row]:
+        """What a total is made of, where it is not the marks of the list alone."""
+        listing = self.field.lists.get(name)
+        line = listing.lines.get(self.start.gymnast.key) if listing else None
+        if listing is None or line is None:
+            return
+        for term, cell in zip(listing.ranking.terms, listing.term_cells(line.terms), strict=True):
+            told = self.wording.say(
+                "{head}: {text}", head=title, text=term_title(term, self.wording)
+            )
+            empty = (EMPTY,) * sum(column.kind == "number" for column in self.columns)
+            after = (EMPTY,) * (2 if self.columns[-1].kind == "text" else 1)
+            id = f"{self.field.one.competition.id}-{line.gymnast.key}-{name}"
+            number = listing.ranking.terms.index(term)
+            yield Row((Cell(told), *empty, cell, *after), "ranked", f"{id}-{number}")
 
     def _two_vaults(self, code: str) -> bool:
         ranking = self.field.one.by_apparatus.get(code)
@@ -144,9 +177,9 @@ class Sheet:
         """The place on the apparatus list; without such a list, among all who performed."""
         listing = self.field.lists.get(code)
         line = listing.lines.get(self.start.gymnast.key) if listing else None
-        if listing and line and not self._two_vaults(code):
+        if listing and line and not self._has_total(code):
             return self._place_of(listing)
-        if routine is None or routine.place is None or self._two_vaults(code):
+        if routine is None or routine.place is None or self._has_total(code):
             return EMPTY
         return Cell(str(routine.place))
 

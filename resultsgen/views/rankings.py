@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
-from resultsgen.results import CompetitionResults, CutLine, Line, Ranking, TeamRanking, Tie
+from resultsgen.results import CompetitionResults, CutLine, Line, Ranking, TeamRanking, Term, Tie
 from resultsgen.views.cells import (
+    EMPTY,
     cut_cell,
     cut_title,
     name_cell,
@@ -76,6 +77,16 @@ class Listing:
         """What each cut means for one line."""
         return tuple(cut_cell(cut.get(key), self.notes, self.wording) for cut in self.cut_lines)
 
+    def term_columns(self) -> tuple[Column, ...]:
+        """One column per sum that the totals are made of."""
+        titles = (term_title(term, self.wording) for term in self.ranking.terms)
+        return tuple(Column(title, "mark", width=1.1) for title in titles)
+
+    def term_cells(self, terms: tuple[int | None, ...]) -> tuple[Cell, ...]:
+        """What the total of one line is made of."""
+        mark = self.wording.language.mark
+        return tuple(Cell(mark(one)) if one is not None else EMPTY for one in terms)
+
     def podium(self, place: int | None) -> int:
         """1, 2 or 3 for a medal place of a final whose marks are all in; else 0."""
         is_final = self.competition.competition.phase == "final"
@@ -106,9 +117,16 @@ def through(line: CutLine | None) -> Literal["", "qualified", "reserve"]:
     return "reserve" if line.verdict.outcome == "reserve" else ""
 
 
+def term_title(term: Term, wording: Wording) -> str:
+    """What one of the sums that a total is made of is called; a day by its competition."""
+    if term.kind == "day":
+        return term.title
+    return wording.say("Carried") if term.kind == "carried" else wording.say("Final")
+
+
 def total_label(ranking: Ranking | TeamRanking, wording: Wording) -> str:
     """What a list is ordered by: one mark, the average of two vaults, or a total."""
-    if isinstance(ranking, TeamRanking) or ranking.kind == "all-around":
+    if isinstance(ranking, TeamRanking) or ranking.kind == "all-around" or ranking.terms:
         return wording.say("Total")
     return wording.say("Average") if len(ranking.parts) > 1 else wording.say("Mark")
 
@@ -142,6 +160,7 @@ def ranking_table(
         Column(say("Place"), "place", say("Pl."), width=0.5),
         Column(say("Gymnast"), "name", width=2.6),
         *columns,
+        *listing.term_columns(),
         total,
         *listing.cut_columns(),
     )
@@ -158,6 +177,7 @@ def _row(line: Line, id: str, listing: Listing, middle: Middle) -> Row:
         place_cell(line.place, gymnast.guest, note, wording),
         name_cell(gymnast, wording),
         *middle(line, listing.notes),
+        *listing.term_cells(line.terms),
         total_cell(line, wording),
         *listing.cut_cells(gymnast.key),
     )

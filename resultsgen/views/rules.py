@@ -73,6 +73,7 @@ def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     if rules.marks.highest is not None:
         highest = wording.language.mark(rules.marks.highest)
         yield say("The highest mark possible is {mark}.", mark=highest)
+    yield from total_sentences(one, wording)
     if one.competition.vaults == 2 and "VT" in one.by_apparatus:
         yield say(
             "The vault list ranks the average of two vaults; the first alone counts elsewhere."
@@ -81,6 +82,24 @@ def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
             yield say("Half a thousandth of an average is cut off.")
         else:
             yield say("Half a thousandth of an average is rounded up.")
+
+
+def total_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+    """What a total is made of beside the marks of the competition, and who has none."""
+    say, rules = wording.say, one.rule_set.totals
+    terms = next((ranking.terms for ranking in one.rankings if ranking.terms), ())
+    days = [term.title for term in terms if term.kind == "day"]
+    if days:
+        yield say("The totals of {days} are added.", days=wording.language.listed(days))
+    elif terms:
+        yield say("Half of the two marks of the qualification is carried into the final.")
+        if rules.averaging == "cut":
+            yield say("Half a thousandth of what is carried is cut off.")
+        else:
+            yield say("Half a thousandth of what is carried is rounded up.")
+        yield say("Equal totals are compared by the marks of the final alone.")
+    if one.all_around and rules.incomplete != "no place":
+        yield say("Everybody is placed by the marks there are, also who lacks some.")
 
 
 def tie_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
@@ -97,10 +116,14 @@ def _kinds(one: CompetitionResults, wording: Wording) -> Iterator[tuple[str, str
         yield "all-around", say("All-around"), len(one.apparatus)
     if one.by_apparatus:
         yield "apparatus", say("Apparatus"), 1
-        if any(len(ranking.parts) > 1 for ranking in one.by_apparatus.values()):
+        if one.competition.vaults == 2 and "VT" in one.by_apparatus:
             yield "vault-average", say("Average of two vaults"), 2
     if one.team:
         yield "team", say("Team"), len(one.apparatus)
+        team, days = one.competition.team, one.competition.days
+        rule = one.rule_set.tie_rule("team-apparatus", one.competition.phase)
+        if team and rule.criteria:
+            yield "team-apparatus", say("Team on one apparatus"), team.count * max(len(days), 1)
 
 
 def _criteria_words(rule: TieRule, parts: int, wording: Wording) -> str:

@@ -79,7 +79,7 @@ def list_names(one: CompetitionResults) -> tuple[str, ...]:
         pages.append(NEEDS)
     if any(ranking.cuts for ranking in one.rankings):
         pages.append(QUALIFICATION)
-    return (*pages, START_LIST)
+    return (*pages, START_LIST) if one.competition.has_own_marks else tuple(pages)
 
 
 def relative(to: str, page: str) -> str:

@@ -16,8 +16,10 @@ def start_list_tables(competition: CompetitionResults, wording: Wording) -> tupl
 
     Session, squad and start order of the roster are those of the qualification: a final has the
     order that was drawn, that of rank or that in which people named its starters, and otherwise
-    none that the meet folder tells.
+    none that the meet folder tells. Nobody starts where the marks are those of others.
     """
+    if not competition.competition.has_own_marks:
+        return ()
     if competition.start_lists:
         return tuple(
             _final_table(number, one, competition, wording)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from resultsgen.results import CompetitionResults, TeamLine, TeamMember
+from resultsgen.results import CompetitionResults, TeamLine, TeamMember, TeamRanking
 from resultsgen.views.addresses import club_target
 from resultsgen.views.cells import (
     EMPTY,
@@ -19,6 +19,7 @@ from resultsgen.views.notes import Notes
 from resultsgen.views.rankings import Listing
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
+from resultsgen.views.words import tie_sentence
 
 
 def team_table(competition: CompetitionResults, wording: Wording) -> Table | None:
@@ -31,6 +32,7 @@ def team_table(competition: CompetitionResults, wording: Wording) -> Table | Non
         Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5),
         Column(wording.say("Team and gymnast"), "name", short=wording.say("Team"), width=2.6),
         *mark_columns(ranking.parts, wording),
+        *listing.term_columns(),
         Column(wording.say("Total"), "total", width=1.1),
         *listing.cut_columns(),
     )
@@ -48,7 +50,8 @@ def _team_row(team: TeamLine, listing: Listing) -> Row:
     cells = (
         place_cell(team.place, False, listing.tie_note(team.key), wording),
         Cell(team.name, target=club_target(team.name) if by_club else ""),
-        *(_apparatus_cell(team, number, notes, wording) for number in range(len(team.apparatus))),
+        *(_apparatus_cell(team, number, listing) for number in range(len(team.apparatus))),
+        *listing.term_cells(team.terms),
         _total_cell(team, notes, wording),
         *listing.cut_cells(team.key),
     )
@@ -56,17 +59,31 @@ def _team_row(team: TeamLine, listing: Listing) -> Row:
     return Row(cells, "team", f"team-{team.key}", podium, cut)
 
 
-def _apparatus_cell(team: TeamLine, number: int, notes: Notes, wording: Wording) -> Cell:
+def _apparatus_cell(team: TeamLine, number: int, listing: Listing) -> Cell:
     """What counts on one apparatus, with the place of the team there."""
+    wording = listing.wording
     total, place = team.apparatus[number], team.apparatus_places[number]
     if total is None:
         return no_mark_cell(wording)
     too_few = wording.say("Fewer marks than count: what there is was added up.")
+    told = (too_few if team.short[number] else "", _tie_on_apparatus(team, number, listing))
     return Cell(
         wording.language.mark(total),
         place=f"({place})" if place is not None else "",
-        note=notes.mark_of(too_few) if team.short[number] else "",
+        note=" ".join(listing.notes.mark_of(one) for one in told if one),
     )
+
+
+def _tie_on_apparatus(team: TeamLine, number: int, listing: Listing) -> str:
+    """How an equal total on one apparatus was settled; nothing where all equals share."""
+    assert isinstance(listing.ranking, TeamRanking)
+    code = listing.ranking.parts[number]
+    for tie in listing.ranking.apparatus_ties.get(code, ()):
+        if team.key in tie.keys and tie.steps:
+            story = tie_sentence(tie, listing.names.__getitem__, listing.wording.language)
+            apparatus = listing.wording.apparatus(code)
+            return listing.wording.say("{head}: {text}", head=apparatus, text=story)
+    return ""
 
 
 def _total_cell(team: TeamLine, notes: Notes, wording: Wording) -> Cell:
@@ -96,10 +113,14 @@ def _member_row(member: TeamMember, team: TeamLine, listing: Listing) -> Row:
     notes, wording = listing.notes, listing.wording
     name = name_cell(member.gymnast, wording)
     bodies = [body for body in name.sub.split(", ") if body != team.name]
+    days = {id: term.title for term in listing.ranking.terms for id in term.competitions}
+    if member.day:
+        bodies.append(days[member.day])
     marks = (
         mark_cell(routine, notes, wording, counts=counts) if routine else EMPTY
         for routine, counts in zip(member.routines, member.counts, strict=True)
     )
-    after = (EMPTY,) * (1 + len(listing.ranking.cuts))
+    after = (EMPTY,) * (1 + len(listing.ranking.terms) + len(listing.ranking.cuts))
     cells = (EMPTY, replace(name, sub=", ".join(bodies)), *marks, *after)
-    return Row(cells, "member", f"team-{team.key}-{member.gymnast.key}")
+    id = "-".join(filter(None, (f"team-{team.key}-{member.gymnast.key}", member.day)))
+    return Row(cells, "member", id)
