@@ -5,9 +5,10 @@ The renderer needs Pango, a system library; `explain_missing_renderer` says what
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from resultsgen.books.appendix import Attachment
 from resultsgen.books.binding import bound
 from resultsgen.books.kinds import BOOKS
 from resultsgen.books.renderer import RendererMissingError, explain_missing_renderer
@@ -22,6 +23,7 @@ from resultsgen.views.wording import wording
 
 __all__ = [
     "BOOKS",
+    "Attachment",
     "PressError",
     "RendererMissingError",
     "explain_missing_renderer",
@@ -29,7 +31,7 @@ __all__ = [
 ]
 
 Progress = Callable[[int, int, str], None]
-"""Told how many books are done, of how many, and the title of the last."""
+"""Told how many sheets are rendered, of how many, and the name of the last."""
 
 
 def write_books(
@@ -40,10 +42,13 @@ def write_books(
     *,
     workers: int = 0,
     cache: Path | None = None,
+    plain: bool = False,
+    attachments: Sequence[Attachment] = (),
 ) -> tuple[Download, ...]:
     """Write every book of a meet into a folder; what did not change comes from the cache.
 
-    *workers* is how many processes render; 0 is one for each core.
+    *workers* is how many processes render; 0 is one for each core. *plain* renders each book in
+    one piece. The complete book carries the *attachments*.
     """
     words = wording(results.meet.settings)
     setting = Setting(results.meet, theme, words)
@@ -51,10 +56,10 @@ def write_books(
     kept = Cache(cache)
     folder.mkdir(parents=True, exist_ok=True)
     sizes = {}
-    for done, (volume, pdf) in enumerate(bound(made, setting, kept, workers), start=1):
+    books = bound(made, setting, kept, workers, progress, plain=plain, attachments=attachments)
+    for volume, pdf in books:
         (folder / f"{volume.file}.pdf").write_bytes(pdf)
         sizes[volume] = len(pdf)
-        progress(done, len(made), volume.title)
     kept.prune()
     return tuple(
         Download(f"{folder.name}/{volume.file}.pdf", volume.title, sizes[volume]) for volume in made

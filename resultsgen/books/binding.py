@@ -1,32 +1,177 @@
-"""Volumes become PDF: what was rendered before comes from the cache, the rest from the press."""
+"""Volumes become PDF: units from the cache or the press, joined; or, if need be, whole books."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import json
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
-from resultsgen.books.setting import Setting
-from resultsgen.books.versions import versions
+from resultsgen.books.appendix import Attachment
+from resultsgen.books.joining import Joined, Part, joined_book
+from resultsgen.books.setting import PageNumbers, Setting
+from resultsgen.books.unit import Unit, from_kept_form
+from resultsgen.books.versions import can_join, versions
 from resultsgen.books.volumes import Volume
-from resultsgen.books.workers import Press, Sheet
+from resultsgen.books.workers import FOREIGN, Press, PressError, Sheet, Type
 from resultsgen.cache import Cache, key_of
+
+Told = Callable[[int, int, str], None]
+"""Told how many sheets are rendered, of how many, and the name of the last."""
+
+SHIFT = 11.3
+"""In a book that is bound, text stands so many points (4 mm) nearer to the outer edge."""
+
+ATTEMPTS = 5
+"""So often page numbers may make the contents longer, and this change the page numbers."""
+
+
+@dataclass
+class Binding:
+    """Everything at hand to bind the volumes of one meet."""
+
+    setting: Setting
+    press: Press
+    type: Type
+    cache: Cache
+    told: Told
+    anchors: frozenset[str]
+    """What links may lead to, in whichever book."""
+    _done: int = 0
+    _of: int = 0
+    _made: dict[Sheet, bytes] = field(default_factory=dict)
+    _units: dict[Sheet, Unit] = field(default_factory=dict)
+
+    def key(self, sheet: Sheet) -> str:
+        """What a sheet is kept under in the cache."""
+        return key_of(sheet.make, self.type.key, versions(), sheet.html)
+
+    def made(self, sheets: Iterable[Sheet]) -> Mapping[Sheet, bytes]:
+        """What came of these sheets, of this time or an earlier one."""
+        waiting = []
+        for sheet in dict.fromkeys(sheets):
+            if sheet in self._made:
+                continue
+            kept = self.cache.get(self.key(sheet))
+            if kept is None:
+                waiting.append(sheet)
+            else:
+                self._made[sheet] = kept
+        self._of += len(waiting)
+        for sheet, made in self.press.rendered(waiting):
+            self._made[sheet] = made
+            self.cache.put(self.key(sheet), made)
+            self._done += 1
+            self.told(self._done, self._of, sheet.name)
+        return self._made
+
+    def unit(self, sheet: Sheet) -> Unit:
+        """The unit that came of a sheet."""
+        if sheet not in self._units:
+            self._units[sheet] = from_kept_form(self._made[sheet])
+        return self._units[sheet]
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A volume and the sheets that its gatherings are rendered from."""
+
+    volume: Volume
+    sheets: tuple[Sheet, ...]
+    late: bool
+    """Page numbers stand in one of them."""
 
 
 def bound(
-    made: tuple[Volume, ...], setting: Setting, cache: Cache, workers: int
+    volumes: tuple[Volume, ...],
+    setting: Setting,
+    cache: Cache,
+    workers: int,
+    told: Told,
+    *,
+    plain: bool = False,
+    attachments: Sequence[Attachment] = (),
 ) -> Iterator[tuple[Volume, bytes]]:
-    """Each volume with its PDF, in the order in which they are ready; unchanged ones first."""
-    sheets = {
-        Sheet(one.title, setting.html(one.title, one.sections, one.anchors)): one for one in made
-    }
-    type = setting.type(sheet.html for sheet in sheets)
-    keys = {sheet: key_of("book", type.key, versions(), sheet.html) for sheet in sheets}
-    waiting = []
-    for sheet, volume in sheets.items():
-        if pdf := cache.get(keys[sheet]):
-            yield volume, pdf
-        else:
-            waiting.append(sheet)
+    """Each volume with its PDF; *plain* renders each in one piece, as the renderer does it."""
+    anchors = frozenset(name for volume in volumes for name in volume.anchors)
+    plain = plain or not can_join()
+    drafts = [_draft(volume, setting, anchors, PageNumbers()) for volume in volumes]
+    type = setting.type((sheet.html for draft in drafts for sheet in draft.sheets), cache)
     with Press(type, workers) as press:
-        for sheet, pdf in press.rendered(waiting):
-            cache.put(keys[sheet], pdf)
-            yield sheets[sheet], pdf
+        binding = Binding(setting, press, type, cache, told, anchors)
+        if not plain:
+            binding.made(sheet for draft in drafts for sheet in draft.sheets)
+        for draft in drafts:
+            try:
+                yield draft.volume, _book(binding, draft, plain, attachments)
+            except LookupError as problem:
+                raise PressError(f"{draft.volume.title}: {problem.args[0]}") from problem
+
+
+def _draft(
+    volume: Volume, setting: Setting, anchors: frozenset[str], numbers: PageNumbers
+) -> Draft:
+    sheets = tuple(
+        Sheet(one.name, setting.unit_html(one, anchors, numbers), "unit")
+        for one in volume.gatherings
+    )
+    return Draft(volume, sheets, numbers.asked)
+
+
+def _book(binding: Binding, draft: Draft, plain: bool, attachments: Sequence[Attachment]) -> bytes:
+    """The PDF of one volume."""
+    if plain or FOREIGN in (binding.made(draft.sheets)[sheet] for sheet in draft.sheets):
+        return _plain_book(binding, draft.volume)
+    volume = draft.volume
+    return joined_book(
+        _settled(binding, draft),
+        binding.setting.about(volume.title),
+        {name: data for name, (_, data) in binding.type.assets.items()},
+        binding.anchors,
+        binding.cache,
+        shift=SHIFT if volume.has_cover else 0,
+        attachments=attachments if volume.has_cover else (),
+    )
+
+
+def _settled(binding: Binding, draft: Draft) -> Joined:
+    """The units in their order, with the right page numbers where these stand in the text."""
+    joined, numbers = _joined(binding, draft), None
+    for _ in range(ATTEMPTS):
+        if not draft.late or joined.page_numbers == numbers:
+            return joined
+        numbers = joined.page_numbers
+        joined = _joined(
+            binding,
+            _draft(draft.volume, binding.setting, binding.anchors, PageNumbers(numbers)),
+        )
+    raise LookupError(f"{draft.volume.title}: its page numbers never come to rest")
+
+
+def _joined(binding: Binding, draft: Draft) -> Joined:
+    binding.made(draft.sheets)
+    lowered = 1 if draft.volume.has_cover else 0
+    return Joined(
+        tuple(
+            Part(binding.unit(sheet), binding.key(sheet), lowered if rank else 0, one.again)
+            for rank, (sheet, one) in enumerate(
+                zip(draft.sheets, draft.volume.gatherings, strict=True)
+            )
+        )
+    )
+
+
+def _plain_book(binding: Binding, volume: Volume) -> bytes:
+    """The same in one piece."""
+    known: Mapping[str, int] | None = None
+    for _ in range(ATTEMPTS):
+        numbers = PageNumbers(known)
+        html = binding.setting.html(volume.title, volume.gatherings, volume.anchors, numbers)
+        if not numbers.asked:
+            break
+        sheet = Sheet(volume.title, html, "page numbers")
+        found = json.loads(binding.made([sheet])[sheet])
+        if found == known:
+            break
+        known = found
+    sheet = Sheet(volume.title, html, "book")
+    return binding.made([sheet])[sheet]

@@ -15,6 +15,9 @@ from collections.abc import Iterator, Mapping
 from hashlib import sha256
 from typing import Any
 
+from resultsgen.books.taking import Taking, number_places
+from resultsgen.books.unit import Unit
+
 VARIANT = "pdf/ua-1"
 
 INSTALL = """PDF books need the system library Pango, which was not found here. To install it:
@@ -92,6 +95,7 @@ class Renderer:
 
         self._fonts = FontConfiguration()
         self._fetcher = _fetcher(assets, self._complaints.told)
+        self._assets = {sha256(data).hexdigest(): name for name, (_, data) in assets.items()}
         self._identity = sha256("\0".join(css).encode())
         with self._refusals_told():
             self._css = [
@@ -113,6 +117,33 @@ class Renderer:
                 pdf_identifier=identity.hexdigest()[:32].encode(),
             )
         return pdf
+
+    def page_numbers(self, html: str) -> dict[str, int]:
+        """The page of everything in a whole book that a link can lead to."""
+        with self._refusals_told():
+            document = self._html(html).render(stylesheets=self._css, font_config=self._fonts)
+        return {
+            name: number
+            for number, page in reversed(list(enumerate(document.pages, start=1)))
+            for name in page.anchors
+        }
+
+    def unit(self, html: str) -> Unit:
+        """A few sections, taken apart so that they can be joined with others."""
+        made: list[Unit] = []
+
+        def take(document: Any, pdf: Any) -> None:
+            made.append(Taking(document, pdf, places).unit(self._assets))
+            pdf.write = lambda *written, **not_at_all: None
+
+        with self._refusals_told():
+            document = self._html(html).render(
+                stylesheets=self._css, font_config=self._fonts, pdf_tags=True
+            )
+            places = number_places(document)
+            # The fonts are not used, so that nothing is gained by making them small.
+            document.write_pdf(finisher=take, pdf_tags=True, full_fonts=True)
+        return made[0]
 
     def _html(self, html: str) -> Any:
         return self._weasyprint.HTML(string=html, url_fetcher=self._fetcher)

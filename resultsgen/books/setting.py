@@ -5,13 +5,19 @@ from __future__ import annotations
 import datetime as dt
 import mimetypes
 import os
-from collections.abc import Callable, Collection, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import cached_property
+from pathlib import Path
 
 from resultsgen import fonts
+from resultsgen.books.gathering import Gathering
+from resultsgen.books.metadata import About
+from resultsgen.books.taking import BOOK_LINK, FIGURES
 from resultsgen.books.typesetting import SetTable, typeset
+from resultsgen.books.versions import versions
 from resultsgen.books.workers import Type
+from resultsgen.cache import Cache, key_of
 from resultsgen.meet import Meet, MeetSettings
 from resultsgen.theme import Theme
 from resultsgen.views.chapters import Section
@@ -24,14 +30,43 @@ FACE = '@font-face {{ font-family: "{family}"; font-weight: {weight}; src: url(a
 WEIGHTS = {"regular.ttf": "normal", "bold.ttf": "bold"}
 
 
+UNKNOWN = "000"
+"""Stands for a page number that is not known yet."""
+
+LINK = 'href="#'
+"""A link within the book, as templates write it; nowhere else can these characters stand."""
+
+
+class PageNumbers:
+    """The page of everything that a link leads to, for templates; at first unknown."""
+
+    def __init__(self, known: Mapping[str, int] | None = None) -> None:
+        self._known = known
+        self.asked = False
+        """Some template wanted a number."""
+
+    def __call__(self, target: str) -> str:
+        """The number of the page that this stands on."""
+        self.asked = True
+        if self._known is None:
+            return UNKNOWN
+        if target not in self._known:
+            raise LookupError(f"a page number is wanted of {target}, which is nowhere")
+        return str(self._known[target])
+
+
 @dataclass(frozen=True)
 class Page:
     """A section as its template sees it."""
 
     section: Section
     tables: tuple[SetTable, ...]
+    starts: bool
+    """It begins on a new page."""
     opens: bool
-    """It is the first of its chapter."""
+    """The name of its chapter stands above it."""
+    again: bool
+    """The chapter has been named before, so that its name is no heading."""
     level: int
     """The level of the heading of a chapter; above it stands the cover, where there is one."""
 
@@ -48,15 +83,52 @@ class Setting:
     def _filled(self) -> Callable[..., str]:
         return self.theme.environment("book").get_template("book.html").render
 
-    def html(self, title: str, sections: Iterable[Section], anchors: Collection[str]) -> str:
+    def html(
+        self,
+        title: str,
+        gathered: Iterable[Gathering],
+        anchors: Collection[str],
+        numbers: PageNumbers,
+    ) -> str:
         """A whole book; its links lead to these anchors."""
+        gathered = tuple(gathered)
+        about = self.about(title)
+        level = 2 if gathered[0].sections[0].template == "cover" else 1
         return self._filled(
-            title=f"{self.meet.settings.title}: {title}",
-            pages=_pages(sections, anchors),
+            title=about.title,
+            pages=[page for one in gathered for page in _pages(one, anchors, level)],
             feet=self._feet,
+            lang=about.language,
+            author=about.author,
+            created=about.created,
+            number=numbers,
+        )
+
+    def unit_html(self, one: Gathering, anchors: Collection[str], numbers: PageNumbers) -> str:
+        """A gathering by itself: the book will say where it stands and what it goes on with."""
+        html = self._filled(
+            title=one.name,
+            pages=list(_pages(replace(one, again=False), anchors, 1)),
+            feet={
+                **self._feet,
+                "before": self._feet["before"] + FIGURES,
+                "between": self._feet["between"] + FIGURES,
+            },
             lang=self.wording.language.code,
-            author=self.meet.settings.organiser,
-            created=_w3c(published(self.meet.settings)),
+            author="",
+            created="",
+            number=numbers,
+        )
+        return html.replace(LINK, f'href="{BOOK_LINK}')
+
+    def about(self, title: str) -> About:
+        """What a book of this title says of itself."""
+        settings = self.meet.settings
+        return About(
+            f"{settings.title}: {title}",
+            settings.organiser,
+            self.wording.language.code,
+            _w3c(published(settings)),
         )
 
     @cached_property
@@ -75,11 +147,11 @@ class Setting:
             "after": after,
         }
 
-    def type(self, texts: Iterable[str]) -> Type:
+    def type(self, texts: Iterable[str], cache: Cache) -> Type:
         """Style sheets, and as assets the logo and the fonts with the letters of these texts."""
         needed = fonts.characters(texts)
         assets = {
-            name: ("font/ttf", fonts.subset(font, needed, "ttf"))
+            name: ("font/ttf", _small(font, needed, cache))
             for name, font in zip(WEIGHTS, self.theme.fonts, strict=True)
         }
         logo = self.meet.settings.logo
@@ -124,12 +196,22 @@ def _w3c(time: dt.datetime | None) -> str:
     return time.isoformat(timespec="seconds") if time.tzinfo else time.date().isoformat()
 
 
-def _pages(sections: Iterable[Section], anchors: Collection[str]) -> Iterable[Page]:
-    sections = tuple(sections)
-    level = 2 if sections[0].template == "cover" else 1
-    before = None
-    for section in sections:
-        tables = tuple(typeset(table, anchors) for table in section.tables)
-        opens = bool(section.chapter) and (before is None or section.chapter != before.chapter)
-        yield Page(section, tables, opens, level)
-        before = section
+def _small(font: Path, needed: frozenset[str], cache: Cache) -> bytes:
+    """The font with the needed letters alone; opening the whole one takes longer than a page."""
+    key = key_of("font", font.read_bytes(), "".join(sorted(needed)), versions())
+    if kept := cache.get(key):
+        return kept
+    small = fonts.subset(font, needed, "ttf")
+    cache.put(key, small)
+    return small
+
+
+def _pages(one: Gathering, anchors: Collection[str], level: int) -> Iterator[Page]:
+    chapter = None
+    for section in one.sections:
+        seen: set[str] = set()
+        tables = tuple(typeset(table, anchors, section.id, seen) for table in section.tables)
+        first = chapter is None
+        opens = bool(section.chapter) and section.chapter != chapter
+        yield Page(section, tables, first, opens, first and one.again, level)
+        chapter = section.chapter

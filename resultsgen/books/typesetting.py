@@ -9,7 +9,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
+from resultsgen.views.chapters import row_target
 from resultsgen.views.table import Cell, Column, Note, Row, Table
+
+GYMNAST = "gymnast:"
+"""What a cell leads to that names a gymnast."""
 
 MANY_MARKS = 5
 """From so many columns of marks on, a table is set closer."""
@@ -55,6 +59,8 @@ class SetRow:
     """A row with its class."""
 
     style: str
+    anchor: str
+    """What an index can lead to; empty where the row is of no gymnast."""
     cells: tuple[SetCell, ...]
 
 
@@ -83,14 +89,24 @@ class SetTable:
     legend: tuple[tuple[str, str], ...]
 
 
-def typeset(table: Table, anchors: Collection[str]) -> SetTable:
-    """A table ready for paper, in a book that has these anchors."""
+def typeset(
+    table: Table, anchors: Collection[str], section: str = "", seen: set[str] | None = None
+) -> SetTable:
+    """A table ready for paper, in a book that has these anchors.
+
+    *seen* are the anchors that the section has given already; each is given once.
+    """
+    seen = set() if seen is None else seen
     styles = tuple(_column_style(table, number) for number in range(len(table.columns)))
     rows = tuple(
-        SetRow(_row_style(row, before), _cells(row, table.columns, styles, anchors))
+        SetRow(
+            _row_style(row, before),
+            _anchor(row, section, seen),
+            _cells(row, table.columns, styles, anchors),
+        )
         for row, before in zip(table.rows, (None, *table.rows), strict=False)
     )
-    flat = _is_flat(table)
+    flat = is_flat(table)
     widths = _widths(table.columns, flat)
     shares = sum(widths)
     return SetTable(
@@ -109,7 +125,19 @@ def typeset(table: Table, anchors: Collection[str]) -> SetTable:
     )
 
 
-def _is_flat(table: Table) -> bool:
+def _anchor(row: Row, section: str, seen: set[str]) -> str:
+    """The anchor of a row of a gymnast, if the section has none of this gymnast yet."""
+    for cell in row.cells:
+        if cell.target.startswith(GYMNAST):
+            anchor = row_target(section, cell.target)
+            if anchor in seen:
+                return ""
+            seen.add(anchor)
+            return anchor
+    return ""
+
+
+def is_flat(table: Table) -> bool:
     """There is room for the club beside the name, and nothing stands below a mark."""
     below = any(
         cell.sub

@@ -13,6 +13,8 @@ import importlib.metadata
 import sys
 import zlib
 
+from resultsgen.books.taking import KNOWN
+
 PACKAGES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "tinyhtml5", "cssselect2", "pillow")
 
 LIBRARIES = {
@@ -32,6 +34,11 @@ def versions() -> str:
     libraries = (f"{ask} {_library(ask, names)}" for ask, names in LIBRARIES.items())
     subsetter = "with" if _loaded(SUBSETTER) else "without"
     return "; ".join((python, *packages, *libraries, f"{subsetter} a subsetting library"))
+
+
+def can_join() -> bool:
+    """The versions are here for which it is known how to join units; else books are plain."""
+    return all(_package(name).startswith(version) for name, version in KNOWN.items())
 
 
 def _package(name: str) -> str:

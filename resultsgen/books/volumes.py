@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
+from resultsgen.books.gathering import Gathering, gatherings
 from resultsgen.books.kinds import BOOKS, Book
 from resultsgen.results import Ranking, Results, TeamRanking
 from resultsgen.views.addresses import file_names
@@ -22,10 +24,21 @@ class Volume:
     title: str
     sections: tuple[Section, ...]
 
-    @property
+    @cached_property
     def anchors(self) -> frozenset[str]:
-        """What a link in this book can lead to."""
-        return frozenset(section.id for section in self.sections)
+        """What the cell of a table can lead to in this book."""
+        sections = self.sections
+        return frozenset(name for one in sections for name in (one.id, *one.anchors))
+
+    @cached_property
+    def gatherings(self) -> tuple[Gathering, ...]:
+        """Its sections, as they stand together."""
+        return tuple(gatherings(self.sections))
+
+    @property
+    def has_cover(self) -> bool:
+        """It begins with a cover, and is bound: its pages have an inner and an outer edge."""
+        return self.sections[0].template == "cover"
 
 
 def volumes(results: Results, wording: Wording) -> tuple[Volume, ...]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import gc
+import json
 import os
 import pickle
 import subprocess
@@ -18,18 +19,24 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from functools import cached_property
-from typing import IO, Any
+from typing import IO, Any, Literal
 
 from resultsgen.books.renderer import Renderer, RendererMissingError
+from resultsgen.books.taking import ForeignFontError
+from resultsgen.books.unit import kept_form
 from resultsgen.cache import key_of
+
+FOREIGN = b""
+"""What comes of a unit with a letter of a font that is not ours: it cannot be joined."""
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """A book to be rendered: its name for people, and its HTML."""
+    """What is to be rendered: its name for people, its HTML, and what is to be made of it."""
 
     name: str
     html: str
+    make: Literal["book", "unit", "page numbers"] = "book"
 
 
 @dataclass(frozen=True)
@@ -181,7 +188,7 @@ def _render_function(type: Type) -> Callable[[Sheet], tuple[str, Any]]:
         # sheet and not during it makes a third less work of it.
         gc.disable()
         try:
-            return "made", renderer.book(sheet.html)
+            return "made", _made(renderer, sheet)
         except Exception as problem:
             return "failed", str(problem)
         finally:
@@ -189,6 +196,18 @@ def _render_function(type: Type) -> Callable[[Sheet], tuple[str, Any]]:
             gc.collect()
 
     return render
+
+
+def _made(renderer: Renderer, sheet: Sheet) -> bytes:
+    """What was asked for: a PDF, a unit in the form in which it is kept, or page numbers."""
+    if sheet.make == "page numbers":
+        return json.dumps(renderer.page_numbers(sheet.html)).encode()
+    if sheet.make == "book":
+        return renderer.book(sheet.html)
+    try:
+        return kept_form(renderer.unit(sheet.html))
+    except ForeignFontError:
+        return FOREIGN
 
 
 def work() -> None:

@@ -115,6 +115,15 @@ class Section:
     captioned: bool = False
     """Each table has a heading of its own."""
     content: Content = ()
+    flows: bool = False
+    """It shows no mark, and goes on right below the section of its chapter before it."""
+    anchors: tuple[str, ...] = ()
+    """What else links of other sections can lead to in it; its template gives it these ids."""
+
+
+def row_target(section: str, gymnast: str) -> str:
+    """What leads to the first row of a gymnast in a section of a book."""
+    return f"{section}/{gymnast}"
 
 
 def cover(subject: Subject) -> Iterator[Section]:
@@ -164,9 +173,10 @@ def rules(subject: Subject) -> Iterator[Section]:
         told.add(view.rule_set)
         content = Rules(view.about, view.passages, wording.say("Sources"), sources)
         title = wording.say("Rules applied")
-        yield _of_competition(
+        section = _of_competition(
             one, "rules", "rules", title, wording, below=view.rule_set, content=content
         )
+        yield replace(section, flows=True)
 
 
 def start_lists(subject: Subject) -> Iterator[Section]:
@@ -176,7 +186,7 @@ def start_lists(subject: Subject) -> Iterator[Section]:
         if tables := start_list_tables(one, wording):
             title = wording.say("Start list")
             section = _of_competition(one, "start-list", "list", title, wording, tables=tables)
-            yield replace(section, chapter=wording.say("Start lists"))
+            yield replace(section, chapter=wording.say("Start lists"), flows=True)
 
 
 def all_results(subject: Subject) -> Iterator[Section]:

@@ -1,0 +1,117 @@
+"""The fonts of a book: each once, with the glyphs of all its units."""
+
+from __future__ import annotations
+
+import zlib
+from collections.abc import Iterable, Iterator, Mapping
+
+from resultsgen.books.embedding import embedded
+from resultsgen.books.outline import Objects
+from resultsgen.books.syntax import array, number, refers, string
+from resultsgen.books.unit import Unit, UnitFont
+
+SYMBOLIC = 4
+"""A font whose glyphs are known by their numbers."""
+
+STEM = 80
+"""How thick a stem is; readers only ask where a font is missing, which it never is here."""
+
+LINES_AT_ONCE = 100
+"""A table of letters may have so many lines in one piece."""
+
+LETTERS = b"""/CIDInit /ProcSet findresource begin
+12 dict begin
+begincmap
+/CIDSystemInfo <</Registry (Adobe) /Ordering (UCS) /Supplement 0>> def
+/CMapName /Adobe-Identity-UCS def
+/CMapType 2 def
+1 begincodespacerange
+<0000> <ffff>
+endcodespacerange
+%bendcmap
+CMapName currentdict /CMap defineresource pop
+end
+end"""
+
+
+def font_objects(objects: Objects, units: Iterable[Unit], files: Mapping[str, bytes]) -> bytes:
+    """Add the fonts of these units; the answer is the dictionary that names them."""
+    names = b"".join(
+        b"/%b %b" % (name.encode(), refers(_font(objects, name, font, files[font.asset])))
+        for name, font in sorted(_together(units).items())
+    )
+    return b"<<" + names + b">>"
+
+
+def _together(units: Iterable[Unit]) -> dict[str, UnitFont]:
+    """Each font with the glyphs of all units."""
+    found: dict[str, UnitFont] = {}
+    for unit in units:
+        for name, font in unit.fonts.items():
+            same = found.setdefault(
+                name, UnitFont(font.asset, font.family, font.ascent, font.descent, {}, {})
+            )
+            same.widths.update(font.widths)
+            same.text.update(font.text)
+    return found
+
+
+def _font(objects: Objects, name: str, font: UnitFont, file: bytes) -> int:
+    """Add one font: its file, what is known of it, and which letters its glyphs are."""
+    outlines = embedded(file, font.widths)
+    head = b"/Filter/FlateDecode/Length1 %d" % len(outlines)
+    source = objects.add_stream(head, zlib.compress(outlines, 9))
+    base = f"/{name}+{font.family.replace(' ', '-')}".encode()
+    box = (0, font.descent, max(font.widths.values()), font.ascent)
+    descriptor = objects.add(
+        b"<</Type/FontDescriptor/FontName%b/FontFamily%b/Flags %d/FontBBox%b/ItalicAngle 0"
+        b"/Ascent %b/Descent %b/CapHeight %b/StemV %d/FontFile2 %b>>"
+        % (
+            base,
+            string(font.family),
+            SYMBOLIC,
+            array(map(number, box)),
+            number(font.ascent),
+            number(font.descent),
+            number(font.ascent),
+            STEM,
+            refers(source),
+        )
+    )
+    below = objects.add(
+        b"<</Type/Font/Subtype/CIDFontType2/BaseFont%b/CIDToGIDMap/Identity/W%b/FontDescriptor %b"
+        b"/CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)/Supplement 0>>>>"
+        % (base, array(_widths(font.widths)), refers(descriptor))
+    )
+    letters = objects.add_stream(b"/Filter/FlateDecode", zlib.compress(_letters(font.text), 9))
+    return objects.add(
+        b"<</Type/Font/Subtype/Type0/BaseFont%b/Encoding/Identity-H/DescendantFonts[%b]"
+        b"/ToUnicode %b>>" % (base, refers(below), refers(letters))
+    )
+
+
+def _widths(widths: Mapping[int, float]) -> Iterator[bytes]:
+    """The first of glyphs that follow each other, and how wide each of them is."""
+    glyphs = sorted(widths)
+    start = 0
+    for end in range(1, len(glyphs) + 1):
+        if end == len(glyphs) or glyphs[end] != glyphs[end - 1] + 1:
+            yield b"%d" % glyphs[start]
+            yield array(number(widths[glyph]) for glyph in glyphs[start:end])
+            start = end
+
+
+def _letters(text: Mapping[int, str]) -> bytes:
+    lines = [
+        b"<%04x> <%b>\n" % (glyph, letters.encode("utf-16-be").hex().encode())
+        for glyph, letters in sorted(text.items())
+    ]
+    pieces = (
+        b"%d beginbfchar\n%bendbfchar\n" % (len(piece), b"".join(piece)) for piece in _pieces(lines)
+    )
+    return LETTERS % b"".join(pieces)
+
+
+def _pieces(lines: list[bytes]) -> Iterator[list[bytes]]:
+    for start in range(0, len(lines), LINES_AT_ONCE):
+        yield lines[start : start + LINES_AT_ONCE]

@@ -1,0 +1,168 @@
+"""A unit: a few sections that start on a new page, rendered by themselves, without page numbers.
+
+A unit knows nothing of its place in a book. Its objects refer to each other by their number within
+the unit, written between two bytes that occur nowhere else in them; the few things that all units
+of a book share are referred to by name. `placing` puts a unit into its place.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass, field
+from typing import Any
+
+REFERENCE = b"\xff"
+"""Stands on either side of a number within the unit: a reference to that object."""
+
+NUMBER = b"\xfd"
+"""The same, where the number alone is meant."""
+
+SHARED = b"\xfe"
+"""Stands on either side of the name of something that the book decides."""
+
+BETWEEN = b"\xfb"
+"""Stands between two objects."""
+
+FONTS, ROOT = b"fonts", b"root"
+"""The dictionary of fonts, and the element that holds all units. Further names that the book
+decides upon: a heading by its level (`H2`), and a link by its number (`L3`: its role, `R3`: its
+place on paper), since in this book there may be nothing that it could lead to."""
+
+
+@dataclass(frozen=True)
+class NumberPlace:
+    """Where the page number stands, in points from the lower left corner, and how it is set."""
+
+    x: float
+    y: float
+    size: float
+    align: float
+    """How much of the text stands left of x: 0, 0.5 or 1."""
+    colour: tuple[float, ...]
+    font: str
+    letters: dict[str, tuple[int, float]]
+    """The glyph of each letter that a page number may need, and its width in thousandths."""
+    before: str
+    between: str
+    after: str
+    """The words around the two figures."""
+
+
+@dataclass(frozen=True)
+class UnitPage:
+    """One page of a unit, with the numbers of what it needs."""
+
+    width: float
+    height: float
+    content: int
+    resources: int
+    annotations: tuple[int, ...]
+    place: NumberPlace | None
+
+
+@dataclass(frozen=True)
+class UnitFont:
+    """The letters of one font that a unit shows, by the number they have in the font's file."""
+
+    asset: str
+    family: str
+    ascent: float
+    descent: float
+    widths: dict[int, float]
+    text: dict[int, str]
+
+
+@dataclass(frozen=True)
+class Bookmark:
+    """A heading as the bookmarks show it, and where it stands."""
+
+    level: int
+    title: str
+    page: int
+    y: float
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A unit, whole. Its numbers begin with two for each page, which the book writes itself."""
+
+    pages: tuple[UnitPage, ...]
+    anchors: dict[str, tuple[int, float]]
+    """What links can lead to: which page, and how high on it."""
+    links: dict[int, str]
+    """Where each of its own links leads, by the number of its annotation."""
+    bookmarks: tuple[Bookmark, ...]
+    fonts: dict[str, UnitFont]
+    elements: tuple[int, ...]
+    """The outermost elements of its structure."""
+    leaf: int
+    """The piece of the tree that leads from what is on a page back to its element."""
+    plain: bytes = field(repr=False)
+    """The objects that are no streams, with BETWEEN between them; compressed."""
+    plain_numbers: tuple[int, ...] = field(repr=False)
+    streams: dict[int, tuple[bytes, bytes]] = field(repr=False)
+    """The dictionary and the contents of each stream."""
+
+    @property
+    def size(self) -> int:
+        """How many numbers it takes up."""
+        return first_object(len(self.pages)) + len(self.plain_numbers) + len(self.streams)
+
+
+def first_object(pages: int) -> int:
+    """The number of the first object that is neither a page nor a page number."""
+    return 2 * pages
+
+
+def page_object(page: int, pages: int) -> int:
+    """The number of a page; the numbers before those of the pages are those of page numbers."""
+    return pages + page
+
+
+def kept_form(unit: Unit) -> bytes:
+    """A unit as the cache keeps it: what is known of it as JSON, then the bytes of its objects."""
+    told = asdict(unit)
+    parts = [told.pop("plain")]
+    for number, (head, stream) in unit.streams.items():
+        told["streams"][number] = (len(head), len(stream))
+        parts += [head, stream]
+    head = json.dumps({**told, "plain": len(unit.plain)}, separators=(",", ":")).encode()
+    return b"".join((len(head).to_bytes(4, "big"), head, *parts))
+
+
+def from_kept_form(kept: bytes) -> Unit:
+    """The unit that the cache kept."""
+    start = 4 + int.from_bytes(kept[:4], "big")
+    told = json.loads(kept[4:start])
+    plain_end = start + told.pop("plain")
+    streams, at = {}, plain_end
+    for number, (head, stream) in told.pop("streams").items():
+        middle, end = at + head, at + head + stream
+        streams[int(number)] = (kept[at:middle], kept[middle:end])
+        at = end
+    return Unit(
+        pages=tuple(_page(page) for page in told["pages"]),
+        anchors={name: (page, y) for name, (page, y) in told["anchors"].items()},
+        links={int(number): target for number, target in told["links"].items()},
+        bookmarks=tuple(Bookmark(**mark) for mark in told["bookmarks"]),
+        fonts={name: _font(font) for name, font in told["fonts"].items()},
+        elements=tuple(told["elements"]),
+        leaf=told["leaf"],
+        plain=kept[start:plain_end],
+        plain_numbers=tuple(told["plain_numbers"]),
+        streams=streams,
+    )
+
+
+def _page(told: dict[str, Any]) -> UnitPage:
+    place = told.pop("place")
+    if place:
+        place["letters"] = {one: tuple(glyph) for one, glyph in place["letters"].items()}
+        place = NumberPlace(**{**place, "colour": tuple(place["colour"])})
+    return UnitPage(**{**told, "annotations": tuple(told["annotations"]), "place": place})
+
+
+def _font(told: dict[str, Any]) -> UnitFont:
+    widths = {int(glyph): width for glyph, width in told.pop("widths").items()}
+    text = {int(glyph): letters for glyph, letters in told.pop("text").items()}
+    return UnitFont(**told, widths=widths, text=text)
