@@ -7,7 +7,7 @@ the gymnast is taken to stand last, as nothing but the order of the list decides
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -31,6 +31,16 @@ class Goal:
     def minimum(self) -> int | None:
         """The least total with which it can be reached; None: there is none."""
         return self.line.minimum if self.line else None
+
+    def is_for(self, key: int) -> bool:
+        """Whether it is there for somebody at all: places of each body are not for one of none."""
+        return self.line is None or not self.line.of_each or bool(self.bodies.get(key))
+
+    def rivals(self, key: int, others: Iterable[int]) -> list[int]:
+        """Who of the others can take it away: where each body has places of its own, its own."""
+        if self.line is None or not self.line.of_each:
+            return list(others)
+        return [one for one in others if self.bodies.get(one) == self.bodies.get(key)]
 
 
 LEAD = Goal("lead", 1)

@@ -25,7 +25,7 @@ class Need:
     aim: Aim
     apparatus: tuple[str, ...]
     rivals: int
-    """How many have done as many as the gymnast then will have."""
+    """How many rivals have done as many as the gymnast then will have."""
     level_with: tuple[int, ...]
     """Those whose total has to be matched or passed; empty where it is not about rivals."""
     level_total: int | None
@@ -51,8 +51,8 @@ class Need:
 def need(
     progress: Progress, key: int, apparatus: tuple[str, ...], goal: Goal, terms: Terms
 ) -> Need | None:
-    """What *key* needs on these apparatus for the goal; None for those who take no place."""
-    if key not in progress.in_it or not apparatus:
+    """What *key* needs on these apparatus for the goal; None for those whom no mark can help."""
+    if key not in progress.in_it or not apparatus or not goal.is_for(key):
         return None
     contest = _contest(progress, key, apparatus, goal, terms)
     least = contest.least_total()
@@ -147,7 +147,8 @@ def _contest(
 ) -> _Contest:
     done = progress.done[key] + len(apparatus)
     totals = progress.totals
-    rivals = [one for one in totals if one != key and progress.done[one] == done]
+    others = [one for one in totals if one != key and progress.done[one] == done]
+    rivals = goal.rivals(key, others)
     rivals.sort(key=lambda one: (-totals[one], one))
     so_far = progress.sums.get(key, -int(progress.penalty[key]))
     return _Contest(progress, key, apparatus, goal, terms, tuple(rivals), so_far)

@@ -157,7 +157,13 @@ def test_what_is_decided_never_turns_out_wrong(rules, seed):
         found = prospects(these)
         bodies = {key: rng.choice("AB") for key in progress.marks.index}
         line = Line(
-            rng.randint(1, 3), 1, rng.randint(0, 2), rng.choice([None, 37000]), rng.random() < 0.5
+            places=rng.randint(1, 3),
+            reserves=1,
+            cap=rng.randint(0, 2),
+            minimum=rng.choice([None, 37000]),
+            ties_go_through=rng.random() < 0.5,
+            reserves_count=rng.random() < 0.5,
+            of_each=rng.random() < 0.3,
         )
         through = chances(these, cut(line, bodies))
         for _ in range(12):

@@ -335,16 +335,20 @@ def test_the_e_score_told_wins_the_tie_whatever_the_d_score(drawn, step):
     st.integers(1, 4),
     st.integers(0, 2),
     st.integers(0, 2),
-    st.booleans(),
+    st.lists(st.booleans(), min_size=3, max_size=3),
     st.data(),
 )
-def test_the_mark_for_the_cut_put_in_goes_through(drawn, count, reserves, cap, all_through, data):
+def test_the_mark_for_the_cut_put_in_goes_through(drawn, count, reserves, cap, kinds, data):
     marks, e = drawn
     bodies = {key: data.draw(st.sampled_from(["A", "B", ""])) for key in marks}
-    line = Line(count, reserves, cap, ties_go_through=all_through)
+    all_through, reserves_count, of_each = kinds
+    line = Line(count, reserves, cap, None, all_through, reserves_count, of_each)
     progress = list_of(marks, e=e, d=e)
     steps = RULES[data.draw(st.sampled_from(sorted(RULES)))]
     found = need(progress, 0, ("FX",), cut(line, bodies), Terms(steps, 25))
+    if of_each and not bodies[0]:
+        assert found is None
+        return
 
     def goes_through(mark, score):
         """Listed last among those level, as nothing but the order of the list decides there."""
