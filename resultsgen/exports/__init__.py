@@ -14,6 +14,7 @@ from resultsgen.exports.csv_text import csv_text
 from resultsgen.exports.datapackage import Written, datapackage_text
 from resultsgen.exports.format import schema_text
 from resultsgen.exports.lists import all_around_lists, apparatus_lists, team_lists, team_marks
+from resultsgen.exports.running import needs, standings
 from resultsgen.exports.running_text import running_texts
 from resultsgen.exports.tables import all_routines, gymnasts, qualifications, start_lists
 from resultsgen.exports.whole import results_text
@@ -33,6 +34,8 @@ EXPORTS: tuple[Export, ...] = (
     team_marks,
     qualifications,
     start_lists,
+    standings,
+    needs,
     incidents,
     gymnasts,
     all_routines,

@@ -312,6 +312,52 @@ class Rules(Told):
     )
 
 
+class Standing(Told):
+    """One gymnast or team after a rotation."""
+
+    key: Entry = Field(description="The gymnast's entry, or the team's number")
+    done: int = Field(ge=1, description="How many apparatus are done")
+    place: Place = Field(description="The place among those who have done as many")
+    total: Decimal = Field(description="The total so far")
+    behind_first: Decimal = Field(description="Behind the first of those")
+    behind_next: Decimal | None = Field(description="Behind the next better place")
+    moved: int | None = Field(description="Places gained since the rotation before; below 0: lost")
+
+
+class AfterRotation(Told):
+    """The standing after one rotation."""
+
+    rotation: int = Field(ge=1, description="Its number")
+    to_come: int = Field(ge=0, description="How many of its marks are still missing")
+    lines: tuple[Standing, ...] = Field(
+        description="By how many apparatus are done, the most first, then by place"
+    )
+
+
+class SessionStandings(Told):
+    """The standings of one list in one session."""
+
+    list: Literal["all-around", "team"] = Field(description="Which list")
+    session: str = Field(description="The session; empty where there is one")
+    rotations: tuple[AfterRotation, ...] = Field(description="In order")
+
+
+class Need(Told):
+    """What somebody with a mark to come needs for one thing."""
+
+    entry: Entry = Field(description="The gymnast")
+    list: str = Field(description="all-around, or the code of the apparatus")
+    aim: Literal["lead", "medal", "cut"] = Field(description="A medal: one of the first three")
+    cut: str = Field(description="The name of the cut, if it is one")
+    apparatus: tuple[str, ...] = Field(description="What the mark is made on; several: their sum")
+    ties: Decimal | None = Field(description="The mark that ties, where one does")
+    tie: Literal["reached", "shared", "missed", "open", ""] = Field(
+        description="What the rules make of that mark"
+    )
+    wins: Decimal = Field(description="The least mark that is enough in any case; 0.000: any")
+    words: str = Field(description="The whole of it in a sentence, as printed")
+
+
 class Competition(Told):
     """One competition with all its lists."""
 
@@ -334,6 +380,11 @@ class Competition(Told):
     all_around: Ranking | None = Field(description="The all-around, where it is ranked")
     by_apparatus: tuple[Ranking, ...] = Field(description="Each apparatus, where they are ranked")
     team: TeamRanking | None = Field(description="The teams, where there are any")
+    standings: tuple[SessionStandings, ...] = Field(
+        description="After each rotation, where rotations are known"
+    )
+    highest: Decimal | None = Field(description="No mark to come is taken to surpass it")
+    needs: tuple[Need, ...] = Field(description="While marks are to come, in order of start")
 
 
 class Apparatus(Told):

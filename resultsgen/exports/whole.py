@@ -9,6 +9,7 @@ from typing import Literal
 from resultsgen import results as judged
 from resultsgen.exports import format as told
 from resultsgen.exports.whole_lists import ranking_told, team_ranking_told
+from resultsgen.exports.whole_running import running_told
 from resultsgen.meet import MeetSettings
 from resultsgen.rules.ties import criteria
 from resultsgen.views.cells import shown_name
@@ -117,6 +118,7 @@ def _competition(one: judged.CompetitionResults, results: judged.Results) -> tol
             ranking_told(ranking, one, name_of) for ranking in one.by_apparatus.values()
         ),
         team=team_ranking_told(one.team, team.format, team.by) if one.team and team else None,
+        **running_told(results, one),
     )
 
 

@@ -1,0 +1,88 @@
+"""The running meet in the format of `results.json`: standings by rotation, and needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from resultsgen.exports import format as told
+from resultsgen.judging.running import CompetitionRunning, running
+from resultsgen.marks import show_mark
+from resultsgen.results import CompetitionResults, Results
+from resultsgen.rules.standings import Standing
+from resultsgen.running import Asked
+from resultsgen.views.lines import lines_of
+from resultsgen.views.need_words import NeedWords
+from resultsgen.views.standings import told_sessions
+from resultsgen.views.wording import wording
+
+
+def running_told(results: Results, one: CompetitionResults) -> dict[str, Any]:
+    """The fields of a competition that change while it runs."""
+    under_way = one.started and not one.complete
+    now = running(results)[one.competition.id]
+    return {
+        "standings": tuple(_standings(results, one)),
+        "highest": _decimal(now.bound.mark) if under_way and now.bound else None,
+        "needs": tuple(_needs(results, one, now)) if under_way else (),
+    }
+
+
+def _standings(results: Results, one: CompetitionResults) -> Iterator[told.SessionStandings]:
+    for listed, session in told_sessions(results, one):
+        rotations = tuple(
+            told.AfterRotation(
+                rotation=after.rotation,
+                to_come=after.to_come,
+                lines=tuple(_standing(line) for group in after.groups for line in group),
+            )
+            for after in session.standings
+        )
+        yield told.SessionStandings(
+            list="team" if listed.kind == "team" else "all-around",
+            session=session.session,
+            rotations=rotations,
+        )
+
+
+def _standing(line: Standing) -> told.Standing:
+    return told.Standing(
+        key=line.key,
+        done=line.done,
+        place=line.place,
+        total=show_mark(line.total),
+        behind_first=show_mark(line.behind_first),
+        behind_next=_decimal(line.behind_next),
+        moved=line.moved,
+    )
+
+
+def _needs(
+    results: Results, one: CompetitionResults, now: CompetitionRunning
+) -> Iterator[told.Need]:
+    words = wording(results.meet.settings)
+    cells = lines_of(one, "apparatus", words)
+    highest = now.bound.mark if now.bound else None
+    for gymnast in now.needs:
+        for asked in gymnast.asked:
+            said = NeedWords(asked.need, lambda key: cells[key].text, words, highest)
+            yield _need(gymnast.key, asked, said.sentence)
+
+
+def _need(entry: int, asked: Asked, words: str) -> told.Need:
+    need = asked.need
+    return told.Need(
+        entry=entry,
+        list=asked.apparatus or asked.kind,
+        aim=need.aim,
+        cut=asked.cut,
+        apparatus=need.apparatus,
+        ties=_decimal(need.ties),
+        tie=need.tie.outcome if need.tie else "",
+        wins=show_mark(need.wins),
+        words=words,
+    )
+
+
+def _decimal(thousandths: int | None) -> str | None:
+    return None if thousandths is None else show_mark(thousandths)
