@@ -32,6 +32,7 @@ BOOKS = (
             chapters.all_results,
             chapters.qualification,
             chapters.standings,
+            chapters.corrections,
             chapters.sign_off,
         ),
     ),

@@ -9,7 +9,8 @@ from resultsgen.results import CompetitionResults, Ranking, Results, TeamRanking
 from resultsgen.views.addresses import list_target
 from resultsgen.views.all_around import all_around_table
 from resultsgen.views.apparatus import apparatus_table
-from resultsgen.views.competitions import state, status_word, when
+from resultsgen.views.competitions import state, status_title, when
+from resultsgen.views.corrections import correction_tables
 from resultsgen.views.needs import PrintedSheet, printed_sheet
 from resultsgen.views.qualification import qualification_tables
 from resultsgen.views.rankings import list_id, list_name
@@ -136,7 +137,7 @@ def cover(subject: Subject) -> Iterator[Section]:
         tuple(filter(None, facts)),
         settings.logo,
         settings.organiser,
-        wording.say("{status} results", status=status_word(settings.status, wording)),
+        status_title(settings.status, wording),
         tuple(
             ", ".join(filter(None, (one.name, one.role, one.time)))
             for one in settings.status.signed
@@ -246,6 +247,16 @@ def qualification(subject: Subject) -> Iterator[Section]:
         if tables:
             title = wording.say("Qualification")
             yield _of_competition(one, "qualification", "list", title, wording, tables=tables)
+
+
+def corrections(subject: Subject) -> Iterator[Section]:
+    """What was corrected since the first publication, and what that moved."""
+    say = subject.wording.say
+    tables = tuple(correction_tables(subject.results, subject.wording))
+    if tables:
+        title = say("Corrections since the first publication")
+        below = say("Publication {n}", n=subject.results.history.number)
+        yield Section("corrections", "list", title, title, below, tables=tables, captioned=True)
 
 
 def sign_off(subject: Subject) -> Iterator[Section]:
