@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -17,3 +18,31 @@ settings.load_profile("resultsgen")
 def meet_folder(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
     """The meet folder that the test's docstring holds, each file under `== its/name ==`."""
     return write_folder(tmp_path, request.function.__doc__)
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """One browser for all tests that look at pages."""
+    from browsing import ARGUMENTS
+    from playwright.sync_api import sync_playwright
+
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    with sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=chromium, args=list(ARGUMENTS))
+        yield launched
+        launched.close()
+
+
+@pytest.fixture(scope="session")
+def sites(tmp_path_factory):
+    """The site of the example meet in a theme, built when it is first asked for."""
+    from test_site import EXAMPLE, built
+
+    made: dict[str, Path] = {}
+
+    def site(theme: str) -> Path:
+        if theme not in made:
+            made[theme] = built(EXAMPLE, tmp_path_factory.mktemp(theme), theme)
+        return made[theme]
+
+    return site

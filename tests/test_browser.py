@@ -2,20 +2,13 @@
 
 from __future__ import annotations
 
-import shutil
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
-from threading import Thread
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
-from test_site import EXAMPLE, built
+from browsing import opened, served
 
-ARGUMENTS = (
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-)  # fmt: skip
+from resultsgen.theme import theme_names
+
 KINDS = (
     "index.html",
     "competitions/women-senior-qualification/index.html",
@@ -36,42 +29,15 @@ KINDS = (
 )
 
 
-class Quiet(SimpleHTTPRequestHandler):
-    def log_message(self, *_: object) -> None:
-        """Say nothing."""
-
-
-@pytest.fixture(scope="module")
-def browser():
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
-    with sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=chromium, args=list(ARGUMENTS))
-        yield launched
-        launched.close()
-
-
-@pytest.fixture(scope="module", params=["standard", "gala"])
-def site(request, tmp_path_factory) -> Path:
-    return built(EXAMPLE, tmp_path_factory.mktemp("site"), request.param)
+@pytest.fixture(scope="module", params=theme_names())
+def site(request, sites) -> Path:
+    return sites(request.param)
 
 
 @pytest.fixture(scope="module")
 def address(site):
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(site)))
-    Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_port}/"
-    server.shutdown()
-
-
-def opened(browser: Browser, width: int, **wishes) -> tuple[Page, list[str], list[str]]:
-    """A page of this width; what the browser complains of, and what it asks for."""
-    page = browser.new_context(viewport={"width": width, "height": 800}, **wishes).new_page()
-    complaints: list[str] = []
-    asked: list[str] = []
-    page.on("console", lambda message: complaints.append(message.text))
-    page.on("pageerror", lambda error: complaints.append(str(error)))
-    page.on("request", lambda request: asked.append(request.url))
-    return page, complaints, asked
+    with served(site) as there:
+        yield there
 
 
 @pytest.mark.parametrize("width", [320, 390, 768, 1280])
@@ -84,11 +50,24 @@ def test_no_page_scrolls_sideways_or_makes_the_browser_complain(browser, address
     assert all(one.startswith(address) for one in asked)
 
 
-def test_a_page_asks_for_few_files(browser, address):
-    page, _, asked = opened(browser, 390)
-    page.goto(address + "competitions/women-senior-qualification/all-around.html")
-    page.wait_for_load_state("networkidle")
-    assert len(asked) <= 6
+def test_a_page_asks_for_few_files_and_nothing_moves_once_it_is_seen(browser, address):
+    for kind in ("index.html", "competitions/women-senior-qualification/all-around.html",
+                 "gymnasts/index.html", "gymnasts/women-101.html"):  # fmt: skip
+        for width in (320, 1280):
+            page, complaints, asked = opened(browser, width)
+            page.goto(address + kind)
+            page.wait_for_load_state("networkidle")
+            # Page, style sheet, script, two fonts, logo; the icon is in the page.
+            assert len(asked) <= 6, asked
+            moved = page.evaluate("""() => new Promise(told => {
+                let sum = 0;
+                new PerformanceObserver(list => {
+                    for (const entry of list.getEntries()) sum += entry.value;
+                }).observe({type: "layout-shift", buffered: true});
+                setTimeout(() => told(sum), 60) })""")
+            assert moved == 0, (kind, width)
+            assert complaints == []
+            page.context.close()
 
 
 def test_a_page_works_from_a_folder_without_script(browser, site):

@@ -14,7 +14,7 @@ from resultsgen.language import LANGUAGES
 from resultsgen.results import Results
 from resultsgen.site.crawlers import crawler_files
 from resultsgen.site.feed import FEED, feed_text, has_feed
-from resultsgen.site.look import favicon, font_files, hashed_address, script, stylesheet
+from resultsgen.site.look import cut_fonts, favicon, hashed_address, script, stylesheet
 from resultsgen.site.names import names_script
 from resultsgen.site.pages import Subject
 from resultsgen.site.rendering import STYLE_TO_COME, rendered_pages
@@ -35,22 +35,22 @@ def write_site(
 ) -> None:
     """Write every page and what pages need into *folder*."""
     subjects = tuple(_subjects(results, theme, books, tables, pages))
-    scripts = {hashed_address("site.js", data): data for data in [script(theme).encode()]}
-    made = {"icon": favicon(theme.settings.light), "script": next(iter(scripts))}
+    icon, code = favicon(theme.settings.light).encode(), script(theme).encode()
+    made = {"icon": hashed_address("icon.svg", icon), "script": hashed_address("site.js", code)}
+    files = {made["icon"]: icon, made["script"]: code}
     shown: dict[str, str] = {}
     for subject in subjects:
         names = names_script(subject).encode()
         address = hashed_address("names.js", names)
-        scripts[address] = names
+        files[address] = names
         shown |= rendered_pages(subject, {**made, "names": address})
-    fonts = font_files(theme, shown, Cache(cache))
-    style = stylesheet(theme, tuple(fonts)).encode()
+    style = stylesheet(theme, cut_fonts(theme, shown, Cache(cache))).encode()
     style_address = hashed_address("site.css", style)
     for address, text in shown.items():
         # Which letters the fonts need is known once all pages are there; only then has the style
-        # sheet that names them an address.
+        # sheet that holds them an address.
         _write(folder / address, text.replace(STYLE_TO_COME, style_address).encode())
-    for address, data in {style_address: style, **scripts, **fonts}.items():
+    for address, data in {style_address: style, **files}.items():
         _write(folder / address, data)
     for address, text in crawler_files(subjects[0], tuple(shown)).items():
         _write(folder / address, text.encode())

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from hashlib import sha256
 from pathlib import Path
-from urllib.parse import quote
 
 from resultsgen import __version__
 from resultsgen.cache import Cache, key_of
@@ -18,11 +18,10 @@ def hashed_address(name: str, data: bytes) -> str:
     return f"static/{stem}.{sha256(data).hexdigest()[:8]}.{ending}"
 
 
-def font_files(theme: Theme, shown: dict[str, str], cache: Cache) -> dict[str, bytes]:
-    """The fonts by their address, cut down to the letters of all pages."""
+def cut_fonts(theme: Theme, shown: dict[str, str], cache: Cache) -> tuple[bytes, ...]:
+    """The regular and the bold font, cut down to the letters of all pages."""
     needed = characters(shown.values())
-    cut_down = {font: _cut_down(font, needed, cache) for font in dict.fromkeys(theme.fonts)}
-    return {hashed_address(f"{font.stem}.woff2", data): data for font, data in cut_down.items()}
+    return tuple(_cut_down(font, needed, cache) for font in theme.fonts)
 
 
 def _cut_down(font: Path, needed: frozenset[str], cache: Cache) -> bytes:
@@ -35,12 +34,15 @@ def _cut_down(font: Path, needed: frozenset[str], cache: Cache) -> bytes:
     return made
 
 
-def stylesheet(theme: Theme, fonts: tuple[str, ...]) -> str:
-    """The colours and fonts of the theme, its style sheet, and what its layers add to it."""
+def stylesheet(theme: Theme, fonts: tuple[bytes, ...]) -> str:
+    """The colours and fonts of the theme, its style sheet, and what its layers add to it.
+
+    The fonts lie in the sheet: one that came later would move what is on the page already.
+    """
     settings = theme.settings
     faces = "".join(
         f'@font-face{{font-family:"{settings.type.family}";font-weight:{weight};'
-        f'font-display:swap;src:url("{Path(font).name}") format("woff2")}}\n'
+        f'src:url("data:font/woff2;base64,{b64encode(font).decode()}") format("woff2")}}\n'
         for font, weight in zip(fonts, ("400", "700"), strict=False)
     )
     added = reversed(theme.files("static/extra.css"))
@@ -73,11 +75,10 @@ def _properties(colours: Colours) -> str:
 
 
 def favicon(colours: Colours) -> str:
-    """Two bars of uneven height in the colours of the theme, within the page: one request less."""
-    drawn = (
-        "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 32 32'>"
-        f"<rect width='32' height='32' rx='7' fill='{colours.band}'/>"
-        f"<path d='M6 11h20M6 21h12' stroke='{colours.on_band}' stroke-width='4' "
-        "stroke-linecap='round'/></svg>"
+    """Two bars of uneven height in the colours of the theme."""
+    return (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32">'
+        f'<rect width="32" height="32" rx="7" fill="{colours.band}"/>'
+        f'<path d="M6 11h20M6 21h12" stroke="{colours.on_band}" stroke-width="4" '
+        'stroke-linecap="round"/></svg>\n'
     )
-    return "data:image/svg+xml," + quote(drawn, safe="/:= '")

@@ -1,0 +1,44 @@
+"""Pages in Debian's Chromium: a browser, a built site and its address, and what a page complains of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from threading import Thread
+
+from playwright.sync_api import Browser, Page
+
+ARGUMENTS = (
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+
+
+class Quiet(SimpleHTTPRequestHandler):
+    """Serves a folder and says nothing."""
+
+    def log_message(self, *_: object) -> None:
+        """Say nothing."""
+
+
+@contextmanager
+def served(folder: Path) -> Iterator[str]:
+    """The address of a folder on this machine, while it is served."""
+    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(folder)))
+    Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_port}/"
+    server.shutdown()
+
+
+def opened(browser: Browser, width: int, **wishes: object) -> tuple[Page, list[str], list[str]]:
+    """A page of this width; what the browser complains of, and what it asks for."""
+    page = browser.new_context(viewport={"width": width, "height": 800}, **wishes).new_page()
+    complaints: list[str] = []
+    asked: list[str] = []
+    page.on("console", lambda message: complaints.append(message.text))
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on("request", lambda request: asked.append(request.url))
+    return page, complaints, asked
