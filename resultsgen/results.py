@@ -322,13 +322,23 @@ class CompetitionResults:
 
     @property
     def rotations_known(self) -> bool:
-        """Of a list of several apparatus it is known in which rotation marks were made."""
+        """Of a list of several apparatus it is known in which rotation marks were made.
+
+        Where days are added, each has rotations of its own.
+        """
+        if self.competition.days:
+            return False
         lines = self.all_around.lines if self.all_around else ()
         members = [one for team in (self.team.lines if self.team else ()) for one in team.members]
         routines = (routine for one in (*lines, *members) for routine in one.routines if routine)
         squads = {start.gymnast.squad for start in self.starts}
         follow = bool(squads & self.competition.running.starts.keys()) and self.started
         return any(one.rotation is not None or follow for one in routines if one.mark is not None)
+
+    @property
+    def in_progress(self) -> bool:
+        """Marks have come in and are still to come; where days are added, the days run."""
+        return self.started and not self.complete and not self.competition.days
 
     @property
     def complete(self) -> bool:

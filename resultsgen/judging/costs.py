@@ -18,9 +18,6 @@ from resultsgen.results import CompetitionResults, Results
 from resultsgen.rules import incidents as rule
 from resultsgen.rules.incidents import Change, Highest
 
-HIGHEST_E = 10_000
-"""Where marks are D + E and the rule set names no highest E score; common practice."""
-
 
 @dataclass(frozen=True)
 class ListChange:
@@ -96,9 +93,7 @@ def _lists(tables: Tables) -> tuple[Contest, ...]:
 
 def _highest(tables: Tables) -> Highest:
     marks = tables.one.rule_set.marks
-    if marks.composition == "single":
-        return Highest(marks.highest)
-    return Highest(marks.highest, HIGHEST_E if marks.highest_e is None else marks.highest_e)
+    return Highest(marks.highest, marks.highest_e)
 
 
 @dataclass(frozen=True)

@@ -205,6 +205,7 @@ def best_of_days(results: Results) -> Iterator[Notable]:
         made = {
             (routine.apparatus, who.key, one.competition.id): routine.mark
             for one in these
+            if one.competition.has_own_marks
             for who, routine in sorted(routines(one), key=lambda pair: pair[1].mark or 0)
             if routine.mark is not None
         }
@@ -320,10 +321,13 @@ def bests(results: Results) -> Iterator[Notable]:
 
 
 def _made(results: Results) -> dict[tuple[str, int], tuple[int, str]]:
-    """The highest mark and total of each gymnast, and the competition it was made in."""
+    """The highest mark and total of each gymnast, and the competition it was made in.
+
+    A total of several days, or with marks carried into it, is no best of one competition.
+    """
     found: dict[tuple[str, int], tuple[int, str]] = {}
-    for one in results.competitions:
-        totals = one.all_around.lines if one.all_around else ()
+    for one in (one for one in results.competitions if one.competition.has_own_marks):
+        totals = one.all_around.lines if one.all_around and not one.all_around.terms else ()
         rows = [("", line.gymnast.key, line.total) for line in totals]
         rows += [(routine.apparatus, who.key, routine.mark) for who, routine in routines(one)]
         for code, key, mark in rows:

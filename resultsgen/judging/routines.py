@@ -24,9 +24,12 @@ def routines(competition: CompetitionResults) -> tuple[tuple[Gymnast, Routine], 
 
 
 def _shown(competition: CompetitionResults) -> Iterator[tuple[Gymnast, Routine]]:
-    """The routines of all lists; the apparatus lists come last, since they know the places."""
+    """The routines of all lists; the apparatus lists come last, since they know the places.
+
+    Where days are added, the routines are those of the days.
+    """
     teams = competition.team.lines if competition.team else ()
-    members = (member for team in teams for member in team.members)
+    members = (member for team in teams for member in team.members if not member.day)
     lines = (
         line
         for ranking in (competition.all_around, *competition.by_apparatus.values())

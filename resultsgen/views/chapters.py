@@ -227,7 +227,7 @@ def standings(subject: Subject) -> Iterator[Section]:
 def needs(subject: Subject) -> Iterator[Section]:
     """The needs sheet of one competition with marks to come: one page for the announcer."""
     one, wording = subject.competition, subject.wording
-    if one and one.started and not one.complete:
+    if one and one.in_progress:
         sheet = printed_sheet(subject.results, one, wording)
         title = wording.say("What is needed")
         heads = f"{one.competition.title} · {title}"

@@ -57,8 +57,8 @@ class Field:
 
     @cached_property
     def counts(self) -> dict[int, dict[str, bool]]:
-        """Whether each gymnast's mark on an apparatus counts for the team."""
-        if self.one.team is None:
+        """Whether each gymnast's mark on an apparatus counts for the team, on a single day."""
+        if self.one.team is None or self.one.team.terms:
             return {}
         members = (member for line in self.one.team.lines for member in line.members)
         parts = self.one.team.parts

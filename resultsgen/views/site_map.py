@@ -34,6 +34,9 @@ def addresses(results: Results) -> dict[str, str]:
         found[club_target(club)] = f"clubs/{name}.html"
     for slug, name in file_names(page.slug for page in results.meet.pages).items():
         found[f"page:{slug}"] = f"pages/{name}.html"
+    for page in results.meet.pages:
+        if page.club:
+            found[f"page:{page.slug}"] = found[club_target(page.club)]
     return found | {f"asset:{name}": f"assets/{name}" for name in results.meet.assets}
 
 
@@ -75,7 +78,7 @@ def list_names(one: CompetitionResults) -> tuple[str, ...]:
         pages.append("team")
     if one.rotations_known:
         pages.append(STANDINGS)
-    if one.started and not one.complete:
+    if one.in_progress:
         pages.append(NEEDS)
     if any(ranking.cuts for ranking in one.rankings):
         pages.append(QUALIFICATION)
