@@ -14,6 +14,7 @@ from resultsgen.judging.notable import NOTABLE
 from resultsgen.judging.routines import routines
 from resultsgen.results import CutLine, CutResult, TeamLine
 from resultsgen.views.addresses import gymnast_target, list_target
+from resultsgen.views.entries import Entry, entry
 from resultsgen.views.finding import (
     AnyLine,
     AnyRanking,
@@ -28,19 +29,8 @@ from resultsgen.views.finding import (
     list_name,
 )
 from resultsgen.views.notable import notable_facts
+from resultsgen.views.running_facts import lead_changes, needs, standing
 from resultsgen.views.wording import wording
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One row of a list, as text: `{{ one.name }}, {{ one.club }}: {{ one.total }}`."""
-
-    place: str
-    name: str
-    club: str
-    federation: str
-    total: str
-    bib: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,6 +226,9 @@ FACTS = (
     list_link,
     title,
     finished,
+    standing,
+    lead_changes,
+    needs,
     gymnasts,
     notable,
 )
@@ -277,12 +270,7 @@ def _entries(asked: Asked, ranking: AnyRanking) -> tuple[Entry, ...]:
 
 
 def _entry(asked: Asked, line: AnyLine) -> Entry:
-    place = "" if line.place is None else str(line.place)
-    total = asked.language.mark(line.total)
-    if isinstance(line, TeamLine):
-        return Entry(place, line.name, "", "", total, "")
-    one = line.gymnast
-    return Entry(place, one.name, one.club, one.federation, total, one.bib)
+    return entry(line, line.place, line.total, asked.language)
 
 
 def _final_cut(

@@ -69,6 +69,10 @@ class NeedWords:
         """Several apparatus: what is needed in all."""
         if not self.need.level_with:
             return self.say("{mark} in all, which is {average} on average.")
+        if self.need.ties == self.need.wins:
+            return self.say(
+                "{mark} in all ties with {others}, {total}, and is enough: {average} on average."
+            )
         return self.say("{mark} in all passes {others}, {total}: {average} on average.")
 
     def _tie(self, tie: Tie) -> str:

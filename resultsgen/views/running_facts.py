@@ -1,0 +1,81 @@
+"""Facts of the running meet for Markdown pages: how it stood, how the lead went, what is needed."""
+
+from __future__ import annotations
+
+from resultsgen.judging.running import running
+from resultsgen.results import TeamLine, TeamRanking
+from resultsgen.running import SessionStandings
+from resultsgen.views.cells import shown_name
+from resultsgen.views.entries import Entry, entry
+from resultsgen.views.finding import AnyLine, AnyRanking, Asked, chosen, found_gymnasts, found_list
+from resultsgen.views.need_words import NeedWords
+from resultsgen.views.standings import told_sessions
+from resultsgen.views.wording import Wording, wording
+
+
+def standing(
+    asked: Asked,
+    competition: str = "",
+    rotation: int = 0,
+    list: str = "all-around",
+    session: str = "",
+) -> tuple[Entry, ...]:
+    """The rows of those who had done most apparatus after a rotation; of the last if not said."""
+    ranking = found_list(asked, competition, list)
+    by_session = _session(asked, ranking, session)
+    after = {one.rotation: one for one in by_session.standings}
+    if rotation and rotation not in after:
+        there_are = ", ".join(map(str, after))
+        raise LookupError(f"there is no rotation {rotation}; there are: {there_are}")
+    lines = {_key(line): line for line in ranking.lines}
+    found = after[rotation or max(after)].leading
+    return tuple(entry(lines[one.key], one.place, one.total, asked.language) for one in found)
+
+
+def lead_changes(
+    asked: Asked, competition: str = "", list: str = "all-around", session: str = ""
+) -> int:
+    """How often the lead changed from one rotation to the next."""
+    return len(_session(asked, found_list(asked, competition, list), session).lead_changes)
+
+
+def needs(asked: Asked, competition: str, who: str, list: str = "all-around") -> str:
+    """What a gymnast with marks to come needs to lead a list, in a sentence."""
+    ranking = found_list(asked, competition, list)
+    if isinstance(ranking, TeamRanking):
+        raise LookupError("what is needed is told of gymnasts, not of teams")
+    now = running(asked.results)[ranking.competition]
+    keys = {one.key for one in found_gymnasts(asked, who)}
+    own = [one for gymnast in now.needs if gymnast.key in keys for one in gymnast.asked]
+    about = [
+        one.need
+        for one in own
+        if (one.need.aim, one.kind, one.apparatus) == ("lead", ranking.kind, ranking.apparatus)
+    ]
+    if not about:
+        raise LookupError(f"{who} has no mark to come on this list")
+    names = {key: shown_name(one, _words(asked)) for key, one in asked.results.gymnasts.items()}
+    highest = now.bound.mark if now.bound else None
+    return NeedWords(about[-1], names.__getitem__, _words(asked), highest).sentence
+
+
+def _words(asked: Asked) -> Wording:
+    return wording(asked.results.meet.settings, asked.language)
+
+
+def _key(line: AnyLine) -> int:
+    return line.key if isinstance(line, TeamLine) else line.gymnast.key
+
+
+def _session(asked: Asked, ranking: AnyRanking, session: str) -> SessionStandings:
+    """The one session that is meant; with no name, the only one there is."""
+    one = asked.results.competition(ranking.competition)
+    kind = "team" if isinstance(ranking, TeamRanking) else ranking.kind
+    found = {
+        told.session: told
+        for listed, told in told_sessions(asked.results, one)
+        if listed.kind == kind
+    }
+    if not found:
+        raise LookupError(f"no rotations of this list are known in {ranking.competition}")
+    return chosen(session, found, f"session in {ranking.competition}")
