@@ -442,10 +442,7 @@ def test_a_person_entered_in_two_divisions_is_met_by_either_row(meet):
     placed = meet(TWICE, ROSTER + "2,Bell,North,N,senior,,,\n")
     seniors = placed.competition("seniors").all_around
     assert listed(placed.competition("juniors").all_around) == [(1, "2", 24000), (2, "1", 21000)]
-    assert listed(placed.competition("seniors").all_around)[:2] == [
-        (1, "2", 22000),
-        (1, "3", 22000),
-    ]
+    assert listed(seniors)[:2] == [(1, "3", 22000), (2, "2", 22000)]
     assert listed(placed.competition("guests").all_around) == [(1, "2", 24000)]
     entries = [one for one in placed.gymnasts.values() if one.bib == "2"]
     assert len(entries) == 2
