@@ -524,6 +524,8 @@ class Page:
     date: dt.date | None = None
     language: str = "en"
     order: int = 100
+    club: str = ""
+    """The club whose page it introduces; empty: it is a page by itself."""
 
     @property
     def slug(self) -> str:

@@ -630,6 +630,13 @@ SPOILT = (
         "0.3\n007,,FX,stepped out,0.1\n",
         column="deduction",
     ),
+    Spoilt(
+        "unknown-club",
+        "pages/recap.md",
+        'title = "Recap"\n',
+        'title = "Recap"\nclub = "Norht"\n',
+        column="club",
+    ),
     Spoilt("unknown-best", "bests.csv", "personal", "persnal", column="record"),
     Spoilt("unknown-apparatus", "bests.csv", "all-around", "everything", column="apparatus"),
     Spoilt("unknown-discipline", "bests.csv", "women,senior", "ladies,senior", column="discipline"),

@@ -9,10 +9,12 @@ import pytest
 
 from resultsgen.judging import results
 from resultsgen.judging.costs import costs
+from resultsgen.judging.notable import notable
 from resultsgen.meet import DISCIPLINES
 from resultsgen.pages import rendered_pages
 from resultsgen.reading import read_meet
 from resultsgen.results import CutLine, Line, Ranking, Results, Tie
+from resultsgen.rules.notable import Best
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 README = (EXAMPLE / "README.md").read_text(encoding="utf-8")
@@ -341,10 +343,32 @@ def test_what_incidents_cost(example: Results, case) -> None:
     assert told == places
 
 
+# Record, bib, apparatus, the mark, what it was before, and where it was made.
+BESTS = (
+    ("personal", "102", "", 53_865, 53_400, "women-senior-all-around"),
+    ("season", "121", "UB", 14_200, 14_200, "women-senior-all-around"),
+    ("meet", "121", "UB", 14_200, 14_100, "women-senior-all-around"),
+    ("meet", "102", "VT", 14_533, 14_533, "women-senior-apparatus"),
+)
+
+
+def test_bests_that_were_beaten_or_equalled(example: Results) -> None:
+    found = [
+        (
+            one.fact.record, example.gymnasts[one.fact.key].bib, one.fact.apparatus,
+            one.fact.mark, one.fact.best_so_far, one.competition,
+        )
+        for one in notable(example)
+        if isinstance(one.fact, Best)
+    ]  # fmt: skip
+    assert found == list(BESTS)
+
+
 def test_pages_know_all_their_facts(example: Results) -> None:
     pages, problems = rendered_pages(example)
     assert [str(problem) for problem in problems] == []
-    assert [page.slug for page in pages] == ["recap", "press", "information"]
+    slugs = [page.slug for page in pages]
+    assert slugs == ["recap", "press", "gymnastics-merrowick", "information"]
 
 
 def test_the_readme_names_every_file_and_column() -> None:

@@ -83,6 +83,7 @@ CODES = {
     "page-name": "A page's file name cannot be an address: small letters, digits, hyphens.",
     "no-page-head": "A page has no head between two lines of +++: write one.",
     "page-twice": "A page is there twice in one language: rename one, or correct its language.",
+    "unknown-club": "A page introduces a club that is not on the roster: correct the name.",
     "unknown-language": "A page is in a language that the meet does not have: add or correct it.",
     "no-picture": "A file in assets/ is no picture that is published: PNG, JPEG, WebP, GIF, SVG.",
     "picture-name": "A picture's name has signs that an address cannot hold: rename it.",

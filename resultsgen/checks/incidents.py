@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from itertools import groupby
 from typing import Any
 
-from resultsgen.checks.bounds import HIGHEST_E
 from resultsgen.checks.marks import given
 from resultsgen.marks import show_mark, show_short
 from resultsgen.meet import Incident, Meet
@@ -49,9 +48,8 @@ def _too_large(meet: Meet, these: list[Incident], routine: Any) -> str:
     if rule.highest is not None and routine.mark <= rule.highest < whole:
         return _message(in_e + taken, f"mark {show_mark(routine.mark)}", rule.highest)
     e = given(routine.e) or 0
-    highest_e = HIGHEST_E if rule.highest_e is None else rule.highest_e
-    if e <= highest_e < e + in_e:
-        return _message(in_e, f"E score {show_mark(e)}", highest_e)
+    if rule.highest_e is not None and e <= rule.highest_e < e + in_e:
+        return _message(in_e, f"E score {show_mark(e)}", rule.highest_e)
     parts_known = given(routine.d) is not None and given(routine.e) is not None
     penalty = given(routine.penalty) or 0
     if parts_known and taken > penalty:

@@ -21,7 +21,7 @@ from resultsgen.results import (
     TeamRanking,
 )
 from resultsgen.views.cells import shown_name
-from resultsgen.views.competitions import status_word, when
+from resultsgen.views.competitions import status_title, when
 from resultsgen.views.qualification import qualification_title
 from resultsgen.views.rankings import Listing, list_name
 from resultsgen.views.wording import Wording
@@ -65,7 +65,7 @@ def _head(results: Results, wording: Wording) -> Iterator[str]:
     yield settings.title
     where = ", ".join(filter(None, (settings.venue, settings.place)))
     yield ", ".join(filter(None, (where, wording.language.dates(settings.dates))))
-    yield wording.say("{status} results", status=status_word(settings.status, wording))
+    yield status_title(settings.status, wording)
     if settings.press.embargo:
         yield wording.say("Embargo: {until}", until=settings.press.embargo)
 

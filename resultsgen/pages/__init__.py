@@ -62,7 +62,14 @@ def rendered_pages(results: Results) -> tuple[tuple[RenderedPage, ...], list[Pro
             problems |= dict.fromkeys(making.problems)
             rendered.append(
                 RenderedPage(
-                    page.slug, page.title, html, page.date, page.language, site, page.order
+                    page.slug,
+                    page.title,
+                    html,
+                    page.date,
+                    page.language,
+                    site,
+                    page.order,
+                    page.club,
                 )
             )
     return tuple(rendered), list(problems)

@@ -36,7 +36,7 @@ def read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     settings = with_usual_teams(settings, rule_sets)
     roster, of_roster = read_roster(folder, settings, known)
     marks, of_marks = read_marks(folder, settings, known, roster)
-    pages, of_pages = read_pages(folder, settings)
+    pages, of_pages = read_pages(folder, settings, sorted(set(roster["club"])))
     assets, of_assets = read_assets(folder)
     incidents, of_incidents = read_incidents(folder, settings, known, roster, rule_sets)
     bests, of_bests = read_bests(folder, settings, known, roster)

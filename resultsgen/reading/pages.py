@@ -6,8 +6,9 @@
 from __future__ import annotations
 
 import datetime as dt
+import difflib
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from pathlib import Path
 
 from pydantic import Field
@@ -28,14 +29,17 @@ class Head(Frozen):
     date: dt.date | None = None
     language: str = ""
     order: int = 100
+    club: str = ""
 
 
-def read_pages(folder: Path, settings: MeetSettings) -> tuple[tuple[Page, ...], list[Problem]]:
+def read_pages(
+    folder: Path, settings: MeetSettings, clubs: Collection[str]
+) -> tuple[tuple[Page, ...], list[Problem]]:
     """The pages in the order in which they are listed: by `order`, then by file name."""
     pages: list[Page] = []
     problems: list[Problem] = []
     for path in sorted((folder / "pages").glob("*.md")):
-        page, told = _read_page(folder, f"pages/{path.name}", settings)
+        page, told = _read_page(folder, f"pages/{path.name}", settings, clubs)
         problems += told
         pages += [page] if page else []
     problems += _told_twice(pages)
@@ -53,7 +57,7 @@ def _told_twice(pages: list[Page]) -> Iterator[Problem]:
 
 
 def _read_page(
-    folder: Path, file: str, settings: MeetSettings
+    folder: Path, file: str, settings: MeetSettings, clubs: Collection[str]
 ) -> tuple[Page | None, list[Problem]]:
     named = NAME.fullmatch(Path(file).name)
     if not named:
@@ -78,10 +82,23 @@ def _read_page(
     language = named[1] or head.language or settings.languages[0]
     message = _wrong_language(language, head, settings)
     if message:
-        told = (n for n, text in enumerate(lines, 1) if text.lstrip().startswith("language"))
-        problems = [Problem(file, next(told, 1), "language", "unknown-language", message, language)]
+        line = _line_of("language", lines)
+        problems = [Problem(file, line, "language", "unknown-language", message, language)]
+    if head.club and head.club not in clubs:
+        near = difflib.get_close_matches(head.club, clubs, n=1)
+        mend = f"did you mean {near[0]}?" if near else "write it as the roster does"
+        message = f"the roster has no club {head.club}; {mend}"
+        problems.append(
+            Problem(file, _line_of("club", lines), "club", "unknown-club", message, head.club)
+        )
     body = "\n".join(lines[end + 1 :])
-    return Page(file, head.title, body, end + 2, head.date, language, head.order), problems
+    page = Page(file, head.title, body, end + 2, head.date, language, head.order, head.club)
+    return page, problems
+
+
+def _line_of(key: str, lines: list[str]) -> int:
+    """The line of the head on which a key stands; the first where it is not there."""
+    return next((n for n, text in enumerate(lines, 1) if text.lstrip().startswith(key)), 1)
 
 
 def _wrong_language(language: str, head: Head, settings: MeetSettings) -> str:

@@ -42,6 +42,12 @@ class Subject:
         return language_folder(self.wording.language.code, self.results.meet.settings)
 
     @property
+    def own_pages(self) -> tuple[RenderedPage, ...]:
+        """The Markdown pages in their order; those that introduce a club stand on its page."""
+        own = (page for page in self.pages if not page.club)
+        return tuple(sorted(own, key=lambda page: (page.order, page.title)))
+
+    @property
     def base_url(self) -> str:
         """Where the site will be published, with a slash at its end; empty where nobody said."""
         given = self.results.meet.settings.base_url
@@ -119,7 +125,7 @@ def gymnasts(subject: Subject) -> Iterator[SitePage]:
 
 def clubs(subject: Subject) -> Iterator[SitePage]:
     """One page per club."""
-    for view in club_views(subject.results, subject.wording):
+    for view in club_views(subject.results, subject.wording, subject.pages):
         yield SitePage(subject.where[view.target], view.name, view)
 
 
@@ -135,7 +141,7 @@ def indexes(subject: Subject) -> Iterator[SitePage]:
 
 def texts(subject: Subject) -> Iterator[SitePage]:
     """The Markdown pages of the meet folder."""
-    for page in subject.pages:
+    for page in subject.own_pages:
         yield SitePage(subject.where[f"page:{page.slug}"], page.title, page)
 
 

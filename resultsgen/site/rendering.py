@@ -37,7 +37,7 @@ def rendered_pages(subject: Subject, made: dict[str, str]) -> dict[str, str]:
         "language": subject.wording.language,
         "books": subject.books,
         "tables": subject.tables,
-        "texts": sorted(subject.pages, key=lambda page: (page.order, page.title)),
+        "texts": subject.own_pages,
         "style": STYLE_TO_COME,
         **made,
         "base_url": subject.base_url + subject.folder if subject.base_url else "",

@@ -39,3 +39,5 @@ class RenderedPage:
     site: str = "en"
     """The language of the pages among which it stands."""
     order: int = 100
+    club: str = ""
+    """The club that it introduces, on whose page it stands; empty: it is a page by itself."""

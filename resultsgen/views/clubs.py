@@ -1,20 +1,31 @@
-"""A club's page: its first three places, its teams, and its gymnasts in each competition."""
+"""A club's page, its recap of the meet: best places, finals, best marks, and all its results."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from resultsgen.results import CompetitionResults, Line, Ranking, Results, TeamLine, TeamRanking
+from resultsgen.results import CompetitionResults, Ranking, Results, TeamLine, TeamRanking
 from resultsgen.views.addresses import club_target, gymnast_target, list_target
 from resultsgen.views.all_around import all_around_table
 from resultsgen.views.apparatus import apparatus_table
-from resultsgen.views.cells import shown_name
+from resultsgen.views.attachments import RenderedPage
 from resultsgen.views.competitions import Link, when
 from resultsgen.views.legend import legend
+from resultsgen.views.members import Members
+from resultsgen.views.notable import Chapter, chapters, notable_facts
 from resultsgen.views.notes import letter
 from resultsgen.views.people import clubs
 from resultsgen.views.rankings import list_id, list_name
+from resultsgen.views.recap import (
+    BestMark,
+    Final,
+    best_marks,
+    finals,
+    line_name,
+    own_facts,
+    shared_text,
+)
 from resultsgen.views.site_map import OVERVIEW
 from resultsgen.views.table import Note, Row, Table
 from resultsgen.views.teams import team_table
@@ -48,46 +59,40 @@ class ClubView:
     name: str
     target: str
     gymnasts: str
+    introductions: tuple[RenderedPage, ...]
+    """The Markdown pages that introduce it."""
     placings: tuple[Placing, ...]
+    finals: tuple[Final, ...]
+    best_marks: tuple[BestMark, ...]
+    chapters: tuple[Chapter, ...]
+    """What is worth telling of it."""
+    shared: str
+    """A text to paste elsewhere."""
     entries: tuple[ClubEntry, ...]
-
-
-@dataclass(frozen=True)
-class Members:
-    """A club and the roster rows of its gymnasts."""
-
-    club: str
-    keys: frozenset[int]
-
-    def has(self, line: Line | TeamLine) -> bool:
-        """Is somebody of the club in this line of a list?"""
-        if isinstance(line, TeamLine):
-            return line.name == self.club or bool(_keys(line) & self.keys)
-        return line.gymnast.key in self.keys
-
-    def own(self, line: Line | TeamLine) -> bool:
-        """Is this line the club's own: a gymnast of it, or a team of nobody else?"""
-        if isinstance(line, TeamLine):
-            return line.name == self.club or (bool(_keys(line)) and _keys(line) <= self.keys)
-        return line.gymnast.key in self.keys
-
-
-def _keys(team: TeamLine) -> set[int]:
-    return {one.gymnast.key for one in team.members}
 
 
 Lists = tuple[tuple[CompetitionResults, tuple[tuple[Ranking | TeamRanking, Table], ...]], ...]
 """The competitions with the lists that a club's page shows part of."""
 
 
-def club_views(results: Results, wording: Wording) -> Iterator[ClubView]:
+def club_views(
+    results: Results, wording: Wording, pages: tuple[RenderedPage, ...] = ()
+) -> Iterator[ClubView]:
     """The page of each club, by name."""
+    facts = notable_facts(results, wording)
     lists: Lists = tuple((one, tuple(_lists(one, wording))) for one in results.competitions)
     keys: dict[str, set[int]] = {}
     for gymnast in results.gymnasts.values():
         keys.setdefault(gymnast.club, set()).add(gymnast.key)
     for club in clubs(results):
-        yield _view(Members(club, frozenset(keys[club])), results, lists, wording)
+        members = Members(club, frozenset(keys[club]))
+        told = chapters(own_facts(facts, members, results), wording)
+        view = _view(members, results, lists, wording)
+        yield replace(view, chapters=told, introductions=_introducing(club, pages))
+
+
+def _introducing(club: str, pages: tuple[RenderedPage, ...]) -> tuple[RenderedPage, ...]:
+    return tuple(sorted((one for one in pages if one.club == club), key=lambda one: one.order))
 
 
 def _lists(
@@ -105,20 +110,41 @@ def _lists(
 
 def _view(members: Members, results: Results, lists: Lists, wording: Wording) -> ClubView:
     persons = {gymnast_target(results.gymnasts[key]) for key in members.keys}
-    placings = (
+    placings = tuple(
         placing
         for one in results.competitions
         for ranking in one.rankings
         for placing in _placings(ranking, one, members, wording)
     )
+    gymnasts = wording.language.count("{n} gymnast", "{n} gymnasts", len(persons))
     entries = (_entry(one, tables, members, wording) for one, tables in lists)
     return ClubView(
         members.club,
         club_target(members.club),
-        wording.language.count("{n} gymnast", "{n} gymnasts", len(persons)),
-        tuple(placings),
+        gymnasts,
+        (),
+        placings,
+        tuple(finals(results, members, wording)),
+        tuple(best_marks(results, members, wording)),
+        (),
+        shared_text(members.club, gymnasts, _told(placings, wording), results, wording),
         tuple(entry for entry in entries if entry.tables),
     )
+
+
+def _told(placings: tuple[Placing, ...], wording: Wording) -> list[str]:
+    """The places in sentences, the best first."""
+    return [
+        wording.say(
+            "{place}. {name}, {list}, {competition}: {total}.",
+            place=one.place,
+            name=one.name,
+            list=one.list.text,
+            competition=one.competition,
+            total=one.total,
+        )
+        for one in sorted(placings, key=lambda one: int(one.place))
+    ]
 
 
 def _placings(
@@ -128,8 +154,8 @@ def _placings(
     link = Link(list_name(ranking, wording), list_target(one.competition.id, list_id(ranking)))
     for line in ranking.lines:
         if line.place is not None and line.place <= 3 and members.own(line):
-            name = line.name if isinstance(line, TeamLine) else shown_name(line.gymnast, wording)
             total = wording.language.mark(line.total)
+            name = line_name(line, wording)
             yield Placing(str(line.place), name, total, link, one.competition.title)
 
 

@@ -51,11 +51,11 @@ FIRST = {
 }
 BESTS = {
     ("season", False): to_say("{names} made {mark}, a season’s best; it was {before}."),
-    ("season", True): to_say("{names} made {mark} and equalled the season’s best."),
+    ("season", True): to_say("{names} made {mark} and equalled the season’s best, {before}."),
     ("personal", False): to_say("{names} made {mark}, a personal best; it was {before}."),
-    ("personal", True): to_say("{names} made {mark} and equalled the personal best."),
+    ("personal", True): to_say("{names} made {mark} and equalled the personal best, {before}."),
     ("meet", False): to_say("{names} made {mark}, a record of the meet; it was {before}."),
-    ("meet", True): to_say("{names} made {mark} and equalled the record of the meet."),
+    ("meet", True): to_say("{names} made {mark} and equalled the record of the meet, {before}."),
 }
 DISCIPLINES = {"men": to_say("men"), "women": to_say("women")}
 
@@ -212,10 +212,9 @@ class _Speaker:
         language, settings = self.wording.language, self.results.meet.settings
         own = settings.disciplines.get(fact.discipline)
         discipline = own.name if own else language.say(DISCIPLINES.get(fact.discipline, ""))
+        text = to_say("The best mark of {day}, {discipline}: {mark} by {names}.")
         return self.wording.say(
-            "{day}, {discipline}: {mark} by {names}."
-            if fact.day
-            else "{discipline}: {mark} by {names}.",
+            text if fact.day else to_say("The best mark, {discipline}: {mark} by {names}."),
             day=language.date(fact.day) if fact.day else "",
             discipline=discipline or fact.discipline,
             mark=language.mark(fact.best.mark),
@@ -296,13 +295,13 @@ class _Speaker:
     def best(self, fact: Best, one: Notable) -> str:
         """A best that was beaten or equalled."""
         language = self.wording.language
-        told = language.say(
+        before = language.mark(fact.best_so_far)
+        return language.say(
             BESTS[fact.record, fact.equalled],
             names=self._whole(fact.key),
             mark=language.mark(fact.mark),
-            before=language.mark(fact.best_so_far),
+            before=f"{before} ({one.note})" if one.note else before,
         )
-        return f"{told} ({one.note})" if one.note else told
 
 
 SENTENCES: dict[type, Any] = {

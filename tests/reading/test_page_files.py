@@ -38,7 +38,7 @@ def test_pages_in_order_with_their_heads(tmp_path: Path) -> None:
         nothing
         """,
     )
-    pages, problems = read_pages(tmp_path, SETTINGS)
+    pages, problems = read_pages(tmp_path, SETTINGS, [])
     assert not problems
     assert [(page.slug, page.title, page.order) for page in pages] == [
         ("recap", "Recap", 1),
@@ -55,7 +55,7 @@ def test_a_byte_order_mark_and_other_ends_of_lines_are_no_matter(tmp_path: Path)
     (tmp_path / "pages").mkdir()
     text = '\ufeff+++\r\ntitle = "A"\r\n+++\r\nText\r\n'
     (tmp_path / "pages/a.md").write_bytes(text.encode())
-    (page,), problems = read_pages(tmp_path, SETTINGS)
+    (page,), problems = read_pages(tmp_path, SETTINGS, [])
     assert not problems
     assert (page.title, page.body, page.first_line) == ("A", "Text", 4)
 
@@ -74,7 +74,7 @@ def test_a_head_that_never_ends_or_has_mistakes_is_told_with_its_line(tmp_path: 
         +++
         """,
     )
-    pages, problems = read_pages(tmp_path, SETTINGS)
+    pages, problems = read_pages(tmp_path, SETTINGS, [])
     assert pages == ()
     assert [(one.file, one.row, one.column, one.code) for one in problems] == [
         ("pages/a.md", 1, "", "no-page-head"),
@@ -85,4 +85,4 @@ def test_a_head_that_never_ends_or_has_mistakes_is_told_with_its_line(tmp_path: 
 
 
 def test_no_pages_is_no_problem(tmp_path: Path) -> None:
-    assert read_pages(tmp_path, SETTINGS) == ((), [])
+    assert read_pages(tmp_path, SETTINGS, []) == ((), [])

@@ -1,0 +1,168 @@
+"""A club's recap: its finals, its best marks, what is worth telling, a text to share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from resultsgen.judging.routines import routines
+from resultsgen.results import (
+    CompetitionResults,
+    CutLine,
+    CutResult,
+    Line,
+    Ranking,
+    Results,
+    TeamLine,
+    TeamRanking,
+)
+from resultsgen.views.addresses import list_target
+from resultsgen.views.cells import shown_name
+from resultsgen.views.competitions import Link
+from resultsgen.views.members import Members
+from resultsgen.views.notable import Fact
+from resultsgen.views.qualification import qualification_title
+from resultsgen.views.rankings import list_name
+from resultsgen.views.site_map import OVERVIEW, QUALIFICATION
+from resultsgen.views.wording import Wording
+
+SHARED = 420
+"""A text to share has at most so many characters; the address of the page comes after it."""
+
+TOLD = ("record", "everywhere", "sweep", "tie", "best-of-day", "climb", "lead")
+"""The kinds of facts a club is told; who won stands among its places."""
+
+
+@dataclass(frozen=True)
+class Final:
+    """Who of the club starts in a final, and who is in reserve."""
+
+    title: Link
+    starting: tuple[str, ...]
+    waiting: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class BestMark:
+    """The club's best mark on an apparatus."""
+
+    apparatus: str
+    mark: str
+    names: str
+    competition: str
+
+
+def finals(results: Results, members: Members, wording: Wording) -> Iterator[Final]:
+    """The finals that somebody of the club reached, once their cut is decided."""
+    for one in results.competitions:
+        for ranking in one.rankings:
+            for cut in ranking.cuts:
+                starting = _names(ranking, cut.starting, members, wording)
+                waiting = _names(ranking, cut.waiting, members, wording)
+                if cut.final and (starting or waiting):
+                    yield Final(_final(one, ranking, cut, results, wording), starting, waiting)
+
+
+def _final(
+    one: CompetitionResults,
+    ranking: Ranking | TeamRanking,
+    cut: CutResult,
+    results: Results,
+    wording: Wording,
+) -> Link:
+    """What a cut leads to: a competition of the meet, or what the cut is called."""
+    if not cut.cut.to:
+        title = f"{one.competition.title}: {qualification_title(ranking, cut, wording)}"
+        return Link(title, list_target(one.competition.id, QUALIFICATION))
+    title = results.competition(cut.cut.to).competition.title
+    title = f"{title}: {list_name(ranking, wording)}" if cut.apparatus else title
+    return Link(title, list_target(cut.cut.to, OVERVIEW))
+
+
+def _names(
+    ranking: Ranking | TeamRanking, lines: Sequence[CutLine], members: Members, wording: Wording
+) -> tuple[str, ...]:
+    """The club's own among these lines of a cut."""
+    own = {
+        line.key if isinstance(line, TeamLine) else line.gymnast.key: line_name(line, wording)
+        for line in ranking.lines
+        if members.own(line)
+    }
+    return tuple(own[line.key] for line in lines if line.key in own)
+
+
+def line_name(line: Line | TeamLine, wording: Wording) -> str:
+    """The name of a gymnast or a team."""
+    return line.name if isinstance(line, TeamLine) else shown_name(line.gymnast, wording)
+
+
+def best_marks(results: Results, members: Members, wording: Wording) -> Iterator[BestMark]:
+    """The club's best mark on each apparatus of each discipline, of the whole meet."""
+    disciplines = dict.fromkeys(one.competition.discipline for one in results.competitions)
+    for discipline in disciplines:
+        these = [one for one in results.competitions if one.competition.discipline == discipline]
+        codes = dict.fromkeys(code for one in these for code in one.apparatus)
+        made = [
+            (routine.mark, routine.apparatus, who, one.competition.title)
+            for one in these
+            if one.competition.has_own_marks
+            for who, routine in routines(one)
+            if routine.mark is not None and who.key in members.keys
+        ]
+        for code in codes:
+            best = max((mark for mark, apparatus, *_ in made if apparatus == code), default=None)
+            first = [(who, title) for mark, apparatus, who, title in made
+                     if (mark, apparatus) == (best, code)]  # fmt: skip
+            if best is not None:
+                names = dict.fromkeys(shown_name(who, wording) for who, _ in first)
+                yield BestMark(
+                    wording.apparatus(code),
+                    wording.language.mark(best),
+                    wording.language.listed(list(names)),
+                    ", ".join(dict.fromkeys(title for _, title in first)),
+                )
+
+
+def own_facts(facts: tuple[Fact, ...], members: Members, results: Results) -> tuple[Fact, ...]:
+    """The facts that are about somebody of the club, or about a team of its own."""
+    teams = {
+        (one.competition.id, line.name)
+        for one in results.competitions
+        if one.team
+        for line in one.team.lines
+        if members.own(line)
+    }
+    return tuple(
+        fact
+        for fact in facts
+        if fact.kind in TOLD
+        and (
+            fact.gymnasts & members.keys
+            or any((fact.competition, name) in teams for name in fact.teams)
+        )
+    )
+
+
+def shared_text(
+    club: str, gymnasts: str, places: list[str], results: Results, wording: Wording
+) -> str:
+    """A text that the club can paste: who, where, when, and its best places, as far as they fit."""
+    settings = results.meet.settings
+    text = (
+        wording.say(
+            "{club} at {meet}, {dates}: {gymnasts}.",
+            club=club,
+            meet=settings.title,
+            dates=wording.language.dates(settings.dates),
+            gymnasts=gymnasts,
+        )
+        if settings.dates
+        else wording.say(
+            "{club} at {meet}: {gymnasts}.", club=club, meet=settings.title, gymnasts=gymnasts
+        )
+    )
+    for place in places:
+        if len(text) + 1 + len(place) > SHARED:
+            break
+        text = f"{text} {place}"
+    return text
