@@ -53,8 +53,8 @@ class MarkRule(Frozen):
     )
     bonus: bool = Field(False, description="Whether a bonus is added to D + E")
     highest: Mark | None = Field(None, description="The highest mark possible; empty: open")
-    highest_e: Mark | None = Field(
-        None, alias="highest-e", description="The highest E score possible; empty: open"
+    highest_e: Mark = Field(
+        10_000, alias="highest-e", description="The highest E score possible; empty: 10.000"
     )
     step: Mark = Field(1, description="The grid that marks stand on: 0.001, 0.025, 0.05, 0.1")
 

@@ -118,6 +118,44 @@ def test_the_bounds_themselves_are_within_bounds(tmp_path: Path) -> None:
     assert read_meet(folder)[1] == []
 
 
+BONUS = (
+    "bib,apparatus,mark,d,e,penalty,bonus,vault,status\n1,VT,13.700,5.0,8.700,0.1,{bonus},,\n"
+    "3,,,,,,,,DNS\n2,,,,,,,,DNS\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("bonus", "changes", "told"),
+    [
+        ("0.1", "", "have none"),
+        ("0.1", "[rules.international]\nmarks.bonus = true", None),
+        ("0.0", "", "give 13.600"),
+        ("-0.1", "[rules.international]\nmarks.bonus = true", "never below 0"),
+    ],
+)
+def test_a_bonus_only_where_the_rules_have_one(
+    tmp_path: Path, bonus: str, changes: str, told: str | None
+) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    (folder / "quali.csv").write_text(BONUS.format(bonus=bonus))
+    spoil(folder, "meet.toml", "[columns.roster]", f"{changes}\n[columns.roster]")
+    found = [problem.message for problem in read_meet(folder)[1]]
+    assert any(told in message for message in found) if told else found == []
+
+
+@pytest.mark.parametrize(("highest", "bounds"), [("9", "from 0 to 9.0"), ("8.8", None)])
+def test_the_highest_e_is_that_of_the_rules(
+    tmp_path: Path, highest: str, bounds: str | None
+) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    spoil(folder, "quali.csv", "12.500,4.5,8.000", "12.500,2.5,10.000" if bounds else "12.500,,")
+    changes = f"[rules.international]\nmarks.highest-e = {highest}"
+    spoil(folder, "meet.toml", "[columns.roster]", f"{changes}\n[columns.roster]")
+    found = [one.message for one in read_meet(folder)[1] if one.code == "out-of-bounds"]
+    assert len(found) == bool(bounds)
+    assert all(f"E is 10.000, but it is {bounds}" in message for message in found)
+
+
 def test_what_does_not_add_up_may_be_only_noted(tmp_path: Path) -> None:
     folder = write_folder(tmp_path, GOOD)
     spoil(folder, "quali.csv", "13.700", "13.800")

@@ -14,8 +14,6 @@ from resultsgen.ruleset import MarkRule
 if TYPE_CHECKING:
     import pandas as pd
 
-HIGHEST_E = 10_000
-
 
 def a_mark_is_within_bounds(meet: Meet) -> Iterator[Problem]:
     """No mark is below 0 or above the highest of the rule set; all stand on its grid."""
@@ -24,7 +22,7 @@ def a_mark_is_within_bounds(meet: Meet) -> Iterator[Problem]:
         yield from _mark_out_of_bounds(meet, rows, rule)
         yield from _off_the_grid(meet, rows, rule)
         if rule.composition == "d+e":
-            yield from _parts_out_of_bounds(meet, rows)
+            yield from _parts_out_of_bounds(meet, rows, rule)
 
 
 def _mark_out_of_bounds(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Problem]:
@@ -47,12 +45,20 @@ def _off_the_grid(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Pr
         yield mark_problem(meet, row, "mark", "off-the-grid", message, show_mark(row.mark))
 
 
-def _parts_out_of_bounds(meet: Meet, rows: pd.DataFrame) -> Iterator[Problem]:
-    """E is from 0 to 10; D and bonus are not below 0."""
-    wrong_e = ((rows["e"] < 0) | (rows["e"] > HIGHEST_E)).fillna(False)
+def _parts_out_of_bounds(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Problem]:
+    """E is from 0 to the highest of the rule set; D and bonus are not below 0.
+
+    Where the rules have no bonus there is none.
+    """
+    wrong_e = ((rows["e"] < 0) | (rows["e"] > rule.highest_e)).fillna(False)
     for row in wrong_rows(rows, wrong_e):
-        message = f"{whose(row)}: E is {show_mark(row.e)}, but it is from 0 to 10"
+        highest = show_short(rule.highest_e)
+        message = f"{whose(row)}: E is {show_mark(row.e)}, but it is from 0 to {highest}"
         yield mark_problem(meet, row, "e", "out-of-bounds", message, show_mark(row.e))
+    for row in wrong_rows(rows, (rows["bonus"] > 0).fillna(False) & (not rule.bonus)):
+        value = show_mark(row.bonus)
+        message = f"{whose(row)}: a bonus of {value}, but the rules of this competition have none"
+        yield mark_problem(meet, row, "bonus", "out-of-bounds", message, value)
     for name in ("d", "bonus"):
         for row in wrong_rows(rows, (rows[name] < 0).fillna(False)):
             value = show_mark(getattr(row, name))

@@ -1,0 +1,177 @@
+"""The vault list of whole meets: two vaults in qualification and final, and what is no average."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from folders import judged, write_folder
+
+from resultsgen.results import CompetitionResults, Ranking
+from resultsgen.views.rules import tie_sentences
+from resultsgen.views.wording import Wording
+from resultsgen.views.words import tie_sentence
+
+MEET = """
+== meet.toml ==
+title = "Test"
+{changes}
+[[competition]]
+id = "q"
+title = "Qualification"
+discipline = "women"
+apparatus = ["VT", "UB"]
+phase = "qualification"
+vaults = 2
+[[competition.cuts]]
+name = "Final"
+of = "apparatus"
+to = "final"
+places = 2
+reserves = 1
+cap = 0
+[[competition]]
+id = "final"
+title = "Final"
+discipline = "women"
+apparatus = ["VT"]
+ranks = ["apparatus"]
+vaults = 2
+entered_from = "q"
+== roster.csv ==
+bib,family_name,entered
+1,Adams,
+2,Bell,
+3,Cole,
+4,Dean,
+5,Eder,
+== marks.csv ==
+bib,apparatus,vault,mark,d,e,status,competition
+{marks}
+"""
+
+QUALIFICATION = """
+1,VT,1,14.000,5.0,9.000,,q
+1,VT,2,14.101,5.0,9.101,,q
+2,VT,1,14.100,5.0,9.100,,q
+2,VT,2,14.000,5.0,9.000,,q
+3,VT,1,0.000,0.0,8.266,,q
+3,VT,2,13.000,5.0,8.000,,q
+4,VT,1,15.000,6.0,9.000,,q
+4,VT,2,,,,DNF,q
+5,VT,1,14.500,5.5,9.000,,q
+"""
+UB = "".join(f"{bib},UB,,1{bib}.000,4.0,{6 + bib}.000,,q\n" for bib in (1, 2, 3, 4))
+
+
+def meet(folder: Path, marks: str, changes: str = "") -> tuple[CompetitionResults, ...]:
+    text = MEET.format(marks=marks.strip(), changes=changes)
+    return judged(write_folder(folder, text)).competitions
+
+
+def listed(ranking: Ranking) -> list[tuple[int | None, str, int | str]]:
+    return [
+        (line.place, line.gymnast.family, line.status or line.total or 0) for line in ranking.lines
+    ]
+
+
+def told(one: CompetitionResults) -> list[str]:
+    """The ties of the vault list, in words."""
+    names = {start.gymnast.key: start.gymnast.family for start in one.starts}
+    ties = one.by_apparatus["VT"].ties
+    return [tie_sentence(tie, names.__getitem__, Wording().language) for tie in ties]
+
+
+def test_only_who_did_two_is_placed_and_an_invalid_one_counts(tmp_path: Path) -> None:
+    """0.000 is a mark: Cole is third. Dean did one of two. Eder was never there for two."""
+    qualification, _ = meet(tmp_path, QUALIFICATION + UB)
+    assert listed(qualification.by_apparatus["VT"]) == [
+        (1, "Adams", 14050), (2, "Bell", 14050), (3, "Cole", 6500), (None, "Dean", "DNF"),
+    ]  # fmt: skip
+
+
+def test_the_first_vault_counts_for_the_all_around_also_where_it_is_nought(tmp_path: Path) -> None:
+    qualification, _ = meet(tmp_path, QUALIFICATION + UB)
+    assert qualification.all_around
+    assert listed(qualification.all_around)[:4] == [
+        (1, "Dean", 29000), (2, "Bell", 26100), (3, "Adams", 25000), (4, "Cole", 13000),
+    ]  # fmt: skip
+
+
+def test_an_average_is_cut_and_the_better_vault_settles_it(tmp_path: Path) -> None:
+    """28.101 and 28.100 are both 14.050 as printed, and the printed average is compared."""
+    qualification, _ = meet(tmp_path, QUALIFICATION + UB)
+    assert told(qualification) == [
+        "14.050 each, placed by the better vault: Adams 14.101, Bell 14.100."
+    ]
+
+
+def test_compared_exactly_the_sum_of_both_vaults_is_the_reason(tmp_path: Path) -> None:
+    """Bell's better vault is the higher, Adams's sum is."""
+    marks = QUALIFICATION.replace("2,VT,1,14.100,5.0,9.100", "2,VT,1,14.200,5.0,9.200").replace(
+        "2,VT,2,14.000,5.0,9.000", "2,VT,2,13.900,5.0,8.900"
+    )
+    printed, _ = meet(tmp_path / "printed", marks + UB)
+    assert told(printed) == ["14.050 each, placed by the better vault: Bell 14.200, Adams 14.101."]
+    exactly = '[rules.international]\nvault.compare = "exact"'
+    exact, _ = meet(tmp_path / "exact", marks + UB, exactly)
+    assert listed(exact.by_apparatus["VT"])[:2] == [(1, "Adams", 14050), (2, "Bell", 14050)]
+    assert told(exact) == [
+        "14.050 each, placed by the sum of both vaults: Adams 28.101, Bell 28.100."
+    ]
+    assert list(tie_sentences(exact, Wording()))[2].startswith(
+        "Average of two vaults: equal totals are told apart by the sum of both vaults, then the "
+        "better vault"
+    )
+
+
+def test_compared_exactly_equal_sums_go_on_to_the_better_vault(tmp_path: Path) -> None:
+    marks = (
+        QUALIFICATION.replace("1,VT,2,14.101,5.0,9.101", "1,VT,2,14.100,5.0,9.100")
+        .replace("2,VT,1,14.100,5.0,9.100", "2,VT,1,14.090,5.0,9.090")
+        .replace("2,VT,2,14.000,5.0,9.000", "2,VT,2,14.010,5.0,9.010")
+    )
+    exact, _ = meet(tmp_path, marks + UB, '[rules.international]\nvault.compare = "exact"')
+    assert told(exact) == [
+        "14.050 each, equal on the sum of both vaults, placed by the better vault: "
+        "Adams 14.100, Bell 14.090."
+    ]
+
+
+def test_rounded_where_the_rules_round(tmp_path: Path) -> None:
+    changes = '[rules.international]\nvault.averaging = "round"'
+    qualification, _ = meet(tmp_path, QUALIFICATION + UB, changes)
+    assert listed(qualification.by_apparatus["VT"])[:2] == [
+        (1, "Adams", 14051), (2, "Bell", 14050),
+    ]  # fmt: skip
+    assert told(qualification) == []
+
+
+FINAL = """
+1,VT,1,13.000,5.0,8.000,,final
+1,VT,2,13.500,5.0,8.500,,final
+2,VT,1,14.000,5.0,9.000,,final
+2,VT,2,,,,DNS,final
+"""
+
+
+def test_the_final_needs_two_vaults_of_those_who_went_through(tmp_path: Path) -> None:
+    qualification, final = meet(tmp_path, QUALIFICATION + UB + FINAL)
+    codes = [one.verdict.outcome for one in qualification.by_apparatus["VT"].cuts[0].lines]
+    assert codes == ["qualified", "qualified", "reserve", "unranked"]
+    assert listed(final.by_apparatus["VT"]) == [(1, "Adams", 13250), (None, "Bell", "DNF")]
+
+
+def test_a_second_vault_to_come_leaves_the_list_open(tmp_path: Path) -> None:
+    _, final = meet(tmp_path, QUALIFICATION + UB + FINAL.replace("2,VT,2,,,,DNS,final\n", ""))
+    ranking = final.by_apparatus["VT"]
+    assert ranking.to_come == 1
+    assert [(line.place, line.so_far) for line in ranking.lines] == [(1, 13250), (None, 14000)]
+
+
+@pytest.mark.parametrize("second", ["0.000", "14.000"])
+def test_an_invalid_vault_is_no_missing_one(tmp_path: Path, second: str) -> None:
+    marks = FINAL.replace("2,VT,2,,,,DNS,final", f"2,VT,2,{second},,,,final")
+    _, final = meet(tmp_path, QUALIFICATION + UB + marks)
+    assert final.by_apparatus["VT"].to_come == 0
+    assert all(line.place for line in final.by_apparatus["VT"].lines)
