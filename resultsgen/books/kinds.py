@@ -16,8 +16,10 @@ Chapter = Callable[[Subject], Iterator[Section]]
 class Book:
     """A kind of book: what there is one of it for, and its chapters in order."""
 
-    of: Literal["meet", "team", "all-around", "apparatus"]
+    of: Literal["meet", "competition", "team", "all-around", "apparatus"]
     chapters: tuple[Chapter, ...]
+    name: str = ""
+    """What the file of a book of a competition is named after."""
 
 
 BOOKS = (
@@ -39,4 +41,5 @@ BOOKS = (
     Book("team", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("all-around", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("apparatus", (chapters.the_list, chapters.qualification)),
+    Book("competition", (chapters.needs,), "needs"),
 )

@@ -44,7 +44,7 @@ class Volume:
 def volumes(results: Results, wording: Wording) -> tuple[Volume, ...]:
     """Every book of a meet, the whole one first."""
     made = [
-        (_name(subject, wording), _title(subject, wording), sections)
+        (_name(book, subject, wording), _title(subject, sections, wording), sections)
         for book in BOOKS
         for subject in _subjects(book, results, wording)
         if (sections := _sections(book, subject))
@@ -54,12 +54,14 @@ def volumes(results: Results, wording: Wording) -> tuple[Volume, ...]:
 
 
 def _subjects(book: Book, results: Results, wording: Wording) -> Iterator[Subject]:
-    """What there is one of this book for: the meet, or each list of the kind with a mark in it."""
+    """What there is one of this book for: the meet, or all of the kind with a mark in it."""
     if book.of == "meet":
         yield Subject(results, wording)
         return
     for one in results.competitions:
-        if one.started:
+        if one.started and book.of == "competition":
+            yield Subject(results, wording, one)
+        elif one.started:
             for ranking in one.rankings:
                 if _kind(ranking) == book.of:
                     yield Subject(results, wording, one, ranking)
@@ -79,15 +81,16 @@ def _sections(book: Book, subject: Subject) -> tuple[Section, ...]:
     )
 
 
-def _name(subject: Subject, wording: Wording) -> str:
+def _name(book: Book, subject: Subject, wording: Wording) -> str:
     """What the file is named after."""
-    if subject.competition is None or subject.ranking is None:
+    if subject.competition is None:
         return wording.say("Result book")
-    return f"{subject.competition.competition.id} {list_id(subject.ranking)}"
+    what = list_id(subject.ranking) if subject.ranking else book.name
+    return f"{subject.competition.competition.id} {what}"
 
 
-def _title(subject: Subject, wording: Wording) -> str:
-    if subject.competition is None or subject.ranking is None:
+def _title(subject: Subject, sections: tuple[Section, ...], wording: Wording) -> str:
+    if subject.competition is None:
         return wording.say("Result book")
-    title = subject.competition.competition.title
-    return f"{title}: {list_name(subject.ranking, wording)}"
+    what = list_name(subject.ranking, wording) if subject.ranking else sections[0].title
+    return f"{subject.competition.competition.title}: {what}"
