@@ -15,6 +15,8 @@ class Wishes:
     books: bool = True
     workers: int = 0
     """How many processes render books; 0: one for each core."""
+    plain_books: bool = False
+    """Each book is rendered in one piece instead of being joined from units."""
     allow_removal: bool = False
     """What was published and is gone is meant to be gone."""
     seal: bool = False

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from resultsgen.books import write_books
+from resultsgen.books import Attachment, write_books
 from resultsgen.books.setting import published as published_time
 from resultsgen.builds import Published, Wishes
 from resultsgen.cache import cache_folder
@@ -50,6 +50,8 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
                 lambda done, of, _: progress("Making the books", done, of),
                 workers=wishes.workers,
                 cache=cache_folder(),
+                plain=wishes.plain_books,
+                attachments=tuple(_attached(staging.folder, tables)),
             )
         progress("Writing the pages", 0, 0)
         write_site(judged, theme, staging.folder, books, tables, texts, cache=cache_folder())
@@ -120,6 +122,15 @@ def _theme_is_there(judged: Results, meet_folder: Path) -> Iterator[Problem]:
 def _read_from(meet_folder: Path, theme: Theme) -> tuple[Path, ...]:
     """The folders inside the meet folder and elsewhere that nothing may be written into."""
     return (meet_folder / "pages", meet_folder / "assets", *theme.folders)
+
+
+def _attached(folder: Path, tables: tuple[Download, ...]) -> Iterator[Attachment]:
+    """The tables in CSV, as the complete book carries them."""
+    for table in tables:
+        file = Path(table.address)
+        if file.suffix == ".csv":
+            name = "-".join(file.parts[1:])
+            yield Attachment(name, table.title, (folder / file).read_bytes())
 
 
 def letters_without_a_font(judged: Results, theme: Theme) -> Iterator[str]:

@@ -96,6 +96,7 @@ def _in_one_of(folders: tuple[Path, ...], folder: Path) -> bool:
 def _key(meet_folder: Path, out: Path, wishes: Wishes) -> str:
     return key_of(
         "build", str(meet_folder.resolve()), str(out.resolve()), wishes.theme, str(wishes.books),
+        str(wishes.plain_books),
         os.environ.get(TIME, ""), sys.version, *_installed(),
     )  # fmt: skip
 

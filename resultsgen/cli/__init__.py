@@ -61,7 +61,12 @@ def build(asked: argparse.Namespace) -> int:
     begun = time.monotonic()
     out = asked.output or asked.meet / "output"
     wishes = Wishes(
-        asked.theme, not asked.without_books, asked.jobs, asked.allow_removal, asked.seal
+        asked.theme,
+        not asked.without_books,
+        asked.jobs,
+        asked.plain_books,
+        asked.allow_removal,
+        asked.seal,
     )
     if published := published_before(asked.meet, out, wishes):
         _say_what_was_written(published, wishes.books, time.monotonic() - begun)

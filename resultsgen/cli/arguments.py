@@ -139,6 +139,11 @@ def _build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--without-books", action="store_true", help="website and tables only; makes no PDF"
     )
     build.add_argument(
+        "--plain-books",
+        action="store_true",
+        help="render each book in one piece: slower, and without attached tables",
+    )
+    build.add_argument(
         "--allow-removal",
         action="store_true",
         help="what was published and is not in the meet any more is meant to be gone",
