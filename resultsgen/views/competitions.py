@@ -86,7 +86,7 @@ def competition_view(one: CompetitionResults, places: int, wording: Wording) -> 
         started=one.started,
         complete=one.complete,
         gymnasts=wording.language.count("{n} gymnast", "{n} gymnasts", len(one.starts)),
-        rules=one.rule_set.title,
+        rules=wording.say(one.rule_set.title),
         leaders=tuple(leaders(ranking, places, wording) for ranking in one.rankings),
         highlights=tuple(highlights(one, places, wording)),
         links=links(one, wording),
@@ -163,6 +163,13 @@ def _leader(line: Line | TeamLine, wording: Wording) -> Leader:
 def status_word(status: Status, wording: Wording) -> str:
     """Provisional or Official, which stands on every page."""
     return wording.say("Official") if status.state == "official" else wording.say("Provisional")
+
+
+def status_title(status: Status, wording: Wording) -> str:
+    """The same word with what it is said of."""
+    if status.state == "official":
+        return wording.say("Official results")
+    return wording.say("Provisional results")
 
 
 def status_sentence(status: Status, wording: Wording) -> str:

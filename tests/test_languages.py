@@ -1,0 +1,332 @@
+"""Every built-in text in every language: complete, well formed, and really what pages show."""
+
+from __future__ import annotations
+
+import ast
+import datetime as dt
+import re
+import shutil
+import tomllib
+from collections.abc import Iterator
+from gettext import GNUTranslations
+from io import BytesIO
+from pathlib import Path
+from string import Formatter
+from urllib.parse import urlsplit
+
+import catalogues
+import pytest
+from folders import judged
+from lxml import html
+
+from resultsgen.language import ENGLISH, LANGUAGES, Language
+from resultsgen.meet import APPARATUS_NAMES
+from resultsgen.pages import rendered_pages
+from resultsgen.site import write_site
+from resultsgen.theme import find_theme
+
+EXAMPLE = Path(__file__).parent.parent / "example_meet"
+OTHERS = [code for code in LANGUAGES if code != "en"]
+
+# What is said and is literal elsewhere: in the rulebook, the criteria and the settings, which are
+# read as well, or with the caller, who hands it on.
+SAID_ELSEWHERE = {
+    ("resultsgen/views/cells.py", "STATUS_WORDS[status]"),
+    ("resultsgen/views/competitions.py", "one.rule_set.title"),
+    ("resultsgen/views/finding.py", "settings.apparatus_name(code)"),
+    ("resultsgen/views/need_words.py", "message"),
+    ("resultsgen/views/rules.py", "rules.about.strip()"),
+    ("resultsgen/views/rules.py", "rules.title"),
+    ("resultsgen/views/wording.py", "APPARATUS_NAMES.get(code, code)"),
+    ("resultsgen/views/wording.py", "message"),
+    ("resultsgen/views/words.py", "f'the {criterion.words}'"),
+}
+
+
+@pytest.fixture(scope="module")
+def said() -> set[catalogues.Key]:
+    return set(catalogues.texts())
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_every_text_has_a_translation_and_nothing_else_has(code, said):
+    known = {one.id: one for one in catalogues.catalogue(code) if one.id}
+    assert said == set(known), "run python tests/catalogues.py"
+    assert [one.id for one in known.values() if not catalogues.complete(one)] == []
+    assert [one.id for one in known.values() if one.fuzzy] == []
+    assert not catalogues.catalogue(code).obsolete
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_a_translation_asks_for_the_same_values(code):
+    for one in catalogues.catalogue(code):
+        if one.id:
+            ids, strings = (
+                (part,) if isinstance(part, str) else tuple(part) for part in (one.id, one.string)
+            )
+            wanted = set().union(*map(places, ids))
+            for text in strings:
+                assert places(text) <= wanted, text
+            assert set().union(*map(places, strings)) == wanted, one.id
+
+
+def places(text: str) -> set[str]:
+    return {name for _, name, _, _ in Formatter().parse(text) if name is not None}
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_the_compiled_catalogue_is_made_of_the_written_one(code):
+    catalogue = catalogues.catalogue(code)
+    made = GNUTranslations(BytesIO(catalogues.compiled(catalogue)))
+    with catalogues.catalogue_file(code).with_suffix(".mo").open("rb") as file:
+        kept = GNUTranslations(file)
+    head = ("",)
+    for key, text in made._catalog.items():
+        assert key in head or kept._catalog[key] == text
+    assert made._catalog.keys() == kept._catalog.keys()
+    assert [made.plural(n) for n in range(200)] == [kept.plural(n) for n in range(200)]
+
+
+def test_no_text_is_said_alone_and_counted_as_well(said):
+    counted = {key[0] for key in said if isinstance(key, tuple)}
+    assert not counted & said
+
+
+def test_what_is_said_is_literal_or_stands_in_a_table():
+    calls = list(catalogues.calls())
+    have_tables = {file for file, call in calls if catalogues.called(call) == "to_say"}
+    said = {
+        (file, ast.unparse(call.args[0]))
+        for file, call in calls
+        if catalogues.called(call) == "say"
+        and isinstance(call.func, ast.Attribute)
+        and file != "resultsgen/language.py"
+        and not any(catalogues.literals(call.args[0]))
+    }
+    assert {one for one in said if one[0] not in have_tables} <= SAID_ELSEWHERE
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_no_translation_is_set_carelessly(code):
+    for one in catalogues.catalogue(code):
+        for text in (one.string,) if isinstance(one.string, str) else one.string:
+            if not one.id:
+                continue
+            assert text == text.strip(), text
+            assert "  " not in text, text
+            if code == "fr":
+                # The usage of French printers: no breaking space before a double sign.
+                assert not re.search(r"[^\u00a0]:(?!\w)|[^\u202f][;!?]|'", text), text
+            else:
+                assert not re.search(r"\s[:;!?]", text), text
+
+
+def test_numbers_dates_and_lists_are_written_as_in_the_language():
+    day, later = dt.date(2031, 5, 1), dt.date(2031, 6, 2)
+    told = {
+        code: (
+            language.mark(13_700),
+            language.short(5_400),
+            language.date(day),
+            language.dates((day, dt.date(2031, 5, 2))),
+            language.dates((day, later)),
+            language.dates((day, dt.date(2032, 1, 1))),
+            language.listed(["A", "B", "Irene"]),
+            language.size(2_345_678),
+            language.size(400),
+        )
+        for code, language in LANGUAGES.items()
+    }
+    # Worked out by hand after the usage of each language (CLDR has the same but for 1er and e).
+    assert told == {
+        "en": (
+            "13.700", "5.4", "1 May 2031", "1–2 May 2031", "1 May – 2 June 2031",
+            "1 May 2031 – 1 January 2032", "A, B and Irene", "2.3 MB", "1 kB",
+        ),
+        "fr": (
+            "13,700", "5,4", "1er mai 2031", "1er–2 mai 2031", "1er mai – 2 juin 2031",
+            "1er mai 2031 – 1er janvier 2032", "A, B et Irene", "2,3 Mo", "1 ko",
+        ),
+        "de": (
+            "13,700", "5,4", "1. Mai 2031", "1.–2. Mai 2031", "1. Mai – 2. Juni 2031",
+            "1. Mai 2031 – 1. Januar 2032", "A, B und Irene", "2,3 MB", "1 kB",
+        ),
+        "es": (
+            "13,700", "5,4", "1 de mayo de 2031", "1–2 de mayo de 2031",
+            "1 de mayo – 2 de junio de 2031",
+            "1 de mayo de 2031 – 1 de enero de 2032", "A, B e Irene", "2,3 MB", "1 kB",
+        ),
+    }  # fmt: skip
+    assert ENGLISH.dates(()) == ""
+    assert ENGLISH.dates((day,)) == "1 May 2031"
+
+
+def test_lists_of_few_names():
+    spanish = LANGUAGES["es"]
+    assert spanish.listed([]) == ""
+    assert spanish.listed(["Inés"]) == "Inés"
+    assert spanish.listed(["Ana", "Hidalgo"]) == "Ana e Hidalgo"
+    assert spanish.listed(["Ana", "Hiena"]) == "Ana y Hiena"
+    assert ENGLISH.listed(["Ana"]) == "Ana"
+    assert ENGLISH.listed(["Ana", "Bo"]) == "Ana and Bo"
+
+
+def test_how_much_there_is_of_something():
+    gymnasts = ("{n} gymnast", "{n} gymnasts")
+    assert [ENGLISH.count(*gymnasts, n) for n in (0, 1, 2)] == [
+        "0 gymnasts", "1 gymnast", "2 gymnasts",
+    ]  # fmt: skip
+    # In French nought is singular.
+    assert [LANGUAGES["fr"].count(*gymnasts, n) for n in (0, 1, 2)] == [
+        "0 gymnaste", "1 gymnaste", "2 gymnastes",
+    ]  # fmt: skip
+
+
+def test_what_a_catalogue_lacks_stays_english():
+    assert (
+        LANGUAGES["de"].say("Nobody has said {this} yet", this="this") == "Nobody has said this yet"
+    )
+    assert LANGUAGES["de"].say("") == ""
+    assert Language("xx", "?").say("Total") == "Total"
+
+
+# As the federations of each language write them; from memory and common practice.
+APPARATUS = {
+    "fr": "Sol, Cheval d’arçons, Anneaux, Saut, Barres parallèles, Barre fixe, "
+    "Barres asymétriques, Poutre",
+    "de": "Boden, Pauschenpferd, Ringe, Sprung, Barren, Reck, Stufenbarren, Schwebebalken",
+    "es": "Suelo, Caballo con arcos, Anillas, Salto, Paralelas, Barra fija, Paralelas asimétricas, "
+    "Barra de equilibrio",
+}
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_the_names_of_the_apparatus(code):
+    named = [LANGUAGES[code].say(name) for name in APPARATUS_NAMES.values()]
+    assert ", ".join(named) == APPARATUS[code]
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory) -> Path:
+    """The example meet in English, French, German and Spanish."""
+    folder = tmp_path_factory.mktemp("meet") / "example_meet"
+    shutil.copytree(EXAMPLE, folder, ignore=shutil.ignore_patterns("output"))
+    settings = (folder / "meet.toml").read_text(encoding="utf-8")
+    assert settings.count('languages = ["en"]') == 1
+    (folder / "meet.toml").write_text(
+        settings.replace('languages = ["en"]', 'languages = ["en", "fr", "de", "es"]'),
+        encoding="utf-8",
+    )
+    results = judged(folder)
+    pages, problems = rendered_pages(results)
+    assert not problems
+    out = tmp_path_factory.mktemp("site")
+    write_site(results, find_theme("standard"), out, (), (), pages)
+    return out
+
+
+def pages_in(site: Path, code: str) -> list[Path]:
+    """The pages of a language; the main one is English."""
+    if code != "en":
+        return sorted((site / code).rglob("*.html"))
+    return [
+        page
+        for page in sorted(site.rglob("*.html"))
+        if page.relative_to(site).parts[0] not in OTHERS
+    ]
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_every_page_is_there_in_every_language_at_the_same_address(site, code):
+    english = {str(page.relative_to(site)) for page in pages_in(site, "en")} - {"404.html"}
+    assert {str(page.relative_to(site / code)) for page in pages_in(site, code)} == english
+
+
+@pytest.mark.parametrize("code", list(LANGUAGES))
+def test_a_page_says_its_language_and_leads_to_the_others(site, code):
+    for page in pages_in(site, code):
+        if page.name == "404.html":
+            continue
+        tree = html.fromstring(page.read_bytes())
+        assert tree.get("lang") == code
+        offered = tree.xpath('//nav[@class="languages"]//a')
+        assert [(a.get("lang"), a.get("hreflang"), a.text) for a in offered] == [
+            (other, other, language.name) for other, language in LANGUAGES.items()
+        ]
+        assert [a.get("lang") for a in offered if a.get("aria-current")] == [code]
+        inside = page.relative_to(site / ("" if code == "en" else code))
+        for a in offered:
+            folder = site if a.get("lang") == "en" else site / a.get("lang")
+            assert (page.parent / a.get("href")).resolve() == (folder / inside).resolve()
+        head = tree.xpath('//link[@rel="alternate"][@hreflang]/@hreflang')
+        assert head == [*LANGUAGES, "x-default"]
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_links_stay_in_the_language(site, code):
+    for page in pages_in(site, code):
+        tree = html.fromstring(page.read_bytes())
+        for a in tree.xpath("//a[@href][not(ancestor::nav[@class='languages'])]"):
+            path = urlsplit(a.get("href")).path
+            if path.endswith(".html"):
+                assert (page.parent / path).resolve().is_relative_to(site / code), (page, path)
+                assert (page.parent / path).is_file()
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_no_english_is_left_on_a_page(site, code):
+    language = LANGUAGES[code]
+    # A text with a place in it is known by the words around it.
+    texts = [
+        text
+        for key in catalogues.texts()
+        for text in ((key,) if isinstance(key, str) else key)
+        if re.search(r"[A-Za-z]{4}", re.sub(r"{\w+}", "", text)) and language.say(text) != text
+    ]
+    english = re.compile("|".join(re.sub(r"\\{\w+\\}", ".+?", re.escape(text)) for text in texts))
+    own = own_texts()
+    left = {
+        text
+        for page in pages_in(site, code)
+        for text in shown(page, code)
+        if text not in own and english.fullmatch(text)
+    }
+    assert left == set()
+
+
+def own_texts() -> set[str]:
+    """What stands in the meet folder itself, which is never translated."""
+    settings = tomllib.loads((EXAMPLE / "meet.toml").read_text(encoding="utf-8"))
+    return set(strings(settings))
+
+
+def strings(value: object) -> Iterator[str]:
+    """Every text inside of a setting."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict | list):
+        for one in value.values() if isinstance(value, dict) else value:
+            yield from strings(one)
+
+
+def shown(page: Path, code: str) -> Iterator[str]:
+    """What is read on a page, on the screen and off it, but for parts in another language."""
+    tree = html.fromstring(page.read_bytes())
+    for other in tree.xpath(f"//*[@lang][@lang != '{code}'] | //article[@class='text']"):
+        other.drop_tree()
+    names = ("aria-label", "title", "placeholder", "alt")
+    attributes = (one.get(name) for one in tree.iter() for name in names)
+    data = (value for one in tree.iter() for key, value in one.items() if key.startswith("data-"))
+    for text in (*tree.itertext(), *attributes, *data):
+        if text and text.strip():
+            yield " ".join(text.split())
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_marks_have_the_comma_of_the_language(site, code):
+    for page in pages_in(site, code):
+        tree = html.fromstring(page.read_bytes())
+        for other in tree.xpath(f"//*[@lang][@lang != '{code}']"):
+            other.drop_tree()
+        text = " ".join(tree.xpath("//main")[0].itertext())
+        assert not re.search(r"\d\.\d{3}\b", text), page
