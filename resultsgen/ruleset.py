@@ -26,6 +26,18 @@ class Source(Frozen):
     note: str = Field("", description="For example: common practice, or from memory")
 
 
+class ApparatusRule(Frozen):
+    """The apparatus of the disciplines that the rules are made for, in order."""
+
+    men: tuple[str, ...] = ()
+    women: tuple[str, ...] = ()
+    source: str = ""
+
+    def of(self, discipline: str) -> tuple[str, ...]:
+        """The apparatus of one discipline; empty where the rules say nothing of it."""
+        return {"men": self.men, "women": self.women}.get(discipline, ())
+
+
 class TieRule(Frozen):
     """The criteria for one list, in order; those still equal after the last share the place."""
 
@@ -57,6 +69,7 @@ class MarkRule(Frozen):
         10_000, alias="highest-e", description="The highest E score possible; empty: 10.000"
     )
     step: Mark = Field(1, description="The grid that marks stand on: 0.001, 0.025, 0.05, 0.1")
+    source: str = ""
 
 
 class TotalRule(Frozen):
@@ -82,6 +95,7 @@ class VaultRule(Frozen):
     compare: Literal["printed", "exact"] = Field(
         "printed", description="Averages are compared as printed, or before cutting or rounding"
     )
+    source: str = ""
 
 
 class UnrankedRule(Frozen):
@@ -144,6 +158,7 @@ class RuleSet(Frozen):
     title: str
     about: str = Field("", description="One or two sentences for the rules page")
     sources: tuple[Source, ...] = ()
+    apparatus: ApparatusRule = ApparatusRule()
     marks: MarkRule = MarkRule()
     totals: TotalRule = TotalRule()
     vault: VaultRule = VaultRule()

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
+from itertools import chain
+from typing import get_args
+
 import pytest
 from published_tables import RULEBOOK, TABLES, rule_set
 from pydantic import ValidationError
 
-from resultsgen.rules.ties import BEST_PARTS, criteria
+from resultsgen.meet import DISCIPLINES, Frozen
+from resultsgen.rules.ties import BEST_PARTS, CRITERIA, criteria
 from resultsgen.ruleset import RuleSet, TieRules, VaultRule
 
 NAMES = sorted(path.stem for path in RULEBOOK.glob("*.toml"))
@@ -18,7 +24,10 @@ def test_a_file_of_the_rulebook_is_a_rule_set_that_names_its_sources(name: str) 
     assert rules.title
     assert rules.about
     assert rules.sources
+    assert rules.apparatus.source
+    assert rules.marks.source
     assert rules.totals.source
+    assert rules.vault.source
     assert rules.unranked.source
     assert rules.guests.source
     assert rules.cuts.source
@@ -51,6 +60,44 @@ def test_the_international_rules() -> None:
         }
     assert (rules.vault.averaging, rules.vault.compare) == ("cut", "printed")
     assert (rules.marks.highest, rules.marks.highest_e) == (None, 10000)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_file_names_apparatus_steps_and_bounds(name: str) -> None:
+    """So that a reader need not look for what holds where a file says nothing."""
+    rules = rule_set(name)
+    assert {one: rules.apparatus.of(one) for one in DISCIPLINES} == DISCIPLINES
+    assert "step" in rules.marks.model_fields_set
+    bound = "highest_e" if rules.marks.composition == "d+e" else "highest"
+    assert bound in rules.marks.model_fields_set
+
+
+def leaves(model: type[Frozen], above: str = "") -> Iterator[str]:
+    """Every entry of a rule set, `LIST` standing for the kinds of list."""
+    for name, known in model.model_fields.items():
+        path = f"{above}{known.alias or name}"
+        kinds = [one for one in (known.annotation, *get_args(known.annotation)) if one]
+        inner = [one for one in kinds if isinstance(one, type) and issubclass(one, Frozen)]
+        if inner and name != "sources":
+            yield from leaves(inner[0], f"{path}.")
+        else:
+            yield re.sub(
+                r"\.(all-around|apparatus|vault-average|team|team-apparatus)\.", ".LIST.", path
+            )
+
+
+def test_the_readme_of_the_rulebook_names_every_entry_and_no_other() -> None:
+    text = (RULEBOOK / "README.md").read_text(encoding="utf-8")
+    named = [re.findall(r"`([^`]+)`", line.split("|")[1]) for line in text.splitlines()
+             if line.startswith("| `")]  # fmt: skip
+    there = {path for path in leaves(RuleSet) if not path.endswith("source")}
+    assert sorted(chain.from_iterable(named)) == sorted(there)
+
+
+def test_the_readme_of_the_rulebook_names_every_criterion() -> None:
+    text = (RULEBOOK / "README.md").read_text(encoding="utf-8")
+    named = re.findall(r'^\* `"([^"]+)"`', text, re.MULTILINE)
+    assert named == [BEST_PARTS, *(criterion.name for criterion in CRITERIA)]
 
 
 KINDS = ("all-around", "apparatus", "vault-average", "team", "team-apparatus")

@@ -16,7 +16,7 @@ from resultsgen.reading.incidents import read_incidents
 from resultsgen.reading.marks import read_marks
 from resultsgen.reading.pages import read_pages
 from resultsgen.reading.roster import read_roster
-from resultsgen.reading.rulesets import read_rule_sets, with_usual_teams
+from resultsgen.reading.rulesets import read_rule_sets, with_what_is_usual
 from resultsgen.reading.settings import FILE, read_settings
 from resultsgen.reading.words import words
 
@@ -33,7 +33,7 @@ def read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     known = words(settings)
     rules, of_rules = read_rule_sets(folder, settings)
     rule_sets = rules.by_competition
-    settings = with_usual_teams(settings, rule_sets)
+    settings = with_what_is_usual(settings, rule_sets)
     roster, of_roster = read_roster(folder, settings, known)
     marks, of_marks = read_marks(folder, settings, known, roster)
     pages, of_pages = read_pages(folder, settings, sorted(set(roster["club"])))

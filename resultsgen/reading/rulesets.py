@@ -100,10 +100,19 @@ def _text(folder: Path, name: str) -> tuple[str | Problem, str]:
     return held.decode(), file
 
 
-def with_usual_teams(settings: MeetSettings, rule_sets: dict[str, RuleSet]) -> MeetSettings:
-    """The settings with the usual team format where a competition of teams gives none."""
-    filled = tuple(_with_usual_team(one, rule_sets[one.id]) for one in settings.competitions)
+def with_what_is_usual(settings: MeetSettings, rule_sets: dict[str, RuleSet]) -> MeetSettings:
+    """The settings with the apparatus and the team format of the rule set where none is given."""
+    filled = tuple(
+        _with_apparatus(settings, _with_usual_team(one, rule_sets[one.id]), rule_sets[one.id])
+        for one in settings.competitions
+    )
     return settings.model_copy(update={"competitions": filled})
+
+
+def _with_apparatus(settings: MeetSettings, one: Competition, rules: RuleSet) -> Competition:
+    """What the meet declares under `[disciplines]` goes before the rule set."""
+    usual = () if one.discipline in settings.disciplines else rules.apparatus.of(one.discipline)
+    return one.model_copy(update={"apparatus": one.apparatus or usual})
 
 
 def _with_usual_team(one: Competition, rules: RuleSet) -> Competition:

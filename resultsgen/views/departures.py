@@ -20,6 +20,8 @@ LISTS = {
 }
 
 ENTRIES = {
+    "apparatus.men": to_say("Men's apparatus"),
+    "apparatus.women": to_say("Women's apparatus"),
     "marks.composition": to_say("What a mark is made of"),
     "marks.bonus": to_say("A bonus is added"),
     "marks.highest": to_say("The highest mark possible"),
@@ -111,7 +113,9 @@ def _value_words(departure: Departure, value: object, parts: int, wording: Wordi
 def _listed_words(
     departure: Departure, value: tuple[str, ...], parts: int, wording: Wording
 ) -> str:
-    """Criteria, or statuses, in their order."""
+    """Criteria, apparatus or statuses, in their order."""
+    if departure.path[0] == "apparatus":
+        return ", ".join(wording.apparatus(code) for code in value)
     if departure.path[-1] != "criteria":
         return ", ".join(value)
     steps = criteria(value, parts)

@@ -64,6 +64,8 @@ def rules_view(one: CompetitionResults, wording: Wording) -> RulesView:
 def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """How a mark is made up, and what a total is."""
     rules, say = one.rule_set, wording.say
+    names = ", ".join(wording.apparatus(code) for code in one.apparatus)
+    yield say("Apparatus, in this order: {names}.", names=names)
     if rules.marks.composition == "d+e":
         if rules.marks.bonus:
             yield say("A mark is D score + E score + bonus − penalty.")
@@ -73,6 +75,9 @@ def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     if rules.marks.highest is not None:
         highest = wording.language.mark(rules.marks.highest)
         yield say("The highest mark possible is {mark}.", mark=highest)
+    if rules.marks.step > 1:
+        step = wording.language.mark(rules.marks.step)
+        yield say("Marks go in steps of {step}.", step=step)
     yield from total_sentences(one, wording)
     if one.competition.vaults == 2 and "VT" in one.by_apparatus:
         yield say(
