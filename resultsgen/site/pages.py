@@ -14,6 +14,7 @@ from resultsgen.views.competitions import competition_view
 from resultsgen.views.corrections import publication_views, sentences_by_page
 from resultsgen.views.costs import explanations
 from resultsgen.views.gymnasts import gymnast_views
+from resultsgen.views.home import home_view
 from resultsgen.views.indexes import clubs_table, gymnasts_table
 from resultsgen.views.lists import list_views
 from resultsgen.views.needs import needs_view
@@ -72,12 +73,10 @@ Pages = Callable[[Subject], Iterator[SitePage]]
 
 
 def home(subject: Subject) -> Iterator[SitePage]:
-    """The first page: every competition at a glance, news, downloads."""
+    """The first page: how far the meet is, every competition at a glance, news, downloads."""
     leaders = subject.theme.settings.options.leaders
-    views = tuple(
-        competition_view(one, leaders, subject.wording) for one in subject.results.competitions
-    )
-    yield SitePage("index.html", subject.results.meet.settings.title, views)
+    view = home_view(subject.results, leaders, subject.wording)
+    yield SitePage("index.html", subject.results.meet.settings.title, view)
 
 
 def competitions(subject: Subject) -> Iterator[SitePage]:

@@ -7,7 +7,14 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from resultsgen.judging.routines import routines
-from resultsgen.results import CompetitionResults, Ranking, Routine, Start
+from resultsgen.results import (
+    CompetitionResults,
+    Ranking,
+    Routine,
+    Start,
+    TeamLine,
+    TeamMember,
+)
 from resultsgen.views.addresses import list_target
 from resultsgen.views.apparatus import given_parts, part_cell
 from resultsgen.views.cells import (
@@ -70,6 +77,14 @@ class Field:
             }
             for one in members
         }
+
+    @cached_property
+    def contributions(self) -> dict[int, tuple[TeamLine, TeamMember]]:
+        """The team of each gymnast, on a single day."""
+        team = self.one.team
+        if team is None or team.terms:
+            return {}
+        return {who.gymnast.key: (line, who) for line in team.lines for who in line.members}
 
 
 def marks_table(start: Start, field: Field, wording: Wording) -> Table:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from resultsgen.results import Results, Start
 from resultsgen.views.addresses import club_target, list_target
@@ -16,12 +16,16 @@ from resultsgen.views.charts import SpreadChart, among_all_marks
 from resultsgen.views.competitions import Link, when
 from resultsgen.views.costs import Explanation, explanations, of_routines
 from resultsgen.views.gymnast_marks import Field, marks_table
+from resultsgen.views.notable import Fact, notable_facts
 from resultsgen.views.people import Person, people
 from resultsgen.views.rankings import Listing, list_id, list_name
 from resultsgen.views.site_map import OVERVIEW
 from resultsgen.views.table import Table
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import cut_sentence
+
+TOLD = ("record", "everywhere", "best-of-day", "climb")
+"""The kinds of facts that a gymnast is told; the others stand beside the marks."""
 
 
 @dataclass(frozen=True)
@@ -49,14 +53,18 @@ class GymnastView:
     clubs: tuple[Link, ...]
     entries: tuple[Entry, ...]
     published: bool
+    telling: tuple[Fact, ...] = ()
+    """What is worth telling of the gymnast alone."""
 
 
 def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
     """The page of each person, in the order of the index."""
     fields = tuple(Field(one, wording) for one in results.competitions)
     told = explanations(results, wording)
+    facts = [one for one in notable_facts(results, wording) if one.kind in TOLD and one.gymnasts]
     for person in people(results):
-        yield _view(person, fields, told, wording)
+        about = (fact for fact in facts if fact.gymnasts <= person.keys)
+        yield replace(_view(person, fields, told, wording), telling=tuple(about))
 
 
 def _view(
@@ -92,7 +100,8 @@ def _view(
 def _entry(start: Start, field: Field, told: tuple[Explanation, ...], wording: Wording) -> Entry:
     competition = field.one.competition
     title = Link(competition.title, list_target(competition.id, OVERVIEW))
-    cuts = tuple(_cuts(start.gymnast.key, field, wording))
+    key = start.gymnast.key
+    cuts = (*_for_the_team(key, field, wording), *_cuts(key, field, wording))
     done = field.routines.get(start.gymnast.key, {}).items()
     own = {code: one.mark for (code, vault), one in done if vault == 1 and one.mark is not None}
     return Entry(
@@ -103,6 +112,27 @@ def _entry(start: Start, field: Field, told: tuple[Explanation, ...], wording: W
         among_all_marks(own, field.marks, wording),
         of_routines(told, competition.id, gymnast=start.gymnast.key),
     )
+
+
+def _for_the_team(key: int, field: Field, wording: Wording) -> Iterator[tuple[str, str]]:
+    """What a gymnast's marks add to the total of the team."""
+    if key not in field.contributions:
+        return
+    team, member = field.contributions[key]
+    pairs = zip(member.routines, member.counts, strict=True)
+    done = [(one.mark, counts) for one, counts in pairs if one and one.mark is not None]
+    if done and team.total is not None:
+        counting = [mark for mark, counts in done if counts]
+        told = wording.language.count(
+            "{n} of {all} marks counts, {sum} of {total}; place {place}",
+            "{n} of {all} marks count, {sum} of {total}; place {place}",
+            len(counting),
+            all=len(done),
+            sum=wording.language.mark(sum(counting)),
+            total=wording.language.mark(team.total),
+            place=team.place if team.place is not None else "–",
+        )
+        yield wording.say("Team {name}", name=team.name), told
 
 
 def _cuts(key: int, field: Field, wording: Wording) -> Iterator[tuple[str, str]]:
