@@ -73,7 +73,9 @@ def _path(into: Element, way: str, kind: str, stroke: str, width: str = "1") -> 
 def _order(chart: OrderChart, colours: Colours) -> Element:
     """Lines from place to place, the first four thick, each with its name at its end."""
     ends = _ends(chart.courses)
-    height = max(*ends, TOP + LOWEST_PLACE * LINE if _goes_low(chart) else 0) + LINE
+    places = [place for one in chart.courses for place in one.places if place is not None]
+    foot = TOP + LOWEST_PLACE * LINE if _goes_low(chart) else _height(max(places, default=1))
+    height = max(*ends, foot) + LINE
     picture = _picture(height, chart.text, colours)
     xs = _steps(len(chart.steps))
     for x, step in zip(xs, chart.steps, strict=True):

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from itertools import groupby
 
 from resultsgen.judging.running import running
 from resultsgen.results import CompetitionResults, Results
+from resultsgen.rules.leads import Lead
 from resultsgen.rules.standings import Cluster, Standing, Standings, tightest, within
 from resultsgen.running import SessionStandings
 from resultsgen.views.lines import lines_of
@@ -46,7 +48,13 @@ def _lead(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
         "others": _listed([line.key for line in behind], names, wording),
         "margin": show(behind[0].behind_first) if behind else "",
     }
-    if not behind:
+    if not last.level:
+        yield count(
+            "{names} leads those with {done} apparatus done, with {total}.",
+            "{names} lead those with {done} apparatus done, with {total} each.",
+            len(first), **values, done=first[0].done,
+        )  # fmt: skip
+    elif not behind:
         yield count(
             "{names} leads after rotation {rotation} with {total}.",
             "{names} lead after rotation {rotation} with {total} each.",
@@ -70,23 +78,34 @@ def _changes(session: SessionStandings, names: Names, wording: Wording) -> Itera
     """How often the lead changed hands, and to whom."""
     if len(session.leads) < 2:
         return
-    changes = session.lead_changes
-    if not changes:
-        yield wording.say("The lead has never changed hands.")
-        return
-    each = [
-        wording.say(
-            "to {names} after rotation {rotation}",
-            names=_listed(one.keys, names, wording),
-            rotation=one.rotation,
-        )
-        for one in changes
+    yield course_of_the_lead(session.leads, session.lead_changes, names, wording)
+
+
+def course_of_the_lead(
+    leads: Sequence[Lead], changes: Sequence[Lead], names: Names, wording: Wording
+) -> str:
+    """Who led after which rotation, and how often that changed."""
+    spells = [
+        (_listed(keys, names, wording), [one.rotation for one in these])
+        for keys, these in groupby(leads, lambda one: one.keys)
     ]
-    yield wording.language.count(
+    if len(spells) == 1:
+        return wording.say("{names} led after every rotation.", names=spells[0][0])
+    return wording.language.count(
         "The lead changed once: {story}.",
         "The lead changed {n} times: {story}.",
         len(changes),
-        story=", ".join(each),
+        story="; ".join(_spell(led, rotations, wording) for led, rotations in spells),
+    )
+
+
+def _spell(led: str, rotations: list[int], wording: Wording) -> str:
+    """Who led after one rotation, or from one to another."""
+    first, last = rotations[0], rotations[-1]
+    if first == last:
+        return wording.say("{names} after rotation {n}", names=led, n=first)
+    return wording.say(
+        "{names} after rotations {first} to {last}", names=led, first=first, last=last
     )
 
 

@@ -75,7 +75,7 @@ def needs_view(results: Results, one: CompetitionResults, wording: Wording) -> N
     )
 
 
-LINES = 17
+LINES = 23
 """So many lines of large type fit on one sheet of paper."""
 
 

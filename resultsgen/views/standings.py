@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from resultsgen.judging.running import running
@@ -208,12 +208,15 @@ def moved_cell(line: Standing, wording: Wording) -> Cell:
 
 
 def _chart(told: Told) -> OrderChart | None:
-    """The places after each rotation of those who stand first at the end; None for one rotation."""
-    after = told.session.standings
-    last = after[-1].leading
+    """The places after each rotation that left all level, of those who then stand first.
+
+    None where there are fewer than two such rotations.
+    """
+    after = [one for one in told.session.standings if one.level]
+    last = after[-1].leading if after else ()
     if len(after) < 2 or len(last) < 2:
         return None
-    courses = tuple(_course(line.key, told) for line in last[:CHARTED])
+    courses = tuple(_course(line.key, after, told.names) for line in last[:CHARTED])
     text = told.wording.say(
         "The order after each rotation. At the end: {order}.",
         order=", ".join(f"{line.place} {told.names(line.key)}" for line in last[:CHARTED]),
@@ -221,7 +224,7 @@ def _chart(told: Told) -> OrderChart | None:
     return OrderChart(text, tuple(str(one.rotation) for one in after), courses)
 
 
-def _course(key: int, told: Told) -> Course:
-    """One line of the picture: no place where somebody had done fewer apparatus than others."""
-    by_rotation = ({line.key: line.place for line in one.leading} for one in told.session.standings)
-    return Course(told.names(key), tuple(places.get(key) for places in by_rotation))
+def _course(key: int, after: Sequence[Standings], names: Names) -> Course:
+    """One line of the picture; no place where somebody was not compared."""
+    by_rotation = ({line.key: line.place for line in one.leading} for one in after)
+    return Course(names(key), tuple(places.get(key) for places in by_rotation))
