@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import groupby
 from typing import Any
 
 from resultsgen.judging.notable import NOTABLE, BestOfDay, LeadStory, Notable, notable
@@ -18,6 +17,7 @@ from resultsgen.rules.notable import AllApparatus, Best, Climb, Sweep, Win
 from resultsgen.rules.standings import Cluster
 from resultsgen.views.addresses import list_target
 from resultsgen.views.cells import shown_name
+from resultsgen.views.leads import course_of_the_lead
 from resultsgen.views.site_map import OVERVIEW, list_names
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import tie_sentence
@@ -261,36 +261,11 @@ class _Speaker:
 
     def lead(self, fact: LeadStory, _: Notable) -> str:
         """Who led when; the session, where there are several."""
-        spells = [(keys, list(leads)) for keys, leads in groupby(fact.leads, lambda one: one.keys)]
-        if len(spells) == 1:
-            told = self.wording.say(
-                "{names} led after every rotation.", names=self._listed(spells[0][0])
-            )
-        else:
-            story = "; ".join(
-                self._spell(keys, [one.rotation for one in leads]) for keys, leads in spells
-            )
-            told = self.wording.language.count(
-                "The lead changed once: {story}.",
-                "The lead changed {n} times: {story}.",
-                len(fact.changes),
-                story=story,
-            )
+        names = self.names.__getitem__
+        told = course_of_the_lead(fact.leads, fact.changes, names, self.wording)
         if not fact.session:
             return told
         return self.wording.say("Session {session}: {told}", session=fact.session, told=told)
-
-    def _spell(self, keys: tuple[int, ...], rotations: list[int]) -> str:
-        """Who led after one rotation, or from one to another."""
-        names = self.wording.language.listed([self.names[key] for key in keys])
-        if len(rotations) == 1:
-            return self.wording.say("{names} after rotation {n}", names=names, n=rotations[0])
-        return self.wording.say(
-            "{names} after rotations {first} to {last}",
-            names=names,
-            first=rotations[0],
-            last=rotations[-1],
-        )
 
     def best(self, fact: Best, one: Notable) -> str:
         """A best that was beaten or equalled."""
