@@ -211,15 +211,17 @@ def _is_to_come(these: Field, line: Line, parts: tuple[str, ...]) -> bool:
 def in_listing_order(these: Field, lines: Sequence[Line]) -> list[Line]:
     """By place, guests by their mark or below, then those in progress, DNF, DNS, WDR, DSQ.
 
-    The lines come in order of name, which also orders those who share a place.
+    The lines come in order of name, which also orders those who share a place, and those with
+    one status (as in the published all-around and two-vault lists).
     """
     below = these.rule_set.guests.stand == "below"
     order = these.rule_set.unranked.order
 
     def stands(line: Line) -> tuple[int, ...]:
+        if line.status:
+            return (2, unranked_order(line.status, order))
         if line.total is None:
-            so_far = -(line.so_far or 0)
-            return (2, unranked_order(line.status, order), -line.done, so_far)
+            return (2, unranked_order("", order), -line.done, -(line.so_far or 0))
         if line.gymnast.guest:
             return (1 if below else 0, -line.total, 1, 0)
         return (0, -line.total, 0, line.place or 0)
