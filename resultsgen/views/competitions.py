@@ -147,11 +147,12 @@ def leaders(ranking: Ranking | TeamRanking, places: int, wording: Wording) -> Le
         list_name(ranking, wording),
         list_target(ranking.competition, list_id(ranking)),
         ranking.to_come == 0,
-        tuple(_leader(line, wording) for line in first),
+        tuple(leader_of(line, wording) for line in first),
     )
 
 
-def _leader(line: Line | TeamLine, wording: Wording) -> Leader:
+def leader_of(line: Line | TeamLine, wording: Wording) -> Leader:
+    """One line of a list, as one of its first."""
     place, total = str(line.place), wording.language.mark(line.total)
     if isinstance(line, TeamLine):
         return Leader(place, line.name, "", total)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from resultsgen.results import Results
+from resultsgen.results import CompetitionResults, Results
 from resultsgen.views.competitions import CompetitionView, Link, competition_view
+from resultsgen.views.so_far import highlights_so_far
 from resultsgen.views.wording import Wording
 
 
@@ -30,7 +31,7 @@ class HomeView:
 
 def home_view(results: Results, places: int, wording: Wording) -> HomeView:
     """The first page, with the first *places* of each list that it shows."""
-    views = tuple(competition_view(one, places, wording) for one in results.competitions)
+    views = tuple(_view(one, results, places, wording) for one in results.competitions)
     going = [one for one in views if one.started and not one.complete]
     ahead = [one for one in views if not one.started]
     done = [one for one in views if one.complete]
@@ -40,6 +41,16 @@ def home_view(results: Results, places: int, wording: Wording) -> HomeView:
         Stage(wording.say("Finished"), "done", _listed(done, "")),
     )
     return HomeView(tuple(one for one in stages if one.competitions), views)
+
+
+def _view(
+    one: CompetitionResults, results: Results, places: int, wording: Wording
+) -> CompetitionView:
+    """A competition at a glance; under way, with those who lead so far."""
+    view = competition_view(one, places, wording)
+    if not one.started or one.complete:
+        return view
+    return replace(view, highlights=tuple(highlights_so_far(results, one, places, wording)))
 
 
 def _listed(views: list[CompetitionView], beside: str) -> tuple[tuple[Link, str], ...]:

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from resultsgen.results import CompetitionResults, Results
 from resultsgen.views.addresses import list_target
 from resultsgen.views.attachments import Download
-from resultsgen.views.competitions import Leaders, Link, highlights, state
+from resultsgen.views.competitions import Leaders, Link, state
 from resultsgen.views.costs import Explanation, explanations
 from resultsgen.views.notable import Chapter, chapters, notable_facts
 from resultsgen.views.site_map import OVERVIEW
+from resultsgen.views.so_far import highlights_so_far
 from resultsgen.views.wording import Wording
 
 KINDS = ("TXT", "XLSX", "CSV")
@@ -78,7 +79,7 @@ def press_view(
 def _running(results: Results, places: int, wording: Wording) -> Iterator[Running]:
     for one in results.competitions:
         if one.started and not one.complete:
-            leaders = tuple(highlights(one, places, wording))
+            leaders = tuple(highlights_so_far(results, one, places, wording))
             yield Running(_title(one), state(one, wording), leaders)
 
 
