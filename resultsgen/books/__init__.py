@@ -11,14 +11,16 @@ from pathlib import Path
 from resultsgen.books.appendix import Attachment
 from resultsgen.books.binding import bound
 from resultsgen.books.kinds import BOOKS
-from resultsgen.books.renderer import RendererMissingError, explain_missing_renderer
 from resultsgen.books.setting import Setting
 from resultsgen.books.volumes import volumes
-from resultsgen.books.workers import PressError
 from resultsgen.cache import Cache
+from resultsgen.language import LANGUAGES
+from resultsgen.press.renderer import RendererMissingError, explain_missing_renderer
+from resultsgen.press.workers import PressError, get_ready
 from resultsgen.results import Results
 from resultsgen.theme import Theme
 from resultsgen.views.attachments import Download
+from resultsgen.views.site_map import language_folder
 from resultsgen.views.wording import wording
 
 __all__ = [
@@ -27,6 +29,7 @@ __all__ = [
     "PressError",
     "RendererMissingError",
     "explain_missing_renderer",
+    "get_ready",
     "write_books",
 ]
 
@@ -47,20 +50,28 @@ def write_books(
 ) -> tuple[Download, ...]:
     """Write every book of a meet into a folder; what did not change comes from the cache.
 
-    *workers* is how many processes render; 0 is one for each core. *plain* renders each book in
-    one piece. The complete book carries the *attachments*.
+    Each language has all of them, those but the main one in a folder of their own. *workers* is
+    how many processes render; 0 is one for each core. *plain* renders each book in one piece. The
+    complete book carries the *attachments*.
     """
-    words = wording(results.meet.settings)
-    setting = Setting(results.meet, theme, words)
-    made = volumes(results, words)
     kept = Cache(cache)
-    folder.mkdir(parents=True, exist_ok=True)
-    sizes = {}
-    books = bound(made, setting, kept, workers, progress, plain=plain, attachments=attachments)
-    for volume, pdf in books:
-        (folder / f"{volume.file}.pdf").write_bytes(pdf)
-        sizes[volume] = len(pdf)
+    written: list[Download] = []
+    for code in results.meet.settings.languages:
+        words = wording(results.meet.settings, LANGUAGES[code])
+        place = language_folder(code, results.meet.settings)
+        (folder / place).mkdir(parents=True, exist_ok=True)
+        books = bound(
+            volumes(results, words),
+            Setting(results.meet, theme, words),
+            kept,
+            workers,
+            progress,
+            plain=plain,
+            attachments=attachments,
+        )
+        for volume, pdf in books:
+            file = f"{place}{volume.file}.pdf"
+            (folder / file).write_bytes(pdf)
+            written.append(Download(f"{folder.name}/{file}", volume.title, len(pdf), code))
     kept.prune()
-    return tuple(
-        Download(f"{folder.name}/{volume.file}.pdf", volume.title, sizes[volume]) for volume in made
-    )
+    return tuple(written)

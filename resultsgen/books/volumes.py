@@ -44,7 +44,7 @@ class Volume:
 def volumes(results: Results, wording: Wording) -> tuple[Volume, ...]:
     """Every book of a meet, the whole one first."""
     made = [
-        (_name(book, subject, wording), _title(subject, sections, wording), sections)
+        (_name(book, subject), _title(subject, sections, wording), sections)
         for book in BOOKS
         for subject in _subjects(book, results, wording)
         if (sections := _sections(book, subject))
@@ -81,10 +81,10 @@ def _sections(book: Book, subject: Subject) -> tuple[Section, ...]:
     )
 
 
-def _name(book: Book, subject: Subject, wording: Wording) -> str:
-    """What the file is named after."""
+def _name(book: Book, subject: Subject) -> str:
+    """What the file is named after, in every language."""
     if subject.competition is None:
-        return wording.say("Result book")
+        return "Result book"
     what = list_id(subject.ranking) if subject.ranking else book.name
     return f"{subject.competition.competition.id} {what}"
 
