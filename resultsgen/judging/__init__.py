@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from resultsgen.judging.carrying import nothing_to_carry
-from resultsgen.judging.field import Field, field, gymnasts
+from resultsgen.judging.field import Field
+from resultsgen.judging.fields import field
 from resultsgen.judging.finals import Starters, named_starters, not_in_the_final, starters
 from resultsgen.judging.lists import all_around, by_apparatus
+from resultsgen.judging.people import gymnasts
 from resultsgen.judging.starting import draws_that_do_not_fit, start_list, start_lists
 from resultsgen.judging.teams import team_ranking
 from resultsgen.judging.unsettled import marks_to_come, unsettled_ties

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from resultsgen.judging.cutting import body, qualification_line
-from resultsgen.judging.field import SECOND_VAULT
 from resultsgen.judging.running_tables import Tables
+from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.meet import Cut, Ranked
 from resultsgen.results import Gymnast
 from resultsgen.rules.goals import Goal, cut

@@ -11,8 +11,8 @@ from functools import lru_cache
 from itertools import groupby
 
 from resultsgen.judging.contests import Contest, all_around, apparatus, teams
-from resultsgen.judging.field import SECOND_VAULT
 from resultsgen.judging.running_tables import Tables
+from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.meet import Incident
 from resultsgen.results import CompetitionResults, Results
 from resultsgen.rules import incidents as rule

@@ -7,7 +7,7 @@ from functools import cached_property
 
 import pandas as pd
 
-from resultsgen.judging.field import SECOND_VAULT
+from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.marks import Averaging
 from resultsgen.meet import TeamFormat
 from resultsgen.results import CompetitionResults, Gymnast, Ranking, Results, Routine, TeamRanking

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from resultsgen.checks.keys import key_path
-from resultsgen.judging.field import SECOND_VAULT, Field
+from resultsgen.judging.field import Field
+from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.problems import Problem
 from resultsgen.results import CompetitionResults, Gymnast, Start, StartList, natural
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import chain
 
-from resultsgen.judging.field import gymnasts
+from resultsgen.judging.people import gymnasts
 from resultsgen.marks import show_mark
 from resultsgen.meet import Meet
 from resultsgen.problems import Problem

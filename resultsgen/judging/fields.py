@@ -1,0 +1,175 @@
+"""How the field of a competition is made: of its own marks, those of others, or of several days."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pandas as pd
+
+from resultsgen.judging.field import Field, apparatus_sheet
+from resultsgen.judging.finals import Starters
+from resultsgen.judging.people import whole
+from resultsgen.judging.tables import SECOND_VAULT, entries, statuses, wide
+from resultsgen.marks import is_nothing
+from resultsgen.meet import Competition, Meet
+from resultsgen.results import Gymnast, Routine
+from resultsgen.rules.placings import placings
+from resultsgen.rules.ties import criteria
+from resultsgen.ruleset import RuleSet
+
+NUMBERS = ("mark", "d", "e", "penalty", "bonus", "rotation")
+
+
+def field(
+    meet: Meet,
+    competition: Competition,
+    everybody: dict[int, Gymnast],
+    starters: Starters | None,
+    earlier: dict[str, Field],
+) -> Field:
+    """The field of a competition: from the roster, or those who were chosen to start.
+
+    *earlier* holds the fields that it takes marks from, by id.
+    """
+    here = {
+        key: one
+        for key, one in everybody.items()
+        if (starters is not None and key in starters.keys)
+        or (starters is None and _is_in(one, competition))
+    }
+    if not competition.has_own_marks:
+        here = _who_are_in(here, [earlier[id] for id in competition.fed_by if id in earlier])
+    days = tuple(earlier[id].of(here) for id in competition.days if id in earlier)
+    if days:
+        return _added(meet, competition, here, days)
+    own = _with_marks(meet, competition, here, _rows(meet, competition, everybody, here), starters)
+    carried = tuple(earlier[id].of(here) for id in competition.carried_from if id in earlier)
+    return replace(own, carried=carried)
+
+
+def _with_marks(
+    meet: Meet,
+    competition: Competition,
+    here: dict[int, Gymnast],
+    own: pd.DataFrame,
+    starters: Starters | None,
+) -> Field:
+    """The field with the rows of marks that are its own."""
+    apparatus = meet.settings.apparatus_of(competition)
+    parts = (*apparatus, SECOND_VAULT) if "VT" in apparatus else apparatus
+    status = statuses(meet, own, here, parts)
+    annulled = status == "DSQ"
+    numbers = {name: wide(own, name, here, parts).mask(annulled) for name in NUMBERS}
+    entered = entries(meet, here, numbers["mark"].notna(), status, starters)
+    rules = meet.rule_sets[competition.id].totals
+    everywhere = entered[list(apparatus)].all(axis=1)
+    chosen = everywhere | (rules.incomplete != "no place")
+    all_around = starters.all_around if starters else frozenset(entered.index[chosen])
+    bare = Field(meet, competition, apparatus, here, entered, all_around, numbers, status, {})
+    return replace(bare, routines=_routines(bare))
+
+
+def _who_are_in(here: dict[int, Gymnast], others: list[Field]) -> dict[int, Gymnast]:
+    """Those of these gymnasts who are in one of the other competitions."""
+    persons = {one.person for other in others for one in other.gymnasts.values()}
+    return {key: one for key, one in here.items() if one.person in persons}
+
+
+def _rows(
+    meet: Meet, competition: Competition, everybody: dict[int, Gymnast], here: dict[int, Gymnast]
+) -> pd.DataFrame:
+    """The rows of marks that count in a competition: its own, or those of the ones it names.
+
+    A person may be entered in those by another row of the roster.
+    """
+    rows = meet.marks
+    if competition.has_own_marks:
+        own = rows[rows["competition"] == competition.id]
+        return own[own["gymnast"].isin(list(here))]
+    row_of = {one.person: key for key, one in here.items()}
+    named = {key: row_of[one.person] for key, one in everybody.items() if one.person in row_of}
+    own = rows[rows["competition"].isin(competition.marks_of) & rows["gymnast"].isin(list(named))]
+    return own.assign(gymnast=own["gymnast"].map(named).astype("Int64"))
+
+
+def _added(
+    meet: Meet, competition: Competition, here: dict[int, Gymnast], days: tuple[Field, ...]
+) -> Field:
+    """The field whose numbers are the sums of those of each day, apparatus by apparatus."""
+    apparatus = meet.settings.apparatus_of(competition)
+    parts = [*apparatus, SECOND_VAULT] if "VT" in apparatus else list(apparatus)
+    whole = meet.rule_sets[competition.id].totals.incomplete == "no place"
+    entered = pd.DataFrame(False, index=list(here), columns=parts, dtype=bool)
+    for day in days:
+        entered |= day.entered.reindex(columns=parts, fill_value=False)
+    return Field(
+        meet=meet,
+        competition=competition,
+        apparatus=apparatus,
+        gymnasts=here,
+        entered=entered,
+        in_all_around=frozenset().union(*(day.in_all_around for day in days)),
+        numbers={name: _sums(days, name, parts, whole=whole) for name in ("mark", "e", "d")},
+        status=pd.DataFrame("", index=list(here), columns=parts, dtype="object"),
+        routines={},
+        days=days,
+    )
+
+
+def _sums(days: tuple[Field, ...], name: str, parts: list[str], *, whole: bool) -> pd.DataFrame:
+    """One kind of number, added over the days; not known as soon as one is not.
+
+    Unless the sum is to be *whole*, a day without a mark adds nothing.
+    """
+    marks = [day.numbers["mark"].reindex(columns=parts) for day in days]
+    each = [day.numbers[name].reindex(columns=parts) for day in days]
+    if not whole:
+        each = [one.mask(mark.isna(), 0) for one, mark in zip(each, marks, strict=True)]
+    total = each[0]
+    for one in each[1:]:
+        total = total + one
+    nothing = pd.concat([mark.isna() for mark in marks]).groupby(level=0, sort=False).all()
+    return total.mask(nothing.loc[total.index]).astype("Int64")
+
+
+def _is_in(one: Gymnast, competition: Competition) -> bool:
+    divisions = competition.divisions
+    return one.discipline == competition.discipline and (not divisions or one.division in divisions)
+
+
+def _routines(these: Field) -> dict[tuple[int, str], Routine]:
+    """Every mark or status as a routine with its place on the apparatus."""
+    places = _apparatus_places(these)
+    columns = {name: these.numbers[name].to_dict() for name in NUMBERS}
+    status = these.status.to_dict()
+    found = {}
+    for part in these.status.columns:
+        for key in these.gymnasts:
+            number = {name: whole(columns[name][part][key]) for name in NUMBERS}
+            if number["mark"] is None and not status[part][key]:
+                continue
+            found[key, part] = Routine(
+                apparatus="VT" if part == SECOND_VAULT else part,
+                vault=2 if part == SECOND_VAULT else 1,
+                status=status[part][key],
+                place=whole(places[part][key]) if part in places else None,
+                parts_give=_parts_give(these.rule_set, number),
+                **number,
+            )
+    return found
+
+
+def _apparatus_places(these: Field) -> dict[str, pd.Series[int]]:
+    """Places among all who performed, apparatus by apparatus (the first vault on VT)."""
+    rule = these.rule_set.tie_rule("apparatus", these.competition.phase)
+    steps = criteria(rule.criteria, 1)
+    return {part: placings(apparatus_sheet(these, part), steps) for part in these.apparatus}
+
+
+def _parts_give(rule_set: RuleSet, number: dict[str, int | None]) -> int | None:
+    """D + E + bonus - penalty where both D and E are given and the mark differs; else None."""
+    d, e, mark = number["d"], number["e"], number["mark"]
+    if rule_set.marks.composition != "d+e" or d is None or e is None or mark is None:
+        return None
+    given = d + e + (number["bonus"] or 0) - (number["penalty"] or 0)
+    return None if given == mark or is_nothing(mark, d, given) else given

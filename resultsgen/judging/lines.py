@@ -1,0 +1,118 @@
+"""The lines of a list: what each total is made of, the order they stand in, and their ties."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import pandas as pd
+
+from resultsgen.judging.field import Field
+from resultsgen.judging.people import whole
+from resultsgen.results import Line, Routine, Term, Tie
+from resultsgen.rules.statuses import list_status, unranked_order
+from resultsgen.rules.ties import Criterion, Sheet, ties
+
+
+@dataclass(frozen=True)
+class Made:
+    """The totals of a list as printed, and the sums that they are made of."""
+
+    totals: pd.Series[int]
+    terms: tuple[pd.Series[int], ...] = ()
+
+
+def terms(these: Field) -> tuple[Term, ...]:
+    """What the totals of a competition are the sum of, where that is not its own marks alone."""
+    if these.days:
+        each = (day.competition for day in these.days)
+        return tuple(Term("day", (one.id,), one.title) for one in each)
+    if these.carried:
+        earlier = tuple(one.competition.id for one in these.carried)
+        return (Term("carried", earlier), Term("final", (these.competition.id,)))
+    return ()
+
+
+def _routines(these: Field, key: int, parts: tuple[str, ...]) -> tuple[Routine | None, ...]:
+    """What a gymnast did on these parts; on each day, where days are added."""
+    return tuple(one.routines.get((key, part)) for one in these.sources for part in parts)
+
+
+def line(these: Field, key: int, parts: tuple[str, ...], place: object, made: Made) -> Line:
+    routines = _routines(these, key, parts)
+    marks = [one.mark for one in routines if one is not None and one.mark is not None]
+    known = whole(made.totals[key])
+    each = tuple(whole(term[key]) for term in made.terms)
+    status = list_status(len(marks), [one.status if one else "" for one in routines])
+    return Line(
+        gymnast=these.gymnasts[key],
+        place=whole(place),
+        total=known,
+        so_far=_so_far(these, marks, each) if known is None else known,
+        done=len(marks),
+        status="" if known is not None else status,
+        routines=() if these.days else routines,
+        needed=len(routines),
+        terms=each,
+    )
+
+
+def _so_far(these: Field, marks: list[int], terms: tuple[int | None, ...]) -> int | None:
+    """The sum of the marks there are, with what is carried into them; None without a mark."""
+    carried = terms[0] if these.carried else None
+    return sum(marks) + (carried or 0) if marks else None
+
+
+def is_to_come(these: Field, line: Line, parts: tuple[str, ...]) -> bool:
+    """Somebody has neither a total nor a status, or could still add a mark to the total."""
+    if line.total is None or these.rule_set.totals.incomplete == "no place":
+        return line.total is None and not line.status
+    key = line.gymnast.key
+    return any(
+        day.entered.loc[key, part] and (key, part) not in day.routines
+        for day in these.sources
+        for part in parts
+        if part in day.entered
+    )
+
+
+def in_listing_order(these: Field, lines: Sequence[Line]) -> list[Line]:
+    """By place, guests by their mark or below, then those in progress, DNF, DNS, WDR, DSQ.
+
+    The lines come in order of name, which also orders those who share a place, and those with
+    one status (as in the published all-around and two-vault lists).
+    """
+    below = these.rule_set.guests.stand == "below"
+    order = these.rule_set.unranked.order
+
+    def stands(line: Line) -> tuple[int, ...]:
+        if line.status:
+            return (2, unranked_order(line.status, order))
+        if line.total is None:
+            return (2, unranked_order("", order), -line.done, -(line.so_far or 0))
+        if line.gymnast.guest:
+            return (1 if below else 0, -line.total, 1, 0)
+        return (0, -line.total, 0, line.place or 0)
+
+    return sorted(lines, key=stands)
+
+
+def keyed_ties(
+    sheet: Sheet,
+    places: pd.Series[int],
+    steps: tuple[Criterion, ...],
+    totals: dict[int, int | None],
+) -> tuple[Tie, ...]:
+    """The ties of a sheet with keys in the stead of row positions, and the total as printed."""
+    key = [int(one) for one in sheet.total.index]
+    return tuple(
+        Tie(
+            total=totals[key[tie.rows[0]]] or 0,
+            keys=tuple(key[row] for row in tie.rows),
+            places=tie.places,
+            steps=tuple(
+                replace(step, rows=tuple(key[row] for row in step.rows)) for step in tie.steps
+            ),
+        )
+        for tie in ties(sheet, places, steps)
+    )
