@@ -255,14 +255,14 @@ def test_who_is_called_up(tmp_path: Path, line: str, absent: str, expected: str)
 def test_each_is_called_up_in_place_of_one(tmp_path: Path) -> None:
     found = reasons(tmp_path, "places = 2\nreserves = 2\n" + gone("2", "1"))
     assert found["Bell"] == "number 2 of the 2 who go through; withdrew"
-    assert found["Cole"] == "stands by if somebody withdraws; called up in place of Bell"
-    assert found["Dean"] == "stands by if somebody withdraws; called up in place of Adams"
+    assert found["Cole"] == "called up in place of Bell"
+    assert found["Dean"] == "called up in place of Adams"
 
 
 def test_a_reserve_who_withdrew_is_told_and_the_next_comes_in(tmp_path: Path) -> None:
     found = reasons(tmp_path, "places = 2\nreserves = 2\n" + gone("1", "3"))
-    assert found["Cole"] == "stands by if somebody withdraws; withdrew"
-    assert found["Dean"] == "stands by if somebody withdraws; called up in place of Cole"
+    assert found["Cole"] == "withdrew"
+    assert found["Dean"] == "called up in place of Cole"
 
 
 CAPPED_RESERVES = """
@@ -284,11 +284,8 @@ bib,apparatus,mark,competition
 def test_a_reserve_whom_the_cap_holds_back_is_told_why(tmp_path: Path) -> None:
     line = 'places = 2\nreserves = 2\ncap = 1\ncap_counts = "qualifiers"\n'
     found = reasons(tmp_path, line + gone("2"), CAPPED_RESERVES)
-    assert found["Cole"] == (
-        "stands by if somebody withdraws; not called up: at most 1 of one federation, "
-        "and Adams stands before"
-    )
-    assert found["Dean"] == "stands by if somebody withdraws; called up in place of Bell"
+    assert found["Cole"] == ("not called up: at most 1 of one federation, and Adams stands before")
+    assert found["Dean"] == "called up in place of Bell"
 
 
 TEAMS = """

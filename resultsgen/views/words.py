@@ -118,13 +118,21 @@ def cut_mark(verdict: Verdict) -> str:
 
 def cut_sentence(result: CutResult, line: CutLine, name_of: NameOf, language: Language) -> str:
     """Why somebody goes through, stands by or not; empty for those who were not placed yet."""
-    clauses = [_verdict_clause(result, line.verdict, name_of, language)]
+    clauses = (
+        [] if _has_stood_by(line) else [_verdict_clause(result, line.verdict, name_of, language)]
+    )
     if line.verdict.by_order:
         clauses.append(
             language.say("the place is shared: the order of the list decides, unless the jury does")
         )
     clauses += _replacement_clauses(result, line, name_of, language)
     return "; ".join(clause for clause in clauses if clause)
+
+
+def _has_stood_by(line: CutLine) -> bool:
+    """A reserve of whom there is more to tell than that she stands by."""
+    is_over = line.called_up or line.withdrawn or bool(line.held_back)
+    return line.verdict.outcome == "reserve" and is_over
 
 
 def _verdict_clause(
