@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 from hypothesis import strategies as st
 
-from resultsgen.rules.ties import BEST_PARTS, Criterion, Sheet, criteria
+from resultsgen.rules.ties import BEST_PARTS, CRITERIA, Criterion, Sheet, criteria
 
 Rows = Sequence[Sequence[int | None]]
 
@@ -18,7 +18,9 @@ RULES = {
     "two vaults": ("better vault", "higher E", "higher D"),
     "team": (BEST_PARTS,),
     "shared": (),
+    **{criterion.name: (criterion.name,) for criterion in CRITERIA},
 }
+"""The rules of whole lists, and every criterion alone."""
 
 
 def integers(rows: Rows, columns: int) -> pd.DataFrame:
@@ -51,11 +53,13 @@ def steps(rule: str, width: int) -> tuple[Criterion, ...]:
 
 @st.composite
 def drawn(draw: st.DrawFn, *, width: int = 4, gaps: bool = False) -> dict[str, list[Any]]:
-    """Marks, E and D of up to nine gymnasts, each from 0 to 3; with gaps where asked for."""
+    """Marks, E, D and facts of up to nine gymnasts, each from 0 to 3; with gaps if asked for."""
     count = draw(st.integers(0, 9))
     value = st.integers(0, 3) | st.none() if gaps else st.integers(0, 3)
     rows = st.lists(st.lists(value, min_size=width, max_size=width), min_size=count, max_size=count)
-    return {"marks": draw(rows), "e": draw(rows), "d": draw(rows)}
+    facts = st.lists(value, min_size=count, max_size=count)
+    scores = {"marks": draw(rows), "e": draw(rows), "d": draw(rows)}
+    return scores | {"all_around": draw(facts), "birth_year": draw(facts)}
 
 
 def taken(table: dict[str, list[Any]], order: Sequence[int]) -> dict[str, list[Any]]:

@@ -7,10 +7,10 @@ from typing import Any
 import pandas as pd
 from hypothesis import given
 from hypothesis import strategies as st
-from sheets import drawn, integers, steps
+from sheets import RULES, drawn, integers
 
 from resultsgen.rules.placings import placings
-from resultsgen.rules.ties import Sheet
+from resultsgen.rules.ties import Sheet, criteria
 from resultsgen.rules.vaults import vault_averages
 
 
@@ -20,11 +20,18 @@ def averages(rows: list[list[int | None]], averaging: Any = "cut") -> list[int |
     return [None if pd.isna(value) else int(value) for value in found]
 
 
-def places(rows: list[list[int | None]]) -> list[int | None]:
+EXACT = ("sum of both vaults", *RULES["two vaults"])
+
+
+def places(
+    rows: list[list[int | None]],
+    averaging: Any = "cut",
+    rule: tuple[str, ...] = RULES["two vaults"],
+) -> list[int | None]:
     both = integers(rows, 2)
-    nothing = both.mask(both.notna())
-    compared = Sheet(vault_averages(both[0], both[1], "cut"), both, nothing, nothing)
-    found = placings(compared, steps("two vaults", 2))
+    zero = both.mask(both.notna(), 0)
+    compared = Sheet(vault_averages(both[0], both[1], averaging), both, zero, zero)
+    found = placings(compared, criteria(rule, 2))
     return [None if pd.isna(place) else int(place) for place in found]
 
 
@@ -68,3 +75,44 @@ def test_cutting_moves_nobody_past_somebody_with_a_higher_sum(
             assert mine is not None
             assert theirs is not None
             assert not (sum(one) > sum(other) and mine < theirs)
+
+
+PAIRS = st.lists(st.lists(st.integers(0, 6), min_size=2, max_size=2), max_size=8)
+WAYS = st.sampled_from(["cut", "round"])
+
+
+@given(PAIRS, WAYS)
+def test_compared_exactly_the_sum_of_both_places_whatever_is_cut(
+    rows: list[list[int | None]], averaging: str
+) -> None:
+    keys = [(sum(row), max(row)) for row in rows]  # type: ignore[arg-type, type-var]
+    expected = [1 + sum(other > own for other in keys) for own in keys]
+    assert places(rows, averaging, EXACT) == expected
+
+
+@given(PAIRS, WAYS, st.sampled_from([RULES["two vaults"], EXACT]), st.data())
+def test_a_higher_vault_never_costs_a_place(
+    rows: list[list[int | None]], averaging: str, rule: tuple[str, ...], data: st.DataObject
+) -> None:
+    if not rows:
+        return
+    row, vault = data.draw(st.integers(0, len(rows) - 1)), data.draw(st.integers(0, 1))
+    before = places(rows, averaging, rule)[row]
+    mark = rows[row][vault]
+    assert mark is not None
+    rows[row][vault] = mark + data.draw(st.integers(1, 3))
+    after = places(rows, averaging, rule)[row]
+    assert before is not None
+    assert after is not None
+    assert after <= before
+
+
+@given(PAIRS, WAYS, st.sampled_from([RULES["two vaults"], EXACT]), st.randoms())
+def test_the_order_of_the_rows_changes_nothing(
+    rows: list[list[int | None]], averaging: str, rule: tuple[str, ...], random: Any
+) -> None:
+    order = list(range(len(rows)))
+    random.shuffle(order)
+    before = places(rows, averaging, rule)
+    after = places([rows[number] for number in order], averaging, rule)
+    assert after == [before[number] for number in order]
