@@ -7,12 +7,15 @@ from pathlib import Path
 
 import pytest
 
+from resultsgen.history import History
 from resultsgen.judging import results
 from resultsgen.judging.costs import costs
 from resultsgen.judging.notable import notable
 from resultsgen.meet import DISCIPLINES
 from resultsgen.pages import rendered_pages
+from resultsgen.publications.following import next_publication, with_history
 from resultsgen.reading import read_meet
+from resultsgen.reading.publications import read_publications
 from resultsgen.results import CutLine, Line, Ranking, Results, Tie
 from resultsgen.rules.notable import Best
 
@@ -115,6 +118,44 @@ def told_apart(tie: Tie) -> str:
         return ""
     last = tie.steps[-1]
     return "unknown" if last.unknown else last.criterion.words.format(count=last.criterion.count)
+
+
+# Competition, apparatus, bib, the mark as published and as corrected, list, place before and now.
+CORRECTED = (
+    (WOMEN, "FX", "114", "13.066", "13.266", "FX", 5, 2),
+    ("women-junior", "UB", "330", "12.303", "12.033", "all-around", 4, 5),
+)
+
+
+@pytest.fixture(scope="module")
+def history(example: Results) -> History:
+    kept, problems = read_publications(EXAMPLE / "publications")
+    assert not problems
+    following = next_publication(example, kept, None)
+    return with_history(example, (*kept, following)).history
+
+
+@pytest.mark.parametrize(
+    ("competition", "apparatus", "bib", "old", "new", "name", "before", "now"), CORRECTED
+)
+def test_corrections(
+    history: History,
+    competition: str,
+    apparatus: str,
+    bib: str,
+    old: str,
+    new: str,
+    name: str,
+    before: int,
+    now: int,
+) -> None:
+    issue = history.issues[-1]
+    assert issue.publication.number == 2
+    assert len(issue.corrected) == len(CORRECTED)
+    one = next(one for one in issue.corrected if one.bib == bib)
+    assert (one.competition, one.apparatus, one.old, one.new) == (competition, apparatus, old, new)
+    assert len(one.reasons) == 1
+    assert {line.list: line.places for line in one.moved}[name] == (before, now)
 
 
 def test_as_many_as_the_readme_says(example: Results) -> None:

@@ -87,10 +87,14 @@ def _bibs(meet: Meet, here: Competition | None) -> set[str]:
 
 
 def _of_routines(meet: Meet) -> Iterator[CorrectionRow]:
-    """The rows that name a routine of a competition."""
+    """The rows that name a routine; that nobody there has the bib is told already."""
+    competitions = {one.id: one for one in meet.settings.competitions}
     for row in meet.corrections:
-        if row.told.bib and row.told.apparatus and row.told.competition:
-            yield row
+        told = row.told
+        if told.bib and told.apparatus and told.competition:
+            here = competitions.get(told.competition)
+            if told.gone or told.bib in _bibs(meet, here):
+                yield row
 
 
 def _marks(meet: Meet) -> dict[Key, str]:
