@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from resultsgen.history import History
-from resultsgen.meet import Competition, Cut, Meet
+from resultsgen.meet import BodyKind, Competition, Cut, Meet
 from resultsgen.rules.cuts import Line as QualificationLine
 from resultsgen.rules.cuts import Verdict
 from resultsgen.rules.ties import Step
@@ -234,6 +234,8 @@ class TeamLine:
 
     key: int
     name: str
+    by: BodyKind
+    """What the team is made of; a federation may be called as a club is."""
     place: int | None
     total: int | None
     penalty: int
@@ -330,7 +332,8 @@ class CompetitionResults:
             return False
         lines = self.all_around.lines if self.all_around else ()
         members = [one for team in (self.team.lines if self.team else ()) for one in team.members]
-        routines = (routine for one in (*lines, *members) for routine in one.routines if routine)
+        held = (*(one.routines for one in lines), *(one.routines for one in members))
+        routines = (routine for one in held for routine in one if routine)
         squads = {start.gymnast.squad for start in self.starts}
         follow = bool(squads & self.competition.running.starts.keys()) and self.started
         return any(one.rotation is not None or follow for one in routines if one.mark is not None)

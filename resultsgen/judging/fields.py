@@ -38,11 +38,14 @@ def field(
         or (starters is None and _is_in(one, competition))
     }
     if not competition.has_own_marks:
-        here = _who_are_in(here, [earlier[id] for id in competition.fed_by if id in earlier])
+        named = (*competition.marks_of, *competition.days)
+        here = _who_are_in(here, [earlier[id] for id in named if id in earlier])
     days = tuple(earlier[id].of(here) for id in competition.days if id in earlier)
     if days:
         return _added(meet, competition, here, days)
-    own = _with_marks(meet, competition, here, _rows(meet, competition, everybody, here), starters)
+    shared = [earlier[id] for id in competition.marks_of if id in earlier]
+    rows = _shared_rows(meet, here, shared) if shared else _own_rows(meet, competition, here)
+    own = _with_marks(meet, competition, here, rows, starters)
     carried = tuple(earlier[id].of(here) for id in competition.carried_from if id in earlier)
     return replace(own, carried=carried)
 
@@ -75,21 +78,27 @@ def _who_are_in(here: dict[int, Gymnast], others: list[Field]) -> dict[int, Gymn
     return {key: one for key, one in here.items() if one.person in persons}
 
 
-def _rows(
-    meet: Meet, competition: Competition, everybody: dict[int, Gymnast], here: dict[int, Gymnast]
-) -> pd.DataFrame:
-    """The rows of marks that count in a competition: its own, or those of the ones it names.
+def _own_rows(meet: Meet, competition: Competition, here: dict[int, Gymnast]) -> pd.DataFrame:
+    """The rows of marks that are entered for a competition."""
+    own = meet.marks[meet.marks["competition"] == competition.id]
+    return own[own["gymnast"].isin(list(here))]
 
-    A person may be entered in those by another row of the roster.
+
+def _shared_rows(meet: Meet, here: dict[int, Gymnast], others: list[Field]) -> pd.DataFrame:
+    """The rows of marks of other competitions, each for the gymnast who has it here.
+
+    Who is in none of those by the row of the roster that is in this one has the marks of the
+    same person's first row there.
     """
+    there = {key: one.person for other in others for key, one in other.gymnasts.items()}
+    first: dict[str, int] = {}
+    for key in sorted(there):
+        first.setdefault(there[key], key)
+    stands_for = {key if key in there else first[one.person]: key for key, one in here.items()}
+    ids = {other.competition.id for other in others}
     rows = meet.marks
-    if competition.has_own_marks:
-        own = rows[rows["competition"] == competition.id]
-        return own[own["gymnast"].isin(list(here))]
-    row_of = {one.person: key for key, one in here.items()}
-    named = {key: row_of[one.person] for key, one in everybody.items() if one.person in row_of}
-    own = rows[rows["competition"].isin(competition.marks_of) & rows["gymnast"].isin(list(named))]
-    return own.assign(gymnast=own["gymnast"].map(named).astype("Int64"))
+    own = rows[rows["competition"].isin(ids) & rows["gymnast"].isin(list(stands_for))]
+    return own.assign(gymnast=own["gymnast"].map(stands_for).astype("Int64"))
 
 
 def _added(

@@ -77,6 +77,7 @@ def _line(
     return TeamLine(
         key=key,
         name=name,
+        by=format.by,
         place=whole(table.places[key]),
         total=whole(total),
         penalty=int(table.penalties[key]),
