@@ -1,0 +1,301 @@
+"""What is told to the press and to clubs: facts in sentences, what incidents cost, recaps."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from folders import judged, write_folder
+from lxml import html
+from test_site import built
+
+from resultsgen.judging.costs import costs
+from resultsgen.results import Results
+from resultsgen.rules.notable import Best, Win
+from resultsgen.views.clubs import club_views
+from resultsgen.views.costs import explanations
+from resultsgen.views.home import home_view
+from resultsgen.views.notable import chapters, notable_facts
+from resultsgen.views.press import press_view
+from resultsgen.views.wording import wording
+
+CUP = """
+    == meet.toml ==
+    title = "Cup <b>&</b>"
+    dates = [2031-05-17]
+    base_url = "https://example.org/cup/"
+
+    [press]
+    contact = ["Press <i>office</i>", "press@example.org"]
+    embargo = "Until <noon>"
+
+    [[competition]]
+    id = "women"
+    title = "Women"
+    discipline = "women"
+    apparatus = ["VT", "BB"]
+    ranks = ["all-around", "apparatus", "team"]
+    team = { format = "3-3-2", by = "club" }
+    day = 2031-05-17
+
+    [[competition.cuts]]
+    name = "Trophy"
+    of = "all-around"
+    places = 1
+    reserves = 1
+    == roster.csv ==
+    bib,family_name,given_name,club,publish
+    1,Alder,Ada,North,
+    2,Birch,Bea,North,
+    3,Cedar,Cleo,North,
+    4,Secretname,Dora,South,no
+    5,Elm,Eva,South,
+    == marks.csv ==
+    bib,apparatus,mark,d,e,penalty,rotation
+    1,VT,13.000,5.0,8.000,,1
+    2,VT,12.900,5.0,7.900,,1
+    3,VT,12.800,5.0,7.800,,1
+    4,VT,12.700,5.0,7.700,,1
+    5,VT,12.000,5.0,7.000,,1
+    1,BB,12.500,5.0,7.500,,2
+    2,BB,12.500,5.0,7.500,,2
+    3,BB,12.400,5.0,7.500,0.1,2
+    4,BB,11.500,5.0,6.500,,2
+    5,BB,13.600,5.0,8.600,,2
+    == incidents.csv ==
+    bib,apparatus,incident,deduction,note
+    4,BB,fall,,
+    3,BB,<u>slip</u>,0.1,noted
+    == bests.csv ==
+    record,bib,division,apparatus,mark,note
+    personal,4,,VT,12.700,
+    season,5,,all-around,25.500,Spring <trial>
+    meet,,,BB,14.000,
+    meet,,,VT,12.950,"Old Name, 2029"
+    == pages/north.md ==
+    +++
+    title = "The hosts"
+    club = "North"
+    +++
+    Welcome to [the recap](recap.md), {{ winner("women") }}.
+    == pages/recap.md ==
+    +++
+    title = "Recap"
+    +++
+    {% for one in notable("women", "won") %}
+    - {{ one }}
+    {% endfor %}
+    See [the hosts](north.md).
+"""
+# Totals: 1 25.500, 2 25.400, 3 25.200, 4 24.200, 5 25.600.
+
+
+@pytest.fixture(scope="module")
+def cup(tmp_path_factory) -> Results:
+    return judged(write_folder(tmp_path_factory.mktemp("cup"), CUP))
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory) -> Path:
+    folder = write_folder(tmp_path_factory.mktemp("meet"), CUP)
+    return built(folder, tmp_path_factory.mktemp("site"))
+
+
+def told(results: Results, kind: str) -> list[str]:
+    """The sentences of one kind, each after its list."""
+    facts = notable_facts(results, wording(results.meet.settings))
+    return [f"{one.list_name}: {one.sentence}" for one in facts if one.kind == kind]
+
+
+def test_winners_in_sentences(cup):
+    # A cut is taken from the all-around of this final: it has been won all the same.
+    assert told(cup, "won") == [
+        "All-around: Elm Eva (South) won with 25.600, 0.100 ahead of Alder Ada (North).",
+        "Vault: Alder Ada (North) won with 13.000, 0.100 ahead of Birch Bea (North).",
+        "Balance Beam: Elm Eva (South) won with 13.600, 1.100 ahead of Alder Ada (North) "
+        "and Birch Bea (North).",
+        "Team: North won with 50.900, 1.100 ahead of South.",
+    ]
+    assert told(cup, "first") == []
+
+
+def test_ties_sweeps_bests_of_the_day(cup):
+    assert told(cup, "tie") == [
+        "Balance Beam: 12.500 each, Alder Ada and Birch Bea share place 2, equal on every "
+        "criterion."
+    ]
+    assert told(cup, "sweep") == [
+        "Vault: North took all medal places: Alder Ada, Birch Bea and Cedar Cleo."
+    ]
+    assert told(cup, "best-of-day") == [
+        "Vault: The best mark of 17 May 2031, women: 13.000 by Alder Ada (North).",
+        "Balance Beam: The best mark of 17 May 2031, women: 13.600 by Elm Eva (South).",
+    ]
+
+
+def test_climbs_and_the_course_of_the_lead(cup):
+    # After vault 5 was last; with 25.600 she is first: four places.
+    assert told(cup, "climb") == [
+        "All-around: Elm Eva (South) climbed from place 5 to place 1 in rotation 2."
+    ]
+    assert told(cup, "lead") == [
+        "All-around: The lead changed once: Alder Ada after rotation 1; Elm Eva after rotation 2.",
+        "Team: North led after every rotation.",
+    ]
+
+
+def test_bests_against_the_table_and_a_withheld_name_by_its_bib(cup):
+    # 14.000 on beam stands; the personal best of bib 4 is equalled, and no name is told.
+    assert told(cup, "record") == [
+        "Vault: Bib 4 (South) made 12.700 and equalled the personal best, 12.700.",
+        "All-around: Elm Eva (South) made 25.600, a season’s best; it was 25.500 (Spring <trial>).",
+        "Vault: Alder Ada (North) made 13.000, a record of the meet; it was 12.950 "
+        "(Old Name, 2029).",
+    ]
+
+
+def test_a_fact_keeps_the_numbers_it_rests_on(cup):
+    facts = notable_facts(cup, wording(cup.meet.settings))
+    wins = [one.rests_on.fact for one in facts if one.kind == "won"]
+    assert all(isinstance(one, Win) for one in wins)
+    assert [(one.total, one.margin) for one in wins] == [
+        (25_600, 100), (13_000, 100), (13_600, 1_100), (50_900, 1_100),
+    ]  # fmt: skip
+    assert all(isinstance(one.rests_on.fact, Best) for one in facts if one.kind == "record")
+    assert chapters(facts, wording(cup.meet.settings))[0].kind == "won"
+
+
+def test_nobody_has_won_while_marks_are_to_come(meet_folder):
+    """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "women"
+    title = "Women"
+    discipline = "women"
+    apparatus = ["VT", "BB"]
+    == roster.csv ==
+    bib,family_name,club
+    1,Alder,North
+    2,Birch,South
+    == marks.csv ==
+    bib,apparatus,mark,d,e
+    1,VT,13.000,5.0,8.000
+    2,VT,12.000,5.0,7.000
+    1,BB,11.000,5.0,6.000
+    """
+    results = judged(meet_folder)
+    words = wording(results.meet.settings)
+    assert told(results, "won") == ["Vault: Alder (North) won with 13.000, 1.000 ahead of "
+                                    "Birch (South)."]  # fmt: skip
+    view = press_view(results, (), 3, words)
+    first = view.running[0].leaders[0]
+    # Who has done more is not compared with who has done less.
+    assert (first.title, first.decided) == ("All-around, after 2 of 2 apparatus", False)
+    assert [(one.place, one.name, one.total) for one in first.rows] == [("1", "Alder", "24.000")]
+    stages = home_view(results, 3, words).stages
+    assert [(one.kind, [link.text for link, _ in one.competitions]) for one in stages] == [
+        ("going", ["Women"])
+    ]
+
+
+def test_what_incidents_cost_in_sentences(cup):
+    found = {one.name: one for one in explanations(cup, wording(cup.meet.settings))}
+    # Bib 4: 11.500 + 1.000 = 12.500 with E 7.500, level with two on beam. 25.200 in all is level
+    # with bib 3, whose best mark (12.800 to 12.700) decides. The team: 24.700 + 13.600 + 12.500.
+    withheld = found["Bib 4"]
+    assert withheld.happened == ("fall, −1.0",)
+    assert withheld.sentences == (
+        "Without it, the mark would be 12.500 instead of 11.500.",
+        "On the apparatus that would be place 2 instead of 5.",
+        "In the all-around that would be 25.200; the place would stay 5.",
+        "The team would have 50.800; its place would stay 2.",
+    )
+    assert withheld.sources[0].startswith("A common figure; its source: ")
+    # Bib 3: 12.400 + 0.1 = 12.500; E 7.600 puts her ahead of the two with E 7.500.
+    given = found["Cedar Cleo"]
+    assert given.happened == ("<u>slip</u>, −0.1 (noted)",)
+    assert given.sentences[:2] == (
+        "Without it, the mark would be 12.500 instead of 12.400.",
+        "On the apparatus that would be place 2 instead of 4.",
+    )
+    assert given.sources == ("The deduction is as the meet gives it.",)
+
+
+def test_incidents_change_no_result(cup, tmp_path):
+    without = CUP.replace("== incidents.csv ==", "== notes.csv ==")
+    other = judged(write_folder(tmp_path, without))
+    assert not costs(other)
+    for one, same in zip(cup.competitions, other.competitions, strict=True):
+        assert one.all_around.lines == same.all_around.lines
+        assert one.by_apparatus == same.by_apparatus
+
+
+def test_the_press_page(site):
+    text = (site / "press.html").read_text("utf-8")
+    page = html.fromstring(text)
+    assert "Press <i>office</i>" in page.text_content()
+    assert "Until <noon>" in page.text_content()
+    assert "<i>office" not in text
+    assert "<u>slip" not in text
+    assert "Secretname" not in text
+    for link in page.xpath("//main//a/@href"):
+        target = link.partition("#")
+        if target[0]:
+            assert (site / target[0]).is_file(), link
+        else:
+            assert page.xpath("//*[@id=$id]", id=target[2]), link
+    headings = [one.text_content() for one in page.xpath("//main//h2")]
+    assert headings.index("Winners") < headings.index("Bests and records")
+    assert "An explanation, not a result" in page.text_content()
+
+
+def test_a_clubs_page_is_its_recap(site, cup):
+    page = html.fromstring((site / "clubs" / "north.html").read_text("utf-8"))
+    text = " ".join(page.text_content().split())
+    assert "The hosts Welcome to the recap, Elm Eva." in text
+    assert "In the finals Women: Trophy in reserve: Alder Ada" in text
+    assert page.xpath("//main//a[text()='the recap']/@href") == ["../pages/recap.html"]
+    shared = page.xpath("string(//textarea)")
+    assert shared.startswith("North at Cup <b>&</b>, 17 May 2031: 3 gymnasts. 1. ")
+    assert shared.endswith(" https://example.org/cup/clubs/north.html")
+    assert len(shared) <= 500
+    view = {one.name: one for one in club_views(cup, wording(cup.meet.settings))}["South"]
+    assert [(one.apparatus, one.mark, one.names) for one in view.best_marks] == [
+        ("Vault", "12.700", "Bib 4"),
+        ("Balance Beam", "13.600", "Elm Eva"),
+    ]
+
+
+def test_an_introduction_is_no_page_by_itself(site):
+    assert not (site / "pages" / "north.html").exists()
+    home = (site / "index.html").read_text("utf-8")
+    assert "The hosts" not in home
+    recap = html.fromstring((site / "pages" / "recap.html").read_text("utf-8"))
+    assert recap.xpath("//main//a[text()='the hosts']/@href") == ["../clubs/north.html"]
+    assert len(recap.xpath("//main//li")) == 4
+
+
+def test_a_text_to_share_stays_short(meet_folder):
+    """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "men"
+    title = "Men of all the regions far and wide who came to the hall"
+    discipline = "men"
+    == roster.csv ==
+    bib,family_name,given_name,club
+    1,Bartholomew-Featherstonehaugh,Maximilian Alexander,North
+    2,Cholmondeley-Marjoribanks,Ferdinand Augustus,North
+    == marks.csv ==
+    bib,FX,PH,SR,VT,PB,HB
+    1,12,12,12,12,12,12
+    2,11,11,11,11,11,11
+    """
+    results = judged(meet_folder)
+    (view,) = club_views(results, wording(results.meet.settings))
+    assert len(view.placings) == 14
+    assert 250 < len(view.shared) <= 420
+    assert re.fullmatch(r"North at Cup: 2 gymnasts\.( 1\. .+?: \d+\.000\.)+", view.shared)
