@@ -48,6 +48,7 @@ from resultsgen.views.facts import FACTS, Entry
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "resultsgen"
 EXAMPLE = ROOT / "example_meet"
+EVENING = ROOT / "example_evening"
 
 
 def text_of(name: str) -> str:
@@ -219,9 +220,9 @@ def test_the_readme_names_every_field_of_a_row():
 
 
 def test_the_readme_names_every_kind_of_data_file_and_no_other(tmp_path):
-    results = judged(EXAMPLE)
-    ids = [one.competition.id for one in results.competitions]
-    written = {download.address for download in write_exports(results, tmp_path)}
+    meets = [judged(EXAMPLE), judged(EVENING)]
+    ids = [one.competition.id for results in meets for one in results.competitions]
+    written = {one.address for results in meets for one in write_exports(results, tmp_path)}
     kinds = set()
     for address in written:
         folder, _, file = address.removeprefix("data/").rpartition("/")
@@ -241,6 +242,14 @@ def test_the_example_names_every_file_of_its_folder():
     named = section("example_meet/README.md", "Files")
     missing = [path for path in kept if f"{path.name}`" not in named and path.name != "README.md"]
     assert not missing
+
+
+def test_the_running_example_names_every_file_and_column():
+    readme = set(said(text_of("example_evening/README.md")))
+    for path in EVENING.iterdir():
+        assert path.name in readme | {"README.md", "output", "publications"}
+    for path in EVENING.glob("*.csv"):
+        assert set(path.read_text("utf-8").splitlines()[0].split(",")) <= readme
 
 
 def test_the_example_names_every_column_of_its_tables():

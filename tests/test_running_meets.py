@@ -1,0 +1,174 @@
+"""Random meets on their way: what was told beforehand is judged anew once the marks are in.
+
+The marks go through the whole judging, not through the rules that made the promise: a needed mark
+ties or wins and one step less does not, and nobody who was called safe loses the place.
+"""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import pandas as pd
+import pytest
+from folders import write_folder
+
+from resultsgen.judging import results
+from resultsgen.judging.running import running
+from resultsgen.meet import Meet
+from resultsgen.reading import read_meet
+from resultsgen.results import CompetitionResults, Ranking, Results
+from resultsgen.running import Asked
+
+APPARATUS = ("VT", "UB", "BB", "FX")
+GYMNASTS = 7
+STEP = 50
+SETTINGS = """
+    == meet.toml ==
+    title = "Cup"
+    [rules.{rules}]
+    marks.step = 0.050
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    phase = "final"
+    ranks = ["all-around", "apparatus"]
+    rules = "{rules}"
+    missing_scores = "share"
+    running = {{ highest = 10.000 }}
+    [[competition.cuts]]
+    name = "Final"
+    of = "all-around"
+    places = 2
+    reserves = 1
+    cap = 1
+    per = "club"
+    == roster.csv ==
+    bib,family_name,club
+"""
+ROSTER = "".join(f"    {bib},Name {bib},{'ABC'[bib % 3]}\n" for bib in range(1, GYMNASTS + 1))
+ROWS = "".join(
+    f"    {bib},{part},9.500,1.5,8.000\n" for bib in range(1, GYMNASTS + 1) for part in APPARATUS
+)
+RULES = ("club-ten", "international")
+
+
+@pytest.fixture(scope="module", params=RULES)
+def whole(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Meet:
+    """A meet in which every mark is 9.500, for others to be put in."""
+    text = SETTINGS.format(rules=request.param) + ROSTER + "    == marks.csv ==\n"
+    folder = tmp_path_factory.mktemp(request.param)
+    meet, problems = read_meet(write_folder(folder, f"{text}    bib,apparatus,mark,d,e\n{ROWS}"))
+    assert meet is not None, problems
+    return meet
+
+
+Marks = dict[tuple[int, str], tuple[int, int] | None]
+"""Mark and E score in thousandths, by key and apparatus; None: did not start."""
+
+
+def judged_with(meet: Meet, marks: Marks) -> Results:
+    """The meet with these marks and no others."""
+    pairs = zip(meet.marks["gymnast"], meet.marks["apparatus"], strict=True)
+    rows = meet.marks[[pair in marks for pair in pairs]].copy()
+    given = [marks[pair] for pair in zip(rows["gymnast"], rows["apparatus"], strict=True)]
+    rows["mark"] = pd.array([one and one[0] for one in given], dtype="Int64")
+    rows["e"] = pd.array([one and one[1] for one in given], dtype="Int64")
+    rows["d"] = rows["mark"] - rows["e"]
+    rows["status"] = ["" if one else "DNS" for one in given]
+    return results(replace(meet, marks=rows))[0]
+
+
+def drawn(dice: random.Random) -> Marks:
+    """Marks from few values, so that ties occur, each with one of two D scores."""
+    found: Marks = {}
+    for key in range(GYMNASTS):
+        for part in APPARATUS:
+            mark = dice.randrange(9000, 9300, STEP)
+            found[key, part] = (mark, mark - dice.choice((1500, 1600)))
+    return found
+
+
+def ranking_of(one: CompetitionResults, asked: Asked) -> Ranking:
+    found = one.by_apparatus[asked.apparatus] if asked.apparatus else one.all_around
+    assert found is not None
+    return found
+
+
+def is_reached(placed: Results, key: int, asked: Asked) -> bool:
+    """First alone, or among the first three with nobody too many, or through whatever the order."""
+    ranking = ranking_of(placed.competition("cup"), asked)
+    if asked.cut:
+        line = ranking.cuts[0].of(key)
+        assert line is not None
+        return line.verdict.outcome == "qualified" and not line.verdict.by_order
+    own = ranking.line_of(key)
+    assert own is not None
+    assert own.place is not None
+    rivals = [one for one in ranking.lines if one.place and one.place <= own.place]
+    return len(rivals) <= {"lead": 1, "medal": 3}[asked.need.aim]
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_the_mark_told_to_the_last_one_up_is_enough_and_one_step_less_is_not(
+    whole: Meet, seed: int
+) -> None:
+    dice = random.Random(seed)
+    marks = drawn(dice)
+    last = (dice.randrange(GYMNASTS), dice.choice(APPARATUS))
+    before = judged_with(whole, {pair: mark for pair, mark in marks.items() if pair != last})
+    (needs,) = running(before)["cup"].needs
+    assert (needs.key, needs.apparatus) == last
+
+    def reached(asked: Asked, mark: int, e: int) -> bool:
+        return is_reached(judged_with(whole, marks | {last: (mark, e)}), last[0], asked)
+
+    for asked in needs.asked:
+        need, tie = asked.need, asked.need.tie
+        assert reached(asked, need.wins, max(need.wins - 3000, 0)), asked
+        if need.wins >= STEP and need.ties != need.wins - STEP:
+            assert not reached(asked, need.wins - STEP, need.wins - STEP), asked
+        if need.ties is None or tie is None or need.ties == need.wins:
+            continue
+        if tie.outcome in ("shared", "missed"):
+            assert not reached(asked, need.ties, need.ties - 1500), asked
+        if tie.at_least is not None and tie.score == "E":
+            assert reached(asked, need.ties, tie.at_least), asked
+            if tie.at_least - STEP != tie.even:
+                assert not reached(asked, need.ties, tie.at_least - STEP), asked
+
+
+def finish(dice: random.Random, marks: Marks, whole: Marks) -> Marks:
+    """Everybody makes a mark up to 10.000, or does not start."""
+    found = dict(marks)
+    for pair in whole.keys() - marks.keys():
+        mark = dice.choice((0, 8500, 9000, 9250, 9600, 10000))
+        found[pair] = (mark, max(mark - 1500, 0)) if dice.random() < 0.9 else None
+    return found
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_what_was_called_decided_holds_however_the_meet_ends(whole: Meet, seed: int) -> None:
+    dice = random.Random(seed)
+    marks = drawn(dice)
+    pairs = sorted(marks)
+    coming = set(dice.sample(pairs, dice.randint(1, 4)))
+    before = {pair: mark for pair, mark in marks.items() if pair not in coming}
+    listed = running(judged_with(whole, before))["cup"].all_around
+    assert listed is not None
+    (chances,) = listed.cuts
+    for _ in range(8):
+        ended = judged_with(whole, finish(dice, before, marks)).competition("cup").all_around
+        assert ended is not None
+        places = {line.gymnast.key: line.place for line in ended.lines}
+        for one in listed.prospects:
+            place = places[one.key]
+            if place is not None:
+                assert one.best <= place <= one.worst
+            assert place is not None or not one.complete
+        for chance in chances.chances:
+            line = ended.cuts[0].of(chance.key)
+            through = line is not None and line.verdict.outcome == "qualified"
+            assert through or chance.verdict != "in"
+            assert not through or chance.verdict != "out"

@@ -1,0 +1,334 @@
+"""What page, book, table and fact say of a meet that runs: the standings, and what is needed."""
+
+from __future__ import annotations
+
+import csv
+import json
+from collections import defaultdict
+from pathlib import Path
+
+import pytest
+from folders import judged, write_folder
+from lxml import html
+from pypdf import PdfReader
+from test_running import DONE, HEAD, MEET
+
+from resultsgen.books import write_books
+from resultsgen.exports import write_exports
+from resultsgen.language import ENGLISH
+from resultsgen.results import Results
+from resultsgen.rules.decided import Bound
+from resultsgen.site import write_site
+from resultsgen.theme import find_theme
+from resultsgen.views import chapters, running_facts
+from resultsgen.views.decided import bound_sentence
+from resultsgen.views.finding import Asked
+from resultsgen.views.needs import needs_view
+from resultsgen.views.site_map import NEEDS, STANDINGS, list_names
+from resultsgen.views.standings import session_views
+from resultsgen.views.wording import Wording
+
+ROOT = Path(__file__).parent.parent
+EVENING, EXAMPLE = ROOT / "example_evening", ROOT / "example_meet"
+STANDARD = find_theme("standard")
+
+
+@pytest.fixture(scope="module")
+def evening() -> Results:
+    return judged(EVENING)
+
+
+@pytest.fixture(scope="module")
+def site(evening: Results, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("site")
+    write_exports(evening, folder)
+    write_site(evening, STANDARD, folder)
+    return folder
+
+
+def words_of(element: html.HtmlElement) -> str:
+    return " ".join(element.text_content().split())
+
+
+def page(site: Path, name: str) -> html.HtmlElement:
+    return html.parse(site / "competitions" / "evening" / f"{name}.html").getroot()
+
+
+# The needs sheet.
+
+
+def test_the_sheet_has_everybody_with_a_mark_to_come_in_order_of_start(site: Path) -> None:
+    names = [words_of(one) for one in page(site, "needs").xpath("//ol[@class='needs']//h3/a")]
+    # Rotation 5 of session 2: squad B on vault, C on bars, D on beam, E on floor; A rests.
+    assert names == [
+        "Netherby Alba",
+        "Orrinshaw Greta",
+        "Pellworth Mina",
+        "Quillfeather Saskia",
+        "Ravensby Elke",
+        "Silverlock Hanne",
+        "Thornacre Wilma",
+    ]
+
+
+def needs_of(site: Path, name: str) -> dict[str, tuple[str, str]]:
+    """The marks in large and the sentences of one gymnast, by what is to be reached."""
+    (own,) = (
+        one
+        for one in page(site, "needs").xpath("//ol[@class='needs']/li")
+        if name in words_of(one.find(".//h3"))
+    )
+    return {
+        words_of(one.find("dt")): (
+            words_of(one.find(".//b")),
+            words_of(one.find(".//span")),
+        )
+        for one in own.iterfind(".//dl/div")
+    }
+
+
+def test_the_last_one_up_is_told_the_mark_that_ties_and_the_one_that_wins(site: Path) -> None:
+    # Bib 11 is done: 9.400 + 9.300 + 9.400 + 9.400 = 37.500. Bib 20 has 9.400 + 9.300 + 9.400
+    # = 28.100 and floor to come: 9.400 ties, and one step of 0.050 more wins.
+    found = needs_of(site, "Thornacre Wilma")
+    assert found["All-around: to lead"] == (
+        "9.450",
+        "9.400 ties with Kestrelle Ottilie, 37.500; 9.450 wins.",
+    )
+    # Second and third are 36.450 and 36.400: 36.400 - 28.100 = 8.300 would share the third place.
+    assert found["All-around: for a medal place"] == (
+        "8.350",
+        "8.300 ties with Brackwen Ilse, 36.400, one too many; 8.350 is enough.",
+    )
+
+
+def test_what_is_out_of_reach_is_said_with_the_mark_that_would_be_needed(site: Path) -> None:
+    # 37.500 - 26.300 = 11.200 ties.
+    found = needs_of(site, "Netherby Alba")["All-around: to lead"]
+    assert found == ("–", "Out of reach: 11.250 would be needed.")
+
+
+def test_what_is_decided_stands_below_the_bound_it_rests_on(site: Path) -> None:
+    told = [words_of(one) for one in page(site, "needs").xpath("//main/section[last()]//li")]
+    (bound,) = page(site, "needs").xpath("//main/section[last()]/p")
+    assert words_of(bound) == (
+        "Taking 10.000, the highest mark of the rules, as the highest that can still come."
+    )
+    assert told[1] == "Sure of Regional evening: Aldersyke Runa and Brackwen Ilse."
+
+
+@pytest.mark.parametrize(
+    ("bound", "told"),
+    [
+        (None, "Nothing is called decided"),
+        (Bound(15000, "given by the meet"), "Taking 15.000, which the meet gives,"),
+        (
+            Bound(15000, "best mark and an allowance", 14500, 500),
+            "Taking 15.000 as the highest mark that can still come: the best so far, 14.500, and "
+            "0.500 more.",
+        ),
+    ],
+)
+def test_every_bound_says_what_it_rests_on(bound: Bound | None, told: str) -> None:
+    assert bound_sentence(bound, Wording()).startswith(told)
+
+
+TIE_ON_E = """
+    == meet.toml ==
+    title = "Cup"
+    [rules.international]
+    marks.step = 0.050
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    phase = "final"
+    apparatus = ["VT"]
+    ranks = ["apparatus"]
+    rules = "international"
+    running = { starts = { A = "VT" } }
+    == roster.csv ==
+    bib,family_name,squad
+    1,Adamsky,A
+    2,Bellwether,A
+    == marks.csv ==
+    bib,apparatus,mark,d,e
+    1,VT,13.400,5.2,8.200
+"""
+
+
+def test_a_tie_that_hangs_on_execution_names_the_e_score(tmp_path: Path) -> None:
+    # 13.400 with E 8.200 leads. Level on 13.400 the rules compare E: 8.250 is the next step.
+    results = judged(write_folder(tmp_path, TIE_ON_E))
+    (one,) = results.competitions
+    (gymnast,) = needs_view(results, one, Wording()).gymnasts
+    assert [(aim.mark, aim.sentence) for aim in gymnast.aims] == [
+        (
+            "13.450",
+            "13.400 ties with Adamsky, 13.400, and wins on execution only if E is 8.250 or more; "
+            "13.450 is enough in any case.",
+        )
+    ]
+
+
+def test_the_printed_sheet_is_one_page_with_the_marks_of_the_next(
+    evening: Results, tmp_path: Path
+) -> None:
+    write_books(evening, STANDARD, tmp_path, lambda *_: None, cache=tmp_path / "cache")
+    (sheet,) = PdfReader(tmp_path / "evening-needs.pdf").pages
+    text = " ".join(sheet.extract_text().split())
+    for told in ("Netherby Alba", "9.500", "Taking 10.000", "After them: "):
+        assert told in text
+    assert "Thornacre Wilma" in text.partition("After them: ")[2]
+
+
+# The standings.
+
+
+def sums_by_rotation() -> dict[tuple[str, int, str], int]:
+    """What everybody has after each rotation, added up from the files of the example alone."""
+    with (EXAMPLE / "roster.csv").open(encoding="utf-8") as file:
+        session = {row["bib"]: row["session"] for row in csv.DictReader(file)}
+    found: dict[tuple[str, int, str], int] = defaultdict(int)
+    with (EXAMPLE / "marks.csv").open(encoding="utf-8") as file:
+        for row in csv.DictReader(file):
+            if row["bib"].startswith("1") and row["vault"] != "2" and row["mark"]:
+                for rotation in range(int(row["rotation"]), 5):
+                    whole = int(row["mark"].replace(".", ""))
+                    found[session[row["bib"]], rotation, row["bib"]] += whole
+    return found
+
+
+def test_the_totals_after_each_rotation_are_the_marks_added_up(tmp_path: Path) -> None:
+    results = judged(EXAMPLE)
+    write_exports(results, tmp_path)
+    file = tmp_path / "data" / "women-senior-qualification" / "standings.csv"
+    with file.open(encoding="utf-8") as text:
+        rows = [row for row in csv.DictReader(text) if row["list"] == "all-around"]
+    sums = sums_by_rotation()
+    for row in rows:
+        assert (
+            int(row["total"].replace(".", ""))
+            == sums[row["session"], int(row["rotation"]), row["bib"]]
+        )
+    assert len(rows) > 70
+
+
+def test_after_each_rotation_a_page_says_who_moved_in_words_and_with_an_arrow(site: Path) -> None:
+    (session,) = page(site, "standings").xpath("//*[@id='all-around-1']")
+    last = session.find(".//table")
+    moved = [
+        (words_of(row.find("th/a")), words_of(row.find("td[@class='number']")))
+        for row in last.iterfind("tbody/tr")
+    ]
+    assert moved[0] == ("Aldersyke Runa", "=no change")
+    assert moved[3] == ("Hestercombe Ada", "↑ 1up 1 place")
+    assert moved[4] == ("Castrow Mabel", "↓ 2down 2 places")
+
+
+def test_who_has_done_fewer_apparatus_stands_in_a_table_of_those(evening: Results) -> None:
+    (one,) = evening.competitions
+    first = next(iter(session_views(evening, one, Wording())))
+    second = first.rotations[3]
+    # After rotation 2, squads D and E have rested once: they have done one apparatus.
+    assert second.title == "After rotation 2"
+    assert [table.caption for table in second.tables] == [
+        "2 apparatus done of 4",
+        "1 apparatus done of 4",
+    ]
+    assert [row.cells[1].text for row in second.tables[1].rows] == [
+        "Jessamy Coralie",
+        "Inglemoor Sanne",
+        "Hestercombe Ada",
+        "Garrowby Pia",
+    ]
+
+
+def test_a_page_tells_the_story_of_the_lead() -> None:
+    results = judged(EXAMPLE)
+    one = results.competition("women-senior-all-around")
+    (session,) = session_views(results, one, Wording())
+    assert "The lead changed 3 times" in session.sentences[1]
+    assert session.order is not None
+    assert session.order.steps == ("1", "2", "3", "4")
+    assert [course.places[-1] for course in session.order.courses] == list(range(1, 9))
+
+
+def test_without_rotations_or_marks_to_come_there_is_no_such_page(evening: Results) -> None:
+    names = {one.competition.id: list_names(one) for one in judged(EXAMPLE).competitions}
+    assert STANDINGS not in names["women-junior"]  # Its file of marks has no rotation.
+    assert STANDINGS not in names["women-senior-apparatus"]  # No list of several apparatus.
+    assert STANDINGS in names["men-junior"]
+    assert not any(NEEDS in one for one in names.values())
+    assert {STANDINGS, NEEDS} <= set(list_names(evening.competitions[0]))
+
+
+def test_the_books_have_the_standings_by_rotation(evening: Results) -> None:
+    (section,) = chapters.standings(chapters.Subject(evening, Wording()))
+    whole = section.tables[0]
+    assert [row.cells[1].text for row in whole.rows][:2] == ["Aldersyke Runa", "Brackwen Ilse"]
+    assert [cell.text for cell in whole.rows[0].cells[2:]] == [
+        "9.100", "18.250", "27.200", "36.450", "36.450",
+    ]  # fmt: skip
+    assert [cell.place for cell in whole.rows[0].cells[2:]] == ["(3)", "(1)", "(2)", "(1)", "(1)"]
+
+
+# Facts and data.
+
+
+def test_facts_of_the_running_meet(evening: Results) -> None:
+    asked = Asked(evening, ENGLISH)
+    after = running_facts.standing(asked, "evening", 2, session="1")
+    assert [(one.place, one.name, one.total) for one in after[:2]] == [
+        ("1", "Aldersyke Runa", "18.250"),
+        ("1", "Brackwen Ilse", "18.250"),
+    ]
+    assert running_facts.needs(asked, "evening", "20") == (
+        "9.400 ties with Kestrelle Ottilie, 37.500; 9.450 wins."
+    )
+    assert running_facts.lead_changes(Asked(judged(EXAMPLE)), "women-senior-all-around") == 3
+
+
+def test_what_is_not_there_is_told_with_what_there_is(evening: Results) -> None:
+    asked = Asked(evening, ENGLISH)
+    with pytest.raises(LookupError, match="there are: 1, 2"):
+        running_facts.standing(asked, "evening", 1)
+    with pytest.raises(LookupError, match="there are: 1, 2, 3, 4, 5"):
+        running_facts.standing(asked, "evening", 6, session="1")
+    with pytest.raises(LookupError, match="no mark to come"):
+        running_facts.needs(asked, "evening", "1")
+
+
+def test_the_whole_results_tell_the_same_as_the_tables(site: Path) -> None:
+    whole = json.loads((site / "data" / "results.json").read_text("utf-8"))
+    (told,) = whole["competitions"]
+    with (site / "data" / "evening" / "needs.csv").open(encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    assert [(one["wins"], one["words"]) for one in told["needs"]] == [
+        (row["wins"], row["words"]) for row in rows
+    ]
+    with (site / "data" / "evening" / "standings.csv").open(encoding="utf-8") as file:
+        totals = [row["total"] for row in csv.DictReader(file)]
+    assert totals == [
+        line["total"]
+        for session in told["standings"]
+        for after in session["rotations"]
+        for line in after["lines"]
+    ]
+    assert told["highest"] == "10.000"
+
+
+def test_a_withheld_name_is_nowhere_while_the_meet_runs(tmp_path: Path) -> None:
+    rows = "".join(
+        f"    {bib},{part},{mark}\n" for bib, own in DONE.items() for part, mark in own.items()
+    )
+    roster = MEET.replace("start_order\n", "start_order,publish\n").replace("A,2\n", "A,2,no\n")
+    results = judged(write_folder(tmp_path / "meet", roster + HEAD + rows))
+    write_exports(results, tmp_path)
+    write_site(results, STANDARD, tmp_path)
+    made = [one for one in tmp_path.rglob("*.*") if "meet" not in one.parts and one.is_file()]
+    told = [one.name for one in made if b"Bellwether" in one.read_bytes()]
+    assert len(made) > 20
+    assert told == []
+    sheet = html.parse(tmp_path / "competitions" / "cup" / "needs.html").getroot()
+    assert [words_of(one) for one in sheet.xpath("//ol[@class='needs']//h3/a")] == ["Bib 2"]
