@@ -22,6 +22,7 @@ LAYERS = (
     ("views",),
     ("publications",),
     ("theme", "fonts", "cache"),
+    ("press",),
     ("charts",),
     ("pages",),
     ("site", "books", "exports"),
@@ -38,12 +39,12 @@ LEVEL = {name: level for level, row in enumerate(LAYERS) for name in row}
 ONLY_IN = {
     "babel": {"language"},
     "jinja2": {"theme", "pages"},
-    "weasyprint": {"books"},
+    "weasyprint": {"press"},
     "markdown": {"pages"},
     "nh3": {"pages"},
     "rich": {"cli"},
     "xlsxwriter": {"exports"},
-    "fontTools": {"fonts", "books"},
+    "fontTools": {"fonts"},
 }
 
 

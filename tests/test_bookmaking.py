@@ -12,11 +12,12 @@ from pathlib import Path
 import pytest
 
 from resultsgen import books as books_module
-from resultsgen.books import PressError, RendererMissingError, explain_missing_renderer, workers
+from resultsgen.books import PressError, RendererMissingError, explain_missing_renderer
 from resultsgen.books.typesetting import TOGETHER, typeset
-from resultsgen.books.workers import Press, Sheet, Type
 from resultsgen.cache import Cache, cache_folder, key_of
 from resultsgen.fonts import ALWAYS, subset
+from resultsgen.press import workers
+from resultsgen.press.workers import Press, Sheet, Type
 from resultsgen.views.table import Cell, Column, Row, Table
 
 FONT = Path(__file__).parents[1] / "themes" / "standard" / "fonts" / "NotoSans-SemiCondensed.ttf"
@@ -38,6 +39,16 @@ def rendered(sheet: Sheet, type: Type | None = None) -> bytes:
 
 
 # What it may read
+
+
+@pytest.fixture(autouse=True)
+def nobody_at_hand(monkeypatch):
+    """Each test starts its own workers, and ends them."""
+    kept: list[workers.Worker] = []
+    monkeypatch.setattr(workers, "AT_HAND", kept)
+    yield
+    for worker in kept:
+        worker.end()
 
 
 @pytest.fixture

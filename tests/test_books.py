@@ -15,10 +15,11 @@ import pikepdf
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.books import workers, write_books
+from resultsgen.books import write_books
 from resultsgen.books.setting import PageNumbers, Setting
 from resultsgen.books.volumes import Volume, volumes
 from resultsgen.builds import Wishes
+from resultsgen.press import workers
 from resultsgen.publish import publish
 from resultsgen.theme import find_theme
 from resultsgen.views.chapters import contents_entries
@@ -370,6 +371,8 @@ def test_a_worker_that_dies_is_told_with_its_unit_and_the_old_books_stay(
     publish(small, out, Wishes(), quiet)
     before = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
     start = workers._start
+
+    monkeypatch.setattr(workers, "AT_HAND", [])
 
     def dying() -> subprocess.Popen[bytes]:
         worker = start()

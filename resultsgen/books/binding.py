@@ -9,11 +9,11 @@ from dataclasses import dataclass, field
 from resultsgen.books.appendix import Attachment
 from resultsgen.books.joining import Joined, Part, joined_book
 from resultsgen.books.setting import PageNumbers, Setting
-from resultsgen.books.unit import Unit, from_kept_form
-from resultsgen.books.versions import can_join, versions
 from resultsgen.books.volumes import Volume
-from resultsgen.books.workers import FOREIGN, Press, PressError, Sheet, Type
 from resultsgen.cache import Cache, key_of
+from resultsgen.press.unit import Unit, from_kept_form
+from resultsgen.press.versions import can_join, versions
+from resultsgen.press.workers import FOREIGN, Press, PressError, Sheet, Type
 
 Told = Callable[[int, int, str], None]
 """Told how many sheets are rendered, of how many, and the name of the last."""

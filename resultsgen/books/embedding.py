@@ -101,4 +101,5 @@ def _font(tables: Mapping[bytes, bytes]) -> bytes:
 
 def _sum(data: bytes) -> int:
     padded = data + bytes(-len(data) % 4)
-    return sum(struct.unpack(f">{len(padded) // 4}I", padded)) % 2**32
+    words: tuple[int, ...] = struct.unpack(f">{len(padded) // 4}I", padded)
+    return sum(words) % 2**32

@@ -25,8 +25,8 @@ from resultsgen.books.placing import (
 )
 from resultsgen.books.syntax import Directory, array, number, refers, sort_key, string
 from resultsgen.books.typeface import font_objects
-from resultsgen.books.unit import FONTS, ROOT, Bookmark, NumberPlace, Unit, UnitPage, page_object
 from resultsgen.cache import Cache
+from resultsgen.press.unit import FONTS, ROOT, Bookmark, NumberPlace, Unit, UnitPage, page_object
 
 CATALOG, PAGES, ELEMENTS, BACK, INFO, XMP, ICC, OUTLINE = 1, 2, 4, 6, 7, 8, 9, 10
 """The numbers of what a book has once; FIXED has the others."""

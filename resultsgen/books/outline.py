@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from resultsgen.books.syntax import refers, string
-from resultsgen.books.unit import Bookmark
+from resultsgen.press.unit import Bookmark
 
 
 class Objects(Protocol):

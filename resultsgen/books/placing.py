@@ -12,8 +12,8 @@ import zlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from resultsgen.books.unit import BETWEEN, FONTS, ROOT, Unit
 from resultsgen.cache import Cache, key_of
+from resultsgen.press.unit import BETWEEN, FONTS, ROOT, Unit
 
 FIXED = {FONTS: 3, ROOT: 5}
 """The numbers of what all units share."""

@@ -13,12 +13,12 @@ from pathlib import Path
 from resultsgen import fonts
 from resultsgen.books.gathering import Gathering
 from resultsgen.books.metadata import About
-from resultsgen.books.taking import BOOK_LINK, FIGURES
 from resultsgen.books.typesetting import SetTable, typeset
-from resultsgen.books.versions import versions
-from resultsgen.books.workers import Type
 from resultsgen.cache import Cache, key_of
 from resultsgen.meet import Meet, MeetSettings
+from resultsgen.press.taking import BOOK_LINK, FIGURES
+from resultsgen.press.versions import versions
+from resultsgen.press.workers import Type
 from resultsgen.theme import Theme
 from resultsgen.views.chapters import Section
 from resultsgen.views.competitions import status_word

@@ -1,30 +1,113 @@
-"""How long the books of the example meet take, and what they weigh.
+"""How long the books take, what they weigh, and how that compares with plain rendering.
 
-    python tests/bench/bench_books.py [WORKERS]
+    python tests/bench/bench_books.py [COMPETITIONS] [WORKERS]
 
-Told are: all books made fresh, nothing changed, and one mark changed; pages a second, the memory
-of the largest worker and of this process, and the sizes of the files. The corrected set is also
-made without a cache, and both must be the same, so that nothing fast but wrong is measured.
+A meet of 22 competitions is made up, whose complete book has about 200 pages. Told are, each
+measured in a process of its own and all in one run:
+
+* the complete book rendered plainly: one document, by the renderer with its defaults, untagged
+  and tagged;
+* the same from units: made fresh, with nothing changed, and after one changed mark, as a new
+  process and in one that has made it before;
+* all books of the example meet: fresh, and after one changed mark.
+
+What was made after the change is compared with what is made of it without a cache, so that nothing
+fast but wrong is measured.
 """
 
 from __future__ import annotations
 
+import json
+import os
 import resource
 import shutil
+import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 from pypdf import PdfReader
 
 from resultsgen.books import write_books
+from resultsgen.books.binding import bound
+from resultsgen.books.setting import PageNumbers, Setting
+from resultsgen.books.volumes import volumes
+from resultsgen.cache import Cache
 from resultsgen.judging import results
 from resultsgen.reading import read_meet
 from resultsgen.results import Results
 from resultsgen.theme import find_theme
+from resultsgen.views.wording import wording
 
 EXAMPLE = Path(__file__).parents[2] / "example_meet"
+GYMNASTS = 36
+APPARATUS = ("VT", "UB", "BB", "FX")
+FAMILY = ("Ash", "Birk", "Corn", "Dorn", "Elm", "Farn", "Gale", "Hazel", "Iris", "Junip")
+ENDING = ("well", "ford", "by", "stead", "mere", "wick", "holm", "ley", "croft", "dale")
+GIVEN = ("Ada", "Bea", "Cleo", "Dora", "Edda", "Fay", "Gro", "Hild", "Ida", "June", "Kaja", "Lene")
+CLUBS = ("TV Auenried", "GC Bellmoor", "SC Corvale", "TuS Dornach", "GK Elmsund", "AG Farnholt")
+
+
+def made_up(folder: Path, competitions: int) -> Path:
+    """A meet folder of so many competitions, always the same."""
+    folder.mkdir(parents=True)
+    settings, roster, marks = [], [], []
+    for number in range(competitions):
+        settings += [
+            "[[competition]]",
+            f'id = "c{number}"',
+            f'title = "Division {number + 1}"',
+            'discipline = "women"',
+            f'divisions = ["{number + 1}"]',
+            'ranks = ["all-around", "apparatus"]',
+        ]
+        for bib in range(number * GYMNASTS + 1, (number + 1) * GYMNASTS + 1):
+            roster.append(_on_the_roster(bib, number))
+            marks += [_mark(bib, code) for code in APPARATUS]
+    head = 'title = "Open meet"\npaper = "A4"\n'
+    (folder / "meet.toml").write_text(head + "\n".join(settings) + "\n", encoding="utf-8")
+    lines = ["bib,family_name,given_name,club,federation,division", *roster]
+    (folder / "roster.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    lines = ["bib,apparatus,mark,d,e", *marks]
+    (folder / "marks.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return folder
+
+
+def _on_the_roster(bib: int, competition: int) -> str:
+    name = FAMILY[bib % 10] + ENDING[bib // 10 % 10]
+    given = f"{GIVEN[bib % 12]} {GIVEN[bib // 12 % 12]}"
+    return f"{bib},{name},{given},{CLUBS[bib % 6]},{CLUBS[bib % 6][:2].upper()},{competition + 1}"
+
+
+def _mark(bib: int, code: str) -> str:
+    difficulty = 35 + (bib * 7 + APPARATUS.index(code) * 11) % 24
+    execution = 7000 + (bib * 7919 + APPARATUS.index(code) * 104729) % 2300
+    total = difficulty * 100 + execution
+    return f"{bib},{code},{_shown(total)},{difficulty / 10},{_shown(execution)}"
+
+
+def _shown(thousandths: int) -> str:
+    return f"{thousandths // 1000}.{thousandths % 1000:03}"
+
+
+def corrected(source: Path, folder: Path, file: str) -> Path:
+    """A copy of a meet folder in which the last final mark of a file is a little lower."""
+    shutil.copytree(source, folder)
+    marks = folder / file
+    *rows, last = marks.read_text(encoding="utf-8").splitlines()
+    cells = last.split(",")
+    column = rows[0].split(",").index("mark")
+    whole, _, decimals = cells[column].partition(".")
+    cells[column] = f"{int(whole) - 1}.{decimals}"
+    if "e" in rows[0].split(","):
+        column = rows[0].split(",").index("e")
+        whole, _, decimals = cells[column].partition(".")
+        cells[column] = f"{int(whole) - 1}.{decimals}"
+    marks.write_text("\n".join([*rows, ",".join(cells)]) + "\n", encoding="utf-8")
+    return folder
 
 
 def judged(folder: Path) -> Results:
@@ -34,63 +117,174 @@ def judged(folder: Path) -> Results:
     return results(meet)[0]
 
 
-def corrected(folder: Path) -> Path:
-    """A copy of the example meet in which one final mark is another."""
-    shutil.copytree(EXAMPLE, folder)
-    marks = folder / "marks_junior_women.csv"
-    lines = marks.read_text(encoding="utf-8").splitlines(keepends=True)
-    head, *rows = lines
-    last = rows[-1].rstrip("\r\n")
-    cells = last.split(",")
-    cells[-1] = "9.125"
-    marks.write_text("".join([head, *rows[:-1], ",".join(cells) + "\n"]), encoding="utf-8")
-    return folder
+def complete_book(meet: Results, cache: Path | None, workers: int) -> bytes:
+    """The complete book from units."""
+    words = wording(meet.meet.settings)
+    setting = Setting(meet.meet, find_theme("standard"), words)
+    volume = volumes(meet, words)[0]
+    ((_, pdf),) = bound((volume,), setting, Cache(cache), workers, lambda *_: None)
+    return pdf
 
 
-def timed(meet: Results, folder: Path, cache: Path | None, workers: int) -> float:
-    """Seconds to write all books into a folder."""
+def plain_book(meet: Results, tagged: bool) -> bytes:
+    """The complete book as the renderer makes it of one document, with its defaults."""
+    from resultsgen.press.renderer import VARIANT, Renderer
+
+    words = wording(meet.meet.settings)
+    setting = Setting(meet.meet, find_theme("standard"), words)
+    volume = volumes(meet, words)[0]
+    html = setting.html(volume.title, volume.gatherings, volume.anchors, PageNumbers())
+    type = setting.type([html], Cache(None))
+    renderer = Renderer(type.css, type.assets)
+    variant = {"pdf_variant": VARIANT} if tagged else {}
+    pdf: bytes = renderer._html(html).write_pdf(
+        stylesheets=renderer._css, font_config=renderer._fonts, **variant
+    )
+    return pdf
+
+
+# Each measurement is a process of its own; this is what happens in it.
+
+
+def measured(work: Callable[[], object]) -> dict[str, float]:
+    """Seconds of the work, and the memory of this process and of the largest that it started."""
     start = time.perf_counter()
-    write_books(meet, find_theme("standard"), folder, lambda *_: None, workers=workers, cache=cache)
-    return time.perf_counter() - start
+    work()
+    return {
+        "seconds": time.perf_counter() - start,
+        "here": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
+        "worker": resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024,
+    }
 
 
-def files(folder: Path) -> dict[str, bytes]:
-    """Every file of a folder."""
+def plain(meet: str, out: str, tagged: str) -> dict[str, float]:
+    """One document."""
+    asked = judged(Path(meet))
+    return measured(lambda: Path(out).write_bytes(plain_book(asked, tagged == "tagged")))
+
+
+def units(meet: str, out: str, cache: str, workers: str) -> dict[str, float]:
+    """From units."""
+    asked = judged(Path(meet))
+    kept = Path(cache) if cache else None
+    return measured(lambda: Path(out).write_bytes(complete_book(asked, kept, int(workers))))
+
+
+def again(meet: str, changed: str, out: str, cache: str, workers: str) -> dict[str, float]:
+    """From units, in a process that has just made the same book before the change."""
+    before, after = judged(Path(meet)), judged(Path(changed))
+    complete_book(before, Path(cache), int(workers))
+    return measured(lambda: Path(out).write_bytes(complete_book(after, Path(cache), int(workers))))
+
+
+def shelf(meet: str, out: str, cache: str, workers: str) -> dict[str, float]:
+    """All books of a meet."""
+    asked = judged(Path(meet))
+    kept = Path(cache) if cache else None
+    return measured(
+        lambda: write_books(
+            asked, find_theme("standard"), Path(out), lambda *_: None,
+            workers=int(workers), cache=kept,
+        )
+    )  # fmt: skip
+
+
+KINDS = {"plain": plain, "units": units, "again": again, "shelf": shelf}
+
+
+def run(kind: str, *arguments: object) -> dict[str, Any]:
+    """One measurement; *whole* is the time from the start of the process to its end."""
+    command = [sys.executable, __file__, "--measure", kind, *map(str, arguments)]
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
+    start = time.perf_counter()
+    done = subprocess.run(command, env=environment, stdout=subprocess.PIPE, check=True)
+    told: dict[str, Any] = json.loads(done.stdout)
+    told["whole"] = time.perf_counter() - start
+    return told
+
+
+def line(title: str, told: dict[str, Any], pages: int, size: int | None = None) -> None:
+    """One line of the table."""
+    weight = f"{size / 1e6:6.2f} MB" if size else ""
+    print(
+        f"{title:34} {told['seconds']:7.2f} s {pages / told['seconds']:7.1f} pages/s "
+        f"{told['here']:6.0f} MB here {told['worker']:6.0f} MB worker {weight}",
+        flush=True,
+    )
+
+
+def main(competitions: int, workers: int) -> None:
+    """Measure, compare, and tell."""
+    with tempfile.TemporaryDirectory() as place:
+        work = Path(place)
+        _made_up_meet(work, competitions, workers)
+        _example_meet(work, workers)
+
+
+def _made_up_meet(work: Path, competitions: int, workers: int) -> None:
+    meet = made_up(work / "meet", competitions)
+    changed = corrected(meet, work / "changed", "marks.csv")
+    book, cache = work / "book.pdf", work / "cache"
+    told = {
+        "plain": run("plain", meet, work / "plain.pdf", ""),
+        "plain, tagged": run("plain", meet, work / "tagged.pdf", "tagged"),
+        "units, tagged": run("units", meet, book, cache, workers),
+        "nothing changed": run("units", meet, work / "same.pdf", cache, workers),
+    }
+    shutil.copytree(cache, work / "cache2")
+    told["one changed mark"] = run("units", changed, work / "new.pdf", cache, workers)
+    told["the same, kept running"] = run(
+        "again", meet, changed, work / "again.pdf", work / "cache2", workers
+    )
+    run("units", changed, work / "proof.pdf", "", workers)
+    assert book.read_bytes() == (work / "same.pdf").read_bytes()
+    proof = (work / "proof.pdf").read_bytes()
+    assert proof == (work / "new.pdf").read_bytes() == (work / "again.pdf").read_bytes()
+    assert proof != book.read_bytes()
+    pages = len(PdfReader(book).pages)
+    sizes = {"plain": "plain.pdf", "plain, tagged": "tagged.pdf", "units, tagged": "book.pdf"}
+    print(f"The complete book of a made-up meet, {pages} pages")
+    for title, one in told.items():
+        size = (work / sizes[title]).stat().st_size if title in sizes else None
+        line(title, one, pages, size)
+    for sentence in _ratios(told, work):
+        print(sentence)
+
+
+def _ratios(told: dict[str, dict[str, Any]], work: Path) -> Iterator[str]:
+    seconds = {title: one["seconds"] for title, one in told.items()}
+    fresh = seconds["units, tagged"]
+    yield f"as fast as plain, untagged and tagged: {seconds['plain'] / fresh:.2f}, " + (
+        f"{seconds['plain, tagged'] / fresh:.2f} times"
+    )
+    for title in ("one changed mark", "the same, kept running"):
+        yield f"{title}: 1/{seconds['plain, tagged'] / seconds[title]:.0f} of plain, tagged"
+    ratio = (work / "book.pdf").stat().st_size / (work / "tagged.pdf").stat().st_size
+    yield f"size: {ratio:.2f} of plain, tagged"
+
+
+def _example_meet(work: Path, workers: int) -> None:
+    changed = corrected(EXAMPLE, work / "example", "marks_junior_women.csv")
+    cache = work / "example-cache"
+    first = run("shelf", EXAMPLE, work / "first", cache, workers)
+    second = run("shelf", changed, work / "second", cache, workers)
+    run("shelf", changed, work / "proved", "", workers)
+    before, after, proof = (_files(work / name) for name in ("first", "second", "proved"))
+    assert after == proof
+    pages = sum(len(PdfReader(path).pages) for path in (work / "first").iterdir())
+    differing = sum(after[name] != before.get(name) for name in after)
+    print(f"All {len(before)} books of the example meet, {pages} pages")
+    line("fresh", first, pages, sum(map(len, before.values())))
+    line(f"one changed mark, {differing} books", second, pages)
+
+
+def _files(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in sorted(folder.iterdir())}
 
 
-def megabytes(who: int) -> float:
-    """The largest memory so far of this process or of one of those it started."""
-    return resource.getrusage(who).ru_maxrss / 1024
-
-
-def main(workers: int) -> None:
-    """Make the books four times, and tell."""
-    with tempfile.TemporaryDirectory() as place:
-        work = Path(place)
-        cache = work / "cache"
-        first, second = judged(EXAMPLE), judged(corrected(work / "meet"))
-        fresh = timed(first, work / "fresh", cache, workers)
-        unchanged = timed(first, work / "unchanged", cache, workers)
-        one_mark = timed(second, work / "one-mark", cache, workers)
-        again = timed(second, work / "again", None, workers)
-        made, mended = files(work / "fresh"), files(work / "one-mark")
-        assert made == files(work / "unchanged")
-        assert mended == files(work / "again")
-        pages = sum(len(PdfReader(path).pages) for path in (work / "fresh").iterdir())
-        changed = [name for name in mended if mended[name] != made.get(name)]
-        print(f"{len(made)} books, {pages} pages, {sum(map(len, made.values())) / 1e6:.2f} MB")
-        print(f"fresh:         {fresh:6.2f} s, {pages / fresh:.1f} pages a second")
-        print(f"nothing new:   {unchanged:6.2f} s")
-        print(f"one new mark:  {one_mark:6.2f} s, {len(changed)} books changed")
-        print(f"without cache: {again:6.2f} s")
-        here, workers_most = map(megabytes, (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
-        print(f"memory:        {here:6.0f} MB here, {workers_most:.0f} MB in the largest worker")
-        spent = resource.getrusage(resource.RUSAGE_CHILDREN)
-        print(f"CPU:           {spent.ru_utime + spent.ru_stime:6.1f} s in all workers of all runs")
-        largest = max(made, key=lambda name: len(made[name]))
-        print(f"largest file:  {len(made[largest]) / 1e6:6.2f} MB, {largest}")
-
-
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 0)
+    if sys.argv[1:2] == ["--measure"]:
+        print(json.dumps(KINDS[sys.argv[2]](*sys.argv[3:])))
+    else:
+        asked = [int(one) for one in sys.argv[1:]]
+        main(*asked, *(22, 0)[len(asked) :])

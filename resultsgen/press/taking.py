@@ -20,8 +20,8 @@ from hashlib import sha256
 from typing import Any
 from urllib.parse import unquote
 
-from resultsgen.books.structure import Structure
-from resultsgen.books.unit import (
+from resultsgen.press.structure import Structure
+from resultsgen.press.unit import (
     BETWEEN,
     FONTS,
     NUMBER,
@@ -113,7 +113,8 @@ def _advance(font: Any, glyph: int, size: float) -> int:
 
     ink, logical = ffi.new("PangoRectangle *"), ffi.new("PangoRectangle *")
     pango.pango_font_get_glyph_extents(font, glyph, ink, logical)
-    return round(logical.width * 1000 * FROM_UNITS / size)
+    width: float = logical.width * 1000 * FROM_UNITS / size
+    return round(width)
 
 
 class Taking:

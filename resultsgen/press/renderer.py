@@ -15,8 +15,8 @@ from collections.abc import Iterator, Mapping
 from hashlib import sha256
 from typing import Any
 
-from resultsgen.books.taking import Taking, number_places
-from resultsgen.books.unit import Unit
+from resultsgen.press.taking import Taking, number_places
+from resultsgen.press.unit import Unit
 
 VARIANT = "pdf/ua-1"
 

@@ -13,7 +13,7 @@ import importlib.metadata
 import sys
 import zlib
 
-from resultsgen.books.taking import KNOWN
+from resultsgen.press.taking import KNOWN
 
 PACKAGES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "tinyhtml5", "cssselect2", "pillow")
 

@@ -3,6 +3,7 @@
 The renderer is a program within the program: it can run out of memory or crash, so it never runs
 in this process. A worker is a fresh Python that reads sheets from its standard input and writes
 what it made to its standard output; when its input ends, for whatever reason, so does the worker.
+One that has nothing to do is kept for the next build of the same process, if there is one.
 """
 
 from __future__ import annotations
@@ -21,10 +22,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import IO, Any, Literal
 
-from resultsgen.books.renderer import Renderer, RendererMissingError
-from resultsgen.books.taking import ForeignFontError
-from resultsgen.books.unit import kept_form
 from resultsgen.cache import key_of
+from resultsgen.press.renderer import Renderer, RendererMissingError, explain_missing_renderer
+from resultsgen.press.taking import ForeignFontError
+from resultsgen.press.unit import kept_form
 
 FOREIGN = b""
 """What comes of a unit with a letter of a font that is not ours: it cannot be joined."""
@@ -57,36 +58,62 @@ class PressError(RuntimeError):
     """A sheet could not be rendered; the message names it and says why."""
 
 
+@dataclass
+class Worker:
+    """A process that renders, and for which type it is set up."""
+
+    process: subprocess.Popen[bytes]
+    type: str = ""
+
+    def end(self) -> None:
+        """Whatever it is doing, it ends."""
+        self.process.kill()
+        self.process.wait()
+        for pipe in (self.process.stdin, self.process.stdout):
+            if pipe:
+                # What was still on its way to a worker that is gone cannot be delivered.
+                with contextlib.suppress(OSError):
+                    pipe.close()
+
+
+AT_HAND: list[Worker] = []
+"""Workers that have nothing to do, for the next press of this process; they end with it."""
+
+
+def get_ready() -> None:
+    """Start a worker that loads the renderer while this process is still at something else."""
+    if not AT_HAND:
+        AT_HAND.append(Worker(_start()))
+
+
 class Press:
-    """Workers at hand; use it in a `with` block, and none is left behind."""
+    """Workers that render; use it in a `with` block, and none is left behind where it fails."""
 
     def __init__(self, type: Type, workers: int = 0) -> None:
         self._type = type
         self._most = workers or os.cpu_count() or 1
-        self._idle: list[subprocess.Popen[bytes]] = []
-        self._all: list[subprocess.Popen[bytes]] = []
+        self._idle: list[Worker] = []
+        self._all: list[Worker] = []
         self._lock = threading.Lock()
         self._closed = False
 
     def __enter__(self) -> Press:
         return self
 
-    def __exit__(self, *stopped: object) -> None:
+    def __exit__(self, failed: object = None, *rest: object) -> None:
         with self._lock:
             self._closed = True
-            for worker in self._all:
-                worker.kill()
+            kept = [] if failed else self._idle
+        AT_HAND.extend(kept)
         for worker in self._all:
-            worker.wait()
-            for pipe in (worker.stdin, worker.stdout):
-                if pipe:
-                    # What was still on its way to a worker that is gone cannot be delivered.
-                    with contextlib.suppress(OSError):
-                        pipe.close()
+            if worker not in kept:
+                worker.end()
+        self._all, self._idle = [], []
 
     def rendered(self, sheets: Iterable[Sheet]) -> Iterator[tuple[Sheet, Any]]:
         """Each sheet with what was made of it, in the order in which they are ready."""
-        waiting = list(sheets)
+        # What takes long begins first, so that no core waits for another at the end.
+        waiting = sorted(sheets, key=lambda sheet: -len(sheet.html))
         if not waiting:
             return
         executor = ThreadPoolExecutor(min(self._most, len(waiting)))
@@ -96,22 +123,24 @@ class Press:
             }
             for future in as_completed(futures):
                 yield futures[future], future.result()
-        except BaseException:
-            self.__exit__()
+        except BaseException as failed:
+            self.__exit__(failed)
             raise
         finally:
             executor.shutdown(cancel_futures=True)
 
     def _render(self, sheet: Sheet) -> Any:
         """Hand a sheet to a worker that has nothing to do, and wait for it."""
-        worker, is_new = self._worker()
+        worker = self._worker()
+        source, target = worker.process.stdin, worker.process.stdout
         try:
-            if is_new:
-                _send(worker.stdin, self._type)
-            _send(worker.stdin, sheet)
-            outcome, made = pickle.load(worker.stdout)  # type: ignore[arg-type]
+            if worker.type != self._type.key:
+                worker.type = self._type.key
+                _send(source, self._type)
+            _send(source, sheet)
+            outcome, made = pickle.load(target)  # type: ignore[arg-type]
         except (EOFError, OSError, pickle.UnpicklingError) as problem:
-            raise PressError(_crash(sheet, worker)) from problem
+            raise PressError(_crash(sheet, worker.process)) from problem
         if outcome == "missing":
             raise RendererMissingError(made)
         if outcome == "failed":
@@ -120,21 +149,26 @@ class Press:
             self._idle.append(worker)
         return made
 
-    def _worker(self) -> tuple[subprocess.Popen[bytes], bool]:
-        """A worker that has nothing to do, and whether it is a new one."""
+    def _worker(self) -> Worker:
+        """A worker that has nothing to do."""
         with self._lock:
             if self._closed:
                 raise PressError("the press is closed")
             if self._idle:
-                return self._idle.pop(), False
-            worker = _start()
+                return self._idle.pop()
+            while AT_HAND:
+                worker = AT_HAND.pop()
+                if worker.process.poll() is None:
+                    break
+            else:
+                worker = Worker(_start())
             self._all.append(worker)
-        return worker, True
+        return worker
 
 
 def _start() -> subprocess.Popen[bytes]:
     """A fresh Python that finds the same modules as this one; Ctrl-C is for this one to handle."""
-    command = [sys.executable, "-P", "-c", "from resultsgen.books.workers import work; work()"]
+    command = [sys.executable, "-P", "-c", "from resultsgen.press.workers import work; work()"]
     path = os.pathsep.join(filter(None, sys.path))
     return subprocess.Popen(
         command,
@@ -161,15 +195,17 @@ def _crash(sheet: Sheet, worker: subprocess.Popen[bytes]) -> str:
 
 
 def serve(source: IO[bytes], target: IO[bytes]) -> None:
-    """The work of one worker: read the type, then render sheet after sheet until none is left."""
-    type: Type = pickle.load(source)
-    render = _render_function(type)
+    """The work of one worker: to be set up for a type, then to render its sheets, and so on."""
+    render: Callable[[Sheet], tuple[str, Any]] | None = None
     while True:
         try:
-            sheet: Sheet = pickle.load(source)
+            message: Type | Sheet = pickle.load(source)
         except EOFError:
             return
-        _send(target, render(sheet))
+        if isinstance(message, Type):
+            render = _render_function(message)
+        elif render:
+            _send(target, render(message))
 
 
 def _render_function(type: Type) -> Callable[[Sheet], tuple[str, Any]]:
@@ -214,6 +250,7 @@ def work() -> None:
     """Answers go where standard output went; what the renderer prints does not get among them."""
     answers = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
+    explain_missing_renderer()  # It is loaded now, while there may be nothing to do yet.
     serve(sys.stdin.buffer, answers)
     answers.flush()
     # The renderer's own clearing up at the end prints complaints and does nothing of use.

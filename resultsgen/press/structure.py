@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from resultsgen.books.unit import SHARED
+from resultsgen.press.unit import SHARED
 
 MEANINGLESS = ("/Span", "/NonStruct", "/Div")
 SCOPES = {"/THead": "/Column", "/TBody": "/Row"}
