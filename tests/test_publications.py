@@ -13,7 +13,7 @@ from pathlib import Path
 import feedparser
 import pytest
 from folders import judged, write_folder
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree, html
 
@@ -469,6 +469,7 @@ def recorded(cup: Path, made: list[tuple[int, int]], number: int) -> Publication
     return record(judged(cup), number, None)
 
 
+@settings(max_examples=20)
 @given(made=edits)
 def test_putting_a_mark_back_undoes_the_change(cup, made):
     old, new, back = (recorded(cup, each, n) for n, each in enumerate(([], made, []), start=1))
@@ -488,12 +489,14 @@ def test_putting_a_mark_back_undoes_the_change(cup, made):
     }
 
 
+@settings(max_examples=20)
 @given(made=edits)
 def test_a_record_read_back_is_the_same(cup, made):
     one = recorded(cup, made, 1)
     assert Publication.model_validate_json(one.model_dump_json()) == one
 
 
+@settings(max_examples=20)
 @given(made=edits)
 def test_the_number_goes_up_just_where_something_changed(cup, made):
     first = recorded(cup, [], 1)

@@ -96,8 +96,7 @@ def corrections_table(issue: Issue, names: Names) -> Table:
     """Every correction of a publication: what was published, what stands now, and why."""
     say = names.wording.say
     columns = (
-        Column(say("Gymnast"), "name", width=2),
-        Column(say("Apparatus"), "text", width=1.8),
+        Column(say("Gymnast"), "name", width=3),
         Column(say("Published"), "mark", width=1.1),
         Column(say("Corrected"), "mark", width=1.1),
         Column(say("Why"), "text", width=2),
@@ -116,8 +115,7 @@ def _cells(one: Corrected, names: Names) -> tuple[Cell, ...]:
     change = one.change
     old, new = (change.old, change.new) if change else (None, None)
     return (
-        names.gymnast(one.competition, one.bib) if one.bib else Cell(say("Everybody")),
-        names.apparatus(one),
+        names.corrected(one),
         _mark(one.old, old, new, names.wording),
         Cell(say("withdrawn")) if one.gone else _mark(one.new, new, old, names.wording),
         Cell(why(one, names.wording), "; ".join(decided(given) for given in one.reasons)),
@@ -163,7 +161,7 @@ def correction_sentence(one: Corrected, names: Names) -> str:
     say, language = names.wording.say, names.wording
     values = {
         "who": names.gymnast(one.competition, one.bib).text,
-        "where": names.apparatus(one).text,
+        "where": names.apparatus(one),
         "old": shown(one.old, language),
         "new": shown(one.new, language),
         "why": why(one, language),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from resultsgen.history import CutChange, Issue, LineChange, Through, TieChange
 from resultsgen.views.published import Names
@@ -20,8 +21,7 @@ def moves_table(issue: Issue, names: Names) -> Table:
     """
     say = names.wording.say
     columns = (
-        Column(say("List"), "name", width=2.2),
-        Column(say("Who"), "text", width=2.4),
+        Column(say("Who"), "name", width=3.4),
         Column(say("Before"), "text", width=1.6),
         Column(say("Now"), "text", width=1.6),
     )
@@ -62,12 +62,7 @@ def _notes(issue: Issue, wording: Wording) -> Iterator[Note]:
 
 def _place(one: LineChange, names: Names) -> tuple[Cell, ...]:
     before, now = (_place_words(place, names.wording) for place in one.places)
-    return (
-        names.list(one.competition, one.list),
-        names.of_list(one.competition, one.list, one.who),
-        before,
-        now,
-    )
+    return (names.of_list(one.competition, one.list, one.who), before, now)
 
 
 def _place_words(place: int | None, wording: Wording) -> Cell:
@@ -77,8 +72,7 @@ def _place_words(place: int | None, wording: Wording) -> Cell:
 def _tie(one: TieChange, names: Names) -> tuple[Cell, ...]:
     who = [names.of_list(one.competition, one.list, each).text for each in one.who]
     return (
-        names.list(one.competition, one.list),
-        Cell(names.wording.language.listed(who)),
+        Cell(names.wording.language.listed(who), names.list(one.competition, one.list)),
         _tie_words(one.old, names.wording),
         _tie_words(one.new, names.wording),
     )
@@ -95,10 +89,9 @@ def _tie_words(places: tuple[int, ...], wording: Wording) -> Cell:
 
 
 def _cut(one: CutChange, names: Names) -> tuple[Cell, ...]:
-    listed = names.list(one.competition, one.list)
+    who = names.of_list(one.competition, one.list, one.who)
     return (
-        Cell(one.cut, f"{listed.text}, {listed.sub}", target=listed.target),
-        names.of_list(one.competition, one.list, one.who),
+        replace(who, sub=f"{one.cut}: {who.sub}"),
         _cut_words(one.old, names.wording),
         _cut_words(one.new, names.wording),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from resultsgen.history import Corrected
@@ -55,31 +55,36 @@ class Names:
         return Cell(shown_name(found, self.wording), target=gymnast_target(found))
 
     def of_list(self, competition: str, list: str, who: str) -> Cell:
-        """Whoever stands in a list: a gymnast, or a team."""
-        return Cell(who) if list == "team" else self.gymnast(competition, who)
+        """Whoever stands in a list, a gymnast or a team, with the list below."""
+        one = Cell(who) if list == "team" else self.gymnast(competition, who)
+        return replace(one, sub=self.list(competition, list))
 
     def competition(self, id: str) -> str:
         """The title; the id of one that is gone."""
         return self._competitions[id].competition.title if id in self._competitions else id
 
-    def list(self, competition: str, list: str) -> Cell:
-        """The list's name, leading to its page, with its competition below."""
+    def list(self, competition: str, list: str) -> str:
+        """The list's name and its competition."""
         ranking = self._lists.get((competition, list))
         title = list_name(ranking, self.wording) if ranking else list
-        target = list_target(competition, list) if ranking else ""
-        return Cell(title, self.competition(competition), target=target)
+        return f"{title}, {self.competition(competition)}"
 
-    def apparatus(self, one: Corrected) -> Cell:
-        """The apparatus of a correction, leading to its list if it has one."""
-        below = self.competition(one.competition) if one.competition else ""
+    def apparatus(self, one: Corrected) -> str:
+        """The apparatus of a correction."""
         if not one.apparatus:
-            target = list_target(one.competition, OVERVIEW)
-            there = one.competition in self._competitions
-            return Cell(self.wording.say("all"), below, target=target if there else "")
-        code = "VT2" if one.vault == 2 else one.apparatus
-        there = (one.competition, one.apparatus) in self._lists
-        target = list_target(one.competition, one.apparatus) if there else ""
-        return Cell(self.wording.apparatus(code), below, target=target)
+            return self.wording.say("all")
+        return self.wording.apparatus("VT2" if one.vault == 2 else one.apparatus)
+
+    def corrected(self, one: Corrected) -> Cell:
+        """Whose mark is corrected, with the apparatus and the competition below."""
+        where = (self.apparatus(one), self.competition(one.competition))
+        if not one.bib:
+            return Cell(where[1], target=self._overview(one.competition))
+        cell = self.gymnast(one.competition, one.bib)
+        return replace(cell, sub=", ".join(filter(None, where)))
+
+    def _overview(self, id: str) -> str:
+        return list_target(id, OVERVIEW) if id in self._competitions else ""
 
     def pages(self, one: Corrected) -> Iterator[str]:
         """The pages that a correction touched: the gymnast's, and the lists with the mark."""
