@@ -9,6 +9,7 @@ import pytest
 
 from resultsgen.history import History
 from resultsgen.judging import results
+from resultsgen.judging.running import running
 from resultsgen.judging.costs import costs
 from resultsgen.judging.notable import notable
 from resultsgen.meet import DISCIPLINES
@@ -341,6 +342,41 @@ def test_penalties_are_printed_with_and_without_a_sign() -> None:
     at = rows[0].index("penalty")
     signs = {row[at][:1] == "-" for row in rows[1:] if row[at]}
     assert signs == {True, False}
+
+
+# Competition, list, session, and the lead after each change: rotation and bib or team.
+LEADS = (
+    (WOMEN, "all-around", "1", ()),
+    (WOMEN, "all-around", "2", ((3, "101"),)),
+    ("women-senior-all-around", "all-around", "", ((2, "102"), (3, "121"), (4, "102"))),
+    (MEN, "all-around", "4", ((5, "201"), (6, "213"))),
+    ("women-senior-team", "team", "", ()),
+)
+
+
+@pytest.mark.parametrize(("competition", "name", "session", "changes"), LEADS)
+def test_how_the_lead_changed(
+    example: Results,
+    competition: str,
+    name: str,
+    session: str,
+    changes: tuple[tuple[int, str], ...],
+) -> None:
+    now = running(example)[competition]
+    listed = now.all_around if name == "all-around" else now.team
+    assert listed is not None
+    (found,) = (one for one in listed.sessions if one.session == session)
+    bibs = {key: one.bib for key, one in example.gymnasts.items()}
+    assert tuple((one.rotation, bibs[one.keys[0]]) for one in found.lead_changes) == changes
+
+
+def test_the_greatest_climb_and_whose_rotations_are_unknown(example: Results) -> None:
+    men = running(example)[MEN].all_around
+    assert men is not None
+    lines = [line for group in men.sessions[0].standings[1].groups for line in group]
+    climbed = max(lines, key=lambda line: line.moved or 0)
+    assert (example.gymnasts[climbed.key].bib, climbed.moved) == ("212", 8)
+    assert not example.competition("women-junior").rotations_known
 
 
 def test_squads_go_round_in_olympic_order(example: Results) -> None:
