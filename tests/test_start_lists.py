@@ -130,9 +130,18 @@ def test_as_people_named_the_starters(tmp_path: Path) -> None:
 
 def test_named_starters_by_rank_and_who_has_none_is_last(tmp_path: Path) -> None:
     final = 'starters = ["4", "1", "3"]\nstart_order = "rank"'
-    assert orders(judged(meet(tmp_path, "", final)).competition("final")) == {
-        "": ("rank", "3 1 4")
-    }
+    assert orders(judged(meet(tmp_path, "", final)).competition("final")) == {"": ("rank", "3 1 4")}
+
+
+def test_without_a_qualification_those_drawn_are_the_starters(tmp_path: Path) -> None:
+    """So people can say who starts on which apparatus."""
+    folder = meet(tmp_path, '[competition.draw]\nUB = ["4", "1"]\nBB = ["2", "3", "1"]')
+    settings = (folder / "meet.toml").read_text(encoding="utf-8")
+    first = settings.replace('entered_from = "q"\n', "", 1)
+    (folder / "meet.toml").write_text(first, encoding="utf-8")
+    final = judged(folder).competition("apparatus")
+    assert orders(final) == {"UB": ("draw", "4 1"), "BB": ("draw", "2 3 1")}
+    assert [len(ranking.lines) for ranking in final.by_apparatus.values()] == [2, 3]
 
 
 @pytest.mark.parametrize(

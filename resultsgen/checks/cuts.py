@@ -20,7 +20,7 @@ def cuts_of(meet: Meet) -> Iterator[tuple[Competition, Cut, str]]:
 
 
 def cuts_lead_to_competitions(meet: Meet) -> Iterator[Problem]:
-    """Where a cut leads to exists, and is filled from it (or by named starters)."""
+    """Where a cut leads to exists, and is filled from it (or by those who are named)."""
     by_id = {one.id: one for _, one in numbered(meet)}
     for one, cut, path in cuts_of(meet):
         if not cut.to:
@@ -29,7 +29,7 @@ def cuts_lead_to_competitions(meet: Meet) -> Iterator[Problem]:
         if final is None:
             message = f"there is no competition {cut.to}; there are {', '.join(by_id)}"
             yield setting(f"{path}.to", "unknown-competition", message, cut.to)
-        elif final.entered_from != one.id and not final.starters:
+        elif final.entered_from != one.id and not (final.starters or final.draw):
             message = f"{cut.to} is not filled from here: add  entered_from = {one.id!r}  to it"
             yield setting(f"{path}.to", "cut-leads-nowhere", message, cut.to)
 

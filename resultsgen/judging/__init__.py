@@ -47,7 +47,7 @@ def _chosen(
 ) -> Starters | None:
     """Who starts where people or a cut decided it; None where the whole roster does."""
     apparatus = meet.settings.apparatus_of(competition)
-    if competition.starters:
+    if competition.starters or (competition.draw and not competition.entered_from):
         return named_starters(competition, apparatus, everybody)
     return starters(competition, apparatus, source) if source else None
 

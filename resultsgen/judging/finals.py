@@ -4,13 +4,16 @@ them, or the bibs that people named.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from resultsgen.meet import Competition, Meet
 from resultsgen.problems import Problem
 from resultsgen.results import CompetitionResults, CutResult, Gymnast
+
+WHOLE = "all"
+"""Names the one list of a final in `[competition.draw]`."""
 
 
 @dataclass(frozen=True)
@@ -33,16 +36,28 @@ class Starters:
 def named_starters(
     competition: Competition, apparatus: tuple[str, ...], everybody: dict[int, Gymnast]
 ) -> Starters:
-    """The bibs that people named, on every apparatus of the competition."""
-    keys = frozenset(
+    """The bibs that people named: on every apparatus, or where a draw has them."""
+    keys = _wearing(competition.starters or competition.draw.get(WHOLE, ()), competition, everybody)
+    drawn = {
+        part: keys | _wearing(competition.draw.get(part, ()), competition, everybody)
+        for part in apparatus
+    }
+    on = dict.fromkeys(apparatus, keys) if competition.starters else drawn
+    in_all_around = keys if "all-around" in competition.ranks else frozenset()
+    return Starters(in_all_around, _with_second_vault(competition, on))
+
+
+def _wearing(
+    bibs: Collection[str], competition: Competition, everybody: dict[int, Gymnast]
+) -> frozenset[int]:
+    """The keys of those of the competition's discipline and divisions who wear these bibs."""
+    return frozenset(
         key
         for key, one in everybody.items()
-        if one.bib in competition.starters
+        if one.bib in bibs
         and one.discipline == competition.discipline
         and (not competition.divisions or one.division in competition.divisions)
     )
-    on = _with_second_vault(competition, dict.fromkeys(apparatus, keys))
-    return Starters(keys if "all-around" in competition.ranks else frozenset(), on)
 
 
 def starters(

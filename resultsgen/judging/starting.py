@@ -6,12 +6,10 @@ from collections.abc import Iterator, Sequence
 
 from resultsgen.checks.keys import key_path
 from resultsgen.judging.field import Field
+from resultsgen.judging.finals import WHOLE
 from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.problems import Problem
 from resultsgen.results import CompetitionResults, Gymnast, Start, StartList, natural
-
-WHOLE = "all"
-"""Names the one list of a final in `[competition.draw]`."""
 
 
 def start_list(these: Field) -> tuple[Start, ...]:
