@@ -1,4 +1,4 @@
-"""Pages in Debian's Chromium: a browser, a built site and its address, and what a page complains of."""
+"""Pages in a real browser: a folder and its address, and what a page complains of."""
 
 from __future__ import annotations
 
@@ -18,7 +18,13 @@ ARGUMENTS = (
 
 
 class Quiet(SimpleHTTPRequestHandler):
-    """Serves a folder and says nothing."""
+    """Serves a folder, in any folder of the host, and says nothing."""
+
+    def translate_path(self, path: str) -> str:
+        """The file of an address, whatever the folder in which the site is published."""
+        found = super().translate_path(path)
+        inner = path.lstrip("/").partition("/")[2]
+        return found if Path(found).exists() or not inner else super().translate_path(f"/{inner}")
 
     def log_message(self, *_: object) -> None:
         """Say nothing."""

@@ -1,0 +1,107 @@
+"""axe-core finds nothing on any kind of page: in every theme, light and dark, narrow and wide."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+
+import pytest
+from browsing import opened, served
+
+from resultsgen.theme import theme_names
+
+AXE = (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
+
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+DRAWN = ["color-contrast", "target-size", "scrollable-region-focusable", "link-in-text-block"]
+"""The rules whose answer depends on how wide the page is, and on its colours."""
+
+KINDS = (
+    "index.html",
+    "404.html",
+    "competitions/women-senior-team/index.html",
+    "competitions/women-senior-all-around/all-around.html",
+    "competitions/women-senior-team/team.html",
+    "competitions/women-senior-qualification/qualification.html",
+    "competitions/women-senior-team/start-list.html",
+    "gymnasts/women-101.html",
+    "clubs/index.html",
+    "clubs/gf-bravalda.html",
+    "pages/press.html",
+    "rules.html",
+    "downloads.html",
+)
+
+RUN = """([tags, rules]) => axe.run(document, {
+    resultTypes: ["violations"],
+    runOnly: rules ? {type: "rule", values: rules} : {type: "tag", values: tags},
+}).then(found => found.violations.map(one => [
+    one.id, one.nodes.slice(0, 3).map(node => node.html + " " + node.failureSummary)]))"""
+
+
+def found(page, rules: list[str] | None) -> list[object]:
+    """What axe finds wrong on a page as it is shown now."""
+    return page.evaluate(RUN, [TAGS, rules])
+
+
+@pytest.mark.parametrize("theme", theme_names())
+def test_nothing_is_found_on_any_kind_of_page(browser, sites, theme):
+    with served(sites(theme)) as address:
+        page, _, _ = opened(browser, 1280)
+        for kind in KINDS:
+            page.set_viewport_size({"width": 1280, "height": 800})
+            page.emulate_media(color_scheme="light")
+            page.goto(address + kind)
+            page.evaluate(AXE)
+            # What a page is made of is the same in every theme, width and colour.
+            assert found(page, None if theme == "standard" else DRAWN) == [], kind
+            page.emulate_media(color_scheme="dark")
+            assert found(page, ["color-contrast"]) == [], kind
+            page.set_viewport_size({"width": 320, "height": 800})
+            assert found(page, DRAWN) == [], kind
+            page.emulate_media(color_scheme="light")
+            assert found(page, ["color-contrast"]) == [], kind
+        page.context.close()
+
+
+def test_what_the_script_opens_is_accessible_too(browser, sites):
+    with served(sites("standard")) as address:
+        page, _, _ = opened(browser, 390)
+        page.goto(address + "gymnasts/index.html")
+        page.locator(".find input").focus()
+        page.keyboard.type("tum")
+        page.get_by_role("option").first.wait_for()
+        page.keyboard.press("ArrowDown")
+        page.evaluate(AXE)
+        assert found(page, None) == []
+
+
+def test_focus_is_seen_and_not_covered_by_the_heads(browser, sites):
+    with served(sites("standard")) as address:
+        page, _, _ = opened(browser, 1280)
+        page.goto(address + "competitions/men-senior-qualification/all-around.html")
+        link = page.locator("tbody th a").nth(12)
+        link.focus()
+        page.keyboard.press("Shift+Tab")
+        page.keyboard.press("Tab")
+        page.wait_for_timeout(400)
+        style = link.evaluate("one => getComputedStyle(one).outlineStyle")
+        assert style == "solid"
+        top = link.bounding_box()["y"]
+        head = page.locator("thead th").nth(1).bounding_box()
+        assert top >= head["y"] + head["height"] or top + 10 < head["y"]
+
+
+def test_nothing_moves_for_who_asked_for_less_motion(browser, sites):
+    page, _, _ = opened(browser, 390, reduced_motion="reduce")
+    page.goto((sites("standard") / "index.html").as_uri())
+    assert page.evaluate("getComputedStyle(document.documentElement).scrollBehavior") == "auto"
+
+
+def test_a_printed_page_has_neither_ways_nor_controls(browser, sites):
+    page, _, _ = opened(browser, 1280)
+    page.goto((sites("standard") / "gymnasts/index.html").as_uri())
+    page.emulate_media(media="print")
+    for hidden in (".ways", ".find", ".tools", ".skip"):
+        assert not page.locator(hidden).first.is_visible(), hidden
+    assert page.locator("tbody tr").last.is_visible()
