@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from resultsgen.books import Attachment, write_books
+from resultsgen.books import Attachment, get_ready, write_books
 from resultsgen.books.setting import published as published_time
 from resultsgen.builds import Published, Wishes
 from resultsgen.cache import cache_folder
@@ -19,7 +19,7 @@ from resultsgen.problems import MeetProblems, Problem
 from resultsgen.publications.doubts import doubts
 from resultsgen.publications.following import next_publication, with_history
 from resultsgen.reading import read_meet
-from resultsgen.reading.publications import read_publications
+from resultsgen.reading.publications import last_publication, read_publications
 from resultsgen.results import Results
 from resultsgen.site import write_site
 from resultsgen.staging import staged
@@ -33,6 +33,8 @@ Progress = Callable[[str, int, int], None]
 
 def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) -> Published:
     """Publish a meet folder; MeetProblems where it has any, and then nothing is touched."""
+    if wishes.books:
+        get_ready()
     progress("Reading and judging the meet", 0, 0)
     read = inputs(meet_folder, out)
     judged, texts = checked(meet_folder, out, wishes)
@@ -99,15 +101,18 @@ def _kept(
     out: Path, meet_folder: Path, wishes: Wishes
 ) -> tuple[tuple[Publication, ...], list[Problem]]:
     """What was published before; into a new folder, what the meet folder holds of it."""
-    published = (wishes.follows or out) / "data" / "publications"
-    return read_publications(published, meet_folder / "publications")
+    return read_publications(*_records(out, meet_folder, wishes))
+
+
+def _records(out: Path, meet_folder: Path, wishes: Wishes) -> tuple[Path, Path]:
+    """Where records of publications are kept: what was published goes first."""
+    return (wishes.follows or out) / "data" / "publications", meet_folder / "publications"
 
 
 def _still_follows(judged: Results, out: Path, meet_folder: Path, wishes: Wishes) -> None:
     """Nobody has published since the publications were read; from here on nobody else can."""
-    kept, _ = _kept(out, meet_folder, wishes)
-    known = tuple(issue.publication for issue in judged.history.issues)
-    if kept != known[: len(kept)] or len(kept) < len(known) - 1:
+    known = [None, *(issue.publication for issue in judged.history.issues)]
+    if last_publication(*_records(out, meet_folder, wishes)) not in known[-2:]:
         raise AnotherBuildError("another build has just published there; build again")
 
 

@@ -18,14 +18,17 @@ from hypothesis import strategies as st
 from lxml import etree, html
 
 from resultsgen import cli
+from resultsgen import publish as publishing
 from resultsgen.builds import Wishes
 from resultsgen.history import History, Publication
+from resultsgen.lock import AnotherBuildError
 from resultsgen.problems import MeetProblems
 from resultsgen.publications.changes import changes
 from resultsgen.publications.following import history, next_publication, with_history
 from resultsgen.publications.recording import record
 from resultsgen.publish import publish
 from resultsgen.reading.publications import read_publications
+from resultsgen.staging import staged
 
 CUP = """
 == meet.toml ==
@@ -410,6 +413,24 @@ def test_a_broken_record_is_told_and_nothing_is_lost(tmp_path, broken):
     assert refused(folder) == ["broken-publication"]
 
 
+def test_two_builds_at_once_do_not_publish_under_one_number(tmp_path, monkeypatch):
+    folder = meet(tmp_path)
+    out = build(folder)
+    write_marks(folder, MARKS[:1])
+
+    def meanwhile(*arguments: object) -> object:
+        """Another build publishes just before this one has the folder to itself."""
+        monkeypatch.undo()
+        write_marks(folder, MARKS[:2])
+        build(folder)
+        return staged(*arguments)
+
+    monkeypatch.setattr(publishing, "staged", meanwhile)
+    with pytest.raises(AnotherBuildError):
+        build(folder)
+    assert [len(one.competitions[0].marks) for one in kept(out)] == [0, 2]
+
+
 def test_a_record_under_another_number_is_told(tmp_path):
     folder = meet(tmp_path)
     out = build(folder)
@@ -437,7 +458,7 @@ def test_a_withheld_name_is_in_no_record_and_no_feed(tmp_path):
     for name, data in content(out).items():
         assert b"Dale" not in data, name
         assert b"Dora" not in data, name
-    assert "Corrected: Bib 4, Balance Beam" in page(out, "corrections.html")
+    assert "Corrected: Bib 4, Balance Beam" in page(out, "index.html")
     assert "Bib 4" in (out / "feed.xml").read_text("utf-8")
 
 

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from resultsgen.history import Publication
 from resultsgen.problems import Problem
 
-RECORD = re.compile(r"[0-9]{3,6}\.json")
+RECORD = re.compile(r"[0-9]{3,4}\.json")
 
 
 def record_name(number: int) -> str:
@@ -24,22 +24,25 @@ def record_name(number: int) -> str:
 
 def read_publications(*folders: Path) -> tuple[tuple[Publication, ...], list[Problem]]:
     """The publications kept in the first of the folders that has any, in order of number."""
-    for folder in folders:
-        names = sorted(
-            (path.name for path in folder.glob("*.json") if RECORD.fullmatch(path.name)),
-            key=lambda name: int(name.removesuffix(".json")),
-        )
-        if names:
-            return _read(folder, names)
-    return (), []
-
-
-def _read(folder: Path, names: list[str]) -> tuple[tuple[Publication, ...], list[Problem]]:
-    """Publication 1 to the last; a problem for each that is missing or cannot be read."""
-    last = int(names[-1].removesuffix(".json"))
+    folder, last = _last(folders)
     read = [_publication(folder, number) for number in range(1, last + 1)]
     problems = [one for one in read if isinstance(one, Problem)]
     return tuple(one for one in read if isinstance(one, Publication)), problems
+
+
+def last_publication(*folders: Path) -> Publication | None:
+    """The last publication that is kept; None where none is, or it cannot be read."""
+    read = _publication(*_last(folders))
+    return read if isinstance(read, Publication) else None
+
+
+def _last(folders: tuple[Path, ...]) -> tuple[Path, int]:
+    """The first of the folders that has any record, and the number of its last one."""
+    for folder in folders:
+        names = [path.stem for path in folder.glob("*.json") if RECORD.fullmatch(path.name)]
+        if names:
+            return folder, max(map(int, names))
+    return folders[0], 0
 
 
 def _publication(folder: Path, number: int) -> Publication | Problem:
