@@ -15,6 +15,7 @@ import pytest
 
 from resultsgen import exchange, staging
 from resultsgen.lock import AnotherBuildError
+from resultsgen.manifest import MANIFEST, verified
 from resultsgen.staging import MARKER, OutputError, made_files, staged
 
 PAGES = 12
@@ -56,7 +57,7 @@ def left_beside(target: Path) -> list[str]:
 def test_a_new_folder_is_put_in_place_with_a_marker_that_lists_its_files(tmp_path):
     target = tmp_path / "new" / "cup"
     made = build(target, 1)
-    assert (made.files, made.changed) == (PAGES + 1, PAGES + 1)
+    assert (made.files, made.changed) == (PAGES + 2, PAGES + 2)
     marker = json.loads((target / MARKER).read_text())
     assert set(marker["files"]) == set(published(target)) - {MARKER}
     assert marker["made_by"] == "resultsgen"
@@ -73,12 +74,29 @@ def test_the_marker_holds_the_sha256_of_every_file(tmp_path):
         assert digest == "sha256:" + shown.stdout.split()[0]
 
 
+def test_coreutils_check_the_list_of_all_files(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    (target / "my notes\\ and more.txt").write_text("mine")
+    build(target, 1)
+    check = ["sha256sum", "--check", "--strict", "--quiet", MANIFEST]
+    assert subprocess.run(check, cwd=target, check=False).returncode == 0
+    listed = subprocess.run(
+        ["sha256sum", "--check", MANIFEST], cwd=target, capture_output=True, text=True, check=True
+    ).stdout.splitlines()
+    assert len(listed) == len(published(target)) - 2
+    assert verified(target).intact
+    (target / "style.css").write_text("other")
+    assert subprocess.run(check, cwd=target, check=False, capture_output=True).returncode == 1
+    assert verified(target).changed == ("style.css",)
+
+
 def test_an_unchanged_file_is_a_link_to_the_published_one_and_a_changed_one_is_new(tmp_path):
     target = tmp_path / "cup"
     build(target, 1)
     style, page = (target / "style.css").stat(), (target / "part0" / "0.html").stat()
     made = build(target, 2)
-    assert (made.files, made.changed) == (PAGES + 1, PAGES)
+    assert (made.files, made.changed) == (PAGES + 2, PAGES + 1)
     assert (target / "style.css").stat().st_ino == style.st_ino
     assert (target / "style.css").stat().st_mtime_ns == style.st_mtime_ns
     assert (target / "part0" / "0.html").stat().st_ino != page.st_ino
@@ -93,6 +111,7 @@ def test_where_links_cannot_be_made_the_new_files_stay(tmp_path, monkeypatch):
     monkeypatch.setattr(os, "link", refuse)
     build(tmp_path / "cup", 1)
     (tmp_path / "cup" / "CNAME").write_text("cup.example")
+    assert build(tmp_path / "cup", 1).changed == 1  # The list of all files has CNAME now.
     assert build(tmp_path / "cup", 1).changed == 0
     assert version_of(tmp_path / "cup") == {"version 1"}
     assert (tmp_path / "cup" / "CNAME").read_text() == "cup.example"
@@ -201,7 +220,7 @@ def test_a_page_never_takes_the_place_of_somebody_elses_file(tmp_path):
     (target / "style.css").write_text("mine")
     with pytest.raises(OutputError, match=r"style\.css was not made by resultsgen"):
         build(target, 2)
-    assert published(target).keys() == {"index.html", "style.css", MARKER}
+    assert published(target).keys() == {"index.html", "style.css", MARKER, MANIFEST}
     assert left_beside(target) == []
 
 
