@@ -26,8 +26,9 @@ KINDS = (
     "competitions/women-senior-team/start-list.html",
     "gymnasts/women-101.html",
     "clubs/index.html",
-    "clubs/gf-bravalda.html",
+    "clubs/gymnastics-merrowick.html",
     "pages/press.html",
+    "press.html",
     "rules.html",
     "downloads.html",
 )
