@@ -93,6 +93,8 @@ class PublishedCompetition(Frozen):
     """The competition whose cut filled this one."""
     marks: tuple[PublishedMark, ...]
     lists: tuple[PublishedList, ...]
+    marks_from: tuple[str, ...] = ()
+    """Those whose marks count in this one: added days, or marks that are carried or shared."""
 
 
 class Publication(Frozen):

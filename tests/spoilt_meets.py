@@ -296,6 +296,7 @@ SPOILT = (
         'rules = "own.toml"',
         'rules = "ten-mark-carried"',
         column="competition[3].rules",
+        more=1,
     ),
     Spoilt(
         "links-do-not-fit",

@@ -11,6 +11,7 @@ from resultsgen.judging import in_feeding_order, results
 from resultsgen.judging.routines import routines
 from resultsgen.judging.running import running
 from resultsgen.meet import Competition
+from resultsgen.publications.following import history, next_publication
 from resultsgen.reading import read_meet
 from resultsgen.views.all_around import all_around_table
 from resultsgen.views.apparatus import apparatus_table
@@ -387,6 +388,82 @@ def test_carried_marks_stand_in_the_order_of_judging() -> None:
     assert order == ["a", "b", "both", "open", "final"]
 
 
+TEN_MARK_ERA = """
+== meet.toml ==
+title = "Test"
+[[competition]]
+id = "final"
+title = "Final"
+discipline = "women"
+apparatus = ["UB", "BB"]
+ranks = ["apparatus"]
+rules = "ten-mark-carried"
+entered_from = "both"
+carried_from = ["compulsory", "optional"]
+marks = "final.csv"
+[[competition]]
+id = "both"
+title = "Team, and who goes through"
+discipline = "women"
+apparatus = ["UB", "BB"]
+ranks = ["all-around", "apparatus", "team"]
+phase = "qualification"
+rules = "ten-mark-carried"
+days = ["compulsory", "optional"]
+team = { format = "2-2-2", by = "federation" }
+cuts = [{ name = "Final", of = "apparatus", to = "final", places = 2 }]
+[[competition]]
+id = "compulsory"
+title = "Compulsory"
+discipline = "women"
+apparatus = ["UB", "BB"]
+phase = "qualification"
+rules = "ten-mark-carried"
+marks = "compulsory.csv"
+[[competition]]
+id = "optional"
+title = "Optional"
+discipline = "women"
+apparatus = ["UB", "BB"]
+phase = "qualification"
+rules = "ten-mark-carried"
+marks = "optional.csv"
+== compulsory.csv ==
+bib,UB,BB
+1,9.875,9.9
+2,9.8,9.7
+3,9.5,9.95
+4,9,9
+== optional.csv ==
+bib,UB,BB
+1,10,9.9
+2,9.9,9.8
+3,9.5,9.95
+4,9,9
+== final.csv ==
+bib,UB,BB
+1,9.9,9.8
+2,10,
+3,,9.9
+"""
+
+
+def test_a_championship_of_the_ten_mark_era_from_compulsories_to_finals(meet):
+    """Both days are added for teams and cuts; half of both is carried into the finals.
+
+    Team N: compulsory 19.675 + 19.6, optional 19.9 + 19.7; UB: 1 (19.875), 2 (19.7) go through."""
+    placed = meet(TEN_MARK_ERA, ROSTER)
+    both = placed.competition("both")
+    assert [(one.name, one.total, one.terms) for one in both.team.lines] == [
+        ("N", 78875, (39275, 39600)),
+        ("S", 74900, (37450, 37450)),
+    ]
+    assert listed(both.all_around)[0] == (1, "1", 39675)
+    final = placed.competition("final")
+    assert listed(final.by_apparatus["UB"]) == [(1, "2", 19850), (2, "1", 19837)]
+    assert listed(final.by_apparatus["BB"]) == [(1, "3", 19850), (2, "1", 19700)]
+
+
 # Marks shared by several competitions
 
 
@@ -636,3 +713,23 @@ def test_the_rules_say_what_a_total_is_made_of(meet):
     assert "Half of the two marks of the qualification is carried into the final." in (
         mark_sentences(final, Wording())
     )
+
+
+# What is kept of each publication
+
+
+def test_a_mark_is_kept_where_it_is_entered_and_moves_what_it_counts_in(tmp_path):
+    """A mark of a junior is corrected once, and is reason enough for the list of all ages."""
+
+    def published(name, mark):
+        text = "\n".join((SHARED.format(more="").replace("1,10,11", f"1,{mark},11"), ROSTER))
+        return judged(write_folder(tmp_path / name, text))
+
+    first = next_publication(published("before", "10"), (), None)
+    kept = {one.id: len(one.marks) for one in first.competitions}
+    assert kept == {"open": 0, "juniors": 4, "seniors": 4}
+    second = next_publication(published("after", "12.5"), (first,), None)
+    corrected = history((first, second)).issues[1].corrected
+    assert [(one.competition, one.bib, one.apparatus) for one in corrected] == [
+        ("juniors", "1", "UB")
+    ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -89,19 +89,27 @@ def _moved_by_no_mark(new: Publication, made: Changes) -> Iterator[str]:
     """Competitions with other places or totals although no mark of theirs is another.
 
     A rule, a team penalty or a withdrawal was changed. A final is moved by the marks of the
-    competition that fills it as well.
+    competition that fills it as well, and a list by those whose marks count in it.
     """
-    sources = {one.id: one.entered_from for one in new.competitions}
+    sources = {one.id: {one.entered_from, *one.marks_from} for one in new.competitions}
     touched = {one.competition for one in (*made.added, *made.corrected)}
     moved = dict.fromkeys(
         one.competition for one in made.lines if one.old and one.old.total is not None
     )
     for id in moved:
-        source = id
-        while source and source not in touched:
-            source = sources.get(source, "")
-        if not source and not made.gymnasts_gone and not made.gymnasts_added:
+        by_marks = bool(_all_sources(id, sources) & touched)
+        if not by_marks and not made.gymnasts_gone and not made.gymnasts_added:
             yield id
+
+
+def _all_sources(id: str, sources: Mapping[str, set[str]]) -> set[str]:
+    """A competition with all that feed it, through others too."""
+    found, waiting = {id}, [id]
+    while waiting:
+        further = sources.get(waiting.pop(), set()) - found
+        found |= further
+        waiting += further
+    return found
 
 
 def _told(one: Correction) -> Corrected:

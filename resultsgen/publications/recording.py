@@ -54,9 +54,15 @@ def _competition(one: CompetitionResults) -> PublishedCompetition:
     return PublishedCompetition(
         id=one.competition.id,
         entered_from=one.competition.entered_from,
-        marks=tuple(_mark(gymnast, routine) for gymnast, routine in routines(one)),
+        marks=_marks(one) if one.competition.has_own_marks else (),
         lists=tuple(_list(ranking) for ranking in one.rankings),
+        marks_from=tuple(id for id in one.competition.fed_by if id != one.competition.entered_from),
     )
+
+
+def _marks(one: CompetitionResults) -> tuple[PublishedMark, ...]:
+    """The marks that are entered for a competition; those of others are kept with them."""
+    return tuple(_mark(gymnast, routine) for gymnast, routine in routines(one))
 
 
 def _mark(gymnast: Gymnast, routine: Routine) -> PublishedMark:
