@@ -11,12 +11,16 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
+import numpy as np
+import numpy.typing as npt
 import pandas as pd
 
 from resultsgen.marks import Averaging, Incomplete
 from resultsgen.rules.teams import apparatus_totals, counting
 from resultsgen.rules.ties import Sheet
-from resultsgen.rules.totals import running_totals
+
+NEVER = np.iinfo(np.int64).max
+"""Stands for a rotation that nobody knows: later than all others."""
 
 
 @dataclass(frozen=True)
@@ -47,24 +51,30 @@ class Progress:
     @cached_property
     def over(self) -> pd.DataFrame:
         """Which parts each is over with."""
-        return self.marks.notna() | self.passed
+        over = self.marks.notna().to_numpy() | self.passed.to_numpy(dtype=bool)
+        return pd.DataFrame(over, index=self.marks.index, columns=self.marks.columns)
 
     @cached_property
     def done(self) -> dict[int, int]:
         """How many parts each is over with."""
-        return plain(self.over.sum(axis=1))
+        counted = self.over.to_numpy().sum(axis=1).tolist()
+        return dict(zip(self.marks.index.tolist(), counted, strict=True))
 
     @cached_property
     def sums(self) -> dict[int, int]:
         """The sum of the marks there are, less the penalty; those without a mark are missing."""
-        return plain(running_totals(self.marks) - self.penalty)
+        given = self.marks.notna().to_numpy().any(axis=1)
+        added = self.marks.to_numpy(dtype="int64", na_value=0).sum(axis=1)
+        sums = added - self.penalty.to_numpy(dtype="int64")
+        keys = self.marks.index.to_numpy()[given].tolist()
+        return dict(zip(keys, sums[given].tolist(), strict=True))
 
     @cached_property
     def in_it(self) -> tuple[int, ...]:
         """Who can take a place: no guest, and nobody who lacks a mark for good where that rules."""
         out = ~self.competing.astype(bool)
         if self.incomplete == "no place":
-            out = out | self.passed.any(axis=1)
+            out = out | self.passed.to_numpy(dtype=bool).any(axis=1)
         return tuple(sorted(self.marks.index[~out.to_numpy(dtype=bool)].tolist()))
 
     @cached_property
@@ -89,9 +99,10 @@ class Progress:
 
     def sheet(self, keys: list[int]) -> Sheet:
         """What is compared among these, who are placed."""
-        facts = self.facts.loc[keys] if len(self.facts) else self.facts
+        rows = self.marks.index.get_indexer(keys)
+        facts = self.facts.iloc[rows] if len(self.facts) else self.facts
         totals = pd.Series([self.totals[key] for key in keys], index=keys, dtype="Int64")
-        return Sheet(totals, self.marks.loc[keys], self.e.loc[keys], self.d.loc[keys], facts)
+        return Sheet(totals, self.marks.iloc[rows], self.e.iloc[rows], self.d.iloc[rows], facts)
 
     def after(self, rotation: int) -> Progress:
         """The same list as it stood once this rotation was over.
@@ -99,14 +110,16 @@ class Progress:
         What was done in a rotation nobody knows does not show, except a status that leaves its
         gymnast without a place: that one may as well hold from the start.
         """
-        hidden = (self.rotation > rotation).fillna(True).astype(bool)
-        known = self.rotation.notna() if self.incomplete == "no place" else True
+        numbers = self.rotation.to_numpy(dtype="int64", na_value=NEVER)
+        hidden = numbers > rotation
+        known = numbers != NEVER if self.incomplete == "no place" else True
+        passed = self.passed.to_numpy(dtype=bool) & ~(hidden & known)
         return replace(
             self,
-            marks=self.marks.mask(hidden),
-            e=self.e.mask(hidden),
-            d=self.d.mask(hidden),
-            passed=self.passed & ~(hidden & known),
+            marks=_without(self.marks, hidden),
+            e=_without(self.e, hidden),
+            d=_without(self.d, hidden),
+            passed=pd.DataFrame(passed, index=self.marks.index, columns=self.marks.columns),
         )
 
     def only(self, keys: list[int]) -> Progress:
@@ -187,6 +200,17 @@ def team_progress(
 def plain(numbers: pd.Series[int]) -> dict[int, int]:
     """The numbers of a column by key, those that are missing left out."""
     return {int(key): int(number) for key, number in numbers.dropna().items()}  # type: ignore[call-overload]
+
+
+def _without(table: pd.DataFrame, hidden: npt.NDArray[np.bool_]) -> pd.DataFrame:
+    """The table with these cells emptied; put together by columns, which pandas does slowly."""
+    lacking = table.isna().to_numpy() | hidden
+    given = table.to_numpy(dtype="int64", na_value=0)
+    columns = {
+        name: pd.arrays.IntegerArray(given[:, number].copy(), lacking[:, number].copy())
+        for number, name in enumerate(table.columns)
+    }
+    return pd.DataFrame(columns, index=table.index)
 
 
 def _with(table: pd.DataFrame, key: int, part: str, value: int | None) -> pd.DataFrame:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from resultsgen.rules.placings import placings
-from resultsgen.rules.progress import Progress, plain
+from resultsgen.rules.progress import NEVER, Progress, plain
 from resultsgen.rules.ties import Criterion
 
 
@@ -82,8 +82,9 @@ def standing(
     groups = tuple(
         _moved(_group(progress, by_done[done], steps), before) for done in sorted(by_done)[::-1]
     )
-    due = (progress.rotation <= rotation).fillna(False).astype(bool) & ~progress.over
-    to_come = int(due.loc[list(progress.in_it)].to_numpy().sum())
+    due = progress.rotation.to_numpy(dtype="int64", na_value=NEVER) <= rotation
+    in_it = progress.marks.index.isin(progress.in_it)
+    to_come = int((due & ~progress.over.to_numpy())[in_it].sum())
     level = len({progress.done[key] for key in progress.in_it}) == 1
     return Standings(rotation, groups, to_come, level)
 
