@@ -19,6 +19,7 @@ from lxml import etree, html
 
 from resultsgen import cli
 from resultsgen import publish as publishing
+from resultsgen.books.kinds import BOOKS
 from resultsgen.builds import Wishes
 from resultsgen.history import History, Publication
 from resultsgen.lock import AnotherBuildError
@@ -29,6 +30,8 @@ from resultsgen.publications.recording import record
 from resultsgen.publish import publish
 from resultsgen.reading.publications import read_publications
 from resultsgen.staging import staged
+from resultsgen.views import chapters
+from resultsgen.views.wording import wording
 
 CUP = """
 == meet.toml ==
@@ -243,6 +246,25 @@ def test_a_correction_with_its_reason_and_what_it_moved(tmp_path):
     )  # fmt: skip
     (given,) = json.loads((out / "data" / "results.json").read_text("utf-8"))["corrections"]
     assert (given["old"], given["new"], given["why"]) == ("8.950", "9.100", ["inquiry"])
+
+
+def test_the_complete_book_has_a_chapter_of_corrections(cup):
+    first = recorded(cup, [], 1)
+    words = wording(judged(cup).meet.settings)
+    unchanged = with_history(judged(cup), [first])
+    assert list(chapters.corrections(chapters.Subject(unchanged, words))) == []
+    second = recorded(cup, [(9, 9100)], 2)
+    results = with_history(judged(cup), [first, second])
+    (section,) = chapters.corrections(chapters.Subject(results, words))
+    assert section.title == "Corrections since the first publication"
+    corrected, moved = section.tables
+    assert [cell.text for cell in corrected.rows[0].cells] == [
+        "Bell Bea", "8.950", "9.100", "no reason given",
+    ]  # fmt: skip
+    assert ("Bell Bea", "place 3", "place 1") in {
+        tuple(cell.text for cell in row.cells) for row in moved.rows
+    }
+    assert chapters.corrections in next(book for book in BOOKS if book.of == "meet").chapters
 
 
 def test_a_provisional_change_without_a_reason_says_so_until_one_is_given(tmp_path):

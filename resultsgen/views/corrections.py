@@ -10,8 +10,10 @@ from resultsgen.history import Corrected, Issue, Publication, PublishedMark
 from resultsgen.marks import parse_mark
 from resultsgen.meet import Correction
 from resultsgen.results import Results
+from resultsgen.views.addresses import list_target
 from resultsgen.views.cells import parts_of
-from resultsgen.views.moves import moves_table
+from resultsgen.views.competitions import Link
+from resultsgen.views.moves import moves_table, places
 from resultsgen.views.published import Names
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
@@ -33,6 +35,8 @@ class PublicationView:
     """The address of what it published."""
     tables: tuple[Table, ...]
     """What it corrected, and what that moved; none where it only added."""
+    lists: tuple[Link, ...]
+    """The lists that are otherwise by its corrections: their pages, and their books."""
 
 
 def publication_views(results: Results, wording: Wording) -> tuple[PublicationView, ...]:
@@ -52,7 +56,16 @@ def _publication(issue: Issue, names: Names) -> PublicationView:
         status_of(one, wording),
         record_address(one),
         tuple(table for table in tables if table.rows),
+        _lists(issue, names),
     )
+
+
+def _lists(issue: Issue, names: Names) -> tuple[Link, ...]:
+    """The lists that show a corrected mark, or in which corrections moved a place."""
+    moved = (list_target(line.competition, line.list) for line in places(issue))
+    shown = (target for one in issue.corrected for target in names.pages(one))
+    targets = dict.fromkeys((*shown, *moved))
+    return tuple(Link(names.lists[target], target) for target in targets if target in names.lists)
 
 
 def record_address(one: Publication) -> str:

@@ -47,6 +47,11 @@ class Names:
             for ranking in one.rankings
         }
 
+    @cached_property
+    def lists(self) -> dict[str, str]:
+        """The name and the competition of each list, by the target of its page."""
+        return {list_target(*key): self.list(*key) for key in self._lists}
+
     def gymnast(self, competition: str, bib: str) -> Cell:
         """The gymnast's name, leading to the page; the bib of one who is gone."""
         found = self._gymnasts.get((competition, bib))
