@@ -236,6 +236,29 @@ def test_replacements(
     assert len(starting) == cut.cut.places
 
 
+@pytest.mark.parametrize(
+    ("competition", "apparatus", "by", "bibs"),
+    [
+        ("women-senior-apparatus", "VT", "draw", "121 134 104 117 102 127"),
+        ("women-senior-apparatus", "FX", "draw", "114 133 101 119 104 117"),
+        ("men-senior-all-around", "", "reverse rank", None),
+        ("men-senior-apparatus", "PH", "", None),
+    ],
+)
+def test_start_orders(
+    example: Results, competition: str, apparatus: str, by: str, bibs: str | None
+) -> None:
+    lists = example.competition(competition).start_lists
+    (listed,) = (one for one in lists if one.apparatus == apparatus)
+    assert listed.by == by
+    starting = [example.gymnasts[key].bib for key in listed.keys]
+    ranked = [line.gymnast.bib for line in ranking(example, MEN, "all-around").lines]
+    if by == "reverse rank":
+        assert starting == sorted(starting, key=ranked.index, reverse=True)
+    else:
+        assert starting == (bibs.split() if bibs else sorted(starting, key=int))
+
+
 @pytest.mark.parametrize(("competition", "name", "bib", "status"), STATUSES)
 def test_statuses(example: Results, competition: str, name: str, bib: str, status: str) -> None:
     found = line(example, competition, name, bib)
