@@ -135,7 +135,7 @@ def _attached(folder: Path, tables: tuple[Download, ...]) -> Iterator[Attachment
         file = Path(table.address)
         if file.suffix == ".csv":
             name = "-".join(file.parts[1:])
-            yield Attachment(name, table.title, (folder / file).read_bytes())
+            yield Attachment(name, str(table.title), (folder / file).read_bytes())
 
 
 def letters_without_a_font(judged: Results, theme: Theme) -> Iterator[str]:

@@ -23,6 +23,7 @@ LAYERS = (
     ("publications",),
     ("theme", "fonts", "cache"),
     ("press",),
+    ("machine",),
     ("charts",),
     ("pages",),
     ("site", "books", "exports"),

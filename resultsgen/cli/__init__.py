@@ -33,6 +33,7 @@ def main(arguments: list[str] | None = None) -> int:
         "verify": verify,
         "watch": watch,
         "themes": themes,
+        "machine": machine,
         "new": new,
         "completion": print_completion,
     }
@@ -188,6 +189,21 @@ def themes(asked: argparse.Namespace) -> int:
         return _complain(f"{problem}. No gallery made.", NOT_WRITTEN)
     print(f"Made {asked.output}: {_count(shown, 'theme')}; open {asked.output / 'index.html'}")
     return DONE
+
+
+def machine(asked: argparse.Namespace) -> int:
+    """Say what this machine has and lacks for making books."""
+    from resultsgen.machine import findings
+
+    missing = False
+    for one in findings():
+        missing = missing or one.state == "missing"
+        print(f"{one.state:8} {one.what}")
+        for line in one.advice.splitlines():
+            print(f"{'':8} {line}")
+    if missing:
+        print("Books cannot be made here; website and tables can: --without-books.")
+    return NOT_WRITTEN if missing else DONE
 
 
 def new(asked: argparse.Namespace) -> int:

@@ -72,6 +72,11 @@ side:
   resultsgen themes spring-cup -o gallery
 """
 
+MACHINE = """\
+Say what this machine has and lacks for making books, and what to install. A page is rendered on
+trial. The exit code is 0 if books can be made, and 3 if not.
+"""
+
 NEW = """\
 Write a small meet folder with a remark beside every setting. It builds as it is:
 
@@ -110,6 +115,7 @@ def parser() -> argparse.ArgumentParser:
     themes.add_argument(
         "-o", "--output", metavar="OUT", type=Path, required=True, help="the folder to make"
     )
+    _command(commands, "machine", "say what this machine lacks for making books", MACHINE)
     new = _command(commands, "new", "write a starting folder that builds", NEW)
     new.add_argument("folder", metavar="DIR", type=Path, help="the folder to make")
     new.add_argument("--discipline", choices=DISCIPLINES, default="women", help="women, or men")

@@ -32,13 +32,18 @@ def versions() -> str:
     python = f"python {sys.version_info[0]}.{sys.version_info[1]}, zlib {zlib.ZLIB_RUNTIME_VERSION}"
     packages = (f"{package} {_package(package)}" for package in PACKAGES)
     libraries = (f"{ask} {_library(ask, names)}" for ask, names in LIBRARIES.items())
-    subsetter = "with" if _loaded(SUBSETTER) else "without"
+    subsetter = "with" if has_subsetter() else "without"
     return "; ".join((python, *packages, *libraries, f"{subsetter} a subsetting library"))
 
 
 def can_join() -> bool:
     """The versions are here for which it is known how to join units; else books are plain."""
     return all(_package(name).startswith(version) for name, version in KNOWN.items())
+
+
+def has_subsetter() -> bool:
+    """The library is here that makes fonts small, and the same on every machine."""
+    return _loaded(SUBSETTER) is not None
 
 
 def _package(name: str) -> str:
