@@ -32,6 +32,7 @@ OTHERS = [code for code in LANGUAGES if code != "en"]
 # What is said and is literal elsewhere: in the rulebook, the criteria and the settings, which are
 # read as well, or with the caller, who hands it on.
 SAID_ELSEWHERE = {
+    ("resultsgen/views/attachments.py", "self.what"),
     ("resultsgen/views/cells.py", "STATUS_WORDS[status]"),
     ("resultsgen/views/competitions.py", "one.rule_set.title"),
     ("resultsgen/views/finding.py", "settings.apparatus_name(code)"),

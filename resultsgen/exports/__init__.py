@@ -19,10 +19,10 @@ from resultsgen.exports.running_text import running_texts
 from resultsgen.exports.tables import all_routines, gymnasts, qualifications, start_lists
 from resultsgen.exports.whole import results_text
 from resultsgen.exports.workbooks import workbook_bytes, workbooks
-from resultsgen.language import LANGUAGES
+from resultsgen.language import LANGUAGES, to_say
 from resultsgen.reading.publications import record_name
 from resultsgen.results import Results
-from resultsgen.views.attachments import Download
+from resultsgen.views.attachments import Download, Title
 from resultsgen.views.wording import wording
 
 Export = Callable[[Results], Iterator[CsvTable]]
@@ -51,15 +51,17 @@ def write_exports(
     tables = [table for export in EXPORTS for table in export(results)]
     files = (
         *(_written(folder, table.file, table.title, _csv(table), table) for table in tables),
-        _written(folder, "results.json", "The whole results", results_text(results)),
+        _written(folder, "results.json", Title(to_say("The whole results")), results_text(results)),
     )
     for issue in results.history.issues:
         file = f"publications/{record_name(issue.publication.number)}"
-        _written(folder, file, "", issue.publication.model_dump_json() + "\n")
+        _written(folder, file, Title(""), issue.publication.model_dump_json() + "\n")
     package = datapackage_text(results.meet.settings, files)
     describing = (
-        _written(folder, "results.schema.json", "What results.json holds", schema_text()),
-        _written(folder, "datapackage.json", "What the tables hold", package),
+        _written(
+            folder, "results.schema.json", Title(to_say("What results.json holds")), schema_text()
+        ),
+        _written(folder, "datapackage.json", Title(to_say("What the tables hold")), package),
     )
     whole = (*_for_people(results, tables, folder, Cache(cache)), *files, *describing)
     return tuple(Download(f"data/{one.file}", one.title, one.size) for one in whole)
@@ -82,7 +84,7 @@ def _csv(table: CsvTable) -> str:
 
 
 def _written(
-    folder: Path, file: str, title: str, text: str | bytes, table: CsvTable | None = None
+    folder: Path, file: str, title: Title, text: str | bytes, table: CsvTable | None = None
 ) -> Written:
     """Write a file below `data/`."""
     path = folder / "data" / file

@@ -13,6 +13,7 @@ from resultsgen.language import ENGLISH
 from resultsgen.marks import show_mark
 from resultsgen.results import CompetitionResults, Gymnast, Routine, Tie
 from resultsgen.views.addresses import file_names
+from resultsgen.views.attachments import Title
 from resultsgen.views.words import tie_sentence
 
 Row = tuple[str, ...]
@@ -32,7 +33,7 @@ class CsvTable:
     """One table: its file below `data/`, its title, its columns and its rows."""
 
     file: str
-    title: str
+    title: Title
     fields: tuple[Field, ...]
     rows: tuple[Row, ...]
 
@@ -65,8 +66,8 @@ def table_of(
 ) -> CsvTable:
     """A table of one competition; no code that a meet declares can choose another path."""
     file = file_names([name])[name]
-    whole_title = f"{one.competition.title}: {title}"
-    return CsvTable(f"{one.competition.id}/{file}.csv", whole_title, fields, rows)
+    whole = Title(title, one.competition.title)
+    return CsvTable(f"{one.competition.id}/{file}.csv", whole, fields, rows)
 
 
 def person(one: Gymnast) -> Row:

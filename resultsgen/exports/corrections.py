@@ -6,7 +6,9 @@ from collections.abc import Iterator
 
 from resultsgen.exports.columns import BIB, CsvTable, Field, Row, yes
 from resultsgen.history import Corrected, Issue
+from resultsgen.language import to_say
 from resultsgen.results import Results
+from resultsgen.views.attachments import Title
 from resultsgen.views.corrections import decided
 
 
@@ -25,7 +27,7 @@ def corrections(results: Results) -> Iterator[CsvTable]:
         Field("decided", "string", "Who decided it, and when"),
     )
     rows = tuple(_row(issue, one) for issue in results.history.issues for one in issue.corrected)
-    yield CsvTable("corrections.csv", "Corrections", fields, rows)
+    yield CsvTable("corrections.csv", Title(to_say("Corrections")), fields, rows)
 
 
 def _row(issue: Issue, one: Corrected) -> Row:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from resultsgen.exports.columns import PERSON, CsvTable, Field, Row, number, person, table_of
 from resultsgen.judging.costs import Cost, costs
+from resultsgen.language import to_say
 from resultsgen.marks import show_mark
 from resultsgen.results import Results
 
@@ -31,7 +32,7 @@ def incidents(results: Results) -> Iterator[CsvTable]:
             _row(cost, results) for cost in found if cost.competition == one.competition.id
         )
         if rows:
-            title = "what incidents cost (an explanation, not a result)"
+            title = to_say("what incidents cost (an explanation, not a result)")
             yield table_of(one, "incidents", title, fields, rows)
 
 

@@ -11,6 +11,7 @@ from typing import Any
 
 from resultsgen.exports.columns import CsvTable
 from resultsgen.meet import MeetSettings
+from resultsgen.views.attachments import Title
 
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
 TABLE_PROFILE = "https://datapackage.org/profiles/2.0/dataresource.json"
@@ -26,7 +27,7 @@ class Written:
     """A file below `data/` as it was written."""
 
     file: str
-    title: str
+    title: Title
     size: int
     sha256: str
     table: CsvTable | None = None
@@ -55,7 +56,7 @@ def _resource(one: Written) -> dict[str, Any]:
     resource = {
         "name": one.file.replace("/", "."),
         "path": one.file,
-        "title": one.title,
+        "title": str(one.title),
         "format": kind,
         "mediatype": "text/csv" if kind == "csv" else "application/json",
         "encoding": "utf-8",

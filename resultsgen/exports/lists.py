@@ -23,6 +23,7 @@ from resultsgen.exports.columns import (
     tie_sentences,
     yes,
 )
+from resultsgen.language import to_say
 from resultsgen.marks import show_mark
 from resultsgen.results import CompetitionResults, Line, Ranking, Results, Routine, TeamLine, Term
 from resultsgen.views.cells import shown_name
@@ -33,7 +34,7 @@ def all_around_lists(results: Results) -> Iterator[CsvTable]:
     """The all-around of each competition, with every mark and its parts."""
     for one in results.competitions:
         if one.all_around:
-            yield _list(results, one, one.all_around, "all-around", "all-around")
+            yield _list(results, one, one.all_around, "all-around", to_say("all-around"))
 
 
 def apparatus_lists(results: Results) -> Iterator[CsvTable]:
@@ -61,7 +62,7 @@ def team_lists(results: Results) -> Iterator[CsvTable]:
                 TIE,
             )
             rows = tuple(_team_row(line, ties) for line in one.team.lines)
-            yield table_of(one, "team", "teams", fields, rows)
+            yield table_of(one, "team", to_say("teams"), fields, rows)
 
 
 def team_marks(results: Results) -> Iterator[CsvTable]:
@@ -89,7 +90,7 @@ def team_marks(results: Results) -> Iterator[CsvTable]:
             if routine
         )  # fmt: skip
         if one.team:
-            yield table_of(one, "team-marks", "marks of the teams", fields, rows)
+            yield table_of(one, "team-marks", to_say("marks of the teams"), fields, rows)
 
 
 def _list(

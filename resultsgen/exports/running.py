@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from resultsgen.exports.columns import BIB, CsvTable, Field, Row, number, table_of
 from resultsgen.judging.running import running
+from resultsgen.language import to_say
 from resultsgen.marks import show_mark
 from resultsgen.results import CompetitionResults, Results
 from resultsgen.rules.standings import Standing
@@ -56,7 +57,7 @@ def standings(results: Results) -> Iterator[CsvTable]:
     for one in results.competitions:
         rows = tuple(_standings_rows(results, one))
         if rows:
-            yield table_of(one, "standings", "standings by rotation", STANDINGS, rows)
+            yield table_of(one, "standings", to_say("standings by rotation"), STANDINGS, rows)
 
 
 def _standings_rows(results: Results, one: CompetitionResults) -> Iterator[Row]:
@@ -90,7 +91,7 @@ def needs(results: Results) -> Iterator[CsvTable]:
     for one in results.competitions:
         if one.started and not one.complete:
             rows = tuple(_needs_rows(results, one))
-            yield table_of(one, "needs", "what is needed", NEEDS, rows)
+            yield table_of(one, "needs", to_say("what is needed"), NEEDS, rows)
 
 
 def _needs_rows(results: Results, one: CompetitionResults) -> Iterator[Row]:

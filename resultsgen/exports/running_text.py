@@ -20,6 +20,7 @@ from resultsgen.results import (
     TeamLine,
     TeamRanking,
 )
+from resultsgen.views.attachments import Title
 from resultsgen.views.cells import shown_name
 from resultsgen.views.competitions import status_title, when
 from resultsgen.views.qualification import qualification_title
@@ -39,7 +40,7 @@ class RunningText:
     """A text: its file below `data/`, its title and what stands in it."""
 
     file: str
-    title: str
+    title: Title
     text: str
 
 
@@ -49,14 +50,14 @@ def running_texts(results: Results, wording: Wording) -> Iterator[RunningText]:
     begun = [one for one in results.competitions if one.started]
     blocks = {one.competition.id: "\n".join(_paragraphs(one, wording)) for one in begun}
     head = "\n".join(filter(None, _head(results, wording)))
-    title = wording.say("results as running text")
+    what = to_say("results as running text")
     for one in begun:
         id = one.competition.id
         text = f"{head}\n\n{blocks[id]}\n"
-        yield RunningText(f"{id}/{id}.txt", f"{one.competition.title}: {title}", text)
+        yield RunningText(f"{id}/{id}.txt", Title(what, one.competition.title), text)
     if begun:
         whole = "\n\n".join((head, *blocks.values()))
-        yield RunningText("results.txt", f"{settings.title}: {title}", f"{whole}\n")
+        yield RunningText("results.txt", Title(what, settings.title), f"{whole}\n")
 
 
 def _head(results: Results, wording: Wording) -> Iterator[str]:

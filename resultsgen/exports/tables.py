@@ -22,7 +22,7 @@ from resultsgen.exports.columns import (
     yes,
 )
 from resultsgen.judging.routines import routines
-from resultsgen.language import ENGLISH
+from resultsgen.language import ENGLISH, to_say
 from resultsgen.marks import show_mark
 from resultsgen.results import (
     CompetitionResults,
@@ -35,6 +35,7 @@ from resultsgen.results import (
     TeamLine,
     TeamRanking,
 )
+from resultsgen.views.attachments import Title
 from resultsgen.views.cells import shown_name
 from resultsgen.views.rankings import list_id
 from resultsgen.views.wording import wording
@@ -64,7 +65,7 @@ def gymnasts(results: Results) -> Iterator[CsvTable]:
         )
         for one in results.gymnasts.values()
     )  # fmt: skip
-    yield CsvTable("gymnasts.csv", "Gymnasts", fields, rows)
+    yield CsvTable("gymnasts.csv", Title(to_say("Gymnasts")), fields, rows)
 
 
 def all_routines(results: Results) -> Iterator[CsvTable]:
@@ -88,7 +89,7 @@ def all_routines(results: Results) -> Iterator[CsvTable]:
         if one.competition.has_own_marks
         for gymnast, routine in routines(one)
     )  # fmt: skip
-    yield CsvTable("routines.csv", "Routines", fields, rows)
+    yield CsvTable("routines.csv", Title(to_say("Routines")), fields, rows)
 
 
 def start_lists(results: Results) -> Iterator[CsvTable]:
@@ -105,7 +106,7 @@ def start_lists(results: Results) -> Iterator[CsvTable]:
         if not one.competition.has_own_marks:
             continue
         rows = tuple(_final_starts(one) if one.start_lists else _starts(one))
-        yield table_of(one, "start-list", "start list", fields, rows)
+        yield table_of(one, "start-list", to_say("start list"), fields, rows)
 
 
 def _starts(one: CompetitionResults) -> Iterator[Row]:
@@ -157,7 +158,7 @@ def qualifications(results: Results) -> Iterator[CsvTable]:
             for row in _cut_rows(results, ranking, cut)
         )
         if any(ranking.cuts for ranking in one.rankings):
-            yield table_of(one, "qualification", "qualification", fields, rows)
+            yield table_of(one, "qualification", to_say("qualification"), fields, rows)
 
 
 def _cut_rows(results: Results, ranking: Ranking | TeamRanking, cut: CutResult) -> Iterator[Row]:

@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING, Any
 from resultsgen import __version__
 from resultsgen.cache import Cache, key_of
 from resultsgen.exports.columns import CsvTable, Field
+from resultsgen.language import to_say
+from resultsgen.views.attachments import Title
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
@@ -42,7 +44,7 @@ class Workbook:
     """A workbook: its file below `data/`, its title and its tables."""
 
     file: str
-    title: str
+    title: Title
     tables: tuple[CsvTable, ...]
 
 
@@ -52,7 +54,7 @@ def workbooks(tables: list[CsvTable], titles: dict[str, str], meet: str) -> Iter
         own = tuple(table for table in tables if table.file.rpartition("/")[0] == id)
         file = f"{id}/{id}.xlsx" if id else f"{OF_THE_MEET}.xlsx"
         if own:
-            yield Workbook(file, f"{title}: all tables, a sheet each", own)
+            yield Workbook(file, Title(to_say("all tables, a sheet each"), title), own)
 
 
 def workbook_bytes(book: Workbook, kept: Cache, csv: Callable[[CsvTable], str]) -> bytes:
@@ -70,7 +72,7 @@ def _made(book: Workbook) -> bytes:
 
     target = BytesIO()
     with xlsxwriter.Workbook(target, TEXTS_ONLY) as workbook:
-        workbook.set_properties({"title": book.title, "created": MADE})
+        workbook.set_properties({"title": str(book.title), "created": MADE})
         bold = workbook.add_format({"bold": True})
         mark = workbook.add_format({"num_format": "0.000"})
         for table in book.tables:

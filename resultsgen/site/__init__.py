@@ -19,7 +19,7 @@ from resultsgen.site.names import names_script
 from resultsgen.site.pages import Subject
 from resultsgen.site.rendering import STYLE_TO_COME, rendered_pages
 from resultsgen.theme import Theme
-from resultsgen.views.attachments import Download, RenderedPage
+from resultsgen.views.attachments import Download, RenderedPage, in_words
 from resultsgen.views.site_map import addresses
 from resultsgen.views.wording import wording
 
@@ -71,13 +71,14 @@ def _subjects(
     settings = results.meet.settings
     where = addresses(results)
     for code in settings.languages:
+        words = wording(settings, LANGUAGES[code])
         yield Subject(
             results,
-            wording(settings, LANGUAGES[code]),
+            words,
             theme,
             where,
             tuple(book for book in books if book.language in ("", code)),
-            tables,
+            tuple(in_words(table, words) for table in tables),
             tuple(page for page in pages if page.site == code),
         )
 

@@ -3,7 +3,26 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+from resultsgen.views.wording import Wording
+
+
+@dataclass(frozen=True)
+class Title:
+    """What a table holds, as a text to be said, and whose it is: the competition or the meet."""
+
+    what: str
+    of: str = ""
+
+    def __str__(self) -> str:
+        """In English, as the files themselves have it."""
+        return f"{self.of}: {self.what}" if self.of else self.what
+
+    def said(self, wording: Wording) -> str:
+        """In a language."""
+        what = wording.say(self.what)
+        return wording.say("{head}: {text}", head=self.of, text=what) if self.of else what
 
 
 @dataclass(frozen=True)
@@ -11,7 +30,7 @@ class Download:
     """A file beside the pages: its address in the site, its title and its size."""
 
     address: str
-    title: str
+    title: str | Title
     bytes: int
     language: str = ""
     """The code of the language it is in; empty: it is for all."""
@@ -20,6 +39,13 @@ class Download:
     def kind(self) -> str:
         """The ending of its name, as people call the kind of file: PDF, CSV."""
         return self.address.rpartition(".")[2].upper()
+
+
+def in_words(download: Download, wording: Wording) -> Download:
+    """A download with its title in a language."""
+    if isinstance(download.title, str):
+        return download
+    return replace(download, title=download.title.said(wording))
 
 
 @dataclass(frozen=True)
