@@ -54,25 +54,33 @@ def _asked(tables: Tables, one: _Coming, lists: Sequence[Contest]) -> Iterator[A
         if contest.kind == "team" or one.key not in contest.progress.in_it:
             continue
         terms = Terms(contest.steps, max(rule.step, 1), rule.highest_e)
-        for parts in _horizons(contest, one):
-            for cut, goal in _goals(tables, contest):
+        for parts, is_last in _horizons(contest, one):
+            for cut, goal in _goals(tables, contest) if is_last else (("", LEAD),):
                 found = need(contest.progress, one.key, parts, goal, terms)
                 if found:
                     yield Asked(contest.kind, contest.apparatus, cut, found)
 
 
-def _horizons(contest: Contest, one: _Coming) -> Iterator[tuple[str, ...]]:
-    """The next routine of this list alone, and all of its routines to come."""
+def _horizons(contest: Contest, one: _Coming) -> Iterator[tuple[tuple[str, ...], bool]]:
+    """The next routine of this list alone, and all of its routines to come: these are the last.
+
+    A list of one apparatus waits until that is the next.
+    """
     left = contest.progress.to_come(one.key)
     first = (one.next,) if one.next in left else ()
+    if contest.kind == "apparatus" and one.next and not first:
+        return
     if first and first != left:
-        yield first
+        yield first, False
     if left:
-        yield left
+        yield left, True
 
 
 def _goals(tables: Tables, contest: Contest) -> Iterator[tuple[str, Goal]]:
-    """To lead, a medal place where the competition is a final, and each cut."""
+    """To lead, a medal place where the competition is a final, and each cut.
+
+    A medal place and a cut are reached at the end; before it, only the lead is worth telling.
+    """
     yield "", LEAD
     if tables.one.competition.phase == "final":
         yield "", MEDAL

@@ -137,9 +137,17 @@ class _Contest:
         totals, own = self.progress.totals, self.total_with(mark)
         equal = self._with_total(own)
         ahead = tuple(one for one in self.rivals if totals[one] > own)
+        if not self.terms.steps:
+            return self._stands(equal, ahead, own)
         few = self.progress.only([*equal, self.key])
         part = self.apparatus[0]
         return TiedMark(few, self.key, part, mark, equal, ahead, self.goal, self.terms).tie()
+
+    def _stands(self, equal: tuple[int, ...], ahead: tuple[int, ...], total: int) -> Tie:
+        """What a tie comes to where no tie is broken."""
+        if reached(self.goal, self.key, ahead, equal, total):
+            return Tie("reached")
+        return Tie("shared" if reached(self.goal, self.key, ahead, (), total) else "missed")
 
 
 def _contest(

@@ -94,7 +94,8 @@ class PrintedSheet:
 def printed_sheet(results: Results, one: CompetitionResults, wording: Wording) -> PrintedSheet:
     """The next to go, as many as one page holds, with what is in reach for them."""
     view = needs_view(results, one, wording)
-    found, used = [], sum(len(each.sentences) for each in view.decided[:1])
+    found: list[NeedsOfOne] = []
+    used = sum(len(each.sentences) for each in view.decided[:1])
     for each in view.gymnasts:
         aims = tuple(aim for aim in each.aims if aim.possible)
         used += 1 + max(1, len(aims))
@@ -130,23 +131,13 @@ def _aims(
 ) -> Iterator[Aim]:
     highest = now.bound.mark if now.bound else None
     for asked in gymnast.asked:
-        if not _is_told(asked, gymnast):
+        if asked.need.rivals < RIVALS[asked.need.aim]:
             continue
         words = NeedWords(asked.need, lambda key: cells[key].text, wording, highest)
         goal = goal_words(asked, gymnast, wording)
         average = words.several and words.possible and asked.need.wins
         unit = wording.say("on average") if average else ""
         yield Aim(goal, words.mark, words.sentence, words.possible, unit)
-
-
-def _is_told(asked: Asked, gymnast: GymnastNeeds) -> bool:
-    """The next apparatus only, and nothing where nobody is there to be compared with.
-
-    A medal place or a cut is reached at the end, and only the lead is worth telling before.
-    """
-    elsewhere = asked.kind == "apparatus" and gymnast.apparatus not in ("", *asked.need.apparatus)
-    timely = asked.need.aim == "lead" or _is_last(asked, gymnast)
-    return timely and not elsewhere and asked.need.rivals >= RIVALS[asked.need.aim]
 
 
 def goal_words(asked: Asked, gymnast: GymnastNeeds, wording: Wording) -> str:
