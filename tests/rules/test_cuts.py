@@ -150,13 +150,42 @@ def test_reserves_who_do_not_count_fill_no_cap() -> None:
     assert outcomes("1 A, 2 B, 3 B, 4 B", Line(1, 2, 1, reserves_count=False)) == "Q R1 R2 ."
 
 
+def test_where_reserves_do_not_count_team_mates_of_the_last_qualifier_may_all_stand_by() -> None:
+    line = Line(2, 2, 2, ties_go_through=False, reserves_count=False)
+    assert outcomes("1 B, 2 A, 2 A, 2 A", line) == "Q Q R1 R2"
+
+
+def test_beside_the_last_qualifier_the_cap_is_the_reason_whatever_the_order() -> None:
+    line = Line(2, 1, 1, ties_go_through=False, reserves_count=False)
+    assert outcomes("1 A, 1 A, 3 B, 3 A, 3 A", line) == "Q cap Q cap cap"
+    assert outcomes("1 A, 1 A, 3 A, 3 A, 3 B", line) == "Q cap cap cap Q"
+
+
+def test_team_mates_who_are_passed_over_alike_are_no_matter_of_order() -> None:
+    found = verdicts(candidates("1 A, 2 A, 2 A, 4 B"), Line(3, 0, 1))
+    assert [one.outcome for one in found] == ["qualified", "capped", "capped", "qualified"]
+    assert not any(one.by_order for one in found)
+
+
+def test_passed_over_or_beyond_is_no_matter_of_order() -> None:
+    """Neither goes through, whoever stands first."""
+    found = verdicts(candidates("1 A, 2 B, 2 A, 2 C"), Line(1, 1, 1, ties_go_through=False))
+    assert [one.outcome for one in found] == ["qualified", "reserve", "capped", "beyond"]
+    assert [one.by_order for one in found] == [False, True, False, True]
+
+
+def test_a_line_of_places_alone() -> None:
+    """No reserves, no cap, no minimum; ties go through."""
+    assert Line(8) == Line(8, 0, 0, None, True, True, False)
+
+
 def test_so_many_of_each_body_with_reserves_of_its_own() -> None:
     line = Line(1, 1, of_each=True)
     assert outcomes("1 A, 2 A, 3 A, 4 B, 5 , 6 B, - C", line) == "Q R1 cap Q no body R1 unranked"
 
 
 def test_a_tie_on_the_last_place_of_a_body_lets_all_of_that_body_in() -> None:
-    assert outcomes("1 A, 2 B, 2 A, 2 A", Line(2, 0, of_each=True)) == "Q Q Q Q"
+    assert outcomes("1 NOR, 2 SUD, 2 NOR, 2 NOR", Line(2, 0, of_each=True)) == "Q Q Q Q"
 
 
 def test_where_each_body_has_its_places_a_cap_says_nothing() -> None:

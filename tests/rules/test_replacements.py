@@ -27,6 +27,13 @@ def test_nobody_is_called_up_for_one_more_whom_a_tie_let_in() -> None:
     assert called_up(candidates("1 A, 2 B, 2 C, 4 D"), Line(2, 1), [0, 1]) == {3: 1}
 
 
+def test_one_more_whom_a_tie_let_in_keeps_a_team_mate_passed_over_out() -> None:
+    """Four places, five through by the tie: without the first there are four still."""
+    rows = candidates("1 A, 2 A, 3 A, 4 B, 5 C, 5 D")
+    assert called_up(rows, Line(4, 0, 2), [0]) == {}
+    assert called_up(rows, Line(4, 0, 2), [0, 4]) == {2: 4}
+
+
 def test_a_reserve_who_is_gone_too_is_passed() -> None:
     assert called_up(candidates("1 A, 2 B, 3 C"), Line(1, 2), [0, 1]) == {2: 1}
     assert called_up(candidates("1 A, 2 B, 3 C"), Line(1, 2), [1, 0]) == {2: 0}
