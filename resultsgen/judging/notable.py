@@ -10,7 +10,7 @@ import datetime as dt
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import groupby
+from itertools import groupby, pairwise
 
 import pandas as pd
 
@@ -115,13 +115,15 @@ class Decided:
         return Notable(kind, self.one.competition.id, self.name, fact)
 
 
-def decided(results: Results) -> Iterator[Decided]:
+@lru_cache(maxsize=1)
+def decided(results: Results) -> tuple[Decided, ...]:
     """Every list that is complete and in which somebody is placed."""
-    for one in results.competitions:
-        for ranking in one.rankings:
-            lines = standings_of(ranking.lines)
-            if lines and ranking.to_come == 0:
-                yield Decided(one, ranking, lines)
+    return tuple(
+        Decided(one, ranking, lines)
+        for one in results.competitions
+        for ranking in one.rankings
+        if ranking.to_come == 0 and (lines := standings_of(ranking.lines))
+    )
 
 
 def standings_of(lines: Sequence[Line | TeamLine]) -> tuple[Standing, ...]:
@@ -133,14 +135,23 @@ def standings_of(lines: Sequence[Line | TeamLine]) -> tuple[Standing, ...]:
     ]
     first_of = {place: total for _, place, total in reversed(placed)}
     order = sorted(first_of)
-    found = []
-    for key, place, total in placed:
-        at = order.index(place)
-        better = first_of[order[at - 1]] - total if at else None
-        worse = total - first_of[order[at + 1]] if at + 1 < len(order) else None
-        behind = first_of[1] - total
-        found.append(Standing(key, 0, place, total, behind, better, worse))
-    return tuple(found)
+    better, worse = dict(pairwise(order[::-1])), dict(pairwise(order))
+
+    def margin(total: int, place: int | None) -> int | None:
+        return None if place is None else abs(first_of[place] - total)
+
+    return tuple(
+        Standing(
+            key=key,
+            done=0,
+            place=place,
+            total=total,
+            behind_first=first_of[1] - total,
+            behind_next=margin(total, better.get(place)),
+            ahead_of_next=margin(total, worse.get(place)),
+        )
+        for key, place, total in placed
+    )
 
 
 def winners(results: Results) -> Iterator[Notable]:

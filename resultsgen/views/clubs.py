@@ -25,6 +25,7 @@ from resultsgen.views.recap import (
     line_name,
     own_facts,
     shared_text,
+    starters,
 )
 from resultsgen.views.site_map import OVERVIEW
 from resultsgen.views.table import Note, Row, Table
@@ -80,6 +81,7 @@ def club_views(
 ) -> Iterator[ClubView]:
     """The page of each club, by name."""
     facts = notable_facts(results, wording)
+    known = tuple(starters(results, wording))
     lists: Lists = tuple((one, tuple(_lists(one, wording))) for one in results.competitions)
     keys: dict[str, set[int]] = {}
     for gymnast in results.gymnasts.values():
@@ -87,8 +89,12 @@ def club_views(
     for club in clubs(results):
         members = Members(club, frozenset(keys[club]))
         told = chapters(own_facts(facts, members, results), wording)
-        view = _view(members, results, lists, wording)
-        yield replace(view, chapters=told, introductions=_introducing(club, pages))
+        yield replace(
+            _view(members, results, lists, wording),
+            finals=tuple(finals(known, members, wording)),
+            chapters=told,
+            introductions=_introducing(club, pages),
+        )
 
 
 def _introducing(club: str, pages: tuple[RenderedPage, ...]) -> tuple[RenderedPage, ...]:
@@ -124,7 +130,7 @@ def _view(members: Members, results: Results, lists: Lists, wording: Wording) ->
         gymnasts,
         (),
         placings,
-        tuple(finals(results, members, wording)),
+        (),
         tuple(best_marks(results, members, wording)),
         (),
         shared_text(members.club, gymnasts, _told(placings, wording), results, wording),

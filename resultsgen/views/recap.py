@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from resultsgen.judging.routines import routines
 from resultsgen.results import (
     CompetitionResults,
-    CutLine,
     CutResult,
     Line,
     Ranking,
@@ -43,6 +42,15 @@ class Final:
 
 
 @dataclass(frozen=True)
+class Starters:
+    """The lines of all who start in a final, and of the reserves in order."""
+
+    title: Link
+    starting: tuple[Line | TeamLine, ...]
+    waiting: tuple[Line | TeamLine, ...]
+
+
+@dataclass(frozen=True)
 class BestMark:
     """The club's best mark on an apparatus."""
 
@@ -52,15 +60,32 @@ class BestMark:
     competition: str
 
 
-def finals(results: Results, members: Members, wording: Wording) -> Iterator[Final]:
-    """The finals that somebody of the club reached, once their cut is decided."""
+def starters(results: Results, wording: Wording) -> Iterator[Starters]:
+    """Every final whose cut is decided."""
     for one in results.competitions:
         for ranking in one.rankings:
+            lines = {
+                line.key if isinstance(line, TeamLine) else line.gymnast.key: line
+                for line in ranking.lines
+            }
             for cut in ranking.cuts:
-                starting = _names(ranking, cut.starting, members, wording)
-                waiting = _names(ranking, cut.waiting, members, wording)
-                if cut.final and (starting or waiting):
-                    yield Final(_final(one, ranking, cut, results, wording), starting, waiting)
+                if cut.final:
+                    yield Starters(
+                        _final(one, ranking, cut, results, wording),
+                        tuple(lines[line.key] for line in cut.starting),
+                        tuple(lines[line.key] for line in cut.waiting),
+                    )
+
+
+def finals(known: Sequence[Starters], members: Members, wording: Wording) -> Iterator[Final]:
+    """The finals that somebody of the club reached."""
+    for one in known:
+        starting, waiting = (
+            tuple(line_name(line, wording) for line in lines if members.own(line))
+            for lines in (one.starting, one.waiting)
+        )
+        if starting or waiting:
+            yield Final(one.title, starting, waiting)
 
 
 def _final(
@@ -77,18 +102,6 @@ def _final(
     title = results.competition(cut.cut.to).competition.title
     title = f"{title}: {list_name(ranking, wording)}" if cut.apparatus else title
     return Link(title, list_target(cut.cut.to, OVERVIEW))
-
-
-def _names(
-    ranking: Ranking | TeamRanking, lines: Sequence[CutLine], members: Members, wording: Wording
-) -> tuple[str, ...]:
-    """The club's own among these lines of a cut."""
-    own = {
-        line.key if isinstance(line, TeamLine) else line.gymnast.key: line_name(line, wording)
-        for line in ranking.lines
-        if members.own(line)
-    }
-    return tuple(own[line.key] for line in lines if line.key in own)
 
 
 def line_name(line: Line | TeamLine, wording: Wording) -> str:
