@@ -32,6 +32,8 @@ def held_back(
 
     That happens only where the cap counts the qualifiers alone.
     """
+    if line.reserves_count or not absent:
+        return {}
     called = called_up(candidates, line, absent)
     first = verdicts(candidates, line)
     numbers = {one.key: one.number for one in first if one.outcome == "reserve"}
