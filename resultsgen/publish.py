@@ -126,7 +126,8 @@ def _theme_is_there(judged: Results, meet_folder: Path) -> Iterator[Problem]:
 
 def _read_from(meet_folder: Path, theme: Theme) -> tuple[Path, ...]:
     """The folders inside the meet folder and elsewhere that nothing may be written into."""
-    return (meet_folder / "pages", meet_folder / "assets", *theme.folders)
+    own = ("pages", "assets", "publications")
+    return (*(meet_folder / name for name in own), *theme.folders)
 
 
 def _attached(folder: Path, tables: tuple[Download, ...]) -> Iterator[Attachment]:

@@ -346,6 +346,28 @@ def test_a_correction_that_does_not_agree_is_told(tmp_path, row, code):
     assert refused(folder) == [code]
 
 
+def test_a_mark_that_was_forgotten_may_be_told_as_well(tmp_path):
+    folder = meet(tmp_path)
+    write_marks(folder, MARKS[:-1])
+    build(folder)
+    write_marks(folder, MARKS)
+    tell(folder, "4,women,FX,,8.750,forgotten,,,")
+    assert "Added: Bib 4, Floor Exercise, 8.750 (forgotten)." in page(build(folder), "index.html")
+
+
+def test_a_disqualification_is_one_row_for_all_marks(tmp_path):
+    folder = meet(tmp_path)
+    write_marks(folder, MARKS)
+    make_official(folder)
+    build(folder)
+    with (folder / "marks.csv").open("a", encoding="utf-8") as marks:
+        marks.write("3,,DSQ\n")
+    assert refused(folder) == ["change-without-reason"] * 4
+    tell(folder, "3,women,,,DSQ,decision of the jury,Superior jury,,")
+    corrected = told(build(folder)).issues[-1].corrected
+    assert {(one.bib, one.new, len(one.reasons)) for one in corrected} == {("3", "DSQ", 1)}
+
+
 def test_corrections_made_before_the_first_publication_are_told(tmp_path):
     folder = meet(tmp_path)
     write_marks(folder, MARKS)

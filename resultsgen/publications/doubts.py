@@ -38,17 +38,13 @@ def _seal(*, official: bool, seal: bool, sealed: bool) -> Iterator[Problem]:
 
 def _never_published(meet: Meet, kept: list[Publication]) -> Iterator[Problem]:
     """A correction that is new begins at a mark that was published."""
-    published: dict[tuple[object, ...], set[str]] = {}
-    for one in kept:
-        for competition in one.competitions:
-            for mark in competition.marks:
-                published.setdefault((competition.id, *mark.key), set()).add(mark.text)
+    published = [_marks(one) for one in kept]
     seen = {one[:4] for one in kept[-1].corrections}
     for row in _new_rows(meet, kept[-1]):
         key = row.told[:4]
-        there = published.get(key, set())
+        there = {marks.get(key, "") for marks in published}
         if key not in seen and row.told.old not in there:
-            shown = ", ".join(sorted(there)) or "nothing"
+            shown = ", ".join(sorted(filter(None, there))) or "nothing"
             message = (
                 f"{whose(row.told)}: {row.told.old or 'no mark'} was never published, but {shown}; "
                 "correct the old mark"
@@ -58,6 +54,15 @@ def _never_published(meet: Meet, kept: list[Publication]) -> Iterator[Problem]:
                 row.file, row.line, heading, "old-mark-not-published", message, row.told.old
             )
         seen.add(key)
+
+
+def _marks(one: Publication) -> dict[tuple[object, ...], str]:
+    """Each mark or status as it was published."""
+    return {
+        (competition.id, *mark.key): mark.text
+        for competition in one.competitions
+        for mark in competition.marks
+    }
 
 
 def _new_rows(meet: Meet, last: Publication) -> Iterator[CorrectionRow]:
