@@ -59,9 +59,7 @@ class Language:
 
     def date(self, day: dt.date) -> str:
         """A day in words: 17 May 2031."""
-        from babel.dates import format_date
-
-        return self._first_of_month(format_date(day, "long", self.locale))
+        return self._first_of_month(_date(day, self.locale))
 
     def dates(self, days: tuple[dt.date, ...]) -> str:
         """One day or a span: 16–17 May 2031, 30 May – 1 June 2031."""
@@ -114,6 +112,13 @@ LANGUAGES = {
 def to_say(message: str) -> str:
     """A text that is said later, given back as it is; so the catalogues come to know of it."""
     return message
+
+
+@functools.cache
+def _date(day: dt.date, locale: str) -> str:
+    from babel.dates import format_date
+
+    return format_date(day, "long", locale)
 
 
 @functools.cache

@@ -17,9 +17,11 @@ from urllib.parse import urlsplit
 import catalogues
 import pytest
 from browsing import opened, served
-from folders import judged
+from folders import judged, write_folder
 from lxml import html
+from pypdf import PdfReader
 
+from resultsgen.books import write_books
 from resultsgen.language import ENGLISH, LANGUAGES, Language
 from resultsgen.meet import APPARATUS_NAMES
 from resultsgen.pages import rendered_pages
@@ -356,3 +358,128 @@ def test_the_switch_keeps_the_page_and_the_scripts_work_in_each_language(site, b
         page.wait_for_url(f"{address}gymnasts/*.html")
         assert page.locator("html").get_attribute("lang") == "en"
         assert complaints == []
+
+
+SMALL = """
+    == meet.toml ==
+    title = "Kreispokal"
+    languages = ["de", "fr"]
+    dates = [2031-05-17]
+
+    [apparatus]
+    FX = "Bodenturnen"
+
+    [[competition]]
+    id = "frauen"
+    title = "Frauen offen"
+    discipline = "women"
+    apparatus = ["BB", "FX"]
+    ranks = ["all-around", "apparatus"]
+    == roster.csv ==
+    bib,family_name,given_name,club,guest
+    1,Adler,Ada,TV Nord,no
+    2,Busch,Bea,TV Süd,no
+    3,Cohn,Cora,TV Süd,yes
+    == marks.csv ==
+    bib,apparatus,mark,d,e
+    1,BB,12.500,4.5,8.000
+    1,FX,12.000,4.0,8.000
+    2,BB,12.500,4.6,7.900
+    2,FX,DNS,,
+    3,BB,11.000,4.0,7.000
+    3,FX,11.500,4.0,7.500
+    == pages/gruss.md ==
+    +++
+    title = "Grußwort"
+    +++
+    Am Schwebebalken: {{ mark("frauen", "1", "Schwebebalken") }}.
+    ![](assets/saal.svg) [Regeln](regeln.md)
+    == pages/gruss.fr.md ==
+    +++
+    title = "Bienvenue"
+    +++
+    À la poutre : {{ mark("frauen", "1", "Poutre") }}. ![](assets/saal.svg)
+    == pages/regeln.md ==
+    +++
+    title = "Hinweise"
+    +++
+    Für alle.
+    == assets/saal.svg ==
+    <svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1 1"><path d="M0 0h1"/></svg>
+    """
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory) -> Path:
+    """A small meet in German and French: its folder, with what it becomes in `out`."""
+    folder = write_folder(tmp_path_factory.mktemp("small"), SMALL)
+    results = judged(folder)
+    pages, problems = rendered_pages(results)
+    assert not problems
+    theme, out = find_theme("standard"), folder / "out"
+    books = write_books(results, theme, out / "books", lambda *_: None, workers=1)
+    write_site(results, theme, out, books, (), pages)
+    return out
+
+
+IN_THE_BOOK = {
+    "de": (
+        "Ergebnisheft",
+        "Mehrkampf",
+        "Schwebebalken",
+        "Bodenturnen",
+        "24,500",
+        "17. Mai 2031",
+        "Je 12,500, geordnet nach der E-Note: Adler Ada 8,000, Busch Bea 7,900.",
+    ),
+    "fr": (
+        "Livret des résultats",
+        "Concours général",
+        "Poutre",
+        "Bodenturnen",
+        "24,500",
+        "17 mai 2031",
+        "Égalité à 12,500, départage par la note E : Adler Ada 8,000, Busch Bea 7,900.",
+    ),
+}
+
+
+def test_books_are_made_in_each_language(small):
+    files = {str(path.relative_to(small / "books")) for path in small.rglob("*.pdf")}
+    main = {name for name in files if not name.startswith("fr/")}
+    assert files == main | {f"fr/{name}" for name in main}
+    for folder, code in (("", "de"), ("fr/", "fr")):
+        book = PdfReader(small / "books" / f"{folder}result-book.pdf")
+        assert book.root_object["/Lang"] == code
+        text = " ".join(" ".join(page.extract_text() for page in book.pages).split())
+        for words in IN_THE_BOOK[code]:
+            assert words in text, words
+
+
+def test_each_language_offers_its_own_books(small):
+    for folder, own in (("", "books/"), ("fr/", "../books/fr/")):
+        tree = html.fromstring((small / folder / "downloads.html").read_bytes())
+        offered = [link for link in tree.xpath("//a/@href") if link.endswith(".pdf")]
+        assert offered
+        assert all(link.startswith(own) and link.count("/") == own.count("/") for link in offered)
+
+
+def test_a_page_is_read_in_the_language_or_else_in_the_main_one(small):
+    german, french = ((small / f / "pages/gruss.html").read_text("utf-8") for f in ("", "fr"))
+    assert "<h1>Grußwort</h1>" in german
+    assert "Am Schwebebalken: 12,500." in german
+    assert "<h1>Bienvenue</h1>" in french
+    assert "12,500" in french
+    for page in (small / "pages/gruss.html", small / "fr/pages/gruss.html"):
+        (picture,) = html.fromstring(page.read_bytes()).xpath("//main//img/@src")
+        assert (page.parent / picture).resolve() == small / "assets/saal.svg"
+    left = html.fromstring((small / "fr/pages/regeln.html").read_bytes())
+    assert left.get("lang") == "fr"
+    assert left.xpath("//article/@lang") == ["de"]
+
+
+def test_a_guest_is_told_in_the_language(small):
+    page = html.fromstring((small / "fr/competitions/frauen/bb.html").read_bytes())
+    (guest,) = page.xpath("//tr[contains(@class, 'guest')]")
+    assert guest.xpath("td[1]")[0].text_content().split() == ["h.", "c."]
+    assert "hors concours, sans place" in page.text_content()

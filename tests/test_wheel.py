@@ -73,6 +73,7 @@ def test_the_wheel_holds_the_package_and_every_theme(wheel):
         "themes/standard/static/site.css",
         "themes/standard/book/book.html",
         "themes/standard/fonts/OFL.txt",
+        "locale/de/LC_MESSAGES/resultsgen.mo",
         "rulebook/international.toml",
         "rulebook/incidents/open-ended.toml",
         "meet.schema.json",
