@@ -1,0 +1,350 @@
+"""Books joined from units: the same text as whole ones, sound, rendered once and kept."""
+
+from __future__ import annotations
+
+import io
+import re
+import subprocess
+from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
+from itertools import pairwise
+from pathlib import Path
+
+import pikepdf
+import pytest
+from folders import judged, write_folder
+from fontTools.ttLib import TTFont
+from pdfua import validate
+
+from resultsgen.books import PressError, write_books
+from resultsgen.books import binding as binding_module
+from resultsgen.books.embedding import embedded
+from resultsgen.books.volumes import volumes
+from resultsgen.builds import Wishes
+from resultsgen.fonts import ALWAYS, subset
+from resultsgen.press import workers
+from resultsgen.publish import publish
+from resultsgen.theme import find_theme
+from resultsgen.views.wording import wording
+
+ROOT = Path(__file__).parent.parent
+FONT = ROOT / "themes" / "standard" / "fonts" / "NotoSans-SemiCondensed.ttf"
+
+MEET = """
+    == meet.toml ==
+    title = "Lantern (Cup)"
+    organiser = "Gymnastics & Friends"
+    published = 2031-05-18T18:00:00+02:00
+    [[competition]]
+    id = "women"
+    title = "Women"
+    discipline = "women"
+    apparatus = ["VT", "BB"]
+    ranks = ["all-around", "apparatus", "team"]
+    team = { format = "3-3-2", by = "club" }
+    == roster.csv ==
+    bib,family_name,given_name,club,federation
+    1,Adams,Ada,North,N
+    2,"O'Hara & <Söhne>",Bea,South,S
+    3,Verylongfamilyname-Anotherlongfamilyname,Cymbeline Philippa,North,N
+    4,Δέλτα,Дана,North,N
+    5,Eve,Ella,South,S
+"""
+MARKS = "bib,apparatus,mark,d,e\n"
+GYMNASTS = 46
+
+
+def quiet(*_: object) -> None:
+    """Progress that nobody wants to hear of."""
+
+
+@pytest.fixture(scope="module")
+def meet(tmp_path_factory):
+    """A meet whose lists are longer than a page."""
+    folder = write_folder(tmp_path_factory.mktemp("meet"), MEET)
+    others = [f"{bib},Family{bib},Given,Club {bib // 3},N" for bib in range(6, GYMNASTS + 1)]
+    roster = folder / "roster.csv"
+    roster.write_text(roster.read_text("utf-8") + "\n".join(others) + "\n", encoding="utf-8")
+    marks = [
+        f"{bib},{code},{mark // 1000}.{mark % 1000:03},5.0,{mark // 1000 - 5}.{mark % 1000:03}"
+        for bib in range(1, GYMNASTS + 1)
+        for code in ("VT", "BB")
+        for mark in [9000 + (bib * 613 + len(code + "x" * (code == "BB")) * 97) % 4000]
+    ]
+    (folder / "marks.csv").write_text(MARKS + "\n".join(marks) + "\n", encoding="utf-8")
+    return folder
+
+
+def made(meet: Path, folder: Path, **wishes: object) -> dict[str, Path]:
+    """The books of a meet by file name."""
+    told = write_books(
+        judged(meet), find_theme("standard"), folder, quiet, **{"cache": None, **wishes}
+    )
+    return {Path(one.address).stem: folder / Path(one.address).name for one in told}
+
+
+@pytest.fixture(scope="module")
+def books(tmp_path_factory, meet):
+    """Joined from units."""
+    return made(meet, tmp_path_factory.mktemp("units"))
+
+
+@pytest.fixture(scope="module")
+def complete(books):
+    """The complete book, opened."""
+    with pikepdf.open(books["result-book"]) as pdf:
+        yield pdf
+
+
+def words(book: Path) -> list[Counter[str]]:
+    """The words of each page; only where the foot of a page comes in the order differs."""
+    told = subprocess.run(["pdftotext", "-raw", book, "-"], capture_output=True, check=True)
+    return [Counter(page.split()) for page in told.stdout.decode().split("\f")[:-1]]
+
+
+def test_units_and_whole_books_have_the_same_text_on_every_page(meet, books, tmp_path):
+    plain = made(meet, tmp_path, plain=True)
+    assert plain.keys() == books.keys()
+    for name, book in books.items():
+        assert words(book) == words(plain[name]), name
+    assert len(words(books["result-book"])) > 8
+
+
+def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkeypatch):
+    asked = []
+    monkeypatch.setattr(binding_module, "can_join", lambda: False)
+    monkeypatch.setattr(binding_module, "joined_book", lambda *_, **__: pytest.fail("joined"))
+    monkeypatch.setattr(
+        binding_module, "_plain_book", lambda _, volume: asked.append(volume.title) or b"%PDF"
+    )
+    assert set(made(meet, tmp_path)) == {"result-book", *(set(made(meet, tmp_path)))}
+    assert "Result book" in asked
+
+
+def test_a_letter_of_another_font_gets_a_whole_book(meet, tmp_path, monkeypatch):
+    monkeypatch.setattr(
+        workers.Press, "rendered", lambda _, sheets: ((sheet, workers.FOREIGN) for sheet in sheets)
+    )
+    monkeypatch.setattr(binding_module, "_plain_book", lambda _, volume: volume.title.encode())
+    assert made(meet, tmp_path)["result-book"].read_bytes() == b"Result book"
+
+
+def test_what_two_books_share_is_rendered_once(meet, tmp_path):
+    asked: list[int] = []
+    write_books(
+        judged(meet), find_theme("standard"), tmp_path, lambda done, of, _: asked.append(of),
+        cache=None,
+    )  # fmt: skip
+    results = judged(meet)
+    gathered = [
+        g for one in volumes(results, wording(results.meet.settings)) for g in one.gatherings
+    ]
+    # The lists are in the complete book and in their own; the contents are rendered twice, the
+    # second time with page numbers.
+    assert asked[-1] == len(gathered) + 1 - 4
+
+
+# Each file is sound
+
+
+def test_every_font_is_in_a_file_once(books):
+    for book in books.values():
+        told = subprocess.run(["pdffonts", book], capture_output=True, check=True, text=True)
+        names = [line.split()[0] for line in told.stdout.splitlines()[2:]]
+        assert 1 <= len(names) == len(set(names)) <= 2, book.name
+
+
+def test_a_checker_of_accessible_pdf_finds_nothing(books):
+    # pdfua 0.1 checks 16 of the 106 rules of PDF/UA-1 that a machine can check.
+    for book in books.values():
+        assert not list(validate(book).findings), book.name
+
+
+def kids(element: pikepdf.Object) -> list[pikepdf.Object]:
+    """What an element holds."""
+    inside = element.get("/K", [])
+    return list(inside) if isinstance(inside, pikepdf.Array) else [inside]
+
+
+def elements(element: pikepdf.Object) -> list[pikepdf.Object]:
+    """An element and all below it."""
+    found = [element]
+    for kid in kids(element):
+        if isinstance(kid, pikepdf.Dictionary) and "/S" in kid:
+            assert kid.P.objgen == element.objgen
+            found += elements(kid)
+    return found
+
+
+def ways_back(pdf: pikepdf.Pdf) -> dict[int, pikepdf.Object]:
+    """From the number of a page or link to the elements of what is there; the tree is sorted."""
+    back = {}
+    for leaf in pdf.Root.StructTreeRoot.ParentTree.Kids:
+        numbers = [int(number) for number in list(leaf.Nums)[::2]]
+        assert numbers == sorted(numbers)
+        assert (
+            numbers[:: len(numbers) - 1 or 1]
+            == [int(limit) for limit in leaf.Limits][: len(numbers)]
+        )
+        back.update(zip(numbers, list(leaf.Nums)[1::2], strict=True))
+    assert list(back) == sorted(back)
+    return back
+
+
+def marked(page: pikepdf.Page) -> set[int]:
+    """The numbers of the pieces of text of a page; all other text is an artifact."""
+    numbers, inside = set(), []
+    for operands, operator in pikepdf.parse_content_stream(page):
+        if str(operator) in ("BDC", "BMC"):
+            assert not inside
+            inside = [str(operands[0])]
+            if len(operands) > 1 and "/MCID" in operands[1]:
+                numbers.add(int(operands[1]["/MCID"]))
+                inside = ["tagged"]
+        elif str(operator) == "EMC":
+            inside = []
+        elif str(operator) in ("Tj", "TJ"):
+            assert inside in (["tagged"], ["/Artifact"])
+    return numbers
+
+
+def test_every_piece_of_text_leads_to_its_tag_and_back(complete):
+    back = ways_back(complete)
+    for page in complete.pages:
+        owners = back[int(page.obj.StructParents)]
+        assert marked(page) == set(range(len(owners)))
+        for number, owner in enumerate(owners):
+            assert number in [int(kid) for kid in kids(owner) if isinstance(kid, int)]
+
+
+def test_every_link_leads_to_its_tag_and_back_and_is_told_in_words(complete):
+    back = ways_back(complete)
+    links = [link for page in complete.pages for link in page.obj.get("/Annots", [])]
+    assert len(links) > 10
+    for link in links:
+        owner = back[int(link.StructParent)]
+        assert str(owner.S) == "/Link"
+        leading = [kid for kid in kids(owner) if isinstance(kid, pikepdf.Dictionary)]
+        assert [kid.Obj.objgen for kid in leading] == [link.objgen]
+        assert int(link.F) == 4
+        assert str(link.Contents)
+
+
+def test_tables_have_heads_with_scope_and_headings_skip_no_level(complete):
+    found = elements(complete.Root.StructTreeRoot.K)
+    kinds = Counter(str(one.S) for one in found)
+    assert kinds["/Table"] > 5
+    assert kinds["/H1"] == 1
+    for one in found:
+        if str(one.S) == "/TH":
+            assert str(one.A.Scope) in ("/Row", "/Column")
+    levels = [int(str(one.S)[2]) for one in found if re.fullmatch("/H[1-6]", str(one.S))]
+    assert levels[0] == 1
+    assert all(lower <= upper + 1 for upper, lower in pairwise(levels))
+
+
+def test_pages_are_labelled_as_they_are_numbered(complete):
+    labels = complete.Root.PageLabels.Nums
+    assert [int(labels[0]), str(labels[1].S)] == [0, "/D"]
+    assert [page.label for page in complete.pages] == [
+        str(number) for number in range(1, len(complete.pages) + 1)
+    ]
+
+
+def test_bookmarks_lead_to_the_page_that_holds_what_they_say(books, complete):
+    numbers = {page.obj.objgen: number for number, page in enumerate(complete.pages)}
+    told = subprocess.run(
+        ["pdftotext", "-layout", books["result-book"], "-"], capture_output=True, check=True
+    )
+    texts = told.stdout.decode().split("\f")
+    with complete.open_outline() as outline:
+        lines = [(one, below) for one in outline.root for below in (one, *one.children)]
+    assert len(lines) > 8
+    for _, line in lines:
+        assert line.title in texts[numbers[line.destination[0].objgen]]
+
+
+def test_the_book_says_what_it_is_built_to_follow(complete):
+    assert str(complete.docinfo["/CreationDate"]) == "D:20310518180000+02'00'"
+    with complete.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as told:
+        assert told["pdfuaid:part"] == "1"
+        assert (told["pdfaid:part"], told["pdfaid:conformance"]) == ("3", "A")
+        assert told["dc:title"] == "Lantern (Cup): Result book"
+        assert told["dc:language"] == {"en"}
+        assert told["xmp:CreateDate"] == "2031-05-18T18:00:00+02:00"
+    (intent,) = complete.Root.OutputIntents
+    assert str(intent.S) == "/GTS_PDFA1"
+    assert b"sRGB" in intent.DestOutputProfile.read_bytes()
+    assert complete.trailer.ID[0] == complete.trailer.ID[1]
+
+
+def test_the_complete_book_carries_the_tables_as_they_are_published(meet, tmp_path):
+    out = tmp_path / "out"
+    publish(meet, out, Wishes(), quiet)
+    tables = {
+        "-".join(path.relative_to(out / "data").parts): path.read_bytes()
+        for path in (out / "data").rglob("*.csv")
+    }
+    with pikepdf.open(out / "books" / "result-book.pdf") as pdf:
+        assert {
+            name: one.get_file().read_bytes() for name, one in pdf.attachments.items()
+        } == tables
+        assert len(pdf.Root.AF) == len(tables) >= 4
+        assert {str(one.AFRelationship) for one in pdf.Root.AF} == {"/Data"}
+    with pikepdf.open(out / "books" / "women-vt.pdf") as pdf:
+        assert not pdf.attachments
+
+
+# What goes wrong
+
+
+def test_a_link_to_nothing_in_a_theme_fails_the_build(meet, tmp_path):
+    theme = tmp_path / "theme"
+    (theme / "book").mkdir(parents=True)
+    (theme / "theme.toml").write_text('title = "A"\nbased-on = "standard"\n', encoding="utf-8")
+    template = '{{ "" }}<p><a href="#nowhere">x</a></p>'
+    (theme / "book" / "signatures.html").write_text(template, encoding="utf-8")
+    for plain in (False, True):
+        with pytest.raises(PressError, match="nowhere"):
+            write_books(
+                judged(meet), find_theme(str(theme)), tmp_path / "books", quiet,
+                cache=None, plain=plain,
+            )  # fmt: skip
+
+
+def test_two_builds_at_once_do_not_disturb_each_other(meet, books, tmp_path):
+    cache = tmp_path / "cache"
+    with ThreadPoolExecutor(2) as both:
+        first, second = both.map(
+            lambda name: made(meet, tmp_path / name, cache=cache, workers=1), ("a", "b")
+        )
+    for name, book in books.items():
+        assert book.read_bytes() == first[name].read_bytes() == second[name].read_bytes()
+
+
+# Fonts
+
+
+def test_a_font_keeps_the_outlines_that_are_shown_and_their_parts():
+    whole = subset(FONT, ALWAYS | {"Ç", "ő"}, "ttf")
+    before = TTFont(io.BytesIO(whole))
+    shown = [before.getGlyphID(before.getBestCmap()[ord(letter)]) for letter in "Aaő1"]
+    after = TTFont(io.BytesIO(embedded(whole, shown)))
+    names = before.getGlyphOrder()
+    parts = {
+        part.glyphName
+        for number in shown
+        for part in getattr(before["glyf"][names[number]], "components", ())
+    }
+    kept = {names[number] for number in shown} | parts | {".notdef"}
+    assert after["maxp"].numGlyphs == before["maxp"].numGlyphs
+    order = after.getGlyphOrder()
+    for number, name in enumerate(names):
+        outline = after["glyf"][order[number]]
+        if name in kept:
+            theirs = before["glyf"][name].getCoordinates(before["glyf"])
+            assert list(outline.getCoordinates(after["glyf"])[0]) == list(theirs[0])
+            assert after["hmtx"][order[number]] == before["hmtx"][name]
+        else:
+            assert outline.numberOfContours == 0
+    assert len(embedded(whole, shown)) < len(whole) / 3
