@@ -40,9 +40,12 @@ def characters(texts: Iterable[str]) -> frozenset[str]:
     >>> sorted(characters(["Çakır"]) - ALWAYS)
     ['Ç', 'ı']
     """
-    written = {form for text in set(texts) for form in (text, text.upper())}
-    composed = {unicodedata.normalize("NFC", text) for text in written}
-    return ALWAYS.union(*written, *composed)
+    told = [text for text in set(texts) if not text.isascii()]
+    # What is ASCII stays so in capitals; the other words of all pages are few.
+    words = {word for text in told for word in text.split() if not word.isascii()}
+    written = {form for word in words for form in (word, word.upper())}
+    composed = {unicodedata.normalize("NFC", word) for word in written}
+    return ALWAYS.union(*map(set, told), *written, *composed)
 
 
 def missing(fonts: Iterable[Path], needed: Iterable[str]) -> tuple[str, ...]:

@@ -81,7 +81,7 @@ class Section:
     rows: tuple[Row, ...]
 
 
-LONGEST, SECTION_ROWS = 250, 100
+LONGEST, SECTION_ROWS = 100, 50
 """A table of more rows than this is shown in sections of so many: it opens at once all the same."""
 
 
