@@ -333,11 +333,11 @@ def test_where_only_the_order_of_the_list_decides_the_page_says_so(tmp_path):
     ]
     order = "the place is shared: the order of the list decides, unless the jury does"
     assert rows == [
-        ("Alder Ada", "Q", None),
+        ("Alder Ada", "Q", "the one who goes through"),
         ("Birch Bea", "", "passed over: at most 1 of one club, and Alder Ada stands before"),
-        ("Cedar Cleo", "R1", order),
-        ("Dogwood Dora", "R2", order),
-        ("Elder Eva", "", order),
+        ("Cedar Cleo", "R1", f"stands by if somebody withdraws; {order}"),
+        ("Dogwood Dora", "R2", f"stands by if somebody withdraws; {order}"),
+        ("Elder Eva", "", f"all places and reserves are taken by those before; {order}"),
     ]
 
 
