@@ -209,6 +209,20 @@ SPOILT = (
         at=("meet.toml", "[[competition.withdrawn]]", 1),
     ),
     Spoilt(
+        "unknown-station",
+        "meet.toml",
+        'marks = "quali.csv"',
+        'marks = "quali.csv"\nrunning = { circuit = ["VT", "UB", "bye", "BM"] }',
+        column="competition[1].running.circuit",
+    ),
+    Spoilt(
+        "unknown-squad",
+        "meet.toml",
+        'marks = "quali.csv"',
+        'marks = "quali.csv"\nrunning = { starts = { Z = "VT" } }',
+        column="competition[1].running.starts",
+    ),
+    Spoilt(
         "unknown-team",
         "meet.toml",
         'bib = "3"',

@@ -59,6 +59,10 @@ from resultsgen.checks.roster import (
     everybody_is_in_a_competition,
     no_team_is_too_large,
 )
+from resultsgen.checks.running import (
+    squads_go_round_stations_that_exist,
+    squads_that_start_are_on_the_roster,
+)
 from resultsgen.checks.settings import (
     addresses_are_web_addresses,
     dates_are_in_order,
@@ -89,6 +93,8 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     those_withdrawn_are_on_the_roster,
     a_team_competition_has_a_team_format,
     team_penalties_name_a_team,
+    squads_go_round_stations_that_exist,
+    squads_that_start_are_on_the_roster,
     starters_are_on_the_roster,
     an_order_by_rank_has_a_qualification,
     bibs_are_unique,

@@ -35,6 +35,8 @@ CODES = {
     "body-not-given": "A cut counts by a column that is empty: fill it in, or change per or cap.",
     "no-rank-to-start-by": "A start order by rank has no qualification: add entered_from.",
     "no-team-format": "The team format is missing or impossible: write size-up-count, 5-4-3.",
+    "unknown-station": "A squad starts, or a circuit leads, where nothing is: correct the name.",
+    "unknown-squad": "A squad that is given a start is not on the roster: correct the name.",
     "unknown-team": "A team that is named is not on the roster: correct the name.",
     # Tables
     "no-heading": "A table has no line of headings: write one.",
