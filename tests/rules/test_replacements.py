@@ -51,6 +51,11 @@ def test_a_reserve_is_held_back_by_the_cap_only_if_the_next_is_called_up() -> No
     assert held_back(candidates("1 A, 2 B, 3 A, 4 C"), line, []) == {}
 
 
+def test_somebody_passed_over_who_is_no_reserve_is_not_held_back() -> None:
+    line = Line(2, 1, 1, reserves_count=False)
+    assert held_back(candidates("1 A, 2 A, 3 B, 4 C"), line, [2]) == {}
+
+
 @st.composite
 def withdrawals(draw: st.DrawFn) -> tuple[list[Candidate], Line, list[int]]:
     """A list, a line, and some who withdraw, in some order."""
