@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
+from resultsgen.judging.contests import all_around
 from resultsgen.judging.running import CompetitionRunning, running
+from resultsgen.judging.running_tables import Tables
 from resultsgen.results import Results
 from resultsgen.running import Asked
 
@@ -204,3 +206,22 @@ def test_the_last_rotation_of_each_session_is_as_it_stands_now(example: Results)
                 assert final is not None
                 assert line.total == final.total
                 assert line.place <= final.place
+
+
+@pytest.mark.parametrize(
+    ("line", "goal"),
+    [
+        ("percent = 50", None),  # Of how many, nobody knows before all are placed.
+        ('each = 1, per = "club"', (1, True)),
+        ("places = 2", (2, False)),
+    ],
+)
+def test_a_cut_is_a_goal_where_its_places_are_known(
+    tmp_path: Path, line: str, goal: tuple[int, bool] | None
+) -> None:
+    text = (MEET + HEAD).replace('places = 1, cap = 1, per = "club"', line)
+    results = judged(write_folder(tmp_path, text + "    1,VT,9.400\n"))
+    contest = all_around(Tables(results, results.competition("cup")))
+    assert contest
+    found = contest.cuts.get("Regional final")
+    assert (found and found.line and (found.line.places, found.line.of_each)) == goal
