@@ -86,3 +86,49 @@ def test_a_head_that_never_ends_or_has_mistakes_is_told_with_its_line(tmp_path: 
 
 def test_no_pages_is_no_problem(tmp_path: Path) -> None:
     assert read_pages(tmp_path, SETTINGS, []) == ((), [])
+
+
+def test_a_page_in_each_language_is_one_page(tmp_path: Path) -> None:
+    settings = SETTINGS.model_copy(update={"languages": ("en", "fr")})
+    write_folder(
+        tmp_path,
+        """
+        == pages/recap.md ==
+        +++
+        title = "Recap"
+        +++
+        == pages/recap.fr.md ==
+        +++
+        title = "Résumé"
+        +++
+        == pages/recap.de.md ==
+        +++
+        title = "Rückblick"
+        +++
+        == pages/welcome.fr.md ==
+        +++
+        title = "Welcome"
+        language = "en"
+        +++
+        == pages/zweimal.md ==
+        +++
+        title = "Again"
+        language = "fr"
+        +++
+        == pages/zweimal.fr.md ==
+        +++
+        title = "Again"
+        +++
+        """,
+    )
+    pages, problems = read_pages(tmp_path, settings, ())
+    assert [(page.slug, page.language) for page in pages if page.slug == "recap"] == [
+        ("recap", "de"),
+        ("recap", "fr"),
+        ("recap", "en"),
+    ]
+    assert [(one.file, one.row, one.code, one.value) for one in problems] == [
+        ("pages/recap.de.md", 1, "unknown-language", "de"),
+        ("pages/welcome.fr.md", 3, "unknown-language", "fr"),
+        ("pages/zweimal.md", 1, "page-twice", "fr"),
+    ]
