@@ -23,6 +23,7 @@ from resultsgen.views.recap import (
     best_marks,
     finals,
     line_name,
+    made_marks,
     own_facts,
     shared_text,
     starters,
@@ -81,7 +82,7 @@ def club_views(
 ) -> Iterator[ClubView]:
     """The page of each club, by name."""
     facts = notable_facts(results, wording)
-    known = tuple(starters(results, wording))
+    known, made = tuple(starters(results, wording)), made_marks(results)
     lists: Lists = tuple((one, tuple(_lists(one, wording))) for one in results.competitions)
     keys: dict[str, set[int]] = {}
     for gymnast in results.gymnasts.values():
@@ -92,6 +93,7 @@ def club_views(
         yield replace(
             _view(members, results, lists, wording),
             finals=tuple(finals(known, members, wording)),
+            best_marks=tuple(best_marks(made, results, members, wording)),
             chapters=told,
             introductions=_introducing(club, pages),
         )
@@ -131,7 +133,7 @@ def _view(members: Members, results: Results, lists: Lists, wording: Wording) ->
         (),
         placings,
         (),
-        tuple(best_marks(results, members, wording)),
+        (),
         (),
         shared_text(members.club, gymnasts, _told(placings, wording), results, wording),
         tuple(entry for entry in entries if entry.tables),

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from resultsgen.judging.routines import routines
 from resultsgen.results import (
     CompetitionResults,
     CutResult,
+    Gymnast,
     Line,
     Ranking,
     Results,
@@ -109,31 +110,49 @@ def line_name(line: Line | TeamLine, wording: Wording) -> str:
     return line.name if isinstance(line, TeamLine) else shown_name(line.gymnast, wording)
 
 
-def best_marks(results: Results, members: Members, wording: Wording) -> Iterator[BestMark]:
+@dataclass(frozen=True)
+class Made:
+    """A mark, who made it and where."""
+
+    discipline: str
+    apparatus: str
+    mark: int
+    gymnast: Gymnast
+    competition: str
+
+
+def made_marks(results: Results) -> dict[int, list[Made]]:
+    """Every mark of the meet, by gymnast."""
+    found: dict[int, list[Made]] = {}
+    for one in results.competitions:
+        own = one.competition
+        for who, routine in routines(one):
+            if routine.mark is not None:
+                made = Made(own.discipline, routine.apparatus, routine.mark, who, own.title)
+                found.setdefault(who.key, []).append(made)
+    return found
+
+
+def best_marks(
+    known: Mapping[int, Sequence[Made]], results: Results, members: Members, wording: Wording
+) -> Iterator[BestMark]:
     """The club's best mark on each apparatus of each discipline, of the whole meet."""
-    disciplines = dict.fromkeys(one.competition.discipline for one in results.competitions)
-    for discipline in disciplines:
-        these = [one for one in results.competitions if one.competition.discipline == discipline]
-        codes = dict.fromkeys(code for one in these for code in one.apparatus)
-        made = [
-            (routine.mark, routine.apparatus, who, one.competition.title)
-            for one in these
-            if one.competition.has_own_marks
-            for who, routine in routines(one)
-            if routine.mark is not None and who.key in members.keys
-        ]
-        for code in codes:
-            best = max((mark for mark, apparatus, *_ in made if apparatus == code), default=None)
-            first = [(who, title) for mark, apparatus, who, title in made
-                     if (mark, apparatus) == (best, code)]  # fmt: skip
-            if best is not None:
-                names = dict.fromkeys(shown_name(who, wording) for who, _ in first)
-                yield BestMark(
-                    wording.apparatus(code),
-                    wording.language.mark(best),
-                    wording.language.listed(list(names)),
-                    ", ".join(dict.fromkeys(title for _, title in first)),
-                )
+    own = [made for key in sorted(members.keys) for made in known.get(key, ())]
+    lists = dict.fromkeys(
+        (one.competition.discipline, code) for one in results.competitions for code in one.apparatus
+    )
+    for each in lists:
+        here = [made for made in own if (made.discipline, made.apparatus) == each]
+        highest = max((made.mark for made in here), default=None)
+        best = [made for made in here if made.mark == highest]
+        if best:
+            names = dict.fromkeys(shown_name(made.gymnast, wording) for made in best)
+            yield BestMark(
+                wording.apparatus(each[1]),
+                wording.language.mark(best[0].mark),
+                wording.language.listed(list(names)),
+                ", ".join(dict.fromkeys(made.competition for made in best)),
+            )
 
 
 def own_facts(facts: tuple[Fact, ...], members: Members, results: Results) -> tuple[Fact, ...]:
