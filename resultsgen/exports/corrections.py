@@ -9,7 +9,7 @@ from resultsgen.history import Corrected, Issue
 from resultsgen.language import to_say
 from resultsgen.results import Results
 from resultsgen.views.attachments import Title
-from resultsgen.views.corrections import decided
+from resultsgen.views.correction_words import decided
 
 
 def corrections(results: Results) -> Iterator[CsvTable]:

@@ -13,7 +13,7 @@ from resultsgen.exports.whole_running import running_told
 from resultsgen.meet import MeetSettings
 from resultsgen.rules.ties import criteria
 from resultsgen.views.cells import shown_name
-from resultsgen.views.corrections import decided
+from resultsgen.views.correction_words import decided
 from resultsgen.views.departures import departure_sentences
 from resultsgen.views.wording import Wording, wording
 from resultsgen.views.words import (

@@ -12,7 +12,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from resultsgen.history import Issue
 from resultsgen.site.pages import Subject
-from resultsgen.views.corrections import correction_sentence, publication_sentence
+from resultsgen.views.correction_words import correction_sentence, publication_sentence
 from resultsgen.views.published import Names
 
 FEED = "feed.xml"

@@ -1,0 +1,107 @@
+"""Corrections and publications in words: sentences for pages, feed and tables."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from resultsgen.history import Corrected, Issue, Publication
+from resultsgen.marks import parse_mark
+from resultsgen.meet import Correction
+from resultsgen.views.published import Names
+from resultsgen.views.wording import Wording
+
+
+def moment(time: dt.datetime | None, wording: Wording) -> str:
+    """A day and an hour; empty where nobody says when."""
+    return f"{wording.language.date(time.date())}, {time:%H:%M}" if time else ""
+
+
+def status_of(one: Publication, wording: Wording) -> str:
+    """Provisional, official, or official and sealed."""
+    if one.state == "provisional":
+        return wording.say("Provisional")
+    return wording.say("Official, sealed") if one.sealed else wording.say("Official")
+
+
+def publication_sentence(issue: Issue, wording: Wording) -> str:
+    """What a publication changed, in numbers; of the first that it is the first."""
+    count, made = wording.language.count, issue.changes
+    corrected = len(issue.corrected)
+    told = [
+        count("{n} mark added", "{n} marks added", len(made.added)) if made.added else "",
+        count("{n} gymnast added", "{n} gymnasts added", len(made.gymnasts_added))
+        if made.gymnasts_added
+        else "",
+        count("{n} competition added", "{n} competitions added", len(made.competitions_added))
+        if made.competitions_added
+        else "",
+        count("{n} correction", "{n} corrections", corrected) if corrected else "",
+    ]
+    said = ", ".join(filter(None, told))
+    if issue.publication.number == 1:
+        return ", ".join(filter(None, (wording.say("The first publication"), said)))
+    return said or wording.say("No mark changed")
+
+
+def shown(text: str, wording: Wording) -> str:
+    """A mark as the language writes it; a status as it is."""
+    mark = parse_mark(text)
+    return text if mark is None else wording.language.mark(mark)
+
+
+def why(one: Corrected, wording: Wording) -> str:
+    """The reasons in words, or that none was given."""
+    given = dict.fromkeys(_reason(row, wording) for row in one.reasons)
+    return "; ".join(given) or wording.say("no reason given")
+
+
+def _reason(row: Correction, wording: Wording) -> str:
+    words = {
+        "inquiry": wording.say("inquiry"),
+        "entry error": wording.say("entry error"),
+        "review": wording.say("review"),
+    }
+    return words.get(row.why.casefold(), row.why)
+
+
+def decided(row: Correction) -> str:
+    """Who decided, and when."""
+    return ", ".join(filter(None, (row.who, row.when)))
+
+
+def correction_sentence(one: Corrected, names: Names) -> str:
+    """One correction in one sentence, for the pages that it touched and for the feed."""
+    say, language = names.wording.say, names.wording
+    values = {
+        "who": names.gymnast(one.competition, one.bib).text,
+        "where": names.apparatus(one),
+        "old": shown(one.old, language),
+        "new": shown(one.new, language),
+        "why": why(one, language),
+    }
+    if not one.bib or not one.apparatus:
+        return _about_more(one, names, values)
+    if one.gone or not one.new:
+        return say("Withdrawn: {who}, {where}, {old} ({why}).", **values)
+    if not one.old:
+        return say("Added: {who}, {where}, {new} ({why}).", **values)
+    if one.old == one.new:
+        return say("Corrected: {who}, {where}, the parts of {new} ({why}).", **values)
+    return say("Corrected: {who}, {where}, {new} instead of {old} ({why}).", **values)
+
+
+def _about_more(one: Corrected, names: Names, values: dict[str, str]) -> str:
+    """A correction of everything that a gymnast has, or of a whole competition."""
+    say = names.wording.say
+    if one.gone:
+        what = values["who"] if one.bib else names.competition(one.competition)
+        return say("Withdrawn: {what} ({why}).", what=what, why=values["why"])
+    if one.bib:
+        return say(
+            "Corrected: {who}, {competition} ({why}).",
+            competition=names.competition(one.competition), **values,
+        )  # fmt: skip
+    return say(
+        "Corrected: places or totals of {competition} ({why}).",
+        competition=names.competition(one.competition), why=values["why"],
+    )  # fmt: skip
