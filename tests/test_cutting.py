@@ -10,10 +10,10 @@ from folders import judged, write_folder
 
 from resultsgen.exports import write_exports
 from resultsgen.results import CompetitionResults, CutResult
+from resultsgen.views.cut_words import cut_mark, cut_rule_sentence, cut_sentence
 from resultsgen.views.qualification import qualification_tables
 from resultsgen.views.rules import cut_sentences
 from resultsgen.views.wording import Wording
-from resultsgen.views.words import cut_mark, cut_rule_sentence, cut_sentence
 
 SETTINGS = """
 == meet.toml ==

@@ -37,9 +37,9 @@ from resultsgen.results import (
 )
 from resultsgen.views.attachments import Title
 from resultsgen.views.cells import shown_name
+from resultsgen.views.cut_words import cut_mark, cut_sentence
 from resultsgen.views.rankings import list_id
 from resultsgen.views.wording import wording
-from resultsgen.views.words import cut_mark, cut_sentence
 
 
 def gymnasts(results: Results) -> Iterator[CsvTable]:

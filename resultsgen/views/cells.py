@@ -6,10 +6,11 @@ from resultsgen.history import PublishedMark
 from resultsgen.results import CutLine, CutResult, Gymnast, Line, Routine
 from resultsgen.rules.cuts import Verdict
 from resultsgen.views.addresses import club_target, gymnast_target
+from resultsgen.views.cut_words import cut_mark
 from resultsgen.views.notes import Notes
 from resultsgen.views.table import Cell, Column
 from resultsgen.views.wording import Wording
-from resultsgen.views.words import STATUS_WORDS, cut_mark
+from resultsgen.views.words import STATUS_WORDS
 
 NOT_YET = "·"
 NO_PLACE = "–"

@@ -15,6 +15,7 @@ from resultsgen.views.cells import (
 from resultsgen.views.charts import SpreadChart, among_all_marks
 from resultsgen.views.competitions import Link, when
 from resultsgen.views.costs import Explanation, explanations, of_routines
+from resultsgen.views.cut_words import cut_sentence
 from resultsgen.views.gymnast_marks import Field, marks_table
 from resultsgen.views.notable import Fact, notable_facts
 from resultsgen.views.people import Person, people
@@ -22,7 +23,6 @@ from resultsgen.views.rankings import Listing, list_id, list_name
 from resultsgen.views.site_map import OVERVIEW
 from resultsgen.views.table import Table
 from resultsgen.views.wording import Wording
-from resultsgen.views.words import cut_sentence
 
 TOLD = ("record", "everywhere", "best-of-day", "climb")
 """The kinds of facts that a gymnast is told; the others stand beside the marks."""

@@ -19,11 +19,11 @@ from resultsgen.views.cells import (
     name_cell,
     place_cell,
 )
+from resultsgen.views.cut_words import cut_mark, cut_sentence
 from resultsgen.views.legend import legend
 from resultsgen.views.rankings import Listing, list_id, list_name, through, total_label
 from resultsgen.views.table import Cell, Column, Note, Row, Table
 from resultsgen.views.wording import Wording
-from resultsgen.views.words import cut_mark, cut_sentence
 
 PASSED_OVER = ("capped", "below minimum", "no body", "guest")
 

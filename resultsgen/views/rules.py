@@ -9,10 +9,11 @@ from resultsgen.results import CompetitionResults
 from resultsgen.rules.ties import criteria
 from resultsgen.ruleset import RuleSet, Source, TieRule
 from resultsgen.views.addresses import list_target
+from resultsgen.views.cut_words import cut_rule_sentence
 from resultsgen.views.departures import departure_sentences
 from resultsgen.views.site_map import OVERVIEW
 from resultsgen.views.wording import Wording
-from resultsgen.views.words import cut_rule_sentence, named_criterion
+from resultsgen.views.words import named_criterion
 
 
 @dataclass(frozen=True)
