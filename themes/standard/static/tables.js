@@ -45,18 +45,26 @@
   function enhance(list) {
     const tables = [...list.querySelectorAll("table")];
     const bodies = tables.map((table) => table.tBodies[0]);
-    const parts = bodies.map(groupsOf);
-    const official = parts.flat();
+    let parts = null;
+    let official = null;
     const tools = list.querySelector(".tools");
     tools.append(tools.querySelector("template").content.cloneNode(true));
     const status = tools.querySelector("[role=status]");
     const back = tools.querySelector("button");
     const choices = [...tools.querySelectorAll("select")];
-    let order = official;
+    let order = null;
     let chosen = null;
+
+    /* The rows as they were published; read when they are first moved. */
+    function read() {
+      if (parts) return;
+      parts = bodies.map(groupsOf);
+      order = official = parts.flat();
+    }
 
     /* The rows that are shown fill the sections from the first one on. */
     function arrange() {
+      read();
       const wanted = choices.map((choice) => choice.value);
       const fits = ([row]) => {
         const filed = (row.dataset.filed || "").split(" ");
@@ -93,6 +101,7 @@
     }
 
     function sort(column, head) {
+      read();
       const kind = head.classList[0];
       const first = HIGHEST_FIRST.includes(kind);
       const again = chosen && chosen.column === column;
@@ -114,13 +123,14 @@
     }
 
     function restore() {
+      read();
       chosen = null;
       order = official;
       mark();
       arrange();
     }
 
-    for (const table of tables) {
+    function headed(table) {
       [...table.tHead.rows[0].cells].forEach((head, column) => {
         const button = document.createElement("button");
         button.type = "button";
@@ -129,6 +139,15 @@
         head.append(button);
       });
     }
+
+    /* The first section at once, the others when the browser has time. */
+    function headedFrom(number) {
+      if (number >= tables.length) return;
+      headed(tables[number]);
+      setTimeout(headedFrom, number ? 30 : 300, number + 1);
+    }
+
+    headedFrom(0);
     for (const choice of choices) choice.addEventListener("change", arrange);
     back.addEventListener("click", () => {
       for (const choice of choices) choice.value = "";
