@@ -167,6 +167,12 @@ def test_team_mates_who_are_passed_over_alike_are_no_matter_of_order() -> None:
     assert not any(one.by_order for one in found)
 
 
+def test_those_who_fare_alike_are_no_matter_of_order() -> None:
+    found = verdicts(candidates("1 A, 1 B, 3 C, 4 D, 4 E"), Line(3))
+    assert [one.outcome for one in found] == ["qualified"] * 3 + ["beyond"] * 2
+    assert not any(one.by_order for one in found)
+
+
 def test_passed_over_or_beyond_is_no_matter_of_order() -> None:
     """Neither goes through, whoever stands first."""
     found = verdicts(candidates("1 A, 2 B, 2 A, 2 C"), Line(1, 1, 1, ties_go_through=False))

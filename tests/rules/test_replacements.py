@@ -56,6 +56,11 @@ def test_somebody_passed_over_who_is_no_reserve_is_not_held_back() -> None:
     assert held_back(candidates("1 A, 2 A, 3 B, 4 C"), line, [2]) == {}
 
 
+def test_two_reserves_who_are_both_called_up_hold_nobody_back() -> None:
+    line = Line(2, 2, 1, reserves_count=False)
+    assert held_back(candidates("1 A, 2 B, 3 C, 4 D"), line, [0, 1]) == {}
+
+
 @st.composite
 def withdrawals(draw: st.DrawFn) -> tuple[list[Candidate], Line, list[int]]:
     """A list, a line, and some who withdraw, in some order."""
