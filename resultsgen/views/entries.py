@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from resultsgen.language import Language
 from resultsgen.results import Line, TeamLine
+from resultsgen.views.cells import shown_name
+from resultsgen.views.wording import Wording
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,4 +28,6 @@ def entry(line: Line | TeamLine, place: int | None, total: int | None, language:
     if isinstance(line, TeamLine):
         return Entry(placed, line.name, "", "", shown, "")
     one = line.gymnast
-    return Entry(placed, one.name, one.club, one.federation, shown, one.bib)
+    return Entry(
+        placed, shown_name(one, Wording(language)), one.club, one.federation, shown, one.bib
+    )

@@ -14,6 +14,7 @@ from resultsgen.judging.notable import NOTABLE
 from resultsgen.judging.routines import routines
 from resultsgen.results import CutLine, CutResult, TeamLine
 from resultsgen.views.addresses import gymnast_target, list_target
+from resultsgen.views.cells import shown_name
 from resultsgen.views.entries import Entry, entry
 from resultsgen.views.finding import (
     AnyLine,
@@ -29,6 +30,7 @@ from resultsgen.views.finding import (
     list_name,
 )
 from resultsgen.views.notable import notable_facts
+from resultsgen.views.rankings import list_name as shown_list_name
 from resultsgen.views.running_facts import lead_changes, needs, standing
 from resultsgen.views.wording import wording
 
@@ -146,7 +148,9 @@ def reserves(
 
 def name(asked: Asked, who: str) -> str:
     """The name of a gymnast."""
-    return found_person(asked, who).name
+    return shown_name(
+        found_person(asked, who), wording(asked.results.meet.settings, asked.language)
+    )
 
 
 def club(asked: Asked, who: str) -> str:
@@ -162,15 +166,18 @@ def federation(asked: Asked, who: str) -> str:
 def link(asked: Asked, who: str, text: str = "") -> Reference:
     """The name of a gymnast (or another text), leading to the gymnast's page."""
     gymnast = found_person(asked, who)
-    return Reference(text or gymnast.name, gymnast_target(gymnast))
+    return Reference(text or name(asked, who), gymnast_target(gymnast))
 
 
 def list_link(asked: Asked, competition: str, list: str, text: str = "") -> Reference:
     """The title of a list (or another text), leading to its page."""
     chosen = found_list(asked, competition, list)
-    which = list_name(chosen)
-    words = text or f"{title(asked, competition)}: {which}"
-    return Reference(words, list_target(chosen.competition, which))
+    words = text or asked.language.say(
+        "{head}: {text}",
+        head=title(asked, competition),
+        text=shown_list_name(chosen, wording(asked.results.meet.settings, asked.language)),
+    )
+    return Reference(words, list_target(chosen.competition, list_name(chosen)))
 
 
 def title(asked: Asked, competition: str = "") -> str:

@@ -113,18 +113,19 @@ def found_gymnasts(asked: Asked, who: object) -> tuple[Gymnast, ...]:
     """All entries that a bib (101, or women/101 where both disciplines have one) or name means."""
     everybody = asked.results.gymnasts.values()
     for names in (_bibs, _names):
-        found = tuple(one for one in everybody if plain(who) in map(plain, names(one)))
+        found = tuple(one for one in everybody if plain(who) in map(plain, names(one, asked)))
         if found:
             return found
     raise LookupError(f'no gymnast has the bib or the name "{who}"')
 
 
-def _bibs(one: Gymnast) -> Iterable[str]:
+def _bibs(one: Gymnast, asked: Asked) -> Iterable[str]:
     """101, women/101; and Bib 101, which is what facts call a gymnast without a name."""
-    return one.bib, f"{one.discipline}/{one.bib}", one.person, f"Bib {one.bib}"
+    told = asked.language.say("Bib {bib}", bib=one.bib)
+    return one.bib, f"{one.discipline}/{one.bib}", one.person, told
 
 
-def _names(one: Gymnast) -> Iterable[str]:
+def _names(one: Gymnast, _: Asked) -> Iterable[str]:
     """A withheld name finds nobody, so that no page can be built on it."""
     return (f"{one.family} {one.given}", f"{one.given} {one.family}") if one.published else ()
 
