@@ -7,7 +7,7 @@ import mimetypes
 import os
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 
 from resultsgen import fonts
@@ -15,6 +15,7 @@ from resultsgen.books.gathering import Gathering
 from resultsgen.books.metadata import About
 from resultsgen.books.typesetting import SetTable, typeset
 from resultsgen.cache import Cache, key_of
+from resultsgen.charts import svg
 from resultsgen.meet import Meet, MeetSettings
 from resultsgen.press.taking import BOOK_LINK, FIGURES
 from resultsgen.press.versions import versions
@@ -81,7 +82,8 @@ class Setting:
 
     @cached_property
     def _filled(self) -> Callable[..., str]:
-        return self.theme.environment("book").get_template("book.html").render
+        filled = self.theme.environment("book").get_template("book.html").render
+        return partial(filled, draw=lambda chart: svg(chart, self.theme))
 
     def html(
         self,
