@@ -212,6 +212,21 @@ def test_who_comes_on_one_day_only_is_placed_by_that_where_the_rules_place_so(me
     assert [line.needed for line in both.all_around.lines] == [4, 4, 4, 4]
 
 
+def test_a_rule_set_that_adds_no_days_is_told_or_changed(told, tmp_path):
+    text = TWO_DAYS.format(more="").replace("two-day-combined", "international")
+    assert told(text, ROSTER, DAYS) == [
+        ("links-do-not-fit", "meet.toml", text[: text.index("days =")].count("\n") - 1,
+         "competition[2].days"),
+    ]  # fmt: skip
+    changed = text.replace(
+        'title = "Test"', 'title = "Test"\n[rules.international.totals]\ndays = "added"'
+    )
+    both = judged(
+        write_folder(tmp_path / "changed", "\n".join((changed, ROSTER, DAYS)))
+    ).competition("both")
+    assert listed(both.all_around)[:2] == [(1, "1", 44500), (2, "2", 36000)]
+
+
 WHOLE = """
 == own.toml ==
 title = "Two days"

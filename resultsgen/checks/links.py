@@ -71,10 +71,11 @@ def links_fit_the_rules(meet: Meet) -> Iterator[Problem]:
 def _misfits(meet: Meet, one: Competition, rules: TotalRule) -> Iterator[tuple[str, str]]:
     """The setting that does not fit, and why; the rule set's words first."""
     if one.days and rules.days == "apart":
-        yield "days", f'{one.rules} adds no days; choose a rule set with days = "added"'
+        mend = f'[rules."{one.rules}".totals]  days = "added"'
+        yield "days", f"{one.rules} adds no days; choose another rule set, or change it:  {mend}"
     if rules.days == "added" and not _is_linked(meet, one):
-        yield "rules", f"{one.rules} adds days; name them:  days = [...]  in the competition that"\
-            " adds them"  # fmt: skip
+        message = "adds days; name them:  days = [...]  in the competition that adds them"
+        yield "rules", f"{one.rules} {message}"
     if one.carried_from and rules.carried == "nothing":
         yield "carried_from", f"{one.rules} carries nothing over; take it out, or change the rules"
     if rules.carried != "nothing" and one.phase == "final" and not (one.carried_from or one.days):
@@ -84,10 +85,14 @@ def _misfits(meet: Meet, one: Competition, rules: TotalRule) -> Iterator[tuple[s
 
 
 def _is_linked(meet: Meet, one: Competition) -> bool:
-    """It adds days, is one of them, or has to do with those that are."""
+    """It adds days, is one of them, has to do with those that are, or others by its rules add."""
     others = meet.settings.competitions
-    return bool(one.days or one.carried_from or one.marks_of) or any(
-        one.id in (*other.days, *other.carried_from, *other.marks_of) for other in others
+    if one.days or one.carried_from or one.marks_of:
+        return True
+    return any(
+        one.id in (*other.days, *other.carried_from, *other.marks_of)
+        or (other.days and other.rules == one.rules)
+        for other in others
     )
 
 
