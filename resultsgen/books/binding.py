@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from resultsgen.books.appendix import Attachment
 from resultsgen.books.joining import Joined, Part, joined_book
@@ -77,8 +77,8 @@ class Draft:
 
     volume: Volume
     sheets: tuple[Sheet, ...]
-    late: bool
-    """Page numbers stand in one of them."""
+    late: frozenset[int]
+    """In which of them page numbers stand."""
 
 
 def bound(
@@ -94,7 +94,7 @@ def bound(
     """Each volume with its PDF; *plain* renders each in one piece, as the renderer does it."""
     anchors = frozenset(name for volume in volumes for name in volume.anchors)
     plain = plain or not can_join()
-    drafts = [_draft(volume, setting, anchors, PageNumbers()) for volume in volumes]
+    drafts = [_draft(volume, setting, anchors) for volume in volumes]
     type = setting.type((sheet.html for draft in drafts for sheet in draft.sheets), cache)
     with Press(type, workers) as press:
         binding = Binding(setting, press, type, cache, told, anchors)
@@ -107,14 +107,27 @@ def bound(
                 raise PressError(f"{draft.volume.title}: {problem.args[0]}") from problem
 
 
-def _draft(
-    volume: Volume, setting: Setting, anchors: frozenset[str], numbers: PageNumbers
-) -> Draft:
-    sheets = tuple(
-        Sheet(one.name, setting.unit_html(one, anchors, numbers), "unit")
-        for one in volume.gatherings
+def _draft(volume: Volume, setting: Setting, anchors: frozenset[str]) -> Draft:
+    """The sheets as they are while no page number is known."""
+    sheets, late = [], set()
+    for rank, one in enumerate(volume.gatherings):
+        numbers = PageNumbers()
+        sheets.append(Sheet(one.name, setting.unit_html(one, anchors, numbers), "unit"))
+        if numbers.asked:
+            late.add(rank)
+    return Draft(volume, tuple(sheets), frozenset(late))
+
+
+def _numbered(draft: Draft, binding: Binding, known: Mapping[str, int]) -> Draft:
+    """The sheets with these page numbers."""
+    numbers = PageNumbers(known)
+    sheets = (
+        Sheet(sheet.name, binding.setting.unit_html(one, binding.anchors, numbers), "unit")
+        if rank in draft.late
+        else sheet
+        for rank, (sheet, one) in enumerate(zip(draft.sheets, draft.volume.gatherings, strict=True))
     )
-    return Draft(volume, sheets, numbers.asked)
+    return replace(draft, sheets=tuple(sheets))
 
 
 def _book(binding: Binding, draft: Draft, plain: bool, attachments: Sequence[Attachment]) -> bytes:
@@ -140,10 +153,7 @@ def _settled(binding: Binding, draft: Draft) -> Joined:
         if not draft.late or joined.page_numbers == numbers:
             return joined
         numbers = joined.page_numbers
-        joined = _joined(
-            binding,
-            _draft(draft.volume, binding.setting, binding.anchors, PageNumbers(numbers)),
-        )
+        joined = _joined(binding, _numbered(draft, binding, numbers))
     raise LookupError(f"{draft.volume.title}: its page numbers never come to rest")
 
 

@@ -6,7 +6,7 @@ ranges of one size, so that where one unit changes, the others stay as they are.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from hashlib import sha256
@@ -79,13 +79,12 @@ class Joined:
             for name, (page, _) in part.unit.anchors.items()
         }
 
-    @cached_property
-    def places(self) -> dict[str, bytes]:
-        """Where on which page it stands."""
+    def places(self, wanted: Collection[str]) -> dict[str, bytes]:
+        """Where on which page these stand, if they are in this book."""
         return {
-            name: self.place(rank, page, y)
+            name: self.place(rank, *part.unit.anchors[name])
             for rank, part in enumerate(self.parts)
-            for name, (page, y) in part.unit.anchors.items()
+            for name in part.unit.anchors.keys() & wanted
         }
 
     def base(self, rank: int) -> int:
@@ -309,8 +308,9 @@ def _colours(writing: Writing) -> bytes:
 def _names(joined: Joined) -> bytes:
     """Where the names are that links of this book lead to."""
     wanted = {target for part in joined.parts for target in part.unit.links.values()}
-    names = sorted(wanted & joined.places.keys(), key=sort_key)
-    return b"/Dests<</Names%b>>" % array(string(name) + joined.places[name] for name in names)
+    places = joined.places(wanted)
+    names = sorted(places, key=sort_key)
+    return b"/Dests<</Names%b>>" % array(string(name) + places[name] for name in names)
 
 
 def _bookmarks(joined: Joined) -> Iterator[tuple[Bookmark, bytes]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import mimetypes
 import os
+import unicodedata
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
@@ -151,7 +152,7 @@ class Setting:
 
     def type(self, texts: Iterable[str], cache: Cache) -> Type:
         """Style sheets, and as assets the logo and the fonts with the letters of these texts."""
-        needed = fonts.characters(texts)
+        needed = fonts.characters(map(_letters, texts))
         assets = {
             name: ("font/ttf", _small(font, needed, cache))
             for name, font in zip(WEIGHTS, self.theme.fonts, strict=True)
@@ -196,6 +197,11 @@ def _w3c(time: dt.datetime | None) -> str:
     if time is None:
         return ""
     return time.isoformat(timespec="seconds") if time.tzinfo else time.date().isoformat()
+
+
+def _letters(text: str) -> str:
+    """Each letter once; a text in which accents stand by themselves is left as it is."""
+    return "".join(set(text)) if unicodedata.is_normalized("NFC", text) else text
 
 
 def _small(font: Path, needed: frozenset[str], cache: Cache) -> bytes:
