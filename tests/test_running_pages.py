@@ -232,11 +232,11 @@ def test_who_has_done_fewer_apparatus_stands_in_a_table_of_those(evening: Result
     second = first.rotations[3]
     # After rotation 2, squads D and E have rested once: they have done one apparatus.
     assert second.title == "After rotation 2"
-    assert [table.caption for table in second.tables] == [
+    assert [group.title for group in second.groups] == [
         "2 apparatus done of 4",
         "1 apparatus done of 4",
     ]
-    assert [row.cells[1].text for row in second.tables[1].rows] == [
+    assert [row.cells[1].text for row in second.groups[1].table.rows] == [
         "Jessamy Coralie",
         "Inglemoor Sanne",
         "Hestercombe Ada",

@@ -23,15 +23,22 @@ CHARTED = 8
 
 
 @dataclass(frozen=True)
+class Group:
+    """Those with as many apparatus done."""
+
+    title: str
+    """How many; empty where all are one group."""
+    table: Table
+
+
+@dataclass(frozen=True)
 class AfterRotation:
-    """The standing after one rotation: a table for each group with as many apparatus done."""
+    """The standing after one rotation."""
 
     title: str
     about: str
     """How many marks of it are still missing, if any."""
-    tables: tuple[Table, ...]
-    grouped: bool
-    """The tables are told apart by how many apparatus are done."""
+    groups: tuple[Group, ...]
 
 
 @dataclass(frozen=True)
@@ -153,21 +160,24 @@ def _after(after: Standings, told: Told) -> AfterRotation:
         "{n} marks of this rotation are still to come.",
         after.to_come,
     )
-    tables = tuple(_group_table(group, after, told) for group in after.groups)
-    return AfterRotation(
-        language.say("After rotation {rotation}", rotation=after.rotation),
-        missing if after.to_come else "",
-        tables,
-        len(tables) > 1,
-    )
+    title = language.say("After rotation {rotation}", rotation=after.rotation)
+    groups = tuple(_group(group, after, title, told) for group in after.groups)
+    return AfterRotation(title, missing if after.to_come else "", groups)
 
 
-def _group_table(group: tuple[Standing, ...], after: Standings, told: Told) -> Table:
-    """Those with equally many apparatus done, in order of place."""
-    say = told.wording.say
+def _group(group: tuple[Standing, ...], after: Standings, title: str, told: Told) -> Group:
+    """Those with equally many apparatus done; the caption is like no other on the page."""
     done = told.wording.language.count(
         "{n} apparatus done of {all}", "{n} apparatus done of {all}", group[0].done, all=told.parts
     )
+    several = len(after.groups) > 1
+    caption = " · ".join((told.title, title, *((done,) if several else ())))
+    return Group(done if several else "", _group_table(group, after, caption, told))
+
+
+def _group_table(group: tuple[Standing, ...], after: Standings, caption: str, told: Told) -> Table:
+    """A group in order of place."""
+    say = told.wording.say
     columns = (
         Column(say("Place"), "place", say("Pl."), width=0.5),
         Column(say("Team") if told.listed.kind == "team" else say("Gymnast"), "name", width=2.6),
@@ -192,7 +202,7 @@ def _group_table(group: tuple[Standing, ...], after: Standings, told: Told) -> T
         )
         for line in group
     )
-    return Table(id, done, columns, rows)
+    return Table(id, caption, columns, rows)
 
 
 def moved_cell(line: Standing, wording: Wording) -> Cell:
