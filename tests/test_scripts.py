@@ -247,6 +247,16 @@ def test_a_long_list_comes_in_sections_with_heads_and_is_sorted_across_them(brow
     assert complaints == []
 
 
+def test_the_total_of_a_long_list_stays_in_view_on_a_phone(browser, long_list):
+    page, _, _ = opened(browser, 320)
+    page.goto(long_list)
+    for kind in ("place", "name", "total"):
+        box = page.locator(f"tbody tr:first-child .{kind}").first.bounding_box()
+        assert box["x"] >= 0, kind
+        assert box["x"] + box["width"] <= 320, kind
+        assert box["width"] > 30, kind
+
+
 def test_a_link_into_a_long_list_reaches_its_row(browser, long_list):
     page, _, _ = opened(browser, 390, reduced_motion="reduce")
     page.goto(long_list)
