@@ -6,30 +6,26 @@ climbs. `NOTABLE` names the kinds in the order in which they are told.
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
 from functools import lru_cache
-from itertools import groupby, pairwise
+from itertools import groupby
 
 import pandas as pd
 
+from resultsgen.judging.bests import bests
+from resultsgen.judging.decided import BestOfDay, Decided, LeadStory, Notable, decided, standings_of
 from resultsgen.judging.routines import routines
 from resultsgen.judging.running import running
-from resultsgen.meet import BestSoFar
 from resultsgen.results import (
     CompetitionResults,
-    Line,
     Ranking,
     Results,
-    TeamLine,
     TeamRanking,
     Tie,
 )
 from resultsgen.rules import notable as rule
 from resultsgen.rules.goals import MEDALS
-from resultsgen.rules.leads import Lead, Reign
-from resultsgen.rules.standings import Cluster, Standing, tightest
+from resultsgen.rules.standings import tightest
 from resultsgen.running import RunningList, SessionStandings
 
 CLOSEST = 5
@@ -39,119 +35,10 @@ FEWEST_GAINED = 3
 """A climb of fewer places is nothing to tell."""
 
 
-@dataclass(frozen=True)
-class LeadStory:
-    """Who led after each rotation of a session, and how often the lead changed."""
-
-    session: str
-    leads: tuple[Lead, ...]
-    changes: tuple[Lead, ...]
-    longest: tuple[Reign, ...]
-
-
-@dataclass(frozen=True)
-class BestOfDay:
-    """The highest mark on an apparatus in all competitions of a discipline on one day."""
-
-    day: dt.date | None
-    discipline: str
-    best: rule.BestMark
-
-
-Told = (
-    rule.Win
-    | Cluster
-    | Tie
-    | BestOfDay
-    | rule.AllApparatus
-    | rule.Sweep
-    | rule.Climb
-    | LeadStory
-    | rule.Best
-)
-
-
-@dataclass(frozen=True)
-class Notable:
-    """One fact; the list is that of an apparatus, else the all-around or the teams."""
-
-    kind: str
-    competition: str
-    list: str
-    """BB, all-around, team; empty: of the whole competition."""
-    fact: Told
-    note: str = ""
-    """What the meet's own table says beside a best."""
-
-
 @lru_cache(maxsize=1)
 def notable(results: Results) -> tuple[Notable, ...]:
     """Every notable fact, kind by kind, each in the order of the competitions."""
     return tuple(one for find in NOTABLE.values() for one in find(results))
-
-
-@dataclass(frozen=True)
-class Decided:
-    """A list whose marks are all in, and its places as standings."""
-
-    one: CompetitionResults
-    ranking: Ranking | TeamRanking
-    lines: tuple[Standing, ...]
-
-    @property
-    def name(self) -> str:
-        """BB, all-around, team."""
-        if isinstance(self.ranking, TeamRanking):
-            return "team"
-        return self.ranking.apparatus or "all-around"
-
-    @property
-    def won(self) -> bool:
-        """Its first has won; in a qualification, where a cut leads on, nobody has."""
-        return self.one.competition.phase == "final" or not self.ranking.cuts
-
-    def tell(self, kind: str, fact: Told) -> Notable:
-        """A fact of this list."""
-        return Notable(kind, self.one.competition.id, self.name, fact)
-
-
-@lru_cache(maxsize=1)
-def decided(results: Results) -> tuple[Decided, ...]:
-    """Every list that is complete and in which somebody is placed."""
-    return tuple(
-        Decided(one, ranking, lines)
-        for one in results.competitions
-        for ranking in one.rankings
-        if ranking.to_come == 0 and (lines := standings_of(ranking.lines))
-    )
-
-
-def standings_of(lines: Sequence[Line | TeamLine]) -> tuple[Standing, ...]:
-    """The places of a list with the margins between them."""
-    placed = [
-        (line.key if isinstance(line, TeamLine) else line.gymnast.key, line.place, line.total)
-        for line in lines
-        if line.place is not None and line.total is not None
-    ]
-    first_of = {place: total for _, place, total in reversed(placed)}
-    order = sorted(first_of)
-    better, worse = dict(pairwise(order[::-1])), dict(pairwise(order))
-
-    def margin(total: int, place: int | None) -> int | None:
-        return None if place is None else abs(first_of[place] - total)
-
-    return tuple(
-        Standing(
-            key=key,
-            done=0,
-            place=place,
-            total=total,
-            behind_first=first_of[1] - total,
-            behind_next=margin(total, better.get(place)),
-            ahead_of_next=margin(total, worse.get(place)),
-        )
-        for key, place, total in placed
-    )
 
 
 def winners(results: Results) -> Iterator[Notable]:
@@ -312,48 +199,6 @@ def lead_stories(results: Results) -> Iterator[Notable]:
                     session.session, session.leads, session.lead_changes, session.longest_reigns
                 )
                 yield one.tell("lead", story)
-
-
-def bests(results: Results) -> Iterator[Notable]:
-    """The bests that were beaten or equalled, each once, with its highest mark of the meet."""
-    made = _made(results)
-    for row in results.meet.bests:
-        mine = {key: found for (code, key), found in made.items()
-                if code == row.apparatus and _counts(row, key, results)}  # fmt: skip
-        whose = min(row.gymnasts, default=None)
-        marks: dict[int, int] = {}
-        for key, (mark, _) in mine.items():
-            person = key if whose is None else whose
-            marks[person] = max(mark, marks.get(person, mark))
-        table = [rule.BestSoFar(row.record, whose, row.apparatus, row.mark)]
-        for fact in rule.bests({row.apparatus: marks}, table):
-            where = next(id for mark, id in mine.values() if mark == fact.mark)
-            yield Notable("record", where, row.apparatus or "all-around", fact, row.note)
-
-
-def _made(results: Results) -> dict[tuple[str, int], tuple[int, str]]:
-    """The highest mark and total of each gymnast, and the competition it was made in.
-
-    A total of several days, or with marks carried into it, is no best of one competition.
-    """
-    found: dict[tuple[str, int], tuple[int, str]] = {}
-    for one in (one for one in results.competitions if one.competition.has_own_marks):
-        totals = one.all_around.lines if one.all_around and not one.all_around.terms else ()
-        rows = [("", line.gymnast.key, line.total) for line in totals]
-        rows += [(routine.apparatus, who.key, routine.mark) for who, routine in routines(one)]
-        for code, key, mark in rows:
-            if mark is not None and mark > found.get((code, key), (-1, ""))[0]:
-                found[code, key] = (mark, one.competition.id)
-    return found
-
-
-def _counts(row: BestSoFar, key: int, results: Results) -> bool:
-    """Whether a gymnast's marks are compared with a best; a guest breaks no record of the meet."""
-    if row.gymnasts:
-        return key in row.gymnasts
-    who = results.gymnasts[key]
-    own_division = not row.division or row.division.casefold() == who.division.casefold()
-    return not who.guest and own_division and row.discipline == who.discipline
 
 
 NOTABLE: dict[str, Callable[[Results], Iterator[Notable]]] = {

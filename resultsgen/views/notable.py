@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from resultsgen.judging.notable import NOTABLE, BestOfDay, LeadStory, Notable, notable
+from resultsgen.judging.decided import BestOfDay, LeadStory, Notable
+from resultsgen.judging.notable import NOTABLE, notable
 from resultsgen.language import to_say
 from resultsgen.results import Results, Tie
 from resultsgen.rules.notable import AllApparatus, Best, Climb, Sweep, Win
