@@ -134,7 +134,7 @@ def by_hugo(pages: list[SitePage], subject: Subject, folder: Path) -> tuple[floa
     (folder / "data/pages.json").write_text(json.dumps(data))
     program = shutil.which("hugo") or str(Path(sys.executable).parent / "hugo")
     begun = time.perf_counter()
-    subprocess.run([program, "--quiet"], cwd=folder, check=True)
+    subprocess.run([program, "--quiet"], cwd=folder, check=True, capture_output=True)
     seconds = time.perf_counter() - begun
     made = [file.stat().st_size for file in (folder / "public").rglob("*.html")]
     return seconds, len(made), sum(made)
