@@ -18,7 +18,7 @@ from jinja2.runtime import Context, LoopContext
 from jinja2.sandbox import SandboxedEnvironment
 from jinja2.visitor import NodeTransformer
 
-from resultsgen.views.facts import Entry
+from resultsgen.views.entries import Entry
 
 BUDGET = 500_000
 """Characters and steps of one page: about a hundred printed sheets."""
