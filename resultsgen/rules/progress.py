@@ -72,10 +72,10 @@ class Progress:
     @cached_property
     def in_it(self) -> tuple[int, ...]:
         """Who can take a place: no guest, and nobody who lacks a mark for good where that rules."""
-        out = ~self.competing.astype(bool)
+        out = ~self.competing.to_numpy(dtype=bool)
         if self.incomplete == "no place":
             out = out | self.passed.to_numpy(dtype=bool).any(axis=1)
-        return tuple(sorted(self.marks.index[~out.to_numpy(dtype=bool)].tolist()))
+        return tuple(sorted(self.marks.index[~out].tolist()))
 
     @cached_property
     def totals(self) -> dict[int, int]:
@@ -99,7 +99,7 @@ class Progress:
 
     def sheet(self, keys: list[int]) -> Sheet:
         """What is compared among these, who are placed."""
-        rows = self.marks.index.get_indexer(keys)
+        rows = self.marks.index.get_indexer(pd.Index(keys))
         facts = self.facts.iloc[rows] if len(self.facts) else self.facts
         totals = pd.Series([self.totals[key] for key in keys], index=keys, dtype="Int64")
         return Sheet(totals, self.marks.iloc[rows], self.e.iloc[rows], self.d.iloc[rows], facts)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from resultsgen.rules.standings import Standing, Standings
 from resultsgen.views.standings import Told
 from resultsgen.views.table import Cell, Column, Row, Table
@@ -35,8 +37,8 @@ def _row(last: Standing, told: Told) -> Row:
     leading = last.done == after[-1].leading[0].done
     place = Cell(str(last.place)) if leading else Cell("–", about=told.wording.say("no place"))
     cells = (_cell(one, last.key, told.wording) for one in after)
-    kind = "ranked" if leading else "unranked"
-    return Row((place, told.lines[last.key], *cells), kind, f"{told.id}-{last.key}")
+    row = Row((place, told.lines[last.key], *cells), id=f"{told.id}-{last.key}")
+    return row if leading else replace(row, kind="unranked")
 
 
 def _cell(after: Standings, key: int, wording: Wording) -> Cell:
