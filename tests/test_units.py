@@ -25,6 +25,8 @@ from resultsgen.fonts import ALWAYS, subset
 from resultsgen.press import workers
 from resultsgen.publish import publish
 from resultsgen.theme import find_theme
+from resultsgen.views.addresses import gymnast_target
+from resultsgen.views.chapters import row_target
 from resultsgen.views.wording import wording
 
 ROOT = Path(__file__).parent.parent
@@ -293,6 +295,29 @@ def test_the_complete_book_carries_the_tables_as_they_are_published(meet, tmp_pa
         assert {str(one.AFRelationship) for one in pdf.Root.AF} == {"/Data"}
     with pikepdf.open(out / "books" / "women-vt.pdf") as pdf:
         assert not pdf.attachments
+
+
+def test_a_page_number_of_any_row_is_that_of_the_page_where_it_stands(meet, tmp_path):
+    results = judged(meet)
+    who = gymnast_target(next(one for one in results.gymnasts.values() if one.name == "Eve Ella"))
+    rows = [row_target(f"list:women/{name}", who) for name in ("VT", "BB", "all-around")]
+    theme = tmp_path / "theme"
+    (theme / "book").mkdir(parents=True)
+    (theme / "theme.toml").write_text('title = "A"\nbased-on = "standard"\n', encoding="utf-8")
+    lines = [f'<p>Eve is on <a href="#{row}">{{{{ number("{row}") }}}}</a></p>' for row in rows]
+    (theme / "book" / "signatures.html").write_text("".join(lines), encoding="utf-8")
+    for plain in (False, True):
+        write_books(results, find_theme(str(theme)), tmp_path, quiet, cache=None, plain=plain)
+        told = subprocess.run(
+            ["pdftotext", "-layout", tmp_path / "result-book.pdf", "-"],
+            capture_output=True, check=True,
+        )  # fmt: skip
+        texts = told.stdout.decode().split("\f")[:-1]
+        numbers = [int(number) for number in re.findall(r"Eve is on (\d+)", texts[-1])]
+        assert numbers[:2] == sorted(set(numbers[:2]))
+        for number, title in zip(numbers, ("Vault", "Balance Beam", "All-around"), strict=True):
+            assert "Eve Ella" in texts[number - 1]
+            assert f"Women · {title}" in texts[number - 1]
 
 
 # What goes wrong
