@@ -78,6 +78,10 @@ class Language:
             return f"{self._first_of_month(begin)} – {self.date(last)}"
         return f"{self.date(first)} – {self.date(last)}"
 
+    def headed(self, head: str, text: str) -> str:
+        """A text after what it is about; one alone where the other is empty."""
+        return self.say("{head}: {text}", head=head, text=text) if head and text else head or text
+
     def listed(self, names: Sequence[str]) -> str:
         """Names in a row: A, B and C."""
         from babel.lists import format_list

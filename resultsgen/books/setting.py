@@ -128,7 +128,7 @@ class Setting:
         """What a book of this title says of itself."""
         settings = self.meet.settings
         return About(
-            f"{settings.title}: {title}",
+            self.wording.language.headed(settings.title, title),
             settings.organiser,
             self.wording.language.code,
             _w3c(published(settings)),

@@ -93,4 +93,4 @@ def _title(subject: Subject, sections: tuple[Section, ...], wording: Wording) ->
     if subject.competition is None:
         return wording.say("Result book")
     what = list_name(subject.ranking, wording) if subject.ranking else sections[0].title
-    return f"{subject.competition.competition.title}: {what}"
+    return wording.language.headed(subject.competition.competition.title, what)

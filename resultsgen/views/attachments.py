@@ -21,8 +21,7 @@ class Title:
 
     def said(self, wording: Wording) -> str:
         """In a language."""
-        what = wording.say(self.what)
-        return wording.say("{head}: {text}", head=self.of, text=what) if self.of else what
+        return wording.language.headed(self.of, wording.say(self.what))
 
 
 @dataclass(frozen=True)

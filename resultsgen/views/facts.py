@@ -172,10 +172,9 @@ def link(asked: Asked, who: str, text: str = "") -> Reference:
 def list_link(asked: Asked, competition: str, list: str, text: str = "") -> Reference:
     """The title of a list (or another text), leading to its page."""
     chosen = found_list(asked, competition, list)
-    words = text or asked.language.say(
-        "{head}: {text}",
-        head=title(asked, competition),
-        text=shown_list_name(chosen, wording(asked.results.meet.settings, asked.language)),
+    words = text or asked.language.headed(
+        title(asked, competition),
+        shown_list_name(chosen, wording(asked.results.meet.settings, asked.language)),
     )
     return Reference(words, list_target(chosen.competition, list_name(chosen)))
 
@@ -204,7 +203,7 @@ def notable(asked: Asked, competition: str = "", kind: str = "") -> tuple[str, .
     id = found_competition(asked, competition).competition.id if competition else ""
     told = notable_facts(asked.results, wording(asked.results.meet.settings, asked.language))
     return tuple(
-        f"{one.list_name if id else one.about}: {one.sentence}".removeprefix(": ")
+        asked.language.headed(one.list_name if id else one.about, one.sentence)
         for one in told
         if id in ("", one.competition) and kind in ("", one.kind)
     )

@@ -157,9 +157,7 @@ class Sheet:
         if listing is None or line is None:
             return
         for term, cell in zip(listing.ranking.terms, listing.term_cells(line.terms), strict=True):
-            told = self.wording.say(
-                "{head}: {text}", head=title, text=term_title(term, self.wording)
-            )
+            told = self.wording.language.headed(title, term_title(term, self.wording))
             empty = (EMPTY,) * sum(column.kind == "number" for column in self.columns)
             after = (EMPTY,) * (2 if self.columns[-1].kind == "text" else 1)
             id = f"{self.field.one.competition.id}-{line.gymnast.key}-{name}"

@@ -91,7 +91,7 @@ def _tie_words(places: tuple[int, ...], wording: Wording) -> Cell:
 def _cut(one: CutChange, names: Names) -> tuple[Cell, ...]:
     who = names.of_list(one.competition, one.list, one.who)
     return (
-        replace(who, sub=f"{one.cut}: {who.sub}"),
+        replace(who, sub=names.wording.language.headed(one.cut, who.sub)),
         _cut_words(one.old, names.wording),
         _cut_words(one.new, names.wording),
     )

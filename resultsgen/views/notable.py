@@ -66,8 +66,8 @@ class Fact:
     """One fact in words, with the list it is about and whom it is about."""
 
     kind: str
-    title: str
-    """The title of the competition."""
+    about: str
+    """The competition and the list."""
     list_name: str
     """The list; empty where it is about the whole competition."""
     target: str
@@ -83,11 +83,6 @@ class Fact:
     def competition(self) -> str:
         """The id of the competition."""
         return self.rests_on.competition
-
-    @property
-    def about(self) -> str:
-        """The competition and the list."""
-        return ": ".join(filter(None, (self.title, self.list_name)))
 
 
 @dataclass(frozen=True)
@@ -137,10 +132,12 @@ class _Speaker:
         told: Callable[[Any, Notable], str] = SENTENCES[type(one.fact)].__get__(self)
         keys = frozenset(_keys(one.fact))
         names = frozenset(self.names[key] for key in keys) if self.of_teams else frozenset()
+        title = self.results.competition(one.competition).competition.title
+        name = self._list_name(one.list)
         return Fact(
             one.kind,
-            self.results.competition(one.competition).competition.title,
-            self._list_name(one.list),
+            self.wording.language.headed(title, name),
+            name,
             list_target(one.competition, self._page(one.list)),
             told(one.fact, one),
             frozenset() if self.of_teams else keys,

@@ -61,7 +61,7 @@ def qualification_title(ranking: Ranking | TeamRanking, cut: CutResult, wording:
     title = cut_title(cut, wording)
     if not cut.apparatus:
         return title
-    return wording.say("{head}: {text}", head=title, text=list_name(ranking, wording))
+    return wording.language.headed(title, list_name(ranking, wording))
 
 
 def _considered(

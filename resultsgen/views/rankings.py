@@ -99,10 +99,8 @@ class Listing:
 
     def table(self, id: str, columns: tuple[Column, ...], rows: tuple[Row, ...]) -> Table:
         """The table these rows make, with its notes and the legend of its codes."""
-        title = self.wording.say(
-            "{head}: {text}",
-            head=self.competition.competition.title,
-            text=list_name(self.ranking, self.wording),
+        title = self.wording.language.headed(
+            self.competition.competition.title, list_name(self.ranking, self.wording)
         )
         codes = legend(columns, rows, self.wording)
         return Table(id, title, columns, rows, self.notes.all(), codes)

@@ -97,11 +97,12 @@ def _final(
     wording: Wording,
 ) -> Link:
     """What a cut leads to: a competition of the meet, or what the cut is called."""
+    headed = wording.language.headed
     if not cut.cut.to:
-        title = f"{one.competition.title}: {qualification_title(ranking, cut, wording)}"
+        title = headed(one.competition.title, qualification_title(ranking, cut, wording))
         return Link(title, list_target(one.competition.id, QUALIFICATION))
     title = results.competition(cut.cut.to).competition.title
-    title = f"{title}: {list_name(ranking, wording)}" if cut.apparatus else title
+    title = headed(title, list_name(ranking, wording)) if cut.apparatus else title
     return Link(title, list_target(cut.cut.to, OVERVIEW))
 
 

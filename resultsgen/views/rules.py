@@ -113,7 +113,7 @@ def tie_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     for kind, title, parts in _kinds(one, wording):
         rule = one.rule_set.tie_rule(kind, one.competition.phase)  # type: ignore[arg-type]
         told = _criteria_words(rule, parts, wording)
-        yield wording.say("{head}: {text}", head=title, text=told)
+        yield wording.language.headed(title, told)
 
 
 def _kinds(one: CompetitionResults, wording: Wording) -> Iterator[tuple[str, str, int]]:

@@ -82,7 +82,7 @@ def _tie_on_apparatus(team: TeamLine, number: int, listing: Listing) -> str:
         if team.key in tie.keys and tie.steps:
             story = tie_sentence(tie, listing.names.__getitem__, listing.wording.language)
             apparatus = listing.wording.apparatus(code)
-            return listing.wording.say("{head}: {text}", head=apparatus, text=story)
+            return listing.wording.language.headed(apparatus, story)
     return ""
 
 
