@@ -48,7 +48,7 @@ from resultsgen.views.facts import FACTS, Entry
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "resultsgen"
 EXAMPLE = ROOT / "example_meet"
-EVENING = ROOT / "example_evening"
+EVENING = ROOT / "tests/example_evening"
 
 
 def text_of(name: str) -> str:
@@ -245,7 +245,7 @@ def test_the_example_names_every_file_of_its_folder():
 
 
 def test_the_running_example_names_every_file_and_column():
-    readme = set(said(text_of("example_evening/README.md")))
+    readme = set(said(text_of("tests/example_evening/README.md")))
     for path in EVENING.iterdir():
         assert path.name in readme | {"README.md", "output", "publications"}
     for path in EVENING.glob("*.csv"):

@@ -29,7 +29,7 @@ from resultsgen.views.standings import session_views
 from resultsgen.views.wording import Wording
 
 ROOT = Path(__file__).parent.parent
-EVENING, EXAMPLE = ROOT / "example_evening", ROOT / "example_meet"
+EVENING, EXAMPLE = ROOT / "tests/example_evening", ROOT / "example_meet"
 STANDARD = find_theme("standard")
 
 
