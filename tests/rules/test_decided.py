@@ -3,6 +3,7 @@
 import random
 from dataclasses import replace
 
+import pandas as pd
 import pytest
 from running_lists import by_e, cascade, list_of
 
@@ -40,6 +41,7 @@ def test_the_leader_who_has_still_to_go_has_not_won():
     progress = list_of({1: [10000, 10000, 10000, None], 2: [7250] * 4})
     found = told(progress)
     assert (found[1].worst, found[1].has_won) == (1, False)
+    assert not found[1].is_sure_of(3)
     assert found[2].can_reach(1)
 
 
@@ -64,6 +66,33 @@ def test_the_place_of_those_who_are_done_is_told_by_the_tie_rule():
     found = told(progress, cascade(2)[:1])
     assert found[2].has_won
     assert not found[1].can_reach(1)
+
+
+def test_both_who_share_a_place_for_good_have_it():
+    # 13.400 twice, and ties stand: both have won, and the third is third.
+    found = told(list_of({1: [13400], 2: [13400], 3: [13000]}))
+    assert [(one.best, one.worst, one.has_won) for one in found.values()] == [
+        (1, 1, True),
+        (1, 1, True),
+        (3, 3, False),
+    ]
+
+
+def test_a_part_of_a_team_holds_as_many_marks_as_count():
+    # Three marks of at most 10.000 are to come on one apparatus, and 0.300 is taken off.
+    progress = list_of({1: [None]}, penalty=pd.Series({1: 300}, dtype="Int64"))
+    (found,) = ranges(progress, TEN, marks=3)
+    assert (found.low, found.high, found.complete) == (-300, 29700, False)
+
+
+def test_level_on_the_last_place_is_open_where_only_one_of_them_goes_through():
+    progress = list_of({1: [13400], 2: [13400]})
+    told_of = {}
+    for both in (True, False):
+        goal = cut(Line(places=1, ties_go_through=both), {})
+        found = chances(field(ranges(progress, TEN), progress, ()), goal)
+        told_of[both] = [one.verdict for one in found]
+    assert told_of == {True: ["in", "in"], False: ["open", "open"]}
 
 
 def test_a_tie_that_lacks_an_e_score_is_not_decided():

@@ -70,6 +70,20 @@ def test_without_a_mark_there_is_nothing_to_explain():
     assert (told.place, told.place_then) == (None, None)
     elsewhere = Incident(9, "HB", "fall", 500)
     assert without(progress, [elsewhere], TEN) is progress
+    # Somebody else's on an apparatus of the list, and one on an apparatus that is none of it.
+    assert without(progress, [Incident(9, "VT", "fall", 500)], TEN) is progress
+    assert without(progress, [Incident(1, "HB", "fall", 500)], TEN) is progress
+
+
+def test_e_stays_within_the_highest_and_d_as_it_was():
+    # E 9.800 with a fall of 0.500 would have been the highest, 10.000, and level; D decides.
+    progress = list_of(
+        {1: [14000], 3: [13500]}, e={1: [10000], 3: [9800]}, d={1: [4000], 3: [4100]}
+    )
+    then = without(progress, [FALL], Highest(None, 10000))
+    assert (then.e.loc[3, "VT"], then.d.loc[3, "VT"]) == (10000, 4100)
+    told = change(progress, then, 3, by_e())
+    assert (told.key, told.place, told.place_then) == (3, 2, 1)
 
 
 rows = st.lists(

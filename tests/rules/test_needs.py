@@ -1,5 +1,6 @@
 """What is needed: worked examples, and the mark put in to see that it does what was said."""
 
+import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -10,7 +11,7 @@ from resultsgen.rules.goals import LEAD, MEDAL, cut, reached
 from resultsgen.rules.needs import need
 from resultsgen.rules.placings import placings
 from resultsgen.rules.standings import standing
-from resultsgen.rules.tied_marks import Terms
+from resultsgen.rules.tied_marks import Terms, Tie
 from resultsgen.rules.ties import criteria
 
 STAND = Terms((), 50)
@@ -67,6 +68,14 @@ def test_fewer_rivals_than_places_make_any_mark_enough():
     progress = list_of({1: [9400], 2: [9300], 3: [None]})
     found = need(progress, 3, ("VT",), MEDAL, STAND)
     assert (found.ties, found.tie, found.wins, found.level_with) == (None, None, 0, ())
+    assert (found.key, found.aim, found.level_total) == (3, "medal", None)
+
+
+def test_any_mark_is_enough_however_close_the_next_one_is():
+    # 28.000 before floor against 27.999 in all: ahead already, with nobody to be level with.
+    progress = list_of({1: [9000, 9000, 9000, 999], 2: [9500, 9500, 9000, None]})
+    found = need(progress, 2, ("FX",), LEAD, STAND)
+    assert (found.wins, found.level_with, found.level_total) == (0, (), None)
 
 
 def test_a_tie_for_the_lead_that_hangs_on_the_e_score():
@@ -90,6 +99,84 @@ def test_a_tie_that_no_e_score_can_win():
     progress = list_of({1: [13400], 2: [None]}, e={1: [10000]}, d={1: [3400]})
     tie = need(progress, 2, ("VT",), LEAD, Terms(by_e(), 50, 10000)).tie
     assert (tie.outcome, tie.at_least, tie.even) == ("open", None, 10000)
+
+
+def test_the_highest_e_score_can_just_win_a_tie():
+    # E 9.950 is there to be beaten: on the grid of 0.050 only 10.000 does.
+    progress = list_of({1: [13400], 2: [None]}, e={1: [9950]}, d={1: [3450]})
+    tie = need(progress, 2, ("VT",), LEAD, Terms(by_e(), 50, 10000)).tie
+    assert (tie.outcome, tie.at_least, tie.even) == ("open", 10000, 9950)
+
+
+def test_a_tie_is_lost_where_even_the_highest_e_score_leaves_the_sum_behind():
+    # E 9.000 + 9.500 = 18.500 against 8.000 so far: 10.500 would be level, and 10.000 is highest.
+    progress = list_of(
+        {1: [13000, 13000], 2: [13000, None]},
+        e={1: [9000, 9500], 2: [8000, None]},
+        d={1: [4000, 3500], 2: [5000, None]},
+    )
+    tie = need(progress, 2, ("UB",), LEAD, Terms(cascade(2), 100, 10000)).tie
+    assert tie == Tie("missed", "total E", "E")
+
+
+def test_any_e_score_wins_a_tie_where_the_sum_is_ahead_already():
+    # E 9.500 so far against 4.700 + 4.700 = 9.400 in all.
+    progress = list_of(
+        {1: [13000, 13000], 2: [13000, None]},
+        e={1: [4700, 4700], 2: [9500, None]},
+        d={1: [8300, 8300], 2: [3500, None]},
+    )
+    tie = need(progress, 2, ("UB",), LEAD, Terms(cascade(2), 100)).tie
+    assert tie == Tie("open", "total E", "E", at_least=0, even=None)
+
+
+def test_the_higher_e_of_two_vaults_has_to_pass_that_of_the_rival():
+    # Better vaults and averages are equal; the rival's higher E is 9.200, the own first one 9.000.
+    progress = list_of(
+        {1: [14000, 14000], 2: [14000, None]},
+        e={1: [9200, 9100], 2: [9000, None]},
+        averaging="cut",
+    )
+    steps = criteria(("better vault", "higher E"), 2)
+    tie = need(progress, 2, ("UB",), LEAD, Terms(steps, 1)).tie
+    assert tie == Tie("open", "higher E", "E", at_least=9201, even=9200)
+
+
+def test_a_tie_hangs_on_the_e_score_of_the_one_who_is_level():
+    # For a medal place, 5 has to be level with 4, whose E is 8.200; the E of 1 to 3, and the
+    # penalty of 3, are not asked for.
+    progress = list_of(
+        {1: [14000], 2: [13800], 3: [13300], 4: [13400], 5: [None]},
+        e={1: [9000], 2: [8800], 3: [9500], 4: [8200]},
+        d={1: [5000], 2: [5000], 3: [4000], 4: [5200]},
+        penalty=pd.Series({1: 0, 2: 0, 3: 200, 4: 0, 5: 0}, dtype="Int64"),
+    )
+    found = need(progress, 5, ("VT",), MEDAL, Terms(by_e(), 50))
+    assert (found.level_with, found.ties, found.wins) == ((4,), 13400, 13450)
+    assert found.tie == Tie("open", "E", "E", at_least=8250, even=8200)
+
+
+def test_a_tie_may_hang_on_a_fact_of_the_one_who_is_level():
+    # 3 was born in 2012, and would be ahead of 2, born in 2010, but not of 1, born in 2014.
+    facts = pd.DataFrame({"birth_year": pd.array([2014, 2010, 2012], dtype="Int64")}, [1, 2, 3])
+    progress = list_of({1: [9000], 2: [9500], 3: [None]}, facts=facts)
+    found = need(progress, 3, ("VT",), LEAD, Terms(criteria(("younger",), 1), 50))
+    assert (found.ties, found.tie.outcome, found.wins) == (9500, "reached", 9500)
+
+
+def test_a_penalty_is_made_up_for_before_there_is_any_mark():
+    # 9.000 is in; with 0.300 taken off beforehand 9.300 ties.
+    progress = list_of({1: [9000], 2: [None]}, penalty=pd.Series({1: 0, 2: 300}, dtype="Int64"))
+    found = need(progress, 2, ("VT",), LEAD, STAND)
+    assert (found.level_total, found.ties, found.wins) == (9000, 9300, 9350)
+
+
+def test_marks_up_to_a_bound_can_be_enough_by_a_tie_only_while_the_tie_is_open():
+    open_tie = list_of({1: [13400], 2: [None]}, e={1: [8200]}, d={1: [5200]})
+    found = need(open_tie, 2, ("VT",), LEAD, Terms(by_e(), 50))
+    assert [found.within(bound) for bound in (13399, 13400)] == [False, True]
+    shared = need(open_tie, 2, ("VT",), LEAD, STAND)
+    assert [shared.within(bound) for bound in (13400, 13449, 13450)] == [False, False, True]
 
 
 def test_a_rule_that_asks_for_d_first_asks_for_a_d_score():
@@ -140,6 +227,13 @@ def test_several_apparatus_to_come_need_a_sum_and_an_average():
     assert (found.ties, found.wins, found.average) == (18700, 18750, 9375)
     assert found.within(9500)
     assert not found.within(9350)
+
+
+def test_with_several_apparatus_to_come_a_tie_is_open_where_the_rules_break_it():
+    # 37.500 - 18.800 = 18.700: how it falls on the two apparatus decides, so nobody can say.
+    progress = list_of({1: [9400, 9300, 9400, 9400], 2: [9400, 9400, None, None]})
+    found = need(progress, 2, ("BB", "FX"), LEAD, Terms(cascade(4), 50))
+    assert (found.ties, found.tie, found.wins) == (18700, Tie("open"), 18750)
 
 
 def test_an_average_is_rounded_up_to_what_is_enough():
@@ -211,6 +305,12 @@ def test_the_least_total_of_a_cut():
     progress = list_of({1: [9000, 9000, 9000, 8999], 2: [9500, 9500, 9000, None]})
     goal = cut(Line(places=8, minimum=36000), {})
     found = need(progress, 2, ("FX",), goal, STAND)
+    assert (found.level_with, found.ties, found.wins) == ((), None, 8000)
+
+
+def test_the_least_total_of_a_cut_binds_who_is_alone_in_the_list():
+    progress = list_of({2: [9500, 9500, 9000, None]})
+    found = need(progress, 2, ("FX",), cut(Line(places=8, minimum=36000), {}), STAND)
     assert (found.level_with, found.ties, found.wins) == ((), None, 8000)
 
 

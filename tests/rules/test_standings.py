@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from running_lists import MEN, WOMEN, by_e, cascade, list_of, together
 
 from resultsgen.rules.leaders import leaders
-from resultsgen.rules.leads import lead_changes, leads, longest_reigns
+from resultsgen.rules.leads import Lead, lead_changes, leads, longest_reigns
 from resultsgen.rules.progress import team_progress
 from resultsgen.rules.rotations import rotation_table, rotations
 from resultsgen.rules.standings import (
@@ -65,6 +65,7 @@ def test_the_closest_neighbours_and_all_who_are_close_to_the_first():
     assert (pair.keys, pair.spread) == ((2, 3), 50)  # 12.900 and 12.850
     four = within(group, 300)
     assert (four.first_place, four.last_place, four.spread) == (1, 4, 300)
+    assert within(group, 100).keys == (1, 2)
     assert within(group, 50) is None
     assert tightest(group, 6) is None
 
@@ -80,9 +81,18 @@ def test_a_running_tie_is_broken_as_the_rules_break_it_on_what_there_is():
 
 def test_equals_share_a_place_where_ties_stand():
     now = standing(list_of({1: [9500], 2: [9500], 3: [9400]}), ())
+    assert now.rotation == 0
     assert [line.place for line in now.leading] == [1, 1, 3]
     assert now.leading[1].behind_next is None
     assert now.leading[2].behind_next == 100
+
+
+def test_before_the_first_mark_there_is_no_standing():
+    assert standings(together({1: [None, None], 2: [None, None]}), ()) == ()
+    # The first marks are those of rotation 2, after a bye.
+    rotation = list_of({1: [3, 2], 2: [3, 2]}).marks
+    late = list_of({1: [None, 9000], 2: [None, 9100]}, rotation=rotation)
+    assert [one.rotation for one in standings(late, ())] == [2]
 
 
 def test_those_who_have_done_less_form_a_group_of_their_own():
@@ -156,6 +166,21 @@ def test_drawing_level_changes_the_lead_and_being_left_alone_in_front_does_not()
     assert [(one.key, one.rotations) for one in longest_reigns(lead)] == [(1, 3)]
 
 
+def test_the_longest_reigns_are_all_that_are_equally_long_the_earliest_first():
+    # 9 led after rotations 1 and 2, 5 after 3, 1 and 4 together after 4 and 5.
+    fronts = [(9,), (9,), (5,), (4, 1), (4, 1)]
+    lead = [Lead(number, keys, 100) for number, keys in enumerate(fronts, 1)]
+    found = [(one.key, one.first, one.last, one.rotations) for one in longest_reigns(lead)]
+    assert found == [(9, 1, 2, 2), (1, 4, 5, 2), (4, 4, 5, 2)]
+    assert longest_reigns([]) == ()
+
+
+def test_who_comes_back_to_the_lead_starts_a_new_reign():
+    fronts = [(1,), (2,), (1,), (1,)]
+    lead = [Lead(number, keys, 100) for number, keys in enumerate(fronts, 1)]
+    assert [(one.key, one.first, one.rotations) for one in longest_reigns(lead)] == [(1, 3, 2)]
+
+
 def test_a_gymnast_who_did_not_start_on_an_apparatus_is_placed_only_before():
     marks = {1: [14000, None], 2: [13000, 13000]}
     progress = together(marks, passed={1: [False, True]})
@@ -197,6 +222,29 @@ def test_a_team_is_compared_once_it_is_over_with_an_apparatus():
     # South: 13.6 + 12.0 = 25.6, the 11.0 is dropped.
     after = standings(teams, ())[0]
     assert [(line.key, line.total) for line in after.leading] == [(1, 25600), (0, 25200)]
+
+
+def test_a_team_is_over_once_as_many_have_been_up_as_may():
+    # Four are entered for three to go up: after three the fourth can add nothing.
+    members = together({1: [13000], 2: [12500], 3: [12000], 4: [None]})
+    team = pd.Series(dict.fromkeys((1, 2, 3, 4), 7))
+    entered = members.marks.isna() | True
+    nothing = pd.Series({7: 0}, dtype="Int64")
+    assert team_progress(members, entered, team, (3, 2), nothing).totals == {7: 25500}
+    assert team_progress(members, entered, team, (4, 2), nothing).totals == {}
+
+
+def test_a_team_that_is_over_with_an_apparatus_without_a_mark_keeps_its_place():
+    # Team 7 has nobody on bars, and is over with it; team 8 was given no penalty.
+    members = together({1: [13000, None], 2: [12000, 500]}, passed={1: [False, True]})
+    entered = members.marks.isna() | True
+    team = pd.Series({1: 7, 2: 8})
+    teams = team_progress(members, entered, team, (1, 1), pd.Series({7: 100}, dtype="Int64"))
+    assert [(one.key, one.place, one.total) for one in standing(teams, ()).leading] == [
+        (7, 1, 12900),
+        (8, 2, 12500),
+    ]
+    assert teams.to_come(7) == ()
 
 
 def test_who_leads_on_an_apparatus_and_who_has_still_to_go():

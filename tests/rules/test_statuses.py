@@ -21,6 +21,7 @@ from resultsgen.rules.statuses import list_status, unranked_order
         (0, ["DNF", "DNS", "DNS", "DNS"], "DNF"),
         (1, ["", "DNS"], "DNF"),
         (0, ["DNS", "DNS"], "DNS"),
+        (0, ["WDR"], "WDR"),
         (3, ["", "", "", "DSQ"], "DSQ"),
         (0, ["DSQ", "DNS", "DNS", "DNS"], "DSQ"),
         (0, [], ""),

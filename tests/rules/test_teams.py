@@ -68,6 +68,7 @@ def test_the_penalty_is_taken_from_the_team_and_none_named_is_none() -> None:
     names: list[str | None] = ["North", "South"]
     _, _, sums = judged(names, [[223767], [222799]], 3, {"North": 1000})
     assert sums.to_dict() == {"North": 222767, "South": 222799}
+    assert str(sums.dtype) == "Int64"
 
 
 def test_a_penalty_of_a_team_that_is_not_there_adds_no_team() -> None:

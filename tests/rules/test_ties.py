@@ -123,6 +123,13 @@ def test_a_missing_e_beside_a_mark_is_unknown() -> None:
     assert by("better vault")(table).tolist() == [6]
 
 
+def test_a_missing_e_leaves_other_ties_as_they_are() -> None:
+    """Two ties, at 14 and at 12: in the first an E is missing, in the second 9 is ahead of 8."""
+    table = sheet([[7, 7]] * 2 + [[6, 6]] * 2, [[8, 8], [8, None], [7, 8], [9, 7]])
+    assert by("higher E")(table).tolist() == [8, UNKNOWN, 8, 9]
+    assert places(table, "higher E") == [1, 1, 4, 3]
+
+
 def test_an_unknown_criterion_is_named() -> None:
     with pytest.raises(KeyError, match="by lot"):
         criteria(("by lot",), 4)
@@ -132,6 +139,8 @@ def test_the_falling_series_ends_with_the_best_apparatus() -> None:
     counts = [one.count for one in criteria((BEST_PARTS, "total E"), 4)]
     assert counts == [3, 2, 1, 0]
     assert criteria((BEST_PARTS,), 1) == ()
+    names = [one.name for one in criteria(("total E", BEST_PARTS, "total D"), 2)]
+    assert names == ["total E", BEST_PARTS, "total D"]
     assert criteria((BEST_PARTS,), 2)[0].words == "best apparatus"
 
 

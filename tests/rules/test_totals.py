@@ -80,8 +80,9 @@ def test_without_both_marks_there_is_no_average() -> None:
 
 
 def test_half_the_qualification_is_carried_into_the_final() -> None:
-    """(9.875 + 10.000) / 2 = 9.937, and 9.987 in the final: 19.924"""
+    """(9.875 + 10.000) / 2 = 9.937 (rounded 9.938), and 9.987 in the final: 19.924 (19.925)"""
     assert listed(carried_totals(one(9875), one(10000), one(9987), "cut")) == [19924]
+    assert listed(carried_totals(one(9875), one(10000), one(9987), "round")) == [19925]
 
 
 def test_who_lacks_the_final_mark_has_no_total() -> None:
