@@ -78,7 +78,7 @@ def _marks(contest: _Contest, least: int, target: int | None) -> tuple[int | Non
 
 @dataclass(frozen=True)
 class _Contest:
-    """One gymnast against those who will have done as many, best first."""
+    """One gymnast against those who will have done as many."""
 
     progress: Progress
     key: int
@@ -157,6 +157,5 @@ def _contest(
     totals = progress.totals
     others = [one for one in totals if one != key and progress.done[one] == done]
     rivals = goal.rivals(key, others)
-    rivals.sort(key=lambda one: (-totals[one], one))
     so_far = progress.sums.get(key, -int(progress.penalty[key]))
     return _Contest(progress, key, apparatus, goal, terms, tuple(rivals), so_far)

@@ -149,9 +149,12 @@ class Cluster:
 
 
 def tightest(group: Sequence[Standing], count: int) -> Cluster | None:
-    """The closest *count* neighbours of a group, the best placed of equally close ones."""
+    """The closest *count* neighbours of a group, the best placed of equally close ones.
+
+    None where the group has fewer.
+    """
     found = [_cluster(group[start : start + count]) for start in range(len(group) - count + 1)]
-    return min(found, key=lambda one: one.spread) if found and count > 1 else None
+    return min(found, key=lambda one: one.spread, default=None)
 
 
 def within(group: Sequence[Standing], spread: int) -> Cluster | None:

@@ -75,9 +75,7 @@ class TiedMark:
         """Who is ahead and who shares the place, as far as the sheet knows."""
         places = placings(sheet, self.terms.steps).to_dict()
         own = places[self.key]
-        better = sorted(
-            (one for one in self.equal if places[one] < own), key=lambda one: (places[one], one)
-        )
+        better = [one for one in self.equal if places[one] < own]
         return [*self.ahead, *better], [one for one in self.equal if places[one] == own]
 
     def _is_reached(self, ahead: Sequence[int], level: Sequence[int], sheet: Sheet) -> bool:

@@ -40,17 +40,6 @@ class Sheet:
     d: pd.DataFrame
     facts: pd.DataFrame = field(default_factory=pd.DataFrame)
 
-    def rows(self, chosen: Integers) -> Sheet:
-        """The same sheet with only the rows at these positions."""
-        facts = self.facts.iloc[chosen] if len(self.facts) else self.facts
-        return Sheet(
-            self.total.iloc[chosen],
-            self.parts.iloc[chosen],
-            self.e.iloc[chosen],
-            self.d.iloc[chosen],
-            facts,
-        )
-
     @cached_property
     def sums_of_best(self) -> Integers:
         """The sum of the best part, the best two, the best three ... of each row.
