@@ -26,6 +26,7 @@ from resultsgen.rules.ties import CRITERIA, SERIES, criteria
 ROOT = Path(__file__).parent.parent
 CALLS = {"say": 1, "to_say": 1, "count": 2}
 """The functions that take texts, and how many of their first arguments are texts."""
+IN_SOURCES = ("document", "section", "note")
 STARTED = dt.datetime(2031, 1, 1, tzinfo=dt.UTC)
 """Stands in the head of each catalogue, so that the same texts give the same bytes."""
 
@@ -88,10 +89,11 @@ def in_templates() -> Iterator[tuple[Key, str]]:
 
 
 def in_rulebook() -> Iterator[tuple[Key, str]]:
-    """The titles and explanations of the rule sets that come along."""
+    """The titles, explanations and sources of the rule sets that come along."""
     for path in sorted((ROOT / "resultsgen/rulebook").glob("*.toml")):
         rules = tomllib.loads(path.read_text(encoding="utf-8"))
-        for text in (rules["title"], rules.get("about", "").strip()):
+        told = [one.get(part, "") for one in rules["sources"] for part in IN_SOURCES]
+        for text in (rules["title"], rules.get("about", "").strip(), *told):
             if text:
                 yield text, str(path.relative_to(ROOT))
 

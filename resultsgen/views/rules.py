@@ -58,7 +58,7 @@ def rules_view(one: CompetitionResults, wording: Wording) -> RulesView:
         wording.say(rules.title),
         wording.say(rules.about.strip()),
         tuple(passage for passage in passages if passage.sentences),
-        tuple(source_words(source) for source in rules.sources),
+        tuple(source_words(source, wording) for source in rules.sources),
     )
 
 
@@ -197,7 +197,8 @@ def cut_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
         yield wording.say("Reserves keep their numbers when one of them is called up.")
 
 
-def source_words(source: Source) -> str:
+def source_words(source: Source, wording: Wording) -> str:
     """A source in one line."""
-    named = ", ".join(filter(None, (source.document, source.section, source.year)))
-    return f"{named} ({source.note})" if source.note else named
+    say = wording.say
+    named = ", ".join(filter(None, (say(source.document), say(source.section), source.year)))
+    return f"{named} ({say(source.note)})" if source.note else named
