@@ -356,6 +356,7 @@ def test_the_switch_keeps_the_page_and_the_scripts_work_in_each_language(site, b
         assert rising == sorted(rising)
         assert len(rising) == sum("," in text for text in official) > 10
         page.locator(".find input").fill("Maribel")
+        page.locator(".find li").first.wait_for()
         page.keyboard.press("Enter")
         page.wait_for_url("**/de/gymnasts/*.html")
         page.get_by_role("link", name="English").click()
