@@ -14,9 +14,10 @@ from typing import Literal
 
 from resultsgen import fonts
 from resultsgen.cache import VARIABLE, cache_folder
-from resultsgen.press.renderer import RendererMissingError, explain_missing_renderer
+from resultsgen.press.failures import PressError, RendererMissingError
+from resultsgen.press.renderer import explain_missing_renderer
 from resultsgen.press.versions import can_join, has_subsetter
-from resultsgen.press.workers import Press, PressError, Sheet, Type
+from resultsgen.press.workers import Press, Sheet, Type
 from resultsgen.theme import find_theme
 
 SUBSETTER = """without it books take longer to make and differ in bytes from machine to machine:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from resultsgen.books import Attachment, get_ready, write_books
-from resultsgen.books.setting import published as published_time
 from resultsgen.builds import Published, Wishes
 from resultsgen.cache import cache_folder
 from resultsgen.exports import write_exports
@@ -18,6 +17,7 @@ from resultsgen.pages import rendered_pages
 from resultsgen.problems import MeetProblems, Problem
 from resultsgen.publications.doubts import doubts
 from resultsgen.publications.following import next_publication, with_history
+from resultsgen.publications.published_time import published as published_time
 from resultsgen.reading import read_meet
 from resultsgen.reading.publications import last_publication, read_publications
 from resultsgen.results import Results
@@ -27,6 +27,9 @@ from resultsgen.theme import Theme, ThemeError, find_theme
 from resultsgen.unchanged import inputs, remember
 from resultsgen.views.attachments import Download, RenderedPage
 
+if TYPE_CHECKING:
+    from resultsgen.books import Attachment
+
 Progress = Callable[[str, int, int], None]
 """Told the step that begins or goes on, how much of it is done, and of how much (0: unknown)."""
 
@@ -34,6 +37,8 @@ Progress = Callable[[str, int, int], None]
 def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) -> Published:
     """Publish a meet folder; MeetProblems where it has any, and then nothing is touched."""
     if wishes.books:
+        from resultsgen.press.workers import get_ready
+
         get_ready()
     progress("Reading and judging the meet", 0, 0)
     read = inputs(meet_folder, out)
@@ -43,18 +48,7 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
         _still_follows(judged, out, meet_folder, wishes)
         progress("Writing the tables", 0, 0)
         tables = write_exports(judged, staging.folder, cache_folder())
-        books: tuple[Download, ...] = ()
-        if wishes.books:
-            books = write_books(
-                judged,
-                theme,
-                staging.folder / "books",
-                lambda done, of, _: progress("Making the books", done, of),
-                workers=wishes.workers,
-                cache=cache_folder(),
-                plain=wishes.plain_books,
-                attachments=tuple(_attached(staging.folder, tables)),
-            )
+        books = _books(judged, theme, staging.folder, tables, wishes, progress)
         progress("Writing the pages", 0, 0)
         write_site(judged, theme, staging.folder, books, tables, texts, cache=cache_folder())
     notes = tuple(letters_without_a_font(judged, theme))
@@ -62,6 +56,31 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
     published = Published(out, number, files, staging.changed, len(books), notes)
     remember(meet_folder, read, theme.folders, wishes, published)
     return published
+
+
+def _books(
+    judged: Results,
+    theme: Theme,
+    folder: Path,
+    tables: tuple[Download, ...],
+    wishes: Wishes,
+    progress: Progress,
+) -> tuple[Download, ...]:
+    """The books, written into *folder* where they are wished for."""
+    if not wishes.books:
+        return ()
+    from resultsgen.books import write_books
+
+    return write_books(
+        judged,
+        theme,
+        folder / "books",
+        lambda done, of, _: progress("Making the books", done, of),
+        workers=wishes.workers,
+        cache=cache_folder(),
+        plain=wishes.plain_books,
+        attachments=tuple(_attached(folder, tables)),
+    )
 
 
 def checked(
@@ -132,6 +151,8 @@ def _read_from(meet_folder: Path, theme: Theme) -> tuple[Path, ...]:
 
 def _attached(folder: Path, tables: tuple[Download, ...]) -> Iterator[Attachment]:
     """The tables in CSV, as the complete book carries them."""
+    from resultsgen.books import Attachment
+
     for table in tables:
         file = Path(table.address)
         if file.suffix == ".csv":

@@ -6,8 +6,8 @@ import datetime as dt
 
 import pytest
 
-from resultsgen.books.setting import published
 from resultsgen.meet import Competition, MeetSettings
+from resultsgen.publications.published_time import published
 
 CUP = Competition(id="cup", title="Cup", discipline="women")
 

@@ -15,8 +15,9 @@ from resultsgen.books.setting import Setting
 from resultsgen.books.volumes import volumes
 from resultsgen.cache import Cache
 from resultsgen.language import LANGUAGES
-from resultsgen.press.renderer import RendererMissingError, explain_missing_renderer
-from resultsgen.press.workers import PressError, get_ready
+from resultsgen.press.failures import PressError, RendererMissingError
+from resultsgen.press.renderer import explain_missing_renderer
+from resultsgen.press.workers import get_ready
 from resultsgen.results import Results
 from resultsgen.theme import Theme
 from resultsgen.views.attachments import Download

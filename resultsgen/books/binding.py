@@ -11,12 +11,16 @@ from resultsgen.books.joining import Joined, Part, joined_book
 from resultsgen.books.setting import PageNumbers, Setting
 from resultsgen.books.volumes import Volume
 from resultsgen.cache import Cache, key_of
+from resultsgen.press.failures import PressError
 from resultsgen.press.unit import Unit, from_kept_form
 from resultsgen.press.versions import can_join, versions
-from resultsgen.press.workers import FOREIGN, Press, PressError, Sheet, Type
+from resultsgen.press.workers import FOREIGN, Press, Sheet, Type
 
 Told = Callable[[int, int, str], None]
 """Told how many sheets are rendered, of how many, and the name of the last."""
+
+TAKEN_APART = b"-"
+"""Stands for what was rendered, once the unit has been made of it: memory holds it once."""
 
 SHIFT = 11.3
 """In a book that is bound, text stands so many points (4 mm) nearer to the outer edge."""
@@ -68,6 +72,7 @@ class Binding:
         """The unit that came of a sheet."""
         if sheet not in self._units:
             self._units[sheet] = from_kept_form(self._made[sheet])
+            self._made[sheet] = TAKEN_APART
         return self._units[sheet]
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import mimetypes
-import os
 import unicodedata
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -17,10 +16,11 @@ from resultsgen.books.metadata import About
 from resultsgen.books.typesetting import SetTable, typeset
 from resultsgen.cache import Cache, key_of
 from resultsgen.charts import svg
-from resultsgen.meet import Meet, MeetSettings
+from resultsgen.meet import Meet
 from resultsgen.press.taking import BOOK_LINK, FIGURES
 from resultsgen.press.versions import versions
 from resultsgen.press.workers import Type
+from resultsgen.publications.published_time import published
 from resultsgen.theme import Theme
 from resultsgen.views.chapters import Section
 from resultsgen.views.competitions import status_word
@@ -181,15 +181,6 @@ class Setting:
         """A style sheet of the theme: first what it is based on, then its own."""
         files = reversed(self.theme.files(name))
         return "".join(file.read_text(encoding="utf-8") for file in files)
-
-
-def published(settings: MeetSettings) -> dt.datetime | None:
-    """When this was published: from `meet.toml`, else SOURCE_DATE_EPOCH, else nobody says."""
-    if settings.published:
-        return settings.published
-    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    is_time = epoch.isdecimal() and len(epoch) <= 11  # Twelve digits may be after the year 9999.
-    return dt.datetime.fromtimestamp(int(epoch), dt.UTC) if is_time else None
 
 
 def _w3c(time: dt.datetime | None) -> str:

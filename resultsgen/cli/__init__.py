@@ -77,8 +77,8 @@ def build(asked: argparse.Namespace) -> int:
 
 def _publish(meet: Path, out: Path, wishes: Wishes, begun: float) -> int:
     """Build, and say how it ended."""
-    from resultsgen.books import PressError, RendererMissingError
     from resultsgen.lock import AnotherBuildError
+    from resultsgen.press.failures import PressError, RendererMissingError
     from resultsgen.problems import MeetProblems
     from resultsgen.publish import publish
     from resultsgen.staging import OutputError

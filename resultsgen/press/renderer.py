@@ -15,6 +15,7 @@ from collections.abc import Iterator, Mapping
 from hashlib import sha256
 from typing import Any
 
+from resultsgen.press.failures import RendererMissingError
 from resultsgen.press.taking import Taking, number_places
 from resultsgen.press.unit import Unit
 
@@ -27,10 +28,6 @@ INSTALL = """PDF books need the system library Pango, which was not found here. 
   Windows:         install MSYS2 from https://www.msys2.org, run
                    "pacman -S mingw-w64-ucrt-x86_64-pango" in its window, and set the variable
                    WEASYPRINT_DLL_DIRECTORIES to C:\\msys64\\ucrt64\\bin"""
-
-
-class RendererMissingError(RuntimeError):
-    """The renderer cannot work on this machine; the message says what to install."""
 
 
 def explain_missing_renderer() -> str | None:

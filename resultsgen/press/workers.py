@@ -23,7 +23,8 @@ from functools import cached_property
 from typing import IO, Any, Literal
 
 from resultsgen.cache import key_of
-from resultsgen.press.renderer import Renderer, RendererMissingError, explain_missing_renderer
+from resultsgen.press.failures import PressError, RendererMissingError
+from resultsgen.press.renderer import Renderer, explain_missing_renderer
 from resultsgen.press.taking import ForeignFontError
 from resultsgen.press.unit import kept_form
 
@@ -52,10 +53,6 @@ class Type:
         """Changes when any of it does."""
         parts = (part for name in sorted(self.assets) for part in (name, *self.assets[name]))
         return key_of(*self.css, *parts)
-
-
-class PressError(RuntimeError):
-    """A sheet could not be rendered; the message names it and says why."""
 
 
 @dataclass

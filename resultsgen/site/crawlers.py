@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from html import escape
 from urllib.parse import quote
-from xml.sax.saxutils import escape
 
 from resultsgen.site.pages import Subject
 

@@ -7,8 +7,8 @@ there is one only where `base_url` and the time of publication are known.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from html import escape
 from urllib.parse import quote, urlsplit
-from xml.sax.saxutils import escape, quoteattr
 
 from resultsgen.history import Issue
 from resultsgen.site.pages import Subject
@@ -28,15 +28,15 @@ def feed_text(subject: Subject) -> str:
     """The whole feed, the newest publication first, each followed by its corrections."""
     settings, base = subject.results.meet.settings, subject.base_url
     dated = _dated(subject)
-    author = settings.organiser or settings.title
+    author, pages = settings.organiser or settings.title, f"{base}corrections.html"
     lines = (
         f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang="{subject.wording.language.code}">',
-        f"<id>{escape(_id(subject, 'feed'))}</id>",
-        f"<title>{escape(settings.title)}</title>",
+        f"<id>{escape(_id(subject, 'feed'), quote=False)}</id>",
+        f"<title>{escape(settings.title, quote=False)}</title>",
         f"<updated>{_time(dated[-1])}</updated>",
-        f"<author><name>{escape(author)}</name></author>",
-        f'<link rel="self" type="application/atom+xml" href={quoteattr(base + FEED)}/>',
-        f'<link rel="alternate" type="text/html" href={quoteattr(base + "corrections.html")}/>',
+        f"<author><name>{escape(author, quote=False)}</name></author>",
+        f'<link rel="self" type="application/atom+xml" href="{escape(base + FEED)}"/>',
+        f'<link rel="alternate" type="text/html" href="{escape(pages)}"/>',
         *(line for issue in reversed(dated) for line in _entries(subject, issue)),
         "</feed>",
     )
@@ -89,11 +89,11 @@ def _entry(subject: Subject, issue: Issue, what: str, anchor: str, title: str, s
     return "\n".join(
         (
             "<entry>",
-            f"<id>{escape(_id(subject, what))}</id>",
-            f"<title>{escape(title)}</title>",
+            f"<id>{escape(_id(subject, what), quote=False)}</id>",
+            f"<title>{escape(title, quote=False)}</title>",
             f"<updated>{_time(issue)}</updated>",
-            f'<link rel="alternate" type="text/html" href={quoteattr(link)}/>',
-            f"<summary>{escape(summary)}</summary>",
+            f'<link rel="alternate" type="text/html" href="{escape(link)}"/>',
+            f"<summary>{escape(summary, quote=False)}</summary>",
             "</entry>",
         )
     )

@@ -8,9 +8,9 @@ import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from resultsgen.books import PressError, RendererMissingError
 from resultsgen.builds import Wishes
 from resultsgen.lock import AnotherBuildError
+from resultsgen.press.failures import PressError, RendererMissingError
 from resultsgen.problems import MeetProblems
 from resultsgen.publish import publish
 from resultsgen.staging import MARKER, OutputError

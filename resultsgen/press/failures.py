@@ -1,0 +1,11 @@
+"""What keeps books from being made, told without loading what makes them."""
+
+from __future__ import annotations
+
+
+class PressError(RuntimeError):
+    """A sheet could not be rendered; the message names it and says why."""
+
+
+class RendererMissingError(RuntimeError):
+    """The renderer cannot work on this machine; the message says what to install."""
