@@ -24,7 +24,7 @@ def placings(sheet: Sheet, steps: tuple[Criterion, ...]) -> pd.Series[int]:
     undecided = ~without
     for step in steps:
         rows = np.flatnonzero(undecided)
-        equal = rows[np.bincount(ahead[rows], minlength=1)[ahead[rows]] > 1]
+        equal = rows[np.bincount(ahead[rows])[ahead[rows]] > 1]
         if not len(equal):
             break
         values = step.values(sheet)[equal]

@@ -46,9 +46,9 @@ def test_the_grid_decides_whether_a_tie_is_possible(step, ties, wins):
 
 
 def test_a_shared_second_place():
-    # 37.500, 37.300, 37.300 are in. For a place among the first three, with two of them level on
-    # second, 4 must pass one of the two: 37.300 - 28.000 = 9.300 ties for second with both, and
-    # that would be three on the second place, one more than there are places; 9.350 is enough.
+    # 37.500, 37.300, 37.300 are in. 37.300 - 28.000 = 9.300 ties for second with both: the three
+    # share the second place, and each has a medal. One step less is the fourth place. To lead,
+    # 37.500 - 28.000 = 9.500 ties, and one step more wins.
     progress = list_of(
         {
             1: [9400, 9300, 9400, 9400],
@@ -59,7 +59,7 @@ def test_a_shared_second_place():
     )
     found = need(progress, 4, ("FX",), MEDAL, STAND)
     assert found.level_with == (2, 3)
-    assert (found.ties, found.tie.outcome, found.wins) == (9300, "shared", 9350)
+    assert (found.ties, found.tie.outcome, found.wins) == (9300, "reached", 9300)
     lead = need(progress, 4, ("FX",), LEAD, STAND)
     assert (lead.level_with, lead.ties, lead.wins) == ((1,), 9500, 9550)
 
@@ -291,6 +291,22 @@ def test_the_cut_counts_the_federation_cap():
     assert told[6].tie.outcome == "reached"
 
 
+def test_where_each_body_has_its_place_only_its_own_are_rivals():
+    # One of each: A2 has to pass A1, 37.500 - 28.000; B has 39.000, C nobody and any mark will do.
+    marks = {
+        1: [9500, 9500, 9500, 9000],
+        2: [9500, 9500, 9000, None],
+        3: [9750] * 4,
+        4: [9000, 9000, 9000, None],
+        5: [9000, 9000, 9000, None],
+    }
+    goal = cut(Line(places=1, of_each=True), {1: "A", 2: "A", 3: "B", 4: "C", 5: ""})
+    found = need(list_of(marks), 2, ("FX",), goal, STAND)
+    assert (found.rivals, found.level_with, found.ties, found.wins) == (1, (1,), 9500, 9500)
+    assert need(list_of(marks), 4, ("FX",), goal, STAND).wins == 0
+    assert need(list_of(marks), 5, ("FX",), goal, STAND) is None
+
+
 def test_a_tie_for_the_last_place_of_a_cut_may_hang_on_the_e_score():
     # Were both level for good, both would go through; but E 8.200 is there to be beaten: with
     # 8.300 the second goes through, with 8.100 not, and with 8.200 the D score decides.
@@ -366,10 +382,12 @@ def with_last(progress, mark, e=None, d=None):
 
 
 def is_outright(progress, steps, goal):
-    """Naively: the place, and how many share it, fit into the places."""
+    """Naively: first and alone, or on one of the first three places."""
     found = placings(progress.sheet(list(progress.totals)), steps).to_dict()
     own = found[0]
-    return own + sum(place == own for place in found.values()) - 1 <= goal.places
+    if goal is MEDAL:
+        return own <= 3
+    return own == 1 and list(found.values()).count(1) == 1
 
 
 @settings(deadline=None, max_examples=150)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from sheets import integers, steps
 
 from resultsgen.rules.placings import placings
-from resultsgen.rules.teams import apparatus_totals, counting, team_totals
+from resultsgen.rules.teams import apparatus_totals, counting, counting_marks, team_totals
 from resultsgen.rules.ties import Sheet
 
 Marks = list[list[int | None]]
@@ -91,6 +91,25 @@ def test_nobody_is_in_a_team() -> None:
     counts, parts, sums = judged([None, None], [[15000], [12000]], 3)
     assert not counts.to_numpy().any()
     assert len(parts) == len(sums) == 0
+
+
+def test_the_counting_marks_stand_best_first_and_their_scores_beside_them() -> None:
+    """North counts 14 and 13 of four, South one alone; of equal marks the earlier stands first."""
+    team = team_column(["South", "North", "North", "North", None, "North"])
+    marks = integers([[12], [13], [9], [14], [15], [13]], 1)[0]
+    e = integers([[7], [8], [6], [9], [9], [5]], 1)[0]
+    counts = counting(marks.to_frame(), team, 3)[0]
+    found = counting_marks(marks, marks, team, counts)
+    assert {name: found.loc[name].to_list() for name in found.index} == {
+        "North": [14, 13, 13],
+        "South": [12, pd.NA, pd.NA],
+    }
+    assert counting_marks(e, marks, team, counts).loc["North"].to_list() == [9, 8, 5]
+    assert [(name, str(kind)) for name, kind in found.dtypes.items()] == [
+        (0, "Int64"),
+        (1, "Int64"),
+        (2, "Int64"),
+    ]
 
 
 def test_a_tie_of_teams_drops_the_lowest_apparatus_total() -> None:

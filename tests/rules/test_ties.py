@@ -94,6 +94,8 @@ def test_the_all_around_total_settles_an_apparatus_and_none_is_below_any() -> No
     table = sheet([[9000]] * 3, all_around=[36000, None, 0])
     assert places(table, "all-around total") == [1, 3, 2]
     assert by("all-around total")(table).tolist() == [36000, NO_TOTAL, 0]
+    two_ties = sheet([[8000]] * 2 + [[9000]] * 2, all_around=[None, 0, None, 0])
+    assert places(two_ties, "all-around total") == [4, 3, 2, 1]
 
 
 def test_the_younger_is_ahead_and_an_unknown_year_settles_nothing() -> None:
@@ -160,6 +162,24 @@ def test_the_story_of_four_who_are_equal() -> None:
     assert (by_d.criterion.name, by_d.rows, by_d.values) == ("D", (2, 0, 3), (6, 5, 5))
     assert (by_e.equal_on, by_d.equal_on) == ((), ())
     assert tie.unsettled is None
+
+
+def test_the_story_goes_on_with_the_next_criterion_among_those_still_equal() -> None:
+    """Totals 40; the best three 35, 33 and 33; of these two the best two are 24 and 23."""
+    table = sheet([[5, 11, 12, 12], [7, 10, 11, 12], [7, 9, 12, 12]])
+    (tie,) = story(table, (BEST_PARTS,))
+    assert (tie.rows, tie.places) == ((0, 2, 1), (1, 2, 3))
+    assert [(step.criterion.count, step.rows, step.values) for step in tie.steps] == [
+        (3, (0, 2, 1), (35, 33, 33)),
+        (2, (2, 1), (24, 23)),
+    ]
+
+
+def test_in_a_large_tie_those_still_equal_stay_in_the_order_of_the_list() -> None:
+    many = range(60)
+    (tie,) = story(sheet([[14]] * 60, [[8 + number % 2] for number in many]), ("E",))
+    (step,) = tie.steps
+    assert step.rows == tie.rows == (*many[1::2], *many[::2])
 
 
 def test_the_story_ends_where_a_value_is_not_given() -> None:
