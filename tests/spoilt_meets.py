@@ -491,6 +491,8 @@ SPOILT = (
     ),
     Spoilt("unknown-bib", "quali.csv", "2,BB", "9,BB", column="bib"),
     Spoilt("unknown-bib", "quali.csv", "2,BB", "007,BB", column="bib"),
+    Spoilt("unknown-bib", "quali.csv", "2,BB,,,,,,DNF", "9,BB,,,,,,", column="bib"),
+    Spoilt("unknown-bib", "quali.csv", "2,BB,,,,,,DNF", "007,BB,,,,,,", column="bib"),
     Spoilt(
         "heading-twice",
         "roster.csv",

@@ -46,7 +46,6 @@ from resultsgen.checks.links import (
 from resultsgen.checks.marks import (
     a_mark_or_a_status_is_given,
     apparatus_belongs_to_the_competition,
-    bib_is_on_the_roster,
     final_mark_adds_up,
     no_more_than_may_go_up,
     one_mark_per_routine,
@@ -101,7 +100,6 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     everybody_is_in_a_competition,
     entered_where_the_competition_is,
     no_team_is_too_large,
-    bib_is_on_the_roster,
     apparatus_belongs_to_the_competition,
     performed_where_entered,
     second_vaults_are_vaults,

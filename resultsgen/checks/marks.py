@@ -34,29 +34,6 @@ def whose(row: Any) -> str:
     return f"bib {row.bib} on {row.apparatus}{vault}" if row.apparatus else f"bib {row.bib}"
 
 
-def bib_is_on_the_roster(meet: Meet) -> Iterator[Problem]:
-    """Each mark is of a gymnast on the roster, and of one who belongs to its competition."""
-    nobody = meet.marks["gymnast"].isna() & meet.marks["bib"].ne("")
-    if meet.roster.empty or not nobody.any():
-        return
-    bibs = set(meet.roster["bib"])
-    for row in wrong_rows(meet.marks, nobody):
-        if row.bib not in bibs:
-            alike = sorted(bib for bib in bibs if bib.lstrip("0") == row.bib.lstrip("0"))
-            mend = (
-                f"the roster has {', '.join(alike)}" if alike else "correct it, or add the gymnast"
-            )
-            message = f"bib {row.bib} is not on the roster; {mend}"
-        elif row.competition:
-            message = (
-                f"bib {row.bib} is on the roster, but not in the discipline and divisions "
-                f"of {row.competition}; correct the bib, the competition, or the roster"
-            )
-        else:
-            continue  # That its competition cannot be told is told already.
-        yield mark_problem(meet, row, "bib", "unknown-bib", message, row.bib)
-
-
 def by_competition(meet: Meet) -> Iterator[tuple[Any, pd.DataFrame]]:
     """Each competition and its rows of marks."""
     competitions = {one.id: one for one in meet.settings.competitions}

@@ -125,9 +125,19 @@ def nobodys(table: Table, whose: Belonging, roster: pd.DataFrame) -> list[Proble
         bib, competition = bibs.different[bibs.which[row]], str(whose.competition[row])
         if bib in known and not competition:
             continue  # That its competition cannot be told is told already.
-        where = f"is not in {competition}" if bib in known else "is not on the roster"
-        alike = sorted(one for one in known - {bib} if one.lstrip("0") == bib.lstrip("0"))
-        mend = f"the roster has {', '.join(alike)}" if alike else "correct it"
-        message = f"bib {bib} {where}; {mend}"
+        message = _in_another(bib, competition) if bib in known else _on_no_roster(bib, known)
         problems.append(table.problem(row, "bib", "unknown-bib", message, bib))
     return problems
+
+
+def _in_another(bib: str, competition: str) -> str:
+    return (
+        f"bib {bib} is on the roster, but not in the discipline and divisions of {competition}; "
+        "correct the bib, the competition, or the roster"
+    )
+
+
+def _on_no_roster(bib: str, known: set[str]) -> str:
+    alike = sorted(one for one in known if one.lstrip("0") == bib.lstrip("0"))
+    mend = f"the roster has {', '.join(alike)}" if alike else "correct it, or add the gymnast"
+    return f"bib {bib} is not on the roster; {mend}"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from resultsgen.meet import MARKS, MeetSettings
 from resultsgen.problems import Problem
-from resultsgen.reading.belonging import belonging, competitions_of
+from resultsgen.reading.belonging import belonging, competitions_of, nobodys
 from resultsgen.reading.routines import Routines, long_form
 from resultsgen.reading.tables import Mapped, Table, read_table
 from resultsgen.reading.wide_form import wide_form
@@ -68,7 +68,7 @@ def _marks(
         file=table.file,
         line=table.lines.take(rows),
     )
-    return frame, problems + told
+    return frame, problems + told + nobodys(table, whose, roster)
 
 
 def _form(table: Table, words: Words) -> tuple[Routines | None, list[Problem]]:
