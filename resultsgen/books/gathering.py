@@ -17,7 +17,7 @@ from resultsgen.views.table import Table
 PAGE = 640
 """So many points of a page are counted on."""
 
-FLOWING = 6
+FLOWING = 3
 """So many pages are rendered at once of sections that no mark changes."""
 
 INTRODUCES = "officials"
