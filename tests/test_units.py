@@ -26,7 +26,7 @@ from resultsgen.press import workers
 from resultsgen.publish import publish
 from resultsgen.theme import find_theme
 from resultsgen.views.addresses import gymnast_target
-from resultsgen.views.chapters import row_target
+from resultsgen.views.sections import row_target
 from resultsgen.views.wording import wording
 
 ROOT = Path(__file__).parent.parent

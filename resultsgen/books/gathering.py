@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from resultsgen.books.typesetting import is_flat
-from resultsgen.views.chapters import Section
+from resultsgen.views.sections import Section
 from resultsgen.views.table import Table
 
 PAGE = 640

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from resultsgen.views import chapters
-from resultsgen.views.chapters import Section, Subject
+from resultsgen.views.sections import Section, Subject
 
 Chapter = Callable[[Subject], Iterator[Section]]
 

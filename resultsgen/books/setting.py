@@ -22,8 +22,8 @@ from resultsgen.press.versions import versions
 from resultsgen.press.workers import Type
 from resultsgen.publications.published_time import published
 from resultsgen.theme import Theme
-from resultsgen.views.chapters import Section
 from resultsgen.views.competitions import status_word
+from resultsgen.views.sections import Section
 from resultsgen.views.wording import Wording
 
 STYLE = "book/book.css"

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
-from resultsgen.views.chapters import row_target
+from resultsgen.views.sections import row_target
 from resultsgen.views.table import Cell, Column, Note, Row, Table
 
 GYMNAST = "gymnast:"

@@ -10,8 +10,9 @@ from resultsgen.books.gathering import Gathering, gatherings
 from resultsgen.books.kinds import BOOKS, Book
 from resultsgen.results import Ranking, Results, TeamRanking
 from resultsgen.views.addresses import file_names
-from resultsgen.views.chapters import Section, Subject, contents_entries
+from resultsgen.views.chapters import contents_entries
 from resultsgen.views.rankings import list_id, list_name
+from resultsgen.views.sections import Section, Subject
 from resultsgen.views.wording import Wording
 
 
