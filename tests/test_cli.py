@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from resultsgen import __version__, cli, publish
+from resultsgen import __version__, books, cli
 from resultsgen.books import PressError, RendererMissingError
 from resultsgen.staging import MARKER, made_files, working_folder
 from resultsgen.starter import new_meet
@@ -231,7 +231,7 @@ def test_what_cannot_be_made_or_written_ends_with_3(meet, monkeypatch, capsys, e
     def fails(*_args: object, **_more: object) -> None:
         raise error
 
-    monkeypatch.setattr(publish, "write_books", fails)
+    monkeypatch.setattr(books, "write_books", fails)
     assert cli.main(["build", str(meet)]) == 3
     assert said in capsys.readouterr().err
     assert not (meet / "output").exists()
@@ -241,7 +241,7 @@ def test_a_missing_renderer_names_the_way_without_books(meet, monkeypatch, capsy
     def fails(*_args: object, **_more: object) -> None:
         raise RendererMissingError("Install Pango")
 
-    monkeypatch.setattr(publish, "write_books", fails)
+    monkeypatch.setattr(books, "write_books", fails)
     assert cli.main(["build", str(meet)]) == 3
     assert "--without-books" in capsys.readouterr().err
     assert cli.main(["build", str(meet), "--without-books"]) == 0
