@@ -13,6 +13,9 @@ from pydantic import Field
 from resultsgen.marks import Averaging, Incomplete
 from resultsgen.meet import Frozen, Mark, Ranked
 
+TieList = Literal["all-around", "apparatus", "vault-average", "team", "team-apparatus"]
+"""The kinds of lists that have a tie rule each."""
+
 SUM_OF_VAULTS = "sum of both vaults"
 """The criterion (`rules/ties.py`) by which averages are compared exactly."""
 
@@ -55,6 +58,17 @@ class TieRules(Frozen):
     team_apparatus: TieRule = Field(
         TieRule(), alias="team-apparatus", description="The place of a team on one apparatus"
     )
+
+    def of(self, list: TieList) -> TieRule:
+        """The rule of one kind of list."""
+        by_kind = {
+            "all-around": self.all_around,
+            "apparatus": self.apparatus,
+            "vault-average": self.vault_average,
+            "team": self.team,
+            "team-apparatus": self.team_apparatus,
+        }
+        return by_kind[list]
 
 
 class MarkRule(Frozen):
@@ -171,24 +185,15 @@ class RuleSet(Frozen):
     cuts: CutRule = CutRule()
     teams: UsualTeam | None = None
 
-    def tie_rule(
-        self, ranked: Ranked | Literal["vault-average", "team-apparatus"], phase: str
-    ) -> TieRule:
+    def tie_rule(self, of: TieList, phase: str) -> TieRule:
         """The tie rule of one kind of list in one phase.
 
         Averages compared before cutting or rounding are told apart by the sum of both vaults, so
         that equal ones as printed have their reason.
         """
         rules = self.final_ties if phase == "final" and self.final_ties else self.ties
-        by_kind = {
-            "all-around": rules.all_around,
-            "apparatus": rules.apparatus,
-            "vault-average": rules.vault_average,
-            "team": rules.team,
-            "team-apparatus": rules.team_apparatus,
-        }
-        rule = by_kind[ranked]
-        if ranked == "vault-average" and self.vault.compare == "exact":
+        rule = rules.of(of)
+        if of == "vault-average" and self.vault.compare == "exact":
             return TieRule(criteria=(SUM_OF_VAULTS, *rule.criteria), source=rule.source)
         return rule
 

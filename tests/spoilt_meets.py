@@ -343,6 +343,13 @@ SPOILT = (
         "all around total",
         column="ties.apparatus.criteria",
     ),
+    Spoilt(
+        "criterion-of-another-list",
+        "own.toml",
+        "all-around total",
+        "better vault",
+        column="ties.apparatus.criteria",
+    ),
     Spoilt("wrong-setting", "own.toml", '"single"', '"one"', column="marks.composition"),
     Spoilt("dates-not-in-order", "meet.toml", "2031-05-18]", "2031-05-16]", column="dates"),
     Spoilt(

@@ -7,13 +7,14 @@ from collections.abc import Iterator
 from itertools import chain
 from typing import get_args
 
+import pandas as pd
 import pytest
 from published_tables import RULEBOOK, TABLES, rule_set
 from pydantic import ValidationError
 
 from resultsgen.meet import DISCIPLINES, Frozen
-from resultsgen.rules.ties import BEST_PARTS, CRITERIA, criteria
-from resultsgen.ruleset import RuleSet, TieRules, VaultRule
+from resultsgen.rules.ties import BEST_PARTS, CRITERIA, SERIES, Sheet, criteria, fitting
+from resultsgen.ruleset import RuleSet, TieList, TieRules, VaultRule
 
 NAMES = sorted(path.stem for path in RULEBOOK.glob("*.toml"))
 
@@ -94,10 +95,27 @@ def test_the_readme_of_the_rulebook_names_every_entry_and_no_other() -> None:
     assert sorted(chain.from_iterable(named)) == sorted(there)
 
 
-def test_the_readme_of_the_rulebook_names_every_criterion() -> None:
+def test_the_readme_of_the_rulebook_names_every_criterion_and_its_lists() -> None:
     text = (RULEBOOK / "README.md").read_text(encoding="utf-8")
-    named = re.findall(r'^\* `"([^"]+)"`', text, re.MULTILINE)
-    assert named == [BEST_PARTS, *(criterion.name for criterion in CRITERIA)]
+    named = re.findall(r'^\* `"([^"]+)"`: ([^.]+)\. ', text, re.MULTILINE)
+    every = [(name, one.of) for name, one in SERIES.items()]
+    every += [(one.name, one.of) for one in CRITERIA]
+    assert named == [
+        (name, "all lists" if of == get_args(TieList) else ", ".join(of)) for name, of in every
+    ]
+
+
+@pytest.mark.parametrize("of", get_args(TieList))
+def test_a_criterion_tells_equals_apart_on_every_list_that_it_fits(of: TieList) -> None:
+    """Two rows of which the first is better in everything: no criterion calls them equal."""
+    width = {"apparatus": 1, "vault-average": 2, "team-apparatus": 2}.get(of, 4)
+    numbers = pd.DataFrame([[9] * width, [8] * width], dtype="Int64")
+    facts = pd.DataFrame({"all_around": [9, 8], "birth_year": [9, 8]}, dtype="Int64")
+    table = Sheet(pd.Series([9, 9], dtype="Int64"), numbers, numbers, numbers, facts)
+    for name in fitting(of):
+        steps = criteria((name,), width)
+        assert steps, name
+        assert all(step.values(table)[0] > step.values(table)[1] >= 0 for step in steps), name
 
 
 KINDS = ("all-around", "apparatus", "vault-average", "team", "team-apparatus")

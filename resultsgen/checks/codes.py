@@ -14,6 +14,8 @@ CODES = {
     "wrong-setting": "The value of a setting is not of the right kind: the message says which is.",
     "unknown-rule-set": "There is no such rule set: use one that ships, or a .toml file here.",
     "unknown-criterion": "A rule set names a criterion that does not exist: correct the spelling.",
+    "criterion-of-another-list": "A criterion says nothing of the list it is named for: choose "
+    "another.",
     "dates-not-in-order": "The last day is before the first: write the first day first.",
     "not-signed": "Official results need a signature: add [[status.signed]].",
     "no-web-address": "base_url is no whole web address: begin with https://.",

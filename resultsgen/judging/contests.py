@@ -12,6 +12,7 @@ from resultsgen.results import Gymnast
 from resultsgen.rules.goals import Goal, cut
 from resultsgen.rules.progress import Progress
 from resultsgen.rules.ties import Criterion, criteria
+from resultsgen.ruleset import TieList
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,7 @@ def apparatus(tables: Tables, code: str) -> Contest:
     """One apparatus of those that the competition ranks."""
     ranking = tables.one.by_apparatus[code]
     marks = tables.apparatus(ranking)
-    kind = "vault-average" if SECOND_VAULT in ranking.parts else "apparatus"
+    kind: TieList = "vault-average" if SECOND_VAULT in ranking.parts else "apparatus"
     cuts = _cuts(tables, "apparatus", tables.people)
     return Contest("apparatus", code, marks, marks, _steps(tables, kind, marks), cuts)
 
@@ -61,9 +62,9 @@ def teams(tables: Tables) -> Contest | None:
     return Contest("team", "", marks, members, steps, cuts, format.count)
 
 
-def _steps(tables: Tables, kind: str, marks: Progress) -> tuple[Criterion, ...]:
+def _steps(tables: Tables, of: TieList, marks: Progress) -> tuple[Criterion, ...]:
     one = tables.one
-    rule = one.rule_set.tie_rule(kind, one.competition.phase)  # type: ignore[arg-type]
+    rule = one.rule_set.tie_rule(of, one.competition.phase)
     return criteria(rule.criteria, len(marks.parts))
 
 

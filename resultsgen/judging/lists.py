@@ -18,6 +18,7 @@ from resultsgen.rules.placings import placings
 from resultsgen.rules.ties import Criterion, Sheet, criteria
 from resultsgen.rules.totals import average_of_two, carried_totals, totals
 from resultsgen.rules.vaults import vault_averages
+from resultsgen.ruleset import TieList
 
 Own = Callable[[Field], "pd.Series[int]"]
 """What one competition by itself gives to a total."""
@@ -119,8 +120,8 @@ def _sheet(these: Field, compared: pd.Series[int], keys: list[int], parts: list[
     return Sheet(compared, table("mark"), table("e"), table("d"), facts(these).loc[keys])
 
 
-def _steps(these: Field, ranked: Ranked | str, parts: int) -> tuple[Criterion, ...]:
-    rule = these.rule_set.tie_rule(ranked, these.competition.phase)  # type: ignore[arg-type]
+def _steps(these: Field, of: TieList, parts: int) -> tuple[Criterion, ...]:
+    rule = these.rule_set.tie_rule(of, these.competition.phase)
     return criteria(rule.criteria, parts)
 
 
@@ -128,7 +129,9 @@ def _ranking(
     these: Field, apparatus: str, parts: tuple[str, ...], sheet: Sheet, made: Made
 ) -> Ranking:
     """A list in the order it is printed, with its places, ties and cuts."""
-    kind = "all-around" if not apparatus else "vault-average" if len(parts) > 1 else "apparatus"
+    kind: TieList = (
+        "all-around" if not apparatus else "vault-average" if len(parts) > 1 else "apparatus"
+    )
     steps = _steps(these, kind, len(parts))
     places = placings(sheet, steps)
     lines = [line(these, key, parts, places[key], made) for key in made.totals.index]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import difflib
 import tomllib
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from resultsgen.checks.keys import key_lines, key_path, line_of
 from resultsgen.meet import Competition, MeetSettings, TeamFormat
@@ -15,8 +16,8 @@ from resultsgen.problems import Problem
 from resultsgen.reading.departures import departures, merged, unused_changes
 from resultsgen.reading.files import read_utf8
 from resultsgen.reading.validation import validated, validated_table
-from resultsgen.rules.ties import CRITERIA, SERIES
-from resultsgen.ruleset import Departure, RuleSet, TieRule, TieRules
+from resultsgen.rules.ties import CRITERIA, SERIES, fitting
+from resultsgen.ruleset import Departure, RuleSet, TieList, TieRule
 
 SETTINGS = "meet.toml"
 RULEBOOK = Path(__file__).parent.parent / "rulebook"
@@ -67,7 +68,7 @@ def _read(
     rule_set, problems = validated(RuleSet, held, file)
     if rule_set is None:
         return None, (), problems
-    problems = _unknown_criteria(rule_set, file, key_lines(held))
+    problems = _wrong_criteria(rule_set, file, key_lines(held))
     if problems or not changes:
         return rule_set, (), problems
     return _changed(name, rule_set, held, changes)
@@ -81,7 +82,7 @@ def _changed(
     written = tomllib.loads(held, parse_float=Decimal)
     changed, problems = validated_table(RuleSet, merged(written, changes), SETTINGS, {}, above)
     if changed:
-        problems = _unknown_criteria(changed, SETTINGS, {}, f"{above}.")
+        problems = _wrong_criteria(changed, SETTINGS, {}, f"{above}.")
     if changed is None or problems:
         return rule_set, (), problems
     return changed, departures(rule_set, changed, changes), []
@@ -134,31 +135,36 @@ def _no_such_rule_set(name: str) -> Problem:
     return Problem(SETTINGS, 0, "rules", "unknown-rule-set", message, name)
 
 
-def _unknown_criteria(
+def _wrong_criteria(
     rule_set: RuleSet, file: str, lines: dict[str, int], above: str = ""
 ) -> list[Problem]:
-    """Criteria that no function stands for; *above* is the table that the rules stand in."""
-    known = [*(criterion.name for criterion in CRITERIA), *SERIES]
+    """Criteria that no function stands for, or that say nothing of the list they are named for.
+
+    *above* is the table that the rules stand in.
+    """
     return [
         Problem(
-            file,
-            line_of(lines, f"{where}.criteria"),
-            f"{above}{where}.criteria",
-            "unknown-criterion",
-            f"there is no criterion {name!r}; there are {', '.join(known)}",
-            name,
+            file, line_of(lines, f"{where}.criteria"), f"{above}{where}.criteria", *wrong, name
         )
-        for where, rule in _tie_rules(rule_set)
+        for where, of, rule in _tie_rules(rule_set)
         for name in rule.criteria
-        if name not in known
-    ]
+        if (wrong := _misfit(name, of))
+    ]  # fmt: skip
 
 
-def _tie_rules(rule_set: RuleSet) -> list[tuple[str, TieRule]]:
-    """Every tie rule of a rule set, by its key."""
-    found: list[tuple[str, TieRule]] = []
+def _misfit(name: str, of: TieList) -> tuple[str, str] | None:
+    """The code and the message where a criterion cannot be used for a list."""
+    there = fitting(of)
+    if name in there:
+        return None
+    for_this = f"for {of} there are {', '.join(there)}"
+    if name in SERIES or name in {one.name for one in CRITERIA}:
+        return "criterion-of-another-list", f"{name!r} says nothing of such a list; {for_this}"
+    return "unknown-criterion", f"there is no criterion {name!r}; {for_this}"
+
+
+def _tie_rules(rule_set: RuleSet) -> Iterator[tuple[str, TieList, TieRule]]:
+    """Every tie rule of a rule set, with its key and its list."""
     for head, rules in (("ties", rule_set.ties), ("final-ties", rule_set.final_ties)):
         if rules:
-            for name, field in TieRules.model_fields.items():
-                found.append((f"{head}.{field.alias or name}", getattr(rules, name)))
-    return found
+            yield from ((f"{head}.{of}", of, rules.of(of)) for of in get_args(TieList))

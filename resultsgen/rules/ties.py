@@ -15,6 +15,8 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
+from resultsgen.ruleset import TieList
+
 Integers = npt.NDArray[np.int64]
 
 UNKNOWN = np.iinfo(np.int64).min
@@ -55,14 +57,15 @@ class Sheet:
 class Criterion:
     """One step: the name in the rulebook, the words on paper, and the value compared.
 
-    `count` says of how many parts the value is the sum, where the criterion is one of a falling
-    series (best five apparatus, best four ...); the words then hold `{count}`. `is_mark` says
-    whether the value is printed as a mark.
+    `of` are the lists that it says something of. `count` says of how many parts the value is the
+    sum, where the criterion is one of a falling series (best five apparatus, best four ...); the
+    words then hold `{count}`. `is_mark` says whether the value is printed as a mark.
     """
 
     name: str
     words: str
     values: Callable[[Sheet], Integers]
+    of: tuple[TieList, ...]
     count: int = 0
     is_mark: bool = True
 
@@ -141,17 +144,21 @@ def year_of_birth(sheet: Sheet) -> Integers:
     return _fact(sheet, "birth_year")
 
 
+SUMS: tuple[TieList, ...] = ("all-around", "apparatus", "vault-average", "team", "team-apparatus")
+PEOPLE: tuple[TieList, ...] = ("all-around", "apparatus", "vault-average")
+VAULTS: tuple[TieList, ...] = ("vault-average",)
+
 CRITERIA = (
-    Criterion("total E", "total of the E scores", total_e),
-    Criterion("total D", "total of the D scores", total_d),
-    Criterion("E", "E score", total_e),
-    Criterion("D", "D score", total_d),
-    Criterion("sum of both vaults", "sum of both vaults", sum_of_parts),
-    Criterion("better vault", "better vault", better_part),
-    Criterion("higher E", "higher E score of the two vaults", higher_e),
-    Criterion("higher D", "higher D score of the two vaults", higher_d),
-    Criterion("all-around total", "all-around total", all_around_total),
-    Criterion("younger", "younger gymnast", year_of_birth, is_mark=False),
+    Criterion("total E", "total of the E scores", total_e, SUMS),
+    Criterion("total D", "total of the D scores", total_d, SUMS),
+    Criterion("E", "E score", total_e, ("apparatus",)),
+    Criterion("D", "D score", total_d, ("apparatus",)),
+    Criterion("sum of both vaults", "sum of both vaults", sum_of_parts, VAULTS),
+    Criterion("better vault", "better vault", better_part, VAULTS),
+    Criterion("higher E", "higher E score of the two vaults", higher_e, VAULTS),
+    Criterion("higher D", "higher D score of the two vaults", higher_d, VAULTS),
+    Criterion("all-around total", "all-around total", all_around_total, PEOPLE[1:]),
+    Criterion("younger", "younger gymnast", year_of_birth, PEOPLE, is_mark=False),
 )
 """Every criterion a rule set may name, beside those of SERIES."""
 
@@ -161,11 +168,26 @@ BEST_PARTS = "best apparatus, one fewer each time"
 BEST_MARKS = "best marks, one fewer each time"
 """The same of the counting marks of a team on one apparatus."""
 
+
+@dataclass(frozen=True)
+class Series:
+    """The words for the last of a falling series and for those before it, and its lists."""
+
+    last: str
+    before: str
+    of: tuple[TieList, ...]
+
+
 SERIES = {
-    BEST_PARTS: ("best apparatus", "best {count} apparatus"),
-    BEST_MARKS: ("best mark", "best {count} marks"),
+    BEST_PARTS: Series("best apparatus", "best {count} apparatus", ("all-around", "team")),
+    BEST_MARKS: Series("best mark", "best {count} marks", ("team-apparatus",)),
 }
-"""The words for the last of each falling series, and for those before it."""
+
+
+def fitting(of: TieList) -> list[str]:
+    """The names of all criteria that say something of a list."""
+    series = [name for name, one in SERIES.items() if of in one.of]
+    return [*series, *(criterion.name for criterion in CRITERIA if of in criterion.of)]
 
 
 def criteria(names: tuple[str, ...], parts: int) -> tuple[Criterion, ...]:
@@ -185,9 +207,9 @@ def criteria(names: tuple[str, ...], parts: int) -> tuple[Criterion, ...]:
 
 @cache
 def _best(name: str, count: int) -> Criterion:
-    one, several = SERIES[name]
-    words = one if count == 1 else several
-    return Criterion(name, words, lambda sheet: sum_of_best(sheet, count), count)
+    series = SERIES[name]
+    words = series.last if count == 1 else series.before
+    return Criterion(name, words, lambda sheet: sum_of_best(sheet, count), series.of, count)
 
 
 @dataclass(frozen=True)

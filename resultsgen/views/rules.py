@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from resultsgen.results import CompetitionResults
 from resultsgen.rules.ties import criteria
-from resultsgen.ruleset import RuleSet, Source, TieRule
+from resultsgen.ruleset import RuleSet, Source, TieList, TieRule
 from resultsgen.views.addresses import list_target
 from resultsgen.views.cut_words import cut_rule_sentence
 from resultsgen.views.departures import departure_sentences
@@ -111,12 +111,12 @@ def total_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
 def tie_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """For each kind of list, what is compared and in which order."""
     for kind, title, parts in _kinds(one, wording):
-        rule = one.rule_set.tie_rule(kind, one.competition.phase)  # type: ignore[arg-type]
+        rule = one.rule_set.tie_rule(kind, one.competition.phase)
         told = _criteria_words(rule, parts, wording)
         yield wording.language.headed(title, told)
 
 
-def _kinds(one: CompetitionResults, wording: Wording) -> Iterator[tuple[str, str, int]]:
+def _kinds(one: CompetitionResults, wording: Wording) -> Iterator[tuple[TieList, str, int]]:
     say = wording.say
     if one.all_around:
         yield "all-around", say("All-around"), len(one.apparatus)
