@@ -191,6 +191,13 @@ def test_the_story_ends_where_a_value_is_not_given() -> None:
     assert tie.unsettled.values == (8, UNKNOWN)
 
 
+def test_the_story_says_on_what_they_were_equal_before_a_value_is_not_given() -> None:
+    (tie,) = story(sheet([[14], [14]], [[8], [8]], [[5], [None]]), ("E", "D"))
+    assert tie.unsettled is not None
+    assert tie.unsettled.criterion.name == "D"
+    assert [one.name for one in tie.unsettled.equal_on] == ["E"]
+
+
 def test_a_tie_without_a_criterion_has_no_steps() -> None:
     (tie,) = story(sheet([[14], [14], [13]]), ())
     assert (tie.rows, tie.places, tie.steps) == ((0, 1), (1, 1), ())
