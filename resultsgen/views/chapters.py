@@ -9,15 +9,19 @@ from resultsgen.results import CompetitionResults, Ranking, TeamRanking
 from resultsgen.views.addresses import list_target
 from resultsgen.views.all_around import all_around_table
 from resultsgen.views.apparatus import apparatus_table
+from resultsgen.views.closing import CODES, CONTENTS, INDEX
+from resultsgen.views.closing import contents_entries as contents_entries
+from resultsgen.views.club_book import entry_tables, glance_tables, told_table
 from resultsgen.views.competitions import state, status_title, when
 from resultsgen.views.corrections import correction_tables
 from resultsgen.views.needs import printed_sheet
+from resultsgen.views.press_sheet import press_sheet
 from resultsgen.views.qualification import qualification_tables
 from resultsgen.views.rankings import list_id, list_name
 from resultsgen.views.rotation_tables import rotation_table
 from resultsgen.views.rules import rules_view
-from resultsgen.views.sections import Content, Cover, Entry, Rules, Section, SignOff, Subject
-from resultsgen.views.sections import row_target as row_target
+from resultsgen.views.schedule import schedule_table
+from resultsgen.views.sections import Content, Cover, Rules, Section, SignOff, Subject
 from resultsgen.views.site_map import NEEDS, STANDINGS
 from resultsgen.views.standings import Told, by_session, told_sessions
 from resultsgen.views.start_lists import start_list_tables
@@ -51,7 +55,14 @@ def cover(subject: Subject) -> Iterator[Section]:
 def contents(subject: Subject) -> Iterator[Section]:
     """The page of contents; what stands in it is known once all sections are."""
     title = subject.wording.say("Contents")
-    yield Section("contents", "contents", title, title)
+    yield Section(CONTENTS, "contents", title, title)
+
+
+def schedule(subject: Subject) -> Iterator[Section]:
+    """Every competition with its day and time, in the order in which they take place."""
+    title = subject.wording.say("Schedule")
+    table = schedule_table(subject.results, subject.wording)
+    yield Section("schedule", "list", title, title, tables=(table,), leads=True)
 
 
 def officials(subject: Subject) -> Iterator[Section]:
@@ -138,6 +149,47 @@ def needs(subject: Subject) -> Iterator[Section]:
         yield Section(target, "needs", title, heads, below, content=sheet)
 
 
+def press(subject: Subject) -> Iterator[Section]:
+    """One competition on one sheet: the first of each list, and what is worth telling."""
+    one, wording = subject.competition, subject.wording
+    if one and one.started:
+        table, sheet = press_sheet(subject.results, one, wording)
+        title = wording.say("Press summary")
+        below = filter(None, (one.competition.title, when(one, wording), state(one, wording)))
+        yield Section(
+            list_target(one.competition.id, "press"),
+            "press",
+            title,
+            f"{one.competition.title} · {title}",
+            " · ".join(below),
+            tables=(table,),
+            content=sheet,
+        )
+
+
+def the_club(subject: Subject) -> Iterator[Section]:
+    """A club: what it did in the whole meet, then all its marks by competition."""
+    club, wording = subject.club, subject.wording
+    if club is None:
+        return
+    if tables := tuple(glance_tables(club, wording)):
+        yield Section(
+            "glance", "list", wording.say("At a glance"), club.name, club.gymnasts, club.name,
+            tables=tables, captioned=True,
+        )  # fmt: skip
+    if club.chapters:
+        yield Section(
+            "telling", "list", wording.say("Worth telling"), club.name, chapter=club.name,
+            tables=(told_table(club, wording),),
+        )  # fmt: skip
+    for number, entry in enumerate(club.entries, start=1):
+        name = entry.title.text
+        yield Section(
+            f"entry-{number}", "list", name, f"{club.name} · {name}", entry.when, club.name,
+            tables=entry_tables(entry, wording), captioned=True,
+        )  # fmt: skip
+
+
 def qualification(subject: Subject) -> Iterator[Section]:
     """Who goes through and why; in the book of one list, by that list."""
     wording = subject.wording
@@ -161,6 +213,18 @@ def corrections(subject: Subject) -> Iterator[Section]:
         yield Section("corrections", "list", title, title, below, tables=tables, captioned=True)
 
 
+def index(subject: Subject) -> Iterator[Section]:
+    """Everybody with the pages they are on; these are known once all sections are."""
+    title = subject.wording.say("Index of gymnasts")
+    yield Section(INDEX, "index", title, title)
+
+
+def codes(subject: Subject) -> Iterator[Section]:
+    """Every code that the tables of the book use; known once all sections are."""
+    title = subject.wording.say("Codes")
+    yield Section(CODES, "list", title, title, captioned=True)
+
+
 def sign_off(subject: Subject) -> Iterator[Section]:
     """Lines for names and signatures; who has signed in `meet.toml` stands there already."""
     settings, say = subject.results.meet.settings, subject.wording.say
@@ -175,18 +239,6 @@ def sign_off(subject: Subject) -> Iterator[Section]:
     headings = (say("Name"), say("Role"), say("Signature"), say("Date and time"))
     content = SignOff(text, headings, signed + blank)
     yield Section("signatures", "signatures", title, title, content=content)
-
-
-def contents_entries(sections: tuple[Section, ...]) -> Iterator[Entry]:
-    """The lines of the contents: sections, and above the first of each chapter the chapter."""
-    before = ""
-    for section in sections:
-        if section.template in ("cover", "contents"):
-            continue
-        if section.chapter and section.chapter != before:
-            yield Entry(section.id, section.chapter, 1)
-        yield Entry(section.id, section.entry or section.title, 2 if section.chapter else 1)
-        before = section.chapter
 
 
 def _list(one: CompetitionResults, ranking: Ranking | TeamRanking, wording: Wording) -> Section:

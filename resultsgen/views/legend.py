@@ -24,12 +24,20 @@ def legend(
     columns: tuple[Column, ...], rows: Iterable[Row], wording: Wording
 ) -> tuple[tuple[str, str], ...]:
     """The codes that occur in these cells, with their meaning."""
-    cells = [
-        (cell, column) for row in rows for cell, column in zip(row.cells, columns, strict=True)
-    ]
+    return codes([(columns, rows)], wording)
+
+
+def codes(
+    tables: Iterable[tuple[tuple[Column, ...], Iterable[Row]]], wording: Wording
+) -> tuple[tuple[str, str], ...]:
+    """The codes that occur in several tables, given as their columns and rows."""
+    headings: set[str] = set()
+    cells: list[tuple[Cell, Column]] = []
+    for columns, rows in tables:
+        headings |= {column.label for column in columns}
+        cells += [pair for row in rows for pair in zip(row.cells, columns, strict=True)]
     shown = [cell for cell, _ in cells]
     marks = [cell for cell, column in cells if column.kind in ("mark", "total")]
-    headings = {column.label for column in columns}
     return (
         *_parts(headings | _parts_below(marks), wording),
         *_cut_codes({cell.text for cell, column in cells if column.kind == "cut"}, wording),

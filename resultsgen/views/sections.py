@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from resultsgen.results import CompetitionResults, Ranking, Results, TeamRanking
+from resultsgen.views.clubs import ClubView
 from resultsgen.views.needs import PrintedSheet
+from resultsgen.views.press_sheet import PressSheet
 from resultsgen.views.rules import Passage
 from resultsgen.views.standings import BySession
-from resultsgen.views.table import Table
+from resultsgen.views.table import Row, Table
 from resultsgen.views.wording import Wording
 
 
 @dataclass(frozen=True)
 class Subject:
-    """What a book is about: the meet, or one list of it."""
+    """What a book is about: the meet, a competition, one list of it, or a club."""
 
     results: Results
     wording: Wording
     competition: CompetitionResults | None = None
     ranking: Ranking | TeamRanking | None = None
+    club: ClubView | None = None
 
     @property
     def competitions(self) -> tuple[CompetitionResults, ...]:
@@ -70,13 +75,24 @@ class Entry:
     depth: int
 
 
+@dataclass(frozen=True)
+class Indexed:
+    """A gymnast in the index, and every row of theirs; the book knows the pages."""
+
+    name: str
+    club: str
+    rows: tuple[str, ...]
+
+
 Content = (
     Cover
     | Rules
+    | PressSheet
     | SignOff
     | PrintedSheet
     | tuple[BySession, ...]
     | tuple[Entry, ...]
+    | tuple[Indexed, ...]
     | tuple[tuple[str, str], ...]
 )
 
@@ -102,11 +118,33 @@ class Section:
     """Each table has a heading of its own."""
     content: Content = ()
     flows: bool = False
-    """It shows no mark, and goes on right below the section of its chapter before it."""
+    """It goes on right below the section of its chapter before it, from page to page."""
+    leads: bool = False
+    """It is short, and leaves room for the section after it, whatever this is."""
     anchors: tuple[str, ...] = ()
     """What else links of other sections can lead to in it; its template gives it these ids."""
 
 
-def row_target(section: str, gymnast: str) -> str:
-    """What leads to the first row of a gymnast in a section of a book."""
-    return f"{section}/{gymnast}"
+GYMNAST = "gymnast:"
+"""What a cell leads to that names a gymnast."""
+
+
+def row_target(section: str, gymnast: str, number: int = 1) -> str:
+    """What leads to a row of a gymnast in a section of a book: the first one, or a later one."""
+    return f"{section}/{gymnast}" + (f"/{number}" if number > 1 else "")
+
+
+def gymnast_of(row: Row) -> str:
+    """The gymnast that a row names, as a target; empty where it names none."""
+    targets = (cell.target for cell in row.cells if cell.target.startswith(GYMNAST))
+    return next(targets, "")
+
+
+def gymnast_rows(section: Section) -> Iterator[tuple[str, str]]:
+    """Every row of a gymnast in a section: the gymnast, and what leads to the row."""
+    seen: Counter[str] = Counter()
+    for table in section.tables:
+        for row in table.rows:
+            if gymnast := gymnast_of(row):
+                seen[gymnast] += 1
+                yield gymnast, row_target(section.id, gymnast, seen[gymnast])
