@@ -97,7 +97,7 @@ def ranking_of(one: CompetitionResults, asked: Asked) -> Ranking:
 
 
 def is_reached(placed: Results, key: int, asked: Asked) -> bool:
-    """First alone, or among the first three with nobody too many, or through whatever the order."""
+    """First alone, or on one of the first three places, or through whatever the order."""
     ranking = ranking_of(placed.competition("cup"), asked)
     if asked.cut:
         line = ranking.cuts[0].of(key)
@@ -106,8 +106,9 @@ def is_reached(placed: Results, key: int, asked: Asked) -> bool:
     own = ranking.line_of(key)
     assert own is not None
     assert own.place is not None
-    rivals = [one for one in ranking.lines if one.place and one.place <= own.place]
-    return len(rivals) <= {"lead": 1, "medal": 3}[asked.need.aim]
+    if asked.need.aim == "medal":
+        return own.place <= 3
+    return own.place == 1 and sum(one.place == 1 for one in ranking.lines) == 1
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -95,10 +95,10 @@ def test_the_last_one_up_is_told_the_mark_that_ties_and_the_one_that_wins(site: 
         "9.450",
         "9.400 ties with Kestrelle Ottilie, 37.500; 9.450 wins.",
     )
-    # Second and third are 36.450 and 36.400: 36.400 - 28.100 = 8.300 would share the third place.
+    # Second and third are 36.450 and 36.400: 36.400 - 28.100 = 8.300 shares the third place.
     assert found["All-around: for a medal place"] == (
-        "8.350",
-        "8.300 ties with Brackwen Ilse, 36.400, one too many; 8.350 is enough.",
+        "8.300",
+        "8.300 ties with Brackwen Ilse, 36.400, and is enough.",
     )
 
 

@@ -1,8 +1,9 @@
 """What somebody can be after in a list: the first place, a medal place, or to make the cut.
 
-A goal is reached outright when nobody who shares the place could be one too many. A cut is
-walked as `rules/cuts.py` walks it, so that the cap per body counts; among those level at the cap
-the gymnast is taken to stand last, as nothing but the order of the list decides there.
+The first place is reached outright when nobody shares it; a medal place may be shared, as all who
+share the third have a medal (common practice). A cut is walked as `rules/cuts.py` walks it, so that
+the cap per body counts; among those level at the cap the gymnast is taken to stand last, as nothing
+but the order of the list decides there.
 """
 
 from __future__ import annotations
@@ -26,6 +27,8 @@ class Goal:
     places: int = 1
     line: Line | None = None
     bodies: Mapping[int, str] = field(default_factory=dict)
+    shared: bool = False
+    """A shared place is as good."""
 
     @property
     def minimum(self) -> int | None:
@@ -44,7 +47,7 @@ class Goal:
 
 
 LEAD = Goal("lead", 1)
-MEDAL = Goal("medal", MEDALS)
+MEDAL = Goal("medal", MEDALS, shared=True)
 
 
 def cut(line: Line, bodies: Mapping[int, str]) -> Goal:
@@ -58,7 +61,7 @@ def reached(goal: Goal, key: int, ahead: Sequence[int], level: Sequence[int], to
     *total* is that of the gymnast, for the least total that a cut may ask for.
     """
     if goal.line is None:
-        return len(ahead) + len(level) < goal.places
+        return len(ahead) + (0 if goal.shared else len(level)) < goal.places
     body = goal.bodies.get
     first = [
         Candidate(other, place, total, body(other, "")) for place, other in enumerate(ahead, 1)

@@ -114,7 +114,8 @@ class TiedMark:
         if own == UNKNOWN:
             return None
         known = [value for value in values if value != UNKNOWN]
-        bars = {0} | {value + 1 for value in known} | {value - own + 1 for value in known}
+        levels = {value - part for value in known for part in (0, own)}
+        bars = {0} | {bar for level in levels for bar in (level, level + 1)}
         winning = (
             bar for bar in sorted(bars) if bar >= 0 and self._is_won(self._scored(score, bar))
         )
