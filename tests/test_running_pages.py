@@ -155,6 +155,8 @@ TIE_ON_E = """
     bib,apparatus,mark,d,e
     1,VT,13.400,5.2,8.200
 """
+STANDS = ("marks.step = 0.050", "marks.step = 0.050\n    ties.apparatus.criteria = []")
+"""The same with ties that stand."""
 
 
 def test_a_tie_that_hangs_on_execution_names_the_e_score(tmp_path: Path) -> None:
@@ -169,6 +171,31 @@ def test_a_tie_that_hangs_on_execution_names_the_e_score(tmp_path: Path) -> None
             "13.450 is enough in any case.",
         )
     ]
+
+
+def test_where_only_a_tie_is_in_reach_the_mark_that_ties_is_told(tmp_path: Path) -> None:
+    # 13.400 leads and nobody is taken to surpass 13.400: level is all that is left. With E the
+    # tie may be won; where ties stand the lead is shared.
+    bounded = TIE_ON_E.replace("running = {", "running = { highest = 13.400,")
+    on_e, stands = (
+        needs_view(results, results.competitions[0], Wording()).gymnasts[0].aims[0]
+        for results in (
+            judged(write_folder(tmp_path / "e", bounded)),
+            judged(write_folder(tmp_path / "stands", bounded.replace(*STANDS))),
+        )
+    )
+    assert (on_e.possible, on_e.mark, on_e.sentence) == (
+        True,
+        "13.400",
+        "13.400 ties with Adamsky, 13.400, and wins on execution only if E is 8.250 or more; "
+        "more is out of reach.",
+    )
+    assert (stands.possible, stands.mark, stands.sentence) == (
+        True,
+        "13.400",
+        "13.400 ties with Adamsky, 13.400, and shares the lead; more is out of reach.",
+    )
+
 
 
 def test_the_printed_sheet_is_one_page_with_the_marks_of_the_next(

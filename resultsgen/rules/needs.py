@@ -38,14 +38,22 @@ class Need:
     @property
     def average(self) -> int:
         """The least average that is enough, rounded up to a thousandth."""
-        return -(-self.wins // len(self.apparatus))
+        return self.average_of(self.wins)
+
+    def average_of(self, mark: int) -> int:
+        """What a sum of marks asks for on each apparatus, rounded up to a thousandth."""
+        return -(-mark // len(self.apparatus))
 
     def within(self, bound: int) -> bool:
-        """Whether marks up to this bound can be enough, be it by a tie that is still open."""
-        least = self.wins
-        if self.ties is not None and self.tie and self.tie.outcome == "open":
-            least = self.ties
-        return least <= bound * len(self.apparatus)
+        """Whether marks up to this bound can be enough, be it by a tie."""
+        return self.wins <= bound * len(self.apparatus) or self.at_most_ties(bound)
+
+    def at_most_ties(self, bound: int) -> bool:
+        """Whether a tie, open or for a shared lead, is all that marks up to this bound can give."""
+        if self.ties is None or self.tie is None:
+            return False
+        worth = self.tie.outcome == "open" or (self.aim == "lead" and self.tie.outcome == "shared")
+        return worth and self.ties <= bound * len(self.apparatus) < self.wins
 
 
 def need(

@@ -31,18 +31,24 @@ class NeedWords:
         return self.highest is None or self.need.within(self.highest)
 
     @property
+    def at_most_ties(self) -> bool:
+        """A tie is all that is in reach."""
+        return self.highest is not None and self.need.at_most_ties(self.highest)
+
+    @property
     def several(self) -> bool:
         """It is about the sum of several apparatus."""
         return len(self.need.apparatus) > 1
 
     @property
     def mark(self) -> str:
-        """What is read first: the least mark that is enough, or the average of several."""
+        """What is read first: the least mark that is enough (or ties), or the average of several."""
         if not self.need.wins:
             return self.wording.say("any")
         if not self.possible:
             return "–"
-        return self.wording.language.mark(self.need.average if self.several else self.need.wins)
+        least = self.need.ties if self.at_most_ties and self.need.ties else self.need.wins
+        return self.wording.language.mark(self.need.average_of(least) if self.several else least)
 
     @property
     def sentence(self) -> str:
@@ -51,6 +57,8 @@ class NeedWords:
             return self.wording.say("Any mark is enough, as it stands.")
         if not self.possible:
             return self.wording.say("Out of reach: {mark} would be needed.", mark=self._wins)
+        if self.at_most_ties and self.need.tie:
+            return self._tie_only(self.need.tie)
         return self._sum() if self.several else self._exact()
 
     def _exact(self) -> str:
@@ -105,6 +113,28 @@ class NeedWords:
         return self.say(
             "{ties} ties with {others}, {total}, and wins on execution only if E is {score} "
             "or more; {mark} is enough in any case."
+        )
+
+    def _tie_only(self, tie: Tie) -> str:
+        """No more than a tie is in reach."""
+        if self.several:
+            return self.say("{ties} in all ties with {others}, {total}; more is out of reach.")
+        if tie.outcome == "shared":
+            return self.say(
+                "{ties} ties with {others}, {total}, and shares the lead; more is out of reach."
+            )
+        if tie.at_least is None:
+            return self.say(
+                "{ties} ties with {others}, {total}, which is still open; more is out of reach."
+            )
+        if tie.score == "D":
+            return self.say(
+                "{ties} ties with {others}, {total}, and wins on difficulty only if D is {score} "
+                "or more; more is out of reach."
+            )
+        return self.say(
+            "{ties} ties with {others}, {total}, and wins on execution only if E is {score} "
+            "or more; more is out of reach."
         )
 
     def say(self, message: str) -> str:

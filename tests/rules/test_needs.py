@@ -171,12 +171,16 @@ def test_a_penalty_is_made_up_for_before_there_is_any_mark():
     assert (found.level_total, found.ties, found.wins) == (9000, 9300, 9350)
 
 
-def test_marks_up_to_a_bound_can_be_enough_by_a_tie_only_while_the_tie_is_open():
+def test_marks_up_to_a_bound_can_be_enough_by_a_tie_that_is_open_or_shares_the_lead():
     open_tie = list_of({1: [13400], 2: [None]}, e={1: [8200]}, d={1: [5200]})
     found = need(open_tie, 2, ("VT",), LEAD, Terms(by_e(), 50))
     assert [found.within(bound) for bound in (13399, 13400)] == [False, True]
     shared = need(open_tie, 2, ("VT",), LEAD, STAND)
-    assert [shared.within(bound) for bound in (13400, 13449, 13450)] == [False, False, True]
+    assert [shared.within(bound) for bound in (13399, 13400, 13450)] == [False, True, True]
+    assert [shared.at_most_ties(bound) for bound in (13400, 13449, 13450)] == [True, True, False]
+    cut_off = need(open_tie, 2, ("VT",), cut(Line(1, ties_go_through=False), {}), STAND)
+    assert (cut_off.ties, cut_off.tie.outcome, cut_off.wins) == (13400, "shared", 13450)
+    assert [cut_off.within(bound) for bound in (13449, 13450)] == [False, True]
 
 
 def test_a_rule_that_asks_for_d_first_asks_for_a_d_score():
