@@ -28,6 +28,11 @@ class SessionStandings:
     lead_changes: tuple[Lead, ...]
     longest_reigns: tuple[Reign, ...]
 
+    @property
+    def always_level(self) -> bool:
+        """After every rotation all had done as many apparatus."""
+        return len(self.leads) == len(self.standings)
+
 
 @dataclass(frozen=True)
 class CutChances:

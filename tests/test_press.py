@@ -134,6 +134,36 @@ def test_ties_sweeps_bests_of_the_day(cup):
     ]
 
 
+ALL_LEVEL = """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    apparatus = ["VT"]
+    ranks = ["apparatus"]
+    rules = "club-ten"
+    == roster.csv ==
+    bib,family_name
+    1,Ash
+    2,Bay
+    3,Cob
+    4,Dew
+    == marks.csv ==
+    bib,apparatus,mark
+    1,VT,9.000
+    2,VT,9.000
+    3,VT,9.000
+    4,VT,9.000
+"""
+
+
+def test_four_with_the_same_total_do_not_lie_within_nothing(tmp_path):
+    found = told(judged(write_folder(tmp_path, ALL_LEVEL)), "together")
+    assert found == ["Vault: Ash, Bay, Cob and Dew have the same total."]
+
+
 def test_climbs_and_the_course_of_the_lead(cup):
     # After vault 5 was last; with 25.600 she is first: four places.
     assert told(cup, "climb") == [

@@ -15,14 +15,17 @@ from test_running import DONE, HEAD, MEET
 
 from resultsgen.books import write_books
 from resultsgen.exports import write_exports
+from resultsgen.judging.decided import LeadStory
 from resultsgen.language import ENGLISH
 from resultsgen.results import Results
 from resultsgen.rules.decided import Bound
+from resultsgen.rules.leads import Lead, lead_changes, longest_reigns
 from resultsgen.site import write_site
 from resultsgen.theme import find_theme
 from resultsgen.views import chapters, running_facts
 from resultsgen.views.decided import bound_sentence
 from resultsgen.views.finding import Asked
+from resultsgen.views.leads import course_of_the_lead
 from resultsgen.views.needs import needs_view
 from resultsgen.views.site_map import NEEDS, STANDINGS, list_names
 from resultsgen.views.standings import session_views
@@ -197,7 +200,6 @@ def test_where_only_a_tie_is_in_reach_the_mark_that_ties_is_told(tmp_path: Path)
     )
 
 
-
 def test_the_printed_sheet_is_one_page_with_the_marks_of_the_next(
     evening: Results, tmp_path: Path
 ) -> None:
@@ -279,6 +281,54 @@ def test_a_page_tells_the_story_of_the_lead() -> None:
     assert session.order is not None
     assert session.order.steps == ("1", "2", "3", "4")
     assert [course.places[-1] for course in session.order.courses] == list(range(1, 9))
+
+
+@pytest.mark.parametrize(
+    ("fronts", "always", "told"),
+    [
+        ({1: (1,), 2: (1,)}, True, "Ada led after every rotation."),
+        (
+            {2: (1,), 4: (1,)},
+            False,
+            "Ada led each time that all had done as many apparatus: after rotations 2 and 4.",
+        ),
+        (
+            {1: (1, 2), 2: (1,), 3: (1,)},
+            True,
+            "The lead was shared at first and passed to nobody else: "
+            "Ada and Bea after rotation 1; Ada after rotations 2 to 3.",
+        ),
+        (
+            {1: (1,), 3: (1,), 4: (2,)},
+            False,
+            "The lead changed once: Ada after rotations 1 and 3; Bea after rotation 4.",
+        ),
+    ],
+)
+def test_the_course_of_the_lead_says_what_was_compared(fronts, always, told) -> None:
+    lead = tuple(Lead(rotation, keys, 100) for rotation, keys in fronts.items())
+    story = LeadStory("", lead, lead_changes(lead), longest_reigns(lead), always)
+    names = {1: "Ada", 2: "Bea"}.__getitem__
+    assert course_of_the_lead(story, story.changes, names, Wording()) == told
+
+
+@pytest.mark.parametrize(
+    ("phase", "told"),
+    [
+        ("final", "Adamsky has won and can no longer be caught."),
+        ("qualification", "Sure of the first place: Adamsky."),
+    ],
+)
+def test_who_is_sure_of_the_first_place_has_won_only_a_final(tmp_path, phase, told) -> None:
+    # 12.000 is the highest mark that can come, and 13.400 is in.
+    cut = (
+        'running = { highest = 12.000 }\n    cuts = [{ name = "F", of = "apparatus", places = 1 }]'
+    )
+    text = TIE_ON_E.replace('running = { starts = { A = "VT" } }', cut)
+    results = judged(write_folder(tmp_path, text.replace('"final"', f'"{phase}"')))
+    (one,) = results.competitions
+    (decided,) = needs_view(results, one, Wording()).decided
+    assert decided.sentences[0] == told
 
 
 def test_without_rotations_or_marks_to_come_there_is_no_such_page(evening: Results) -> None:

@@ -30,6 +30,8 @@ class LeadStory:
     leads: tuple[Lead, ...]
     changes: tuple[Lead, ...]
     longest: tuple[Reign, ...]
+    always_level: bool
+    """After every rotation all had done as many apparatus; the others have no one leader."""
 
 
 @dataclass(frozen=True)

@@ -196,7 +196,11 @@ def lead_stories(results: Results) -> Iterator[Notable]:
         for session in _sessions(one, results):
             if len(session.leads) > 1:
                 story = LeadStory(
-                    session.session, session.leads, session.lead_changes, session.longest_reigns
+                    session.session,
+                    session.leads,
+                    session.lead_changes,
+                    session.longest_reigns,
+                    session.always_level,
                 )
                 yield one.tell("lead", story)
 

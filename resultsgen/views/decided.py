@@ -75,6 +75,9 @@ class _Decided:
     def first(self) -> str:
         """Who has won; or else who still can."""
         won = [one.key for one in self.listed.prospects if one.has_won]
+        if won and self.one.competition.phase == "qualification" and self.listed.cuts:
+            names = self._names(won)
+            return self.wording.say("Sure of the first place: {names}.", names=names)
         if won:
             return self.wording.language.count(
                 "{names} has won and can no longer be caught.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from itertools import groupby
 
+from resultsgen.judging.decided import LeadStory
 from resultsgen.judging.running import running
 from resultsgen.results import CompetitionResults, Results
 from resultsgen.rules.leads import Lead
@@ -78,24 +79,40 @@ def _changes(session: SessionStandings, names: Names, wording: Wording) -> Itera
     """How often the lead changed hands, and to whom."""
     if len(session.leads) < 2:
         return
-    yield course_of_the_lead(session.leads, session.lead_changes, names, wording)
+    yield course_of_the_lead(session, session.lead_changes, names, wording)
 
 
 def course_of_the_lead(
-    leads: Sequence[Lead], changes: Sequence[Lead], names: Names, wording: Wording
+    session: SessionStandings | LeadStory, changes: Sequence[Lead], names: Names, wording: Wording
 ) -> str:
     """Who led after which rotation, and how often that changed."""
     spells = [
         (_listed(keys, names, wording), [one.rotation for one in these])
-        for keys, these in groupby(leads, lambda one: one.keys)
+        for keys, these in groupby(session.leads, lambda one: one.keys)
     ]
     if len(spells) == 1:
-        return wording.say("{names} led after every rotation.", names=spells[0][0])
+        return _never_changed(*spells[0], wording, always=session.always_level)
+    story = "; ".join(_spell(led, rotations, wording) for led, rotations in spells)
+    if not changes:
+        return wording.say(
+            "The lead was shared at first and passed to nobody else: {story}.", story=story
+        )
     return wording.language.count(
         "The lead changed once: {story}.",
         "The lead changed {n} times: {story}.",
         len(changes),
-        story="; ".join(_spell(led, rotations, wording) for led, rotations in spells),
+        story=story,
+    )
+
+
+def _never_changed(led: str, rotations: list[int], wording: Wording, *, always: bool) -> str:
+    """The same in front each time that all could be compared."""
+    if always:
+        return wording.say("{names} led after every rotation.", names=led)
+    return wording.say(
+        "{names} led each time that all had done as many apparatus: after rotations {rotations}.",
+        names=led,
+        rotations=wording.language.listed([str(one) for one in rotations]),
     )
 
 
@@ -104,6 +121,9 @@ def _spell(led: str, rotations: list[int], wording: Wording) -> str:
     first, last = rotations[0], rotations[-1]
     if first == last:
         return wording.say("{names} after rotation {n}", names=led, n=first)
+    if last - first >= len(rotations):
+        listed = wording.language.listed([str(one) for one in rotations])
+        return wording.say("{names} after rotations {rotations}", names=led, rotations=listed)
     return wording.say(
         "{names} after rotations {first} to {last}", names=led, first=first, last=last
     )

@@ -42,7 +42,7 @@ class NeedWords:
 
     @property
     def mark(self) -> str:
-        """What is read first: the least mark that is enough (or ties), or the average of several."""
+        """What is read first: the mark that is enough (or ties), or the average of several."""
         if not self.need.wins:
             return self.wording.say("any")
         if not self.possible:

@@ -193,6 +193,8 @@ class _Speaker:
 
     def cluster(self, fact: Cluster, _: Notable) -> str:
         """Neighbours on a list and what lies between them."""
+        if not fact.spread:
+            return self.wording.say("{names} have the same total.", names=self._listed(fact.keys))
         return self.wording.say(
             "Places {first} to {last} within {spread}: {names}.",
             first=fact.first_place,
@@ -260,7 +262,7 @@ class _Speaker:
     def lead(self, fact: LeadStory, _: Notable) -> str:
         """Who led when; the session, where there are several."""
         names = self.names.__getitem__
-        told = course_of_the_lead(fact.leads, fact.changes, names, self.wording)
+        told = course_of_the_lead(fact, fact.changes, names, self.wording)
         if not fact.session:
             return told
         return self.wording.say("Session {session}: {told}", session=fact.session, told=told)
