@@ -22,7 +22,7 @@ from resultsgen.builds import Wishes
 from resultsgen.press import workers
 from resultsgen.publish import publish
 from resultsgen.theme import find_theme
-from resultsgen.views.chapters import contents_entries
+from resultsgen.views.closing import contents_entries
 from resultsgen.views.wording import wording
 
 ROOT = Path(__file__).parent.parent

@@ -73,6 +73,7 @@ def write_books(
         for volume, pdf in books:
             file = f"{place}{volume.file}.pdf"
             (folder / file).write_bytes(pdf)
-            written.append(Download(f"{folder.name}/{file}", volume.title, len(pdf), code))
+            address = f"{folder.name}/{file}"
+            written.append(Download(address, volume.title, len(pdf), code, volume.group))
     kept.prune()
     return tuple(written)

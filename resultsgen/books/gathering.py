@@ -20,9 +20,6 @@ PAGE = 640
 FLOWING = 3
 """So many pages are rendered at once of sections that no mark changes."""
 
-INTRODUCES = "officials"
-"""The section that leaves room for the next one, whatever this is."""
-
 HEADING, CAPTION, ROW, FLAT_ROW, NOTE = 75, 50, 24, 15.5, 10
 """About how high things are, in points."""
 
@@ -56,8 +53,8 @@ def gatherings(sections: tuple[Section, ...]) -> Iterator[Gathering]:
 
 
 def _together(waiting: list[Section], section: Section) -> bool:
-    """They are of one chapter and fit on one page, or a few if they flow; or names introduce it."""
-    if waiting[-1].template == INTRODUCES:
+    """They are of one chapter and fit on one page, or a few if they flow; or the one leads."""
+    if waiting[-1].leads:
         return True
     belongs = bool(section.chapter) and section.chapter == waiting[-1].chapter
     room = FLOWING * PAGE if section.flows else PAGE

@@ -16,10 +16,10 @@ Chapter = Callable[[Subject], Iterator[Section]]
 class Book:
     """A kind of book: what there is one of it for, and its chapters in order."""
 
-    of: Literal["meet", "competition", "team", "all-around", "apparatus"]
+    of: Literal["meet", "competition", "team", "all-around", "apparatus", "club"]
     chapters: tuple[Chapter, ...]
     name: str = ""
-    """What the file of a book of a competition is named after."""
+    """What its file is named after, unless it is the book of one list or club."""
 
 
 BOOKS = (
@@ -28,6 +28,7 @@ BOOKS = (
         (
             chapters.cover,
             chapters.contents,
+            chapters.schedule,
             chapters.officials,
             chapters.rules,
             chapters.start_lists,
@@ -35,11 +36,18 @@ BOOKS = (
             chapters.qualification,
             chapters.standings,
             chapters.corrections,
+            chapters.index,
+            chapters.codes,
             chapters.sign_off,
         ),
+        "result book",
     ),
+    Book("meet", (chapters.qualification,), "qualification"),
+    Book("meet", (chapters.start_lists,), "start lists"),
+    Book("competition", (chapters.press,), "press"),
     Book("team", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("all-around", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("apparatus", (chapters.the_list, chapters.qualification)),
     Book("competition", (chapters.needs,), "needs"),
+    Book("club", (chapters.the_club,), "club"),
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import mimetypes
 import unicodedata
+from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
@@ -55,6 +56,17 @@ class PageNumbers:
         if target not in self._known:
             raise LookupError(f"a page number is wanted of {target}, which is nowhere")
         return str(self._known[target])
+
+    def pages(self, targets: Iterable[str]) -> list[tuple[str, str]]:
+        """Each page that any of these stands on, once and in order, with the first of them."""
+        first: dict[str, str] = {}
+        for target in targets:
+            first.setdefault(self(target), target)
+        return [(target, page) for page, target in sorted(first.items(), key=_as_number)]
+
+
+def _as_number(page: tuple[str, str]) -> int:
+    return int(page[0])
 
 
 @dataclass(frozen=True)
@@ -208,7 +220,7 @@ def _small(font: Path, needed: frozenset[str], cache: Cache) -> bytes:
 def _pages(one: Gathering, anchors: Collection[str], level: int) -> Iterator[Page]:
     chapter = None
     for section in one.sections:
-        seen: set[str] = set()
+        seen: Counter[str] = Counter()
         tables = tuple(typeset(table, anchors, section.id, seen) for table in section.tables)
         first = chapter is None
         opens = bool(section.chapter) and section.chapter != chapter

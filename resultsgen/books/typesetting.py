@@ -6,14 +6,12 @@ list) are one block, which no page break parts.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
-from resultsgen.views.sections import row_target
+from resultsgen.views.sections import gymnast_of, row_target
 from resultsgen.views.table import Cell, Column, Note, Row, Table
-
-GYMNAST = "gymnast:"
-"""What a cell leads to that names a gymnast."""
 
 MANY_MARKS = 5
 """From so many columns of marks on, a table is set closer."""
@@ -60,7 +58,7 @@ class SetRow:
 
     style: str
     anchor: str
-    """What an index can lead to; empty where the row is of no gymnast."""
+    """What the index leads to; empty where the row is of no gymnast."""
     cells: tuple[SetCell, ...]
 
 
@@ -90,13 +88,13 @@ class SetTable:
 
 
 def typeset(
-    table: Table, anchors: Collection[str], section: str = "", seen: set[str] | None = None
+    table: Table, anchors: Collection[str], section: str = "", seen: Counter[str] | None = None
 ) -> SetTable:
     """A table ready for paper, in a book that has these anchors.
 
-    *seen* are the anchors that the section has given already; each is given once.
+    *seen* counts the rows of each gymnast that the section has already.
     """
-    seen = set() if seen is None else seen
+    seen = Counter() if seen is None else seen
     styles = tuple(_column_style(table, number) for number in range(len(table.columns)))
     rows = tuple(
         SetRow(
@@ -125,16 +123,13 @@ def typeset(
     )
 
 
-def _anchor(row: Row, section: str, seen: set[str]) -> str:
-    """The anchor of a row of a gymnast, if the section has none of this gymnast yet."""
-    for cell in row.cells:
-        if cell.target.startswith(GYMNAST):
-            anchor = row_target(section, cell.target)
-            if anchor in seen:
-                return ""
-            seen.add(anchor)
-            return anchor
-    return ""
+def _anchor(row: Row, section: str, seen: Counter[str]) -> str:
+    """The anchor of a row of a gymnast."""
+    gymnast = gymnast_of(row)
+    if not gymnast:
+        return ""
+    seen[gymnast] += 1
+    return row_target(section, gymnast, seen[gymnast])
 
 
 def is_flat(table: Table) -> bool:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 from resultsgen.books.gathering import Gathering, gatherings
 from resultsgen.books.kinds import BOOKS, Book
 from resultsgen.results import Ranking, Results, TeamRanking
 from resultsgen.views.addresses import file_names
-from resultsgen.views.chapters import contents_entries
+from resultsgen.views.closing import completed
+from resultsgen.views.clubs import club_views
 from resultsgen.views.rankings import list_id, list_name
 from resultsgen.views.sections import Section, Subject
 from resultsgen.views.wording import Wording
@@ -23,6 +24,8 @@ class Volume:
     file: str
     """Its file name without ending."""
     title: str
+    group: str
+    """What it is filed under: a competition, or the clubs; empty for the whole meet."""
     sections: tuple[Section, ...]
 
     @cached_property
@@ -45,20 +48,28 @@ class Volume:
 def volumes(results: Results, wording: Wording) -> tuple[Volume, ...]:
     """Every book of a meet, the whole one first."""
     made = [
-        (_name(book, subject), _title(subject, sections, wording), sections)
+        (_name(book, subject), _title(subject, sections), _group(subject), sections)
         for book in BOOKS
         for subject in _subjects(book, results, wording)
         if (sections := _sections(book, subject))
     ]
-    files = file_names(name for name, _, _ in made)
-    return tuple(Volume(files[name], title, sections) for name, title, sections in made)
+    files = file_names(name for name, _, _, _ in made)
+    return tuple(
+        Volume(files[name], title, group, sections) for name, title, group, sections in made
+    )
 
 
 def _subjects(book: Book, results: Results, wording: Wording) -> Iterator[Subject]:
     """What there is one of this book for: the meet, or all of the kind with a mark in it."""
     if book.of == "meet":
-        yield Subject(results, wording)
-        return
+        return iter([Subject(results, wording)])
+    if book.of != "club":
+        return _of_competitions(book, results, wording)
+    clubs = club_views(results, wording) if any(one.started for one in results.competitions) else ()
+    return (Subject(results, wording, club=club) for club in clubs)
+
+
+def _of_competitions(book: Book, results: Results, wording: Wording) -> Iterator[Subject]:
     for one in results.competitions:
         if one.started and book.of == "competition":
             yield Subject(results, wording, one)
@@ -73,25 +84,32 @@ def _kind(ranking: Ranking | TeamRanking) -> str:
 
 
 def _sections(book: Book, subject: Subject) -> tuple[Section, ...]:
-    """The sections of all chapters, with what the contents of this book lists."""
-    sections = tuple(section for chapter in book.chapters for section in chapter(subject))
-    entries = tuple(contents_entries(sections))
-    return tuple(
-        replace(section, content=entries) if section.template == "contents" else section
-        for section in sections
-    )
+    """The sections of all chapters; contents, index and codes tell of the others."""
+    sections = (section for chapter in book.chapters for section in chapter(subject))
+    return completed(tuple(sections), subject)
 
 
 def _name(book: Book, subject: Subject) -> str:
-    """What the file is named after, in every language."""
+    """What the file is named after, in every language; no id has a colon."""
+    if subject.club:
+        return f"{book.name}: {subject.club.name}"
     if subject.competition is None:
-        return "Result book"
+        return book.name
     what = list_id(subject.ranking) if subject.ranking else book.name
     return f"{subject.competition.competition.id} {what}"
 
 
-def _title(subject: Subject, sections: tuple[Section, ...], wording: Wording) -> str:
+def _title(subject: Subject, sections: tuple[Section, ...]) -> str:
+    """What people call the book."""
+    wording, first = subject.wording, sections[0]
     if subject.competition is None:
-        return wording.say("Result book")
-    what = list_name(subject.ranking, wording) if subject.ranking else sections[0].title
+        return wording.say("Result book") if first.template == "cover" else first.chapter
+    what = list_name(subject.ranking, wording) if subject.ranking else first.title
     return wording.language.headed(subject.competition.competition.title, what)
+
+
+def _group(subject: Subject) -> str:
+    """What the book is filed under."""
+    if subject.club:
+        return subject.wording.say("Clubs")
+    return subject.competition.competition.title if subject.competition else ""

@@ -10,9 +10,11 @@ import contextlib
 import ctypes.util
 import io
 import logging
+import re
 import sys
 from collections.abc import Iterator, Mapping
 from hashlib import sha256
+from html import unescape
 from typing import Any
 
 from resultsgen.press.failures import RendererMissingError
@@ -66,17 +68,44 @@ def _quick_search() -> Iterator[None]:
         ctypes.util.find_library = search
 
 
+BOX = ".notdef glyph"
+"""How the renderer begins to tell that no font has a letter, and that it prints a box instead."""
+
+
 class Complaints(logging.Handler):
-    """What the renderer logs as an error while it works: a link to nothing, a missing picture."""
+    """What the renderer logs while it works: a link to nothing, a missing picture or letter."""
 
     def __init__(self) -> None:
-        super().__init__(logging.ERROR)
+        super().__init__(logging.WARNING)
         self.told: list[str] = []
+        self.letters: list[str] = []
 
     def emit(self, record: logging.LogRecord) -> None:
-        """Remember it once."""
-        if (message := record.getMessage()) not in self.told:
+        """Remember it once; what is only advice on style sheets is none of ours."""
+        message = record.getMessage()
+        if message.startswith(BOX) and isinstance(record.args, tuple):
+            self.letters.append(str(record.args[0]))
+        elif record.levelno >= logging.ERROR and message not in self.told:
             self.told.append(message)
+
+    def clear(self) -> None:
+        """Forget what was told of the sheet before."""
+        self.told.clear()
+        self.letters.clear()
+
+    def about(self, html: str) -> list[str]:
+        """Everything that is wrong with a sheet, with the words that a letter stands in."""
+        return [*self.told, *(_boxed(one, html) for one in dict.fromkeys(self.letters))]
+
+
+def _boxed(letter: str, html: str) -> str:
+    """That no font has a letter, and in which words it stands."""
+    found = re.search(f"[^<>]*{re.escape(letter)}[^<>]*", html)
+    words = unescape(found[0]).strip() if found else letter
+    return (
+        f"no font of this machine has the letter U+{ord(letter):04X}, as in “{words}”; "
+        "install a font that has it, or write the text in another way"
+    )
 
 
 class Renderer:
@@ -106,7 +135,7 @@ class Renderer:
         """A whole PDF, tagged, and with an identifier that depends on nothing but its contents."""
         identity = self._identity.copy()
         identity.update(html.encode())
-        with self._refusals_told():
+        with self._refusals_told(html):
             pdf: bytes = self._html(html).write_pdf(
                 stylesheets=self._css,
                 font_config=self._fonts,
@@ -117,7 +146,7 @@ class Renderer:
 
     def page_numbers(self, html: str) -> dict[str, int]:
         """The page of everything in a whole book that a link can lead to."""
-        with self._refusals_told():
+        with self._refusals_told(html):
             document = self._html(html).render(stylesheets=self._css, font_config=self._fonts)
         return {
             name: number
@@ -133,7 +162,7 @@ class Renderer:
             made.append(Taking(document, pdf, places).unit(self._assets))
             pdf.write = lambda *written, **not_at_all: None
 
-        with self._refusals_told():
+        with self._refusals_told(html):
             document = self._html(html).render(
                 stylesheets=self._css, font_config=self._fonts, pdf_tags=True
             )
@@ -146,17 +175,17 @@ class Renderer:
         return self._weasyprint.HTML(string=html, url_fetcher=self._fetcher)
 
     @contextlib.contextmanager
-    def _refusals_told(self) -> Iterator[None]:
+    def _refusals_told(self, html: str = "") -> Iterator[None]:
         """What the renderer refused or could not find is an error, and told in its words."""
         from weasyprint.urls import FatalURLFetchingError
 
-        self._complaints.told.clear()
+        self._complaints.clear()
         try:
             yield
         except FatalURLFetchingError as refusal:
             raise ValueError(str(refusal)) from refusal
-        if self._complaints.told:
-            raise ValueError("; ".join(self._complaints.told))
+        if told := self._complaints.about(html):
+            raise ValueError("; ".join(told))
 
 
 def _fetcher(assets: Mapping[str, tuple[str, bytes]], refusals: list[str]) -> Any:

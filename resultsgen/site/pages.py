@@ -8,7 +8,7 @@ from typing import Any
 
 from resultsgen.results import Results
 from resultsgen.theme import Theme
-from resultsgen.views.attachments import Download, RenderedPage
+from resultsgen.views.attachments import Download, RenderedPage, filed
 from resultsgen.views.clubs import club_views
 from resultsgen.views.competitions import competition_view
 from resultsgen.views.corrections import publication_views, sentences_by_page
@@ -168,7 +168,7 @@ def corrections(subject: Subject) -> Iterator[SitePage]:
 def downloads(subject: Subject) -> Iterator[SitePage]:
     """Books and tables to take away."""
     if subject.books or subject.tables:
-        yield SitePage("downloads.html", subject.wording.say("Downloads"), None)
+        yield SitePage("downloads.html", subject.wording.say("Downloads"), filed(subject.books))
 
 
 def not_found(subject: Subject) -> Iterator[SitePage]:

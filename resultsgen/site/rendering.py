@@ -35,7 +35,7 @@ def rendered_pages(subject: Subject, made: dict[str, str]) -> dict[str, str]:
         "meet": meet,
         "say": subject.wording.say,
         "language": subject.wording.language,
-        "books": subject.books,
+        "books": tuple(book for book in subject.books if not book.group),
         "tables": subject.tables,
         "texts": subject.own_pages,
         "style": STYLE_TO_COME,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from resultsgen.views.wording import Wording
@@ -33,6 +34,8 @@ class Download:
     bytes: int
     language: str = ""
     """The code of the language it is in; empty: it is for all."""
+    group: str = ""
+    """What it is filed under: a competition, or the clubs; empty for the whole meet."""
 
     @property
     def kind(self) -> str:
@@ -45,6 +48,14 @@ def in_words(download: Download, wording: Wording) -> Download:
     if isinstance(download.title, str):
         return download
     return replace(download, title=download.title.said(wording))
+
+
+def filed(downloads: Iterable[Download]) -> dict[str, tuple[Download, ...]]:
+    """Downloads by their group: those of the whole meet first, clubs last, as they come."""
+    groups: dict[str, list[Download]] = {"": []}
+    for one in downloads:
+        groups.setdefault(one.group, []).append(one)
+    return {group: tuple(these) for group, these in groups.items() if these}
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,6 @@ from resultsgen.views.addresses import list_target
 from resultsgen.views.all_around import all_around_table
 from resultsgen.views.apparatus import apparatus_table
 from resultsgen.views.closing import CODES, CONTENTS, INDEX
-from resultsgen.views.closing import contents_entries as contents_entries
 from resultsgen.views.club_book import entry_tables, glance_tables, told_table
 from resultsgen.views.competitions import state, status_title, when
 from resultsgen.views.corrections import correction_tables
