@@ -219,6 +219,36 @@ def test_a_mark_of_somebody_who_is_not_in_the_final_is_a_problem(doubts):
     assert found == [("not-in-the-final", "marks.csv", 8)]
 
 
+def test_a_status_for_all_of_a_final_is_for_those_who_start_there_alone(tmp_path):
+    """Bib 1 is in the final and withdraws from it; bib 3 is not in it, wherever it is."""
+    marks = MARKS.replace("competition,e,d", "competition,e,d,status")
+    text = "\n".join((QUALIFICATION, ROSTER, marks.rstrip(), "1,,,final,,,DNS", "3,,,final,,,DNS"))
+    read, problems = read_meet(write_folder(tmp_path, text))
+    assert not problems
+    (problem,) = results(read)[1]
+    assert (problem.code, problem.row) == ("not-in-the-final", 9)
+    assert problem.message.startswith("bib 3 has a mark in 'final' but does not start there")
+
+
+def test_a_mark_on_an_apparatus_one_does_not_start_on_names_it(tmp_path):
+    text = "\n".join((QUALIFICATION, ROSTER, MARKS.rstrip(), "3,BB,9,final,7,2"))
+    read, _ = read_meet(write_folder(tmp_path, text))
+    (problem,) = results(read)[1]
+    assert problem.message.startswith("bib 3 has a mark on BB in 'final' but does not start there")
+
+
+def test_a_bib_named_as_a_starter_is_that_of_the_division(meet):
+    """Bib 1 is worn by a junior and a senior; the final is one of the seniors."""
+    final = meet(
+        SETTINGS.replace('discipline = "women"', 'discipline = "women"\ndivisions = ["senior"]')
+        + 'starters = ["1"]\n[[competition]]\nid = "junior"\ntitle = "Junior"\n'
+        + 'discipline = "women"\ndivisions = ["junior"]\n',
+        "== roster.csv ==\nbib,family_name,division\n1,Adams,junior\n1,Bell,senior\n",
+        "== marks.csv ==\nbib,UB,competition\n1,9,cup\n",
+    ).competition("cup")
+    assert [start.gymnast.family for start in final.starts] == ["Bell"]
+
+
 def test_a_tie_that_needs_an_e_score_not_given_is_a_problem(doubts):
     marks = "== marks.csv ==\nbib,UB,BB\n1,9,8\n2,9,7"
     assert doubts(SETTINGS, ROSTER, marks) == [("tie-not-settled", "marks.csv", 2)]
