@@ -8,6 +8,7 @@ import re
 import pytest
 from browsing import opened, served
 from folders import write_folder
+from playwright.sync_api import expect
 from test_site import built
 
 ALL_AROUND = "competitions/men-senior-qualification/all-around.html"
@@ -135,7 +136,7 @@ def test_a_gymnast_is_found_by_keys_from_any_page_without_accents(browser, addre
     assert page.locator(f"#{active}").get_attribute("aria-selected") == "true"
     page.keyboard.press("Enter")
     page.wait_for_url("**/gymnasts/*.html")
-    assert page.inner_text("h1") == "Tjärnlöv Sørin"
+    expect(page.locator("h1")).to_have_text("Tjärnlöv Sørin")
     assert complaints == []
 
 

@@ -1,7 +1,6 @@
 """A meet folder watched: served on this machine, built again on a change, problems on the page."""
 
 import re
-import shutil
 import signal
 import socket
 import subprocess
@@ -12,8 +11,7 @@ from pathlib import Path
 from urllib.error import HTTPError
 
 import pytest
-from playwright.sync_api import expect, sync_playwright
-from test_browser import ARGUMENTS
+from playwright.sync_api import expect
 from test_cli import RUN, environment
 
 from resultsgen.starter import new_meet
@@ -124,30 +122,27 @@ def watched(tmp_path):
             watching.wait(timeout=30)
 
 
-def test_an_open_page_follows_the_folder(watched):
+def test_an_open_page_follows_the_folder(browser, watched):
     """It reloads after a change, shows what is to mend, and goes on once that is mended."""
     meet, address, watching = watched
     settings = meet / "meet.toml"
     good = settings.read_text(encoding="utf-8")
     assert watching.stdout.readline().startswith("Built: ")
-    with sync_playwright() as playwright:
-        chromium = shutil.which("chromium") or shutil.which("chromium-browser")
-        browser = playwright.chromium.launch(executable_path=chromium, args=list(ARGUMENTS))
-        page = browser.new_page()
-        complaints = []
-        page.on("console", lambda told: complaints.append(told.text))
-        page.goto(address)
-        wait = 30_000
-        changed = re.sub(r'(?m)^title = ".*"', 'title = "Renamed while open"', good, count=1)
-        settings.write_text(changed, encoding="utf-8")
-        expect(page).to_have_title(re.compile("Renamed while open"), timeout=wait)
-        settings.write_text(changed + "\nnonsense = <b>1</b>", encoding="utf-8")
-        expect(page.get_by_role("alert")).to_contain_text("meet.toml", timeout=wait)
-        expect(page).to_have_title(re.compile("Renamed while open"))
-        settings.write_text(good, encoding="utf-8")
-        expect(page.get_by_role("alert")).to_have_count(0, timeout=wait)
-        expect(page).not_to_have_title(re.compile("Renamed while open"), timeout=wait)
-        browser.close()
+    page = browser.new_page()
+    complaints = []
+    page.on("console", lambda told: complaints.append(told.text))
+    page.goto(address)
+    wait = 30_000
+    changed = re.sub(r'(?m)^title = ".*"', 'title = "Renamed while open"', good, count=1)
+    settings.write_text(changed, encoding="utf-8")
+    expect(page).to_have_title(re.compile("Renamed while open"), timeout=wait)
+    settings.write_text(changed + "\nnonsense = <b>1</b>", encoding="utf-8")
+    expect(page.get_by_role("alert")).to_contain_text("meet.toml", timeout=wait)
+    expect(page).to_have_title(re.compile("Renamed while open"))
+    settings.write_text(good, encoding="utf-8")
+    expect(page.get_by_role("alert")).to_have_count(0, timeout=wait)
+    expect(page).not_to_have_title(re.compile("Renamed while open"), timeout=wait)
+    page.close()
     assert complaints == []
 
 
