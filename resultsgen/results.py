@@ -9,12 +9,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 from resultsgen.history import History
 from resultsgen.meet import BodyKind, Competition, Cut, Meet
 from resultsgen.rules.cuts import Line as QualificationLine
 from resultsgen.rules.cuts import Verdict
+from resultsgen.rules.replacements import Unfilled
 from resultsgen.rules.ties import Step
 from resultsgen.ruleset import Departure, RuleSet
 
@@ -89,6 +91,7 @@ class Tie:
     """Gymnast keys, or team keys in a team list; `Step.rows` holds the same keys."""
     places: tuple[int, ...]
     steps: tuple[Step, ...]
+    asked: bool = True
 
     @property
     def shared(self) -> bool:
@@ -143,6 +146,8 @@ class CutLine:
     """The key of whoever withdrew and is replaced."""
     held_back: tuple[int, ...] = ()
     """Those of the same body who fill the cap, so that the next reserve was called up instead."""
+    unfilled: Unfilled | None = None
+    """Why nobody was called up in the place of this one, who withdrew."""
 
 
 @dataclass(frozen=True)
@@ -163,6 +168,11 @@ class CutResult:
         """The rule set says how many go through, and not the meet."""
         cut = self.cut
         return cut.places is None and cut.percent is None and cut.each is None
+
+    @cached_property
+    def through(self) -> int:
+        """How many go through: more than places where a tie lets them in, fewer if not so many."""
+        return sum(line.verdict.outcome == "qualified" for line in self.lines)
 
     @property
     def starting(self) -> tuple[CutLine, ...]:

@@ -103,6 +103,8 @@ def in_criteria() -> Iterator[tuple[Key, str]]:
     series = criteria(tuple(SERIES), 3)
     for one in (*CRITERIA, *series):
         yield f"the {one.words}", "resultsgen/rules/ties.py"
+        if one.value:
+            yield f"the {one.value}", "resultsgen/rules/ties.py"
 
 
 def catalogue_file(code: str) -> Path:

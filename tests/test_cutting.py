@@ -154,6 +154,73 @@ def test_where_each_body_has_its_places_the_reasons_are_of_the_body(tmp_path: Pa
     assert found["Gray"] == "belongs to no federation, and each federation has its own places"
 
 
+TIED = """
+== roster.csv ==
+bib,family_name,federation
+1,Adams,N
+2,Bell,S
+3,Cole,E
+4,Dean,W
+5,Eder,W
+== marks.csv ==
+bib,apparatus,mark,competition
+1,UB,9.900,q
+2,UB,9.800,q
+3,UB,9.800,q
+4,UB,9.800,q
+5,UB,9.700,q
+"""
+AS_WELL = "goes through as well: the tie for the last place cannot be broken"
+
+
+def test_all_who_share_the_last_place_have_the_same_reason(tmp_path: Path) -> None:
+    """Bell, Cole and Dean are equal; none of them is the second of two."""
+    assert reasons(tmp_path, "places = 2\nreserves = 1", TIED) == {
+        "Adams": "number 1 of the 4 who go through",
+        "Bell": AS_WELL,
+        "Cole": AS_WELL,
+        "Dean": AS_WELL,
+        "Eder": "stands by if somebody withdraws",
+    }
+
+
+def test_a_tie_before_the_last_place_lets_nobody_in(tmp_path: Path) -> None:
+    found = reasons(tmp_path, "places = 4\nreserves = 1", TIED)
+    assert found["Dean"] == "number 4 of the 4 who go through"
+
+
+def test_where_each_body_has_its_places_a_tie_is_of_the_body(tmp_path: Path) -> None:
+    tied = TIED.replace("5,UB,9.700", "5,UB,9.800")
+    found = reasons(tmp_path, "each = 1", tied)
+    assert (found["Bell"], found["Dean"], found["Eder"]) == (
+        "the best of one federation", AS_WELL, AS_WELL
+    )  # fmt: skip
+
+
+def test_fewer_than_the_places_are_told_as_many_as_they_are(tmp_path: Path) -> None:
+    found = reasons(tmp_path, "percent = 100\nminimum = 9.750", TIED)
+    assert found["Dean"] == "number 4 of the 4 who go through"
+    assert found["Eder"] == "below the minimum of 9.750"
+
+
+def test_why_nobody_is_called_up_is_told(tmp_path: Path) -> None:
+    """Of four who go through for two places two withdraw; then a third, and a fourth."""
+    enough = "nobody is called up: a tie had let in more than there are places"
+    found = reasons(tmp_path, "places = 2\n" + gone("1", "3"), TIED)
+    assert found["Adams"] == f"number 1 of the 4 who go through; withdrew; {enough}"
+    assert found["Cole"] == f"{AS_WELL}; withdrew; {enough}"
+    found = reasons(tmp_path, "places = 2\n" + gone("1", "3", "2", "4"), TIED)
+    assert found["Cole"] == f"{AS_WELL}; withdrew; {enough}"
+    assert found["Bell"] == f"{AS_WELL}; withdrew"
+    assert found["Eder"] == "all places are taken by those before; called up in place of Bell"
+    assert found["Dean"] == f"{AS_WELL}; withdrew; nobody is left to be called up"
+
+
+def test_one_whose_reserve_withdrew_as_well_is_not_said_to_be_left_open(tmp_path: Path) -> None:
+    found = reasons(tmp_path, "places = 2\nreserves = 2\n" + gone("1", "3"))
+    assert found["Adams"] == "number 1 of the 2 who go through; withdrew"
+
+
 def test_several_cuts_of_one_list_have_each_its_own_reasons(tmp_path: Path) -> None:
     text = "".join(
         f'[[competition.cuts]]\nname = "{name}"\nof = "apparatus"\n{line}\n'

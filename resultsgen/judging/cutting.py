@@ -9,7 +9,7 @@ from resultsgen.judging.field import Field
 from resultsgen.meet import Cut, CutBody, Meet, Ranked, Withdrawal
 from resultsgen.results import CutLine, CutResult, Gymnast
 from resultsgen.rules.cuts import Candidate, Line, share, verdicts
-from resultsgen.rules.replacements import called_up, held_back
+from resultsgen.rules.replacements import called_up, held_back, unfilled
 from resultsgen.ruleset import CutRule
 
 Candidates = Callable[[CutBody], list[Candidate]]
@@ -103,6 +103,7 @@ def _cut_lines(rows: list[Candidate], line: Line, absent: list[int]) -> tuple[Cu
     first = verdicts(rows, line)
     called = called_up(rows, line, absent)
     held = held_back(rows, line, absent)
+    open_places = unfilled(rows, line, absent)
     return tuple(
         CutLine(
             key=verdict.key,
@@ -112,6 +113,7 @@ def _cut_lines(rows: list[Candidate], line: Line, absent: list[int]) -> tuple[Cu
             called_up=verdict.key in called,
             in_place_of=called.get(verdict.key),
             held_back=held.get(verdict.key, ()),
+            unfilled=open_places.get(verdict.key),
         )
         for verdict in first
     )

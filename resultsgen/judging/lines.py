@@ -113,6 +113,7 @@ def keyed_ties(
             steps=tuple(
                 replace(step, rows=tuple(key[row] for row in step.rows)) for step in tie.steps
             ),
+            asked=tie.asked,
         )
         for tie in ties(sheet, places, steps)
     )

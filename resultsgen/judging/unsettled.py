@@ -35,7 +35,7 @@ def _unsettled(
     lacking = [
         names[key] for key, value in zip(step.rows, step.values, strict=True) if value == UNKNOWN
     ]
-    words = step.criterion.words.format(count=step.criterion.count)
+    words = step.criterion.value or step.criterion.words.format(count=step.criterion.count)
     file, row = _where(results.meet, one, ranking, step.rows)
     return Problem(
         file,

@@ -44,7 +44,8 @@ class Verdict:
     `number` counts the qualifiers or the reserves from 1, where each body has places of its own
     within the body. `ahead` are the keys of those of the same body who fill the cap, or the places
     of the body, for the reason of somebody passed over. `by_order`: somebody with the same place
-    fared otherwise, and only the order of the list decided.
+    fared otherwise, and only the order of the list decided. `by_tie`: more go through than there
+    are places, since this one and others share the last of them.
     """
 
     key: int
@@ -52,6 +53,7 @@ class Verdict:
     number: int = 0
     ahead: tuple[int, ...] = ()
     by_order: bool = False
+    by_tie: bool = False
 
 
 @dataclass(frozen=True)
@@ -93,7 +95,10 @@ def verdicts(candidates: Sequence[Candidate], line: Line) -> tuple[Verdict, ...]
         for (one, mine), (other, theirs) in permutations(sharing, 2)
         if _only_order_decides(one, mine, other, theirs)
     }
-    return tuple(replace(verdict, by_order=verdict.key in even) for _, verdict in told)
+    return tuple(
+        replace(verdict, by_order=verdict.key in even, by_tie=walk.has_let_in(one, verdict))
+        for one, verdict in told
+    )
 
 
 def _body_by_body(candidates: Sequence[Candidate], line: Line) -> tuple[Verdict, ...]:
@@ -142,6 +147,11 @@ class _Walk:
             team_mates.append(one.key)
         self.last_taken = one.place
         return Verdict(one.key, outcome, self._counted(one, outcome))
+
+    def has_let_in(self, one: Candidate, verdict: Verdict) -> bool:
+        """Whether, once the walk is over, a tie for the last place let in this one and others."""
+        more = self.qualified > self.line.places
+        return more and verdict.outcome == "qualified" and one.place == self.last_qualified
 
     def _is_capped(self, one: Candidate, outcome: Outcome) -> bool:
         """Whether the cap is the reason; beside the last one taken it is, further down no more.

@@ -12,17 +12,47 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Literal
 
 from resultsgen.rules.cuts import Candidate, Line, Verdict, verdicts
+
+Unfilled = Literal["enough", "nobody left"]
+"""Why nobody is called up: a tie had let in so many that no place is open, or the list is over."""
 
 
 def called_up(candidates: Sequence[Candidate], line: Line, absent: Sequence[int]) -> dict[int, int]:
     """Who starts, and in whose place; those absent stand in the order in which they withdrew."""
+    called = _ever_called(candidates, line, absent)
+    return {key: gone for key, gone in called.items() if key not in absent}
+
+
+def unfilled(
+    candidates: Sequence[Candidate], line: Line, absent: Sequence[int]
+) -> dict[int, Unfilled]:
+    """Those who withdrew and in whose place nobody was called up, and why not."""
+    called = _ever_called(candidates, line, absent)
+    through = _qualified(verdicts(candidates, line)) if absent else []
+    group = _groups(candidates, line)
+    found: dict[int, Unfilled] = {}
+    for number, gone in enumerate(absent, start=1):
+        if gone in called.values() or gone not in (*through, *called):
+            continue
+        by_then = absent[:number]
+        starting = {*through, *called_up(candidates, line, by_then)}.difference(by_then)
+        same = sum(group[key] == group[gone] for key in starting)
+        found[gone] = "enough" if same >= line.places else "nobody left"
+    return found
+
+
+def _ever_called(
+    candidates: Sequence[Candidate], line: Line, absent: Sequence[int]
+) -> dict[int, int]:
+    """Who was called up, and in whose place, those among them who withdrew as well."""
     found: dict[int, int] = {}
     for number, gone in enumerate(absent, start=1):
         for key in _next_in_order(candidates, line, frozenset(absent[:number])):
             found.setdefault(key, gone)
-    return {key: gone for key, gone in found.items() if key not in absent}
+    return found
 
 
 def held_back(
@@ -52,7 +82,7 @@ def _next_in_order(
     """Who fills the places left open; where each body has places of its own, body by body."""
     through = _qualified(verdicts(candidates, line))
     again = _qualified(_again(candidates, line, absent))
-    group = {one.key: one.body if line.of_each else "" for one in candidates}
+    group = _groups(candidates, line)
     free = {
         body: line.places - sum(group[key] == body and key not in absent for key in through)
         for body in group.values()
@@ -63,6 +93,11 @@ def _next_in_order(
             free[group[key]] -= 1
             found.append(key)
     return found
+
+
+def _groups(candidates: Sequence[Candidate], line: Line) -> dict[int, str]:
+    """The body whose places each is up for; one for all, where bodies have no places."""
+    return {one.key: one.body if line.of_each else "" for one in candidates}
 
 
 def _again(

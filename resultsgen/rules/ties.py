@@ -59,7 +59,8 @@ class Criterion:
 
     `of` are the lists that it says something of. `count` says of how many parts the value is the
     sum, where the criterion is one of a falling series (best five apparatus, best four ...); the
-    words then hold `{count}`. `is_mark` says whether the value is printed as a mark.
+    words then hold `{count}`. `is_mark` says whether the value is printed as a mark; where it is
+    not, `value` is what it is called when it was not given.
     """
 
     name: str
@@ -68,6 +69,7 @@ class Criterion:
     of: tuple[TieList, ...]
     count: int = 0
     is_mark: bool = True
+    value: str = ""
 
 
 def _known(table: pd.DataFrame | pd.Series[int]) -> Integers:
@@ -158,7 +160,9 @@ CRITERIA = (
     Criterion("higher E", "higher E score of the two vaults", higher_e, VAULTS),
     Criterion("higher D", "higher D score of the two vaults", higher_d, VAULTS),
     Criterion("all-around total", "all-around total", all_around_total, PEOPLE[1:]),
-    Criterion("younger", "younger gymnast", year_of_birth, PEOPLE, is_mark=False),
+    Criterion(
+        "younger", "younger gymnast", year_of_birth, PEOPLE, is_mark=False, value="year of birth"
+    ),
 )
 """Every criterion a rule set may name, beside those of SERIES."""
 
@@ -233,13 +237,15 @@ class Tie:
     """Rows with an equal total, in the order of their places, and how each was settled.
 
     Two of them with the same place share it. `steps` holds only the criteria that told
-    somebody apart, and last the one that would have but whose value was not given.
+    somebody apart, and last the one that would have but whose value was not given. Where the
+    rules leave equal totals as they are, `asked` is false: there was no criterion to be equal on.
     """
 
     total: int
     rows: tuple[int, ...]
     places: tuple[int, ...]
     steps: tuple[Step, ...]
+    asked: bool = True
 
     @property
     def unsettled(self) -> Step | None:
@@ -257,9 +263,8 @@ def ties(sheet: Sheet, places: pd.Series[int], steps: tuple[Criterion, ...]) -> 
     found = []
     for rows in equal:
         story = tuple(_settled(rows, compared))
-        found.append(
-            Tie(int(totals[rows[0]]), tuple(rows.tolist()), tuple(given[rows].tolist()), story)
-        )
+        total, of_these = int(totals[rows[0]]), tuple(given[rows].tolist())
+        found.append(Tie(total, tuple(rows.tolist()), of_these, story, asked=bool(steps)))
     return tuple(found)
 
 

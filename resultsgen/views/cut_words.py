@@ -71,7 +71,7 @@ def _body(result: CutResult, language: Language) -> str:
 
 
 def _qualified_clause(result: CutResult, verdict: Verdict, language: Language) -> str:
-    if verdict.number > result.line.places:
+    if verdict.by_tie:
         return language.say("goes through as well: the tie for the last place cannot be broken")
     if result.line.of_each:
         return language.count(
@@ -84,7 +84,7 @@ def _qualified_clause(result: CutResult, verdict: Verdict, language: Language) -
     return language.count(
         "the one who goes through",
         "number {number} of the {n} who go through",
-        result.line.places,
+        result.through,
         number=verdict.number,
     )
 
@@ -122,6 +122,10 @@ def _replacement_clauses(
     """Who withdrew, who was called up for whom, and who was not because of the cap."""
     if line.withdrawn:
         yield language.say("withdrew from the final") if result.cut.to else language.say("withdrew")
+    if line.unfilled == "enough":
+        yield language.say("nobody is called up: a tie had let in more than there are places")
+    elif line.unfilled:
+        yield language.say("nobody is left to be called up")
     if line.in_place_of is not None:
         yield language.say("called up in place of {names}", names=name_of(line.in_place_of))
     if line.held_back:

@@ -9,7 +9,7 @@ from resultsgen.results import CompetitionResults
 from resultsgen.rules.ties import criteria
 from resultsgen.ruleset import RuleSet, Source, TieList, TieRule
 from resultsgen.views.addresses import list_target
-from resultsgen.views.cut_words import cut_rule_sentence
+from resultsgen.views.cut_words import BODY_WORDS, cut_rule_sentence
 from resultsgen.views.departures import departure_sentences
 from resultsgen.views.site_map import OVERVIEW
 from resultsgen.views.wording import Wording
@@ -82,7 +82,8 @@ def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     yield from total_sentences(one, wording)
     if one.competition.vaults == 2 and "VT" in one.by_apparatus:
         yield say(
-            "The vault list ranks the average of two vaults; the first alone counts elsewhere."
+            "The vault list ranks the average of two vaults, of those who do two; the first alone "
+            "counts elsewhere."
         )
         if rules.vault.averaging == "cut":
             yield say("Half a thousandth of an average is cut off.")
@@ -103,7 +104,8 @@ def total_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
             yield say("Half a thousandth of what is carried is cut off.")
         else:
             yield say("Half a thousandth of what is carried is rounded up.")
-        yield say("Equal totals are compared by the marks of the final alone.")
+        if any(_rule(one, kind).criteria for kind, *_ in _kinds(one, wording)):
+            yield say("Equal totals are compared by the marks of the final alone.")
     if one.all_around and rules.incomplete != "no place":
         yield say("Everybody is placed by the marks there are, also who lacks some.")
 
@@ -111,9 +113,12 @@ def total_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
 def tie_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """For each kind of list, what is compared and in which order."""
     for kind, title, parts in _kinds(one, wording):
-        rule = one.rule_set.tie_rule(kind, one.competition.phase)
-        told = _criteria_words(rule, parts, wording)
+        told = _criteria_words(_rule(one, kind), parts, wording)
         yield wording.language.headed(title, told)
+
+
+def _rule(one: CompetitionResults, kind: TieList) -> TieRule:
+    return one.rule_set.tie_rule(kind, one.competition.phase)
 
 
 def _kinds(one: CompetitionResults, wording: Wording) -> Iterator[tuple[TieList, str, int]]:
@@ -127,8 +132,7 @@ def _kinds(one: CompetitionResults, wording: Wording) -> Iterator[tuple[TieList,
     if one.team:
         yield "team", say("Team"), len(one.apparatus)
         team, days = one.competition.team, one.competition.days
-        rule = one.rule_set.tie_rule("team-apparatus", one.competition.phase)
-        if team and rule.criteria:
+        if team and _rule(one, "team-apparatus").criteria:
             yield "team-apparatus", say("Team on one apparatus"), team.count * max(len(days), 1)
 
 
@@ -168,6 +172,12 @@ def team_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
             up=team.up,
             count=team.count,
         )
+        if team.by != "team":
+            yield wording.say(
+                "A {body} with fewer gymnasts than marks count is no team: its gymnasts are "
+                "individuals.",
+                body=wording.say(BODY_WORDS[team.by]),
+            )
         usual = one.rule_set.teams
         if usual and usual.of(one.competition.phase) == team.format:
             yield wording.say("That is the usual format of the rule set.")

@@ -77,6 +77,13 @@ def named_criterion(criterion: Criterion, language: Language) -> str:
     return language.say(f"the {criterion.words}", count=criterion.count)
 
 
+def _named_value(criterion: Criterion, language: Language) -> str:
+    """What is not given where a criterion cannot be asked: the E score, the year of birth."""
+    if not criterion.value:
+        return named_criterion(criterion, language)
+    return language.say(f"the {criterion.value}")
+
+
 def _sharing(tie: Tie) -> list[tuple[int, ...]]:
     """Those who share a place, place by place."""
     pairs = zip(tie.places, tie.keys, strict=True)
@@ -90,6 +97,10 @@ def _shared_clause(tie: Tie, keys: tuple[int, ...], name_of: NameOf, language: L
         (step for step in tie.steps if step.unknown and set(keys) <= set(step.rows)), None
     )
     names = language.listed([name_of(key) for key in keys])
+    if not tie.asked:
+        return language.say(
+            "{names} share place {place}, as equal totals do by the rules", names=names, place=place
+        )
     if lacking is None:
         return language.say(
             "{names} share place {place}, equal on every criterion", names=names, place=place
@@ -98,5 +109,5 @@ def _shared_clause(tie: Tie, keys: tuple[int, ...], name_of: NameOf, language: L
         "{names} share place {place}: {criterion} that would settle it was not given",
         names=names,
         place=place,
-        criterion=named_criterion(lacking.criterion, language),
+        criterion=_named_value(lacking.criterion, language),
     )

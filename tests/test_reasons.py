@@ -1,0 +1,151 @@
+"""Why is she fifth? Each sentence that answers it, in whole meets, is true and enough.
+
+What each sentence must say stands beside marks that a person can add up."""
+
+from __future__ import annotations
+
+import pytest
+from folders import write_folder
+
+from resultsgen.judging import results
+from resultsgen.reading import read_meet
+from resultsgen.views.rankings import Listing
+from resultsgen.views.rules import mark_sentences, team_sentences
+from resultsgen.views.wording import Wording
+
+SETTINGS = """
+== meet.toml ==
+title = "Test"
+[[competition]]
+id = "cup"
+title = "Cup"
+discipline = "women"
+apparatus = ["UB", "BB"]
+ranks = ["all-around", "team"]
+rules = "{rules}"
+team = {{ format = "3-3-2", by = "club" }}
+missing_scores = "{missing}"
+"""
+YOUNGEST = """
+== ours.toml ==
+title = "Ours"
+[marks]
+composition = "single"
+[ties.all-around]
+criteria = ["younger"]
+"""
+LISTS = """
+== roster.csv ==
+bib,family_name,club,birth_year
+1,Adams,North,2015
+2,Bell,North,2016
+3,Cole,South,{year}
+== marks.csv ==
+bib,UB,BB
+1,9.0,8.0
+2,8.0,9.0
+3,8.5,8.5
+"""
+
+
+@pytest.fixture
+def cup(tmp_path):
+    """Judge the cup by these rules; its one competition, and what was told."""
+
+    def found(rules, year="", missing="share", more=""):
+        text = SETTINGS.format(rules=rules, missing=missing) + more + LISTS.format(year=year)
+        meet, problems = read_meet(write_folder(tmp_path, text))
+        assert not problems
+        placed, told = results(meet)
+        return placed.competition("cup"), told
+
+    return found
+
+
+def reason(one):
+    """The sentence of the first of the all-around."""
+    listing = Listing(one.all_around, one, Wording())
+    return listing.tie_sentence(one.all_around.lines[0].gymnast.key)
+
+
+def test_where_the_rules_share_places_that_is_the_reason(cup):
+    one, told = cup("club-ten")
+    assert not told
+    assert reason(one) == (
+        "17.000 each, Adams, Bell and Cole share place 1, as equal totals do by the rules."
+    )
+
+
+def test_the_younger_is_named_and_no_year_told(cup):
+    one, told = cup("ours.toml", "2014", more=YOUNGEST)
+    assert not told
+    assert reason(one) == "17.000 each, placed by the younger gymnast: Bell, Adams, Cole."
+
+
+def test_what_lacks_is_the_year_of_birth(cup):
+    one, _ = cup("ours.toml", more=YOUNGEST)
+    assert reason(one) == (
+        "17.000 each, Adams, Bell and Cole share place 1: the year of birth that would settle it "
+        "was not given."
+    )
+
+
+def test_the_year_of_birth_is_asked_for(cup):
+    _, (problem,) = cup("ours.toml", missing="stop", more=YOUNGEST)
+    assert problem.code == "tie-not-settled"
+    assert "the year of birth, which is not given for bib 3" in problem.message
+
+
+def test_the_rules_say_which_club_is_no_team(cup):
+    one, _ = cup("club-ten")
+    assert [line.name for line in one.team.lines] == ["North"]
+    assert list(team_sentences(one, Wording())) == [
+        "3 in a team, 3 of them on each apparatus, the best 2 marks count.",
+        "A club with fewer gymnasts than marks count is no team: its gymnasts are individuals.",
+    ]
+
+
+CARRIED = """
+== meet.toml ==
+title = "Test"
+[rules.ten-mark-carried]
+ties.apparatus.criteria = [{criteria}]
+{days}
+[[competition]]
+id = "final"
+title = "Final"
+discipline = "women"
+apparatus = ["UB"]
+ranks = ["apparatus"]
+rules = "ten-mark-carried"
+carried_from = ["first", "second"]
+== roster.csv ==
+bib,family_name
+1,Adams
+== marks.csv ==
+bib,UB,competition
+1,9.0,first
+1,9.0,second
+1,9.0,final
+"""
+DAY = """
+[[competition]]
+id = "{day}"
+title = "{day}"
+discipline = "women"
+phase = "qualification"
+apparatus = ["UB"]
+ranks = ["apparatus"]
+rules = "ten-mark-carried"
+"""
+
+
+@pytest.mark.parametrize(("criteria", "compared"), [("", False), ('"all-around total"', True)])
+def test_how_carried_totals_are_compared_is_told_where_they_are(tmp_path, criteria, compared):
+    days = "".join(DAY.format(day=day) for day in ("first", "second"))
+    text = CARRIED.format(criteria=criteria, days=days)
+    meet, problems = read_meet(write_folder(tmp_path, text))
+    assert not problems
+    final = results(meet)[0].competition("final")
+    told = "Equal totals are compared by the marks of the final alone."
+    assert (told in mark_sentences(final, Wording())) == compared
