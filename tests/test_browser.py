@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from browsing import opened, served
+from playwright.sync_api import expect
 
 from resultsgen.theme import theme_names
 
@@ -85,7 +86,7 @@ def test_a_page_works_from_a_folder_without_script(browser, site):
     page.goto((site / "index.html").as_uri())
     page.click("text=Women senior, qualification >> nth=0")
     page.click(".chapters >> text=All-around")
-    assert page.inner_text("h1") == "All-around"
+    expect(page.locator("h1")).to_have_text("All-around")
     page.click("tbody tr:first-child th a")
     assert page.locator("h1").count() == 1
     assert page.locator("table").count() >= 1
