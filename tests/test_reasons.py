@@ -149,3 +149,42 @@ def test_how_carried_totals_are_compared_is_told_where_they_are(tmp_path, criter
     final = results(meet)[0].competition("final")
     told = "Equal totals are compared by the marks of the final alone."
     assert (told in mark_sentences(final, Wording())) == compared
+
+
+UNFINISHED = """
+== meet.toml ==
+title = "Test"
+[status]
+state = "official"
+signed = [{ name = "Ro", role = "jury" }]
+[[competition]]
+id = "cup"
+title = "Cup"
+discipline = "women"
+apparatus = ["UB"]
+ranks = ["apparatus"]
+== roster.csv ==
+bib,family_name
+1,Adams
+2,Bell
+3,Cole
+4,Dean
+5,Eder
+6,Fox
+7,Gray
+8,Hale
+== marks.csv ==
+bib,UB
+1,9.0
+2,DNS
+"""
+
+
+def test_whose_marks_are_to_come_is_told_and_how_to_say_that_none_are(tmp_path):
+    meet, _ = read_meet(write_folder(tmp_path, UNFINISHED))
+    (problem,) = results(meet)[1]
+    assert problem.message == (
+        "the meet is called official, but in the UB list of 'cup' marks are still to come of bib "
+        "3, 4, 5, 6, 7 and 1 more: enter them or DNS, say on the roster (column 'entered') who "
+        "does not do every apparatus, or set the state to provisional"
+    )

@@ -15,6 +15,10 @@ from resultsgen.results import CompetitionResults, Ranking, Results, TeamRanking
 from resultsgen.rules.ties import UNKNOWN
 
 
+SOME = 5
+"""So many are named in a problem; who is still missing then is soon seen in the list."""
+
+
 def unsettled_ties(results: Results) -> list[Problem]:
     """A problem for each tie that the rules settle by a number that was not given."""
     return [
@@ -97,15 +101,25 @@ def marks_to_come(results: Results) -> list[Problem]:
             0,
             "status.state",
             "official-but-not-finished",
-            f"the meet is called official, but {ranking.to_come} in the "
-            f"{_list_name(ranking)} of {one.competition.id!r} still have a mark to come: enter "
-            "the marks or DNS, or set the state to provisional",
+            f"the meet is called official, but in the {_list_name(ranking)} of "
+            f"{one.competition.id!r} marks are still to come{_of_whom(ranking)}: enter them or "
+            "DNS, say on the roster (column 'entered') who does not do every apparatus, or set the "
+            "state to provisional",
             "official",
         )
         for one in results.competitions
         for ranking in one.rankings
         if ranking.to_come
     ]
+
+
+def _of_whom(ranking: Ranking | TeamRanking) -> str:
+    """Whose marks are to come: the first few of a list of gymnasts, by bib."""
+    if isinstance(ranking, TeamRanking):
+        return ""
+    bibs = [one.gymnast.bib for one in ranking.lines if one.total is None and not one.status]
+    more = f" and {len(bibs) - SOME} more" if len(bibs) > SOME else ""
+    return f" of bib {', '.join(bibs[:SOME])}{more}" if bibs else ""
 
 
 def _list_name(ranking: Ranking | TeamRanking) -> str:
