@@ -179,6 +179,13 @@ class CutChange:
     old: Through | None
     new: Through | None
 
+    @property
+    def is_withdrawal(self) -> bool:
+        """Only whether somebody starts is another: who withdrew, and who moves up for it."""
+        if self.old is None or self.new is None:
+            return False
+        return self.old._replace(starts=self.new.starts) == self.new
+
 
 @dataclass(frozen=True, slots=True)
 class Changes:
@@ -199,6 +206,11 @@ class Changes:
     def __bool__(self) -> bool:
         """Anything at all."""
         return any(getattr(self, name) for name in self.__slots__)
+
+    @property
+    def withdrawals(self) -> tuple[CutChange, ...]:
+        """Who withdrew from what a cut leads to, and who moves up for it; or no longer."""
+        return tuple(one for one in self.cuts if one.is_withdrawal)
 
     @property
     def corrected(self) -> tuple[MarkChange, ...]:
@@ -228,12 +240,29 @@ class Corrected:
 
 
 @dataclass(frozen=True, slots=True)
+class Moved:
+    """What corrections moved, and no mark that was added at the same time."""
+
+    lines: tuple[LineChange, ...] = ()
+    """With places among those to whom no mark was added."""
+    ties: tuple[TieChange, ...] = ()
+    cuts: tuple[CutChange, ...] = ()
+
+
+Became = Literal["", "provisional", "official", "sealed"]
+
+
+@dataclass(frozen=True, slots=True)
 class Issue:
-    """A publication, what it changed of the one before, and what it corrected."""
+    """A publication, what it changed of the one before, what it corrected and what that moved."""
 
     publication: Publication
     changes: Changes
     corrected: tuple[Corrected, ...]
+    moved: Moved = Moved()
+    """Nothing, where nothing was corrected."""
+    became: Became = ""
+    """What the results were not yet before; empty: they are still what they were."""
 
 
 @dataclass(frozen=True, slots=True)

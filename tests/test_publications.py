@@ -21,7 +21,7 @@ from resultsgen import cli
 from resultsgen import publish as publishing
 from resultsgen.books.kinds import BOOKS
 from resultsgen.builds import Wishes
-from resultsgen.history import History, Publication
+from resultsgen.history import History, Moved, Publication
 from resultsgen.lock import AnotherBuildError
 from resultsgen.problems import MeetProblems
 from resultsgen.publications.changes import changes
@@ -327,6 +327,77 @@ def test_official_places_moved_by_no_mark_need_a_reason(tmp_path):
     assert refused(folder) == ["change-without-reason"]
     tell(folder, ",women,,,,team clothing not alike,Superior jury,,")
     assert "team clothing not alike" in page(build(folder), "corrections.html")
+
+
+def test_official_qualifiers_changed_by_no_mark_need_a_reason(tmp_path):
+    """With a cap of one per club, Bell of North makes way; no mark is another."""
+    folder = meet(tmp_path)
+    write_marks(folder, MARKS)
+    make_official(folder)
+    build(folder)
+    set_up(folder, "reserves = 1", 'reserves = 1\ncap = 1\nper = "club"')
+    assert refused(folder) == ["change-without-reason"]
+    tell(folder, ",women,,,,the cap was forgotten,Superior jury,,")
+    told_of = page(build(folder), "corrections.html")
+    assert "Corrections in publication 2" in told_of
+    assert "the cap was forgotten" in told_of
+
+
+def test_a_withdrawal_is_no_correction_and_is_told_as_one(tmp_path):
+    """Adder and Cole go through, Bell is reserve: when Adder withdraws, Bell is called up."""
+    folder = meet(tmp_path)
+    write_marks(folder, MARKS)
+    make_official(folder)
+    build(folder)
+    withdrawn = 'reserves = 1\nwithdrawn = [{ bib = "1", reason = "injury" }]'
+    set_up(folder, "reserves = 1", withdrawn)
+    out = build(folder)
+    issue = told(out).issues[-1]
+    assert (issue.corrected, issue.moved) == ((), Moved())
+    assert {one.who for one in issue.changes.withdrawals} == {"1", "2"}
+    shown = page(out, "corrections.html")
+    assert "1 withdrawal" in shown
+    assert "Withdrawals, and who moves up, in publication 2" in shown
+    assert "goes throughwithdrew" in shown
+    assert "reserve 1called up" in shown
+    assert "What publication 2 moved" not in shown
+
+
+def test_corrections_and_marks_added_at_the_same_time_are_told_apart(tmp_path):
+    """Vault is in for 1, 2, 3. Then 3 is corrected above 2, and 4 makes the best vault of all.
+
+    Among those there before, 3 goes from place 3 to place 2 and 2 from 2 to 3; that 4 is first,
+    and that 1 is second by it, no correction moved. On bars all marks are new.
+    """
+    folder = meet(tmp_path)
+    first = (("1", "VT", "9.000"), ("2", "VT", "8.900"), ("3", "VT", "8.800"))
+    write_marks(folder, first)
+    build(folder)
+    bars = tuple((bib, "UB", f"8.{bib}00") for bib in "1234")
+    write_marks(folder, (*first[:2], ("3", "VT", "8.950"), ("4", "VT", "9.500"), *bars))
+    out = build(folder)
+    issue = told(out).issues[-1]
+    assert {(one.list, one.who, one.places) for one in issue.moved.lines} == {
+        ("VT", "3", (3, 2)), ("VT", "2", (2, 3)),
+    }  # fmt: skip
+    (one,) = issue.corrected
+    assert [(line.list, line.places) for line in one.moved] == [("VT", (3, 2))]
+    assert "neither teams nor cuts are told" in page(out, "corrections.html")
+
+
+def test_a_publication_says_that_the_results_became_official_and_who_signed(tmp_path):
+    folder = meet(tmp_path)
+    write_marks(folder, MARKS)
+    build(folder)
+    make_official(folder)
+    shown = page(build(folder), "corrections.html")
+    assert "the results are official now" in shown
+    assert (
+        "Official, signed by Leocadia Brandquist, President of the jury, 17 May 2031, 18:10"
+        in shown
+    )
+    build(folder, seal=True)
+    assert [one.became for one in told(folder.parent / "out").issues] == ["", "official", "sealed"]
 
 
 @pytest.mark.parametrize(

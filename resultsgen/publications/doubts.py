@@ -101,7 +101,10 @@ def _was(one: Corrected) -> str:
     if not one.bib:
         if one.gone:
             return f"competition {one.competition} was published and is not in the meet any more"
-        return f"places or totals of {one.competition} are not as published, though no mark changed"
+        return (
+            f"places, totals or qualifiers of {one.competition} are not as published, "
+            "though no mark changed"
+        )
     if not one.apparatus:
         return f"bib {one.bib} was published and is not on the roster any more"
     vault = " (second vault)" if one.vault == 2 else ""

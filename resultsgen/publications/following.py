@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from resultsgen.history import Changes, Corrected, History, Issue, Publication
+from resultsgen.history import (
+    Became,
+    Changes,
+    Corrected,
+    History,
+    Issue,
+    LineChange,
+    MarkChange,
+    Moved,
+    Publication,
+)
 from resultsgen.meet import Correction
 from resultsgen.publications.changes import bib_of, changes
+from resultsgen.publications.moving import all_sources, marks_added, moved
 from resultsgen.publications.reasons import Reasons
 from resultsgen.publications.recording import record
 from resultsgen.results import Results
@@ -46,70 +57,93 @@ def history(publications: Sequence[Publication]) -> History:
     of belongs to the first publication after it was told.
     """
     reasons = Reasons(dict.fromkeys(one for each in publications for one in each.corrections))
-    found: list[tuple[Publication, Changes, tuple[Corrected, ...]]] = []
-    for old, new in pairwise((None, *publications)):
-        assert new is not None
-        made = changes(old, new) if old else Changes()
-        found.append((new, made, tuple(_corrected(new, made, reasons))))
+    found = [_issue(old, new, reasons) for old, new in pairwise((None, *publications)) if new]
     told: set[Correction] = set()
     issues = []
-    for new, made, corrected in found:
-        fresh = [one for one in dict.fromkeys(new.corrections) if one not in told]
+    for issue in found:
+        fresh = [one for one in dict.fromkeys(issue.publication.corrections) if one not in told]
         told.update(fresh)
         only_told = tuple(_told(one) for one in fresh if one not in reasons.used)
-        issues.append(Issue(new, made, (*corrected, *only_told)))
+        issues.append(replace(issue, corrected=(*issue.corrected, *only_told)))
     return History(tuple(issues))
 
 
-def _corrected(new: Publication, made: Changes, reasons: Reasons) -> Iterator[Corrected]:
+def _issue(old: Publication | None, new: Publication, reasons: Reasons) -> Issue:
+    """A publication compared with the one before."""
+    if old is None:
+        return Issue(new, Changes(), ())
+    made = changes(old, new)
+    by_corrections = moved(old, new, made)
+    corrected = tuple(_corrected(old, new, made, by_corrections, reasons))
+    return Issue(new, made, corrected, by_corrections if corrected else Moved(), _became(old, new))
+
+
+def _became(old: Publication, new: Publication) -> Became:
+    """What the results are since this publication."""
+    if new.sealed and not old.sealed:
+        return "sealed"
+    return new.state if new.state != old.state else ""
+
+
+def _corrected(
+    old: Publication, new: Publication, made: Changes, moved: Moved, reasons: Reasons
+) -> Iterator[Corrected]:
     """What is otherwise than it was published, each with its reasons."""
     for change in made.corrected:
-        (bib, apparatus, vault), (old, now) = change.key, change.texts
-        moved = tuple(
-            line
-            for line in made.lines
-            if line.competition == change.competition
-            and line.who == bib
-            and line.places[0] != line.places[1]
-        )
+        bib, apparatus, vault = change.key
         given = reasons.of_mark(change)
         yield Corrected(
-            change.competition, bib, apparatus, vault, old, now, given, change, moved, not now
-        )
+            change.competition, bib, apparatus, vault, *change.texts, given, change,
+            _own(change, moved), not change.texts[1],
+        )  # fmt: skip
     for person in made.gymnasts_gone:
         bib = bib_of(person)
         yield Corrected("", bib, "", 1, "", "", reasons.of_gone(bib=bib), gone=True)
     for id in made.competitions_gone:
         yield Corrected(id, "", "", 1, "", "", reasons.of_gone(competition=id), gone=True)
-    for id in _moved_by_no_mark(new, made):
+    for id in _moved_by_no_mark(old, new, made):
         yield Corrected(id, "", "", 1, "", "", reasons.of_competition(id))
 
 
-def _moved_by_no_mark(new: Publication, made: Changes) -> Iterator[str]:
-    """Competitions with other places or totals although no mark of theirs is another.
-
-    A rule, a team penalty or a withdrawal was changed. A final is moved by the marks of the
-    competition that fills it as well, and a list by those whose marks count in it.
-    """
-    sources = {one.id: {one.entered_from, *one.marks_from} for one in new.competitions}
-    touched = {one.competition for one in (*made.added, *made.corrected)}
-    moved = dict.fromkeys(
-        one.competition for one in made.lines if one.old and one.old.total is not None
+def _own(change: MarkChange, moved: Moved) -> tuple[LineChange, ...]:
+    """The lines of the gymnast whose mark was corrected."""
+    return tuple(
+        line
+        for line in moved.lines
+        if line.competition == change.competition
+        and line.who == change.key[0]
+        and line.list != "team"
     )
-    for id in moved:
-        by_marks = bool(_all_sources(id, sources) & touched)
-        if not by_marks and not made.gymnasts_gone and not made.gymnasts_added:
+
+
+def _moved_by_no_mark(old: Publication, new: Publication, made: Changes) -> Iterator[str]:
+    """Competitions with other places, totals or qualifiers although no mark of theirs is another.
+
+    A rule, a cut or a team penalty was changed. A final is moved by the marks of the competition
+    that fills it as well, and a list by those whose marks count in it. Who withdraws moves nobody.
+    """
+    if made.gymnasts_gone or made.gymnasts_added:
+        return
+    added = marks_added(new, made)
+    sources = {one.id: {one.entered_from, *one.marks_from} for one in new.competitions}
+    corrected = {one.competition for one in made.corrected}
+    lines = (one.competition for one in made.lines if one.old and one.old.total is not None)
+    for id in dict.fromkeys((*lines, *_cut_otherwise(old, made))):
+        if not added.get(id) and not all_sources(id, sources) & corrected:
             yield id
 
 
-def _all_sources(id: str, sources: Mapping[str, set[str]]) -> set[str]:
-    """A competition with all that feed it, through others too."""
-    found, waiting = {id}, [id]
-    while waiting:
-        further = sources.get(waiting.pop(), set()) - found
-        found |= further
-        waiting += further
-    return found
+def _cut_otherwise(old: Publication, made: Changes) -> Iterator[str]:
+    """Competitions in which a cut that was published means something else for somebody."""
+    known = {
+        (one.id, held.id, cut.name)
+        for one in old.competitions
+        for held in one.lists
+        for cut in held.cuts
+    }
+    for one in made.cuts:
+        if not one.is_withdrawal and (one.competition, one.list, one.cut) in known:
+            yield one.competition
 
 
 def _told(one: Correction) -> Corrected:

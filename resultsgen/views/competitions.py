@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from resultsgen.meet import Status
+from resultsgen.meet import Signature, Status
 from resultsgen.results import CompetitionResults, Line, Ranking, TeamLine, TeamRanking
 from resultsgen.views.addresses import gymnast_target, list_target
 from resultsgen.views.cells import shown_name
@@ -177,7 +177,12 @@ def status_sentence(status: Status, wording: Wording) -> str:
     """Who signed the results and when; or that nobody has yet."""
     if status.state == "provisional":
         return wording.say("These results are provisional until they are signed.")
-    signed = [", ".join(filter(None, (one.name, one.role, one.time))) for one in status.signed]
-    if not signed:
+    if not status.signed:
         return wording.say("These results are official.")
-    return wording.say("These results are official, signed by {names}.", names="; ".join(signed))
+    names = signatures(status.signed)
+    return wording.say("These results are official, signed by {names}.", names=names)
+
+
+def signatures(signed: Sequence[Signature]) -> str:
+    """Who signed: name, role and time of each."""
+    return "; ".join(", ".join(filter(None, (one.name, one.role, one.time))) for one in signed)

@@ -7,6 +7,7 @@ import datetime as dt
 from resultsgen.history import Corrected, Issue, Publication
 from resultsgen.marks import parse_mark
 from resultsgen.meet import Correction
+from resultsgen.views.competitions import signatures
 from resultsgen.views.published import Names
 from resultsgen.views.wording import Wording
 
@@ -17,10 +18,13 @@ def moment(time: dt.datetime | None, wording: Wording) -> str:
 
 
 def status_of(one: Publication, wording: Wording) -> str:
-    """Provisional, official, or official and sealed."""
+    """Provisional; or official, whether sealed, and who signed."""
     if one.state == "provisional":
         return wording.say("Provisional")
-    return wording.say("Official, sealed") if one.sealed else wording.say("Official")
+    state = wording.say("Official, sealed") if one.sealed else wording.say("Official")
+    if not one.signed:
+        return state
+    return wording.say("{state}, signed by {names}", state=state, names=signatures(one.signed))
 
 
 def publication_sentence(issue: Issue, wording: Wording) -> str:
@@ -37,10 +41,27 @@ def publication_sentence(issue: Issue, wording: Wording) -> str:
         else "",
         count("{n} correction", "{n} corrections", corrected) if corrected else "",
     ]
-    said = ", ".join(filter(None, told))
+    said = ", ".join(filter(None, (*told, _withdrawals(issue, wording), _became(issue, wording))))
     if issue.publication.number == 1:
         return ", ".join(filter(None, (wording.say("The first publication"), said)))
     return said or wording.say("No mark changed")
+
+
+def _withdrawals(issue: Issue, wording: Wording) -> str:
+    """How many withdrew from what a cut leads to."""
+    gone = [one for one in issue.changes.withdrawals if one.new and one.new.outcome == "qualified"]
+    count = len({(one.competition, one.who) for one in gone if one.new and not one.new.starts})
+    return wording.language.count("{n} withdrawal", "{n} withdrawals", count) if count else ""
+
+
+def _became(issue: Issue, wording: Wording) -> str:
+    """That the results are official, sealed or provisional since this publication."""
+    words = {
+        "official": wording.say("the results are official now"),
+        "sealed": wording.say("the results are official and sealed now"),
+        "provisional": wording.say("the results are provisional again"),
+    }
+    return words.get(issue.became, "")
 
 
 def shown(text: str, wording: Wording) -> str:
@@ -102,6 +123,6 @@ def _about_more(one: Corrected, names: Names, values: dict[str, str]) -> str:
             competition=names.competition(one.competition), **values,
         )  # fmt: skip
     return say(
-        "Corrected: places or totals of {competition} ({why}).",
+        "Corrected: places, totals or qualifiers of {competition} ({why}).",
         competition=names.competition(one.competition), why=values["why"],
     )  # fmt: skip

@@ -19,7 +19,7 @@ from resultsgen.views.correction_words import (
     status_of,
     why,
 )
-from resultsgen.views.moves import moves_table, places
+from resultsgen.views.moves import moves_table, withdrawals_table
 from resultsgen.views.published import Names
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
@@ -53,7 +53,7 @@ def publication_views(results: Results, wording: Wording) -> tuple[PublicationVi
 
 def _publication(issue: Issue, names: Names) -> PublicationView:
     one, wording = issue.publication, names.wording
-    tables = (corrections_table(issue, names), moves_table(issue, names))
+    tables = _tables(issue, names)
     return PublicationView(
         one.number,
         wording.say("Publication {n}", n=one.number),
@@ -61,14 +61,24 @@ def _publication(issue: Issue, names: Names) -> PublicationView:
         publication_sentence(issue, wording),
         status_of(one, wording),
         record_address(one),
-        tuple(table for table in tables if table.rows),
+        tables,
         _lists(issue, names),
     )
 
 
+def _tables(issue: Issue, names: Names) -> tuple[Table, ...]:
+    """What was corrected, what that moved, and who withdrew; those that say anything."""
+    tables = (
+        corrections_table(issue, names),
+        moves_table(issue, names),
+        withdrawals_table(issue, names),
+    )
+    return tuple(table for table in tables if table.rows)
+
+
 def _lists(issue: Issue, names: Names) -> tuple[Link, ...]:
     """The lists that show a corrected mark, or in which corrections moved a place."""
-    moved = (list_target(line.competition, line.list) for line in places(issue))
+    moved = (list_target(line.competition, line.list) for line in issue.moved.lines)
     shown = (target for one in issue.corrected for target in names.pages(one))
     targets = dict.fromkeys((*shown, *moved))
     return tuple(Link(names.lists[target], target) for target in targets if target in names.lists)
@@ -136,11 +146,7 @@ def newest(results: Results, wording: Wording, most: int) -> tuple[str, ...]:
 
 
 def correction_tables(results: Results, wording: Wording) -> Iterator[Table]:
-    """The tables of every publication that corrected something, the first one first."""
+    """The tables of every publication that has any, the first one first."""
     names = Names(results, wording)
     for issue in results.history.issues:
-        if issue.corrected:
-            yield corrections_table(issue, names)
-            moved = moves_table(issue, names)
-            if moved.rows:
-                yield moved
+        yield from _tables(issue, names)

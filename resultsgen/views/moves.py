@@ -14,48 +14,49 @@ NOTHING = "–"
 
 
 def moves_table(issue: Issue, names: Names) -> Table:
-    """Each place, tie and cut that is not as it was published.
-
-    In a competition to which marks were added at the same time, what moved by them cannot be told
-    apart: there only the places of the gymnasts whose own marks were corrected are shown.
-    """
-    say = names.wording.say
-    columns = (
-        Column(say("Who"), "name", width=3.4),
-        Column(say("Before"), "text", width=1.6),
-        Column(say("Now"), "text", width=1.6),
-    )
+    """Each place, tie and cut that corrections moved."""
     cells = [
-        *(_place(one, names) for one in places(issue)),
-        *(_tie(one, names) for one in issue.changes.ties if _by_correction(one, issue)),
-        *(_cut(one, names) for one in issue.changes.cuts if _by_correction(one, issue)),
+        *(_place(one, names) for one in issue.moved.lines),
+        *(_tie(one, names) for one in issue.moved.ties),
+        *(_cut(one, names) for one in issue.moved.cuts),
     ]
-    id = f"moved-{issue.publication.number}"
+    title = names.wording.say("What publication {n} moved", n=issue.publication.number)
+    return _table(issue, "moved", title, cells, names.wording, tuple(_notes(issue, names.wording)))
+
+
+def withdrawals_table(issue: Issue, names: Names) -> Table:
+    """Who withdrew from what a cut leads to, and who moves up for it."""
+    cells = [_cut(one, names) for one in issue.changes.withdrawals]
+    title = names.wording.say(
+        "Withdrawals, and who moves up, in publication {n}", n=issue.publication.number
+    )
+    return _table(issue, "withdrew", title, cells, names.wording)
+
+
+def _table(
+    issue: Issue,
+    kind: str,
+    title: str,
+    cells: list[tuple[Cell, ...]],
+    wording: Wording,
+    notes: tuple[Note, ...] = (),
+) -> Table:
+    columns = (
+        Column(wording.say("Who"), "name", width=3.4),
+        Column(wording.say("Before"), "text", width=1.6),
+        Column(wording.say("Now"), "text", width=1.6),
+    )
+    id = f"{kind}-{issue.publication.number}"
     rows = tuple(Row(row, id=f"{id}-{number}") for number, row in enumerate(cells, start=1))
-    title = say("What publication {n} moved", n=issue.publication.number)
-    return Table(id, title, columns, rows, notes=tuple(_notes(issue, names.wording)))
-
-
-def places(issue: Issue) -> Iterator[LineChange]:
-    """The lines whose place moved by corrections, each list from the top."""
-    own = {line for one in issue.corrected for line in one.moved}
-    for line in issue.changes.lines:
-        before, now = line.places
-        if before != now and (line in own or (before and _by_correction(line, issue))):
-            yield line
-
-
-def _by_correction(one: LineChange | TieChange | CutChange, issue: Issue) -> bool:
-    """Only corrections can have moved it: no mark was added to its competition."""
-    added = {change.competition for change in issue.changes.added}
-    return bool(issue.corrected) and one.competition not in added
+    return Table(id, title, columns, rows, notes=notes)
 
 
 def _notes(issue: Issue, wording: Wording) -> Iterator[Note]:
     added = {change.competition for change in issue.changes.added}
     if any(one.competition in added for one in issue.corrected):
         text = wording.say(
-            "Where marks were added at the same time, only the corrected gymnasts’ places are told."
+            "Where marks were added at the same time, places count only those to whom none was "
+            "added, and neither teams nor cuts are told."
         )
         yield Note("", text)
 

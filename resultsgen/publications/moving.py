@@ -1,0 +1,108 @@
+"""What corrections moved: places, ties and cuts, told apart from what new marks moved.
+
+In a list to which marks were added in the same publication, only those are compared with one
+another to whom none was added: their places are counted among themselves. Who withdrew and who
+moved up for it, no correction moved.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from resultsgen.history import (
+    Changes,
+    LineChange,
+    MarkChange,
+    Moved,
+    Publication,
+    PublishedLine,
+    PublishedList,
+)
+
+EVERYBODY = None
+"""Of a list of teams nobody knows whose marks were added."""
+
+
+def moved(old: Publication, new: Publication, made: Changes) -> Moved:
+    """What of these changes corrections can have made; the lines with places as compared."""
+    added = marks_added(new, made)
+    late = {(id, name): _late(name, these) for id, these in added.items() for name in _names(new)}
+
+    def untouched(competition: str, name: str, *who: str) -> bool:
+        these = late.get((competition, name), frozenset())
+        return these is not EVERYBODY and not these & set(who)
+
+    return Moved(
+        lines=tuple(
+            change
+            for id, was, now in _lists(old, new)
+            if (these := late.get((id, now.id), frozenset())) is not EVERYBODY
+            for change in _lines(id, was, now, these)
+        ),
+        ties=tuple(one for one in made.ties if untouched(one.competition, one.list, *one.who)),
+        cuts=tuple(
+            one for one in made.cuts if not (one.is_withdrawal or added.get(one.competition))
+        ),
+    )
+
+
+def marks_added(new: Publication, made: Changes) -> dict[str, list[MarkChange]]:
+    """The added marks that count in each competition, be it by another that feeds it."""
+    sources = {one.id: {one.entered_from, *one.marks_from} for one in new.competitions}
+    return {
+        id: [one for one in made.added if one.competition in all_sources(id, sources)]
+        for id in sources
+    }
+
+
+def all_sources(id: str, sources: Mapping[str, set[str]]) -> set[str]:
+    """A competition with all that feed it, through others too."""
+    found, waiting = {id}, [id]
+    while waiting:
+        further = sources.get(waiting.pop(), set()) - found
+        found |= further
+        waiting += further
+    return found
+
+
+def _names(new: Publication) -> set[str]:
+    return {held.id for one in new.competitions for held in one.lists}
+
+
+def _late(name: str, added: list[MarkChange]) -> frozenset[str] | None:
+    """The bibs whose total in a list has grown."""
+    if name == "team":
+        return EVERYBODY if added else frozenset()
+    return frozenset(one.key[0] for one in added if name in ("all-around", one.key[1]))
+
+
+def _lists(
+    old: Publication, new: Publication
+) -> Iterator[tuple[str, PublishedList, PublishedList]]:
+    """Every list that was there and still is."""
+    before = {(one.id, held.id): held for one in old.competitions for held in one.lists}
+    for one in new.competitions:
+        for now in one.lists:
+            if (one.id, now.id) in before:
+                yield one.id, before[one.id, now.id], now
+
+
+def _lines(
+    id: str, was: PublishedList, now: PublishedList, late: frozenset[str]
+) -> Iterator[LineChange]:
+    """Who has another place than before among those who are compared, the list from the top."""
+    before, after = (_compared(held, late) for held in (was, now))
+    for who in dict.fromkeys((*after, *before)):
+        line, other = before.get(who), after.get(who)
+        if (line and line.place) != (other and other.place):
+            yield LineChange(id, now.id, line, other)
+
+
+def _compared(held: PublishedList, late: frozenset[str]) -> dict[str, PublishedLine]:
+    """The lines of those who are compared, with their places among themselves."""
+    lines = [one for one in held.lines if one.who not in late]
+    places = sorted(one.place for one in lines if one.place is not None)
+    return {
+        one.who: one._replace(place=None if one.place is None else 1 + places.index(one.place))
+        for one in lines
+    }
