@@ -209,6 +209,75 @@ def test_nobody_is_called_up_where_a_tie_had_let_one_more_in(meet):
     assert starting(meet(QUALIFICATION, withdrawn, ROSTER, marks)) == ["2", "4", "5"]
 
 
+FINALS = """
+== meet.toml ==
+title = "Test"
+[[competition]]
+id = "q"
+title = "Qualification"
+discipline = "women"
+apparatus = ["UB", "BB"]
+phase = "qualification"
+rules = "club-ten"
+cuts = [
+    { name = "Championship", of = "all-around", places = 5 },
+    { name = "On apparatus", of = "apparatus", to = "apparatus", places = 2 },
+    { name = "Best", of = "all-around", to = "all-around", places = 1 },
+    { name = "Best of each", of = "all-around", to = "all-around", each = 1 },
+]
+[[competition]]
+id = "apparatus"
+title = "Apparatus finals"
+discipline = "women"
+apparatus = ["UB", "BB"]
+ranks = ["apparatus"]
+rules = "club-ten"
+entered_from = "q"
+withdrawn = [{ bib = "1", apparatus = ["BB"] }, { bib = "4" }]
+[[competition]]
+id = "all-around"
+title = "All-around final"
+discipline = "women"
+apparatus = ["UB", "BB"]
+ranks = ["all-around"]
+rules = "club-ten"
+entered_from = "q"
+"""
+BOTH = """
+== marks.csv ==
+bib,UB,BB,competition
+1,9,9,q
+2,8,8,q
+3,7,7,q
+4,9,8.5,q
+5,6,6,q
+6,5,DNS,q
+"""
+
+
+def test_several_cuts_may_lead_to_one_final(meet):
+    """Adams is the best of all and of N, Dean of S; a cut that leads elsewhere adds nobody."""
+    final = meet(FINALS, ROSTER, BOTH).competition("all-around")
+    assert [start.gymnast.bib for start in final.starts] == ["1", "4"]
+    assert [line.gymnast.bib for line in final.all_around.lines] == ["1", "4"]
+
+
+def test_who_withdraws_from_one_final_or_apparatus_starts_in_the_others(meet):
+    """Adams is not on BB, Dean on none; on each apparatus the next comes in for them."""
+    finals = meet(FINALS, ROSTER, BOTH).competition("apparatus").by_apparatus
+    assert {code: [line.gymnast.bib for line in one.lines] for code, one in finals.items()} == {
+        "UB": ["1", "2"],
+        "BB": ["2", "3"],
+    }
+
+
+def test_who_takes_no_place_counts_for_no_share(meet):
+    """Five have all-around totals: 40 per cent are 2; of six they would be 2.4, that is 3."""
+    one = meet(FINALS.replace("places = 5", "percent = 40"), ROSTER, BOTH).competition("q")
+    through = one.all_around.cuts[0].lines
+    assert sum(line.verdict.outcome == "qualified" for line in through) == 2
+
+
 def test_starters_named_by_people_are_taken_as_they_are(meet):
     placed = meet(QUALIFICATION, 'starters = ["6", "3"]', ROSTER, MARKS)
     assert [one.gymnast.bib for one in placed.competition("final").starts] == ["6", "3"]

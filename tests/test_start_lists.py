@@ -164,6 +164,16 @@ def test_a_draw_has_just_those_who_start(tmp_path: Path, draw: str, words: str) 
     assert problem.message.startswith(words)
 
 
+def test_a_draw_adds_nobody_to_the_starters_whom_people_named(tmp_path: Path) -> None:
+    final = 'starters = ["4", "1", "3"]\n[competition.draw]\nUB = ["4", "1", "2"]'
+    folder = meet(tmp_path, "", final)
+    read, _ = read_meet(folder)
+    assert read
+    whole, told = results(read)
+    assert [start.gymnast.bib for start in whole.competition("final").starts] == ["4", "1", "3"]
+    assert "on UB: bib 3 starts but is not drawn" in told[0].message
+
+
 def test_the_table_of_starts_has_a_row_for_each_start(tmp_path: Path) -> None:
     draw = '[competition.draw]\nUB = ["4", "2", "3"]'
     write_exports(judged(meet(tmp_path / "meet", draw)), tmp_path)
