@@ -695,6 +695,34 @@ def test_the_feed_is_read_back_and_its_ids_stay(tmp_path):
     assert "feed.xml" in (out / "index.html").read_text("utf-8")
 
 
+def test_the_feed_tells_who_was_first_with_the_publication_that_decided_it(tmp_path):
+    """The vault is over in publication 1, all else in 2; 3 corrects Cole to the best vault mark.
+
+    From then on only publication 3 tells of the vault.
+    """
+    folder = meet(tmp_path)
+
+    def summaries(out: Path) -> list[str]:
+        entries = etree.parse(out / "feed.xml").getroot().iterfind("{*}entry")
+        whole = [one for one in entries if "/correction/" not in one.findtext("{*}id")]
+        return [one.findtext("{*}summary") for one in reversed(whole)]
+
+    vault = "Women: Vault: Adder Ada (North) won with 9.000, 0.100 ahead of Bell Bea (North)."
+    write_marks(folder, tuple(row for row in MARKS if row[1] == "VT"))
+    assert [vault in one for one in summaries(build(folder))] == [True]
+    write_marks(folder, MARKS)
+    first, second = summaries(build(folder))
+    assert vault in first
+    assert vault not in second
+    assert "Women: Balance Beam: Cole Cora (South) won with 9.200" in second
+    write_marks(folder, with_mark("3", "VT", "9.100"))
+    first, second, third = summaries(build(folder))
+    assert "Vault" not in first + second
+    assert "Women: Vault: Cole Cora (South) won with 9.100" in third
+    assert third.startswith("Corrected: Cole Cora, Vault, 9.100 instead of 8.800")
+    assert "Dale" not in first + second + third
+
+
 @pytest.mark.parametrize(
     "line",
     [

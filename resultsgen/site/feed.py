@@ -13,6 +13,8 @@ from urllib.parse import quote, urlsplit
 from resultsgen.history import Issue
 from resultsgen.site.pages import Subject
 from resultsgen.views.correction_words import correction_sentence, publication_sentence
+from resultsgen.views.news import news
+from resultsgen.views.notable import Fact
 from resultsgen.views.published import Names
 
 FEED = "feed.xml"
@@ -29,6 +31,7 @@ def feed_text(subject: Subject) -> str:
     settings, base = subject.results.meet.settings, subject.base_url
     dated = _dated(subject)
     author, pages = settings.organiser or settings.title, f"{base}corrections.html"
+    facts = news(subject.results, subject.wording)
     lines = (
         f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang="{subject.wording.language.code}">',
         f"<id>{escape(_id(subject, 'feed'), quote=False)}</id>",
@@ -37,7 +40,11 @@ def feed_text(subject: Subject) -> str:
         f"<author><name>{escape(author, quote=False)}</name></author>",
         f'<link rel="self" type="application/atom+xml" href="{escape(base + FEED)}"/>',
         f'<link rel="alternate" type="text/html" href="{escape(pages)}"/>',
-        *(line for issue in reversed(dated) for line in _entries(subject, issue)),
+        *(
+            line
+            for issue in reversed(dated)
+            for line in _entries(subject, issue, facts.get(issue.publication.number, ()))
+        ),
         "</feed>",
     )
     return HEAD + "\n".join(lines) + "\n"
@@ -65,17 +72,19 @@ def _id(subject: Subject, what: str) -> str:
     return f"tag:{host},{_time(_dated(subject)[0])[:10]}:{quote(address.path, safe='/%')}{what}"
 
 
-def _entries(subject: Subject, issue: Issue) -> Iterator[str]:
-    """A publication, and each of its corrections."""
+def _entries(subject: Subject, issue: Issue, facts: tuple[Fact, ...]) -> Iterator[str]:
+    """A publication with what is worth telling of it, and each of its corrections."""
     names = Names(subject.results, subject.wording)
     number = issue.publication.number
     title = subject.wording.say(
         "Publication {n}: {what}", n=number, what=publication_sentence(issue, subject.wording)
     )
     sentences = [correction_sentence(one, names) for one in issue.corrected]
+    headed = subject.wording.language.headed
+    told = [headed(fact.about, fact.sentence) for fact in facts]
     yield _entry(
         subject, issue, f"publication/{number}", f"publication-{number}", title,
-        " ".join(sentences) or title,
+        " ".join((*sentences, *told)) or title,
     )  # fmt: skip
     for nth, sentence in enumerate(sentences, start=1):
         yield _entry(
