@@ -275,6 +275,35 @@ bib,UB,BB
     assert tie.steps[0].values == (24000, 23000)
 
 
+def test_the_two_vaults_of_two_days_are_four_vaults(meet):
+    """Averages 10 + 9 and 9.75 + 9.25 = 19; first and second vaults add up to 19 each as well.
+
+    The best of the four is bib 2's 10.5."""
+    days = """
+== saturday.csv ==
+bib,VT,VT2
+1,10,10
+2,10.5,9
+3,9,
+4,DNS,
+== sunday.csv ==
+bib,VT,VT2
+1,9,9
+2,8.5,10
+3,9,
+4,DNS,
+"""
+    rules = WHOLE.replace("[ties.all-around]", "[ties.vault-average]", 1).replace(
+        '"best apparatus, one fewer each time", "total E"', '"better vault"', 1
+    )
+    text = whole(TWO_DAYS.format(more="")).replace('["UB", "BB"]', '["VT"]\nvaults = 2')
+    both = meet(text, rules, ROSTER, days).competition("both")
+    assert listed(both.by_apparatus["VT"]) == [(1, "2", 19000), (2, "1", 19000)]
+    (tie,) = both.by_apparatus["VT"].ties
+    assert tie.steps[0].values == (10500, 10000)
+    assert terms(both.by_apparatus["VT"]) == {"1": (10000, 9000), "2": (9750, 9250)}
+
+
 TEAM = """
 ranks = ["team"]
 team = { format = "2-2-1", by = "club", penalties = [{ team = "South", points = 0.1 }] }
