@@ -541,6 +541,7 @@ SPOILT = (
         at=("roster.csv", "007,", 1),
     ),
     Spoilt("bib-twice", "roster.csv", "3,COLE", "1,COLE", column="bib", more=3),
+    Spoilt("written-two-ways", "roster.csv", "3,COLE,Cora,North", "3,COLE,Cora,NORTH", "club"),
     Spoilt(
         "in-no-competition",
         "roster.csv",

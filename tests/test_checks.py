@@ -12,10 +12,10 @@ from spoilt_meets import GOOD, SPOILT, Spoilt, spoil
 from resultsgen.checks import CHECKS, CODES
 from resultsgen.reading import read_meet
 
-# Too much to write as a text; each has a test of its own below or in tests/reading.
+# Too much to write as a text; each has a test of its own below, in tests/reading or test_cutting.
 ELSEWHERE = {
     "not-utf8", "no-spreadsheet", "several-sheets", "no-heading", "empty-roster", "broken-publication",
-    "picture-too-large",
+    "picture-too-large", "team-of-several-bodies",
 }  # fmt: skip
 
 

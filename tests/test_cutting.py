@@ -9,6 +9,7 @@ import pytest
 from folders import judged, write_folder
 
 from resultsgen.exports import write_exports
+from resultsgen.reading import read_meet
 from resultsgen.results import CompetitionResults, CutResult
 from resultsgen.views.cut_words import cut_mark, cut_rule_sentence, cut_sentence
 from resultsgen.views.qualification import qualification_tables
@@ -418,6 +419,46 @@ def test_a_gymnast_who_withdrew_takes_no_team_out(tmp_path: Path) -> None:
     ranking = whole.competition("q").team
     assert ranking
     assert not any(one.withdrawn or one.called_up for one in ranking.cuts[0].lines)
+
+
+def test_a_gymnast_who_withdrew_does_not_start_for_her_team(tmp_path: Path) -> None:
+    text = TEAMS.format(gone='bib = "1"').replace("2,Cole,West", "2,Cole,West\n3,Dean,South")
+    whole = judged(write_folder(tmp_path, text.replace('"1-1-1"', '"2-1-1"')))
+    starts = whole.competition("final").starts
+    assert [start.gymnast.bib for start in starts] == ["0", "3"]
+
+
+@pytest.mark.parametrize(
+    ("cut", "told"),
+    [
+        ('per = "club"\ncap = 1', ["Mix is of several: North, South"]),
+        ('per = "federation"\neach = 1', ["Lone is of several: A, none"]),
+        ('per = "team"\ncap = 1', []),
+        ('per = "club"', []),
+        ('per = "division"\ncap = 1', []),
+    ],
+)
+def test_a_team_of_several_clubs_counts_for_none_of_them(
+    tmp_path: Path, cut: str, told: list[str]
+) -> None:
+    text = TEAMS.partition('[[competition]]\nid = "final"')[0]
+    text = text.replace('to = "final"\nplaces = 2\nreserves = 1', "places = 2\n" + cut)
+    if "each" in cut:
+        text = text.replace("places = 2\n", "")
+    text = text.replace('"1-1-1"', '"2-2-1"\nby = "team"')
+    roster = """== roster.csv ==
+bib,family_name,club,federation,division,team
+1,Adams,North,A,senior,Mix
+2,Bell,South,A,senior,Mix
+3,Cole,South,A,senior,Lone
+4,Dean,South,,senior,Lone
+== marks.csv ==
+bib,apparatus,mark,competition
+1,UB,9.900,q
+"""
+    _, problems = read_meet(write_folder(tmp_path, text + roster))
+    assert {one.code for one in problems} <= {"team-of-several-bodies"}
+    assert [one.message.partition(", and ")[2].partition(";")[0] for one in problems] == told
 
 
 def test_the_table_of_the_qualification_has_a_reason_in_every_row(tmp_path: Path) -> None:

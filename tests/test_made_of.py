@@ -593,6 +593,29 @@ def test_who_is_only_in_the_list_of_all_is_in_no_competition(told):
     assert found == [("in-no-competition", "roster.csv", 6, "division")]
 
 
+GALA = """
+[[competition]]
+id = "gala"
+title = "Gala"
+discipline = "women"
+divisions = ["gala"]
+apparatus = ["UB", "BB"]
+ranks = ["all-around"]
+rules = "club-ten"
+marks_of = ["juniors", "seniors"]
+"""
+
+
+def test_who_is_in_a_shared_list_by_another_row_is_in_a_competition(meet, told):
+    """The gala takes the marks of those who are entered for it as well; others have none there."""
+    roster = ROSTER + "2,Bell,North,N,gala,,,\n"
+    text = SHARED.format(more='divisions = ["junior", "senior"]' + GALA)
+    placed = meet(text, roster)
+    assert listed(placed.competition("gala").all_around) == [(1, "2", 24000)]
+    found = told(text, roster + "9,Eder,South,S,gala,,,\n")
+    assert found == [("in-no-competition", "roster.csv", 7, "division")]
+
+
 def test_no_routine_counts_twice_among_all(told):
     text = SHARED.format(more="").replace(
         'divisions = ["senior"]', 'divisions = ["senior", "junior"]'

@@ -29,6 +29,7 @@ from resultsgen.checks.cuts import (
     a_cut_counts_by_what_the_roster_tells,
     a_cut_is_taken_from_a_list,
     a_cut_says_how_many_go_through,
+    a_team_that_a_cut_counts_is_of_one_body,
     cuts_lead_to_competitions,
     those_withdrawn_are_on_the_roster,
 )
@@ -53,6 +54,7 @@ from resultsgen.checks.marks import (
     second_vaults_are_vaults,
 )
 from resultsgen.checks.roster import (
+    a_body_is_written_in_one_way,
     bibs_are_unique,
     entered_where_the_competition_is,
     everybody_is_in_a_competition,
@@ -89,6 +91,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     a_cut_is_taken_from_a_list,
     a_cut_says_how_many_go_through,
     a_cut_counts_by_what_the_roster_tells,
+    a_team_that_a_cut_counts_is_of_one_body,
     those_withdrawn_are_on_the_roster,
     a_team_competition_has_a_team_format,
     team_penalties_name_a_team,
@@ -97,6 +100,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     starters_are_on_the_roster,
     an_order_by_rank_has_a_qualification,
     bibs_are_unique,
+    a_body_is_written_in_one_way,
     everybody_is_in_a_competition,
     entered_where_the_competition_is,
     no_team_is_too_large,

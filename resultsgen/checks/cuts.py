@@ -65,16 +65,36 @@ def a_cut_counts_by_what_the_roster_tells(meet: Meet) -> Iterator[Problem]:
     if meet.roster.empty:
         return
     for one, cut, path in cuts_of(meet):
-        usual = meet.rule_sets[one.id].cuts.usual(cut.of)
-        is_usual = cut.places is None and cut.percent is None and cut.each is None
-        cap = usual.cap if usual and is_usual and cut.cap is None else cut.cap
         own = meet.roster[belongs(one, meet.roster)]
-        if (cap or cut.each) and not own.empty and own[cut.per].eq("").all():
+        if _counts_bodies(meet, one, cut) and not own.empty and own[cut.per].eq("").all():
             message = (
                 f"the cut counts by {cut.per}, and the roster names none for {one.id}: fill the "
                 f'column, write  per = "club"  or another, or  cap = 0'
             )
             yield setting(f"{path}.per", "body-not-given", message, cut.per)
+
+
+def _counts_bodies(meet: Meet, one: Competition, cut: Cut) -> bool:
+    """Whether a cut has a cap, be it the usual one of the rule set, or places for each body."""
+    usual = meet.rule_sets[one.id].cuts.usual(cut.of)
+    is_usual = cut.places is None and cut.percent is None and cut.each is None
+    return bool(cut.each or (usual.cap if usual and is_usual and cut.cap is None else cut.cap))
+
+
+def a_team_that_a_cut_counts_is_of_one_body(meet: Meet) -> Iterator[Problem]:
+    """Where a cut counts teams by club or federation, no team is made of several."""
+    for one, cut, path in cuts_of(meet):
+        if cut.of != "team" or one.team is None or not _counts_bodies(meet, one, cut):
+            continue
+        own = meet.roster[belongs(one, meet.roster) & ~meet.roster["guest"]]
+        bodies = own[own[one.team.by].ne("")].groupby(one.team.by)[cut.per].unique()
+        for team, of in bodies[bodies.map(len) > 1].items():
+            message = (
+                f"the cut counts teams by {cut.per}, and {team} is of several: "
+                f"{', '.join(sorted(body or 'none' for body in of))}; write  "
+                'per = "team"  or  cap = 0'
+            )
+            yield setting(f"{path}.per", "team-of-several-bodies", message, cut.per)
 
 
 def those_withdrawn_are_on_the_roster(meet: Meet) -> Iterator[Problem]:

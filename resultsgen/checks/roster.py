@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from resultsgen.checks.entries import belongs
-from resultsgen.meet import Meet, TeamFormat
+from resultsgen.meet import Competition, Meet, TeamFormat
 from resultsgen.problems import Problem
 
 if TYPE_CHECKING:
@@ -44,21 +44,59 @@ def _bib_twice(meet: Meet, own: pd.DataFrame, row: Any) -> Problem:
     return _problem(meet, row, "bib", "bib-twice", message)
 
 
+def a_body_is_written_in_one_way(meet: Meet) -> Iterator[Problem]:
+    """No club, federation or team is written with other capitals than before.
+
+    Otherwise it would be two of them: two teams, and a cap for each.
+    """
+    for name in ("club", "federation", "team"):
+        first: dict[str, str] = {}
+        for row, written in meet.roster[name].items():
+            usual = first.setdefault(str(written).casefold(), str(written))
+            if written != usual:
+                message = f"{written} is written {usual} above; write it in one way"
+                yield _problem(meet, row, name, "written-two-ways", message)
+
+
 def everybody_is_in_a_competition(meet: Meet) -> Iterator[Problem]:
-    """Discipline and division of each gymnast are those of some competition."""
+    """Discipline and division of each gymnast are those of some competition with marks.
+
+    A competition that takes the marks of others has none but of those who are in the others, be
+    it by another row of the roster.
+    """
     somewhere = meet.roster["discipline"] == ""  # Without a discipline it is told already.
+    sharing = somewhere & False
     for one in meet.settings.competitions:
+        own = belongs(one, meet.roster)
         if one.has_own_marks:
-            somewhere |= belongs(one, meet.roster)
+            somewhere |= own
+        else:
+            sharing |= own
+            somewhere |= own & meet.roster["bib"].isin(_bibs_there(meet, one))
     for row in meet.roster.index[~somewhere]:
-        here = meet.roster.loc[row]
-        name = "division" if here["division"] else "discipline"
-        message = (
-            f"bib {here['bib']}: no competition takes {here['discipline']}"
-            f"{' ' + here['division'] if here['division'] else ' without a division'}; "
-            "correct it here, or the divisions of a competition in meet.toml"
-        )
-        yield _problem(meet, row, name, "in-no-competition", message)
+        yield _in_no_competition(meet, row, shares=bool(sharing[row]))
+
+
+def _bibs_there(meet: Meet, one: Competition) -> set[str]:
+    """The bibs in the competitions that the marks of this one are entered for."""
+    ids = meet.settings.entered_under(one)
+    others = (other for other in meet.settings.competitions if other.id in ids)
+    return {bib for other in others for bib in meet.roster.loc[belongs(other, meet.roster), "bib"]}
+
+
+def _in_no_competition(meet: Meet, row: Any, *, shares: bool) -> Problem:
+    """That nothing takes a row; *shares*: but for a competition that takes the marks of others."""
+    here: Any = meet.roster.loc[row]
+    name = "division" if here["division"] else "discipline"
+    told = f"{here['discipline']} {here['division'] or 'without a division'}"
+    message = (
+        f"bib {here['bib']}: only competitions that take the marks of others take {told}, and this "
+        "bib is in none of the others; enter it there, in a row of its own"
+        if shares
+        else f"bib {here['bib']}: no competition takes {told}; correct it here, or the divisions "
+        "of a competition in meet.toml"
+    )
+    return _problem(meet, row, name, "in-no-competition", message)
 
 
 def no_team_is_too_large(meet: Meet) -> Iterator[Problem]:

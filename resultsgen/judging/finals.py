@@ -76,7 +76,7 @@ def starters(
             elif cut.cut.of == "team":
                 through = _members(source, through)
             for part in (cut.apparatus,) if cut.apparatus else apparatus:
-                on[part] = on.get(part, frozenset()) | through
+                on[part] = on.get(part, frozenset()) | through - _gone(competition, source, part)
     return Starters(all_around, _with_second_vault(competition, on))
 
 
@@ -87,6 +87,16 @@ def _starting(cut: CutResult) -> frozenset[int]:
         for line in cut.lines
         if line.called_up or (line.verdict.outcome == "qualified" and not line.withdrawn)
     )
+
+
+def _gone(competition: Competition, source: CompetitionResults, part: str) -> frozenset[int]:
+    """Who withdrew from one apparatus of the final by bib, be it out of a team that starts."""
+    bibs = {
+        one.bib
+        for one in competition.withdrawn
+        if one.bib and (not one.apparatus or part in one.apparatus)
+    }
+    return frozenset(one.gymnast.key for one in source.starts if one.gymnast.bib in bibs)
 
 
 def _members(source: CompetitionResults, teams: frozenset[int]) -> frozenset[int]:

@@ -14,7 +14,6 @@ from resultsgen.problems import Problem
 from resultsgen.results import CompetitionResults, Ranking, Results, TeamRanking, Tie
 from resultsgen.rules.ties import UNKNOWN
 
-
 SOME = 5
 """So many are named in a problem; who is still missing then is soon seen in the list."""
 
