@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import pandas as pd
 
 from resultsgen.meet import Competition, Meet
 from resultsgen.results import Gymnast, Routine
+from resultsgen.rules.tables import emptied, only
 from resultsgen.rules.ties import Sheet
 from resultsgen.rules.totals import totals
 from resultsgen.ruleset import RuleSet
@@ -51,7 +53,15 @@ class Field:
 
     def competing(self, totals: pd.Series[int]) -> pd.Series[int]:
         """The same totals without the guests': what places are given by."""
-        return totals.mask(totals.index.isin(self.guests))
+        return emptied(totals, totals.index.isin(self.guests))
+
+    @cached_property
+    def facts(self) -> pd.DataFrame:
+        """What a criterion may ask for beside the marks of its list."""
+        marks = self.numbers["mark"][list(self.apparatus)]
+        whole = totals(marks, self.rule_set.totals.incomplete)
+        years = self.meet.roster["birth_year"].reindex(list(self.gymnasts))
+        return pd.DataFrame({"all_around": whole, "birth_year": years})
 
     @property
     def sources(self) -> tuple[Field, ...]:
@@ -92,16 +102,8 @@ def apparatus_sheet(these: Field, part: str) -> Sheet:
     totals = these.competing(marks[part])
     return Sheet(
         totals,
-        marks[[part]],
-        these.numbers["e"][[part]],
-        these.numbers["d"][[part]],
-        facts(these),
+        only(marks, [part]),
+        only(these.numbers["e"], [part]),
+        only(these.numbers["d"], [part]),
+        these.facts,
     )
-
-
-def facts(these: Field) -> pd.DataFrame:
-    """What a criterion may ask for beside the marks of its list."""
-    marks = these.numbers["mark"][list(these.apparatus)]
-    whole = totals(marks, these.rule_set.totals.incomplete)
-    years = these.meet.roster["birth_year"].reindex(list(these.gymnasts))
-    return pd.DataFrame({"all_around": whole, "birth_year": years})

@@ -8,12 +8,12 @@ import pandas as pd
 
 from resultsgen.judging.field import Field, apparatus_sheet
 from resultsgen.judging.finals import Starters
-from resultsgen.judging.people import whole
-from resultsgen.judging.tables import SECOND_VAULT, entries, statuses, wide
+from resultsgen.judging.tables import SECOND_VAULT, entries, places, statuses
 from resultsgen.marks import is_nothing
 from resultsgen.meet import Competition, Meet
 from resultsgen.results import Gymnast, Routine
 from resultsgen.rules.placings import placings
+from resultsgen.rules.tables import cells
 from resultsgen.rules.ties import criteria
 from resultsgen.ruleset import RuleSet
 
@@ -60,10 +60,11 @@ def _with_marks(
     """The field with the rows of marks that are its own."""
     apparatus = meet.settings.apparatus_of(competition)
     parts = (*apparatus, SECOND_VAULT) if "VT" in apparatus else apparatus
-    status = statuses(meet, own, here, parts)
-    annulled = status == "DSQ"
-    numbers = {name: wide(own, name, here, parts).mask(annulled) for name in NUMBERS}
-    entered = entries(meet, here, numbers["mark"].notna(), status, starters)
+    where = places(own, here, parts)
+    status = statuses(meet, own, where)
+    annulled = status.to_numpy() == "DSQ"
+    numbers = {name: where.wide(name, annulled) for name in NUMBERS}
+    entered = entries(meet, here, numbers["mark"], status, starters)
     rules = meet.rule_sets[competition.id].totals
     everywhere = entered[list(apparatus)].all(axis=1)
     chosen = everywhere | (rules.incomplete != "no place")
@@ -148,20 +149,22 @@ def _is_in(one: Gymnast, competition: Competition) -> bool:
 
 def _routines(these: Field) -> dict[tuple[int, str], Routine]:
     """Every mark or status as a routine with its place on the apparatus."""
-    places = _apparatus_places(these)
-    columns = {name: these.numbers[name].to_dict() for name in NUMBERS}
-    status = these.status.to_dict()
+    placed = _apparatus_places(these)
+    nowhere = [None] * len(these.gymnasts)
     found = {}
     for part in these.status.columns:
-        for key in these.gymnasts:
-            number = {name: whole(columns[name][part][key]) for name in NUMBERS}
-            if number["mark"] is None and not status[part][key]:
+        columns = [cells(these.numbers[name][part]) for name in NUMBERS]
+        place_of = cells(placed[part]) if part in placed else nowhere
+        rows = zip(these.gymnasts, these.status[part], place_of, *columns, strict=True)
+        for key, status, place, *numbers in rows:
+            number = dict(zip(NUMBERS, numbers, strict=True))
+            if number["mark"] is None and not status:
                 continue
             found[key, part] = Routine(
                 apparatus="VT" if part == SECOND_VAULT else part,
                 vault=2 if part == SECOND_VAULT else 1,
-                status=status[part][key],
-                place=whole(places[part][key]) if part in places else None,
+                status=status,
+                place=place,
                 parts_give=_parts_give(these.rule_set, number),
                 **number,
             )

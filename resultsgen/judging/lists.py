@@ -8,13 +8,14 @@ from dataclasses import replace
 import pandas as pd
 
 from resultsgen.judging.cutting import body, cut_results
-from resultsgen.judging.field import Field, facts
+from resultsgen.judging.field import Field
 from resultsgen.judging.lines import Made, in_listing_order, is_to_come, keyed_ties, line, terms
 from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.meet import CutBody, Ranked
 from resultsgen.results import CutResult, Line, Ranking
 from resultsgen.rules.cuts import Candidate
 from resultsgen.rules.placings import placings
+from resultsgen.rules.tables import only
 from resultsgen.rules.ties import Criterion, Sheet, criteria
 from resultsgen.rules.totals import average_of_two, carried_totals, totals
 from resultsgen.rules.vaults import vault_averages
@@ -53,7 +54,8 @@ def all_around(these: Field) -> Ranking:
     incomplete = these.rule_set.totals.incomplete
 
     def out(one: Field) -> pd.Series[bool]:
-        return (one.status.reindex(columns=parts).loc[keys] == "DSQ").any(axis=1)
+        status = one.status.reindex(columns=parts).loc[keys]
+        return pd.Series((status.to_numpy() == "DSQ").any(axis=1), index=status.index)
 
     def own(one: Field) -> pd.Series[int]:
         marks = one.numbers["mark"].reindex(columns=parts).loc[keys]
@@ -112,12 +114,13 @@ def _sheet(these: Field, compared: pd.Series[int], keys: list[int], parts: list[
 
     def table(name: str) -> pd.DataFrame:
         if parts == ["VT", SECOND_VAULT] and these.days:
-            each = [one.numbers[name].reindex(columns=parts).loc[keys] for one in these.days]
+            each = [one.numbers[name].reindex(columns=parts) for one in these.days]
             return pd.concat(each, axis=1, keys=range(len(each))).astype("Int64")
-        return these.numbers[name].loc[keys, parts]
+        return only(these.numbers[name], parts)
 
+    rows = these.entered.index.get_indexer(pd.Index(keys))
     compared = these.competing(compared)
-    return Sheet(compared, table("mark"), table("e"), table("d"), facts(these).loc[keys])
+    return Sheet(compared, table("mark"), table("e"), table("d"), these.facts, rows)
 
 
 def _steps(these: Field, of: TieList, parts: int) -> tuple[Criterion, ...]:

@@ -13,7 +13,8 @@ from resultsgen.judging.people import whole
 from resultsgen.meet import TeamFormat
 from resultsgen.results import Gymnast, Tie
 from resultsgen.rules.placings import placings
-from resultsgen.rules.teams import apparatus_totals, counting, counting_marks, team_totals
+from resultsgen.rules.tables import without
+from resultsgen.rules.teams import Teams, apparatus_totals, counting, counting_marks, team_totals
 from resultsgen.rules.ties import Criterion, Sheet, criteria
 
 
@@ -43,8 +44,8 @@ class Day:
         """
         numbers = self._numbers(name)
         sums = apparatus_totals(numbers, self.team, self.counts)
-        lacking = (self.counts & numbers.isna()).groupby(self.team).any()
-        return sums.mask(lacking).reindex(range(number_of_teams))
+        lacking = Teams.of(self.team).sums(self.counts.to_numpy() & numbers.isna().to_numpy())
+        return without(sums, lacking > 0).reindex(range(number_of_teams))
 
     def each(self, name: str, part: str, number_of_teams: int) -> pd.DataFrame:
         """One kind of number of the counting marks on one apparatus, the best mark first."""
@@ -147,8 +148,9 @@ def _on_apparatus(these: Field, days: list[Day], part: str, totals: pd.Series[in
 
     nothing = totals.to_frame()
     tables = [marks(name) for name in ("mark", "e", "d")] if rule.criteria else [nothing] * 3
-    sheet = Sheet(totals, *tables)
-    steps = criteria(rule.criteria, tables[0].shape[1])
+    parts, e, d = tables
+    sheet = Sheet(totals, parts, e, d)
+    steps = criteria(rule.criteria, parts.shape[1])
     places = placings(sheet, steps)
     return OnApparatus(places, keyed_ties(sheet, places, steps, by_key(totals)))
 

@@ -12,11 +12,11 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 import pandas as pd
 
 from resultsgen.marks import Averaging, Incomplete
-from resultsgen.rules.teams import apparatus_totals, counting
+from resultsgen.rules.tables import column, parts_of, table, without
+from resultsgen.rules.teams import Teams, apparatus_totals, counting
 from resultsgen.rules.ties import Sheet
 
 NEVER = np.iinfo(np.int64).max
@@ -99,10 +99,10 @@ class Progress:
 
     def sheet(self, keys: list[int]) -> Sheet:
         """What is compared among these, who are placed."""
-        rows = self.marks.index.get_indexer(pd.Index(keys))
-        facts = self.facts.iloc[rows] if len(self.facts) else self.facts
-        totals = pd.Series([self.totals[key] for key in keys], index=keys, dtype="Int64")
-        return Sheet(totals, self.marks.iloc[rows], self.e.iloc[rows], self.d.iloc[rows], facts)
+        index = pd.Index(keys)
+        rows = self.marks.index.get_indexer(index)
+        totals = column([self.totals[key] for key in keys], index)
+        return Sheet(totals, self.marks, self.e, self.d, self.facts, rows)
 
     def after(self, rotation: int) -> Progress:
         """The same list as it stood once this rotation was over.
@@ -116,9 +116,9 @@ class Progress:
         passed = self.passed.to_numpy(dtype=bool) & ~(hidden & known)
         return replace(
             self,
-            marks=_without(self.marks, hidden),
-            e=_without(self.e, hidden),
-            d=_without(self.d, hidden),
+            marks=without(self.marks, hidden),
+            e=without(self.e, hidden),
+            d=without(self.d, hidden),
             passed=pd.DataFrame(passed, index=self.marks.index, columns=self.marks.columns),
         )
 
@@ -153,7 +153,7 @@ class Progress:
 
 def progress(marks: pd.DataFrame, **others: Any) -> Progress:
     """A list of which only some tables are given; the others are empty."""
-    nothing = marks.mask(marks.notna()).astype("Int64")
+    nothing = without(marks, np.ones(marks.shape, dtype=bool))
     bare = Progress(
         marks=marks,
         e=nothing,
@@ -181,36 +181,31 @@ def team_progress(
     last of them.
     """
     up, count = format
-    marks = members.marks
-    totals = apparatus_totals(marks, team, counting(marks, team, count))
-    waiting = (entered & ~members.over).groupby(team).sum()
-    been = members.over.groupby(team).sum()
-    over = (been >= up) | (waiting == 0)
-    totals = totals.where(over).astype("Int64")
-    rotation = members.rotation.where(members.over).groupby(team).max().astype("Int64")
+    marks, teams = members.marks, Teams.of(team)
+    totals, lacking = parts_of(apparatus_totals(marks, team, counting(marks, team, count)))
+    been = members.over.to_numpy()
+    waiting = teams.sums(entered.to_numpy(dtype=bool) & ~been)
+    over = (teams.sums(been) >= up) | (waiting == 0)
     return progress(
-        totals,
-        rotation=rotation,
-        passed=over & totals.isna(),
-        penalty=penalty.reindex(totals.index, fill_value=0).astype("Int64"),
+        table(totals, lacking | ~over, teams.names, marks.columns),
+        rotation=_last_rotation(members, teams),
+        passed=pd.DataFrame(over & lacking, index=teams.names, columns=marks.columns),
+        penalty=penalty.reindex(teams.names, fill_value=0).astype("Int64"),
         incomplete="placed by what there is",
     )
+
+
+def _last_rotation(members: Progress, teams: Teams) -> pd.DataFrame:
+    """The last rotation in which somebody of a team was over with each apparatus."""
+    rotations, unknown = parts_of(members.rotation)
+    known = members.over.to_numpy() & ~unknown
+    last = teams.highest(np.where(known, rotations, 0))
+    return table(last, teams.sums(known) == 0, teams.names, members.marks.columns)
 
 
 def plain(numbers: pd.Series[int]) -> dict[int, int]:
     """The numbers of a column by key, those that are missing left out."""
     return {int(key): int(number) for key, number in numbers.dropna().items()}  # type: ignore[call-overload]
-
-
-def _without(table: pd.DataFrame, hidden: npt.NDArray[np.bool_]) -> pd.DataFrame:
-    """The table with these cells emptied; put together by columns, which pandas does slowly."""
-    lacking = table.isna().to_numpy() | hidden
-    given = table.to_numpy(dtype="int64", na_value=0)
-    columns = {
-        name: pd.arrays.IntegerArray(given[:, number].copy(), lacking[:, number].copy())
-        for number, name in enumerate(table.columns)
-    }
-    return pd.DataFrame(columns, index=table.index)
 
 
 def _with(table: pd.DataFrame, key: int, part: str, value: int | None) -> pd.DataFrame:

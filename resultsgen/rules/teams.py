@@ -7,9 +7,41 @@ counting and dropped, the earlier in start order counts (common practice; the to
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
 import pandas as pd
+
+from resultsgen.rules.tables import Booleans, Integers, parts_of, table
+
+
+@dataclass(frozen=True)
+class Teams:
+    """The names of all teams, in order, and which of them each row belongs to; -1: to none."""
+
+    names: pd.Index
+    codes: Integers
+
+    @staticmethod
+    def of(team: pd.Series[Any]) -> Teams:
+        """The teams of a column of names, `<NA>` for those without one."""
+        codes, names = pd.factorize(team, sort=True)
+        return Teams(names, codes.astype(np.int64))
+
+    def sums(self, cells: Integers | Booleans) -> Integers:
+        """The sums of the rows of each team, column by column."""
+        sums = np.zeros((len(self.names), cells.shape[1]), dtype=np.int64)
+        of_a_team = self.codes >= 0
+        np.add.at(sums, self.codes[of_a_team], cells[of_a_team].astype(np.int64))
+        return sums
+
+    def highest(self, cells: Integers) -> Integers:
+        """The highest of the rows of each team, column by column; 0 where nothing is higher."""
+        highest = np.zeros((len(self.names), cells.shape[1]), dtype=np.int64)
+        of_a_team = self.codes >= 0
+        np.maximum.at(highest, self.codes[of_a_team], cells[of_a_team])
+        return highest
 
 
 def counting(marks: pd.DataFrame, team: pd.Series[Any], count: int) -> pd.DataFrame:
@@ -17,15 +49,33 @@ def counting(marks: pd.DataFrame, team: pd.Series[Any], count: int) -> pd.DataFr
 
     Rows stand in start order; *team* names the team of each row, `<NA>` for those without one.
     """
-    rank = marks.groupby(team).rank(method="first", ascending=False)
-    return (rank <= count).fillna(False).astype(bool)
+    numbers, lacking = parts_of(marks)
+    codes = Teams.of(team).codes
+    counts = np.zeros(marks.shape, dtype=bool)
+    for part in range(marks.shape[1]):
+        best_first = np.argsort(-numbers[:, part], kind="stable")
+        given = best_first[~lacking[best_first, part] & (codes[best_first] >= 0)]
+        counts[given[_nth(codes[given]) < count], part] = True
+    return pd.DataFrame(counts, index=marks.index, columns=marks.columns)
+
+
+def _nth(codes: Integers) -> Integers:
+    """How many with the same code stand before each."""
+    order = np.argsort(codes, kind="stable")
+    ordered = codes[order]
+    nth = np.empty_like(codes)
+    nth[order] = np.arange(len(codes)) - np.searchsorted(ordered, ordered)
+    return nth
 
 
 def apparatus_totals(
     marks: pd.DataFrame, team: pd.Series[Any], counts: pd.DataFrame
 ) -> pd.DataFrame:
     """The sum of the counting marks: a row per team, a column per apparatus, `<NA>` without any."""
-    return marks.where(counts).groupby(team).sum(min_count=1).astype("Int64")
+    numbers, lacking = parts_of(marks)
+    teams, given = Teams.of(team), counts.to_numpy(dtype=bool) & ~lacking
+    sums = teams.sums(np.where(given, numbers, 0))
+    return table(sums, teams.sums(given) == 0, teams.names, marks.columns)
 
 
 def team_totals(totals: pd.DataFrame, penalties: pd.Series[int]) -> pd.Series[int]:

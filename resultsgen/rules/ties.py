@@ -41,6 +41,12 @@ class Sheet:
     e: pd.DataFrame
     d: pd.DataFrame
     facts: pd.DataFrame = field(default_factory=pd.DataFrame)
+    at: Integers | None = None
+    """Which rows of the other tables those of `total` are, where those hold more of them."""
+
+    def known(self, table: pd.DataFrame | pd.Series[int]) -> Integers:
+        """The rows of one of its tables as plain integers, UNKNOWN where nothing was given."""
+        return _known(table) if self.at is None else _known(table)[self.at]
 
     @cached_property
     def sums_of_best(self) -> Integers:
@@ -48,7 +54,7 @@ class Sheet:
 
         A part without a mark adds nothing.
         """
-        given = _known(self.parts)
+        given = self.known(self.parts)
         worst_last = np.sort(np.where(given == UNKNOWN, 0, -given), axis=1)
         return -np.cumsum(worst_last, axis=1)
 
@@ -77,18 +83,18 @@ def _known(table: pd.DataFrame | pd.Series[int]) -> Integers:
     return np.asarray(table.to_numpy(dtype="int64", na_value=UNKNOWN))
 
 
-def _sum_if_known(table: pd.DataFrame, parts: pd.DataFrame) -> Integers:
+def _sum_if_known(sheet: Sheet, table: pd.DataFrame) -> Integers:
     """The sum of each row; unknown as soon as a part with a mark lacks its value."""
-    values = _known(table)
+    values = sheet.known(table)
     lacking = values == UNKNOWN
     sums: Integers = np.asarray(np.where(lacking, 0, values).sum(axis=1), dtype=np.int64)
-    unknown = (lacking & (_known(parts) != UNKNOWN)).any(axis=1)
+    unknown = (lacking & (sheet.known(sheet.parts) != UNKNOWN)).any(axis=1)
     return np.where(unknown, UNKNOWN, sums)
 
 
-def _highest(table: pd.DataFrame) -> Integers:
+def _highest(sheet: Sheet, table: pd.DataFrame) -> Integers:
     """The highest value of each row; unknown as soon as one value is."""
-    values = _known(table)
+    values = sheet.known(table)
     return np.where((values == UNKNOWN).any(axis=1), UNKNOWN, values.max(axis=1))
 
 
@@ -96,7 +102,7 @@ def _fact(sheet: Sheet, name: str) -> Integers:
     """A fact of each row; unknown for all where the sheet does not hold it."""
     if name not in sheet.facts:
         return np.full(len(sheet.total), UNKNOWN, dtype=np.int64)
-    return _known(sheet.facts[name])
+    return sheet.known(sheet.facts[name])
 
 
 def sum_of_best(sheet: Sheet, count: int) -> Integers:
@@ -106,32 +112,32 @@ def sum_of_best(sheet: Sheet, count: int) -> Integers:
 
 def total_e(sheet: Sheet) -> Integers:
     """The sum of the E scores of all parts."""
-    return _sum_if_known(sheet.e, sheet.parts)
+    return _sum_if_known(sheet, sheet.e)
 
 
 def total_d(sheet: Sheet) -> Integers:
     """The sum of the D scores of all parts."""
-    return _sum_if_known(sheet.d, sheet.parts)
+    return _sum_if_known(sheet, sheet.d)
 
 
 def sum_of_parts(sheet: Sheet) -> Integers:
     """The sum of both vaults: their average before it is cut or rounded."""
-    return _sum_if_known(sheet.parts, sheet.parts)
+    return _sum_if_known(sheet, sheet.parts)
 
 
 def better_part(sheet: Sheet) -> Integers:
     """The better of the two vaults."""
-    return _highest(sheet.parts)
+    return _highest(sheet, sheet.parts)
 
 
 def higher_e(sheet: Sheet) -> Integers:
     """The higher E score of the two vaults, whichever vault it belongs to."""
-    return _highest(sheet.e)
+    return _highest(sheet, sheet.e)
 
 
 def higher_d(sheet: Sheet) -> Integers:
     """The higher D score of the two vaults, whichever vault it belongs to."""
-    return _highest(sheet.d)
+    return _highest(sheet, sheet.d)
 
 
 def all_around_total(sheet: Sheet) -> Integers:
