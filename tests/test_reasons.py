@@ -188,3 +188,51 @@ def test_whose_marks_are_to_come_is_told_and_how_to_say_that_none_are(tmp_path):
         "3, 4, 5, 6, 7 and 1 more: enter them or DNS, say on the roster (column 'entered') who "
         "does not do every apparatus, or set the state to provisional"
     )
+
+
+FINAL = """
+== meet.toml ==
+title = "Test"
+[[competition]]
+id = "q"
+title = "Qualification"
+discipline = "women"
+phase = "qualification"
+apparatus = ["UB"]
+ranks = ["apparatus"]
+rules = "club-ten"
+cuts = [{ name = "Final", of = "apparatus", to = "f", places = 2 }]
+[[competition]]
+id = "f"
+title = "Final"
+discipline = "women"
+apparatus = ["UB"]
+ranks = ["apparatus"]
+rules = "club-ten"
+entered_from = "q"
+withdrawn = [{ bib = "1" }]
+== roster.csv ==
+bib,family_name
+1,Adams
+2,Bell
+3,Cole
+4,Dean
+== marks.csv ==
+bib,UB,competition
+1,9.3,q
+2,9.2,q
+3,9.1,q
+4,9.0,q
+1,9.0,f
+4,9.0,f
+"""
+
+
+def test_a_mark_of_who_withdrew_and_one_of_who_never_got_there_are_told_apart(tmp_path):
+    meet, _ = read_meet(write_folder(tmp_path, FINAL))
+    withdrew, beyond = (one.message for one in results(meet)[1])
+    assert withdrew == (
+        "bib 1 has a mark on UB in 'f' but withdrew ([[competition.withdrawn]] in meet.toml); take "
+        "one of them out"
+    )
+    assert beyond.startswith("bib 4 has a mark on UB in 'f' but does not start there;")

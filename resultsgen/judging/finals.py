@@ -124,14 +124,22 @@ def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> 
             row.line,
             "bib",
             "not-in-the-final",
-            f"bib {row.bib} has a mark{_on(row.apparatus)} in {competition.id!r} but does not "
-            "start there; in meet.toml name who withdrew ([[competition.withdrawn]]) or list "
-            "the starters",
+            f"bib {row.bib} has a mark{_on(row.apparatus)} in {competition.id!r} but "
+            f"{_mend(competition, row.bib)}",
             row.bib,
         )
         for row in rows
         if row.gymnast not in _on_part(chosen, row.apparatus)
     ]
+
+
+def _mend(competition: Competition, bib: str) -> str:
+    if bib in (one.bib for one in competition.withdrawn):
+        return "withdrew ([[competition.withdrawn]] in meet.toml); take one of them out"
+    return (
+        "does not start there; in meet.toml name who withdrew ([[competition.withdrawn]]) or list "
+        "the starters"
+    )
 
 
 def _on_part(chosen: Starters, apparatus: str) -> frozenset[int]:
