@@ -203,7 +203,27 @@ def test_the_whole_results_follow_their_schema(data, example):
     jsonschema.Draft202012Validator.check_schema(schema())
     for folder in (data, example):
         jsonschema.validate(whole(folder), schema())
-        assert whole(folder)["version"] == "1.1"
+        assert whole(folder)["version"] == "1.2"
+
+
+def test_what_an_incident_cost_is_an_explanation_beside_the_results(example):
+    # The beam of bib 102 in the qualification: a fall, 1.0 from E, and 0.1 for being over time.
+    results = whole(example)
+    bibs = {one["entry"]: one["bib"] for one in results["gymnasts"]}
+    (one,) = (
+        told
+        for told in results["competitions"][0]["explanations"]
+        if (bibs[told["entry"]], told["apparatus"]) == ("102", "BB")
+    )
+    assert [(row["what"], row["deduction"], row["taken_from"]) for row in one["incidents"]] == [
+        ("fall", "1.000", "E"),
+        ("over time", "0.100", "penalty"),
+    ]
+    assert Decimal(one["mark_without"]) - Decimal(one["mark"]) == Decimal("1.100")
+    assert one["words"][0].startswith("Without them, the mark would be ")
+    held = rows(example / "women-senior-qualification" / "incidents.csv")
+    (row,) = (row for row in held if row["bib"] == "102")
+    assert row["note"] == "after the side aerial"
 
 
 def test_the_schema_refuses_a_mark_that_is_a_number(data):

@@ -253,6 +253,24 @@ def test_what_incidents_cost_in_sentences(cup):
     assert given.sources == ("The deduction is as the meet gives it.",)
 
 
+def test_what_incidents_cost_while_marks_are_to_come(tmp_path):
+    # The beam of bib 5 is to come. Bib 4 is one of four who have done both; beside bib 5, and
+    # beside South with its one apparatus, there is nobody to be compared with.
+    text = re.sub(r"    5,BB.*\n", "", CUP).replace(', {{ winner("women") }}', "")
+    text = text.replace("    4,BB,fall,,", "    4,BB,fall,,\n    5,VT,fall,,")
+    placed = judged(write_folder(tmp_path, text))
+    found = {one.name: one for one in explanations(placed, wording(placed.meet.settings))}
+    assert found["Bib 4"].sentences[1:] == (
+        "On the apparatus that would be place 1 so far, instead of 4.",
+        "In the all-around that would be 25.200 so far; the place of those with as many apparatus "
+        "done would stay 4.",
+    )
+    assert found["Elm Eva"].sentences == (
+        "Without it, the mark would be 13.000 instead of 12.000.",
+        "On the apparatus that would be place 1 instead of 5.",
+    )
+
+
 def test_incidents_change_no_result(cup, tmp_path):
     without = CUP.replace("== incidents.csv ==", "== notes.csv ==")
     other = judged(write_folder(tmp_path, without))

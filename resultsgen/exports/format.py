@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-VERSION = "1.1"
+VERSION = "1.2"
 """Of the format. The second number grows when something is added, the first when it must be
 read otherwise."""
 
@@ -358,6 +358,28 @@ class Need(Told):
     words: str = Field(description="The whole of it in a sentence, as printed")
 
 
+class Incident(Told):
+    """One thing that happened in a routine."""
+
+    what: str = Field(description="What happened")
+    deduction: Decimal = Field(description="What it cost")
+    taken_from: Literal["E", "penalty"] = Field(description="The part of the mark it is taken from")
+    note: str = Field(description="The meet's own remark; may be empty")
+    source: str = Field(description="Where a common figure comes from; empty: given by the meet")
+
+
+class Explanation(Told):
+    """A routine in which something happened, and how it would have been without. No result."""
+
+    entry: Entry = Field(description="The gymnast")
+    apparatus: str = Field(description="The code of the apparatus")
+    vault: Literal[1, 2] = Field(description="Which of two vaults; 1 on every other apparatus")
+    incidents: tuple[Incident, ...] = Field(description="All that happened")
+    mark: Decimal = Field(description="The mark as it is")
+    mark_without: Decimal = Field(description="What it would be without the incidents")
+    words: tuple[str, ...] = Field(description="What that would mean, list by list, as printed")
+
+
 class Competition(Told):
     """One competition with all its lists."""
 
@@ -385,6 +407,9 @@ class Competition(Told):
     )
     highest: Decimal | None = Field(description="No mark to come is taken to surpass it")
     needs: tuple[Need, ...] = Field(description="While marks are to come, in order of start")
+    explanations: tuple[Explanation, ...] = Field(
+        description="What incidents cost: explanations, and no part of the results"
+    )
 
 
 class Apparatus(Told):

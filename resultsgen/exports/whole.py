@@ -10,10 +10,13 @@ from resultsgen import results as judged
 from resultsgen.exports import format as told
 from resultsgen.exports.whole_lists import ranking_told, team_ranking_told
 from resultsgen.exports.whole_running import running_told
-from resultsgen.meet import MeetSettings
+from resultsgen.judging.costs import costs
+from resultsgen.marks import show_mark
+from resultsgen.meet import Incident, MeetSettings
 from resultsgen.rules.ties import criteria
 from resultsgen.views.cells import shown_name
 from resultsgen.views.correction_words import decided
+from resultsgen.views.costs import cost_sentences
 from resultsgen.views.departures import departure_sentences
 from resultsgen.views.wording import Wording, wording
 from resultsgen.views.words import (
@@ -119,6 +122,35 @@ def _competition(one: judged.CompetitionResults, results: judged.Results) -> tol
         ),
         team=team_ranking_told(one.team, team.format, team.by) if one.team and team else None,
         **running_told(results, one),
+        explanations=tuple(_explanations(results, one)),
+    )
+
+
+def _explanations(
+    results: judged.Results, one: judged.CompetitionResults
+) -> Iterator[told.Explanation]:
+    """What incidents cost in one competition."""
+    language = wording(results.meet.settings).language
+    for cost in costs(results):
+        if cost.competition == one.competition.id:
+            yield told.Explanation(
+                entry=cost.gymnast,
+                apparatus=cost.apparatus,
+                vault=2 if cost.vault == 2 else 1,
+                incidents=tuple(_incident(row) for row in cost.incidents),
+                mark=show_mark(cost.mark),
+                mark_without=show_mark(cost.mark_then),
+                words=tuple(cost_sentences(cost, language)),
+            )
+
+
+def _incident(row: Incident) -> told.Incident:
+    return told.Incident(
+        what=row.what,
+        deduction=show_mark(row.deduction),
+        taken_from=row.taken_from,
+        note=row.note,
+        source=row.source,
     )
 
 

@@ -48,6 +48,8 @@ class Change:
     total: int | None
     place_then: int | None
     total_then: int | None
+    so_far: bool = False
+    """Marks are to come; the places are among those who have done as many apparatus."""
 
 
 def mark_without(mark: int, incidents: Sequence[Incident], highest: Highest) -> int:
@@ -84,15 +86,27 @@ def _mended(
 
 
 def change(now: Progress, then: Progress, key: int, steps: tuple[Criterion, ...]) -> Change:
-    """What other marks in the same list change for one gymnast or team."""
-    is_now, would_be = standing(now, steps).of(key), standing(then, steps).of(key)
-    return Change(
-        key,
-        is_now.place if is_now else None,
-        is_now.total if is_now else None,
-        would_be.place if would_be else None,
-        would_be.total if would_be else None,
-    )
+    """What other marks in the same list change for one gymnast or team.
+
+    While marks are to come, whoever has nobody to be compared with has no place.
+    """
+    place, total = _stands(now, key, steps)
+    place_then, total_then = _stands(then, key, steps)
+    so_far = not all(now.complete(one) for one in now.in_it)
+    return Change(key, place, total, place_then, total_then, so_far)
+
+
+def _stands(
+    progress: Progress, key: int, steps: tuple[Criterion, ...]
+) -> tuple[int | None, int | None]:
+    """Place and total among those who have done as many."""
+    stands = standing(progress, steps)
+    for group in stands.groups:
+        for line in group:
+            if line.key == key:
+                alone = len(group) == 1 and not stands.level
+                return None if alone else line.place, line.total
+    return None, None
 
 
 def _at_most(value: int, highest: int | None) -> int:

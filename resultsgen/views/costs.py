@@ -38,6 +38,30 @@ CHANGES = {
 }
 """What a list would say, by its kind and whether the place would be another."""
 
+SO_FAR = {
+    ("apparatus", True): to_say(
+        "On the apparatus that would be place {then} so far, instead of {now}."
+    ),
+    ("apparatus", False): to_say("On the apparatus the place so far would stay {now}."),
+    ("all-around", True): to_say(
+        "In the all-around that would be {total} so far and, of those with as many apparatus done, "
+        "place {then} instead of {now}."
+    ),
+    ("all-around", False): to_say(
+        "In the all-around that would be {total} so far; the place of those with as many apparatus "
+        "done would stay {now}."
+    ),
+    ("team", True): to_say(
+        "The team would have {total} so far and, of those with as many apparatus done, "
+        "place {then} instead of {now}."
+    ),
+    ("team", False): to_say(
+        "The team would have {total} so far; its place of those with as many apparatus done would "
+        "stay {now}."
+    ),
+}
+"""The same while marks are to come."""
+
 
 @dataclass(frozen=True)
 class Explanation:
@@ -85,7 +109,7 @@ def _explanation(cost: Cost, results: Results, wording: Wording) -> Explanation:
         gymnast_target(gymnast),
         wording.apparatus(f"{cost.apparatus}2" if cost.vault == 2 else cost.apparatus),
         tuple(dict.fromkeys(_happened(one, wording.language) for one in cost.incidents)),
-        tuple(_sentences(cost, wording.language)),
+        tuple(cost_sentences(cost, wording.language)),
         tuple(dict.fromkeys(_source(one, wording) for one in cost.incidents)),
     )
 
@@ -110,7 +134,8 @@ def minus(one: Incident, language: Language) -> str:
     return f"−{language.short(one.deduction)}"
 
 
-def _sentences(cost: Cost, language: Language) -> Iterator[str]:
+def cost_sentences(cost: Cost, language: Language) -> Iterator[str]:
+    """The mark without what happened, and what each list would say."""
     yield language.count(
         "Without it, the mark would be {then} instead of {now}.",
         "Without them, the mark would be {then} instead of {now}.",
@@ -125,7 +150,7 @@ def _sentences(cost: Cost, language: Language) -> Iterator[str]:
 
 def _list_sentence(one: ListChange, change: Change, language: Language) -> str:
     """What one list would say, with the new total where it is more than the mark itself."""
-    text = CHANGES[one.kind, change.place != change.place_then]
+    text = (SO_FAR if change.so_far else CHANGES)[one.kind, change.place != change.place_then]
     if one.kind == "team" and change.total == change.total_then:
         text = to_say("For the team it changes nothing.")
     total = language.mark(change.total_then)

@@ -64,6 +64,20 @@ def test_what_a_fall_cost_the_team():
     assert (told.place, told.total, told.place_then, told.total_then) == (2, 18500, 1, 18700)
 
 
+def test_while_marks_are_to_come_only_like_is_compared_with_like():
+    # 4 is done with two, the others with one: 9.100 is third of three, and 9.600 would be first.
+    half = list_of({1: [9500, None], 2: [9200, None], 3: [9100, None], 4: [9000, 9000]})
+    told = change(half, without(half, [FALL], TEN), 3, ())
+    assert (told.place, told.place_then, told.so_far) == (3, 1, True)
+    # Nobody else has done as many as 3: a total, and no place to speak of.
+    alone = list_of({1: [9500, 9400], 2: [9200, 9300], 3: [9100, None]})
+    told = change(alone, without(alone, [FALL], TEN), 3, ())
+    assert (told.place, told.place_then, told.total, told.total_then) == (None, None, 9100, 9600)
+    whole = list_of({3: [9100, 9000]})
+    told = change(whole, without(whole, [FALL], TEN), 3, ())
+    assert (told.place, told.place_then, told.so_far) == (1, 1, False)
+
+
 def test_without_a_mark_there_is_nothing_to_explain():
     progress = list_of({1: [9500], 3: [None]})
     told = change(progress, without(progress, [FALL], TEN), 3, ())
