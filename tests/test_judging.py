@@ -102,6 +102,38 @@ def test_a_guest_stands_by_mark_and_uses_up_no_place(meet):
     assert listed(cup.by_apparatus["UB"])[:3] == [(1, "1", 9000), (None, "2", 8500), (2, "3", 8000)]
 
 
+def test_guests_may_stand_below_all_who_are_placed(meet):
+    """One guest has the highest mark, one 0.000; who is in progress stands below both."""
+    below = SETTINGS.replace("[[comp", '[rules.international]\nguests.stand = "below"\n[[comp', 1)
+    cup = meet(
+        below,
+        ROSTER.replace("2,Bell,North,N,", "2,Bell,North,N,yes").replace(
+            "6,Fox,South,S,", "6,Fox,South,S,yes"
+        ),
+        "== marks.csv ==\nbib,apparatus,mark\n1,UB,8.5\n2,UB,9\n3,UB,8\n4,UB,DNS\n6,UB,0",
+    ).competition("cup")
+    order = [(line.place, line.gymnast.bib) for line in cup.by_apparatus["UB"].lines]
+    assert order == [(1, "1"), (2, "3"), (None, "2"), (None, "6"), (None, "5"), (None, "4")]
+
+
+def test_a_guest_stands_behind_whom_she_equals(meet):
+    """Adams is the guest, Bell and Cole have as much; Bell and Cole share the first place."""
+    cup = meet(
+        SETTINGS.replace('apparatus = ["UB", "BB"]', 'apparatus = ["UB"]\nrules = "club-ten"'),
+        ROSTER.replace("1,Adams,North,N,", "1,Adams,North,N,yes"),
+        "== marks.csv ==\nbib,apparatus,mark\n1,UB,9\n2,UB,9\n3,UB,9\n4,UB,8\n5,UB,7\n6,UB,6",
+    ).competition("cup")
+    order = [(line.place, line.gymnast.bib) for line in cup.by_apparatus["UB"].lines]
+    assert order[:4] == [(1, "2"), (1, "3"), (None, "1"), (3, "4")]
+
+
+def test_those_in_progress_stand_by_what_they_have_done_and_made(meet):
+    """Bibs 2 and 3 have done one apparatus, 3 with the higher mark; 1 has done none."""
+    marks = "== marks.csv ==\nbib,UB,BB\n2,8,\n3,,9\n4,7,7\n"
+    cup = meet(SETTINGS, ROSTER, marks).competition("cup")
+    assert [line.gymnast.bib for line in cup.all_around.lines][:4] == ["4", "3", "2", "1"]
+
+
 def test_nought_is_a_mark_and_empty_is_not_yet(meet):
     cup = meet(SETTINGS, ROSTER, "== marks.csv ==\nbib,UB,BB\n1,0,9\n2,,8\n3,DNS,7\n").competition(
         "cup"
@@ -269,6 +301,13 @@ def test_who_withdraws_from_one_final_or_apparatus_starts_in_the_others(meet):
         "UB": ["1", "2"],
         "BB": ["2", "3"],
     }
+
+
+def test_a_cut_is_final_once_no_mark_of_its_list_is_to_come(meet):
+    """Fox has still to go on BB: the list of UB is complete, that of BB and the all-around not."""
+    one = meet(FINALS, ROSTER, BOTH.replace("6,5,DNS", "6,5,")).competition("q")
+    lists = {ranking.apparatus: ranking.cuts[0].final for ranking in one.rankings}
+    assert lists == {"": False, "UB": True, "BB": False}
 
 
 def test_who_takes_no_place_counts_for_no_share(meet):

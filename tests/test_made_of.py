@@ -203,6 +203,21 @@ def test_an_apparatus_adds_the_marks_of_both_days(meet):
     assert terms(both.by_apparatus["UB"])["2"] == (12000, 0)
 
 
+@pytest.mark.parametrize(
+    ("given", "told"), [("4,DNS,", ""), ("4,DNS,DNS", "DNS"), ("4,DSQ,", "DSQ"), ("4,,DNF", "")]
+)
+def test_by_what_there_is_one_apparatus_missed_leaves_the_list_open(meet, given, told):
+    """Dean has a mark to come and would be placed by it, but for a disqualification."""
+    text = TWO_DAYS.format(more="").replace('"sunday"]', '"saturday"]').split("[[competition]]")
+    rules = '== own.toml ==\ntitle = "Own"\n[totals]\nincomplete = "placed by what there is"'
+    days = f"== saturday.csv ==\nbib,UB,BB\n1,10,11\n2,12,12\n3,13,9\n{given}"
+    one = meet("[[competition]]".join(text[:2]).replace("two-day-combined", "own.toml"),
+               rules, ROSTER, days).competition("saturday")  # fmt: skip
+    last = one.all_around.lines[-1]
+    assert (last.gymnast.bib, last.total, last.status) == ("4", None, told)
+    assert one.all_around.to_come == (not told)
+
+
 def test_who_comes_on_one_day_only_is_placed_by_that_where_the_rules_place_so(meet):
     """Who is missing on Sunday altogether: 24 + nothing."""
     days = DAYS.replace("2,0,12", "2,DNS,DNS")

@@ -9,6 +9,7 @@ import pandas as pd
 
 from resultsgen.judging.field import Field
 from resultsgen.judging.people import whole
+from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.results import Line, Routine, Term, Tie
 from resultsgen.rules.statuses import list_status, unranked_order
 from resultsgen.rules.ties import Criterion, Sheet, ties
@@ -50,7 +51,7 @@ def line(these: Field, key: int, parts: tuple[str, ...], place: object, made: Ma
         total=known,
         so_far=_so_far(these, marks, each) if known is None else known,
         done=len(marks),
-        status="" if known is not None else status,
+        status="" if known is not None or _may_come_in(these, key, parts, status) else status,
         routines=() if these.days else routines,
         needed=len(routines),
         terms=each,
@@ -67,7 +68,21 @@ def is_to_come(these: Field, line: Line, parts: tuple[str, ...]) -> bool:
     """Somebody has neither a total nor a status, or could still add a mark to the total."""
     if line.total is None or these.rule_set.totals.incomplete == "no place":
         return line.total is None and not line.status
-    key = line.gymnast.key
+    return _has_to_go(these, line.gymnast.key, parts)
+
+
+def _may_come_in(these: Field, key: int, parts: tuple[str, ...], status: str) -> bool:
+    """Whether who has no mark yet, but a status on one part, can still have a total.
+
+    So it is where the rules place by what there is; not in an average, which needs two vaults.
+    """
+    by_what_there_is = these.rule_set.totals.incomplete != "no place"
+    able = by_what_there_is and status != "DSQ" and SECOND_VAULT not in parts
+    return able and _has_to_go(these, key, parts)
+
+
+def _has_to_go(these: Field, key: int, parts: tuple[str, ...]) -> bool:
+    """Whether a part on which somebody is entered has neither mark nor status."""
     return any(
         day.entered.loc[key, part] and (key, part) not in day.routines
         for day in these.sources
