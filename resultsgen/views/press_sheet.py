@@ -26,8 +26,8 @@ picture of the marks on one apparatus."""
 LETTERS, ROW_LETTERS = 88, 55
 """So many letters are counted on in a line of text, and in a row of the table."""
 
-PLACES = (8, 5, 3, 2, 1)
-"""So many places of each list are told, as far as there is room."""
+PLACES = ((8, 10), (5, 7), (3, 5), (2, 3), (1, 2), (1, 1))
+"""So many places of each list are told, in so many rows, as far as there is room."""
 
 TABLE = 0.75
 """The table takes no more than this part of the sheet."""
@@ -75,19 +75,20 @@ def press_sheet(
 
 def _leading(one: CompetitionResults, room: float, wording: Wording) -> Table:
     """The first of each list, as many as there is room for."""
-    for places in PLACES:
-        rows = tuple(row for ranking in one.rankings for row in _rows(ranking, places, wording))
-        if _table_height(rows) <= TABLE * room:
+    lists: list[tuple[Row, ...]] = []
+    for places, most in PLACES:
+        lists = [tuple(_rows(ranking, places, most, wording)) for ranking in one.rankings]
+        if _table_height(sum(lists, ())) <= TABLE * room:
             break
-    while _table_height(rows) > room:
-        rows = rows[:-1]
+    while _table_height(sum(lists, ())) > room:
+        lists.pop()
     columns = (
         Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5),
         Column(wording.say("Name"), "name", width=3.6),
         Column(wording.say("Total"), "total"),
         Column(wording.say("Behind the first"), "number", wording.say("To 1st")),
     )
-    return Table("leading", one.competition.title, columns, rows)
+    return Table("leading", one.competition.title, columns, sum(lists, ()))
 
 
 def _table_height(rows: Sequence[Row]) -> float:
@@ -95,8 +96,10 @@ def _table_height(rows: Sequence[Row]) -> float:
     return ROW * (1 + sum(1 + many // ROW_LETTERS for many in letters))
 
 
-def _rows(ranking: Ranking | TeamRanking, places: int, wording: Wording) -> Iterator[Row]:
-    """The name of a list, and those on its first places."""
+def _rows(
+    ranking: Ranking | TeamRanking, places: int, most: int, wording: Wording
+) -> Iterator[Row]:
+    """The name of a list, and those on its first places; of many who share one, how many more."""
     first = [line for line in ranking.lines if line.place is not None and line.place <= places]
     if not first:
         return
@@ -104,8 +107,11 @@ def _rows(ranking: Ranking | TeamRanking, places: int, wording: Wording) -> Iter
     if ranking.to_come:
         name = wording.say("{cut} (as it stands)", cut=name)
     yield Row((Cell(""), Cell(name), Cell(""), Cell("")), "team", f"list-{name}")
-    for number, line in enumerate(first):
+    for number, line in enumerate(first[:most]):
         yield _row(line, first[0].total, f"list-{name}-{number}", wording)
+    if more := len(first[most:]):
+        told = wording.language.count("and {n} more", "and {n} more", more)
+        yield Row((Cell(""), Cell(told), Cell(""), Cell("")), "member", f"list-{name}-more")
 
 
 def _row(line: Line | TeamLine, highest: int | None, id: str, wording: Wording) -> Row:

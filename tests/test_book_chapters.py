@@ -1,0 +1,344 @@
+"""The chapters and books beside the lists: index, codes, schedule, press summary, clubs."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from itertools import pairwise
+from pathlib import Path
+
+import pikepdf
+import pytest
+from folders import judged, write_folder
+from lxml import html
+
+from resultsgen.books import PressError, write_books
+from resultsgen.books.volumes import Volume, volumes
+from resultsgen.builds import Wishes
+from resultsgen.publish import publish
+from resultsgen.theme import find_theme
+from resultsgen.views.closing import index_entries
+from resultsgen.views.sections import Section, Subject
+from resultsgen.views.wording import wording
+
+ROOT = Path(__file__).parent.parent
+
+MEET = """
+    == meet.toml ==
+    title = "Lantern Cup"
+    theme = "{theme}"
+    paper = "{paper}"
+    published = 2031-05-18T18:00:00+02:00
+    [press]
+    contact = ["Press office", "press@example.org"]
+    embargo = "Until 18 May 2031, 19:00"
+    [[competition]]
+    id = "late"
+    title = "Women, evening"
+    discipline = "women"
+    divisions = ["late"]
+    ranks = ["all-around", "apparatus"]
+    day = 2031-05-18
+    time = "19:30"
+    [[competition]]
+    id = "early"
+    title = "Women, morning"
+    discipline = "women"
+    divisions = ["early"]
+    ranks = ["all-around", "apparatus", "team"]
+    team = {{ format = "6-6-3", by = "club" }}
+    day = 2031-05-18
+    time = "9:00"
+    [[competition.cuts]]
+    name = "Final"
+    of = "all-around"
+    places = 8
+    reserves = 2
+    == roster.csv ==
+    bib,family_name,given_name,club,division,squad,publish
+"""
+"""A meet whose start list, all-around and index are longer than a page."""
+
+GYMNASTS, CLUBS = 120, 11
+WITHHELD = "Hiddenfamilyname"
+
+
+def quiet(*_: object) -> None:
+    """Progress that nobody wants to hear of."""
+
+
+def roster() -> str:
+    """Half of the gymnasts in each competition, one with a name that must not be told."""
+    return "".join(
+        f"{bib},{WITHHELD if bib == 7 else f'Family{bib:03}'},Given{'name' * (bib % 5)},"
+        f"Gymnastics Club of Lower Town {bib % CLUBS:02},{'early' if bib % 2 else 'late'},"
+        f"{bib % 8},{'no' if bib == 7 else 'yes'}\n"
+        for bib in range(1, GYMNASTS + 1)
+    )
+
+
+def shown(mark: int) -> str:
+    """A mark as a table has it."""
+    return f"{mark // 1000}.{mark % 1000:03}"
+
+
+def marks(step: int = 613) -> str:
+    """Few different marks, so that there are many ties."""
+    rows = [
+        f"{bib},{code},{shown(total)},5.000,{shown(total - 5000)}"
+        for bib in range(1, GYMNASTS + 1)
+        for number, code in enumerate(("VT", "UB", "BB", "FX"))
+        for total in [9000 + (bib * step + number * 97) % 40 * 100]
+    ]
+    return "bib,apparatus,mark,d,e\n" + "\n".join(rows) + "\n"
+
+
+def folder(place: Path, theme: str = "standard", paper: str = "A4") -> Path:
+    """The meet in a folder of its own."""
+    made = write_folder(place, MEET.format(theme=theme, paper=paper))
+    told = made / "roster.csv"
+    told.write_text(told.read_text("utf-8") + roster(), encoding="utf-8")
+    (made / "marks.csv").write_text(marks(), encoding="utf-8")
+    return made
+
+
+def told(meet: Path) -> dict[str, Volume]:
+    """What the books of a meet hold, by file name."""
+    results = judged(meet)
+    return {one.file: one for one in volumes(results, wording(results.meet.settings))}
+
+
+def written(meet: Path, place: Path) -> dict[str, Path]:
+    """The books of a meet by file name."""
+    results = judged(meet)
+    made = write_books(results, find_theme(results.meet.settings.theme), place, quiet, cache=None)
+    return {Path(one.address).stem: place / Path(one.address).name for one in made}
+
+
+@pytest.fixture(scope="module")
+def meet(tmp_path_factory):
+    """The folder of the meet."""
+    return folder(tmp_path_factory.mktemp("meet"))
+
+
+@pytest.fixture(scope="module")
+def books(meet, tmp_path_factory):
+    """Its books."""
+    return written(meet, tmp_path_factory.mktemp("books"))
+
+
+def pages(book: Path) -> list[str]:
+    """The text of each page without any space, since a line may break anywhere."""
+    done = subprocess.run(["pdftotext", "-raw", book, "-"], capture_output=True, check=True)
+    return [re.sub(r"\s", "", page) for page in done.stdout.decode().split("\f")[:-1]]
+
+
+def section(volume: Volume, id: str) -> Section:
+    """One section of a book."""
+    return next(one for one in volume.sections if one.id == id)
+
+
+# Which books there are
+
+
+def test_the_books_and_their_file_names(books):
+    lists = ("vt", "ub", "bb", "fx", "all-around", "press")
+    wanted = {"result-book", "qualification", "start-lists", "early-team"}
+    wanted |= {f"{one}-{name}" for one in ("early", "late") for name in lists}
+    wanted |= {f"club-gymnastics-club-of-lower-town-{n:02}" for n in range(CLUBS)}
+    assert set(books) == wanted
+
+
+def test_books_of_one_kind_hold_what_the_complete_book_holds(meet, books):
+    volumes = told(meet)
+    whole = pages(books["result-book"])
+    for name in ("qualification", "start-lists"):
+        assert set(volumes[name].sections) < set(volumes["result-book"].sections)
+        # Only the foot of the page differs: its number.
+        inside = [re.sub(r"Page\d+of\d+", "", page) for page in pages(books[name])]
+        assert inside
+        assert all(
+            any(page in re.sub(r"Page\d+of\d+", "", one) for one in whole) for page in inside
+        )
+
+
+def test_downloads_are_filed_by_competition_and_clubs_and_home_has_the_main_ones(meet, tmp_path):
+    out = tmp_path / "out"
+    publish(meet, out, Wishes(), quiet)
+    tree = html.fromstring((out / "downloads.html").read_bytes())
+    groups = tree.xpath("//section[1]/h3/text()")
+    assert groups == ["Women, evening", "Women, morning", "Clubs"]
+    first = tree.xpath("//section[1]/ul[1]/li/a/@href")
+    main = ["books/result-book.pdf", "books/qualification.pdf", "books/start-lists.pdf"]
+    assert first == main
+    assert len(tree.xpath("//section[1]/ul[4]/li")) == CLUBS
+    home = html.fromstring((out / "index.html").read_bytes())
+    assert [one for one in home.xpath("//a/@href") if one.endswith(".pdf")] == main
+
+
+# The index of gymnasts
+
+
+def index_of(book: Path) -> dict[str, list[tuple[int, int]]]:
+    """For each gymnast the page numbers that the index prints, and the pages they lead to."""
+    found: dict[str, list[tuple[int, int]]] = {}
+    with pikepdf.open(book) as pdf:
+        numbers = {page.obj.objgen: number for number, page in enumerate(pdf.pages, start=1)}
+        names = list(pdf.Root.Names.Dests.Names)
+        places = {
+            str(name): numbers[place[0].objgen]
+            for name, place in zip(names[::2], names[1::2], strict=True)
+        }
+        for link in (link for page in pdf.pages for link in page.obj.get("/Annots", [])):
+            row = re.search(r"gymnast:[^/]*/[^/]*", target := str(link.Dest))
+            if row:
+                printed = int(str(link.Contents))
+                found.setdefault(row[0], []).append((printed, places[target]))
+    return found
+
+
+def test_the_index_names_every_page_with_a_row_of_a_gymnast_and_no_other(meet, books):
+    results = judged(meet)
+    texts = pages(books["result-book"])
+    index = index_of(books["result-book"])
+    people = {f"gymnast:{one.person}": one for one in results.gymnasts.values()}
+    assert index.keys() == people.keys()
+    for target, numbers in index.items():
+        one = people[target]
+        name = one.name if one.published else f"Bib {one.bib}"
+        printed = [number for number, _ in numbers]
+        assert printed == sorted(set(printed)), name
+        assert printed == [led for _, led in numbers], name
+        assert all(name.replace(" ", "") in texts[number - 1] for number in printed), name
+        # Where the club stands behind the name, this is a row and no note; but for the index
+        # itself, where a number follows.
+        row = re.compile(re.escape(f"{name}{one.club}".replace(" ", "")) + r"(?!\d+,)")
+        rows = {number for number, text in enumerate(texts, start=1) if row.search(text)}
+        assert len(rows) > 3, name
+        assert rows <= set(printed), name
+
+
+def test_the_index_prints_the_names_with_their_numbers(meet, books):
+    results = judged(meet)
+    volume = told(meet)["result-book"]
+    text = "".join(pages(books["result-book"]))
+    index = index_of(books["result-book"])
+    subject = Subject(results, wording(results.meet.settings))
+    for entry in index_entries(volume.sections, subject):
+        gymnast = re.search(r"gymnast:[^/]*/[^/]*", entry.rows[0])[0]
+        numbers = ",".join(str(printed) for printed, _ in index[gymnast])
+        assert f"{entry.name}{entry.club}{numbers}".replace(" ", "") in text, entry.name
+
+
+def test_a_withheld_name_stands_in_no_book_and_its_bib_in_the_index(meet, books):
+    for name, book in books.items():
+        assert WITHHELD not in "".join(pages(book)), name
+    volume = told(meet)["result-book"]
+    assert section(volume, "index").content[-1].name == "Bib 7"
+    assert "Bib7" in "".join(pages(books["result-book"])[-6:])
+
+
+# Codes and schedule
+
+
+def test_the_page_of_codes_has_every_code_that_a_table_explains(meet):
+    volume = told(meet)["result-book"]
+    codes = section(volume, "codes")
+    listed = {row.cells[0].text for table in codes.tables for row in table.rows}
+    used = {code for one in volume.sections for table in one.tables for code, _ in table.legend}
+    # "R1" alone is part of "R1, R2".
+    assert {code for code in used if not code.startswith("R")} <= listed
+    assert {"VT", "UB", "BB", "FX", "D", "E", "Q", "R1, R2"} <= listed
+
+
+def test_the_schedule_is_in_the_order_of_time(meet, books):
+    volume = told(meet)["result-book"]
+    (table,) = section(volume, "schedule").tables
+    assert [[cell.text for cell in row.cells] for row in table.rows] == [
+        ["Women, morning", "18 May 2031", "9:00", "60"],
+        ["Women, evening", "18 May 2031", "19:30", "60"],
+    ]
+
+
+# The press summary
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("theme", ["standard", "gala", "bulletin"])
+def test_a_press_summary_is_one_page_in_every_theme(theme, paper, tmp_path, monkeypatch):
+    made = folder(tmp_path / "meet", theme, paper)
+    results = judged(made)
+    only = [one for one in volumes(results, wording(results.meet.settings)) if "press" in one.file]
+    monkeypatch.setattr("resultsgen.books.volumes", lambda *_: tuple(only))
+    for name, book in written(made, tmp_path / "books").items():
+        (text,) = pages(book)
+        assert "press@example.org" in text, name
+        assert "Until18May2031,19:00" in text, name
+
+
+def test_a_press_summary_tells_the_first_of_each_list_with_margins(meet, books):
+    results = judged(meet)
+    (text,) = pages(books["early-press"])
+    margins = set()
+    for ranking in results.competition("early").rankings:
+        totals = [line.total for line in ranking.lines if line.total is not None]
+        assert shown(totals[0]) in text
+        margins |= {shown(totals[0] - total) for total in totals}
+    told = re.findall(r"−(\d+\.\d{3})", text)
+    assert told
+    assert set(told) <= margins
+    assert "Tiesandhowtheyweresettled" in text
+
+
+# The book of a club
+
+
+def test_a_club_book_has_all_marks_of_its_gymnasts_and_nobody_elses_rows(meet, books):
+    results = judged(meet)
+    for number in (0, 7, 10):
+        club = f"Gymnastics Club of Lower Town {number:02}"
+        name = f"club-gymnastics-club-of-lower-town-{number:02}"
+        text = "".join(pages(books[name]))
+        own = {one.person for one in results.gymnasts.values() if one.club == club}
+        entries = [one for one in told(meet)[name].sections if one.id.startswith("entry-")]
+        rows = [row for one in entries for table in one.tables for row in table.rows]
+        targets = {cell.target for row in rows for cell in row.cells if "gymnast:" in cell.target}
+        assert targets == {f"gymnast:{one}" for one in own}
+        for competition in results.competitions:
+            for line in competition.all_around.lines:
+                if line.gymnast.club == club:
+                    for routine in line.routines:
+                        assert shown(routine.mark) in text
+        assert len(pages(books[name])) <= 4
+
+
+def test_the_names_in_the_index_are_in_the_order_of_the_site(meet):
+    names = [one.name for one in section(told(meet)["result-book"], "index").content]
+    assert all(upper < lower for upper, lower in pairwise(names[:-1]))
+
+
+# Letters
+
+
+def test_a_letter_that_no_font_has_is_told_and_never_a_box(tmp_path):
+    made = write_folder(
+        tmp_path / "meet",
+        """
+        == meet.toml ==
+        title = "Lantern Cup"
+        [[competition]]
+        id = "women"
+        title = "Women"
+        discipline = "women"
+        apparatus = ["VT"]
+        ranks = ["apparatus"]
+        == roster.csv ==
+        bib,family_name,given_name,club
+        1,Ad\U0010fffdams,Ada,North
+        == marks.csv ==
+        bib,apparatus,mark
+        1,VT,13.100
+        """,
+    )
+    with pytest.raises(PressError, match=r"no font .* U\+10FFFD.* “Ad\S*ams Ada”"):
+        written(made, tmp_path / "books")
