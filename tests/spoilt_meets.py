@@ -581,6 +581,7 @@ SPOILT = (
     Spoilt("no-vault-number", "quali.csv", "8.000,,,", "8.000,,2,", column="vault"),
     Spoilt("out-of-bounds", "marks.csv", "9.95", "10.05", column="mark"),
     Spoilt("out-of-bounds", "quali.csv", "12.000", "-12.000", column="mark"),
+    Spoilt("out-of-bounds", "quali.csv", "2,VT,12.000", "2,VT,120.00", column="mark"),
     Spoilt("out-of-bounds", "quali.csv", "12.500,4.5,8.000", "12.500,2.4,10.100", column="e"),
     Spoilt("out-of-bounds", "quali.csv", "12.500,4.5,8.000", "7.500,-0.5,8.000", column="d"),
     Spoilt("off-the-grid", "marks.csv", "9.95", "9.925", column="mark"),
@@ -594,6 +595,13 @@ SPOILT = (
         "3,COLE,Cora,North,A,women,senior,,,,3,\n",
         "3,COLE,Cora,North,A,women,senior,,,,3,\n4,DORN,Dora,North,A,women,senior,,,,5,\n"
         "5,EGG,Edda,North,A,women,senior,,,,6,\n",
+        column="club",
+    ),
+    Spoilt(
+        "withheld-name",
+        "roster.csv",
+        "1,ADAMS,Ada,North,A,women,senior,,,,1",
+        "1,ADAMS,Ada,Fam. Adams-Ada,A,women,senior,,,no,1",
         column="club",
     ),
     Spoilt("page-name", "pages/Day One.md", "", "+++\n", at=("pages/Day One.md", "", 1)),

@@ -53,6 +53,7 @@ from resultsgen.checks.marks import (
     performed_where_entered,
     second_vaults_are_vaults,
 )
+from resultsgen.checks.privacy import withheld_names_stand_in_no_text
 from resultsgen.checks.roster import (
     a_body_is_written_in_one_way,
     bibs_are_unique,
@@ -104,6 +105,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     everybody_is_in_a_competition,
     entered_where_the_competition_is,
     no_team_is_too_large,
+    withheld_names_stand_in_no_text,
     apparatus_belongs_to_the_competition,
     performed_where_entered,
     second_vaults_are_vaults,

@@ -16,13 +16,14 @@ def gymnasts(meet: Meet) -> dict[int, Gymnast]:
     years = meet.settings.privacy.birth_year
     rows: Iterable[Any] = meet.roster.itertuples()
     persons = _persons(meet.roster)
+    withheld = _withheld(meet.roster, persons)
     people = [
         Gymnast(
             key=int(row.Index),
             person=persons[row.Index],
             bib=row.bib,
-            family=row.family_name if row.publish else "",
-            given=row.given_name if row.publish else "",
+            family="" if row.Index in withheld else row.family_name,
+            given="" if row.Index in withheld else row.given_name,
             club=row.club,
             federation=row.federation,
             team=row.team,
@@ -31,9 +32,9 @@ def gymnasts(meet: Meet) -> dict[int, Gymnast]:
             session=row.session,
             squad=row.squad,
             start_order=whole(row.start_order),
-            birth_year=whole(row.birth_year) if years and row.publish else None,
+            birth_year=whole(row.birth_year) if years and row.Index not in withheld else None,
             guest=bool(row.guest),
-            published=bool(row.publish),
+            published=row.Index not in withheld,
         )
         for row in rows
     ]
@@ -56,6 +57,20 @@ def _persons(roster: pd.DataFrame) -> dict[int, str]:
         alone = len(names[wearer]) == 1
         found[int(row.Index)] = wearer if alone else f"{wearer}/{names[wearer][_name(row)]}"
     return found
+
+
+def _withheld(roster: pd.DataFrame, persons: dict[int, str]) -> frozenset[int]:
+    """The rows whose name is not published: one row that says so speaks for all of the person.
+
+    Whoever has another bib elsewhere is known by name and club.
+    """
+    rows: list[Any] = [] if roster["publish"].all() else list(roster.itertuples())
+    said = {row.Index for row in rows if not row.publish}
+    meant = {persons[row.Index] for row in rows if row.Index in said}
+    named = {(_name(row), row.club) for row in rows if row.Index in said}
+    return frozenset(
+        row.Index for row in rows if persons[row.Index] in meant or (_name(row), row.club) in named
+    )
 
 
 def _name(row: Any) -> str:

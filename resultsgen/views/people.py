@@ -41,13 +41,8 @@ def people(results: Results) -> tuple[Person, ...]:
     entries: dict[str, list[Gymnast]] = {}
     for gymnast in results.gymnasts.values():
         entries.setdefault(gymnast_target(gymnast), []).append(gymnast)
-    persons = (Person(_withheld_if_one_is(rows)) for rows in entries.values())
+    persons = (Person(tuple(sorted(rows, key=lambda row: row.key))) for rows in entries.values())
     return tuple(sorted(persons, key=_by_name))
-
-
-def _withheld_if_one_is(rows: list[Gymnast]) -> tuple[Gymnast, ...]:
-    """The entry that withholds the name first, so that it speaks for the person."""
-    return tuple(sorted(rows, key=lambda row: (row.published, row.key)))
 
 
 def _by_name(person: Person) -> tuple[object, ...]:
