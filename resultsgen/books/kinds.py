@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from resultsgen.views import chapters
+from resultsgen.views import chapters, explained
 from resultsgen.views.sections import Section, Subject
 
 Chapter = Callable[[Subject], Iterator[Section]]
@@ -36,6 +36,7 @@ BOOKS = (
             chapters.qualification,
             chapters.standings,
             chapters.corrections,
+            explained.incidents,
             chapters.index,
             chapters.codes,
             chapters.sign_off,
