@@ -211,9 +211,11 @@ class Cut(Frozen):
     each: int | None = Field(
         None, ge=1, description="So many of each body (per) go through, and reserves likewise"
     )
-    reserves: int | None = Field(None, ge=0, description="Empty: none, or as the rule set has it")
+    reserves: int | None = Field(None, ge=0, description="Empty: none, or those of the usual cut")
     cap: int | None = Field(
-        None, ge=0, description="At most so many per body; 0: no limit; empty: as the rule set has"
+        None,
+        ge=0,
+        description="At most so many per body; 0: no limit; empty: none, or that of the usual cut",
     )
     cap_counts: Literal["qualifiers and reserves", "qualifiers"] = Field(
         "qualifiers and reserves", description="Who is counted towards the cap"

@@ -110,6 +110,17 @@ def test_what_adds_up(tmp_path: Path, row: str, code: str | None) -> None:
     assert [problem.code for problem in read_meet(folder)[1]] == ([code] if code else [])
 
 
+@pytest.mark.parametrize(
+    ("row", "told"),
+    [("20.000,,", 0), ("20.001,,", 1), ("20.001,10.001,", 1), ("20.001,10.001,10.000", 0)],
+)
+def test_a_mark_that_no_d_score_gives_has_its_parts(tmp_path: Path, row: str, told: int) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    spoil(folder, "quali.csv", "12.500,4.5,8.000", row)
+    found = [one for one in read_meet(folder)[1] if one.code == "out-of-bounds"]
+    assert len(found) == told
+
+
 def test_the_bounds_themselves_are_within_bounds(tmp_path: Path) -> None:
     folder = write_folder(tmp_path, GOOD)
     spoil(folder, "marks.csv", "9.95", "10.00")

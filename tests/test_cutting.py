@@ -428,6 +428,15 @@ def test_a_gymnast_who_withdrew_does_not_start_for_her_team(tmp_path: Path) -> N
     assert [start.gymnast.bib for start in starts] == ["0", "3"]
 
 
+def test_a_team_that_got_through_is_one_with_however_few(tmp_path: Path) -> None:
+    """In the final two marks count, and each team has one gymnast."""
+    text = TEAMS.format(gone='team = "South"').replace('format = "1-1-1"', 'format = "2-2-2"')
+    text = text.replace('format = "2-2-2"', 'format = "1-1-1"', 1) + "0,UB,9.5,final\n"
+    final = judged(write_folder(tmp_path, text)).competition("final").team
+    assert final
+    assert [(line.name, line.total) for line in final.lines] == [("North", 9500), ("West", None)]
+
+
 @pytest.mark.parametrize(
     ("cut", "told"),
     [

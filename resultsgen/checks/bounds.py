@@ -14,6 +14,9 @@ from resultsgen.ruleset import MarkRule
 if TYPE_CHECKING:
     import pandas as pd
 
+HIGHEST_D = 10_000
+"""No D score was ever so high (common practice: up to about 7.9)."""
+
 
 def a_mark_is_within_bounds(meet: Meet) -> Iterator[Problem]:
     """No mark is below 0 or above the highest of the rule set; all stand on its grid."""
@@ -23,6 +26,7 @@ def a_mark_is_within_bounds(meet: Meet) -> Iterator[Problem]:
         yield from _off_the_grid(meet, rows, rule)
         if rule.composition == "d+e":
             yield from _parts_out_of_bounds(meet, rows, rule)
+            yield from _too_high_without_parts(meet, rows, rule)
 
 
 def _mark_out_of_bounds(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Problem]:
@@ -32,6 +36,23 @@ def _mark_out_of_bounds(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Itera
     highest = f"and at most {show_mark(rule.highest)}" if rule.highest is not None else "or more"
     for row in wrong_rows(rows, out.fillna(False)):
         message = f"{whose(row)}: {show_mark(row.mark)}, but a mark is at least 0 {highest}"
+        yield mark_problem(meet, row, "mark", "out-of-bounds", message, show_mark(row.mark))
+
+
+def _too_high_without_parts(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Problem]:
+    """Where the rules know no highest mark, one that needs a D above any ever seen has its parts.
+
+    D scores up to about 7.9 were given; 133.5 is a slip for 13.35.
+    """
+    if rule.highest is not None:
+        return
+    usual = rule.highest_e + HIGHEST_D
+    lacking = rows["d"].isna() | rows["e"].isna()
+    for row in wrong_rows(rows, (rows["mark"] > usual).fillna(False) & lacking):
+        message = (
+            f"{whose(row)}: {show_mark(row.mark)}, which needs a D score above "
+            f"{show_short(HIGHEST_D)}; correct it, or give its D and E"
+        )
         yield mark_problem(meet, row, "mark", "out-of-bounds", message, show_mark(row.mark))
 
 

@@ -44,15 +44,24 @@ def _members(these: Field, format: TeamFormat) -> dict[str, list[Gymnast]]:
     """The gymnasts of each team in start order, by team name; guests are in none.
 
     A club or federation is a team if it has at least as many gymnasts as marks count; the
-    gymnasts of a smaller one are individuals. A team that the roster names is one in any case.
+    gymnasts of a smaller one are individuals. A team that the roster names, or that a cut let
+    through, is one in any case.
     """
     found: dict[str, list[Gymnast]] = {}
     for one in sorted(these.gymnasts.values(), key=_start_order):
         name = body(one, format.by)
         if name and not one.guest:
             found.setdefault(name, []).append(one)
-    least = 1 if format.by == "team" else format.count
+    named = format.by == "team" or _is_filled_by_teams(these)
+    least = 1 if named else format.count
     return {name: found[name] for name in sorted(found) if len(found[name]) >= least}
+
+
+def _is_filled_by_teams(these: Field) -> bool:
+    """A cut of teams leads to the competition."""
+    own, every = these.competition, these.meet.settings.competitions
+    cuts = (cut for one in every if one.id == own.entered_from for cut in one.cuts)
+    return any(cut.of == "team" and cut.to == own.id for cut in cuts)
 
 
 def _start_order(one: Gymnast) -> tuple[int, int, str]:

@@ -172,7 +172,7 @@ def team_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
             up=team.up,
             count=team.count,
         )
-        if team.by != "team":
+        if team.by != "team" and not one.competition.entered_from:
             yield wording.say(
                 "A {body} with fewer gymnasts than marks count is no team: its gymnasts are "
                 "individuals.",
