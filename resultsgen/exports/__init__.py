@@ -12,7 +12,6 @@ from resultsgen.exports.corrections import corrections
 from resultsgen.exports.costs import incidents
 from resultsgen.exports.csv_text import csv_text
 from resultsgen.exports.datapackage import Written, datapackage_text
-from resultsgen.exports.format import schema_text
 from resultsgen.exports.lists import all_around_lists, apparatus_lists, team_lists, team_marks
 from resultsgen.exports.running import needs, standings
 from resultsgen.exports.running_text import running_texts
@@ -24,6 +23,9 @@ from resultsgen.reading.publications import record_name
 from resultsgen.results import Results
 from resultsgen.views.attachments import Download, Title
 from resultsgen.views.wording import wording
+
+SCHEMA = Path(__file__).parent.parent / "results.schema.json"
+"""What `exports.format.schema_text` says, as it is shipped: to make it anew takes longer."""
 
 Export = Callable[[Results], Iterator[CsvTable]]
 
@@ -59,7 +61,7 @@ def write_exports(
     package = datapackage_text(results.meet.settings, files)
     describing = (
         _written(
-            folder, "results.schema.json", Title(to_say("What results.json holds")), schema_text()
+            folder, SCHEMA.name, Title(to_say("What results.json holds")), SCHEMA.read_bytes()
         ),
         _written(folder, "datapackage.json", Title(to_say("What the tables hold")), package),
     )

@@ -13,6 +13,7 @@ from resultsgen.meet import TeamFormat
 from resultsgen.results import CompetitionResults, Gymnast, Ranking, Results, Routine, TeamRanking
 from resultsgen.rules.progress import Progress, progress, team_progress
 from resultsgen.rules.rotations import rotation_table
+from resultsgen.rules.tables import cells, of_cells, parts_of, table
 
 
 @dataclass(frozen=True)
@@ -113,21 +114,20 @@ class Tables:
         """The routines of these gymnasts on these parts."""
         found = [[self.routines.get((key, part)) for part in parts] for key in keys]
 
-        def table(number: str) -> pd.DataFrame:
-            cells = [[getattr(one, number) if one else None for one in row] for row in found]
-            return pd.DataFrame(cells, index=keys, columns=list(parts), dtype="Int64")
+        def of(number: str) -> pd.DataFrame:
+            each = [[getattr(one, number) if one else None for one in row] for row in found]
+            return of_cells(each, index, parts)
 
-        marks = table("mark")
-        over = [[one is not None for one in row] for row in found]
-        done = pd.DataFrame(over, index=keys, columns=list(parts), dtype=bool)
+        index = pd.Index(keys)
+        passed = [[one is not None and one.mark is None for one in row] for row in found]
         guests = [not self.people[key].guest for key in keys]
         return progress(
-            marks,
-            e=table("e"),
-            d=table("d"),
-            passed=done & marks.isna(),
-            rotation=self._rotation(keys, parts),
-            competing=pd.Series(guests, index=keys, dtype=bool),
+            of("mark"),
+            e=of("e"),
+            d=of("d"),
+            passed=pd.DataFrame(passed, index=index, columns=list(parts), dtype=bool),
+            rotation=self._rotation(index, parts),
+            competing=pd.Series(guests, index=index, dtype=bool),
             facts=self._facts(keys),
             averaging=averaging,
         )
@@ -138,8 +138,8 @@ class Tables:
         running = self.one.competition.running
         parts, keys = self.one.apparatus, list(self.people)
         found = [[self.routines.get((key, part)) for part in parts] for key in keys]
-        cells = [[one.rotation if one else None for one in row] for row in found]
-        given = pd.DataFrame(cells, index=keys, columns=list(parts), dtype="Int64")
+        each = [[one.rotation if one else None for one in row] for row in found]
+        given = of_cells(each, keys, parts)
         squads = pd.Series([one.squad for one in self.people.values()], index=keys, dtype="object")
         return rotation_table(given, squads, running.starts, running.circuit or parts)
 
@@ -170,25 +170,37 @@ class Tables:
         left.sort(key=lambda part: (turns[part] is None, turns[part] or 0))
         return tuple((part, turns[part]) for part in left)
 
-    def _rotation(self, keys: list[int], parts: tuple[str, ...]) -> pd.DataFrame:
+    def _rotation(self, keys: pd.Index, parts: tuple[str, ...]) -> pd.DataFrame:
         """The same for one list; a second vault follows the first."""
-        first = [part if part != SECOND_VAULT else "VT" for part in parts]
-        return self.rotations.loc[keys, first].set_axis(list(parts), axis=1)
+        first = [self.one.apparatus.index("VT" if part == SECOND_VAULT else part) for part in parts]
+        numbers, lacking = parts_of(self.rotations)
+        rows = self.rotations.index.get_indexer(keys)
+        return table(numbers[rows][:, first], lacking[rows][:, first], keys, parts)
 
     def _facts(self, keys: list[int]) -> pd.DataFrame:
         """What else a tie rule may ask for; the all-around total only once all are there.
 
         Before that it would tell apart those who happen to have gone on already.
         """
-        years = self.results.meet.roster["birth_year"].reindex(keys)
-        facts = pd.DataFrame({"birth_year": years}, index=keys)
-        parts, marks = self.one.apparatus, self.routines
-        starts = self.one.starts
-        if all((one.gymnast.key, part) in marks for one in starts for part in one.apparatus):
-            facts["all_around"] = pd.Series(
-                [self._whole(key, parts) for key in keys], index=keys, dtype="Int64"
-            )
-        return facts
+        facts = {"birth_year": [self._years[key] for key in keys]}
+        if self._nothing_to_come:
+            facts["all_around"] = [self._whole(key, self.one.apparatus) for key in keys]
+        return of_cells(list(zip(*facts.values(), strict=True)), keys, tuple(facts))
+
+    @cached_property
+    def _years(self) -> dict[int, int | None]:
+        """When everybody on the roster was born."""
+        years = self.results.meet.roster["birth_year"]
+        return dict(zip(years.index.tolist(), cells(years), strict=True))
+
+    @cached_property
+    def _nothing_to_come(self) -> bool:
+        """Is every mark there, or a status in its stead?"""
+        return all(
+            (one.gymnast.key, part) in self.routines
+            for one in self.one.starts
+            for part in one.apparatus
+        )
 
     def _whole(self, key: int, parts: tuple[str, ...]) -> int | None:
         """The all-around total; None where a mark is missing, unless what there is counts."""

@@ -15,7 +15,7 @@ import numpy as np
 import pandas as pd
 
 from resultsgen.marks import Averaging, Incomplete
-from resultsgen.rules.tables import column, parts_of, table, without
+from resultsgen.rules.tables import cells, column, parts_of, table, without
 from resultsgen.rules.teams import Teams, apparatus_totals, counting
 from resultsgen.rules.ties import Sheet
 
@@ -205,7 +205,8 @@ def _last_rotation(members: Progress, teams: Teams) -> pd.DataFrame:
 
 def plain(numbers: pd.Series[int]) -> dict[int, int]:
     """The numbers of a column by key, those that are missing left out."""
-    return {int(key): int(number) for key, number in numbers.dropna().items()}  # type: ignore[call-overload]
+    keys = numbers.index.tolist()
+    return {key: one for key, one in zip(keys, cells(numbers), strict=True) if one is not None}
 
 
 def _with(table: pd.DataFrame, key: int, part: str, value: int | None) -> pd.DataFrame:

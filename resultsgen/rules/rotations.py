@@ -10,7 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+import numpy as np
 import pandas as pd
+
+from resultsgen.rules.tables import of_cells, parts_of, table
 
 BYE = "bye"
 """A station of the circuit that begins with this word is a rotation at rest: bye, bye 2 ..."""
@@ -43,10 +46,8 @@ def rotation_table(
     by_squad = {
         squad: rotations(circuit, start) for squad, start in starts.items() if start in circuit
     }
-    derived = pd.DataFrame(
-        [[by_squad.get(squad, {}).get(part) for part in given.columns] for squad in squads],
-        index=given.index,
-        columns=given.columns,
-        dtype="Int64",
-    )
-    return given.fillna(derived).astype("Int64")
+    numbers, lacking = parts_of(given)
+    turns = [[by_squad.get(squad, {}).get(part) for part in given.columns] for squad in squads]
+    derived, unknown = parts_of(of_cells(turns, given.index, list(given.columns)))
+    whole = np.where(lacking, derived, numbers)
+    return table(whole, lacking & unknown, given.index, given.columns)
