@@ -208,6 +208,38 @@ def test_the_last_rotation_of_each_session_is_as_it_stands_now(example: Results)
                 assert line.place <= final.place
 
 
+DRAWN = """
+    == meet.toml ==
+    title = "Apparatus finals"
+    [[competition]]
+    id = "finals"
+    title = "Finals"
+    discipline = "women"
+    apparatus = ["VT", "BB"]
+    ranks = ["apparatus"]
+    draw = { VT = ["3", "4", "1"], BB = ["2", "4", "1"] }
+    == roster.csv ==
+    bib,family_name,entered
+    1,Adamsky,VT BB
+    2,Bellwether,BB
+    3,Corvane,VT
+    4,Dunmore,VT BB
+    == marks.csv ==
+    bib,apparatus,mark
+    3,VT,13.000
+"""
+
+
+def test_in_a_final_they_are_up_as_drawn(tmp_path: Path) -> None:
+    # The vault comes first: 4 and 1 are still to go on it, then 2 begins on beam.
+    placed = judged(write_folder(tmp_path, DRAWN))
+    bibs = {key: one.bib for key, one in placed.gymnasts.items()}
+    now = running(placed)["finals"]
+    assert [bibs[one.key] for one in now.needs] == ["4", "1", "2"]
+    to_go = {code: [bibs[key] for key in one.to_go] for code, one in now.leaders.items()}
+    assert to_go == {"VT": ["4", "1"], "BB": ["2", "4", "1"]}
+
+
 @pytest.mark.parametrize(
     ("line", "goal"),
     [

@@ -141,4 +141,5 @@ def _session(name: str, progress: Progress, one: Contest) -> SessionStandings:
 
 def _in_order_of_start(tables: Tables, one: Contest) -> list[int]:
     entered = set(one.progress.marks.index)
-    return [key for key in tables.people if key in entered]
+    keys = [key for key in tables.people if key in entered]
+    return sorted(keys, key=lambda key: tables.turn(key, one.progress.parts[0]))

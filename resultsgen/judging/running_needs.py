@@ -30,13 +30,20 @@ class _Coming:
 
 
 def gymnast_needs(tables: Tables, lists: Sequence[Contest]) -> tuple[GymnastNeeds, ...]:
-    """The needs of all who have a mark to come in a list, in order of rotation and start."""
+    """The needs of all who have a mark to come in a list, in order of rotation and start.
+
+    In a final, the start lists say who is up when.
+    """
     coming = [_coming(tables, key) for key, who in tables.people.items() if not who.guest]
-    coming.sort(key=lambda one: (one.rotation is None, one.rotation or 0))
+    coming = [one for one in coming if one.apparatus]
+    coming.sort(
+        key=lambda one: (
+            one.rotation is None, one.rotation or 0, tables.turn(one.key, one.apparatus[0])
+        )
+    )  # fmt: skip
     found = (
         GymnastNeeds(one.key, one.rotation, one.next, tuple(_asked(tables, one, lists)))
         for one in coming
-        if one.apparatus
     )
     return tuple(one for one in found if one.asked)
 

@@ -170,6 +170,14 @@ class Tables:
         left.sort(key=lambda part: (turns[part] is None, turns[part] or 0))
         return tuple((part, turns[part]) for part in left)
 
+    def turn(self, key: int, part: str) -> tuple[int, int]:
+        """When somebody is up by the start lists of a final: which list, and where in it."""
+        code = "VT" if part == SECOND_VAULT else part
+        for number, listed in enumerate(self.one.start_lists):
+            if listed.apparatus in ("", code) and key in listed.keys:
+                return number, listed.keys.index(key)
+        return 0, 0
+
     def _rotation(self, keys: pd.Index, parts: tuple[str, ...]) -> pd.DataFrame:
         """The same for one list; a second vault follows the first."""
         first = [self.one.apparatus.index("VT" if part == SECOND_VAULT else part) for part in parts]
