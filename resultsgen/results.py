@@ -218,10 +218,6 @@ class Ranking:
     terms: tuple[Term, ...] = ()
     """What each total is the sum of; empty where it is made of the marks of the list alone."""
 
-    def tie_of(self, key: int) -> Tie | None:
-        """The tie that a gymnast was part of."""
-        return next((tie for tie in self.ties if key in tie.keys), None)
-
     def line_of(self, key: int) -> Line | None:
         """The line of one gymnast."""
         return next((line for line in self.lines if line.gymnast.key == key), None)
@@ -275,10 +271,6 @@ class TeamRanking:
     """The days that are added; empty where the teams have one."""
     apparatus_ties: dict[str, tuple[Tie, ...]] = field(default_factory=dict)
     """Equal totals of teams on one apparatus, by its code."""
-
-    def tie_of(self, key: int) -> Tie | None:
-        """The tie that a team was part of."""
-        return next((tie for tie in self.ties if key in tie.keys), None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-VERSION = "1.2"
+VERSION = "1.3"
 """Of the format. The second number grows when something is added, the first when it must be
 read otherwise."""
 
@@ -154,11 +154,21 @@ class CutLine(Told):
     by_order: bool = Field(
         description="Somebody with the same place fared otherwise; only the list's order decided"
     )
+    by_tie: bool = Field(
+        description="More go through than there are places, since several share the last of them"
+    )
     withdrawn: bool = Field(
         description="Qualified, a reserve or passed over, but does not start in the final"
     )
     called_up: bool = Field(description="Starts in place of somebody who withdrew")
     in_place_of: Entry | None = Field(description="Whose place that is")
+    held_back: tuple[Entry, ...] = Field(
+        description="Who of the same body fills the cap, so that this reserve was not called up"
+    )
+    unfilled: Literal["enough", "nobody left", ""] = Field(
+        description="Why nobody is called up in the place of who withdrew: enough go through by a "
+        "tie, or nobody is left"
+    )
     reason: str = Field(description="The reason in words, where the place does not say it")
 
 

@@ -143,9 +143,12 @@ def _cut_line(result: judged.CutResult, line: judged.CutLine, name_of: NameOf) -
         number=verdict.number,
         ahead=verdict.ahead,
         by_order=verdict.by_order,
+        by_tie=verdict.by_tie,
         withdrawn=line.withdrawn,
         called_up=line.called_up,
         in_place_of=line.in_place_of,
+        held_back=line.held_back,
+        unfilled=line.unfilled or "",
         reason=cut_sentence(result, line, name_of, ENGLISH),
     )
 

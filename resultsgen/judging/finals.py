@@ -10,7 +10,7 @@ from typing import Any
 
 from resultsgen.meet import Competition, Meet
 from resultsgen.problems import Problem
-from resultsgen.results import CompetitionResults, CutResult, Gymnast
+from resultsgen.results import CompetitionResults, Gymnast
 
 WHOLE = "all"
 """Names the one list of a final in `[competition.draw]`."""
@@ -70,7 +70,7 @@ def starters(
         for cut in ranking.cuts:
             if cut.cut.to != competition.id:
                 continue
-            through = _starting(cut)
+            through = frozenset(line.key for line in cut.starting)
             if cut.cut.of == "all-around":
                 all_around |= through
             elif cut.cut.of == "team":
@@ -78,15 +78,6 @@ def starters(
             for part in (cut.apparatus,) if cut.apparatus else apparatus:
                 on[part] = on.get(part, frozenset()) | through - _gone(competition, source, part)
     return Starters(all_around, _with_second_vault(competition, on))
-
-
-def _starting(cut: CutResult) -> frozenset[int]:
-    """Qualified and not withdrawn, or called up in place of somebody who is."""
-    return frozenset(
-        line.key
-        for line in cut.lines
-        if line.called_up or (line.verdict.outcome == "qualified" and not line.withdrawn)
-    )
 
 
 def _gone(competition: Competition, source: CompetitionResults, part: str) -> frozenset[int]:

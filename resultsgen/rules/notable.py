@@ -16,7 +16,7 @@ import pandas as pd
 
 from resultsgen.rules.goals import MEDALS
 from resultsgen.rules.progress import plain
-from resultsgen.rules.standings import Cluster, Standing, Standings, tightest
+from resultsgen.rules.standings import Standing, Standings
 
 
 @dataclass(frozen=True)
@@ -106,12 +106,6 @@ def win(lines: Sequence[Standing]) -> Win | None:
         first[0].ahead_of_next,
         tuple(line.key for line in lines if line.place == second),
     )
-
-
-def close_finishes(lines: Sequence[Standing], most: int = 8) -> tuple[Cluster, ...]:
-    """The closest two neighbours of a list, the closest three ... up to *most*."""
-    found = (tightest(lines, count) for count in range(2, most + 1))
-    return tuple(one for one in found if one is not None)
 
 
 def climbs_by_rotation(found: Sequence[Standings]) -> tuple[Climb, ...]:

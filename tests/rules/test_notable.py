@@ -19,11 +19,10 @@ from resultsgen.rules.notable import (
     bests,
     climbs,
     climbs_by_rotation,
-    close_finishes,
     sweep,
     win,
 )
-from resultsgen.rules.standings import standing, standings
+from resultsgen.rules.standings import standing, standings, tightest
 
 
 def placed(marks, steps=()):
@@ -52,7 +51,8 @@ def test_a_winner_alone_and_nobody_at_all():
 
 def test_the_closest_finishes():
     # 9.500, 9.450, 9.425, 9.100: two within 0.025, three within 0.075, four within 0.400.
-    found = close_finishes(placed({1: [9500], 2: [9450], 3: [9425], 4: [9100]}), most=5)
+    lines = placed({1: [9500], 2: [9450], 3: [9425], 4: [9100]})
+    found = [tightest(lines, count) for count in (2, 3, 4)]
     assert [(one.keys, one.first_place, one.spread) for one in found] == [
         ((2, 3), 2, 25),
         ((1, 2, 3), 1, 75),
@@ -139,8 +139,8 @@ rows = st.lists(
 def test_no_other_neighbours_are_closer(marks):
     lines = placed(dict(enumerate(marks)))
     totals = sorted((sum(row) for row in marks), reverse=True)
-    for cluster in close_finishes(lines):
-        count = len(cluster.keys)
+    for count in range(2, len(totals) + 1):
+        cluster = tightest(lines, count)
         spreads = [totals[at] - totals[at + count - 1] for at in range(len(totals) - count + 1)]
         assert cluster.spread == min(spreads)
 
