@@ -169,6 +169,92 @@ def test_a_status_for_the_whole_meet_leaves_no_place(cup, given, told):
     assert teams(one)[0] == (1, "North 1", 16000) or teams(one)[0] == (1, "North 2", 16000)
 
 
+def test_who_withdraws_half_way_keeps_the_marks_there_are(cup):
+    """UB is done and counts there; BB was injured before the withdrawal and stays so."""
+    marks = MARKS.replace("bib,UB,BB", "bib,apparatus,mark,status").split("1,9,8")[0]
+    rows = "1,UB,9,\n1,,,WDR\n2,UB,7,\n2,BB,,DNF\n2,,,WDR\n3,UB,8,\n3,BB,8,\n"
+    one = cup(SETTINGS.format(format="2-2-1", by="team"), ROSTER, marks + rows)
+    assert listed(one.by_apparatus["UB"])[:3] == [(1, "1", 9000), (2, "3", 8000), (3, "2", 7000)]
+    told = {bib: status for _, bib, status in listed(one.by_apparatus["BB"])}
+    assert (told["1"], told["2"]) == ("WDR", "DNF")
+    assert (None, "1", "DNF") in listed(one.all_around)
+
+
+def test_a_status_on_the_roster_is_for_the_whole_meet_beside_those_of_the_marks(cup):
+    roster = ROSTER.replace("1,Adams,North,N,North 1,,,,1", "1,Adams,North,N,North 1,,,WDR,1")
+    marks = MARKS.replace("bib,UB,BB", "bib,UB,BB,status").replace("1,9,8\n", "")
+    marks = marks.replace("2,7,9", "2,,,DNS")
+    one = cup(SETTINGS.format(format="2-2-1", by="team"), roster, marks)
+    assert (None, "1", "WDR") in listed(one.all_around)
+    assert (None, "2", "DNS") in listed(one.all_around)
+
+
+def test_a_team_of_which_nobody_started_is_listed_last_by_what_all_of_it_are(cup):
+    """North 1 withdrew as a whole; of North 2 one did not start and one withdrew."""
+    marks = MARKS.replace("bib,UB,BB", "bib,UB,BB,status").replace("1,9,8", "1,,,WDR")
+    marks = marks.replace("2,7,9", "2,,,WDR").replace("3,8,8", "3,,,DNS")
+    one = cup(SETTINGS.format(format="2-2-1", by="team"), ROSTER, marks.replace("4,6,5", "4,,,WDR"))
+    assert [(line.place, line.name, line.status) for line in one.team.lines] == [
+        (None, "North 1", "WDR"), (None, "North 2", ""),
+    ]  # fmt: skip
+    one = cup(SETTINGS.format(format="2-2-1", by="team"), ROSTER, marks)
+    assert [(line.place, line.name) for line in one.team.lines] == [
+        (1, "North 2"), (None, "North 1"),
+    ]  # fmt: skip
+
+
+def test_once_as_many_have_been_up_as_may_a_team_has_no_mark_to_come(cup):
+    """Two of the four of the federation N go up on each apparatus: the others will not."""
+    settings = SETTINGS.format(format="4-2-2", by="federation")
+    roster = ROSTER.replace("4,Dean,South,S", "4,Dean,South,N").replace(
+        "5,Eder,South,N", "5,Eder,,"
+    )
+    marks = "== marks.csv ==\nbib,UB,BB\n1,9,\n2,8,9\n3,,8\n"
+    team = cup(settings, roster, marks).team
+    assert [(line.name, line.total) for line in team.lines] == [("N", 34000)]
+    assert team.to_come == 0
+    assert cup(settings, roster, marks.replace("2,8", "2,")).team.to_come == 1
+
+
+def test_several_penalties_of_a_team_add_up_and_are_of_no_other(cup):
+    penalties = """
+[[competition.team.penalties]]
+team = "North 1"
+points = 0.1
+reason = "Late"
+[[competition.team.penalties]]
+team = "North 1"
+points = 0.3
+reason = "Attire"
+"""
+    settings = SETTINGS.format(format="2-2-1", by="team").replace(
+        'team = { format = "2-2-1", by = "team" }',
+        '[competition.team]\nformat = "2-2-1"\nby = "team"' + penalties,
+    )
+    one = cup(settings, ROSTER, MARKS)
+    told = [(line.name, line.total, line.penalty_reason) for line in one.team.lines]
+    assert told == [("North 1", 17600, "Late; Attire"), ("North 2", 16000, "")]
+    assert {line.terms for line in one.team.lines} == {()}
+
+
+def test_of_equal_marks_the_one_earlier_in_start_order_counts(cup):
+    """Start numbers of the whole meet may be high; who has none stands behind."""
+    roster = """
+== roster.csv ==
+bib,family_name,club,federation,team,guest,entered,status,start_order
+9,Adams,North,N,Team,,,,
+10,Bell,North,N,Team,,,,
+1,Cole,North,N,Team,,,,150
+2,Dean,North,N,Team,,,,149
+"""
+    one = cup(SETTINGS.format(format="4-4-3", by="team"), roster,
+              "== marks.csv ==\nbib,UB,BB\n9,8,8\n10,8,8\n1,8,8\n2,8,8\n")  # fmt: skip
+    members = one.team.lines[0].members
+    assert [(who.gymnast.bib, who.counts[0]) for who in members] == [
+        ("2", True), ("1", True), ("9", True), ("10", False),
+    ]  # fmt: skip
+
+
 def test_who_is_disqualified_counts_for_no_team(cup):
     marks = MARKS.replace("bib,UB,BB", "bib,UB,BB,status").replace("1,9,8", "1,9,8,DSQ")
     one = cup(SETTINGS.format(format="2-2-1", by="team"), ROSTER, marks)

@@ -90,6 +90,17 @@ def test_only_who_did_two_is_placed_and_an_invalid_one_counts(tmp_path: Path) ->
     ]  # fmt: skip
 
 
+def test_a_disqualification_takes_both_vaults_and_enters_nobody_for_a_second(
+    tmp_path: Path,
+) -> None:
+    """Adams did both vaults, Eder one: Adams is on the vault list as disqualified, Eder not."""
+    marks = QUALIFICATION + UB + "1,,,,,,DSQ,q\n5,,,,,,DSQ,q\n2,,,,,,WDR,q\n"
+    qualification, _ = meet(tmp_path, marks)
+    assert listed(qualification.by_apparatus["VT"]) == [
+        (1, "Bell", 14050), (2, "Cole", 6500), (None, "Dean", "DNF"), (None, "Adams", "DSQ"),
+    ]  # fmt: skip
+
+
 def test_the_first_vault_counts_for_the_all_around_also_where_it_is_nought(tmp_path: Path) -> None:
     qualification, _ = meet(tmp_path, QUALIFICATION + UB)
     assert qualification.all_around
