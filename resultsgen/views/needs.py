@@ -109,10 +109,10 @@ def printed_sheet(results: Results, one: CompetitionResults, wording: Wording) -
 def needs_in_order(
     one: CompetitionResults, now: CompetitionRunning, wording: Wording
 ) -> Iterator[NeedsOfOne]:
-    """Everybody with a mark to come, in order of rotation and start."""
+    """Everybody with a mark to come, in order of rotation and start; what is in reach first."""
     cells = lines_of(one, "apparatus", wording)
     for gymnast in now.needs:
-        aims = tuple(_aims(gymnast, now, cells, wording))
+        aims = tuple(sorted(_aims(gymnast, now, cells, wording), key=lambda aim: not aim.possible))
         yield NeedsOfOne(cells[gymnast.key], _next(gymnast, one, wording), aims)
 
 
