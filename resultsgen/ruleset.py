@@ -1,6 +1,6 @@
 """What a rule set is: the data in `rulebook/*.toml`, validated.
 
-A rule set needs no code: it names criteria (`rules/ties.py`) and choices that the rules know.
+A rule set needs no code: it names criteria (`rules/criteria.py`) and choices that the rules know.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ TieList = Literal["all-around", "apparatus", "vault-average", "team", "team-appa
 """The kinds of lists that have a tie rule each."""
 
 SUM_OF_VAULTS = "sum of both vaults"
-"""The criterion (`rules/ties.py`) by which averages are compared exactly."""
+"""The criterion (`rules/criteria.py`) by which averages are compared exactly."""
 
 
 class Source(Frozen):

@@ -21,7 +21,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 from resultsgen.language import CATALOGUES, LANGUAGES
-from resultsgen.rules.ties import CRITERIA, SERIES, criteria
+from resultsgen.rules.criteria import CRITERIA, SERIES, criteria
 
 ROOT = Path(__file__).parent.parent
 CALLS = {"say": 1, "to_say": 1, "count": 2}
@@ -102,9 +102,9 @@ def in_criteria() -> Iterator[tuple[Key, str]]:
     """What a tie is settled by, as it stands in a sentence: the E score."""
     series = criteria(tuple(SERIES), 3)
     for one in (*CRITERIA, *series):
-        yield f"the {one.words}", "resultsgen/rules/ties.py"
+        yield f"the {one.words}", "resultsgen/rules/criteria.py"
         if one.value:
-            yield f"the {one.value}", "resultsgen/rules/ties.py"
+            yield f"the {one.value}", "resultsgen/rules/criteria.py"
 
 
 def catalogue_file(code: str) -> Path:

@@ -8,10 +8,10 @@ from typing import Any
 import pandas as pd
 from published_tables import ROUTINE, Published, Routine, integers, series, single_sheet, steps
 
+from resultsgen.rules.criteria import Sheet
 from resultsgen.rules.cuts import Candidate, Line, Verdict, verdicts
 from resultsgen.rules.placings import placings
 from resultsgen.rules.teams import apparatus_totals, counting, team_totals
-from resultsgen.rules.ties import Sheet
 from resultsgen.rules.totals import carried_totals, totals
 from resultsgen.rules.vaults import vault_averages
 

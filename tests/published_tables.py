@@ -14,7 +14,7 @@ import pandas as pd
 
 import resultsgen
 from resultsgen.marks import parse_mark
-from resultsgen.rules.ties import Sheet, criteria
+from resultsgen.rules.criteria import Sheet, criteria
 from resultsgen.ruleset import RuleSet
 
 FOLDER = Path(__file__).parent / "published"

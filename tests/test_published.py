@@ -32,9 +32,10 @@ from published_judging import (
 from published_tables import TABLES, Published, series, steps
 
 from resultsgen.marks import parse_mark, show_mark
+from resultsgen.rules.criteria import Sheet, criteria
 from resultsgen.rules.placings import placings
 from resultsgen.rules.statuses import list_status, unranked_order
-from resultsgen.rules.ties import Sheet, criteria, ties
+from resultsgen.rules.ties import ties
 from resultsgen.rules.totals import average_of_two, running_totals
 from resultsgen.rules.vaults import vault_averages
 

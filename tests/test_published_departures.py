@@ -20,9 +20,9 @@ from published_judging import (
 )
 from published_tables import TABLES, Published, series
 
+from resultsgen.rules.criteria import Sheet, criteria
 from resultsgen.rules.placings import placings
 from resultsgen.rules.teams import team_totals
-from resultsgen.rules.ties import Sheet, criteria
 
 Test = Callable[[Published], None]
 

@@ -13,7 +13,7 @@ from published_tables import RULEBOOK, TABLES, rule_set
 from pydantic import ValidationError
 
 from resultsgen.meet import DISCIPLINES, Frozen
-from resultsgen.rules.ties import BEST_PARTS, CRITERIA, SERIES, Sheet, criteria, fitting
+from resultsgen.rules.criteria import BEST_PARTS, CRITERIA, SERIES, Sheet, criteria, fitting
 from resultsgen.ruleset import RuleSet, TieList, TieRules, VaultRule
 
 NAMES = sorted(path.stem for path in RULEBOOK.glob("*.toml"))

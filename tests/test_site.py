@@ -19,7 +19,8 @@ from lxml import html
 from resultsgen.language import ENGLISH
 from resultsgen.pages import rendered_pages
 from resultsgen.results import Tie
-from resultsgen.rules.ties import NO_TOTAL, Step, criteria
+from resultsgen.rules.criteria import NO_TOTAL, criteria
+from resultsgen.rules.ties import Step
 from resultsgen.site import write_site
 from resultsgen.theme import find_theme
 from resultsgen.views.addresses import file_names

@@ -13,7 +13,7 @@ from resultsgen.exports.whole_running import running_told
 from resultsgen.judging.costs import costs
 from resultsgen.marks import show_mark
 from resultsgen.meet import Incident, MeetSettings
-from resultsgen.rules.ties import criteria
+from resultsgen.rules.criteria import criteria
 from resultsgen.views.cells import shown_name
 from resultsgen.views.correction_words import decided
 from resultsgen.views.costs import cost_sentences

@@ -9,7 +9,7 @@ from resultsgen import results as judged
 from resultsgen.exports import format as told
 from resultsgen.language import ENGLISH
 from resultsgen.marks import show_mark
-from resultsgen.rules.ties import UNKNOWN, Criterion
+from resultsgen.rules.criteria import UNKNOWN, Criterion
 from resultsgen.views.cut_words import cut_mark, cut_rule_sentence, cut_sentence
 from resultsgen.views.words import (
     criterion_words,

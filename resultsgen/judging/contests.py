@@ -9,9 +9,9 @@ from resultsgen.judging.running_tables import Tables
 from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.meet import Cut, Ranked
 from resultsgen.results import Gymnast
+from resultsgen.rules.criteria import Criterion, criteria
 from resultsgen.rules.goals import Goal, cut
 from resultsgen.rules.progress import Progress
-from resultsgen.rules.ties import Criterion, criteria
 from resultsgen.ruleset import TieList
 
 

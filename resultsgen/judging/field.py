@@ -9,8 +9,8 @@ import pandas as pd
 
 from resultsgen.meet import Competition, Meet
 from resultsgen.results import Gymnast, Routine
+from resultsgen.rules.criteria import Sheet
 from resultsgen.rules.tables import emptied, only
-from resultsgen.rules.ties import Sheet
 from resultsgen.rules.totals import totals
 from resultsgen.ruleset import RuleSet
 

@@ -12,9 +12,9 @@ from resultsgen.judging.tables import SECOND_VAULT, entries, places, statuses
 from resultsgen.marks import is_nothing
 from resultsgen.meet import Competition, Meet
 from resultsgen.results import Gymnast, Routine
+from resultsgen.rules.criteria import criteria
 from resultsgen.rules.placings import placings
 from resultsgen.rules.tables import cells
-from resultsgen.rules.ties import criteria
 from resultsgen.ruleset import RuleSet
 
 NUMBERS = ("mark", "d", "e", "penalty", "bonus", "rotation")

@@ -11,8 +11,9 @@ from resultsgen.judging.field import Field
 from resultsgen.judging.people import whole
 from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.results import Line, Routine, Term, Tie
+from resultsgen.rules.criteria import Criterion, Sheet
 from resultsgen.rules.statuses import list_status, unranked_order
-from resultsgen.rules.ties import Criterion, Sheet, ties
+from resultsgen.rules.ties import ties
 
 
 @dataclass(frozen=True)

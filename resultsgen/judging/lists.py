@@ -13,10 +13,10 @@ from resultsgen.judging.lines import Made, in_listing_order, is_to_come, keyed_t
 from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.meet import CutBody, Ranked
 from resultsgen.results import CutResult, Line, Ranking
+from resultsgen.rules.criteria import Criterion, Sheet, criteria
 from resultsgen.rules.cuts import Candidate
 from resultsgen.rules.placings import placings
 from resultsgen.rules.tables import only
-from resultsgen.rules.ties import Criterion, Sheet, criteria
 from resultsgen.rules.totals import average_of_two, carried_totals, totals
 from resultsgen.rules.vaults import vault_averages
 from resultsgen.ruleset import TieList

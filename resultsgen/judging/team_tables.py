@@ -12,10 +12,10 @@ from resultsgen.judging.lines import keyed_ties
 from resultsgen.judging.people import whole
 from resultsgen.meet import TeamFormat
 from resultsgen.results import Gymnast, Tie
+from resultsgen.rules.criteria import Criterion, Sheet, criteria
 from resultsgen.rules.placings import placings
 from resultsgen.rules.tables import without
 from resultsgen.rules.teams import Teams, apparatus_totals, counting, counting_marks, team_totals
-from resultsgen.rules.ties import Criterion, Sheet, criteria
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from resultsgen.marks import show_mark
 from resultsgen.meet import Meet
 from resultsgen.problems import Problem
 from resultsgen.results import CompetitionResults, Ranking, Results, TeamRanking, Tie
-from resultsgen.rules.ties import UNKNOWN
+from resultsgen.rules.criteria import UNKNOWN
 
 SOME = 5
 """So many are named in a problem; who is still missing then is soon seen in the list."""

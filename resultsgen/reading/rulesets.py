@@ -16,7 +16,7 @@ from resultsgen.problems import Problem
 from resultsgen.reading.departures import departures, merged, unused_changes
 from resultsgen.reading.files import read_utf8
 from resultsgen.reading.validation import validated, validated_table
-from resultsgen.rules.ties import CRITERIA, SERIES, fitting
+from resultsgen.rules.criteria import CRITERIA, SERIES, fitting
 from resultsgen.ruleset import Departure, RuleSet, TieList, TieRule
 
 SETTINGS = "meet.toml"

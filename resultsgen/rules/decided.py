@@ -12,10 +12,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.goals import Goal, reached
 from resultsgen.rules.placings import placings
 from resultsgen.rules.progress import Progress, plain
-from resultsgen.rules.ties import Criterion, ties
+from resultsgen.rules.ties import ties
 
 Basis = Literal["highest mark of the rules", "given by the meet", "best mark and an allowance"]
 

@@ -13,9 +13,9 @@ from typing import Literal
 
 import pandas as pd
 
+from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.progress import Progress, plain
 from resultsgen.rules.standings import standing
-from resultsgen.rules.ties import Criterion
 
 TakenFrom = Literal["E", "penalty"]
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.progress import Progress
 from resultsgen.rules.standings import Standing, standing
-from resultsgen.rules.ties import Criterion
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from resultsgen.rules.ties import UNKNOWN, Criterion, Integers, Sheet
+from resultsgen.rules.criteria import UNKNOWN, Criterion, Integers, Sheet
 
 
 def placings(sheet: Sheet, steps: tuple[Criterion, ...]) -> pd.Series[int]:

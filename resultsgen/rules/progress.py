@@ -15,9 +15,9 @@ import numpy as np
 import pandas as pd
 
 from resultsgen.marks import Averaging, Incomplete
+from resultsgen.rules.criteria import Sheet
 from resultsgen.rules.tables import cells, column, parts_of, table, without
 from resultsgen.rules.teams import Teams, apparatus_totals, counting
-from resultsgen.rules.ties import Sheet
 
 NEVER = np.iinfo(np.int64).max
 """Stands for a rotation that nobody knows: later than all others."""

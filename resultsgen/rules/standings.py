@@ -12,9 +12,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.placings import placings
 from resultsgen.rules.progress import NEVER, Progress, plain
-from resultsgen.rules.ties import Criterion
 
 
 @dataclass(frozen=True)

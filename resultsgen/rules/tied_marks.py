@@ -10,10 +10,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from resultsgen.rules.criteria import UNKNOWN, Criterion, Sheet
 from resultsgen.rules.goals import Goal, reached
 from resultsgen.rules.placings import placings
 from resultsgen.rules.progress import Progress
-from resultsgen.rules.ties import UNKNOWN, Criterion, Sheet, ties
+from resultsgen.rules.ties import ties
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from resultsgen.language import to_say
 from resultsgen.results import CompetitionResults
-from resultsgen.rules.ties import criteria
+from resultsgen.rules.criteria import criteria
 from resultsgen.ruleset import Departure
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import named_criterion

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from resultsgen.results import CompetitionResults
-from resultsgen.rules.ties import criteria
+from resultsgen.rules.criteria import criteria
 from resultsgen.ruleset import RuleSet, Source, TieList, TieRule
 from resultsgen.views.addresses import list_target
 from resultsgen.views.cut_words import BODY_WORDS, cut_rule_sentence

@@ -10,7 +10,8 @@ from itertools import groupby
 
 from resultsgen.language import Language, to_say
 from resultsgen.results import Tie
-from resultsgen.rules.ties import Criterion, Step
+from resultsgen.rules.criteria import Criterion
+from resultsgen.rules.ties import Step
 
 NameOf = Callable[[int], str]
 """The name of a gymnast or team by its key."""

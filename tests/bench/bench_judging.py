@@ -16,8 +16,8 @@ from collections.abc import Callable
 import numpy as np
 import pandas as pd
 
+from resultsgen.rules.criteria import BEST_PARTS, Sheet, criteria
 from resultsgen.rules.placings import placings
-from resultsgen.rules.ties import BEST_PARTS, Sheet, criteria
 from resultsgen.rules.totals import all_around_totals
 
 GYMNASTS = 100_000

@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 from hypothesis import strategies as st
 
-from resultsgen.rules.ties import BEST_PARTS, CRITERIA, Criterion, Sheet, criteria
+from resultsgen.rules.criteria import BEST_PARTS, CRITERIA, Criterion, Sheet, criteria
 
 Rows = Sequence[Sequence[int | None]]
 

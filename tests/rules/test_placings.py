@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from scipy.stats import rankdata
 from sheets import RULES, drawn, sheet, steps, taken
 
+from resultsgen.rules.criteria import Sheet
 from resultsgen.rules.placings import placings
-from resultsgen.rules.ties import Sheet
 
 RULE = st.sampled_from(sorted(RULES))
 WIDTH = 4

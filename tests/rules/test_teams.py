@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sheets import integers, steps
 
+from resultsgen.rules.criteria import Sheet
 from resultsgen.rules.placings import placings
 from resultsgen.rules.teams import apparatus_totals, counting, counting_marks, team_totals
-from resultsgen.rules.ties import Sheet
 
 Marks = list[list[int | None]]
 ROW = st.lists(st.integers(0, 4) | st.none(), min_size=2, max_size=2)

@@ -9,18 +9,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sheets import RULES, drawn, sheet, steps
 
-from resultsgen.rules.placings import placings
-from resultsgen.rules.ties import (
+from resultsgen.rules.criteria import (
     BEST_PARTS,
     CRITERIA,
     NO_TOTAL,
     UNKNOWN,
     Sheet,
-    Tie,
     criteria,
     sum_of_best,
-    ties,
 )
+from resultsgen.rules.placings import placings
+from resultsgen.rules.ties import Tie, ties
 
 
 def story(table: Sheet, names: tuple[str, ...]) -> tuple[Tie, ...]:

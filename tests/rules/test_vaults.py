@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sheets import RULES, drawn, integers
 
+from resultsgen.rules.criteria import Sheet, criteria
 from resultsgen.rules.placings import placings
-from resultsgen.rules.ties import Sheet, criteria
 from resultsgen.rules.vaults import vault_averages
 
 
