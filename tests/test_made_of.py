@@ -319,6 +319,109 @@ bib,VT,VT2
     assert terms(both.by_apparatus["VT"]) == {"1": (10000, 9000), "2": (9750, 9250)}
 
 
+def test_who_takes_part_on_one_of_the_days_is_in_all_lists_of_both(meet):
+    """Sunday is for seniors alone: the juniors keep what they have of Saturday."""
+    text = TWO_DAYS.format(more="").replace(
+        'id = "sunday"', 'id = "sunday"\ndivisions = ["senior"]'
+    )
+    days = DAYS.replace("1,11,12.5\n2,0,12\n", "")
+    both = meet(text, ROSTER, days).competition("both")
+    assert listed(both.by_apparatus["UB"]) == [
+        (1, "3", 26000), (2, "2", 12000), (3, "1", 10000), (None, "4", "DNS"),
+    ]  # fmt: skip
+    assert listed(both.all_around)[:3] == [(1, "3", 26000), (2, "2", 24000), (3, "1", 21000)]
+    assert both.complete
+
+
+def test_a_day_that_was_missed_adds_nothing_to_a_tie(meet):
+    """By what there is: UB 10 + nothing, BB 5 + 5 against 5 + 5 twice: 20, equal on the best."""
+    rules = WHOLE.replace("[totals]", '[totals]\nincomplete = "placed by what there is"').replace(
+        ', "total E"', ""
+    )
+    days = """
+== saturday.csv ==
+bib,UB,BB
+1,10,5
+2,5,5
+3,DNS,DNS
+4,DNS,DNS
+== sunday.csv ==
+bib,UB,BB
+1,DNS,5
+2,5,5
+3,DNS,DNS
+4,DNS,DNS
+"""
+    both = meet(whole(TWO_DAYS.format(more="")), rules, ROSTER, days).competition("both")
+    assert listed(both.all_around)[:2] == [(1, "1", 20000), (1, "2", 20000)]
+    (tie,) = both.all_around.ties
+    assert tie.steps == ()
+
+
+def test_what_is_carried_is_the_persons_whatever_the_division(meet):
+    """Adams did the qualification as a junior and has a row of her own for the final."""
+    text = CARRIED.replace('id = "final"', 'id = "final"\ndivisions = ["gala"]')
+    for one in ("compulsory", "optional"):
+        text = text.replace(f'id = "{one}"', f'id = "{one}"\ndivisions = ["junior", "senior"]')
+    roster = ROSTER.rstrip() + "\n1,Adams,North,N,gala,,,\n"
+    final = meet(
+        text.replace('starters = ["1", "2", "3"]\n', ""),
+        roster,
+        "== final.csv ==\nbib,UB,BB\n1,9.9,9.8\n",
+    ).competition("final")
+    assert listed(final.by_apparatus["UB"]) == [(1, "1", 19837)]
+    assert terms(final.all_around) == {"1": (19837, 19700)}
+
+
+def teams_over_two_days(saturday, sunday, settings=""):
+    """North (1 and 2) and South (3), one mark counting; equal totals are settled by E."""
+    rules = WHOLE.replace("[totals]", '[ties.team]\ncriteria = ["total E"]\n[totals]')
+    text = whole(
+        TWO_DAYS.format(more=f'ranks = ["team"]\nteam = {{ format = "2-2-1" }}\n{settings}')
+    )
+    head = "bib,apparatus,mark,d,e"
+    days = f"== saturday.csv ==\n{head}\n{saturday}\n== sunday.csv ==\n{head}\n{sunday}\n"
+    return text, rules, ROSTER, days
+
+
+def test_teams_equal_over_two_days_are_told_apart_by_the_e_of_what_counts(meet):
+    """10 + 11 and 11 + 10; E 8 + 9 and 8.5 + 8. Of the mark that is dropped no E is asked for."""
+    parts = teams_over_two_days(
+        "1,UB,10,2,8\n2,UB,9,,\n3,UB,11,2.5,8.5", "1,UB,11,2,9\n3,UB,10,2,8"
+    )
+    team = meet(*parts).competition("both").team
+    assert [(line.place, line.name, line.total) for line in team.lines] == [
+        (1, "North", 21000), (2, "South", 21000),
+    ]  # fmt: skip
+    assert team.ties[0].steps[0].values == (17000, 16500)
+
+
+@pytest.mark.parametrize("day", [0, 1])
+def test_an_e_that_lacks_on_one_of_the_days_leaves_the_teams_tied(told, day):
+    days = ["1,UB,10,2,8\n3,UB,11,2.5,8.5", "1,UB,11,2,9\n3,UB,10,2,8"]
+    days[day] = days[day].replace("2,8\n", ",\n").replace("2,9\n", ",\n")
+    assert "tie-not-settled" in [code for code, *_ in told(*teams_over_two_days(*days))]
+
+
+def test_a_team_without_a_mark_on_one_day_has_that_of_the_other(meet):
+    """South on BB: nothing on Saturday, 9 on Sunday."""
+    days = DAYS.replace("3,13,DNS\n4,DNS,DNS\n", "3,13,9\n4,DNS,DNS\n").replace(
+        "3,13,9", "3,13,DNS", 1
+    )
+    both = meet(TWO_DAYS.format(more=TEAM), ROSTER, days).competition("both")
+    assert {line.name: line.apparatus for line in both.team.lines}["South"] == (26000, 9000)
+
+
+def test_what_a_club_was_fined_on_one_day_is_not_the_federations_of_the_same_name(meet):
+    fined = 'team = { format = "2-2-1", by = "club", penalties = [{ team = "N", points = 1 }] }'
+    text = TWO_DAYS.format(more=TEAM.replace('"club"', '"federation"')).replace(
+        'marks = "saturday.csv"', f'marks = "saturday.csv"\n{fined}'
+    )
+    text = text.replace('team = "South"', 'team = "S"')
+    both = meet(text, ROSTER.replace("North,N", "N,N"), DAYS).competition("both")
+    assert [(line.name, line.total) for line in both.team.lines] == [("N", 47500), ("S", 25900)]
+
+
 TEAM = """
 ranks = ["team"]
 team = { format = "2-2-1", by = "club", penalties = [{ team = "South", points = 0.1 }] }
