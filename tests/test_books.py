@@ -329,7 +329,7 @@ def test_books_are_the_same_with_one_worker_or_two_and_from_the_cache(small, tmp
     one = written(small, tmp_path / "one", None, 1)
     two = written(small, tmp_path / "two", cache, 2)
     again = written(small, tmp_path / "again", cache, 2)
-    assert len(one) == 11
+    assert len(one) == 9
     assert one == two == again
 
 
