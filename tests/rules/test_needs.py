@@ -230,7 +230,8 @@ def test_several_apparatus_to_come_need_a_sum_and_an_average():
     found = need(progress, 2, ("BB", "FX"), LEAD, STAND)
     assert (found.ties, found.wins, found.average) == (18700, 18750, 9375)
     assert found.within(9500)
-    assert not found.within(9350)
+    assert found.within(9350)  # By a tie, which shares the lead.
+    assert not found.within(9349)
 
 
 def test_with_several_apparatus_to_come_a_tie_is_open_where_the_rules_break_it():
