@@ -65,6 +65,18 @@ def subset(font: Path, needed: frozenset[str], flavour: Literal["woff2", "ttf"])
     return _subset(font, _stamp(font), needed, flavour)
 
 
+def glyphs(font: bytes) -> dict[str, tuple[int, int]]:
+    """The number of the glyph of each letter, and how wide it is in thousandths of its size."""
+    from fontTools.ttLib import TTFont
+
+    with TTFont(io.BytesIO(font)) as opened:
+        whole = opened["head"].unitsPerEm
+        return {
+            chr(letter): (opened.getGlyphID(name), round(opened["hmtx"][name][0] * 1000 / whole))
+            for letter, name in opened.getBestCmap().items()
+        }
+
+
 def _stamp(font: Path) -> tuple[int, int]:
     """Changes when the file does, so that nothing old is remembered while a folder is watched."""
     status = font.stat()

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import io
 import re
+import shutil
 import subprocess
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from itertools import pairwise
 from pathlib import Path
 
+import numpy
 import pikepdf
 import pytest
 from folders import judged, write_folder
@@ -98,10 +100,17 @@ def complete(books):
         yield pdf
 
 
-def words(book: Path) -> list[Counter[str]]:
-    """The words of each page; only where the foot of a page comes in the order differs."""
+def words(book: Path) -> list[list[str]]:
+    """The words of each page, in the order in which they stand in the file."""
     told = subprocess.run(["pdftotext", "-raw", book, "-"], capture_output=True, check=True)
-    return [Counter(page.split()) for page in told.stdout.decode().split("\f")[:-1]]
+    return [page.split() for page in told.stdout.decode().split("\f")[:-1]]
+
+
+def drawn(book: Path, page: int) -> numpy.ndarray:
+    """A page as it looks, in shades of grey."""
+    asked = ("pdftoppm", "-f", str(page), "-l", str(page), "-r", "72", "-gray", book)
+    told = subprocess.run(asked, capture_output=True, check=True).stdout
+    return numpy.frombuffer(told, "u1").astype(int)
 
 
 def test_units_and_whole_books_have_the_same_text_on_every_page(meet, books, tmp_path):
@@ -109,7 +118,36 @@ def test_units_and_whole_books_have_the_same_text_on_every_page(meet, books, tmp
     assert plain.keys() == books.keys()
     for name, book in books.items():
         assert words(book) == words(plain[name]), name
+        if name != "result-book":  # It is bound: its text stands elsewhere.
+            last = len(words(book))
+            # A letter may stand a thousandth of a point elsewhere, which tints its edge.
+            assert abs(drawn(book, last) - drawn(plain[name], last)).max() < 60, name
     assert len(words(books["result-book"])) > 8
+
+
+def test_another_time_and_status_render_nothing_but_who_signed(meet, books, tmp_path):
+    cache = tmp_path / "cache"
+    before = made(meet, tmp_path / "before", cache=cache)
+    later = shutil.copytree(meet, tmp_path / "later")
+    text = (later / "meet.toml").read_text("utf-8").replace("05-18T18:00", "12-24T21:41")
+    signed = '[status]\nstate = "official"\n[[status.signed]]\nname = "Jo"\nrole = "Referee"\n'
+    (later / "meet.toml").write_text(text.replace("[[competition]]", signed + "[[competition]]"))
+    asked: list[str] = []
+    write_books(
+        judged(later), find_theme("standard"), tmp_path / "after",
+        lambda done, of, name: asked.append(name), cache=cache,
+    )  # fmt: skip
+    assert sorted(asked) == ["Lantern (Cup)", "Signatures"]
+    for name, book in before.items():
+        last = len(words(book))
+        for number, (old, new) in enumerate(
+            zip(words(book), words(tmp_path / "after" / book.name), strict=True), start=1
+        ):
+            foot = ["Official", "24", "December", "2031,", "21:41", "Page"]
+            assert old[-9:-4] == ["Provisional", "18", "May", "2031,", "18:00"], name
+            assert new[-9:-3] == foot, name
+            signed = name == "result-book" and number in (1, last)
+            assert old[:-9] == new[:-9] or signed, name
 
 
 def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkeypatch):
@@ -125,7 +163,9 @@ def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkey
 
 def test_a_letter_of_another_font_gets_a_whole_book(meet, tmp_path, monkeypatch):
     monkeypatch.setattr(
-        workers.Press, "rendered", lambda _, sheets: ((sheet, workers.FOREIGN) for sheet in sheets)
+        workers.Press,
+        "rendered",
+        lambda _, sheets: ((sheet, workers.NOT_JOINABLE) for sheet in sheets),
     )
     monkeypatch.setattr(binding_module, "_plain_book", lambda _, volume: volume.title.encode())
     assert made(meet, tmp_path)["result-book"].read_bytes() == b"Result book"

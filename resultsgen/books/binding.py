@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from resultsgen.books.appendix import Attachment
+from resultsgen.books.edges import Edges
 from resultsgen.books.joining import Joined, Part, joined_book
 from resultsgen.books.setting import PageNumbers, Setting
 from resultsgen.books.volumes import Volume
@@ -14,7 +15,7 @@ from resultsgen.cache import Cache, key_of
 from resultsgen.press.failures import PressError
 from resultsgen.press.unit import Unit, from_kept_form
 from resultsgen.press.versions import can_join, versions
-from resultsgen.press.workers import FOREIGN, Press, Sheet, Type
+from resultsgen.press.workers import NOT_JOINABLE, Press, Sheet, Type
 
 Told = Callable[[int, int, str], None]
 """Told how many sheets are rendered, of how many, and the name of the last."""
@@ -40,6 +41,7 @@ class Binding:
     told: Told
     anchors: frozenset[str]
     """What links may lead to, in whichever book."""
+    edges: Edges
     _done: int = 0
     _of: int = 0
     _made: dict[Sheet, bytes] = field(default_factory=dict)
@@ -101,8 +103,9 @@ def bound(
     plain = plain or not can_join()
     drafts = [_draft(volume, setting, anchors) for volume in volumes]
     type = setting.type((sheet.html for draft in drafts for sheet in draft.sheets), cache)
+    edges = setting.edges(type, cache)
     with Press(type, workers) as press:
-        binding = Binding(setting, press, type, cache, told, anchors)
+        binding = Binding(setting, press, type, cache, told, anchors, edges)
         if not plain:
             binding.made(sheet for draft in drafts for sheet in draft.sheets)
         for draft in drafts:
@@ -137,12 +140,13 @@ def _numbered(draft: Draft, binding: Binding, known: Mapping[str, int]) -> Draft
 
 def _book(binding: Binding, draft: Draft, plain: bool, attachments: Sequence[Attachment]) -> bytes:
     """The PDF of one volume."""
-    if plain or FOREIGN in (binding.made(draft.sheets)[sheet] for sheet in draft.sheets):
+    if plain or NOT_JOINABLE in (binding.made(draft.sheets)[sheet] for sheet in draft.sheets):
         return _plain_book(binding, draft.volume)
     volume = draft.volume
     return joined_book(
         _settled(binding, draft),
         binding.setting.about(volume.title),
+        binding.edges,
         {name: data for name, (_, data) in binding.type.assets.items()},
         binding.anchors,
         binding.cache,

@@ -13,6 +13,7 @@ from hashlib import sha256
 
 from resultsgen.books import metadata
 from resultsgen.books.appendix import Attachment, associated, attachment_objects, named
+from resultsgen.books.edges import Edges
 from resultsgen.books.metadata import About
 from resultsgen.books.outline import outline_objects
 from resultsgen.books.placing import (
@@ -26,7 +27,7 @@ from resultsgen.books.placing import (
 from resultsgen.books.syntax import Directory, array, number, refers, sort_key, string
 from resultsgen.books.typeface import font_objects
 from resultsgen.cache import Cache
-from resultsgen.press.unit import FONTS, ROOT, Bookmark, NumberPlace, Unit, UnitPage, page_object
+from resultsgen.press.unit import FONTS, ROOT, Bookmark, Unit, UnitPage, page_object
 
 CATALOG, PAGES, ELEMENTS, BACK, INFO, XMP, ICC, OUTLINE = 1, 2, 4, 6, 7, 8, 9, 10
 """The numbers of what a book has once; FIXED has the others."""
@@ -69,6 +70,11 @@ class Joined:
         for part in self.parts:
             firsts.append(firsts[-1] + len(part.unit.pages))
         return tuple(firsts)
+
+    @property
+    def pages(self) -> int:
+        """How many pages the book has."""
+        return self.first_pages[-1] - 1
 
     @cached_property
     def page_numbers(self) -> dict[str, int]:
@@ -150,6 +156,7 @@ class Writing:
 def joined_book(
     joined: Joined,
     about: About,
+    edges: Edges,
     fonts: Mapping[str, bytes],
     known: Iterable[str],
     cache: Cache,
@@ -170,8 +177,10 @@ def joined_book(
         dead = frozenset(_dead_links(part.unit, joined, known))
         role = Role(part.lowered, part.again, dead)
         _add_placed(writing, part, joined.base(rank), role, cache)
-        _add_pages(writing, joined, rank, dead, shift)
-    writing.add(font_objects(writing, [part.unit for part in joined.parts], fonts), FIXED[FONTS])
+        _add_pages(writing, joined, rank, dead, edges, shift)
+    units = [part.unit for part in joined.parts]
+    letters = edges.letters(units, joined.pages)
+    writing.add(font_objects(writing, units, letters, fonts), FIXED[FONTS])
     _add_elements(writing, joined)
     attached = attachment_objects(writing, attachments, about.created)
     catalog = _catalog(writing, joined, about)
@@ -202,16 +211,15 @@ def _add_placed(writing: Writing, part: Part, base: int, role: Role, cache: Cach
 
 
 def _add_pages(
-    writing: Writing, joined: Joined, rank: int, dead: frozenset[int], shift: float
+    writing: Writing, joined: Joined, rank: int, dead: frozenset[int], edges: Edges, shift: float
 ) -> None:
-    """The pages of a unit, each with its number."""
+    """The pages of a unit, each with what the book writes at its edge."""
     unit, base = joined.parts[rank].unit, joined.base(rank)
     for index, page in enumerate(unit.pages):
         page_number = joined.first_pages[rank] + index
         contents = [base + page.content]
-        if page.place:
-            stamp = _page_number(page.place, page_number, joined.first_pages[-1] - 1)
-            contents.insert(0, writing.add_stream(b"", stamp, base + index))
+        if written := edges.written(unit, page, page_number, joined.pages):
+            contents.append(writing.add_stream(b"", written, base + index))
         sheet = base + page_object(index, len(unit.pages))
         moved = -shift if page_number % 2 else shift
         links = [base + one for one in page.annotations if one not in dead]
@@ -232,25 +240,6 @@ def _page(
             refers(base + page.resources),
             annotations,
             sheet,
-        )
-    )
-
-
-def _page_number(place: NumberPlace, page: int, pages: int) -> bytes:
-    """ "Page x of y" as a reader sees it; those who hear the book are spared it."""
-    text = f"{place.before}{page}{place.between}{pages}{place.after}"
-    glyphs = [place.letters[letter] for letter in text]
-    width = sum(width for _, width in glyphs) * place.size / 1000
-    return (
-        b"/Artifact<</Type/Pagination/Subtype/Footer>>BDC "
-        b"q %b rg BT/%b %b Tf %b %b Td<%b>Tj ET Q EMC"
-        % (
-            b" ".join(map(number, place.colour)),
-            place.font.encode(),
-            number(place.size),
-            number(place.x - width * place.align),
-            number(place.y),
-            "".join(f"{glyph:04x}" for glyph, _ in glyphs).encode(),
         )
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 import mimetypes
 import unicodedata
 from collections import Counter
@@ -10,15 +11,18 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from pathlib import Path
+from typing import Literal
 
 from resultsgen import fonts
+from resultsgen.books.edges import Alphabet, Edges
 from resultsgen.books.gathering import Gathering
 from resultsgen.books.metadata import About
 from resultsgen.books.typesetting import SetTable, typeset
 from resultsgen.cache import Cache, key_of
 from resultsgen.charts import svg
-from resultsgen.meet import Meet
-from resultsgen.press.taking import BOOK_LINK, FIGURES
+from resultsgen.meet import Meet, Status
+from resultsgen.press.taking import BOOK_LINK
+from resultsgen.press.unit import PAGE, PAGES, STATUS, WHEN
 from resultsgen.press.versions import versions
 from resultsgen.press.workers import Type
 from resultsgen.publications.published_time import published
@@ -32,6 +36,7 @@ STYLE = "book/book.css"
 FACE = '@font-face {{ font-family: "{family}"; font-weight: {weight}; src: url(asset:{name}) }}\n'
 WEIGHTS = {"regular.ttf": "normal", "bold.ttf": "bold"}
 
+STATES: tuple[Literal["provisional", "official"], ...] = ("provisional", "official")
 
 UNKNOWN = "000"
 """Stands for a page number that is not known yet."""
@@ -126,8 +131,10 @@ class Setting:
             pages=list(_pages(replace(one, again=False), anchors, 1)),
             feet={
                 **self._feet,
-                "before": self._feet["before"] + FIGURES,
-                "between": self._feet["between"] + FIGURES,
+                "status": STATUS,
+                "when": WHEN,
+                "before": self._feet["before"] + PAGE,
+                "between": self._feet["between"] + PAGES,
             },
             lang=self.wording.language.code,
             author="",
@@ -162,9 +169,20 @@ class Setting:
             "after": after,
         }
 
+    def edges(self, type: Type, cache: Cache) -> Edges:
+        """What the book writes at the edges of its pages, in the fonts of this type."""
+        alphabets = {name: _alphabet(type.assets[name][1], cache) for name in WEIGHTS}
+        return Edges(self._feet["status"], self._feet["when"], alphabets)
+
+    def _edge_words(self) -> Iterator[str]:
+        """All that may come to stand at the edge of a page, so that no other font is needed."""
+        language = self.wording.language
+        yield from (status_word(Status(state=state), self.wording) for state in STATES)
+        yield from (language.date(dt.date(2000, month, 1)) for month in range(1, 13))
+
     def type(self, texts: Iterable[str], cache: Cache) -> Type:
         """Style sheets, and as assets the logo and the fonts with the letters of these texts."""
-        needed = fonts.characters(map(_letters, texts))
+        needed = fonts.characters(map(_letters, (*texts, *self._edge_words())))
         assets = {
             name: ("font/ttf", _small(font, needed, cache))
             for name, font in zip(WEIGHTS, self.theme.fonts, strict=True)
@@ -215,6 +233,16 @@ def _small(font: Path, needed: frozenset[str], cache: Cache) -> bytes:
     small = fonts.subset(font, needed, "ttf")
     cache.put(key, small)
     return small
+
+
+def _alphabet(font: bytes, cache: Cache) -> Alphabet:
+    """The glyph and the width of each letter of a font."""
+    key = key_of("alphabet", font)
+    kept = cache.get(key)
+    if kept is None:
+        kept = json.dumps(fonts.glyphs(font)).encode()
+        cache.put(key, kept)
+    return {letter: (glyph, width) for letter, (glyph, width) in json.loads(kept).items()}
 
 
 def _pages(one: Gathering, anchors: Collection[str], level: int) -> Iterator[Page]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import zlib
 from collections.abc import Iterable, Iterator, Mapping
 
+from resultsgen.books.edges import Alphabet
 from resultsgen.books.embedding import embedded
 from resultsgen.books.outline import Objects
 from resultsgen.books.syntax import array, number, refers, string
@@ -34,17 +35,22 @@ end
 end"""
 
 
-def font_objects(objects: Objects, units: Iterable[Unit], files: Mapping[str, bytes]) -> bytes:
-    """Add the fonts of these units; the answer is the dictionary that names them."""
+def font_objects(
+    objects: Objects,
+    units: Iterable[Unit],
+    letters: Mapping[str, Alphabet],
+    files: Mapping[str, bytes],
+) -> bytes:
+    """Add the fonts of these units, with further letters; the answer names the fonts."""
     names = b"".join(
         b"/%b %b" % (name.encode(), refers(_font(objects, name, font, files[font.asset])))
-        for name, font in sorted(_together(units).items())
+        for name, font in sorted(_together(units, letters).items())
     )
     return b"<<" + names + b">>"
 
 
-def _together(units: Iterable[Unit]) -> dict[str, UnitFont]:
-    """Each font with the glyphs of all units."""
+def _together(units: Iterable[Unit], letters: Mapping[str, Alphabet]) -> dict[str, UnitFont]:
+    """Each font with the glyphs of all units, and of these letters."""
     found: dict[str, UnitFont] = {}
     for unit in units:
         for name, font in unit.fonts.items():
@@ -53,6 +59,10 @@ def _together(units: Iterable[Unit]) -> dict[str, UnitFont]:
             )
             same.widths.update(font.widths)
             same.text.update(font.text)
+    for name, alphabet in letters.items():
+        for letter, (glyph, width) in alphabet.items():
+            found[name].widths.setdefault(glyph, width)
+            found[name].text.setdefault(glyph, letter)
     return found
 
 

@@ -5,7 +5,8 @@ their public face: the boxes of a page, the objects that a *finisher* is handed,
 They were written for the versions in KNOWN, and where others are installed, books are rendered
 whole. What is otherwise than in a PDF that the renderer writes by itself:
 
-* the page number is left out; where it stands and how it is set is noted;
+* the page number, status and time of publication at the edge of a page are left out; where they
+  stand and how they are set is noted;
 * text in the margins is an artifact and not, as in 70.0, an element that hangs in the air;
 * a link whose address begins with `book:` leads to a place in the book, wherever that is;
 * fonts are left out; which glyphs are shown is noted.
@@ -25,11 +26,15 @@ from resultsgen.press.unit import (
     BETWEEN,
     FONTS,
     NUMBER,
+    PAGE,
+    PAGES,
     REFERENCE,
     ROOT,
     SHARED,
+    STATUS,
+    WHEN,
     Bookmark,
-    NumberPlace,
+    EdgeText,
     Unit,
     UnitFont,
     UnitPage,
@@ -40,9 +45,6 @@ from resultsgen.press.unit import (
 KNOWN = {"weasyprint": "70.", "pydyf": "0.13."}
 """How the versions begin that this was written for."""
 
-FIGURES = "0123456789"
-"""In a margin box, they say that a page number will stand here."""
-
 BOOK_LINK = "book:"
 POINTS = 0.75
 """A pixel of CSS in points."""
@@ -51,39 +53,51 @@ PRINT = 4
 """The flag of an annotation that is there on paper too."""
 
 REFERS = re.compile(rb"(\d+) 0 R")
-COUNTERS = re.compile(rf"(.*){FIGURES}\d+(.*){FIGURES}\d+(.*)")
+DECIDED = re.compile(rf"({STATUS}|{WHEN}|{PAGE}|{PAGES})((?<={PAGE})\d+|(?<={PAGES})\d+)?")
 
 
-class ForeignFontError(LookupError):
-    """A letter came from a font of the system; such a book is rendered in one piece."""
+class NotJoinableError(LookupError):
+    """The book that holds this is rendered in one piece: a letter of a font of the system, or a
+    text at the edge of pages that is not set letter by letter in one line."""
 
 
-def number_places(document: Any) -> list[NumberPlace | None]:
-    """Where each page has its page number; what stands there for now is taken away."""
-    return [_number_place(page, document) for page in document.pages]
+def edge_texts(document: Any) -> list[tuple[EdgeText, ...]]:
+    """What the book will write at the edges of each page; what stands there is taken away."""
+    from weasyprint.formatting_structure.boxes import MarginBox
+
+    return [
+        tuple(
+            _edge_text(box, *text, page, document)
+            for box in page._page_box.children
+            if isinstance(box, MarginBox) and (text := _decided(box))
+        )
+        for page in document.pages
+    ]
 
 
-def _number_place(page: Any, document: Any) -> NumberPlace | None:
-    from weasyprint.formatting_structure.boxes import MarginBox, TextBox
+def _decided(box: Any) -> tuple[Any, tuple[str, ...]] | None:
+    """The text of a margin box that the book decides, and its words; it is in one line."""
+    from weasyprint.formatting_structure.boxes import TextBox
 
-    for box in page._page_box.children:
-        if isinstance(box, MarginBox):
-            for text in box.descendants():
-                if isinstance(text, TextBox) and (words := COUNTERS.match(text.text)):
-                    place = _place(box, text, page, document, words.groups())
-                    box.children = []
-                    return place
-    return None
+    texts = [one for one in box.descendants() if isinstance(one, TextBox)]
+    words = DECIDED.split("".join(one.text for one in texts))
+    if len(words) == 1:
+        return None
+    spaced = texts[0].style["letter_spacing"] not in ("normal", 0)
+    if len(texts) > 1 or spaced or texts[0].style["text_transform"] != "none":
+        raise NotJoinableError(texts[0].text)
+    box.children = []
+    return texts[0], tuple(word for place, word in enumerate(words) if place % 3 != 2)
 
 
-def _place(box: Any, text: Any, page: Any, document: Any, words: Any) -> NumberPlace:
+def _edge_text(box: Any, text: Any, words: tuple[str, ...], page: Any, document: Any) -> EdgeText:
     aligned = {"center": 0.5, "right": 1, "end": 1}.get(box.style["text_align_all"], 0)
     x = text.position_x + text.width * aligned
     y = page.height - text.position_y - text.baseline
     colour = tuple(text.style["color"].to("srgb").coordinates)
     font, letters = _letters(text, document)
     size = text.style["font_size"] * POINTS
-    return NumberPlace(x * POINTS, y * POINTS, size, aligned, colour, font, letters, *words)
+    return EdgeText(x * POINTS, y * POINTS, size, aligned, colour, font, letters, words)
 
 
 def _letters(text: Any, document: Any) -> tuple[str, dict[str, tuple[int, float]]]:
@@ -98,7 +112,7 @@ def _letters(text: Any, document: Any) -> tuple[str, dict[str, tuple[int, float]
     font = document.fonts.setdefault(key, Font(run.item.analysis.font, description, size))
     glyphs = [one.glyph for one in run.glyphs.glyphs[0 : run.glyphs.num_glyphs]]
     if len(glyphs) != len(text.text):
-        raise ForeignFontError(font.family)
+        raise NotJoinableError(font.family)
     for letter, glyph in zip(text.text, glyphs, strict=True):
         font.to_unicode.setdefault(glyph, letter)
         font.widths.setdefault(glyph, _advance(run.item.analysis.font, glyph, size))
@@ -120,13 +134,15 @@ def _advance(font: Any, glyph: int, size: float) -> int:
 class Taking:
     """What a finisher was handed, on its way to a unit."""
 
-    def __init__(self, document: Any, pdf: Any, places: list[NumberPlace | None]) -> None:
+    def __init__(self, document: Any, pdf: Any, edges: list[tuple[EdgeText, ...]]) -> None:
         self._document = document
         self._pdf = pdf
-        self._places = places
+        self._edges = edges
         self._structure = Structure(pdf)
         self._pages = [self._structure.at(reference) for reference in pdf.page_references]
         count = len(self._pages)
+        self._contents = {self._structure.at(page["Contents"]).number for page in self._pages}
+        """What is on the pages; what the book adds begins where this began."""
         self._first = first_object(count)
         self._numbers = {page.number: page_object(n, count) for n, page in enumerate(self._pages)}
         self._waiting: list[Any] = []
@@ -236,7 +252,7 @@ class Taking:
             annotations=tuple(
                 self._number_of(self._structure.at(one)) for one in page.get("Annots", ())
             ),
-            place=self._places[number],
+            edges=self._edges[number],
         )
 
     def _anchors(self) -> dict[str, tuple[int, float]]:
@@ -275,6 +291,8 @@ class Taking:
 
     def _stream(self, thing: Any) -> tuple[bytes, bytes]:
         contents = b"\n".join(_bytes(piece) for piece in thing.stream)
+        if thing.number in self._contents:
+            contents = b"q\n" + contents + b"\nQ"
         extra = dict(thing.extra)
         if thing.compress:
             contents = zlib.compress(contents, 9)
@@ -355,7 +373,7 @@ def _fonts(fonts: Any, assets: Mapping[str, str]) -> dict[str, UnitFont]:
     for font in fonts:
         digest = sha256(get_hb_object_data(font.hb_face)).hexdigest()
         if digest not in assets or font.missing:
-            raise ForeignFontError(font.family)
+            raise NotJoinableError(font.family)
         same = found.setdefault(
             font.hash,
             UnitFont(assets[digest], font.family, font.ascent, font.descent, {}, {}),

@@ -29,11 +29,17 @@ decides upon: a heading by its level (`H2`), and a link by its number (`L3`: its
 place on paper), since in this book there may be nothing that it could lead to."""
 
 
+STATUS, WHEN, PAGE, PAGES = "9876543210", "8765432109", "0123456789", "1234567890"
+"""Stand at the edge of a page for what the book will write there, where the style sheet puts it:
+the status, the time of publication, the number of the page, and how many pages there are."""
+
+
 @dataclass(frozen=True)
-class NumberPlace:
-    """Where the page number stands, in points from the lower left corner, and how it is set."""
+class EdgeText:
+    """A text at the edge of a page that the book decides, and how it is set."""
 
     x: float
+    """In points from the lower left corner."""
     y: float
     size: float
     align: float
@@ -41,11 +47,9 @@ class NumberPlace:
     colour: tuple[float, ...]
     font: str
     letters: dict[str, tuple[int, float]]
-    """The glyph of each letter that a page number may need, and its width in thousandths."""
-    before: str
-    between: str
-    after: str
-    """The words around the two figures."""
+    """The glyph of each letter that stood there, and its width in thousandths."""
+    words: tuple[str, ...]
+    """Words, and between any two of them one of the four that the book knows."""
 
 
 @dataclass(frozen=True)
@@ -57,7 +61,7 @@ class UnitPage:
     content: int
     resources: int
     annotations: tuple[int, ...]
-    place: NumberPlace | None
+    edges: tuple[EdgeText, ...]
 
 
 @dataclass(frozen=True)
@@ -155,11 +159,14 @@ def from_kept_form(kept: bytes) -> Unit:
 
 
 def _page(told: dict[str, Any]) -> UnitPage:
-    place = told.pop("place")
-    if place:
-        place["letters"] = {one: tuple(glyph) for one, glyph in place["letters"].items()}
-        place = NumberPlace(**{**place, "colour": tuple(place["colour"])})
-    return UnitPage(**{**told, "annotations": tuple(told["annotations"]), "place": place})
+    edges = tuple(map(_edge, told.pop("edges")))
+    return UnitPage(**{**told, "annotations": tuple(told["annotations"]), "edges": edges})
+
+
+def _edge(told: dict[str, Any]) -> EdgeText:
+    letters = {one: tuple(glyph) for one, glyph in told["letters"].items()}
+    told = {**told, "letters": letters, "colour": tuple(told["colour"])}
+    return EdgeText(**{**told, "words": tuple(told["words"])})
 
 
 def _font(told: dict[str, Any]) -> UnitFont:

@@ -25,11 +25,11 @@ from typing import IO, Any, Literal
 from resultsgen.cache import key_of
 from resultsgen.press.failures import PressError, RendererMissingError
 from resultsgen.press.renderer import Renderer, explain_missing_renderer
-from resultsgen.press.taking import ForeignFontError
+from resultsgen.press.taking import NotJoinableError
 from resultsgen.press.unit import kept_form
 
-FOREIGN = b""
-"""What comes of a unit with a letter of a font that is not ours: it cannot be joined."""
+NOT_JOINABLE = b""
+"""What comes of a unit that cannot be joined, such as one with a letter of another font."""
 
 
 @dataclass(frozen=True)
@@ -239,8 +239,8 @@ def _made(renderer: Renderer, sheet: Sheet) -> bytes:
         return renderer.book(sheet.html)
     try:
         return kept_form(renderer.unit(sheet.html))
-    except ForeignFontError:
-        return FOREIGN
+    except NotJoinableError:
+        return NOT_JOINABLE
 
 
 def work() -> None:
