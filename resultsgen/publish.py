@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -161,15 +162,20 @@ def _attached(folder: Path, tables: tuple[Download, ...]) -> Iterator[Attachment
 
 
 def letters_without_a_font(judged: Results, theme: Theme) -> Iterator[str]:
-    """A note for every name with a letter that the theme's fonts do not have."""
+    """A note for each script with letters that the theme's fonts do not have."""
     names = dict.fromkeys(
         text
         for one in judged.gymnasts.values()
         for text in (one.name, one.club, one.federation, one.team)
     )
+    found: dict[str, dict[str, str]] = {}
     for name in names:
         for letter in missing(theme.fonts, name):
-            yield (
-                f"the theme's fonts have no {letter} (U+{ord(letter):04X}), as in {name}; "
-                "it is set in another font of the machine, if that has one"
-            )
+            script = unicodedata.name(letter, letter).split()[0]
+            found.setdefault(script, {}).setdefault(letter, name)
+    for named in found.values():
+        letters, name = " ".join(named), next(iter(named.values()))
+        yield (
+            f"the theme's fonts have no {letters}, as in {name}; such letters are set in the "
+            "sans-serif font of this machine, and books with a letter that it lacks are refused"
+        )
