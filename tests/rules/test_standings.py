@@ -234,6 +234,22 @@ def test_a_team_is_over_once_as_many_have_been_up_as_may():
     assert team_progress(members, entered, team, (4, 2), nothing).totals == {}
 
 
+def test_a_team_is_over_in_the_rotation_of_its_last():
+    # Of both teams one goes in rotation 1 and one in rotation 2; one of team 8 is still to go.
+    rotation = list_of({1: [1], 2: [2], 3: [1], 4: [2]}).marks
+    members = list_of({1: [9200], 2: [9100], 3: [9000], 4: [None]}, rotation=rotation)
+    entered = members.marks.isna() | True
+    team = pd.Series({1: 7, 2: 7, 3: 8, 4: 8})
+    nothing = pd.Series({7: 0, 8: 0}, dtype="Int64")
+
+    def told(these):
+        found = standings(team_progress(these, entered, team, (2, 1), nothing), ())
+        return [(one.rotation, [line.key for line in one.leading]) for one in found]
+
+    assert told(members) == [(2, [7])]
+    assert told(members.with_mark(4, "VT", 9300)) == [(2, [8, 7])]
+
+
 def test_a_team_that_is_over_with_an_apparatus_without_a_mark_keeps_its_place():
     # Team 7 has nobody on bars, and is over with it; team 8 was given no penalty.
     members = together({1: [13000, None], 2: [12000, 500]}, passed={1: [False, True]})

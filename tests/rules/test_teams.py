@@ -81,6 +81,18 @@ def test_of_two_equal_marks_on_the_line_the_earlier_counts() -> None:
     assert counts[0].to_list() == [True, True, False, False]
 
 
+def test_in_a_list_of_many_the_earlier_of_equals_counts_as_well() -> None:
+    """Thirty of each of two teams, all equal: the first two of each, by whichever index."""
+    names: list[str | None] = ["North", "South"] * 30
+    marks = (
+        integers([[9, 9]] * 60, 2).set_axis(range(100, 160), axis=0).set_axis(["UB", "BB"], axis=1)
+    )
+    team = team_column(names).set_axis(marks.index)
+    counts = counting(marks, team, 2)
+    assert [number for number in counts.index if counts.loc[number, "UB"]] == [100, 101, 102, 103]
+    assert counts["BB"].equals(counts["UB"].rename("BB"))
+
+
 def test_who_is_in_no_team_counts_for_none() -> None:
     counts, parts, _ = judged([None, "North"], [[15000], [12000]], 3)
     assert counts[0].to_list() == [False, True]
