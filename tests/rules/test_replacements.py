@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from test_cuts import LINES, TOTALS, candidates, marks, ranked
 
 from resultsgen.rules.cuts import Candidate, Line
-from resultsgen.rules.replacements import called_up, held_back
+from resultsgen.rules.replacements import called_up, held_back, unfilled
 
 Rows = list[tuple[int, str, str]]
 
@@ -59,6 +59,41 @@ def test_somebody_passed_over_who_is_no_reserve_is_not_held_back() -> None:
 def test_two_reserves_who_are_both_called_up_hold_nobody_back() -> None:
     line = Line(2, 2, 1, reserves_count=False)
     assert held_back(candidates("1 A, 2 B, 3 C, 4 D"), line, [0, 1]) == {}
+
+
+def test_of_two_who_are_called_up_each_has_the_place_of_one() -> None:
+    assert called_up(candidates("1 A, 2 B, 3 C, 4 D"), Line(2, 2), [0, 1]) == {2: 0, 3: 1}
+
+
+def test_somebody_passed_over_is_not_held_back_however_many_reserves_come_in() -> None:
+    """The second of A is no reserve; the reserves C and D are, of whom D starts in the end."""
+    line = Line(2, 2, 1, reserves_count=False)
+    rows = candidates("1 A, 2 A, 3 B, 4 C, 5 D")
+    assert called_up(rows, line, [2, 3]) == {4: 3}
+    assert held_back(rows, line, [2, 3]) == {}
+    # Without the first of A her team-mate comes in, and C for B.
+    assert called_up(rows, line, [0, 2]) == {1: 0, 3: 2}
+    assert held_back(rows, line, [0, 2]) == {}
+
+
+def test_a_place_stays_open_for_a_tie_that_let_in_more_or_for_want_of_anybody() -> None:
+    tied = candidates("1 A, 2 B, 2 C")
+    assert unfilled(tied, Line(2), [0]) == {0: "enough"}
+    assert unfilled(tied, Line(2), [0, 1]) == {0: "enough", 1: "nobody left"}
+    assert unfilled(candidates("1 A, 2 B, 2 C, 4 D"), Line(2, 1), [0, 1]) == {0: "enough"}
+    assert unfilled(candidates("1 A, 2 B, 3 C"), Line(2, 1), [0, 1]) == {1: "nobody left"}
+
+
+def test_no_place_is_open_where_nobody_who_would_start_withdrew() -> None:
+    rows = candidates("1 A, 2 B, 3 C")
+    assert unfilled(rows, Line(1, 2), []) == {}
+    assert unfilled(rows, Line(1, 2), [1]) == {}
+    # The second is called up for the first, withdraws as well, and the third comes in.
+    assert unfilled(rows, Line(1, 2), [0, 1]) == {}
+
+
+def test_where_each_body_has_its_places_those_of_the_others_fill_none() -> None:
+    assert unfilled(candidates("1 A, 2 B"), Line(1, of_each=True), [0]) == {0: "nobody left"}
 
 
 @st.composite
