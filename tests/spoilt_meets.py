@@ -421,7 +421,7 @@ SPOILT = (
         'id = "women-final"',
         column="competition[3].id",
         at=("meet.toml", 'id = "women-final"', 2),
-        more=5,
+        more=6,
     ),
     Spoilt(
         "circle-of-competitions",
@@ -541,6 +541,20 @@ SPOILT = (
         at=("roster.csv", "007,", 1),
     ),
     Spoilt("bib-twice", "roster.csv", "3,COLE", "1,COLE", column="bib", more=3),
+    Spoilt(
+        "withdrawn-does-not-fit",
+        "meet.toml",
+        'apparatus = ["FX", "PH"]',
+        'apparatus = ["FX", "PH"]\n[[competition.withdrawn]]\nbib = "007"',
+        column="competition[3].withdrawn[1].bib",
+    ),
+    Spoilt(
+        "withdrawn-does-not-fit",
+        "meet.toml",
+        '[[competition.withdrawn]]\nbib = "3"',
+        'starters = ["1", "3"]\n[[competition.withdrawn]]\nbib = "3" # no',
+        column="competition[2].withdrawn[1].bib",
+    ),
     Spoilt("written-two-ways", "roster.csv", "3,COLE,Cora,North", "3,COLE,Cora,NORTH", "club"),
     Spoilt(
         "in-no-competition",

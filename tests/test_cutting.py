@@ -480,3 +480,66 @@ def test_the_table_of_the_qualification_has_a_reason_in_every_row(tmp_path: Path
         rows = list(csv.DictReader(table))
     assert len(rows) == 8
     assert all(row["reason"] for row in rows)
+
+
+TO_A_FINAL = """
+== meet.toml ==
+title = "Test"
+[[competition]]
+id = "q"
+title = "Qualification"
+discipline = "women"
+{divisions}
+phase = "qualification"
+ranks = ["all-around", "apparatus"]
+[[competition.cuts]]
+name = "Final"
+of = "{of}"
+to = "f"
+places = 2
+[[competition]]
+id = "f"
+title = "Final"
+entered_from = "q"
+{final}
+== roster.csv ==
+bib,family_name,discipline,division
+1,Adams,women,senior
+2,Bell,women,junior
+3,Cole,men,senior
+== marks.csv ==
+bib,UB
+"""
+
+
+@pytest.mark.parametrize(
+    ("of", "divisions", "final", "told"),
+    [
+        ("apparatus", "", 'discipline = "men"', "f has no discipline women"),
+        ("apparatus", "", 'discipline = "women"\napparatus = ["VT", "UB", "BB"]', "f has no FX"),
+        (
+            "apparatus", "", 'discipline = "women"\nranks = ["all-around"]',
+            "f has no lists of apparatus",
+        ),
+        (
+            "all-around", "", 'discipline = "women"\ndivisions = ["senior"]',
+            "f has no division but its own",
+        ),
+        (
+            "all-around", 'divisions = ["senior", "junior"]',
+            'discipline = "women"\ndivisions = ["senior"]', "f has no division junior",
+        ),
+        ("all-around", "", 'discipline = "women"\napparatus = ["UB"]', None),
+        (
+            "all-around", 'divisions = ["senior"]',
+            'discipline = "women"\ndivisions = ["senior", "junior"]', None,
+        ),
+    ],
+)  # fmt: skip
+def test_a_final_has_what_the_cut_to_it_is_for(
+    tmp_path: Path, of: str, divisions: str, final: str, told: str | None
+) -> None:
+    text = TO_A_FINAL.format(of=of, divisions=divisions, final=final)
+    _, problems = read_meet(write_folder(tmp_path, text))
+    found = [one.message for one in problems if one.code == "cut-does-not-fit"]
+    assert found == ([f"{told}, which this cut is for; correct either"] if told else [])

@@ -27,11 +27,13 @@ from resultsgen.checks.corrections import (
 )
 from resultsgen.checks.cuts import (
     a_cut_counts_by_what_the_roster_tells,
+    a_cut_fits_where_it_leads,
     a_cut_is_taken_from_a_list,
     a_cut_says_how_many_go_through,
     a_team_that_a_cut_counts_is_of_one_body,
     cuts_lead_to_competitions,
     those_withdrawn_are_on_the_roster,
+    those_withdrawn_were_to_start,
 )
 from resultsgen.checks.incidents import (
     incidents_are_of_routines,
@@ -89,11 +91,13 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     links_fit_the_rules,
     finals_are_filled_by_a_cut,
     cuts_lead_to_competitions,
+    a_cut_fits_where_it_leads,
     a_cut_is_taken_from_a_list,
     a_cut_says_how_many_go_through,
     a_cut_counts_by_what_the_roster_tells,
     a_team_that_a_cut_counts_is_of_one_body,
     those_withdrawn_are_on_the_roster,
+    those_withdrawn_were_to_start,
     a_team_competition_has_a_team_format,
     team_penalties_name_a_team,
     squads_go_round_stations_that_exist,

@@ -32,6 +32,8 @@ CODES = {
     "unknown-competition": "There is no competition with that id: correct it.",
     "no-cut-leads-here": "A final is filled from a competition without a cut to it: add the cut.",
     "cut-leads-nowhere": "A cut leads to a competition that is not filled from it: say so there.",
+    "cut-does-not-fit": "A cut leads where its gymnasts or apparatus are not: correct either.",
+    "withdrawn-does-not-fit": "Who withdrew was not to start there, or is named: correct either.",
     "cut-without-list": "A cut is of a list that is not ranked: add the list, or change the cut.",
     "cut-not-clear": "A cut says twice or not at all how many go through: write one of them.",
     "body-not-given": "A cut counts by a column that is empty: fill it in, or change per or cap.",

@@ -34,6 +34,33 @@ def cuts_lead_to_competitions(meet: Meet) -> Iterator[Problem]:
             yield setting(f"{path}.to", "cut-leads-nowhere", message, cut.to)
 
 
+def a_cut_fits_where_it_leads(meet: Meet) -> Iterator[Problem]:
+    """A final has the discipline, divisions, apparatus and lists of those who get there."""
+    by_id = {one.id: one for _, one in numbered(meet)}
+    for one, cut, path in cuts_of(meet):
+        final = by_id.get(cut.to, one)
+        for lacking in _lacking(meet, one, cut, final) if final is not one else ():
+            message = f"{cut.to} has no {lacking}, which this cut is for; correct either"
+            yield setting(f"{path}.to", "cut-does-not-fit", message, cut.to)
+
+
+def _lacking(meet: Meet, one: Competition, cut: Cut, final: Competition) -> Iterator[str]:
+    """What a final does not have of what a cut is taken from."""
+    if final.discipline != one.discipline:
+        yield f"discipline {one.discipline}"
+        return
+    if final.divisions and not (one.divisions and set(one.divisions) <= set(final.divisions)):
+        others = [name for name in one.divisions if name not in final.divisions]
+        yield f"division {', '.join(others)}" if others else "division but its own"
+    if cut.of == "apparatus":
+        there = meet.settings.apparatus_of(final)
+        codes = [code for code in meet.settings.apparatus_of(one) if code not in there]
+        if codes:
+            yield ", ".join(codes)
+        if "apparatus" not in final.ranks:
+            yield "lists of apparatus"
+
+
 def a_cut_is_taken_from_a_list(meet: Meet) -> Iterator[Problem]:
     """A cut is of a list that its competition ranks."""
     for one, cut, path in cuts_of(meet):
@@ -105,6 +132,23 @@ def those_withdrawn_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
         yield from _withdrawn(meet, one, one.withdrawn, key_path("competition", number))
     for one, cut, path in cuts_of(meet):
         yield from _withdrawn(meet, one, cut.withdrawn, path)
+
+
+def those_withdrawn_were_to_start(meet: Meet) -> Iterator[Problem]:
+    """Who withdrew from a competition got there by a cut, and is not named as starting."""
+    to = {cut.to for _, cut, _ in cuts_of(meet)}
+    for number, one in numbered(meet):
+        for place, gone in enumerate(one.withdrawn):
+            path = key_path("competition", number, "withdrawn", place, "bib")
+            if one.id not in to and not one.entered_from:
+                message = (
+                    f"no cut leads to {one.id}, so that nobody moves up here; say it where the cut "
+                    "leads to, in the cut, or as WDR or DNS in the marks"
+                )
+                yield setting(path, "withdrawn-does-not-fit", message, gone.bib or gone.team)
+            elif gone.bib and not gone.apparatus and gone.bib in one.starters:
+                message = f"bib {gone.bib} withdrew, and is named in starters; take one of them out"
+                yield setting(path, "withdrawn-does-not-fit", message, gone.bib)
 
 
 def _withdrawn(
