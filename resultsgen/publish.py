@@ -11,11 +11,11 @@ from resultsgen.builds import Published, Wishes
 from resultsgen.cache import cache_folder
 from resultsgen.exports import write_exports
 from resultsgen.fonts import missing
-from resultsgen.history import Publication
 from resultsgen.judging import results
 from resultsgen.lock import AnotherBuildError
 from resultsgen.pages import rendered_pages
 from resultsgen.problems import MeetProblems, Problem
+from resultsgen.publication import Publication
 from resultsgen.publications.doubts import doubts
 from resultsgen.publications.following import next_publication, with_history
 from resultsgen.publications.published_time import published as published_time

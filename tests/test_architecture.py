@@ -13,7 +13,7 @@ LAYERS = (
     ("marks", "problems"),
     ("language",),
     ("meet", "ruleset"),
-    ("history",),
+    ("publication", "history"),
     ("rules",),
     ("incidents",),
     ("reading", "checks", "starter"),

@@ -21,9 +21,10 @@ from resultsgen import cli
 from resultsgen import publish as publishing
 from resultsgen.books.kinds import BOOKS
 from resultsgen.builds import Wishes
-from resultsgen.history import History, Moved, Publication
+from resultsgen.history import History, Moved
 from resultsgen.lock import AnotherBuildError
 from resultsgen.problems import MeetProblems
+from resultsgen.publication import Publication
 from resultsgen.publications.changes import changes
 from resultsgen.publications.following import history, next_publication, with_history
 from resultsgen.publications.recording import record

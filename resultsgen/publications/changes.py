@@ -5,16 +5,8 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from typing import TypeVar
 
-from resultsgen.history import (
-    Changes,
-    CutChange,
-    LineChange,
-    MarkChange,
-    Publication,
-    PublishedCompetition,
-    PublishedList,
-    TieChange,
-)
+from resultsgen.history import Changes, CutChange, LineChange, MarkChange, TieChange
+from resultsgen.publication import Publication, PublishedCompetition, PublishedList
 
 Key = TypeVar("Key", bound=Hashable)
 Value = TypeVar("Value")

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.checks.corrections import whose
-from resultsgen.history import Corrected, History, Publication
+from resultsgen.history import Corrected, History
 from resultsgen.meet import CorrectionRow, Meet
 from resultsgen.problems import Problem
+from resultsgen.publication import Publication
 
 
 def doubts(meet: Meet, history: History, *, allow_removal: bool, seal: bool) -> list[Problem]:

@@ -16,9 +16,9 @@ from resultsgen.history import (
     LineChange,
     MarkChange,
     Moved,
-    Publication,
 )
 from resultsgen.meet import Correction
+from resultsgen.publication import Publication
 from resultsgen.publications.changes import bib_of, changes
 from resultsgen.publications.moving import all_sources, marks_added, moved
 from resultsgen.publications.reasons import Reasons

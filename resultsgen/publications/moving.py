@@ -9,15 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from resultsgen.history import (
-    Changes,
-    LineChange,
-    MarkChange,
-    Moved,
-    Publication,
-    PublishedLine,
-    PublishedList,
-)
+from resultsgen.history import Changes, LineChange, MarkChange, Moved
+from resultsgen.publication import Publication, PublishedLine, PublishedList
 
 EVERYBODY = None
 """Of a list of teams nobody knows whose marks were added."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterator
 
-from resultsgen.history import (
+from resultsgen.judging.routines import routines
+from resultsgen.publication import (
     Publication,
     PublishedCompetition,
     PublishedCut,
@@ -15,7 +16,6 @@ from resultsgen.history import (
     PublishedTie,
     Through,
 )
-from resultsgen.judging.routines import routines
 from resultsgen.results import (
     CompetitionResults,
     CutResult,

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from resultsgen.history import Publication
 from resultsgen.problems import Problem
+from resultsgen.publication import Publication
 
 RECORD = re.compile(r"[0-9]{3,4}\.json")
 

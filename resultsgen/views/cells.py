@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from resultsgen.history import PublishedMark
+from resultsgen.publication import PublishedMark
 from resultsgen.results import CutLine, CutResult, Gymnast, Line, Routine
 from resultsgen.rules.cuts import Verdict
 from resultsgen.views.addresses import club_target, gymnast_target

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 
-from resultsgen.history import Corrected, Issue, Publication
+from resultsgen.history import Corrected, Issue
 from resultsgen.marks import parse_mark
 from resultsgen.meet import Correction
+from resultsgen.publication import Publication
 from resultsgen.views.competitions import signatures
 from resultsgen.views.published import Names
 from resultsgen.views.wording import Wording

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from resultsgen.history import Corrected, Issue, Publication, PublishedMark
+from resultsgen.history import Corrected, Issue
+from resultsgen.publication import Publication, PublishedMark
 from resultsgen.results import Results
 from resultsgen.views.addresses import list_target
 from resultsgen.views.cells import parts_of

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from resultsgen.history import CutChange, Issue, LineChange, Through, TieChange
+from resultsgen.history import CutChange, Issue, LineChange, TieChange
+from resultsgen.publication import Through
 from resultsgen.views.published import Names
 from resultsgen.views.table import Cell, Column, Note, Row, Table
 from resultsgen.views.wording import Wording
