@@ -77,6 +77,21 @@ def test_tied_on_the_last_place_but_third_of_the_federation_is_passed_over() -> 
     assert outcomes("1 A, 2 A, 3 B, 3 A", Line(3, 0, 2)) == "Q Q Q cap"
 
 
+def test_of_all_who_share_the_last_place_it_is_told_where_they_are_more_than_places() -> None:
+    found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), Line(2, 1))
+    assert [one.by_tie for one in found] == [False, True, True, False]
+    found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), Line(3, 1))
+    assert not any(one.by_tie for one in found)
+    # The second of A shares the place and is passed over.
+    found = verdicts(candidates("1 A, 2 B, 2 C, 2 A"), Line(2, 0, 1))
+    assert [one.by_tie for one in found] == [False, True, True, False]
+
+
+def test_without_a_place_on_the_list_nobody_goes_through_whatever_the_total() -> None:
+    found = verdicts([Candidate(0, None, 59000, "A"), *candidates("1 B")], Line(1))
+    assert [one.outcome for one in found] == ["unranked", "qualified"]
+
+
 def test_the_tie_on_the_last_place_counts_from_the_last_who_went_through() -> None:
     """Place 3 is A's third: passed over. The last place goes to 4, which two share."""
     assert outcomes("1 A, 2 A, 3 A, 4 B, 4 C, 6 D", Line(3, 1, 2)) == "Q Q cap Q Q R1"
