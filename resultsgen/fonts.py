@@ -41,11 +41,20 @@ def characters(texts: Iterable[str]) -> frozenset[str]:
     ['Ç', 'ı']
     """
     told = [text for text in set(texts) if not text.isascii()]
-    # What is ASCII stays so in capitals; the other words of all pages are few.
-    words = {word for text in told for word in text.split() if not word.isascii()}
-    written = {form for word in words for form in (word, word.upper())}
+    letters = frozenset[str]().union(*told)
+    if not any(map(unicodedata.combining, letters)) and all(map(_is_composed, told)):
+        written = {form for letter in letters for form in (letter, letter.upper())}
+    else:
+        # What is ASCII stays so in capitals; the other words of all pages are few.
+        words = {word for text in told for word in text.split() if not word.isascii()}
+        written = {form for word in words for form in (word, word.upper())}
     composed = {unicodedata.normalize("NFC", word) for word in written}
-    return ALWAYS.union(*map(set, told), *written, *composed)
+    return ALWAYS.union(letters, *written, *composed)
+
+
+def _is_composed(text: str) -> bool:
+    """No accent stands by itself where there is a letter that has it."""
+    return unicodedata.is_normalized("NFC", text)
 
 
 def missing(fonts: Iterable[Path], needed: Iterable[str]) -> tuple[str, ...]:
@@ -89,8 +98,9 @@ def _covered(font: Path, stamp: tuple[int, int]) -> frozenset[int]:
     from fontTools.ttLib import TTFont
 
     with TTFont(font) as opened:
-        _add_stand_ins(opened)
-        return frozenset(opened.getBestCmap())
+        covered = frozenset(opened.getBestCmap())
+    stand_ins = (ord(one) for one, model in STAND_INS.items() if ord(model) in covered)
+    return covered.union(stand_ins)
 
 
 def _add_stand_ins(font: TTFont) -> None:

@@ -317,14 +317,14 @@ class CompetitionResults:
         lists = (self.all_around, *self.by_apparatus.values(), self.team)
         return tuple(ranking for ranking in lists if ranking)
 
-    @property
+    @cached_property
     def started(self) -> bool:
         """At least one mark is in."""
         lists = (one for one in (self.all_around, *self.by_apparatus.values()) if one)
         marked = any(line.done for ranking in lists for line in ranking.lines)
         return marked or bool(self.team and any(line.total is not None for line in self.team.lines))
 
-    @property
+    @cached_property
     def rotations_known(self) -> bool:
         """Of a list of several apparatus it is known in which rotation marks were made.
 

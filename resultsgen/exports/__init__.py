@@ -10,7 +10,6 @@ from resultsgen.cache import Cache
 from resultsgen.exports.columns import CsvTable
 from resultsgen.exports.corrections import corrections
 from resultsgen.exports.costs import incidents
-from resultsgen.exports.csv_text import csv_text
 from resultsgen.exports.datapackage import Written, datapackage_text
 from resultsgen.exports.lists import all_around_lists, apparatus_lists, team_lists, team_marks
 from resultsgen.exports.running import needs, standings
@@ -52,7 +51,7 @@ def write_exports(
     """Write everything below `data/` in the folder, and say what can be downloaded."""
     tables = [table for export in EXPORTS for table in export(results)]
     files = (
-        *(_written(folder, table.file, table.title, _csv(table), table) for table in tables),
+        *(_written(folder, table.file, table.title, table.text, table) for table in tables),
         _written(folder, "results.json", Title(to_say("The whole results")), results_text(results)),
     )
     for issue in results.history.issues:
@@ -78,11 +77,7 @@ def _for_people(
         yield _written(folder, one.file, one.title, one.text)
     titles = {one.competition.id: one.competition.title for one in results.competitions}
     for book in workbooks(tables, titles, settings.title):
-        yield _written(folder, book.file, book.title, workbook_bytes(book, kept, _csv))
-
-
-def _csv(table: CsvTable) -> str:
-    return csv_text([field.name for field in table.fields], table.rows)
+        yield _written(folder, book.file, book.title, workbook_bytes(book, kept))
 
 
 def _written(

@@ -7,8 +7,10 @@ empty. A withheld name is empty too: the bib stands for the gymnast.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
+from resultsgen.exports.csv_text import csv_text
 from resultsgen.language import ENGLISH
 from resultsgen.marks import show_mark
 from resultsgen.results import CompetitionResults, Gymnast, Routine, Tie
@@ -36,6 +38,11 @@ class CsvTable:
     title: Title
     fields: tuple[Field, ...]
     rows: tuple[Row, ...]
+
+    @cached_property
+    def text(self) -> str:
+        """The whole file."""
+        return csv_text([field.name for field in self.fields], self.rows)
 
 
 PLACE = Field("place", "integer", "The place; empty for guests and the unranked")

@@ -6,6 +6,7 @@ import csv
 import io
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 
 SIGN = "[=+\\-@＝＋－＠]"
 STARTS_A_FORMULA = re.compile(rf"^(?=\s*{SIGN}|[\t\r\n])|(?<=[;\t\r\n])(?= *{SIGN})")
@@ -15,6 +16,7 @@ take for the end of one. Wide forms of the signs are read like the narrow ones b
 PLAIN_NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 
 
+@lru_cache(maxsize=2**16)  # Most cells of a meet stand in several tables.
 def harmless(cell: str) -> str:
     """A cell with an apostrophe before what a spreadsheet would run; plain numbers stay.
 

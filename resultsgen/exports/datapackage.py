@@ -5,9 +5,10 @@ Data Package 2.0, https://datapackage.org/standard/data-package/ (Frictionless).
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from typing import Any
+
+from pydantic_core import to_json
 
 from resultsgen.exports.columns import CsvTable
 from resultsgen.meet import MeetSettings
@@ -48,7 +49,7 @@ def datapackage_text(settings: MeetSettings, files: tuple[Written, ...]) -> str:
     if settings.organiser:
         described["contributors"] = [{"title": settings.organiser}]
     described["resources"] = [_resource(one) for one in files]
-    return json.dumps(described, indent=1, ensure_ascii=False) + "\n"
+    return to_json(described, indent=1).decode() + "\n"
 
 
 def _resource(one: Written) -> dict[str, Any]:

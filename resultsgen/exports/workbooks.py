@@ -7,7 +7,7 @@ written as texts, so that no cell is a formula; nothing in the file tells when i
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
@@ -57,9 +57,9 @@ def workbooks(tables: list[CsvTable], titles: dict[str, str], meet: str) -> Iter
             yield Workbook(file, Title(to_say("all tables, a sheet each"), title), own)
 
 
-def workbook_bytes(book: Workbook, kept: Cache, csv: Callable[[CsvTable], str]) -> bytes:
+def workbook_bytes(book: Workbook, kept: Cache) -> bytes:
     """The file; from what is kept, where the same tables have been written before."""
-    key = key_of("workbook", __version__, *(f"{one.file}\n{csv(one)}" for one in book.tables))
+    key = key_of("workbook", __version__, *(f"{one.file}\n{one.text}" for one in book.tables))
     found = kept.get(key)
     if found is None:
         found = _made(book)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache, partial
 from typing import Any
 from urllib.parse import quote, urlsplit
 
@@ -16,6 +17,8 @@ from resultsgen.views.corrections import newest
 from resultsgen.views.meets import meet_view
 from resultsgen.views.press import has_press_page
 from resultsgen.views.site_map import in_language, language_folder
+
+Link = Callable[[str], str]
 
 STYLE_TO_COME = "static/the-style-sheet-of-this-site.css"
 """Stands in the pages until the style sheet has its address."""
@@ -47,13 +50,28 @@ def rendered_pages(subject: Subject, made: dict[str, str]) -> dict[str, str]:
         "feed": FEED if has_feed(subject) else "",
         "draw": lambda chart: svg(chart, subject.theme),
     }
+    links = cache(partial(_links, subject))
     return {
         subject.folder + page.address: _rendered(
-            environment.get_template(template).render, page, subject, shared
+            environment.get_template(template).render, page, subject, links, shared
         )
         for template, pages in PAGES
         for page in pages(subject)
     }
+
+
+def _links(subject: Subject, root: str) -> tuple[Link, Link]:
+    """How pages of one depth link to an address, and to a target; each link is made once."""
+
+    @cache
+    def url(address: str) -> str:
+        return root + quote(in_language(address, subject.folder))
+
+    @cache
+    def href(target: str) -> str:
+        return url(subject.where[target])
+
+    return url, href
 
 
 def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
@@ -73,18 +91,16 @@ def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
 
 
 def _rendered(
-    render: Callable[..., str], page: SitePage, subject: Subject, shared: dict[str, Any]
+    render: Callable[..., str],
+    page: SitePage,
+    subject: Subject,
+    links: Callable[[str], tuple[Link, Link]],
+    shared: dict[str, Any],
 ) -> str:
     # A host shows 404.html at any depth, so its links start from the root of the host.
     depth = (subject.folder + page.address).count("/")
     root = "../" * depth if page.address != "404.html" else urlsplit(subject.base_url).path
-
-    def url(address: str) -> str:
-        return root + quote(in_language(address, subject.folder))
-
-    def href(target: str) -> str:
-        return url(subject.where[target])
-
+    url, href = links(root)
     versions = _versions(page, subject, root)
     told = structured_data(page, subject)
     return render(

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from resultsgen.results import CompetitionResults, Ranking, Results, TeamLine, TeamRanking
+from resultsgen.results import CompetitionResults, Line, Ranking, Results, TeamLine, TeamRanking
 from resultsgen.views.addresses import club_target, gymnast_target, list_target
 from resultsgen.views.all_around import all_around_table
 from resultsgen.views.apparatus import apparatus_table
 from resultsgen.views.attachments import RenderedPage
+from resultsgen.views.club_lists import Shown, leading, shown
 from resultsgen.views.competitions import Link, when
 from resultsgen.views.legend import legend
 from resultsgen.views.members import Members
@@ -73,8 +74,11 @@ class ClubView:
     entries: tuple[ClubEntry, ...]
 
 
-Lists = tuple[tuple[CompetitionResults, tuple[tuple[Ranking | TeamRanking, Table], ...]], ...]
+Lists = tuple[tuple[CompetitionResults, tuple[Shown, ...]], ...]
 """The competitions with the lists that a club's page shows part of."""
+
+First = tuple[CompetitionResults, Ranking | TeamRanking, tuple[Line | TeamLine, ...]]
+"""A list, and its lines in the first three places."""
 
 
 def club_views(
@@ -84,6 +88,7 @@ def club_views(
     facts = notable_facts(results, wording)
     known, made = tuple(starters(results, wording)), made_marks(results)
     lists: Lists = tuple((one, tuple(_lists(one, wording))) for one in results.competitions)
+    first = [(one, each, leading(each)) for one in results.competitions for each in one.rankings]
     keys: dict[str, set[int]] = {}
     for gymnast in results.gymnasts.values():
         keys.setdefault(gymnast.club, set()).add(gymnast.key)
@@ -91,7 +96,7 @@ def club_views(
         members = Members(club, frozenset(keys[club]))
         told = chapters(own_facts(facts, members, results), wording)
         yield replace(
-            _view(members, results, lists, wording),
+            _view(members, results, first, lists, wording),
             finals=tuple(finals(known, members, wording)),
             best_marks=tuple(best_marks(made, results, members, wording)),
             chapters=told,
@@ -103,27 +108,22 @@ def _introducing(club: str, pages: tuple[RenderedPage, ...]) -> tuple[RenderedPa
     return tuple(sorted((one for one in pages if one.club == club), key=lambda one: one.order))
 
 
-def _lists(
-    one: CompetitionResults, wording: Wording
-) -> Iterator[tuple[Ranking | TeamRanking, Table]]:
+def _lists(one: CompetitionResults, wording: Wording) -> Iterator[Shown]:
     """The team list and the all-around; without an all-around, each apparatus."""
     if one.team and (table := team_table(one, wording)):
-        yield one.team, table
+        yield shown(one.team, table)
     if one.all_around and (table := all_around_table(one, wording)):
-        yield one.all_around, table
+        yield shown(one.all_around, table)
         return
     for code, ranking in one.by_apparatus.items():
-        yield ranking, apparatus_table(one, code, wording)
+        yield shown(ranking, apparatus_table(one, code, wording))
 
 
-def _view(members: Members, results: Results, lists: Lists, wording: Wording) -> ClubView:
+def _view(
+    members: Members, results: Results, first: list[First], lists: Lists, wording: Wording
+) -> ClubView:
     persons = {gymnast_target(results.gymnasts[key]) for key in members.keys}
-    placings = tuple(
-        placing
-        for one in results.competitions
-        for ranking in one.rankings
-        for placing in _placings(ranking, one, members, wording)
-    )
+    placings = tuple(placing for one in first for placing in _placings(one, members, wording))
     gymnasts = wording.language.count("{n} gymnast", "{n} gymnasts", len(persons))
     entries = (_entry(one, tables, members, wording) for one, tables in lists)
     return ClubView(
@@ -155,13 +155,12 @@ def _told(placings: tuple[Placing, ...], wording: Wording) -> list[str]:
     ]
 
 
-def _placings(
-    ranking: Ranking | TeamRanking, one: CompetitionResults, members: Members, wording: Wording
-) -> Iterator[Placing]:
+def _placings(first: First, members: Members, wording: Wording) -> Iterator[Placing]:
     """The first three places of a list that are the club's."""
+    one, ranking, lines = first
     link = Link(list_name(ranking, wording), list_target(one.competition.id, list_id(ranking)))
-    for line in ranking.lines:
-        if line.place is not None and line.place <= 3 and members.own(line):
+    for line in lines:
+        if members.own(line):
             total = wording.language.mark(line.total)
             name = line_name(line, wording)
             yield Placing(str(line.place), name, total, link, one.competition.title)
@@ -169,26 +168,13 @@ def _placings(
 
 def _entry(
     one: CompetitionResults,
-    lists: tuple[tuple[Ranking | TeamRanking, Table], ...],
+    lists: tuple[Shown, ...],
     members: Members,
     wording: Wording,
 ) -> ClubEntry:
-    narrowed = (
-        narrowed_table(table, tuple(_rows(ranking, table, members)), wording)
-        for ranking, table in lists
-    )
+    narrowed = (narrowed_table(one.table, one.rows_of(members), wording) for one in lists)
     title = Link(one.competition.title, list_target(one.competition.id, OVERVIEW))
     return ClubEntry(title, when(one, wording), tuple(table for table in narrowed if table.rows))
-
-
-def _rows(ranking: Ranking | TeamRanking, table: Table, members: Members) -> Iterator[Row]:
-    """The rows of the lines that are the club's; a team brings its gymnasts."""
-    rows = iter(table.rows)
-    for line in ranking.lines:
-        count = 1 + len(line.members) if isinstance(line, TeamLine) else 1
-        taken = [next(rows) for _ in range(count)]
-        if members.has(line):
-            yield from taken
 
 
 def narrowed_table(table: Table, rows: tuple[Row, ...], wording: Wording) -> Table:

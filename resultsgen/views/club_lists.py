@@ -1,0 +1,58 @@
+"""Where in the lists of a meet the gymnasts and teams of a club are, found without reading on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import islice
+
+from resultsgen.results import Line, Ranking, TeamLine, TeamRanking
+from resultsgen.views.members import Members, keys_of
+from resultsgen.views.table import Row, Table
+
+FIRST = 3
+"""So many places of a list are told of a club."""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A list as its own page shows it, and the rows of each line; a team brings its gymnasts."""
+
+    table: Table
+    lines: tuple[tuple[Line | TeamLine, tuple[Row, ...]], ...]
+
+    @cached_property
+    def of_gymnast(self) -> dict[int, list[int]]:
+        """The lines that a gymnast is in."""
+        found: dict[int, list[int]] = {}
+        for number, (line, _) in enumerate(self.lines):
+            for key in keys_of(line):
+                found.setdefault(key, []).append(number)
+        return found
+
+    @cached_property
+    def of_teams(self) -> tuple[int, ...]:
+        """The lines that are teams."""
+        lines = enumerate(self.lines)
+        return tuple(number for number, (line, _) in lines if isinstance(line, TeamLine))
+
+    def rows_of(self, members: Members) -> tuple[Row, ...]:
+        """The rows of the lines that are the club's."""
+        near = {number for key in members.keys for number in self.of_gymnast.get(key, ())}
+        found = sorted(near.union(self.of_teams))
+        lines = (self.lines[number] for number in found)
+        return tuple(row for line, rows in lines if members.has(line) for row in rows)
+
+
+def shown(ranking: Ranking | TeamRanking, table: Table) -> Shown:
+    """A list with the table of its page."""
+    rows = iter(table.rows)
+    counts = (1 + len(one.members) if isinstance(one, TeamLine) else 1 for one in ranking.lines)
+    each = (tuple(islice(rows, count)) for count in counts)
+    return Shown(table, tuple(zip(ranking.lines, each, strict=True)))
+
+
+def leading(ranking: Ranking | TeamRanking) -> tuple[Line | TeamLine, ...]:
+    """The lines of the first places."""
+    lines: tuple[Line | TeamLine, ...] = ranking.lines
+    return tuple(one for one in lines if one.place is not None and one.place <= FIRST)
