@@ -82,7 +82,7 @@ def plain_integers(table: pd.DataFrame | pd.Series[int]) -> Integers:
     return np.asarray(table.to_numpy(dtype="int64", na_value=UNKNOWN))
 
 
-def _sum_ifplain_integers(sheet: Sheet, table: pd.DataFrame) -> Integers:
+def _sum_if_known(sheet: Sheet, table: pd.DataFrame) -> Integers:
     """The sum of each row; unknown as soon as a part with a mark lacks its value."""
     values = sheet.known(table)
     lacking = values == UNKNOWN
@@ -111,17 +111,17 @@ def sum_of_best(sheet: Sheet, count: int) -> Integers:
 
 def total_e(sheet: Sheet) -> Integers:
     """The sum of the E scores of all parts."""
-    return _sum_ifplain_integers(sheet, sheet.e)
+    return _sum_if_known(sheet, sheet.e)
 
 
 def total_d(sheet: Sheet) -> Integers:
     """The sum of the D scores of all parts."""
-    return _sum_ifplain_integers(sheet, sheet.d)
+    return _sum_if_known(sheet, sheet.d)
 
 
 def sum_of_parts(sheet: Sheet) -> Integers:
     """The sum of both vaults: their average before it is cut or rounded."""
-    return _sum_ifplain_integers(sheet, sheet.parts)
+    return _sum_if_known(sheet, sheet.parts)
 
 
 def better_part(sheet: Sheet) -> Integers:
