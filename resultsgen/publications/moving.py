@@ -7,6 +7,7 @@ moved up for it, no correction moved.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 
 from resultsgen.history import Changes, LineChange, MarkChange, Moved
@@ -42,9 +43,9 @@ def moved(old: Publication, new: Publication, made: Changes) -> Moved:
 def marks_added(new: Publication, made: Changes) -> dict[str, list[MarkChange]]:
     """The added marks that count in each competition, be it by another that feeds it."""
     sources = {one.id: {one.entered_from, *one.marks_from} for one in new.competitions}
+    feeding = {id: all_sources(id, sources) for id in sources}
     return {
-        id: [one for one in made.added if one.competition in all_sources(id, sources)]
-        for id in sources
+        id: [one for one in made.added if one.competition in these] for id, these in feeding.items()
     }
 
 
@@ -96,6 +97,6 @@ def _compared(held: PublishedList, late: frozenset[str]) -> dict[str, PublishedL
     lines = [one for one in held.lines if one.who not in late]
     places = sorted(one.place for one in lines if one.place is not None)
     return {
-        one.who: one._replace(place=None if one.place is None else 1 + places.index(one.place))
+        one.who: one._replace(place=one.place and 1 + bisect_left(places, one.place))
         for one in lines
     }
