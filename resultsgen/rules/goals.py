@@ -52,7 +52,7 @@ MEDAL = Goal("medal", MEDALS, shared=True)
 
 def cut(line: Line, bodies: Mapping[int, str]) -> Goal:
     """The goal of making a cut."""
-    return Goal("cut", line.places, line, bodies)
+    return Goal("cut", line=line, bodies=bodies)
 
 
 def reached(goal: Goal, key: int, ahead: Sequence[int], level: Sequence[int], total: int) -> bool:
