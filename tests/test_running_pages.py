@@ -296,7 +296,7 @@ def test_a_page_tells_the_story_of_the_lead() -> None:
             {1: (1, 2), 2: (1,), 3: (1,)},
             True,
             "The lead was shared at first and passed to nobody else: "
-            "Ada and Bea after rotation 1; Ada after rotations 2 to 3.",
+            "Ada and Bea after rotation 1; Ada after rotations 2 and 3.",
         ),
         (
             {1: (1,), 3: (1,), 4: (2,)},

@@ -121,7 +121,7 @@ def _spell(led: str, rotations: list[int], wording: Wording) -> str:
     first, last = rotations[0], rotations[-1]
     if first == last:
         return wording.say("{names} after rotation {n}", names=led, n=first)
-    if last - first >= len(rotations):
+    if len(rotations) == 2 or last - first >= len(rotations):
         listed = wording.language.listed([str(one) for one in rotations])
         return wording.say("{names} after rotations {rotations}", names=led, rotations=listed)
     return wording.say(

@@ -77,7 +77,7 @@ class Names:
     def apparatus(self, one: Corrected) -> str:
         """The apparatus of a correction."""
         if not one.apparatus:
-            return self.wording.say("all")
+            return self.wording.say("all marks")
         return self.wording.apparatus("VT2" if one.vault == 2 else one.apparatus)
 
     def corrected(self, one: Corrected) -> Cell:
