@@ -10,10 +10,13 @@ from __future__ import annotations
 import copy
 import functools
 import io
+import json
 import unicodedata
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
+
+from resultsgen.cache import Cache, cache_folder, key_of
 
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
@@ -94,13 +97,22 @@ def _stamp(font: Path) -> tuple[int, int]:
 
 @functools.lru_cache(maxsize=16)
 def _covered(font: Path, stamp: tuple[int, int]) -> frozenset[int]:
-    """The code points that a font has a letter for."""
+    """The code points that a font has a letter for; those of a font seen before are kept."""
+    kept, key = Cache(cache_folder()), key_of("letters", font.read_bytes())
+    told = kept.get(key)
+    if told is None:
+        told = json.dumps(_letters(font)).encode()
+        kept.put(key, told)
+    covered = frozenset[int](json.loads(told))
+    stand_ins = (ord(one) for one, model in STAND_INS.items() if ord(model) in covered)
+    return covered.union(stand_ins)
+
+
+def _letters(font: Path) -> list[int]:
     from fontTools.ttLib import TTFont
 
     with TTFont(font) as opened:
-        covered = frozenset(opened.getBestCmap())
-    stand_ins = (ord(one) for one, model in STAND_INS.items() if ord(model) in covered)
-    return covered.union(stand_ins)
+        return sorted(opened.getBestCmap())
 
 
 def _add_stand_ins(font: TTFont) -> None:

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
 
-from resultsgen.judging.contests import Contest, all_around, apparatus, teams
+from resultsgen.judging.contests import Contest
+from resultsgen.judging.running import CompetitionRunning, running
 from resultsgen.judging.running_tables import Tables
 from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.meet import Incident
@@ -51,7 +52,7 @@ def costs(results: Results) -> tuple[Cost, ...]:
         cost
         for one in results.competitions
         if (these := _of(one, results))
-        for cost in _costs(Tables(results, one), these)
+        for cost in _costs(running(results)[one.competition.id], these)
     )
 
 
@@ -64,8 +65,8 @@ def _routine(row: Incident) -> tuple[int, int]:
     return (row.gymnast, row.vault)
 
 
-def _costs(tables: Tables, incidents: list[Incident]) -> Iterator[Cost]:
-    lists = _lists(tables)
+def _costs(runs: CompetitionRunning, incidents: list[Incident]) -> Iterator[Cost]:
+    tables = runs.tables
     for (gymnast, vault), group in groupby(incidents, _routine):
         these = tuple(group)
         part = SECOND_VAULT if vault == 2 else these[0].apparatus
@@ -81,14 +82,8 @@ def _costs(tables: Tables, incidents: list[Incident]) -> Iterator[Cost]:
             these,
             routine.mark,
             rule.mark_without(routine.mark, asked.incidents, asked.highest),
-            tuple(change for one in lists if (change := asked.change(one))),
+            tuple(change for one in runs.contests if (change := asked.change(one))),
         )
-
-
-def _lists(tables: Tables) -> tuple[Contest, ...]:
-    """Apparatus, all-around, teams: what the competition ranks."""
-    found = (*(apparatus(tables, code) for code in tables.one.by_apparatus), all_around(tables))
-    return tuple(one for one in (*found, teams(tables)) if one)
 
 
 def _highest(tables: Tables) -> Highest:

@@ -90,6 +90,12 @@ class CompetitionRunning:
     def _teams(self) -> Contest | None:
         return teams(self.tables)
 
+    @property
+    def contests(self) -> tuple[Contest, ...]:
+        """Apparatus, all-around, teams: what the competition ranks."""
+        found = (*self._by_apparatus.values(), self._all_around, self._teams)
+        return tuple(one for one in found if one)
+
     def _list(self, one: Contest) -> RunningList:
         now = RunningList(
             kind=one.kind,
