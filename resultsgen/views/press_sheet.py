@@ -16,14 +16,14 @@ from resultsgen.views.wording import Wording
 TOLD = ("record", "tie", "everywhere", "sweep", "together", "best-of-day", "climb", "lead")
 """The kinds of facts on the sheet, the most wanted first; who won by how much is in the table."""
 
-ROOM = {"A4": 625, "Letter": 575}
+ROOM = {"A4": 640, "Letter": 590}
 """So many points of a sheet are counted on, below its heading."""
 
 ROW, HEADING, LINE, SPREAD = 15.5, 26, 13.5, 35
 """How high these are: a row of the table; a heading with the space above it; a line of text; the
 picture of the marks on one apparatus."""
 
-LETTERS, ROW_LETTERS = 88, 55
+LETTERS, ROW_LETTERS = 96, 55
 """So many letters are counted on in a line of text, and in a row of the table."""
 
 PLACES = ((8, 10), (5, 7), (3, 5), (2, 3), (1, 2), (1, 1))
