@@ -516,7 +516,11 @@ bib,UB
     ("of", "divisions", "final", "told"),
     [
         ("apparatus", "", 'discipline = "men"', "f has no discipline women"),
-        ("apparatus", "", 'discipline = "women"\napparatus = ["VT", "UB", "BB"]', "f has no FX"),
+        ("apparatus", "", 'discipline = "women"\napparatus = ["VT", "UB", "BB"]', None),
+        (
+            "apparatus", "", 'discipline = "women"\napparatus = ["TR"]',
+            "f has no VT, UB, BB, FX",
+        ),
         (
             "apparatus", "", 'discipline = "women"\nranks = ["all-around"]',
             "f has no lists of apparatus",
@@ -543,3 +547,17 @@ def test_a_final_has_what_the_cut_to_it_is_for(
     _, problems = read_meet(write_folder(tmp_path, text))
     found = [one.message for one in problems if one.code == "cut-does-not-fit"]
     assert found == ([f"{told}, which this cut is for; correct either"] if told else [])
+
+
+def test_a_cut_is_of_the_lists_whose_apparatus_the_final_has(tmp_path: Path) -> None:
+    """Only the vault has a final, so that nobody qualifies on the other apparatus."""
+    text = TO_A_FINAL.format(
+        of="apparatus", divisions="", final='discipline = "women"\napparatus = ["VT"]'
+    )
+    text = text.replace("3,Cole,men,senior\n", "").replace("bib,UB\n", "")
+    qualification = judged(
+        write_folder(tmp_path, text + "bib,competition,VT,UB\n1,q,9.0,9.5\n2,q,9.1,9.4\n")
+    ).competition("q")
+    assert {code: len(one.cuts) for code, one in qualification.by_apparatus.items()} == {
+        "VT": 1, "UB": 0, "BB": 0, "FX": 0,
+    }  # fmt: skip

@@ -54,8 +54,8 @@ def _lacking(meet: Meet, one: Competition, cut: Cut, final: Competition) -> Iter
         yield f"division {', '.join(others)}" if others else "division but its own"
     if cut.of == "apparatus":
         there = meet.settings.apparatus_of(final)
-        codes = [code for code in meet.settings.apparatus_of(one) if code not in there]
-        if codes:
+        codes = meet.settings.apparatus_of(one)
+        if not set(codes) & set(there):
             yield ", ".join(codes)
         if "apparatus" not in final.ranks:
             yield "lists of apparatus"

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from resultsgen.judging.cutting import body, qualification_line
+from resultsgen.judging.cutting import body
 from resultsgen.judging.running_tables import Tables
 from resultsgen.judging.tables import SECOND_VAULT
-from resultsgen.meet import Cut, Ranked
-from resultsgen.results import Gymnast
+from resultsgen.meet import Ranked
+from resultsgen.results import CutResult, Gymnast
 from resultsgen.rules.criteria import Criterion, criteria
 from resultsgen.rules.goals import Goal, cut
 from resultsgen.rules.progress import Progress
@@ -37,7 +37,7 @@ def all_around(tables: Tables) -> Contest | None:
     if ranking is None:
         return None
     marks = tables.all_around(ranking)
-    cuts = _cuts(tables, "all-around", tables.people)
+    cuts = _cuts(ranking.cuts, tables.people)
     return Contest("all-around", "", marks, marks, _steps(tables, "all-around", marks), cuts)
 
 
@@ -46,7 +46,7 @@ def apparatus(tables: Tables, code: str) -> Contest:
     ranking = tables.one.by_apparatus[code]
     marks = tables.apparatus(ranking)
     kind: TieList = "vault-average" if SECOND_VAULT in ranking.parts else "apparatus"
-    cuts = _cuts(tables, "apparatus", tables.people)
+    cuts = _cuts(ranking.cuts, tables.people)
     return Contest("apparatus", code, marks, marks, _steps(tables, kind, marks), cuts)
 
 
@@ -58,7 +58,7 @@ def teams(tables: Tables) -> Contest | None:
     members = tables.members(ranking)
     marks = tables.teams(ranking, format, members)
     first = {line.key: line.members[0].gymnast for line in ranking.lines}
-    steps, cuts = _steps(tables, "team", marks), _cuts(tables, "team", first)
+    steps, cuts = _steps(tables, "team", marks), _cuts(ranking.cuts, first)
     return Contest("team", "", marks, members, steps, cuts, format.count)
 
 
@@ -68,15 +68,14 @@ def _steps(tables: Tables, of: TieList, marks: Progress) -> tuple[Criterion, ...
     return criteria(rule.criteria, len(marks.parts))
 
 
-def _cuts(tables: Tables, of: Ranked, people: dict[int, Gymnast]) -> dict[str, Goal]:
-    """The cuts taken from such a list; *people* stand for the keys of the list.
+def _cuts(found: tuple[CutResult, ...], people: dict[int, Gymnast]) -> dict[str, Goal]:
+    """The cuts taken from a list; *people* stand for the keys of the list.
 
     How many places a share of those placed is, nobody knows before all are placed.
     """
-    found = (one for one in tables.one.competition.cuts if one.of == of and one.percent is None)
-    return {one.name: _goal(tables, one, people) for one in found}
+    known = (one for one in found if one.cut.percent is None)
+    return {one.cut.name: _goal(one, people) for one in known}
 
 
-def _goal(tables: Tables, one: Cut, people: dict[int, Gymnast]) -> Goal:
-    line = qualification_line(one, tables.one.rule_set.cuts, 0)
-    return cut(line, {key: body(who, one.per) for key, who in people.items()})
+def _goal(one: CutResult, people: dict[int, Gymnast]) -> Goal:
+    return cut(one.line, {key: body(who, one.cut.per) for key, who in people.items()})

@@ -34,7 +34,7 @@ def cut_results(
     """Every cut of the competition that is taken from this list; *teams* are the names of teams."""
     found = []
     for cut in these.competition.cuts:
-        if cut.of != of:
+        if cut.of != of or not _is_held(these.meet, cut, apparatus):
             continue
         rows = candidates(cut.per)
         placed = sum(row.place is not None and not row.guest for row in rows)
@@ -42,6 +42,13 @@ def cut_results(
         absent = _absent(_withdrawals(these.meet, cut), apparatus, rows, these.gymnasts, teams)
         found.append(CutResult(cut, apparatus, _cut_lines(rows, line, absent), complete, line))
     return tuple(found)
+
+
+def _is_held(meet: Meet, cut: Cut, apparatus: str) -> bool:
+    """Whether what a cut leads to has the apparatus of a list; outside this meet it may."""
+    settings = meet.settings
+    finals = (one for one in settings.competitions if cut.to and one.id == cut.to)
+    return not apparatus or all(apparatus in settings.apparatus_of(one) for one in finals)
 
 
 def qualification_line(cut: Cut, rules: CutRule, placed: int) -> Line:
