@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from resultsgen.views import chapters, explained
+from resultsgen.views import chapters, explained, handouts
 from resultsgen.views.sections import Section, Subject
 
 Chapter = Callable[[Subject], Iterator[Section]]
@@ -45,10 +45,10 @@ BOOKS = (
     ),
     Book("meet", (chapters.qualification,), "qualification"),
     Book("meet", (chapters.start_lists,), "start lists"),
-    Book("competition", (chapters.press,), "press"),
+    Book("competition", (handouts.press,), "press"),
     Book("team", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("all-around", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("apparatus", (chapters.the_list, chapters.qualification)),
-    Book("competition", (chapters.needs,), "needs"),
-    Book("club", (chapters.the_club,), "club"),
+    Book("competition", (handouts.needs,), "needs"),
+    Book("club", (handouts.the_club,), "club"),
 )
