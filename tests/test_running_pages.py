@@ -331,6 +331,16 @@ def test_who_is_sure_of_the_first_place_has_won_only_a_final(tmp_path, phase, to
     assert decided.sentences[0] == told
 
 
+def test_many_who_can_still_come_first_are_counted(tmp_path: Path) -> None:
+    # 15.000 can still come; bib 2 is done with 13.000 and cannot pass the 13.400 of bib 1.
+    others = "".join(f"    {bib},Name {bib},A\n" for bib in range(3, 12))
+    text = TIE_ON_E.replace("running = {", "running = { highest = 15.000,")
+    text = text.replace("    2,Bellwether,A\n", f"    2,Bellwether,A\n{others}")
+    results = judged(write_folder(tmp_path, text + "    2,VT,13.000,5.0,8.000\n"))
+    (decided,) = needs_view(results, results.competitions[0], Wording()).decided
+    assert decided.sentences[0] == "10 of 11 can still come first."
+
+
 def test_without_rotations_or_marks_to_come_there_is_no_such_page(evening: Results) -> None:
     names = {one.competition.id: list_names(one) for one in judged(EXAMPLE).competitions}
     assert STANDINGS not in names["women-junior"]  # Its file of marks has no rotation.

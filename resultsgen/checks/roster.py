@@ -123,7 +123,7 @@ def _too_large(meet: Meet, row: Any, format: TeamFormat, competition: str, numbe
     mend = (
         "take those who are not in it out of this column"
         if format.by == "team"
-        else "name the teams in a column 'team' of the roster and set  by = \"team\""
+        else "name the teams in a column 'team' of the roster and set by = \"team\""
     )
     message = (
         f"{meet.roster.loc[row, format.by]} has {number} gymnasts in {competition}, but a team of "

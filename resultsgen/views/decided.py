@@ -89,7 +89,10 @@ class _Decided:
         out = len(self.listed.prospects) - len(can)
         if not out:
             return ""
-        return self.wording.say("Only these can still come first: {names}.", names=self._names(can))
+        say, all_of = self.wording.say, len(self.listed.prospects)
+        if len(can) > MANY:
+            return say("{n} of {all} can still come first.", n=len(can), all=all_of)
+        return say("Only these can still come first: {names}.", names=self._names(can))
 
     def medals(self) -> str:
         """In a final, who is sure of one of the first three places."""
