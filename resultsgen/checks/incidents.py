@@ -46,10 +46,11 @@ def _too_large(meet: Meet, these: list[Incident], routine: Any) -> str:
     taken = sum(one.deduction for one in these) - in_e
     whole = routine.mark + in_e + taken
     if rule.highest is not None and routine.mark <= rule.highest < whole:
-        return _message(in_e + taken, f"mark {show_mark(routine.mark)}", rule.highest)
-    e = given(routine.e) or 0
-    if rule.highest_e is not None and e <= rule.highest_e < e + in_e:
-        return _message(in_e, f"E score {show_mark(e)}", rule.highest_e)
+        return _message(in_e + taken, f"the mark {show_mark(routine.mark)}", rule.highest)
+    e = given(routine.e)
+    if rule.highest_e is not None and (e or 0) <= rule.highest_e < (e or 0) + in_e:
+        score = f"the E score {show_mark(e)}" if e is not None else "any E score"
+        return _message(in_e, score, rule.highest_e)
     parts_known = given(routine.d) is not None and given(routine.e) is not None
     penalty = given(routine.penalty) or 0
     if parts_known and taken > penalty:
@@ -62,7 +63,7 @@ def _too_large(meet: Meet, these: list[Incident], routine: Any) -> str:
 
 def _message(deduction: int, what: str, highest: int) -> str:
     return (
-        f"the incidents cost {show_short(deduction)} in all, and with the {what} that is more "
+        f"the incidents cost {show_short(deduction)} in all, and with {what}, that is more "
         f"than {show_mark(highest)}; correct the deduction"
     )
 

@@ -128,8 +128,10 @@ class _Reading:
     def _no_figure(self, row: int) -> Problem:
         what, names = self._what(row), [one.name for one in (self._known(row) or ())]
         near = difflib.get_close_matches(what.casefold(), names, n=1, cutoff=0.5)
-        mend = f"did you mean {near[0]}?" if near else f"there are {', '.join(names) or 'none'}"
-        message = f"no common figure is known for {what}; {mend} Else write the deduction"
+        mend = f"there are {', '.join(names) or 'none'}; else write the deduction"
+        if near:
+            mend = f"did you mean {near[0]}? Else write the deduction"
+        message = f"no common figure is known for {what}; {mend}"
         return self.table.problem(row, "incident", "unknown-incident", message, what)
 
     def _what(self, row: int) -> str:
