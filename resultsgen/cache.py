@@ -69,7 +69,11 @@ class Cache:
             path.unlink()
         return None
 
-    def put(self, key: str, data: bytes) -> None:
+    def has(self, key: str) -> bool:
+        """Something is kept under a key; only `get` tells whether it is sound."""
+        return self._folder is not None and self._path(self._folder, key).is_file()
+
+    def put(self, key: str, data: bytes | bytearray) -> None:
         """Keep *data*; where the folder cannot be written, keep nothing."""
         if self._folder is None:
             return
@@ -78,7 +82,8 @@ class Cache:
             path.parent.mkdir(parents=True, exist_ok=True)
             handle, written = tempfile.mkstemp(dir=path.parent, suffix=".new")
             with os.fdopen(handle, "wb") as file:
-                file.write(sha256(data).digest() + data)
+                file.write(sha256(data).digest())
+                file.write(data)
             os.replace(written, path)
 
     def prune(self, kept_bytes: int = KEPT_BYTES) -> None:

@@ -40,7 +40,7 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
     if wishes.books:
         from resultsgen.press.workers import get_ready
 
-        get_ready()
+        get_ready(wishes.workers)
     progress("Reading and judging the meet", 0, 0)
     read = inputs(meet_folder, out)
     judged, texts = checked(meet_folder, out, wishes)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import io
+import os
 import re
 import shutil
 import subprocess
+import sys
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from itertools import pairwise
@@ -159,6 +161,25 @@ def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkey
     )
     assert set(made(meet, tmp_path)) == {"result-book", *(set(made(meet, tmp_path)))}
     assert "Result book" in asked
+
+
+@pytest.mark.parametrize(
+    "style",
+    [
+        "@page:left { margin-left: 3cm }",
+        "@page sheet :first { margin-top: 5cm }",
+        "@page { @top-right { content: counter( page ) } }",
+        "a::after { content: target-counter(attr(href), page) }",
+    ],
+)
+def test_a_style_that_needs_the_whole_book_gets_it(meet, tmp_path, monkeypatch, style):
+    theme = tmp_path / "theme"
+    (theme / "book").mkdir(parents=True)
+    (theme / "theme.toml").write_text('title = "A"\nbased-on = "standard"\n', encoding="utf-8")
+    (theme / "book" / "book.css").write_text(style, encoding="utf-8")
+    monkeypatch.setattr(binding_module, "_plain_book", lambda *_: b"whole")
+    write_books(judged(meet), find_theme(str(theme)), tmp_path, quiet, cache=None)
+    assert {path.read_bytes() for path in tmp_path.glob("*.pdf")} == {b"whole"}
 
 
 def test_a_letter_of_another_font_gets_a_whole_book(meet, tmp_path, monkeypatch):
@@ -376,6 +397,24 @@ def test_a_link_to_nothing_in_a_theme_fails_the_build(meet, tmp_path):
                 judged(meet), find_theme(str(theme)), tmp_path / "books", quiet,
                 cache=None, plain=plain,
             )  # fmt: skip
+
+
+def test_workers_leave_nothing_behind(meet, tmp_path, monkeypatch):
+    scratch = tmp_path / "scratch"
+    scratch.mkdir()
+    script = (
+        "import sys, pathlib; from folders import judged\n"
+        "from resultsgen.books import write_books; from resultsgen.theme import find_theme\n"
+        "write_books(judged(pathlib.Path(sys.argv[1])), find_theme('standard'), "
+        "pathlib.Path(sys.argv[2]), lambda *_: None, cache=None)"
+    )
+    path = os.pathsep.join(filter(None, sys.path))
+    subprocess.run(
+        [sys.executable, "-c", script, meet, tmp_path / "books"],
+        env={**os.environ, "PYTHONPATH": path, "TMPDIR": str(scratch)}, check=True,
+    )  # fmt: skip
+    assert (tmp_path / "books" / "result-book.pdf").is_file()
+    assert not list(scratch.iterdir())
 
 
 def test_two_builds_at_once_do_not_disturb_each_other(meet, books, tmp_path):

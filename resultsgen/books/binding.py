@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from resultsgen.books.appendix import Attachment
 from resultsgen.books.edges import Edges
 from resultsgen.books.joining import Joined, Part, joined_book
 from resultsgen.books.setting import PageNumbers, Setting
+from resultsgen.books.style import sets_units
 from resultsgen.books.volumes import Volume
 from resultsgen.cache import Cache, key_of
 from resultsgen.press.failures import PressError
@@ -46,6 +48,11 @@ class Binding:
     _of: int = 0
     _made: dict[Sheet, bytes] = field(default_factory=dict)
     _units: dict[Sheet, Unit] = field(default_factory=dict)
+
+    @cached_property
+    def anchors_key(self) -> str:
+        """Changes when there is something else to lead to."""
+        return key_of(*sorted(self.anchors))
 
     def key(self, sheet: Sheet) -> str:
         """What a sheet is kept under in the cache."""
@@ -97,20 +104,25 @@ def bound(
     *,
     plain: bool = False,
     attachments: Sequence[Attachment] = (),
-) -> Iterator[tuple[Volume, bytes]]:
+) -> Iterator[tuple[Volume, bytes | bytearray]]:
     """Each volume with its PDF; *plain* renders each in one piece, as the renderer does it."""
     anchors = frozenset(name for volume in volumes for name in volume.anchors)
-    plain = plain or not can_join()
     drafts = [_draft(volume, setting, anchors) for volume in volumes]
     type = setting.type((sheet.html for draft in drafts for sheet in draft.sheets), cache)
     edges = setting.edges(type, cache)
+    plain = plain or not can_join() or not all(map(sets_units, type.css))
     with Press(type, workers) as press:
         binding = Binding(setting, press, type, cache, told, anchors, edges)
         if not plain:
-            binding.made(sheet for draft in drafts for sheet in draft.sheets)
+            binding.made(
+                sheet
+                for draft in drafts
+                if not cache.has(_book_key(binding, draft))
+                for sheet in draft.sheets
+            )
         for draft in drafts:
             try:
-                yield draft.volume, _book(binding, draft, plain, attachments)
+                yield draft.volume, _kept_book(binding, draft, plain, attachments)
             except LookupError as problem:
                 raise PressError(f"{draft.volume.title}: {problem.args[0]}") from problem
 
@@ -138,7 +150,35 @@ def _numbered(draft: Draft, binding: Binding, known: Mapping[str, int]) -> Draft
     return replace(draft, sheets=tuple(sheets))
 
 
-def _book(binding: Binding, draft: Draft, plain: bool, attachments: Sequence[Attachment]) -> bytes:
+def _book_key(binding: Binding, draft: Draft) -> str:
+    """What a book is kept under that is made of its sheets alone; empty for any other.
+
+    Where page numbers stand in the text, other sheets come of them.
+    """
+    if draft.late or draft.volume.has_cover:
+        return ""
+    about = binding.setting.about(draft.volume.title)
+    roles = (str(one.again) for one in draft.volume.gatherings)
+    told = (str(about), binding.edges.status, binding.edges.when, binding.anchors_key)
+    return key_of("joined", versions(), *told, *map(binding.key, draft.sheets), *roles)
+
+
+def _kept_book(
+    binding: Binding, draft: Draft, plain: bool, attachments: Sequence[Attachment]
+) -> bytes | bytearray:
+    """The PDF of one volume: as it was made before if nothing in it has changed."""
+    key = "" if plain else _book_key(binding, draft)
+    if key and (kept := binding.cache.get(key)):
+        return kept
+    made = _book(binding, draft, plain, attachments)
+    if key:
+        binding.cache.put(key, made)
+    return made
+
+
+def _book(
+    binding: Binding, draft: Draft, plain: bool, attachments: Sequence[Attachment]
+) -> bytes | bytearray:
     """The PDF of one volume."""
     if plain or NOT_JOINABLE in (binding.made(draft.sheets)[sheet] for sheet in draft.sheets):
         return _plain_book(binding, draft.volume)

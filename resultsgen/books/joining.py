@@ -131,7 +131,7 @@ class Writing:
         self.data += stream_object(number, whole, contents)
         return number
 
-    def finished(self) -> bytes:
+    def finished(self) -> bytes | bytearray:
         """The whole file; its identifier is made of all that stands in it."""
         pack = self.new_number()
         self.directory.at(pack, len(self.data))
@@ -150,7 +150,7 @@ class Writing:
         )
         self.data += stream_object(table, b"<<" + head + b">>", contents)
         self.data += b"startxref\n%d\n%%%%EOF\n" % start
-        return bytes(self.data)
+        return self.data
 
 
 def joined_book(
@@ -163,7 +163,7 @@ def joined_book(
     *,
     shift: float = 0,
     attachments: Sequence[Attachment] = (),
-) -> bytes:
+) -> bytes | bytearray:
     """The PDF; *known* is what a link may lead to in some book, even if not in this one.
 
     *shift* moves the text of a right-hand page to the right and of a left-hand page to the left.

@@ -12,6 +12,8 @@ import functools
 import importlib.metadata
 import sys
 import zlib
+from hashlib import sha256
+from pathlib import Path
 
 from resultsgen.press.taking import KNOWN
 
@@ -33,7 +35,7 @@ def versions() -> str:
     packages = (f"{package} {_package(package)}" for package in PACKAGES)
     libraries = (f"{ask} {_library(ask, names)}" for ask, names in LIBRARIES.items())
     subsetter = "with" if has_subsetter() else "without"
-    return "; ".join((python, *packages, *libraries, f"{subsetter} a subsetting library"))
+    return "; ".join((python, *packages, *libraries, f"{subsetter} a subsetting library", _own()))
 
 
 def can_join() -> bool:
@@ -44,6 +46,13 @@ def can_join() -> bool:
 def has_subsetter() -> bool:
     """The library is here that makes fonts small, and the same on every machine."""
     return _loaded(SUBSETTER) is not None
+
+
+def _own() -> str:
+    """The hash of what takes units apart and joins them, since the cache outlives a program."""
+    folders = (Path(__file__).parent, Path(__file__).parent.parent / "books")
+    files = (path for folder in folders for path in sorted(folder.glob("*.py")))
+    return sha256(b"\0".join(path.read_bytes() for path in files)).hexdigest()
 
 
 def _package(name: str) -> str:

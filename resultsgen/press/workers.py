@@ -9,12 +9,15 @@ One that has nothing to do is kept for the next build of the same process, if th
 from __future__ import annotations
 
 import contextlib
+import functools
 import gc
 import json
 import os
 import pickle
+import shutil
 import subprocess
 import sys
+import tempfile
 import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
@@ -77,9 +80,9 @@ AT_HAND: list[Worker] = []
 """Workers that have nothing to do, for the next press of this process; they end with it."""
 
 
-def get_ready() -> None:
-    """Start a worker that loads the renderer while this process is still at something else."""
-    if not AT_HAND:
+def get_ready(workers: int = 0) -> None:
+    """Start workers that load the renderer while this process is still at something else."""
+    while len(AT_HAND) < (workers or os.cpu_count() or 1):
         AT_HAND.append(Worker(_start()))
 
 
@@ -163,9 +166,16 @@ class Press:
         return worker
 
 
+@functools.cache
+def _scratch() -> tempfile.TemporaryDirectory[str]:
+    """Where workers put the fonts they work with; it goes when this process ends."""
+    return tempfile.TemporaryDirectory(prefix="resultsgen-", ignore_cleanup_errors=True)
+
+
 def _start() -> subprocess.Popen[bytes]:
     """A fresh Python that finds the same modules as this one; Ctrl-C is for this one to handle."""
-    command = [sys.executable, "-P", "-c", "from resultsgen.press.workers import work; work()"]
+    work = "import sys; from resultsgen.press.workers import work; work(sys.argv[1])"
+    command = [sys.executable, "-P", "-c", work, _scratch().name]
     path = os.pathsep.join(filter(None, sys.path))
     return subprocess.Popen(
         command,
@@ -243,12 +253,14 @@ def _made(renderer: Renderer, sheet: Sheet) -> bytes:
         return NOT_JOINABLE
 
 
-def work() -> None:
+def work(scratch: str) -> None:
     """Answers go where standard output went; what the renderer prints does not get among them."""
+    tempfile.tempdir = scratch
     answers = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
     explain_missing_renderer()  # It is loaded now, while there may be nothing to do yet.
     serve(sys.stdin.buffer, answers)
-    answers.flush()
+    # Whoever started this has ended, perhaps without clearing up.
+    shutil.rmtree(scratch, ignore_errors=True)
     # The renderer's own clearing up at the end prints complaints and does nothing of use.
     os._exit(0)
