@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from resultsgen.books.typesetting import is_flat
+from resultsgen.views.charts import SpreadChart
 from resultsgen.views.sections import Section
 from resultsgen.views.table import Table
 
@@ -20,7 +21,7 @@ PAGE = 640
 FLOWING = 3
 """So many pages are rendered at once of sections that no mark changes."""
 
-HEADING, CAPTION, ROW, FLAT_ROW, NOTE = 75, 50, 24, 15.5, 10
+HEADING, CAPTION, ROW, FLAT_ROW, NOTE, SPREAD = 75, 50, 24, 15.5, 10, 37
 """About how high things are, in points."""
 
 
@@ -63,7 +64,9 @@ def _together(waiting: list[Section], section: Section) -> bool:
 
 def _height(section: Section) -> float:
     prose = PAGE / 2 if section.flows and not section.tables else 0
-    return HEADING + prose + sum(map(_table_height, section.tables))
+    chart = section.content
+    spread = SPREAD * (1 + len(chart.rows)) if isinstance(chart, SpreadChart) else 0
+    return HEADING + prose + spread + sum(map(_table_height, section.tables))
 
 
 def _table_height(table: Table) -> float:

@@ -35,6 +35,7 @@ BOOKS = (
             chapters.all_results,
             chapters.qualification,
             chapters.standings,
+            chapters.marks,
             chapters.corrections,
             explained.incidents,
             chapters.index,

@@ -9,6 +9,7 @@ from resultsgen.results import CompetitionResults, Ranking, TeamRanking
 from resultsgen.views.addresses import list_target
 from resultsgen.views.all_around import all_around_table
 from resultsgen.views.apparatus import apparatus_table
+from resultsgen.views.charts import marks_of, spread_of_marks
 from resultsgen.views.closing import CODES, CONTENTS, INDEX
 from resultsgen.views.competitions import state, status_title, when
 from resultsgen.views.corrections import correction_tables
@@ -131,6 +132,15 @@ def standings(subject: Subject) -> Iterator[Section]:
                 content=tuple(by_session(each) for each in told),
             )  # fmt: skip
             yield section
+
+
+def marks(subject: Subject) -> Iterator[Section]:
+    """How the marks of each competition lie, in a picture."""
+    wording = subject.wording
+    for one in subject.competitions:
+        if chart := spread_of_marks(marks_of(one, wording), wording):
+            title = wording.say("How the marks lie")
+            yield _of_competition(one, "marks", "spread", title, wording, content=chart)
 
 
 def qualification(subject: Subject) -> Iterator[Section]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from resultsgen.results import CompetitionResults, Ranking, Results, TeamRanking
+from resultsgen.views.charts import SpreadChart
 from resultsgen.views.clubs import ClubView
 from resultsgen.views.needs import PrintedSheet
 from resultsgen.views.press_sheet import PressSheet
@@ -88,6 +89,7 @@ Content = (
     Cover
     | Rules
     | PressSheet
+    | SpreadChart
     | SignOff
     | PrintedSheet
     | tuple[BySession, ...]
