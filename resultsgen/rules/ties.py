@@ -67,18 +67,20 @@ def ties(sheet: Sheet, places: pd.Series[int], steps: tuple[Criterion, ...]) -> 
 
 
 def _settled(rows: Integers, compared: list[tuple[Criterion, Integers]]) -> Iterator[Step]:
-    """The criteria that tell these equal rows apart, going on within those still equal."""
+    """The criteria that tell these equal rows apart, going on within those still equal.
+
+    The rows come in order of place, so that the best by each criterion stands first.
+    """
     for number, (criterion, of_all) in enumerate(compared):
         values = of_all[rows]
         before = tuple(step for step, _ in compared[:number])
+        told = Step(criterion, tuple(rows.tolist()), tuple(values.tolist()), before)
         if (values == UNKNOWN).any():
-            yield Step(criterion, tuple(rows.tolist()), tuple(values.tolist()), before)
+            yield told
             return
         if (values != values[0]).any():
-            best_first = rows[np.argsort(-values, kind="stable")]
-            best = tuple(of_all[best_first].tolist())
-            yield Step(criterion, tuple(best_first.tolist()), best, before)
-            for equal in _runs(best_first, of_all):
+            yield told
+            for equal in _runs(rows, of_all):
                 yield from _settled(equal, compared[number + 1 :])
             return
 
