@@ -82,14 +82,23 @@ def test_of_two_equal_marks_on_the_line_the_earlier_counts() -> None:
 
 
 def test_in_a_list_of_many_the_earlier_of_equals_counts_as_well() -> None:
-    """Thirty of each of two teams, all equal: the first two of each, by whichever index."""
+    """Thirty of each of two teams, with 9 and 8 in turn: the first three with 9 of each."""
     names: list[str | None] = ["North", "South"] * 30
     marks = (
-        integers([[9, 9]] * 60, 2).set_axis(range(100, 160), axis=0).set_axis(["UB", "BB"], axis=1)
+        integers([[9, 9], [9, 9], [8, 8], [8, 8]] * 15, 2)
+        .set_axis(range(100, 160), axis=0)
+        .set_axis(["UB", "BB"], axis=1)
     )
     team = team_column(names).set_axis(marks.index)
-    counts = counting(marks, team, 2)
-    assert [number for number in counts.index if counts.loc[number, "UB"]] == [100, 101, 102, 103]
+    counts = counting(marks, team, 3)
+    assert [number for number in counts.index if counts.loc[number, "UB"]] == [
+        100,
+        101,
+        104,
+        105,
+        108,
+        109,
+    ]
     assert counts["BB"].equals(counts["UB"].rename("BB"))
 
 
