@@ -16,10 +16,10 @@ def placings(sheet: Sheet, steps: tuple[Criterion, ...]) -> pd.Series[int]:
 
     A placing is one more than the number ahead: ahead by total, and among equals by the criteria.
     """
-    without = sheet.total.isna().to_numpy()
+    without = np.asarray(sheet.total.isna())
     ranked = np.flatnonzero(~without)
     ahead = np.zeros(len(without), dtype=np.int64)
-    totals = np.asarray(sheet.total.iloc[ranked], dtype=np.int64)
+    totals: Integers = np.asarray(sheet.total.to_numpy("int64", na_value=0)[ranked], np.int64)
     ahead[ranked] = _ahead_among_equals(ahead[ranked], totals)
     undecided = ~without
     for step in steps:

@@ -16,7 +16,7 @@ import pandas as pd
 
 from resultsgen.marks import Averaging, Incomplete
 from resultsgen.rules.criteria import Sheet
-from resultsgen.rules.tables import cells, column, parts_of, table, without
+from resultsgen.rules.tables import Booleans, Integers, cells, column, parts_of, table, without
 from resultsgen.rules.teams import Teams, apparatus_totals, counting
 
 NEVER = np.iinfo(np.int64).max
@@ -49,9 +49,14 @@ class Progress:
         return tuple(str(part) for part in self.marks.columns)
 
     @cached_property
+    def _parts(self) -> tuple[Integers, Booleans]:
+        """The marks as numbers, and where there is none."""
+        return parts_of(self.marks)
+
+    @cached_property
     def over(self) -> pd.DataFrame:
         """Which parts each is over with."""
-        over = self.marks.notna().to_numpy() | self.passed.to_numpy(dtype=bool)
+        over = ~self._parts[1] | self.passed.to_numpy(dtype=bool)
         return pd.DataFrame(over, index=self.marks.index, columns=self.marks.columns)
 
     @cached_property
@@ -63,9 +68,9 @@ class Progress:
     @cached_property
     def sums(self) -> dict[int, int]:
         """The sum of the marks there are, less the penalty; those without a mark are missing."""
-        given = self.marks.notna().to_numpy().any(axis=1)
-        added = self.marks.to_numpy(dtype="int64", na_value=0).sum(axis=1)
-        sums = added - self.penalty.to_numpy(dtype="int64")
+        numbers, lacking = self._parts
+        given = ~lacking.all(axis=1)
+        sums = numbers.sum(axis=1) - self.penalty.to_numpy(dtype="int64")
         keys = self.marks.index.to_numpy()[given].tolist()
         return dict(zip(keys, sums[given].tolist(), strict=True))
 
@@ -124,6 +129,8 @@ class Progress:
 
     def only(self, keys: list[int]) -> Progress:
         """The same list with only these rows."""
+        if keys == self.marks.index.tolist():
+            return self
         return replace(
             self,
             marks=self.marks.loc[keys],
