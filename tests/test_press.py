@@ -13,11 +13,13 @@ from test_site import built
 from resultsgen.judging.costs import costs
 from resultsgen.results import Results
 from resultsgen.rules.notable import Best, Win
+from resultsgen.views import explained
 from resultsgen.views.clubs import club_views
 from resultsgen.views.costs import explanations
 from resultsgen.views.home import home_view
 from resultsgen.views.notable import chapters, notable_facts
 from resultsgen.views.press import press_view
+from resultsgen.views.sections import Subject
 from resultsgen.views.wording import wording
 
 CUP = """
@@ -251,6 +253,18 @@ def test_what_incidents_cost_in_sentences(cup):
         "On the apparatus that would be place 2 instead of 4.",
     )
     assert given.sources == ("The deduction is as the meet gives it.",)
+
+
+def test_the_complete_book_explains_incidents_and_says_that_it_is_no_result(cup, tmp_path):
+    (section,) = explained.incidents(Subject(cup, wording(cup.meet.settings)))
+    assert section.below.startswith("An explanation, not a result")
+    (table,) = section.tables
+    told = [[cell.text for cell in row.cells] for row in table.rows]
+    assert ["Bib 4", "fall, −1.0"] in [cells[:2] for cells in told]
+    assert "Secretname" not in str(told)
+    assert "The deduction is as the meet gives it." in [note.text for note in table.notes]
+    without = judged(write_folder(tmp_path, CUP.replace("== incidents.csv ==", "== notes.csv ==")))
+    assert not list(explained.incidents(Subject(without, wording(without.meet.settings))))
 
 
 def test_what_incidents_cost_while_marks_are_to_come(tmp_path):
