@@ -81,10 +81,14 @@ class Cache:
         with contextlib.suppress(OSError):
             path.parent.mkdir(parents=True, exist_ok=True)
             handle, written = tempfile.mkstemp(dir=path.parent, suffix=".new")
-            with os.fdopen(handle, "wb") as file:
-                file.write(sha256(data).digest())
-                file.write(data)
-            os.replace(written, path)
+            try:
+                with os.fdopen(handle, "wb") as file:
+                    file.write(sha256(data).digest())
+                    file.write(data)
+                os.replace(written, path)
+            except BaseException:  # The disk is full, or somebody pressed Ctrl-C.
+                os.unlink(written)
+                raise
 
     def prune(self, kept_bytes: int = KEPT_BYTES) -> None:
         """Let go of what was longest unused, until no more than *kept_bytes* are left."""

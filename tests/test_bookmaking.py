@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import subprocess
 import sys
 import threading
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from resultsgen import books as books_module
+from resultsgen import cache as cache_module
 from resultsgen.books import PressError, RendererMissingError, explain_missing_renderer
 from resultsgen.books.typesetting import TOGETHER, typeset
 from resultsgen.cache import Cache, cache_folder, key_of
@@ -305,6 +307,18 @@ def test_a_cache_that_cannot_be_written_keeps_nothing(tmp_path):
         cache.put(key_of("a"), b"a")
         assert cache.get(key_of("a")) is None
         cache.prune()
+
+
+def test_a_full_disk_leaves_no_half_of_an_entry(tmp_path, monkeypatch):
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(cache_module.os, "replace", full)
+    cache = Cache(tmp_path)
+    cache.put(key_of("a"), b"a")
+    assert cache.get(key_of("a")) is None
+    assert not cache.has(key_of("a"))
+    assert not [path for path in tmp_path.rglob("*") if path.is_file()]
 
 
 def test_the_cache_is_the_users_and_can_be_named_or_turned_off(monkeypatch, tmp_path):
