@@ -29,9 +29,12 @@ TIME = "SOURCE_DATE_EPOCH"
 
 
 def published_before(meet_folder: Path, out: Path, wishes: Wishes) -> Published | None:
-    """What was published, if a build would publish just that again."""
+    """What was published, if a build would publish just that again.
+
+    A working folder that a killed build has left is for the next build to clear.
+    """
     kept = Cache(cache_folder()).get(_key(meet_folder, out, wishes)) if _plain(wishes) else None
-    if kept is None:
+    if kept is None or working_folder(out.resolve()).exists():
         return None
     told = json.loads(kept)
     if told["inputs"] != inputs(meet_folder, out) or told["outcome"] != _outcome(out):

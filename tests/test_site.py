@@ -54,7 +54,7 @@ HOSTILE = """
     1,"<b>&""x",Ada,../../etc,yes
     2,Βήτα,Άννα,Θάλασσα,yes
     3,Secretname,Hidden,CON,no
-    4,D'Ivry,Zoé,con,yes
+    4,D'Ivry,Zoé,con.,yes
     07,Plain,Jo,TV Élan,yes
     == marks.csv ==
     bib,apparatus,mark,d,e,penalty
