@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import subprocess
 from importlib.resources import files
 
 import pytest
@@ -29,6 +31,7 @@ KINDS = (
     "clubs/gymnastics-merrowick.html",
     "pages/press.html",
     "press.html",
+    "competitions/women-senior-all-around/standings.html",
     "rules.html",
     "downloads.html",
 )
@@ -63,6 +66,19 @@ def test_nothing_is_found_on_any_kind_of_page(browser, sites, theme):
             page.emulate_media(color_scheme="light")
             assert found(page, ["color-contrast"]) == [], kind
         page.context.close()
+
+
+@pytest.mark.parametrize("theme", theme_names())
+def test_a_sorted_column_can_be_read_in_every_theme(browser, sites, theme):
+    with served(sites(theme)) as address:
+        page, _, _ = opened(browser, 1280)
+        page.goto(address + "competitions/women-senior-all-around/all-around.html")
+        page.evaluate(AXE)
+        page.locator("thead button").nth(2).click()
+        page.locator("thead button").nth(3).hover()
+        for scheme in ("light", "dark"):
+            page.emulate_media(color_scheme=scheme)
+            assert found(page, ["color-contrast"]) == [], scheme
 
 
 def test_what_the_script_opens_is_accessible_too(browser, sites):
@@ -106,3 +122,36 @@ def test_a_printed_page_has_neither_ways_nor_controls(browser, sites):
     for hidden in (".ways", ".find", ".tools", ".skip"):
         assert not page.locator(hidden).first.is_visible(), hidden
     assert page.locator("tbody tr").last.is_visible()
+
+
+def test_a_printed_list_has_its_head_on_every_page(browser, sites, tmp_path):
+    page, _, _ = opened(browser, 1280)
+    page.goto((sites("gala") / "competitions/men-senior-qualification/all-around.html").as_uri())
+    page.pdf(path=tmp_path / "printed.pdf", prefer_css_page_size=True)
+    shown = ["pdftotext", "-layout", tmp_path / "printed.pdf", "-"]
+    text = subprocess.run(shown, capture_output=True, check=True).stdout.decode()
+    pages = [one for one in text.split("\f") if re.search(r"^ *\d+ +\S+.* \d\d\.\d{3}", one, re.M)]
+    assert len(pages) > 1
+    assert all(re.search(r"Place +Gymnast +Floor Exercise", one) for one in pages)
+
+
+LETTERS_APART = (
+    "* { line-height: 1.5 !important; letter-spacing: 0.12em !important; "
+    "word-spacing: 0.16em !important } p { margin-bottom: 2em !important }"
+)
+"""WCAG 2.2, 1.4.12: so far apart may a reader set letters, words and lines."""
+
+CUT_OFF = """() => [...document.querySelectorAll("body *")].filter(one =>
+    !one.closest(".unseen, .skip, svg") && (one.scrollWidth > one.clientWidth + 1)
+    && (/hidden|clip/.test(getComputedStyle(one).overflowX) || /BUTTON|SELECT/.test(one.tagName))
+    ).map(one => one.outerHTML.slice(0, 200))"""
+
+
+@pytest.mark.parametrize("theme", theme_names())
+def test_nothing_is_cut_off_where_letters_are_set_apart(browser, sites, theme):
+    page, _, _ = opened(browser, 320, bypass_csp=True)
+    for kind in KINDS:
+        page.goto((sites(theme) / kind).as_uri())
+        page.add_style_tag(content=LETTERS_APART)
+        assert page.evaluate("document.documentElement.scrollWidth") <= 320, kind
+        assert page.evaluate(CUT_OFF) == [], kind
