@@ -14,7 +14,8 @@ from resultsgen.reading import read_meet
 
 # Too much to write as a text; each has a test of its own below, in tests/reading or test_cutting.
 ELSEWHERE = {
-    "not-utf8", "no-spreadsheet", "several-sheets", "no-heading", "empty-roster", "broken-publication",
+    "not-utf8", "no-spreadsheet", "several-sheets", "no-heading", "empty-roster",
+    "broken-publication",
     "picture-too-large", "team-of-several-bodies", "cut-does-not-fit",
 }  # fmt: skip
 

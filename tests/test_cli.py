@@ -119,8 +119,8 @@ def test_a_new_folder_builds_as_it_is(tmp_path):
     assert (folder / "output" / "data" / "datapackage.json").is_file()
     last = told.stdout.splitlines()[-1]
     assert re.fullmatch(
-        r"Published .*spring-cup/output: publication 1, \d+ files \(\d+ new or changed\), \d+ books, "
-        r"in \d+\.\d s; no problems\.",
+        r"Published .*spring-cup/output: publication 1, \d+ files \(\d+ new or changed\), "
+        r"\d+ books, in \d+\.\d s; no problems\.",
         last,
     )
     steps = told.stderr.splitlines()

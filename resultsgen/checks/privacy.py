@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
 from resultsgen.meet import Meet
@@ -86,7 +86,8 @@ def _places(meet: Meet) -> Iterator[Place]:
         yield Place(page.file, 0, "title", page.title)
         yield Place(page.file, page.first_line, "", page.body)
     for column in ("club", "team"):
-        for row in meet.roster.drop_duplicates(column).itertuples():
+        rows: Iterable[Any] = meet.roster.drop_duplicates(column).itertuples()
+        for row in rows:
             heading = meet.settings.columns.roster.get(column, column)
             yield Place(files.roster, int(row.line), heading, str(getattr(row, column)))
     for one in meet.incidents:
