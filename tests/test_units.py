@@ -23,10 +23,12 @@ from pdfua import validate
 from resultsgen.books import PressError, write_books
 from resultsgen.books import binding as binding_module
 from resultsgen.books.embedding import embedded
+from resultsgen.books.joining import Joined, Part
 from resultsgen.books.volumes import volumes
 from resultsgen.builds import Wishes
 from resultsgen.fonts import ALWAYS, subset
 from resultsgen.press import workers
+from resultsgen.press.unit import Unit, UnitPage
 from resultsgen.publish import publish
 from resultsgen.theme import find_theme
 from resultsgen.views.addresses import gymnast_target
@@ -357,6 +359,15 @@ def test_the_complete_book_carries_the_tables_as_they_are_published(meet, tmp_pa
         assert {str(one.AFRelationship) for one in pdf.Root.AF} == {"/Data"}
     with pikepdf.open(out / "books" / "women-vt.pdf") as pdf:
         assert not pdf.attachments
+
+
+def test_a_name_given_twice_is_where_it_first_stands():
+    # As in a document that the renderer makes in one piece.
+    page = UnitPage(595, 842, 2, 3, (), ())
+    unit = Unit((page,), {"name": (0, 700.0)}, {}, (), {}, (), 4, b"", (), {})
+    joined = Joined((Part(unit, "a", 0, False), Part(unit, "b", 0, False)))
+    assert joined.page_numbers == {"name": 1}
+    assert joined.places({"name", "other"}) == {"name": joined.place(0, 0, 700.0)}
 
 
 def test_a_page_number_of_any_row_is_that_of_the_page_where_it_stands(meet, tmp_path):

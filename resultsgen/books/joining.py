@@ -78,10 +78,10 @@ class Joined:
 
     @cached_property
     def page_numbers(self) -> dict[str, int]:
-        """The page of everything that a link can lead to."""
+        """The page of everything that a link can lead to: where it first stands."""
         return {
             name: first + page
-            for part, first in zip(self.parts, self.first_pages, strict=False)
+            for part, first in reversed([*zip(self.parts, self.first_pages, strict=False)])
             for name, (page, _) in part.unit.anchors.items()
         }
 
@@ -89,7 +89,7 @@ class Joined:
         """Where on which page these stand, if they are in this book."""
         return {
             name: self.place(rank, *part.unit.anchors[name])
-            for rank, part in enumerate(self.parts)
+            for rank, part in reversed([*enumerate(self.parts)])
             for name in part.unit.anchors.keys() & wanted
         }
 
