@@ -370,6 +370,17 @@ def test_a_name_given_twice_is_where_it_first_stands():
     assert joined.places({"name", "other"}) == {"name": joined.place(0, 0, 700.0)}
 
 
+def test_one_large_unit_makes_no_room_for_the_others():
+    page = UnitPage(595, 842, 2, 3, (), ())
+    numbers = range(2, 60_000)
+    large = Unit((page,), {}, {}, (), {}, (), 4, b"", tuple(numbers), {})
+    small = Unit((page,), {}, {}, (), {}, (), 4, b"", (2, 3, 4), {})
+    joined = Joined((Part(large, "a", 0, False), *(Part(small, "b", 0, False),) * 300))
+    assert joined.bases[1] - joined.bases[0] >= len(numbers)
+    assert len(set(joined.bases)) == 302
+    assert joined.bases[-1] < 100_000
+
+
 def test_a_page_number_of_any_row_is_that_of_the_page_where_it_stands(meet, tmp_path):
     results = judged(meet)
     who = gymnast_target(next(one for one in results.gymnasts.values() if one.name == "Eve Ella"))

@@ -1,7 +1,7 @@
 """Joins units to a book: a PDF with page numbers, contents, bookmarks, links, tags and fonts.
 
-Nothing is parsed and nothing is laid out here. Each unit gets a range of numbers to itself, all
-ranges of one size, so that where one unit changes, the others stay as they are.
+Nothing is parsed and nothing is laid out here. Each unit gets a range of numbers to itself, with
+room to grow, so that where one unit changes, the others stay as they are.
 """
 
 from __future__ import annotations
@@ -41,6 +41,10 @@ class DeadLinkError(LookupError):
     """A link leads to something that no book has."""
 
 
+class TooLargeError(LookupError):
+    """A book would have more objects than a PDF may have; nobody could carry it, either."""
+
+
 @dataclass(frozen=True)
 class Part:
     """A unit and what it is in this book."""
@@ -58,10 +62,16 @@ class Joined:
     parts: tuple[Part, ...]
 
     @cached_property
-    def range(self) -> int:
-        """How many numbers each unit has to itself."""
-        largest = max(size(part.unit) for part in self.parts)
-        return max(SMALLEST_RANGE, 1 << (largest - 1).bit_length())
+    def bases(self) -> tuple[int, ...]:
+        """The first number of the range of each unit, and at the end that of none.
+
+        A range is a power of two, so that a unit which grows a little moves none behind it.
+        """
+        bases = [SMALLEST_RANGE]
+        for part in self.parts:
+            needed = 1 << (size(part.unit) - 1).bit_length()
+            bases.append(bases[-1] + max(SMALLEST_RANGE, needed))
+        return tuple(bases)
 
     @cached_property
     def first_pages(self) -> tuple[int, ...]:
@@ -93,13 +103,9 @@ class Joined:
             for name in part.unit.anchors.keys() & wanted
         }
 
-    def base(self, rank: int) -> int:
-        """The first number of the range of a unit."""
-        return (rank + 1) * self.range
-
     def place(self, rank: int, page: int, y: float) -> bytes:
         """A height on a page of a unit."""
-        sheet = self.base(rank) + page_object(page, len(self.parts[rank].unit.pages))
+        sheet = self.bases[rank] + page_object(page, len(self.parts[rank].unit.pages))
         return b"[%b/XYZ 0 %b 0]" % (refers(sheet), number(y))
 
 
@@ -133,6 +139,8 @@ class Writing:
 
     def finished(self) -> bytes | bytearray:
         """The whole file; its identifier is made of all that stands in it."""
+        if self._next + 2 > LAST_NUMBER:
+            raise TooLargeError("the book is too large for a PDF; split the meet")
         pack = self.new_number()
         self.directory.at(pack, len(self.data))
         self.data += packed_object(pack, self._packed)
@@ -168,15 +176,12 @@ def joined_book(
 
     *shift* moves the text of a right-hand page to the right and of a left-hand page to the left.
     """
-    last = joined.base(len(joined.parts))
-    if last + last > LAST_NUMBER:
-        raise OverflowError(f"the book {about.title} is too large to be joined from units")
-    writing = Writing(last)
+    writing = Writing(joined.bases[-1])
     known = frozenset(known)
     for rank, part in enumerate(joined.parts):
         dead = frozenset(_dead_links(part.unit, joined, known))
         role = Role(part.lowered, part.again, dead)
-        _add_placed(writing, part, joined.base(rank), role, cache)
+        _add_placed(writing, part, joined.bases[rank], role, cache)
         _add_pages(writing, joined, rank, dead, edges, shift)
     units = [part.unit for part in joined.parts]
     letters = edges.letters(units, joined.pages)
@@ -214,7 +219,7 @@ def _add_pages(
     writing: Writing, joined: Joined, rank: int, dead: frozenset[int], edges: Edges, shift: float
 ) -> None:
     """The pages of a unit, each with what the book writes at its edge."""
-    unit, base = joined.parts[rank].unit, joined.base(rank)
+    unit, base = joined.parts[rank].unit, joined.bases[rank]
     for index, page in enumerate(unit.pages):
         page_number = joined.first_pages[rank] + index
         contents = [base + page.content]
@@ -246,14 +251,14 @@ def _page(
 
 def _add_elements(writing: Writing, joined: Joined) -> None:
     """The tags: below one root what each unit has, and from the text on the pages back to them."""
-    based = [(part.unit, joined.base(rank)) for rank, part in enumerate(joined.parts)]
+    based = [(part.unit, joined.bases[rank]) for rank, part in enumerate(joined.parts)]
     elements = array(refers(base + one) for unit, base in based for one in unit.elements)
     root = b"<</Type/StructElem/S/Document/P %b/K%b>>" % (refers(ELEMENTS), elements)
     writing.add(root, FIXED[ROOT])
     back = array(refers(base + unit.leaf) for unit, base in based)
     writing.add(b"<</Kids%b>>" % back, BACK)
     whole = b"<</Type/StructTreeRoot/K %b/ParentTree %b/ParentTreeNextKey %d>>"
-    last = joined.base(len(joined.parts))
+    last = joined.bases[-1]
     writing.add(whole % (refers(FIXED[ROOT]), refers(BACK), last), ELEMENTS)
 
 
@@ -275,7 +280,7 @@ def _catalog(writing: Writing, joined: Joined, about: About) -> bytes:
 
 def _add_page_tree(writing: Writing, joined: Joined) -> None:
     sheets = [
-        joined.base(rank) + page_object(page, len(part.unit.pages))
+        joined.bases[rank] + page_object(page, len(part.unit.pages))
         for rank, part in enumerate(joined.parts)
         for page in range(len(part.unit.pages))
     ]
