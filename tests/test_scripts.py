@@ -85,7 +85,7 @@ def test_a_team_keeps_its_gymnasts_when_teams_are_sorted(browser, address):
     page.goto(address + "competitions/women-senior-qualification/team.html")
     teams = """() => { const found = {}; let team;
         for (const row of document.querySelectorAll("tbody tr")) {
-            const name = row.cells[1].innerText;
+            const name = row.cells[1].textContent;
             if (row.classList.contains("team")) found[team = name] = [];
             else found[team].push(name);
         } return found }"""
