@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from threading import Thread
 
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, Response
 
 ARGUMENTS = (
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -47,4 +47,12 @@ def opened(browser: Browser, width: int, **wishes: object) -> tuple[Page, list[s
     page.on("console", lambda message: complaints.append(message.text))
     page.on("pageerror", lambda error: complaints.append(str(error)))
     page.on("request", lambda request: asked.append(request.url))
+    page.goto = partial(_go, page.goto, page)  # type: ignore[method-assign]
     return page, complaints, asked
+
+
+def _go(goto: Callable[[str], Response | None], page: Page, address: str) -> Response | None:
+    """Go to a page and wait until it is seen, as a person would."""
+    answer = goto(address)
+    page.locator("h1").first.wait_for()
+    return answer

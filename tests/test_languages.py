@@ -347,6 +347,7 @@ def test_the_switch_keeps_the_page_and_the_scripts_work_in_each_language(site, b
         page.get_by_role("link", name="Deutsch").click()
         page.wait_for_url("**/de/competitions/women-senior-qualification/vt.html")
         assert page.locator("html").get_attribute("lang") == "de"
+        page.locator("h1").wait_for()
         assert page.locator("h1").inner_text() == "Sprung"
         totals = page.locator("td.total")
         official = totals.all_inner_texts()
