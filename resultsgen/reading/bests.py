@@ -11,9 +11,8 @@ from typing import TYPE_CHECKING, Any, get_args, get_type_hints
 from resultsgen.meet import BESTS, BestSoFar, MeetSettings
 from resultsgen.problems import Problem
 from resultsgen.reading.cells import integers, thousandths
-from resultsgen.reading.files import optional_file
-from resultsgen.reading.incidents import empty_cells
-from resultsgen.reading.tables import Mapped, Table, read_table
+from resultsgen.reading.optional_tables import empty_cells, optional_table
+from resultsgen.reading.tables import Table
 from resultsgen.reading.words import Words, plain
 
 if TYPE_CHECKING:
@@ -32,11 +31,7 @@ def read_bests(
     folder: Path, settings: MeetSettings, words: Words, roster: pd.DataFrame
 ) -> tuple[tuple[BestSoFar, ...], list[Problem]]:
     """The bests that marks are compared with; none where there is no such file."""
-    named = "bests" in settings.files.model_fields_set
-    file = optional_file(folder, settings.files.bests, named=named)
-    if not file:
-        return (), []
-    table, problems = read_table(folder, file, BESTS, Mapped(settings.columns.bests), "bests")
+    table, problems = optional_table(folder, settings, "bests", BESTS)
     if table is None or roster.empty:
         return (), problems
     marks, told = integers(table, "mark", thousandths, ("not-a-mark", NOT_A_BEST))

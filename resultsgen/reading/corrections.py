@@ -10,10 +10,9 @@ from resultsgen.meet import CORRECTIONS, Correction, CorrectionRow, MeetSettings
 from resultsgen.problems import Problem
 from resultsgen.reading.belonging import Belonging, belonging, nobodys
 from resultsgen.reading.cells import marks_or_statuses, yes_or_no
-from resultsgen.reading.files import optional_file
-from resultsgen.reading.incidents import empty_cells
+from resultsgen.reading.optional_tables import empty_cells, optional_table
 from resultsgen.reading.routines import apparatus_and_vault
-from resultsgen.reading.tables import Mapped, Table, read_table
+from resultsgen.reading.tables import Table
 from resultsgen.reading.words import Words
 
 if TYPE_CHECKING:
@@ -28,12 +27,7 @@ def read_corrections(
     folder: Path, settings: MeetSettings, words: Words, roster: pd.DataFrame
 ) -> tuple[tuple[CorrectionRow, ...], list[Problem]]:
     """Every row of the corrections; none where there is no such file."""
-    named = "corrections" in settings.files.model_fields_set
-    file = optional_file(folder, settings.files.corrections, named=named)
-    if not file:
-        return (), []
-    mapped = Mapped(settings.columns.corrections)
-    table, problems = read_table(folder, file, CORRECTIONS, mapped, "corrections")
+    table, problems = optional_table(folder, settings, "corrections", CORRECTIONS)
     if table is None or problems:
         return (), problems
     gone, problems = yes_or_no(table, "gone", otherwise=False)

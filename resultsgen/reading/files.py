@@ -16,17 +16,6 @@ def inside(folder: Path, name: str) -> Path | None:
     return path
 
 
-def optional_file(folder: Path, name: str, *, named: bool) -> str:
-    """A table that may be missing: its name, or the one there is with another ending; else "".
-
-    One that the settings name must be there.
-    """
-    stem = Path(name).stem
-    others = () if named else (f"{stem}{ending}" for ending in (".csv", ".tsv", ".xlsx", ".ods"))
-    there = (one for one in (name, *others) if (folder / one).is_file())
-    return name if named else next(there, "")
-
-
 def read_bytes(folder: Path, name: str) -> bytes | Problem:
     """What a file of the meet folder holds, or why it cannot be read."""
     path = inside(folder, name)

@@ -14,9 +14,9 @@ from resultsgen.meet import INCIDENTS, Incident, MeetSettings
 from resultsgen.problems import Problem
 from resultsgen.reading.belonging import Belonging, belonging, nobodys
 from resultsgen.reading.cells import integers, thousandths
-from resultsgen.reading.files import optional_file
+from resultsgen.reading.optional_tables import empty_cells, optional_table
 from resultsgen.reading.routines import apparatus_and_vault
-from resultsgen.reading.tables import Mapped, Table, read_table
+from resultsgen.reading.tables import Table
 from resultsgen.reading.words import Words, plain
 from resultsgen.ruleset import RuleSet
 
@@ -45,12 +45,7 @@ def read_incidents(
     rule_sets: dict[str, RuleSet],
 ) -> tuple[tuple[Incident, ...], list[Problem]]:
     """The incidents of the meet, each with its deduction; none where there is no such file."""
-    named = "incidents" in settings.files.model_fields_set
-    file = optional_file(folder, settings.files.incidents, named=named)
-    if not file:
-        return (), []
-    mapped = Mapped(settings.columns.incidents)
-    table, problems = read_table(folder, file, INCIDENTS, mapped, "incidents")
+    table, problems = optional_table(folder, settings, "incidents", INCIDENTS)
     if table is None:
         return (), problems
     everywhere = [number for number, one in enumerate(settings.competitions) if one.has_own_marks]
@@ -68,16 +63,6 @@ _MENDS = {
     "apparatus": "the apparatus of this incident is empty; write its code",
     "incident": "what happened is empty; write it, for example: fall",
 }
-
-
-def empty_cells(table: Table, mends: dict[str, str]) -> list[Problem]:
-    """A problem for each empty cell of the columns that *mends* names."""
-    return [
-        problem
-        for name, mend in mends.items()
-        if name in table.columns
-        for problem in table.problems(name, lambda text: not text, "empty-cell", mend)
-    ]
 
 
 def _deductions(table: Table) -> tuple[Any, list[Problem]]:
