@@ -29,7 +29,7 @@ class Shown:
 def write_gallery(meet_folder: Path, out: Path, progress: Progress) -> int:
     """Build the meet's website in every theme, in a folder each; how many there are.
 
-    MeetProblems and OutputError as of a build; the gallery that was there stays then.
+    MeetProblems and NotPublishedError as of a build; the gallery that was there stays then.
     """
     with staged(out, (meet_folder,)) as staging:
         shown = [Shown(name, find_theme(name)) for name in theme_names()]

@@ -12,8 +12,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+from resultsgen.problems import NotPublishedError
 
-class AnotherBuildError(Exception):
+
+class AnotherBuildError(NotPublishedError):
     """Another build is writing the same output folder."""
 
 

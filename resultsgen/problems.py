@@ -26,6 +26,10 @@ class Problem:
         return f"{where}{column} {self.message} ({self.code})"
 
 
+class NotPublishedError(Exception):
+    """Nothing was published though the meet may be right; the message says why."""
+
+
 class MeetProblems(Exception):
     """The meet folder has problems; nothing was published."""
 

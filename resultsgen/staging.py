@@ -23,6 +23,7 @@ from resultsgen import __version__
 from resultsgen.exchange import put_in_place
 from resultsgen.lock import locked
 from resultsgen.manifest import MANIFEST, manifest_text
+from resultsgen.problems import NotPublishedError
 
 MARKER = ".resultsgen.json"
 """Stands in every published folder and lists the files that were made, with their SHA-256."""
@@ -31,7 +32,7 @@ FILE_MODE, FOLDER_MODE = 0o644, 0o755
 """A web server of another user must be able to read what was published."""
 
 
-class OutputError(Exception):
+class OutputError(NotPublishedError):
     """The output folder cannot be used; the message says why and what to do."""
 
 

@@ -4,8 +4,11 @@ from html.parser import HTMLParser
 
 import pytest
 
+from resultsgen.cli import main
 from resultsgen.gallery import write_gallery
+from resultsgen.lock import locked
 from resultsgen.problems import MeetProblems
+from resultsgen.staging import working_folder
 from resultsgen.starter import new_meet
 from resultsgen.theme import find_theme, theme_names
 
@@ -56,4 +59,14 @@ def test_a_meet_with_problems_leaves_the_gallery_as_it_was(gallery, tmp_path):
     (tmp_path / "meet/roster.csv").write_text("bib\n", encoding="utf-8")
     with pytest.raises(MeetProblems):
         write_gallery(tmp_path / "meet", gallery, lambda *_: None)
+    assert (gallery / "index.html").read_bytes() == before
+
+
+def test_a_gallery_that_another_build_is_writing_is_refused_in_words(gallery, tmp_path, capsys):
+    new_meet(tmp_path / "meet")
+    before = (gallery / "index.html").read_bytes()
+    with locked(working_folder(gallery)):
+        code = main(["themes", str(tmp_path / "meet"), "-o", str(gallery)])
+    assert code == 3
+    assert "another build" in capsys.readouterr().err
     assert (gallery / "index.html").read_bytes() == before

@@ -38,6 +38,8 @@ def main(arguments: list[str] | None = None) -> int:
         "new": new,
         "completion": print_completion,
     }
+    if "meet" in asked and not asked.meet.is_dir():
+        return _complain(f"there is no meet folder {asked.meet}", WRONG_USAGE)
     try:
         signal.signal(signal.SIGTERM, _interrupt)
         return commands[asked.command](asked)
@@ -55,8 +57,6 @@ def _interrupt(*_: object) -> None:
 
 def build(asked: argparse.Namespace) -> int:
     """Publish a meet folder."""
-    if not asked.meet.is_dir():
-        return _no_folder(asked.meet)
     from resultsgen.builds import Wishes
     from resultsgen.unchanged import published_before
 
@@ -80,11 +80,9 @@ def build(asked: argparse.Namespace) -> int:
 
 def _publish(meet: Path, out: Path, wishes: Wishes, begun: float) -> int:
     """Build, and say how it ended."""
-    from resultsgen.lock import AnotherBuildError
-    from resultsgen.press.failures import PressError, RendererMissingError
-    from resultsgen.problems import MeetProblems
+    from resultsgen.press.failures import RendererMissingError
+    from resultsgen.problems import MeetProblems, NotPublishedError
     from resultsgen.publish import publish
-    from resultsgen.staging import OutputError
     from resultsgen.theme import ThemeError
 
     try:
@@ -98,7 +96,7 @@ def _publish(meet: Path, out: Path, wishes: Wishes, begun: float) -> int:
         return _complain(
             f"{missing}\nNothing published. To publish without books: --without-books", NOT_WRITTEN
         )
-    except (OutputError, AnotherBuildError, PressError) as problem:
+    except NotPublishedError as problem:
         return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
     _say_what_was_written(published, wishes.books, time.monotonic() - begun)
     return DONE
@@ -120,8 +118,6 @@ def _say_what_was_written(published: Published, books: bool, seconds: float) -> 
 
 def check(asked: argparse.Namespace) -> int:
     """Say what is to mend, and nothing else."""
-    if not asked.meet.is_dir():
-        return _no_folder(asked.meet)
     from resultsgen.builds import Wishes
     from resultsgen.problems import MeetProblems
     from resultsgen.publish import checked
@@ -162,8 +158,6 @@ def verify(asked: argparse.Namespace) -> int:
 
 def watch(asked: argparse.Namespace) -> int:
     """Show a meet folder in a browser while it is written."""
-    if not asked.meet.is_dir():
-        return _no_folder(asked.meet)
     from resultsgen import watching
     from resultsgen.builds import Wishes
 
@@ -177,18 +171,15 @@ def watch(asked: argparse.Namespace) -> int:
 
 def themes(asked: argparse.Namespace) -> int:
     """Show a meet in every theme, side by side."""
-    if not asked.meet.is_dir():
-        return _no_folder(asked.meet)
     from resultsgen.gallery import write_gallery
-    from resultsgen.problems import MeetProblems
-    from resultsgen.staging import OutputError
+    from resultsgen.problems import MeetProblems, NotPublishedError
 
     try:
         with progress() as told:
             shown = write_gallery(asked.meet, asked.output, told)
     except MeetProblems as found:
         return _tell(found, "; no gallery made.")
-    except OutputError as problem:
+    except NotPublishedError as problem:
         return _complain(f"{problem}. No gallery made.", NOT_WRITTEN)
     print(f"Made {asked.output}: {_count(shown, 'theme')}; open {asked.output / 'index.html'}")
     return DONE
@@ -233,10 +224,6 @@ def _tell(found: MeetProblems, end: str) -> int:
         print(problem)
     print(f"{len(found.problems)} to mend{end}")
     return PROBLEMS
-
-
-def _no_folder(meet: Path) -> int:
-    return _complain(f"there is no meet folder {meet}", WRONG_USAGE)
 
 
 def _complain(message: str, code: int) -> int:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from resultsgen.problems import NotPublishedError
 
-class PressError(RuntimeError):
+
+class PressError(NotPublishedError):
     """A sheet could not be rendered; the message names it and says why."""
 
 
-class RendererMissingError(RuntimeError):
+class RendererMissingError(NotPublishedError):
     """The renderer cannot work on this machine; the message says what to install."""

@@ -9,11 +9,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from resultsgen.builds import Wishes
-from resultsgen.lock import AnotherBuildError
-from resultsgen.press.failures import PressError, RendererMissingError
-from resultsgen.problems import MeetProblems
+from resultsgen.problems import MeetProblems, NotPublishedError
 from resultsgen.publish import publish
-from resultsgen.staging import MARKER, OutputError
+from resultsgen.staging import MARKER
 from resultsgen.theme import ThemeError, find_theme
 from resultsgen.watching.serving import News, served
 
@@ -42,7 +40,7 @@ def attempt(meet_folder: Path, preview: Path, wishes: Wishes, tell: Tell) -> tup
         lines = tuple(str(problem) for problem in found.problems)
     except ThemeError as problem:
         lines = (str(problem.args[0]),)
-    except (RendererMissingError, OutputError, AnotherBuildError, PressError, OSError) as problem:
+    except (NotPublishedError, OSError) as problem:
         lines = (str(problem),)
     else:
         tell(f"Built: {built.changed} of {built.files} files new or changed; no problems.")
