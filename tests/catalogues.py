@@ -133,6 +133,9 @@ def updated(code: str, known: Catalog) -> Catalog:
         language_team="resultsgen",
         fuzzy=False,
     )
+    # How a language counts stands in its catalogue; what Babel knows of it changes with its version.
+    if len(known):
+        fresh.mime_headers = [("Plural-Forms", known.plural_forms)]
     for key, files in sorted(texts().items(), key=lambda pair: str(pair[0])):
         old = known.get(key[0] if isinstance(key, tuple) else key)
         same = old is not None and old.id == key

@@ -16,6 +16,7 @@ import pytest
 from folders import judged, write_folder
 from lxml import html
 
+from resultsgen.books.volumes import volumes
 from resultsgen.language import ENGLISH
 from resultsgen.pages import rendered_pages
 from resultsgen.results import Tie
@@ -25,6 +26,8 @@ from resultsgen.site import write_site
 from resultsgen.theme import find_theme
 from resultsgen.views.addresses import file_names
 from resultsgen.views.attachments import Download
+from resultsgen.views.site_map import addresses
+from resultsgen.views.wording import wording
 from resultsgen.views.words import tie_sentence
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
@@ -118,6 +121,25 @@ def links(page: Path) -> list[str]:
         for _, name, link, _ in parsed(page).iterlinks()
         if name in ("href", "src") and link is not None
     ]
+
+
+def test_every_page_that_is_a_book_as_well_leads_to_it(tmp_path):
+    results = judged(EXAMPLE)
+    printed = volumes(results, wording(results.meet.settings))
+    where = {volume.target: volume.file for volume in printed if volume.target}
+    books = tuple(Download(f"books/{v.file}.pdf", v.title, 1, target=v.target) for v in printed)
+    ids = [one.competition.id for one in results.competitions if one.started]
+    tables = tuple(Download(f"data/{id}/all-around.csv", "All-around", 1) for id in ids)
+    write_site(results, find_theme("standard"), tmp_path, books, tables)
+    assert len(where) == len([volume for volume in printed if volume.group])
+    for target, file in where.items():
+        page = tmp_path / addresses(results)[target]
+        leads = parsed(page).xpath("//header//a[contains(@href, 'books/')]/@href")
+        assert [(page.parent / link).resolve() for link in leads] == [
+            (tmp_path / f"books/{file}.pdf").resolve()
+        ]
+    sheets = parsed(tmp_path / "press.html").xpath("//a[contains(@href, 'press.pdf')]")
+    assert len(sheets) == len(ids)
 
 
 @pytest.mark.parametrize("site", ["example", "hostile"])

@@ -74,6 +74,8 @@ def write_books(
             file = f"{place}{volume.file}.pdf"
             (folder / file).write_bytes(pdf)
             address = f"{folder.name}/{file}"
-            written.append(Download(address, volume.title, len(pdf), code, volume.group))
+            written.append(
+                Download(address, volume.title, len(pdf), code, volume.group, volume.target)
+            )
     kept.prune()
     return tuple(written)

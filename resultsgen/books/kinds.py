@@ -8,6 +8,7 @@ from typing import Literal
 
 from resultsgen.views import chapters, explained, handouts
 from resultsgen.views.sections import Section, Subject
+from resultsgen.views.site_map import NEEDS, OVERVIEW
 
 Chapter = Callable[[Subject], Iterator[Section]]
 
@@ -20,6 +21,8 @@ class Book:
     chapters: tuple[Chapter, ...]
     name: str = ""
     """What its file is named after, unless it is the book of one list or club."""
+    page: str = ""
+    """The page of a competition that shows the same, unless it is the book of one list or club."""
 
 
 BOOKS = (
@@ -46,10 +49,10 @@ BOOKS = (
     ),
     Book("meet", (chapters.qualification,), "qualification"),
     Book("meet", (chapters.start_lists,), "start lists"),
-    Book("competition", (handouts.press,), "press"),
+    Book("competition", (handouts.press,), "press", OVERVIEW),
     Book("team", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("all-around", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("apparatus", (chapters.the_list, chapters.qualification)),
-    Book("competition", (handouts.needs,), "needs"),
+    Book("competition", (handouts.needs,), "needs", NEEDS),
     Book("club", (handouts.the_club,), "club"),
 )

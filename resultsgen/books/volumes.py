@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from resultsgen.books.gathering import Gathering, gatherings
 from resultsgen.books.kinds import BOOKS, Book
 from resultsgen.results import Ranking, Results, TeamRanking
-from resultsgen.views.addresses import file_names
+from resultsgen.views.addresses import file_names, list_target
 from resultsgen.views.closing import completed
 from resultsgen.views.clubs import club_views
 from resultsgen.views.rankings import list_id, list_name
@@ -27,6 +27,8 @@ class Volume:
     group: str
     """What it is filed under: a competition, or the clubs; empty for the whole meet."""
     sections: tuple[Section, ...]
+    target: str = ""
+    """The page of the site that it is the printed form of; empty where there is none."""
 
     @cached_property
     def anchors(self) -> frozenset[str]:
@@ -48,15 +50,16 @@ class Volume:
 def volumes(results: Results, wording: Wording) -> tuple[Volume, ...]:
     """Every book of a meet, the whole one first."""
     made = [
-        (_name(book, subject), _title(subject, sections), _group(subject), sections)
+        Volume(
+            _name(book, subject), _title(subject, sections), _group(subject), sections,
+            _page(book, subject),
+        )
         for book in BOOKS
         for subject in _subjects(book, results, wording)
         if (sections := _sections(book, subject))
-    ]
-    files = file_names(name for name, _, _, _ in made)
-    return tuple(
-        Volume(files[name], title, group, sections) for name, title, group, sections in made
-    )
+    ]  # fmt: skip
+    files = file_names(volume.file for volume in made)
+    return tuple(replace(volume, file=files[volume.file]) for volume in made)
 
 
 def _subjects(book: Book, results: Results, wording: Wording) -> Iterator[Subject]:
@@ -106,6 +109,16 @@ def _title(subject: Subject, sections: tuple[Section, ...]) -> str:
         return wording.say("Result book") if first.template == "cover" else first.chapter
     what = list_name(subject.ranking, wording) if subject.ranking else first.title
     return wording.language.headed(subject.competition.competition.title, what)
+
+
+def _page(book: Book, subject: Subject) -> str:
+    """What the page that shows the same is called; there is none for books of the whole meet."""
+    if subject.club:
+        return subject.club.target
+    if subject.competition is None:
+        return ""
+    name = list_id(subject.ranking) if subject.ranking else book.page
+    return list_target(subject.competition.competition.id, name)
 
 
 def _group(subject: Subject) -> str:

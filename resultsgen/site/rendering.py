@@ -39,6 +39,7 @@ def rendered_pages(subject: Subject, made: dict[str, str]) -> dict[str, str]:
         "say": subject.wording.say,
         "language": subject.wording.language,
         "books": tuple(book for book in subject.books if not book.group),
+        "printed": {book.target: book for book in subject.books if book.target},
         "tables": subject.tables,
         "texts": subject.own_pages,
         "style": STYLE_TO_COME,

@@ -36,6 +36,8 @@ class Download:
     """The code of the language it is in; empty: it is for all."""
     group: str = ""
     """What it is filed under: a competition, or the clubs; empty for the whole meet."""
+    target: str = ""
+    """What it is the printed form of, if that is one page."""
 
     @property
     def kind(self) -> str:
