@@ -38,6 +38,7 @@ LEVEL = {name: level for level, row in enumerate(LAYERS) for name in row}
 
 # Packages that only these modules may import.
 ONLY_IN = {
+    "anyascii": {"views"},
     "babel": {"language"},
     "jinja2": {"theme", "pages"},
     "weasyprint": {"press"},

@@ -6,6 +6,7 @@ import gzip
 import json
 import re
 from collections import Counter
+from hashlib import sha256
 from html import unescape
 from itertools import pairwise
 from pathlib import Path
@@ -282,6 +283,13 @@ def test_file_names_are_lasting_and_each_its_own():
     assert found == file_names(reversed(names))
     assert len(set(found.values())) == len(names)
     assert found["../../etc"] == "etc"
+    assert file_names(["ΑΓΣ", "Спартак", "Łódź Øst", "é", "e"]) == {
+        "ΑΓΣ": "ags",
+        "Спартак": "spartak",
+        "Łódź Øst": "lodz-ost",
+        "é": f"e-{sha256('é'.encode()).hexdigest()[:8]}",
+        "e": f"e-{sha256(b'e').hexdigest()[:8]}",
+    }
     for name in found.values():
         assert re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name)
         assert len(name) <= 70

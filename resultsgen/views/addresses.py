@@ -36,8 +36,8 @@ def list_target(competition: str, name: str) -> str:
 def file_names(names: Iterable[str]) -> dict[str, str]:
     """A file name without ending for each name, lasting: it depends on the names alone.
 
-    >>> file_names(["TV Ährental", "ΑΓΣ", "CON"])
-    {'CON': 'con-a3dbc4b6', 'TV Ährental': 'tv-ahrental', 'ΑΓΣ': '8b6b6f54'}
+    >>> file_names(["TV Ährental", "ΑΓΣ", "Łódź", "CON"])
+    {'CON': 'con-a3dbc4b6', 'TV Ährental': 'tv-ahrental', 'Łódź': 'lodz', 'ΑΓΣ': 'ags'}
     """
     plain = {name: _plain(name) for name in sorted(set(names))}
     taken = Counter(plain.values())
@@ -46,8 +46,18 @@ def file_names(names: Iterable[str]) -> dict[str, str]:
 
 def _plain(name: str) -> str:
     """The name in lower-case ASCII letters and digits with hyphens between, at most 60."""
-    ascii_only = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
-    return re.sub(r"[^a-z0-9]+", "-", ascii_only.lower()).strip("-")[:60].strip("-")
+    return re.sub(r"[^a-z0-9]+", "-", _latin(name).lower()).strip("-")[:60].strip("-")
+
+
+def _latin(name: str) -> str:
+    """The name without accents, and written in Latin letters if it is in others."""
+    letters = unicodedata.normalize("NFKD", name)
+    bare = "".join(letter for letter in letters if not unicodedata.combining(letter))
+    if bare.isascii():
+        return bare
+    from anyascii import anyascii
+
+    return anyascii(bare)
 
 
 def _told_apart(name: str, plain: str, sharing: int) -> str:
