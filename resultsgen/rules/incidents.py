@@ -110,7 +110,7 @@ def _stands(
 
 
 def _at_most(value: int, highest: int | None) -> int:
-    return value if highest is None else min(value, max(highest, 0))
+    return value if highest is None else min(value, highest)
 
 
 def _number(table: pd.DataFrame, key: int, part: str) -> int | None:

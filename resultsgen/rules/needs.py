@@ -152,10 +152,8 @@ class _Contest:
         return TiedMark(few, self.key, part, mark, equal, ahead, self.goal, self.terms).tie()
 
     def _stands(self, equal: tuple[int, ...], ahead: tuple[int, ...], total: int) -> Tie:
-        """What a tie comes to where no tie is broken."""
-        if reached(self.goal, self.key, ahead, equal, total):
-            return Tie("reached")
-        return Tie("shared" if reached(self.goal, self.key, ahead, (), total) else "missed")
+        """What a tie comes to where no tie is broken: it is enough, or there is one too many."""
+        return Tie("reached" if reached(self.goal, self.key, ahead, equal, total) else "shared")
 
 
 def _contest(

@@ -109,6 +109,12 @@ def test_team_mates_who_share_a_place_where_the_cap_has_room_for_one() -> None:
     assert [one.by_order for one in found] == [False, True, True, False]
 
 
+def test_team_mates_who_share_a_place_where_one_is_reserve_and_one_too_many() -> None:
+    found = verdicts(candidates("1 A, 2 A, 2 A"), Line(1, 2, 2))
+    assert [one.outcome for one in found] == ["qualified", "reserve", "capped"]
+    assert [one.by_order for one in found] == [False, True, True]
+
+
 def test_passed_over_beside_somebody_of_another_federation_is_no_matter_of_order() -> None:
     found = verdicts(candidates("1 A, 2 A, 3 B, 3 A"), Line(3, 0, 2))
     assert not any(one.by_order for one in found)
@@ -203,6 +209,11 @@ def test_a_line_of_places_alone() -> None:
 def test_so_many_of_each_body_with_reserves_of_its_own() -> None:
     line = Line(1, 1, of_each=True)
     assert outcomes("1 A, 2 A, 3 A, 4 B, 5 , 6 B, - C", line) == "Q R1 cap Q no body R1 unranked"
+
+
+def test_beyond_the_places_of_a_body_qualifier_and_reserve_are_the_reason() -> None:
+    found = verdicts(candidates("1 A, 2 A, 3 , 4 A"), Line(1, 1, of_each=True))
+    assert found[2:] == (Verdict(2, "no body"), Verdict(3, "capped", ahead=(0, 1)))
 
 
 def test_a_tie_on_the_last_place_of_a_body_lets_all_of_that_body_in() -> None:

@@ -112,11 +112,31 @@ def test_a_tie_that_somebody_may_join_is_not_decided():
     )
     high = Bound(16000, "given by the meet")
     assert told(progress, by_e(), high)[2].best == 1
+    # The bound itself is within reach.
+    just = Bound(13400, "given by the meet")
+    assert told(progress, by_e(), just)[2].best == 1
     # Out of reach of 13.400, 3 changes nothing about it.
     low = Bound(13000, "given by the meet")
     found = told(progress, by_e(), low)
     assert found[1].has_won
     assert found[2].best == found[2].worst == 2
+
+
+def test_a_tie_that_0_000_joins_is_not_decided():
+    # 1 is ahead of 2 on E with 20.000 each; 3 has 20.000 already, and 0.000 may come without an E.
+    progress = list_of(
+        {1: [10000, 10000], 2: [10000, 10000], 3: [20000, None]},
+        e={1: [8200, 8200], 2: [8200, 8100]},
+        d={1: [2000, 2000], 2: [2000, 2000]},
+    )
+    assert told(progress, cascade(2)[1:])[1].worst == 3
+
+
+def test_who_is_over_with_everything_and_has_no_mark_takes_no_place():
+    progress = list_of(
+        {1: [9000], 2: [None]}, passed={2: [True]}, incomplete="placed by what there is"
+    )
+    assert [(one.key, one.best, one.worst) for one in told(progress).values()] == [(1, 1, 1)]
 
 
 def test_the_bound_tells_what_it_rests_on():

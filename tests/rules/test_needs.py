@@ -43,6 +43,7 @@ def test_the_grid_decides_whether_a_tie_is_possible(step, ties, wins):
     progress = list_of({1: [9425, 9300, 9400, 9400], 2: [9400, 9300, 9400, None]})
     found = need(progress, 2, ("FX",), LEAD, Terms((), step))
     assert (found.ties, found.wins) == (ties, wins)
+    assert [found.within(bound) for bound in (wins - 1, wins)] == [ties is not None, True]
 
 
 def test_a_shared_second_place():
@@ -294,6 +295,17 @@ def test_the_cut_counts_the_federation_cap():
     }
     assert told[4].tie.outcome == "shared"
     assert told[6].tie.outcome == "reached"
+
+
+def test_two_of_no_federation_are_no_team_mates():
+    goal = cut(Line(places=2, cap=1), {3: "A"})
+    assert not reached(goal, 3, [1, 2], (), 36000)
+    assert reached(goal, 1, (), [2], 36000)
+
+
+def test_level_with_somebody_of_another_federation_she_has_to_be_the_best_of_her_own():
+    goal = cut(Line(places=1, of_each=True), {1: "A", 2: "B", 3: "A"})
+    assert not reached(goal, 3, [1], [2], 36000)
 
 
 def test_where_each_body_has_its_place_only_its_own_are_rivals():

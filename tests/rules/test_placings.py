@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from copy import deepcopy
+from dataclasses import replace
 from typing import Any
 
 import pandas as pd
@@ -42,6 +43,13 @@ def test_nobody_has_a_total() -> None:
 
 def test_a_mark_of_nothing_is_placed_and_no_mark_is_not() -> None:
     assert places({"marks": [[0], [None], [13700]]}, "shared") == [2, None, 1]
+
+
+def test_a_part_without_a_mark_weighs_as_much_as_0_000() -> None:
+    """Where a list is placed by what there is: 15.000 on two apparatus, the third missing or 0."""
+    table = sheet([[10000, 5000, None], [10000, 5000, 0], [9000, 6000, None]])
+    by_what_there_is = replace(table, total=table.parts.sum(axis=1).astype("Int64"))
+    assert placings(by_what_there_is, steps("team", 4)).tolist() == [1, 1, 3]
 
 
 def test_places_are_whole_numbers_that_may_be_missing() -> None:
