@@ -18,6 +18,7 @@ from resultsgen.site.look import cut_fonts, favicon, hashed_address, script, sty
 from resultsgen.site.names import names_script
 from resultsgen.site.pages import Subject
 from resultsgen.site.rendering import STYLE_TO_COME, rendered_pages
+from resultsgen.site.rows import with_rows
 from resultsgen.theme import Theme
 from resultsgen.views.attachments import Download, RenderedPage, in_words
 from resultsgen.views.site_map import addresses
@@ -43,7 +44,10 @@ def write_site(
         names = names_script(subject).encode()
         address = hashed_address("names.js", names)
         files[address] = names
-        shown |= rendered_pages(subject, {**made, "names": address})
+        rendered = rendered_pages(subject, {**made, "names": address})
+        whole, rows = with_rows(rendered, subject.folder)
+        shown |= whole
+        files |= rows
     style = stylesheet(theme, cut_fonts(theme, shown, Cache(cache))).encode()
     style_address = hashed_address("site.css", style)
     for address, text in shown.items():

@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
 from typing import Any
 
 from resultsgen.results import Results
+from resultsgen.site.stretches import Stretches, stretch_address
 from resultsgen.theme import Theme
 from resultsgen.views.attachments import Download, RenderedPage, filed
-from resultsgen.views.clubs import club_views
+from resultsgen.views.clubs import club_stretches, club_views
 from resultsgen.views.competitions import competition_view
 from resultsgen.views.corrections import publication_views, sentences_by_page
 from resultsgen.views.costs import explanations
 from resultsgen.views.gymnasts import gymnast_views
 from resultsgen.views.home import home_view
-from resultsgen.views.indexes import clubs_table, gymnasts_table
-from resultsgen.views.lists import list_views
-from resultsgen.views.needs import needs_view
+from resultsgen.views.indexes import clubs_table, gymnasts_table, index_stretches
+from resultsgen.views.lists import list_stretches, list_views
+from resultsgen.views.needs import needs_stretches, needs_view
 from resultsgen.views.press import has_press_page, press_view
 from resultsgen.views.rules import rules_view
 from resultsgen.views.site_map import language_folder
-from resultsgen.views.standings import standings_view
+from resultsgen.views.standings import standings_stretches, standings_view
+from resultsgen.views.stretches import Stretch
 from resultsgen.views.wording import Wording
 
 
@@ -67,9 +69,27 @@ class SitePage:
     """What its title in the browser names after its own: the competition."""
     corrections: tuple[str, ...] = ()
     """What was corrected of it since it was first published."""
+    stretches: Stretches | None = None
+    """Where it is one of several that are too long for one page."""
 
 
 Pages = Callable[[Subject], Iterator[SitePage]]
+
+
+def in_stretches(
+    page: SitePage, views: Iterable[tuple[Stretch, Any]], *, sorts: bool = False
+) -> Iterator[SitePage]:
+    """The page with its only view; or several pages, the first at its address, others below."""
+    called, shown = zip(*views, strict=True)
+    if len(shown) == 1:
+        yield replace(page, view=shown[0])
+        return
+    places = (stretch_address(page.address, number) for number in range(1, len(shown) + 1))
+    each = tuple(zip(places, called, strict=True))
+    for here, view in enumerate(shown):
+        yield replace(
+            page, address=each[here][0], view=view, stretches=Stretches(each, here, sorts)
+        )
 
 
 def home(subject: Subject) -> Iterator[SitePage]:
@@ -92,10 +112,12 @@ def lists(subject: Subject) -> Iterator[SitePage]:
     corrected = sentences_by_page(subject.results, subject.wording)
     for one in subject.results.competitions:
         for view in list_views(one, subject.wording, told):
-            yield SitePage(
+            page = SitePage(
                 subject.where[view.target], view.title, view, view.competition,
                 corrected.get(view.target, ()),
             )  # fmt: skip
+            views = list_stretches(view, subject.wording)
+            yield from in_stretches(page, views, sorts=not view.several)
 
 
 def standings(subject: Subject) -> Iterator[SitePage]:
@@ -103,7 +125,8 @@ def standings(subject: Subject) -> Iterator[SitePage]:
     for one in subject.results.competitions:
         if one.rotations_known:
             view = standings_view(subject.results, one, subject.wording)
-            yield SitePage(subject.where[view.target], view.title, view, view.competition)
+            page = SitePage(subject.where[view.target], view.title, view, view.competition)
+            yield from in_stretches(page, standings_stretches(view, subject.wording))
 
 
 def needs(subject: Subject) -> Iterator[SitePage]:
@@ -111,7 +134,8 @@ def needs(subject: Subject) -> Iterator[SitePage]:
     for one in subject.results.competitions:
         if one.started and not one.complete:
             view = needs_view(subject.results, one, subject.wording)
-            yield SitePage(subject.where[view.target], view.title, view, view.competition)
+            page = SitePage(subject.where[view.target], view.title, view, view.competition)
+            yield from in_stretches(page, needs_stretches(view, subject.wording))
 
 
 def gymnasts(subject: Subject) -> Iterator[SitePage]:
@@ -125,17 +149,21 @@ def gymnasts(subject: Subject) -> Iterator[SitePage]:
 def clubs(subject: Subject) -> Iterator[SitePage]:
     """One page per club."""
     for view in club_views(subject.results, subject.wording, subject.pages):
-        yield SitePage(subject.where[view.target], view.name, view)
+        page = SitePage(subject.where[view.target], view.name, view)
+        yield from in_stretches(page, club_stretches(view, subject.wording))
 
 
 def indexes(subject: Subject) -> Iterator[SitePage]:
     """All gymnasts, all clubs."""
     say = subject.wording.say
-    table = gymnasts_table(subject.results, subject.wording)
-    yield SitePage("gymnasts/index.html", say("Gymnasts"), table)
-    table = clubs_table(subject.results, subject.wording)
-    if table.rows:
-        yield SitePage("clubs/index.html", say("Clubs"), table)
+    offered = (
+        ("gymnasts/index.html", say("Gymnasts"), gymnasts_table(subject.results, subject.wording)),
+        ("clubs/index.html", say("Clubs"), clubs_table(subject.results, subject.wording)),
+    )
+    for address, title, table in offered:
+        if table.rows:
+            views = index_stretches(table, subject.wording)
+            yield from in_stretches(SitePage(address, title, table), views, sorts=True)
 
 
 def texts(subject: Subject) -> Iterator[SitePage]:

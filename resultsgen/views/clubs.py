@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 from resultsgen.results import CompetitionResults, Line, Ranking, Results, TeamLine, TeamRanking
 from resultsgen.views.addresses import club_target, gymnast_target, list_target
@@ -30,6 +31,7 @@ from resultsgen.views.recap import (
     starters,
 )
 from resultsgen.views.site_map import OVERVIEW
+from resultsgen.views.stretches import ONLY, Stretch, by_content, stretches_of
 from resultsgen.views.table import Note, Row, Table
 from resultsgen.views.teams import team_table
 from resultsgen.views.wording import Wording
@@ -102,6 +104,24 @@ def club_views(
             chapters=told,
             introductions=_introducing(club, pages),
         )
+
+
+def club_stretches(view: ClubView, wording: Wording) -> Iterator[tuple[Stretch, ClubView]]:
+    """The recap with all results; of a club with too many the recap, and then they in stretches."""
+    places = [(entry, each) for entry in view.entries for each in entry.tables]
+    held = stretches_of([table for _, table in places])
+    if len(held) == 1:
+        yield ONLY, view
+        return
+    yield Stretch(wording.say("Overview"), ""), replace(view, entries=())
+    results = ClubView(view.name, view.target, view.gymnasts, (), (), (), (), (), "", ())
+    for number, pieces in enumerate(held, start=2):
+        called = by_content([one.table for one in pieces], number, len(held) + 1, wording)
+        entries = tuple(
+            replace(entry, tables=tuple(one.table for one in group))
+            for entry, group in groupby(pieces, key=lambda one: places[one.number][0])
+        )
+        yield called, replace(results, entries=entries)
 
 
 def _introducing(club: str, pages: tuple[RenderedPage, ...]) -> tuple[RenderedPage, ...]:

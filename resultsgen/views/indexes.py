@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from resultsgen.results import Results
 from resultsgen.views.addresses import club_target
 from resultsgen.views.cells import club_cell, shown_name
 from resultsgen.views.filters import narrowable
 from resultsgen.views.people import Person, clubs, people
+from resultsgen.views.stretches import ONLY, Stretch, by_name, stretches_of
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
+
+
+def index_stretches(table: Table, wording: Wording) -> Iterator[tuple[Stretch, Table]]:
+    """An index stretch by stretch; one where all of it fits."""
+    for (piece,) in stretches_of((table,)):
+        yield by_name(piece.table, wording) if piece.table.of else ONLY, piece.table
 
 
 def gymnasts_table(results: Results, wording: Wording) -> Table:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -15,6 +16,7 @@ from resultsgen.views.qualification import qualification_tables
 from resultsgen.views.rules import cut_sentences
 from resultsgen.views.site_map import NO_LISTS, QUALIFICATION, START_LIST, list_names
 from resultsgen.views.start_lists import start_list_tables
+from resultsgen.views.stretches import ONLY, Stretch, by_content, by_number, stretches_of
 from resultsgen.views.table import Table
 from resultsgen.views.teams import team_table
 from resultsgen.views.wording import Wording
@@ -51,6 +53,32 @@ def list_views(
         for name, link in zip(list_names(one), offered, strict=True)
         if name not in NO_LISTS
     )
+
+
+EXPLAINED = 170
+"""So many bytes the explanation of a routine takes, compressed."""
+
+
+def list_stretches(view: ListView, wording: Wording) -> Iterator[tuple[Stretch, ListView]]:
+    """The page stretch by stretch; one where all of it fits. Of incidents each has its own."""
+    rows = sum(len(table.rows) for table in view.tables)
+    held = stretches_of(view.tables, EXPLAINED * len(view.explained) // max(rows, 1))
+    if len(held) == 1:
+        yield ONLY, view
+        return
+    for number, pieces in enumerate(held, start=1):
+        tables = tuple(piece.table for piece in pieces)
+        if view.several:
+            called = by_content(tables, number, len(held), wording)
+        else:
+            called = by_number(tables[0], wording)
+        yield called, replace(view, tables=tables, explained=_own(view.explained, tables))
+
+
+def _own(told: tuple[Explanation, ...], tables: tuple[Table, ...]) -> tuple[Explanation, ...]:
+    """The explanations for those who stand in these tables."""
+    here = {cell.target for table in tables for row in table.rows for cell in row.cells}
+    return tuple(one for one in told if one.target in here)
 
 
 def _list_view(

@@ -14,6 +14,7 @@ from resultsgen.views.lines import line_name, lines_of
 from resultsgen.views.need_words import NeedWords
 from resultsgen.views.site_map import NEEDS
 from resultsgen.views.start_lists import squad_title
+from resultsgen.views.stretches import Stretch, by_count, packed
 from resultsgen.views.table import Cell
 from resultsgen.views.wording import Wording
 
@@ -54,7 +55,8 @@ class NeedsView:
     links: tuple[Link, ...]
     gymnasts: tuple[NeedsOfOne, ...]
     bound: str
-    """What is taken as the highest mark; or that nothing is called decided, and why."""
+    """What is taken as the highest mark; or that nothing is called decided, and why; empty where
+    the page is a later stretch."""
     decided: tuple[DecidedList, ...]
 
 
@@ -73,6 +75,20 @@ def needs_view(results: Results, one: CompetitionResults, wording: Wording) -> N
         bound_sentence(now.bound, wording),
         tuple(decided_lists(one, now, wording)),
     )
+
+
+NEEDED = 120
+"""So many bytes what one gymnast needs takes on a page, compressed."""
+
+
+def needs_stretches(view: NeedsView, wording: Wording) -> Iterator[tuple[Stretch, NeedsView]]:
+    """The page stretch by stretch, one where all of it fits; the first says what is decided."""
+    of = len(view.gymnasts)
+    for held in packed([NEEDED] * of):
+        called = by_count(held.start + 1, held.stop, of, wording)
+        gymnasts = view.gymnasts[held.start : held.stop]
+        one = replace(view, gymnasts=gymnasts)
+        yield called, replace(one, bound="", decided=()) if held.start else one
 
 
 LINES = 23

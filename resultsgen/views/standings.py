@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import groupby
 
 from resultsgen.judging.running import running
 from resultsgen.results import CompetitionResults, Results
@@ -15,6 +16,7 @@ from resultsgen.views.leads import Names, leaders_so_far, story
 from resultsgen.views.lines import line_name, lines_of
 from resultsgen.views.site_map import STANDINGS
 from resultsgen.views.start_lists import squad_title
+from resultsgen.views.stretches import ONLY, Stretch, by_content, stretches_of
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
 
@@ -86,6 +88,51 @@ def standings_view(results: Results, one: CompetitionResults, wording: Wording) 
         tuple(session_views(results, one, wording)),
         () if one.complete else tuple(leaders_so_far(results, one, wording)),
     )
+
+
+Place = tuple[int, int, int]
+"""Which session of a page, which of its rotations, which of its groups."""
+
+
+def standings_stretches(
+    view: StandingsView, wording: Wording
+) -> Iterator[tuple[Stretch, StandingsView]]:
+    """The page stretch by stretch; one where all of it fits.
+
+    A session is told and drawn where it begins, who leads each apparatus on the first.
+    """
+    places = {
+        (session, rotation, group): each.table
+        for session, one in enumerate(view.sessions)
+        for rotation, after in enumerate(one.rotations)
+        for group, each in enumerate(after.groups)
+    }
+    held = stretches_of(tuple(places.values()))
+    if len(held) == 1:
+        yield ONLY, view
+        return
+    for number, pieces in enumerate(held, start=1):
+        tables = [piece.table for piece in pieces]
+        here = {list(places)[piece.number]: piece.table for piece in pieces}
+        sessions = tuple(_sessions(view, here))
+        leaders = view.leaders if number == 1 else ()
+        called = by_content(tables, number, len(held), wording)
+        yield called, replace(view, sessions=sessions, leaders=leaders)
+
+
+def _sessions(view: StandingsView, here: dict[Place, Table]) -> Iterator[SessionView]:
+    """The sessions with the tables that are here alone."""
+    for session, places in groupby(here, key=lambda place: place[0]):
+        one = view.sessions[session]
+        rotations = []
+        begins = False
+        for rotation, groups in groupby(places, key=lambda place: place[1]):
+            after = one.rotations[rotation]
+            shown = tuple(replace(after.groups[each[2]], table=here[each]) for each in groups)
+            begins = begins or (rotation == 0 and shown[0].table.first == 1)
+            rotations.append(replace(after, groups=shown))
+        told = one if begins else replace(one, sentences=(), order=None)
+        yield replace(told, rotations=tuple(rotations))
 
 
 def session_views(

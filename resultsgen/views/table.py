@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 Kind = Literal["place", "name", "mark", "total", "text", "number", "cut"]
@@ -74,7 +75,7 @@ class Filter:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """Some of the rows of a long table, from one number to another."""
+    """Some of the rows of a long table, from one number to another; a team is one with its rows."""
 
     first: int
     last: int
@@ -96,21 +97,35 @@ class Table:
     notes: tuple[Note, ...] = ()
     legend: tuple[tuple[str, str], ...] = ()
     filters: tuple[Filter, ...] = ()
+    first: int = 1
+    """The number of its first row, where it is a stretch of a longer table."""
+    of: int = 0
+    """How many rows that longer table has; 0: it is no stretch."""
+
+    @property
+    def heads(self) -> tuple[int, ...]:
+        """Where in its rows each gymnast, or each team with its gymnasts, begins."""
+        return tuple(number for number, row in enumerate(self.rows) if row.kind != "member")
+
+    @property
+    def last(self) -> int:
+        """The number of its last row."""
+        return self.first + len(self.heads) - 1
 
     @property
     def sections(self) -> tuple[Section, ...]:
         """The rows as they are shown: a team's gymnasts are not parted from it."""
-        if len(self.rows) <= LONGEST:
-            return (Section(1, len(self.rows), self.rows),)
-        heads = [number for number, row in enumerate(self.rows) if row.kind != "member"]
-        begins = [heads[0]]
-        for head in heads:
-            if head - begins[-1] >= SECTION_ROWS:
-                begins.append(head)
-        ends = [*begins[1:], len(self.rows)]
+        if len(self.rows) <= LONGEST and not self.of:
+            return (Section(1, self.last, self.rows),)
+        begins: dict[int, int] = {}
+        for number, head in enumerate(self.heads, start=self.first):
+            if not begins or head - max(begins) >= SECTION_ROWS:
+                begins[head] = number
+        ends = pairwise([*begins, len(self.rows)])
+        numbers = pairwise([*begins.values(), self.last + 1])
         return tuple(
-            Section(begin + 1, end, self.rows[begin:end])
-            for begin, end in zip(begins, ends, strict=True)
+            Section(first, after - 1, self.rows[begin:end])
+            for (begin, end), (first, after) in zip(ends, numbers, strict=True)
         )
 
     @property

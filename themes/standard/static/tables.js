@@ -1,5 +1,7 @@
 /* Lists that can be sorted and narrowed. Without this every page is whole, in the official order;
-   nothing is remembered when the page is left. */
+   nothing is remembered when the page is left. A list of several pages is made whole when it is
+   first sorted or narrowed: its other rows come as a script that tells them, so that a folder on a
+   stick works as a website does. */
 (() => {
   "use strict";
 
@@ -42,11 +44,53 @@
     return valued.map(([, rows]) => rows);
   }
 
+  const whole = document.querySelector(".whole");
+  const others = document.querySelectorAll(".stretches, .range");
+  const notes = document.querySelector(".notes");
+  const here = whole && Number(whole.dataset.here);
+  let asked = null;
+
+  /* What stands on each page of the list, as [its sections, its notes]. */
+  function told() {
+    asked = asked || new Promise((answer, fail) => {
+      addEventListener("rows", (event) => answer(event.detail), { once: true });
+      const script = document.createElement("script");
+      script.src = whole.dataset.rows;
+      script.addEventListener("error", fail);
+      document.head.append(script);
+    });
+    return asked;
+  }
+
+  /* What was told of another page, with its links as they lead from this one. */
+  function built(markup) {
+    const made = document.createElement("template");
+    made.innerHTML = markup;
+    for (const link of made.content.querySelectorAll("a[href]")) {
+      link.setAttribute("href", whole.dataset.root + link.getAttribute("href"));
+    }
+    return [...made.content.children];
+  }
+
+  /* A row whose address was given away may stand on another page of the list by now. */
+  async function seek() {
+    const id = decodeURIComponent(location.hash.slice(1));
+    if (!whole || !id || document.getElementById(id)) return;
+    const pages = await told();
+    const number = pages.findIndex(([sections]) => sections.includes(` id="${id}"`));
+    const links = document.querySelectorAll(".stretches a");
+    if (number >= 0) location.replace(links[number].href + location.hash);
+  }
+
   function enhance(list) {
-    const tables = [...list.querySelectorAll("table")];
-    const bodies = tables.map((table) => table.tBodies[0]);
+    const own = [...list.querySelectorAll("table")];
+    const added = [];
+    let tables = own;
+    let bodies = null;
     let parts = null;
     let official = null;
+    let gathering = null;
+    let missing = false;
     const tools = list.querySelector(".tools");
     tools.append(tools.querySelector("template").content.cloneNode(true));
     const status = tools.querySelector("[role=status]");
@@ -58,8 +102,50 @@
     /* The rows as they were published; read when they are first moved. */
     function read() {
       if (parts) return;
+      bodies = tables.map((table) => table.tBodies[0]);
       parts = bodies.map(groupsOf);
       order = official = parts.flat();
+    }
+
+    /* All rows of a list of several pages; or what there is, if they do not come. */
+    function gathered() {
+      if (!whole) return null;
+      if (!gathering) {
+        status.textContent = whole.dataset.coming;
+        gathering = gather().catch(() => { missing = true; });
+      }
+      return gathering;
+    }
+
+    /* One page after the other, so that this one answers meanwhile. */
+    async function gather() {
+      const first = own[0].closest(".scroll");
+      const pages = await told();
+      for (const [number, [sections, sentences]] of pages.entries()) {
+        if (number === here) continue;
+        const rows = built(sections);
+        const texts = built(sentences);
+        if (number < here) first.before(...rows);
+        else list.append(...rows);
+        if (number < here) notes.prepend(...texts);
+        else notes.append(...texts);
+        for (const one of rows) headed(one.querySelector("table"));
+        added.push(...rows, ...texts);
+        await new Promise((then) => setTimeout(then));
+      }
+      tables = [...list.querySelectorAll("table")];
+    }
+
+    /* In the official order each page has its own rows; in any other they are all here. */
+    function spread(all) {
+      for (const one of added) one.hidden = !all;
+      for (const one of others) one.hidden = all;
+      notes.hidden = !notes.querySelector("li:not([hidden])");
+    }
+
+    async function narrow() {
+      await gathered();
+      arrange();
     }
 
     /* The rows that are shown fill the sections from the first one on. */
@@ -82,25 +168,28 @@
         tables[number].closest(".scroll").hidden = number > 0 && begin >= shown.length;
         begin = end;
       });
+      if (added.length) spread(chosen || shown.length < official.length);
       tell(shown.length);
     }
 
     function tell(shown) {
       const words = status.dataset;
-      const told = [];
+      const said = [];
       if (chosen) {
         const sentence = chosen.down ? words.down : words.up;
-        told.push(sentence.replace("{column}", chosen.words));
+        said.push(sentence.replace("{column}", chosen.words));
       }
       if (shown < official.length) {
         const counted = words.shown.replace("{all}", official.length);
-        told.push(counted.replace("{shown}", shown));
+        said.push(counted.replace("{shown}", shown));
       }
-      status.textContent = told.join(" ") || words.official;
-      back.hidden = !told.length;
+      if (missing && said.length) said.push(whole.dataset.missing);
+      status.textContent = said.join(" ") || words.official;
+      back.hidden = !said.length;
     }
 
-    function sort(column, head) {
+    async function sort(column, head) {
+      await gathered();
       read();
       const kind = head.classList[0];
       const first = HIGHEST_FIRST.includes(kind);
@@ -111,6 +200,7 @@
       order = sorted(official, column, kind, chosen.down);
       mark();
       arrange();
+      if (added.length) tables[0].tHead.rows[0].cells[column].querySelector("button").focus();
     }
 
     function mark() {
@@ -142,13 +232,13 @@
 
     /* The first section at once, the others when the browser has time. */
     function headedFrom(number) {
-      if (number >= tables.length) return;
-      headed(tables[number]);
+      if (number >= own.length) return;
+      headed(own[number]);
       setTimeout(headedFrom, number ? 30 : 300, number + 1);
     }
 
     headedFrom(0);
-    for (const choice of choices) choice.addEventListener("change", arrange);
+    for (const choice of choices) choice.addEventListener("change", narrow);
     back.addEventListener("click", () => {
       for (const choice of choices) choice.value = "";
       restore();
@@ -157,4 +247,6 @@
   }
 
   document.querySelectorAll(".list").forEach(enhance);
+  addEventListener("hashchange", seek);
+  seek();
 })();
