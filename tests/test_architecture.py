@@ -46,6 +46,7 @@ ONLY_IN = {
     "nh3": {"pages"},
     "rich": {"cli"},
     "xlsxwriter": {"exports"},
+    "PIL": {"site"},
     "fontTools": {"fonts"},
 }
 

@@ -12,6 +12,7 @@ from pathlib import Path
 from resultsgen.cache import Cache
 from resultsgen.language import LANGUAGES
 from resultsgen.results import Results
+from resultsgen.site.card import card
 from resultsgen.site.crawlers import crawler_files
 from resultsgen.site.feed import FEED, feed_text, has_feed
 from resultsgen.site.look import cut_fonts, favicon, hashed_address, script, stylesheet
@@ -21,6 +22,7 @@ from resultsgen.site.rendering import STYLE_TO_COME, rendered_pages
 from resultsgen.site.rows import with_rows
 from resultsgen.theme import Theme
 from resultsgen.views.attachments import Download, RenderedPage, in_words
+from resultsgen.views.meets import meet_view
 from resultsgen.views.site_map import addresses
 from resultsgen.views.wording import wording
 
@@ -44,7 +46,9 @@ def write_site(
         names = names_script(subject).encode()
         address = hashed_address("names.js", names)
         files[address] = names
-        rendered = rendered_pages(subject, {**made, "names": address})
+        drawn = _card(subject, Cache(cache))
+        files |= drawn
+        rendered = rendered_pages(subject, {**made, "names": address, "card": "".join(drawn)})
         whole, rows = with_rows(rendered, subject.folder)
         shown |= whole
         files |= rows
@@ -85,6 +89,14 @@ def _subjects(
             tuple(in_words(table, words) for table in tables),
             tuple(page for page in pages if page.site == code),
         )
+
+
+def _card(subject: Subject, kept: Cache) -> dict[str, bytes]:
+    """The picture for shared links by its address; who shows it must be told the whole address."""
+    if not subject.base_url:
+        return {}
+    drawn = card(meet_view(subject.results, subject.wording), subject.theme, kept)
+    return {hashed_address("card.png", drawn): drawn} if drawn else {}
 
 
 def _write(path: Path, data: bytes) -> None:

@@ -14,11 +14,10 @@ from resultsgen.site.feed import FEED, has_feed
 from resultsgen.site.pages import PAGES, SitePage, Subject
 from resultsgen.site.structured import structured_data
 from resultsgen.views.corrections import newest
+from resultsgen.views.lists import ListView
 from resultsgen.views.meets import meet_view
 from resultsgen.views.press import has_press_page
 from resultsgen.views.site_map import in_language, language_folder
-
-Link = Callable[[str], str]
 
 STYLE_TO_COME = "static/the-style-sheet-of-this-site.css"
 """Stands in the pages until the style sheet has its address."""
@@ -30,7 +29,7 @@ NEWEST = 3
 def rendered_pages(subject: Subject, made: dict[str, str]) -> dict[str, str]:
     """The HTML of every page by its address, but for the address of the style sheet.
 
-    *made* has the icon and the addresses of the scripts.
+    *made* has the addresses of the icon, the scripts, and the picture for shared links.
     """
     environment = subject.theme.environment("site")
     meet = meet_view(subject.results, subject.wording)
@@ -45,24 +44,36 @@ def rendered_pages(subject: Subject, made: dict[str, str]) -> dict[str, str]:
         "style": STYLE_TO_COME,
         **made,
         "base_url": subject.base_url + subject.folder if subject.base_url else "",
+        "host": subject.base_url,
         "ways": ways(subject),
         "number": subject.results.history.number,
         "corrected": newest(subject.results, subject.wording, NEWEST),
         "feed": FEED if has_feed(subject) else "",
         "draw": lambda chart: svg(chart, subject.theme),
     }
-    links = cache(partial(_links, subject))
-    return {
-        subject.folder + page.address: _rendered(
-            environment.get_template(template).render, page, subject, links, shared
-        )
-        for template, pages in PAGES
-        for page in pages(subject)
-    }
+    rows: dict[tuple[str, str], str] = {}
+    links = cache(partial(_links, subject, rows))
+    texts = {}
+    for template, pages in PAGES:
+        render = environment.get_template(template).render
+        for page in pages(subject):
+            texts[subject.folder + page.address] = _rendered(render, page, subject, links, shared)
+            rows |= _rows_of(page)
+    return texts
 
 
-def _links(subject: Subject, root: str) -> tuple[Link, Link]:
-    """How pages of one depth link to an address, and to a target; each link is made once."""
+def _rows_of(page: SitePage) -> dict[tuple[str, str], str]:
+    """Where each row of a list of several pages is; nobody has to look for other rows."""
+    if not page.stretches or not isinstance(page.view, ListView):
+        return {}
+    rows = (row for table in page.view.tables for row in table.rows)
+    return {(page.view.target, row.id): page.address for row in rows}
+
+
+def _links(
+    subject: Subject, rows: dict[tuple[str, str], str], root: str
+) -> dict[str, Callable[..., Any]]:
+    """How pages of one depth link to an address, to a target, and to where in it a gymnast is."""
 
     @cache
     def url(address: str) -> str:
@@ -72,7 +83,15 @@ def _links(subject: Subject, root: str) -> tuple[Link, Link]:
     def href(target: str) -> str:
         return url(subject.where[target])
 
-    return url, href
+    def at(key: int) -> Callable[[str], str]:
+        def near(target: str) -> str:
+            row = f"{target.rpartition('/')[2]}-{key}"
+            page = rows.get((target, row))
+            return f"{url(page)}#{row}" if page else href(target)
+
+        return near
+
+    return {"url": url, "href": href, "at": at}
 
 
 def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
@@ -95,17 +114,16 @@ def _rendered(
     render: Callable[..., str],
     page: SitePage,
     subject: Subject,
-    links: Callable[[str], tuple[Link, Link]],
+    links: Callable[[str], dict[str, Callable[..., Any]]],
     shared: dict[str, Any],
 ) -> str:
     # A host shows 404.html at any depth, so its links start from the root of the host.
     depth = (subject.folder + page.address).count("/")
     root = "../" * depth if page.address != "404.html" else urlsplit(subject.base_url).path
-    url, href = links(root)
     versions = _versions(page, subject, root)
     told = structured_data(page, subject)
     return render(
-        shared, page=page, view=page.view, url=url, href=href, versions=versions, structured=told
+        shared, page=page, view=page.view, versions=versions, structured=told, **links(root)
     )
 
 
