@@ -17,23 +17,22 @@ def placings(sheet: Sheet, steps: tuple[Criterion, ...]) -> pd.Series[int]:
     A placing is one more than the number ahead: ahead by total, and among equals by the criteria.
     """
     without = np.asarray(sheet.total.isna())
-    ranked = np.flatnonzero(~without)
+    rows = np.flatnonzero(~without)
     ahead = np.zeros(len(without), dtype=np.int64)
-    totals: Integers = np.asarray(sheet.total.to_numpy("int64", na_value=0)[ranked], np.int64)
-    ahead[ranked] = _ahead_among_equals(ahead[ranked], totals)
-    undecided = ~without
+    totals: Integers = np.asarray(sheet.total.to_numpy("int64", na_value=0)[rows], np.int64)
+    ahead[rows] = _ahead_among_equals(ahead[rows], totals)
     for step in steps:
-        rows = np.flatnonzero(undecided)
-        equal = rows[np.bincount(ahead[rows])[ahead[rows]] > 1]
-        if not len(equal):
+        groups = ahead[rows]
+        equal = np.bincount(groups)[groups] > 1
+        rows, groups = rows[equal], groups[equal]
+        if not len(rows):
             break
-        values = step.values(sheet)[equal]
+        values = step.values(sheet)[rows]
         # Where one of the equals has no value for this criterion, it and all after it settle
         # nothing among them: they share the place, and `ties` says why.
-        settled = ~np.isin(ahead[equal], ahead[equal[values == UNKNOWN]])
-        undecided[:] = False
-        undecided[equal[settled]] = True
-        ahead[equal[settled]] = _ahead_among_equals(ahead[equal[settled]], values[settled])
+        settled = ~np.isin(groups, groups[values == UNKNOWN])
+        rows, groups, values = rows[settled], groups[settled], values[settled]
+        ahead[rows] = _ahead_among_equals(groups, values)
     return pd.Series(pd.arrays.IntegerArray(ahead + 1, without), index=sheet.total.index)
 
 
@@ -45,13 +44,12 @@ def _ahead_among_equals(ahead: Integers, values: Integers) -> Integers:
     highest = int(values.max())
     key = ahead * (highest - int(values.min()) + 1) + (highest - values)
     order = np.argsort(key)
-    groups, ordered = ahead[order], key[order]
-    position = np.arange(len(order), dtype=np.int64)
-    new_group, new_value = np.ones((2, len(order)), dtype=bool)
-    new_group[1:] = groups[1:] != groups[:-1]
-    new_value[1:] = ordered[1:] != ordered[:-1]
-    first_of_group = np.maximum.accumulate(np.where(new_group, position, 0))
-    first_of_value = np.maximum.accumulate(np.where(new_value, position, 0))
     told_apart = np.empty_like(ahead)
-    told_apart[order] = groups + first_of_value - first_of_group
+    told_apart[order] = ahead[order] + _first_alike(key[order]) - _first_alike(ahead[order])
     return told_apart
+
+
+def _first_alike(ordered: Integers) -> Integers:
+    """For each of these numbers in order, the position of the first one equal to it."""
+    begins = np.flatnonzero(np.concatenate(([True], ordered[1:] != ordered[:-1])))
+    return np.repeat(begins, np.diff(begins, append=len(ordered)))

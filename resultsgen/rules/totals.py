@@ -8,14 +8,18 @@ everybody by what they have (`tests/published/`).
 
 from __future__ import annotations
 
+import numpy as np
 import pandas as pd
 
 from resultsgen.marks import Averaging, Incomplete
+from resultsgen.rules.tables import parts_of
 
 
 def all_around_totals(marks: pd.DataFrame) -> pd.Series[int]:
     """The sum of each row of *marks* (a column per apparatus, Int64), `<NA>` if one is missing."""
-    return marks.sum(axis=1, skipna=False).astype("Int64")
+    numbers, lacking = parts_of(marks)
+    whole = pd.arrays.IntegerArray(numbers.sum(axis=1), np.asarray(lacking.any(axis=1)))
+    return pd.Series(whole, index=marks.index)
 
 
 def running_totals(marks: pd.DataFrame) -> pd.Series[int]:
