@@ -13,6 +13,7 @@ from urllib.parse import quote, urlsplit
 from resultsgen.history import Issue
 from resultsgen.site.pages import Subject
 from resultsgen.views.correction_words import correction_sentence, publication_sentence
+from resultsgen.views.corrections import apart
 from resultsgen.views.news import news
 from resultsgen.views.notable import Fact
 from resultsgen.views.published import Names
@@ -82,19 +83,20 @@ def _entries(subject: Subject, issue: Issue, facts: tuple[Fact, ...]) -> Iterato
     sentences = [correction_sentence(one, names) for one in issue.corrected]
     headed = subject.wording.language.headed
     told = [headed(fact.about, fact.sentence) for fact in facts]
+    page = apart(subject.results.history).get(number, "corrections.html")
     yield _entry(
-        subject, issue, f"publication/{number}", f"publication-{number}", title,
+        subject, issue, f"publication/{number}", f"{page}#publication-{number}", title,
         " ".join((*sentences, *told)) or title,
     )  # fmt: skip
     for nth, sentence in enumerate(sentences, start=1):
         yield _entry(
             subject, issue, f"publication/{number}/correction/{nth}",
-            f"corrected-{number}-{nth}", sentence, sentence,
+            f"{page}#corrected-{number}-{nth}", sentence, sentence,
         )  # fmt: skip
 
 
-def _entry(subject: Subject, issue: Issue, what: str, anchor: str, title: str, summary: str) -> str:
-    link = f"{subject.base_url}corrections.html#{anchor}"
+def _entry(subject: Subject, issue: Issue, what: str, place: str, title: str, summary: str) -> str:
+    link = f"{subject.base_url}{place}"
     return "\n".join(
         (
             "<entry>",

@@ -12,7 +12,12 @@ from resultsgen.theme import Theme
 from resultsgen.views.attachments import Download, RenderedPage, filed
 from resultsgen.views.clubs import club_stretches, club_views
 from resultsgen.views.competitions import competition_view
-from resultsgen.views.corrections import publication_views, sentences_by_page
+from resultsgen.views.corrections import (
+    publication_stretches,
+    publication_views,
+    sentences_by_page,
+    without_tables,
+)
 from resultsgen.views.costs import explanations
 from resultsgen.views.gymnasts import gymnast_views
 from resultsgen.views.home import home_view
@@ -189,8 +194,13 @@ def press(subject: Subject) -> Iterator[SitePage]:
 def corrections(subject: Subject) -> Iterator[SitePage]:
     """Every publication, and what it corrected."""
     if subject.results.history.issues:
+        title = subject.wording.say("Corrections")
         views = publication_views(subject.results, subject.wording)
-        yield SitePage("corrections.html", subject.wording.say("Corrections"), views)
+        yield SitePage("corrections.html", title, tuple(without_tables(one) for one in views))
+        for one in views:
+            if one.apart:
+                page = SitePage(one.apart, one.title, (one,), title)
+                yield from in_stretches(page, publication_stretches(one, subject.wording))
 
 
 def downloads(subject: Subject) -> Iterator[SitePage]:

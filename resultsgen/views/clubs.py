@@ -113,7 +113,8 @@ def club_stretches(view: ClubView, wording: Wording) -> Iterator[tuple[Stretch, 
     if len(held) == 1:
         yield ONLY, view
         return
-    yield Stretch(wording.say("Overview"), ""), replace(view, entries=())
+    finals_in_short = tuple(_in_short(one, wording) for one in view.finals)
+    yield Stretch(wording.say("Overview"), ""), replace(view, entries=(), finals=finals_in_short)
     results = ClubView(view.name, view.target, view.gymnasts, (), (), (), (), (), "", ())
     for number, pieces in enumerate(held, start=2):
         called = by_content([one.table for one in pieces], number, len(held) + 1, wording)
@@ -122,6 +123,18 @@ def club_stretches(view: ClubView, wording: Wording) -> Iterator[tuple[Stretch, 
             for entry, group in groupby(pieces, key=lambda one: places[one.number][0])
         )
         yield called, replace(results, entries=entries)
+
+
+NAMED = 24
+"""Of more than so many of a large club who go through the number is told, and no names."""
+
+
+def _in_short(one: Final, wording: Wording) -> Final:
+    """A final in which many start, with their number."""
+    if len(one.starting) <= NAMED:
+        return one
+    many = wording.language.count("{n} of the club", "{n} of the club", len(one.starting))
+    return replace(one, starting=(many,))
 
 
 def _introducing(club: str, pages: tuple[RenderedPage, ...]) -> tuple[RenderedPage, ...]:

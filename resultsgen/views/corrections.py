@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import accumulate
 
-from resultsgen.history import Corrected, Issue
+from resultsgen.history import Corrected, History, Issue
 from resultsgen.publication import Publication, PublishedMark
 from resultsgen.results import Results
 from resultsgen.views.addresses import list_target
@@ -22,10 +23,17 @@ from resultsgen.views.correction_words import (
 )
 from resultsgen.views.moves import moves_table, withdrawals_table
 from resultsgen.views.published import Names
+from resultsgen.views.stretches import HEADING, ONLY, WHOLE, Stretch, by_content, stretches_of
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
 
 NOTHING = "–"
+
+CORRECTED, MOVED = 55, 30
+"""So many bytes a row of what was corrected takes on a page, and one of what that moved."""
+
+TOLD = 12
+"""So many corrections are told on a page that they touched, the newest ones."""
 
 
 @dataclass(frozen=True)
@@ -44,12 +52,51 @@ class PublicationView:
     """What it corrected, and what that moved; none where it only added."""
     lists: tuple[Link, ...]
     """The lists that are otherwise by its corrections: their pages, and their books."""
+    apart: str = ""
+    """The address of the page of its own that has its tables; empty: that of all has them."""
 
 
 def publication_views(results: Results, wording: Wording) -> tuple[PublicationView, ...]:
     """Every publication, the newest first."""
     names = Names(results, wording)
     return tuple(_publication(issue, names) for issue in reversed(results.history.issues))
+
+
+def apart(history: History) -> dict[int, str]:
+    """The page of each publication that has one: as soon as newer ones fill that of all.
+
+    Publications do not change any more, so whoever once has a page of its own keeps it.
+    """
+    newest_first = history.issues[::-1]
+    sums = accumulate(_weight(issue) for issue in newest_first)
+    return {
+        issue.publication.number: f"corrections/{issue.publication.number}.html"
+        for issue, so_far in zip(newest_first, sums, strict=True)
+        if so_far > WHOLE and _weight(issue) > HEADING
+    }
+
+
+def _weight(issue: Issue) -> int:
+    """About how many bytes a publication takes, compressed."""
+    moved = issue.moved
+    others = (*moved.lines, *moved.ties, *moved.cuts, *issue.changes.withdrawals)
+    return HEADING + CORRECTED * len(issue.corrected) + MOVED * len(others)
+
+
+def without_tables(one: PublicationView) -> PublicationView:
+    """What the page of all publications shows of one that has a page of its own."""
+    return replace(one, tables=()) if one.apart else one
+
+
+def publication_stretches(
+    one: PublicationView, wording: Wording
+) -> Iterator[tuple[Stretch, tuple[PublicationView]]]:
+    """A publication's own page stretch by stretch."""
+    held = stretches_of(one.tables)
+    for number, pieces in enumerate(held, start=1):
+        tables = tuple(piece.table for piece in pieces)
+        called = by_content(tables, number, len(held), wording) if len(held) > 1 else ONLY
+        yield called, (replace(one, tables=tables),)
 
 
 def _publication(issue: Issue, names: Names) -> PublicationView:
@@ -64,6 +111,7 @@ def _publication(issue: Issue, names: Names) -> PublicationView:
         record_address(one),
         tables,
         _lists(issue, names),
+        apart(names.results.history).get(one.number, ""),
     )
 
 
@@ -136,7 +184,16 @@ def sentences_by_page(results: Results, wording: Wording) -> dict[str, tuple[str
         sentence = correction_sentence(one, names)
         for target in names.pages(one):
             found.setdefault(target, []).append(sentence)
-    return {target: tuple(sentences) for target, sentences in found.items()}
+    return {target: _newest(sentences, wording) for target, sentences in found.items()}
+
+
+def _newest(sentences: list[str], wording: Wording) -> tuple[str, ...]:
+    """The newest sentences of a page, and how many there are beside them."""
+    more = len(sentences) - TOLD
+    if more <= 0:
+        return tuple(sentences)
+    beside = wording.language.count("{n} correction more.", "{n} corrections more.", more)
+    return (*sentences[:TOLD], beside)
 
 
 def newest(results: Results, wording: Wording, most: int) -> tuple[str, ...]:

@@ -32,6 +32,8 @@ TOLD = ("record", "everywhere", "best-of-day", "climb")
 class Entry:
     """What a gymnast did in one competition."""
 
+    key: int
+    """The gymnast, as the lists of this competition know them."""
     title: Link
     when: str
     table: Table
@@ -105,6 +107,7 @@ def _entry(start: Start, field: Field, told: tuple[Explanation, ...], wording: W
     done = field.routines.get(start.gymnast.key, {}).items()
     own = {code: one.mark for (code, vault), one in done if vault == 1 and one.mark is not None}
     return Entry(
+        key,
         title,
         when(field.one, wording),
         marks_table(start, field, wording),

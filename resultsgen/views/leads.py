@@ -185,6 +185,10 @@ def _climb(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
         )
 
 
+NAMED = 24
+"""Of more than a few squads still to go the number is told, and no names."""
+
+
 def leaders_so_far(results: Results, one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """Who leads each apparatus with which mark, and who has still to go."""
     cells = lines_of(one, "apparatus", wording)
@@ -201,5 +205,9 @@ def leaders_so_far(results: Results, one: CompetitionResults, wording: Wording) 
             yield wording.say("{apparatus}: nobody is done yet.", **values)
         elif not to_go:
             yield wording.say("{apparatus}: {names} with {mark}; all are done.", **values)
+        elif len(to_go) > NAMED:
+            yield wording.say(
+                "{apparatus}: {names} with {mark}; {n} are still to go.", n=len(to_go), **values
+            )
         else:
             yield wording.say("{apparatus}: {names} with {mark}; still to go: {others}.", **values)

@@ -50,7 +50,13 @@ class PressView:
     running: tuple[Running, ...]
     chapters: tuple[Chapter, ...]
     explained: tuple[Explanation, ...]
+    beside: str
+    """How many routines are explained on the pages of their lists alone; empty where none is."""
     takings: tuple[Takings, ...]
+
+
+EXPLAINED = 60
+"""So many routines in which something happened are explained here."""
 
 
 def has_press_page(results: Results) -> bool:
@@ -65,14 +71,26 @@ def press_view(
 ) -> PressView:
     """The press page; of lists under way so many *places* are told."""
     press = results.meet.settings.press
+    told = explanations(results, wording)
     return PressView(
         press.contact,
         press.embargo,
         press.terms,
         tuple(_running(results, places, wording)),
         chapters(notable_facts(results, wording), wording),
-        explanations(results, wording),
+        told[:EXPLAINED],
+        _beside(len(told) - EXPLAINED, wording),
         tuple(_takings(results, tables)),
+    )
+
+
+def _beside(more: int, wording: Wording) -> str:
+    if more <= 0:
+        return ""
+    return wording.language.count(
+        "{n} routine more is explained on the pages of its lists.",
+        "{n} routines more are explained on the pages of their lists.",
+        more,
     )
 
 

@@ -78,7 +78,7 @@
     if (!whole || !id || document.getElementById(id)) return;
     const pages = await told();
     const number = pages.findIndex(([sections]) => sections.includes(` id="${id}"`));
-    const links = document.querySelectorAll(".stretches a");
+    const links = document.querySelectorAll(".stretches.all a");
     if (number >= 0) location.replace(links[number].href + location.hash);
   }
 
