@@ -165,6 +165,13 @@ def test_a_tie_may_hang_on_a_fact_of_the_one_who_is_level():
     assert (found.ties, found.tie.outcome, found.wins) == (9500, "reached", 9500)
 
 
+def test_equal_on_everything_the_lead_is_shared():
+    facts = pd.DataFrame({"birth_year": pd.array([2012, 2012], dtype="Int64")}, [1, 2])
+    progress = list_of({1: [9500], 2: [None]}, facts=facts)
+    found = need(progress, 2, ("VT",), LEAD, Terms(criteria(("younger",), 1), 50))
+    assert (found.ties, found.tie, found.wins) == (9500, Tie("shared"), 9550)
+
+
 def test_a_penalty_is_made_up_for_before_there_is_any_mark():
     # 9.000 is in; with 0.300 taken off beforehand 9.300 ties.
     progress = list_of({1: [9000], 2: [None]}, penalty=pd.Series({1: 0, 2: 300}, dtype="Int64"))
@@ -365,6 +372,9 @@ def test_the_second_vault_counts_half():
     behind = list_of({1: [9400, 9300], 2: [9350, None]}, averaging="cut")
     found = need(behind, 2, ("UB",), LEAD, Terms(steps, 1))
     assert (found.ties, found.tie.outcome, found.wins) == (9350, "missed", 9352)
+    # Rounded, 9.351 (9.3505) gives 9.351 and wins.
+    rounded = list_of({1: [9400, 9300], 2: [9350, None]}, averaging="round")
+    assert need(rounded, 2, ("UB",), LEAD, Terms(steps, 1)).wins == 9351
 
 
 def test_a_guest_and_somebody_without_a_place_need_nothing():

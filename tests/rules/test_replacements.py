@@ -34,6 +34,12 @@ def test_one_more_whom_a_tie_let_in_keeps_a_team_mate_passed_over_out() -> None:
     assert called_up(rows, Line(4, 0, 2), [0, 4]) == {2: 4}
 
 
+def test_no_more_are_called_up_than_places_are_open_whoever_was_passed_over() -> None:
+    """Three places, four through by the tie: without two of them one place is open."""
+    rows = candidates("1 A, 2 A, 3 B, 4 B, 5 C, 5 D")
+    assert called_up(rows, Line(3, 0, 1), [0, 2]) == {1: 2}
+
+
 def test_a_reserve_who_is_gone_too_is_passed() -> None:
     assert called_up(candidates("1 A, 2 B, 3 C"), Line(1, 2), [0, 1]) == {2: 1}
     assert called_up(candidates("1 A, 2 B, 3 C"), Line(1, 2), [1, 0]) == {2: 0}
@@ -49,6 +55,7 @@ def test_a_reserve_is_held_back_by_the_cap_only_if_the_next_is_called_up() -> No
     assert held_back(candidates("1 A, 2 B, 3 A, 4 C"), line, [1]) == {2: (0,)}
     assert held_back(candidates("1 A, 2 B, 3 A, 4 C"), line, [0]) == {}
     assert held_back(candidates("1 A, 2 B, 3 A, 4 C"), line, []) == {}
+    assert held_back(candidates("1 A, 2 B, 3 A"), line, [1]) == {}
 
 
 def test_somebody_passed_over_who_is_no_reserve_is_not_held_back() -> None:

@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from running_lists import MEN, WOMEN, by_e, cascade, list_of, together
 
+from resultsgen.rules.criteria import criteria
 from resultsgen.rules.leaders import leaders
 from resultsgen.rules.leads import Lead, lead_changes, leads, longest_reigns
 from resultsgen.rules.progress import team_progress
@@ -201,6 +202,52 @@ def test_where_the_rules_place_by_what_there_is_such_a_gymnast_stays_in_the_list
     assert [line.key for line in standings(progress, ())[1].leading] == [1, 2]
 
 
+def test_marks_of_a_rotation_nobody_knows_do_not_show():
+    rotation = list_of({1: [1, 2], 2: [1, None]}).marks
+    found = standings(list_of({1: [9000, 9000], 2: [8000, 9500]}, rotation=rotation), ())
+    assert [[[line.key for line in group] for group in one.groups] for one in found] == [
+        [[1, 2]],
+        [[1], [2]],
+    ]
+
+
+@pytest.mark.parametrize(
+    ("rules", "done", "leading"),
+    [("no place", {1: 2, 2: 1}, [2]), ("placed by what there is", {1: 1, 2: 1}, [1, 2])],
+)
+def test_a_status_of_an_unknown_rotation_shows_where_it_leaves_without_a_place(
+    rules, done, leading
+):
+    rotation = list_of({1: [1, None], 2: [1, 2]}).marks
+    marks, passed = {1: [9000, None], 2: [8000, 8500]}, {1: [False, True]}
+    progress = list_of(marks, passed=passed, rotation=rotation, incomplete=rules)
+    after = progress.after(1)
+    assert after.done == done
+    assert [line.key for line in standing(after, (), 1).leading] == leading
+
+
+@pytest.mark.parametrize("score", ["e", "d"])
+def test_a_running_tie_is_not_broken_by_scores_to_come(score):
+    scores = {score: {1: [8000, 8000], 2: [8000, 8500]}}
+    progress = together({1: [9000, 9000], 2: [9000, 9000]}, **scores)
+    steps = criteria((f"total {score.upper()}",), 2)
+    found = standings(progress, steps)
+    assert [[line.place for line in one.leading] for one in found] == [[1, 1], [1, 2]]
+
+
+def test_a_mark_in_the_place_of_a_status_is_a_mark():
+    progress = list_of({1: [None]}, passed={1: [True]})
+    assert progress.in_it == ()
+    assert progress.with_mark(1, "VT", 9000).in_it == (1,)
+
+
+def test_of_a_guest_no_mark_is_waited_for():
+    progress = together({1: [14000], 2: [None], 3: [None]}, competing={1: True, 2: False, 3: True})
+    now = standing(progress, (), 1)
+    assert now.to_come == 1
+    assert now.of(2) is None
+
+
 def test_a_guest_takes_no_place():
     progress = list_of({1: [14000], 2: [13000]}, competing={1: False, 2: True})
     assert [(line.key, line.place) for line in standing(progress, ()).leading] == [(2, 1)]
@@ -231,7 +278,9 @@ def test_a_team_is_over_once_as_many_have_been_up_as_may():
     entered = members.marks.isna() | True
     nothing = pd.Series({7: 0}, dtype="Int64")
     assert team_progress(members, entered, team, (3, 2), nothing).totals == {7: 25500}
-    assert team_progress(members, entered, team, (4, 2), nothing).totals == {}
+    waiting = team_progress(members, entered, team, (4, 2), nothing)
+    assert waiting.totals == {}
+    assert waiting.to_come(7) == ("VT",)
 
 
 def test_a_team_is_over_in_the_rotation_of_its_last():
@@ -250,6 +299,24 @@ def test_a_team_is_over_in_the_rotation_of_its_last():
     assert told(members.with_mark(4, "VT", 9300)) == [(2, [8, 7])]
 
 
+def test_whoever_is_not_needed_for_a_team_does_not_make_it_late():
+    # One of two goes up for team 7, in rotation 1; 3, of no team, goes in rotation 3.
+    rotation = list_of({1: [1], 2: [2], 3: [3]}).marks
+    members = list_of({1: [9200], 2: [None], 3: [9100]}, rotation=rotation)
+    entered = members.marks.isna() | True
+    team = pd.Series([7, 7, pd.NA], index=[1, 2, 3], dtype="Int64")
+    teams = team_progress(members, entered, team, (1, 1), pd.Series({7: 0}, dtype="Int64"))
+    assert teams.rotation.loc[7].to_list() == [1]
+
+
+def test_a_team_of_which_no_rotation_is_known_has_none():
+    members = list_of({1: [9200], 2: [9100]}, rotation=list_of({1: [None], 2: [None]}).marks)
+    entered = members.marks.notna()
+    nothing = pd.Series({7: 0}, dtype="Int64")
+    teams = team_progress(members, entered, pd.Series({1: 7, 2: 7}), (2, 2), nothing)
+    assert teams.rotation.isna().all(axis=None)
+
+
 def test_a_team_that_is_over_with_an_apparatus_without_a_mark_keeps_its_place():
     # Team 7 has nobody on bars, and is over with it; team 8 was given no penalty.
     members = together({1: [13000, None], 2: [12000, 500]}, passed={1: [False, True]})
@@ -261,6 +328,8 @@ def test_a_team_that_is_over_with_an_apparatus_without_a_mark_keeps_its_place():
         (8, 2, 12500),
     ]
     assert teams.to_come(7) == ()
+    assert teams.passed.loc[7].to_dict() == {"VT": False, "UB": True}
+    assert list(teams.over.columns) == ["VT", "UB"]
 
 
 def test_who_leads_on_an_apparatus_and_who_has_still_to_go():

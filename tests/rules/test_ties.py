@@ -143,6 +143,10 @@ def test_the_falling_series_ends_with_the_best_apparatus() -> None:
     names = [one.name for one in criteria(("total E", BEST_PARTS, "total D"), 2)]
     assert names == ["total E", BEST_PARTS, "total D"]
     assert criteria((BEST_PARTS,), 2)[0].words == "best apparatus"
+    assert [one.words for one in criteria((BEST_PARTS,), 3)] == [
+        "best {count} apparatus",
+        "best apparatus",
+    ]
 
 
 def test_every_criterion_has_a_name_of_its_own_and_words() -> None:
@@ -160,6 +164,7 @@ def test_the_story_of_four_who_are_equal() -> None:
     assert (by_e.criterion.name, by_e.rows, by_e.values) == ("E", (1, 2, 0, 3), (9, 8, 8, 8))
     assert (by_d.criterion.name, by_d.rows, by_d.values) == ("D", (2, 0, 3), (6, 5, 5))
     assert (by_e.equal_on, by_d.equal_on) == ((), ())
+    assert tie.asked is True
     assert tie.unsettled is None
 
 
@@ -199,7 +204,7 @@ def test_the_story_says_on_what_they_were_equal_before_a_value_is_not_given() ->
 
 def test_a_tie_without_a_criterion_has_no_steps() -> None:
     (tie,) = story(sheet([[14], [14], [13]]), ())
-    assert (tie.rows, tie.places, tie.steps) == ((0, 1), (1, 1), ())
+    assert (tie.rows, tie.places, tie.steps, tie.asked) == ((0, 1), (1, 1), (), False)
 
 
 def test_who_has_no_total_is_in_no_tie() -> None:
