@@ -13,12 +13,14 @@ from folders import judged, write_folder
 from lxml import html
 
 from resultsgen.books import PressError, write_books
+from resultsgen.books.gathering import gatherings
 from resultsgen.books.volumes import Volume, volumes
 from resultsgen.builds import Wishes
 from resultsgen.publish import publish
 from resultsgen.theme import find_theme
-from resultsgen.views.closing import index_entries
-from resultsgen.views.sections import Section, Subject
+from resultsgen.views import chapters
+from resultsgen.views.closing import index_entries, index_sections
+from resultsgen.views.sections import Indexed, Section, Subject
 from resultsgen.views.wording import wording
 
 ROOT = Path(__file__).parent.parent
@@ -228,6 +230,26 @@ def test_the_index_prints_the_names_with_their_numbers(meet, books):
         gymnast = re.search(r"gymnast:[^/]*/[^/]*", entry.rows[0])[0]
         numbers = ",".join(str(printed) for printed, _ in index[gymnast])
         assert f"{entry.name}{entry.club}{numbers}".replace(" ", "") in text, entry.name
+
+
+def test_a_long_index_is_in_sections_named_after_the_first_and_last_in_them(meet):
+    results = judged(meet)
+    subject = Subject(results, wording(results.meet.settings))
+    names = [f"Family{number:03}" for number in range(401)]
+    entries = tuple(Indexed(f"{one} Given", one, "", ()) for one in names)
+    index = next(chapters.index(subject))
+    parts = list(index_sections(index, entries, subject))
+    assert [one.title for one in parts] == [
+        "Family000 – Family132",
+        "Family133 – Family266",
+        "Family267 – Family400",
+    ]
+    assert [entry for one in parts for entry in one.content] == list(entries)
+    assert {one.chapter for one in parts} == {"Index of gymnasts"}
+    assert [one.id for one in parts] == ["index", "index-2", "index-3"]
+    assert len(list(gatherings(tuple(parts)))) == 3
+    (whole,) = index_sections(index, entries[:200], subject)
+    assert (whole.title, whole.chapter) == ("Index of gymnasts", "")
 
 
 def test_a_withheld_name_stands_in_no_book_and_its_bib_in_the_index(meet, books):

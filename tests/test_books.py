@@ -16,7 +16,8 @@ import pytest
 from folders import judged, write_folder
 
 from resultsgen.books import write_books
-from resultsgen.books.setting import PageNumbers, Setting
+from resultsgen.books.mentioning import Rooms
+from resultsgen.books.setting import Setting
 from resultsgen.books.volumes import Volume, volumes
 from resultsgen.builds import Wishes
 from resultsgen.press import workers
@@ -308,7 +309,7 @@ def test_marks_that_do_not_count_are_struck_through_and_explained(complete):
     results = judged(EXAMPLE)
     setting = Setting(results.meet, find_theme("standard"), wording(results.meet.settings))
     volume = complete[0]
-    numbers = PageNumbers()
+    numbers = Rooms(volume.gatherings)
     html = setting.html(volume.title, volume.gatherings, volume.anchors, numbers)
     dropped = [
         cell.text

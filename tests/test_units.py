@@ -24,11 +24,12 @@ from resultsgen.books import PressError, write_books
 from resultsgen.books import binding as binding_module
 from resultsgen.books.embedding import embedded
 from resultsgen.books.joining import Joined, Part
+from resultsgen.books.numbering import Numbers, told
 from resultsgen.books.volumes import volumes
 from resultsgen.builds import Wishes
 from resultsgen.fonts import ALWAYS, subset
 from resultsgen.press import workers
-from resultsgen.press.unit import Unit, UnitPage
+from resultsgen.press.unit import FIGURES, Hand, Mentions, Room, Unit, UnitPage
 from resultsgen.publish import publish
 from resultsgen.theme import find_theme
 from resultsgen.views.addresses import gymnast_target
@@ -104,6 +105,14 @@ def complete(books):
         yield pdf
 
 
+def theme_with(place: Path, file: str, text: str) -> str:
+    """A theme that differs from the standard one in one file."""
+    (place / "book").mkdir(parents=True, exist_ok=True)
+    (place / "theme.toml").write_text('title = "A"\nbased-on = "standard"\n', encoding="utf-8")
+    (place / "book" / file).write_text(text, encoding="utf-8")
+    return str(place)
+
+
 def words(book: Path) -> list[list[str]]:
     """The words of each page, in the order in which they stand in the file."""
     told = subprocess.run(["pdftotext", "-raw", book, "-"], capture_output=True, check=True)
@@ -175,12 +184,9 @@ def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkey
     ],
 )
 def test_a_style_that_needs_the_whole_book_gets_it(meet, tmp_path, monkeypatch, style):
-    theme = tmp_path / "theme"
-    (theme / "book").mkdir(parents=True)
-    (theme / "theme.toml").write_text('title = "A"\nbased-on = "standard"\n', encoding="utf-8")
-    (theme / "book" / "book.css").write_text(style, encoding="utf-8")
+    theme = theme_with(tmp_path / "theme", "book.css", style)
     monkeypatch.setattr(binding_module, "_plain_book", lambda *_: b"whole")
-    write_books(judged(meet), find_theme(str(theme)), tmp_path, quiet, cache=None)
+    write_books(judged(meet), find_theme(theme), tmp_path, quiet, cache=None)
     assert {path.read_bytes() for path in tmp_path.glob("*.pdf")} == {b"whole"}
 
 
@@ -204,10 +210,9 @@ def test_what_two_books_share_is_rendered_once(meet, tmp_path):
     gathered = [
         g for one in volumes(results, wording(results.meet.settings)) for g in one.gatherings
     ]
-    # The lists are in the complete book and in their own; contents and index are rendered twice,
-    # the second time with page numbers.
+    # The lists are in the complete book and in their own.
     assert len({one.sections for one in gathered}) < len(gathered)
-    assert asked[-1] == len({one.sections for one in gathered}) + 2
+    assert asked[-1] == len({one.sections for one in gathered})
 
 
 # Each file is sound
@@ -363,18 +368,18 @@ def test_the_complete_book_carries_the_tables_as_they_are_published(meet, tmp_pa
 
 def test_a_name_given_twice_is_where_it_first_stands():
     # As in a document that the renderer makes in one piece.
-    page = UnitPage(595, 842, 2, 3, (), ())
-    unit = Unit((page,), {"name": (0, 700.0)}, {}, (), {}, (), 4, b"", (), {})
+    page = UnitPage(595, 842, 2, 3, (), (), 0)
+    unit = Unit((page,), {"name": (0, 700.0)}, {}, (), (), (), {}, (), 4, b"", (), {})
     joined = Joined((Part(unit, "a", 0, False), Part(unit, "b", 0, False)))
     assert joined.page_numbers == {"name": 1}
     assert joined.places({"name", "other"}) == {"name": joined.place(0, 0, 700.0)}
 
 
 def test_one_large_unit_makes_no_room_for_the_others():
-    page = UnitPage(595, 842, 2, 3, (), ())
+    page = UnitPage(595, 842, 2, 3, (), (), 0)
     numbers = range(2, 60_000)
-    large = Unit((page,), {}, {}, (), {}, (), 4, b"", tuple(numbers), {})
-    small = Unit((page,), {}, {}, (), {}, (), 4, b"", (2, 3, 4), {})
+    large = Unit((page,), {}, {}, (), (), (), {}, (), 4, b"", tuple(numbers), {})
+    small = Unit((page,), {}, {}, (), (), (), {}, (), 4, b"", (2, 3, 4), {})
     joined = Joined((Part(large, "a", 0, False), *(Part(small, "b", 0, False),) * 300))
     assert joined.bases[1] - joined.bases[0] >= len(numbers)
     assert len(set(joined.bases)) == 302
@@ -385,13 +390,10 @@ def test_a_page_number_of_any_row_is_that_of_the_page_where_it_stands(meet, tmp_
     results = judged(meet)
     who = gymnast_target(next(one for one in results.gymnasts.values() if one.name == "Eve Ella"))
     rows = [row_target(f"list:women/{name}", who) for name in ("VT", "BB", "all-around")]
-    theme = tmp_path / "theme"
-    (theme / "book").mkdir(parents=True)
-    (theme / "theme.toml").write_text('title = "A"\nbased-on = "standard"\n', encoding="utf-8")
-    lines = [f'<p>Eve is on <a href="#{row}">{{{{ number("{row}") }}}}</a></p>' for row in rows]
-    (theme / "book" / "signatures.html").write_text("".join(lines), encoding="utf-8")
+    lines = [f'<p>Eve is on {{{{ number("{row}") }}}}</p>' for row in rows]
+    theme = theme_with(tmp_path / "theme", "signatures.html", "".join(lines))
     for plain in (False, True):
-        write_books(results, find_theme(str(theme)), tmp_path, quiet, cache=None, plain=plain)
+        write_books(results, find_theme(theme), tmp_path, quiet, cache=None, plain=plain)
         told = subprocess.run(
             ["pdftotext", "-layout", tmp_path / "result-book.pdf", "-"],
             capture_output=True, check=True,
@@ -404,19 +406,95 @@ def test_a_page_number_of_any_row_is_that_of_the_page_where_it_stands(meet, tmp_
             assert f"Women · {title}" in texts[number - 1]
 
 
+def test_where_all_pages_move_nothing_is_rendered_again_for_their_numbers(meet, tmp_path):
+    title = "<h1>{{ page.section.title }}</h1>"
+    asked: list[str] = []
+
+    def book(cover: str, cache: Path | None) -> Path:
+        theme = theme_with(tmp_path / "theme", "cover.html", cover)
+        asked.clear()
+        write_books(
+            judged(meet), find_theme(theme), tmp_path, lambda done, of, name: asked.append(name),
+            cache=cache,
+        )  # fmt: skip
+        return tmp_path / "result-book.pdf"
+
+    cache = tmp_path / "cache"
+    before = numbers_of(book(f"{title}<p>More</p>", cache), "Eve Ella")
+    later = book(f'{title}<p style="break-before: page">More</p>', cache)
+    assert asked == ["Lantern (Cup)"]
+    made = later.read_bytes()
+    assert numbers_of(later, "Eve Ella") == [number + 1 for number in before]
+    assert book(f'{title}<p style="break-before: page">More</p>', None).read_bytes() == made
+
+
+def numbers_of(book: Path, name: str) -> list[int]:
+    """What the index tells of somebody."""
+    told = subprocess.run(["pdftotext", "-raw", book, "-"], capture_output=True, check=True)
+    line = re.findall(rf"^{name} .*?((?:\d+, )+\d+)$", told.stdout.decode(), re.MULTILINE)[-1]
+    return [int(number) for number in line.split(", ")]
+
+
+HAND = Hand(7.5, 0, (0, 0, 0), "F", {letter: (ord(letter), 500) for letter in FIGURES})
+
+
+def numbered(targets: tuple[str, ...], rooms: tuple[Room, ...], pages: dict[str, int]) -> Numbers:
+    """The page numbers of a unit that has nothing but these."""
+    page = UnitPage(595, 842, 2, 3, (), (), 0)
+    mentions = (Mentions(targets, rooms),)
+    unit = Unit((page,), {}, {}, (), (HAND,), mentions, {}, (), 4, b"", (2, 3, 4), {})
+    return Numbers(unit, 100, told(unit, pages))
+
+
+def room(numbers: int, width: float) -> Room:
+    """Room for so many numbers."""
+    return Room(page=0, x=10, y=20, width=width, numbers=numbers, hand=0, owner=4)
+
+
+def printed(numbers: Numbers, rank: int) -> str:
+    """What stands in a room."""
+    glyphs = re.findall(rb"<([0-9a-f]+)> Tj", numbers.decided[f"N{rank}"])
+    return "".join(bytes.fromhex(one.decode()).decode("utf-16-be") for one in glyphs)
+
+
+def test_of_several_things_on_a_page_the_number_is_printed_once():
+    made = numbered(("a", "b", "c", "d"), (room(3, 100), room(1, 30)), dict(a=7, b=12, c=7, d=9))
+    assert [printed(made, rank) for rank in range(2)] == ["7, 9, 12", ""]
+    links = [made.objects[link].decode() for link in made.links[0]]
+    assert [re.search(r"/Contents\((\d+)\)/Dest\((\w)\)", one).groups() for one in links] == [
+        ("7", "a"),
+        ("9", "d"),
+        ("12", "b"),
+    ]
+    assert made.decided["T1"] == b""
+
+
+def test_numbers_go_on_in_the_next_line():
+    made = numbered(("a", "b", "c"), (room(2, 60), room(1, 30)), dict(a=7, b=12, c=130))
+    assert [printed(made, rank) for rank in range(2)] == ["7, 12,", "130"]
+
+
+def test_where_there_is_too_little_room_numbers_are_narrower_and_none_is_lost():
+    # Twelve letters of 5 pixels each.
+    made = numbered(("a", "b", "c"), (room(2, 27.5),), dict(a=7, b=120, c=1300))
+    assert printed(made, 0) == "7, 120, 1300"
+    assert b" 46 Tz" in made.decided["N0"]
+    boxes = [made.objects[link] for link in made.links[0]]
+    rights = [float(re.search(rb"Rect\[\S+ \S+ (\S+) ", box)[1]) for box in boxes]
+    assert rights == sorted(rights)
+    assert rights[-1] == pytest.approx((10 + 27.5) * 0.75, abs=0.01)
+
+
 # What goes wrong
 
 
 def test_a_link_to_nothing_in_a_theme_fails_the_build(meet, tmp_path):
-    theme = tmp_path / "theme"
-    (theme / "book").mkdir(parents=True)
-    (theme / "theme.toml").write_text('title = "A"\nbased-on = "standard"\n', encoding="utf-8")
     template = '{{ "" }}<p><a href="#nowhere">x</a></p>'
-    (theme / "book" / "signatures.html").write_text(template, encoding="utf-8")
+    theme = theme_with(tmp_path / "theme", "signatures.html", template)
     for plain in (False, True):
         with pytest.raises(PressError, match="nowhere"):
             write_books(
-                judged(meet), find_theme(str(theme)), tmp_path / "books", quiet,
+                judged(meet), find_theme(theme), tmp_path / "books", quiet,
                 cache=None, plain=plain,
             )  # fmt: skip
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from resultsgen.books.appendix import Attachment
 from resultsgen.books.edges import Edges
 from resultsgen.books.joining import Joined, Part, joined_book
-from resultsgen.books.setting import PageNumbers, Setting
+from resultsgen.books.mentioning import Html, PageNumbers, Rooms
+from resultsgen.books.setting import Setting
 from resultsgen.books.style import sets_units
 from resultsgen.books.volumes import Volume
 from resultsgen.cache import Cache, key_of
@@ -44,6 +45,7 @@ class Binding:
     anchors: frozenset[str]
     """What links may lead to, in whichever book."""
     edges: Edges
+    attachments: Sequence[Attachment]
     _done: int = 0
     _of: int = 0
     _made: dict[Sheet, bytes] = field(default_factory=dict)
@@ -57,6 +59,20 @@ class Binding:
     def key(self, sheet: Sheet) -> str:
         """What a sheet is kept under in the cache."""
         return key_of(sheet.make, self.type.key, versions(), sheet.html)
+
+    def attached(self, volume: Volume) -> Sequence[Attachment]:
+        """What is attached to a volume."""
+        return self.attachments if volume.has_cover else ()
+
+    def book_key(self, draft: Draft) -> str:
+        """What a book is kept under: all that it is made of."""
+        volume, edges = draft.volume, self.edges
+        told = (str(self.setting.about(volume.title)), edges.status, edges.when, self.anchors_key)
+        roles = (f"{one.again}" for one in volume.gatherings)
+        attached = (x for one in self.attached(volume) for x in (one.name, one.title, one.contents))
+        sheets = map(self.key, draft.sheets)
+        bound = str(volume.has_cover)
+        return key_of("joined", versions(), bound, *told, *sheets, *roles, *attached)
 
     def made(self, sheets: Iterable[Sheet]) -> Mapping[Sheet, bytes]:
         """What came of these sheets, of this time or an earlier one."""
@@ -91,8 +107,6 @@ class Draft:
 
     volume: Volume
     sheets: tuple[Sheet, ...]
-    late: frozenset[int]
-    """In which of them page numbers stand."""
 
 
 def bound(
@@ -112,125 +126,74 @@ def bound(
     edges = setting.edges(type, cache)
     plain = plain or not can_join() or not all(map(sets_units, type.css))
     with Press(type, workers) as press:
-        binding = Binding(setting, press, type, cache, told, anchors, edges)
+        binding = Binding(setting, press, type, cache, told, anchors, edges, attachments)
         if not plain:
-            binding.made(
-                sheet
-                for draft in drafts
-                if not cache.has(_book_key(binding, draft))
-                for sheet in draft.sheets
-            )
+            waiting = (one for one in drafts if not cache.has(binding.book_key(one)))
+            binding.made(sheet for draft in waiting for sheet in draft.sheets)
         for draft in drafts:
             try:
-                yield draft.volume, _kept_book(binding, draft, plain, attachments)
+                made = _plain_book(binding, draft.volume) if plain else _kept(binding, draft)
+                yield draft.volume, made
             except LookupError as problem:
                 raise PressError(f"{draft.volume.title}: {problem.args[0]}") from problem
 
 
 def _draft(volume: Volume, setting: Setting, anchors: frozenset[str]) -> Draft:
-    """The sheets as they are while no page number is known."""
-    sheets, late = [], set()
-    for rank, one in enumerate(volume.gatherings):
-        numbers = PageNumbers()
-        sheets.append(Sheet(one.name, setting.unit_html(one, anchors, numbers), "unit"))
-        if numbers.asked:
-            late.add(rank)
-    return Draft(volume, tuple(sheets), frozenset(late))
-
-
-def _numbered(draft: Draft, binding: Binding, known: Mapping[str, int]) -> Draft:
-    """The sheets with these page numbers."""
-    numbers = PageNumbers(known)
+    rooms = Rooms(volume.gatherings)
     sheets = (
-        Sheet(sheet.name, binding.setting.unit_html(one, binding.anchors, numbers), "unit")
-        if rank in draft.late
-        else sheet
-        for rank, (sheet, one) in enumerate(zip(draft.sheets, draft.volume.gatherings, strict=True))
+        Sheet(one.name, setting.unit_html(one, anchors, rooms), "unit") for one in volume.gatherings
     )
-    return replace(draft, sheets=tuple(sheets))
+    return Draft(volume, tuple(sheets))
 
 
-def _book_key(binding: Binding, draft: Draft) -> str:
-    """What a book is kept under that is made of its sheets alone; empty for any other.
-
-    Where page numbers stand in the text, other sheets come of them.
-    """
-    if draft.late or draft.volume.has_cover:
-        return ""
-    about = binding.setting.about(draft.volume.title)
-    roles = (str(one.again) for one in draft.volume.gatherings)
-    told = (str(about), binding.edges.status, binding.edges.when, binding.anchors_key)
-    return key_of("joined", versions(), *told, *map(binding.key, draft.sheets), *roles)
-
-
-def _kept_book(
-    binding: Binding, draft: Draft, plain: bool, attachments: Sequence[Attachment]
-) -> bytes | bytearray:
+def _kept(binding: Binding, draft: Draft) -> bytes | bytearray:
     """The PDF of one volume: as it was made before if nothing in it has changed."""
-    key = "" if plain else _book_key(binding, draft)
-    if key and (kept := binding.cache.get(key)):
+    key = binding.book_key(draft)
+    if kept := binding.cache.get(key):
         return kept
-    made = _book(binding, draft, plain, attachments)
-    if key:
-        binding.cache.put(key, made)
+    made = _book(binding, draft)
+    binding.cache.put(key, made)
     return made
 
 
-def _book(
-    binding: Binding, draft: Draft, plain: bool, attachments: Sequence[Attachment]
-) -> bytes | bytearray:
-    """The PDF of one volume."""
-    if plain or NOT_JOINABLE in (binding.made(draft.sheets)[sheet] for sheet in draft.sheets):
-        return _plain_book(binding, draft.volume)
-    volume = draft.volume
+def _book(binding: Binding, draft: Draft) -> bytes | bytearray:
+    """The PDF of one volume, joined if all of its units can be."""
+    made, volume = binding.made(draft.sheets), draft.volume
+    if NOT_JOINABLE in (made[sheet] for sheet in draft.sheets):
+        return _plain_book(binding, volume)
+    lowered = 1 if volume.has_cover else 0
+    parts = (
+        Part(binding.unit(sheet), binding.key(sheet), lowered if rank else 0, one.again)
+        for rank, (sheet, one) in enumerate(zip(draft.sheets, volume.gatherings, strict=True))
+    )
     return joined_book(
-        _settled(binding, draft),
+        Joined(tuple(parts)),
         binding.setting.about(volume.title),
         binding.edges,
         {name: data for name, (_, data) in binding.type.assets.items()},
         binding.anchors,
         binding.cache,
         shift=SHIFT if volume.has_cover else 0,
-        attachments=attachments if volume.has_cover else (),
-    )
-
-
-def _settled(binding: Binding, draft: Draft) -> Joined:
-    """The units in their order, with the right page numbers where these stand in the text."""
-    joined, numbers = _joined(binding, draft), None
-    for _ in range(ATTEMPTS):
-        if not draft.late or joined.page_numbers == numbers:
-            return joined
-        numbers = joined.page_numbers
-        joined = _joined(binding, _numbered(draft, binding, numbers))
-    raise LookupError(f"{draft.volume.title}: its page numbers never come to rest")
-
-
-def _joined(binding: Binding, draft: Draft) -> Joined:
-    binding.made(draft.sheets)
-    lowered = 1 if draft.volume.has_cover else 0
-    return Joined(
-        tuple(
-            Part(binding.unit(sheet), binding.key(sheet), lowered if rank else 0, one.again)
-            for rank, (sheet, one) in enumerate(
-                zip(draft.sheets, draft.volume.gatherings, strict=True)
-            )
-        )
+        attachments=binding.attached(volume),
     )
 
 
 def _plain_book(binding: Binding, volume: Volume) -> bytes:
     """The same in one piece."""
-    known: Mapping[str, int] | None = None
+
+    def html(number: Callable[..., Html]) -> str:
+        return binding.setting.html(volume.title, volume.gatherings, volume.anchors, number)
+
+    rooms = Rooms(volume.gatherings)
+    whole, known = html(rooms), None
     for _ in range(ATTEMPTS):
-        numbers = PageNumbers(known)
-        html = binding.setting.html(volume.title, volume.gatherings, volume.anchors, numbers)
-        if not numbers.asked:
+        if not rooms.asked:
             break
-        sheet = Sheet(volume.title, html, "page numbers")
+        sheet = Sheet(volume.title, whole, "page numbers")
         found = json.loads(binding.made([sheet])[sheet])
         if found == known:
             break
         known = found
-    sheet = Sheet(volume.title, html, "book")
+        whole = html(PageNumbers(known))
+    sheet = Sheet(volume.title, whole, "book")
     return binding.made([sheet])[sheet]

@@ -8,11 +8,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from resultsgen.books.lettering import Alphabet, lettered
 from resultsgen.books.syntax import number
-from resultsgen.press.unit import PAGE, PAGES, STATUS, WHEN, EdgeText, Unit, UnitPage
-
-Alphabet = Mapping[str, tuple[int, float]]
-"""The glyph of each letter of a font, and its width in thousandths."""
+from resultsgen.press.unit import (
+    PAGE,
+    PAGES,
+    STATUS,
+    WHEN,
+    EdgeText,
+    Hand,
+    Unit,
+    UnitPage,
+)
 
 
 @dataclass(frozen=True)
@@ -30,9 +37,10 @@ class Edges:
         found: dict[str, dict[str, tuple[int, float]]] = {}
         for unit in units:
             for text in (one for page in unit.pages for one in page.edges):
+                hand = unit.hands[text.hand]
+                letters = self._letters(unit, hand)
                 shown = self._words(text, digits, digits)
-                letters = self._letters(unit, text)
-                found.setdefault(text.font, {}).update((one, letters[one]) for one in shown)
+                found.setdefault(hand.font, {}).update((one, letters[one]) for one in shown)
         return found
 
     def written(self, unit: Unit, page: UnitPage, place: int, pages: int) -> bytes:
@@ -46,22 +54,21 @@ class Edges:
         words = self._words(text, str(page), str(pages))
         if not words:
             return b""
-        letters = self._letters(unit, text)
-        glyphs = [letters[letter] for letter in words]
-        width = sum(width for _, width in glyphs) * text.size / 1000
-        return b"q %b rg BT/%b %b Tf %b %b Td<%b>Tj ET Q\n" % (
-            b" ".join(map(number, text.colour)),
-            text.font.encode(),
-            number(text.size),
-            number(text.x - width * text.align),
+        hand = unit.hands[text.hand]
+        glyphs, width = lettered(words, self._letters(unit, hand))
+        return b"q %b rg BT/%b %b Tf %b %b Td%bTj ET Q\n" % (
+            b" ".join(map(number, hand.colour)),
+            hand.font.encode(),
+            number(hand.size),
+            number(text.x - width * hand.size * hand.align),
             number(text.y),
-            "".join(f"{glyph:04x}" for glyph, _ in glyphs).encode(),
+            glyphs,
         )
 
     def _words(self, text: EdgeText, page: str, pages: str) -> str:
         known = {STATUS: self.status, WHEN: self.when, PAGE: page, PAGES: pages}
         return "".join(known[word] if place % 2 else word for place, word in enumerate(text.words))
 
-    def _letters(self, unit: Unit, text: EdgeText) -> Alphabet:
+    def _letters(self, unit: Unit, hand: Hand) -> Alphabet:
         """What was set by the renderer goes before what the font's file says."""
-        return {**self.alphabets[unit.fonts[text.font].asset], **text.letters}
+        return {**self.alphabets[unit.fonts[hand.font].asset], **hand.letters}

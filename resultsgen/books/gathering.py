@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from resultsgen.books.typesetting import is_flat
 from resultsgen.views.charts import SpreadChart
-from resultsgen.views.sections import Section
+from resultsgen.views.sections import Indexed, Section
 from resultsgen.views.table import Table
 
 PAGE = 640
@@ -21,7 +21,7 @@ PAGE = 640
 FLOWING = 3
 """So many pages are rendered at once of sections that no mark changes."""
 
-HEADING, CAPTION, ROW, FLAT_ROW, NOTE, SPREAD = 75, 50, 24, 15.5, 10, 37
+HEADING, CAPTION, ROW, FLAT_ROW, NOTE, SPREAD, INDEXED = 75, 50, 24, 15.5, 10, 37, 6.5
 """About how high things are, in points."""
 
 
@@ -38,6 +38,11 @@ class Gathering:
         """What people are told that it is."""
         first = self.sections[0]
         return first.heads or first.title
+
+    @property
+    def pages(self) -> int:
+        """How many it is likely to have."""
+        return 1 + int(sum(map(_height, self.sections)) / PAGE)
 
 
 def gatherings(sections: tuple[Section, ...]) -> Iterator[Gathering]:
@@ -64,9 +69,16 @@ def _together(waiting: list[Section], section: Section) -> bool:
 
 def _height(section: Section) -> float:
     prose = PAGE / 2 if section.flows and not section.tables else 0
-    chart = section.content
-    spread = SPREAD * (1 + len(chart.rows)) if isinstance(chart, SpreadChart) else 0
-    return HEADING + prose + spread + sum(map(_table_height, section.tables))
+    return HEADING + prose + _content_height(section) + sum(map(_table_height, section.tables))
+
+
+def _content_height(section: Section) -> float:
+    content = section.content
+    if isinstance(content, SpreadChart):
+        return SPREAD * (1 + len(content.rows))
+    if isinstance(content, tuple):
+        return INDEXED * sum(isinstance(one, Indexed) for one in content)
+    return 0
 
 
 def _table_height(table: Table) -> float:

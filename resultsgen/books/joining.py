@@ -15,9 +15,11 @@ from resultsgen.books import metadata
 from resultsgen.books.appendix import Attachment, associated, attachment_objects, named
 from resultsgen.books.edges import Edges
 from resultsgen.books.metadata import About
+from resultsgen.books.numbering import Told, told
 from resultsgen.books.outline import outline_objects
 from resultsgen.books.placing import (
     FIXED,
+    Placed,
     Role,
     packed_object,
     placed,
@@ -95,6 +97,11 @@ class Joined:
             for name, (page, _) in part.unit.anchors.items()
         }
 
+    @cached_property
+    def told(self) -> tuple[Told, ...]:
+        """The page numbers that stand in the text of each unit."""
+        return tuple(told(part.unit, self.page_numbers) for part in self.parts)
+
     def places(self, wanted: Collection[str]) -> dict[str, bytes]:
         """Where on which page these stand, if they are in this book."""
         return {
@@ -133,8 +140,7 @@ class Writing:
         """An object that is a stream; *head* is what its dictionary says beside the length."""
         number = number or self.new_number()
         self.directory.at(number, len(self.data))
-        whole = b"<<%b/Length %d>>" % (head, len(contents))
-        self.data += stream_object(number, whole, contents)
+        self.data += stream_object(number, head, contents)
         return number
 
     def finished(self) -> bytes | bytearray:
@@ -156,7 +162,7 @@ class Writing:
             identity,
             identity,
         )
-        self.data += stream_object(table, b"<<" + head + b">>", contents)
+        self.data += stream_object(table, head, contents)
         self.data += b"startxref\n%d\n%%%%EOF\n" % start
         return self.data
 
@@ -180,9 +186,10 @@ def joined_book(
     known = frozenset(known)
     for rank, part in enumerate(joined.parts):
         dead = frozenset(_dead_links(part.unit, joined, known))
-        role = Role(part.lowered, part.again, dead)
-        _add_placed(writing, part, joined.bases[rank], role, cache)
-        _add_pages(writing, joined, rank, dead, edges, shift)
+        role = Role(part.lowered, part.again, dead, joined.told[rank])
+        made = placed(part.unit, part.key, joined.bases[rank], role, cache)
+        _add_placed(writing, made)
+        _add_pages(writing, joined, rank, made.links, edges, shift)
     units = [part.unit for part in joined.parts]
     letters = edges.letters(units, joined.pages)
     writing.add(font_objects(writing, units, letters, fonts), FIXED[FONTS])
@@ -205,8 +212,7 @@ def _dead_links(unit: Unit, joined: Joined, known: frozenset[str]) -> Iterator[i
             yield annotation
 
 
-def _add_placed(writing: Writing, part: Part, base: int, role: Role, cache: Cache) -> None:
-    made = placed(part.unit, part.key, base, role, cache)
+def _add_placed(writing: Writing, made: Placed) -> None:
     start = len(writing.data)
     writing.data += made.data
     for one, at in made.objects:
@@ -216,9 +222,14 @@ def _add_placed(writing: Writing, part: Part, base: int, role: Role, cache: Cach
 
 
 def _add_pages(
-    writing: Writing, joined: Joined, rank: int, dead: frozenset[int], edges: Edges, shift: float
+    writing: Writing,
+    joined: Joined,
+    rank: int,
+    links: Sequence[Sequence[int]],
+    edges: Edges,
+    shift: float,
 ) -> None:
-    """The pages of a unit, each with what the book writes at its edge."""
+    """The pages of a unit, each with its links and with what the book writes at its edge."""
     unit, base = joined.parts[rank].unit, joined.bases[rank]
     for index, page in enumerate(unit.pages):
         page_number = joined.first_pages[rank] + index
@@ -227,12 +238,16 @@ def _add_pages(
             contents.append(writing.add_stream(b"", written, base + index))
         sheet = base + page_object(index, len(unit.pages))
         moved = -shift if page_number % 2 else shift
-        links = [base + one for one in page.annotations if one not in dead]
-        writing.add(_page(page, sheet, contents, base, moved, links), sheet)
+        writing.add(_page(page, sheet, contents, base, moved, links[index]), sheet)
 
 
 def _page(
-    page: UnitPage, sheet: int, contents: list[int], base: int, moved: float, links: list[int]
+    page: UnitPage,
+    sheet: int,
+    contents: list[int],
+    base: int,
+    moved: float,
+    links: Sequence[int],
 ) -> bytes:
     box = array(map(number, (moved, 0, page.width + moved, page.height)))
     annotations = b"/Annots" + array(map(refers, links)) if links else b""
@@ -302,6 +317,7 @@ def _colours(writing: Writing) -> bytes:
 def _names(joined: Joined) -> bytes:
     """Where the names are that links of this book lead to."""
     wanted = {target for part in joined.parts for target in part.unit.links.values()}
+    wanted |= {target for told in joined.told for pages in told for _, target in pages}
     places = joined.places(wanted)
     names = sorted(places, key=sort_key)
     return b"/Dests<</Names%b>>" % array(string(name) + places[name] for name in names)

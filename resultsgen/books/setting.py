@@ -14,8 +14,10 @@ from pathlib import Path
 from typing import Literal
 
 from resultsgen import fonts
-from resultsgen.books.edges import Alphabet, Edges
+from resultsgen.books.edges import Edges
 from resultsgen.books.gathering import Gathering
+from resultsgen.books.lettering import Alphabet
+from resultsgen.books.mentioning import Html
 from resultsgen.books.metadata import About
 from resultsgen.books.typesetting import SetTable, typeset
 from resultsgen.cache import Cache, key_of
@@ -38,40 +40,8 @@ WEIGHTS = {"regular.ttf": "normal", "bold.ttf": "bold"}
 
 STATES: tuple[Literal["provisional", "official"], ...] = ("provisional", "official")
 
-UNKNOWN = "000"
-"""Stands for a page number that is not known yet."""
-
 LINK = 'href="#'
 """A link within the book, as templates write it; nowhere else can these characters stand."""
-
-
-class PageNumbers:
-    """The page of everything that a link leads to, for templates; at first unknown."""
-
-    def __init__(self, known: Mapping[str, int] | None = None) -> None:
-        self._known = known
-        self.asked = False
-        """Some template wanted a number."""
-
-    def __call__(self, target: str) -> str:
-        """The number of the page that this stands on."""
-        self.asked = True
-        if self._known is None:
-            return UNKNOWN
-        if target not in self._known:
-            raise LookupError(f"a page number is wanted of {target}, which is nowhere")
-        return str(self._known[target])
-
-    def pages(self, targets: Iterable[str]) -> list[tuple[str, str]]:
-        """Each page that any of these stands on, once and in order, with the first of them."""
-        first: dict[str, str] = {}
-        for target in targets:
-            first.setdefault(self(target), target)
-        return [(target, page) for page, target in sorted(first.items(), key=_as_number)]
-
-
-def _as_number(page: tuple[str, str]) -> int:
-    return int(page[0])
 
 
 @dataclass(frozen=True)
@@ -108,7 +78,7 @@ class Setting:
         title: str,
         gathered: Iterable[Gathering],
         anchors: Collection[str],
-        numbers: PageNumbers,
+        number: Callable[..., Html],
     ) -> str:
         """A whole book; its links lead to these anchors."""
         gathered = tuple(gathered)
@@ -121,10 +91,12 @@ class Setting:
             lang=about.language,
             author=about.author,
             created=about.created,
-            number=numbers,
+            number=number,
         )
 
-    def unit_html(self, one: Gathering, anchors: Collection[str], numbers: PageNumbers) -> str:
+    def unit_html(
+        self, one: Gathering, anchors: Collection[str], number: Callable[..., Html]
+    ) -> str:
         """A gathering by itself: the book will say where it stands and what it goes on with."""
         html = self._filled(
             title=one.name,
@@ -139,7 +111,7 @@ class Setting:
             lang=self.wording.language.code,
             author="",
             created="",
-            number=numbers,
+            number=number,
         )
         return html.replace(LINK, f'href="{BOOK_LINK}')
 

@@ -80,13 +80,12 @@ class Directory:
         index = array(b"%d %d" % run for run in _runs((first, len(b)) for first, b in blocks))
         head = (
             b"/Type/XRef/W%b/Index%b/Size %d/Filter/FlateDecode"
-            b"/DecodeParms<</Predictor 12/Columns %d>>/Length %d"
+            b"/DecodeParms<</Predictor 12/Columns %d>>"
         ) % (
             array(b"%d" % one for one in XREF_WIDTHS),
             index,
             blocks[-1][0] + len(blocks[-1][1]),
             width,
-            len(contents),
         )
         return head, contents
 

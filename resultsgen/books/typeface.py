@@ -5,8 +5,8 @@ from __future__ import annotations
 import zlib
 from collections.abc import Iterable, Iterator, Mapping
 
-from resultsgen.books.edges import Alphabet
 from resultsgen.books.embedding import embedded
+from resultsgen.books.lettering import Alphabet
 from resultsgen.books.outline import Objects
 from resultsgen.books.syntax import array, number, refers, string
 from resultsgen.press.unit import Unit, UnitFont

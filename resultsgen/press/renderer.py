@@ -17,8 +17,9 @@ from hashlib import sha256
 from html import unescape
 from typing import Any
 
+from resultsgen.press.blanks import Blanks
 from resultsgen.press.failures import RendererMissingError
-from resultsgen.press.taking import Taking, edge_texts
+from resultsgen.press.taking import Taking
 from resultsgen.press.unit import Unit
 
 VARIANT = "pdf/ua-1"
@@ -159,14 +160,14 @@ class Renderer:
         made: list[Unit] = []
 
         def take(document: Any, pdf: Any) -> None:
-            made.append(Taking(document, pdf, edges).unit(self._assets))
+            made.append(Taking(document, pdf, blanks).unit(self._assets))
             pdf.write = lambda *written, **not_at_all: None
 
         with self._refusals_told(html):
             document = self._html(html).render(
                 stylesheets=self._css, font_config=self._fonts, pdf_tags=True
             )
-            edges = edge_texts(document)
+            blanks = Blanks(document)
             # The fonts are not used, so that nothing is gained by making them small.
             document.write_pdf(finisher=take, pdf_tags=True, full_fonts=True)
         return made[0]

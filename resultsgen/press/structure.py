@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from resultsgen.press.unit import SHARED
+from resultsgen.press.unit import decided
 
 MEANINGLESS = ("/Span", "/NonStruct", "/Div")
 SCOPES = {"/THead": "/Column", "/TBody": "/Row"}
@@ -97,4 +97,4 @@ def _describe(element: Any, group: str) -> None:
         elif len(element["A"]) == 1:
             del element["A"]
     elif kind[:2] == "/H" and kind[2:].isdecimal():
-        element["S"] = SHARED + kind[1:].encode() + SHARED
+        element["S"] = decided(kind[1:])

@@ -1,12 +1,12 @@
 """Takes apart what the renderer made of one unit, so that it can be joined with others.
 
-This module and `structure` are all that depends on parts of WeasyPrint and pydyf that are not
-their public face: the boxes of a page, the objects that a *finisher* is handed, and the fonts.
+This module, `blanks` and `structure` are all that depends on parts of WeasyPrint and pydyf that are
+not their public face: the boxes of a page, the objects that a *finisher* is handed, and the fonts.
 They were written for the versions in KNOWN, and where others are installed, books are rendered
 whole. What is otherwise than in a PDF that the renderer writes by itself:
 
-* the page number, status and time of publication at the edge of a page are left out; where they
-  stand and how they are set is noted;
+* the page number, status and time of publication at the edge of a page are left out, and so are
+  page numbers in the text; where they stand and how they are set is noted;
 * text in the margins is an artifact and not, as in 70.0, an element that hangs in the air;
 * a link whose address begins with `book:` leads to a place in the book, wherever that is;
 * fonts are left out; which glyphs are shown is noted.
@@ -16,28 +16,31 @@ from __future__ import annotations
 
 import re
 import zlib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from hashlib import sha256
+from itertools import groupby
 from typing import Any
 from urllib.parse import unquote
 
+from resultsgen.press.blanks import Blank, Blanks, NotJoinableError
 from resultsgen.press.structure import Structure
 from resultsgen.press.unit import (
     BETWEEN,
+    DECIDED,
     FONTS,
     NUMBER,
-    PAGE,
-    PAGES,
+    POINTS,
+    PRINT,
     REFERENCE,
     ROOT,
-    SHARED,
-    STATUS,
-    WHEN,
     Bookmark,
-    EdgeText,
+    Mentions,
+    Room,
     Unit,
     UnitFont,
     UnitPage,
+    decided,
     first_object,
     page_object,
 )
@@ -46,98 +49,20 @@ KNOWN = {"weasyprint": "70.", "pydyf": "0.13."}
 """How the versions begin that this was written for."""
 
 BOOK_LINK = "book:"
-POINTS = 0.75
-"""A pixel of CSS in points."""
 
-PRINT = 4
-"""The flag of an annotation that is there on paper too."""
+FINE_PLACE = re.compile(rb"(?<![\w.])[1-9]\d+\.\d{4,}")
+"""A length of tens of pixels; a thousandth of one is finer than anything can be printed."""
 
 REFERS = re.compile(rb"(\d+) 0 R")
-DECIDED = re.compile(rf"({STATUS}|{WHEN}|{PAGE}|{PAGES})((?<={PAGE})\d+|(?<={PAGES})\d+)?")
-
-
-class NotJoinableError(LookupError):
-    """The book that holds this is rendered in one piece: a letter of a font of the system, or a
-    text at the edge of pages that is not set letter by letter in one line."""
-
-
-def edge_texts(document: Any) -> list[tuple[EdgeText, ...]]:
-    """What the book will write at the edges of each page; what stands there is taken away."""
-    from weasyprint.formatting_structure.boxes import MarginBox
-
-    return [
-        tuple(
-            _edge_text(box, *text, page, document)
-            for box in page._page_box.children
-            if isinstance(box, MarginBox) and (text := _decided(box))
-        )
-        for page in document.pages
-    ]
-
-
-def _decided(box: Any) -> tuple[Any, tuple[str, ...]] | None:
-    """The text of a margin box that the book decides, and its words; it is in one line."""
-    from weasyprint.formatting_structure.boxes import TextBox
-
-    texts = [one for one in box.descendants() if isinstance(one, TextBox)]
-    words = DECIDED.split("".join(one.text for one in texts))
-    if len(words) == 1:
-        return None
-    spaced = texts[0].style["letter_spacing"] not in ("normal", 0)
-    if len(texts) > 1 or spaced or texts[0].style["text_transform"] != "none":
-        raise NotJoinableError(texts[0].text)
-    box.children = []
-    return texts[0], tuple(word for place, word in enumerate(words) if place % 3 != 2)
-
-
-def _edge_text(box: Any, text: Any, words: tuple[str, ...], page: Any, document: Any) -> EdgeText:
-    aligned = {"center": 0.5, "right": 1, "end": 1}.get(box.style["text_align_all"], 0)
-    x = text.position_x + text.width * aligned
-    y = page.height - text.position_y - text.baseline
-    colour = tuple(text.style["color"].to("srgb").coordinates)
-    font, letters = _letters(text, document)
-    size = text.style["font_size"] * POINTS
-    return EdgeText(x * POINTS, y * POINTS, size, aligned, colour, font, letters, words)
-
-
-def _letters(text: Any, document: Any) -> tuple[str, dict[str, tuple[int, float]]]:
-    """The font of a text and the glyph and width of each letter; it then is of the document."""
-    from weasyprint.pdf.fonts import Font
-    from weasyprint.text.fonts import get_pango_font_key
-
-    text.pango_layout.reactivate(text.style)
-    line, _ = text.pango_layout.get_first_line()
-    run = line.runs[0].data
-    key, description, size = get_pango_font_key(run.item.analysis.font)
-    font = document.fonts.setdefault(key, Font(run.item.analysis.font, description, size))
-    glyphs = [one.glyph for one in run.glyphs.glyphs[0 : run.glyphs.num_glyphs]]
-    if len(glyphs) != len(text.text):
-        raise NotJoinableError(font.family)
-    for letter, glyph in zip(text.text, glyphs, strict=True):
-        font.to_unicode.setdefault(glyph, letter)
-        font.widths.setdefault(glyph, _advance(run.item.analysis.font, glyph, size))
-    text.pango_layout.deactivate()
-    letters = dict(zip(text.text, ((glyph, font.widths[glyph]) for glyph in glyphs), strict=True))
-    return font.hash, letters
-
-
-def _advance(font: Any, glyph: int, size: float) -> int:
-    """How far a glyph moves on, in thousandths, before any kerning; as the renderer asks it."""
-    from weasyprint.text.ffi import FROM_UNITS, ffi, pango
-
-    ink, logical = ffi.new("PangoRectangle *"), ffi.new("PangoRectangle *")
-    pango.pango_font_get_glyph_extents(font, glyph, ink, logical)
-    width: float = logical.width * 1000 * FROM_UNITS / size
-    return round(width)
 
 
 class Taking:
     """What a finisher was handed, on its way to a unit."""
 
-    def __init__(self, document: Any, pdf: Any, edges: list[tuple[EdgeText, ...]]) -> None:
+    def __init__(self, document: Any, pdf: Any, blanks: Blanks) -> None:
         self._document = document
         self._pdf = pdf
-        self._edges = edges
+        self._blanks = blanks
         self._structure = Structure(pdf)
         self._pages = [self._structure.at(reference) for reference in pdf.page_references]
         count = len(self._pages)
@@ -146,6 +71,8 @@ class Taking:
         self._first = first_object(count)
         self._numbers = {page.number: page_object(n, count) for n, page in enumerate(self._pages)}
         self._waiting: list[Any] = []
+        self._rooms: dict[tuple[bytes, int], int] = {}
+        """The room that a piece of text of a page is."""
         self._shared = {
             int(self._structure.at(self._pages[0]["Resources"])["Font"].split()[0]): FONTS,
             self._structure.document.number: ROOT,
@@ -153,10 +80,11 @@ class Taking:
 
     def unit(self, assets: Mapping[str, str]) -> Unit:
         """The unit; *assets* names each font file by its hash."""
+        mentions = tuple(self._mentions())
         links = self._point_links()
         owners = [self._mark_text(page) for page in self._pages]
         leaf = self._number_of(self._leaf(owners))
-        pages = tuple(self._page(number) for number in range(len(self._pages)))
+        pages = tuple(self._page(number, len(owners[number])) for number in range(len(owners)))
         kids = self._structure.document["K"]
         elements = tuple(self._number_of(self._structure.at(kid)) for kid in kids)
         plain, numbers, streams = self._written_out()
@@ -165,6 +93,8 @@ class Taking:
             anchors=self._anchors(),
             links=links,
             bookmarks=tuple(self._bookmarks()),
+            hands=self._blanks.hands,
+            mentions=mentions,
             fonts=_fonts(self._document.fonts.values(), assets),
             elements=elements,
             leaf=leaf,
@@ -172,6 +102,26 @@ class Taking:
             plain_numbers=tuple(numbers),
             streams=streams,
         )
+
+    def _mentions(self) -> Iterator[Mentions]:
+        """The rooms for page numbers, those of the same targets together."""
+        rooms = enumerate(self._blanks.rooms)
+        for _, together in groupby(rooms, key=lambda one: one[1].of):
+            blanks = [(blank, self._leave_room(rank, blank)) for rank, blank in together]
+            yield Mentions(blanks[0][0].targets, tuple(room for _, room in blanks))
+
+    def _leave_room(self, rank: int, blank: Blank) -> Room:
+        """Let the book say what stands in a room: in the text, among its tags, and as links."""
+        page = self._pages[blank.room.page]
+        reference = blank.link.link_annotation.reference
+        page["Annots"].remove(reference)
+        element, _ = self._structure.annotated.pop(reference)
+        (piece,) = (kid for kid in element["K"] if isinstance(kid, int))
+        del self._structure.owners[page.reference, piece]
+        self._rooms[page.reference, piece] = rank
+        owner = self._structure.at(element["P"])
+        owner["K"][owner["K"].index(element.reference)] = decided(f"T{rank}")
+        return replace(blank.room, owner=self._number_of(owner))
 
     def _point_links(self) -> dict[int, str]:
         """Let links lead to names, say in words where they lead, and stay on paper."""
@@ -198,11 +148,11 @@ class Taking:
     def _let_go(self, reference: bytes, number: int) -> None:
         """The book will say whether this is a link, or leads nowhere and is plain text."""
         element, leading = self._structure.annotated[reference]
-        element["S"] = SHARED + b"L%d" % number + SHARED
-        inside = self._reference(leading.number)
+        element["S"] = decided(f"L{number}")
+        inside = self._number_of(leading)
         kids = element["K"]
         kids[:] = [
-            SHARED + b"R%d:%s" % (number, inside.strip(REFERENCE)) + SHARED
+            decided(f"R{number}:{inside}")
             if isinstance(kid, bytes) and kid == leading.reference
             else kid
             for kid in kids
@@ -214,34 +164,45 @@ class Taking:
         numbers: dict[int, int] = {}
         for place, piece in enumerate(stream):
             if isinstance(piece, dict) and "MCID" in piece:
-                if (page.reference, piece["MCID"]) in self._structure.owners:
+                key = page.reference, piece["MCID"]
+                if key in self._structure.owners:
                     piece["MCID"] = numbers.setdefault(piece["MCID"], len(numbers))
+                elif key in self._rooms:
+                    self._open(stream, place, self._rooms[key])
                 else:
                     stream[place - 1 : place + 2] = [b"", b"/Artifact", b"BMC"]
         return self._structure.renumbered(page.reference, numbers)
+
+    def _open(self, stream: list[Any], place: int, room: int) -> None:
+        """Take out what stands in a room, but for colours, which what follows relies on."""
+        start, end = stream.index(b"BT", place), stream.index(b"EMC", place)
+        stream[place - 1 : place + 2] = [b""] * 3
+        stream[start : end + 1] = [decided(f"N{room}"), *[b""] * (end - start)]
 
     def _leaf(self, owners: list[list[Any]]) -> Any:
         """From each piece of text and each annotation back to the element it belongs to."""
         import pydyf
 
         back: dict[int, Any] = {}
-        for page, of_page in zip(self._pages, owners, strict=True):
-            back[self._number_of(page)] = pydyf.Array([one.reference for one in of_page])
+        for number, (page, of_page) in enumerate(zip(self._pages, owners, strict=True)):
+            later = [decided(f"B{number}")] if self._has_room(number) else []
+            back[self._number_of(page)] = [*(one.reference for one in of_page), *later]
         for reference, (element, _) in self._structure.annotated.items():
             annotation = self._structure.at(reference)
             annotation["StructParent"] = _key(number := self._number_of(annotation))
             back[number] = element.reference
         numbers = [part for number in sorted(back) for part in (_key(number), back[number])]
-        leaf = pydyf.Dictionary(
-            {
-                "Limits": pydyf.Array([_key(min(back)), _key(max(back))]),
-                "Nums": pydyf.Array(numbers),
-            }
-        )
+        limits = [_key(min(back)), _key(max(back))]
+        if self._rooms:
+            numbers, limits[1] = [*numbers, decided("B")], decided(f"M{max(back)}")
+        leaf = pydyf.Dictionary({"Limits": limits, "Nums": numbers})
         self._pdf.add_object(leaf)
         return leaf
 
-    def _page(self, number: int) -> UnitPage:
+    def _has_room(self, page: int) -> bool:
+        return any(blank.room.page == page for blank in self._blanks.rooms)
+
+    def _page(self, number: int, tagged: int) -> UnitPage:
         page = self._pages[number]
         left, bottom, right, top = page["MediaBox"]
         return UnitPage(
@@ -252,7 +213,8 @@ class Taking:
             annotations=tuple(
                 self._number_of(self._structure.at(one)) for one in page.get("Annots", ())
             ),
-            edges=self._edges[number],
+            edges=self._blanks.edges[number],
+            tagged=tagged,
         )
 
     def _anchors(self) -> dict[str, tuple[int, float]]:
@@ -293,11 +255,12 @@ class Taking:
         contents = b"\n".join(_bytes(piece) for piece in thing.stream)
         if thing.number in self._contents:
             contents = b"q\n" + contents + b"\nQ"
+        contents = FINE_PLACE.sub(lambda place: b"%.3f" % float(place[0]), contents)
         extra = dict(thing.extra)
-        if thing.compress:
+        if thing.compress and DECIDED not in contents:
             contents = zlib.compress(contents, 9)
             extra["Filter"] = "/FlateDecode"
-        return self._written({**extra, "Length": len(contents)}), contents
+        return self._written(extra)[2:-2], contents
 
     def _written(self, value: Any) -> bytes:
         """A value as it stands in a file, but for its references."""
@@ -317,7 +280,7 @@ class Taking:
 
     def _reference(self, number: int) -> bytes:
         if number in self._shared:
-            return SHARED + self._shared[number] + SHARED
+            return decided(self._shared[number])
         inside = self._number_of(self._pdf.objects[number])
         return REFERENCE + str(inside).encode() + REFERENCE
 

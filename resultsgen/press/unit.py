@@ -2,7 +2,8 @@
 
 A unit knows nothing of its place in a book. Its objects refer to each other by their number within
 the unit, written between two bytes that occur nowhere else in them; the few things that all units
-of a book share are referred to by name. `placing` puts a unit into its place.
+of a book share are referred to by name. Where page numbers will stand, it leaves room. `placing`
+puts a unit into its place.
 """
 
 from __future__ import annotations
@@ -17,39 +18,81 @@ REFERENCE = b"\xff"
 NUMBER = b"\xfd"
 """The same, where the number alone is meant."""
 
-SHARED = b"\xfe"
+DECIDED = b"\xfe"
 """Stands on either side of the name of something that the book decides."""
 
 BETWEEN = b"\xfb"
 """Stands between two objects."""
 
-FONTS, ROOT = b"fonts", b"root"
+FONTS, ROOT = "fonts", "root"
 """The dictionary of fonts, and the element that holds all units. Further names that the book
-decides upon: a heading by its level (`H2`), and a link by its number (`L3`: its role, `R3`: its
-place on paper), since in this book there may be nothing that it could lead to."""
-
+decides upon: a heading by its level (`H2`); a link by its number (`L3`: its role, `R3`: its place
+on paper), since in this book there may be nothing that it could lead to; and of the page numbers in
+a room what is printed (`N0`) and its tags (`T0`), and of those on a page the way back to them
+(`B0`), of those in the unit too (`B`), and the last number that is led back from (`M`)."""
 
 STATUS, WHEN, PAGE, PAGES = "9876543210", "8765432109", "0123456789", "1234567890"
 """Stand at the edge of a page for what the book will write there, where the style sheet puts it:
 the status, the time of publication, the number of the page, and how many pages there are."""
 
+FIGURE, COMMA, FIGURES = "0", ", ", "0123456789, "
+"""In a room for page numbers: a figure, what is between two numbers, and all that may stand there
+at last."""
+
+POINTS = 0.75
+"""A pixel of CSS in points."""
+
+PRINT = 4
+"""The flag of a link that is there on paper too."""
+
+
+@dataclass(frozen=True)
+class Hand:
+    """How a text is set that the book writes."""
+
+    size: float
+    align: float
+    """How much of the text stands left of where it is: 0, 0.5 or 1."""
+    colour: tuple[float, ...]
+    font: str
+    letters: dict[str, tuple[int, float]]
+    """The glyph of each letter as the renderer set it, and its width in thousandths."""
+
 
 @dataclass(frozen=True)
 class EdgeText:
-    """A text at the edge of a page that the book decides, and how it is set."""
+    """A text at the edge of a page that the book decides."""
 
     x: float
     """In points from the lower left corner."""
     y: float
-    size: float
-    align: float
-    """How much of the text stands left of x: 0, 0.5 or 1."""
-    colour: tuple[float, ...]
-    font: str
-    letters: dict[str, tuple[int, float]]
-    """The glyph of each letter that stood there, and its width in thousandths."""
+    hand: int
     words: tuple[str, ...]
     """Words, and between any two of them one of the four that the book knows."""
+
+
+@dataclass(frozen=True)
+class Room:
+    """Room for page numbers, in one line of text."""
+
+    page: int
+    x: float
+    """In pixels from the upper left corner."""
+    y: float
+    width: float
+    numbers: int
+    """So many have room."""
+    hand: int
+    owner: int
+    """The element that the links which the numbers are will be in."""
+
+
+@dataclass(frozen=True)
+class Mentions:
+    """Things whose pages are told, and the rooms for their numbers, line by line."""
+
+    targets: tuple[str, ...]
+    rooms: tuple[Room, ...]
 
 
 @dataclass(frozen=True)
@@ -62,6 +105,8 @@ class UnitPage:
     resources: int
     annotations: tuple[int, ...]
     edges: tuple[EdgeText, ...]
+    tagged: int
+    """So many pieces of its text have a tag; page numbers that are written later come on top."""
 
 
 @dataclass(frozen=True)
@@ -96,6 +141,8 @@ class Unit:
     links: dict[int, str]
     """Where each of its own links leads, by the number of its annotation."""
     bookmarks: tuple[Bookmark, ...]
+    hands: tuple[Hand, ...]
+    mentions: tuple[Mentions, ...]
     fonts: dict[str, UnitFont]
     elements: tuple[int, ...]
     """The outermost elements of its structure."""
@@ -105,12 +152,17 @@ class Unit:
     """The objects that are no streams, with BETWEEN between them; compressed."""
     plain_numbers: tuple[int, ...] = field(repr=False)
     streams: dict[int, tuple[bytes, bytes]] = field(repr=False)
-    """The dictionary and the contents of each stream."""
+    """What the dictionary of each stream says but for its length, and its contents."""
 
     @property
     def size(self) -> int:
-        """How many numbers it takes up."""
+        """How many numbers it takes up, without what comes into its rooms."""
         return first_object(len(self.pages)) + len(self.plain_numbers) + len(self.streams)
+
+
+def decided(name: str) -> bytes:
+    """Something that the book decides, as it stands in an object of a unit."""
+    return DECIDED + name.encode() + DECIDED
 
 
 def first_object(pages: int) -> int:
@@ -149,6 +201,8 @@ def from_kept_form(kept: bytes) -> Unit:
         anchors={name: (page, y) for name, (page, y) in told["anchors"].items()},
         links={int(number): target for number, target in told["links"].items()},
         bookmarks=tuple(Bookmark(**mark) for mark in told["bookmarks"]),
+        hands=tuple(map(_hand, told["hands"])),
+        mentions=tuple(map(_mentions, told["mentions"])),
         fonts={name: _font(font) for name, font in told["fonts"].items()},
         elements=tuple(told["elements"]),
         leaf=told["leaf"],
@@ -159,14 +213,17 @@ def from_kept_form(kept: bytes) -> Unit:
 
 
 def _page(told: dict[str, Any]) -> UnitPage:
-    edges = tuple(map(_edge, told.pop("edges")))
+    edges = tuple(EdgeText(**{**one, "words": tuple(one["words"])}) for one in told.pop("edges"))
     return UnitPage(**{**told, "annotations": tuple(told["annotations"]), "edges": edges})
 
 
-def _edge(told: dict[str, Any]) -> EdgeText:
+def _hand(told: dict[str, Any]) -> Hand:
     letters = {one: tuple(glyph) for one, glyph in told["letters"].items()}
-    told = {**told, "letters": letters, "colour": tuple(told["colour"])}
-    return EdgeText(**{**told, "words": tuple(told["words"])})
+    return Hand(**{**told, "letters": letters, "colour": tuple(told["colour"])})
+
+
+def _mentions(told: dict[str, Any]) -> Mentions:
+    return Mentions(tuple(told["targets"]), tuple(Room(**room) for room in told["rooms"]))
 
 
 def _font(told: dict[str, Any]) -> UnitFont:

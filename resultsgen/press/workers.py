@@ -26,9 +26,9 @@ from functools import cached_property
 from typing import IO, Any, Literal
 
 from resultsgen.cache import key_of
+from resultsgen.press.blanks import NotJoinableError
 from resultsgen.press.failures import PressError, RendererMissingError
 from resultsgen.press.renderer import Renderer, explain_missing_renderer
-from resultsgen.press.taking import NotJoinableError
 from resultsgen.press.unit import kept_form
 
 NOT_JOINABLE = b""

@@ -17,14 +17,20 @@ CONTENTS, INDEX, CODES = "contents", "index", "codes"
 """The ids of these sections."""
 
 
+INDEXED = 200
+"""So many names are in a section of the index at most; a page has room for about half of them."""
+
+
 def completed(sections: tuple[Section, ...], subject: Subject) -> tuple[Section, ...]:
     """The sections of a book; those that tell of the others now do."""
-    fill: dict[str, Callable[[Section], Section]] = {
-        CONTENTS: lambda one: replace(one, content=tuple(contents_entries(sections))),
-        INDEX: lambda one: replace(one, content=tuple(index_entries(sections, subject))),
-        CODES: lambda one: replace(one, tables=tuple(code_tables(sections, subject))),
+    fill: dict[str, Callable[[Section], Iterator[Section]]] = {
+        INDEX: lambda one: index_sections(one, tuple(index_entries(sections, subject)), subject),
+        CODES: lambda one: iter([replace(one, tables=tuple(code_tables(sections, subject)))]),
     }
-    return tuple(fill[one.id](one) if one.id in fill else one for one in sections)
+    told = [fill[one.id](one) if one.id in fill else (one,) for one in sections]
+    sections = tuple(one for some in told for one in some)
+    entries = tuple(contents_entries(sections))
+    return tuple(replace(one, content=entries) if one.id == CONTENTS else one for one in sections)
 
 
 def contents_entries(sections: Iterable[Section]) -> Iterator[Entry]:
@@ -47,8 +53,30 @@ def index_entries(sections: Iterable[Section], subject: Subject) -> Iterator[Ind
             found.setdefault(gymnast, []).append(anchor)
     for person in people(subject.results):
         if rows := found.get(person.target):
-            clubs = ", ".join(person.clubs)
-            yield Indexed(shown_name(person.gymnast, subject.wording), clubs, tuple(rows))
+            name = shown_name(person.gymnast, subject.wording)
+            family = person.gymnast.family if person.gymnast.published else name
+            yield Indexed(name, family or name, ", ".join(person.clubs), tuple(rows))
+
+
+def index_sections(
+    index: Section, entries: tuple[Indexed, ...], subject: Subject
+) -> Iterator[Section]:
+    """The index; a long one in sections that are named after the first and the last in them."""
+    count = -(-len(entries) // INDEXED)
+    if count <= 1:
+        yield replace(index, content=entries)
+        return
+    for number in range(count):
+        some = entries[number * len(entries) // count : (number + 1) * len(entries) // count]
+        title = " – ".join(dict.fromkeys((some[0].family, some[-1].family)))
+        yield replace(
+            index,
+            id=f"{INDEX}-{number + 1}" if number else INDEX,
+            title=title,
+            heads=subject.wording.language.headed(index.title, title),
+            chapter=index.title,
+            content=some,
+        )
 
 
 def code_tables(sections: Iterable[Section], subject: Subject) -> Iterator[Table]:

@@ -81,6 +81,8 @@ class Indexed:
     """A gymnast in the index, and every row of theirs; the book knows the pages."""
 
     name: str
+    family: str
+    """What a part of the index is named after; all that is shown of a withheld name."""
     club: str
     rows: tuple[str, ...]
 

@@ -32,7 +32,8 @@ from pypdf import PdfReader
 
 from resultsgen.books import write_books
 from resultsgen.books.binding import bound
-from resultsgen.books.setting import PageNumbers, Setting
+from resultsgen.books.mentioning import Rooms
+from resultsgen.books.setting import Setting
 from resultsgen.books.volumes import volumes
 from resultsgen.cache import Cache
 from resultsgen.judging import results
@@ -130,7 +131,7 @@ def plain_book(meet: Results, tagged: bool) -> bytes:
     words = wording(meet.meet.settings)
     setting = Setting(meet.meet, find_theme("standard"), words)
     volume = volumes(meet, words)[0]
-    html = setting.html(volume.title, volume.gatherings, volume.anchors, PageNumbers())
+    html = setting.html(volume.title, volume.gatherings, volume.anchors, Rooms(volume.gatherings))
     type = setting.type([html], Cache(None))
     renderer = Renderer(type.css, type.assets)
     variant = {"pdf_variant": VARIANT} if tagged else {}
