@@ -120,15 +120,19 @@
     /* One page after the other, so that this one answers meanwhile. */
     async function gather() {
       const first = own[0].closest(".scroll");
+      const firstNote = notes.firstElementChild;
+      const noted = new Set([...notes.children].map((one) => one.textContent));
       const pages = await told();
       for (const [number, [sections, sentences]] of pages.entries()) {
         if (number === here) continue;
         const rows = built(sections);
-        const texts = built(sentences);
+        const texts = built(sentences).filter((one) => !noted.has(one.textContent));
         if (number < here) first.before(...rows);
         else list.append(...rows);
-        if (number < here) notes.prepend(...texts);
-        else notes.append(...texts);
+        for (const one of texts) {
+          notes.insertBefore(one, number < here ? firstNote : null);
+          noted.add(one.textContent);
+        }
         for (const one of rows) headed(one.querySelector("table"));
         added.push(...rows, ...texts);
         await new Promise((then) => setTimeout(then));
