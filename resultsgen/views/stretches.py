@@ -48,17 +48,27 @@ class Piece:
     table: Table
 
 
+Unit = tuple[int, tuple[Section, ...]]
+"""Sections that are not parted, and which of the tables of a page they are of."""
+
+
 def stretches_of(tables: Sequence[Table], more: int = 0) -> tuple[tuple[Piece, ...], ...]:
     """The tables of a page, stretch by stretch; one stretch where everything fits.
 
-    *more* is what stands on the page beside each row, in bytes.
+    A table that fits on a page is not parted. *more* is what stands on the page beside each row,
+    in bytes.
     """
-    each = [(number, section) for number, table in enumerate(tables) for section in table.sections]
-    weights = [
-        HEADING + len(section.rows) * (row_weight(tables[number]) + more)
-        for number, section in each
-    ]
-    return tuple(_pieces([each[one] for one in held], tables) for held in packed(weights))
+    units: list[Unit] = []
+    weights: list[int] = []
+    for number, table in enumerate(tables):
+        each = [HEADING + len(one.rows) * (row_weight(table) + more) for one in table.sections]
+        if sum(each) <= WHOLE:
+            units.append((number, table.sections))
+            weights.append(sum(each))
+        else:
+            units += [(number, (one,)) for one in table.sections]
+            weights += each
+    return tuple(_pieces([units[one] for one in held], tables) for held in packed(weights))
 
 
 def row_weight(table: Table) -> int:
@@ -78,10 +88,10 @@ def packed(weights: Sequence[int]) -> Iterator[range]:
     yield range(begin, len(weights))
 
 
-def _pieces(sections: Sequence[tuple[int, Section]], tables: Sequence[Table]) -> tuple[Piece, ...]:
+def _pieces(units: Sequence[Unit], tables: Sequence[Table]) -> tuple[Piece, ...]:
     return tuple(
-        Piece(number, _piece(tables[number], [section for _, section in group]))
-        for number, group in groupby(sections, key=lambda pair: pair[0])
+        Piece(number, _piece(tables[number], [one for _, sections in group for one in sections]))
+        for number, group in groupby(units, key=lambda unit: unit[0])
     )
 
 
