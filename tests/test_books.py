@@ -340,6 +340,7 @@ def test_an_unchanged_book_is_not_rendered_again(small, tmp_path, monkeypatch):
     cache = tmp_path / "cache"
     first = written(small, tmp_path / "first", cache)
     monkeypatch.setattr(workers, "_start", lambda: pytest.fail("a worker was started"))
+    monkeypatch.setattr(Setting, "unit_html", lambda *_: pytest.fail("a section was set"))
     assert written(small, tmp_path / "second", cache) == first
 
 
@@ -373,16 +374,14 @@ def test_a_worker_that_dies_is_told_with_its_unit_and_the_old_books_stay(
     out = tmp_path / "out"
     publish(small, out, Wishes(), quiet)
     before = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
-    start = workers._start
+    answer = workers.Worker.answer
 
-    monkeypatch.setattr(workers, "AT_HAND", [])
+    def dying(worker: workers.Worker, name: str, *messages: object) -> object:
+        if any(isinstance(one, workers.Sheet) for one in messages):
+            worker.process.kill()
+        return answer(worker, name, *messages)
 
-    def dying() -> subprocess.Popen[bytes]:
-        worker = start()
-        worker.kill()
-        return worker
-
-    monkeypatch.setattr(workers, "_start", dying)
+    monkeypatch.setattr(workers.Worker, "answer", dying)
     names = "|".join({re.escape(one.name) for book in told(small) for one in book.gatherings})
     with pytest.raises(workers.PressError, match=f"^({names}): the renderer broke down"):
         publish(small, out, Wishes(), quiet)

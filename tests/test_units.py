@@ -499,14 +499,17 @@ def test_a_link_to_nothing_in_a_theme_fails_the_build(meet, tmp_path):
             )  # fmt: skip
 
 
-def test_workers_leave_nothing_behind(meet, tmp_path, monkeypatch):
+def test_workers_leave_nothing_behind_and_what_is_large_is_loaded_there(
+    meet, tmp_path, monkeypatch
+):
     scratch = tmp_path / "scratch"
     scratch.mkdir()
     script = (
         "import sys, pathlib; from folders import judged\n"
         "from resultsgen.books import write_books; from resultsgen.theme import find_theme\n"
         "write_books(judged(pathlib.Path(sys.argv[1])), find_theme('standard'), "
-        "pathlib.Path(sys.argv[2]), lambda *_: None, cache=None)"
+        "pathlib.Path(sys.argv[2]), lambda *_: None, cache=None)\n"
+        "assert not {'fontTools', 'weasyprint'} & set(sys.modules)"
     )
     path = os.pathsep.join(filter(None, sys.path))
     subprocess.run(

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from resultsgen.books.appendix import Attachment
+from resultsgen.books.drafting import Draft, Drafting
 from resultsgen.books.edges import Edges
 from resultsgen.books.joining import Joined, Part, joined_book
 from resultsgen.books.mentioning import Html, PageNumbers, Rooms
@@ -101,14 +102,6 @@ class Binding:
         return self._units[sheet]
 
 
-@dataclass(frozen=True)
-class Draft:
-    """A volume and the sheets that its gatherings are rendered from."""
-
-    volume: Volume
-    sheets: tuple[Sheet, ...]
-
-
 def bound(
     volumes: tuple[Volume, ...],
     setting: Setting,
@@ -121,7 +114,8 @@ def bound(
 ) -> Iterator[tuple[Volume, bytes | bytearray]]:
     """Each volume with its PDF; *plain* renders each in one piece, as the renderer does it."""
     anchors = frozenset(name for volume in volumes for name in volume.anchors)
-    drafts = [_draft(volume, setting, anchors) for volume in volumes]
+    drafting = Drafting(setting, anchors, cache)
+    drafts = [drafting.draft(volume) for volume in volumes]
     type = setting.type((sheet.html for draft in drafts for sheet in draft.sheets), cache)
     edges = setting.edges(type, cache)
     plain = plain or not can_join() or not all(map(sets_units, type.css))
@@ -136,14 +130,6 @@ def bound(
                 yield draft.volume, made
             except LookupError as problem:
                 raise PressError(f"{draft.volume.title}: {problem.args[0]}") from problem
-
-
-def _draft(volume: Volume, setting: Setting, anchors: frozenset[str]) -> Draft:
-    rooms = Rooms(volume.gatherings)
-    sheets = (
-        Sheet(one.name, setting.unit_html(one, anchors, rooms), "unit") for one in volume.gatherings
-    )
-    return Draft(volume, tuple(sheets))
 
 
 def _kept(binding: Binding, draft: Draft) -> bytes | bytearray:

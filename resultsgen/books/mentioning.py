@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from html import escape
 from urllib.parse import quote
 
 from resultsgen.books.gathering import Gathering
 from resultsgen.books.numbering import pages_of
+from resultsgen.cache import key_of
 from resultsgen.press.blanks import BETWEEN_TARGETS, PAGES_LINK
 from resultsgen.press.unit import COMMA, FIGURE
 from resultsgen.views.sections import gymnast_rows
@@ -60,6 +62,12 @@ class Rooms:
         }
         self.asked = False
         """Some template wanted a number."""
+
+    @cached_property
+    def key(self) -> str:
+        """Tells apart two books that leave room otherwise."""
+        stands_in = (f"{target} {rank}" for target, rank in sorted(self._stands_in.items()))
+        return key_of(str(self._figures), str(self._most), *stands_in)
 
     def __call__(self, *targets: str) -> Html:
         """Room for the pages that these may be on."""

@@ -7,9 +7,10 @@ import json
 import mimetypes
 import unicodedata
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
+from importlib import metadata
 from pathlib import Path
 from typing import Literal
 
@@ -26,12 +27,16 @@ from resultsgen.meet import Meet, Status
 from resultsgen.press.taking import BOOK_LINK
 from resultsgen.press.unit import PAGE, PAGES, STATUS, WHEN
 from resultsgen.press.versions import versions
-from resultsgen.press.workers import Type
+from resultsgen.press.workers import Chore, Type, done
 from resultsgen.publications.published_time import published
 from resultsgen.theme import Theme
 from resultsgen.views.competitions import status_word
 from resultsgen.views.sections import Section
 from resultsgen.views.wording import Wording
+
+PACKAGE = Path(__file__).parents[1]
+DRAWS = ("charts.py", "theme.py")
+"""What pictures and templates are made with, beside what `versions` knows."""
 
 STYLE = "book/book.css"
 
@@ -101,13 +106,7 @@ class Setting:
         html = self._filled(
             title=one.name,
             pages=list(_pages(replace(one, again=False), anchors, 1)),
-            feet={
-                **self._feet,
-                "status": STATUS,
-                "when": WHEN,
-                "before": self._feet["before"] + PAGE,
-                "between": self._feet["between"] + PAGES,
-            },
+            feet=self._blank_feet,
             lang=self.wording.language.code,
             author="",
             created="",
@@ -141,10 +140,32 @@ class Setting:
             "after": after,
         }
 
+    @cached_property
+    def _blank_feet(self) -> Mapping[str, str]:
+        """The same, where the book has still to say what stands there."""
+        before, between = self._feet["before"] + PAGE, self._feet["between"] + PAGES
+        decided = {"status": STATUS, "when": WHEN, "before": before, "between": between}
+        return {**self._feet, **decided}
+
+    @cached_property
+    def key(self) -> str:
+        """Changes with all that makes HTML of what a section shows."""
+        templates = (
+            part
+            for folder in self.theme.folders
+            for path in sorted((folder / "book").glob("*.html"))
+            for part in (str(path.relative_to(folder)), path.read_bytes())
+        )
+        code = ((PACKAGE / name).read_bytes() for name in DRAWS)
+        filled = metadata.version("jinja2"), metadata.version("markupsafe"), versions()
+        told = repr(self._blank_feet), self.wording.language.code, repr(self.theme.settings)
+        return key_of(*told, *filled, *code, *templates)
+
     def edges(self, type: Type, cache: Cache) -> Edges:
         """What the book writes at the edges of its pages, in the fonts of this type."""
-        alphabets = {name: _alphabet(type.assets[name][1], cache) for name in WEIGHTS}
-        return Edges(self._feet["status"], self._feet["when"], alphabets)
+        alphabets = _alphabets([type.assets[name][1] for name in WEIGHTS], cache)
+        known = dict(zip(WEIGHTS, alphabets, strict=True))
+        return Edges(self._feet["status"], self._feet["when"], known)
 
     def _edge_words(self) -> Iterator[str]:
         """All that may come to stand at the edge of a page, so that no other font is needed."""
@@ -155,10 +176,8 @@ class Setting:
     def type(self, texts: Iterable[str], cache: Cache) -> Type:
         """Style sheets, and as assets the logo and the fonts with the letters of these texts."""
         needed = fonts.characters(map(_letters, (*texts, *self._edge_words())))
-        assets = {
-            name: ("font/ttf", _small(font, needed, cache))
-            for name, font in zip(WEIGHTS, self.theme.fonts, strict=True)
-        }
+        small = _small(self.theme.fonts, needed, cache)
+        assets = {name: ("font/ttf", font) for name, font in zip(WEIGHTS, small, strict=True)}
         logo = self.meet.settings.logo
         if logo and logo in self.meet.assets:
             kind = mimetypes.guess_type(logo)[0] or "application/octet-stream"
@@ -197,24 +216,29 @@ def _letters(text: str) -> str:
     return "".join(set(text)) if unicodedata.is_normalized("NFC", text) else text
 
 
-def _small(font: Path, needed: frozenset[str], cache: Cache) -> bytes:
-    """The font with the needed letters alone; opening the whole one takes longer than a page."""
-    key = key_of("font", font.read_bytes(), "".join(sorted(needed)), versions())
-    if kept := cache.get(key):
-        return kept
-    small = fonts.subset(font, needed, "ttf")
-    cache.put(key, small)
-    return small
+def _small(files: Sequence[Path], needed: frozenset[str], cache: Cache) -> list[bytes]:
+    """Fonts with the needed letters alone; opening a whole one takes longer than a page."""
+    letters = "".join(sorted(needed))
+    keys = [key_of("font", font.read_bytes(), letters, versions()) for font in files]
+    return _kept(keys, [Chore("small", (font, needed, "ttf")) for font in files], cache)
 
 
-def _alphabet(font: bytes, cache: Cache) -> Alphabet:
-    """The glyph and the width of each letter of a font."""
-    key = key_of("alphabet", font)
-    kept = cache.get(key)
-    if kept is None:
-        kept = json.dumps(fonts.glyphs(font)).encode()
-        cache.put(key, kept)
-    return {letter: (glyph, width) for letter, (glyph, width) in json.loads(kept).items()}
+def _alphabets(files: Sequence[bytes], cache: Cache) -> list[Alphabet]:
+    """The glyph and the width of each letter of each font."""
+    keys = [key_of("alphabet", font) for font in files]
+    told = map(json.loads, _kept(keys, [Chore("glyphs", (font,)) for font in files], cache))
+    return [{letter: (glyph, width) for letter, (glyph, width) in one.items()} for one in told]
+
+
+def _kept(keys: list[str], chores: list[Chore], cache: Cache) -> list[bytes]:
+    """What came of these chores earlier, or does now."""
+    kept = [cache.get(key) for key in keys]
+    made = iter(done([chore for one, chore in zip(kept, chores, strict=True) if one is None]))
+    outcome = [next(made) if one is None else one for one in kept]
+    for key, one, before in zip(keys, outcome, kept, strict=True):
+        if before is None:
+            cache.put(key, one)
+    return outcome
 
 
 def _pages(one: Gathering, anchors: Collection[str], level: int) -> Iterator[Page]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -47,14 +47,16 @@ class Volume:
         return self.sections[0].template == "cover"
 
 
-def volumes(results: Results, wording: Wording) -> tuple[Volume, ...]:
-    """Every book of a meet, the whole one first."""
+def volumes(
+    results: Results, wording: Wording, books: Sequence[Book] = BOOKS
+) -> tuple[Volume, ...]:
+    """Every book of a meet, the whole one first; or those of these kinds."""
     made = [
         Volume(
             _name(book, subject), _title(subject, sections), _group(subject), sections,
             _page(book, subject),
         )
-        for book in BOOKS
+        for book in books
         for subject in _subjects(book, results, wording)
         if (sections := _sections(book, subject))
     ]  # fmt: skip

@@ -19,12 +19,13 @@ import subprocess
 import sys
 import tempfile
 import threading
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from functools import cached_property
 from typing import IO, Any, Literal
 
+from resultsgen import fonts
 from resultsgen.cache import key_of
 from resultsgen.press.blanks import NotJoinableError
 from resultsgen.press.failures import PressError, RendererMissingError
@@ -58,12 +59,41 @@ class Type:
         return key_of(*self.css, *parts)
 
 
+@dataclass(frozen=True)
+class Chore:
+    """Something to do with fonts, one of CHORES: the library it needs takes much memory."""
+
+    name: Literal["small", "glyphs"]
+    told: tuple[Any, ...]
+
+
+def _glyphs(font: bytes) -> bytes:
+    return json.dumps(fonts.glyphs(font)).encode()
+
+
+CHORES: Mapping[str, Callable[..., bytes]] = {"small": fonts.subset, "glyphs": _glyphs}
+
+
 @dataclass
 class Worker:
     """A process that renders, and for which type it is set up."""
 
     process: subprocess.Popen[bytes]
     type: str = ""
+
+    def answer(self, name: str, *messages: object) -> Any:
+        """What it answers to the last of these messages, which is about something of this name."""
+        try:
+            for message in messages:
+                _send(self.process.stdin, message)
+            outcome, made = pickle.load(self.process.stdout)  # type: ignore[arg-type]
+        except (EOFError, OSError, pickle.UnpicklingError) as problem:
+            raise PressError(_crash(name, self.process)) from problem
+        if outcome == "missing":
+            raise RendererMissingError(made)
+        if outcome == "failed":
+            raise PressError(f"{name}: {made}")
+        return made
 
     def end(self) -> None:
         """Whatever it is doing, it ends."""
@@ -132,19 +162,9 @@ class Press:
     def _render(self, sheet: Sheet) -> Any:
         """Hand a sheet to a worker that has nothing to do, and wait for it."""
         worker = self._worker()
-        source, target = worker.process.stdin, worker.process.stdout
-        try:
-            if worker.type != self._type.key:
-                worker.type = self._type.key
-                _send(source, self._type)
-            _send(source, sheet)
-            outcome, made = pickle.load(target)  # type: ignore[arg-type]
-        except (EOFError, OSError, pickle.UnpicklingError) as problem:
-            raise PressError(_crash(sheet, worker.process)) from problem
-        if outcome == "missing":
-            raise RendererMissingError(made)
-        if outcome == "failed":
-            raise PressError(f"{sheet.name}: {made}")
+        set_up = () if worker.type == self._type.key else (self._type,)
+        worker.type = self._type.key
+        made = worker.answer(sheet.name, *set_up, sheet)
         with self._lock:
             self._idle.append(worker)
         return made
@@ -156,14 +176,31 @@ class Press:
                 raise PressError("the press is closed")
             if self._idle:
                 return self._idle.pop()
-            while AT_HAND:
-                worker = AT_HAND.pop()
-                if worker.process.poll() is None:
-                    break
-            else:
-                worker = Worker(_start())
+            worker = _at_hand()
             self._all.append(worker)
         return worker
+
+
+def _at_hand() -> Worker:
+    """A worker that has nothing to do, or a new one."""
+    while AT_HAND:
+        worker = AT_HAND.pop()
+        if worker.process.poll() is None:
+            return worker
+    return Worker(_start())
+
+
+def done(chores: Sequence[Chore]) -> list[bytes]:
+    """What comes of these chores, on which all workers are that are at hand."""
+
+    def one_done(chore: Chore) -> bytes:
+        worker = _at_hand()
+        made: bytes = worker.answer("the fonts of the books", chore)
+        AT_HAND.append(worker)
+        return made
+
+    with ThreadPoolExecutor(len(AT_HAND) or 1) as executor:
+        return list(executor.map(one_done, chores))
 
 
 @functools.cache
@@ -193,12 +230,12 @@ def _send(pipe: IO[bytes] | None, message: object) -> None:
     pipe.flush()
 
 
-def _crash(sheet: Sheet, worker: subprocess.Popen[bytes]) -> str:
+def _crash(name: str, worker: subprocess.Popen[bytes]) -> str:
     """What to say of a worker that ended before it answered."""
     worker.kill()
     code = worker.wait()
     ended = f"signal {-code}" if code < 0 else f"exit code {code}"
-    return f"{sheet.name}: the renderer broke down ({ended}); no font, or too little memory?"
+    return f"{name}: the renderer broke down ({ended}); no font, or too little memory?"
 
 
 def serve(source: IO[bytes], target: IO[bytes]) -> None:
@@ -206,17 +243,20 @@ def serve(source: IO[bytes], target: IO[bytes]) -> None:
     render: Callable[[Sheet], tuple[str, Any]] | None = None
     while True:
         try:
-            message: Type | Sheet = pickle.load(source)
+            message: Type | Sheet | Chore = pickle.load(source)
         except EOFError:
             return
         if isinstance(message, Type):
             render = _render_function(message)
+        elif isinstance(message, Chore):
+            _send(target, ("made", CHORES[message.name](*message.told)))
         elif render:
             _send(target, render(message))
 
 
 def _render_function(type: Type) -> Callable[[Sheet], tuple[str, Any]]:
     """A function that renders one sheet; every kind of failure is an answer."""
+    gc.unfreeze()
     try:
         renderer = Renderer(type.css, type.assets)
     except RendererMissingError as missing:
@@ -225,6 +265,10 @@ def _render_function(type: Type) -> Callable[[Sheet], tuple[str, Any]]:
     except Exception as problem:
         told = f"the style of the books: {problem}"
         return lambda sheet: ("failed", told)
+
+    # What is there now stays, so that nobody need look at it after each sheet.
+    gc.collect()
+    gc.freeze()
 
     def render(sheet: Sheet) -> tuple[str, Any]:
         # Rendering makes millions of short-lived objects in cycles; looking for them after each

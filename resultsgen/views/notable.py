@@ -68,11 +68,13 @@ class Chapter:
     facts: tuple[Fact, ...]
 
 
-def notable_facts(results: Results, wording: Wording) -> tuple[Fact, ...]:
-    """Every notable fact of the meet in words, in the order in which they are told."""
+def notable_facts(results: Results, wording: Wording, competition: str = "") -> tuple[Fact, ...]:
+    """Every notable fact of the meet, or of a competition, in words and in order."""
     speakers: dict[tuple[str, bool], Speaker] = {}
     found = []
     for one in notable(results):
+        if competition not in ("", one.competition):
+            continue
         of_teams = one.list == "team"
         key = (one.competition, of_teams)
         if key not in speakers:

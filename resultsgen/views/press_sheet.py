@@ -57,8 +57,7 @@ def press_sheet(
     room -= (HEADING + _height(press.embargo)) * bool(press.embargo)
     table = _leading(one, room, wording)
     room -= _table_height(table.rows)
-    told = notable_facts(results, wording)
-    chosen = _chosen((fact for fact in told if fact.competition == one.competition.id), room)
+    chosen = _chosen(notable_facts(results, wording, one.competition.id), room)
     spread = spread_of_marks(marks_of(one, wording), wording)
     room -= _facts_height(chosen)
     if spread and SPREAD * (len(spread.rows) + 1) > room:

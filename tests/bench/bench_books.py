@@ -28,9 +28,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from pypdf import PdfReader
-
-from resultsgen.books import write_books
+from resultsgen.books import BOOKS, write_books
 from resultsgen.books.binding import bound
 from resultsgen.books.mentioning import Rooms
 from resultsgen.books.setting import Setting
@@ -119,8 +117,9 @@ def complete_book(meet: Results, cache: Path | None, workers: int) -> bytes:
     """The complete book from units."""
     words = wording(meet.meet.settings)
     setting = Setting(meet.meet, find_theme("standard"), words)
-    volume = volumes(meet, words)[0]
-    ((_, pdf),) = bound((volume,), setting, Cache(cache), workers, lambda *_: None)
+    ((_, pdf),) = bound(
+        volumes(meet, words, BOOKS[:1]), setting, Cache(cache), workers, lambda *_: None
+    )
     return pdf
 
 
@@ -130,7 +129,7 @@ def plain_book(meet: Results, tagged: bool) -> bytes:
 
     words = wording(meet.meet.settings)
     setting = Setting(meet.meet, find_theme("standard"), words)
-    volume = volumes(meet, words)[0]
+    (volume,) = volumes(meet, words, BOOKS[:1])
     html = setting.html(volume.title, volume.gatherings, volume.anchors, Rooms(volume.gatherings))
     type = setting.type([html], Cache(None))
     renderer = Renderer(type.css, type.assets)
@@ -222,6 +221,13 @@ def line(title: str, told: dict[str, Any], pages: int, size: int | None = None) 
     )
 
 
+def pages_of(book: Path) -> int:
+    """How many pages a book has; what counts them is loaded only here, as it takes memory too."""
+    from pypdf import PdfReader
+
+    return len(PdfReader(book).pages)
+
+
 def main(competitions: int, workers: int) -> None:
     """Measure, compare, and tell."""
     with tempfile.TemporaryDirectory() as place:
@@ -250,7 +256,7 @@ def _made_up_meet(work: Path, competitions: int, workers: int) -> None:
     proof = (work / "proof.pdf").read_bytes()
     assert proof == (work / "new.pdf").read_bytes() == (work / "again.pdf").read_bytes()
     assert proof != book.read_bytes()
-    pages = len(PdfReader(book).pages)
+    pages = pages_of(book)
     sizes = {"plain": "plain.pdf", "plain, tagged": "tagged.pdf", "units, tagged": "book.pdf"}
     print(f"The complete book of a made-up meet, {pages} pages")
     for title, one in told.items():
@@ -280,7 +286,7 @@ def _example_meet(work: Path, workers: int) -> None:
     run("shelf", changed, work / "proved", "", workers)
     before, after, proof = (_files(work / name) for name in ("first", "second", "proved"))
     assert after == proof
-    pages = sum(len(PdfReader(path).pages) for path in (work / "first").iterdir())
+    pages = sum(pages_of(path) for path in (work / "first").iterdir())
     differing = sum(after[name] != before.get(name) for name in after)
     print(f"All {len(before)} books of the example meet, {pages} pages")
     line("fresh", first, pages, sum(map(len, before.values())))
