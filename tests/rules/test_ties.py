@@ -10,12 +10,14 @@ from hypothesis import strategies as st
 from sheets import RULES, drawn, sheet, steps
 
 from resultsgen.rules.criteria import (
+    BEST_MARKS,
     BEST_PARTS,
     CRITERIA,
     NO_TOTAL,
     UNKNOWN,
     Sheet,
     criteria,
+    fitting,
     sum_of_best,
 )
 from resultsgen.rules.placings import placings
@@ -147,6 +149,10 @@ def test_the_falling_series_ends_with_the_best_apparatus() -> None:
         "best {count} apparatus",
         "best apparatus",
     ]
+
+
+def test_what_tells_teams_apart_on_one_apparatus() -> None:
+    assert fitting("team-apparatus") == [BEST_MARKS, "total E", "total D"]
 
 
 def test_every_criterion_has_a_name_of_its_own_and_words() -> None:

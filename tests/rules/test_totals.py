@@ -43,6 +43,11 @@ def test_one_missing_apparatus_is_no_total_and_nought_is_a_mark() -> None:
     assert listed(all_around_totals(marks)) == [None, 36000]
 
 
+def test_the_rows_keep_their_names() -> None:
+    marks = integers([[13000, 12000], [14000, 0]], 2).set_axis([31, 12])
+    assert all_around_totals(marks).to_dict() == {31: 25000, 12: 14000}
+
+
 def test_what_there_is_adds_up_and_nothing_at_all_is_no_total() -> None:
     marks = integers([[13000, None, 0, None], [None] * 4, [0, None, None, None]], 4)
     assert listed(running_totals(marks)) == [13000, None, 0]
