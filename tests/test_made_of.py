@@ -356,6 +356,43 @@ bib,UB,BB
     assert listed(both.all_around)[:2] == [(1, "1", 20000), (1, "2", 20000)]
     (tie,) = both.all_around.ties
     assert tie.steps == ()
+    # One half of BB taken from 1 and from each of 2 in turn: 10 on UB is better than 9.5.
+    fewer = days.replace("1,10,5", "1,10,4.5").replace("1,DNS,5", "1,DNS,4.5")
+    fewer = fewer.replace("2,5,5", "2,4.75,4.75")
+    both = meet(whole(TWO_DAYS.format(more="")), rules, ROSTER, fewer).competition("both")
+    assert listed(both.all_around)[:2] == [(1, "1", 19000), (2, "2", 19000)]
+
+
+def test_where_all_is_needed_an_apparatus_missed_on_one_day_leaves_no_total_for_a_tie(meet):
+    """UB 20 each; 9 on BB of one day alone is no all-around total, 8 of both days is one."""
+    rules = WHOLE.replace("[ties.team-apparatus]", '[ties.apparatus]\n'
+                          'criteria = ["all-around total"]\n[ties.team-apparatus]')  # fmt: skip
+    days = """
+== saturday.csv ==
+bib,UB,BB
+1,10,9
+2,10,4
+3,DNS,DNS
+4,DNS,DNS
+== sunday.csv ==
+bib,UB,BB
+1,10,DNS
+2,10,4
+3,DNS,DNS
+4,DNS,DNS
+"""
+    both = meet(whole(TWO_DAYS.format(more="")), rules, ROSTER, days).competition("both")
+    assert listed(both.by_apparatus["UB"])[:2] == [(1, "2", 20000), (2, "1", 20000)]
+
+
+def test_an_apparatus_of_one_of_the_days_counts_as_it_is(meet):
+    """On Saturday there is no beam: 11 + 11 + 12.5, and 12.5 on beam."""
+    text = TWO_DAYS.format(more="").replace('apparatus = ["UB", "BB"]', 'apparatus = ["UB"]', 1)
+    days = DAYS.replace("bib,UB,BB\n1,10,11\n2,12,12\n3,13,DNS\n4,DNS,DNS",
+                        "bib,UB\n1,11\n2,12\n3,13\n4,DNS")  # fmt: skip
+    both = meet(text, ROSTER, days).competition("both")
+    assert listed(both.all_around)[:2] == [(1, "1", 34500), (2, "3", 26000)]
+    assert listed(both.by_apparatus["BB"])[:2] == [(1, "1", 12500), (2, "2", 12000)]
 
 
 def test_what_is_carried_is_the_persons_whatever_the_division(meet):
