@@ -27,10 +27,11 @@ from resultsgen.site.look import cut_fonts, script, stylesheet
 from resultsgen.site.pages import PAGES, Subject
 from resultsgen.theme import find_theme, theme_names
 from resultsgen.views import stretches
+from resultsgen.views.clubs import narrowed_table
 from resultsgen.views.site_map import addresses
 from resultsgen.views.stretches import STRETCH, WHOLE, packed, stretches_of
-from resultsgen.views.table import Cell, Column, Row, Table
-from resultsgen.views.wording import wording
+from resultsgen.views.table import Cell, Column, Note, Row, Table
+from resultsgen.views.wording import Wording, wording
 
 GYMNASTS = 900
 LISTS = ("all-around", "vt", "ub", "bb", "fx", "team", "qualification", "standings", "start-list")
@@ -258,6 +259,17 @@ def test_pieces_of_a_table_are_the_table(teams):
     assert numbers[0][0] == 1
     assert numbers[-1][1] == len(teams)
     assert all(after == last + 1 for (_, last), (after, _) in pairwise(numbers))
+
+
+def test_a_cell_that_calls_for_two_notes_has_both_wherever_its_row_stands():
+    rows = tuple(Row((Cell(str(n), note=note),)) for n, note in enumerate(("a", "b c", "c")))
+    notes = tuple(Note(mark, f"Note {mark}.") for mark in "abc")
+    table = Table("t", "T", (Column("", "mark"),), rows, notes)
+    narrowed = narrowed_table(table, rows[1:], Wording())
+    assert [cell.note for row in narrowed.rows for cell in row.cells] == ["a b", "b"]
+    assert [(note.mark, note.text) for note in narrowed.notes] == [
+        ("a", "Note b."), ("b", "Note c."),
+    ]  # fmt: skip
 
 
 # In a browser

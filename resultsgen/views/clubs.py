@@ -16,7 +16,7 @@ from resultsgen.views.competitions import Link, when
 from resultsgen.views.legend import legend
 from resultsgen.views.members import Members
 from resultsgen.views.notable import Chapter, chapters, notable_facts
-from resultsgen.views.notes import letter
+from resultsgen.views.notes import called, letter
 from resultsgen.views.people import clubs
 from resultsgen.views.rankings import list_id, list_name
 from resultsgen.views.recap import (
@@ -32,7 +32,7 @@ from resultsgen.views.recap import (
 )
 from resultsgen.views.site_map import OVERVIEW
 from resultsgen.views.stretches import ONLY, Stretch, by_content, stretches_of
-from resultsgen.views.table import Note, Row, Table
+from resultsgen.views.table import Cell, Note, Row, Table
 from resultsgen.views.teams import team_table
 from resultsgen.views.wording import Wording
 
@@ -212,8 +212,7 @@ def _entry(
 
 def narrowed_table(table: Table, rows: tuple[Row, ...], wording: Wording) -> Table:
     """Some rows of a table, with the notes and codes that these rows call for, lettered anew."""
-    called = dict.fromkeys(cell.note for row in rows for cell in row.cells if cell.note)
-    letters = {mark: letter(number) for number, mark in enumerate(called)}
+    letters = {mark: letter(number) for number, mark in enumerate(called(rows))}
     texts = {note.mark: note.text for note in table.notes}
     return replace(
         table,
@@ -226,5 +225,9 @@ def narrowed_table(table: Table, rows: tuple[Row, ...], wording: Wording) -> Tab
 
 def _relettered(row: Row, letters: dict[str, str]) -> Row:
     """The row with the new letters, and without the anchor it has on the page of its list."""
-    cells = (replace(cell, note=letters[cell.note]) if cell.note else cell for cell in row.cells)
+    cells = (_with_letters(cell, letters) if cell.note else cell for cell in row.cells)
     return replace(row, cells=tuple(cells), id="")
+
+
+def _with_letters(cell: Cell, letters: dict[str, str]) -> Cell:
+    return replace(cell, note=" ".join(letters[mark] for mark in cell.note.split()))

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from string import ascii_lowercase
 
-from resultsgen.views.table import Note
+from resultsgen.views.table import Note, Row
 
 
 def letter(number: int) -> str:
@@ -15,6 +16,12 @@ def letter(number: int) -> str:
     """
     ahead, last = divmod(number, 26)
     return (letter(ahead - 1) if ahead else "") + ascii_lowercase[last]
+
+
+def called(rows: Iterable[Row]) -> tuple[str, ...]:
+    """The marks of the notes that rows call for, in their order; a cell may call for several."""
+    marks = (mark for row in rows for cell in row.cells for mark in cell.note.split())
+    return tuple(dict.fromkeys(marks))
 
 
 class Notes:

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate, groupby
 
+from resultsgen.views.notes import called
 from resultsgen.views.table import Section, Table
 from resultsgen.views.wording import Wording
 
@@ -100,8 +101,7 @@ def _piece(table: Table, sections: Sequence[Section]) -> Table:
     rows = tuple(row for section in sections for row in section.rows)
     if len(rows) == len(table.rows):
         return table
-    called = {cell.note for row in rows for cell in row.cells} | {""}
-    asked = {mark for note in called for mark in note.split(" ")}
+    asked = {"", *called(rows)}
     notes = tuple(note for note in table.notes if note.mark in asked)
     return replace(table, rows=rows, notes=notes, first=sections[0].first, of=len(table.heads))
 
