@@ -140,7 +140,7 @@ class Progress:
             rotation=self.rotation.loc[keys],
             competing=self.competing.loc[keys],
             penalty=self.penalty.loc[keys],
-            facts=self.facts.loc[keys] if len(self.facts) else self.facts,
+            facts=self.facts.loc[keys],
         )
 
     def with_mark(
