@@ -474,6 +474,13 @@ def test_numbers_go_on_in_the_next_line():
     assert [printed(made, rank) for rank in range(2)] == ["7, 12,", "130"]
 
 
+def test_of_too_many_numbers_the_widest_line_takes_the_most():
+    rooms = (room(1, 30), room(3, 100), room(1, 30))
+    targets = ("a", "b", "c", "d", "e", "f")
+    made = numbered(targets, rooms, dict(zip(targets, range(1, 7), strict=True)))
+    assert [printed(made, rank) for rank in range(3)] == ["1,", "2, 3, 4, 5,", "6"]
+
+
 def test_where_there_is_too_little_room_numbers_are_narrower_and_none_is_lost():
     # Twelve letters of 5 pixels each.
     made = numbered(("a", "b", "c"), (room(2, 27.5),), dict(a=7, b=120, c=1300))

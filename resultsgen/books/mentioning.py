@@ -20,9 +20,6 @@ from resultsgen.press.blanks import BETWEEN_TARGETS, PAGES_LINK
 from resultsgen.press.unit import COMMA, FIGURE
 from resultsgen.views.sections import gymnast_rows
 
-LONGER = 1.1
-"""A book may have so many times the pages that are estimated, and a gathering one page more."""
-
 A = '<a href="{}">{}</a>'
 
 
@@ -52,8 +49,9 @@ class Rooms:
     """Room for page numbers in a book of these gatherings."""
 
     def __init__(self, gatherings: Sequence[Gathering]) -> None:
-        self._most = [one.pages + 1 for one in gatherings]
-        self._figures = len(str(int(LONGER * sum(one.pages for one in gatherings))))
+        # An estimate of several pages may well be wrong by one in three.
+        self._most = [one.pages + one.pages // 3 for one in gatherings]
+        self._figures = len(str(sum(one.pages for one in gatherings)))
         self._stands_in = {
             target: rank
             for rank, one in enumerate(gatherings)

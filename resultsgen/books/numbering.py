@@ -76,11 +76,13 @@ def _lines(unit: Unit, told: Told) -> Iterator[tuple[Room, list[tuple[str, str]]
     for mentions, pages in zip(unit.mentions, told, strict=True):
         texts = [(f"{page}{COMMA.rstrip()}", target) for page, target in pages[:-1]]
         texts += [(f"{page}", target) for page, target in pages[-1:]]
-        *rooms, last = mentions.rooms
-        for room in rooms:
-            yield room, texts[: room.numbers]
-            texts = texts[room.numbers :]
-        yield last, texts
+        # Of more numbers than there is room for, the widest room takes what is too much.
+        many = len(texts) - sum(room.numbers for room in mentions.rooms)
+        widest = max(mentions.rooms, key=lambda room: room.width)
+        for room in mentions.rooms:
+            count = room.numbers + max(0, many) * (room is widest)
+            yield room, texts[:count]
+            texts = texts[count:]
 
 
 class Numbers:
