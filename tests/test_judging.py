@@ -7,6 +7,7 @@ import pytest
 from folders import judged, write_folder
 
 from resultsgen.judging import in_feeding_order, results
+from resultsgen.judging.running import running
 from resultsgen.meet import Competition
 from resultsgen.reading import read_meet
 from resultsgen.views.people import people
@@ -440,3 +441,61 @@ bib,apparatus,mark,competition
     assert persons == ["women/1/junior", "women/1/senior", "women/2", "women/2"]
     pages = [{one.bib for one in person.entries} for person in people(cup)]
     assert sorted(map(sorted, pages)) == [["1"], ["1"], ["2"]]
+
+
+TIES = """
+== meet.toml ==
+title = "Test"
+[[competition]]
+id = "cup"
+title = "Cup"
+discipline = "women"
+apparatus = ["VT", "BB"]
+vaults = 2
+rules = "own.toml"
+phase = "{phase}"
+ranks = ["all-around", "apparatus"]
+[competition.team]
+by = "club"
+format = "1-1-1"
+== own.toml ==
+title = "Own"
+[ties.all-around]
+criteria = ["total E"]
+[ties.apparatus]
+criteria = ["E"]
+[ties.vault-average]
+criteria = ["higher E"]
+[ties.team]
+criteria = ["total E"]
+[ties.team-apparatus]
+criteria = ["total E"]
+[final-ties.all-around]
+criteria = []
+== roster.csv ==
+bib,family_name,club
+1,Adams,North
+2,Bell,South
+== marks.csv ==
+bib,apparatus,vault,mark,d,e
+1,VT,1,13,5,8
+1,VT,2,13,5,8
+1,BB,1,13,5,8
+2,VT,1,13,4,9
+2,VT,2,13,4,9
+2,BB,1,13,4,9
+"""
+
+
+@pytest.mark.parametrize(("phase", "places"), [("qualification", [2, 1]), ("final", [1, 1])])
+def test_where_ties_of_finals_stand_they_stand_in_every_list(meet, phase, places):
+    found = meet(TIES.format(phase=phase))
+    cup, runs = found.competition("cup"), running(found)["cup"]
+    for one in (cup.all_around, *cup.by_apparatus.values()):
+        lines = sorted(one.lines, key=lambda line: line.gymnast.bib)
+        assert [line.place for line in lines] == places
+    lines = sorted(cup.all_around.lines, key=lambda line: line.gymnast.bib)
+    assert [line.routines[0].place for line in lines] == places
+    teams = sorted(cup.team.lines, key=lambda line: line.name)
+    assert [(one.place, *one.apparatus_places) for one in teams] == [(one,) * 3 for one in places]
+    assert [len(one.steps) for one in runs.contests] == [places[0] - 1] * 4
