@@ -496,6 +496,17 @@ def test_where_ties_of_finals_stand_they_stand_in_every_list(meet, phase, places
         assert [line.place for line in lines] == places
     lines = sorted(cup.all_around.lines, key=lambda line: line.gymnast.bib)
     assert [line.routines[0].place for line in lines] == places
+    assert [(one.kind, one.apparatus) for one in cup.rankings[:3]] == [
+        ("all-around", ""), ("apparatus", "VT"), ("apparatus", "BB"),
+    ]  # fmt: skip
     teams = sorted(cup.team.lines, key=lambda line: line.name)
     assert [(one.place, *one.apparatus_places) for one in teams] == [(one,) * 3 for one in places]
     assert [len(one.steps) for one in runs.contests] == [places[0] - 1] * 4
+
+
+def test_the_place_beside_a_mark_is_told_apart_as_the_rules_say(meet):
+    """E 8 each; the higher D is ahead."""
+    rows = "bib,apparatus,mark,d,e,penalty\n1,UB,13,5,8,0\n2,UB,13,5.2,8,0.2"
+    cup = meet(SETTINGS, ROSTER, f"== marks.csv ==\n{rows}").competition("cup")
+    routines = {line.gymnast.bib: line.routines[0] for line in cup.all_around.lines}
+    assert [routines[bib].place for bib in "12"] == [2, 1]

@@ -293,25 +293,25 @@ bib,UB,BB
 def test_the_two_vaults_of_two_days_are_four_vaults(meet):
     """Averages 10 + 9 and 9.75 + 9.25 = 19; first and second vaults add up to 19 each as well.
 
-    The best of the four is bib 2's 10.5."""
+    The best of the four is bib 2's 10.5; bars are another matter."""
     days = """
 == saturday.csv ==
-bib,VT,VT2
-1,10,10
-2,10.5,9
-3,9,
-4,DNS,
+bib,VT,VT2,UB
+1,10,10,11
+2,10.5,9,9
+3,9,,9
+4,DNS,,9
 == sunday.csv ==
-bib,VT,VT2
-1,9,9
-2,8.5,10
-3,9,
-4,DNS,
+bib,VT,VT2,UB
+1,9,9,11
+2,8.5,10,9
+3,9,,9
+4,DNS,,9
 """
     rules = WHOLE.replace("[ties.all-around]", "[ties.vault-average]", 1).replace(
         '"best apparatus, one fewer each time", "total E"', '"better vault"', 1
     )
-    text = whole(TWO_DAYS.format(more="")).replace('["UB", "BB"]', '["VT"]\nvaults = 2')
+    text = whole(TWO_DAYS.format(more="")).replace('["UB", "BB"]', '["VT", "UB"]\nvaults = 2')
     both = meet(text, rules, ROSTER, days).competition("both")
     assert listed(both.by_apparatus["VT"]) == [(1, "2", 19000), (2, "1", 19000)]
     (tie,) = both.by_apparatus["VT"].ties
@@ -383,6 +383,7 @@ bib,UB,BB
 """
     both = meet(whole(TWO_DAYS.format(more="")), rules, ROSTER, days).competition("both")
     assert listed(both.by_apparatus["UB"])[:2] == [(1, "2", 20000), (2, "1", 20000)]
+    assert listed(both.all_around)[:2] == [(1, "2", 28000), (None, "1", "DNF")]
 
 
 def test_an_apparatus_of_one_of_the_days_counts_as_it_is(meet):
