@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import gzip
+from dataclasses import replace
 from itertools import chain, pairwise
 from pathlib import Path
 
@@ -17,8 +18,9 @@ from lxml import html
 from playwright.sync_api import expect
 from test_accessibility import AXE, DRAWN, found
 from test_publications import MARKS, build, meet, page, with_mark, write_marks
+from test_running_pages import EVENING
 from test_scripts import column, figures, press
-from test_site import links, pages_of, parsed
+from test_site import EXAMPLE, links, pages_of, parsed
 
 from resultsgen.cache import Cache
 from resultsgen.exports import write_exports
@@ -28,6 +30,10 @@ from resultsgen.site.pages import PAGES, Subject
 from resultsgen.theme import find_theme, theme_names
 from resultsgen.views import stretches
 from resultsgen.views.clubs import narrowed_table
+from resultsgen.views.costs import Explanation
+from resultsgen.views.leads import leaders_so_far
+from resultsgen.views.lists import list_stretches, list_views
+from resultsgen.views.press import press_view
 from resultsgen.views.site_map import addresses
 from resultsgen.views.stretches import STRETCH, WHOLE, packed, stretches_of
 from resultsgen.views.table import Cell, Column, Note, Row, Table
@@ -203,6 +209,38 @@ def test_a_gymnasts_page_leads_to_the_row_in_the_right_stretch(site):
             there = parsed((own.parent / path).resolve())
             (back,) = there.xpath(f"//tr[@id='{row}']/th/a/@href")
             assert back.endswith(f"/women-{bib}.html")
+
+
+def test_an_incident_is_explained_in_the_stretch_of_its_row_and_takes_room(long):
+    (view,) = (
+        one for one in list_views(long.competitions[0], Wording()) if one.target.endswith("/VT")
+    )
+    targets = [row.cells[1].target for row in view.tables[0].rows]
+    whole = list(list_stretches(view, Wording()))
+    told = tuple(
+        Explanation("day", 0, ("VT",), "", target, "", (), (), ()) for target in targets[::2]
+    )
+    explained = list(list_stretches(replace(view, explained=told), Wording()))
+    assert len(explained) > 2 * len(whole)
+    assert tuple(chain.from_iterable(one.explained for _, one in explained)) == told
+    for _, one in explained:
+        here = [row.cells[1].target for row in one.tables[0].rows]
+        assert [each.target for each in one.explained] == [
+            target for target in here if target in targets[::2]
+        ]
+
+
+def test_of_many_still_to_go_the_number_is_told(monkeypatch):
+    results = judged(EVENING)
+    (one,) = results.competitions
+    named = list(leaders_so_far(results, one, Wording()))
+    monkeypatch.setattr("resultsgen.views.leads.NAMED", 1)
+    told = list(leaders_so_far(results, one, Wording()))
+    assert len(told) == len(named) == 4
+    for before, after in zip(named, told, strict=True):
+        who, _, others = before.partition("; still to go: ")
+        number = others.count(",") + 1
+        assert after == (f"{who}; {number} are still to go." if number > 1 else before)
 
 
 def test_each_stretch_has_the_notes_that_its_rows_call_for(site):
@@ -396,6 +434,32 @@ def test_publications_that_moved_much_have_pages_of_their_own(tmp_path, monkeypa
     assert "/corrections.html#corrected-4-1" in feed
     assert "/corrections/3.html#corrected-3-1" in feed
     assert parsed(out / "corrections/3.html").xpath("//tr[@id='corrected-3-1']")
+
+
+def test_a_page_tells_its_newest_corrections_and_how_many_more_there_are(tmp_path, monkeypatch):
+    monkeypatch.setattr("resultsgen.views.corrections.TOLD", 2)
+    folder = meet(tmp_path)
+    write_marks(folder, MARKS)
+    build(folder)
+    for new in ("9.100", "9.200", "9.300", "9.400"):
+        write_marks(folder, with_mark("1", "VT", new))
+        out = build(folder)
+    told = parsed(out / "competitions/women/vt.html").xpath("//section[@class='corrected']/p")
+    sentences = [one.text_content() for one in told]
+    assert "9.400 instead of 9.300" in sentences[0]
+    assert "9.300 instead of 9.200" in sentences[1]
+    assert sentences[2] == "2 corrections more."
+
+
+def test_the_press_page_says_how_many_incidents_are_explained_elsewhere(monkeypatch):
+    results = judged(EXAMPLE)
+    whole = press_view(results, (), 3, Wording())
+    assert whole.beside == ""
+    monkeypatch.setattr("resultsgen.views.press.EXPLAINED", 1)
+    view = press_view(results, (), 3, Wording())
+    more = len(whole.explained) - 1
+    assert len(view.explained) == 1
+    assert view.beside == f"{more} routines more are explained on the pages of their lists."
 
 
 def test_a_list_in_stretches_is_sorted_in_each_language(browser, tmp_path, monkeypatch):
