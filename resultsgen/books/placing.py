@@ -143,7 +143,7 @@ def packed_object(number: int, objects: Mapping[int, bytes]) -> bytes:
         index.append(b"%d %d" % (one, at))
         at += len(data) + 1
     first = b" ".join(index) + b"\n"
-    contents = zlib.compress(first + b"\n".join(objects.values()), 9)
+    contents = zlib.compress(first + b"\n".join(objects.values()), 7)
     head = b"/Type/ObjStm/N %d/First %d/Filter/FlateDecode" % (len(objects), len(first))
     return stream_object(number, head, contents)
 

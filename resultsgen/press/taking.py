@@ -264,18 +264,13 @@ class Taking:
 
     def _written(self, value: Any) -> bytes:
         """A value as it stands in a file, but for its references."""
-        import pydyf
-
+        if isinstance(value, bytes) and (refers := REFERS.fullmatch(value)):
+            return self._reference(int(refers[1]))
         if isinstance(value, dict):
-            pairs = (b"/" + key.encode() + b" " + self._written(v) for key, v in value.items())
+            pairs = [b"/%b %b" % (key.encode(), self._written(one)) for key, one in value.items()]
             return b"<<" + b"".join(pairs) + b">>"
         if isinstance(value, list | tuple):
             return b"[" + b" ".join(map(self._written, value)) + b"]"
-        if isinstance(value, bytes) and (refers := REFERS.fullmatch(value)):
-            return self._reference(int(refers[1]))
-        if isinstance(value, pydyf.Object):
-            data: bytes = value.data
-            return data
         return _bytes(value)
 
     def _reference(self, number: int) -> bytes:
@@ -303,10 +298,15 @@ def _lean(thing: Any) -> Any:
 
 
 def _bytes(value: Any) -> bytes:
+    """Anything as pydyf writes it; most is bytes, text or a number, which takes no asking."""
     import pydyf
 
-    data: bytes = pydyf.Array([value]).data
-    return data[1:-1]
+    if isinstance(value, bytes):
+        return value
+    if isinstance(value, str | int):
+        return str(value).encode("ascii")
+    data: bytes = value.data if isinstance(value, pydyf.Object) else pydyf.Array([value]).data[1:-1]
+    return data
 
 
 def _string(text: str) -> Any:
