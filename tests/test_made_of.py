@@ -437,6 +437,18 @@ def test_teams_equal_over_two_days_are_told_apart_by_the_e_of_what_counts(meet):
     assert team.ties[0].steps[0].values == (17000, 16500)
 
 
+def test_teams_equal_on_one_apparatus_over_two_days_compare_the_best_marks_of_both(meet):
+    """10 + 12 and 11 + 11 on bars: the best mark is North's 12. By D, 2 + 3, South is ahead."""
+    text, rules, roster, days = teams_over_two_days(
+        "1,UB,10,2,8\n3,UB,11,3,8", "1,UB,12,3,9\n3,UB,11,3,8"
+    )
+    team = meet(text, rules.replace("total E", "total D"), roster, days).competition("both").team
+    assert [(line.place, line.name, line.total) for line in team.lines] == [
+        (1, "South", 22000), (2, "North", 22000),
+    ]  # fmt: skip
+    assert {line.name: line.apparatus_places[0] for line in team.lines} == {"North": 1, "South": 2}
+
+
 @pytest.mark.parametrize("day", [0, 1])
 def test_an_e_that_lacks_on_one_of_the_days_leaves_the_teams_tied(told, day):
     days = ["1,UB,10,2,8\n3,UB,11,2.5,8.5", "1,UB,11,2,9\n3,UB,10,2,8"]
