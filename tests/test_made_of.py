@@ -333,6 +333,16 @@ def test_who_takes_part_on_one_of_the_days_is_in_all_lists_of_both(meet):
     assert both.complete
 
 
+def test_the_days_of_a_person_are_added_whatever_the_division(meet):
+    """On both days she starts among the juniors; both are added for the gala alone."""
+    text = TWO_DAYS.format(more='divisions = ["gala"]')
+    for day in ("saturday", "sunday"):
+        text = text.replace(f'id = "{day}"', f'id = "{day}"\ndivisions = ["junior", "senior"]')
+    roster = ROSTER.rstrip() + "\n1,Adams,North,N,gala,,,\n"
+    both = meet(text, roster, DAYS).competition("both")
+    assert listed(both.all_around) == [(1, "1", 44500)]
+
+
 def test_a_day_that_was_missed_adds_nothing_to_a_tie(meet):
     """By what there is: UB 10 + nothing, BB 5 + 5 against 5 + 5 twice: 20, equal on the best."""
     rules = WHOLE.replace("[totals]", '[totals]\nincomplete = "placed by what there is"').replace(
