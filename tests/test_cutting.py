@@ -549,6 +549,18 @@ def test_a_final_has_what_the_cut_to_it_is_for(
     assert found == ([f"{told}, which this cut is for; correct either"] if told else [])
 
 
+@pytest.mark.parametrize(
+    ("way", "expected"),
+    [("all go through", "Q Q Q R1 . . . ."), ("listed order", "Q Q R1 . . . . .")],
+)
+def test_a_tie_for_the_last_place_is_left_to_the_rule_set(
+    tmp_path: Path, way: str, expected: str
+) -> None:
+    rules = f'== own.toml ==\ntitle = "Own"\n[cuts]\ntie_on_last_place = "{way}"'
+    lists = LISTS.replace("3,UB,9.700", "3,UB,9.800") + rules
+    assert marks(only_cut(tmp_path, "places = 2\nreserves = 1", "own.toml", lists)) == expected
+
+
 def test_a_cut_is_of_the_lists_whose_apparatus_the_final_has(tmp_path: Path) -> None:
     """Only the vault has a final, so that nobody qualifies on the other apparatus."""
     text = TO_A_FINAL.format(
