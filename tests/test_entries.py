@@ -119,6 +119,13 @@ def test_a_team_with_too_few_marks_adds_up_what_there_is(cup):
     assert (first.apparatus, first.short, first.total) == ((9000, 17000), (True, False), 26000)
 
 
+@pytest.mark.parametrize(("by", "names"), [("club", ["North"]), ("team", ["North 1", "North 2"])])
+def test_fewer_than_count_are_a_team_only_where_the_roster_names_it(cup, by, names):
+    """Of three that count, the club South has two; so has each team, by its name."""
+    one = cup(SETTINGS.format(format="3-3-3", by=by), ROSTER, MARKS)
+    assert [line.name for line in one.team.lines] == names
+
+
 def test_teams_have_places_on_each_apparatus(cup):
     """UB 16 against 14, BB 17 against 13."""
     one = cup(SETTINGS.format(format="2-2-2", by="team"), ROSTER, MARKS)

@@ -304,6 +304,21 @@ def test_who_withdraws_from_one_final_or_apparatus_starts_in_the_others(meet):
     }
 
 
+def test_who_withdraws_from_one_apparatus_of_an_all_around_final_starts_on_the_other(meet):
+    gone = 'entered_from = "q"\nwithdrawn = [{ bib = "1", apparatus = ["BB"] }]\n'
+    text = FINALS.removesuffix('entered_from = "q"\n') + gone
+    starts = meet(text, ROSTER, BOTH).competition("all-around").starts
+    assert {one.gymnast.bib: one.apparatus for one in starts} == {"1": ("UB",), "4": ("UB", "BB")}
+
+
+def test_a_mark_on_an_apparatus_that_she_does_not_start_on_is_a_problem(doubts):
+    """Adams is in the final on UB alone."""
+    assert doubts(FINALS, ROSTER, BOTH.rstrip() + "\n1,9,,apparatus") == []
+    assert doubts(FINALS, ROSTER, BOTH.rstrip() + "\n1,,9,apparatus") == [
+        ("not-in-the-final", "marks.csv", 8)
+    ]
+
+
 def test_a_cut_is_final_once_no_mark_of_its_list_is_to_come(meet):
     """Fox has still to go on BB: the list of UB is complete, that of BB and the all-around not."""
     one = meet(FINALS, ROSTER, BOTH.replace("6,5,DNS", "6,5,")).competition("q")

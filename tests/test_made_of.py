@@ -444,6 +444,7 @@ def test_teams_equal_over_two_days_are_told_apart_by_the_e_of_what_counts(meet):
     assert [(line.place, line.name, line.total) for line in team.lines] == [
         (1, "North", 21000), (2, "South", 21000),
     ]  # fmt: skip
+    assert team.ties[0].total == 21000
     assert team.ties[0].steps[0].values == (17000, 16500)
 
 

@@ -76,7 +76,7 @@ def starters(
             elif cut.cut.of == "team":
                 through = _members(source, through)
             for part in (cut.apparatus,) if cut.apparatus else apparatus:
-                on[part] = on.get(part, frozenset()) | through - _gone(competition, source, part)
+                on[part] |= through - _gone(competition, source, part)
     return Starters(all_around, _with_second_vault(competition, on))
 
 
