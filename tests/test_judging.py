@@ -175,6 +175,14 @@ bib,apparatus,mark,vault
     assert listed(cup.all_around)[:3] == [(1, "2", 14800), (2, "1", 14733), (3, "3", 14000)]
 
 
+def test_where_all_is_needed_one_apparatus_missed_is_the_end_of_it(meet):
+    """Bell has bars to come, and no total whatever she makes there."""
+    cup = meet(SETTINGS, ROSTER.split("3,Cole")[0], "== marks.csv ==\nbib,UB,BB\n1,10,11\n2,,DNS")
+    one = cup.competition("cup")
+    assert listed(one.all_around)[-1] == (None, "2", "DNS")
+    assert (one.all_around.to_come, one.by_apparatus["UB"].to_come) == (0, 1)
+
+
 QUALIFICATION = """
 == meet.toml ==
 title = "Test"
