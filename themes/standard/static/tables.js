@@ -74,9 +74,9 @@
 
   /* A row whose address was given away may stand on another page of the list by now. */
   async function seek() {
-    const id = decodeURIComponent(location.hash.slice(1));
+    const id = location.hash.slice(1);
     if (!whole || !id || document.getElementById(id)) return;
-    const pages = await told();
+    const pages = await told().catch(() => []);
     const number = pages.findIndex(([sections]) => sections.includes(` id="${id}"`));
     const links = document.querySelectorAll(".stretches.all a");
     if (number >= 0) location.replace(links[number].href + location.hash);
