@@ -5,6 +5,7 @@ A unit holds none of it, so that it stays as it is when only one of these change
 
 from __future__ import annotations
 
+from collections import ChainMap
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -28,7 +29,7 @@ class Edges:
 
     status: str
     when: str
-    alphabets: Mapping[str, Alphabet]
+    alphabets: Mapping[str, dict[str, tuple[int, float]]]
     """By the name of the font's file."""
 
     def letters(self, units: Iterable[Unit], pages: int) -> dict[str, dict[str, tuple[int, float]]]:
@@ -36,7 +37,8 @@ class Edges:
         digits = "".join(sorted(set("".join(map(str, range(1, pages + 1))))))
         found: dict[str, dict[str, tuple[int, float]]] = {}
         for unit in units:
-            for text in (one for page in unit.pages for one in page.edges):
+            texts = {(one.hand, one.words): one for page in unit.pages for one in page.edges}
+            for text in texts.values():
                 hand = unit.hands[text.hand]
                 letters = self._letters(unit, hand)
                 shown = self._words(text, digits, digits)
@@ -71,4 +73,4 @@ class Edges:
 
     def _letters(self, unit: Unit, hand: Hand) -> Alphabet:
         """What was set by the renderer goes before what the font's file says."""
-        return {**self.alphabets[unit.fonts[hand.font].asset], **hand.letters}
+        return ChainMap(hand.letters, self.alphabets[unit.fonts[hand.font].asset])

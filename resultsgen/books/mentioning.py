@@ -69,6 +69,8 @@ class Rooms:
 
     def __call__(self, *targets: str) -> Html:
         """Room for the pages that these may be on."""
+        if not targets:
+            return Html("")
         self.asked = True
         inside = Counter(self._stands_in.get(target, target) for target in targets)
         count = sum(

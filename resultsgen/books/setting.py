@@ -17,7 +17,6 @@ from typing import Literal
 from resultsgen import fonts
 from resultsgen.books.edges import Edges
 from resultsgen.books.gathering import Gathering
-from resultsgen.books.lettering import Alphabet
 from resultsgen.books.mentioning import Html
 from resultsgen.books.metadata import About
 from resultsgen.books.typesetting import SetTable, typeset
@@ -223,7 +222,7 @@ def _small(files: Sequence[Path], needed: frozenset[str], cache: Cache) -> list[
     return _kept(keys, [Chore("small", (font, needed, "ttf")) for font in files], cache)
 
 
-def _alphabets(files: Sequence[bytes], cache: Cache) -> list[Alphabet]:
+def _alphabets(files: Sequence[bytes], cache: Cache) -> list[dict[str, tuple[int, float]]]:
     """The glyph and the width of each letter of each font."""
     keys = [key_of("alphabet", font) for font in files]
     told = map(json.loads, _kept(keys, [Chore("glyphs", (font,)) for font in files], cache))

@@ -17,6 +17,7 @@ fast but wrong is measured.
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import shutil
@@ -170,6 +171,7 @@ def plain(meet: str, out: str, tagged: str) -> dict[str, float]:
 
 def units(meet: str, out: str, cache: str, workers: str) -> dict[str, float]:
     """From units; as in a build, a worker gets ready while the meet is read."""
+    gc.disable()
     get_ready()
     asked = judged(Path(meet))
     kept = Path(cache) if cache else None
@@ -184,7 +186,8 @@ def again(meet: str, changed: str, out: str, cache: str, workers: str) -> dict[s
 
 
 def shelf(meet: str, out: str, cache: str, workers: str) -> dict[str, float]:
-    """All books of a meet."""
+    """All books of a meet, as in a build."""
+    gc.disable()
     get_ready()
     asked = judged(Path(meet))
     kept = Path(cache) if cache else None
