@@ -185,6 +185,10 @@ def test_who_withdraws_half_way_keeps_the_marks_there_are(cup):
     told = {bib: status for _, bib, status in listed(one.by_apparatus["BB"])}
     assert (told["1"], told["2"]) == ("WDR", "DNF")
     assert (None, "1", "DNF") in listed(one.all_around)
+    adams = next(line for line in one.all_around.lines if line.gymnast.bib == "1")
+    assert [(routine.mark, routine.status) for routine in adams.routines] == [
+        (9000, ""), (None, "WDR"),
+    ]  # fmt: skip
 
 
 def test_a_status_on_the_roster_is_for_the_whole_meet_beside_those_of_the_marks(cup):

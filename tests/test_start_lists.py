@@ -101,6 +101,23 @@ def test_as_drawn_for_each_apparatus(tmp_path: Path) -> None:
     assert table.notes[0].text == "The order was drawn."
 
 
+def test_a_start_order_may_begin_with_nought(tmp_path: Path) -> None:
+    text = MEET.format(apparatus="", final="").replace("1,A,4", "1,A,1").replace("1,A,3", "1,A,0")
+    starts = judged(write_folder(tmp_path, text)).competition("q").starts
+    assert [start.gymnast.bib for start in starts] == ["2", "1", "4", "3"]
+
+
+def test_gymnasts_stand_by_their_own_rank_though_there_are_teams(tmp_path: Path) -> None:
+    """N is ahead of S: 46 against 45.5; Cole, of S, has the highest all-around total."""
+    by_rank = 'start_order = "rank"'
+    teams = 'phase = "qualification"\nteam = { format = "2-2-2", by = "federation" }'
+    text = MEET.format(apparatus=by_rank, final=by_rank)
+    whole = judged(write_folder(tmp_path, text.replace('phase = "qualification"', teams, 1)))
+    assert whole.competition("q").team
+    assert orders(whole.competition("apparatus"))["UB"] == ("rank", "4 3 2")
+    assert orders(whole.competition("final")) == {"": ("rank", "3 1")}
+
+
 def test_one_apparatus_may_be_drawn_already(tmp_path: Path) -> None:
     draw = 'start_order = "rank"\ndraw = { BB = ["2", "3", "1"] }'
     final = judged(meet(tmp_path, draw)).competition("apparatus")
