@@ -386,6 +386,18 @@ def test_a_tie_that_needs_an_e_score_not_given_is_a_problem(doubts):
     assert doubts(SETTINGS, ROSTER, marks) == [("tie-not-settled", "marks.csv", 2)]
 
 
+def test_the_tie_is_told_at_the_first_mark_of_those_tied_with_what_lacks(tmp_path):
+    """A mark of somebody else stands before theirs; of Cole the E score is there."""
+    marks = "bib,apparatus,mark,d,e\n1,UB,8,,\n2,UB,9,,\n3,UB,9,2,7\n2,BB,9,,"
+    text = "\n".join((SETTINGS, 'ranks = ["apparatus"]', ROSTER, f"== marks.csv ==\n{marks}"))
+    (problem,) = results(read_meet(write_folder(tmp_path, text))[0])[1]
+    assert (problem.file, problem.row, problem.column) == ("marks.csv", 3, "")
+    assert problem.message.startswith(
+        "bib 2 and bib 3 are tied on 9.000 in 'cup' (UB list); the rules settle it by the E score, "
+        "which is not given for bib 2: fill it in"
+    )
+
+
 def test_or_it_is_shared_where_the_meet_says_so(meet):
     marks = "== marks.csv ==\nbib,UB,BB\n1,9,8\n2,9,7"
     cup = meet(SETTINGS, 'missing_scores = "share"', ROSTER, marks).competition("cup")
@@ -401,6 +413,24 @@ def test_an_official_meet_has_no_mark_to_come(doubts):
     marks = "== marks.csv ==\nbib,UB,BB\n1,9,8\n2,9,\n3,8,8\n4,7,7\n5,6,6\n6,5,5"
     roster = ROSTER.replace("2,Bell,North,N,,,", "2,Bell,North,N,,,")
     assert {code for code, *_ in doubts(settings, roster, marks)} >= {"official-but-not-finished"}
+
+
+@pytest.mark.parametrize(
+    ("missing", "told"),
+    [(2, "bib 1, 2:"), (5, "bib 1, 2, 3, 4, 5:"), (6, "bib 1, 2, 3, 4, 5 and 1 more:")],
+)
+def test_of_a_list_that_is_not_finished_the_first_few_are_named(tmp_path, missing, told):
+    status = '[status]\nstate = "official"\nsigned = [{ name = "Nora Vey" }]'
+    settings = SETTINGS.replace('title = "Test"', f'title = "Test"\n{status}', 1)
+    text = "\n".join((settings, 'ranks = ["all-around"]', ROSTER, "== marks.csv ==\nbib,UB,BB\n"))
+    rows = "".join(f"{bib},{bib},{bib}\n" for bib in range(missing + 1, 7))
+    (problem,) = results(read_meet(write_folder(tmp_path, text + rows))[0])[1]
+    assert (problem.file, problem.column, problem.value) == (
+        "meet.toml",
+        "status.state",
+        "official",
+    )
+    assert f"in the all-around list of 'cup' marks are still to come of {told} " in problem.message
 
 
 TEAMS = SETTINGS + 'ranks = ["team"]\nteam = { format = "3-3-2" }\n'
