@@ -72,7 +72,8 @@ class Language:
             return self.date(first)
         if (first.year, first.month) == (last.year, last.month):
             span = format_interval(first, last, "yMMMMd", locale=self.locale)
-            return self._first_of_month(span)
+            # Some versions of CLDR set thin spaces around the dash, others none.
+            return self._first_of_month(span.replace("\u2009", ""))
         if first.year == last.year:
             begin = format_skeleton("MMMMd", first, locale=self.locale)
             return f"{self._first_of_month(begin)} – {self.date(last)}"

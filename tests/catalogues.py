@@ -133,7 +133,7 @@ def updated(code: str, known: Catalog) -> Catalog:
         language_team="resultsgen",
         fuzzy=False,
     )
-    # How a language counts stands in its catalogue; what Babel knows of it changes with its version.
+    # How a language counts stands in its catalogue: what Babel knows of it changes by version.
     if len(known):
         fresh.mime_headers = [("Plural-Forms", known.plural_forms)]
     for key, files in sorted(texts().items(), key=lambda pair: str(pair[0])):
