@@ -303,6 +303,13 @@ def test_several_cuts_may_lead_to_one_final(meet):
     assert [line.gymnast.bib for line in final.all_around.lines] == ["1", "4"]
 
 
+def test_gymnasts_who_got_through_by_themselves_are_no_team(meet):
+    """Adams and Dean, the one starter of each club where two marks count."""
+    team = 'ranks = ["all-around", "team"]\nteam = { format = "2-2-2" }'
+    text = FINALS.replace('ranks = ["all-around"]', team)
+    assert meet(text, ROSTER, BOTH).competition("all-around").team.lines == ()
+
+
 def test_who_withdraws_from_one_final_or_apparatus_starts_in_the_others(meet):
     """Adams is not on BB, Dean on none; on each apparatus the next comes in for them."""
     finals = meet(FINALS, ROSTER, BOTH).competition("apparatus").by_apparatus
