@@ -570,3 +570,30 @@ def test_the_place_beside_a_mark_is_told_apart_as_the_rules_say(meet):
     cup = meet(SETTINGS, ROSTER, f"== marks.csv ==\n{rows}").competition("cup")
     routines = {line.gymnast.bib: line.routines[0] for line in cup.all_around.lines}
     assert [routines[bib].place for bib in "12"] == [2, 1]
+
+
+def test_the_younger_is_ahead_wherever_she_stands_on_the_roster(meet):
+    """The roster is not in the order of names, and holds somebody of another competition."""
+    rules = '== own.toml ==\ntitle = "Own"\n[ties.apparatus]\ncriteria = ["younger"]'
+    roster = """
+== roster.csv ==
+bib,family_name,discipline,birth_year
+3,Young,men,2014
+1,Zander,women,2010
+2,Adams,women,2012
+"""
+    marks = "== marks.csv ==\nbib,UB,BB\n1,9,8\n2,9,9"
+    text = SETTINGS.replace('discipline = "women"', 'discipline = "women"\nrules = "own.toml"')
+    men = '[[competition]]\nid = "men"\ntitle = "Men"\ndiscipline = "men"\napparatus = ["PH"]\n'
+    cup = meet(text, men, rules, roster, marks.replace("BB\n", "BB,competition\n")
+               .replace(",8\n", ",8,cup\n") + ",cup").competition("cup")  # fmt: skip
+    assert listed(cup.by_apparatus["UB"]) == [(1, "2", 9000), (2, "1", 9000)]
+
+
+def test_no_all_around_total_is_behind_any_however_good_the_marks_there_are(meet):
+    """Adams has 18 on two apparatus and is not on the third; Bell has 11 on all three."""
+    rules = '== own.toml ==\ntitle = "Own"\n[ties.apparatus]\ncriteria = ["all-around total"]'
+    text = SETTINGS.replace('["UB", "BB"]', '["UB", "BB", "FX"]\nrules = "own.toml"')
+    marks = "== marks.csv ==\nbib,UB,BB,FX\n1,9,9,DNS\n2,9,1,1"
+    cup = meet(text, rules, ROSTER.split("3,Cole")[0], marks).competition("cup")
+    assert listed(cup.by_apparatus["UB"]) == [(1, "2", 9000), (2, "1", 9000)]
