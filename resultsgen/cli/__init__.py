@@ -61,8 +61,7 @@ def build(asked: argparse.Namespace) -> int:
     from resultsgen.unchanged import published_before
 
     begun = time.monotonic()
-    if asked.without_books:
-        gc.disable()  # Hardly anything is left lying about, and looking for it takes a tenth.
+    gc.disable()  # Hardly anything is left lying about, and looking for it takes a tenth.
     out = asked.output or asked.meet / "output"
     wishes = Wishes(
         asked.theme,

@@ -179,7 +179,8 @@ def units(meet: str, out: str, cache: str, workers: str) -> dict[str, float]:
 
 
 def again(meet: str, changed: str, out: str, cache: str, workers: str) -> dict[str, float]:
-    """From units, in a process that has just made the same book before the change."""
+    """From units, in a process that has just made the same book before the change, as `watch`."""
+    get_ready()
     before, after = judged(Path(meet)), judged(Path(changed))
     complete_book(before, Path(cache), int(workers))
     return measured(lambda: Path(out).write_bytes(complete_book(after, Path(cache), int(workers))))
