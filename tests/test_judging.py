@@ -578,7 +578,7 @@ def test_the_younger_is_ahead_wherever_she_stands_on_the_roster(meet):
     roster = """
 == roster.csv ==
 bib,family_name,discipline,birth_year
-3,Young,men,2014
+3,Young,men,1990
 1,Zander,women,2010
 2,Adams,women,2012
 """
