@@ -409,6 +409,16 @@ def test_an_apparatus_of_one_of_the_days_counts_as_it_is(meet):
     ]  # fmt: skip
 
 
+def test_an_apparatus_of_one_of_the_days_is_compared_in_a_tie(meet):
+    """Bars 4 + 4 and beam 10 of Sunday alone, against 4.5 + 4.5 and 9: the beam is best."""
+    rules = WHOLE.replace("[totals]", '[totals]\nincomplete = "placed by what there is"')
+    text = TWO_DAYS.format(more="").replace('apparatus = ["UB", "BB"]', 'apparatus = ["UB"]', 1)
+    days = "== saturday.csv ==\nbib,UB\n1,4\n2,4.5\n== sunday.csv ==\nbib,UB,BB\n1,4,10\n2,4.5,9\n"
+    roster = ROSTER.split("3,Cole")[0]
+    both = meet(whole(text), rules, roster, days).competition("both")
+    assert listed(both.all_around) == [(1, "1", 18000), (2, "2", 18000)]
+
+
 def test_what_is_carried_is_the_persons_whatever_the_division(meet):
     """Adams did the qualification as a junior and has a row of her own for the final."""
     text = CARRIED.replace('id = "final"', 'id = "final"\ndivisions = ["gala"]')
