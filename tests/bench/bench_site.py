@@ -221,7 +221,8 @@ def main(gymnasts: int) -> None:
         shown = time.perf_counter() - begun - views
         print(f"{gymnasts} gymnasts, {len(pages)} pages")
         print(f"finished views:                  {views:6.2f} s")
-        print(f"rendering and writing:           {shown:6.2f} s, {len(pages) / shown:.0f} a second")
+        size = sum(page.stat().st_size for page in (work / "site").rglob("*.html"))
+        print(f"rendering and writing:           {shown:6.2f} s, {size} bytes")
         weights(work / "site")
         longest = judged(long_meet(work / "longest", gymnasts))
         write_site(longest, subject.theme, work / "long", cache=work / "cache")
