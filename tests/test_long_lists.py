@@ -400,7 +400,7 @@ def test_without_script_the_stretches_and_their_links_are_there(browser, address
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
-@pytest.mark.parametrize("kind", ["day/all-around/2", "day/standings/2", "evening/needs/2"])
+@pytest.mark.parametrize("kind", ["day/all-around/2", "evening/needs/2"])
 def test_axe_finds_nothing_on_a_stretch(browser, address, kind):
     page, _, _ = opened(browser, 1280)
     page.goto(f"{address}competitions/{kind}.html")
