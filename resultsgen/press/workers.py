@@ -183,10 +183,12 @@ class Press:
 
 def _at_hand() -> Worker:
     """A worker that has nothing to do, or a new one."""
-    while AT_HAND:
-        worker = AT_HAND.pop()
-        if worker.process.poll() is None:
-            return worker
+    # Several threads ask at a time: who finds none left has not looked before.
+    with contextlib.suppress(IndexError):
+        while True:
+            worker = AT_HAND.pop()
+            if worker.process.poll() is None:
+                return worker
     return Worker(_start())
 
 

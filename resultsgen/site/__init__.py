@@ -37,7 +37,7 @@ def write_site(
     cache: Path | None = None,
 ) -> None:
     """Write every page and what pages need into *folder*."""
-    subjects = tuple(_subjects(results, theme, books, tables, pages))
+    subjects, kept = tuple(_subjects(results, theme, books, tables, pages)), Cache(cache)
     icon, code = favicon(theme.settings.light).encode(), script(theme).encode()
     made = {"icon": hashed_address("icon.svg", icon), "script": hashed_address("site.js", code)}
     files = {made["icon"]: icon, made["script"]: code}
@@ -46,13 +46,13 @@ def write_site(
         names = names_script(subject).encode()
         address = hashed_address("names.js", names)
         files[address] = names
-        drawn = _card(subject, Cache(cache))
+        drawn = _card(subject, kept)
         files |= drawn
         rendered = rendered_pages(subject, {**made, "names": address, "card": "".join(drawn)})
         whole, rows = with_rows(rendered, subject.folder)
         shown |= whole
         files |= rows
-    style = stylesheet(theme, cut_fonts(theme, shown, Cache(cache))).encode()
+    style = stylesheet(theme, cut_fonts(theme, shown, kept)).encode()
     style_address = hashed_address("site.css", style)
     for address, text in shown.items():
         # Which letters the fonts need is known once all pages are there; only then has the style

@@ -31,8 +31,8 @@ def feed_text(subject: Subject) -> str:
     """The whole feed, the newest publication first, each followed by its corrections."""
     settings, base = subject.results.meet.settings, subject.base_url
     dated = _dated(subject)
-    author, pages = settings.organiser or settings.title, f"{base}corrections.html"
-    facts = news(subject.results, subject.wording)
+    author, pages = settings.organiser or settings.title, "corrections.html"
+    facts, apart_from_all = news(subject.results, subject.wording), apart(subject.results.history)
     lines = (
         f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang="{subject.wording.language.code}">',
         f"<id>{escape(_id(subject, 'feed'), quote=False)}</id>",
@@ -40,11 +40,14 @@ def feed_text(subject: Subject) -> str:
         f"<updated>{_time(dated[-1])}</updated>",
         f"<author><name>{escape(author, quote=False)}</name></author>",
         f'<link rel="self" type="application/atom+xml" href="{escape(base + FEED)}"/>',
-        f'<link rel="alternate" type="text/html" href="{escape(pages)}"/>',
+        f'<link rel="alternate" type="text/html" href="{escape(base + pages)}"/>',
         *(
             line
             for issue in reversed(dated)
-            for line in _entries(subject, issue, facts.get(issue.publication.number, ()))
+            for number in [issue.publication.number]
+            for line in _entries(
+                subject, issue, facts.get(number, ()), apart_from_all.get(number, pages)
+            )
         ),
         "</feed>",
     )
@@ -73,7 +76,7 @@ def _id(subject: Subject, what: str) -> str:
     return f"tag:{host},{_time(_dated(subject)[0])[:10]}:{quote(address.path, safe='/%')}{what}"
 
 
-def _entries(subject: Subject, issue: Issue, facts: tuple[Fact, ...]) -> Iterator[str]:
+def _entries(subject: Subject, issue: Issue, facts: tuple[Fact, ...], page: str) -> Iterator[str]:
     """A publication with what is worth telling of it, and each of its corrections."""
     names = Names(subject.results, subject.wording)
     number = issue.publication.number
@@ -83,7 +86,6 @@ def _entries(subject: Subject, issue: Issue, facts: tuple[Fact, ...]) -> Iterato
     sentences = [correction_sentence(one, names) for one in issue.corrected]
     headed = subject.wording.language.headed
     told = [headed(fact.about, fact.sentence) for fact in facts]
-    page = apart(subject.results.history).get(number, "corrections.html")
     yield _entry(
         subject, issue, f"publication/{number}", f"{page}#publication-{number}", title,
         " ".join((*sentences, *told)) or title,

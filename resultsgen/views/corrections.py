@@ -59,7 +59,11 @@ class PublicationView:
 def publication_views(results: Results, wording: Wording) -> tuple[PublicationView, ...]:
     """Every publication, the newest first."""
     names = Names(results, wording)
-    return tuple(_publication(issue, names) for issue in reversed(results.history.issues))
+    pages = apart(results.history)
+    return tuple(
+        _publication(issue, names, pages.get(issue.publication.number, ""))
+        for issue in reversed(results.history.issues)
+    )
 
 
 def apart(history: History) -> dict[int, str]:
@@ -99,7 +103,7 @@ def publication_stretches(
         yield called, (replace(one, tables=tables),)
 
 
-def _publication(issue: Issue, names: Names) -> PublicationView:
+def _publication(issue: Issue, names: Names, page: str) -> PublicationView:
     one, wording = issue.publication, names.wording
     tables = _tables(issue, names)
     return PublicationView(
@@ -111,7 +115,7 @@ def _publication(issue: Issue, names: Names) -> PublicationView:
         record_address(one),
         tables,
         _lists(issue, names),
-        apart(names.results.history).get(one.number, ""),
+        page,
     )
 
 
