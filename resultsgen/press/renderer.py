@@ -19,7 +19,7 @@ from typing import Any
 
 from resultsgen.press.blanks import Blanks
 from resultsgen.press.failures import RendererMissingError
-from resultsgen.press.taking import Taking
+from resultsgen.press.taking import Taking, names_of_rows
 from resultsgen.press.unit import Unit
 
 VARIANT = "pdf/ua-1"
@@ -160,13 +160,13 @@ class Renderer:
         made: list[Unit] = []
 
         def take(document: Any, pdf: Any) -> None:
-            made.append(Taking(document, pdf, blanks).unit(self._assets))
+            made.append(Taking(document, pdf, blanks, names).unit(self._assets))
             pdf.write = lambda *written, **not_at_all: None
 
         with self._refusals_told(html):
-            document = self._html(html).render(
-                stylesheets=self._css, font_config=self._fonts, pdf_tags=True
-            )
+            source = self._html(html)
+            names = names_of_rows(source)
+            document = source.render(stylesheets=self._css, font_config=self._fonts, pdf_tags=True)
             blanks = Blanks(document)
             # The fonts are not used, so that nothing is gained by making them small.
             document.write_pdf(finisher=take, pdf_tags=True, full_fonts=True)
