@@ -12,6 +12,7 @@ from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from itertools import pairwise
 from pathlib import Path
+from xml.etree import ElementTree
 
 import numpy
 import pikepdf
@@ -198,6 +199,35 @@ def test_a_letter_of_another_font_gets_a_whole_book(meet, tmp_path, monkeypatch)
     )
     monkeypatch.setattr(binding_module, "_plain_book", lambda _, volume: volume.title.encode())
     assert made(meet, tmp_path)["result-book"].read_bytes() == b"Result book"
+
+
+def test_what_our_templates_write_is_xml_too(meet, tmp_path, monkeypatch):
+    """So it is read quickly; what is not would still be read, only slowly."""
+    asked: list[workers.Sheet] = []
+
+    def rendered(_, sheets):
+        asked.extend(sheets)
+        return ((sheet, workers.NOT_JOINABLE) for sheet in sheets)
+
+    monkeypatch.setattr(workers.Press, "rendered", rendered)
+    monkeypatch.setattr(binding_module, "_plain_book", lambda *_: b"")
+    made(meet, tmp_path)
+    assert len(asked) > 20
+    for sheet in asked:
+        ElementTree.fromstring(sheet.html)
+
+
+def test_a_theme_may_write_html_that_is_no_xml(meet, books, tmp_path):
+    """The parser of the standard library and that of the renderer read the same."""
+    (standard,) = find_theme("standard").files("book/parts.html")
+    text = standard.read_text("utf-8")
+    assert text.count("/>") == 1
+    theme = theme_with(tmp_path / "theme", "parts.html", text.replace("/>", ">"))
+    write_books(judged(meet), find_theme(theme), tmp_path, quiet, cache=None)
+    for name, book in books.items():
+        again = tmp_path / book.name
+        assert words(book) == words(again), name
+        assert (drawn(book, 1) == drawn(again, 1)).all(), name
 
 
 def test_what_two_books_share_is_rendered_once(meet, tmp_path):

@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import chain
 
 from resultsgen.books.appendix import Attachment
 from resultsgen.books.drafting import Draft, Drafting
@@ -49,6 +50,8 @@ class Binding:
     attachments: Sequence[Attachment]
     _done: int = 0
     _of: int = 0
+    _begun: set[Sheet] = field(default_factory=set)
+    _coming: Iterator[tuple[Sheet, bytes]] = field(default_factory=lambda: iter(()))
     _made: dict[Sheet, bytes] = field(default_factory=dict)
     _units: dict[Sheet, Unit] = field(default_factory=dict)
 
@@ -75,19 +78,27 @@ class Binding:
         bound = str(volume.has_cover)
         return key_of("joined", versions(), bound, *told, *sheets, *roles, *attached)
 
-    def made(self, sheets: Iterable[Sheet]) -> Mapping[Sheet, bytes]:
-        """What came of these sheets, of this time or an earlier one."""
+    def begin(self, sheets: Iterable[Sheet]) -> None:
+        """Let the press begin with those of these sheets that are neither kept nor begun."""
         waiting = []
         for sheet in dict.fromkeys(sheets):
-            if sheet in self._made:
+            if sheet in self._begun:
                 continue
+            self._begun.add(sheet)
             kept = self.cache.get(self.key(sheet))
             if kept is None:
                 waiting.append(sheet)
             else:
                 self._made[sheet] = kept
-        self._of += len(waiting)
-        for sheet, made in self.press.rendered(waiting):
+        if waiting:
+            self._of += len(waiting)
+            self._coming = chain(self._coming, self.press.rendered(waiting))
+
+    def made(self, sheets: Sequence[Sheet]) -> Mapping[Sheet, bytes]:
+        """What came of these sheets, of this time or an earlier one; what is not there comes."""
+        self.begin(sheets)
+        while not all(sheet in self._made for sheet in sheets):
+            sheet, made = next(self._coming)
             self._made[sheet] = made
             self.cache.put(self.key(sheet), made)
             self._done += 1
@@ -122,14 +133,20 @@ def bound(
     with Press(type, workers) as press:
         binding = Binding(setting, press, type, cache, told, anchors, edges, attachments)
         if not plain:
+            # Books are joined while the press is at the sheets of the next. In each, what takes
+            # long begins first, so that no core waits for another at the end.
             waiting = (one for one in drafts if not cache.has(binding.book_key(one)))
-            binding.made(sheet for draft in waiting for sheet in draft.sheets)
+            binding.begin(sheet for one in waiting for sheet in sorted(one.sheets, key=_ease))
         for draft in drafts:
             try:
                 made = _plain_book(binding, draft.volume) if plain else _kept(binding, draft)
                 yield draft.volume, made
             except LookupError as problem:
                 raise PressError(f"{draft.volume.title}: {problem.args[0]}") from problem
+
+
+def _ease(sheet: Sheet) -> int:
+    return -len(sheet.html)
 
 
 def _kept(binding: Binding, draft: Draft) -> bytes | bytearray:

@@ -16,6 +16,7 @@ from collections.abc import Iterator, Mapping
 from hashlib import sha256
 from html import unescape
 from typing import Any
+from xml.etree import ElementTree
 
 from resultsgen.press.blanks import Blanks
 from resultsgen.press.failures import RendererMissingError
@@ -68,6 +69,9 @@ def _quick_search() -> Iterator[None]:
     finally:
         ctypes.util.find_library = search
 
+
+BARE = "<title></title>"
+"""A document to put into what was read in another way."""
 
 BOX = ".notdef glyph"
 """How the renderer begins to tell that no font has a letter, and that it prints a box instead."""
@@ -173,7 +177,19 @@ class Renderer:
         return made[0]
 
     def _html(self, html: str) -> Any:
-        return self._weasyprint.HTML(string=html, url_fetcher=self._fetcher)
+        """HTML as the renderer has it once it is read.
+
+        Ours is well-formed XML too, and as such it is read forty times as fast; otherwise reading
+        takes a fourteenth of all the time. A theme may write what is HTML alone.
+        """
+        try:
+            tree = ElementTree.fromstring(html)
+        except ElementTree.ParseError:
+            return self._weasyprint.HTML(string=html, url_fetcher=self._fetcher)
+        read = self._weasyprint.HTML(string=BARE, url_fetcher=self._fetcher)
+        read.wrapper_element = type(read.wrapper_element).from_html_root(tree)
+        read.etree_element = tree
+        return read
 
     @contextlib.contextmanager
     def _refusals_told(self, html: str = "") -> Iterator[None]:

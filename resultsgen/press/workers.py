@@ -141,9 +141,11 @@ class Press:
         self._all, self._idle = [], []
 
     def rendered(self, sheets: Iterable[Sheet]) -> Iterator[tuple[Sheet, Any]]:
-        """Each sheet with what was made of it, in the order in which they are ready."""
-        # What takes long begins first, so that no core waits for another at the end.
-        waiting = sorted(sheets, key=lambda sheet: -len(sheet.html))
+        """Each sheet with what was made of it, in the order in which they are ready.
+
+        They are begun in the order given, and go on while nobody asks for the next.
+        """
+        waiting = list(sheets)
         if not waiting:
             return
         executor = ThreadPoolExecutor(min(self._most, len(waiting)))
