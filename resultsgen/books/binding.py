@@ -97,12 +97,13 @@ class Binding:
     def made(self, sheets: Sequence[Sheet]) -> Mapping[Sheet, bytes]:
         """What came of these sheets, of this time or an earlier one; what is not there comes."""
         self.begin(sheets)
-        while not all(sheet in self._made for sheet in sheets):
-            sheet, made = next(self._coming)
-            self._made[sheet] = made
-            self.cache.put(self.key(sheet), made)
-            self._done += 1
-            self.told(self._done, self._of, sheet.name)
+        for wanted in sheets:
+            while wanted not in self._made:
+                sheet, made = next(self._coming)
+                self._made[sheet] = made
+                self.cache.put(self.key(sheet), made)
+                self._done += 1
+                self.told(self._done, self._of, sheet.name)
         return self._made
 
     def unit(self, sheet: Sheet) -> Unit:
