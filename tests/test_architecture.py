@@ -33,6 +33,7 @@ LAYERS = (
     ("publish",),
     ("watching", "gallery"),
     ("cli",),
+    ("__main__",),
 )
 LEVEL = {name: level for level, row in enumerate(LAYERS) for name in row}
 

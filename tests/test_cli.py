@@ -72,6 +72,17 @@ def test_help_teaches_the_commands_and_the_exit_codes():
     assert "--without-books" in resultsgen("build", "--help").stdout
 
 
+def test_python_runs_it_as_a_module_too():
+    told = subprocess.run(
+        [sys.executable, "-m", "resultsgen", "--version"],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=environment(),
+    )
+    assert (told.returncode, told.stdout) == (0, f"resultsgen {__version__}\n"), told.stderr
+
+
 @pytest.mark.parametrize("arguments", [["--help"], ["build", "--help"], ["--version"]])
 def test_help_imports_nothing_heavy(arguments):
     told = subprocess.run(

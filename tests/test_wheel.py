@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
+import sysconfig
 import tarfile
 from pathlib import Path
 from zipfile import ZipFile
@@ -113,6 +115,43 @@ def test_an_installed_wheel_finds_its_own_themes(wheel, tmp_path):
     assert told[0] == str(target / "resultsgen" / "themes")
     assert told[1].split() == list(theme_names())
     assert told[2].startswith(told[0])
+
+
+def blocks_of_the_readme() -> list[str]:
+    """The commands of the README, block by block."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    blocks = re.findall(r"^```(\w*)\n(.+?)^```$", text, re.DOTALL | re.MULTILINE)
+    return [block for language, block in blocks if language in ("", "sh")]
+
+
+def test_the_commands_of_the_readme_work_one_after_the_other(wheel, tmp_path):
+    """What its first block installs from the network is put in place from here instead; books, and
+    `watch`, which goes on until somebody presses Ctrl-C, are tried elsewhere.
+    """
+    first = blocks_of_the_readme()[0].strip().split(" && ")
+    own = next(block for block in blocks_of_the_readme() if "resultsgen new" in block)
+    installing, last = first[:-1], first[-1]
+    assert last == "resultsgen build example_meet"
+    in_this_shell = [step for step in installing if step.startswith(". ")]
+    python("-m", "venv", "--without-pip", str(tmp_path / ".venv"), folder=tmp_path)
+    options = ("--quiet", "--no-deps", "--no-index", "--no-compile")
+    python("-m", "pip", "--python", ".venv", "install", *options, str(wheel), folder=tmp_path)
+    site = next((tmp_path / ".venv").rglob("site-packages"))
+    (site / "dependencies.pth").write_text(sysconfig.get_path("purelib"))
+    quick = own.replace("build our-cup", "build our-cup --without-books")
+    commands = [line for line in quick.splitlines() if "resultsgen watch" not in line]
+    script = "\n".join(["set -eu", *in_this_shell, *commands, "python -m resultsgen --version"])
+    done = subprocess.run(
+        ["sh", "-c", script],
+        cwd=tmp_path,
+        env={"PATH": "/usr/bin:/bin", "RESULTSGEN_CACHE": str(tmp_path / "cache")},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "Nothing to mend" in done.stdout
+    assert done.stdout.endswith(f"resultsgen {__version__}\n")
 
 
 def test_the_sdist_holds_what_its_own_tests_need(built):
