@@ -306,6 +306,10 @@ class CompetitionResults:
     by_apparatus: dict[str, Ranking]
     """In the order of the apparatus; empty where apparatus are not ranked."""
     team: TeamRanking | None
+    routines: tuple[tuple[Gymnast, Routine], ...] = ()
+    """Every mark and status with its gymnast, in a list or not: by apparatus, then as the roster.
+
+    None where days are added: they are those of the days."""
     departures: tuple[Departure, ...] = ()
     """What the meet changes in the rule set."""
     start_lists: tuple[StartList, ...] = ()

@@ -16,7 +16,6 @@ from hypothesis import strategies as st
 from scipy.stats import rankdata
 
 from resultsgen.judging import in_feeding_order, results
-from resultsgen.judging.routines import routines
 from resultsgen.judging.running import running
 from resultsgen.meet import Competition
 from resultsgen.publications.following import history, next_publication
@@ -1037,7 +1036,7 @@ def test_a_gymnast_sees_what_each_total_is_made_of(meet):
 
 def test_a_gymnast_sees_the_days_that_are_added(meet):
     both = meet(TWO_DAYS.format(more=TEAM), ROSTER, DAYS).competition("both")
-    assert routines(both) == ()
+    assert both.routines == ()
     more = TEAM.replace('["team"]', '["all-around", "team"]')
     both = meet(TWO_DAYS.format(more=more), ROSTER, DAYS).competition("both")
     start = next(one for one in both.starts if one.gymnast.bib == "2")

@@ -21,7 +21,6 @@ from resultsgen.exports.columns import (
     table_of,
     yes,
 )
-from resultsgen.judging.routines import routines
 from resultsgen.language import ENGLISH, to_say
 from resultsgen.marks import show_mark
 from resultsgen.results import (
@@ -87,7 +86,7 @@ def all_routines(results: Results) -> Iterator[CsvTable]:
         )
         for one in results.competitions
         if one.competition.has_own_marks
-        for gymnast, routine in routines(one)
+        for gymnast, routine in one.routines
     )  # fmt: skip
     yield CsvTable("routines.csv", Title(to_say("Routines")), fields, rows)
 

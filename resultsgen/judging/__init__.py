@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from resultsgen.judging.carrying import nothing_to_carry
 from resultsgen.judging.field import Field
-from resultsgen.judging.fields import field
+from resultsgen.judging.fields import field, performed
 from resultsgen.judging.finals import Starters, named_starters, not_in_the_final, starters
 from resultsgen.judging.lists import all_around, by_apparatus
 from resultsgen.judging.people import gymnasts
@@ -65,6 +65,7 @@ def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResul
         all_around=all_around(these) if "all-around" in ranks else None,
         by_apparatus=by_apparatus(these) if "apparatus" in ranks else {},
         team=team_ranking(these, competition.team) if competition.team else None,
+        routines=performed(these),
         departures=these.meet.departures.get(competition.id, ()),
         start_lists=start_lists(these, starts, source),
     )

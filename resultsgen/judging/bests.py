@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.judging.decided import Notable
-from resultsgen.judging.routines import routines
 from resultsgen.meet import BestSoFar
 from resultsgen.results import Results
 from resultsgen.rules import notable as rule
@@ -37,7 +36,7 @@ def _made(results: Results) -> dict[tuple[str, int], tuple[int, str]]:
     for one in (one for one in results.competitions if one.competition.has_own_marks):
         totals = one.all_around.lines if one.all_around and not one.all_around.terms else ()
         rows = [("", line.gymnast.key, line.total) for line in totals]
-        rows += [(routine.apparatus, who.key, routine.mark) for who, routine in routines(one)]
+        rows += [(routine.apparatus, who.key, routine.mark) for who, routine in one.routines]
         for code, key, mark in rows:
             if mark is not None and mark > found.get((code, key), (-1, ""))[0]:
                 found[code, key] = (mark, one.competition.id)

@@ -171,6 +171,17 @@ def _routines(these: Field) -> dict[tuple[int, str], Routine]:
     return found
 
 
+def performed(these: Field) -> tuple[tuple[Gymnast, Routine], ...]:
+    """Who did what, by apparatus, in the order of the roster, the first vault before the second."""
+
+    def where(pair: tuple[Gymnast, Routine]) -> tuple[int, int, int]:
+        who, routine = pair
+        return these.apparatus.index(routine.apparatus), who.key, routine.vault
+
+    found = ((these.gymnasts[key], routine) for (key, _), routine in these.routines.items())
+    return tuple(sorted(found, key=where))
+
+
 def _apparatus_places(these: Field) -> dict[str, pd.Series[int]]:
     """Places among all who performed, apparatus by apparatus (the first vault on VT)."""
     rule = these.rule_set.tie_rule("apparatus", these.competition.phase)

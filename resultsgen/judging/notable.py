@@ -14,7 +14,6 @@ import pandas as pd
 
 from resultsgen.judging.bests import bests
 from resultsgen.judging.decided import BestOfDay, Decided, LeadStory, Notable, decided, standings_of
-from resultsgen.judging.routines import routines
 from resultsgen.judging.running import running
 from resultsgen.results import (
     CompetitionResults,
@@ -104,7 +103,7 @@ def best_of_days(results: Results) -> Iterator[Notable]:
             (routine.apparatus, who.key, one.competition.id): routine.mark
             for one in these
             if one.competition.has_own_marks
-            for who, routine in sorted(routines(one), key=lambda pair: pair[1].mark or 0)
+            for who, routine in sorted(one.routines, key=lambda pair: pair[1].mark or 0)
             if routine.mark is not None
         }
         yield from _best_marks(these, made)

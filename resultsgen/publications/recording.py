@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterator
 
-from resultsgen.judging.routines import routines
 from resultsgen.publication import (
     Publication,
     PublishedCompetition,
@@ -62,7 +61,7 @@ def _competition(one: CompetitionResults) -> PublishedCompetition:
 
 def _marks(one: CompetitionResults) -> tuple[PublishedMark, ...]:
     """The marks that are entered for a competition; those of others are kept with them."""
-    return tuple(_mark(gymnast, routine) for gymnast, routine in routines(one))
+    return tuple(_mark(gymnast, routine) for gymnast, routine in one.routines)
 
 
 def _mark(gymnast: Gymnast, routine: Routine) -> PublishedMark:

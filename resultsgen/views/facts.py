@@ -11,7 +11,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from resultsgen.judging.notable import NOTABLE
-from resultsgen.judging.routines import routines
 from resultsgen.results import CutLine, CutResult, TeamLine
 from resultsgen.views.addresses import gymnast_target, list_target
 from resultsgen.views.cells import shown_name
@@ -302,7 +301,7 @@ def _given(asked: Asked, competition: str, who: str, apparatus: str, vault: int,
     whole = found_competition(asked, competition)
     code = found_apparatus(asked, whole, apparatus)
     keys = [one.key for one in found_gymnasts(asked, who)]
-    for gymnast, routine in routines(whole):
+    for gymnast, routine in whole.routines:
         found = gymnast.key in keys and (routine.apparatus, routine.vault) == (code, vault)
         value: int | None = getattr(routine, part) if found else None
         if value is not None:

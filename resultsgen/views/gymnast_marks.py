@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from resultsgen.judging.routines import routines
 from resultsgen.results import (
     CompetitionResults,
     Ranking,
@@ -47,7 +46,7 @@ class Field:
     def routines(self) -> dict[int, dict[tuple[str, int], Routine]]:
         """The routines of each gymnast by apparatus and vault."""
         found: dict[int, dict[tuple[str, int], Routine]] = {}
-        for gymnast, routine in routines(self.one):
+        for gymnast, routine in self.one.routines:
             found.setdefault(gymnast.key, {})[routine.apparatus, routine.vault] = routine
         return found
 

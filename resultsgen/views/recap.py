@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from resultsgen.judging.routines import routines
 from resultsgen.results import (
     CompetitionResults,
     CutResult,
@@ -127,7 +126,7 @@ def made_marks(results: Results) -> dict[int, list[Made]]:
     found: dict[int, list[Made]] = {}
     for one in results.competitions:
         own = one.competition
-        for who, routine in routines(one):
+        for who, routine in one.routines:
             if routine.mark is not None:
                 made = Made(own.discipline, routine.apparatus, routine.mark, who, own.title)
                 found.setdefault(who.key, []).append(made)

@@ -1,0 +1,86 @@
+"""Every mark of a meet shows wherever its owner does, in a list or beside it, and in the record."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from folders import judged, write_folder
+
+from resultsgen.exports.tables import all_routines
+from resultsgen.marks import show_mark
+from resultsgen.publications.recording import record
+from resultsgen.results import Results
+from resultsgen.views.gymnasts import gymnast_views
+from resultsgen.views.wording import Wording
+
+MEET = """
+== meet.toml ==
+title = "Cup"
+[[competition]]
+id = "w"
+title = "Women"
+discipline = "women"
+{settings}
+== roster.csv ==
+bib,family_name,club,team,entered,guest
+1,Adder,North,A,,
+2,Bellow,South,A,,
+3,Corrin,North,{team},VT,{guest}
+== marks.csv ==
+bib,apparatus,vault,mark
+1,VT,1,13.123
+1,VT,2,12.987
+2,VT,1,13.500
+2,VT,2,13.100
+2,UB,,12.000
+2,BB,,11.000
+2,FX,,10.000
+3,VT,1,11.777
+"""
+TEAM = 'ranks = ["team"]\nteam = { format = "9-9-1", by = "team" }'
+
+KINDS = {
+    "one vault counts": ('ranks = ["all-around", "apparatus"]', "A", ""),
+    "two vaults are asked": ('ranks = ["all-around", "apparatus"]\nvaults = 2', "A", ""),
+    "only the apparatus, two vaults": ('ranks = ["apparatus"]\nvaults = 2', "A", ""),
+    "only the all-around": ('ranks = ["all-around"]', "A", ""),
+    "only teams, and she is in none": (TEAM, "", ""),
+    "only teams, and she is a guest": (TEAM, "A", "yes"),
+}  # fmt: skip
+
+
+@pytest.fixture(params=KINDS.values(), ids=list(KINDS))
+def results(request, tmp_path: Path) -> Results:
+    settings, team, guest = request.param
+    text = MEET.format(settings=settings, team=team, guest=guest)
+    return judged(write_folder(tmp_path, text))
+
+
+def given(results: Results) -> set[tuple[str, str, str, str]]:
+    """Bib, apparatus, vault and mark of every row of the marks."""
+    rows = results.meet.marks.itertuples()
+    return {(row.bib, row.apparatus, str(row.vault), show_mark(row.mark)) for row in rows}
+
+
+def test_the_record_of_a_publication_has_every_mark(results):
+    kept = record(results, 1, None).competitions[0].marks
+    assert {(one.bib, one.apparatus, str(one.vault), one.text) for one in kept} == given(results)
+
+
+def test_the_table_of_routines_has_every_mark(results):
+    table = next(all_routines(results))
+    at = [field.name for field in table.fields].index
+    names = ("bib", "apparatus", "vault", "mark")
+    assert {tuple(row[at(name)] for name in names) for row in table.rows} == given(results)
+
+
+def test_the_page_of_a_gymnast_has_every_mark(results):
+    shown = {
+        (view.target[-1], cell.text)
+        for view in gymnast_views(results, Wording())
+        for entry in view.entries
+        for row in entry.table.rows
+        for cell in row.cells
+    }
+    assert {(bib, mark) for bib, _, _, mark in given(results)} <= shown
