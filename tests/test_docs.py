@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import argparse
 import ast
+import doctest
 import inspect
 import re
 from collections.abc import Iterator
+from importlib import import_module
 from itertools import chain
 from pathlib import Path
 
@@ -307,3 +309,14 @@ def test_the_readme_of_the_tests_names_every_module_of_tests_and_no_other():
     named = {Path(word).name for word in said(section("tests/README.md", "Which is for what"))
              if word.endswith(".py")}  # fmt: skip
     assert named == {path.name for path in tests.rglob("test_*.py")}
+
+
+def test_what_docstrings_show_is_what_comes_out():
+    shown = {
+        path.relative_to(ROOT): doctest.testmod(
+            import_module(".".join(path.relative_to(ROOT).with_suffix("").parts))
+        )
+        for path in PACKAGE.rglob("*.py")
+        if ">>> " in path.read_text("utf-8")
+    }
+    assert not {path: one for path, one in shown.items() if one.failed or not one.attempted}

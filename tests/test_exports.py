@@ -6,6 +6,7 @@ import csv
 import io
 import json
 from collections import Counter
+from collections.abc import Iterator
 from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
 from hashlib import sha256
 from itertools import pairwise
@@ -186,6 +187,90 @@ def test_a_withheld_name_and_a_year_of_birth_are_nowhere(data):
     assert [(one["bib"], one["family_name"], one["club"]) for one in withheld] == [
         ("4", "", "South")
     ]
+
+
+PARTS = """
+    == meet.toml ==
+    title = "Parts"
+    [[competition]]
+    id = "women"
+    title = "Women"
+    discipline = "women"
+    apparatus = ["VT", "BB"]
+    vaults = 2
+    rules = "bonus"
+    ranks = ["all-around", "apparatus", "team"]
+    team = { format = "2-2-2", by = "club" }
+    == roster.csv ==
+    bib,family_name,club,birth_year
+    1,ADAMS,North,2011
+    2,BROWN,North,2012
+    == marks.csv ==
+    bib,apparatus,vault,mark,d,e,penalty,bonus
+    1,VT,1,13.800,5.100,8.200,0.300,0.800
+    1,VT,2,13.300,4.900,8.100,0.400,0.700
+    1,BB,1,13.000,5.200,7.600,0.200,0.400
+    2,VT,1,12.850,4.600,8.000,0.250,0.500
+    2,VT,2,12.950,4.700,7.900,0.150,0.500
+    2,BB,1,12.300,5.000,7.100,0.100,0.300
+    """
+WHOLE_MARK = ("mark", "d", "e", "penalty", "bonus")
+
+
+def every_routine(held: object, entry: int = 0) -> Iterator[tuple[int, dict]]:
+    """Each routine that stands anywhere in `results.json`, with the entry it stands under."""
+    if isinstance(held, dict):
+        entry = held.get("entry", entry)
+        if {*WHOLE_MARK} <= held.keys():
+            yield entry, held
+        held = list(held.values())
+    if isinstance(held, list):
+        for one in held:
+            yield from every_routine(one, entry)
+
+
+def test_mark_d_e_penalty_and_bonus_stand_under_their_own_headings_everywhere(tmp_path):
+    folder = write_folder(tmp_path, PARTS)
+    write_exports(judged(folder), tmp_path)
+    given = {
+        (row["bib"], row["apparatus"], row["vault"]): {part: row[part] for part in WHOLE_MARK}
+        for row in rows(folder / "marks.csv")
+    }
+    compared = Counter()
+    for path in sorted((tmp_path / "data").rglob("*.csv")):
+        for row in rows(path):
+            for head in row:
+                code, _, part = head.rpartition("_")
+                if code and part == "bonus":  # VT_bonus, VT2_bonus, BB_bonus
+                    key = (row["bib"], code[:2], code[2:] or "1")
+                    told = {one: row[f"{code}_{one}"] for one in WHOLE_MARK[1:]}
+                    assert {"mark": row[code], **told} == given[key], (path.name, row)
+                    compared[path.name] += 1
+                elif head == "bonus":
+                    key = (row["bib"], row["apparatus"], row.get("vault") or "1")
+                    assert {one: row[one] for one in WHOLE_MARK} == given[key], (path.name, row)
+                    compared[path.name] += 1
+    assert compared == {
+        "all-around.csv": 4, "apparatus-bb.csv": 2, "apparatus-vt.csv": 4,
+        "routines.csv": 6, "team-marks.csv": 4,
+    }  # fmt: skip
+    told = whole(tmp_path / "data")
+    bibs = {one["entry"]: one["bib"] for one in told["gymnasts"]}
+    held = list(every_routine(told["competitions"]))
+    assert len(held) == 4 + 6 + 4
+    for entry, one in held:
+        key = (bibs[entry], one["apparatus"], str(one["vault"]))
+        assert {part: one[part] for part in WHOLE_MARK} == given[key]
+
+
+def test_years_of_birth_are_told_only_where_the_meet_says_so(tmp_path):
+    for said, years in (("", {None}), ("privacy = { birth_year = true }", {2011, 2012})):
+        text = PARTS.replace('title = "Parts"', f'title = "Parts"\n    {said}')
+        folder = write_folder(tmp_path, text)
+        write_exports(judged(folder), tmp_path)
+        data = tmp_path / "data"
+        assert {one["birth_year"] for one in whole(data)["gymnasts"]} == years
+        assert ("birth_year" in rows(data / "gymnasts.csv")[0]) == bool(said)
 
 
 def test_the_schema_is_shipped_as_it_is_defined_and_describes_every_field(example):

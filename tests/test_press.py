@@ -330,6 +330,41 @@ def test_a_clubs_page_is_its_recap(site, cup):
     ]
 
 
+def test_a_team_of_two_clubs_stands_on_the_pages_of_both_and_is_the_title_of_neither(meet_folder):
+    """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "women"
+    title = "Women"
+    discipline = "women"
+    apparatus = ["VT"]
+    ranks = ["team"]
+    team = { format = "2-2-2", by = "team" }
+    == roster.csv ==
+    bib,family_name,club,team
+    1,ALDER,North,Both
+    2,BIRCH,South,Both
+    3,CEDAR,South,South two
+    4,DAMSON,South,South two
+    == marks.csv ==
+    bib,apparatus,mark
+    1,VT,13.000
+    2,VT,13.000
+    3,VT,12.000
+    4,VT,12.000
+    """
+    results = judged(meet_folder)
+    view = {one.name: one for one in club_views(results, wording(results.meet.settings))}
+    assert [one.name for one in view["North"].placings] == []
+    assert [one.name for one in view["South"].placings] == ["South two"]
+    teams = {
+        name: [row.cells[1].text for row in one.entries[0].tables[0].rows if row.kind == "team"]
+        for name, one in view.items()
+    }
+    assert teams == {"North": ["Both"], "South": ["Both", "South two"]}
+
+
 def test_an_introduction_is_no_page_by_itself(site):
     assert not (site / "pages" / "north.html").exists()
     home = (site / "index.html").read_text("utf-8")

@@ -32,6 +32,7 @@ from resultsgen.views.wording import wording
 from resultsgen.views.words import tie_sentence
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
+EVENING = Path(__file__).parent / "example_evening"
 
 HOSTILE = """
     == meet.toml ==
@@ -94,6 +95,12 @@ def built(meet_folder: Path, out: Path, theme: str = "standard") -> Path:
 @pytest.fixture(scope="module")
 def example(tmp_path_factory) -> Path:
     return built(EXAMPLE, tmp_path_factory.mktemp("example"))
+
+
+@pytest.fixture(scope="module")
+def evening(tmp_path_factory) -> Path:
+    """A meet that is still running, with the pages that only such a meet has."""
+    return built(EVENING, tmp_path_factory.mktemp("evening"))
 
 
 @pytest.fixture(scope="module")
@@ -163,16 +170,18 @@ def test_every_link_and_fragment_leads_somewhere(site, request):
     assert followed > 10 * len(ids)
 
 
-def test_every_page_can_be_reached_from_home(example):
-    seen, waiting = set(), [(example / "index.html").resolve()]
+@pytest.mark.parametrize("site", ["example", "hostile", "evening"])
+def test_every_page_can_be_reached_from_home(site, request):
+    folder: Path = request.getfixturevalue(site)
+    seen, waiting = set(), [(folder / "index.html").resolve()]
     while waiting:
         page = waiting.pop()
         if page not in seen and page.suffix == ".html":
             seen.add(page)
             paths = (urlsplit(link).path for link in links(page) if not link.startswith("http"))
             waiting += [(page.parent / unquote(path)).resolve() for path in paths if path]
-    everything = {page.resolve() for page in pages_of(example)}
-    assert everything - seen == {(example / "404.html").resolve()}
+    everything = {page.resolve() for page in pages_of(folder)}
+    assert everything - seen == {(folder / "404.html").resolve()}
 
 
 @pytest.mark.parametrize("site", ["example", "hostile"])
@@ -559,6 +568,16 @@ def test_each_team_total_is_the_sum_of_the_marks_not_struck_through(example):
             assert sum(one or 0 for one in shown) - less == (thousandths(whole) or 0), page
             teams += 1
     assert teams > 10
+
+
+def test_only_the_first_three_places_of_a_final_have_medals(example):
+    medals, competitions = "//tr[contains(@class, 'podium')]", example / "competitions"
+    rows = parsed(competitions / "women-senior-all-around/all-around.html").xpath(medals)
+    assert [row.get("class").split()[-1] for row in rows] == ["podium-1", "podium-2", "podium-3"]
+    places = [row.xpath("string(*[contains(@class, 'place')]/text())").strip() for row in rows]
+    assert places == ["1", "2", "3"]
+    qualification = competitions / "women-senior-qualification/all-around.html"
+    assert not parsed(qualification).xpath(medals)
 
 
 def test_a_gymnasts_page_tells_the_same_marks_as_the_lists(example):

@@ -20,8 +20,8 @@ PLAIN_NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 def harmless(cell: str) -> str:
     """A cell with an apostrophe before what a spreadsheet would run; plain numbers stay.
 
-    >>> harmless("=1+1"), harmless("-0.300"), harmless("-Ada"), harmless("TV Ahlen")
-    ("'=1+1", '-0.300', "'-Ada", 'TV Ahlen')
+    >>> harmless("=1+1"), harmless("-0.300"), harmless("-Ada"), harmless("TV Ulmenquell")
+    ("'=1+1", '-0.300', "'-Ada", 'TV Ulmenquell')
     """
     return cell if PLAIN_NUMBER.fullmatch(cell) else STARTS_A_FORMULA.sub("'", cell)
 

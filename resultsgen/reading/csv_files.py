@@ -56,7 +56,7 @@ def csv_rows(folder: Path, file: str) -> tuple[pd.DataFrame, npt.NDArray[np.int6
 def separator_of(heading: str) -> str:
     """The separator that stands most often in the heading line outside quotation marks.
 
-    >>> separator_of('bib;"name, given";club')
+    >>> separator_of('bib;"family, given, or the whole name, as printed";club')
     ';'
     """
     unquoted = re.sub(r'"[^"]*"', "", heading)

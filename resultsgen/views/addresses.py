@@ -1,7 +1,7 @@
 """What a cell leads to, and the file names that people and clubs are given.
 
-A view names its target exactly (`gymnast:women/101`, `club:TV Ahlen`, `list:ws-q/BB`); site and
-book say where that is. A file name holds only letters, digits and hyphens, whatever the name.
+A view names its target exactly (`gymnast:women/101`, `club:TV Ulmenquell`, `list:ws-q/BB`); site
+and book say where that is. A file name holds only letters, digits and hyphens, whatever the name.
 """
 
 from __future__ import annotations

@@ -31,7 +31,7 @@ class Cell:
     place: str = ""
     """A place in brackets beside a mark."""
     target: str = ""
-    """What it leads to, named exactly: `gymnast:women/101`, `club:TV Ahlen`, `list:ws-q/BB`
+    """What it leads to, named exactly: `gymnast:women/101`, `club:TV Ulmenquell`, `list:ws-q/BB`
     (`views.addresses`); site and book say where that is."""
     note: str = ""
     """The mark of a note below the table: a, b, c ..."""
