@@ -10,13 +10,14 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from hashlib import sha256
 from pathlib import Path
 
 from resultsgen.builds import Published, Wishes
 from resultsgen.cache import Cache, cache_folder, key_of
 from resultsgen.manifest import MANIFEST, ManifestError, verified
+from resultsgen.opening import UnreadableError, file_bytes
 from resultsgen.staging import MARKER, working_folder
 
 PACKAGE = Path(__file__).parent
@@ -75,7 +76,7 @@ def inputs(meet_folder: Path, out: Path) -> str:
 
 
 def _files(folder: Path, beside: tuple[Path, ...]) -> Iterator[tuple[str, bytes]]:
-    """Every file of a folder, by name, but for what is compiled and what is published."""
+    """Every file and link of a folder, by name, but for what is compiled and what is published."""
     for place, folders, names in os.walk(folder):
         here = Path(place)
         folders[:] = sorted(
@@ -83,8 +84,21 @@ def _files(folder: Path, beside: tuple[Path, ...]) -> Iterator[tuple[str, bytes]
             for name in folders
             if name != "__pycache__" and (here / name).resolve() not in beside
         )
-        for name in sorted(names):
-            yield str((here / name).relative_to(folder)), (here / name).read_bytes()
+        for path in (here / name for name in sorted((*names, *filter(_links(here), folders)))):
+            yield str(path.relative_to(folder)), _read(folder, path)
+
+
+def _links(folder: Path) -> Callable[[str], bool]:
+    return lambda name: os.path.islink(folder / name)
+
+
+def _read(folder: Path, path: Path) -> bytes:
+    """What a file holds, or why nothing of it can come into a build; and where a link leads."""
+    leads = os.readlink(path).encode() if path.is_symlink() else b""
+    try:
+        return leads + b"\0" + file_bytes(folder, str(path.relative_to(folder)))
+    except UnreadableError as refusal:
+        return leads + b"\0" + refusal.code.encode()
 
 
 def _plain(wishes: Wishes) -> bool:

@@ -8,7 +8,7 @@ PACKAGE = ROOT / "resultsgen"
 
 # From the middle outwards; a module may import from its own row and the rows before it.
 LAYERS = (
-    ("marks", "problems"),
+    ("marks", "problems", "opening"),
     ("language",),
     ("meet", "ruleset"),
     ("publication", "history"),

@@ -12,10 +12,11 @@ from spoilt_meets import GOOD, SPOILT, Spoilt, spoil
 from resultsgen.checks import CHECKS, CODES
 from resultsgen.reading import read_meet
 
-# Too much to write as a text; each has a test of its own below, in tests/reading or test_cutting.
+# Too much to write as a text; each has a test of its own below, in tests/reading, tests/hostile
+# or test_cutting.
 ELSEWHERE = {
     "not-utf8", "no-spreadsheet", "several-sheets", "no-heading", "empty-roster",
-    "broken-publication",
+    "broken-publication", "not-a-file", "file-too-large",
     "picture-too-large", "team-of-several-bodies", "cut-does-not-fit",
 }  # fmt: skip
 
@@ -47,7 +48,8 @@ def test_every_code_in_the_program_is_explained() -> None:
     """A code stands in quotes as an argument of its own; nothing else here is written like that."""
     package = Path(__file__).parent.parent / "resultsgen"
     used = set()
-    for path in [*(package / "reading").glob("*.py"), *(package / "checks").glob("*.py")]:
+    modules = [package / "opening.py", *(package / "reading").glob("*.py")]
+    for path in [*modules, *(package / "checks").glob("*.py")]:
         if path.name != "codes.py":
             used |= set(re.findall(r'"([a-z0-9]+(?:-[a-z0-9]+)+)"', path.read_text("utf-8")))
     assert set(CODES) - used == set()

@@ -4,6 +4,8 @@ CODES = {
     # Files
     "no-such-file": "A file that is needed is not there: add it, or name another under [files].",
     "outside-the-folder": "A file lies outside the meet folder: copy it into the folder.",
+    "not-a-file": "A folder, a pipe or a link to nothing stands in a file's place: replace it.",
+    "file-too-large": "A file is larger than is read of its kind: make it smaller.",
     "not-utf8": "A text file is in another encoding: save it as UTF-8.",
     "no-spreadsheet": "A spreadsheet cannot be opened: save it again, or as CSV UTF-8.",
     "several-sheets": "A workbook has several sheets: name the right one roster or marks.",

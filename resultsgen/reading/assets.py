@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from resultsgen.opening import PICTURES, UnreadableError, file_bytes, names_in
 from resultsgen.problems import Problem
-from resultsgen.reading.files import inside
 from resultsgen.reading.svg import what_an_svg_must_not_hold
 
-LARGEST = 5_000_000
 NAME = re.compile(r"[A-Za-z0-9_-][A-Za-z0-9._-]*")
 LEFT_BY_SYSTEMS = frozenset(("thumbs.db", "desktop.ini"))
+OF_PICTURES = {"not-a-file": "no-picture", "file-too-large": "picture-too-large"}
+"""What a problem with a file is called where the file should be a picture."""
 
 FIRST_BYTES = {
     ".png": re.compile(rb"\x89PNG\r\n\x1a\n"),
@@ -26,37 +27,34 @@ def read_assets(folder: Path) -> tuple[dict[str, Path], list[Problem]]:
     """The pictures that may be published, by name; those that may not are told."""
     assets: dict[str, Path] = {}
     problems: list[Problem] = []
-    for path in sorted((folder / "assets").glob("*")):
-        if path.name.startswith(".") or path.name.lower() in LEFT_BY_SYSTEMS:
+    for name in names_in(folder, "assets"):
+        if name.lower() in LEFT_BY_SYSTEMS:
             continue
-        wrong = _wrong(folder, path)
+        wrong = _wrong(folder, name)
         if wrong:
             code, message = wrong
-            problems.append(Problem(f"assets/{path.name}", 0, "", code, message))
+            problems.append(Problem(f"assets/{name}", 0, "", code, message))
         else:
-            assets[path.name] = path
+            assets[name] = folder / "assets" / name
     return assets, problems
 
 
-def _wrong(folder: Path, path: Path) -> tuple[str, str] | None:
+def _wrong(folder: Path, name: str) -> tuple[str, str] | None:
     """Why a file cannot be published as a picture: code and message; None where it can."""
-    if inside(folder, f"assets/{path.name}") is None:
-        return "outside-the-folder", "leads out of the meet folder; copy the picture itself here"
-    if not path.is_file():
-        return "no-picture", "is no file; put pictures directly into assets/"
-    if not NAME.fullmatch(path.name):
+    if not NAME.fullmatch(name):
         return "picture-name", "name it with letters A-Z, digits, point, hyphen and underscore only"
-    kinds = (*FIRST_BYTES, ".svg")
-    if path.suffix.lower() not in kinds:
-        return "no-picture", f"is no picture of a kind that is published: {', '.join(kinds)}"
-    if path.stat().st_size > LARGEST:
-        return "picture-too-large", f"is larger than {LARGEST // 10**6} MB; make it smaller"
-    return _wrong_inside(path)
+    kind = Path(name).suffix.lower()
+    if kind not in PICTURES:
+        return "no-picture", f"is no picture of a kind that is published: {', '.join(PICTURES)}"
+    try:
+        held = file_bytes(folder, f"assets/{name}")
+    except UnreadableError as refusal:
+        return OF_PICTURES.get(refusal.code, refusal.code), str(refusal)
+    return _wrong_inside(kind, held)
 
 
-def _wrong_inside(path: Path) -> tuple[str, str] | None:
+def _wrong_inside(kind: str, held: bytes) -> tuple[str, str] | None:
     """What its bytes show."""
-    kind, held = path.suffix.lower(), path.read_bytes()
     if kind == ".svg":
         found = what_an_svg_must_not_hold(held)
         return ("unsafe-picture", f"{found}; save it as plain SVG, or as PNG") if found else None

@@ -1,34 +1,20 @@
-"""Files of the meet folder: never one outside it, and text only in an encoding that is certain."""
+"""Files of the meet folder, and text only in an encoding that is certain."""
 
 from __future__ import annotations
 
 import codecs
 from pathlib import Path
 
+from resultsgen.opening import UnreadableError, file_bytes
 from resultsgen.problems import Problem
-
-
-def inside(folder: Path, name: str) -> Path | None:
-    """The file of that name in the meet folder; None where it would lie outside."""
-    path = folder / name
-    if Path(name).is_absolute() or not path.resolve().is_relative_to(folder.resolve()):
-        return None
-    return path
 
 
 def read_bytes(folder: Path, name: str) -> bytes | Problem:
     """What a file of the meet folder holds, or why it cannot be read."""
-    path = inside(folder, name)
-    if path is None:
-        return Problem(
-            name, 0, "", "outside-the-folder", "lies outside the meet folder; copy it into it", name
-        )
-    if not path.is_file():
-        return Problem(name, 0, "", "no-such-file", _missing(folder, name))
     try:
-        return path.read_bytes()
-    except OSError as error:
-        return Problem(name, 0, "", "no-such-file", f"cannot be read: {error.strerror}")
+        return file_bytes(folder, name)
+    except UnreadableError as refusal:
+        return Problem(name, 0, "", refusal.code, str(refusal), name)
 
 
 def read_utf8(folder: Path, name: str) -> bytes | Problem:
@@ -58,14 +44,3 @@ def _decoded(name: str, held: bytes, encoding: str) -> bytes | Problem:
         line = text.count("\n", 0, text.index("\0")) + 1
         return Problem(name, line, "", "not-utf8", f"holds bytes that are no text; {mend}")
     return text.encode()
-
-
-def _missing(folder: Path, name: str) -> str:
-    """That a file is missing, and which ones of its kind there are."""
-    kinds = {".csv", ".tsv", ".txt", ".xlsx", ".xlsm", ".ods"}
-    kinds = kinds if Path(name).suffix.lower() in kinds else {Path(name).suffix.lower()}
-    there = sorted(
-        path.name for path in folder.glob("*") if path.suffix.lower() in kinds and path.is_file()
-    )
-    beside = f"; in the folder there are {', '.join(there)}" if there else ""
-    return f"is missing; add it, or name another under [files] in meet.toml{beside}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from resultsgen.meet import Column, MeetSettings
+from resultsgen.opening import is_there
 from resultsgen.problems import Problem
 from resultsgen.reading.tables import Mapped, Table, read_table
 
@@ -27,7 +28,7 @@ def _file(folder: Path, name: str, *, named: bool) -> str:
     """
     stem = Path(name).stem
     others = () if named else (f"{stem}{ending}" for ending in (".csv", ".tsv", ".xlsx", ".ods"))
-    there = (one for one in (name, *others) if (folder / one).is_file())
+    there = (one for one in (name, *others) if is_there(folder, one))
     return name if named else next(there, "")
 
 

@@ -14,6 +14,7 @@ from pathlib import Path
 from pydantic import Field
 
 from resultsgen.meet import Frozen, MeetSettings, Page
+from resultsgen.opening import names_in
 from resultsgen.problems import Problem
 from resultsgen.reading.files import read_utf8
 from resultsgen.reading.validation import validated
@@ -38,8 +39,8 @@ def read_pages(
     """The pages in the order in which they are listed: by `order`, then by file name."""
     pages: list[Page] = []
     problems: list[Problem] = []
-    for path in sorted((folder / "pages").glob("*.md")):
-        page, told = _read_page(folder, f"pages/{path.name}", settings, clubs)
+    for name in names_in(folder, "pages", ".md"):
+        page, told = _read_page(folder, f"pages/{name}", settings, clubs)
         problems += told
         pages += [page] if page else []
     problems += _told_twice(pages)

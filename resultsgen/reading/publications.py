@@ -7,6 +7,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
+from resultsgen.opening import UnreadableError, file_bytes, names_in
 from resultsgen.problems import Problem
 from resultsgen.publication import Publication
 
@@ -39,18 +40,20 @@ def last_publication(*folders: Path) -> Publication | None:
 def _last(folders: tuple[Path, ...]) -> tuple[Path, int]:
     """The first of the folders that has any record, and the number of its last one."""
     for folder in folders:
-        names = [path.stem for path in folder.glob("*.json") if RECORD.fullmatch(path.name)]
+        names = [name for name in names_in(folder, "", ".json") if RECORD.fullmatch(name)]
         if names:
-            return folder, max(map(int, names))
+            return folder, max(int(Path(name).stem) for name in names)
     return folders[0], 0
 
 
 def _publication(folder: Path, number: int) -> Publication | Problem:
     name = record_name(number)
     try:
-        publication = Publication.model_validate_json((folder / name).read_bytes())
-    except OSError:
-        return _broken(folder, name, "the record of a publication is missing")
+        publication = Publication.model_validate_json(file_bytes(folder, name))
+    except UnreadableError as refusal:
+        missing = refusal.code == "no-such-file"
+        why = "is missing" if missing else f"cannot be read, since it {refusal}"
+        return _broken(folder, name, f"the record of a publication {why}")
     except ValidationError as error:
         first = error.errors()[0]
         where = ".".join(map(str, first["loc"]))

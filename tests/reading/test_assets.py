@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from resultsgen.reading.assets import LARGEST, read_assets
+from resultsgen.opening import largest_of
+from resultsgen.reading.assets import read_assets
 from resultsgen.reading.svg import what_an_svg_must_not_hold
 
 PICTURES = {
@@ -48,7 +49,7 @@ def test_no_assets_is_no_problem(tmp_path: Path) -> None:
         ("a.png", b"", "no-picture"),
         ("a b.png", PICTURES["a.png"], "picture-name"),
         ("é.png", PICTURES["a.png"], "picture-name"),
-        ("a.png", PICTURES["a.png"] + bytes(LARGEST), "picture-too-large"),
+        ("a.png", PICTURES["a.png"] + bytes(largest_of("a.png")), "picture-too-large"),
         ("a.svg", b"GIF89a", "unsafe-picture"),
     ],
 )
