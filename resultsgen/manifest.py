@@ -5,13 +5,22 @@ The format is the one of `sha256sum`, which checks it with `sha256sum -c SHA256S
 
 from __future__ import annotations
 
+import json
+import os
 import re
+import stat
+from collections.abc import Iterator
 from dataclasses import dataclass
 from hashlib import file_digest
 from pathlib import Path
 
 MANIFEST = "SHA256SUMS"
-"""Lists every file of a published folder but itself and what begins with a dot."""
+"""Lists every file of a published folder but itself and the marker, hidden ones too."""
+
+MARKER = ".resultsgen.json"
+"""Stands in every published folder and lists the files that were made, with their SHA-256."""
+
+OURS = (MANIFEST, MARKER)
 
 LINE = re.compile(r"(\\?)([0-9a-f]{64}) [ *](.+)")
 ESCAPES = {"\\": "\\\\", "\n": "\\n", "\r": "\\r"}
@@ -39,31 +48,50 @@ class Verified:
 
 def manifest_text(folder: Path) -> str:
     """The list of every file of a folder, in the order of the names."""
-    return "".join(_line(name, _digest(folder / name)) for name in listed_files(folder))
+    there = sorted(name for name, plain in everything(folder) if plain)
+    return "".join(_line(name, _digest(folder / name)) for name in there if name not in OURS)
 
 
-def listed_files(folder: Path) -> list[str]:
-    """The names of the files that the list has; hidden ones and links are nobody's results."""
-    names = (path.relative_to(folder) for path in folder.rglob("*") if _is_file(path))
-    seen = (name for name in names if not any(part.startswith(".") for part in name.parts))
-    return sorted(name.as_posix() for name in seen if name.as_posix() != MANIFEST)
+def everything(folder: Path) -> Iterator[tuple[str, bool]]:
+    """Whatever stands in a folder, hidden or not, and whether it is a plain file.
+
+    No link is followed; what is no plain file is a link, a pipe or a device.
+    """
+    for place, folders, files in os.walk(folder):
+        here = Path(place)
+        links = [name for name in folders if (here / name).is_symlink()]
+        for name in (*files, *links):
+            path = here / name
+            yield path.relative_to(folder).as_posix(), stat.S_ISREG(path.lstat().st_mode)
 
 
 def verified(folder: Path) -> Verified:
-    """Compare a folder with its list, file by file."""
+    """Compare a folder with its list, file by file; a link is not the file that it leads to."""
     listed = _read(folder)
-    there = set(listed_files(folder))
-    same = {name for name in there & listed.keys() if _digest(folder / name) == listed[name]}
+    there = dict(everything(folder))
+    marker = there.pop(MARKER, None)
+    there.pop(MANIFEST)
+    known = there.keys() & listed.keys()
+    same = {name for name in known if there[name] and _digest(folder / name) == listed[name]}
+    changed = known - same
+    if marker is not None and not (marker and _agrees(folder, listed)):
+        changed.add(MARKER)
     return Verified(
         tuple(sorted(same)),
-        tuple(sorted((there & listed.keys()) - same)),
-        tuple(sorted(listed.keys() - there)),
-        tuple(sorted(there - listed.keys())),
+        tuple(sorted(changed)),
+        tuple(sorted(listed.keys() - there.keys())),
+        tuple(sorted(there.keys() - listed.keys())),
     )
 
 
-def _is_file(path: Path) -> bool:
-    return path.is_file() and not path.is_symlink()
+def _agrees(folder: Path, listed: dict[str, str]) -> bool:
+    """Does the marker give each file the digest that the list gives it?"""
+    try:
+        told = json.loads((folder / MARKER).read_text("utf-8"))["files"]
+        known = {**listed, MANIFEST: _digest(folder / MANIFEST)}
+        return all(known.get(name) == digest[7:] for name, digest in told.items())
+    except (ValueError, KeyError, TypeError, AttributeError):
+        return False
 
 
 def _digest(path: Path) -> str:
@@ -80,18 +108,23 @@ def _line(name: str, digest: str) -> str:
 def _read(folder: Path) -> dict[str, str]:
     """The digest of each file by its name."""
     try:
+        if (folder / MANIFEST).is_symlink():
+            raise OSError
         lines = (folder / MANIFEST).read_text(encoding="utf-8").split("\n")
     except (OSError, UnicodeDecodeError) as error:
         raise ManifestError(
             f"{folder} has no list of what was published ({MANIFEST}) that can be read"
         ) from error
-    found = {}
+    found: dict[str, str] = {}
     for number, line in enumerate(lines, start=1):
         if not line:
             continue
         held = LINE.fullmatch(line)
         if not held:
             raise ManifestError(f"line {number} of {folder / MANIFEST} cannot be read")
-        name = re.sub(r"\\[\\nr]", lambda escape: UNESCAPED[escape[0]], held[3])
-        found[name if held[1] else held[3]] = held[2]
+        plain = re.sub(r"\\[\\nr]", lambda escape: UNESCAPED[escape[0]], held[3])
+        name = plain if held[1] else held[3]
+        if name in found:
+            raise ManifestError(f"line {number} of {folder / MANIFEST} names {name} once more")
+        found[name] = held[2]
     return found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections import Counter
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -52,7 +53,7 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
         books = _books(judged, theme, staging.folder, tables, wishes, progress)
         progress("Writing the pages", 0, 0)
         write_site(judged, theme, staging.folder, books, tables, texts, cache=cache_folder())
-    notes = tuple(letters_without_a_font(judged, theme))
+    notes = (*letters_without_a_font(judged, theme), *carried_over(staging.carried))
     number, files = judged.history.number, staging.files
     published = Published(out, number, files, staging.changed, len(books), notes)
     remember(meet_folder, read, theme.folders, wishes, published)
@@ -159,6 +160,14 @@ def _attached(folder: Path, tables: tuple[Download, ...]) -> Iterator[Attachment
         if file.suffix == ".csv":
             name = "-".join(file.parts[1:])
             yield Attachment(name, str(table.title), (folder / file).read_bytes())
+
+
+def carried_over(names: tuple[str, ...]) -> Iterator[str]:
+    """A note on the files that are published too, though this program did not make them."""
+    tops = Counter("".join(name.partition("/")[:2]) for name in names)
+    told = [f"{top} ({many})" if top.endswith("/") else top for top, many in tops.items()]
+    if told:
+        yield f"carried over from the published folder, and not made here: {', '.join(told)}"
 
 
 def letters_without_a_font(judged: Results, theme: Theme) -> Iterator[str]:

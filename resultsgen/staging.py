@@ -22,11 +22,8 @@ from pathlib import Path
 from resultsgen import __version__
 from resultsgen.exchange import put_in_place
 from resultsgen.lock import locked
-from resultsgen.manifest import MANIFEST, manifest_text
+from resultsgen.manifest import MANIFEST, MARKER, everything, manifest_text
 from resultsgen.problems import NotPublishedError
-
-MARKER = ".resultsgen.json"
-"""Stands in every published folder and lists the files that were made, with their SHA-256."""
 
 FILE_MODE, FOLDER_MODE = 0o644, 0o755
 """A web server of another user must be able to read what was published."""
@@ -43,6 +40,8 @@ class Staging:
     folder: Path
     files: int = 0
     changed: int = 0
+    carried: tuple[str, ...] = ()
+    """Files of somebody else that were in the published folder, and are in the new one."""
 
 
 @contextmanager
@@ -116,12 +115,12 @@ def finish(staging: Staging, target: Path) -> None:
     """Make the new folder ready: modes, others' files, the manifest, links, the marker."""
     manifest = staging.folder / MANIFEST
     manifest.touch()
-    everything = sorted(staging.folder.rglob("*"))
-    for path in everything:
+    written = sorted(staging.folder.rglob("*"))
+    for path in written:
         path.chmod(FOLDER_MODE if path.is_dir() else FILE_MODE)
-    made = [path for path in everything if path.is_file()]
+    made = [path for path in written if path.is_file()]
     if target.exists():
-        keep_others(target, staging.folder)
+        staging.carried = tuple(keep_others(target, staging.folder))
     manifest.write_text(manifest_text(staging.folder), encoding="utf-8", newline="\n")
     for path in made:
         published = target / path.relative_to(staging.folder)
@@ -168,26 +167,39 @@ def made_files(target: Path) -> set[str]:
         return {MARKER}
 
 
-def keep_others(target: Path, folder: Path) -> None:
+def keep_others(target: Path, folder: Path) -> list[str]:
     """Carry over what somebody else put into the published folder: CNAME, .git, notes.
 
     Nothing of theirs is overwritten: where one of our files would have to stand in its place,
-    the build is refused.
+    the build is refused. Nor is anything carried over but plain files: what a link leads to is
+    nobody's results.
     """
     made = made_files(target)
-    ours = {parent for name in made for parent in Path(name).parents}
+    theirs = sorted((name, plain) for name, plain in everything(target) if name not in made)
+    for name, plain in theirs:
+        _carry_over(target / name, folder / name, plain=plain)
+    _keep_empty_folders(target, folder, {parent for name in made for parent in Path(name).parents})
+    return [name for name, _ in theirs]
+
+
+def _carry_over(found: Path, new: Path, *, plain: bool) -> None:
+    if not plain:
+        raise OutputError(
+            f"{found} is a link, a pipe or a device, and only files are carried over; "
+            "take it out of the folder"
+        )
+    if new.exists() or any(one.is_file() for one in new.parents):
+        raise OutputError(f"{found} was not made by resultsgen and stands in a page's place")
+    _link_or_copy(found, new)
+
+
+def _keep_empty_folders(target: Path, folder: Path, ours: set[Path]) -> None:
+    """Every folder of theirs, with its mode."""
     for found in sorted(target.rglob("*")):
         name = found.relative_to(target)
-        new = folder / name
-        if name.as_posix() in made or name in ours:
-            continue
-        if found.is_dir() and not found.is_symlink():
-            new.mkdir(exist_ok=True)
-            shutil.copymode(found, new)
-        elif new.exists() or new.is_symlink():
-            raise OutputError(f"{found} was not made by resultsgen and stands in a page's place")
-        else:
-            _link_or_copy(found, new)
+        if found.is_dir() and name not in ours:
+            (folder / name).mkdir(parents=True, exist_ok=True)
+            shutil.copymode(found, folder / name)
 
 
 def _link_or_copy(found: Path, new: Path) -> None:

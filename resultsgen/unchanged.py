@@ -16,9 +16,9 @@ from pathlib import Path
 
 from resultsgen.builds import Published, Wishes
 from resultsgen.cache import Cache, cache_folder, key_of
-from resultsgen.manifest import MANIFEST, ManifestError, verified
+from resultsgen.manifest import MANIFEST, MARKER, ManifestError, verified
 from resultsgen.opening import UnreadableError, file_bytes
-from resultsgen.staging import MARKER, working_folder
+from resultsgen.staging import working_folder
 
 PACKAGE = Path(__file__).parent
 

@@ -14,7 +14,8 @@ import pytest
 
 from resultsgen import __version__, books, cli
 from resultsgen.books import PressError, RendererMissingError
-from resultsgen.staging import MARKER, made_files, working_folder
+from resultsgen.manifest import MARKER
+from resultsgen.staging import made_files, working_folder
 from resultsgen.starter import new_meet
 
 ROOT = Path(__file__).parent.parent

@@ -9,14 +9,16 @@ import signal
 import subprocess
 import sys
 import time
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
 
 from resultsgen import exchange, staging
 from resultsgen.lock import AnotherBuildError
-from resultsgen.manifest import MANIFEST, verified
-from resultsgen.staging import MARKER, OutputError, made_files, staged
+from resultsgen.manifest import MANIFEST, MARKER, ManifestError, verified
+from resultsgen.publish import carried_over
+from resultsgen.staging import OutputError, made_files, staged
 
 PAGES = 12
 
@@ -202,15 +204,80 @@ def test_files_that_others_put_into_the_published_folder_stay(tmp_path):
     (target / ".git" / "refs" / "tags").mkdir(parents=True)
     (target / ".git" / "HEAD").write_text("ref: refs/heads/pages")
     (target / "part0" / "notes.txt").write_text("mine")
-    (target / "latest").symlink_to("part0")
     for version in (2, 3):
         build(target, version)
         assert (target / "CNAME").read_text() == "cup.example"
         assert (target / ".git" / "refs" / "tags").is_dir()
         assert (target / "part0" / "notes.txt").read_text() == "mine"
-        assert os.readlink(target / "latest") == "part0"
         assert "CNAME" not in made_files(target)
     assert version_of(target) - {"mine"} == {"version 3"}
+
+
+def test_what_is_carried_over_is_told_and_in_the_list_of_all_files(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    (target / ".htaccess").write_text("Options -Indexes")
+    (target / ".git").mkdir()
+    (target / ".git" / "HEAD").write_text("ref: refs/heads/pages")
+    assert build(target, 2).carried == (".git/HEAD", ".htaccess")
+    assert list(carried_over((".git/HEAD", ".git/config", "CNAME"))) == [
+        "carried over from the published folder, and not made here: .git/ (2), CNAME"
+    ]
+    assert verified(target).intact
+    (target / ".htaccess").write_text("Options +Indexes")
+    assert verified(target).changed == (".htaccess",)
+
+
+@pytest.mark.parametrize("planted", ["latest", "part0/latest", ".hidden"])
+def test_nothing_but_a_plain_file_is_carried_over(tmp_path, planted):
+    target = tmp_path / "cup"
+    build(target, 1)
+    (tmp_path / "secret").write_text("not to be published")
+    (target / planted).symlink_to(tmp_path / "secret")
+    before = published(target)
+    with pytest.raises(OutputError, match="is a link, a pipe or a device"):
+        build(target, 2)
+    assert published(target) == before
+    (target / planted).unlink()
+    os.mkfifo(target / planted)
+    with pytest.raises(OutputError, match="is a link, a pipe or a device"):
+        build(target, 2)
+
+
+def test_whatever_was_added_is_found(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    (target / ".hidden").write_text("added")
+    (target / "part0" / "link.html").symlink_to("0.html")
+    (target / "folder").symlink_to("part0")
+    os.mkfifo(target / "pipe")
+    found = verified(target)
+    assert found.added == (".hidden", "folder", "part0/link.html", "pipe")
+    assert (found.changed, found.missing) == ((), ())
+
+
+def test_a_link_to_the_same_bytes_is_not_the_file_that_was_published(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    (target / "style.css").rename(tmp_path / "elsewhere.css")
+    (target / "style.css").symlink_to(tmp_path / "elsewhere.css")
+    assert verified(target).changed == ("style.css",)
+
+
+def test_a_line_twice_and_a_marker_that_disagrees_are_told(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    listed = (target / MANIFEST).read_text()
+    marker = (target / MARKER).read_text()
+    (target / MARKER).write_text(marker.replace('"style.css"', '"other.css"'))
+    assert verified(target).changed == (MARKER,)
+    (target / MARKER).unlink()  # A copy without hidden files is as good.
+    assert verified(target).intact
+    (target / "style.css").write_text("other")
+    digest = sha256(b"other").hexdigest()
+    (target / MANIFEST).write_text(f"{listed}{digest}  style.css\n")
+    with pytest.raises(ManifestError, match=r"names style\.css once more"):
+        verified(target)
 
 
 def test_a_page_never_takes_the_place_of_somebody_elses_file(tmp_path):

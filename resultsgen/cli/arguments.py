@@ -55,7 +55,7 @@ with the file and its line. Nothing is written. The exit code is 0 or 1.
 
 VERIFY = """\
 Compare a published folder, file by file, with the list SHA256SUMS that was published in it, and
-say which files are changed, missing or added. Hidden files are left out. The exit code is 0 if
+say which files are changed, missing or added, hidden files and links too. The exit code is 0 if
 all is as it was published, else 1. `sha256sum -c SHA256SUMS` in the folder checks the same list.
 """
 

@@ -9,9 +9,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from resultsgen.builds import Wishes
+from resultsgen.manifest import MARKER
 from resultsgen.problems import MeetProblems, NotPublishedError
 from resultsgen.publish import publish
-from resultsgen.staging import MARKER
 from resultsgen.theme import ThemeError, find_theme
 from resultsgen.watching.serving import News, served
 
