@@ -14,6 +14,7 @@ from resultsgen.results import CompetitionResults, CutResult
 from resultsgen.views.cut_words import cut_mark, cut_rule_sentence, cut_sentence
 from resultsgen.views.qualification import qualification_tables
 from resultsgen.views.rules import cut_sentences
+from resultsgen.views.teams import team_table
 from resultsgen.views.wording import Wording
 
 SETTINGS = """
@@ -411,6 +412,16 @@ def test_a_team_withdraws_by_its_name(tmp_path: Path) -> None:
     }  # fmt: skip
     starts = whole.competition("final").starts
     assert [start.gymnast.bib for start in starts] == ["0", "2"]
+
+
+def test_a_team_called_up_is_told_as_a_team(tmp_path: Path) -> None:
+    whole = judged(write_folder(tmp_path, TEAMS.format(gone='team = "South"')))
+    table = team_table(whole.competition("q"), Wording())
+    assert table
+    assert [one.text for one in table.notes] == [
+        "Qualified, but does not start.",
+        "Called up in place of a team that withdrew.",
+    ]
 
 
 def test_a_gymnast_who_withdrew_takes_no_team_out(tmp_path: Path) -> None:

@@ -255,6 +255,20 @@ def test_what_incidents_cost_in_sentences(cup):
     assert given.sources == ("The deduction is as the meet gives it.",)
 
 
+def test_falls_of_one_gymnast_on_two_apparatus_are_told_each_by_itself(tmp_path):
+    text = CUP.replace("    4,BB,fall,,", "    5,VT,fall,,\n    5,BB,fall,0.5,")
+    placed = judged(write_folder(tmp_path, text.replace("    3,BB,<u>slip</u>,0.1,noted\n", "")))
+    found = explanations(placed, wording(placed.meet.settings))
+    assert [(one.routine, one.happened, one.sentences[0]) for one in found] == [
+        ("Vault", ("fall, −1.0",), "Without it, the mark would be 13.000 instead of 12.000."),
+        (
+            "Balance Beam",
+            ("fall, −0.5",),
+            "Without it, the mark would be 14.100 instead of 13.600.",
+        ),
+    ]
+
+
 def test_the_complete_book_explains_incidents_and_says_that_it_is_no_result(cup, tmp_path):
     (section,) = explained.incidents(Subject(cup, wording(cup.meet.settings)))
     assert section.below.startswith("An explanation, not a result")

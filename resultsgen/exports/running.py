@@ -89,7 +89,7 @@ def _names(
 def needs(results: Results) -> Iterator[CsvTable]:
     """What is needed in each competition with marks to come."""
     for one in results.competitions:
-        if one.started and not one.complete:
+        if one.in_progress:
             rows = tuple(_needs_rows(results, one))
             yield table_of(one, "needs", to_say("what is needed"), NEEDS, rows)
 

@@ -19,7 +19,7 @@ from resultsgen.views.wording import wording
 
 def running_told(results: Results, one: CompetitionResults) -> dict[str, Any]:
     """The fields of a competition that change while it runs."""
-    under_way = one.started and not one.complete
+    under_way = one.in_progress
     now = running(results)[one.competition.id]
     return {
         "standings": tuple(_standings(results, one)),

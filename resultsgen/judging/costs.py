@@ -61,13 +61,13 @@ def _of(one: CompetitionResults, results: Results) -> list[Incident]:
     return sorted(found, key=lambda row: (one.apparatus.index(row.apparatus), *_routine(row)))
 
 
-def _routine(row: Incident) -> tuple[int, int]:
-    return (row.gymnast, row.vault)
+def _routine(row: Incident) -> tuple[int, int, str]:
+    return (row.gymnast, row.vault, row.apparatus)
 
 
 def _costs(runs: CompetitionRunning, incidents: list[Incident]) -> Iterator[Cost]:
     tables = runs.tables
-    for (gymnast, vault), group in groupby(incidents, _routine):
+    for (gymnast, vault, _), group in groupby(incidents, _routine):
         these = tuple(group)
         part = SECOND_VAULT if vault == 2 else these[0].apparatus
         routine = tables.routines.get((gymnast, part))

@@ -60,12 +60,16 @@ class Standings:
 
 
 def standings(progress: Progress, steps: tuple[Criterion, ...]) -> tuple[Standings, ...]:
-    """The standing after each rotation that has a mark, each compared with the one before."""
+    """The standing after each rotation that has a mark, each compared with the one before.
+
+    There is none while only guests, or those who are out, have a mark.
+    """
     known = progress.rotation.where(progress.marks.notna())
     found: list[Standings] = []
     for rotation in sorted({*known.to_numpy(dtype="int64", na_value=0).ravel().tolist()} - {0}):
         before = found[-1] if found else None
-        found.append(standing(progress.after(rotation), steps, rotation, before))
+        after = standing(progress.after(rotation), steps, rotation, before)
+        found += [after] if after.groups else []
     return tuple(found)
 
 

@@ -137,7 +137,7 @@ def standings(subject: Subject) -> Iterator[SitePage]:
 def needs(subject: Subject) -> Iterator[SitePage]:
     """What is needed in each competition that is under way."""
     for one in subject.results.competitions:
-        if one.started and not one.complete:
+        if one.in_progress:
             view = needs_view(subject.results, one, subject.wording)
             page = SitePage(subject.where[view.target], view.title, view, view.competition)
             yield from in_stretches(page, needs_stretches(view, subject.wording))

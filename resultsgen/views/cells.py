@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from resultsgen.language import to_say
 from resultsgen.publication import PublishedMark
 from resultsgen.results import CutLine, CutResult, Gymnast, Line, Routine
 from resultsgen.rules.cuts import Verdict
@@ -131,8 +132,8 @@ def _of_how_many(line: Line, wording: Wording) -> str:
     )
 
 
-def cut_cell(line: CutLine | None, notes: Notes, wording: Wording) -> Cell:
-    """What a cut means for one line of the list."""
+def cut_cell(line: CutLine | None, notes: Notes, wording: Wording, *, team: bool) -> Cell:
+    """What a cut means for one line of the list, of a gymnast or of a team."""
     if line is None:
         return EMPTY
     note = ""
@@ -141,7 +142,10 @@ def cut_cell(line: CutLine | None, notes: Notes, wording: Wording) -> Cell:
     elif line.withdrawn:
         note = notes.mark_of(wording.say("Withdrew."))
     elif line.called_up:
-        note = notes.mark_of(wording.say("Called up in place of a gymnast who withdrew."))
+        told = to_say("Called up in place of a gymnast who withdrew.")
+        if team:
+            told = to_say("Called up in place of a team that withdrew.")
+        note = notes.mark_of(wording.say(told))
     return Cell(cut_mark(line.verdict), note=note, about=cut_words(line.verdict, wording))
 
 

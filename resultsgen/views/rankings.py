@@ -75,7 +75,10 @@ class Listing:
 
     def cut_cells(self, key: int) -> tuple[Cell, ...]:
         """What each cut means for one line."""
-        return tuple(cut_cell(cut.get(key), self.notes, self.wording) for cut in self.cut_lines)
+        team = isinstance(self.ranking, TeamRanking)
+        return tuple(
+            cut_cell(cut.get(key), self.notes, self.wording, team=team) for cut in self.cut_lines
+        )
 
     def term_columns(self) -> tuple[Column, ...]:
         """One column per sum that the totals are made of."""

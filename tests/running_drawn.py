@@ -1,0 +1,257 @@
+"""Random meets drawn for the tests: settings, a roster, and the marks in the order they come in.
+
+Everything that changes how a running meet is judged is drawn: rule set, grid, teams, guests,
+withdrawals, statuses, sessions, cuts, finals, days, carried marks, two vaults, bounds, incidents.
+"""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass
+from pathlib import Path
+
+from resultsgen.judging import results
+from resultsgen.reading import read_meet
+
+PARTS = ("VT", "UB", "BB", "FX")
+STATUSES = ("DNS", "DNF", "DSQ", "WDR")
+HEAD = "competition,bib,apparatus,vault,mark,d,e,penalty,status,rotation"
+
+
+@dataclass
+class Drawn:
+    """A meet folder but for its marks, and the rows of marks one after the other."""
+
+    files: dict[str, str]
+    rows: list[str]
+    fell: frozenset[str] = frozenset()
+    """Bibs whose routines on beam are told with a fall."""
+
+    def write(self, folder: Path, count: int) -> Path:
+        """The folder with the first so many rows."""
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, text in self.files.items():
+            (folder / name).write_text(text, "utf-8")
+        rows = "\n".join([HEAD, *self.rows[:count]])
+        (folder / "marks.csv").write_text(rows + "\n", "utf-8")
+        (folder / "incidents.csv").write_text("\n".join(self._incidents(count)), "utf-8")
+        return folder
+
+    def _incidents(self, count: int) -> list[str]:
+        """A fall for every mark of those who fell."""
+        told = ["competition,bib,apparatus,vault,incident,deduction"]
+        for row in self.rows[:count]:
+            id, bib, part, vault, mark, *_ = row.split(",")
+            if bib in self.fell and mark:
+                told.append(f"{id},{bib},{part},{vault},fall,0.300")
+        return told
+
+
+class Meet:
+    """The meet while it is drawn."""
+
+    def __init__(self, dice: random.Random) -> None:
+        self.dice = dice
+        self.step = dice.choice((1, 25, 50, 100))
+        self.rules = dice.choice(("international", "club-ten", "bonus", "world-finals-shared"))
+        self.high = 10_000 if self.rules == "club-ten" else 16_000
+        self.single = self.rules == "club-ten"
+        self.share = dice.random() < 0.3
+        self.rotations = dice.random() < 0.6
+        self.bibs = [str(100 + number) for number in range(dice.randint(1, 8))]
+        self.guests = {bib for bib in self.bibs if dice.random() < 0.15}
+        self.clubs = {bib: dice.choice(("Lindmoor", "Hartsee", "Sieboldau")) for bib in self.bibs}
+        self.squads = {bib: dice.choice("ABC") for bib in self.bibs}
+        self.entered = {
+            bib: tuple(dice.sample(PARTS, 2)) if dice.random() < 0.1 else PARTS for bib in self.bibs
+        }
+
+    def chance(self, likely: float) -> bool:
+        return self.dice.random() < likely
+
+    def mark(self) -> tuple[int, int, int]:
+        """D, E and penalty on the grid, from few values so that ties occur."""
+        unit = max(self.step, 50)
+        d = 0 if self.single else self.dice.choice((4000, 4000 + unit, 4000 + 2 * unit))
+        e = self.dice.choice((8000, 8000 + unit, 8000 + 2 * unit, 9000))
+        return d, e, self.dice.choice((0, 0, 0, 100))
+
+    def row(self, id: str, bib: str, part: str, vault: str, turn: int) -> str:
+        rotation = str(turn) if self.rotations else ""
+        if self.chance(0.08):
+            status = self.dice.choice(STATUSES)
+            return f"{id},{bib},{part},{vault},,,,,{status},"
+        d, e, penalty = self.mark()
+        scores = f"{shown(d)},{shown(e)},{shown(penalty)}"
+        if self.single or (self.share and self.chance(0.3)):
+            scores = ",,"
+        return f"{id},{bib},{part},{vault},{shown(d + e - penalty)},{scores},,{rotation}"
+
+
+def shown(thousandths: int) -> str:
+    return f"{thousandths // 1000}.{thousandths % 1000:03d}"
+
+
+def drawn(dice: random.Random, folder: Path) -> Drawn:
+    """A meet; *folder* is used to find out who starts in its finals."""
+    shape = dice.choice(("one", "one", "final", "final", "days", "carried"))
+    meet, ends_in_final = Meet(dice), shape in ("final", "carried")
+    vaults = 2 if shape != "carried" and meet.chance(0.25) else 1
+    if shape == "days":
+        meet.rules, meet.single, meet.high = "two-day-combined", False, 16_000
+    if shape == "carried":
+        meet.rules, meet.step, meet.high, meet.single = "ten-mark-carried", 50, 10_000, True
+        meet.rotations = False
+    settings = rules(meet, shape)
+    ids = {"one": ["cup"], "final": ["quali"], "days": ["d1", "d2"], "carried": ["c1", "c2"]}[shape]
+    for id in ids:
+        settings += competition(meet, id, shape, vaults)
+    if shape == "days":
+        settings += ["[[competition]]", 'id = "sum"', 'title = "Both days"', 'discipline = "women"',
+                     'days = ["d1", "d2"]', f'rules = "{meet.rules}"',
+                     'ranks = ["all-around", "apparatus"]']  # fmt: skip
+    if ends_in_final:
+        settings += final(meet, ids[0], ids if shape == "carried" else [])
+    files = {"meet.toml": "\n".join(settings) + "\n", "roster.csv": roster(meet, vaults)}
+    made = Drawn(files, [row for id in ids for row in marks_of(meet, id, vaults)])
+    if ends_in_final:
+        made.rows += final_rows(meet, made, folder)
+    made.fell = frozenset(bib for bib in meet.bibs if meet.chance(0.2))
+    return made
+
+
+def rules(meet: Meet, shape: str) -> list[str]:
+    """What the meet changes in its rule set."""
+    told = ['title = "Drawn"', f"[rules.{meet.rules}]", f"marks.step = {shown(meet.step)}"]
+    if meet.chance(0.25) and shape != "carried":
+        told.append('totals.incomplete = "placed by what there is"')
+    if meet.chance(0.2):
+        told.append('cuts.tie_on_last_place = "listed order"')
+    return told
+
+
+def competition(meet: Meet, id: str, shape: str, vaults: int) -> list[str]:
+    """The settings of one competition."""
+    phases = ("qualification",) if shape in ("final", "carried") else ("final", "qualification")
+    phase = meet.dice.choice(phases)
+    told = ["[[competition]]", f'id = "{id}"', f'title = "Title of {id}"', 'discipline = "women"',
+            f'phase = "{phase}"', f'rules = "{meet.rules}"', f"vaults = {vaults}",
+            f'missing_scores = "{"share" if meet.share else "stop"}"']  # fmt: skip
+    teams = bool(names(meet)) and meet.chance(0.6)
+    kinds = ["all-around", "apparatus"]
+    if shape == "one" and teams and meet.chance(0.3):
+        kinds = []
+    told.append(f"ranks = {json_list([*kinds, *(['team'] if teams else [])])}")
+    if teams:
+        format = meet.dice.choice(("9-9-2", "9-9-3", "9-8-2"))
+        told += ["[competition.team]", f'format = "{format}"', 'by = "club"']
+        if meet.chance(0.3):
+            team = meet.dice.choice(names(meet))
+            told.append(f'penalties = [{{ team = "{team}", points = 0.300 }}]')
+    told += bounds(meet)
+    if meet.rotations and meet.chance(0.5):
+        starts = zip(sorted(set(meet.squads.values())), PARTS, strict=False)
+        told.append("starts = { " + ", ".join(f'{one} = "{part}"' for one, part in starts) + " }")
+    for of in kinds:
+        fills = id in ("quali", "c1") and of == "all-around"
+        if meet.chance(0.6) or fills:
+            told += cut(meet, of, "final" if fills else "")
+    if teams and meet.chance(0.3):
+        told += cut(meet, "team", "")
+    return told
+
+
+def names(meet: Meet) -> list[str]:
+    """The clubs that are a team."""
+    own = [club for bib, club in meet.clubs.items() if bib not in meet.guests]
+    return sorted(club for club in set(own) if own.count(club) >= 3)
+
+
+def bounds(meet: Meet) -> list[str]:
+    kind = meet.dice.choice(("highest", "allowance", "none"))
+    told = ["[competition.running]"]
+    if kind == "highest":
+        told.append(f"highest = {shown(meet.high)}")
+    if kind == "allowance":
+        told.append("allowance = 0.500")
+    return told
+
+
+def cut(meet: Meet, of: str, to: str) -> list[str]:
+    told = ["[[competition.cuts]]", f'name = "Cut of {of}"', f'of = "{of}"', 'per = "club"']
+    if to:
+        told.append(f'to = "{to}"')
+    how = meet.dice.choice(("places", "places", "percent", "each"))
+    told.append({"places": f"places = {meet.dice.randint(1, 4)}", "percent": "percent = 50",
+                 "each": "each = 1"}[how])  # fmt: skip
+    if how != "each":
+        told.append(f"cap = {meet.dice.choice((0, 1, 2))}")
+        told.append(f'cap_counts = "{meet.dice.choice(("qualifiers and reserves", "qualifiers"))}"')
+    told.append(f"reserves = {meet.dice.choice((0, 1, 2))}")
+    if meet.chance(0.3):
+        low = 9 if meet.single else 12
+        told.append(f"minimum = {low if of == 'apparatus' else 4 * low}.000")
+    return told
+
+
+def final(meet: Meet, source: str, carried: list[str]) -> list[str]:
+    told = ["[[competition]]", 'id = "final"', 'title = "Final"', 'discipline = "women"',
+            f'entered_from = "{source}"', f'rules = "{meet.rules}"',
+            f'missing_scores = "{"share" if meet.share else "stop"}"']  # fmt: skip
+    if carried:
+        told.append(f"carried_from = {json_list(carried)}")
+    if meet.chance(0.4):
+        told.append(f'withdrawn = [{{ bib = "{meet.dice.choice(meet.bibs)}", reason = "ankle" }}]')
+    return told + bounds(meet)
+
+
+def roster(meet: Meet, vaults: int) -> str:
+    lines = ["bib,family_name,club,guest,status,entered,session,squad"]
+    sessions = meet.chance(0.3)
+    for bib in meet.bibs:
+        status = meet.dice.choice(("DNS", "WDR")) if meet.chance(0.05) else ""
+        entered = "" if meet.entered[bib] == PARTS else " ".join(meet.entered[bib])
+        if entered and vaults == 2 and "VT" in entered:
+            entered += " VT2"
+        guest = "yes" if bib in meet.guests else ""
+        session = meet.dice.choice("12") if sessions else ""
+        squad = meet.squads[bib]
+        lines.append(
+            f"{bib},Name{bib},{meet.clubs[bib]},{guest},{status},{entered},{session},{squad}"
+        )
+    return "\n".join(lines) + "\n"
+
+
+def marks_of(meet: Meet, id: str, vaults: int) -> list[str]:
+    """The rows of one competition, rotation by rotation."""
+    found = []
+    for turn in range(1, 5):
+        for number, bib in enumerate(meet.bibs):
+            part = PARTS[(turn + number) % 4]
+            if part not in meet.entered[bib]:
+                continue
+            found.append(meet.row(id, bib, part, "1", turn))
+            if part == "VT" and vaults == 2 and meet.chance(0.8):
+                found.append(meet.row(id, bib, part, "2", turn))
+    if meet.chance(0.2):
+        found.append(f"{id},{meet.dice.choice(meet.bibs)},,,,,,,WDR,")
+    return found
+
+
+def final_rows(meet: Meet, made: Drawn, folder: Path) -> list[str]:
+    """The rows of the final for those who start there, as far as they are known."""
+    read, problems = read_meet(made.write(folder, len(made.rows)))
+    if read is None or problems:
+        return []
+    judged, _ = results(read)
+    found = []
+    for turn in range(1, 5):
+        for number, start in enumerate(judged.competition("final").starts):
+            part = PARTS[(turn + number) % 4]
+            if part in start.apparatus:
+                found.append(meet.row("final", start.gymnast.bib, part, "1", turn))
+    return found
+
+
+def json_list(words: list[str]) -> str:
+    return "[" + ", ".join(f'"{word}"' for word in words) + "]"

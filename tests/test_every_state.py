@@ -1,0 +1,116 @@
+"""Every state that a meet can be in is built whole: site, data and books, not only judged.
+
+Random meets (`running_drawn.py`) are published as the marks come in; whatever is raised fails, as
+the folders drawn have no problems.
+"""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+from folders import judged, write_folder
+from running_drawn import drawn
+
+from resultsgen.books.mentioning import Rooms
+from resultsgen.books.setting import Setting
+from resultsgen.books.volumes import volumes
+from resultsgen.builds import Wishes
+from resultsgen.publish import publish
+from resultsgen.theme import find_theme
+from resultsgen.views.wording import Wording
+
+STANDARD = find_theme("standard")
+
+
+def published(folder: Path, out: Path) -> Path:
+    """The site and the data, and every book as far as the press."""
+    publish(folder, out, Wishes(books=False), lambda *_: None)
+    results = judged(folder)
+    setting = Setting(results.meet, STANDARD, Wording())
+    for one in volumes(results, Wording()):
+        assert setting.html(one.title, one.gatherings, one.anchors, Rooms(one.gatherings))
+    return out
+
+
+BETWEEN_THE_DAYS = """
+    == meet.toml ==
+    title = "Two weekends"
+    [[competition]]
+    id = "w1"
+    title = "First weekend"
+    discipline = "women"
+    marks = "first.csv"
+    rules = "two-day-combined"
+    [[competition]]
+    id = "w2"
+    title = "Second weekend"
+    discipline = "women"
+    marks = "second.csv"
+    rules = "two-day-combined"
+    [[competition]]
+    id = "sum"
+    title = "Both weekends"
+    discipline = "women"
+    days = ["w1", "w2"]
+    rules = "two-day-combined"
+    == roster.csv ==
+    bib,family_name,club
+    1,Adamsky,Lindmoor
+    2,Bellwether,Hartsee
+    == first.csv ==
+    bib,VT,UB,BB,FX
+    1,9.1,9.0,9.2,9.3
+    2,9.0,9.0,9.0,9.5
+    == second.csv ==
+    bib,VT,UB,BB,FX
+"""
+GUEST_FIRST = """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    rules = "club-ten"
+    running = { starts = { 1 = "VT" } }
+    == roster.csv ==
+    bib,family_name,club,squad,guest
+    1,Adamsky,Lindmoor,1,yes
+    2,Bellwether,Lindmoor,1,
+    == marks.csv ==
+    bib,apparatus,mark
+    1,VT,9.100
+"""
+WITHDREW = """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    rules = "club-ten"
+    == roster.csv ==
+    bib,family_name,club
+    1,Adamsky,Lindmoor
+    2,Bellwether,Lindmoor
+    == marks.csv ==
+    bib,apparatus,mark,status,rotation
+    1,VT,9.100,,1
+    1,,,WDR,
+"""
+
+
+@pytest.mark.parametrize("text", [BETWEEN_THE_DAYS, GUEST_FIRST, WITHDREW])
+def test_a_state_that_stopped_a_build_is_published(tmp_path: Path, text: str) -> None:
+    out = published(write_folder(tmp_path / "meet", text), tmp_path / "out")
+    assert (out / "data" / "results.json").is_file()
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_random_meets_are_published_mark_by_mark(tmp_path: Path, seed: int) -> None:
+    dice = random.Random(seed)
+    meet = drawn(dice, tmp_path / "drawn")
+    for count in sorted(dice.sample(range(len(meet.rows) + 1), 2)):
+        published(meet.write(tmp_path / "meet", count), tmp_path / "out")
