@@ -84,9 +84,9 @@ def line_of(lines: dict[str, int], path: str) -> int:
 
     0 where there is none.
     """
-    while path:
-        inside = [line for key, line in lines.items() if key.startswith(f"{path}.")]
-        if path in lines or inside:
-            return lines.get(path) or min(inside)
-        path = re.sub(r"(\[\d+\]|\.?[^.\[\]]+)$", "", path)
+    ends = [len(path), *reversed([found.start() for found in re.finditer(r"[.\[]", path)])]
+    for around in (path[:end] for end in ends if end):
+        inside = [line for key, line in lines.items() if key.startswith(f"{around}.")]
+        if around in lines or inside:
+            return lines.get(around) or min(inside)
     return 0

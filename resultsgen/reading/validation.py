@@ -15,27 +15,28 @@ from pydantic_core import ErrorDetails
 from resultsgen.checks.keys import key_lines, key_path, line_of
 from resultsgen.meet import Frozen
 from resultsgen.problems import Problem
+from resultsgen.reading.slips import date_meant, mend_of
 
 Model = TypeVar("Model", bound=Frozen)
 
 WORDS = {
-    "string_type": 'must be a text in quotes: "..."',
+    "string_type": "must be a text in quotes: {text}",
     "int_type": "must be a whole number",
     "int_parsing": "must be a whole number",
     "int_from_float": "must be a whole number",
     "bool_type": "must be true or false, without quotes",
     "bool_parsing": "must be true or false, without quotes",
     "literal_error": "must be {expected}",
-    "tuple_type": "must be a list in brackets: [...]",
+    "tuple_type": "must be a list in brackets: {list}",
     "dict_type": "must be a table, not a single value",
     "model_type": "must be a table, not a single value",
     "greater_than_equal": "must be at least {ge}",
     "too_short": "must have at least {min_length}",
     "too_long": "must have at most {max_length}",
-    "date_type": "must be a date without quotes: 2031-05-18",
-    "date_parsing": "must be a date without quotes: 2031-05-18",
-    "date_from_datetime_parsing": "must be a date without quotes: 2031-05-18",
-    "date_from_datetime_inexact": "must be a date without a time: 2031-05-18",
+    "date_type": "must be a date without quotes: {date}",
+    "date_parsing": "must be a date without quotes: {date}",
+    "date_from_datetime_parsing": "must be a date without quotes: {date}",
+    "date_from_datetime_inexact": "must be a date without a time: {date}",
     "datetime_type": "must be a date and time without quotes: 2031-05-18T17:40:00Z",
     "datetime_parsing": "must be a date and time without quotes: 2031-05-18T17:40:00Z",
     "datetime_from_date_parsing": "must be a date and time without quotes: 2031-05-18T17:40:00Z",
@@ -88,9 +89,12 @@ def _shifted(problem: Problem, by: int) -> Problem:
 def _no_toml(error: str, text: str, file: str, first_line: int) -> Problem:
     found = re.search(r"line (\d+)", error)
     line = int(found[1]) if found else len(text.splitlines())
-    reason = re.sub(r" \(at .*\)$", "", error)
-    message = f'is not TOML: {reason}; a setting is written as  key = "text"  or  key = 5'
     written = text.splitlines()[line - 1].strip() if 0 < line <= len(text.splitlines()) else ""
+    reason = re.sub(r" \(at .*\)$", "", error)
+    if reason.startswith("Cannot"):
+        reason = "what stands here is said further up already, once is enough"
+    usual = f'{reason}; a setting is written as  key = "text"  or  key = 5'
+    message = f"is not TOML: {mend_of(written[:200]) or usual}"
     return Problem(file, line + first_line - 1, "", "not-toml", message, written)
 
 
@@ -137,7 +141,20 @@ def _wrong(error: ErrorDetails, path: tuple[str | int, ...]) -> str:
     if error["type"] == "string_pattern_mismatch":
         return f"{named} {PATTERNS.get(str(path[-1]), 'is not written as it should be')}"
     words = WORDS.get(error["type"])
-    return f"{named} {words.format(**context)}" if words else f"{named}: {error['msg']}"
+    if not words:
+        return f"{named}: {error['msg']}"
+    return f"{named} {words.format(**context, **_as_it_should_be(error['input']))}"
+
+
+def _as_it_should_be(value: Any) -> dict[str, str]:
+    """What stands there, written as a text, in a list, and as a date; else an example of each."""
+    shown = _shown(value)
+    listed = f'"{shown}"' if isinstance(value, str) else shown
+    return {
+        "text": f'"{shown}"' if shown else '"..."',
+        "list": f"[{date_meant(shown) or listed or '...'}]",
+        "date": date_meant(shown) or dt.date(2031, 5, 18).isoformat(),
+    }
 
 
 def _unknown(key: str, known: list[str]) -> str:

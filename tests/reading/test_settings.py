@@ -30,8 +30,15 @@ def told(folder: Path, text: str) -> list[str]:
 @pytest.mark.parametrize(
     ("setting", "place", "message"),
     [
-        ("place = 5", "2 place", 'place must be a text in quotes: "..."'),
-        ("dates = 2031-05-17", "2 dates", "dates must be a list in brackets: [...]"),
+        ("place = 5", "2 place", 'place must be a text in quotes: "5"'),
+        ("dates = 2031-05-17", "2 dates", "dates must be a list in brackets: [2031-05-17]"),
+        ('dates = "17.05.2031"', "2 dates", "dates must be a list in brackets: [2031-05-17]"),
+        ('languages = "de"', "2 languages", 'languages must be a list in brackets: ["de"]'),
+        (
+            'dates = ["17/5/2031"]',
+            "2 dates[1]",
+            "dates[1] must be a date without quotes: 2031-05-17",
+        ),
         ('dates = ["May"]', "2 dates[1]", "dates[1] must be a date without quotes: 2031-05-18"),
         ('published = "now"', "2 published", "published must be a date and time without quotes"),
         ('paper = "A3"', "2 paper", "paper must be 'A4' or 'Letter'"),
@@ -88,6 +95,63 @@ def test_no_meet_toml_is_told(tmp_path: Path) -> None:
 def test_what_is_not_toml_is_told_with_its_line(tmp_path: Path, text: str, line: int) -> None:
     (found,) = told(tmp_path, text)
     assert found.startswith(f"{line} : is not TOML: ")
+
+
+@pytest.mark.parametrize(
+    ("line", "mend"),
+    [
+        ("dates = 15.03.2031", "write 2031-03-15"),
+        ("dates = [3/15/2031]", "write 2031-03-15"),
+        ("dates = [2031-3-5]", "write 2031-03-05"),
+        ("dates = [3/4/2031]", "3/4/2031: a date is year-month-day, for example 2031-03-15"),
+        ("title = \u201cBell\u2019s Cup\u201d # new", 'write  title = "Bell\u2019s Cup" # new'),
+        ("title = \u00abCup\u00bb", 'write  title = "Cup"'),
+        ("organiser = \u201eCup\u201c", 'write  organiser = "Cup"'),
+        ("languages = ['en', \u2018de\u2019]", "write  languages = ['en', \"de\"]"),
+        (r'logo = "C:\Users\Ada\logo.svg"', 'write  logo = "C:/Users/Ada/logo.svg"'),
+        (r'logo = "\Users"', 'write  logo = "/Users"'),
+        ("title = Summer Cup", 'write "Summer Cup"'),
+        ("title =", 'write "" for none'),
+        ('title: "Cup"', 'write  title = "Cup"'),
+        ('title = "Cup" place = "North"', "each setting has a line of its own"),
+        ('title = "The "big" Cup"', r"inside of such a text \""),
+        ("starts.A = VT", 'write "VT"'),
+        ("points = 0,3", "write 0.3"),
+        ("birth_year = Yes", "write true"),
+        ("bib = 007", 'write "007"'),
+        ("[[officials]", "write  [officials]  or  [[officials]]"),
+        ("Nr 1 = 5", 'write "Nr 1"'),
+    ],
+)
+def test_the_first_slips_get_their_mend(tmp_path: Path, line: str, mend: str) -> None:
+    (found,) = told(tmp_path, SMALL.replace("[[", f"{line}\n[[", 1))
+    assert found.startswith("2 : is not TOML: ")
+    assert found.endswith(mend)
+
+
+def test_a_setting_that_stands_twice_is_told_so(tmp_path: Path) -> None:
+    (found,) = told(tmp_path, 'title = "Cup"\n' + SMALL)
+    assert found.startswith("2 : is not TOML: what stands here is said further up already")
+
+
+@pytest.mark.parametrize(
+    "setting",
+    [
+        '[columns]\nroster = { "Nr." = "bib" }',
+        '[columns.disciplines]\n"WK [W" = "woman"',
+        '[columns.disciplines]\n"a.]." = "woman"',
+        '[columns]\nroster = { "..[[" = 5 }',
+    ],
+)
+def test_a_name_with_any_signs_is_told_with_its_line(tmp_path: Path, setting: str) -> None:
+    (tmp_path / "meet.toml").write_text(f"{SMALL}{setting}\n", encoding="utf-8")
+    found = [one for one in read_meet(tmp_path)[1] if one.column.startswith("columns")]
+    assert [one.row for one in found] == [7]
+
+
+@given(st.text(st.sampled_from("ab.[]0\"' "), max_size=12))
+def test_every_name_has_a_line_or_none(path: str) -> None:
+    assert line_of({"a": 3, "a.b": 4}, path) in (0, 3, 4)
 
 
 def test_lines_of_keys_in_every_notation() -> None:
