@@ -50,6 +50,7 @@ CODES = {
     "heading-twice": "Two columns mean the same: rename or delete one.",
     "no-such-column": "A column is missing: rename one, or map it under [columns].",
     "too-many-cells": "A row has more cells than the heading: put decimal commas in quotes.",
+    "broken-cell": "A cell of a spreadsheet has an error or an empty formula: write the value.",
     "open-quotation": "A quotation mark is never closed: close or delete it.",
     "empty-cell": "A cell that is needed is empty: fill it in.",
     "not-a-number": "A cell is no whole number: write one.",

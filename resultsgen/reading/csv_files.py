@@ -12,6 +12,7 @@ import numpy as np
 
 from resultsgen.problems import Problem
 from resultsgen.reading.files import read_utf8
+from resultsgen.reading.grids import Grid
 
 if TYPE_CHECKING:
     import numpy.typing as npt
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 SEPARATORS = (",", ";", "\t")
 
 
-def csv_rows(folder: Path, file: str) -> tuple[pd.DataFrame, npt.NDArray[np.int64]] | list[Problem]:
+def csv_rows(folder: Path, file: str) -> Grid | list[Problem]:
     """The cells of a CSV file as text, the heading first, and the line of each row."""
     import pandas as pd
 
@@ -45,12 +46,12 @@ def csv_rows(folder: Path, file: str) -> tuple[pd.DataFrame, npt.NDArray[np.int6
         return _rows_that_do_not_fit(file, text.decode(), separator, skipped)
     lines = np.arange(len(cells), dtype=np.int64) + 1 + skipped
     if b'"' not in text:
-        return cells, lines
+        return Grid(cells, lines)
     breaks, holds_rows = _inside_cells(cells, separator)
     lines += np.concatenate([[0], np.cumsum(breaks)[:-1]])
     if holds_rows.any():
         return [_swallowed_rows(file, line) for line in lines[holds_rows].tolist()]
-    return cells, lines
+    return Grid(cells, lines)
 
 
 def separator_of(heading: str) -> str:

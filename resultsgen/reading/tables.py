@@ -102,12 +102,12 @@ def read_table(
     read = sheet_rows(folder, file, sheet) if spreadsheet else csv_rows(folder, file)
     if isinstance(read, list):
         return None, read
-    cells, lines = read
+    cells, lines = read.cells, read.lines
     headings = _headings(cells)
     if not any(headings):
         return None, [Problem(file, 0, "", "no-heading", "is empty; the first line names columns")]
     names = _names(headings, ours, mapped)
-    problems = _twice(file, int(lines[0]), headings, names)
+    problems = [*read.problems, *_twice(file, int(lines[0]), headings, names)]
     problems += _absent(file, int(lines[0]), headings, names, ours, mapped)
     table = Table(
         file,

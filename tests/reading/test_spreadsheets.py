@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
+import zipfile
 from pathlib import Path
 from typing import Any
 
 import pytest
+import xlsxwriter
 from folders import write_folder
 from hypothesis import given
 from hypothesis import strategies as st
-from odf.opendocument import OpenDocumentSpreadsheet
+from odf.opendocument import OpenDocumentSpreadsheet, load
 from odf.table import Table, TableCell, TableRow
 from odf.text import P
 from openpyxl import Workbook
@@ -161,3 +163,139 @@ def test_a_heading_may_stand_further_down(tmp_path: Path) -> None:
     assert not problems
     assert meet is not None
     assert meet.roster["line"].tolist() == [4, 5]
+
+
+BROKEN = {
+    "xlsx": ("=NA()", "=1/0", "=A1+5", '=""'),
+    "ods": (
+        ("of:=NA()", {"calcext": "error", "valuetype": "string"}, "#N/A"),
+        ("of:=1/0", {"valuetype": "float", "value": "0"}, "#DIV/0!"),
+        ("of:=[.A1]+5", {}, ""),
+        ('of:=""', {"valuetype": "string"}, ""),
+    ),
+}
+"""Two errors, a formula that was never worked out, and one that gives an empty text."""
+
+
+def write_broken(folder: Path, kind: str, roster: bool) -> None:
+    """A column of broken cells, in the roster under `publish` or among the marks under `VT`."""
+    rows: Rows = [["bib", "family_name", "publish"]] if roster else [["bib", "UB", "VT"]]
+    rows += [[number, f"G{number}" if roster else 9.5, None] for number in range(1, 5)]
+    other: Rows = [["bib", "family_name"], *([n, f"G{n}"] for n in range(1, 5))]
+    other = [["bib", "UB"]] if roster else other
+    WRITERS[kind](folder / f"{'m' if roster else 'r'}.{kind}", {"Sheet1": other})
+    path = folder / f"{'r' if roster else 'm'}.{kind}"
+    write_xlsx_formulas(path, rows) if kind == "xlsx" else write_ods_formulas(path, rows)
+
+
+def write_xlsx_formulas(path: Path, rows: Rows) -> None:
+    book = xlsxwriter.Workbook(path)
+    sheet = book.add_worksheet("Sheet1")
+    for number, row in enumerate(rows):
+        sheet.write_row(number, 0, row)
+    for number, value in enumerate(("#N/A", "#DIV/0!", 0, "text")):
+        sheet.write_formula(number + 1, 2, BROKEN["xlsx"][number], value=value)
+    book.close()
+    unworked(path)
+
+
+def unworked(path: Path) -> None:
+    """Take out the values that the writer has to be given."""
+    with zipfile.ZipFile(path) as book:
+        parts = {name: book.read(name) for name in book.namelist()}
+    with zipfile.ZipFile(path, "w") as book:
+        for name, held in parts.items():
+            held = held.replace(b"<v>text</v>", b"<v></v>")
+            book.writestr(name, held.replace(b"<f>A1+5</f><v>0</v>", b"<f>A1+5</f>"))
+
+
+def write_ods_formulas(path: Path, rows: Rows) -> None:
+    document = OpenDocumentSpreadsheet()
+    table = Table(name="Sheet1")
+    for number, row in enumerate(rows):
+        line = TableRow()
+        for value in row[:2] if number else row:
+            line.addElement(_ods_cell(value))
+        if number:
+            line.addElement(_broken_ods_cell(*BROKEN["ods"][number - 1]))
+        table.addElement(line)
+    document.spreadsheet.addElement(table)
+    document.save(str(path))
+
+
+def _broken_ods_cell(formula: str, kinds: dict[str, str], shown: str) -> Any:
+    own = {name: value for name, value in kinds.items() if name != "calcext"}
+    cell = TableCell(formula=formula, **own)
+    if "calcext" in kinds:
+        space = "urn:org:documentfoundation:names:experimental:calc:xmlns:calcext:1.0"
+        cell.setAttrNS(space, "value-type", kinds["calcext"])
+    cell.addElement(P(text=shown))
+    return cell
+
+
+@pytest.mark.parametrize("roster", [True, False])
+@pytest.mark.parametrize("kind", WRITERS)
+def test_a_cell_with_an_error_or_an_empty_formula_is_no_empty_cell(
+    tmp_path: Path, kind: str, roster: bool
+) -> None:
+    folder = write_folder(tmp_path, settings(f"r.{kind}", f"m.{kind}"))
+    write_broken(folder, kind, roster)
+    found = [(one.row, one.column, one.code, one.value) for one in told(folder)]
+    column = "publish" if roster else "VT"
+    assert found == [
+        (2, column, "broken-cell", "#N/A"),
+        (3, column, "broken-cell", "#DIV/0!"),
+        (4, column, "broken-cell", ""),
+    ]
+
+
+def test_an_old_kind_of_spreadsheet_is_refused(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, settings("r.xls", "m.xlsx"))
+    write_xlsx(folder / "r.xls", {"Sheet1": ROSTER})
+    write_xlsx(folder / "m.xlsx", {"Sheet1": MARKS})
+    (problem,) = told(folder)
+    assert (problem.file, problem.code) == ("r.xls", "no-spreadsheet")
+    assert "errors cannot be told from empty cells" in problem.message
+
+
+def write_merged(path: Path) -> None:
+    """A club merged over two gymnasts, DNS over two apparatus, a note over a heading."""
+    if path.suffix == ".xlsx":
+        book = Workbook()
+        for row in MERGED:
+            book.active.append(row)
+        for cells in ("C2:C3", "D3:E3", "F1:G1"):
+            book.active.merge_cells(cells)
+        book.save(path)
+        return
+    write_ods(path, {"Sheet1": MERGED})
+    document = load(path)
+    lines = document.spreadsheet.getElementsByType(TableRow)
+    for row, column, rows, columns in ((1, 2, 2, 1), (2, 3, 1, 2), (0, 5, 1, 2)):
+        cell = lines[row].getElementsByType(TableCell)[column]
+        cell.setAttribute("numberrowsspanned", str(rows))
+        cell.setAttribute("numbercolumnsspanned", str(columns))
+    document.save(str(path))
+
+
+MERGED: Rows = [
+    ["bib", "family_name", "club", "VT", "UB", "note", None],
+    [1, "ADAMS", "North", 9.1, 9.2, None, None],
+    [2, "BELL", None, "DNS", None, None, None],
+    [3, "COLE", None, 9.5, None, None, None],
+]
+
+
+@pytest.mark.parametrize("kind", WRITERS)
+def test_a_merged_cell_stands_in_all_the_cells_it_was_merged_from(
+    tmp_path: Path, kind: str
+) -> None:
+    folder = write_folder(tmp_path, settings(f"m.{kind}", f"m.{kind}"))
+    write_merged(folder / f"m.{kind}")
+    meet, problems = read_meet(folder)
+    assert [str(problem) for problem in problems] == []
+    assert meet is not None
+    assert meet.roster["club"].tolist() == ["North", "North", ""]
+    marks = meet.marks[["bib", "apparatus", "status"]].to_numpy().tolist()
+    assert [row for row in marks if row[2]] == [["2", "VT", "DNS"], ["2", "UB", "DNS"]]
+    assert len(meet.marks) == 5

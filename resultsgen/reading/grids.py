@@ -1,0 +1,24 @@
+"""A table as it stands in a file, whatever kind of file that is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from resultsgen.problems import Problem
+
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
+    import pandas as pd
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Cells as text, the heading first, and the line of each row in the file."""
+
+    cells: pd.DataFrame
+    lines: npt.NDArray[np.int64]
+    other_sheets: tuple[str, ...] = ()
+    """Of a workbook: the sheets that are not read here, and in which something stands."""
+    problems: tuple[Problem, ...] = ()
