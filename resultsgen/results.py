@@ -132,6 +132,19 @@ class Line:
     """One per term of the list: what the total is made of."""
 
 
+Why = Literal["second vault", "one vault", "not in the all-around", "guest", "no team"]
+"""Why no list of a competition takes a mark."""
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Marks of one gymnast that no list of the competition takes."""
+
+    line: Line
+    """With the parts of the list that they stand beside; without place and total."""
+    why: Why
+
+
 @dataclass(frozen=True, slots=True)
 class CutLine:
     """What one cut means for one gymnast or team of the list it is taken from."""
@@ -314,6 +327,28 @@ class CompetitionResults:
     """What the meet changes in the rule set."""
     start_lists: tuple[StartList, ...] = ()
     """Of a final; empty where everybody starts by session and squad, as the roster has it."""
+    beside: tuple[Beside, ...] = ()
+    """The marks that no list takes; they are shown below the one that is their home."""
+
+    @property
+    def home(self) -> Ranking | TeamRanking | None:
+        """The list below which a mark stands that none takes: the vault's, or the only one."""
+        return self.by_apparatus.get("VT") or self.all_around or self.team
+
+    @cached_property
+    def not_ranked(self) -> dict[tuple[int, str, int], Why]:
+        """Why no list takes a mark, by gymnast, apparatus and vault."""
+        each = ((one.line.gymnast.key, one.why, one.line.routines) for one in self.beside)
+        return {
+            (key, routine.apparatus, routine.vault): why
+            for key, why, routines in each
+            for routine in routines
+            if routine
+        }
+
+    def beside_in(self, ranking: Ranking | TeamRanking) -> tuple[Beside, ...]:
+        """The marks that stand below a list."""
+        return self.beside if ranking is self.home else ()
 
     @property
     def rankings(self) -> tuple[Ranking | TeamRanking, ...]:

@@ -126,11 +126,12 @@ def test_a_mark_stands_where_the_scale_says():
 
 def test_the_picture_of_a_competition_holds_every_mark():
     """Each apparatus: its best mark is named, and every mark has its stroke."""
-    one = judged(EXAMPLE).competitions[0]
+    results = judged(EXAMPLE)
+    one, entered = results.competitions[0], results.meet.marks
+    own = entered[entered["competition"].eq(one.competition.id) & entered["vault"].eq(1)]
     chart = spread_of_marks(marks_of(one, Wording()), Wording())
-    for row, ranking in zip(chart.rows, one.by_apparatus.values(), strict=True):
-        firsts = [line.routines[0] for line in ranking.lines if line.routines[0]]
-        marks = [routine.mark for routine in firsts if routine.mark is not None]
+    for row, code in zip(chart.rows, one.by_apparatus, strict=True):
+        marks = own.loc[own["apparatus"].eq(code), "mark"].dropna()
         assert sorted(marks) == list(row.marks)
         assert row.value == ENGLISH.mark(max(marks))
         assert row.value in chart.text

@@ -11,7 +11,11 @@ from resultsgen.exports.tables import all_routines
 from resultsgen.marks import show_mark
 from resultsgen.publications.recording import record
 from resultsgen.results import Results
+from resultsgen.views.clubs import club_views
 from resultsgen.views.gymnasts import gymnast_views
+from resultsgen.views.lists import list_views
+from resultsgen.views.rankings import list_id
+from resultsgen.views.table import Row
 from resultsgen.views.wording import Wording
 
 MEET = """
@@ -84,3 +88,37 @@ def test_the_page_of_a_gymnast_has_every_mark(results):
         for cell in row.cells
     }
     assert {(bib, mark) for bib, _, _, mark in given(results)} <= shown
+
+
+def test_what_no_list_takes_stands_below_one_with_why(results):
+    one = results.competitions[0]
+    view = next(v for v in list_views(one, Wording()) if v.target.endswith(list_id(one.home)))
+    rows = [row for row in view.tables[0].rows if row.kind == "unranked"]
+    notes = {note.mark: note.text for note in view.tables[0].notes}
+    told = [(notes[row.cells[0].note], marks_in(row)) for row in rows if row.cells[0].note]
+    settings = one.competition
+    expected = {
+        ("apparatus", 1): [("A second vault where one counts", {"12.987"}),
+                           ("A second vault where one counts", {"13.100"})],
+        ("apparatus", 2): [("One vault where two are asked", {"11.777"})],
+        ("team", 1): [("A second vault where one counts", {"12.987"}),
+                      ("A second vault where one counts", {"13.100"}),
+                      ("A guest, who is in no team" if results.gymnasts[2].guest
+                       else "In no team that is ranked", {"11.777"})],
+        ("all-around", 1): [("A second vault where one counts", {"12.987"}),
+                            ("A second vault where one counts", {"13.100"}),
+                            ("Not in the all-around", {"11.777"})],
+    }[settings.ranks[-1], settings.vaults]  # fmt: skip
+    assert told == [(f"{why}: not ranked.", marks) for why, marks in expected]
+
+
+def marks_in(row: Row) -> set[str]:
+    return {cell.text for cell in row.cells[2:] if cell.text not in ("", "·")}
+
+
+def test_the_club_page_has_every_mark_of_its_gymnasts(results):
+    for club in club_views(results, Wording()):
+        shown = {mark for entry in club.entries for table in entry.tables
+                 for row in table.rows for mark in marks_in(row)}  # fmt: skip
+        own = {one.bib for one in results.gymnasts.values() if one.club == club.name}
+        assert {mark for bib, _, _, mark in given(results) if bib in own} <= shown

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-VERSION = "1.3"
+VERSION = "1.4"
 """Of the format. The second number grows when something is added, the first when it must be
 read otherwise."""
 
@@ -390,6 +390,16 @@ class Explanation(Told):
     words: tuple[str, ...] = Field(description="What that would mean, list by list, as printed")
 
 
+class NotRanked(Told):
+    """Marks of one gymnast that no list of the competition takes."""
+
+    entry: Entry = Field(description="The gymnast")
+    list: str = Field(description="The list they are shown below: an apparatus, all-around, team")
+    why: str = Field(description="Second vault, one vault, not in the all-around, guest, no team")
+    reason: str = Field(description="The reason in words, as printed")
+    routines: tuple[Routine, ...] = Field(description="The marks")
+
+
 class Competition(Told):
     """One competition with all its lists."""
 
@@ -412,6 +422,7 @@ class Competition(Told):
     all_around: Ranking | None = Field(description="The all-around, where it is ranked")
     by_apparatus: tuple[Ranking, ...] = Field(description="Each apparatus, where they are ranked")
     team: TeamRanking | None = Field(description="The teams, where there are any")
+    not_ranked: tuple[NotRanked, ...] = Field(description="The marks that no list takes")
     standings: tuple[SessionStandings, ...] = Field(
         description="After each rotation, where rotations are known"
     )

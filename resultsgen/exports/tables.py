@@ -27,9 +27,11 @@ from resultsgen.results import (
     CompetitionResults,
     CutLine,
     CutResult,
+    Gymnast,
     Line,
     Ranking,
     Results,
+    Routine,
     Start,
     TeamLine,
     TeamRanking,
@@ -39,6 +41,7 @@ from resultsgen.views.cells import shown_name
 from resultsgen.views.cut_words import cut_mark, cut_sentence
 from resultsgen.views.rankings import list_id
 from resultsgen.views.wording import wording
+from resultsgen.views.words import why_words
 
 
 def gymnasts(results: Results) -> Iterator[CsvTable]:
@@ -78,17 +81,24 @@ def all_routines(results: Results) -> Iterator[CsvTable]:
         STATUS,
         Field("rotation", "integer", "The rotation it was performed in"),
         Field("place", "integer", "The place among all on this apparatus"),
+        Field("not_ranked", "string", "Why no list takes it, in words; empty where one does"),
     )
     rows = tuple(
         (
             one.competition.id, *person(gymnast), routine.apparatus, str(routine.vault),
             *mark_parts(routine), routine.status, number(routine.rotation), number(routine.place),
+            _not_ranked(one, gymnast, routine),
         )
         for one in results.competitions
         if one.competition.has_own_marks
         for gymnast, routine in one.routines
     )  # fmt: skip
     yield CsvTable("routines.csv", Title(to_say("Routines")), fields, rows)
+
+
+def _not_ranked(one: CompetitionResults, who: Gymnast, routine: Routine) -> str:
+    why = one.not_ranked.get((who.key, routine.apparatus, routine.vault))
+    return why_words(why, ENGLISH) if why else ""
 
 
 def start_lists(results: Results) -> Iterator[CsvTable]:

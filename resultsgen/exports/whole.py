@@ -8,7 +8,7 @@ from typing import Literal
 
 from resultsgen import results as judged
 from resultsgen.exports import format as told
-from resultsgen.exports.whole_lists import ranking_told, team_ranking_told
+from resultsgen.exports.whole_lists import not_ranked_told, ranking_told, team_ranking_told
 from resultsgen.exports.whole_running import running_told
 from resultsgen.judging.costs import costs
 from resultsgen.marks import show_mark
@@ -121,6 +121,7 @@ def _competition(one: judged.CompetitionResults, results: judged.Results) -> tol
             ranking_told(ranking, one, name_of) for ranking in one.by_apparatus.values()
         ),
         team=team_ranking_told(one.team, team.format, team.by) if one.team and team else None,
+        not_ranked=not_ranked_told(one),
         **running_told(results, one),
         explanations=tuple(_explanations(results, one)),
     )

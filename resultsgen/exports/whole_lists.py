@@ -11,10 +11,8 @@ from resultsgen.language import ENGLISH
 from resultsgen.marks import show_mark
 from resultsgen.rules.criteria import UNKNOWN, Criterion
 from resultsgen.views.cut_words import cut_mark, cut_rule_sentence, cut_sentence
-from resultsgen.views.words import (
-    criterion_words,
-    tie_sentence,
-)
+from resultsgen.views.rankings import list_id
+from resultsgen.views.words import criterion_words, tie_sentence, why_words
 
 NameOf = Callable[[int], str]
 
@@ -36,6 +34,20 @@ def ranking_told(
         lines=tuple(_line(line) for line in ranking.lines),
         ties=tuple(_tie(tie, name_of) for tie in ranking.ties),
         cuts=tuple(_cut(cut, name_of) for cut in ranking.cuts),
+    )
+
+
+def not_ranked_told(one: judged.CompetitionResults) -> tuple[told.NotRanked, ...]:
+    home = one.home
+    return tuple(
+        told.NotRanked(
+            entry=each.line.gymnast.key,
+            list=list_id(home) if home else "",
+            why=each.why,
+            reason=why_words(each.why, ENGLISH),
+            routines=tuple(made for made in map(_routine, each.line.routines) if made),
+        )
+        for each in one.beside
     )
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from resultsgen.judging.beside import beside
 from resultsgen.judging.carrying import nothing_to_carry
 from resultsgen.judging.field import Field
 from resultsgen.judging.fields import field, performed
@@ -57,7 +60,7 @@ def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResul
     competition = these.competition
     ranks = competition.ranks
     starts = start_list(these)
-    return CompetitionResults(
+    judged = CompetitionResults(
         competition=competition,
         rule_set=these.rule_set,
         apparatus=these.apparatus,
@@ -69,6 +72,7 @@ def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResul
         departures=these.meet.departures.get(competition.id, ()),
         start_lists=start_lists(these, starts, source),
     )
+    return replace(judged, beside=beside(judged))
 
 
 def in_feeding_order(competitions: tuple[Competition, ...]) -> tuple[Competition, ...]:

@@ -30,7 +30,9 @@ def apparatus_table(competition: CompetitionResults, code: str, wording: Wording
 def _one_mark(ranking: Ranking, listing: Listing) -> Table:
     """One routine each, with its parts."""
     wording = listing.wording
-    given = given_parts([one for line in ranking.lines if (one := line.routines[0])])
+    below = [one.line for one in listing.competition.beside_in(ranking)]
+    lines = (*ranking.lines, *below)
+    given = given_parts([one for line in lines if (one := line.routines[0])])
 
     def parts(line: Line, notes: Notes) -> tuple[Cell, ...]:
         return tuple(part_cell(line.routines[0], column.label, notes, wording) for column in given)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from resultsgen.results import CompetitionResults, Ranking
+from resultsgen.results import CompetitionResults
 from resultsgen.views.wording import Wording
 
 FEWEST = 3
@@ -64,19 +64,17 @@ class Marks:
 
 def marks_of(one: CompetitionResults, wording: Wording) -> Marks:
     """What the pictures of a competition are drawn from; of two vaults the first."""
+    made: dict[str, list[int]] = {code: [] for code in one.by_apparatus}
+    for _, routine in one.routines:
+        if routine.vault == 1 and routine.mark is not None and routine.apparatus in made:
+            made[routine.apparatus].append(routine.mark)
     found = {
         code: (wording.apparatus("VT1" if len(ranking.parts) > 1 else code), marks)
         for code, ranking in one.by_apparatus.items()
-        if len(marks := tuple(sorted(_first_marks(ranking).values()))) >= FEWEST
+        if len(marks := tuple(sorted(made[code]))) >= FEWEST
     }
     scale = scale_of([mark for _, marks in found.values() for mark in marks]) if found else ()
     return Marks(found, tuple((mark, wording.language.short(mark)) for mark in scale))
-
-
-def _first_marks(ranking: Ranking) -> dict[int, int]:
-    """The mark of each gymnast of a list, by key."""
-    firsts = ((line.gymnast.key, line.routines[0]) for line in ranking.lines if line.routines)
-    return {key: one.mark for key, one in firsts if one is not None and one.mark is not None}
 
 
 def spread_of_marks(marks: Marks, wording: Wording) -> SpreadChart | None:

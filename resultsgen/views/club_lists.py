@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice
 
-from resultsgen.results import Line, Ranking, TeamLine, TeamRanking
+from resultsgen.results import CompetitionResults, Line, Ranking, TeamLine, TeamRanking
 from resultsgen.views.members import Members, keys_of
 from resultsgen.views.table import Row, Table
 
@@ -36,6 +37,17 @@ class Shown:
         lines = enumerate(self.lines)
         return tuple(number for number, (line, _) in lines if isinstance(line, TeamLine))
 
+    def beyond(self, all_around: Collection[int]) -> Shown:
+        """What an all-around does not show: who is not in it, and second vaults."""
+        return replace(
+            self,
+            lines=tuple(
+                (line, rows)
+                for line, rows in self.lines
+                if keys_of(line).isdisjoint(all_around) or has_second_vault(line)
+            ),
+        )
+
     def rows_of(self, members: Members) -> tuple[Row, ...]:
         """The rows of the lines that are the club's."""
         near = {number for key in members.keys for number in self.of_gymnast.get(key, ())}
@@ -44,12 +56,19 @@ class Shown:
         return tuple(row for line, rows in lines if members.has(line) for row in rows)
 
 
-def shown(ranking: Ranking | TeamRanking, table: Table) -> Shown:
-    """A list with the table of its page."""
+def has_second_vault(line: Line | TeamLine) -> bool:
+    """A second vault stands in a line of a list of gymnasts."""
+    routines = line.routines if isinstance(line, Line) else ()
+    return any(one.vault == 2 for one in routines if one)
+
+
+def shown(one: CompetitionResults, ranking: Ranking | TeamRanking, table: Table) -> Shown:
+    """A list with the table of its page, and the marks below it that no list takes."""
     rows = iter(table.rows)
-    counts = (1 + len(one.members) if isinstance(one, TeamLine) else 1 for one in ranking.lines)
+    lines = (*ranking.lines, *(beside.line for beside in one.beside_in(ranking)))
+    counts = (1 + len(line.members) if isinstance(line, TeamLine) else 1 for line in lines)
     each = (tuple(islice(rows, count)) for count in counts)
-    return Shown(table, tuple(zip(ranking.lines, each, strict=True)))
+    return Shown(table, tuple(zip(lines, each, strict=True)))
 
 
 def leading(ranking: Ranking | TeamRanking) -> tuple[Line | TeamLine, ...]:

@@ -142,14 +142,14 @@ def _introducing(club: str, pages: tuple[RenderedPage, ...]) -> tuple[RenderedPa
 
 
 def _lists(one: CompetitionResults, wording: Wording) -> Iterator[Shown]:
-    """The team list and the all-around; without an all-around, each apparatus."""
+    """The team list and the all-around; of what these do not show, each apparatus."""
     if one.team and (table := team_table(one, wording)):
-        yield shown(one.team, table)
+        yield shown(one, one.team, table)
     if one.all_around and (table := all_around_table(one, wording)):
-        yield shown(one.all_around, table)
-        return
+        yield shown(one, one.all_around, table)
+    everywhere = {line.gymnast.key for line in one.all_around.lines} if one.all_around else set()
     for code, ranking in one.by_apparatus.items():
-        yield shown(ranking, apparatus_table(one, code, wording))
+        yield shown(one, ranking, apparatus_table(one, code, wording)).beyond(everywhere)
 
 
 def _view(

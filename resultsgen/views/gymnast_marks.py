@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from resultsgen.results import (
@@ -28,6 +28,7 @@ from resultsgen.views.notes import Notes
 from resultsgen.views.rankings import Listing, list_id, term_title
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
+from resultsgen.views.words import why_words
 
 
 @dataclass(frozen=True)
@@ -169,14 +170,18 @@ class Sheet:
 
     def _routine_row(self, code: str, routine: Routine | None, vault: int) -> Row:
         key = self.start.gymnast.key
-        name = self.wording.apparatus(f"{code}{vault}" if self._two_vaults(code) else code)
+        numbered = self._two_vaults(code) or vault == 2
+        name = self.wording.apparatus(f"{code}{vault}" if numbered else code)
         id = list_target(self.field.one.competition.id, code)
         mark = mark_cell(routine, self.notes, self.wording)
+        if why := self.field.one.not_ranked.get((key, code, vault)):
+            note = self.notes.mark_of(why_words(why, self.wording.language))
+            mark = replace(mark, note=f"{mark.note} {note}".strip())
         cells = (
             Cell(name, target=id if code in self.field.one.by_apparatus else ""),
             *self._parts(routine),
             Cell(mark.text, note=mark.note, about=mark.about),
-            self._place(code, routine),
+            self._place(code, routine) if vault == 1 else EMPTY,
             *self._for_team(code, vault),
         )
         return Row(cells, "ranked", f"{self.field.one.competition.id}-{key}-{code}-{vault}")

@@ -114,4 +114,5 @@ def _list_of_gymnasts(name: str, one: CompetitionResults, wording: Wording) -> t
     table = make(one, wording=wording)
     if ranking is None or table is None:
         return ()
-    return (narrowable(table, [line.gymnast for line in ranking.lines], wording),)
+    below = (beside.line for beside in one.beside_in(ranking))
+    return (narrowable(table, [line.gymnast for line in (*ranking.lines, *below)], wording),)

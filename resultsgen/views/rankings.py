@@ -3,15 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
 
-from resultsgen.results import CompetitionResults, CutLine, Line, Ranking, TeamRanking, Term, Tie
+from resultsgen.results import (
+    Beside,
+    CompetitionResults,
+    CutLine,
+    Line,
+    Ranking,
+    Routine,
+    TeamRanking,
+    Term,
+    Tie,
+)
 from resultsgen.views.cells import (
     EMPTY,
     cut_cell,
     cut_title,
+    mark_cell,
     name_cell,
     place_cell,
     shown_name,
@@ -21,7 +32,7 @@ from resultsgen.views.legend import legend
 from resultsgen.views.notes import Notes
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
-from resultsgen.views.words import tie_sentence
+from resultsgen.views.words import tie_sentence, why_words
 
 
 @dataclass(frozen=True)
@@ -89,6 +100,15 @@ class Listing:
         """What the total of one line is made of."""
         mark = self.wording.language.mark
         return tuple(Cell(mark(one)) if one is not None else EMPTY for one in terms)
+
+    def row_below(self, one: Beside, middle: tuple[Cell, ...]) -> Row:
+        """A row below the list for marks that no list takes; the cells between name and cuts."""
+        who = one.line.gymnast
+        note = self.notes.mark_of(why_words(one.why, self.wording.language))
+        cuts = (EMPTY,) * len(self.ranking.cuts)
+        first = place_cell(None, who.guest, note, self.wording)
+        id = f"{list_id(self.ranking)}-{who.key}-{one.why.replace(' ', '-')}"
+        return Row((first, name_cell(who, self.wording), *middle, *cuts), "unranked", id)
 
     def podium(self, place: int | None) -> int:
         """1, 2 or 3 for a medal place of a final whose marks are all in; else 0."""
@@ -168,7 +188,8 @@ def ranking_table(
     assert isinstance(listing.ranking, Ranking)
     id = list_id(listing.ranking)
     rows = tuple(_row(line, id, listing, middle) for line in listing.ranking.lines)
-    return listing.table(id, columns, rows)
+    below = listing.competition.beside_in(listing.ranking)
+    return listing.table(id, columns, (*rows, *(_below(one, listing, middle) for one in below)))
 
 
 def _row(line: Line, id: str, listing: Listing, middle: Middle) -> Row:
@@ -189,6 +210,19 @@ def _row(line: Line, id: str, listing: Listing, middle: Middle) -> Row:
         listing.podium(line.place),
         listing.through(gymnast.key),
     )
+
+
+def _below(one: Beside, listing: Listing, middle: Middle) -> Row:
+    """Marks that no list takes, with why; in a list of one mark the mark stands as the total."""
+    line = one.line
+    total = EMPTY if len(line.routines) > 1 else _mark_alone(line.routines[0], listing)
+    more = len(listing.ranking.terms)
+    cells = (*middle(line, listing.notes), *(EMPTY,) * more, total)
+    return listing.row_below(one, cells)
+
+
+def _mark_alone(routine: Routine | None, listing: Listing) -> Cell:
+    return replace(mark_cell(routine, listing.notes, listing.wording), sub="", place="")
 
 
 def standing(line: Line) -> Literal["ranked", "guest", "unranked"]:

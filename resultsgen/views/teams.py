@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from resultsgen.results import CompetitionResults, TeamLine, TeamMember, TeamRanking
+from resultsgen.results import Beside, CompetitionResults, TeamLine, TeamMember, TeamRanking
 from resultsgen.views.addresses import club_target
 from resultsgen.views.cells import (
     EMPTY,
@@ -40,7 +40,17 @@ def team_table(competition: CompetitionResults, wording: Wording) -> Table | Non
         (_team_row(team, listing), *(_member_row(one, team, listing) for one in team.members))
         for team in ranking.lines
     )
-    return listing.table("team", columns, tuple(row for team in rows for row in team))
+    below = (_row_below(one, listing) for one in competition.beside_in(ranking))
+    return listing.table("team", columns, (*(row for team in rows for row in team), *below))
+
+
+def _row_below(one: Beside, listing: Listing) -> Row:
+    """Marks of a gymnast who is in no team that is ranked, or a second vault."""
+    marks = (
+        mark_cell(routine, listing.notes, listing.wording) if routine else EMPTY
+        for routine in one.line.routines
+    )
+    return listing.row_below(one, (*marks, *(EMPTY,) * (1 + len(listing.ranking.terms))))
 
 
 def _team_row(team: TeamLine, listing: Listing) -> Row:

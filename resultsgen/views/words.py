@@ -9,9 +9,23 @@ from collections.abc import Callable
 from itertools import groupby
 
 from resultsgen.language import Language, to_say
-from resultsgen.results import Tie
+from resultsgen.results import Tie, Why
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.ties import Step
+
+WHY_NOT_RANKED = {
+    "second vault": to_say("A second vault where one counts: not ranked."),
+    "one vault": to_say("One vault where two are asked: not ranked."),
+    "not in the all-around": to_say("Not in the all-around: not ranked."),
+    "guest": to_say("A guest, who is in no team: not ranked."),
+    "no team": to_say("In no team that is ranked: not ranked."),
+}
+
+
+def why_words(why: Why, language: Language) -> str:
+    """Why no list takes a mark, in a sentence."""
+    return language.say(WHY_NOT_RANKED[why])
+
 
 NameOf = Callable[[int], str]
 """The name of a gymnast or team by its key."""
