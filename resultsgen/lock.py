@@ -2,12 +2,14 @@
 
 The lock is the system's own, on a file in the working folder: it ends with the process that holds
 it, however that ends, so that a killed build never locks anybody out. The file also holds the
-number of the process, for the message.
+number of the process, for the message. A working folder may come along with a meet folder from a
+stranger: no link in it is followed, and what nobody but this program would make there is refused.
 """
 
 from __future__ import annotations
 
 import os
+import stat
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -17,6 +19,13 @@ from resultsgen.problems import NotPublishedError
 
 class AnotherBuildError(NotPublishedError):
     """Another build is writing the same output folder."""
+
+
+class NotOursError(NotPublishedError):
+    """Something stands where only builds write, and no build of this user made it."""
+
+    def __init__(self, path: Path, what: str) -> None:
+        super().__init__(f"{path} {what}, which no build makes there; look at it, and delete it")
 
 
 @contextmanager
@@ -31,12 +40,18 @@ def locked(work: Path) -> Iterator[None]:
         _release(work, descriptor)
 
 
+def refuse_link(path: Path) -> None:
+    """NotOursError where a link stands: what a build writes or clears is never behind one."""
+    if path.is_symlink():
+        raise NotOursError(path, "is a link")
+
+
 def _take(work: Path) -> int:
     """Lock the lock file. It may be removed by the build that held it before; then again."""
     while True:
-        work.mkdir(exist_ok=True)
         try:
-            descriptor = os.open(work / "lock", os.O_RDWR | os.O_CREAT, 0o644)
+            _make_own(work)
+            descriptor = _opened(work / "lock")
         except FileNotFoundError:
             continue
         try:
@@ -52,6 +67,33 @@ def _take(work: Path) -> int:
             if os.path.samestat(os.fstat(descriptor), os.stat(work / "lock")):
                 return descriptor
         os.close(descriptor)
+
+
+def _make_own(work: Path) -> None:
+    """A folder of this user that nobody else reads or writes; the one that is there may be used."""
+    try:
+        work.mkdir(mode=0o700)
+    except FileExistsError:
+        refuse_link(work)
+        status = work.lstat()
+        if not stat.S_ISDIR(status.st_mode):
+            raise NotOursError(work, "is no folder") from None
+        if hasattr(os, "geteuid") and status.st_uid != os.geteuid():
+            raise NotOursError(work, "belongs to another user") from None
+        with suppress(OSError):  # A stick has no modes.
+            work.chmod(0o700)
+
+
+def _opened(lock: Path) -> int:
+    """The lock file open for reading and writing, itself and a file by no other name."""
+    refuse_link(lock)
+    without_following = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+    descriptor = os.open(lock, os.O_RDWR | os.O_CREAT | without_following, 0o600)
+    status = os.fstat(descriptor)
+    if stat.S_ISREG(status.st_mode) and status.st_nlink <= 1:
+        return descriptor
+    os.close(descriptor)
+    raise NotOursError(lock, "is no file of its own")
 
 
 def _lock_now(descriptor: int) -> None:
@@ -70,7 +112,7 @@ def _lock_now(descriptor: int) -> None:
 
 
 def _release(work: Path, descriptor: int) -> None:
-    """Remove the file while it is still locked; where open files cannot be removed, after that."""
+    """Remove the file while it is still locked; where an open file stays in some form, later."""
     with suppress(OSError):
         (work / "lock").unlink()
         work.rmdir()
@@ -78,4 +120,4 @@ def _release(work: Path, descriptor: int) -> None:
     with suppress(OSError):
         if os.name == "nt":
             (work / "lock").unlink()
-            work.rmdir()
+        work.rmdir()

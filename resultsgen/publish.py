@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections import Counter
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -57,7 +58,7 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
     number, files = judged.history.number, staging.files
     published = Published(out, number, files, staging.changed, len(books), notes)
     remember(meet_folder, read, theme.folders, wishes, published)
-    return published
+    return replace(published, notes=(*notes, staging.note)) if staging.note else published
 
 
 def _books(

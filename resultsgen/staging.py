@@ -13,6 +13,8 @@ import filecmp
 import json
 import os
 import shutil
+import stat
+import unicodedata
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -20,13 +22,13 @@ from hashlib import file_digest
 from pathlib import Path
 
 from resultsgen import __version__
-from resultsgen.exchange import put_in_place
-from resultsgen.lock import locked
+from resultsgen.exchange import PLACING, PREVIOUS, link_or_copy, put_in_place, replace_files
+from resultsgen.lock import locked, refuse_link
 from resultsgen.manifest import MANIFEST, MARKER, everything, manifest_text
 from resultsgen.problems import NotPublishedError
 
-FILE_MODE, FOLDER_MODE = 0o644, 0o755
-"""A web server of another user must be able to read what was published."""
+NEXT = "next"
+"""The new folder, beside the target."""
 
 
 class OutputError(NotPublishedError):
@@ -35,13 +37,15 @@ class OutputError(NotPublishedError):
 
 @dataclass
 class Staging:
-    """The folder to write into, and once it was put in place how many files it has and had."""
+    """The folder to write into, and once it was put in place what there is to say of it."""
 
     folder: Path
     files: int = 0
     changed: int = 0
     carried: tuple[str, ...] = ()
     """Files of somebody else that were in the published folder, and are in the new one."""
+    note: str = ""
+    """How it was put in place, where that was not in one step."""
 
 
 @contextmanager
@@ -51,20 +55,25 @@ def staged(target: Path, inputs: tuple[Path, ...] = ()) -> Iterator[Staging]:
     *inputs* are the meet folder and those in it that are read; the target may lie in the first
     of them, but not in the others, and may hold none.
     """
-    target = target.resolve()
+    target = real(target)
     check_target(target, inputs)
     target.parent.mkdir(parents=True, exist_ok=True)
     work = working_folder(target)
     with locked(work):
         recover(target, work)
-        staging = Staging(work / "next")
+        staging = Staging(work / NEXT)
         staging.folder.mkdir()
         try:
             yield staging
             finish(staging, target)
-            put_in_place(staging.folder, target, aside=work / "previous")
+            staging.note = put_in_place(staging.folder, target)
         finally:
             recover(target, work)
+
+
+def real(path: Path) -> Path:
+    """Where a path leads once links are followed; one that leads round in a circle stays a link."""
+    return Path(os.path.realpath(path))
 
 
 def working_folder(target: Path) -> Path:
@@ -79,11 +88,13 @@ def check_target(target: Path, inputs: tuple[Path, ...]) -> None:
     for one in holds + lies_in:
         where = "holds" if one in holds else "lies in"
         raise OutputError(f"{target} {where} {one}, which is read; choose another folder")
-    if target.exists():
+    if os.path.lexists(target):
         _check_existing(target)
 
 
 def _check_existing(target: Path) -> None:
+    if target.is_symlink():
+        raise OutputError(f"{target} is a link that leads nowhere; choose a folder")
     if not target.is_dir():
         raise OutputError(f"{target} is a file; choose a folder")
     if target.is_mount():
@@ -99,16 +110,22 @@ def _stands_in(inner: Path, outer: Path) -> bool:
     """Is *inner* the folder *outer* or in it? Links and letter case are seen through."""
     if not outer.exists():
         return False
-    inner = inner.resolve()
+    inner = real(inner)
     return any(one.exists() and one.samefile(outer) for one in (inner, *inner.parents))
 
 
 def recover(target: Path, work: Path) -> None:
     """Bring back what an ended build had moved aside, and clear what it left behind."""
-    if (work / "previous").exists() and not target.exists():
-        os.replace(work / "previous", target)
-    for left_behind in ("next", "previous"):
-        shutil.rmtree(work / left_behind, ignore_errors=True)
+    left_behind = [work / name for name in (PREVIOUS, PLACING, NEXT)]
+    for one in left_behind:
+        refuse_link(one)
+    if (work / PREVIOUS).exists() and not target.exists():
+        _check_existing(work / PREVIOUS)
+        os.replace(work / PREVIOUS, target)
+    if (work / PLACING).exists() and target.exists():
+        replace_files(work / PLACING, target)
+    for one in left_behind:
+        shutil.rmtree(one, ignore_errors=True)
 
 
 def finish(staging: Staging, target: Path) -> None:
@@ -116,11 +133,11 @@ def finish(staging: Staging, target: Path) -> None:
     manifest = staging.folder / MANIFEST
     manifest.touch()
     written = sorted(staging.folder.rglob("*"))
-    for path in written:
-        path.chmod(FOLDER_MODE if path.is_dir() else FILE_MODE)
+    follow_umask(written, file=_mode(manifest), folder=_mode(staging.folder))
     made = [path for path in written if path.is_file()]
     if target.exists():
         staging.carried = tuple(keep_others(target, staging.folder))
+    refuse_twins(staging.folder)
     manifest.write_text(manifest_text(staging.folder), encoding="utf-8", newline="\n")
     for path in made:
         published = target / path.relative_to(staging.folder)
@@ -128,10 +145,33 @@ def finish(staging: Staging, target: Path) -> None:
     staging.files = len(made)
     marker = staging.folder / MARKER
     marker.write_text(_marker_text(staging.folder, made), encoding="utf-8", newline="\n")
-    marker.chmod(FILE_MODE)
-    staging.folder.chmod(FOLDER_MODE)
     if target.exists():
         shutil.copymode(target, staging.folder)
+
+
+def follow_umask(paths: list[Path], file: int, folder: int) -> None:
+    """Give all the modes that new files and folders are given here, however they were made."""
+    for path in paths:
+        mode = folder if path.is_dir() else file
+        if _mode(path) != mode:
+            path.chmod(mode)
+
+
+def _mode(path: Path) -> int:
+    return stat.S_IMODE(path.stat().st_mode)
+
+
+def refuse_twins(folder: Path) -> None:
+    """OutputError where two names are one on the file systems of other machines."""
+    seen: dict[str, Path] = {}
+    for path in sorted(folder.rglob("*")):
+        name = path.relative_to(folder)
+        other = seen.setdefault(unicodedata.normalize("NFC", str(name)).casefold(), name)
+        if other != name:
+            raise OutputError(
+                f"{other} and {name} would be one file on a stick, a Mac or under Windows; "
+                "rename one of them"
+            )
 
 
 def link_if_same(path: Path, published: Path) -> bool:
@@ -140,7 +180,7 @@ def link_if_same(path: Path, published: Path) -> bool:
         return False
     if not filecmp.cmp(path, published, shallow=False):
         return False
-    if published.stat().st_mode & 0o777 == FILE_MODE:
+    if _mode(published) == _mode(path):
         link = path.with_name(f"{path.name}.link")
         with suppress(OSError):  # No links here: the new file stays, which is as good.
             os.link(published, link)
@@ -190,7 +230,8 @@ def _carry_over(found: Path, new: Path, *, plain: bool) -> None:
         )
     if new.exists() or any(one.is_file() for one in new.parents):
         raise OutputError(f"{found} was not made by resultsgen and stands in a page's place")
-    _link_or_copy(found, new)
+    new.parent.mkdir(parents=True, exist_ok=True)
+    link_or_copy(found, new)
 
 
 def _keep_empty_folders(target: Path, folder: Path, ours: set[Path]) -> None:
@@ -200,11 +241,3 @@ def _keep_empty_folders(target: Path, folder: Path, ours: set[Path]) -> None:
         if found.is_dir() and name not in ours:
             (folder / name).mkdir(parents=True, exist_ok=True)
             shutil.copymode(found, folder / name)
-
-
-def _link_or_copy(found: Path, new: Path) -> None:
-    new.parent.mkdir(parents=True, exist_ok=True)
-    try:
-        os.link(found, new, follow_symlinks=False)
-    except OSError:
-        shutil.copy2(found, new, follow_symlinks=False)

@@ -18,7 +18,7 @@ from resultsgen.builds import Published, Wishes
 from resultsgen.cache import Cache, cache_folder, key_of
 from resultsgen.manifest import MANIFEST, MARKER, ManifestError, verified
 from resultsgen.opening import UnreadableError, file_bytes
-from resultsgen.staging import working_folder
+from resultsgen.staging import real, working_folder
 
 PACKAGE = Path(__file__).parent
 
@@ -35,7 +35,7 @@ def published_before(meet_folder: Path, out: Path, wishes: Wishes) -> Published 
     A working folder that a killed build has left is for the next build to clear.
     """
     kept = Cache(cache_folder()).get(_key(meet_folder, out, wishes)) if _plain(wishes) else None
-    if kept is None or working_folder(out.resolve()).exists():
+    if kept is None or working_folder(real(out)).exists():
         return None
     told = json.loads(kept)
     if told["inputs"] != inputs(meet_folder, out) or told["outcome"] != _outcome(out):
@@ -66,11 +66,11 @@ def remember(
 
 def inputs(meet_folder: Path, out: Path) -> str:
     """The SHA-256 of all that a build reads: the meet folder, the program, what it is built on."""
-    beside = (out.resolve(), working_folder(out.resolve()))
+    beside = (real(out), working_folder(real(out)))
     whole = sha256()
     for folder in (meet_folder, *PROGRAM):
         for name, data in _files(folder, beside):
-            whole.update(f"{len(name)} {len(data)} {name}".encode())
+            whole.update(os.fsencode(f"{len(name)} {len(data)} {name}"))
             whole.update(data)
     return whole.hexdigest()
 
@@ -80,9 +80,7 @@ def _files(folder: Path, beside: tuple[Path, ...]) -> Iterator[tuple[str, bytes]
     for place, folders, names in os.walk(folder):
         here = Path(place)
         folders[:] = sorted(
-            name
-            for name in folders
-            if name != "__pycache__" and (here / name).resolve() not in beside
+            name for name in folders if name != "__pycache__" and real(here / name) not in beside
         )
         for path in (here / name for name in sorted((*names, *filter(_links(here), folders)))):
             yield str(path.relative_to(folder)), _read(folder, path)
@@ -94,7 +92,7 @@ def _links(folder: Path) -> Callable[[str], bool]:
 
 def _read(folder: Path, path: Path) -> bytes:
     """What a file holds, or why nothing of it can come into a build; and where a link leads."""
-    leads = os.readlink(path).encode() if path.is_symlink() else b""
+    leads = os.fsencode(os.readlink(path)) if path.is_symlink() else b""
     try:
         return leads + b"\0" + file_bytes(folder, str(path.relative_to(folder)))
     except UnreadableError as refusal:
@@ -107,13 +105,13 @@ def _plain(wishes: Wishes) -> bool:
 
 
 def _in_one_of(folders: tuple[Path, ...], folder: Path) -> bool:
-    return any(folder.resolve().is_relative_to(one.resolve()) for one in folders)
+    return any(real(folder).is_relative_to(real(one)) for one in folders)
 
 
 def _key(meet_folder: Path, out: Path, wishes: Wishes) -> str:
     return key_of(
-        "build", str(meet_folder.resolve()), str(out.resolve()), wishes.theme, str(wishes.books),
-        str(wishes.plain_books),
+        "build", os.fsencode(real(meet_folder)), os.fsencode(real(out)),
+        wishes.theme, str(wishes.books), str(wishes.plain_books),
         os.environ.get(TIME, ""), sys.version, *_installed(),
     )  # fmt: skip
 

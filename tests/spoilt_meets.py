@@ -659,6 +659,13 @@ SPOILT = (
     Spoilt("no-picture", "assets/photo.jpg", "", "GIF89a", at=("assets/photo.jpg", "", 1)),
     Spoilt("picture-name", "assets/my photo.jpg", "", "x", at=("assets/my photo.jpg", "", 1)),
     Spoilt(
+        "picture-twice",
+        "assets/LOGO.svg",
+        "",
+        "<svg xmlns='http://www.w3.org/2000/svg'/>",
+        at=("assets/logo.svg", "", 1),
+    ),
+    Spoilt(
         "unsafe-picture", "assets/art.svg", "", "<svg><script/></svg>", at=("assets/art.svg", "", 1)
     ),
     Spoilt("unknown-incident", "incidents.csv", "VT,fall", "VT,fal", column="incident"),

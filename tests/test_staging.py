@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import ctypes
+import errno
 import json
 import os
 import random
+import shutil
 import signal
 import subprocess
 import sys
@@ -17,6 +20,7 @@ import pytest
 from resultsgen import exchange, staging
 from resultsgen.lock import AnotherBuildError
 from resultsgen.manifest import MANIFEST, MARKER, ManifestError, verified
+from resultsgen.problems import NotPublishedError
 from resultsgen.publish import carried_over
 from resultsgen.staging import OutputError, made_files, staged
 
@@ -291,15 +295,20 @@ def test_a_page_never_takes_the_place_of_somebody_elses_file(tmp_path):
     assert left_beside(target) == []
 
 
-def test_modes_do_not_depend_on_the_umask(tmp_path):
-    before = os.umask(0o077)
+@pytest.mark.parametrize("umask", [0o077, 0o002, 0o022])
+def test_modes_follow_the_umask_however_a_file_was_made(tmp_path, umask):
+    before = os.umask(umask)
     try:
-        build(tmp_path / "cup", 1)
+        for version in (1, 2):
+            with staged(tmp_path / "cup") as new:
+                write_version(new.folder, version)
+                (new.folder / "style.css").chmod(0o600)
     finally:
         os.umask(before)
-    modes = {path.stat().st_mode & 0o777 for path in (tmp_path / "cup").rglob("*.html")}
-    folders = {(tmp_path / "cup" / name).stat().st_mode & 0o777 for name in (".", "part0")}
-    assert (modes, folders) == ({0o644}, {0o755})
+    there = [path for path in (tmp_path / "cup").rglob("*") if path.name != MARKER]
+    modes = {path.stat().st_mode & 0o777 for path in there if path.is_file()}
+    folders = {path.stat().st_mode & 0o777 for path in (tmp_path / "cup", *there) if path.is_dir()}
+    assert (modes, folders) == ({0o666 & ~umask}, {0o777 & ~umask})
 
 
 def test_a_second_build_at_the_same_time_says_so_and_disturbs_nothing(tmp_path):
@@ -325,6 +334,96 @@ def test_what_an_ended_build_left_behind_is_cleared_and_only_that(tmp_path):
     assert left_beside(target) == [".other.resultsgen"]
 
 
+def test_while_it_is_built_nobody_else_sees_the_new_folder(tmp_path):
+    with staged(tmp_path / "cup") as new:
+        assert new.folder.parent.stat().st_mode & 0o777 == 0o700
+        assert (new.folder.parent / "lock").stat().st_mode & 0o777 == 0o600
+
+
+@pytest.fixture
+def received(tmp_path) -> Path:
+    """A target whose working folder came along with it, and beside it what is somebody's own."""
+    (tmp_path / "own" / "next").mkdir(parents=True)
+    (tmp_path / "own" / "previous").mkdir()
+    (tmp_path / "own" / "next" / "thesis.txt").write_text("mine")
+    (tmp_path / "own" / "previous" / "letter.txt").write_text("mine")
+    (tmp_path / "own" / "lock").write_text("mine")
+    return tmp_path / "cup"
+
+
+def refused(target: Path) -> str:
+    """How a build is refused that leaves everything beside it as it was."""
+    before = published(target.parent / "own")
+    with pytest.raises(NotPublishedError) as told:
+        build(target, 1)
+    assert published(target.parent / "own") == before
+    assert not target.exists()
+    return str(told.value)
+
+
+def test_a_working_folder_that_is_a_link_is_refused(received):
+    work = staging.working_folder(received)
+    work.symlink_to(received.parent / "own")
+    assert f"{work} is a link" in refused(received)
+    assert work.is_symlink()
+
+
+@pytest.mark.parametrize("name", ["lock", "next", "previous", "placing"])
+def test_a_link_in_the_working_folder_is_refused(received, name):
+    work = staging.working_folder(received)
+    work.mkdir()
+    (work / name).symlink_to(received.parent / "own" / name)
+    assert f"{work / name} is a link" in refused(received)
+
+
+def test_a_lock_that_is_another_files_second_name_or_no_file_is_refused(received):
+    work = staging.working_folder(received)
+    work.mkdir()
+    os.link(received.parent / "own" / "lock", work / "lock")
+    assert f"{work / 'lock'} is no file of its own" in refused(received)
+    (work / "lock").unlink()
+    os.mkfifo(work / "lock")
+    assert f"{work / 'lock'} is no file of its own" in refused(received)
+    shutil.rmtree(work)
+    work.write_text("")
+    assert f"{work} is no folder" in refused(received)
+
+
+def test_a_working_folder_of_another_user_is_refused(received, monkeypatch):
+    staging.working_folder(received).mkdir()
+    somebody = os.geteuid() + 1
+    monkeypatch.setattr(os, "geteuid", lambda: somebody)
+    assert "belongs to another user" in refused(received)
+
+
+def test_what_no_build_made_is_not_brought_back(received):
+    work = staging.working_folder(received)
+    work.mkdir()
+    (received.parent / "own" / "previous").rename(work / "previous")
+    assert "resultsgen did not make" in refused(received)
+    assert (work / "previous" / "letter.txt").exists()
+
+
+def test_a_target_that_leads_round_in_a_circle_is_refused(received):
+    received.symlink_to(received.name)
+    assert "a link that leads nowhere" in refused(received)
+
+
+@pytest.mark.parametrize(
+    ("theirs", "ours"),
+    [("STYLE.css", "style.css"), ("Part0", "part0"), ("re\u0301sume\u0301", "r\u00e9sum\u00e9")],
+)
+def test_two_names_that_are_one_elsewhere_are_refused(tmp_path, theirs, ours):
+    target = tmp_path / "cup"
+    build(target, 1)
+    (target / theirs).mkdir()
+    if not (target / ours).exists():
+        (target / ours).write_text("mine")
+    with pytest.raises(OutputError, match="would be one file"):
+        build(target, 2)
+    assert version_of(target) == {"version 1"}
+
+
 @pytest.fixture
 def no_exchange(monkeypatch):
     """A system that cannot exchange two folders in one step."""
@@ -337,6 +436,91 @@ def test_without_an_exchange_the_folder_is_moved_aside_and_the_new_one_in(tmp_pa
     build(tmp_path / "cup", 2)
     assert version_of(tmp_path / "cup") == {"version 2"}
     assert left_beside(tmp_path / "cup") == []
+
+
+@pytest.mark.usefixtures("no_exchange")
+def test_without_an_exchange_the_build_says_so(tmp_path):
+    assert build(tmp_path / "cup", 1).note == ""
+    assert build(tmp_path / "cup", 2).note == exchange.MOVED
+
+
+@pytest.mark.parametrize("reason", [errno.EINVAL, errno.EPERM, errno.ENOSYS, errno.EXDEV])
+def test_whatever_the_system_answers_to_an_exchange_the_folder_is_replaced(
+    tmp_path, monkeypatch, reason
+):
+    class Libc:
+        def renameat2(self, *_: object) -> int:
+            ctypes.set_errno(reason)
+            return -1
+
+        renamex_np = renameat2
+
+    monkeypatch.setattr(ctypes, "CDLL", lambda *_, **__: Libc())
+    build(tmp_path / "cup", 1)
+    build(tmp_path / "cup", 2)
+    assert version_of(tmp_path / "cup") == {"version 2"}
+    assert left_beside(tmp_path / "cup") == []
+
+
+@pytest.fixture
+def overlay(monkeypatch, no_exchange):
+    """A published folder that lies in a lower layer of an overlay: it cannot be moved."""
+    rename = os.rename
+
+    def across_layers(old: Path, new: Path) -> None:
+        if Path(old).is_dir() and Path(old).name not in ("next", "placing"):
+            raise OSError(errno.EXDEV, os.strerror(errno.EXDEV), str(old))
+        rename(old, new)
+
+    monkeypatch.setattr(os, "rename", across_layers)
+
+
+@pytest.mark.usefixtures("overlay")
+def test_a_folder_that_cannot_be_moved_is_replaced_file_by_file(tmp_path):
+    target = tmp_path / "cup"
+    with staged(target) as new:
+        (new.folder / "part0").write_text("a file where a folder comes")
+        (new.folder / "style.css" / "deep").mkdir(parents=True)
+        (new.folder / "style.css" / "deep" / "old.txt").write_text("a folder where a file comes")
+    (target / "CNAME").write_text("cup.example")
+    assert build(target, 1).note == exchange.REPLACED
+    made = build(target, 2)
+    assert (made.changed, made.note) == (PAGES + 1, exchange.REPLACED)
+    assert version_of(target) == {"version 2"}
+    assert (target / "CNAME").read_text() == "cup.example"
+    assert verified(target).intact
+    assert left_beside(target) == []
+
+
+@pytest.mark.usefixtures("overlay")
+@pytest.mark.parametrize("ended_after", range(0, PAGES + 6, 3))
+def test_a_folder_replaced_in_part_is_replaced_whole_by_the_next_build(
+    tmp_path, monkeypatch, ended_after
+):
+    target = tmp_path / "cup"
+    build(target, 1)
+    replaced, left = os.replace, [ended_after]
+
+    def killed(old: Path, new: Path) -> None:
+        if Path(old).name == exchange.ON_ITS_WAY:
+            left[0] -= 1
+            if left[0] < 0:
+                raise KeyboardInterrupt
+        replaced(old, new)
+
+    def written() -> None:
+        with staged(target) as new:
+            write_version(new.folder, 2)
+            (new.folder / "new.html").write_text("a page that is new")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(os, "replace", killed)
+        with pytest.raises(KeyboardInterrupt):
+            written()
+    written()
+    assert version_of(target) == {"version 2"}
+    assert set(published(target)) == made_files(target)
+    assert left_beside(target) == []
 
 
 @pytest.mark.usefixtures("no_exchange")
@@ -456,5 +640,4 @@ def test_on_linux_two_folders_change_places_in_one_step(tmp_path):
     (tmp_path / "other" / "inside").mkdir(parents=True)
     assert exchange.exchange(tmp_path / "one", tmp_path / "other")
     assert (tmp_path / "one" / "inside").is_dir()
-    with pytest.raises(FileNotFoundError):
-        exchange.exchange(tmp_path / "one", tmp_path / "missing")
+    assert not exchange.exchange(tmp_path / "one", tmp_path / "missing")

@@ -99,6 +99,7 @@ CODES = {
     "unknown-language": "A page is in a language that the meet does not have: add or correct it.",
     "no-picture": "A file in assets/ is no picture that is published: PNG, JPEG, WebP, GIF, SVG.",
     "picture-name": "A picture's name has signs that an address cannot hold: rename it.",
+    "picture-twice": "Two pictures have one name but for the letter case: rename one.",
     "picture-too-large": "A picture is larger than 5 MB: make it smaller.",
     "unsafe-picture": "An SVG runs or fetches something: save it as plain SVG, or as PNG.",
 }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from resultsgen.opening import PICTURES, UnreadableError, file_bytes, names_in
@@ -36,7 +37,17 @@ def read_assets(folder: Path) -> tuple[dict[str, Path], list[Problem]]:
             problems.append(Problem(f"assets/{name}", 0, "", code, message))
         else:
             assets[name] = folder / "assets" / name
-    return assets, problems
+    return assets, [*problems, *_twice(assets)]
+
+
+def _twice(names: Iterable[str]) -> Iterator[Problem]:
+    """Pictures of one name but for the letter case: a stick or a Mac keeps only one of them."""
+    first: dict[str, str] = {}
+    for name in names:
+        other = first.setdefault(name.casefold(), name)
+        if other != name:
+            message = f"is named as {other} but for the letter case; rename one of them"
+            yield Problem(f"assets/{name}", 0, "", "picture-twice", message)
 
 
 def _wrong(folder: Path, name: str) -> tuple[str, str] | None:
