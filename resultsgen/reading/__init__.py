@@ -19,6 +19,7 @@ from resultsgen.reading.roster import read_roster
 from resultsgen.reading.rulesets import read_rule_sets, with_what_is_usual
 from resultsgen.reading.settings import FILE, read_settings
 from resultsgen.reading.words import words
+from resultsgen.workbooks.opening import one_opener
 
 
 def read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
@@ -27,6 +28,11 @@ def read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     The meet is None where `meet.toml` cannot be used. Where there are problems, the meet is good
     for nothing but to be checked further.
     """
+    with one_opener():
+        return _read_meet(folder)
+
+
+def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     settings, lines, problems = read_settings(folder)
     if settings is None:
         return None, sorted(set(problems))

@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-import datetime as dt
-import io
-from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from resultsgen.problems import Problem
 from resultsgen.reading.files import read_bytes
 from resultsgen.reading.grids import Grid
-from resultsgen.reading.workbooks import Beside, Broken, Merged, beside_the_values, filled
-
-if TYPE_CHECKING:
-    from python_calamine import CalamineSheet
+from resultsgen.workbooks.opening import one_opener
 
 SHEETS = (".xlsx", ".xlsm", ".ods", ".xls", ".xlsb")
 
@@ -30,48 +24,56 @@ def sheet_rows(folder: Path, file: str, sheet: str) -> Grid | list[Problem]:
     held = read_bytes(folder, file)
     if isinstance(held, Problem):
         return [held]
-    try:
-        sheets = _sheets(held, file)
-    except (ValueError, OSError) as error:
-        message = f"cannot be opened as a spreadsheet ({error}); save it again, or as CSV UTF-8"
-        return [Problem(file, 0, "", "no-spreadsheet", message)]
-    chosen = _chosen(sheets, sheet)
-    if chosen is None:
-        message = (
-            f"has several sheets ({', '.join(sheets)}); name the one to read {sheet!r}, "
-            "or keep only that one"
-        )
-        return [Problem(file, 0, "", "several-sheets", message)]
-    return _grid(file, sheets[chosen], tuple(name for name in sheets if name != chosen))
+    if Path(file).suffix.lower() in OLD:
+        return [_refused(file, "errors cannot be told from empty cells in such a file")]
+    with one_opener() as opener:
+        told = opener.answer(held, sheet)
+    return _grid(file, told) if "rows" in told else [_not_opened(file, sheet, told)]
 
 
-def _grid(file: str, sheet: _Sheet, others: tuple[str, ...]) -> Grid:
+def _grid(file: str, told: dict[str, Any]) -> Grid:
     """The cells of a sheet from its first line on in which anything stands."""
     import pandas as pd
 
-    rows = [[cell_text(cell) for cell in row] for row in sheet.rows]
-    for one in sheet.beside.broken:
-        if one.row < len(rows):
-            rows[one.row][one.column : one.column + 1] = [""]
-    first = next((number for number, row in enumerate(rows) if any(row)), len(rows))
-    whole = filled(rows, sheet.beside.merged, first)
-    lines = np.arange(first + 1, len(rows) + 1, dtype=np.int64)
-    problems = tuple(_broken(file, one, rows[first:]) for one in sheet.beside.broken)
-    return Grid(pd.DataFrame(whole[first:], dtype=object), lines, others, problems)
+    rows = told["rows"]
+    lines = np.arange(len(rows), dtype=np.int64) + told["first"] + 1
+    heading = rows[0] if rows else []
+    problems = tuple(_broken(file, heading, *one) for one in told["broken"])
+    return Grid(pd.DataFrame(rows, dtype=object), lines, tuple(told["others"]), problems)
 
 
-def _broken(file: str, one: Broken, rows: list[list[str]]) -> Problem:
+def _not_opened(file: str, sheet: str, told: dict[str, Any]) -> Problem:
+    """Why a workbook has no rows."""
+    if "sheets" in told:
+        message = (
+            f"has several sheets ({', '.join(told['sheets'])}); name the one to read {sheet!r}, "
+            "or keep only that one"
+        )
+        return Problem(file, 0, "", "several-sheets", message)
+    if "too much" in told:
+        message = (
+            f"is not read: {told['too much']}; delete what is no part of the table, or save the "
+            "table alone, as CSV UTF-8"
+        )
+        return Problem(file, 0, "", "table-too-large", message)
+    return _refused(file, told["refused"])
+
+
+def _refused(file: str, why: str) -> Problem:
+    message = f"cannot be opened as a spreadsheet ({why}); save it again, or as CSV UTF-8"
+    return Problem(file, 0, "", "no-spreadsheet", message)
+
+
+def _broken(file: str, heading: list[str], row: int, column: int, shown: str) -> Problem:
     """That a cell has an error, or a formula that was never worked out."""
-    heading = "".join(rows[0][one.column : one.column + 1]) if rows else ""
+    named = "".join(heading[column : column + 1]) or letters(column)
     what = (
-        f"the cell holds the error {one.shown}"
-        if one.shown
+        f"the cell holds the error {shown}"
+        if shown
         else "the cell holds a formula that was never worked out; open and save the file again"
     )
     mend = f"{what}; mend it, or write the value itself"
-    return Problem(
-        file, one.row + 1, heading or letters(one.column), "broken-cell", mend, one.shown
-    )
+    return Problem(file, row + 1, named, "broken-cell", mend, shown)
 
 
 def letters(column: int) -> str:
@@ -85,65 +87,3 @@ def letters(column: int) -> str:
         column, letter = divmod(column - 1, 26)
         named = chr(ord("A") + letter) + named
     return named
-
-
-@dataclass(frozen=True)
-class _Sheet:
-    rows: list[list[Any]]
-    beside: Beside
-
-
-def _sheets(held: bytes, file: str) -> dict[str, _Sheet]:
-    """Every sheet in which anything stands."""
-    from python_calamine import CalamineError, CalamineWorkbook
-
-    if Path(file).suffix.lower() in OLD:
-        raise ValueError("errors cannot be told from empty cells in such a file")
-    try:
-        book = CalamineWorkbook.from_filelike(io.BytesIO(held))
-        sheets = {name: _sheet(book.get_sheet_by_name(name), held) for name in book.sheet_names}
-    except CalamineError as error:
-        raise ValueError(str(error)) from None
-    some = {
-        name: one for name, one in sheets.items() if one.beside.broken or any(map(any, one.rows))
-    }
-    return some or {"": _Sheet([], Beside())}
-
-
-def _sheet(sheet: CalamineSheet, held: bytes) -> _Sheet:
-    """One sheet with what is said of its cells."""
-    beside = beside_the_values(held, sheet.name)
-    ranges = sheet.merged_cell_ranges or ()
-    merged = tuple(
-        Merged(top, left, bottom - top + 1, right - left + 1)
-        for (top, left), (bottom, right) in ranges
-    )
-    return _Sheet(
-        sheet.to_python(skip_empty_area=False), replace(beside, merged=beside.merged or merged)
-    )
-
-
-def _chosen(sheets: dict[str, _Sheet], wanted: str) -> str | None:
-    """The sheet of the wanted name, or the only one."""
-    named = [name for name in sheets if name.strip().casefold() == wanted]
-    if named:
-        return named[0]
-    return next(iter(sheets)) if len(sheets) == 1 else None
-
-
-def cell_text(cell: Any) -> str:
-    """A cell as text; a number with nine decimals at most, and none that are not needed.
-
-    What lies beyond is no digit that anybody entered: the sum of the cells 8.9 and 4.8 is
-    13.700000000000001 in a spreadsheet. But 13.70001 keeps all its decimals, and is no mark.
-
-    >>> cell_text(8.9 + 4.8), cell_text(101.0), cell_text(True), cell_text("007")
-    ('13.7', '101', 'yes', '007')
-    """
-    if isinstance(cell, bool):
-        return "yes" if cell else "no"
-    if isinstance(cell, float):
-        return format(cell, ".9f").rstrip("0").rstrip(".")
-    if isinstance(cell, (dt.date, dt.time)):
-        return cell.isoformat()
-    return str(cell)

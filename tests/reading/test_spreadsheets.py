@@ -20,7 +20,7 @@ from openpyxl import Workbook
 from resultsgen.marks import parse_mark
 from resultsgen.problems import Problem
 from resultsgen.reading import read_meet
-from resultsgen.reading.spreadsheets import cell_text
+from resultsgen.workbooks.worker import cell_text
 
 Rows = list[list[Any]]
 ROSTER: Rows = [["bib", "family_name", "guest"], [7, "ADAMS", True], ["007", "BELL", None]]

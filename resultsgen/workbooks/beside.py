@@ -84,9 +84,22 @@ def _part_of(book: zipfile.ZipFile, sheet: str) -> str:
 
 def _parsed(xml: bytes) -> ElementTree.Element:
     """XML that declares no entities of its own, which no spreadsheet does."""
+    _declares_nothing(xml)
+    return ElementTree.fromstring(xml)
+
+
+def _declares_nothing(xml: bytes) -> None:
     if b"<!DOCTYPE" in xml or b"<!ENTITY" in xml:
         raise ValueError("it declares what no spreadsheet does")
-    return ElementTree.fromstring(xml)
+
+
+def _lines(xml: bytes) -> Iterator[ElementTree.Element]:
+    """The rows of a sheet, one after the other, none of which is kept."""
+    _declares_nothing(xml)
+    for _, one in ElementTree.iterparse(io.BytesIO(xml)):
+        if _is(one, "row"):
+            yield one
+            one.clear()
 
 
 def _is(one: ElementTree.Element, name: str) -> bool:
@@ -102,9 +115,7 @@ def _broken_in_xlsx(xml: bytes) -> Iterator[Broken]:
     if not TOLD_IN_XLSX.search(xml):
         return
     row = -1
-    for line in _parsed(xml).iter():
-        if not _is(line, "row"):
-            continue
+    for line in _lines(xml):
         row, column = int(line.get("r") or row + 2) - 1, -1
         for cell in line:
             column = _column(cell.get("r", "")) if cell.get("r") else column + 1

@@ -1,0 +1,93 @@
+"""Small files that ask for much: `check` never takes more than 10 s or 500 MB, and says why not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from costing import MEGABYTES, SECONDS, Cost, costs
+from folders import write_folder
+from workbook_bytes import cell, repeated, write_ods, write_xlsx
+
+SMALL = """
+== meet.toml ==
+title = "Cup"
+files = { roster = "ROSTER" }
+[[competition]]
+id = "women"
+title = "Women"
+discipline = "women"
+rules = "club-ten"
+== roster.csv ==
+bib,family_name,given_name,club
+1,ADAMS,Ada,North
+== marks.csv ==
+bib,VT
+1,9.000
+"""
+
+
+def a_meet(folder: Path, roster: str = "roster.csv") -> Path:
+    """A small good meet, in which one file is then another."""
+    return write_folder(folder, SMALL.replace("ROSTER", roster))
+
+
+def a_cell_in_the_last_corner(folder: Path) -> None:
+    rows = f'<row r="1">{cell("A1", "bib")}</row>'
+    rows += f'<row r="1048576">{cell("XFD1048576", "x")}</row>'
+    write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", rows)
+
+
+def a_cell_in_the_last_column(folder: Path) -> None:
+    rows = f'<row r="1">{cell("A1", "bib")}{cell("XFD1", "x")}</row>'
+    write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", rows)
+
+
+def a_cell_beyond_all_columns(folder: Path) -> None:
+    rows = f'<row r="1">{cell("A1", "bib")}{cell("ZZZZZZ9999999999", "x")}</row>'
+    write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", rows)
+
+
+def millions_of_cells_of_ods(folder: Path) -> None:
+    write_ods(a_meet(folder, "r.ods") / "r.ods", repeated("x", 300_000, 100))
+
+
+def many_rows_of_xlsx(folder: Path) -> None:
+    rows = "".join(f'<row r="{n}"><c r="A{n}"><v>1</v></c></row>' for n in range(1, 150_001))
+    write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", rows)
+
+
+def an_archive_that_unpacks_to_much(folder: Path) -> None:
+    blanks = " " * 120_000_000
+    write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", blanks)
+
+
+HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
+    a_cell_in_the_last_corner: ("table-too-large", "r.xlsx is not read: it takes more than"),
+    a_cell_in_the_last_column: ("table-too-large", "16384 columns, and at most 200"),
+    a_cell_beyond_all_columns: ("no-spreadsheet", "r.xlsx cannot be opened"),
+    millions_of_cells_of_ods: ("table-too-large", "r.ods is not read"),
+    many_rows_of_xlsx: ("table-too-large", "150000 rows, and at most 100000"),
+    an_archive_that_unpacks_to_much: ("table-too-large", "larger than 100 MB"),
+}
+"""Each hostile folder, the code of its problem and what its message says."""
+
+
+@pytest.fixture(scope="module")
+def taken(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Cost]:
+    folder = tmp_path_factory.mktemp("hostile")
+    for write in HOSTILE:
+        write(folder / write.__name__)
+    return costs([folder / write.__name__ for write in HOSTILE])
+
+
+@pytest.mark.parametrize("write", HOSTILE, ids=lambda write: write.__name__)
+def test_it_costs_little_and_is_told(taken: dict[str, Cost], write: Callable[..., None]) -> None:
+    cost = taken[write.__name__]
+    code, message = HOSTILE[write]
+    assert cost.code == 1, cost.told
+    assert f"({code})" in cost.told
+    assert message in cost.told
+    assert cost.seconds < SECONDS
+    assert cost.megabytes < MEGABYTES
