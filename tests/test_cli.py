@@ -14,7 +14,7 @@ import pytest
 
 from resultsgen import __version__, books, cli
 from resultsgen.books import PressError, RendererMissingError
-from resultsgen.manifest import MARKER
+from resultsgen.manifest import MARKER, verified
 from resultsgen.staging import made_files, working_folder
 from resultsgen.starter import new_meet
 
@@ -61,6 +61,52 @@ def spoil(meet: Path) -> None:
     lines[1] = ",".join(["nobody", *cells[1:]])
     lines[2] = re.sub(r",\d+\.\d+", ",12.x", lines[2], count=1)
     marks.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+@pytest.mark.parametrize("stream", [1, 2])
+@pytest.mark.parametrize("into", ["&-", "/dev/full", " >(exit)"])
+def test_a_stream_that_nobody_hears_changes_no_exit_code(meet, stream, into):
+    """Closed, full, or a pipe whose reader has gone."""
+    spoil(meet)
+    begin = "sleep 0.1; " if "exit" in into else ""
+    script = f"{begin}'{sys.executable}' -c '{RUN}' check '{meet}' {stream}>{into}"
+    told = subprocess.run(
+        ["bash", "-c", script], capture_output=True, check=False, env=environment()
+    )
+    assert told.returncode == 1, told.stderr
+    assert b"Traceback" not in told.stderr
+    assert b"Exception ignored" not in told.stderr
+
+
+def test_a_build_that_nobody_hears_publishes_whole(meet):
+    command = f"'{sys.executable}' -c '{RUN}' build --without-books '{meet}' >&- 2>&- <&-"
+    assert subprocess.run(["sh", "-c", command], check=False, env=environment()).returncode == 0
+    assert verified(meet / "output").intact
+
+
+def test_nothing_of_the_input_steers_the_terminal(meet, tmp_path):
+    """Cells, file names, settings, the folder itself: signs that steer it are written out."""
+    (meet / "assets").mkdir(exist_ok=True)
+    (meet / "assets" / "\x1b[2J.png").write_text("no picture")
+    with (meet / "roster.csv").open("a", encoding="utf-8") as roster:
+        roster.write('"1\x1b[1A\u202e\x9b31m\n2",maybe\n')
+    named = tmp_path / os.fsdecode(b"\xff\x1b[31m")
+    meet.rename(named)
+    # The folder's name, then cells and a picture's, then a setting's.
+    told = [resultsgen("check", named / "\x07"), resultsgen("check", named)]
+    with (named / "meet.toml").open("a", encoding="utf-8") as settings:
+        settings.write('\n"\\u001b]0;owned\\u0007" = 1\n')
+    told.append(resultsgen("build", named))
+    assert [one.returncode for one in told] == [2, 1, 1]
+    for one in told:
+        assert "\\x1b" in one.stdout + one.stderr
+        assert re.fullmatch(r"[\n -~]+", one.stdout + one.stderr)
+
+
+def test_what_a_stream_cannot_write_is_written_out(meet):
+    told = resultsgen("check", meet / "Mädchen", PYTHONIOENCODING="ascii")
+    assert told.returncode == 2
+    assert "M\\xe4dchen" in told.stderr
 
 
 def test_help_teaches_the_commands_and_the_exit_codes():

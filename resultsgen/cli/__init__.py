@@ -8,7 +8,6 @@ from __future__ import annotations
 import argparse
 import gc
 import signal
-import sys
 import time
 from collections.abc import Callable
 from contextlib import suppress
@@ -17,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from resultsgen.cli.arguments import completion, parser
 from resultsgen.cli.progress import progress
+from resultsgen.cli.terminal import have_streams, let_go, print_error, print_line
 
 if TYPE_CHECKING:
     from resultsgen.builds import Published, Wishes
@@ -26,8 +26,16 @@ DONE, PROBLEMS, WRONG_USAGE, NOT_WRITTEN, INTERRUPTED = 0, 1, 2, 3, 130
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run one command; the answer is the exit code."""
-    asked = parser().parse_args(arguments)
+    """Run one command; the answer is the exit code, whether anybody hears what is said or not."""
+    have_streams()
+    try:
+        return _run(parser().parse_args(arguments))
+    finally:
+        let_go()
+
+
+def _run(asked: argparse.Namespace) -> int:
+    """Do what is asked."""
     commands: dict[str, Callable[[argparse.Namespace], int]] = {
         "build": build,
         "check": check,
@@ -92,9 +100,11 @@ def _publish(meet: Path, out: Path, wishes: Wishes, begun: float) -> int:
     except ThemeError as problem:
         return _complain(str(problem.args[0]), WRONG_USAGE)
     except RendererMissingError as missing:
-        return _complain(
-            f"{missing}\nNothing published. To publish without books: --without-books", NOT_WRITTEN
-        )
+        first, *advice = str(missing).splitlines()
+        code = _complain(first, NOT_WRITTEN)
+        for line in (*advice, "Nothing published. To publish without books: --without-books"):
+            print_error(line)
+        return code
     except NotPublishedError as problem:
         return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
     _say_what_was_written(published, wishes.books, time.monotonic() - begun)
@@ -103,11 +113,11 @@ def _publish(meet: Path, out: Path, wishes: Wishes, begun: float) -> int:
 
 def _say_what_was_written(published: Published, books: bool, seconds: float) -> None:
     for note in published.notes:
-        print(f"note: {note}")
+        print_line(f"note: {note}")
     if not books:
-        print("Without books, as asked: no PDF was made.")
+        print_line("Without books, as asked: no PDF was made.")
     notes = f", {_count(len(published.notes), 'note')}" if published.notes else ""
-    print(
+    print_line(
         f"Published {published.folder}: publication {published.number}, "
         f"{_count(published.files, 'file')} "
         f"({published.changed} new or changed), {_count(published.books, 'book')}, "
@@ -126,7 +136,7 @@ def check(asked: argparse.Namespace) -> int:
     except MeetProblems as found:
         return _tell(found, ".")
     gymnasts, competitions = len(judged.gymnasts), len(judged.competitions)
-    print(
+    print_line(
         f"Nothing to mend: {_count(gymnasts, 'row')} on the roster, "
         f"{_count(competitions, 'competition')}."
     )
@@ -149,9 +159,9 @@ def verify(asked: argparse.Namespace) -> int:
         ("added", found.added),
     ):
         for name in names:
-            print(f"{word}: {name}")
-    print(f"{_count(len(found.same), 'file')} as published, {len(found.changed)} changed, "
-          f"{len(found.missing)} missing, {len(found.added)} added.")  # fmt: skip
+            print_line(f"{word}: {name}")
+    print_line(f"{_count(len(found.same), 'file')} as published, {len(found.changed)} changed, "
+        f"{len(found.missing)} missing, {len(found.added)} added.")  # fmt: skip
     return DONE if found.intact else PROBLEMS
 
 
@@ -164,7 +174,7 @@ def watch(asked: argparse.Namespace) -> int:
         # What changed is told since the last publication, not since the last look.
         follows = asked.meet / "output"
         wishes = Wishes(asked.theme, not asked.without_books, follows=follows)
-        watching.watch(asked.meet, wishes, asked.port, lambda line: print(line, flush=True))
+        watching.watch(asked.meet, wishes, asked.port, print_line)
     return DONE
 
 
@@ -180,7 +190,7 @@ def themes(asked: argparse.Namespace) -> int:
         return _tell(found, "; no gallery made.")
     except NotPublishedError as problem:
         return _complain(f"{problem}. No gallery made.", NOT_WRITTEN)
-    print(f"Made {asked.output}: {_count(shown, 'theme')}; open {asked.output / 'index.html'}")
+    print_line(f"Made {asked.output}: {_count(shown, 'theme')}; open {asked.output / 'index.html'}")
     return DONE
 
 
@@ -191,11 +201,11 @@ def machine(asked: argparse.Namespace) -> int:
     missing = False
     for one in findings():
         missing = missing or one.state == "missing"
-        print(f"{one.state:8} {one.what}")
+        print_line(f"{one.state:8} {one.what}")
         for line in one.advice.splitlines():
-            print(f"{'':8} {line}")
+            print_line(f"{'':8} {line}")
     if missing:
-        print("Books cannot be made here; website and tables can: --without-books.")
+        print_line("Books cannot be made here; website and tables can: --without-books.")
     return NOT_WRITTEN if missing else DONE
 
 
@@ -207,26 +217,27 @@ def new(asked: argparse.Namespace) -> int:
         new_meet(asked.folder, asked.discipline, asked.format)
     except FileExistsError as there:
         return _complain(str(there), NOT_WRITTEN)
-    print(f"Made {asked.folder}. Now: resultsgen build {asked.folder}")
+    print_line(f"Made {asked.folder}. Now: resultsgen build {asked.folder}")
     return DONE
 
 
 def print_completion(asked: argparse.Namespace) -> int:
     """Print the script for a shell."""
-    print(completion(asked.shell))
+    for line in completion(asked.shell).splitlines():
+        print_line(line)
     return DONE
 
 
 def _tell(found: MeetProblems, end: str) -> int:
     """All problems, by file and row, one line each, and how many there are."""
     for problem in found.problems:
-        print(problem)
-    print(f"{len(found.problems)} to mend{end}")
+        print_line(str(problem))
+    print_line(f"{len(found.problems)} to mend{end}")
     return PROBLEMS
 
 
 def _complain(message: str, code: int) -> int:
-    print(f"resultsgen: {message}", file=sys.stderr)
+    print_error(f"resultsgen: {message}")
     return code
 
 

@@ -6,13 +6,15 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
+from resultsgen.cli.terminal import print_error
+
 Progress = Callable[[str, int, int], None]
 
 
 @contextmanager
 def progress() -> Iterator[Progress]:
     """Give the function that is told every step; both go to the error stream."""
-    if sys.stderr.isatty():
+    if sys.stderr and sys.stderr.isatty():
         with _bar() as told:
             yield told
     else:
@@ -26,7 +28,7 @@ def _lines() -> Progress:
     def told(step: str, done: int, of: int) -> None:
         if step not in begun:
             begun.add(step)
-            print(f"{step} ...", file=sys.stderr, flush=True)
+            print_error(f"{step} ...")
 
     return told
 

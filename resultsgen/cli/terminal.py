@@ -1,0 +1,72 @@
+"""What is said to the person at the table: the only place that prints.
+
+Meet folders come from strangers: no sign of theirs moves the cursor, colours or hides a line. And
+whoever does not listen, a closed or a full stream, changes nothing of what a command does.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+from typing import TextIO
+
+CONTROL = re.compile(
+    "[\\x00-\\x08\\x0a-\\x1f\\x7f-\\x9f\\u2028-\\u202e\\u2066-\\u2069\\ud800-\\udfff]"
+)
+"""Signs that steer a terminal, override the direction of writing, or are halves of letters."""
+
+
+def print_line(line: str) -> None:
+    """Write one line to standard output."""
+    _write(sys.stdout, line)
+
+
+def print_error(line: str) -> None:
+    """Write one line to the error stream."""
+    _write(sys.stderr, line)
+
+
+def printable(text: str) -> str:
+    r"""A text on one line with every sign that steers a terminal written out.
+
+    >>> printable("Ada\x1b[2J")
+    'Ada\\x1b[2J'
+    """
+    return CONTROL.sub(lambda sign: sign[0].encode("unicode_escape").decode(), text)
+
+
+def have_streams() -> None:
+    """Where standard streams are closed, let nothing that is opened later take their place."""
+    for number in range(3):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)
+
+
+def let_go() -> None:
+    """Drop what nobody takes; else the interpreter would end with a code of its own."""
+    for stream in (sys.stdout, sys.stderr):
+        _write(stream, None)
+
+
+def _write(stream: TextIO | None, line: str | None) -> None:
+    """Write a line, or only what is still waiting; a stream that fails is never tried again."""
+    if stream is None or stream.closed:
+        return
+    try:
+        if line is not None:
+            encoding = stream.encoding or "utf-8"
+            known = printable(line).encode(encoding, "backslashreplace").decode(encoding)
+            stream.write(known + "\n")
+        stream.flush()
+    except OSError:
+        _silence(stream)
+
+
+def _silence(stream: TextIO) -> None:
+    """What is still waiting goes nowhere."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, stream.fileno())
+    os.close(nowhere)
