@@ -500,6 +500,8 @@ SPOILT = (
     Spoilt("unknown-bib", "quali.csv", "2,BB", "007,BB", column="bib"),
     Spoilt("unknown-bib", "quali.csv", "2,BB,,,,,,DNF", "9,BB,,,,,,", column="bib"),
     Spoilt("unknown-bib", "quali.csv", "2,BB,,,,,,DNF", "007,BB,,,,,,", column="bib"),
+    Spoilt("unfit-text", "roster.csv", "2,BELL", f"2,{'BELL' * 26}", column="family_name"),
+    Spoilt("unfit-text", "roster.csv", "2,BELL", f"2,E{chr(0x301) * 9}", column="family_name"),
     Spoilt(
         "heading-twice",
         "roster.csv",

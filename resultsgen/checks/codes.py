@@ -51,6 +51,7 @@ CODES = {
     "no-such-column": "A column is missing: rename one, or map it under [columns].",
     "table-too-large": "A table is larger than any meet needs, or takes too much to open: keep "
     "only the table.",
+    "unfit-text": "A text is longer than is printed, or has accents upon accents: shorten it.",
     "too-many-cells": "A row has more cells than the heading: put decimal commas in quotes.",
     "broken-cell": "A cell of a spreadsheet has an error or an empty formula: write the value.",
     "open-quotation": "A quotation mark is never closed: close or delete it.",

@@ -10,15 +10,19 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from resultsgen.opening import LARGEST_TABLE
 from resultsgen.problems import Problem
 from resultsgen.reading.files import read_utf8
-from resultsgen.reading.grids import Grid
+from resultsgen.reading.grids import Grid, unfit_text
+from resultsgen.workbooks.limits import CELL, beyond, unfit
 
 if TYPE_CHECKING:
     import numpy.typing as npt
     import pandas as pd
 
 SEPARATORS = (",", ";", "\t")
+
+csv.field_size_limit(LARGEST_TABLE)  # A quotation mark that is never closed takes the whole file.
 
 
 def csv_rows(folder: Path, file: str) -> Grid | list[Problem]:
@@ -32,6 +36,8 @@ def csv_rows(folder: Path, file: str) -> Grid | list[Problem]:
     separator = separator_of(text.split(b"\n", 1)[0].decode())
     if not text:
         return [Problem(file, 0, "", "no-heading", "is empty; the first line names the columns")]
+    if too_large := _too_large(file, text, separator):
+        return [too_large]
     try:
         cells = pd.read_csv(
             io.BytesIO(text),
@@ -46,12 +52,45 @@ def csv_rows(folder: Path, file: str) -> Grid | list[Problem]:
         return _rows_that_do_not_fit(file, text.decode(), separator, skipped)
     lines = np.arange(len(cells), dtype=np.int64) + 1 + skipped
     if b'"' not in text:
-        return Grid(cells, lines)
+        return Grid(cells, lines, problems=_unfit(file, text, cells, lines))
     breaks, holds_rows = _inside_cells(cells, separator)
     lines += np.concatenate([[0], np.cumsum(breaks)[:-1]])
     if holds_rows.any():
         return [_swallowed_rows(file, line) for line in lines[holds_rows].tolist()]
-    return Grid(cells, lines)
+    return Grid(cells, lines, problems=_unfit(file, text, cells, lines))
+
+
+def _too_large(file: str, text: bytes, separator: str) -> Problem | None:
+    """That a table has more columns, rows or cells than are read."""
+    lines, sign = text.splitlines(), separator.encode()
+    unquoted = (re.sub(rb'"[^"]*"', b"", line) if b'"' in line else line for line in lines)
+    found = beyond(len(lines), 1 + max(line.count(sign) for line in unquoted))
+    message = f"is not read: {found}; delete what is no part of the table, or part it"
+    return Problem(file, 0, "", "table-too-large", message) if found else None
+
+
+def _unfit(
+    file: str, text: bytes, cells: pd.DataFrame, lines: npt.NDArray[np.int64]
+) -> tuple[Problem, ...]:
+    """A problem for each cell that is no text to be printed; only its beginning is kept."""
+    import pandas as pd
+
+    if text.isascii() and b'"' not in text and max(map(len, text.splitlines())) <= CELL:
+        return ()  # Nearly always, and quickly seen.
+    problems = []
+    for position in range(cells.shape[1]):
+        which, different = pd.factorize(cells.iloc[:, position].to_numpy())
+        why = [unfit(one) for one in different]
+        if not any(why):
+            continue
+        heading = str(cells.iat[0, position])[:40]
+        for row in np.flatnonzero(np.array(why, dtype=object).take(which).astype(bool)).tolist():
+            number = which[row]
+            wrong = unfit_text(file, int(lines[row]), heading, why[number], different[number])
+            problems.append(wrong)
+        kept = np.array([one[:CELL] for one in different], dtype=object)
+        cells[cells.columns[position]] = kept.take(which)
+    return tuple(problems)
 
 
 def separator_of(heading: str) -> str:

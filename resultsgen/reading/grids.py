@@ -22,3 +22,8 @@ class Grid:
     other_sheets: tuple[str, ...] = ()
     """Of a workbook: the sheets that are not read here, and in which something stands."""
     problems: tuple[Problem, ...] = ()
+
+
+def unfit_text(file: str, line: int, column: str, why: str, text: str) -> Problem:
+    """That a cell holds what is no text to be printed."""
+    return Problem(file, line, column, "unfit-text", f"{why}; shorten it", text[:40])

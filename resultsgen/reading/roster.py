@@ -12,11 +12,15 @@ from resultsgen.reading.cells import statuses, whole_numbers, yes_or_no
 from resultsgen.reading.tables import Mapped, Table, read_table
 from resultsgen.reading.texts import Strings
 from resultsgen.reading.words import Words, plain
+from resultsgen.workbooks.limits import CELL
 
 if TYPE_CHECKING:
     import pandas as pd
 
 TEXT = ("bib", "family_name", "given_name", "club", "federation", "team", "session", "squad")
+NAME = 100
+"""Signs in a name; README says the same."""
+
 STATUSES_OF_A_MEET = ("DNS", "DSQ", "WDR")
 
 
@@ -46,7 +50,7 @@ def _roster(
     import pandas as pd
 
     columns: dict[str, Any] = {name: table.column(name).text() for name in TEXT}
-    problems = _empty_cells(table)
+    problems = _empty_cells(table) + _long_names(table)
     columns["discipline"], told = _disciplines(table, settings, words)
     problems += told
     columns["division"] = _divisions(table, settings)
@@ -72,6 +76,18 @@ def _empty_cells(table: Table) -> list[Problem]:
             mend = f"{words} is empty; fill it in, or delete the row"
             problems += table.problems(name, lambda text: not text, "empty-cell", mend)
     return problems
+
+
+def _long_names(table: Table) -> list[Problem]:
+    """Names and bibs that no list has room for; of longer ones it is told already."""
+    mend = f"is longer than {NAME} signs, which no list has room for; shorten it"
+    return [
+        problem
+        for name in (*TEXT, "division")
+        for problem in table.problems(
+            name, lambda text: NAME < len(text) < CELL, "unfit-text", mend
+        )
+    ]
 
 
 def _disciplines(

@@ -9,7 +9,7 @@ import numpy as np
 
 from resultsgen.problems import Problem
 from resultsgen.reading.files import read_bytes
-from resultsgen.reading.grids import Grid
+from resultsgen.reading.grids import Grid, unfit_text
 from resultsgen.workbooks.opening import one_opener
 
 SHEETS = (".xlsx", ".xlsm", ".ods", ".xls", ".xlsb")
@@ -38,8 +38,12 @@ def _grid(file: str, told: dict[str, Any]) -> Grid:
     rows = told["rows"]
     lines = np.arange(len(rows), dtype=np.int64) + told["first"] + 1
     heading = rows[0] if rows else []
-    problems = tuple(_broken(file, heading, *one) for one in told["broken"])
-    return Grid(pd.DataFrame(rows, dtype=object), lines, tuple(told["others"]), problems)
+    problems = [_broken(file, heading, *one) for one in told["broken"]]
+    for row, column, why in told["unfit"]:
+        named = heading[column][:40] or letters(column)
+        text = rows[row - told["first"]][column]
+        problems.append(unfit_text(file, row + 1, named, why, text))
+    return Grid(pd.DataFrame(rows, dtype=object), lines, tuple(told["others"]), tuple(problems))
 
 
 def _not_opened(file: str, sheet: str, told: dict[str, Any]) -> Problem:

@@ -15,7 +15,7 @@ import sys
 from typing import IO, TYPE_CHECKING, Any
 
 from resultsgen.workbooks.beside import Merged, beside_the_values, filled
-from resultsgen.workbooks.limits import CELLS, COLUMNS, MEMORY, ROWS, UNPACKED
+from resultsgen.workbooks.limits import CELL, MEMORY, UNPACKED, beyond, unfit
 
 if TYPE_CHECKING:
     from python_calamine import CalamineSheet
@@ -88,7 +88,7 @@ def _opened(held: bytes, wanted: str) -> dict[str, Any]:
         return {"sheets": some}
     chosen = next(iter(named or some), None)
     if chosen is None:
-        return {"rows": [], "first": 0, "broken": [], "others": []}
+        return {"rows": [], "first": 0, "broken": [], "unfit": [], "others": []}
     return _rows(sheets[chosen], held) | {"others": [name for name in some if name != chosen]}
 
 
@@ -112,9 +112,17 @@ def _rows(sheet: CalamineSheet, held: bytes) -> dict[str, Any]:
         Merged(top, left, bottom - top + 1, right - left + 1)
         for (top, left), (bottom, right) in ranges
     )
+    wrong = [
+        (number, position, why)
+        for number, row in enumerate(rows)
+        for position, text in enumerate(row)
+        if (why := unfit(text))
+    ]
+    for number, position, _ in wrong:
+        rows[number][position] = rows[number][position][:CELL]
     whole = filled(rows, beside.merged or merged, first)
     broken = [(one.row, one.column, one.shown) for one in beside.broken]
-    return {"rows": whole[first:], "first": first, "broken": broken}
+    return {"rows": whole[first:], "first": first, "broken": broken, "unfit": wrong}
 
 
 def _unpacked(held: bytes) -> int:
@@ -125,22 +133,6 @@ def _unpacked(held: bytes) -> int:
         return 0
     with zipfile.ZipFile(io.BytesIO(held)) as archive:
         return sum(one.file_size for one in archive.infolist())
-
-
-def beyond(rows: int, columns: int) -> str:
-    """Which limit a table of that size goes beyond, in words; empty where none.
-
-    >>> beyond(3, 16384)
-    'it has 16384 columns, and at most 200 are read'
-    """
-    for what, number, limit in (
-        ("columns", columns, COLUMNS),
-        ("rows", rows, ROWS),
-        ("cells", rows * columns, CELLS),
-    ):
-        if number > limit:
-            return f"it has {number} {what}, and at most {limit} are read"
-    return ""
 
 
 def cell_text(cell: Any) -> str:

@@ -63,13 +63,53 @@ def an_archive_that_unpacks_to_much(folder: Path) -> None:
     write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", blanks)
 
 
+def a_line_of_separators(folder: Path) -> None:
+    (a_meet(folder) / "marks.csv").write_text("," * 400_000)
+
+
+def a_row_of_separators(folder: Path) -> None:
+    (a_meet(folder) / "marks.csv").write_text("bib,VT\n1,9.000" + "," * 400_000)
+
+
+def separators_after_an_open_heading(folder: Path) -> None:
+    (a_meet(folder) / "marks.csv").write_text('"bib\n",VT' + "," * 400_000)
+
+
+def many_columns_of_many_rows(folder: Path) -> None:
+    (a_meet(folder) / "marks.csv").write_text(("," * 190 + "\n") * 90_000)
+
+
+def a_quotation_mark_that_is_never_closed(folder: Path) -> None:
+    (a_meet(folder) / "marks.csv").write_text('bib,VT\n1,"9.000\n' + "2,9.000\n" * 40_000)
+
+
+def a_name_of_unordered_accents(folder: Path) -> None:
+    accents = "\u0301\u0316\u0302\u0317" * 35_000
+    roster = f"bib,family_name,given_name,club\n1,A{accents},Ada,North\n"
+    (a_meet(folder) / "roster.csv").write_text(roster, encoding="utf-8")
+
+
+def a_name_of_unordered_accents_in_xlsx(folder: Path) -> None:
+    accents = "\u0301\u0316\u0302\u0317" * 35_000
+    rows = f'<row r="1">{cell("A1", "bib")}{cell("B1", "family_name")}</row>'
+    rows += f'<row r="2">{cell("A2", "1")}{cell("B2", accents)}</row>'
+    write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", rows)
+
+
 HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_cell_in_the_last_corner: ("table-too-large", "r.xlsx is not read: it takes more than"),
     a_cell_in_the_last_column: ("table-too-large", "16384 columns, and at most 200"),
     a_cell_beyond_all_columns: ("no-spreadsheet", "r.xlsx cannot be opened"),
     millions_of_cells_of_ods: ("table-too-large", "r.ods is not read"),
-    many_rows_of_xlsx: ("table-too-large", "150000 rows, and at most 100000"),
+    many_rows_of_xlsx: ("table-too-large", "149999 rows below the heading, and at most 100000"),
     an_archive_that_unpacks_to_much: ("table-too-large", "larger than 100 MB"),
+    a_line_of_separators: ("table-too-large", "400001 columns, and at most 200"),
+    a_row_of_separators: ("table-too-large", "400002 columns, and at most 200"),
+    separators_after_an_open_heading: ("table-too-large", "marks.csv is not read"),
+    many_columns_of_many_rows: ("table-too-large", "17190000 cells, and at most 1000000"),
+    a_quotation_mark_that_is_never_closed: ("open-quotation", "marks.csv:2"),
+    a_name_of_unordered_accents: ("unfit-text", "roster.csv:2 [family_name] has 140001 signs"),
+    a_name_of_unordered_accents_in_xlsx: ("unfit-text", "r.xlsx:2 [family_name] has 140000 signs"),
 }
 """Each hostile folder, the code of its problem and what its message says."""
 
