@@ -9,6 +9,7 @@ PACKAGE = ROOT / "resultsgen"
 # From the middle outwards; a module may import from its own row and the rows before it.
 LAYERS = (
     ("marks", "problems", "opening"),
+    ("formulas",),
     ("language",),
     ("meet", "ruleset"),
     ("publication", "history"),

@@ -17,14 +17,17 @@ import jsonschema
 import openpyxl
 import pytest
 from folders import judged, write_folder
+from hypothesis import example as such_as
 from hypothesis import given
 from hypothesis import strategies as st
 
 import resultsgen
 from resultsgen.exports import write_exports
-from resultsgen.exports.csv_text import csv_text, harmless
+from resultsgen.exports.csv_text import csv_text
 from resultsgen.exports.format import schema, schema_text
+from resultsgen.formulas import as_meant, harmless
 from resultsgen.meet import APPARATUS_NAMES
+from resultsgen.reading import read_meet
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 PACKAGE = Path(resultsgen.__file__).parent
@@ -166,6 +169,54 @@ def test_any_text_comes_back_from_csv_but_for_the_apostrophes(cells):
     for row in back:
         for cell in row:
             assert not cell.lstrip(" ").startswith(("=", "+", "@"))
+
+
+FORMULAS = st.text(st.sampled_from("=+-@＝'; \t\r\nA1."), max_size=6)
+
+
+@given(st.text() | FORMULAS)
+@such_as("'=1")
+@such_as("a;'=1")
+@such_as("''")
+def test_what_was_made_harmless_is_read_as_it_was_meant(cell):
+    assert as_meant(harmless(cell)) == cell
+
+
+def test_the_programs_own_table_is_read_back(tmp_path):
+    """The roster that a meet gives out is the roster of the same meet."""
+    names = [
+        "=1+1",
+        "+1",
+        "-",
+        "-5",
+        "-Ada",
+        "@SUM(1)",
+        "'=1",
+        "''-x",
+        "a;=1",
+        "O'Hara",
+        "＝1",
+        "'",
+    ]
+    rows = [[f"{sign}{n}", name, "=g", "-Club"] for n, name in enumerate(names) for sign in "=-b"]
+    head = ["bib", "family_name", "given_name", "club"]
+    write_folder(
+        tmp_path,
+        """
+        == meet.toml ==
+        title = "Lantern Cup"
+        [[competition]]
+        id = "women"
+        title = "Women"
+        discipline = "women"
+        == marks.csv ==
+        bib,VT
+        """,
+    )
+    (tmp_path / "roster.csv").write_text(csv_text(head, rows), encoding="utf-8", newline="")
+    meet, problems = read_meet(tmp_path)
+    assert not problems, [str(one) for one in problems]
+    assert meet.roster[head].to_numpy().tolist() == rows
 
 
 def text_of(path: Path) -> str:

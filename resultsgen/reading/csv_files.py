@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from resultsgen.formulas import as_meant
 from resultsgen.opening import LARGEST_TABLE
 from resultsgen.problems import Problem
 from resultsgen.reading.files import read_utf8
@@ -50,6 +51,8 @@ def csv_rows(folder: Path, file: str) -> Grid | list[Problem]:
         )
     except pd.errors.ParserError:
         return _rows_that_do_not_fit(file, text.decode(), separator, skipped)
+    if b"'" in text:
+        _take_off_apostrophes(cells)
     lines = np.arange(len(cells), dtype=np.int64) + 1 + skipped
     if b'"' not in text:
         return Grid(cells, lines, problems=_unfit(file, text, cells, lines))
@@ -58,6 +61,16 @@ def csv_rows(folder: Path, file: str) -> Grid | list[Problem]:
     if holds_rows.any():
         return [_swallowed_rows(file, line) for line in lines[holds_rows].tolist()]
     return Grid(cells, lines, problems=_unfit(file, text, cells, lines))
+
+
+def _take_off_apostrophes(cells: pd.DataFrame) -> None:
+    """Leave the text that was meant where one was made harmless for spreadsheets."""
+    import pandas as pd
+
+    for name in cells.columns:
+        which, different = pd.factorize(cells[name].to_numpy())
+        if any("'" in one for one in different):
+            cells[name] = np.array([as_meant(one) for one in different], dtype=object).take(which)
 
 
 def _too_large(file: str, text: bytes, separator: str) -> Problem | None:
