@@ -1,14 +1,17 @@
 """What was rendered before, kept under the hash of all that shaped it.
 
-An entry carries the hash of its own bytes: one that was cut short or altered is noticed, and
-made anew. Two builds at a time do not disturb each other, as an entry appears whole or not at
-all. A cache that cannot be written is no reason to stop.
+An entry carries the hash of its own bytes and of what it is kept under: one that was cut short,
+altered or exchanged is noticed, and made anew. Some of it is run (compiled templates), and all of
+it is published: a folder that anybody else may write is not used. Two builds at a time do not
+disturb each other, as an entry appears whole or not at all. A cache that cannot be used is no
+reason to stop.
 """
 
 from __future__ import annotations
 
 import contextlib
 import os
+import stat
 import sys
 import tempfile
 from hashlib import sha256
@@ -27,6 +30,13 @@ def cache_folder() -> Path | None:
     """The user's own folder for such things on this system; None where nothing is to be kept."""
     if named := os.environ.get(VARIABLE):
         return None if named == "none" else Path(named)
+    try:
+        return _users_own()
+    except RuntimeError:  # A user without a home, as in a container.
+        return None
+
+
+def _users_own() -> Path:
     if sys.platform == "win32":
         base = os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local"
     elif sys.platform == "darwin":
@@ -46,11 +56,24 @@ def key_of(*parts: bytes | str) -> str:
     return whole.hexdigest()
 
 
+def only_ours(folder: Path) -> bool:
+    """Nobody but this user can put anything into the folder, or it is not there yet."""
+    try:
+        status = folder.stat()
+    except FileNotFoundError:
+        return True
+    except OSError:
+        return False
+    if not hasattr(os, "geteuid"):  # Windows: the folder lies in the user's own.
+        return True
+    return status.st_uid == os.geteuid() and not status.st_mode & (stat.S_IWGRP | stat.S_IWOTH)
+
+
 class Cache:
-    """Entries in one folder; with no folder, nothing is ever found in it."""
+    """Entries in one folder; with no folder, or one of others, nothing is ever found in it."""
 
     def __init__(self, folder: Path | None) -> None:
-        self._folder = folder
+        self._folder = folder if folder and only_ours(folder) else None
 
     def get(self, key: str) -> bytes | None:
         """The bytes kept under a key; None where there are none, or not as they were written."""
@@ -63,7 +86,7 @@ class Cache:
         except OSError:
             return None
         data = entry[DIGEST_SIZE:]
-        if sha256(data).digest() == entry[:DIGEST_SIZE]:
+        if _digest(key, data) == entry[:DIGEST_SIZE]:
             return data
         with contextlib.suppress(OSError):
             path.unlink()
@@ -79,11 +102,12 @@ class Cache:
             return
         path = self._path(self._folder, key)
         with contextlib.suppress(OSError):
-            path.parent.mkdir(parents=True, exist_ok=True)
+            self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            path.parent.mkdir(mode=0o700, exist_ok=True)
             handle, written = tempfile.mkstemp(dir=path.parent, suffix=".new")
             try:
                 with os.fdopen(handle, "wb") as file:
-                    file.write(sha256(data).digest())
+                    file.write(_digest(key, data))
                     file.write(data)
                 os.replace(written, path)
             except BaseException:  # The disk is full, or somebody pressed Ctrl-C.
@@ -108,3 +132,9 @@ class Cache:
 
     def _path(self, folder: Path, key: str) -> Path:
         return folder / key[:2] / key[2:]
+
+
+def _digest(key: str, data: bytes | bytearray) -> bytes:
+    whole = sha256(key.encode())
+    whole.update(data)
+    return whole.digest()

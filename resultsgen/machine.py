@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from resultsgen import fonts
-from resultsgen.cache import VARIABLE, cache_folder
+from resultsgen.cache import VARIABLE, cache_folder, only_ours
 from resultsgen.press.failures import PressError, RendererMissingError
 from resultsgen.press.renderer import explain_missing_renderer
 from resultsgen.press.versions import can_join, has_subsetter
@@ -76,9 +76,13 @@ def kept() -> Finding:
     """The folder in which rendered pages are kept."""
     folder = cache_folder()
     if folder is None:
-        return Finding("slower", "the cache folder", f"{VARIABLE}=none: nothing is kept")
+        advice = f"nothing is kept, as {VARIABLE} says or for want of a home; it can name a folder"
+        return Finding("slower", "the cache folder", advice)
+    if not only_ours(folder):
+        advice = f"others may write there, so it is not used; {VARIABLE} can name another folder"
+        return Finding("slower", f"the cache folder: {folder}", advice)
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         with tempfile.TemporaryFile(dir=folder):
             size = sum(path.stat().st_size for path in folder.glob("*/*"))
     except OSError as problem:

@@ -75,6 +75,11 @@ def _each_once(codes: tuple[LanguageCode, ...]) -> tuple[LanguageCode, ...]:
     return codes
 
 
+def _in_assets(name: str) -> str:
+    """A picture of `assets/` may be named with the folder or without."""
+    return name.removeprefix("assets/")
+
+
 Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
 
 
@@ -330,7 +335,7 @@ class MeetSettings(Frozen):
     published: dt.datetime | None = Field(
         None, description="The time printed on every page; empty: SOURCE_DATE_EPOCH, or none"
     )
-    logo: str = Field("", description="A picture in assets/")
+    logo: Annotated[str, AfterValidator(_in_assets)] = Field("", description="A picture in assets/")
     paper: Literal["A4", "Letter"] = "A4"
     adding_up: Literal["stop", "note"] = Field(
         "stop", description="What a routine whose parts do not add up to its mark does"

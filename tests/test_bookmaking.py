@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import os
 import subprocess
 import sys
 import threading
@@ -14,6 +15,7 @@ import pytest
 
 from resultsgen import books as books_module
 from resultsgen import cache as cache_module
+from resultsgen import machine
 from resultsgen.books import PressError, RendererMissingError, explain_missing_renderer
 from resultsgen.books.typesetting import TOGETHER, typeset
 from resultsgen.cache import Cache, cache_folder, key_of
@@ -281,6 +283,48 @@ def test_an_entry_that_is_not_as_it_was_written_is_thrown_away(tmp_path, spoil):
     entry.write_bytes(spoil(entry.read_bytes()))
     assert cache.get(key_of("a")) is None
     assert not entry.exists()
+
+
+def test_an_entry_is_taken_only_under_the_key_it_was_made_for(tmp_path):
+    cache = Cache(tmp_path)
+    cache.put(key_of("a"), b"made of a")
+    cache.put(key_of("b"), b"made of b")
+    entries = {path.name: path for path in tmp_path.rglob("*") if path.is_file()}
+    entries[key_of("a")[2:]].replace(entries[key_of("b")[2:]])
+    assert cache.get(key_of("b")) is None
+
+
+def test_nobody_else_sees_or_makes_what_is_kept(tmp_path):
+    Cache(tmp_path / "own" / "cache").put(key_of("a"), b"a")
+    made = [tmp_path / "own" / "cache", *(tmp_path / "own" / "cache").rglob("*")]
+    assert all(path.stat().st_mode & 0o077 == 0 for path in made)
+
+
+@pytest.mark.parametrize("mode", [0o770, 0o707, 0o777, 0o1777])
+def test_what_others_could_have_written_is_neither_taken_nor_run(tmp_path, monkeypatch, mode):
+    """Compiled templates are among what is kept: to take them is to run them."""
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(tmp_path / "cache"))
+    Cache(tmp_path / "cache").put(key_of("a"), b"a")
+    (tmp_path / "cache").chmod(mode)
+    assert Cache(tmp_path / "cache").get(key_of("a")) is None
+    assert not Cache(tmp_path / "cache").has(key_of("a"))
+    assert "not used" in machine.kept().advice
+    (tmp_path / "cache").chmod(0o755)
+    assert Cache(tmp_path / "cache").get(key_of("a")) == b"a"
+    somebody = os.geteuid() + 1
+    monkeypatch.setattr(os, "geteuid", lambda: somebody)
+    assert Cache(tmp_path / "cache").get(key_of("a")) is None
+
+
+def test_without_a_home_nothing_is_kept(monkeypatch):
+    def no_home() -> Path:
+        raise RuntimeError("Could not determine home directory.")
+
+    for name in ("RESULTSGEN_CACHE", "XDG_CACHE_HOME", "LOCALAPPDATA"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setattr(Path, "home", no_home)
+    assert cache_folder() is None
+    assert "for want of a home" in machine.kept().advice
 
 
 def test_keys_tell_where_one_part_ends():

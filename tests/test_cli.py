@@ -130,6 +130,20 @@ def test_python_runs_it_as_a_module_too():
     assert (told.returncode, told.stdout) == (0, f"resultsgen {__version__}\n"), told.stderr
 
 
+def test_as_a_module_it_takes_nothing_from_the_folder_it_is_started_in(meet):
+    for name in ("jinja2", "pandas", "argparse", "gc", "tomllib", "nh3"):
+        (meet / f"{name}.py").write_text("import os\nos._exit(77)\n")
+    told = subprocess.run(
+        [sys.executable, "-m", "resultsgen", "check", "."],
+        cwd=meet,
+        capture_output=True,
+        text=True,
+        check=False,
+        env=environment(),
+    )
+    assert told.returncode == 0, told.stdout + told.stderr
+
+
 @pytest.mark.parametrize("arguments", [["--help"], ["build", "--help"], ["--version"]])
 def test_help_imports_nothing_heavy(arguments):
     told = subprocess.run(

@@ -51,17 +51,33 @@ def test_pages_are_served_with_the_script_and_files_as_they_are(preview):
     assert "watch.js" not in (preview / "index.html").read_text()
 
 
+def answer(address: str, way: str, host: str) -> bytes:
+    """The whole answer to somebody who asks for a way under any name of a host."""
+    here, port = address.removeprefix("http://").rstrip("/").split(":")
+    with socket.create_connection((here, int(port))) as asking:
+        asking.sendall(f"GET /{way} HTTP/1.1\r\n{host}Connection: close\r\n\r\n".encode())
+        return b"".join(iter(lambda: asking.recv(9000), b""))
+
+
 def test_nothing_beside_the_preview_is_served(preview):
     with served(preview, News(), 0) as address:
         for way in ("../secret.txt", "%2e%2e/secret.txt", "static/../../secret.txt"):
-            host, port = address.removeprefix("http://").rstrip("/").split(":")
-            with socket.create_connection((host, int(port))) as asking:
-                asking.sendall(
-                    f"GET /{way} HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n".encode()
-                )
-                answer = b"".join(iter(lambda: asking.recv(9000), b""))
-            assert b" 404 " in answer.splitlines()[0]
-            assert b"secret" not in answer
+            found = answer(address, way, "Host: localhost\r\n")
+            assert b" 404 " in found.splitlines()[0]
+            assert b"secret" not in found
+
+
+def test_only_who_asks_for_this_machine_is_answered(preview):
+    """A foreign page can give its own name this machine's address, and would read the preview."""
+    with served(preview, News(), 0) as address:
+        for host in ("localhost", "localhost:8000", "127.0.0.1", "127.0.0.1:1", "LOCALHOST"):
+            assert b" 200 " in answer(address, "", f"Host: {host}\r\n").splitlines()[0]
+        for host in ("evil.example", "localhost.evil.example", "127.0.0.1.evil.example", "x", ""):
+            for way in ("", "static/a.css", "-watch/news", "-watch/watch.js"):
+                found = answer(address, way, f"Host: {host}\r\n")
+                assert b" 400 " in found.splitlines()[0]
+                assert b"body" not in found
+        assert b" 400 " in answer(address, "", "").splitlines()[0]
 
 
 def test_before_the_first_good_build_there_is_a_page_that_waits(tmp_path):

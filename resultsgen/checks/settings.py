@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterator
+from urllib.parse import urlsplit
 
 from resultsgen.checks.keys import key_path
 from resultsgen.meet import BESTS, CORRECTIONS, DISCIPLINES, INCIDENTS, MARKS, ROSTER, Meet
@@ -38,15 +39,27 @@ def official_results_are_signed(meet: Meet) -> Iterator[Problem]:
 def addresses_are_web_addresses(meet: Meet) -> Iterator[Problem]:
     """The address of publication is a whole one."""
     address = meet.settings.base_url
-    if address and not re.fullmatch(r"https?://[^\s\"'<>/?#]+(/[^\s\"'<>?#]*)?", address):
+    if address and not _is_web_address(address):
         message = "must be a whole web address: https://example.org/cup/"
         yield setting("base_url", "no-web-address", f"base_url {message}", address)
+
+
+def _is_web_address(text: str) -> bool:
+    """It has a host that a name can be asked for by, and nothing that does not belong there."""
+    try:
+        address = urlsplit(text)
+        host = (address.hostname or "").encode("idna")
+        _ = address.port  # ValueError where it is none.
+    except ValueError:
+        return False
+    shape = re.fullmatch(r"https?://[^\s\"'<>/?#@\\]+(/[^\s\"'<>?#\\]*)?", text)
+    return bool(host and shape and text.isprintable())
 
 
 def the_logo_is_a_picture(meet: Meet) -> Iterator[Problem]:
     """The logo is one of the pictures in assets/."""
     logo = meet.settings.logo
-    if logo and logo.removeprefix("assets/") not in meet.assets:
+    if logo and logo not in meet.assets:
         there = ", ".join(meet.assets) or "none"
         message = f"there is no picture {logo} in assets/ that can be published; there are: {there}"
         yield setting("logo", "no-such-picture", message, logo)

@@ -39,7 +39,7 @@ def cover(subject: Subject) -> Iterator[Section]:
         wording.say("Result book"),
         tuple(filter(None, facts)),
         settings.logo,
-        settings.organiser,
+        settings.organiser or settings.title,
         status_title(settings.status, wording),
         tuple(
             ", ".join(filter(None, (one.name, one.role, one.time)))

@@ -40,7 +40,8 @@ class Cover:
     book: str
     facts: tuple[str, ...]
     logo: str
-    organiser: str
+    logo_of: str
+    """Whose logo it is, for those who do not see it."""
     status: str
     signed: tuple[str, ...]
     """Who signed, with role and time."""

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from starlette.applications import Starlette
 
 HOST = "127.0.0.1"
+NAMES = (HOST, "localhost")
+"""What this machine is asked for by; under any other name a page from elsewhere may be asking."""
+
 OWN = "-watch"
 """The folder of addresses that the site itself never has."""
 
@@ -76,6 +79,8 @@ def served(folder: Path, news: News, port: int) -> Iterator[str]:
 def application(folder: Path, news: News) -> Starlette:
     """What answers the browser: the news, our script and style, and the pages."""
     from starlette.applications import Starlette
+    from starlette.middleware import Middleware
+    from starlette.middleware.trustedhost import TrustedHostMiddleware
     from starlette.responses import StreamingResponse
     from starlette.routing import Mount, Route
     from starlette.staticfiles import StaticFiles
@@ -89,7 +94,8 @@ def application(folder: Path, news: News) -> Starlette:
         Mount(f"/{OWN}", own),
         Mount("/", _pages(folder)),
     ]
-    return Starlette(routes=routes)
+    known = Middleware(TrustedHostMiddleware, allowed_hosts=NAMES, www_redirect=False)
+    return Starlette(routes=routes, middleware=[known])
 
 
 async def _events(news: News) -> AsyncIterator[str]:
