@@ -613,6 +613,14 @@ SPOILT = (
     Spoilt("out-of-bounds", "quali.csv", "2,VT,12.000", "2,VT,120.00", column="mark"),
     Spoilt("out-of-bounds", "quali.csv", "12.500,4.5,8.000", "12.500,2.4,10.100", column="e"),
     Spoilt("out-of-bounds", "quali.csv", "12.500,4.5,8.000", "7.500,-0.5,8.000", column="d"),
+    Spoilt(
+        "above-the-stated-highest",
+        "meet.toml",
+        '[competition.team]\nformat = "3-2-1"',
+        '[competition.running]\nhighest = 13.500\n[competition.team]\nformat = "3-2-1"',
+        column="mark",
+        at=("quali.csv", "1,VT,13.700", 1),
+    ),
     Spoilt("off-the-grid", "marks.csv", "9.95", "9.925", column="mark"),
     Spoilt("wrong-final-mark", "quali.csv", "13.700", "13.800", column="mark"),
     Spoilt(

@@ -92,23 +92,26 @@ def needs_of(site: Path, name: str) -> dict[str, tuple[str, str]]:
 
 def test_the_last_one_up_is_told_the_mark_that_ties_and_the_one_that_wins(site: Path) -> None:
     # Bib 11 is done: 9.400 + 9.300 + 9.400 + 9.400 = 37.500. Bib 20 has 9.400 + 9.300 + 9.400
-    # = 28.100 and floor to come: 9.400 ties, and one step of 0.050 more wins.
+    # = 28.100 and floor to come: 9.400 ties, and one step of 0.050 more wins. The most that the
+    # others can still make is 27.800 and 10.000, and 27.650 and 10.000.
     found = needs_of(site, "Thornacre Wilma")
     assert found["All-around: to lead"] == (
         "9.450",
-        "9.400 ties with Kestrelle Ottilie, 37.500; 9.450 wins.",
+        "As it stands: 9.400 ties with Kestrelle Ottilie, 37.500; 9.450 wins. "
+        "9.750 is safe, whatever the others do.",
     )
     # Second and third are 36.450 and 36.400: 36.400 - 28.100 = 8.300 shares the third place.
     assert found["All-around: for a medal place"] == (
         "8.300",
-        "8.300 ties with Brackwen Ilse, 36.400, and is enough.",
+        "As it stands: 8.300 ties with Brackwen Ilse, 36.400, and is enough. "
+        "9.400 is safe, whatever the others do.",
     )
 
 
 def test_what_is_out_of_reach_is_said_with_the_mark_that_would_be_needed(site: Path) -> None:
     # 37.500 - 26.300 = 11.200 ties.
     found = needs_of(site, "Netherby Alba")["All-around: to lead"]
-    assert found == ("–", "Out of reach: 11.250 would be needed.")
+    assert found == ("–", "Out of reach as it stands: 11.250 would be needed.")
 
 
 def test_what_is_decided_stands_below_the_bound_it_rests_on(site: Path) -> None:
@@ -170,8 +173,9 @@ def test_a_tie_that_hangs_on_execution_names_the_e_score(tmp_path: Path) -> None
     assert [(aim.mark, aim.sentence) for aim in gymnast.aims] == [
         (
             "13.450",
-            "13.400 ties with Adamsky, 13.400, and wins on execution only if E is 8.250 or more; "
-            "13.450 is enough in any case.",
+            "13.400 ties with Adamsky, 13.400, and is enough if E is 8.250 or more. "
+            "If E is 8.200, what the rules compare next decides, or the place is shared. "
+            "13.450 is enough whatever the scores.",
         )
     ]
 
@@ -190,8 +194,9 @@ def test_where_only_a_tie_is_in_reach_the_mark_that_ties_is_told(tmp_path: Path)
     assert (on_e.possible, on_e.mark, on_e.sentence) == (
         True,
         "13.400",
-        "13.400 ties with Adamsky, 13.400, and wins on execution only if E is 8.250 or more; "
-        "more is out of reach.",
+        "13.400 ties with Adamsky, 13.400, and is enough if E is 8.250 or more. "
+        "If E is 8.200, what the rules compare next decides, or the place is shared. "
+        "More is out of reach.",
     )
     assert (stands.possible, stands.mark, stands.sentence) == (
         True,
@@ -371,7 +376,8 @@ def test_facts_of_the_running_meet(evening: Results) -> None:
         ("1", "Brackwen Ilse", "18.250"),
     ]
     assert running_facts.needs(asked, "evening", "20") == (
-        "9.400 ties with Kestrelle Ottilie, 37.500; 9.450 wins."
+        "As it stands: 9.400 ties with Kestrelle Ottilie, 37.500; 9.450 wins. "
+        "9.750 is safe, whatever the others do."
     )
     assert running_facts.lead_changes(Asked(judged(EXAMPLE)), "women-senior-all-around") == 3
 
@@ -419,3 +425,96 @@ def test_a_withheld_name_is_nowhere_while_the_meet_runs(tmp_path: Path) -> None:
     assert told == []
     sheet = html.parse(tmp_path / "competitions" / "cup" / "needs.html").getroot()
     assert [words_of(one) for one in sheet.xpath("//ol[@class='needs']//h3/a")] == ["Bib 2"]
+
+
+# What is enough as it stands, and what is safe.
+
+BEAM = """
+    == meet.toml ==
+    title = "Beam"
+    [rules.international]
+    marks.step = 0.050
+    [[competition]]
+    id = "beam"
+    title = "Beam"
+    discipline = "women"
+    apparatus = ["BB"]
+    phase = "{phase}"
+    ranks = ["apparatus"]
+    running = {{ highest = 16.000 }}
+    {cuts}
+    == roster.csv ==
+    bib,family_name,club
+    1,Adamsky,North
+    2,Bellwether,North
+    3,Corvane,South
+    4,Dunmore,South
+    == marks.csv ==
+    bib,apparatus,mark,d,e
+    1,BB,14.000,5.500,8.500
+    2,BB,{second},{second_d},{second_e}
+"""
+TWO_THROUGH = 'cuts = [{ name = "Final", of = "apparatus", places = 2, reserves = 0, cap = 0 }]'
+
+
+def beam(
+    folder: Path, more: str = "", second: str = "13.500,5.200,8.300", **settings: str
+) -> Results:
+    mark, d, e = second.split(",")
+    values = {"phase": "final", "cuts": ""} | settings
+    text = BEAM.format(second=mark, second_d=d, second_e=e, **values)
+    return judged(write_folder(folder, text + more))
+
+
+def sentences(results: Results) -> dict[tuple[str, str], str]:
+    (one,) = results.competitions
+    view = needs_view(results, one, Wording())
+    return {(each.name.text, aim.goal): aim.sentence for each in view.gymnasts for aim in each.aims}
+
+
+THIRD = "    3,BB,13.000,5.000,8.000\n"
+
+
+def test_level_on_e_and_d_a_medal_place_is_shared_and_enough(tmp_path: Path) -> None:
+    # 13.000 with E 8.000 leaves D 5.000 or, with a penalty, more: level with the third, or ahead.
+    results = beam(tmp_path, THIRD)
+    assert sentences(results)["Dunmore", "Balance Beam: for a medal place"] == (
+        "13.000 ties with Corvane, 13.000, and is enough only if E is 8.000 or more. "
+        "13.050 is enough whatever the scores."
+    )
+    after = beam(tmp_path / "after", THIRD + "    4,BB,13.000,5.000,8.000\n")
+    assert [one.place for one in after.competitions[0].by_apparatus["BB"].lines] == [1, 2, 3, 3]
+
+
+def test_with_equal_e_the_d_score_decides_about_the_lead(tmp_path: Path) -> None:
+    # E 8.500 and a penalty of 0.100 leave D 5.600 for 14.000, against 5.500.
+    told = sentences(beam(tmp_path, THIRD))["Dunmore", "Balance Beam: to lead"]
+    assert told == (
+        "14.000 ties with Adamsky, 14.000, and is enough if E is 8.550 or more. If E is 8.500, "
+        "what the rules compare next decides, or the place is shared. "
+        "14.050 is enough whatever the scores."
+    )
+    marks = tmp_path / "marks.csv"
+    rows = marks.read_text("utf-8").replace("mark,d,e\n", "mark,d,e,penalty\n")
+    marks.write_text(f"{rows}4,BB,14.000,5.600,8.500,0.100\n", "utf-8")
+    (after,) = judged(tmp_path).competitions
+    assert after.by_apparatus["BB"].lines[0].gymnast.bib == "4"
+
+
+def test_enough_for_a_cut_as_it_stands_is_not_called_safe(tmp_path: Path) -> None:
+    # With 13.050 bib 3 is second of three, and bib 4 can still make 16.000: only more than the
+    # 14.000 of the first is safe.
+    results = beam(tmp_path, second="13.000,5.000,8.000", phase="qualification", cuts=TWO_THROUGH)
+    assert sentences(results)["Corvane", "Balance Beam: to make the cut, Final"] == (
+        "As it stands: 13.000 ties with Bellwether, 13.000, and is enough only if E is 8.000 or "
+        "more. 13.050 is enough whatever the scores. 14.050 is safe, whatever the others do."
+    )
+
+
+def test_who_lost_the_tie_for_good_is_not_among_those_who_can_still_come_first(
+    tmp_path: Path,
+) -> None:
+    # Both have 14.000, and bib 2 the lower E: whatever bib 4 makes, bib 1 stays ahead of her.
+    results = beam(tmp_path, THIRD, second="14.000,5.600,8.400")
+    (decided,) = needs_view(results, results.competitions[0], Wording()).decided
+    assert decided.sentences[0] == "Only these can still come first: Adamsky and Dunmore."

@@ -8,7 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from resultsgen.checks.bounds import a_mark_is_within_bounds
+from resultsgen.checks.bounds import (
+    a_mark_is_within_bounds,
+    no_mark_is_above_the_highest_that_is_stated,
+)
 from resultsgen.checks.codes import CODES
 from resultsgen.checks.competitions import (
     a_team_competition_has_a_team_format,
@@ -118,6 +121,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     marks_are_shared_by_routine,
     a_mark_or_a_status_is_given,
     a_mark_is_within_bounds,
+    no_mark_is_above_the_highest_that_is_stated,
     final_mark_adds_up,
     no_more_than_may_go_up,
     incidents_are_of_routines,

@@ -39,6 +39,25 @@ def _mark_out_of_bounds(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Itera
         yield mark_problem(meet, row, "mark", "out-of-bounds", message, show_mark(row.mark))
 
 
+def no_mark_is_above_the_highest_that_is_stated(meet: Meet) -> Iterator[Problem]:
+    """Where the meet says what nobody will surpass, nobody has: all that is decided rests on it."""
+    rows_of = dict(iter(meet.marks.groupby("competition", sort=False)))
+    for one in meet.settings.competitions:
+        stated = one.running.highest
+        if stated is None or meet.rule_sets[one.id].marks.highest is not None:
+            continue
+        for id in meet.settings.entered_under(one):
+            rows = rows_of.get(id, meet.marks[:0])
+            for row in wrong_rows(rows, (rows["mark"] > stated).fillna(False)):
+                message = (
+                    f"{whose(row)}: {show_mark(row.mark)}, above the highest mark that the meet "
+                    f"states for {one.id!r}, {show_mark(stated)}; correct the mark, or state a "
+                    "higher one under running"
+                )
+                mark = show_mark(row.mark)
+                yield mark_problem(meet, row, "mark", "above-the-stated-highest", message, mark)
+
+
 def _too_high_without_parts(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Problem]:
     """Where the rules know no highest mark, one that needs a D above any ever seen has its parts.
 

@@ -79,6 +79,7 @@ CODES = {
     "apparatus-not-in-competition": "The competition has no such apparatus: correct one of them.",
     "not-entered": "A gymnast has a mark where the roster has no entry: correct one of them.",
     "no-vault-number": "A vault is 1 or 2, and only on the vault: correct it.",
+    "above-the-stated-highest": "A mark is above the highest that the meet states: correct one.",
     "out-of-bounds": "A mark, D or E is below or above what the rules allow: correct it.",
     "off-the-grid": "A mark is between two steps of the rule set's grid: correct it.",
     "wrong-final-mark": "D + E + bonus - penalty is not the mark: correct one of them.",

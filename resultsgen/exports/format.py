@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-VERSION = "1.4"
+VERSION = "1.5"
 """Of the format. The second number grows when something is added, the first when it must be
 read otherwise."""
 
@@ -364,8 +364,38 @@ class Need(Told):
     tie: Literal["reached", "shared", "missed", "open", ""] = Field(
         description="What the rules make of that mark"
     )
-    wins: Decimal = Field(description="The least mark that is enough in any case; 0.000: any")
-    words: str = Field(description="The whole of it in a sentence, as printed")
+    if_score: Literal["", "E", "D"] = Field(description="The score that an open tie hangs on")
+    at_least: Decimal | None = Field(description="The least such score that is enough")
+    wins: Decimal = Field(description="The least mark that is enough as it stands; 0.000: any")
+    safe: Decimal | None = Field(
+        description="The least mark that is enough whatever the others do; null: none, or unknown"
+    )
+    words: str = Field(description="The whole of it in sentences, as printed")
+
+
+class Prospect(Told):
+    """Where somebody can still end."""
+
+    key: Entry = Field(description="The gymnast's entry, or the team's number")
+    complete: bool = Field(description="No mark is to come")
+    best: Place = Field(description="The best place that is still possible")
+    worst: int = Field(ge=1, description="The worst place, if all marks are made")
+
+
+class CutChances(Told):
+    """What a cut can still mean."""
+
+    cut: str = Field(description="The name of the cut")
+    sure: tuple[Entry, ...] = Field(description="Who goes through whatever happens")
+    out: tuple[Entry, ...] = Field(description="Who no longer can")
+
+
+class Open(Told):
+    """What is decided of one list with marks to come, if no mark surpasses the highest."""
+
+    list: str = Field(description="all-around, team, or the code of the apparatus")
+    prospects: tuple[Prospect, ...] = Field(description="Everybody who can take a place")
+    cuts: tuple[CutChances, ...] = Field(description="The cuts, but those by per cent")
 
 
 class Incident(Told):
@@ -428,6 +458,9 @@ class Competition(Told):
     )
     highest: Decimal | None = Field(description="No mark to come is taken to surpass it")
     needs: tuple[Need, ...] = Field(description="While marks are to come, in order of start")
+    open: tuple[Open, ...] = Field(
+        description="While marks are to come and a highest mark is known: what is decided"
+    )
     explanations: tuple[Explanation, ...] = Field(
         description="What incidents cost: explanations, and no part of the results"
     )

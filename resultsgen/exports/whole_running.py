@@ -9,8 +9,9 @@ from resultsgen.exports import format as told
 from resultsgen.judging.running import CompetitionRunning, running
 from resultsgen.marks import show_mark
 from resultsgen.results import CompetitionResults, Results
+from resultsgen.rules.decided import Prospect
 from resultsgen.rules.standings import Standing
-from resultsgen.running import Asked
+from resultsgen.running import Asked, CutChances
 from resultsgen.views.lines import lines_of
 from resultsgen.views.need_words import NeedWords
 from resultsgen.views.standings import told_sessions
@@ -25,6 +26,7 @@ def running_told(results: Results, one: CompetitionResults) -> dict[str, Any]:
         "standings": tuple(_standings(results, one)),
         "highest": _decimal(now.bound.mark) if under_way and now.bound else None,
         "needs": tuple(_needs(results, one, now)) if under_way else (),
+        "open": tuple(_open(now)) if under_way else (),
     }
 
 
@@ -66,10 +68,10 @@ def _needs(
     for gymnast in now.needs:
         for asked in gymnast.asked:
             said = NeedWords(asked.need, lambda key: cells[key].text, words, highest)
-            yield _need(gymnast.key, asked, said.sentence)
+            yield _need(gymnast.key, asked, said)
 
 
-def _need(entry: int, asked: Asked, words: str) -> told.Need:
+def _need(entry: int, asked: Asked, said: NeedWords) -> told.Need:
     need = asked.need
     return told.Need(
         entry=entry,
@@ -79,9 +81,35 @@ def _need(entry: int, asked: Asked, words: str) -> told.Need:
         apparatus=need.apparatus,
         ties=_decimal(need.ties),
         tie=need.tie.outcome if need.tie else "",
+        if_score=need.tie.score if need.tie else "",
+        at_least=_decimal(need.tie.at_least if need.tie else None),
         wins=show_mark(need.wins),
-        words=words,
+        safe=_decimal(said.safe),
+        words=said.sentence,
     )
+
+
+def _open(now: CompetitionRunning) -> Iterator[told.Open]:
+    """Every list of which something can be said."""
+    for listed in (now.all_around, *now.by_apparatus.values(), now.team):
+        if listed and listed.prospects:
+            yield told.Open(
+                list=listed.apparatus or listed.kind,
+                prospects=tuple(_prospect(one) for one in listed.prospects),
+                cuts=tuple(_chances(one) for one in listed.cuts),
+            )
+
+
+def _prospect(one: Prospect) -> told.Prospect:
+    return told.Prospect(key=one.key, complete=one.complete, best=one.best, worst=one.worst)
+
+
+def _chances(one: CutChances) -> told.CutChances:
+    keys = {
+        verdict: tuple(each.key for each in one.chances if each.verdict == verdict)
+        for verdict in ("in", "out")
+    }
+    return told.CutChances(cut=one.cut, sure=keys["in"], out=keys["out"])
 
 
 def _decimal(thousandths: int | None) -> str | None:

@@ -27,8 +27,8 @@ class Contest:
     steps: tuple[Criterion, ...]
     cuts: dict[str, Goal]
     """By the name of the cut."""
-    marks: int = 1
-    """How many marks one part holds: more than one for a team."""
+    joined: bool = False
+    """Somebody may join a tie without the E or D score, or the fact, that settles it."""
 
 
 def all_around(tables: Tables) -> Contest | None:
@@ -37,8 +37,9 @@ def all_around(tables: Tables) -> Contest | None:
     if ranking is None:
         return None
     marks = tables.all_around(ranking)
-    cuts = _cuts(ranking.cuts, tables.people)
-    return Contest("all-around", "", marks, marks, _steps(tables, "all-around", marks), cuts)
+    cuts, steps = _cuts(ranking.cuts, tables.people), _steps(tables, "all-around", marks)
+    joined = _may_be_joined(tables, steps)
+    return Contest("all-around", "", marks, marks, steps, cuts, joined)
 
 
 def apparatus(tables: Tables, code: str) -> Contest:
@@ -46,8 +47,9 @@ def apparatus(tables: Tables, code: str) -> Contest:
     ranking = tables.one.by_apparatus[code]
     marks = tables.apparatus(ranking)
     kind: TieList = "vault-average" if SECOND_VAULT in ranking.parts else "apparatus"
-    cuts = _cuts(ranking.cuts, tables.people)
-    return Contest("apparatus", code, marks, marks, _steps(tables, kind, marks), cuts)
+    cuts, steps = _cuts(ranking.cuts, tables.people), _steps(tables, kind, marks)
+    joined = _may_be_joined(tables, steps)
+    return Contest("apparatus", code, marks, marks, steps, cuts, joined)
 
 
 def teams(tables: Tables) -> Contest | None:
@@ -59,7 +61,14 @@ def teams(tables: Tables) -> Contest | None:
     marks = tables.teams(ranking, format, members)
     first = {line.key: line.members[0].gymnast for line in ranking.lines}
     steps, cuts = _steps(tables, "team", marks), _cuts(ranking.cuts, first)
-    return Contest("team", "", marks, members, steps, cuts, format.count)
+    return Contest("team", "", marks, members, steps, cuts, joined=True)
+
+
+def _may_be_joined(tables: Tables, steps: tuple[Criterion, ...]) -> bool:
+    """Whether a mark to come may bring a tie that lacks a value: else it stops the publication."""
+    facts = {"all-around total", "younger"}
+    shared = tables.one.competition.missing_scores == "share"
+    return shared or any(one.name in facts for one in steps)
 
 
 def _steps(tables: Tables, of: TieList, marks: Progress) -> tuple[Criterion, ...]:

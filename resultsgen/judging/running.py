@@ -69,7 +69,8 @@ class CompetitionRunning:
     def needs(self) -> tuple[GymnastNeeds, ...]:
         """What those need who have a mark to come, in order of rotation and start."""
         lists = (self._all_around, *self._by_apparatus.values())
-        return gymnast_needs(self.tables, [one for one in lists if one])
+        highest = self.bound.mark if self.bound else None
+        return gymnast_needs(self.tables, [one for one in lists if one], highest)
 
     @cached_property
     def bound(self) -> Bound | None:
@@ -108,7 +109,8 @@ class CompetitionRunning:
         )
         if self.bound is None:
             return now
-        these = field(ranges(one.progress, self.bound, one.marks), one.progress, one.steps)
+        found = ranges(one.progress, self.bound)
+        these = field(found, one.progress, one.steps, joined=one.joined)
         cuts = tuple(CutChances(name, chances(these, goal)) for name, goal in one.cuts.items())
         return replace(now, prospects=prospects(these), cuts=cuts)
 

@@ -29,10 +29,12 @@ class _Coming:
         return self.apparatus[0] if known else ""
 
 
-def gymnast_needs(tables: Tables, lists: Sequence[Contest]) -> tuple[GymnastNeeds, ...]:
+def gymnast_needs(
+    tables: Tables, lists: Sequence[Contest], highest: int | None
+) -> tuple[GymnastNeeds, ...]:
     """The needs of all who have a mark to come in a list, in order of rotation and start.
 
-    In a final, the start lists say who is up when.
+    In a final, the start lists say who is up when. No mark to come is above the *highest*.
     """
     coming = [_coming(tables, key) for key, who in tables.people.items() if not who.guest]
     coming = [one for one in coming if one.apparatus]
@@ -42,7 +44,7 @@ def gymnast_needs(tables: Tables, lists: Sequence[Contest]) -> tuple[GymnastNeed
         )
     )  # fmt: skip
     found = (
-        GymnastNeeds(one.key, one.rotation, one.next, tuple(_asked(tables, one, lists)))
+        GymnastNeeds(one.key, one.rotation, one.next, tuple(_asked(tables, one, lists, highest)))
         for one in coming
     )
     return tuple(one for one in found if one.asked)
@@ -54,16 +56,19 @@ def _coming(tables: Tables, key: int) -> _Coming:
     return _Coming(key, tuple(part for part, _ in left), left[0][1] if left else None)
 
 
-def _asked(tables: Tables, one: _Coming, lists: Sequence[Contest]) -> Iterator[Asked]:
+def _asked(
+    tables: Tables, one: _Coming, lists: Sequence[Contest], highest: int | None
+) -> Iterator[Asked]:
     """Every list of gymnasts that the next routine, or all that are to come, count for."""
     rule = tables.one.rule_set.marks
     for contest in lists:
         if contest.kind == "team" or one.key not in contest.progress.in_it:
             continue
-        terms = Terms(contest.steps, max(rule.step, 1), rule.highest_e)
+        adds_up = rule.composition == "d+e" and not rule.bonus
+        terms = Terms(contest.steps, max(rule.step, 1), rule.highest_e, adds_up)
         for parts, is_last in _horizons(contest, one):
             for cut, goal in _goals(tables, contest) if is_last else (("", LEAD),):
-                found = need(contest.progress, one.key, parts, goal, terms)
+                found = need(contest.progress, one.key, parts, goal, terms, highest)
                 if found:
                     yield Asked(contest.kind, contest.apparatus, cut, found)
 

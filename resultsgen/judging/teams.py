@@ -136,7 +136,8 @@ def _has_marks_to_come(these: Field, format: TeamFormat, line: TeamLine) -> bool
     keys = list(dict.fromkeys(member.gymnast.key for member in line.members))
     for day in these.sources:
         for part in these.apparatus:
-            done = sum((key, part) in day.routines for key in keys)
+            found = (day.routines.get((key, part)) for key in keys)
+            done = sum(one is not None and one.mark is not None for one in found)
             entered = (key for key in keys if part in day.entered and day.entered.loc[key, part])
             if done < format.up and any((key, part) not in day.routines for key in entered):
                 return True

@@ -87,20 +87,21 @@ class Chance:
     verdict: Literal["in", "open", "out"]
 
 
-def ranges(progress: Progress, bound: Bound, marks: int = 1) -> tuple[Range, ...]:
-    """What each of those who can take a place can end with; a part holds so many marks."""
+def ranges(progress: Progress, bound: Bound) -> tuple[Range, ...]:
+    """What each of those who can take a place can end with."""
+    by_what_there_is = progress.incomplete == "placed by what there is"
     found = []
     for key in progress.in_it:
         so_far = progress.sums.get(key, -int(progress.penalty[key]))
-        to_come = len(progress.to_come(key))
+        room = progress.room(key)
         found.append(
             Range(
                 key,
-                low=progress.total(so_far),
-                high=progress.total(so_far + to_come * marks * bound.mark),
-                complete=not to_come,
-                sure=not to_come
-                or (progress.incomplete == "placed by what there is" and key in progress.sums),
+                low=progress.total(so_far + room.held),
+                high=progress.total(so_far + room.kept + room.marks * bound.mark),
+                complete=not room.marks,
+                sure=not room.marks
+                or (by_what_there_is and (key in progress.sums or room.held > 0)),
             )
         )
     return tuple(found)
@@ -113,52 +114,88 @@ class Field:
     ranges: dict[int, Range]
     places: dict[int, int]
     loose: frozenset[int]
-    """Keys in a tie that is not settled, or that somebody with apparatus to come may join."""
+    """Keys in a tie that is not settled, or that somebody with apparatus to come may unsettle."""
+    progress: Progress
+    steps: tuple[Criterion, ...]
+    joined: bool
 
     def surely_ahead(self, one: Range) -> list[int]:
         """Those who stay ahead even of the most that somebody can still make."""
-        return [
-            other.key
-            for other in self.ranges.values()
-            if other.key != one.key
-            and other.sure
-            and (self._is_ahead(other, one) if self._settled(one, other) else other.low > one.high)
-        ]
+        return [other.key for other in self._others(one) if other.sure and self._beats(other, one)]
 
     def possibly_ahead(self, one: Range) -> list[int]:
         """Those who can still end ahead of the least that somebody then has, or tie with it."""
-        return [
-            other.key
-            for other in self.ranges.values()
-            if other.key != one.key
-            and (self._is_ahead(other, one) if self._settled(one, other) else other.high >= one.low)
-        ]
+        return [other.key for other in self._others(one) if self._can_beat(other, one)]
 
     def level(self, one: Range) -> list[int]:
-        """Those who are complete and share the place for good."""
-        return [
-            other.key
-            for other in self.ranges.values()
-            if other.key != one.key
-            and self._settled(one, other)
-            and self.places[other.key] == self.places[one.key]
-        ]
+        """Those who share the place for good, or can at most share it."""
+        return [other.key for other in self._others(one) if self._can_share(other, one)]
+
+    def _others(self, one: Range) -> list[Range]:
+        return [other for other in self.ranges.values() if other.key != one.key]
+
+    def _beats(self, other: Range, one: Range) -> bool:
+        if self._settled(one, other):
+            return self.places[other.key] < self.places[one.key]
+        equal = other.complete and other.low == one.high
+        return other.low > one.high or (equal and self._tie(other, one) == "won")
+
+    def _can_beat(self, other: Range, one: Range) -> bool:
+        if self._settled(one, other):
+            return self.places[other.key] < self.places[one.key]
+        if other.high > one.low or not one.complete:
+            return other.high >= one.low
+        return other.high == one.low and self._tie(other, one) in ("won", "open")
+
+    def _can_share(self, other: Range, one: Range) -> bool:
+        if self._settled(one, other):
+            return self.places[other.key] == self.places[one.key]
+        equal = one.complete and other.high == one.low
+        return equal and self._tie(other, one) == "shared"
 
     def _settled(self, one: Range, other: Range) -> bool:
         """Nothing can change any more about which of the two is ahead."""
         tied = one.low == other.low and one.key in self.loose
         return one.complete and other.complete and not tied
 
-    def _is_ahead(self, one: Range, other: Range) -> bool:
-        return self.places[one.key] < self.places[other.key]
+    def _tie(self, one: Range, other: Range) -> Literal["won", "shared", "lost", "open"]:
+        """What the rules make of an equal total, whoever has apparatus to come making the most.
+
+        It is open where more than the marks is asked for, or where others marks give the same.
+        """
+        if not self.steps:
+            return "shared"
+        known = self.progress.averaging is None and not self.progress.rooms
+        if self.joined or not known or (one.complete and other.complete):
+            return "open"
+        filled = self.progress
+        for each in (one, other):
+            if not each.complete:
+                most = (each.high - each.low) // len(filled.to_come(each.key))
+                filled = filled.filled([each.key], most)
+        sheet = filled.sheet([one.key, other.key])
+        places = placings(sheet, self.steps)
+        if any(tie.unsettled for tie in ties(sheet, places, self.steps)):
+            return "open"
+        first, second = plain(places)[one.key], plain(places)[other.key]
+        return "won" if first < second else "lost" if first > second else "shared"
 
 
-def field(ranges: tuple[Range, ...], progress: Progress, steps: tuple[Criterion, ...]) -> Field:
-    """The ranges, with the places of the complete as the rules of the list give them."""
+def field(
+    ranges: tuple[Range, ...],
+    progress: Progress,
+    steps: tuple[Criterion, ...],
+    *,
+    joined: bool = True,
+) -> Field:
+    """The ranges, with the places of the complete as the rules of the list give them.
+
+    *joined*: somebody may come level without the values that settle a tie, which then is none.
+    """
     complete = [one.key for one in ranges if one.complete and one.key in progress.totals]
     sheet = progress.sheet(complete)
     places = placings(sheet, steps)
-    coming = [one for one in ranges if not one.complete]
+    coming = [one for one in ranges if joined and not one.complete]
     loose = {
         complete[row]
         for tie in ties(sheet, places, steps)
@@ -166,7 +203,7 @@ def field(ranges: tuple[Range, ...], progress: Progress, steps: tuple[Criterion,
         for row in tie.rows
     }
     by_key = {one.key: one for one in ranges if not one.complete or one.key in complete}
-    return Field(by_key, plain(places), frozenset(loose))
+    return Field(by_key, plain(places), frozenset(loose), progress, steps, joined)
 
 
 def prospects(these: Field) -> tuple[Prospect, ...]:

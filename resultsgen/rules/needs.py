@@ -1,9 +1,12 @@
-"""What somebody with apparatus to come needs: the mark that ties, and the least that is enough.
+"""What somebody with apparatus to come needs: the mark that ties, the least that is enough as it
+stands, and the least that is safe whatever the others do.
 
-The rivals are those who will have done as many apparatus. Marks stand on a grid; for one
-apparatus to come the mark is exact, for several it is their sum, and the average of it. What
-happens at the mark that ties, the rules of the list say (`rules/tied_marks.py`), so that it may
-be enough by itself. Source: arithmetic on the rules of the list.
+The rivals are those who will have done as many apparatus, and whoever has as much with fewer. Marks
+stand on a grid; for one apparatus to come the mark is exact, for several it is their sum, and the
+average of it. What happens at the mark that ties, the rules of the list say
+(`rules/tied_marks.py`), so that it may be enough by itself. A mark is safe if it is enough though
+all others make the highest mark on all they have to come. Source: arithmetic on the rules of the
+list.
 """
 
 from __future__ import annotations
@@ -33,7 +36,11 @@ class Need:
     """The mark that gives this total; None where the grid has none."""
     tie: Tie | None
     wins: int
-    """The least that is enough, whatever the E and D scores; 0: any mark."""
+    """The least that is enough as it stands, whatever the E and D scores; 0: any mark."""
+    others_to_come: bool = False
+    """Somebody else has marks to come in the list."""
+    safe: int | None = None
+    """The least that is enough whatever the others do; None: nobody knows."""
 
     @property
     def average(self) -> int:
@@ -57,9 +64,17 @@ class Need:
 
 
 def need(
-    progress: Progress, key: int, apparatus: tuple[str, ...], goal: Goal, terms: Terms
+    progress: Progress,
+    key: int,
+    apparatus: tuple[str, ...],
+    goal: Goal,
+    terms: Terms,
+    highest: int | None = None,
 ) -> Need | None:
-    """What *key* needs on these apparatus for the goal; None for those whom no mark can help."""
+    """What *key* needs on these apparatus for the goal; None for those whom no mark can help.
+
+    No mark to come is above the *highest*, if there is one.
+    """
     if key not in progress.in_it or not apparatus or not goal.is_for(key):
         return None
     contest = _contest(progress, key, apparatus, goal, terms)
@@ -67,7 +82,24 @@ def need(
     level = contest.level_below(least)
     target = least - 1 if level else None
     ties, tie, wins = _marks(contest, least, target)
-    return Need(key, goal.aim, apparatus, len(contest.rivals), level, target, ties, tie, wins)
+    others = [one for one in progress.in_it if one != key and not progress.complete(one)]
+    safe = None
+    if apparatus == progress.to_come(key):
+        safe = _safe(contest, others, highest) if others else wins
+    return Need(
+        key, goal.aim, apparatus, len(contest.rivals), level, target, ties, tie, wins,
+        bool(others), safe,
+    )  # fmt: skip
+
+
+def _safe(contest: _Contest, others: list[int], highest: int | None) -> int | None:
+    """The least mark that is enough though the others make the highest on all they have to come."""
+    if highest is None:
+        return None
+    full = contest.progress.filled(others, highest)
+    worst = _contest(full, contest.key, contest.apparatus, contest.goal, contest.terms)
+    least = worst.least_total()
+    return _marks(worst, least, least - 1 if worst.level_below(least) else None)[2]
 
 
 def _marks(contest: _Contest, least: int, target: int | None) -> tuple[int | None, Tie | None, int]:
@@ -94,6 +126,8 @@ class _Contest:
     goal: Goal
     terms: Terms
     rivals: tuple[int, ...]
+    unfinished: tuple[int, ...]
+    """Those who will have done fewer; level with somebody, they are still to pass."""
     so_far: int
 
     def total_with(self, mark: int) -> int:
@@ -103,13 +137,17 @@ class _Contest:
     def least_total(self) -> int:
         """The least total that is enough even if every tie is lost."""
         lowest, minimum = self.total_with(0), self.goal.minimum
-        bars = {lowest} | {self.progress.totals[one] + 1 for one in self.rivals}
+        bars = {lowest} | {self.progress.totals[one] + 1 for one in self._others}
         bars |= {minimum} if minimum is not None else set()
         ordered = sorted(bar for bar in bars if bar >= lowest)
         return ordered[bisect_left(ordered, True, key=self._is_enough)]
 
+    @property
+    def _others(self) -> tuple[int, ...]:
+        return (*self.rivals, *self.unfinished)
+
     def _is_enough(self, total: int) -> bool:
-        ahead = [one for one in self.rivals if self.progress.totals[one] >= total]
+        ahead = [one for one in self._others if self.progress.totals[one] >= total]
         return reached(self.goal, self.key, ahead, (), total)
 
     def level_below(self, least: int) -> tuple[int, ...]:
@@ -144,7 +182,8 @@ class _Contest:
             return Tie("open")
         totals, own = self.progress.totals, self.total_with(mark)
         equal = self._with_total(own)
-        ahead = tuple(one for one in self.rivals if totals[one] > own)
+        ahead = tuple(one for one in self._others if totals[one] > own)
+        ahead += tuple(one for one in self.unfinished if totals[one] == own)
         if not self.terms.steps:
             return self._stands(equal, ahead, own)
         few = self.progress.only([*equal, self.key])
@@ -161,7 +200,8 @@ def _contest(
 ) -> _Contest:
     done = progress.done[key] + len(apparatus)
     totals = progress.totals
-    others = [one for one in totals if one != key and progress.done[one] == done]
-    rivals = goal.rivals(key, others)
+    done_by = {one: progress.done[one] for one in totals if one != key}
+    rivals = goal.rivals(key, [one for one, count in done_by.items() if count == done])
+    unfinished = goal.rivals(key, [one for one, count in done_by.items() if count < done])
     so_far = progress.sums.get(key, -int(progress.penalty[key]))
-    return _Contest(progress, key, apparatus, goal, terms, tuple(rivals), so_far)
+    return _Contest(progress, key, apparatus, goal, terms, tuple(rivals), tuple(unfinished), so_far)

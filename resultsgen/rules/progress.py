@@ -7,7 +7,8 @@ is placed at all. Source: a common practice of running results, as rotations dif
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
@@ -21,6 +22,18 @@ from resultsgen.rules.teams import Teams, apparatus_totals, counting
 
 NEVER = np.iinfo(np.int64).max
 """Stands for a rotation that nobody knows: later than all others."""
+
+
+@dataclass(frozen=True)
+class Room:
+    """What parts that are not over hold already, and what can still come into them."""
+
+    held: int
+    """The marks that count there so far."""
+    kept: int
+    """Those of them that would still count beside the best that can come."""
+    marks: int
+    """How many marks can still come and count."""
 
 
 @dataclass(frozen=True)
@@ -42,6 +55,8 @@ class Progress:
     facts: pd.DataFrame
     incomplete: Incomplete = "no place"
     averaging: Averaging | None = None
+    rooms: Mapping[int, Room] = field(default_factory=dict)
+    """Of a team, whose parts hold several marks each."""
 
     @property
     def parts(self) -> tuple[str, ...]:
@@ -52,6 +67,11 @@ class Progress:
     def _parts(self) -> tuple[Integers, Booleans]:
         """The marks as numbers, and where there is none."""
         return parts_of(self.marks)
+
+    @property
+    def lacking(self) -> Booleans:
+        """Where there is no mark."""
+        return self._parts[1]
 
     @cached_property
     def over(self) -> pd.DataFrame:
@@ -97,6 +117,15 @@ class Progress:
         """The parts that somebody is not over with."""
         over = self.over.loc[[key]].to_numpy(dtype=bool)[0].tolist()
         return tuple(part for part, is_over in zip(self.parts, over, strict=True) if not is_over)
+
+    def room(self, key: int) -> Room:
+        """What can still come; a part of a gymnast holds one mark."""
+        return self.rooms.get(key) or Room(0, 0, len(self.to_come(key)))
+
+    def filled(self, keys: Iterable[int], mark: int) -> Progress:
+        """The same list once these have made this mark on all that is to come for them."""
+        fill = (~self.over).mul(self.marks.index.isin(list(keys)), axis=0)
+        return replace(self, marks=self.marks.mask(fill, mark))
 
     def complete(self, key: int) -> bool:
         """Nothing is to come."""
@@ -183,7 +212,7 @@ def team_progress(
 ) -> Progress:
     """The teams of these gymnasts; *format* is how many go up on an apparatus and how many count.
 
-    A team is over with an apparatus once as many as may go up have been there or nobody entered
+    A team is over with an apparatus once as many as may go up have a mark there or nobody entered
     is still to come; before that, its marks there are not compared. Its rotation is that of the
     last of them.
     """
@@ -192,14 +221,30 @@ def team_progress(
     totals, lacking = parts_of(apparatus_totals(marks, team, counting(marks, team, count)))
     been = members.over.to_numpy()
     waiting = teams.sums(entered.to_numpy(dtype=bool) & ~been)
-    over = (teams.sums(been) >= up) | (waiting == 0)
+    free = np.minimum(np.maximum(up - teams.sums(~members.lacking), 0), waiting)
+    over = free == 0
     return progress(
         table(totals, lacking | ~over, teams.names, marks.columns),
         rotation=_last_rotation(members, teams),
         passed=pd.DataFrame(over & lacking, index=teams.names, columns=marks.columns),
         penalty=penalty.reindex(teams.names, fill_value=0).astype("Int64"),
         incomplete="placed by what there is",
+        rooms=dict(_rooms(members, teams, np.minimum(free, count), count)),
     )
+
+
+def _rooms(
+    members: Progress, teams: Teams, coming: Integers, count: int
+) -> Iterator[tuple[int, Room]]:
+    """Of each team, what the parts hold on which so many marks that count can still come."""
+    numbers, lacking = parts_of(members.marks)
+    for team, key in enumerate(teams.names.tolist()):
+        own, held, kept = teams.codes == team, 0, 0
+        for part in np.flatnonzero(coming[team]).tolist():
+            given = numbers[own & ~lacking[:, part], part]
+            best = sorted(given.tolist(), reverse=True)[:count]
+            held, kept = held + sum(best), kept + sum(best[: count - coming[team, part]])
+        yield key, Room(held, kept, int(coming[team].sum()))
 
 
 def _last_rotation(members: Progress, teams: Teams) -> pd.DataFrame:

@@ -1,7 +1,8 @@
 """What the rules of a list make of a mark that would tie: the tie is won, shared, lost, or open.
 
 It is open where the criterion that decides compares an E or D score that is not given yet; then
-the least score that wins the tie is told. Everything else follows from the mark itself.
+the least score is told that is enough whatever the other one is, which the mark itself keeps at
+or above what is left of it. Everything else follows from the mark.
 """
 
 from __future__ import annotations
@@ -16,14 +17,21 @@ from resultsgen.rules.placings import placings
 from resultsgen.rules.progress import Progress
 from resultsgen.rules.ties import ties
 
+BEYOND = 10**9
+"""A score above all others."""
+
 
 @dataclass(frozen=True)
 class Terms:
-    """How a list breaks ties, the grid that marks stand on, and the highest E (None: open)."""
+    """How a list breaks ties, the grid that marks stand on, and the highest E (None: open).
+
+    *adds_up*: a mark is D and E less a penalty, and nothing more.
+    """
 
     steps: tuple[Criterion, ...]
     step: int = 1
     highest_e: int | None = None
+    adds_up: bool = False
 
 
 @dataclass(frozen=True)
@@ -32,8 +40,8 @@ class Tie:
 
     `reached`: it is enough. `shared`: the place is shared, with one too many. `missed`: the tie
     is lost. `open`: `criterion` would decide, and its value is not known yet; where it hangs on
-    the `score` of the routine to come, `at_least` wins the tie (None: beyond the highest), and
-    at `even` the next criterion decides, or the place is shared.
+    the `score` of the routine to come, `at_least` is enough (None: beyond the highest), and at
+    `even`, if there is one, it hangs on what is compared next.
     """
 
     outcome: Literal["reached", "shared", "missed", "open"]
@@ -89,6 +97,11 @@ class TiedMark:
             ahead, level = [*ahead, *level], []
         return self._is_reached(ahead, level, sheet)
 
+    def _is_enough(self, score: Literal["E", "D"], value: int) -> bool:
+        """Whether this score is enough, whatever the other one can be."""
+        other = max(0, self.mark - value) if self.terms.adds_up else 0
+        return self._is_won(self._scored(score, value, other))
+
     def _unsettled(self, sheet: Sheet) -> Criterion | None:
         """The criterion that would decide about the gymnast, where it lacks a value."""
         own = len(self.equal)
@@ -117,25 +130,22 @@ class TiedMark:
         known = [value for value in values if value != UNKNOWN]
         levels = {value - part for value in known for part in (0, own)}
         bars = {0} | {bar for level in levels for bar in (level, level + 1)}
-        winning = (
-            bar for bar in sorted(bars) if bar >= 0 and self._is_won(self._scored(score, bar))
-        )
-        return next(winning, None)
+        enough = (bar for bar in sorted(bars) if bar >= 0 and self._is_enough(score, bar))
+        return next(enough, None)
 
-    def _scored(self, score: Literal["E", "D"], value: int) -> Sheet:
-        return self._sheet(*_either(score, value))
+    def _scored(self, score: Literal["E", "D"], value: int, other: int | None = None) -> Sheet:
+        return self._sheet(value, other) if score == "E" else self._sheet(other, value)
 
     def _told(
         self, criterion: Criterion, score: Literal["E", "D"], least: int, highest: int | None
     ) -> Tie:
+        """The least score that is enough, on the grid; just below it the next may decide."""
         at_least = -(-least // self.terms.step) * self.terms.step
-        even = least - 1 if least else None
-        if highest is not None and even is not None and even > highest:
-            return Tie("missed", criterion.name, score)
-        within = highest is None or at_least <= highest
-        return Tie("open", criterion.name, score, at_least if within else None, even)
-
-
-def _either(score: Literal["E", "D"], value: int) -> tuple[int | None, int | None]:
-    """The value as an E or as a D score."""
-    return (value, None) if score == "E" else (None, value)
+        below = least - 1
+        hangs = least > 0 and self._is_won(self._scored(score, below, BEYOND))
+        even = below if hangs and below % self.terms.step == 0 else None
+        if highest is None or at_least <= highest:
+            return Tie("open", criterion.name, score, at_least, even)
+        if even is not None and even <= highest:
+            return Tie("open", criterion.name, score, None, even)
+        return Tie("missed", criterion.name, score)

@@ -75,7 +75,9 @@ class _Decided:
     def first(self) -> str:
         """Who has won; or else who still can."""
         won = [one.key for one in self.listed.prospects if one.has_won]
-        if won and self.one.competition.phase == "qualification" and self.listed.cuts:
+        leads_on = self.one.competition.phase == "qualification" and self.listed.cuts
+        level = any(one.can_reach(1) and not one.complete for one in self.listed.prospects)
+        if won and (leads_on or level):
             names = self._names(won)
             return self.wording.say("Sure of the first place: {names}.", names=names)
         if won:

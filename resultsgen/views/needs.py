@@ -94,6 +94,9 @@ def needs_stretches(view: NeedsView, wording: Wording) -> Iterator[tuple[Stretch
 LINES = 23
 """So many lines of large type fit on one sheet of paper."""
 
+WIDE = 80
+"""So many letters fit on a line of it, beside the mark."""
+
 
 @dataclass(frozen=True)
 class PrintedSheet:
@@ -114,7 +117,7 @@ def printed_sheet(results: Results, one: CompetitionResults, wording: Wording) -
     used = sum(len(each.sentences) for each in view.decided[:1])
     for each in view.gymnasts:
         aims = tuple(aim for aim in each.aims if aim.possible)
-        used += 1 + max(1, len(aims))
+        used += 1 + max(1, sum(1 + len(aim.goal + aim.sentence) // WIDE for aim in aims))
         if used <= LINES or not found:
             found.append(replace(each, aims=aims))
     rest = [each.name.text for each in view.gymnasts[len(found) :]]

@@ -11,6 +11,7 @@ from resultsgen.rules.cuts import Candidate, Line, verdicts
 from resultsgen.rules.decided import Bound, bound, chances, field, prospects, ranges
 from resultsgen.rules.goals import cut
 from resultsgen.rules.placings import placings
+from resultsgen.rules.progress import Room
 
 TEN = Bound(10000, "highest mark of the rules")
 
@@ -29,11 +30,35 @@ def test_a_gymnast_who_is_done_and_out_of_reach_has_won():
 
 
 def test_one_thousandth_less_and_it_is_open():
-    # 28.000 and at most 10.000 more is 38.000: a tie, and ties are not decided yet.
+    # 28.000 and at most 10.000 more is 38.000: a tie. Where ties stand, both would be first; by the
+    # best three apparatus, 28.500 to 29.400, gymnast 2 would win.
     progress = list_of({1: [9500] * 4, 2: [9400, 9300, 9300, None]})
     found = told(progress)
-    assert not found[1].has_won
+    assert found[1].has_won
     assert found[2].can_reach(1)
+    these = field(ranges(progress, TEN), progress, cascade(4), joined=False)
+    by_best = {one.key: one for one in prospects(these)}
+    assert not by_best[1].has_won
+    assert by_best[2].can_reach(1)
+
+
+def test_a_tie_at_the_highest_mark_is_settled_by_the_marks_that_would_make_it():
+    # Gymnast 2 can draw level with 38.000 only by 10.000 on the last two: 9.000 + 9.000 + 20.000.
+    # The best three are 29.000 for both 1 and 2; of the best two 1 has 20.000 as well, then 10.000.
+    progress = list_of({1: [10000, 9000, 9000, 10000], 2: [9000, 9000, None, None]})
+    these = field(ranges(progress, TEN), progress, cascade(4)[:3], joined=False)
+    found = {one.key: one for one in prospects(these)}
+    assert (found[1].worst, found[2].best) == (1, 1)
+    # With 9.100 and 9.900 in the stead of 9.000 and 10.000, the best three of 1 are 28.900 only.
+    progress = list_of({1: [10000, 9100, 9000, 9900], 2: [9000, 9000, None, None]})
+    these = field(ranges(progress, TEN), progress, cascade(4)[:3], joined=False)
+    found = {one.key: one for one in prospects(these)}
+    assert (found[1].worst, found[2].best) == (2, 1)
+    # Gymnast 1 had the better three, 29.500: 2 can only come second.
+    progress = list_of({1: [10000, 10000, 9500, 8500], 2: [9000, 9000, None, None]})
+    these = field(ranges(progress, TEN), progress, cascade(4)[:3], joined=False)
+    found = {one.key: one for one in prospects(these)}
+    assert (found[1].worst, found[1].has_won, found[2].best) == (1, True, 2)
 
 
 def test_the_leader_who_has_still_to_go_has_not_won():
@@ -81,7 +106,7 @@ def test_both_who_share_a_place_for_good_have_it():
 def test_a_part_of_a_team_holds_as_many_marks_as_count():
     # Three marks of at most 10.000 are to come on one apparatus, and 0.300 is taken off.
     progress = list_of({1: [None]}, penalty=pd.Series({1: 300}, dtype="Int64"))
-    (found,) = ranges(progress, TEN, marks=3)
+    (found,) = ranges(replace(progress, rooms={1: Room(0, 0, 3)}), TEN)
     assert (found.low, found.high, found.complete) == (-300, 29700, False)
 
 
