@@ -23,6 +23,8 @@ class Wishes:
     """Official results are not to be changed any more without a reason."""
     follows: Path | None = None
     """The folder whose publications come before; None: the one that is published into."""
+    trust_theme: str = ""
+    """The name of a theme whose templates, style sheets and scripts are not held back."""
 
 
 @dataclass(frozen=True)

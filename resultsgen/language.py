@@ -11,7 +11,7 @@ import datetime as dt
 import functools
 import gettext
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -36,11 +36,11 @@ class Language:
         """A built-in text with its values put in: `say("{n} gymnasts", n=3)`."""
         # The empty key of a catalogue holds its head.
         text = _texts(self.code).gettext(message) if message else ""
-        return text.format(**values) if values else text
+        return _filled(text, values) if values else text
 
     def count(self, one: str, many: str, n: int, **values: object) -> str:
         """The text for *n* of something, which may hold `{n}`."""
-        return _texts(self.code).ngettext(one, many, n).format(n=n, **values)
+        return _filled(_texts(self.code).ngettext(one, many, n), {"n": n, **values})
 
     def mark(self, thousandths: int | None) -> str:
         """A mark with three decimals; empty where there is none."""
@@ -112,6 +112,18 @@ LANGUAGES = {
     )
 }
 """Every language there is, by its code."""
+
+
+def _filled(text: str, values: Mapping[str, object]) -> str:
+    """A sentence with its values in their {places}; other forms of places are for programs."""
+    if not _has_plain_places(text):
+        raise ValueError(f"a sentence has places such as {{name}} and no others: {text[:80]}")
+    return text.format_map(values)
+
+
+@functools.lru_cache(maxsize=4096)
+def _has_plain_places(text: str) -> bool:
+    return re.fullmatch(r"(?:[^{}]|\{[a-z_]+\})*+", text) is not None
 
 
 def to_say(message: str) -> str:

@@ -18,7 +18,8 @@ LARGEST = {
     ".md": 1_000_000,
     **dict.fromkeys(PICTURES, 5_000_000),
     ".json": 50_000_000,
-    **dict.fromkeys((".html", ".css", ".js"), 1_000_000),
+    ".html": 200_000,
+    **dict.fromkeys((".css", ".js"), 500_000),
     **dict.fromkeys((".ttf", ".otf"), 20_000_000),
 }
 """The most bytes that are read of a file, by how its name ends; the README says the same."""
@@ -60,7 +61,7 @@ def file_bytes(folder: Path, name: str) -> bytes:
     except OSError as error:
         raise UnreadableError("no-such-file", f"cannot be read: {error.strerror}") from None
     if held is None or len(held) > largest:
-        most = f"{largest // 1_000_000} MB"
+        most = f"{largest // 1000:,} kB"
         raise UnreadableError("file-too-large", f"is larger than {most}, the most that is read of "
                               "such a file; make it smaller")  # fmt: skip
     return held

@@ -26,7 +26,7 @@ from resultsgen.reading.publications import last_publication, read_publications
 from resultsgen.results import Results
 from resultsgen.site import write_site
 from resultsgen.staging import staged
-from resultsgen.theme import Theme, ThemeError, find_theme
+from resultsgen.theme import Theme, ThemeError, chosen_theme, find_theme, wrongs_of_theme
 from resultsgen.unchanged import inputs, remember
 from resultsgen.views.attachments import Download, RenderedPage
 
@@ -46,7 +46,7 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
     progress("Reading and judging the meet", 0, 0)
     read = inputs(meet_folder, out)
     judged, texts = checked(meet_folder, out, wishes)
-    theme = find_theme(wishes.theme or judged.meet.settings.theme, meet_folder)
+    theme = _theme(judged, meet_folder, wishes)
     with staged(out, (meet_folder, *_read_from(meet_folder, theme))) as staging:
         _still_follows(judged, out, meet_folder, wishes)
         progress("Writing the tables", 0, 0)
@@ -99,7 +99,7 @@ def checked(
     judged, unsettled = results(meet)
     judged, unmeant = _following(judged, out, meet_folder, wishes)
     texts, mistakes = rendered_pages(judged)
-    problems = [*unsettled, *unmeant, *mistakes, *_theme_is_there(judged, meet_folder)]
+    problems = [*unsettled, *unmeant, *mistakes, *_theme_is_there(judged, meet_folder, wishes)]
     if problems:
         raise MeetProblems(problems)
     return judged, texts
@@ -138,12 +138,20 @@ def _still_follows(judged: Results, out: Path, meet_folder: Path, wishes: Wishes
         raise AnotherBuildError("another build has just published there; build again")
 
 
-def _theme_is_there(judged: Results, meet_folder: Path) -> Iterator[Problem]:
+def _theme(judged: Results, meet_folder: Path, wishes: Wishes) -> Theme:
+    """The theme that is wished for, or the meet's own."""
+    named = judged.meet.settings.theme
+    return chosen_theme(wishes.theme, wishes.trust_theme, named, meet_folder)
+
+
+def _theme_is_there(judged: Results, meet_folder: Path, wishes: Wishes) -> Iterator[Problem]:
     name = judged.meet.settings.theme
     try:
         find_theme(name, meet_folder)
     except ThemeError as problem:
         yield Problem("meet.toml", 0, "theme", "unknown-theme", str(problem.args[0]), name)
+    else:
+        yield from wrongs_of_theme(_theme(judged, meet_folder, wishes))
 
 
 def _read_from(meet_folder: Path, theme: Theme) -> tuple[Path, ...]:

@@ -6,16 +6,20 @@ What a theme lacks comes file by file from the theme it is based on, in the end 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import Field, ValidationError
 
 from resultsgen.cache import Cache, cache_folder, key_of
+from resultsgen.harmless.css import wrong_in_sheet
+from resultsgen.harmless.markup import wrong_in_page
 from resultsgen.meet import Frozen
+from resultsgen.opening import UnreadableError, file_bytes, is_there, names_in
+from resultsgen.problems import Problem
 
 if TYPE_CHECKING:
     from jinja2 import BytecodeCache, Environment
@@ -78,45 +82,59 @@ class Theme:
     name: str
     settings: ThemeSettings
     folders: tuple[Path, ...]
+    trusted: bool = False
+    """The person at the table takes the theme for as harmless as those that come along."""
+
+    @cached_property
+    def comes_along(self) -> bool:
+        """All of it is part of resultsgen."""
+        return all(folder.parent == themes_folder() for folder in self.folders)
 
     def file(self, name: str) -> Path:
         """A file of the theme, from the first of its folders that has it."""
-        found = self.files(name)
-        if not found:
-            raise ThemeError(f"theme {self.name} has no {name}, and nor has what it is based on")
-        return found[0]
+        return self._first(name) / name
 
-    def files(self, name: str) -> tuple[Path, ...]:
-        """Every file of this name along the folders, the theme's own first."""
-        return tuple(folder / name for folder in self.folders if (folder / name).is_file())
+    def text(self, name: str) -> str:
+        """What that file says."""
+        return _text(self._first(name), name)
+
+    def texts(self, name: str) -> tuple[str, ...]:
+        """What every file of this name along the folders says, the theme's own first."""
+        return tuple(_text(folder, name) for folder in self._with(name))
+
+    def _first(self, name: str) -> Path:
+        for folder in self._with(name):
+            return folder
+        raise ThemeError(f"theme {self.name} has no {name}, and nor has what it is based on")
+
+    def _with(self, name: str) -> tuple[Path, ...]:
+        """The folders that have a file of this name."""
+        return tuple(folder for folder in self.folders if is_there(folder, name))
+
+    def templates(self, part: str) -> tuple[tuple[str, bytes], ...]:
+        """Every template of `site` or `book`, with its folder's place in the order and its name."""
+        return tuple(
+            (f"{place}/{name}", _bytes(folder, f"{part}/{name}"))
+            for place, folder in enumerate(self.folders)
+            for name in names_in(folder, part, ".html")
+        )
 
     def environment(self, part: str) -> Environment:
         """The templates of `site` or `book`; `standard/page.html` names the base's own."""
-        from jinja2 import (
-            ChoiceLoader,
-            Environment,
-            FileSystemLoader,
-            PrefixLoader,
-            StrictUndefined,
-        )
+        from resultsgen.templates import shipped_environment, strangers_environment
 
-        loaders = [FileSystemLoader(folder / part) for folder in self.folders]
-        names = (folder.name for folder in self.folders)
-        by_name = dict(zip(names, loaders, strict=True))
-        return Environment(
-            loader=ChoiceLoader([*loaders, PrefixLoader(by_name)]),
-            bytecode_cache=_compiled_before(),
-            autoescape=True,
-            undefined=StrictUndefined,
-            trim_blocks=True,
-            lstrip_blocks=True,
-            keep_trailing_newline=True,
-        )
+        if self.comes_along:
+            return shipped_environment(self.folders, part, bytecode_cache=_compiled_before())
+        look = partial(wrong_in_page, book=part == "book")
+        return strangers_environment(self.folders, part, trusted=self.trusted, look=look)
 
     @cached_property
     def fonts(self) -> tuple[Path, Path]:
         """The regular and the bold font."""
-        return self.file(self.settings.type.regular), self.file(self.settings.type.bold)
+        regular, bold = self.settings.type.regular, self.settings.type.bold
+        for name in (regular, bold):
+            _bytes(self._first(name), name)
+        return self.file(regular), self.file(bold)
 
 
 def _compiled_before() -> BytecodeCache:
@@ -150,13 +168,31 @@ def theme_names() -> tuple[str, ...]:
     return tuple(sorted(file.parent.name for file in themes_folder().glob("*/theme.toml")))
 
 
+def chosen_theme(asked: str, trusted: str, named: str, meet_folder: Path) -> Theme:
+    """The theme that the command line asks for, else the one that the meet names.
+
+    *trusted* is the name of a theme that the person at the table trusts.
+    """
+    name = asked or named
+    if trusted not in ("", name):
+        raise ThemeError(f"the theme is {name}, and the one that is trusted is {trusted}")
+    try:
+        theme = find_theme(name, meet_folder)
+    except ThemeError:
+        if not asked:
+            raise
+        theme = find_theme(asked)
+    return replace(theme, trusted=bool(trusted))
+
+
 def find_theme(name: str, meet_folder: Path | None = None) -> Theme:
-    """A theme by its name, or by its folder, inside the meet folder or anywhere."""
+    """A theme by its name, or by its folder: one inside the meet folder, if there is one."""
     folders: list[Path] = []
     told: list[dict[str, Any]] = []
     wanted = name
     while wanted:
-        folder = _folder(wanted, folders[-1].parent if folders else meet_folder)
+        beside = folders[-1].parent if folders else meet_folder
+        folder = _folder(wanted, beside, meet_folder)
         if folder in folders:
             raise ThemeError(f"theme {name} is based on itself by way of {wanted}")
         folders.append(folder)
@@ -165,23 +201,39 @@ def find_theme(name: str, meet_folder: Path | None = None) -> Theme:
     return Theme(name, _settings(name, told), tuple(folders))
 
 
-def _folder(name: str, beside: Path | None) -> Path:
-    """The folder of a theme: a shipped one first, then one beside, then any path."""
-    shipped = themes_folder() / name
-    places = [shipped] if Path(name).name == name else []
-    places += [beside / name] if beside else []
-    for folder in (*places, Path(name)):
-        if (folder / "theme.toml").is_file():
-            return folder
+def _folder(name: str, beside: Path | None, within: Path | None) -> Path:
+    """The folder of a theme: a shipped one, else one beside; outside the meet folder none."""
+    if name in theme_names():
+        return themes_folder() / name
+    folder = beside / name if beside else Path(name)
+    if within and not folder.resolve().is_relative_to(within.resolve()):
+        raise ThemeError(f"theme {name} lies outside the meet folder; copy it into the folder")
+    if is_there(folder, "theme.toml"):
+        return folder
     known = ", ".join(theme_names())
     raise ThemeError(f"there is no theme {name}; those that come along are {known}")
 
 
 def _read(folder: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads((folder / "theme.toml").read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        return tomllib.loads(_text(folder, "theme.toml"))
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
         raise ThemeError(f"{folder / 'theme.toml'} cannot be read: {error}") from error
+
+
+def _text(folder: Path, name: str) -> str:
+    """A text of a theme, with its lines ended as here."""
+    try:
+        return _bytes(folder, name).decode().replace("\r\n", "\n")
+    except UnicodeDecodeError as error:
+        raise ThemeError(f"{folder / name} cannot be read: {error}") from error
+
+
+def _bytes(folder: Path, name: str) -> bytes:
+    try:
+        return file_bytes(folder, name)
+    except UnreadableError as refusal:
+        raise ThemeError(f"{folder / name} {refusal}") from refusal
 
 
 def _settings(name: str, told: list[dict[str, Any]]) -> ThemeSettings:
@@ -205,3 +257,28 @@ def _merged(base: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
         table = isinstance(value, dict) and isinstance(both.get(key), dict)
         both[key] = _merged(both[key], value) if table else value
     return both
+
+
+STYLES = ("static/site.css", "static/extra.css", "book/book.css")
+SCRIPTS = ("static/tables.js", "static/find.js")
+"""What sorts and narrows lists, and what finds a name; one file to the browser."""
+
+TRUST = "take it out, or trust the theme with --trust-theme"
+
+
+def wrongs_of_theme(theme: Theme) -> Iterator[Problem]:
+    """What a theme that is not trusted has in its files and must not have."""
+    if theme.comes_along or theme.trusted:
+        return
+    standard = themes_folder() / STANDARD
+    for folder in theme.folders:
+        for name in (*STYLES, *SCRIPTS):
+            if folder.parent == themes_folder() or not is_there(folder, name):
+                continue
+            text, wrong = _text(folder, name), ""
+            if name in STYLES:
+                wrong = wrong_in_sheet(text)
+            elif text != _text(standard, name):
+                wrong = "is a script, and not that of the theme standard"
+            if wrong:
+                yield Problem(f"{folder.name}/{name}", 0, "", "unsafe-theme", f"{wrong}; {TRUST}")

@@ -111,7 +111,7 @@ def _in_one_of(folders: tuple[Path, ...], folder: Path) -> bool:
 def _key(meet_folder: Path, out: Path, wishes: Wishes) -> str:
     return key_of(
         "build", os.fsencode(real(meet_folder)), os.fsencode(real(out)),
-        wishes.theme, str(wishes.books), str(wishes.plain_books),
+        wishes.theme, str(wishes.books), str(wishes.plain_books), wishes.trust_theme,
         os.environ.get(TIME, ""), sys.version, *_installed(),
     )  # fmt: skip
 

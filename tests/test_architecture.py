@@ -8,7 +8,8 @@ PACKAGE = ROOT / "resultsgen"
 
 # From the middle outwards; a module may import from its own row and the rows before it.
 LAYERS = (
-    ("marks", "problems", "opening"),
+    ("marks", "problems"),
+    ("opening", "harmless"),
     ("formulas",),
     ("language",),
     ("meet", "ruleset"),
@@ -21,6 +22,7 @@ LAYERS = (
     ("judging",),
     ("views",),
     ("publications",),
+    ("templates",),
     ("theme", "fonts", "cache"),
     ("press",),
     ("machine",),
@@ -41,14 +43,15 @@ LEVEL = {name: level for level, row in enumerate(LAYERS) for name in row}
 ONLY_IN = {
     "anyascii": {"views"},
     "babel": {"language"},
-    "jinja2": {"theme", "pages"},
+    "jinja2": {"templates", "theme", "pages"},
     "weasyprint": {"press"},
     "markdown": {"pages"},
     "nh3": {"pages"},
     "rich": {"cli"},
     "python_calamine": {"workbooks"},
     "xlsxwriter": {"exports"},
-    "PIL": {"site"},
+    "PIL": {"site", "harmless"},
+    "tinycss2": {"harmless"},
     "fontTools": {"fonts"},
 }
 

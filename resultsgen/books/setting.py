@@ -34,7 +34,7 @@ from resultsgen.views.sections import Section
 from resultsgen.views.wording import Wording
 
 PACKAGE = Path(__file__).parents[1]
-DRAWS = ("charts.py", "theme.py")
+DRAWS = ("charts.py", "theme.py", "templates.py")
 """What pictures and templates are made with, beside what `versions` knows."""
 
 STYLE = "book/book.css"
@@ -149,12 +149,7 @@ class Setting:
     @cached_property
     def key(self) -> str:
         """Changes with all that makes HTML of what a section shows."""
-        templates = (
-            part
-            for folder in self.theme.folders
-            for path in sorted((folder / "book").glob("*.html"))
-            for part in (str(path.relative_to(folder)), path.read_bytes())
-        )
+        templates = (part for template in self.theme.templates("book") for part in template)
         code = ((PACKAGE / name).read_bytes() for name in DRAWS)
         filled = metadata.version("jinja2"), metadata.version("markupsafe"), versions()
         told = repr(self._blank_feet), self.wording.language.code, repr(self.theme.settings)
@@ -199,8 +194,7 @@ class Setting:
 
     def _sheet(self, name: str) -> str:
         """A style sheet of the theme: first what it is based on, then its own."""
-        files = reversed(self.theme.files(name))
-        return "".join(file.read_text(encoding="utf-8") for file in files)
+        return "".join(reversed(self.theme.texts(name)))
 
 
 def _w3c(time: dt.datetime | None) -> str:

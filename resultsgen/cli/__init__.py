@@ -78,6 +78,7 @@ def build(asked: argparse.Namespace) -> int:
         asked.plain_books,
         asked.allow_removal,
         asked.seal,
+        trust_theme=asked.trust_theme,
     )
     if published := published_before(asked.meet, out, wishes):
         _say_what_was_written(published, wishes.books, time.monotonic() - begun)
@@ -130,11 +131,15 @@ def check(asked: argparse.Namespace) -> int:
     from resultsgen.builds import Wishes
     from resultsgen.problems import MeetProblems
     from resultsgen.publish import checked
+    from resultsgen.theme import ThemeError
 
+    wishes = Wishes(trust_theme=asked.trust_theme)
     try:
-        judged, _ = checked(asked.meet, asked.meet / "output", Wishes())
+        judged, _ = checked(asked.meet, asked.meet / "output", wishes)
     except MeetProblems as found:
         return _tell(found, ".")
+    except ThemeError as problem:
+        return _complain(str(problem.args[0]), WRONG_USAGE)
     gymnasts, competitions = len(judged.gymnasts), len(judged.competitions)
     print_line(
         f"Nothing to mend: {_count(gymnasts, 'row')} on the roster, "
@@ -173,7 +178,12 @@ def watch(asked: argparse.Namespace) -> int:
     with suppress(KeyboardInterrupt):  # How it is meant to end.
         # What changed is told since the last publication, not since the last look.
         follows = asked.meet / "output"
-        wishes = Wishes(asked.theme, not asked.without_books, follows=follows)
+        wishes = Wishes(
+            asked.theme,
+            not asked.without_books,
+            follows=follows,
+            trust_theme=asked.trust_theme,
+        )
         watching.watch(asked.meet, wishes, asked.port, print_line)
     return DONE
 

@@ -108,6 +108,7 @@ def parser() -> argparse.ArgumentParser:
     _watch(commands)
     check = _command(commands, "check", "say what is to mend in a meet folder", CHECK)
     check.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
+    _trust(check)
     verify = _command(commands, "verify", "compare a folder with what was published", VERIFY)
     verify.add_argument("folder", metavar="OUT", type=Path, help="the published folder")
     themes = _command(commands, "themes", "show a meet in every theme, side by side", THEMES)
@@ -141,6 +142,7 @@ def _build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="the folder to publish (MEET/output); new, empty, or published by resultsgen before",
     )
     build.add_argument("--theme", default="", help="instead of the theme that the meet names")
+    _trust(build)
     build.add_argument(
         "--without-books", action="store_true", help="website and tables only; makes no PDF"
     )
@@ -172,9 +174,19 @@ def _watch(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     watch = _command(commands, "watch", "show a meet folder while you write it", WATCH)
     watch.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
     watch.add_argument("--theme", default="", help="instead of the theme that the meet names")
+    _trust(watch)
     watch.add_argument("--without-books", action="store_true", help="website and tables only")
     watch.add_argument(
         "--port", metavar="N", type=_port, default=8000, help="the port on this machine (8000)"
+    )
+
+
+def _trust(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--trust-theme",
+        metavar="THEME",
+        default="",
+        help="do not hold back the templates, styles and scripts of this theme: it may run code",
     )
 
 

@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
+PLACE = "{text}"
+"""Where the text of a cell is put into what is to mend, whatever else is said there."""
+
+
 @dataclass(frozen=True)
 class Table:
     """A table of a file: the columns that we know, and the others as they are."""
@@ -60,7 +64,7 @@ class Table:
         if not any(map(wrong, texts.different)):
             return []
         return [
-            self.problem(row, name, code, mend.format(text=text), text)
+            self.problem(row, name, code, mend.replace(PLACE, text, 1), text)
             for row in np.flatnonzero(texts.rows(wrong)).tolist()
             for text in [texts.different[texts.which[row]]]
         ]

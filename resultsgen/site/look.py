@@ -9,7 +9,7 @@ from pathlib import Path
 from resultsgen import __version__
 from resultsgen.cache import Cache, key_of
 from resultsgen.fonts import characters, subset
-from resultsgen.theme import Colours, Theme
+from resultsgen.theme import SCRIPTS, Colours, Theme
 
 
 def hashed_address(name: str, data: bytes) -> str:
@@ -45,26 +45,22 @@ def stylesheet(theme: Theme, fonts: tuple[bytes, ...]) -> str:
         f'src:url("data:font/woff2;base64,{b64encode(font).decode()}") format("woff2")}}\n'
         for font, weight in zip(fonts, ("400", "700"), strict=False)
     )
-    added = reversed(theme.files("static/extra.css"))
-    sheets = (theme.file("static/site.css"), *added)
+    added = reversed(theme.texts("static/extra.css"))
+    sheets = (theme.text("static/site.css"), *added)
     return "".join(
         (
             f':root{{color-scheme:light dark;--family:"{settings.type.family}";',
             f"{_properties(settings.light)}}}\n",
             f"@media (prefers-color-scheme:dark){{:root{{{_properties(settings.dark)}}}}}\n",
             faces,
-            *(sheet.read_text(encoding="utf-8") for sheet in sheets),
+            *sheets,
         )
     )
 
 
-SCRIPTS = ("static/tables.js", "static/find.js")
-"""What sorts and narrows lists, and what finds a name; one file to the browser."""
-
-
 def script(theme: Theme) -> str:
     """The scripts of the theme in one."""
-    return "".join(theme.file(name).read_text(encoding="utf-8") for name in SCRIPTS)
+    return "".join(theme.text(name) for name in SCRIPTS)
 
 
 def _properties(colours: Colours) -> str:

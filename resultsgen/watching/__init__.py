@@ -12,7 +12,7 @@ from resultsgen.builds import Wishes
 from resultsgen.manifest import MARKER
 from resultsgen.problems import MeetProblems, NotPublishedError
 from resultsgen.publish import publish
-from resultsgen.theme import ThemeError, find_theme
+from resultsgen.theme import ThemeError, chosen_theme
 from resultsgen.watching.serving import News, served
 
 LOOK = 100
@@ -78,7 +78,7 @@ def changes(meet_folder: Path, theme: str) -> Iterator[None]:
 def _theme_folders(theme: str, meet_folder: Path) -> tuple[Path, ...]:
     """The folders of a theme that is asked for by name; the meet's own lies in the meet folder."""
     try:
-        return find_theme(theme, meet_folder).folders if theme else ()
+        return chosen_theme(theme, "", "", meet_folder).folders if theme else ()
     except ThemeError:
         return ()
 
