@@ -351,7 +351,7 @@ class MeetSettings(Frozen):
     rules: dict[str, dict[str, Any]] = Field(
         {}, description="Entries of a rule set that this meet changes, by the rule set's name"
     )
-    competitions: tuple[Competition, ...] = Field(alias="competition", min_length=1)
+    competitions: tuple[Competition, ...] = Field(alias="competition", min_length=1, max_length=200)
 
     def apparatus_of(self, competition: Competition) -> tuple[str, ...]:
         """The apparatus of a competition in the order of the discipline; empty if unknown."""

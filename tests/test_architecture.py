@@ -10,7 +10,7 @@ PACKAGE = ROOT / "resultsgen"
 LAYERS = (
     ("marks", "problems"),
     ("opening", "harmless"),
-    ("formulas",),
+    ("formulas", "toml"),
     ("language",),
     ("meet", "ruleset"),
     ("publication", "history"),

@@ -11,6 +11,8 @@ CODES = {
     "several-sheets": "A workbook has several sheets: name the right one roster or marks.",
     # meet.toml and rule sets
     "not-toml": "A line is not TOML: texts stand in straight quotes, numbers and dates do not.",
+    "settings-too-large": "A TOML file has more levels, entries or digits than any meet needs: "
+    "shorten it.",
     "missing-setting": "A setting that is needed is missing: add it.",
     "unknown-setting": "There is no setting of that name: correct the spelling.",
     "wrong-setting": "The value of a setting is not of the right kind: the message says which is.",
@@ -51,7 +53,7 @@ CODES = {
     "no-such-column": "A column is missing: rename one, or map it under [columns].",
     "table-too-large": "A table is larger than any meet needs, or takes too much to open: keep "
     "only the table.",
-    "unfit-text": "A text is longer than is printed, or has accents upon accents: shorten it.",
+    "unfit-text": "A text is too long, has accents upon accents or a hidden sign: shorten it.",
     "too-many-cells": "A row has more cells than the heading: put decimal commas in quotes.",
     "broken-cell": "A cell of a spreadsheet has an error or an empty formula: write the value.",
     "open-quotation": "A quotation mark is never closed: close or delete it.",

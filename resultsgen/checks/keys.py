@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-HEAD = re.compile(r"^\s*(\[\[?)\s*(.+?)\s*\]\]?\s*(?:#.*)?$")
+HEAD = re.compile(r"""^\s*+(\[\[?)((?:[\w-]++|"[^"]*+"|'[^']*+'|[.\s]++)++)\]\]?\s*+(?:#.*)?$""")
 ASSIGNMENT = re.compile(
     r"""^\s*((?:[\w-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[\w-]+|"[^"]*"|'[^']*'))*)\s*="""
 )
@@ -86,7 +86,8 @@ def line_of(lines: dict[str, int], path: str) -> int:
     """
     ends = [len(path), *reversed([found.start() for found in re.finditer(r"[.\[]", path)])]
     for around in (path[:end] for end in ends if end):
-        inside = [line for key, line in lines.items() if key.startswith(f"{around}.")]
-        if around in lines or inside:
-            return lines.get(around) or min(inside)
+        if around in lines:
+            return lines[around]
+        if inside := [line for key, line in lines.items() if key.startswith(f"{around}.")]:
+            return min(inside)
     return 0

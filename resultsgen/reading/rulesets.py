@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import difflib
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from decimal import Decimal
 from pathlib import Path
 from typing import Any, get_args
 
@@ -18,6 +16,7 @@ from resultsgen.reading.files import read_utf8
 from resultsgen.reading.validation import validated, validated_table
 from resultsgen.rules.criteria import CRITERIA, SERIES, fitting
 from resultsgen.ruleset import Departure, RuleSet, TieList, TieRule
+from resultsgen.toml import read_toml
 
 SETTINGS = "meet.toml"
 RULEBOOK = Path(__file__).parent.parent / "rulebook"
@@ -79,7 +78,7 @@ def _changed(
 ) -> tuple[RuleSet | None, tuple[Departure, ...], list[Problem]]:
     """The rule set with the entries that `[rules.NAME]` changes, and which these are."""
     above = key_path("rules", name)
-    written = tomllib.loads(held, parse_float=Decimal)
+    written = read_toml(held)
     changed, problems = validated_table(RuleSet, merged(written, changes), SETTINGS, {}, above)
     if changed:
         problems = _wrong_criteria(changed, SETTINGS, {}, f"{above}.")

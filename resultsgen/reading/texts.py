@@ -19,9 +19,12 @@ if TYPE_CHECKING:
 
 Positions: TypeAlias = npt.NDArray[np.int64]
 HIDDEN = re.compile(
-    "[\\x00-\\x08\\x0e-\\x1b\\x7f-\\x84\\x86-\\x9f\\u202a-\\u202e\\u2066-\\u2069\\ud800-\\udfff]"
+    "[\\x00-\\x08\\x0e-\\x1b\\x7f-\\x84\\x86-\\x9f\\u202a-\\u202e\\u2066-\\u2069\\ud800-\\udfff\\ufffe\\uffff]"
 )
-"""Control signs, those that override the direction of writing, and halves of letters."""
+"""Control signs, those that override the direction of writing, halves of letters and no letters."""
+
+CONTROL = re.compile(rf"{HIDDEN.pattern}|[\x0b\x0c\x1c-\x1f]")
+"""The same in a text whose blanks stay as they are."""
 
 Strings: TypeAlias = Any
 """A pandas array of text (its own type says less than it can)."""

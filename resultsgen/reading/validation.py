@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import difflib
-import re
-import tomllib
 from decimal import Decimal
+from functools import cache
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
@@ -16,6 +15,9 @@ from resultsgen.checks.keys import key_lines, key_path, line_of
 from resultsgen.meet import Frozen
 from resultsgen.problems import Problem
 from resultsgen.reading.slips import date_meant, mend_of
+from resultsgen.reading.texts import CONTROL
+from resultsgen.toml import LARGEST, TomlError, TooMuchError, leaves, read_toml
+from resultsgen.workbooks.limits import unfit
 
 Model = TypeVar("Model", bound=Frozen)
 
@@ -54,11 +56,32 @@ def validated(
 ) -> tuple[Model | None, list[Problem]]:
     """A TOML text as settings, or None and everything that is wrong with it."""
     try:
-        held = tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
-        return None, [_no_toml(str(error), text, file, first_line)]
-    settings, problems = validated_table(model, held, file, key_lines(text))
-    return settings, [_shifted(problem, first_line - 1) for problem in problems]
+        held = read_toml(text)
+    except TooMuchError as error:
+        row = error.line + first_line - 1 if error.line else 0
+        return None, [Problem(file, row, "", "settings-too-large", f"is not read: {error}")]
+    except TomlError as error:
+        return None, [_no_toml(error, text, file, first_line)]
+    lines = key_lines(text)
+    settings, problems = validated_table(model, held, file, lines)
+    wrong = [
+        Problem(file, line_of(lines, named), named[:80], "unfit-text", f"{why}; mend or delete it")
+        for path, value in leaves(held)
+        if (why := _why_unfit(value))
+        for named in [key_path(*path)]
+    ]
+    problems = [_shifted(problem, first_line - 1) for problem in [*problems, *wrong]]
+    return None if wrong else settings, problems
+
+
+def _why_unfit(value: Any) -> str:
+    """Why a value is none that can be printed, in words; empty where it is one."""
+    if isinstance(value, str):
+        hidden = CONTROL.search(value)
+        return f"has a hidden sign (U+{ord(hidden[0]):04X})" if hidden else unfit(value)
+    if isinstance(value, int) and abs(value) > LARGEST:
+        return "is a larger number than any meet has"
+    return ""
 
 
 def validated_table(
@@ -86,16 +109,14 @@ def _shifted(problem: Problem, by: int) -> Problem:
     return Problem(problem.file, row, problem.column, problem.code, problem.message, problem.value)
 
 
-def _no_toml(error: str, text: str, file: str, first_line: int) -> Problem:
-    found = re.search(r"line (\d+)", error)
-    line = int(found[1]) if found else len(text.splitlines())
+def _no_toml(error: TomlError, text: str, file: str, first_line: int) -> Problem:
+    line, reason = error.line, str(error)
     written = text.splitlines()[line - 1].strip() if 0 < line <= len(text.splitlines()) else ""
-    reason = re.sub(r" \(at .*\)$", "", error)
     if reason.startswith("Cannot"):
         reason = "what stands here is said further up already, once is enough"
     usual = f'{reason}; a setting is written as  key = "text"  or  key = 5'
     message = f"is not TOML: {mend_of(written[:200]) or usual}"
-    return Problem(file, line + first_line - 1, "", "not-toml", message, written)
+    return Problem(file, line + first_line - 1, "", "not-toml", message, written[:80])
 
 
 def _told(
@@ -166,8 +187,7 @@ def _unknown(key: str, known: list[str]) -> str:
 
 def _known_keys(model: type[Frozen], path: tuple[str | int, ...]) -> list[str]:
     """The keys that may stand in the table at this path, as the schema has them."""
-    schema = model.model_json_schema(by_alias=True)
-    here = schema
+    here = schema = _schema(model)
     for part in path:
         here = _resolved(here, schema)
         if isinstance(part, int):
@@ -175,6 +195,11 @@ def _known_keys(model: type[Frozen], path: tuple[str | int, ...]) -> list[str]:
         else:
             here = here.get("properties", {}).get(part) or here.get("additionalProperties", {})
     return list(_resolved(here, schema).get("properties", {}))
+
+
+@cache
+def _schema(model: type[Frozen]) -> dict[str, Any]:
+    return model.model_json_schema(by_alias=True)
 
 
 def _resolved(here: dict[str, Any], schema: dict[str, Any]) -> dict[str, Any]:

@@ -96,6 +96,51 @@ def a_name_of_unordered_accents_in_xlsx(folder: Path) -> None:
     write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", rows)
 
 
+def settings(folder: Path, more: str) -> Path:
+    """The small meet with more at the head of its settings."""
+    file = a_meet(folder) / "meet.toml"
+    file.write_text(more + file.read_text("utf-8"), encoding="utf-8")
+    return folder
+
+
+def deep_brackets(folder: Path) -> None:
+    settings(folder, f"venue = {'[' * 3_000}")
+
+
+def deep_tables(folder: Path) -> None:
+    settings(folder, f"x{'.a' * 15_000} = 1\n")
+
+
+def deep_heads(folder: Path) -> None:
+    settings(folder, "".join(f"[a{'. b' * n}]\n" for n in range(250)))
+
+
+def a_number_of_many_digits(folder: Path) -> None:
+    settings(folder, f"title = 'x'\nvenue = {'9' * 5_000}\n")
+
+
+def a_number_of_many_zeros(folder: Path) -> None:
+    settings(folder, "paper = 1e99999999\n")
+
+
+def many_competitions(folder: Path) -> None:
+    (a_meet(folder) / "meet.toml").write_text("title = 'x'\n" + "[[competition]]\n" * 1_500)
+
+
+def more_competitions_than_any_meet_has(folder: Path) -> None:
+    each = "[[competition]]\nid = 'a{}'\ntitle = 'x'\ndiscipline = 'women'\n"
+    held = "title = 'x'\n" + "".join(each.format(n) for n in range(201))
+    (a_meet(folder) / "meet.toml").write_text(held)
+
+
+def many_entries(folder: Path) -> None:
+    settings(folder, "".join(f"key{n} = 1\n" for n in range(4_800)))
+
+
+def blanks_after_a_bracket(folder: Path) -> None:
+    settings(folder, f"officials = [\n['{' ' * 900_000}']]\n")
+
+
 HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_cell_in_the_last_corner: ("table-too-large", "r.xlsx is not read: it takes more than"),
     a_cell_in_the_last_column: ("table-too-large", "16384 columns, and at most 200"),
@@ -110,6 +155,18 @@ HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_quotation_mark_that_is_never_closed: ("open-quotation", "marks.csv:2"),
     a_name_of_unordered_accents: ("unfit-text", "roster.csv:2 [family_name] has 140001 signs"),
     a_name_of_unordered_accents_in_xlsx: ("unfit-text", "r.xlsx:2 [family_name] has 140000 signs"),
+    deep_brackets: ("settings-too-large", "brackets stand in brackets more than 10 deep"),
+    deep_tables: ("settings-too-large", "a key has more than 10 parts"),
+    deep_heads: ("settings-too-large", "a key has more than 10 parts"),
+    a_number_of_many_digits: (
+        "settings-too-large",
+        "meet.toml:2 is not read: a number has more digits",
+    ),
+    a_number_of_many_zeros: ("settings-too-large", "1e99999999 is no number of a meet"),
+    many_competitions: ("missing-setting", "[competition[1].id] id is missing"),
+    more_competitions_than_any_meet_has: ("wrong-setting", "must have at most 200"),
+    many_entries: ("unknown-setting", "there is no setting key1 here"),
+    blanks_after_a_bracket: ("unfit-text", "has 900000 signs, and at most 1000 are read"),
 }
 """Each hostile folder, the code of its problem and what its message says."""
 
