@@ -54,7 +54,11 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
         books = _books(judged, theme, staging.folder, tables, wishes, progress)
         progress("Writing the pages", 0, 0)
         write_site(judged, theme, staging.folder, books, tables, texts, cache=cache_folder())
-    notes = (*letters_without_a_font(judged, theme), *carried_over(staging.carried))
+    notes = (
+        *not_decided(texts),
+        *letters_without_a_font(judged, theme),
+        *carried_over(staging.carried),
+    )
     number, files = judged.history.number, staging.files
     published = Published(out, number, files, staging.changed, len(books), notes)
     remember(meet_folder, read, theme.folders, wishes, published)
@@ -169,6 +173,11 @@ def _attached(folder: Path, tables: tuple[Download, ...]) -> Iterator[Attachment
         if file.suffix == ".csv":
             name = "-".join(file.parts[1:])
             yield Attachment(name, str(table.title), (folder / file).read_bytes())
+
+
+def not_decided(texts: tuple[RenderedPage, ...]) -> Iterator[str]:
+    """A note on each fact of a page that waits for marks, once for all languages."""
+    return iter(dict.fromkeys(one for text in texts for one in text.undecided))
 
 
 def carried_over(names: tuple[str, ...]) -> Iterator[str]:

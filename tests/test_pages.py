@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import shutil
+from pathlib import Path
+
 import pytest
 from folders import judged, write_folder
 
 from resultsgen.pages import CODES, rendered_pages
 from resultsgen.problems import Problem
+from resultsgen.starter import new_meet
+from resultsgen.views.attachments import RenderedPage
 from resultsgen.views.facts import FACTS
 
 MEET = """
@@ -57,7 +62,18 @@ MEET = """
     title = "Recap"
     +++
 """
+LANGUAGES = 'title = "Lantern Cup"\n    languages = ["en", "de"]'
+EVENING = Path(__file__).parent / "example_evening"
 PNG = b"\x89PNG\r\n\x1a\n"
+
+
+def made_of(folder: Path, text: str) -> tuple[RenderedPage, list[Problem]]:
+    """What becomes of a text as the body of a page, and what is wrong in it."""
+    head = '+++\ntitle = "Recap"\n+++\n'
+    (folder / "pages").mkdir(exist_ok=True)
+    (folder / "pages" / "page.md").write_text(head + text, encoding="utf-8")
+    rendered, problems = rendered_pages(judged(folder))
+    return next(one for one in rendered if one.slug == "page"), problems
 
 
 @pytest.fixture
@@ -68,10 +84,8 @@ def page(tmp_path):
     (folder / "assets" / "beam.png").write_bytes(PNG)
 
     def render(text: str) -> tuple[str, list[Problem]]:
-        head = '+++\ntitle = "Recap"\n+++\n'
-        (folder / "pages" / "page.md").write_text(head + text, encoding="utf-8")
-        rendered, problems = rendered_pages(judged(folder))
-        return next(one.html for one in rendered if one.slug == "page"), problems
+        made, problems = made_of(folder, text)
+        return made.html, problems
 
     return render
 
@@ -121,6 +135,75 @@ def test_a_fact_is_put_in_as_text(page, text, shown):
     assert html.strip() == f"<p>{shown}</p>"
 
 
+WAITING = {
+    '{{ winner("later") }} by {{ margin("later") }}': "not decided yet by not decided yet",
+    '{{ best("later").total }}': "not decided yet",
+    '{{ podium("later")[0].name | upper }}': "not decided yet",
+    '{{ podium("later") | length + 1 }}': "not decided yet",
+    '{{ podium("later") | map(attribute="name") | join(", ") }}': "not decided yet",
+    '{% for one in podium("later") %}{{ one.name }}{% else %}nobody{% endfor %}': "nobody",
+    '{{ winner("later") | default("Who?") }}': "Who?",
+    '{% if winner("later") %}a{% else %}b{% endif %}': "b",
+}
+
+
+def test_what_is_not_decided_yet_says_so_and_is_named(tmp_path):
+    made, problems = made_of(write_folder(tmp_path, MEET), "\n\n".join(WAITING))
+    assert problems == []
+    assert made.html.split("\n") == [f"<p>{shown}</p>" for shown in WAITING.values()]
+    lines = {int(one.split()[0].partition(":")[2]) for one in made.undecided}
+    assert lines == {4 + 2 * number for number in range(len(WAITING))}
+
+
+def test_it_says_so_in_the_language_of_the_page(tmp_path):
+    folder = write_folder(tmp_path, MEET.replace('title = "Lantern Cup"', LANGUAGES, 1))
+    german = '+++\ntitle = "Bericht"\n+++\n{{ winner("later") }}'
+    (folder / "pages" / "page.de.md").write_text(german, encoding="utf-8")
+    pages, _ = rendered_pages(judged(folder))
+    assert "<p>noch nicht entschieden</p>" in [one.html.strip() for one in pages]
+
+
+ASKED = (
+    'winner("women")', 'leader("women")', 'margin("women")', 'best("women").total',
+    'best("women", "FX").name', 'podium("women") | length', 'place("women", "101")',
+    'total("women", "101")', 'behind("women", "101")', 'mark("women", "101", "BB")',
+    'needs("women", "101")', 'winner("women", "team")', 'best("women", "team").total',
+    'finished("women")', 'gymnasts("women")', 'name("101")', 'ranking("women") | length',
+    'reserves("women", "Final") | length', 'winner("women-final")', 'place("women-final", "101")',
+    'mark("women-final", "101", "BB")',
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("format", ["teams", "finals"])
+def test_every_state_of_a_meet_has_its_pages(tmp_path, format):
+    """What is asked before the first mark, after each gymnast and at the end: no mark stops it."""
+    new_meet(tmp_path, format=format)
+    other = "team" if format == "finals" else "inal"
+    asked = "\n".join(f"{{{{ {one} }}}}" for one in ASKED if other not in one)
+    head = '+++\ntitle = "Page"\norder = 200\n+++\n'
+    (tmp_path / "pages" / "page.md").write_text(head + asked, encoding="utf-8")
+    heading, *rows = (tmp_path / "marks.csv").read_text(encoding="utf-8").splitlines()
+    waiting = []
+    for number in (0, 1, len(rows) - 1, len(rows)):
+        lines = "\n".join([heading, *rows[:number], ""])
+        (tmp_path / "marks.csv").write_text(lines, encoding="utf-8")
+        (recap, page), problems = rendered_pages(judged(tmp_path))
+        assert problems == []
+        waiting.append(len(page.undecided))
+        assert ("Marks are still to come" in recap.html) != ("won the all-around" in recap.html)
+    assert waiting[0] > waiting[1] > waiting[-1] == 0
+
+
+def test_the_facts_of_a_running_meet_wait_too(tmp_path):
+    shutil.copytree(EVENING, tmp_path / "evening", ignore=shutil.ignore_patterns("output"))
+    heading = (EVENING / "marks.csv").read_text(encoding="utf-8").splitlines()[0]
+    (tmp_path / "evening" / "marks.csv").write_text(heading + "\n", encoding="utf-8")
+    asked = "{{ standing() | length }} {{ standing(rotation=2) | first }} {{ lead_changes() }}"
+    made, problems = made_of(tmp_path / "evening", asked)
+    assert problems == []
+    assert made.html.strip() == f"<p>{' '.join(['not decided yet'] * 3)}</p>"
+
+
 def test_every_fact_says_in_a_sentence_what_it_is():
     for fact in FACTS:
         assert fact.__doc__
@@ -141,7 +224,14 @@ def test_every_fact_says_in_a_sentence_what_it_is():
         ('{{ place("women", 4) }}', 4, "page-fact", "no place"),
         ('{{ name("77") }}', 4, "page-fact", 'no gymnast has the bib or the name "77"'),
         ('{{ name("") }}', 4, "page-fact", "no gymnast has the bib or the name"),
-        ('{{ winner("later") }}', 4, "page-fact", "not decided"),
+        (
+            '{{ winner("later") == "ADAMS Ada" }}',
+            4,
+            "page-text",
+            "ask {% if finished(...) %} first",
+        ),
+        ('{% if 1 in podium("later") %}x{% endif %}', 4, "page-text", "not decided yet"),
+        ('{{ winner("late").total }}', 4, "page-fact", 'no competition "late"'),
         ('{{ qualified("women", "Nought") }}', 4, "page-fact", "All-around final, Beam final"),
         ('{{ winner("women", "BB", 3) }}', 4, "page-fact", "winner(competition, list)"),
         ("{{ winer() }}", 4, "page-text", "'winer' is undefined"),

@@ -130,16 +130,18 @@ def check(asked: argparse.Namespace) -> int:
     """Say what is to mend, and nothing else."""
     from resultsgen.builds import Wishes
     from resultsgen.problems import MeetProblems
-    from resultsgen.publish import checked
+    from resultsgen.publish import checked, not_decided
     from resultsgen.theme import ThemeError
 
     wishes = Wishes(trust_theme=asked.trust_theme)
     try:
-        judged, _ = checked(asked.meet, asked.meet / "output", wishes)
+        judged, texts = checked(asked.meet, asked.meet / "output", wishes)
     except MeetProblems as found:
         return _tell(found, ".")
     except ThemeError as problem:
         return _complain(str(problem.args[0]), WRONG_USAGE)
+    for note in not_decided(texts):
+        print_line(f"note: {note}")
     gymnasts, competitions = len(judged.gymnasts), len(judged.competitions)
     print_line(
         f"Nothing to mend: {_count(gymnasts, 'row')} on the roster, "

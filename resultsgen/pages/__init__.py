@@ -1,7 +1,8 @@
 """The Markdown pages of a meet: facts are put in, then the text becomes safe HTML.
 
 A fact that does not exist, a misspelt name or a picture that is not there is a problem with the
-line of the file; a page with problems is not published.
+line of the file; a page with problems is not published. A fact that is not decided yet says so on
+the page, for a meet is published while it runs.
 """
 
 from __future__ import annotations
@@ -20,18 +21,18 @@ from jinja2.exceptions import SecurityError, TemplateRuntimeError
 from resultsgen.language import LANGUAGES
 from resultsgen.meet import Meet, Page
 from resultsgen.pages.markup import markdown_text, safe_html
-from resultsgen.pages.sandbox import BUDGET, Sandbox
+from resultsgen.pages.sandbox import BUDGET, Sandbox, Undecided
 from resultsgen.problems import Problem
 from resultsgen.results import Results
 from resultsgen.views.attachments import RenderedPage
 from resultsgen.views.facts import FACTS, Reference
-from resultsgen.views.finding import Asked
+from resultsgen.views.finding import Asked, NotDecidedError
 from resultsgen.views.site_map import addresses, in_language, language_folder, linked
 
 CODES = {
     "page-syntax": "A page cannot be read: look for a bracket or an end tag that is missing.",
     "page-text": "A page asks for something that does not exist, or for too much: correct it.",
-    "page-fact": "A fact is not there, or not decided yet: the message says what there is.",
+    "page-fact": "A fact is not there, or asked otherwise: the message says what there is.",
     "page-link": "A page leads to a Markdown page that is not there: correct the name.",
     "page-picture": "A page shows a picture that is not in assets/: add it, or correct its name.",
 }
@@ -70,6 +71,7 @@ def rendered_pages(results: Results) -> tuple[tuple[RenderedPage, ...], list[Pro
                     site,
                     page.order,
                     page.club,
+                    tuple(making.undecided),
                 )
             )
     return tuple(rendered), list(problems)
@@ -93,6 +95,8 @@ class _Making:
     asked: Asked
     link: Link
     problems: list[Problem] = field(default_factory=list)
+    undecided: list[str] = field(default_factory=list)
+    """What the page cannot tell yet, with its line."""
     template: Template | None = None
 
     def html(self) -> str:
@@ -135,6 +139,10 @@ class _Making:
             return ChainableUndefined()
         try:
             return fact(self.asked, *args, **more)
+        except NotDecidedError as waiting:
+            line = self.page.first_line + self._line_now() - 1
+            self.undecided.append(f"{self.page.file}:{line} {waiting.args[0]}; the page says so")
+            return Undecided(self.asked.language.say("not decided yet"))
         except LookupError as unknown:
             self._problem(self._line_now(), "page-fact", str(unknown.args[0]))
             return ChainableUndefined()

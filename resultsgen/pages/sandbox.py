@@ -10,10 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import wraps
 from typing import Any
 
-from jinja2 import StrictUndefined, TemplateAssertionError, Undefined, nodes
-from jinja2.exceptions import SecurityError
+from jinja2 import ChainableUndefined, StrictUndefined, TemplateAssertionError, Undefined, nodes
+from jinja2.exceptions import SecurityError, UndefinedError
+from jinja2.filters import do_default
 from jinja2.runtime import Context, LoopContext
 from jinja2.sandbox import SandboxedEnvironment
 from jinja2.visitor import NodeTransformer
@@ -51,6 +53,23 @@ class Fact:
         raise SecurityError(f"write {self.name}(...) with what is asked in brackets")
 
 
+class Undecided(ChainableUndefined):
+    """A fact that is not decided yet: so are its fields and its number, and it has no rows."""
+
+    def __str__(self) -> str:
+        return str(self._undefined_hint)
+
+    def _compared(self, _: object) -> bool:
+        raise UndefinedError(
+            f"this is {self} and cannot be compared; ask {{% if finished(...) %}} first"
+        )
+
+    __lt__ = __le__ = __gt__ = __ge__ = __eq__ = __ne__ = _compared  # type: ignore[assignment]
+    __contains__ = _compared
+    __hash__ = ChainableUndefined.__hash__
+    __slots__ = ()
+
+
 class Sandbox(SandboxedEnvironment):
     """The environment of one page; *printed* says how a value stands in the page's text."""
 
@@ -68,7 +87,8 @@ class Sandbox(SandboxedEnvironment):
         self._left = BUDGET
         callables = {**facts, "range": _short_range}
         self.globals = {name: Fact(name, answer) for name, answer in callables.items()}
-        self.filters = {name: self.filters[name] for name in FILTERS}
+        self.filters = {name: _unless_undecided(self.filters[name]) for name in FILTERS}
+        self.filters["default"] = do_default
         self.filters |= {"counted": self._counted, "together": self._together}
 
     def _generate(self, source: nodes.Template, *args: Any, **more: Any) -> str:
@@ -95,7 +115,7 @@ class Sandbox(SandboxedEnvironment):
         """The fields of a row that a fact gave, and what a loop knows of itself."""
         if isinstance(obj, LoopContext):
             return not attr.startswith("_")
-        return isinstance(obj, Entry) and attr in Entry.__slots__
+        return isinstance(obj, Entry | ChainableUndefined) and attr in Entry.__slots__
 
     def is_safe_callable(self, obj: Any) -> bool:
         """The facts, and nothing that a value carries with it."""
@@ -103,6 +123,9 @@ class Sandbox(SandboxedEnvironment):
 
     def call_binop(self, context: Context, operator: str, left: Any, right: Any) -> Any:
         """Arithmetic is for small whole numbers: loop.index + 1."""
+        for one in (left, right):
+            if isinstance(one, Undecided):
+                return one
         if not (isinstance(left, int) and isinstance(right, int)) or operator == "**":
             raise SecurityError("only whole numbers can be calculated with in a page")
         result = super().call_binop(context, operator, left, right)
@@ -131,6 +154,17 @@ class _Bounded(NodeTransformer):
             name = type(node).__name__.lower()
             raise TemplateAssertionError(f"{name} does not exist in a page", node.lineno)
         return super().visit(node, *args, **more)
+
+
+def _unless_undecided(filter: Callable[..., Any]) -> Callable[..., Any]:
+    """The filter; of what is not decided yet nothing is, not even how much there is."""
+
+    @wraps(filter)
+    def applied(*args: Any, **more: Any) -> Any:
+        undecided = [one for one in args if isinstance(one, Undecided)]
+        return undecided[0] if undecided else filter(*args, **more)
+
+    return applied
 
 
 def _filtered(node: nodes.Node, name: str) -> nodes.Filter:

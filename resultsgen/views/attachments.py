@@ -79,3 +79,5 @@ class RenderedPage:
     order: int = 100
     club: str = ""
     """The club that it introduces, on whose page it stands; empty: it is a page by itself."""
+    undecided: tuple[str, ...] = ()
+    """What it cannot tell yet, for who wrote it."""

@@ -2,8 +2,8 @@
 
 Each fact is a function of what is asked about and gives text, or rows of text. Names are taken
 as people write them: a competition by its id or title, a list by an apparatus code or name,
-`all-around` or `team`, a gymnast by bib or name. What is not there, or not decided yet, is
-a LookupError whose message says what there is.
+`all-around` or `team`, a gymnast by bib or name. What is not there is a LookupError whose message
+says what there is; what is not decided yet, a NotDecidedError.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from resultsgen.views.finding import (
     AnyLine,
     AnyRanking,
     Asked,
+    NotDecidedError,
     found_apparatus,
     found_competition,
     found_cut,
@@ -27,6 +28,7 @@ from resultsgen.views.finding import (
     found_list,
     found_person,
     list_name,
+    missing,
 )
 from resultsgen.views.notable import notable_facts
 from resultsgen.views.rankings import list_name as shown_list_name
@@ -56,7 +58,7 @@ def leader(asked: Asked, competition: str = "", list: str = "all-around") -> str
 
 def podium(asked: Asked, competition: str = "", list: str = "all-around") -> tuple[Entry, ...]:
     """The rows placed first, second and third, once the list is complete."""
-    ranking = _decided(found_list(asked, competition, list))
+    ranking = _decided(asked, found_list(asked, competition, list))
     return tuple(one for one in _entries(asked, ranking) if one.place in ("1", "2", "3"))
 
 
@@ -72,7 +74,7 @@ def place(asked: Asked, competition: str, who: str, list: str = "all-around") ->
     """The place of a gymnast or a team."""
     line = found_line(asked, found_list(asked, competition, list), who)
     if line.place is None:
-        raise LookupError(f"{_name(line)} has no place in this list")
+        raise _not_in(asked, competition, line, "place")
     return str(line.place)
 
 
@@ -80,7 +82,7 @@ def total(asked: Asked, competition: str, who: str, list: str = "all-around") ->
     """The total of a gymnast or a team: what the list is ordered by."""
     line = found_line(asked, found_list(asked, competition, list), who)
     if line.total is None:
-        raise LookupError(f"{_name(line)} has no total in this list")
+        raise _not_in(asked, competition, line, "total")
     return asked.language.mark(line.total)
 
 
@@ -106,7 +108,7 @@ def penalty(asked: Asked, competition: str, who: str, apparatus: str, vault: int
 
 def margin(asked: Asked, competition: str = "", list: str = "all-around") -> str:
     """How far the first stands ahead of the second; 0.000 where they share the place."""
-    lines = _placed(_decided(found_list(asked, competition, list)))
+    lines = _placed(_decided(asked, found_list(asked, competition, list)))
     if len(lines) < 2:
         raise LookupError("a margin needs two who are placed")
     return asked.language.mark(_total(lines[0]) - _total(lines[1]))
@@ -117,15 +119,16 @@ def behind(asked: Asked, competition: str, who: str, list: str = "all-around") -
     ranking = found_list(asked, competition, list)
     line = found_line(asked, ranking, who)
     if line.place is None or line.total is None:
-        raise LookupError(f"{_name(line)} has no place in this list")
+        raise _not_in(asked, competition, line, "place")
     return asked.language.mark(_total(_placed(ranking)[0]) - line.total)
 
 
 def best(asked: Asked, competition: str = "", list: str = "all-around") -> Entry:
     """The row on top of a list as it stands; the first of those who share the place."""
-    rows = _entries(asked, found_list(asked, competition, list))
+    ranking = found_list(asked, competition, list)
+    rows = _entries(asked, ranking)
     if not rows:
-        raise LookupError("nobody is placed in this list yet")
+        raise missing(asked, ranking.competition, f"nobody is placed in {_called(ranking)}")
     return rows[0]
 
 
@@ -240,20 +243,31 @@ FACTS = (
 """Every fact there is; `asked` is put in for the page."""
 
 
-def _decided(ranking: AnyRanking) -> AnyRanking:
+def _decided(asked: Asked, ranking: AnyRanking) -> AnyRanking:
     """The list, which must be complete: nobody has won while marks are to come."""
     if ranking.to_come:
-        raise LookupError(
-            f"{list_name(ranking)} in {ranking.competition} is not decided: "
+        raise NotDecidedError(
+            f"{_called(ranking)} is not decided: "
             f"marks of {ranking.to_come} are still to come (leader() and ranking() tell it so far)"
         )
     if not _placed(ranking):
-        raise LookupError(f"nobody is placed in {list_name(ranking)} in {ranking.competition}")
+        raise missing(asked, ranking.competition, f"nobody is placed in {_called(ranking)}")
     return ranking
 
 
+def _called(ranking: AnyRanking) -> str:
+    return f"{list_name(ranking)} in {ranking.competition}"
+
+
+def _not_in(asked: Asked, competition: str, line: AnyLine, what: str) -> LookupError:
+    """Somebody has no place or total: none at all with a status; else perhaps not yet."""
+    message = f"{_name(line)} has no {what} in this list"
+    whole = found_competition(asked, competition).competition.id
+    return LookupError(message) if line.status else missing(asked, whole, message)
+
+
 def _first(asked: Asked, competition: str, list: str) -> tuple[Entry, ...]:
-    rows = _entries(asked, _decided(found_list(asked, competition, list)))
+    rows = _entries(asked, _decided(asked, found_list(asked, competition, list)))
     return tuple(one for one in rows if one.place == "1")
 
 
@@ -283,7 +297,7 @@ def _final_cut(
 ) -> tuple[AnyRanking, CutResult]:
     ranking, result = found_cut(asked, competition, cut, apparatus)
     if not result.final:
-        raise LookupError(f"{result.cut.name} is not decided: marks are still to come")
+        raise NotDecidedError(f"{result.cut.name} is not decided: marks are still to come")
     return ranking, result
 
 
@@ -307,4 +321,4 @@ def _given(asked: Asked, competition: str, who: str, apparatus: str, vault: int,
         if value is not None:
             return value
     what = {"d": "D score", "e": "E score"}.get(part, part)
-    raise LookupError(f"{who} has no {what} on {code} in {whole.competition.id}")
+    raise missing(asked, whole.competition.id, f"{who} has no {what} on {code} in {competition}")

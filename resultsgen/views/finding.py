@@ -27,6 +27,10 @@ AnyLine = Line | TeamLine
 Found = TypeVar("Found")
 
 
+class NotDecidedError(LookupError):
+    """What is asked for is not known yet, and will be; the message says what it waits for."""
+
+
 @dataclass(frozen=True)
 class Asked:
     """What facts are asked about, and the language they are told in."""
@@ -106,7 +110,14 @@ def found_line(asked: Asked, ranking: AnyRanking, who: object) -> AnyLine:
         return lines[0]
     if lines:
         raise LookupError(f"{who} is on this list more than once")
-    raise LookupError(f"{who} is not on the list {list_name(ranking)} of {ranking.competition}")
+    message = f"{who} is not on the list {list_name(ranking)} of {ranking.competition}"
+    raise missing(asked, ranking.competition, message)
+
+
+def missing(asked: Asked, competition: str, message: str) -> LookupError:
+    """Something is not there: not yet, as long as marks of the competition are to come."""
+    complete = asked.results.competition(competition).complete
+    return LookupError(message) if complete else NotDecidedError(message)
 
 
 def found_gymnasts(asked: Asked, who: object) -> tuple[Gymnast, ...]:

@@ -7,7 +7,16 @@ from resultsgen.results import TeamLine, TeamRanking
 from resultsgen.running import SessionStandings
 from resultsgen.views.cells import shown_name
 from resultsgen.views.entries import Entry, entry
-from resultsgen.views.finding import AnyLine, AnyRanking, Asked, chosen, found_gymnasts, found_list
+from resultsgen.views.finding import (
+    AnyLine,
+    AnyRanking,
+    Asked,
+    chosen,
+    found_gymnasts,
+    found_line,
+    found_list,
+    missing,
+)
 from resultsgen.views.need_words import NeedWords
 from resultsgen.views.standings import told_sessions
 from resultsgen.views.wording import Wording, wording
@@ -24,9 +33,10 @@ def standing(
     ranking = found_list(asked, competition, list)
     by_session = _session(asked, ranking, session)
     after = {one.rotation: one for one in by_session.standings}
-    if rotation and rotation not in after:
-        there_are = ", ".join(map(str, after))
-        raise LookupError(f"there is no rotation {rotation}; there are: {there_are}")
+    if rotation not in (0, *after) or not after:
+        there_are = ", ".join(map(str, after)) or "none yet"
+        message = f"there is no rotation {rotation or ''}; there are: {there_are}"
+        raise missing(asked, ranking.competition, message)
     lines = {_key(line): line for line in ranking.lines}
     found = after[rotation or max(after)].leading
     return tuple(entry(lines[one.key], one.place, one.total, asked.language) for one in found)
@@ -52,9 +62,10 @@ def needs(asked: Asked, competition: str, who: str, list: str = "all-around") ->
         for one in own
         if (one.need.aim, one.kind, one.apparatus) == ("lead", ranking.kind, ranking.apparatus)
     ]
-    if not about:
-        raise LookupError(f"{who} has no mark to come on this list")
     names = {key: shown_name(one, _words(asked)) for key, one in asked.results.gymnasts.items()}
+    if not about:
+        line = found_line(asked, ranking, who)
+        return asked.language.say("{name} has no mark to come.", name=names[_key(line)])
     highest = now.bound.mark if now.bound else None
     return NeedWords(about[-1], names.__getitem__, _words(asked), highest).sentence
 
@@ -77,5 +88,6 @@ def _session(asked: Asked, ranking: AnyRanking, session: str) -> SessionStanding
         if listed.kind == kind
     }
     if not found:
-        raise LookupError(f"no rotations of this list are known in {ranking.competition}")
+        message = f"no rotations of this list are known in {ranking.competition}"
+        raise missing(asked, ranking.competition, message)
     return chosen(session, found, f"session in {ranking.competition}")
