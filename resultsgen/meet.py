@@ -116,6 +116,10 @@ class Privacy(Frozen):
 
     birth_year: bool = Field(False, description="Print the year of birth of the gymnasts")
     search_engines: bool = Field(True, description="May search engines list the pages?")
+    namesakes: tuple[str, ...] = Field(
+        (),
+        description="Names that read like one that is withheld, and are not meant by it",
+    )
 
 
 class Press(Frozen):
@@ -384,25 +388,32 @@ class Column:
     name: str
     meaning: str
     needed: bool = False
+    stays: bool = False
+    """Of the roster: published of a gymnast whose name is withheld, too. Whatever else is known of
+    her is withheld with the name until somebody decides otherwise."""
 
 
 ROSTER = (
-    Column("bib", "The gymnast's number; text, so 007 stays 007", needed=True),
+    Column("bib", "The gymnast's number; text, so 007 stays 007", needed=True, stays=True),
     Column("family_name", "Family name", needed=True),
     Column("given_name", "Given name"),
-    Column("club", "Club, as it is to be printed"),
-    Column("federation", "Federation or region, short"),
-    Column("team", "Team, where it is neither the club nor the federation"),
-    Column("discipline", "men, women, or one of your own; empty if the meet has only one"),
-    Column("division", "Age group or level: senior, junior, level 5"),
-    Column("session", "Session or subdivision"),
-    Column("squad", "Squad (rotation group)"),
-    Column("start_order", "Start order within the squad; a whole number"),
-    Column("entered", "Apparatus the gymnast is entered on, with spaces; empty: all"),
+    Column("club", "Club, as it is to be printed", stays=True),
+    Column("federation", "Federation or region, short", stays=True),
+    Column("team", "Team, where it is neither the club nor the federation", stays=True),
+    Column(
+        "discipline",
+        "men, women, or one of your own; empty if the meet has only one",
+        stays=True,
+    ),
+    Column("division", "Age group or level: senior, junior, level 5", stays=True),
+    Column("session", "Session or subdivision", stays=True),
+    Column("squad", "Squad (rotation group)", stays=True),
+    Column("start_order", "Start order within the squad; a whole number", stays=True),
+    Column("entered", "Apparatus the gymnast is entered on, with spaces; empty: all", stays=True),
     Column("birth_year", "Year of birth; printed only if [privacy] says so"),
-    Column("guest", "yes: out of competition, takes no place"),
-    Column("publish", "no: the name is withheld everywhere"),
-    Column("status", "DNS, DSQ or WDR for the whole meet"),
+    Column("guest", "yes: out of competition, takes no place", stays=True),
+    Column("publish", "no: the name is withheld everywhere", stays=True),
+    Column("status", "DNS, DSQ or WDR for the whole meet", stays=True),
 )
 
 MARKS = (

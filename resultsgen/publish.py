@@ -6,6 +6,7 @@ import unicodedata
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,7 @@ from resultsgen.cache import cache_folder
 from resultsgen.exports import write_exports
 from resultsgen.fonts import missing
 from resultsgen.judging import results
+from resultsgen.last_look import look_through
 from resultsgen.lock import AnotherBuildError
 from resultsgen.pages import rendered_pages
 from resultsgen.problems import MeetProblems, Problem
@@ -47,7 +49,8 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
     read = inputs(meet_folder, out)
     judged, texts = checked(meet_folder, out, wishes)
     theme = _theme(judged, meet_folder, wishes)
-    with staged(out, (meet_folder, *_read_from(meet_folder, theme))) as staging:
+    read_from = (meet_folder, *_read_from(meet_folder, theme))
+    with staged(out, read_from, partial(look_through, judged.meet, cache_folder())) as staging:
         _still_follows(judged, out, meet_folder, wishes)
         progress("Writing the tables", 0, 0)
         tables = write_exports(judged, staging.folder, cache_folder())

@@ -15,7 +15,7 @@ import os
 import shutil
 import stat
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from hashlib import file_digest
@@ -49,11 +49,16 @@ class Staging:
 
 
 @contextmanager
-def staged(target: Path, inputs: tuple[Path, ...] = ()) -> Iterator[Staging]:
+def staged(
+    target: Path,
+    inputs: tuple[Path, ...] = (),
+    last_look: Callable[[Path], None] = lambda _: None,
+) -> Iterator[Staging]:
     """Give an empty folder to write into; if all goes well it takes the target's place at the end.
 
     *inputs* are the meet folder and those in it that are read; the target may lie in the first
-    of them, but not in the others, and may hold none.
+    of them, but not in the others, and may hold none. *last_look* is shown the whole folder
+    before it is put in place, and keeps it back by raising what is wrong.
     """
     target = real(target)
     check_target(target, inputs)
@@ -66,6 +71,7 @@ def staged(target: Path, inputs: tuple[Path, ...] = ()) -> Iterator[Staging]:
         try:
             yield staging
             finish(staging, target)
+            last_look(staging.folder)
             staging.note = put_in_place(staging.folder, target)
         finally:
             recover(target, work)

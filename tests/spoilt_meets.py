@@ -649,6 +649,13 @@ SPOILT = (
         "1,ADAMS,Ada,Fam. Adams-Ada,A,women,senior,,,no,1",
         column="club",
     ),
+    Spoilt(
+        "looks-withheld",
+        "roster.csv",
+        "007,DALE,Dan,North,A,men",
+        "8,Däle-Orm,Dan Ole,South,B,men,,,,no,5,WDR\n007,DALE,Dan,North,A,men",
+        column="publish",
+    ),
     Spoilt("page-name", "pages/Day One.md", "", "+++\n", at=("pages/Day One.md", "", 1)),
     Spoilt(
         "no-page-head",

@@ -13,6 +13,7 @@ LAYERS = (
     ("formulas", "toml"),
     ("language",),
     ("meet", "ruleset"),
+    ("names",),
     ("publication", "history"),
     ("rules",),
     ("incidents",),
@@ -31,7 +32,7 @@ LAYERS = (
     ("site", "books", "exports"),
     ("exchange", "lock", "manifest"),
     ("staging", "builds"),
-    ("unchanged",),
+    ("unchanged", "last_look"),
     ("publish",),
     ("watching", "gallery"),
     ("cli",),
@@ -41,7 +42,7 @@ LEVEL = {name: level for level, row in enumerate(LAYERS) for name in row}
 
 # Packages that only these modules may import.
 ONLY_IN = {
-    "anyascii": {"views"},
+    "anyascii": {"views", "names"},
     "babel": {"language"},
     "jinja2": {"templates", "theme", "pages"},
     "weasyprint": {"press"},

@@ -260,13 +260,61 @@ bib,competition,apparatus,mark
 
 
 def test_one_row_withholds_the_name_in_all_rows_of_the_person_and_in_no_others(tmp_path):
-    """Whoever has another bib in another division is known by name and club."""
-    told = judged(write_folder(tmp_path, ROSTER))
+    """Whoever has another bib is known by name and club; one of another club is said to be two."""
+    said = 'title = "Cup"\n[privacy]\nnamesakes = ["Ada Vale"]'
+    told = judged(write_folder(tmp_path, ROSTER.replace('title = "Cup"', said, 1)))
     names = {(one.bib, one.division): one.name for one in told.gymnasts.values()}
     assert names == {
         ("1", "one"): "Bib 1", ("1", "two"): "Bib 1", ("9", "two"): "Bib 9",
         ("2", "one"): "Vale Ada",
     }  # fmt: skip
+
+
+ALIKE = (
+    ROSTER.partition("== roster.csv ==")[0]
+    + """
+== roster.csv ==
+bib,family_name,given_name,club,division,publish
+4,Zweibrück,Quillana Mae,South,one,no
+{rows}
+== marks.csv ==
+bib,competition,apparatus,mark
+"""
+)
+LIKE_HER = (
+    "4,Zweibruck,Quillana,South,two,",
+    "11,ZWEIBRUECK,Quillana,South,two,yes",
+    "12,Quillana,Zweibrück,South,two,",
+    "13,Quillana Zweibrück,,South,two,",
+    '14,"Zweibrück, Quillana Joy",,South,two,',
+    "15,Zweibrück-Orm,Quillana,South,two,",
+    "16,ＺＷＥＩＢＲÜＣＫ,Mae,South,two,",
+    "17,Zweibrück,Quillana Mae,North,two,",
+)
+OTHERS = (
+    "21,Zweibrück,Bea,South,two,",
+    "22,Adder,Quillana,South,two,",
+    "23,Zweibrück,,South,two,",
+    "24,Zweibrücker,Quillana,South,two,",
+)
+
+
+def test_rows_that_look_like_one_that_is_withheld_are_problems_until_they_are_said_to_be_two(
+    tmp_path,
+):
+    """Without accent, with ue, without the second name, swapped, in one column, at another club."""
+    folder = write_folder(tmp_path, ALIKE.format(rows="\n".join((*LIKE_HER, *OTHERS))))
+    _, problems = read_meet(folder)
+    rows = range(3, 3 + len(LIKE_HER))
+    told = [(one.code, one.row, one.column) for one in problems]
+    assert told == [("looks-withheld", row, "publish") for row in rows]
+    named = ", ".join(re.search(r"namesakes = \[(.*?)\]", one.message)[1] for one in problems)
+    settings = (folder / "meet.toml").read_text("utf-8").replace('title = "Cup"', f'''title = "Cup"
+[privacy]
+namesakes = [{named}]''', 1)  # fmt: skip
+    (folder / "meet.toml").write_text(settings, "utf-8")
+    there = judged(folder).gymnasts.values()
+    assert [one.division for one in there if one.published] == ["two"] * len((*LIKE_HER, *OTHERS))
 
 
 TEXTS = """

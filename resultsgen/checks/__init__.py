@@ -58,7 +58,10 @@ from resultsgen.checks.marks import (
     performed_where_entered,
     second_vaults_are_vaults,
 )
-from resultsgen.checks.privacy import withheld_names_stand_in_no_text
+from resultsgen.checks.privacy import (
+    one_person_is_withheld_in_all_rows,
+    withheld_names_stand_in_no_text,
+)
 from resultsgen.checks.roster import (
     a_body_is_written_in_one_way,
     bibs_are_unique,
@@ -112,6 +115,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     everybody_is_in_a_competition,
     entered_where_the_competition_is,
     no_team_is_too_large,
+    one_person_is_withheld_in_all_rows,
     withheld_names_stand_in_no_text,
     apparatus_belongs_to_the_competition,
     performed_where_entered,

@@ -69,7 +69,10 @@ CODES = {
     "in-no-competition": "No competition takes a gymnast's discipline and division: correct one.",
     "team-too-large": "A team has more gymnasts than its format: name teams in a column 'team'.",
     "unknown-bib": "A bib is not on the roster of the competition: correct it, or add the gymnast.",
-    "withheld-name": "A text or a picture names somebody who is not to be published: take it out.",
+    "withheld-name": "A text, picture or file names somebody who is not to be published: take it "
+    "out; if another is meant, add the name to `namesakes`.",
+    "looks-withheld": "A row looks like one whose name is withheld: withhold it too, or, if they "
+    "are two, add the name to `namesakes`.",
     # Marks
     "which-competition": "A bib is in several competitions, or in none: fill in the competition.",
     "not-a-mark": "A cell is no mark: at most three decimals, or DNS, DNF, DSQ, WDR.",

@@ -1,18 +1,31 @@
-"""A name that the roster withholds must not come in by another door: a text, a note, a picture."""
+"""A name that the roster withholds must not come in by another door: a row, a text, a picture."""
 
 from __future__ import annotations
 
-import re
-import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
 from typing import Any, NamedTuple
 
-from resultsgen.meet import Meet
+from pydantic import BaseModel
+
+from resultsgen.checks.keys import key_path
+from resultsgen.meet import ROSTER, Meet
+from resultsgen.names.contents import contents
+from resultsgen.names.withheld import (
+    looking_alike,
+    sought_names,
+    told_in,
+    told_message,
+    withheld_rows,
+)
 from resultsgen.problems import Problem
+
+SETTINGS = "meet.toml"
+NAMESAKES = "privacy.namesakes"
 
 
 class Place(NamedTuple):
-    """A text that is published as it is written, and where it stands."""
+    """A text of the meet folder, and where it stands."""
 
     file: str
     row: int
@@ -20,80 +33,106 @@ class Place(NamedTuple):
     text: str
 
 
+def one_person_is_withheld_in_all_rows(meet: Meet) -> Iterator[Problem]:
+    """Nobody is published who looks like somebody whose name is withheld, unless they are two."""
+    for withheld, told in looking_alike(meet):
+        name = f"{told.family_name} {told.given_name}".strip()
+        heading = meet.settings.columns.roster.get("publish", "publish")
+        message = (
+            f"{name}, bib {told.bib}, looks like bib {withheld.bib} on line {withheld.line}, whose "
+            "name is withheld; write no here too, or, if they are two, say so: "
+            f'namesakes = ["{name}"] under [privacy] in meet.toml'
+        )
+        file = meet.settings.files.roster
+        yield Problem(file, int(told.line), heading, "looks-withheld", message, name)
+
+
 def withheld_names_stand_in_no_text(meet: Meet) -> Iterator[Problem]:
-    """Nobody who withholds the name is named in a page, a note, a reason, a club or a picture."""
-    names = {} if meet.roster["publish"].all() else _withheld(meet)
-    for place in _places(meet) if names else ():
-        folded = f" {_folded(place.text)} "
-        for name, bib in names.items():
-            for line in _lines_with(name, place.text) if f" {name} " in folded else ():
-                message = f"this names bib {bib}, whose roster row says publish = no; take it out"
-                row = place.row + line if place.row else 0
-                yield Problem(place.file, row, place.column, "withheld-name", message)
-
-
-def _lines_with(name: str, text: str) -> Iterator[int]:
-    """The lines on which the name ends, which may have begun on the line before."""
-    lines = text.splitlines()
-    found = 0
-    for number in range(len(lines)):
-        there = f" {_folded(' '.join(lines[: number + 1]))} ".count(f" {name} ")
-        if there > found:
-            yield number
-        found = there
-
-
-def _withheld(meet: Meet) -> dict[str, str]:
-    """Each full name that is withheld, either part first, and whose it is.
-
-    Where somebody of another club has the same name and publishes it, the name says nothing.
-    """
-    withheld = {}
-    clubs: dict[str, set[str]] = {}
-    for row in meet.roster.itertuples():
-        for name in _both_ways(row):
-            if not row.publish:
-                withheld[name] = row
-            else:
-                clubs.setdefault(name, set()).add(str(row.club))
-    return {
-        name: str(row.bib)
-        for name, row in withheld.items()
-        if clubs.get(name, set()) <= {str(row.club)}
-    }
-
-
-def _both_ways(row: Any) -> tuple[str, ...]:
-    """The given name first, and the family name first; nothing where one is missing."""
-    parts = [_folded(row.given_name), _folded(row.family_name)]
-    return (" ".join(parts), " ".join(reversed(parts))) if all(parts) else ()
-
-
-def _folded(text: str) -> str:
-    """Small letters without accents, and one space for whatever stands between words."""
-    plain = unicodedata.normalize("NFKD", text)
-    kept = "".join(one for one in plain if not unicodedata.combining(one)).casefold()
-    return " ".join(re.findall(r"[^\W_]+", kept))
+    """Nobody who withholds the name is named in any setting, cell, page or picture."""
+    names = sought_names(meet)
+    if names is None:
+        return
+    for place in _places(meet):
+        for told in told_in(names, place.text):
+            message = told_message(told.said, told.bib)
+            row = place.row + told.line if place.row else 0
+            yield Problem(place.file, row, place.column, "withheld-name", message)
 
 
 def _places(meet: Meet) -> Iterator[Place]:
-    """Every text of the meet folder that is published as it is written."""
+    """Every text of the meet folder; whatever is read anew is among them."""
+    yield from _of_settings(meet)
+    yield from _of_roster(meet)
+    yield from _of_pages_and_pictures(meet)
     files = meet.settings.files
-    for name in meet.assets:
-        yield Place(f"assets/{name}", 0, "", name)
-    for page in meet.pages:
-        yield Place(page.file, 0, "", page.slug)
-        yield Place(page.file, 0, "title", page.title)
-        yield Place(page.file, page.first_line, "", page.body)
-    for column in ("club", "team"):
-        rows: Iterable[Any] = meet.roster.drop_duplicates(column).itertuples()
-        for row in rows:
-            heading = meet.settings.columns.roster.get(column, column)
-            yield Place(files.roster, int(row.line), heading, str(getattr(row, column)))
     for one in meet.incidents:
-        yield Place(one.file, one.line, "note", one.note)
+        yield from (Place(one.file, one.line, name, text) for name, text in texts(one))
     for best in meet.bests:
-        yield Place(files.bests, 0, "note", best.note)
-    for told in meet.corrections:
-        yield Place(told.file, told.line, "why", told.told.why)
-        yield Place(told.file, told.line, "who", told.told.who)
+        yield from (Place(files.bests, 0, name, text) for name, text in texts(best))
+    for row in meet.corrections:
+        yield from (Place(row.file, row.line, name, text) for name, text in texts(row.told))
+
+
+def _of_settings(meet: Meet) -> Iterator[Place]:
+    for path, text in texts(meet.settings):
+        if not path.startswith(NAMESAKES):
+            yield Place(SETTINGS, 0, path, text)
+    rules = {one.rules: meet.rule_sets[one.id] for one in meet.settings.competitions}
+    for file, rule_set in rules.items():
+        yield from (Place(file, 0, path, text) for path, text in texts(rule_set))
+
+
+def _of_roster(meet: Meet) -> Iterator[Place]:
+    """What stands in the rows beside the names; and in names that are published, one in another."""
+    alike = {int(one.told.Index) for one in looking_alike(meet)} | withheld_rows(meet)
+    named = meet.roster.drop(index=list(alike))
+    file, headings = meet.settings.files.roster, meet.settings.columns.roster
+    for column in ROSTER:
+        rows = meet.roster if column.stays else named
+        for line, text in rows.drop_duplicates(column.name)[["line", column.name]].itertuples(
+            index=False
+        ):
+            heading = headings.get(column.name, column.name)
+            yield Place(file, int(line), heading, str(text))
+
+
+def _of_pages_and_pictures(meet: Meet) -> Iterator[Place]:
+    for page in meet.pages:
+        yield Place(page.file, 0, "", page.file)
+        yield Place(page.file, page.first_line, "", page.body)
+        yield from (Place(page.file, 0, name, getattr(page, name)) for name in ("title", "club"))
+    for name, path in meet.assets.items():
+        yield Place(f"assets/{name}", 0, "", name)
+        if path.suffix.lower() == ".svg":
+            for text in contents(path.read_bytes()):
+                yield Place(f"assets/{name}", 0, "", text)
+
+
+def texts(thing: Any, path: str = "") -> Iterator[tuple[str, str]]:
+    """Every text in a setting or a row, however deep, with the name of where it stands."""
+    if isinstance(thing, str):
+        yield path, thing
+    for key, value in _parts(thing):
+        if not isinstance(key, int) and isinstance(thing, Mapping):
+            yield key_path(path, key) if path else key, key
+        yield from texts(value, _within(path, key))
+
+
+def _within(path: str, key: str | int) -> str:
+    if isinstance(key, int):
+        return f"{path}[{key + 1}]"
+    return f"{path}.{key}" if path else key
+
+
+def _parts(thing: Any) -> list[tuple[Any, Any]]:
+    """What a thing is made of, by name or number."""
+    if isinstance(thing, BaseModel):
+        known = type(thing).model_fields.items()
+        return [(field.alias or name, getattr(thing, name)) for name, field in known]
+    if is_dataclass(thing):
+        return [(one.name, getattr(thing, one.name)) for one in fields(thing)]
+    if hasattr(thing, "_asdict"):
+        return list(thing._asdict().items())
+    if isinstance(thing, Mapping):
+        return list(thing.items())
+    return list(enumerate(thing)) if isinstance(thing, (tuple, list)) else []

@@ -7,23 +7,24 @@ from typing import Any
 
 import pandas as pd
 
-from resultsgen.meet import Meet
+from resultsgen.meet import ROSTER, Meet
+from resultsgen.names.withheld import withheld_rows
 from resultsgen.results import Gymnast
 
 
 def gymnasts(meet: Meet) -> dict[int, Gymnast]:
     """Everybody on the roster, by key, in listing order."""
     years = meet.settings.privacy.birth_year
-    rows: Iterable[Any] = meet.roster.itertuples()
     persons = _persons(meet.roster)
-    withheld = _withheld(meet.roster, persons)
+    withheld = withheld_rows(meet)
+    rows: Iterable[Any] = _published(meet.roster, withheld).itertuples()
     people = [
         Gymnast(
             key=int(row.Index),
             person=persons[row.Index],
             bib=row.bib,
-            family="" if row.Index in withheld else row.family_name,
-            given="" if row.Index in withheld else row.given_name,
+            family=row.family_name,
+            given=row.given_name,
             club=row.club,
             federation=row.federation,
             team=row.team,
@@ -32,13 +33,33 @@ def gymnasts(meet: Meet) -> dict[int, Gymnast]:
             session=row.session,
             squad=row.squad,
             start_order=whole(row.start_order),
-            birth_year=whole(row.birth_year) if years and row.Index not in withheld else None,
+            birth_year=whole(row.birth_year) if years else None,
             guest=bool(row.guest),
             published=row.Index not in withheld,
         )
         for row in rows
     ]
     return {one.key: one for one in sorted(people, key=_listing_order)}
+
+
+def _published(roster: pd.DataFrame, withheld: frozenset[int]) -> pd.DataFrame:
+    """The roster; of those whose name is withheld nothing but what is declared to stay."""
+    if not withheld:
+        return roster
+    hidden = pd.Series(roster.index.isin(list(withheld)), roster.index)
+    staying = {column.name for column in ROSTER if column.stays}
+    empty = {
+        name: roster[name].mask(hidden, _nothing(roster[name]))
+        for name in roster.columns.difference([*staying, "line"])
+    }
+    return roster.assign(**empty)
+
+
+def _nothing(column: pd.Series[Any]) -> object:
+    """What stands in a cell where nothing does."""
+    if pd.api.types.is_bool_dtype(column):
+        return False
+    return "" if pd.api.types.is_string_dtype(column) else pd.NA
 
 
 def _persons(roster: pd.DataFrame) -> dict[int, str]:
@@ -57,20 +78,6 @@ def _persons(roster: pd.DataFrame) -> dict[int, str]:
         alone = len(names[wearer]) == 1
         found[int(row.Index)] = wearer if alone else f"{wearer}/{names[wearer][_name(row)]}"
     return found
-
-
-def _withheld(roster: pd.DataFrame, persons: dict[int, str]) -> frozenset[int]:
-    """The rows whose name is not published: one row that says so speaks for all of the person.
-
-    Whoever has another bib elsewhere is known by name and club.
-    """
-    rows: list[Any] = [] if roster["publish"].all() else list(roster.itertuples())
-    said = {row.Index for row in rows if not row.publish}
-    meant = {persons[row.Index] for row in rows if row.Index in said}
-    named = {(_name(row), row.club) for row in rows if row.Index in said}
-    return frozenset(
-        row.Index for row in rows if persons[row.Index] in meant or (_name(row), row.club) in named
-    )
 
 
 def _name(row: Any) -> str:

@@ -20,6 +20,9 @@ from jinja2.exceptions import SecurityError, TemplateRuntimeError
 
 from resultsgen.language import LANGUAGES
 from resultsgen.meet import Meet, Page
+from resultsgen.names.contents import readings
+from resultsgen.names.forms import Sought
+from resultsgen.names.withheld import sought_names, told_in, told_message
 from resultsgen.pages.markup import markdown_text, safe_html
 from resultsgen.pages.sandbox import BUDGET, Sandbox, Undecided
 from resultsgen.problems import Problem
@@ -51,6 +54,7 @@ def rendered_pages(results: Results) -> tuple[tuple[RenderedPage, ...], list[Pro
     A page tells its facts in the language it is written in.
     """
     known = addresses(results)
+    names = sought_names(results.meet)
     problems: dict[Problem, None] = {}
     rendered = []
     for site in results.meet.settings.languages:
@@ -60,7 +64,7 @@ def rendered_pages(results: Results) -> tuple[tuple[RenderedPage, ...], list[Pro
             link = partial(linked, page=where[f"page:{page.slug}"], where=where)
             making = _Making(page, Asked(results, LANGUAGES[page.language]), link)
             html = making.html()
-            problems |= dict.fromkeys(making.problems)
+            problems |= dict.fromkeys((*making.problems, *_names_told(names, page, html)))
             rendered.append(
                 RenderedPage(
                     page.slug,
@@ -75,6 +79,14 @@ def rendered_pages(results: Results) -> tuple[tuple[RenderedPage, ...], list[Pro
                 )
             )
     return tuple(rendered), list(problems)
+
+
+def _names_told(names: Sought | None, page: Page, html: str) -> Iterator[Problem]:
+    """Where a page tells a name that is withheld, as it reads once facts and Markdown are done."""
+    if names is not None:
+        for told in (one for text in readings(html) for one in told_in(names, text)):
+            message = told_message(told.said, told.bib)
+            yield Problem(page.file, 0, "", "withheld-name", message)
 
 
 def _best_versions(meet: Meet, site: str) -> Iterator[Page]:

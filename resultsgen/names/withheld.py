@@ -1,0 +1,112 @@
+"""Whose name is withheld: all rows of the person, and the rows that look like one of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from resultsgen.meet import Meet
+from resultsgen.names.forms import Hit, Name, Sought, forms, hits, rotated, sought
+from resultsgen.names.words import words
+
+
+class Alike(NamedTuple):
+    """Two rows of the roster that look like one person: only the first withholds the name."""
+
+    withheld: Any
+    told: Any
+
+
+def withheld_rows(meet: Meet) -> frozenset[int]:
+    """The rows whose name is not published: one row that says so speaks for all of the person.
+
+    One person is: one bib and name in a discipline, and one name in one club.
+    """
+    if meet.roster["publish"].all():
+        return frozenset()
+    rows: list[Any] = list(meet.roster.itertuples())
+    meant = {key for row in rows if not row.publish for key in _keys(row)}
+    return frozenset(row.Index for row in rows if meant & _keys(row))
+
+
+def _keys(row: Any) -> set[tuple[str, ...]]:
+    """What tells a person; two rows that have one of them in common are one person."""
+    written = " ".join(f"{row.family_name} {row.given_name}".casefold().split())
+    return {("bib", row.discipline, row.bib, written), ("club", row.club, written)}
+
+
+def _namesakes(meet: Meet) -> frozenset[str]:
+    """The names that more than one have, by the meet's own word."""
+    named = meet.settings.privacy.namesakes
+    return frozenset(form for text in named for form in rotated(text))
+
+
+def looking_alike(meet: Meet) -> Iterator[Alike]:
+    """Rows with a published name that is a form of one that is withheld, without being said two."""
+    withheld = withheld_rows(meet)
+    rows: list[Any] = list(meet.roster.itertuples()) if withheld else []
+    known = {
+        "".join(form): row
+        for row in sorted(rows, key=lambda row: not row.publish)
+        if row.Index in withheld
+        for form in forms(_name(row))
+    }
+    others = _namesakes(meet)
+    for row in rows:
+        if row.Index in withheld or rotated(_name(row).whole) & others:
+            continue
+        same = sorted("".join(form) for form in forms(_name(row)) if "".join(form) in known)
+        if same:
+            yield Alike(known[same[0]], row)
+
+
+def sought_names(meet: Meet) -> Sought | None:
+    """What to look for in everything that is published; None where no name is withheld."""
+    withheld = withheld_rows(meet)
+    if not withheld:
+        return None
+    rows: list[Any] = list(meet.roster.itertuples())
+    return sought(
+        [(_name(row), str(row.bib)) for row in rows if row.Index in withheld],
+        [_name(row) for row in rows if row.Index not in withheld],
+        meet.settings.privacy.namesakes,
+    )
+
+
+def _name(row: Any) -> Name:
+    return Name(row.family_name, row.given_name)
+
+
+class Told(NamedTuple):
+    """That a text tells a name that is withheld."""
+
+    bib: str
+    said: str
+    """The words that tell it."""
+    line: int
+    """The line of the text on which it ends; the first is 0."""
+
+
+def told_in(names: Sought, text: str) -> list[Told]:
+    """Where a text tells a name that is withheld, once for each line and person."""
+    held = words(text)
+    found = hits(names, held)
+    if not found:
+        return []
+    lines = [number for number, line in enumerate(text.splitlines(True)) for _ in words(line)]
+    told = {(lines[one.end - 1], one.who): said(held, one) for one in found}
+    return [Told(bib, by, line) for (line, bib), by in told.items()]
+
+
+def said(held: list[str], hit: Hit) -> str:
+    """The words of a hit."""
+    return " ".join(held[hit.first : hit.end])
+
+
+def told_message(told_by: str, bib: str) -> str:
+    """What is wrong with a text that tells a name, and both ways to go on."""
+    return (
+        f'"{told_by}" names bib {bib}, whose roster row says publish = no; take it out, or, if '
+        f'somebody or something else is meant, say so: namesakes = ["{told_by}"] under [privacy] '
+        "in meet.toml"
+    )

@@ -1,0 +1,53 @@
+"""A text as names are compared: small Latin letters, whatever stands between words left out."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from functools import lru_cache
+
+OTHER_SIGN = re.compile(r"[^\x00-\x7f]")
+WORD = re.compile(
+    r"[a-z]{2,}"
+    r"|[a-z](?![.\s])|(?<=\S)[a-z]"  # Not the initial of a second name.
+    r"|[0-9]+"
+    r"|(?<=[a-z][a-z])[.!?](?=\s)"
+)
+UMLAUTS = (("ae", "a"), ("oe", "o"), ("ue", "u"), ("aa", "a"))
+"""Written for ä, ö, ü and å; both ways of writing are compared as the letter without its dots."""
+
+
+def words(text: str) -> list[str]:
+    """The words of a text; numbers and ends of sentences, over which no name goes on, are kept.
+
+    >>> words("Zoë Müller-Strauß, 2 née O’Neil. Was O. Neil")
+    ['zo', 'muller', 'strauss', '2', 'nee', 'o', 'neil', '.', 'was', 'neil']
+    >>> words("Zoe Mueller") == words("ZOË Mu\u00adller") == words("Зоэ Muller")
+    True
+    """
+    return WORD.findall(folded(text))
+
+
+def folded(text: str) -> str:
+    """Small letters without accents, written in Latin letters if they are others."""
+    plain = text.casefold()
+    if not plain.isascii():
+        plain = OTHER_SIGN.sub(lambda found: _latin(found[0]), plain)
+    for written, meant in UMLAUTS:
+        plain = plain.replace(written, meant)
+    return plain
+
+
+@lru_cache(maxsize=2**14)
+def _latin(sign: str) -> str:
+    """One sign in Latin letters; nothing for an accent, a soft hyphen and other unseen signs."""
+    plain = "".join(one for one in unicodedata.normalize("NFKD", sign) if _is_seen(one))
+    if not plain.isascii():
+        from anyascii import anyascii
+
+        plain = anyascii(plain).lower()
+    return f" {plain} " if "CJK" in unicodedata.name(sign, "") else plain
+
+
+def _is_seen(sign: str) -> bool:
+    return unicodedata.category(sign) not in ("Mn", "Me", "Cf")
