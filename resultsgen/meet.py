@@ -201,6 +201,21 @@ class Withdrawal(Frozen):
     reason: str = ""
 
 
+Bibs = tuple[str, ...] | dict[str, tuple[str, ...]]
+"""Bibs in order; or by apparatus, where they differ."""
+
+
+def bibs_on(given: Bibs, apparatus: str) -> tuple[str, ...]:
+    """Those that hold on one apparatus."""
+    return given.get(apparatus, ()) if isinstance(given, dict) else given
+
+
+def every_bib(given: Bibs) -> tuple[str, ...]:
+    """All that are named, on whatever apparatus, each once."""
+    each = given.values() if isinstance(given, dict) else (given,)
+    return tuple(dict.fromkeys(bib for bibs in each for bib in bibs))
+
+
 class Cut(Frozen):
     """A qualification line: who goes through and who is reserve.
 
@@ -231,6 +246,11 @@ class Cut(Frozen):
     )
     per: CutBody = Field("federation", description="The body that cap and each count by")
     minimum: Mark | None = Field(None, description="The least mark or total that qualifies")
+    reserve_order: Bibs = Field(
+        (),
+        description="Equals as the jury put them: bibs, or teams by name; by apparatus where they "
+        "differ. Empty: equal reserves share the number",
+    )
     withdrawn: tuple[Withdrawal, ...] = Field(
         (), description="Where it leads to no competition of this meet; else say it there"
     )
@@ -341,6 +361,9 @@ class MeetSettings(Frozen):
     )
     logo: Annotated[str, AfterValidator(_in_assets)] = Field("", description="A picture in assets/")
     paper: Literal["A4", "Letter"] = "A4"
+    equals: Literal["name", "bib"] = Field(
+        "name", description="In which order a list prints those who are equal; it decides nothing"
+    )
     adding_up: Literal["stop", "note"] = Field(
         "stop", description="What a routine whose parts do not add up to its mark does"
     )

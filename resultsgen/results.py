@@ -175,6 +175,8 @@ class CutResult:
     """False while marks of the list are still to come."""
     line: QualificationLine
     """The cut in figures: as the meet sets it, or as is usual by the rule set."""
+    undecided: tuple[tuple[int, ...], ...] = ()
+    """Keys of equals of whom only some go through or are called up, and nobody decided which."""
 
     @property
     def usual(self) -> bool:
@@ -325,6 +327,8 @@ class CompetitionResults:
     None where days are added: they are those of the days."""
     departures: tuple[Departure, ...] = ()
     """What the meet changes in the rule set."""
+    equals: Literal["name", "bib"] = "name"
+    """In which order its lists print those who are equal."""
     start_lists: tuple[StartList, ...] = ()
     """Of a final; empty where everybody starts by session and squad, as the roster has it."""
     beside: tuple[Beside, ...] = ()

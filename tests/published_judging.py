@@ -142,7 +142,8 @@ def computed_verdicts(table: Published, absent: frozenset[str] = frozenset()) ->
     ]
     candidates.sort(key=lambda one: one.place or len(table.rows) + 1)
     goes_through = table.rules.cuts.tie_on_last_place == "all go through"
-    line = Line(**table.head["line"], ties_go_through=goes_through)
+    order = tuple(table.bibs.index(bib) for bib in table.head.get("reserve_order", ()))
+    line = Line(**table.head["line"], ties_go_through=goes_through, order=order)
     return {table.bibs[one.key]: one for one in verdicts(candidates, line)}
 
 

@@ -75,6 +75,8 @@ def settings(table: Published) -> str:
         per = "team" if table.kind == "team" else "federation"
         lines += ["[[competition.cuts]]", 'name = "Final"', f'of = "{RANKS[table.kind]}"']
         lines += [f'per = "{per}"', *(f"{name} = {value}" for name, value in head["line"].items())]
+        if "reserve_order" in head:
+            lines += [f"reserve_order = {head['reserve_order']}"]
     return "\n".join(lines) + "\n"
 
 

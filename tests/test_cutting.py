@@ -287,6 +287,7 @@ def test_the_rules_page_says_that_reserves_keep_their_numbers(tmp_path: Path) ->
     assert told == [
         "Final: the best 2 go through, 2 reserves.",
         "A tie for the last place that cannot be broken lets all of them through.",
+        "Equal reserves share the number, unless the jury put them in order.",
         "Reserves keep their numbers when one of them is called up.",
     ]
 

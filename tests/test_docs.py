@@ -122,7 +122,10 @@ def codes_in_the_program() -> Iterator[str]:
                     yield str(code.value)
 
 
-JUDGED = {"not-in-the-final", "draw-does-not-fit", "tie-not-settled", "official-but-not-finished"}
+JUDGED = {
+    "not-in-the-final", "draw-does-not-fit", "tie-not-settled", "official-but-not-finished",
+    "equals-not-decided", "order-does-not-fit",
+}  # fmt: skip
 """Told by the judging, which has no list of its own."""
 
 

@@ -55,7 +55,7 @@ CUTS = (
     (MEN, "PH", "230", "qualified", 7),
     (MEN, "PH", "215", "capped", 0),
     (WOMEN, "UB", "115", "reserve", 1),
-    (WOMEN, "UB", "130", "reserve", 2),
+    (WOMEN, "UB", "130", "reserve", 1),
     ("women-junior", "all-around", "304", "capped", 0),
     ("women-junior", "all-around", "308", "reserve", 2),
     ("women-junior", "all-around", "316", "below minimum", 0),

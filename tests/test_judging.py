@@ -222,7 +222,7 @@ def test_the_third_of_a_federation_is_passed_over_for_the_final(meet):
     placed = meet(QUALIFICATION, ROSTER, MARKS)
     cut = placed.competition("qualification").by_apparatus["BB"].cuts[0]
     assert [line.verdict.outcome for line in cut.lines] == [
-        "qualified", "qualified", "capped", "qualified", "reserve", "capped",
+        "qualified", "qualified", "capped", "qualified", "reserve", "reserve",
     ]  # fmt: skip
     assert starting(placed) == ["1", "2", "4"]
 
@@ -232,10 +232,14 @@ def test_a_team_mate_passed_over_comes_in_for_one_who_withdrew(meet):
     assert starting(meet(QUALIFICATION, withdrawn, ROSTER, MARKS)) == ["2", "3", "4"]
 
 
-def test_of_two_reserves_with_one_place_the_first_in_the_list_is_called_up(meet):
+@pytest.mark.parametrize(("order", "called"), [(["5", "6"], "5"), (["6", "5"], "6")])
+def test_of_two_reserves_with_one_place_the_one_that_the_jury_says_is_called_up(
+    meet, order, called
+):
     withdrawn = '[[competition.withdrawn]]\nbib = "4"'
-    # Bib 3 stays out: two of federation N are in. Bibs 5 and 6 share place 5; bib 5 is R1.
-    assert starting(meet(QUALIFICATION, withdrawn, ROSTER, MARKS)) == ["1", "2", "5"]
+    decided = QUALIFICATION.replace("reserves = 2", f"reserves = 2, reserve_order = {order}")
+    # Bib 3 stays out: two of federation N are in. Bibs 5 and 6 share place 5.
+    assert starting(meet(decided, withdrawn, ROSTER, MARKS)) == ["1", "2", called]
 
 
 def test_nobody_is_called_up_where_a_tie_had_let_one_more_in(meet):
@@ -247,7 +251,9 @@ def test_nobody_is_called_up_where_a_tie_had_let_one_more_in(meet):
     withdrawn = '[[competition.withdrawn]]\nbib = "1"'
     # Bibs 4, 5 and 6 share the last place, but the cap lets only two of federation S in: four
     # are through for three places, so one withdrawal leaves the final full.
-    assert starting(meet(QUALIFICATION, withdrawn, ROSTER, marks)) == ["2", "4", "5"]
+    decided = 'reserves = 2, reserve_order = ["5", "4", "6"]'
+    settings = QUALIFICATION.replace("reserves = 2", decided)
+    assert starting(meet(settings, withdrawn, ROSTER, marks)) == ["2", "4", "5"]
 
 
 FINALS = """

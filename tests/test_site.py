@@ -364,20 +364,21 @@ EQUALS = """
     """
 
 
-def test_where_only_the_order_of_the_list_decides_the_page_says_so(tmp_path):
+def test_equal_reserves_share_the_number_on_the_page(tmp_path):
     site = built(write_folder(tmp_path / "meet", EQUALS), tmp_path / "site")
     page = parsed(site / "competitions/women/qualification.html")
     rows = [
         (row.findtext("th/a"), row.find("td[@class='cut']").text_content().strip(), row[-1].text)
         for row in page.xpath("//tbody/tr")
     ]
-    order = "the place is shared: the order of the list decides, unless the jury does"
+    shares = "stands by if somebody withdraws; shares the number with {}, since nobody decided "
+    shares += "between them"
     assert rows == [
         ("Alder Ada", "Q", "the one who goes through"),
         ("Birch Bea", "", "passed over: at most 1 of one club, and Alder Ada stands before"),
-        ("Cedar Cleo", "R1", f"stands by if somebody withdraws; {order}"),
-        ("Dogwood Dora", "R2", f"stands by if somebody withdraws; {order}"),
-        ("Elder Eva", "", f"all places and reserves are taken by those before; {order}"),
+        ("Cedar Cleo", "R1", shares.format("Dogwood Dora and Elder Eva")),
+        ("Dogwood Dora", "R1", shares.format("Cedar Cleo and Elder Eva")),
+        ("Elder Eva", "R1", shares.format("Cedar Cleo and Dogwood Dora")),
     ]
 
 

@@ -35,6 +35,7 @@ from resultsgen.checks.cuts import (
     a_cut_says_how_many_go_through,
     a_team_that_a_cut_counts_is_of_one_body,
     cuts_lead_to_competitions,
+    those_in_order_are_on_the_roster,
     those_withdrawn_are_on_the_roster,
     those_withdrawn_were_to_start,
 )
@@ -104,6 +105,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     a_team_that_a_cut_counts_is_of_one_body,
     those_withdrawn_are_on_the_roster,
     those_withdrawn_were_to_start,
+    those_in_order_are_on_the_roster,
     a_team_competition_has_a_team_format,
     team_penalties_name_a_team,
     squads_go_round_stations_that_exist,

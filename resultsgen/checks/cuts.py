@@ -8,7 +8,7 @@ from resultsgen.checks.competitions import numbered
 from resultsgen.checks.entries import belongs
 from resultsgen.checks.keys import key_path
 from resultsgen.checks.settings import setting
-from resultsgen.meet import Competition, Cut, Meet, Withdrawal
+from resultsgen.meet import Bibs, Competition, Cut, Meet, Withdrawal, every_bib
 from resultsgen.problems import Problem
 
 
@@ -132,6 +132,30 @@ def those_withdrawn_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
         yield from _withdrawn(meet, one, one.withdrawn, key_path("competition", number))
     for one, cut, path in cuts_of(meet):
         yield from _withdrawn(meet, one, cut.withdrawn, path)
+
+
+def those_in_order_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
+    """Who is put in order among equals is a bib of the competition, or a team of it."""
+    if meet.roster.empty:
+        return
+    for one, cut, path in cuts_of(meet):
+        own = meet.roster[belongs(one, meet.roster)]
+        of, code = ("team", "unknown-team") if cut.of == "team" else ("bib", "unknown-bib")
+        known = set(own[one.team.by if cut.of == "team" and one.team else "bib"])
+        for name in every_bib(cut.reserve_order):
+            if name not in known:
+                message = f"{of} {name} is not on the roster of {one.id}; correct it here or there"
+                yield setting(f"{path}.reserve_order", code, message, name)
+        yield from on_its_apparatus(meet, one, cut.reserve_order, f"{path}.reserve_order")
+
+
+def on_its_apparatus(meet: Meet, one: Competition, given: Bibs, path: str) -> Iterator[Problem]:
+    """Bibs that are given by apparatus are so by those of the competition."""
+    codes = meet.settings.apparatus_of(one)
+    for code in given if isinstance(given, dict) else ():
+        if code not in codes:
+            message = f"{one.id} has no apparatus {code}; it has {', '.join(codes)}"
+            yield setting(f"{path}.{code}", "unknown-apparatus", message, code)
 
 
 def those_withdrawn_were_to_start(meet: Meet) -> Iterator[Problem]:

@@ -47,6 +47,9 @@ class Meet(Told):
         description="Provisional until somebody has signed"
     )
     signed: tuple[Signature, ...] = Field(description="Those who signed, in order")
+    equals: Literal["name", "bib"] = Field(
+        description="In which order lists print those who are equal; it decides nothing"
+    )
     published: str | None = Field(description="The time printed on the pages, if there is one")
 
 
@@ -151,6 +154,8 @@ class CutLine(Told):
     code: str = Field(description="Q, R1, R2 ... or empty, as printed")
     number: int = Field(ge=0, description="Counts the qualifiers, or the reserves, from 1")
     ahead: tuple[Entry, ...] = Field(description="Who of the same body fills the cap")
+    by_jury: bool = Field(description="The jury put this one in order among equals")
+    level: tuple[Entry, ...] = Field(description="Who shares the number of this reserve")
     by_order: bool = Field(
         description="Somebody with the same place fared otherwise; only the list's order decided"
     )

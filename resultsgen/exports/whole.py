@@ -65,6 +65,7 @@ def _meet(settings: MeetSettings) -> told.Meet:
             told.Signature(name=one.name, role=one.role, time=one.time)
             for one in settings.status.signed
         ),
+        equals=settings.equals,
         published=settings.published.isoformat() if settings.published else None,
     )
 

@@ -155,6 +155,8 @@ def _cut_line(result: judged.CutResult, line: judged.CutLine, name_of: NameOf) -
         number=verdict.number,
         ahead=verdict.ahead,
         by_order=verdict.by_order,
+        by_jury=verdict.by_jury,
+        level=verdict.level,
         by_tie=verdict.by_tie,
         withdrawn=line.withdrawn,
         called_up=line.called_up,

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from resultsgen.judging.beside import beside
 from resultsgen.judging.carrying import nothing_to_carry
+from resultsgen.judging.equals import equals_not_decided
 from resultsgen.judging.field import Field
 from resultsgen.judging.fields import field, performed
 from resultsgen.judging.finals import Starters, named_starters, not_in_the_final, starters
@@ -39,7 +40,8 @@ def results(meet: Meet) -> tuple[Results, list[Problem]]:
         judged[competition.id] = one
     competitions = tuple(judged[one.id] for one in meet.settings.competitions)
     whole = Results(meet, competitions, everybody)
-    return whole, problems + unsettled_ties(whole) + marks_to_come(whole)
+    doubts = unsettled_ties(whole) + equals_not_decided(whole) + marks_to_come(whole)
+    return whole, problems + doubts
 
 
 def _chosen(
@@ -70,6 +72,7 @@ def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResul
         team=team_ranking(these, competition.team) if competition.team else None,
         routines=performed(these),
         departures=these.meet.departures.get(competition.id, ()),
+        equals=these.meet.settings.equals,
         start_lists=start_lists(these, starts, source),
     )
     return replace(judged, beside=beside(judged))

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from itertools import chain
 
 from resultsgen.judging.field import Field
-from resultsgen.meet import Cut, CutBody, Meet, Ranked, Withdrawal
+from resultsgen.meet import Cut, CutBody, Meet, Ranked, Withdrawal, bibs_on
 from resultsgen.results import CutLine, CutResult, Gymnast
 from resultsgen.rules.cuts import Candidate, Line, share, verdicts
-from resultsgen.rules.replacements import called_up, held_back, unfilled
+from resultsgen.rules.replacements import called_up, held_back, undecided, unfilled
 from resultsgen.ruleset import CutRule
 
 Candidates = Callable[[CutBody], list[Candidate]]
@@ -39,9 +40,25 @@ def cut_results(
         rows = candidates(cut.per)
         placed = sum(row.place is not None and not row.guest for row in rows)
         line = qualification_line(cut, these.rule_set.cuts, placed)
-        absent = _absent(_withdrawals(these.meet, cut), apparatus, rows, these.gymnasts, teams)
-        found.append(CutResult(cut, apparatus, _cut_lines(rows, line, absent), complete, line))
+        called = {row.key: _called(row, these.gymnasts, teams) for row in rows}
+        line = replace(line, order=_order(cut, apparatus, called))
+        absent = _absent(_withdrawals(these.meet, cut), apparatus, called, teams is not None)
+        open_equals = undecided(rows, line, absent) if complete else ()
+        lines = _cut_lines(rows, line, absent)
+        found.append(CutResult(cut, apparatus, lines, complete, line, open_equals))
     return tuple(found)
+
+
+def _called(row: Candidate, people: dict[int, Gymnast], teams: Mapping[int, str] | None) -> str:
+    """What the settings call somebody: the bib, or the name of a team."""
+    return people[row.key].bib if teams is None else teams[row.key]
+
+
+def _order(cut: Cut, apparatus: str, called: dict[int, str]) -> tuple[int, ...]:
+    """The keys of equals as the jury put them."""
+    named = bibs_on(cut.reserve_order, apparatus)
+    known = (key for key, name in called.items() if name in named)
+    return tuple(sorted(known, key=lambda key: named.index(called[key])))
 
 
 def _is_held(meet: Meet, cut: Cut, apparatus: str) -> bool:
@@ -87,21 +104,15 @@ def _withdrawals(meet: Meet, cut: Cut) -> list[Withdrawal]:
 
 
 def _absent(
-    withdrawals: list[Withdrawal],
-    apparatus: str,
-    rows: list[Candidate],
-    people: dict[int, Gymnast],
-    teams: Mapping[int, str] | None,
+    withdrawals: list[Withdrawal], apparatus: str, called: dict[int, str], of_teams: bool
 ) -> list[int]:
     """The keys of those who withdrew, in the same order; of teams those that are named."""
     found = []
     for one in withdrawals:
         if one.apparatus and apparatus not in one.apparatus:
             continue
-        for key in (row.key for row in rows):
-            meant = teams[key] == one.team if teams is not None else people[key].bib == one.bib
-            if meant and key not in found:
-                found.append(key)
+        meant = one.team if of_teams else one.bib
+        found += [key for key, name in called.items() if name == meant and key not in found]
     return found
 
 

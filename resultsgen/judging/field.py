@@ -19,7 +19,7 @@ NOBODY = -1
 
 @dataclass(frozen=True)
 class Field:
-    """Gymnasts in listing order (family name, given name, bib) and a table per kind of number.
+    """Gymnasts in listing order, which the meet sets, and a table per kind of number.
 
     Tables have the gymnasts' keys as index and the parts as columns; `status` holds text,
     `entered` booleans, `numbers` Int64 (thousandths, but plain numbers for the rotation).

@@ -8,6 +8,7 @@ import pandas as pd
 
 from resultsgen.judging.field import Field, apparatus_sheet
 from resultsgen.judging.finals import Starters
+from resultsgen.judging.people import in_order_of_equals
 from resultsgen.judging.tables import SECOND_VAULT, entries, places, statuses
 from resultsgen.marks import is_nothing
 from resultsgen.meet import Competition, Meet
@@ -33,7 +34,7 @@ def field(
     """
     here = {
         key: one
-        for key, one in everybody.items()
+        for key, one in in_order_of_equals(meet.settings.equals, everybody).items()
         if (starters is not None and key in starters.keys)
         or (starters is None and _is_in(one, competition))
     }

@@ -95,8 +95,9 @@ def _has_to_go(these: Field, key: int, parts: tuple[str, ...]) -> bool:
 def in_listing_order(these: Field, lines: Sequence[Line]) -> list[Line]:
     """By place, guests by their mark or below, then those in progress, DNF, DNS, WDR, DSQ.
 
-    The lines come in order of name, which also orders those who share a place, and those with
-    one status (as in the published all-around and two-vault lists).
+    The lines come in the order in which the meet prints equals: those who share a place, those
+    with one status, and those with the same sum so far (by name in the published lists of six
+    apparatus, by bib in those of eight events).
     """
     below = these.rule_set.guests.stand == "below"
     order = these.rule_set.unranked.order

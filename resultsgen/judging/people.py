@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, Literal
 
 import pandas as pd
 
 from resultsgen.meet import ROSTER, Meet
 from resultsgen.names.withheld import withheld_rows
-from resultsgen.results import Gymnast
+from resultsgen.results import Gymnast, natural
 
 
 def gymnasts(meet: Meet) -> dict[int, Gymnast]:
@@ -84,9 +84,21 @@ def _name(row: Any) -> str:
     return " ".join(f"{row.family_name} {row.given_name}".casefold().split())
 
 
-def _listing_order(one: Gymnast) -> tuple[str, str, int, str]:
+def _listing_order(one: Gymnast) -> tuple[object, ...]:
     """By name as written, then by bib; a number before a longer number."""
     return (one.family.casefold(), one.given.casefold(), len(one.bib), one.bib)
+
+
+def in_order_of_equals(
+    equals: Literal["name", "bib"], people: dict[int, Gymnast]
+) -> dict[int, Gymnast]:
+    """These gymnasts in the order in which a list prints equals."""
+
+    def by_bib(one: Gymnast) -> tuple[object, ...]:
+        return (natural(one.bib), one.key)
+
+    order = by_bib if equals == "bib" else _listing_order
+    return {one.key: one for one in sorted(people.values(), key=order)}
 
 
 def whole(value: object) -> int | None:

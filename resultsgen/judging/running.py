@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 from resultsgen.judging.contests import Contest, all_around, apparatus, teams
+from resultsgen.judging.people import in_order_of_equals
 from resultsgen.judging.running_needs import gymnast_needs
 from resultsgen.judging.running_tables import Tables
 from resultsgen.results import CompetitionResults, Results
@@ -13,7 +14,7 @@ from resultsgen.rules.decided import Bound, bound, chances, field, prospects, ra
 from resultsgen.rules.leaders import Leaders, leaders
 from resultsgen.rules.leads import lead_changes, leads, longest_reigns
 from resultsgen.rules.progress import Progress
-from resultsgen.rules.standings import standing, standings
+from resultsgen.rules.standings import Standings, in_order, standing, standings
 from resultsgen.running import CutChances, GymnastNeeds, RunningList, SessionStandings
 
 
@@ -101,7 +102,7 @@ class CompetitionRunning:
         now = RunningList(
             kind=one.kind,
             apparatus=one.apparatus,
-            now=standing(one.progress, one.steps),
+            now=_as_listed(self.tables, one, standing(one.progress, one.steps)),
             sessions=() if one.kind == "apparatus" else _sessions(self.tables, one),
             bound=self.bound,
             prospects=(),
@@ -122,14 +123,15 @@ def _sessions(tables: Tables, one: Contest) -> tuple[SessionStandings, ...]:
     those of the qualification; a final is one session.
     """
     if tables.one.competition.entered_from or tables.one.competition.starters:
-        return (_session("", one.progress, one),)
+        return (_session(tables, "", one.progress, one),)
     found: dict[str, list[int]] = {}
     for key in one.progress.marks.index:
         sessions = {tables.people[member].session for member in _gymnasts(tables, one, key)}
         if len(sessions) == 1:
             found.setdefault(sessions.pop(), []).append(key)
     return tuple(
-        _session(session, one.progress.only(found[session]), one) for session in sorted(found)
+        _session(tables, session, one.progress.only(found[session]), one)
+        for session in sorted(found)
     )
 
 
@@ -141,8 +143,16 @@ def _gymnasts(tables: Tables, one: Contest, key: int) -> tuple[int, ...]:
     return tuple(who.gymnast.key for line in teams if line.key == key for who in line.members)
 
 
-def _session(name: str, progress: Progress, one: Contest) -> SessionStandings:
-    after = standings(progress, one.steps)
+def _as_listed(tables: Tables, one: Contest, found: Standings) -> Standings:
+    """A standing with its equals as the lists print them; teams stand by name."""
+    if one.kind == "team":
+        return found
+    return in_order(found, list(in_order_of_equals(tables.one.equals, tables.people)))
+
+
+def _session(tables: Tables, name: str, progress: Progress, one: Contest) -> SessionStandings:
+    found = standings(progress, one.steps)
+    after = tuple(_as_listed(tables, one, each) for each in found)
     lead = leads(after)
     return SessionStandings(name, after, lead, lead_changes(lead), longest_reigns(lead))
 

@@ -31,11 +31,7 @@ class Tables:
     @cached_property
     def routines(self) -> dict[tuple[int, str], Routine]:
         """Every mark or status there is, by gymnast and part."""
-        lists = [self.one.all_around, *self.one.by_apparatus.values()]
-        rows = [(line.gymnast, line.routines) for one in lists if one for line in one.lines]
-        teams = self.one.team.lines if self.one.team else ()
-        rows += [(member.gymnast, member.routines) for team in teams for member in team.members]
-        return {(who.key, _part(one)): one for who, found in rows for one in found if one}
+        return {(who.key, _part(routine)): routine for who, routine in self.one.routines}
 
     @property
     def best(self) -> int | None:

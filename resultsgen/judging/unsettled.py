@@ -34,7 +34,7 @@ def _unsettled(
     results: Results, one: CompetitionResults, ranking: Ranking | TeamRanking, tie: Tie
 ) -> Problem:
     step = next(step for step in tie.steps if step.unknown)
-    names = _names(ranking)
+    names = names_of(ranking)
     lacking = [
         names[key] for key, value in zip(step.rows, step.values, strict=True) if value == UNKNOWN
     ]
@@ -46,13 +46,13 @@ def _unsettled(
         "",
         "tie-not-settled",
         f"{' and '.join(names[key] for key in step.rows)} are tied on {show_mark(tie.total)} in "
-        f"{one.competition.id!r} ({_list_name(ranking)}); the rules settle it by the {words}, "
+        f"{one.competition.id!r} ({list_name(ranking)}); the rules settle it by the {words}, "
         f"which is not given for {', '.join(lacking)}: fill it in, or set "
         'missing_scores = "share" for the competition in meet.toml to publish it as a shared place',
     )
 
 
-def _names(ranking: Ranking | TeamRanking) -> dict[int, str]:
+def names_of(ranking: Ranking | TeamRanking) -> dict[int, str]:
     """What those of a list are called in a problem: by bib, or by the team's name."""
     if isinstance(ranking, TeamRanking):
         return {line.key: line.name for line in ranking.lines}
@@ -100,7 +100,7 @@ def marks_to_come(results: Results) -> list[Problem]:
             0,
             "status.state",
             "official-but-not-finished",
-            f"the meet is called official, but in the {_list_name(ranking)} of "
+            f"the meet is called official, but in the {list_name(ranking)} of "
             f"{one.competition.id!r} marks are still to come{_of_whom(ranking)}: enter them or "
             "DNS, say on the roster (column 'entered') who does not do every apparatus, or set the "
             "state to provisional",
@@ -121,7 +121,8 @@ def _of_whom(ranking: Ranking | TeamRanking) -> str:
     return f" of bib {', '.join(bibs[:SOME])}{more}" if bibs else ""
 
 
-def _list_name(ranking: Ranking | TeamRanking) -> str:
+def list_name(ranking: Ranking | TeamRanking) -> str:
+    """What a list is called in a problem."""
     if isinstance(ranking, TeamRanking):
         return "team list"
     return f"{ranking.apparatus} list" if ranking.apparatus else "all-around list"

@@ -4,19 +4,21 @@ The cap counts qualifiers and reserves together, or qualifiers alone; then those
 last place are reserves whatever their body, and those passed over before it stay passed over. A
 tie that cannot be broken on the last place lets all of them in, and the reserves stay as many.
 Somebody passed over keeps the place and gets no mark; the reason is told. Reserves who share a
-place stand in the order of the list, as do team-mates who share one where the cap has room for
-only one of them; nothing decides between them but that order (`by_order`), so that a jury can.
+place share the number, R1 R1 R3, and the last number too, unless the jury put them in order
+(`by_jury`); an order by name or bib would be an invention. Team-mates of whom the cap has room for
+one share it as well, and are one reserve, R1 R1 R2. Where only the order of the list tells equals
+apart who go through, that is said (`by_order`).
 Source: this walk, qualifiers and reserves together, gives all 128 qualification lists of one
-corpus of official papers, and the printed note "maximum of 2 per National Federation"
-(`tests/published/`). The cap on qualifiers alone, shares in per cent and so many of each body are
-common practice of regional and national meets.
+corpus of official papers, some of which print `R1 R1 R3` for equals and one an order of its own;
+and the printed note "maximum of 2 per National Federation" (`tests/published/`). The cap on
+qualifiers alone, shares in per cent and so many of each body are common practice of regional and
+national meets.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from itertools import groupby, permutations
 from typing import Literal
 
 Outcome = Literal[
@@ -44,8 +46,9 @@ class Verdict:
     `number` counts the qualifiers or the reserves from 1, where each body has places of its own
     within the body. `ahead` are the keys of those of the same body who fill the cap, or the places
     of the body, for the reason of somebody passed over. `by_order`: somebody with the same place
-    fared otherwise, and only the order of the list decided. `by_tie`: more go through than there
-    are places, since this one and others share the last of them.
+    fared otherwise, and only the order of the list decided; `by_jury`: and the jury decided.
+    `level`: the keys of those who share the number of a reserve. `by_tie`: more go through than
+    there are places, since this one and others share the last of them.
     """
 
     key: int
@@ -53,6 +56,8 @@ class Verdict:
     number: int = 0
     ahead: tuple[int, ...] = ()
     by_order: bool = False
+    by_jury: bool = False
+    level: tuple[int, ...] = ()
     by_tie: bool = False
 
 
@@ -61,7 +66,8 @@ class Line:
     """A qualification line: places, reserves, cap per body (0: none), least total (None: none).
 
     `reserves_count`: the cap counts the reserves as well. `of_each`: places and reserves are those
-    of each body, which then needs no cap.
+    of each body, which then needs no cap. `order`: the keys of equals as the jury put them; it
+    holds where it has all who share a place.
     """
 
     places: int
@@ -71,6 +77,7 @@ class Line:
     ties_go_through: bool = True
     reserves_count: bool = True
     of_each: bool = False
+    order: tuple[int, ...] = ()
 
 
 def share(placed: int, percent: int, rounding: Rounding) -> int:
@@ -86,19 +93,63 @@ def verdicts(candidates: Sequence[Candidate], line: Line) -> tuple[Verdict, ...]
     """The verdict for each candidate, who stand in order of place."""
     if line.of_each:
         return _body_by_body(candidates, line)
-    walk = _Walk(line)
-    told = [(one, walk.verdict(one)) for one in candidates]
-    placed = (pair for pair in told if pair[0].place is not None)
-    even = {
-        mine.key
-        for _, sharing in groupby(placed, key=lambda pair: pair[0].place)
-        for (one, mine), (other, theirs) in permutations(sharing, 2)
-        if _only_order_decides(one, mine, other, theirs)
-    }
+    walk = _Walk(line, _decided(candidates, line))
+    found = {one.key: walk.verdict(one) for one in _as_decided(candidates, walk)}
+    told = [(one, found[one.key]) for one in candidates]
+    equals: dict[int | None, list[tuple[Candidate, Verdict]]] = {}
+    for one, verdict in told:
+        equals.setdefault(one.place, []).append((one, verdict))
     return tuple(
-        replace(verdict, by_order=verdict.key in even, by_tie=walk.has_let_in(one, verdict))
+        replace(
+            _beside_equals(one, verdict, equals[one.place], by_jury=one.place in walk.decided),
+            by_tie=walk.has_let_in(one, verdict),
+        )
         for one, verdict in told
     )
+
+
+def _beside_equals(
+    one: Candidate, mine: Verdict, equals: list[tuple[Candidate, Verdict]], *, by_jury: bool
+) -> Verdict:
+    """The verdict with what decided between this one and those with the same place."""
+    if one.place is None or len(equals) == 1:
+        return mine
+    apart = any(_only_order_decides(one, mine, other, theirs) for other, theirs in equals)
+    stand_by = mine.outcome == "reserve"
+    level = tuple(
+        theirs.key
+        for _, theirs in equals
+        if theirs.key != mine.key and stand_by and theirs.outcome == "reserve"
+    )
+    if by_jury:
+        return replace(mine, by_jury=apart or bool(level))
+    return replace(mine, by_order=apart, level=level)
+
+
+def _decided(candidates: Sequence[Candidate], line: Line) -> frozenset[int]:
+    """The places whose equals the jury put in order, all of them."""
+    held: dict[int, list[int]] = {}
+    for one in candidates:
+        if one.place is not None and not one.guest:
+            held.setdefault(one.place, []).append(one.key)
+    return frozenset(place for place, keys in held.items() if set(keys) <= set(line.order))
+
+
+def _as_decided(candidates: Sequence[Candidate], walk: _Walk) -> list[Candidate]:
+    """The list with the equals of whom the jury decided in that order."""
+    order = walk.line.order
+    held: dict[int, list[Candidate]] = {}
+    for one in candidates:
+        if one.place is not None and one.place in walk.decided:
+            held.setdefault(one.place, []).append(one)
+    waiting = {
+        place: iter(sorted(equals, key=lambda one: order.index(one.key)))
+        for place, equals in held.items()
+    }
+    return [
+        next(waiting[one.place]) if one.place is not None and one.place in waiting else one
+        for one in candidates
+    ]
 
 
 def _body_by_body(candidates: Sequence[Candidate], line: Line) -> tuple[Verdict, ...]:
@@ -125,9 +176,15 @@ class _Walk:
     """How far down the list the walk has come: who is in so far, in order, by body."""
 
     line: Line
+    decided: frozenset[int]
     qualified: int = 0
     reserves: int = 0
+    last_number: int = 0
+    """Of a reserve."""
     last_qualified: int | None = None
+    last_reserve: int | None = None
+    bodies_of_last: set[str] = field(default_factory=set)
+    """Of the reserves on that place."""
     last_taken: int | None = None
     """Places on the list, not numbers of qualifiers."""
     taken: dict[str, list[int]] = field(default_factory=dict)
@@ -140,6 +197,8 @@ class _Walk:
         outcome = self._wanted(one)
         team_mates = self.taken.setdefault(one.body, [])
         if self._is_capped(one, outcome):
+            if self._shares(one) and one.body in self.bodies_of_last:
+                return Verdict(one.key, "reserve", self.last_number)
             return Verdict(one.key, "capped", ahead=tuple(team_mates))
         if outcome == "beyond":
             return Verdict(one.key, outcome)
@@ -169,7 +228,12 @@ class _Walk:
         """The number of the next qualifier or reserve."""
         if outcome == "reserve":
             self.reserves += 1
-            return self.reserves
+            if not self._shares(one):
+                self.last_number = self.reserves
+                self.bodies_of_last = set()
+            self.last_reserve = one.place
+            self.bodies_of_last.add(one.body)
+            return self.last_number
         self.qualified, self.last_qualified = self.qualified + 1, one.place
         return self.qualified
 
@@ -178,14 +242,17 @@ class _Walk:
         tied_with_last = self.line.ties_go_through and one.place == self.last_qualified
         if self.qualified < self.line.places or tied_with_last:
             return "qualified"
-        return "reserve" if self.reserves < self.line.reserves else "beyond"
+        stands_by = self.reserves < self.line.reserves or self._shares(one)
+        return "reserve" if stands_by else "beyond"
+
+    def _shares(self, one: Candidate) -> bool:
+        """Whether the next is level with the last reserve, and nobody decided between them."""
+        return one.place == self.last_reserve and one.place not in self.decided
 
 
 def _only_order_decides(one: Candidate, mine: Verdict, other: Candidate, theirs: Verdict) -> bool:
     """Whether two who share a place fared otherwise for no reason but the order of the list."""
     outcomes = {mine.outcome, theirs.outcome}
-    if outcomes == {"reserve"}:
-        return True
     if "capped" in outcomes:
         return one.body == other.body and bool(outcomes & {"qualified", "reserve"})
     return len(outcomes) > 1 and outcomes <= {"qualified", "reserve", "beyond"}

@@ -1,8 +1,9 @@
 """Who is called up for a qualifier who withdraws, found the way the rules find it.
 
 The list is walked again without those who withdrew. That finds the next in order within the cap,
-who may be a team-mate passed over before, else the first reserve; of two reserves with one place,
-the first in the order of the list. Nobody is called up for one more whom a tie had let in.
+who may be a team-mate passed over before, else the first reserve. Which of two reserves with one
+place it is the jury decides (`undecided`, until it does). Nobody is called up for one more whom a
+tie had let in.
 Reserves keep their numbers when one of them is called up: papers do not print a qualification
 list anew (common practice). Source: finals of published papers whose starters were not those
 qualified at first (`tests/published/`).
@@ -10,7 +11,7 @@ qualified at first (`tests/published/`).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -42,6 +43,29 @@ def unfilled(
         same = sum(group[key] == group[gone] for key in starting)
         found[gone] = "enough" if same >= line.places else "nobody left"
     return found
+
+
+def undecided(
+    candidates: Sequence[Candidate], line: Line, absent: Sequence[int]
+) -> tuple[tuple[int, ...], ...]:
+    """Equals of whom the cap has room for some, or some are called up, and nobody decided which."""
+    first = verdicts(candidates, line)
+    group = _groups(candidates, line)
+    place = {one.key: (one.place, group[one.key]) for one in candidates}
+
+    def told_apart(found: Sequence[Verdict], about: Iterable[int]) -> set[tuple[int, ...]]:
+        """Those whom only the order of the list tells apart, and one of *about* with them."""
+        equals: dict[object, list[int]] = {}
+        for one in found:
+            if one.by_order:
+                equals.setdefault(place[one.key], []).append(one.key)
+        return {tuple(keys) for keys in equals.values() if not set(about).isdisjoint(keys)}
+
+    found = told_apart(first, [one.key for one in first if one.outcome == "capped"])
+    if absent:
+        again = _again(candidates, line, frozenset(absent))
+        found |= told_apart(again, called_up(candidates, line, absent))
+    return tuple(sorted(found))
 
 
 def _ever_called(

@@ -93,6 +93,13 @@ def standing(
     return Standings(rotation, groups, to_come, level)
 
 
+def in_order(found: Standings, equals: Sequence[int]) -> Standings:
+    """The same, with those who share a place in this order."""
+    at = {key: number for number, key in enumerate(equals)}
+    groups = (sorted(one, key=lambda line: (line.place, at[line.key])) for one in found.groups)
+    return replace(found, groups=tuple(tuple(one) for one in groups))
+
+
 def _group(
     progress: Progress, keys: list[int], steps: tuple[Criterion, ...]
 ) -> tuple[Standing, ...]:

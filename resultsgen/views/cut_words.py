@@ -29,6 +29,15 @@ def cut_sentence(result: CutResult, line: CutLine, name_of: NameOf, language: La
     clauses = (
         [] if _has_stood_by(line) else [_verdict_clause(result, line.verdict, name_of, language)]
     )
+    if line.verdict.by_jury:
+        clauses.append(language.say("the place is shared: the jury decided the order"))
+    if line.verdict.level and not _has_stood_by(line):
+        clauses.append(
+            language.say(
+                "shares the number with {names}, since nobody decided between them",
+                names=language.listed([name_of(key) for key in line.verdict.level]),
+            )
+        )
     if line.verdict.by_order:
         clauses.append(
             language.say("the place is shared: the order of the list decides, unless the jury does")

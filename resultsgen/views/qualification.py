@@ -69,12 +69,13 @@ def _considered(
 ) -> Iterator[tuple[Line | TeamLine, CutLine]]:
     """Every line down to the last one through, without those who were not to be placed.
 
-    Those beyond whom only the order of the list left out are told as well. Where places stay open
-    because of the minimum, those below it follow; where each body has places of its own, everybody.
+    Those beyond whom the order of the list left out, or the jury, are told as well. Where places
+    stay open because of the minimum, those below it follow; where each body has places of its own,
+    everybody.
     """
     lines = {_key(line): line for line in ranking.lines}
     marked = [n for n, one in enumerate(cut.lines) if cut_mark(one.verdict) or one.called_up]
-    even = [n for n, one in enumerate(cut.lines) if one.verdict.by_order]
+    even = [n for n, one in enumerate(cut.lines) if one.verdict.by_order or one.verdict.by_jury]
     last = max((*marked, *even), default=-1)
     is_open = cut.line.of_each or len(marked) < cut.line.places + cut.line.reserves
     for number, one in enumerate(cut.lines):

@@ -115,6 +115,14 @@ def tie_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     for kind, title, parts in _kinds(one, wording):
         told = _criteria_words(_rule(one, kind), parts, wording)
         yield wording.language.headed(title, told)
+    yield equals_sentence(one, wording)
+
+
+def equals_sentence(one: CompetitionResults, wording: Wording) -> str:
+    """In which order lists print those who are equal, placed or not."""
+    if one.equals == "bib":
+        return wording.say("Those who are equal stand in order of bib.")
+    return wording.say("Those who are equal stand in order of name.")
 
 
 def _rule(one: CompetitionResults, kind: TieList) -> TieRule:
@@ -204,6 +212,7 @@ def cut_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
             "A tie for the last place that cannot be broken is left to the order of the list."
         )
     if any(result.line.reserves for ranking in one.rankings for result in ranking.cuts):
+        yield wording.say("Equal reserves share the number, unless the jury put them in order.")
         yield wording.say("Reserves keep their numbers when one of them is called up.")
 
 

@@ -59,7 +59,15 @@ def _final_table(
         "given": "",
         "": wording.say("By bib; the start order is not given."),
     }[one.by]
-    return replace(table, notes=(Note("", words),) if words else ())
+    told = (words, _equals(competition, wording) if one.by in ("rank", "reverse rank") else "")
+    return replace(table, notes=tuple(Note("", words) for words in told if words))
+
+
+def _equals(competition: CompetitionResults, wording: Wording) -> str:
+    """How those who are equal in the qualification stand, since no place tells them apart."""
+    if competition.equals == "bib":
+        return wording.say("Those who are equal there stand by bib, as nothing was drawn.")
+    return wording.say("Those who are equal there stand by name, as nothing was drawn.")
 
 
 def _squad_table(

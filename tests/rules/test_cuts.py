@@ -67,7 +67,7 @@ def test_a_tie_before_the_last_place_adds_nobody() -> None:
 
 def test_a_tie_on_the_last_place_may_be_left_to_the_order_of_the_list() -> None:
     line = Line(2, 1, ties_go_through=False)
-    assert outcomes("1 A, 2 B, 2 C, 2 D", line) == "Q Q R1 ."
+    assert outcomes("1 A, 2 B, 2 C, 2 D", line) == "Q Q R1 R1"
     found = verdicts(candidates("1 A, 2 B, 2 C, 2 D"), line)
     assert [one.by_order for one in found] == [False, True, True, True]
 
@@ -88,7 +88,7 @@ def test_of_all_who_share_the_last_place_it_is_told_where_they_are_more_than_pla
 
 
 def test_without_a_place_on_the_list_nobody_goes_through_whatever_the_total() -> None:
-    found = verdicts([Candidate(0, None, 59000, "A"), *candidates("1 B")], Line(1))
+    found = verdicts([Candidate(9, None, 59000, "A"), *candidates("1 B")], Line(1))
     assert [one.outcome for one in found] == ["unranked", "qualified"]
 
 
@@ -97,10 +97,34 @@ def test_the_tie_on_the_last_place_counts_from_the_last_who_went_through() -> No
     assert outcomes("1 A, 2 A, 3 A, 4 B, 4 C, 6 D", Line(3, 1, 2)) == "Q Q cap Q Q R1"
 
 
-def test_reserves_who_share_a_place_are_told_apart_by_the_list_alone() -> None:
+def test_reserves_who_share_a_place_share_the_number() -> None:
+    """As a European paper of 2023 prints them: R1 R1 R3."""
     found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), Line(1, 3))
-    assert [one.number for one in found] == [1, 1, 2, 3]
-    assert [one.by_order for one in found] == [False, True, True, False]
+    assert [one.number for one in found] == [1, 1, 1, 3]
+    assert [one.level for one in found] == [(), (2,), (1,), ()]
+    assert not any(one.by_order or one.by_jury for one in found)
+    assert outcomes("1 A, 2 B, 3 C, 3 D, 3 E, 6 F", Line(1, 2)) == "Q R1 R2 R2 R2 ."
+
+
+def test_the_jury_may_put_equal_reserves_in_order() -> None:
+    """As an Asian paper of 2023 prints them: R2 R3; of three the last then stands by no more."""
+    line = Line(1, 2, order=(2, 1))
+    found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), line)
+    assert [one.number for one in found] == [1, 2, 1, 0]
+    assert [one.by_jury for one in found] == [False, True, True, False]
+    assert not any(one.by_order or one.level for one in found)
+    assert outcomes("1 A, 2 B, 2 C, 2 D", replace(line, order=(3, 1, 2))) == "Q R2 . R1"
+
+
+def test_an_order_of_some_of_the_equals_alone_decides_nothing() -> None:
+    assert outcomes("1 A, 2 B, 2 C, 2 D", Line(1, 3, order=(2, 1))) == "Q R1 R1 R1"
+
+
+def test_the_jury_decides_between_team_mates_as_well() -> None:
+    found = verdicts(candidates("1 A, 2 A, 2 A, 4 B"), Line(3, 0, 2, order=(2, 1)))
+    assert [one.outcome for one in found] == ["qualified", "capped", "qualified", "qualified"]
+    assert [one.by_jury for one in found] == [False, True, True, False]
+    assert found[1].ahead == (0, 2)
 
 
 def test_team_mates_who_share_a_place_where_the_cap_has_room_for_one() -> None:
@@ -111,8 +135,10 @@ def test_team_mates_who_share_a_place_where_the_cap_has_room_for_one() -> None:
 
 def test_team_mates_who_share_a_place_where_one_is_reserve_and_one_too_many() -> None:
     found = verdicts(candidates("1 A, 2 A, 2 A"), Line(1, 2, 2))
-    assert [one.outcome for one in found] == ["qualified", "reserve", "capped"]
-    assert [one.by_order for one in found] == [False, True, True]
+    assert [one.outcome for one in found] == ["qualified", "reserve", "reserve"]
+    assert [one.level for one in found] == [(), (2,), (1,)]
+    assert outcomes("1 A, 2 A, 2 A, 4 B", Line(1, 2, 2)) == "Q R1 R1 R2"
+    assert outcomes("1 A, 2 A, 2 A, 4 B", Line(1, 2, 2, order=(2, 1))) == "Q cap R1 R2"
 
 
 def test_passed_over_beside_somebody_of_another_federation_is_no_matter_of_order() -> None:
@@ -173,7 +199,7 @@ def test_reserves_who_do_not_count_fill_no_cap() -> None:
 
 def test_where_reserves_do_not_count_team_mates_of_the_last_qualifier_may_all_stand_by() -> None:
     line = Line(2, 2, 2, ties_go_through=False, reserves_count=False)
-    assert outcomes("1 B, 2 A, 2 A, 2 A", line) == "Q Q R1 R2"
+    assert outcomes("1 B, 2 A, 2 A, 2 A", line) == "Q Q R1 R1"
 
 
 def test_beside_the_last_qualifier_the_cap_is_the_reason_whatever_the_order() -> None:
@@ -196,8 +222,9 @@ def test_those_who_fare_alike_are_no_matter_of_order() -> None:
 
 def test_passed_over_or_beyond_is_no_matter_of_order() -> None:
     """Neither goes through, whoever stands first."""
-    found = verdicts(candidates("1 A, 2 B, 2 A, 2 C"), Line(1, 1, 1, ties_go_through=False))
-    assert [one.outcome for one in found] == ["qualified", "reserve", "capped", "beyond"]
+    line = Line(2, 0, 1, ties_go_through=False)
+    found = verdicts(candidates("1 A, 2 B, 2 A, 2 C"), line)
+    assert [one.outcome for one in found] == ["qualified", "qualified", "capped", "beyond"]
     assert [one.by_order for one in found] == [False, True, False, True]
 
 
@@ -310,7 +337,18 @@ def cut_up(able: list[Candidate], line: Line) -> dict[int, str]:
         full = {one.body for one in through if one.body and line.cap}
         full = {body for body in full if sum(one.body == body for one in through) >= line.cap}
         behind = [one for one in able[end + 1 :] if one.place != last or one.body not in full]
-    found = {one.key: f"R{number}" for number, one in enumerate(behind[: line.reserves], start=1)}
+    found = {}
+    for one in behind:
+        ahead = sum((other.place or 0) < (one.place or 0) for other in behind)
+        if ahead < line.reserves:
+            found[one.key] = f"R{ahead + 1}"
+    if line.reserves_count:  # Equal team-mates of whom the cap has room for some are level.
+        level = {(one.place, one.body): found[one.key] for one in behind if one.key in found}
+        found |= {
+            one.key: level[one.place, one.body]
+            for one in able
+            if one not in within and (one.place, one.body) in level
+        }
     return found | {one.key: "Q" for one in through}
 
 
@@ -360,10 +398,12 @@ def test_nobody_outside_is_ahead_of_somebody_inside_but_for_a_stated_reason(
 def test_no_body_has_more_than_its_cap(rows: list[tuple[int, str, str]], line: Line) -> None:
     table = ranked(rows)
     body = {one.key: one.body for one in table}
-    counted = {
-        key for key, mark in marks(table, line).items() if mark == "Q" or line.reserves_count
+    counted = {  # Reserves of one body who share a number are level: the cap has room for one.
+        (body[key], key if mark == "Q" else mark)
+        for key, mark in marks(table, line).items()
+        if mark == "Q" or line.reserves_count
     }
-    taken = Counter(body[key] for key in counted if body[key])
+    taken = Counter(body for body, _ in counted if body)
     assert not line.cap or line.of_each or all(count <= line.cap for count in taken.values())
 
 
@@ -413,9 +453,10 @@ def test_qualifiers_and_reserves_are_counted_from_one(
             for one, verdict in zip(table, found, strict=True)
             if body is None or one.body == body
         ]
-        for outcome in ("qualified", "reserve"):
-            numbers = [one.number for one in own if one.outcome == outcome]
-            assert numbers == list(range(1, len(numbers) + 1))
+        numbers = [one.number for one in own if one.outcome == "qualified"]
+        assert numbers == list(range(1, len(numbers) + 1))
+        numbers = [one.number for one in own if one.outcome == "reserve"]
+        assert all(1 <= one <= 1 + sum(other < one for other in numbers) for one in numbers)
     assert all(one.number == 0 for one in found if one.outcome not in ("qualified", "reserve"))
 
 
