@@ -39,3 +39,5 @@ class Published:
     """New files, and those whose content is not what was published before."""
     books: int
     notes: tuple[str, ...]
+    in_one_piece: str = ""
+    """How many of the books were rendered in one piece, and why; empty: none."""

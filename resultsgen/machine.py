@@ -16,7 +16,7 @@ from resultsgen import fonts
 from resultsgen.cache import VARIABLE, cache_folder, only_ours
 from resultsgen.press.failures import PressError, RendererMissingError
 from resultsgen.press.renderer import explain_missing_renderer
-from resultsgen.press.versions import can_join, has_subsetter
+from resultsgen.press.versions import can_join, has_subsetter, installed
 from resultsgen.press.workers import Press, Sheet, Type
 from resultsgen.theme import find_theme
 
@@ -47,10 +47,11 @@ def renderer() -> Finding:
 
 def joining() -> Finding:
     """The versions of the renderer whose pages can be joined from units."""
-    installed = f"weasyprint {_version('weasyprint')}, pydyf {_version('pydyf')}"
     if can_join():
         return Finding("ready", "books are joined from units")
-    advice = f"{installed}: books are rendered in one piece, as with --plain-books; to change that:"
+    advice = (
+        f"{installed()}: books are rendered in one piece, as with --plain-books; to change that:"
+    )
     wanted = '  python -m pip install "weasyprint>=70,<71" "pydyf>=0.13,<0.14"'
     return Finding("slower", "books are joined from units", f"{advice}\n{wanted}")
 

@@ -63,7 +63,8 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
         *carried_over(staging.carried),
     )
     number, files = judged.history.number, staging.files
-    published = Published(out, number, files, staging.changed, len(books), notes)
+    whole = in_one_piece(books)
+    published = Published(out, number, files, staging.changed, len(books), notes, whole)
     remember(meet_folder, read, theme.folders, wishes, published)
     return replace(published, notes=(*notes, staging.note)) if staging.note else published
 
@@ -176,6 +177,19 @@ def _attached(folder: Path, tables: tuple[Download, ...]) -> Iterator[Attachment
         if file.suffix == ".csv":
             name = "-".join(file.parts[1:])
             yield Attachment(name, str(table.title), (folder / file).read_bytes())
+
+
+def in_one_piece(books: tuple[Download, ...]) -> str:
+    """How many books were rendered in one piece, without tables, and why.
+
+    >>> in_one_piece((Download("a.pdf", "A", 1, in_one_piece="as asked"),))
+    '1 in one piece and without attached tables, as asked'
+    """
+    whole = Counter(book.in_one_piece for book in books if book.in_one_piece)
+    told = (
+        f"{many} in one piece and without attached tables, {why}" for why, many in whole.items()
+    )
+    return "; ".join(told)
 
 
 def not_decided(texts: tuple[RenderedPage, ...]) -> Iterator[str]:

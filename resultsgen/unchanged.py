@@ -40,7 +40,8 @@ def published_before(meet_folder: Path, out: Path, wishes: Wishes) -> Published 
     told = json.loads(kept)
     if told["inputs"] != inputs(meet_folder, out) or told["outcome"] != _outcome(out):
         return None
-    return Published(out, told["number"], told["files"], 0, told["books"], tuple(told["notes"]))
+    number, files, books = told["number"], told["files"], told["books"]
+    return Published(out, number, files, 0, books, tuple(told["notes"]), told["in_one_piece"])
 
 
 def remember(
@@ -58,6 +59,7 @@ def remember(
         "files": published.files,
         "books": published.books,
         "notes": published.notes,
+        "in_one_piece": published.in_one_piece,
     }
     key = _key(meet_folder, published.folder, wishes)
     if outcome:

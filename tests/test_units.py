@@ -8,6 +8,7 @@ import re
 import shutil
 import subprocess
 import sys
+import tomllib
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from itertools import pairwise
@@ -16,24 +17,30 @@ from xml.etree import ElementTree
 
 import numpy
 import pikepdf
+import pydyf
 import pytest
+import weasyprint
 from folders import judged, write_folder
 from fontTools.ttLib import TTFont
 from pdfua import validate
 
 from resultsgen.books import PressError, write_books
 from resultsgen.books import binding as binding_module
+from resultsgen.books.binding import OF_ANOTHER_FONT
 from resultsgen.books.embedding import embedded
 from resultsgen.books.joining import Joined, Part
+from resultsgen.books.metadata import is_joined
 from resultsgen.books.numbering import Numbers, told
 from resultsgen.books.volumes import volumes
 from resultsgen.builds import Wishes
 from resultsgen.fonts import ALWAYS, subset
 from resultsgen.press import workers
+from resultsgen.press.taking import KNOWN
 from resultsgen.press.unit import FIGURES, Hand, Mentions, Room, Unit, UnitPage
-from resultsgen.publish import publish
+from resultsgen.publish import in_one_piece, publish
 from resultsgen.theme import find_theme
 from resultsgen.views.addresses import gymnast_target
+from resultsgen.views.attachments import Download
 from resultsgen.views.sections import row_target
 from resultsgen.views.wording import wording
 
@@ -131,6 +138,7 @@ def test_units_and_whole_books_have_the_same_text_on_every_page(meet, books, tmp
     plain = made(meet, tmp_path, plain=True)
     assert plain.keys() == books.keys()
     for name, book in books.items():
+        assert (is_joined(book.read_bytes()), is_joined(plain[name].read_bytes())) == (True, False)
         assert words(book) == words(plain[name]), name
         if name != "result-book":  # It is bound: its text stands elsewhere.
             last = len(words(book))
@@ -164,6 +172,20 @@ def test_another_time_and_status_render_nothing_but_who_signed(meet, books, tmp_
             assert old[:-9] == new[:-9] or signed, name
 
 
+def test_the_versions_are_installed_for_which_it_is_known_how_to_join():
+    wanted = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["dependencies"]
+    for name, version in KNOWN.items():
+        lowest = version.rstrip(".")
+        *above, last = map(int, lowest.split("."))
+        highest = ".".join(map(str, (*above, last + 1)))
+        assert f"{name}>={lowest},<{highest}" in wanted
+
+
+def why(told: tuple[Download, ...]) -> set[str]:
+    """Why books were rendered in one piece."""
+    return {one.in_one_piece for one in told}
+
+
 def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkeypatch):
     asked = []
     monkeypatch.setattr(binding_module, "can_join", lambda: False)
@@ -171,8 +193,13 @@ def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkey
     monkeypatch.setattr(
         binding_module, "_plain_book", lambda _, volume: asked.append(volume.title) or b"%PDF"
     )
-    assert set(made(meet, tmp_path)) == {"result-book", *(set(made(meet, tmp_path)))}
-    assert "Result book" in asked
+    told = write_books(judged(meet), find_theme("standard"), tmp_path, quiet, cache=None)
+    assert asked == [one.title for one in told]
+    assert why(told) == {
+        f"since weasyprint {weasyprint.__version__} and pydyf {pydyf.__version__}, "
+        "and how to join books is known of weasyprint 70.x and pydyf 0.13.x"
+    }
+    assert in_one_piece(told).startswith(f"{len(told)} in one piece and without attached tables, ")
 
 
 @pytest.mark.parametrize(
@@ -187,8 +214,9 @@ def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkey
 def test_a_style_that_needs_the_whole_book_gets_it(meet, tmp_path, monkeypatch, style):
     theme = theme_with(tmp_path / "theme", "book.css", style)
     monkeypatch.setattr(binding_module, "_plain_book", lambda *_: b"whole")
-    write_books(judged(meet), find_theme(theme), tmp_path, quiet, cache=None)
+    told = write_books(judged(meet), find_theme(theme), tmp_path, quiet, cache=None)
     assert {path.read_bytes() for path in tmp_path.glob("*.pdf")} == {b"whole"}
+    assert why(told) == {"since the theme's style needs the whole book"}
 
 
 def test_a_letter_of_another_font_gets_a_whole_book(meet, tmp_path, monkeypatch):
@@ -198,7 +226,9 @@ def test_a_letter_of_another_font_gets_a_whole_book(meet, tmp_path, monkeypatch)
         lambda _, sheets: ((sheet, workers.NOT_JOINABLE) for sheet in sheets),
     )
     monkeypatch.setattr(binding_module, "_plain_book", lambda _, volume: volume.title.encode())
-    assert made(meet, tmp_path)["result-book"].read_bytes() == b"Result book"
+    told = write_books(judged(meet), find_theme("standard"), tmp_path, quiet, cache=None)
+    assert (tmp_path / "result-book.pdf").read_bytes() == b"Result book"
+    assert why(told) == {OF_ANOTHER_FONT}
 
 
 def test_what_our_templates_write_is_xml_too(meet, tmp_path, monkeypatch):

@@ -70,12 +70,12 @@ def write_books(
             plain=plain,
             attachments=attachments,
         )
-        for volume, pdf in books:
+        for volume, pdf, why in books:
             file = f"{place}{volume.file}.pdf"
             (folder / file).write_bytes(pdf)
             address = f"{folder.name}/{file}"
             written.append(
-                Download(address, volume.title, len(pdf), code, volume.group, volume.target)
+                Download(address, volume.title, len(pdf), code, volume.group, volume.target, why)
             )
     kept.prune()
     return tuple(written)

@@ -13,13 +13,14 @@ from resultsgen.books.drafting import Draft, Drafting
 from resultsgen.books.edges import Edges
 from resultsgen.books.joining import Joined, Part, joined_book
 from resultsgen.books.mentioning import Html, PageNumbers, Rooms
+from resultsgen.books.metadata import is_joined
 from resultsgen.books.setting import Setting
 from resultsgen.books.style import sets_units
 from resultsgen.books.volumes import Volume
 from resultsgen.cache import Cache, key_of
 from resultsgen.press.failures import PressError
 from resultsgen.press.unit import Unit, from_kept_form
-from resultsgen.press.versions import can_join, versions
+from resultsgen.press.versions import can_join, installed, known, versions
 from resultsgen.press.workers import NOT_JOINABLE, Press, Sheet, Type
 
 Told = Callable[[int, int, str], None]
@@ -33,6 +34,9 @@ SHIFT = 11.3
 
 ATTEMPTS = 5
 """So often page numbers may make the contents longer, and this change the page numbers."""
+
+
+OF_ANOTHER_FONT = "since a letter comes from a font of this machine"
 
 
 @dataclass
@@ -123,27 +127,39 @@ def bound(
     *,
     plain: bool = False,
     attachments: Sequence[Attachment] = (),
-) -> Iterator[tuple[Volume, bytes | bytearray]]:
-    """Each volume with its PDF; *plain* renders each in one piece, as the renderer does it."""
+) -> Iterator[tuple[Volume, bytes | bytearray, str]]:
+    """Each volume with its PDF, and why that was rendered in one piece, if it was.
+
+    *plain* renders each so, as the renderer does it.
+    """
     anchors = frozenset(name for volume in volumes for name in volume.anchors)
     drafting = Drafting(setting, anchors, cache)
     drafts = [drafting.draft(volume) for volume in volumes]
     type = setting.type((sheet.html for draft in drafts for sheet in draft.sheets), cache)
     edges = setting.edges(type, cache)
-    plain = plain or not can_join() or not all(map(sets_units, type.css))
+    why = _why_plain(type) if not plain else "as asked"
     with Press(type, workers) as press:
         binding = Binding(setting, press, type, cache, told, anchors, edges, attachments)
-        if not plain:
+        if not why:
             # Books are joined while the press is at the sheets of the next. In each, what takes
             # long begins first, so that no core waits for another at the end.
             waiting = (one for one in drafts if not cache.has(binding.book_key(one)))
             binding.begin(sheet for one in waiting for sheet in sorted(one.sheets, key=_ease))
         for draft in drafts:
             try:
-                made = _plain_book(binding, draft.volume) if plain else _kept(binding, draft)
-                yield draft.volume, made
+                made = _plain_book(binding, draft.volume) if why else _kept(binding, draft)
+                yield draft.volume, made, why or ("" if is_joined(made) else OF_ANOTHER_FONT)
             except LookupError as problem:
                 raise PressError(f"{draft.volume.title}: {problem.args[0]}") from problem
+
+
+def _why_plain(type: Type) -> str:
+    """Why no book of this type can be joined; empty where each can."""
+    if not can_join():
+        return f"since {installed()}, and how to join books is known of {known()}"
+    if not all(map(sets_units, type.css)):
+        return "since the theme's style needs the whole book"
+    return ""
 
 
 def _ease(sheet: Sheet) -> int:

@@ -109,3 +109,8 @@ def colours() -> bytes | None:
         return None
     profile = Path(found.origin).parent / "pdf" / "sRGB2014.icc"
     return profile.read_bytes() if profile.is_file() else None
+
+
+def is_joined(book: bytes | bytearray) -> bool:
+    """A book says of itself that it is PDF/A, and carries tables, only where it was joined here."""
+    return b"<pdfaid:part>" in book

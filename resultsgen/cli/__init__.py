@@ -118,10 +118,11 @@ def _say_what_was_written(published: Published, books: bool, seconds: float) -> 
     if not books:
         print_line("Without books, as asked: no PDF was made.")
     notes = f", {_count(len(published.notes), 'note')}" if published.notes else ""
+    whole = f" ({published.in_one_piece})" if published.in_one_piece else ""
     print_line(
         f"Published {published.folder}: publication {published.number}, "
         f"{_count(published.files, 'file')} "
-        f"({published.changed} new or changed), {_count(published.books, 'book')}, "
+        f"({published.changed} new or changed), {_count(published.books, 'book')}{whole}, "
         f"in {seconds:.1f} s; no problems{notes}."
     )
 

@@ -43,6 +43,16 @@ def can_join() -> bool:
     return all(_package(name).startswith(version) for name, version in KNOWN.items())
 
 
+def installed() -> str:
+    """The versions that are here, of what has to be known to join units."""
+    return " and ".join(f"{name} {_package(name)}" for name in KNOWN)
+
+
+def known() -> str:
+    """Those that it is known of."""
+    return " and ".join(f"{name} {version}x" for name, version in KNOWN.items())
+
+
 def has_subsetter() -> bool:
     """The library is here that makes fonts small, and the same on every machine."""
     return _loaded(SUBSETTER) is not None

@@ -38,6 +38,8 @@ class Download:
     """What it is filed under: a competition, or the clubs; empty for the whole meet."""
     target: str = ""
     """What it is the printed form of, if that is one page."""
+    in_one_piece: str = ""
+    """Why a book was rendered in one piece, and carries no tables; empty: it was not."""
 
     @property
     def kind(self) -> str:
