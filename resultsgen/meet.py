@@ -303,7 +303,16 @@ class Competition(Frozen):
     carried_from: tuple[str, ...] = Field(
         (), description="Ids of the two of whose marks half is carried into this one"
     )
-    starters: tuple[str, ...] = Field((), description="Bibs, where people decided who starts")
+    entered: dict[str, tuple[str, ...]] = Field(
+        {},
+        description="What somebody does here, by bib, where the roster has it otherwise: "
+        '7 = ["VT"]; 7 = []: not in it. A team that a cut lets in may have others in it',
+    )
+    starters: Bibs = Field(
+        (),
+        description="Bibs, where people decided who starts; by apparatus, VT = [...], where only "
+        "there, or where it differs",
+    )
     start_order: Literal["as listed", "rank", "reverse rank"] = Field(
         "as listed",
         description="Of a final: as in starters (else by bib), or by rank in the qualification, "
@@ -321,6 +330,11 @@ class Competition(Frozen):
     def has_own_marks(self) -> bool:
         """Marks are entered for it, and not taken from others."""
         return not (self.marks_of or self.days)
+
+    @property
+    def not_entered(self) -> tuple[str, ...]:
+        """The bibs of those who are not in it, though discipline and division would have them."""
+        return tuple(bib for bib, parts in self.entered.items() if not parts)
 
     @property
     def fed_by(self) -> tuple[str, ...]:

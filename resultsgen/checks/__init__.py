@@ -22,6 +22,7 @@ from resultsgen.checks.competitions import (
     finals_are_filled_by_a_cut,
     starters_are_on_the_roster,
     team_penalties_name_a_team,
+    what_a_competition_enters_is_in_it,
 )
 from resultsgen.checks.corrections import (
     corrections_follow_each_other,
@@ -111,6 +112,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     squads_go_round_stations_that_exist,
     squads_that_start_are_on_the_roster,
     starters_are_on_the_roster,
+    what_a_competition_enters_is_in_it,
     an_order_by_rank_has_a_qualification,
     bibs_are_unique,
     a_body_is_written_in_one_way,

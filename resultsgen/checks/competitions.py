@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from resultsgen.checks.entries import belongs
 from resultsgen.checks.keys import key_path
-from resultsgen.checks.settings import known_apparatus, setting
-from resultsgen.meet import DISCIPLINES, Competition, Meet
+from resultsgen.checks.settings import known_apparatus, on_its_apparatus, setting
+from resultsgen.meet import DISCIPLINES, Competition, Meet, every_bib
 from resultsgen.problems import Problem
 
 CODE = re.compile(r"[A-Za-z0-9]{1,8}")
@@ -150,12 +150,32 @@ def starters_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
         return
     for number, one in numbered(meet):
         bibs = set(meet.roster.loc[belongs(one, meet.roster), "bib"])
-        named = [(("starters",), bib) for bib in one.starters]
+        named = [(("starters",), bib) for bib in every_bib(one.starters)]
         drawn = [(("draw", part), bib) for part, order in one.draw.items() for bib in order]
+        above = key_path("competition", number, "starters")
+        yield from on_its_apparatus(meet, one, one.starters, above)
         for path, bib in [*named, *drawn]:
             if bib not in bibs:
                 message = f"bib {bib} is not on the roster of {one.id}; correct it here or there"
                 yield setting(key_path("competition", number, *path), "unknown-bib", message, bib)
+
+
+def what_a_competition_enters_is_in_it(meet: Meet) -> Iterator[Problem]:
+    """Who has entries of a competition's own is on its roster, and they are of its apparatus."""
+    for number, one in numbered(meet):
+        codes = meet.settings.apparatus_of(one)
+        parts = (*codes, "VT2") if "VT" in codes else codes
+        rows = belongs(one.model_copy(update={"entered": {}}), meet.roster)
+        bibs = set(meet.roster.loc[rows, "bib"])
+        for bib, entered in one.entered.items():
+            path = key_path("competition", number, "entered", bib)
+            if bib not in bibs and not meet.roster.empty:
+                message = f"bib {bib} is not on the roster of {one.id}; correct it here or there"
+                yield setting(path, "unknown-bib", message, bib)
+            for code in entered:
+                if codes and code not in parts:
+                    message = f"{one.id} has no apparatus {code}; it has {', '.join(codes)}"
+                    yield setting(path, "unknown-apparatus", message, code)
 
 
 def an_order_by_rank_has_a_qualification(meet: Meet) -> Iterator[Problem]:

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from resultsgen.checks.competitions import numbered
 from resultsgen.checks.entries import belongs
 from resultsgen.checks.keys import key_path
-from resultsgen.checks.settings import setting
-from resultsgen.meet import Bibs, Competition, Cut, Meet, Withdrawal, every_bib
+from resultsgen.checks.settings import on_its_apparatus, setting
+from resultsgen.meet import Competition, Cut, Meet, Withdrawal, every_bib
 from resultsgen.problems import Problem
 
 
@@ -149,15 +149,6 @@ def those_in_order_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
         yield from on_its_apparatus(meet, one, cut.reserve_order, f"{path}.reserve_order")
 
 
-def on_its_apparatus(meet: Meet, one: Competition, given: Bibs, path: str) -> Iterator[Problem]:
-    """Bibs that are given by apparatus are so by those of the competition."""
-    codes = meet.settings.apparatus_of(one)
-    for code in given if isinstance(given, dict) else ():
-        if code not in codes:
-            message = f"{one.id} has no apparatus {code}; it has {', '.join(codes)}"
-            yield setting(f"{path}.{code}", "unknown-apparatus", message, code)
-
-
 def those_withdrawn_were_to_start(meet: Meet) -> Iterator[Problem]:
     """Who withdrew from a competition got there by a cut, and is not named as starting."""
     to = {cut.to for _, cut, _ in cuts_of(meet)}
@@ -170,7 +161,7 @@ def those_withdrawn_were_to_start(meet: Meet) -> Iterator[Problem]:
                     "leads to, in the cut, or as WDR or DNS in the marks"
                 )
                 yield setting(path, "withdrawn-does-not-fit", message, gone.bib or gone.team)
-            elif gone.bib and not gone.apparatus and gone.bib in one.starters:
+            elif gone.bib and not gone.apparatus and gone.bib in every_bib(one.starters):
                 message = f"bib {gone.bib} withdrew, and is named in starters; take one of them out"
                 yield setting(path, "withdrawn-does-not-fit", message, gone.bib)
 

@@ -55,16 +55,23 @@ def apparatus_belongs_to_the_competition(meet: Meet) -> Iterator[Problem]:
 
 
 def performed_where_entered(meet: Meet) -> Iterator[Problem]:
-    """Who is entered on some apparatus only has marks on those only."""
+    """Who is entered on some apparatus only, here or in the whole meet, has marks on those only."""
     entered = meet.roster["entered"]
     some = entered[entered != ""]
-    theirs = meet.marks["gymnast"].isin(some.index) & meet.marks["mark"].notna()
-    for row in wrong_rows(meet.marks, theirs):
-        codes = some[row.gymnast].split()
+    here = {(one.id, bib): parts for one in meet.settings.competitions
+            for bib, parts in one.entered.items()}  # fmt: skip
+    bibs = {bib for _, bib in here}
+    theirs = meet.marks["gymnast"].isin(some.index) | meet.marks["bib"].isin(bibs)
+    for row in wrong_rows(meet.marks, theirs & meet.marks["mark"].notna()):
+        own = here.get((row.competition, row.bib))
+        codes = some.get(row.gymnast, "").split() if own is None else own
+        if not codes:  # Everywhere; or taken out, which is told already.
+            continue
         if row.apparatus and row.apparatus not in codes and f"{row.apparatus}2" not in codes:
+            where = "'entered' on the roster" if own is None else "[competition.entered]"
             message = (
                 f"{whose(row)} has a mark, but is entered on {', '.join(codes)}; "
-                "correct the mark's row, or 'entered' on the roster"
+                f"correct the mark's row, or {where}"
             )
             yield mark_problem(meet, row, "mark", "not-entered", message, show_mark(row.mark))
 

@@ -8,7 +8,17 @@ from collections.abc import Iterator
 from urllib.parse import urlsplit
 
 from resultsgen.checks.keys import key_path
-from resultsgen.meet import BESTS, CORRECTIONS, DISCIPLINES, INCIDENTS, MARKS, ROSTER, Meet
+from resultsgen.meet import (
+    BESTS,
+    CORRECTIONS,
+    DISCIPLINES,
+    INCIDENTS,
+    MARKS,
+    ROSTER,
+    Bibs,
+    Competition,
+    Meet,
+)
 from resultsgen.problems import Problem
 
 
@@ -104,3 +114,12 @@ def known_apparatus(meet: Meet) -> tuple[str, ...]:
     own = (code for one in meet.settings.disciplines.values() for code in one.apparatus)
     usual = (code for codes in DISCIPLINES.values() for code in codes)
     return tuple(dict.fromkeys((*usual, *meet.settings.apparatus, *own)))
+
+
+def on_its_apparatus(meet: Meet, one: Competition, given: Bibs, path: str) -> Iterator[Problem]:
+    """Bibs that are given by apparatus are so by those of the competition."""
+    codes = meet.settings.apparatus_of(one)
+    for code in given if isinstance(given, dict) else ():
+        if code not in codes:
+            message = f"{one.id} has no apparatus {code}; it has {', '.join(codes)}"
+            yield setting(f"{path}.{code}", "unknown-apparatus", message, code)

@@ -9,7 +9,13 @@ from resultsgen.judging.carrying import nothing_to_carry
 from resultsgen.judging.equals import equals_not_decided
 from resultsgen.judging.field import Field
 from resultsgen.judging.fields import field, performed
-from resultsgen.judging.finals import Starters, named_starters, not_in_the_final, starters
+from resultsgen.judging.finals import (
+    Starters,
+    as_entered,
+    named_starters,
+    not_in_the_final,
+    starters,
+)
 from resultsgen.judging.lists import all_around, by_apparatus
 from resultsgen.judging.people import gymnasts
 from resultsgen.judging.starting import draws_that_do_not_fit, start_list, start_lists
@@ -52,9 +58,10 @@ def _chosen(
 ) -> Starters | None:
     """Who starts where people or a cut decided it; None where the whole roster does."""
     apparatus = meet.settings.apparatus_of(competition)
+    chosen = starters(competition, apparatus, source, everybody) if source else None
     if competition.starters or (competition.draw and not competition.entered_from):
-        return named_starters(competition, apparatus, everybody)
-    return starters(competition, apparatus, source) if source else None
+        chosen = named_starters(competition, apparatus, everybody, chosen)
+    return as_entered(chosen, competition, everybody) if chosen else None
 
 
 def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResults:

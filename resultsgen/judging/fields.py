@@ -65,7 +65,7 @@ def _with_marks(
     status = statuses(meet, own, where)
     annulled = status.to_numpy() == "DSQ"
     numbers = {name: where.wide(name, annulled) for name in NUMBERS}
-    entered = entries(meet, here, numbers["mark"], status, starters)
+    entered = entries(meet, competition, here, numbers["mark"], status, starters)
     rules = meet.rule_sets[competition.id].totals
     everywhere = entered[list(apparatus)].all(axis=1)
     chosen = everywhere | (rules.incomplete != "no place")
@@ -145,7 +145,8 @@ def _sums(days: tuple[Field, ...], name: str, parts: list[str], *, whole: bool) 
 
 def _is_in(one: Gymnast, competition: Competition) -> bool:
     divisions = competition.divisions
-    return one.discipline == competition.discipline and (not divisions or one.division in divisions)
+    here = one.discipline == competition.discipline and (not divisions or one.division in divisions)
+    return here and one.bib not in competition.not_entered
 
 
 def _routines(these: Field) -> dict[tuple[int, str], Routine]:

@@ -8,7 +8,8 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from resultsgen.meet import Competition, Meet
+from resultsgen.judging.cutting import body
+from resultsgen.meet import Competition, Meet, every_bib
 from resultsgen.problems import Problem
 from resultsgen.results import CompetitionResults, Gymnast
 
@@ -34,15 +35,33 @@ class Starters:
 
 
 def named_starters(
-    competition: Competition, apparatus: tuple[str, ...], everybody: dict[int, Gymnast]
+    competition: Competition,
+    apparatus: tuple[str, ...],
+    everybody: dict[int, Gymnast],
+    by_cut: Starters | None,
 ) -> Starters:
-    """The bibs that people named: on every apparatus, or where a draw has them."""
-    keys = _wearing(competition.starters or competition.draw.get(WHOLE, ()), competition, everybody)
-    drawn = {
-        part: keys | _wearing(competition.draw.get(part, ()), competition, everybody)
-        for part in apparatus
-    }
-    on = dict.fromkeys(apparatus, keys) if competition.starters else drawn
+    """The bibs that people named, on every apparatus or on one; or where a draw has them.
+
+    Where they named them on some apparatus only, the cut fills the others.
+    """
+    named = competition.starters
+    if isinstance(named, dict):
+        on = {
+            part: _wearing(named[part], competition, everybody) if part in named
+            else by_cut.on[part] if by_cut else frozenset()
+            for part in apparatus
+        }  # fmt: skip
+        everywhere = frozenset.intersection(*on.values()) | (by_cut.all_around if by_cut else set())
+        keys = frozenset(key for key in everywhere if all(key in on[part] for part in named))
+    elif named:
+        keys = _wearing(named, competition, everybody)
+        on = dict.fromkeys(apparatus, keys)
+    else:
+        keys = _wearing(competition.draw.get(WHOLE, ()), competition, everybody)
+        on = {
+            part: keys | _wearing(competition.draw.get(part, ()), competition, everybody)
+            for part in apparatus
+        }
     in_all_around = keys if "all-around" in competition.ranks else frozenset()
     return Starters(in_all_around, _with_second_vault(competition, on))
 
@@ -60,10 +79,33 @@ def _wearing(
     )
 
 
-def starters(
-    competition: Competition, apparatus: tuple[str, ...], source: CompetitionResults
+def as_entered(
+    chosen: Starters, competition: Competition, everybody: dict[int, Gymnast]
 ) -> Starters:
-    """Those whom the cuts of *source* that lead here let through."""
+    """The same without those whom the entries of the competition take out, of some parts or all."""
+    own = {key: competition.entered.get(one.bib) for key, one in everybody.items()}
+
+    def kept(keys: frozenset[int], parts: Collection[str]) -> frozenset[int]:
+        return frozenset(
+            key for key in keys if own[key] is None or set(parts) <= set(own[key] or ())
+        )
+
+    whole = [part for part in chosen.on if part != "VT2"]
+    on = {part: kept(keys, [part]) for part, keys in chosen.on.items()}
+    return Starters(kept(chosen.all_around, whole), on)
+
+
+def starters(
+    competition: Competition,
+    apparatus: tuple[str, ...],
+    source: CompetitionResults,
+    everybody: dict[int, Gymnast],
+) -> Starters:
+    """Those whom the cuts of *source* that lead here let through.
+
+    A team may have more gymnasts here than in the qualification: those whom the entries of the
+    competition name.
+    """
     all_around: frozenset[int] = frozenset()
     on: dict[str, frozenset[int]] = dict.fromkeys(apparatus, frozenset())
     for ranking in source.rankings:
@@ -74,7 +116,7 @@ def starters(
             if cut.cut.of == "all-around":
                 all_around |= through
             elif cut.cut.of == "team":
-                through = _members(source, through)
+                through = _members(source, through, competition, everybody)
             for part in (cut.apparatus,) if cut.apparatus else apparatus:
                 on[part] |= through - _gone(competition, source, part)
     return Starters(all_around, _with_second_vault(competition, on))
@@ -90,11 +132,18 @@ def _gone(competition: Competition, source: CompetitionResults, part: str) -> fr
     return frozenset(one.gymnast.key for one in source.starts if one.gymnast.bib in bibs)
 
 
-def _members(source: CompetitionResults, teams: frozenset[int]) -> frozenset[int]:
-    lines = source.team.lines if source.team else ()
-    return frozenset(
-        member.gymnast.key for line in lines if line.key in teams for member in line.members
-    )
+def _members(
+    source: CompetitionResults,
+    teams: frozenset[int],
+    competition: Competition,
+    everybody: dict[int, Gymnast],
+) -> frozenset[int]:
+    """The gymnasts of these teams, and those whom the competition has entered for them besides."""
+    lines = [line for line in (source.team.lines if source.team else ()) if line.key in teams]
+    named = _wearing(competition.entered, competition, everybody)
+    format, names = source.competition.team, {line.name for line in lines}
+    more = (key for key in named if format and body(everybody[key], format.by) in names)
+    return frozenset(member.gymnast.key for line in lines for member in line.members).union(more)
 
 
 def _with_second_vault(
@@ -116,7 +165,7 @@ def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> 
             "bib",
             "not-in-the-final",
             f"bib {row.bib} has a mark{_on(row.apparatus)} in {competition.id!r} but "
-            f"{_mend(competition, row.bib)}",
+            f"{_mend(competition, row.bib, row.apparatus)}",
             row.bib,
         )
         for row in rows
@@ -124,9 +173,14 @@ def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> 
     ]
 
 
-def _mend(competition: Competition, bib: str) -> str:
+def _mend(competition: Competition, bib: str, apparatus: str) -> str:
     if bib in (one.bib for one in competition.withdrawn):
         return "withdrew ([[competition.withdrawn]] in meet.toml); take one of them out"
+    if apparatus and bib not in every_bib(competition.starters):
+        return (
+            "does not start there; in meet.toml name who withdrew ([[competition.withdrawn]]), or "
+            f'list all who start on {apparatus}:  starters.{apparatus} = ["{bib}", ...]'
+        )
     return (
         "does not start there; in meet.toml name who withdrew ([[competition.withdrawn]]) or list "
         "the starters"

@@ -8,6 +8,7 @@ from resultsgen.checks.keys import key_path
 from resultsgen.judging.field import Field
 from resultsgen.judging.finals import WHOLE
 from resultsgen.judging.tables import SECOND_VAULT
+from resultsgen.meet import bibs_on, every_bib
 from resultsgen.problems import Problem
 from resultsgen.results import CompetitionResults, Gymnast, Start, StartList, natural
 
@@ -20,12 +21,17 @@ def start_list(these: Field) -> tuple[Start, ...]:
         Start(one, tuple(part for part in parts if entered[key][part]))
         for key, one in these.gymnasts.items()
     ]
-    named = these.competition.starters
+    named = every_bib(these.competition.starters)
     if named:
-        return tuple(sorted(starts, key=lambda start: named.index(start.gymnast.bib)))
+        return tuple(sorted(starts, key=lambda start: _as_named(start.gymnast, named)))
     if these.competition.entered_from:
         return tuple(sorted(starts, key=lambda start: _by_bib(start.gymnast)))
     return tuple(sorted(starts, key=_start_order))
+
+
+def _as_named(one: Gymnast, bibs: Sequence[str]) -> tuple[object, ...]:
+    """As people named them, then those whom a cut let in beside them."""
+    return (bibs.index(one.bib) if one.bib in bibs else len(bibs), *_by_bib(one))
 
 
 def _by_bib(one: Gymnast) -> tuple[object, ...]:
@@ -77,7 +83,10 @@ def _list(
         sign = 1 if own.start_order == "rank" else -1
         people.sort(key=lambda one: (sign * ranks.get(one.key, len(ranks)), *_by_bib(one)))
         return StartList(part, _keys(people), "rank" if sign == 1 else "reverse rank")
-    return StartList(part, _keys(people), "given" if own.starters else "")
+    named = bibs_on(own.starters, part) or (every_bib(own.starters) if not part else ())
+    if named:
+        people.sort(key=lambda one: _as_named(one, named))
+    return StartList(part, _keys(people), "given" if named else "")
 
 
 def _keys(people: list[Gymnast]) -> tuple[int, ...]:

@@ -12,7 +12,7 @@ import numpy as np
 import pandas as pd
 
 from resultsgen.judging.finals import Starters
-from resultsgen.meet import Meet
+from resultsgen.meet import Competition, Meet
 from resultsgen.results import Gymnast
 from resultsgen.rules.tables import Booleans, table
 
@@ -93,12 +93,14 @@ def _fills(word: str, part: str, status: str, *, has_mark: bool) -> bool:
 
 def entries(
     meet: Meet,
+    competition: Competition,
     here: dict[int, Gymnast],
     marks: pd.DataFrame,
     status: pd.DataFrame,
     starters: Starters | None,
 ) -> pd.DataFrame:
-    """Who is entered on which part: as the roster or the cut says, and wherever a mark stands.
+    """Who is entered on which part: as the competition, the roster or the cut says, and where a
+    mark stands.
 
     The second vault is entered by a mark or a status of its own on it, by `VT2` on the roster,
     or by being in a vault final.
@@ -107,8 +109,9 @@ def entries(
     usual = set(parts) - {SECOND_VAULT}
     named = meet.roster["entered"].to_dict()
     entered = np.zeros(status.shape, dtype=bool)
-    for row, key in enumerate(here):
-        chosen = starters.parts_of(key) if starters else set(named[key].split()) or usual
+    for row, (key, who) in enumerate(here.items()):
+        own = competition.entered.get(who.bib) or named[key].split()
+        chosen = starters.parts_of(key) if starters else set(own) or usual
         entered[row] = [part in chosen for part in parts]
     there = marks.notna().to_numpy() | (status.to_numpy() != "")
     return pd.DataFrame(entered | there, index=marks.index, columns=parts)

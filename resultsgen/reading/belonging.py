@@ -132,8 +132,8 @@ def nobodys(table: Table, whose: Belonging, roster: pd.DataFrame) -> list[Proble
 
 def _in_another(bib: str, competition: str) -> str:
     return (
-        f"bib {bib} is on the roster, but not in the discipline and divisions of {competition}; "
-        "correct the bib, the competition, or the roster"
+        f"bib {bib} is on the roster, but not in the discipline and divisions of {competition}, or "
+        "taken out there ([competition.entered]); correct the bib, the competition, or the roster"
     )
 
 
