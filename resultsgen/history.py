@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 from resultsgen.meet import Correction
@@ -11,7 +12,24 @@ from resultsgen.publication import (
     PublishedLine,
     PublishedMark,
     Through,
+    Told,
 )
+
+Bibs = Mapping[tuple[str, str], str]
+"""The person by competition and bib."""
+
+
+@dataclass(frozen=True, slots=True)
+class FactChange:
+    """Something of a person, a competition or the meet that is printed otherwise than it was."""
+
+    competition: str
+    person: str
+    """Empty: it is a setting, of a competition or of the whole meet."""
+    what: str
+    """Name, club and so on; bib; title and so on; or an entry of the rules."""
+    old: str
+    new: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +64,7 @@ class LineChange:
 
     @property
     def who(self) -> str:
-        """The bib, or the name of the team."""
+        """The person, or the name of the team."""
         there = self.new or self.old
         assert there is not None
         return there.who
@@ -102,6 +120,7 @@ class Changes:
     gymnasts_gone: tuple[str, ...] = ()
     competitions_added: tuple[str, ...] = ()
     competitions_gone: tuple[str, ...] = ()
+    facts: tuple[FactChange, ...] = ()
 
     def __bool__(self) -> bool:
         """Anything at all."""
@@ -122,7 +141,8 @@ class Changes:
 class Corrected:
     """One thing that was published and is otherwise now, and the reasons that were given.
 
-    Without apparatus it is about a gymnast, without bib about a whole competition.
+    Without apparatus it is about a gymnast, without bib about a whole competition; without both
+    about the meet.
     """
 
     competition: str
@@ -137,6 +157,9 @@ class Corrected:
     moved: tuple[LineChange, ...] = ()
     """The gymnast's own lines in the lists of the competition."""
     gone: bool = False
+    person: str = ""
+    what: str = ""
+    """Of what is no mark: what of the gymnast, the competition or the meet is otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +180,8 @@ class Issue:
     """A publication, what it changed of the one before, what it corrected and what that moved."""
 
     publication: Publication
+    by_person: Publication
+    """The same with persons in the place of bibs."""
     changes: Changes
     corrected: tuple[Corrected, ...]
     moved: Moved = Moved()
@@ -170,6 +195,12 @@ class History:
     """All publications, the first one first; none before anything is published."""
 
     issues: tuple[Issue, ...] = ()
+    bibs: Mapping[str, str] = field(default_factory=dict)
+    """The bib that each person wears, or last wore."""
+    taken_back: tuple[Told, ...] = ()
+    """Rows of corrections that the last publication but one had, and that are not there now."""
+    unused: tuple[Correction, ...] = ()
+    """New rows that are the reason of no change, though they name what was changed."""
 
     @property
     def number(self) -> int:

@@ -84,6 +84,25 @@ def verified(folder: Path) -> Verified:
     )
 
 
+def otherwise(folder: Path, below: str) -> list[str]:
+    """The files below a folder that are not as they were published; nothing where none ever was.
+
+    A folder that was published and has lost its list says so in the place of them all.
+    """
+    if not any((folder / name).exists() for name in OURS):
+        return []
+    try:
+        listed = {name: digest for name, digest in _read(folder).items() if name.startswith(below)}
+    except ManifestError:
+        return [MANIFEST]
+    there = {f"{below}{name}": plain for name, plain in everything(folder / below)}
+    return sorted(
+        name
+        for name in listed.keys() | there.keys()
+        if not there.get(name) or listed.get(name) != _digest(folder / name)
+    )
+
+
 def _agrees(folder: Path, listed: dict[str, str]) -> bool:
     """Does the marker give each file the digest that the list gives it?"""
     try:

@@ -7,6 +7,7 @@ editors use to complete it is generated from them.
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
@@ -501,6 +502,7 @@ CORRECTIONS = (
     Column("who", "Who decided it"),
     Column("when", "When, as it is to be printed"),
     Column("gone", "yes: the mark, the gymnast or the competition is meant to be gone"),
+    Column("what", "Where it is about no mark: name, club, federation, title ..."),
 )
 
 
@@ -556,6 +558,8 @@ class Correction(NamedTuple):
     who: str
     when: str
     gone: bool
+    what: str = ""
+    """Of a row that is about no mark: a fact of the gymnast or of the meet, as name or title."""
 
 
 @dataclass(frozen=True)
@@ -615,3 +619,7 @@ class Meet:
     corrections: tuple[CorrectionRow, ...] = ()
     assets: dict[str, Path] = field(default_factory=dict)
     """Checked files of assets/, by their name inside it."""
+    persons: Mapping[Any, str] = field(default_factory=dict)
+    """The address under which somebody on the roster was published before."""
+    taken: frozenset[str] = frozenset()
+    """Every address that somebody was published under; nobody else gets it."""

@@ -17,14 +17,23 @@ from resultsgen.fonts import missing
 from resultsgen.judging import results
 from resultsgen.last_look import look_through
 from resultsgen.lock import AnotherBuildError
+from resultsgen.manifest import otherwise
+from resultsgen.names.withheld import naming_withheld
 from resultsgen.pages import rendered_pages
 from resultsgen.problems import MeetProblems, Problem
 from resultsgen.publication import Publication
 from resultsgen.publications.doubts import doubts
 from resultsgen.publications.following import next_publication, with_history
+from resultsgen.publications.persons import with_known_persons
 from resultsgen.publications.published_time import published as published_time
+from resultsgen.publications.withholding import without_withheld
 from resultsgen.reading import read_meet
-from resultsgen.reading.publications import last_publication, read_publications
+from resultsgen.reading.publications import (
+    broken,
+    read_publications,
+    records_digest,
+    records_that_tell,
+)
 from resultsgen.results import Results
 from resultsgen.site import write_site
 from resultsgen.staging import staged
@@ -47,11 +56,13 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
         get_ready(wishes.workers)
     progress("Reading and judging the meet", 0, 0)
     read = inputs(meet_folder, out)
+    before = records_digest(*_records(out, meet_folder, wishes))
     judged, texts = checked(meet_folder, out, wishes)
     theme = _theme(judged, meet_folder, wishes)
     read_from = (meet_folder, *_read_from(meet_folder, theme))
     with staged(out, read_from, partial(look_through, judged.meet, cache_folder())) as staging:
-        _still_follows(judged, out, meet_folder, wishes)
+        if records_digest(*_records(out, meet_folder, wishes)) != before:
+            raise AnotherBuildError("another build has just published there; build again")
         progress("Writing the tables", 0, 0)
         tables = write_exports(judged, staging.folder, cache_folder())
         books = _books(judged, theme, staging.folder, tables, wishes, progress)
@@ -61,6 +72,7 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
         *not_decided(texts),
         *letters_without_a_font(judged, theme),
         *carried_over(staging.carried),
+        *old_copies(judged, meet_folder / "publications"),
     )
     number, files = judged.history.number, staging.files
     whole = in_one_piece(books)
@@ -104,8 +116,9 @@ def checked(
     meet, problems = read_meet(meet_folder)
     if meet is None or problems:
         raise MeetProblems(problems)
-    judged, unsettled = results(meet)
-    judged, unmeant = _following(judged, out, meet_folder, wishes)
+    kept, broken = _kept(out, meet_folder, wishes)
+    judged, unsettled = results(with_known_persons(meet, kept))
+    judged, unmeant = (judged, broken) if broken else _following(judged, kept, wishes)
     texts, mistakes = rendered_pages(judged)
     problems = [*unsettled, *unmeant, *mistakes, *_theme_is_there(judged, meet_folder, wishes)]
     if problems:
@@ -114,36 +127,42 @@ def checked(
 
 
 def _following(
-    judged: Results, out: Path, meet_folder: Path, wishes: Wishes
+    judged: Results, kept: tuple[Publication, ...], wishes: Wishes
 ) -> tuple[Results, list[Problem]]:
     """The results with their history, and what keeps them from following what was published."""
-    kept, broken = _kept(out, meet_folder, wishes)
-    if broken:
-        return judged, broken
-    settings = judged.meet.settings
-    last = next_publication(judged, kept, published_time(settings), seal=wishes.seal)
-    told = with_history(judged, kept if last in kept[-1:] else (*kept, last))
-    found = doubts(judged.meet, told.history, allow_removal=wishes.allow_removal, seal=wishes.seal)
+    when = published_time(judged.meet.settings)
+    last = next_publication(judged, kept, when, seal=wishes.seal)
+    is_new = last.number > len(kept)
+    before = without_withheld(kept if is_new else kept[:-1], judged)
+    told = with_history(judged, (*before, last))
+    found = doubts(
+        judged.meet,
+        told.history,
+        is_new=is_new,
+        allow_removal=wishes.allow_removal,
+        seal=wishes.seal,
+    )
     return told, found
 
 
 def _kept(
     out: Path, meet_folder: Path, wishes: Wishes
 ) -> tuple[tuple[Publication, ...], list[Problem]]:
-    """What was published before; into a new folder, what the meet folder holds of it."""
-    return read_publications(*_records(out, meet_folder, wishes))
+    """What was published before; into a new folder, what the meet folder holds of it.
+
+    What the published folder has is compared with its list of files first.
+    """
+    records = _records(out, meet_folder, wishes)
+    changed = otherwise(wishes.follows or out, "data/publications/")
+    if changed:
+        what = "this is not what was published, by the list SHA256SUMS"
+        return (), [broken(records[0], Path(name).name, what) for name in changed]
+    return read_publications(*records)
 
 
 def _records(out: Path, meet_folder: Path, wishes: Wishes) -> tuple[Path, Path]:
     """Where records of publications are kept: what was published goes first."""
     return (wishes.follows or out) / "data" / "publications", meet_folder / "publications"
-
-
-def _still_follows(judged: Results, out: Path, meet_folder: Path, wishes: Wishes) -> None:
-    """Nobody has published since the publications were read; from here on nobody else can."""
-    known = [None, *(issue.publication for issue in judged.history.issues)]
-    if last_publication(*_records(out, meet_folder, wishes)) not in known[-2:]:
-        raise AnotherBuildError("another build has just published there; build again")
 
 
 def _theme(judged: Results, meet_folder: Path, wishes: Wishes) -> Theme:
@@ -195,6 +214,19 @@ def in_one_piece(books: tuple[Download, ...]) -> str:
 def not_decided(texts: tuple[RenderedPage, ...]) -> Iterator[str]:
     """A note on each fact of a page that waits for marks, once for all languages."""
     return iter(dict.fromkeys(one for text in texts for one in text.undecided))
+
+
+def old_copies(judged: Results, *folders: Path) -> Iterator[str]:
+    """A note on each record in these folders that tells a name which is withheld today."""
+    tells = naming_withheld(judged.meet)
+    for folder in folders:
+        told = records_that_tell(folder, tells)
+        if told:
+            yield (
+                f"{folder} still tells a name that is withheld ({', '.join(told)}): build, and put "
+                "the records of the new output there; copies elsewhere (web host, sticks, mails, "
+                "printed books, feed readers, search engines) keep it until they are replaced"
+            )
 
 
 def carried_over(names: tuple[str, ...]) -> Iterator[str]:

@@ -160,8 +160,17 @@ WRONG_CORRECTIONS = (
     ("unknown-apparatus", "apparatus", "1,women-q,Bar,12.400,12.500,inquiry,"),
     ("not-a-mark", "old", "1,women-q,UB,12.4000,12.500,inquiry,"),
     ("not-yes-or-no", "gone", "1,women-q,UB,12.400,12.500,inquiry,maybe"),
+    ("what-does-not-fit", "what", "1,,,,,entry error,,shoe size"),
+    ("what-does-not-fit", "what", "1,,,,,entry error,,title"),
+    ("what-does-not-fit", "old", "1,women-q,,12.400,,entry error,,name"),
 )
 """Code, column and the rows of a table of corrections; the last row is the wrong one."""
+
+
+def _whole(rows: str) -> str:
+    """Each row with a cell under every heading."""
+    return "\n".join(row + "," * (7 - row.count(",")) for row in rows.splitlines())
+
 
 SPOILT = (
     Spoilt(
@@ -751,7 +760,7 @@ SPOILT = (
             code,
             "corrections.csv",
             "",
-            f"bib,competition,apparatus,old,new,why,gone\n{rows}",
+            f"bib,competition,apparatus,old,new,why,gone,what\n{_whole(rows)}",
             column=column,
         )
         for code, column, rows in WRONG_CORRECTIONS

@@ -14,7 +14,7 @@ LAYERS = (
     ("language",),
     ("meet", "ruleset"),
     ("names",),
-    ("publication", "history"),
+    ("publication", "history", "records"),
     ("rules",),
     ("incidents",),
     ("workbooks",),

@@ -339,7 +339,7 @@ def test_the_whole_results_follow_their_schema(data, example):
     jsonschema.Draft202012Validator.check_schema(schema())
     for folder in (data, example):
         jsonschema.validate(whole(folder), schema())
-        assert whole(folder)["version"] == "1.5"
+        assert whole(folder)["version"] == "1.6"
 
 
 def test_what_an_incident_cost_is_an_explanation_beside_the_results(example):

@@ -29,6 +29,7 @@ from resultsgen.publications.changes import changes
 from resultsgen.publications.following import history, next_publication, with_history
 from resultsgen.publications.recording import record
 from resultsgen.publish import publish
+from resultsgen.reading import read_meet
 from resultsgen.reading.publications import read_publications
 from resultsgen.staging import staged
 from resultsgen.views import chapters
@@ -143,7 +144,9 @@ def kept(out: Path) -> tuple[Publication, ...]:
 
 
 def told(out: Path) -> History:
-    return history(kept(out))
+    meet, problems = read_meet(out.parent / "meet")
+    assert meet is not None, problems
+    return history(kept(out), [row.told for row in meet.corrections])
 
 
 def page(out: Path, name: str) -> str:
@@ -219,16 +222,18 @@ def test_a_correction_with_its_reason_and_what_it_moved(tmp_path):
     assert (one.bib, one.apparatus, one.old, one.new) == ("2", "BB", "8.950", "9.100")
     assert [row.why for row in one.reasons] == ["inquiry"]
     all_around = [line for line in issue.changes.lines if line.list == "all-around"]
-    assert {line.who: line.places for line in all_around} == {"2": (3, 1)} | {
-        "1": (1, 2), "3": (1, 2),
+    assert {line.who: line.places for line in all_around} == {"women/2": (3, 1)} | {
+        "women/1": (1, 2), "women/3": (1, 2),
     }  # fmt: skip
     assert {line.list for line in one.moved} == {"all-around", "BB"}
     # Adder and Cole, who both went through, are tied for the second place now.
     ties = [tie for tie in issue.changes.ties if tie.list == "all-around"]
-    assert [(tie.who, tie.old, tie.new) for tie in ties] == [(("1", "3"), (1, 1), (2, 2))]
+    assert [(tie.who, tie.old, tie.new) for tie in ties] == [
+        (("women/1", "women/3"), (1, 1), (2, 2))
+    ]
     cuts = {cut.who: (cut.old and cut.old.outcome, cut.new and cut.new.outcome)
             for cut in issue.changes.cuts}  # fmt: skip
-    assert cuts["2"] == ("reserve", "qualified")
+    assert cuts["women/2"] == ("reserve", "qualified")
     sentence = "Corrected: Bell Bea, Balance Beam, 9.100 instead of 8.950 (inquiry)."
     for name in ("index.html", "gymnasts/women-2.html", "competitions/women/bb.html",
                  "competitions/women/all-around.html", "competitions/women/team.html",
@@ -355,7 +360,7 @@ def test_a_withdrawal_is_no_correction_and_is_told_as_one(tmp_path):
     out = build(folder)
     issue = told(out).issues[-1]
     assert (issue.corrected, issue.moved) == ((), Moved())
-    assert {one.who for one in issue.changes.withdrawals} == {"1", "2"}
+    assert {one.who for one in issue.changes.withdrawals} == {"women/1", "women/2"}
     shown = page(out, "corrections.html")
     assert "1 withdrawal" in shown
     assert "Withdrawals, and who moves up, in publication 2" in shown
@@ -379,7 +384,7 @@ def test_corrections_and_marks_added_at_the_same_time_are_told_apart(tmp_path):
     out = build(folder)
     issue = told(out).issues[-1]
     assert {(one.list, one.who, one.places) for one in issue.moved.lines} == {
-        ("VT", "3", (3, 2)), ("VT", "2", (2, 3)),
+        ("VT", "women/3", (3, 2)), ("VT", "women/2", (2, 3)),
     }  # fmt: skip
     (one,) = issue.corrected
     assert [(line.list, line.places) for line in one.moved] == [("VT", (3, 2))]
@@ -493,7 +498,7 @@ def test_a_gymnast_who_is_gone_is_a_problem_until_it_is_meant(tmp_path):
     tell(folder, "4,,,,,entered by mistake,,,yes")
     out = build(folder)
     assert told(out).issues[-1].changes.gymnasts_gone == ("women/4",)
-    assert "Withdrawn: Bib 4 (entered by mistake)" in page(out, "index.html")
+    assert "Withdrawn: Bib 4, Women (entered by mistake)" in page(out, "index.html")
 
 
 def test_a_competition_that_is_gone_is_a_problem_until_it_is_meant(tmp_path):
@@ -509,12 +514,16 @@ def test_a_competition_that_is_gone_is_a_problem_until_it_is_meant(tmp_path):
 # Records
 
 
-def test_a_folder_without_records_is_a_first_publication(tmp_path):
+@pytest.mark.parametrize("lost", ["data/publications", "data/publications/001.json", "SHA256SUMS"])
+def test_a_published_folder_that_has_lost_its_records_is_told(tmp_path, lost):
+    """The way on is another folder, which begins with publication 1."""
     folder = meet(tmp_path)
     write_marks(folder, MARKS)
-    out = build(folder)
-    shutil.rmtree(out / "data" / "publications")
-    assert [one.number for one in kept(build(folder))] == [1]
+    gone = build(folder) / lost
+    shutil.rmtree(gone) if gone.is_dir() else gone.unlink()
+    assert refused(folder) == ["broken-publication"]
+    publish(folder, tmp_path / "another", Wishes(books=False), lambda *_: None)
+    assert [one.number for one in kept(tmp_path / "another")] == [1]
 
 
 @pytest.mark.parametrize("broken", [b"", b"{}", b"[1, 2]", b'{"number": 1}', b"\xff", None])
@@ -578,12 +587,12 @@ def test_a_withheld_name_is_in_no_record_and_no_feed(tmp_path):
     assert "Bib 4" in (out / "feed.xml").read_text("utf-8")
 
 
-def test_no_record_names_anybody(tmp_path):
+def test_a_record_has_what_is_printed_of_people_and_of_the_withheld_nothing(tmp_path):
     folder = meet(tmp_path)
     write_marks(folder, MARKS)
-    out = build(folder)
-    text = (out / "data" / "publications" / "001.json").read_text("utf-8")
-    assert not [name for name in ("Adder", "Ada", "Bell", "Cole", "Dale") if name in text]
+    people = {one.person: one for one in kept(build(folder))[0].gymnasts}
+    assert people["women/1"].facts == {"name": "Adder Ada", "club": "North"}
+    assert people["women/4"] == ("women/4", "4", ("women",), {})
 
 
 # Properties, on the results alone

@@ -98,8 +98,9 @@ CODES = {
     # Corrections
     "corrections-do-not-follow": "A mark corrected twice has a gap between: correct the rows.",
     "correction-not-made": "A correction's new mark is not the meet's: correct one of them.",
+    "what-does-not-fit": "What a correction is about is unknown, or a mark too: correct the row.",
     "not-gone": "What is said to be gone is still there: delete it, or correct the row.",
-    "broken-publication": "The record of a publication is missing or unreadable: put a copy back.",
+    "broken-publication": "The record of a publication is missing or changed: put a copy back.",
     # Pages and pictures
     "page-name": "A page's file name cannot be an address: small letters, digits, hyphens.",
     "no-page-head": "A page has no head between two lines of +++: write one.",

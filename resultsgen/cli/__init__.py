@@ -131,7 +131,7 @@ def check(asked: argparse.Namespace) -> int:
     """Say what is to mend, and nothing else."""
     from resultsgen.builds import Wishes
     from resultsgen.problems import MeetProblems
-    from resultsgen.publish import checked, not_decided
+    from resultsgen.publish import checked, not_decided, old_copies
     from resultsgen.theme import ThemeError
 
     wishes = Wishes(trust_theme=asked.trust_theme)
@@ -141,7 +141,9 @@ def check(asked: argparse.Namespace) -> int:
         return _tell(found, ".")
     except ThemeError as problem:
         return _complain(str(problem.args[0]), WRONG_USAGE)
-    for note in not_decided(texts):
+    output = asked.meet / "output" / "data" / "publications"
+    copies = old_copies(judged, asked.meet / "publications", output)
+    for note in (*not_decided(texts), *copies):
         print_line(f"note: {note}")
     gymnasts, competitions = len(judged.gymnasts), len(judged.competitions)
     print_line(

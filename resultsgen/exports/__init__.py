@@ -19,6 +19,7 @@ from resultsgen.exports.whole import results_text
 from resultsgen.exports.workbooks import workbook_bytes, workbooks
 from resultsgen.language import LANGUAGES, to_say
 from resultsgen.reading.publications import record_name
+from resultsgen.records import Tree, record_text, tree
 from resultsgen.results import Results
 from resultsgen.views.attachments import Download, Title
 from resultsgen.views.wording import wording
@@ -54,9 +55,7 @@ def write_exports(
         *(_written(folder, table.file, table.title, table.text, table) for table in tables),
         _written(folder, "results.json", Title(to_say("The whole results")), results_text(results)),
     )
-    for issue in results.history.issues:
-        file = f"publications/{record_name(issue.publication.number)}"
-        _written(folder, file, Title(""), issue.publication.model_dump_json() + "\n")
+    write_records(results, folder)
     package = datapackage_text(results.meet.settings, files)
     describing = (
         _written(
@@ -66,6 +65,16 @@ def write_exports(
     )
     whole = (*_for_people(results, tables, folder, Cache(cache)), *files, *describing)
     return tuple(Download(f"data/{one.file}", one.title, one.size) for one in whole)
+
+
+def write_records(results: Results, folder: Path) -> None:
+    """What each publication held, as what it changed of the one before."""
+    before: Tree | None = None
+    for issue in results.history.issues:
+        held = tree(issue.publication)
+        file = f"publications/{record_name(issue.publication.number)}"
+        _written(folder, file, Title(""), record_text(held, before))
+        before = held
 
 
 def _for_people(

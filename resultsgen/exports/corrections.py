@@ -22,6 +22,7 @@ def corrections(results: Results) -> Iterator[CsvTable]:
         Field("vault", "integer", "1 or 2; 1 on every other apparatus"),
         Field("old", "string", "The mark or status that was published"),
         Field("new", "string", "The mark or status that stands now; empty where none does"),
+        Field("what", "string", "What is otherwise where it is no mark: name, club, title, ..."),
         Field("gone", "boolean", "The mark, the gymnast or the competition was withdrawn"),
         Field("why", "string", "The reason: inquiry, entry error, review, or other words"),
         Field("decided", "string", "Who decided it, and when"),
@@ -33,6 +34,7 @@ def corrections(results: Results) -> Iterator[CsvTable]:
 def _row(issue: Issue, one: Corrected) -> Row:
     return (
         str(issue.publication.number), one.competition, one.bib, one.apparatus, str(one.vault),
-        one.old, one.new, yes(one.gone), "; ".join(dict.fromkeys(row.why for row in one.reasons)),
+        one.old, one.new, one.what, yes(one.gone),
+        "; ".join(dict.fromkeys(row.why for row in one.reasons)),
         "; ".join(decided(row) for row in one.reasons),
     )  # fmt: skip

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-VERSION = "1.5"
+VERSION = "1.6"
 """Of the format. The second number grows when something is added, the first when it must be
 read otherwise."""
 
@@ -488,6 +488,7 @@ class Correction(Told):
     vault: Literal[1, 2] = Field(description="Which of two vaults; 1 on every other apparatus")
     old: str = Field(description="The mark or status that was published; may be empty")
     new: str = Field(description="The mark or status that stands now; may be empty")
+    what: str = Field(description="What is otherwise where it is no mark: name, club, title ...")
     gone: bool = Field(description="The mark, the gymnast or the competition was withdrawn")
     why: tuple[str, ...] = Field(description="The reasons that were given")
     decided: tuple[str, ...] = Field(description="Who decided, and when, for each reason")

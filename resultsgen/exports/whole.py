@@ -167,6 +167,7 @@ def _corrections(results: judged.Results) -> Iterator[told.Correction]:
                 vault=2 if one.vault == 2 else 1,
                 old=one.old,
                 new=one.new,
+                what=one.what,
                 gone=one.gone,
                 why=tuple(row.why for row in one.reasons),
                 decided=tuple(decided(row) for row in one.reasons),

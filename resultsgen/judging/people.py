@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
+from dataclasses import dataclass, field
+from itertools import chain, count
 from typing import Any, Literal
 
 import pandas as pd
@@ -15,7 +18,7 @@ from resultsgen.results import Gymnast, natural
 def gymnasts(meet: Meet) -> dict[int, Gymnast]:
     """Everybody on the roster, by key, in listing order."""
     years = meet.settings.privacy.birth_year
-    persons = _persons(meet.roster)
+    persons = _persons(meet)
     withheld = withheld_rows(meet)
     rows: Iterable[Any] = _published(meet.roster, withheld).itertuples()
     people = [
@@ -62,22 +65,53 @@ def _nothing(column: pd.Series[Any]) -> object:
     return "" if pd.api.types.is_string_dtype(column) else pd.NA
 
 
-def _persons(roster: pd.DataFrame) -> dict[int, str]:
-    """The person of each row: one bib and name in a discipline, in whatever divisions.
+@dataclass(frozen=True)
+class Wearer:
+    """Somebody who wears a bib, in whatever divisions; club and division of the first row."""
+
+    discipline: str
+    bib: str
+    name: str
+    club: str = field(compare=False)
+    division: str = field(compare=False)
+    published: bool = field(compare=False)
+
+
+def wearers(roster: pd.DataFrame) -> tuple[Wearer, ...]:
+    """Everybody on the roster: one bib and name in a discipline are one person."""
+    return tuple(dict.fromkeys(map(_wearer, roster.itertuples())))
+
+
+def _wearer(row: Any) -> Wearer:
+    return Wearer(row.discipline, row.bib, _name(row), row.club, row.division, bool(row.publish))
+
+
+def _persons(meet: Meet) -> dict[int, str]:
+    """The person of each row: who was published before keeps the address of then.
 
     Age groups may number alike; then the first division of each tells them apart.
     """
-    names: dict[str, dict[str, str]] = {}
-    rows: list[Any] = list(roster.itertuples())
-    for row in rows:
-        own = names.setdefault(f"{row.discipline}/{row.bib}", {})
-        own.setdefault(_name(row), row.division)
-    found = {}
-    for row in rows:
-        wearer = f"{row.discipline}/{row.bib}"
-        alone = len(names[wearer]) == 1
-        found[int(row.Index)] = wearer if alone else f"{wearer}/{names[wearer][_name(row)]}"
-    return found
+    everybody = wearers(meet.roster)
+    many = Counter((one.discipline, one.bib) for one in everybody)
+    found: dict[Wearer, str] = {}
+    taken = {*meet.taken, *meet.persons.values()}
+    for one in everybody:
+        alone = many[one.discipline, one.bib] == 1
+        person = meet.persons.get(one) or _free(one, taken, alone=alone)
+        found[one] = person
+        taken.add(person)
+    rows: Iterable[Any] = meet.roster.itertuples()
+    return {int(row.Index): found[_wearer(row)] for row in rows}
+
+
+def _free(one: Wearer, taken: set[str], *, alone: bool) -> str:
+    """An address that nobody has or had."""
+    plain = f"{one.discipline}/{one.bib}"
+    apart = f"{plain}/{one.division}"
+    further = (f"{apart}/{number}" for number in count(2))
+    return next(
+        each for each in chain([plain] if alone else [], [apart], further) if each not in taken
+    )
 
 
 def _name(row: Any) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import cache
 from typing import Any, NamedTuple
 
 from resultsgen.meet import Meet
@@ -96,6 +97,17 @@ def told_in(names: Sought, text: str) -> list[Told]:
     lines = [number for number, line in enumerate(text.splitlines(True)) for _ in words(line)]
     told = {(lines[one.end - 1], one.who): said(held, one) for one in found}
     return [Told(bib, by, line) for (line, bib), by in told.items()]
+
+
+def naming_withheld(meet: Meet) -> Callable[[str], bool]:
+    """Whether a text tells a name that is withheld."""
+    names = sought_names(meet)
+
+    @cache
+    def tells(text: str) -> bool:
+        return names is not None and bool(hits(names, words(text)))
+
+    return tells
 
 
 def said(held: list[str], hit: Hit) -> str:

@@ -5,46 +5,104 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from typing import TypeVar
 
-from resultsgen.history import Changes, CutChange, LineChange, MarkChange, TieChange
-from resultsgen.publication import Publication, PublishedCompetition, PublishedList
+from resultsgen.history import (
+    Changes,
+    CutChange,
+    FactChange,
+    LineChange,
+    MarkChange,
+    TieChange,
+)
+from resultsgen.publication import (
+    NAME,
+    Publication,
+    PublishedCompetition,
+    PublishedGymnast,
+    PublishedList,
+)
 
 Key = TypeVar("Key", bound=Hashable)
 Value = TypeVar("Value")
 
 
 def changes(old: Publication, new: Publication) -> Changes:
-    """What the new publication changed of the old one.
+    """What the new publication changed of the old one; both name persons in the place of bibs.
 
     Of a gymnast or a competition that is gone, the single marks are not told as well.
     """
     before = {one.id: one for one in old.competitions}
     after = {one.id: one for one in new.competitions}
-    gone = tuple(person for person in old.gymnasts if person not in set(new.gymnasts))
-    left = {bib_of(person) for person in gone} - {bib_of(person) for person in new.gymnasts}
+    were, are = ({one.person: one for one in each.gymnasts} for each in (old, new))
+    gone = tuple(person for person in were if person not in are)
     empty = PublishedCompetition(id="", entered_from="", marks=(), lists=())
-    pairs = [(id, before.get(id, empty), one) for id, one in after.items()]
+    pairs = [
+        (id, before.get(id, empty), one) for id, one in after.items() if before.get(id) is not one
+    ]
     marks = [one for id, was, now in pairs for one in _marks(id, was, now)]
     return Changes(
         added=tuple(one for one in marks if one.old is None),
         changed=tuple(one for one in marks if one.old and one.new),
-        withdrawn=tuple(one for one in marks if one.new is None and one.key[0] not in left),
+        withdrawn=tuple(one for one in marks if one.new is None and one.key[0] not in gone),
         lines=tuple(change for pair in pairs for change in _lines(*pair)),
         ties=tuple(change for pair in pairs for change in _ties(*pair)),
         cuts=tuple(change for pair in pairs for change in _cuts(*pair)),
-        gymnasts_added=tuple(one for one in new.gymnasts if one not in set(old.gymnasts)),
+        gymnasts_added=tuple(person for person in are if person not in were),
         gymnasts_gone=gone,
         competitions_added=tuple(id for id in after if id not in before),
         competitions_gone=tuple(id for id in before if id not in after),
+        facts=(*_of_the_meet(old, new), *_of_competitions(pairs), *_of_persons(were, are)),
     )
 
 
-def bib_of(person: str) -> str:
-    """The bib of a gymnast as a publication names one.
+def _of_the_meet(old: Publication, new: Publication) -> Iterator[FactChange]:
+    """Settings; and who signed, once somebody has."""
+    yield from _facts("", "", old.facts, new.facts)
+    signed = (signatures(one) for one in (old, new) if one.state == "official")
+    both = tuple(signed)
+    if len(both) == 2 and both[0] != both[1]:
+        yield FactChange("", "", "signed", *both)
 
-    >>> bib_of("women/101"), bib_of("women/101/junior")
-    ('101', '101')
+
+def signatures(one: Publication) -> str:
+    """Who signed, as text."""
+    return "; ".join(", ".join(filter(None, (by.name, by.role, by.time))) for by in one.signed)
+
+
+def _of_competitions(
+    pairs: Sequence[tuple[str, PublishedCompetition, PublishedCompetition]],
+) -> Iterator[FactChange]:
+    """Titles, settings and rules; of another rule set not every entry."""
+    for id, was, now in pairs:
+        found = list(_facts(id, "", was.facts, now.facts))
+        whole = any(one.what == "rules" for one in found)
+        yield from (one for one in found if not (whole and one.what.startswith("rules.")))
+
+
+def _of_persons(
+    were: Mapping[str, PublishedGymnast], are: Mapping[str, PublishedGymnast]
+) -> Iterator[FactChange]:
+    """What of a gymnast is printed otherwise.
+
+    That a name is withheld from now on is not told; that one is published which was not, is.
     """
-    return person.split("/")[1]
+    for person, now in are.items():
+        was = were.get(person)
+        if was is None or was == now:
+            continue
+        if was.bib != now.bib:
+            yield FactChange("", person, "bib", was.bib, now.bib)
+        if now.facts and was.facts == {}:
+            yield FactChange("", person, NAME, "", now.facts.get(NAME, ""))
+        elif now.facts and was.facts:
+            yield from _facts("", person, was.facts, now.facts)
+
+
+def _facts(
+    id: str, person: str, old: Mapping[str, str] | None, new: Mapping[str, str] | None
+) -> Iterator[FactChange]:
+    if old is not None and new is not None:
+        for what, was, now in _different(old, new):
+            yield FactChange(id, person, what, was or "", now or "")
 
 
 def _different(

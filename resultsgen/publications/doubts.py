@@ -4,24 +4,85 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from resultsgen.checks.corrections import whose
+from resultsgen.checks.corrections import correction_problem, whose
 from resultsgen.history import Corrected, History
 from resultsgen.meet import CorrectionRow, Meet
 from resultsgen.problems import Problem
-from resultsgen.publication import Publication
+from resultsgen.publication import Publication, told
+from resultsgen.publications.persons import bibs_of
 
 
-def doubts(meet: Meet, history: History, *, allow_removal: bool, seal: bool) -> list[Problem]:
-    """Every reason not to publish the last publication of a history."""
-    kept = [issue.publication for issue in history.issues[:-1]]
+def doubts(
+    meet: Meet, history: History, *, is_new: bool, allow_removal: bool, seal: bool
+) -> list[Problem]:
+    """Every reason not to publish the last publication of a history.
+
+    Of one that *is not new* all was said when it was published.
+    """
+    if not history.issues:
+        return []
+    kept = [issue.publication for issue in history.issues[: -1 if is_new else None]]
     sealed = bool(kept) and kept[-1].sealed
     official = meet.settings.status.state == "official"
     found = [*_seal(official=official, seal=seal, sealed=sealed)]
-    if kept:
-        found += _never_published(meet, kept)
+    if is_new:
+        found += _unused(meet, history)
+    if kept and is_new:
+        other = list(_another_meet(meet, history))
+        if other:
+            return other
+        found += _never_published(meet, history)
+        strict = official or sealed
+        if strict or not allow_removal:
+            found += _taken_back(meet, history)
         unexplained = [one for one in history.issues[-1].corrected if not one.reasons]
-        found += _unmeant(meet, unexplained, strict=official or sealed, allow_removal=allow_removal)
+        found += _unmeant(meet, unexplained, strict=strict, allow_removal=allow_removal)
     return found
+
+
+def _another_meet(meet: Meet, history: History) -> Iterator[Problem]:
+    """The last publication is of a meet with another title and other dates, and nobody says why."""
+    asked = [one for one in history.issues[-1].corrected if one.what in ("title", "dates")]
+    open_to_doubt = {one.what: one for one in asked if not one.person and not one.competition}
+    if len(open_to_doubt) < 2 or all(one.reasons for one in open_to_doubt.values()):
+        return
+    was = ", ".join(one.old for one in open_to_doubt.values())
+    message = (
+        f"what was published before is of another meet ({was}), whose marks would be corrected by "
+        "these; take the published folder and the folder publications away, or build into another "
+        "with -o; if it is the same meet, add two rows to the corrections, with title and with "
+        "dates under 'what'"
+    )
+    yield Problem("meet.toml", 0, "title", "another-meet", message, meet.settings.title)
+
+
+def _taken_back(meet: Meet, history: History) -> Iterator[Problem]:
+    """A row of the corrections that was told stays: what was corrected does not lose its reason."""
+    for one in history.taken_back:
+        about = ", ".join(
+            filter(None, (one.competition, one.bib and f"bib {one.bib}", one.apparatus, one.what))
+        )
+        marks = f", {one.old or 'nothing'} to {one.new or 'nothing'}" if not one.what else ""
+        message = (
+            f"the row about {about}{marks} was published and is not here any more; put it back, "
+            "be it in other words"
+        )
+        yield Problem(
+            meet.settings.files.corrections, 0, "", "published-and-gone", message, one.old
+        )
+
+
+def _unused(meet: Meet, history: History) -> Iterator[Problem]:
+    """A row that says what is otherwise names something that is."""
+    for row in meet.corrections:
+        if row.told in history.unused:
+            whom = f"bib {row.told.bib}" if row.told.bib else "the meet"
+            message = (
+                f"{row.told.what} of {whom} is as it was published; delete the row, or correct it"
+            )
+            yield correction_problem(
+                meet, row, "what", "correction-not-made", message, row.told.what
+            )
 
 
 def _seal(*, official: bool, seal: bool, sealed: bool) -> Iterator[Problem]:
@@ -37,14 +98,16 @@ def _seal(*, official: bool, seal: bool, sealed: bool) -> Iterator[Problem]:
         yield Problem("meet.toml", 0, "status.state", "not-official", message, "provisional")
 
 
-def _never_published(meet: Meet, kept: list[Publication]) -> Iterator[Problem]:
+def _never_published(meet: Meet, history: History) -> Iterator[Problem]:
     """A correction that is new begins at a mark that was published."""
-    published = [_marks(one) for one in kept]
-    seen = {one[:4] for one in kept[-1].corrections}
-    for row in _new_rows(meet, kept[-1]):
-        key = row.told[:4]
+    published = [_marks(issue.by_person) for issue in history.issues[:-1]]
+    worn, last = bibs_of(history.issues[-1].publication), history.issues[-2].publication
+    seen = {one[:4] for one in last.corrections}
+    for row in _new_rows(meet, last):
+        competition, bib, apparatus, vault = row.told[:4]
+        key = (competition, worn.get((competition, bib), bib), apparatus, vault)
         there = {marks.get(key, "") for marks in published}
-        if key not in seen and row.told.old not in there:
+        if row.told[:4] not in seen and row.told.old not in there:
             shown = ", ".join(sorted(filter(None, there))) or "nothing"
             message = (
                 f"{whose(row.told)}: {row.told.old or 'no mark'} was never published, but {shown}; "
@@ -54,7 +117,7 @@ def _never_published(meet: Meet, kept: list[Publication]) -> Iterator[Problem]:
             yield Problem(
                 row.file, row.line, heading, "old-mark-not-published", message, row.told.old
             )
-        seen.add(key)
+        seen.add(row.told[:4])
 
 
 def _marks(one: Publication) -> dict[tuple[object, ...], str]:
@@ -68,9 +131,9 @@ def _marks(one: Publication) -> dict[tuple[object, ...], str]:
 
 def _new_rows(meet: Meet, last: Publication) -> Iterator[CorrectionRow]:
     """The rows about one mark that the last publication did not tell of."""
-    told = set(last.corrections)
+    known = set(last.corrections)
     for row in meet.corrections:
-        if row.told not in told and row.told.bib and row.told.apparatus:
+        if told(row.told) not in known and row.told.bib and row.told.apparatus:
             yield row
 
 
@@ -78,16 +141,17 @@ def _unmeant(
     meet: Meet, unexplained: list[Corrected], *, strict: bool, allow_removal: bool
 ) -> Iterator[Problem]:
     """What was published is otherwise or gone, and nobody said why."""
-    for one in unexplained:
-        if strict:
+    file = meet.settings.files.corrections
+    if strict:
+        for was, new in _told_together(unexplained):
             message = (
-                f"{_was(one)}, and no reason is given; "
+                f"{was}, and no reason is given; "
                 "add a row that says why, or put it back as it was published"
             )
-            yield Problem(
-                meet.settings.files.corrections, 0, "", "change-without-reason", message, one.new
-            )
-        elif one.gone and not allow_removal:
+            yield Problem(file, 0, "", "change-without-reason", message, new)
+        return
+    for one in unexplained:
+        if one.gone and not allow_removal:
             message = (
                 f"{_was(one)}; put it back, or add a row with 'yes' under 'gone', "
                 "or build with --allow-removal"
@@ -97,8 +161,22 @@ def _unmeant(
             )
 
 
+def _told_together(unexplained: list[Corrected]) -> Iterator[tuple[str, str]]:
+    """What was published, and what it is now; what one row explains, in one."""
+    of_competitions: dict[str, list[str]] = {}
+    for one in unexplained:
+        if one.competition and not one.bib and not one.gone:
+            of_competitions.setdefault(one.competition, []).append(_was(one))
+        else:
+            yield _was(one), one.new
+    for id, these in of_competitions.items():
+        yield f"{'; '.join(these)} (the row has {id} under 'competition', and no bib)", ""
+
+
 def _was(one: Corrected) -> str:
     """What was published, and what has become of it."""
+    if one.what:
+        return _fact(one)
     if not one.bib:
         if one.gone:
             return f"competition {one.competition} was published and is not in the meet any more"
@@ -107,11 +185,28 @@ def _was(one: Corrected) -> str:
             "though no mark changed"
         )
     if not one.apparatus:
-        return f"bib {one.bib} was published and is not on the roster any more"
+        where = f" of {one.competition}" if one.competition else ""
+        return f"bib {one.bib}{where} was published and is not on the roster any more"
     vault = " (second vault)" if one.vault == 2 else ""
     routine = f"bib {one.bib} on {one.apparatus}{vault} in {one.competition}"
     if one.gone:
         return f"{routine}: {one.old} was published and is not here any more"
+    if not one.old:
+        return f"{routine}: {one.new} is new, and the results were official"
     if one.old == one.new:
         return f"{routine}: the parts of the mark {one.old} are not as published"
     return f"{routine}: {one.old} was published and is {one.new} now"
+
+
+def _fact(one: Corrected) -> str:
+    """What of a gymnast or of the settings was published, and which row would give the reason."""
+    usual = "as usual" if one.competition else "nothing"
+    old, new = one.old or usual, one.new or usual
+    if one.competition:
+        return f"{one.what} of {one.competition}: {old} was published and is {new} now"
+    if one.bib:
+        return (
+            f"bib {one.bib}, {one.what}: {old} was published and is {new} now "
+            f"(its row has the bib, and {one.what} under 'what')"
+        )
+    return f"{one.what}: {old} was published and is {new} now (its row has {one.what} under 'what')"

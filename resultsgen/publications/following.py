@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 from resultsgen.history import (
     Became,
+    Bibs,
     Changes,
     Corrected,
     History,
@@ -18,11 +19,13 @@ from resultsgen.history import (
     Moved,
 )
 from resultsgen.meet import Correction
-from resultsgen.publication import Publication
-from resultsgen.publications.changes import bib_of, changes
-from resultsgen.publications.moving import all_sources, marks_added, moved
-from resultsgen.publications.reasons import Reasons
+from resultsgen.publication import Publication, PublishedCompetition
+from resultsgen.publications.changes import changes
+from resultsgen.publications.moving import moved, moved_by_no_mark
+from resultsgen.publications.persons import bibs_of, by_person
+from resultsgen.publications.reasons import Reasons, given
 from resultsgen.publications.recording import record
+from resultsgen.records import tree
 from resultsgen.results import Results
 
 
@@ -35,47 +38,89 @@ def next_publication(
 ) -> Publication:
     """The last publication where these results are the same; else one with the next number.
 
-    What is sealed once stays sealed.
+    What is sealed once stays sealed. A record that did not keep everything is filled up.
     """
     if not kept:
         return record(results, 1, published, sealed=seal)
     last = kept[-1]
     new = record(results, last.number + 1, published, sealed=seal or last.sealed)
-    of_its_own = {"number": last.number, "published": last.published, "version": last.version}
-    return last if new.model_copy(update=of_its_own) == last else new
+    again = new.model_copy(update={"number": last.number, "published": last.published})
+    return again if tree(_as_far_as(last, again)) == tree(last) else new
+
+
+def _as_far_as(known: Publication, one: Publication) -> Publication:
+    """A publication without what another did not keep."""
+    if known.facts is not None:
+        return one
+    return one.model_copy(
+        update={
+            "facts": None,
+            "gymnasts": tuple(each._replace(competitions=(), facts=None) for each in one.gymnasts),
+            "competitions": tuple(_bare(each) for each in one.competitions),
+        }
+    )
+
+
+def _bare(one: PublishedCompetition) -> PublishedCompetition:
+    lists = tuple(
+        held.model_copy(
+            update={"lines": tuple(line._replace(penalty=0, members=()) for line in held.lines)}
+        )
+        for held in one.lists
+    )
+    return one.model_copy(update={"facts": None, "lists": lists})
 
 
 def with_history(results: Results, publications: Sequence[Publication]) -> Results:
     """The results that know all their publications."""
-    return replace(results, history=history(publications))
+    rows = [row.told for row in results.meet.corrections]
+    return replace(results, history=history(publications, rows))
 
 
-def history(publications: Sequence[Publication]) -> History:
-    """Each publication with what it changed of the one before, and the reasons that were given.
+def history(publications: Sequence[Publication], rows: Sequence[Correction] = ()) -> History:
+    """Each publication with what it changed of the one before, and the reasons that are given.
 
-    A reason may have been given later than the change was made. What only the meet folder tells
-    of belongs to the first publication after it was told.
+    A reason may be given later than the change was made. What only the meet folder tells of
+    belongs to the first publication after it was told.
     """
-    reasons = Reasons(dict.fromkeys(one for each in publications for one in each.corrections))
-    found = [_issue(old, new, reasons) for old, new in pairwise((None, *publications)) if new]
-    told: set[Correction] = set()
+    if not publications:
+        return History()
+    bibs = {each.person: each.bib for one in publications for each in one.gymnasts}
+    these, lost = given(rows, publications, bibs)
+    reasons, worn = Reasons(these), _worn(publications)
+    persons = [by_person(one, worn) for one in publications]
+    found = [
+        replace(_issue(old, new, reasons, bibs), publication=one)
+        for (old, new), one in zip(pairwise((None, *persons)), publications, strict=True)
+        if new
+    ]
     issues = []
+    unused: tuple[Correction, ...] = ()
     for issue in found:
-        fresh = [one for one in dict.fromkeys(issue.publication.corrections) if one not in told]
-        told.update(fresh)
-        only_told = tuple(_told(one) for one in fresh if one not in reasons.used)
+        fresh = reasons.unused(issue.publication.number)
+        unused = tuple(one for one in fresh if one.what)
+        only_told = tuple(_told(one) for one in fresh if not one.what)
         issues.append(replace(issue, corrected=(*issue.corrected, *only_told)))
-    return History(tuple(issues))
+    return History(tuple(issues), bibs, lost, unused)
 
 
-def _issue(old: Publication | None, new: Publication, reasons: Reasons) -> Issue:
+def _worn(publications: Sequence[Publication]) -> Bibs:
+    """Who wears which bib, of the first publication that knows."""
+    return next((bibs for one in publications if (bibs := bibs_of(one))), {})
+
+
+def _issue(
+    old: Publication | None, new: Publication, reasons: Reasons, bibs: Mapping[str, str]
+) -> Issue:
     """A publication compared with the one before."""
     if old is None:
-        return Issue(new, Changes(), ())
+        return Issue(new, new, Changes(), ())
     made = changes(old, new)
     by_corrections = moved(old, new, made)
-    corrected = tuple(_corrected(old, new, made, by_corrections, reasons))
-    return Issue(new, made, corrected, by_corrections if corrected else Moved(), _became(old, new))
+    corrected = tuple(_corrected(old, new, made, by_corrections, reasons, bibs))
+    return Issue(
+        new, new, made, corrected, by_corrections if corrected else Moved(), _became(old, new)
+    )
 
 
 def _became(old: Publication, new: Publication) -> Became:
@@ -86,23 +131,43 @@ def _became(old: Publication, new: Publication) -> Became:
 
 
 def _corrected(
-    old: Publication, new: Publication, made: Changes, moved: Moved, reasons: Reasons
+    old: Publication,
+    new: Publication,
+    made: Changes,
+    moved: Moved,
+    reasons: Reasons,
+    bibs: Mapping[str, str],
 ) -> Iterator[Corrected]:
     """What is otherwise than it was published, each with its reasons."""
-    for change in made.corrected:
-        bib, apparatus, vault = change.key
-        given = reasons.of_mark(change)
+    number = new.number
+    for change in (*made.corrected, *_added_late(old, made)):
+        person, apparatus, vault = change.key
         yield Corrected(
-            change.competition, bib, apparatus, vault, *change.texts, given, change,
-            _own(change, moved), not change.texts[1],
+            change.competition, bibs.get(person, person), apparatus, vault, *change.texts,
+            reasons.of_mark(change, number), change, _own(change, moved), not change.texts[1],
+            person,
         )  # fmt: skip
+    were = {one.person: one.competitions for one in old.gymnasts}
     for person in made.gymnasts_gone:
-        bib = bib_of(person)
-        yield Corrected("", bib, "", 1, "", "", reasons.of_gone(bib=bib), gone=True)
+        told = reasons.of_gone(number, person=person)
+        only = were[person][0] if len(were[person]) == 1 else ""
+        yield Corrected(only, bibs[person], "", 1, "", "", told, gone=True, person=person)
     for id in made.competitions_gone:
-        yield Corrected(id, "", "", 1, "", "", reasons.of_gone(competition=id), gone=True)
-    for id in _moved_by_no_mark(old, new, made):
-        yield Corrected(id, "", "", 1, "", "", reasons.of_competition(id))
+        told = reasons.of_gone(number, competition=id)
+        yield Corrected(id, "", "", 1, "", "", told, gone=True)
+    for fact in made.facts:
+        yield Corrected(
+            fact.competition, bibs.get(fact.person, ""), "", 1, fact.old, fact.new,
+            reasons.of_fact(fact, number), person=fact.person, what=fact.what,
+        )  # fmt: skip
+    for id in moved_by_no_mark(old, new, made):
+        yield Corrected(id, "", "", 1, "", "", reasons.of_competition(id, number))
+
+
+def _added_late(old: Publication, made: Changes) -> Iterator[MarkChange]:
+    """Marks that come in once the results are official are corrections too."""
+    if old.state == "official":
+        yield from (one for one in made.added if one.new and one.new.mark is not None)
 
 
 def _own(change: MarkChange, moved: Moved) -> tuple[LineChange, ...]:
@@ -114,36 +179,6 @@ def _own(change: MarkChange, moved: Moved) -> tuple[LineChange, ...]:
         and line.who == change.key[0]
         and line.list != "team"
     )
-
-
-def _moved_by_no_mark(old: Publication, new: Publication, made: Changes) -> Iterator[str]:
-    """Competitions with other places, totals or qualifiers although no mark of theirs is another.
-
-    A rule, a cut or a team penalty was changed. A final is moved by the marks of the competition
-    that fills it as well, and a list by those whose marks count in it. Who withdraws moves nobody.
-    """
-    if made.gymnasts_gone or made.gymnasts_added:
-        return
-    added = marks_added(new, made)
-    sources = {one.id: {one.entered_from, *one.marks_from} for one in new.competitions}
-    corrected = {one.competition for one in made.corrected}
-    lines = (one.competition for one in made.lines if one.old and one.old.total is not None)
-    for id in dict.fromkeys((*lines, *_cut_otherwise(old, made))):
-        if not added.get(id) and not all_sources(id, sources) & corrected:
-            yield id
-
-
-def _cut_otherwise(old: Publication, made: Changes) -> Iterator[str]:
-    """Competitions in which a cut that was published means something else for somebody."""
-    known = {
-        (one.id, held.id, cut.name)
-        for one in old.competitions
-        for held in one.lists
-        for cut in held.cuts
-    }
-    for one in made.cuts:
-        if not one.is_withdrawal and (one.competition, one.list, one.cut) in known:
-            yield one.competition
 
 
 def _told(one: Correction) -> Corrected:

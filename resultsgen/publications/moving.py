@@ -11,7 +11,7 @@ from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 
 from resultsgen.history import Changes, LineChange, MarkChange, Moved
-from resultsgen.publication import Publication, PublishedLine, PublishedList
+from resultsgen.publication import NAME, Publication, PublishedLine, PublishedList
 
 EVERYBODY = None
 """Of a list of teams nobody knows whose marks were added."""
@@ -40,6 +40,100 @@ def moved(old: Publication, new: Publication, made: Changes) -> Moved:
     )
 
 
+def moved_by_no_mark(old: Publication, new: Publication, made: Changes) -> Iterator[str]:
+    """Competitions with other places, totals or qualifiers that no mark of theirs explains.
+
+    A rule, a cut or a team penalty was changed. In each list those are compared with one another
+    of whom nothing else is told: no mark, no coming or going, no other club. A final is moved by
+    the marks of the competition that fills it as well, and a list by those whose marks count.
+    """
+    touched = _touched(old, new, made)
+    known = {
+        (one.id, held.id, cut.name)
+        for one in old.competitions
+        for held in one.lists
+        for cut in held.cuts
+    }
+    lines = (id for id, was, now in _lists(old, new) if _otherwise(was, now, touched[id]))
+    cuts = (
+        one.competition
+        for one in made.cuts
+        if (one.competition, one.list, one.cut) in known
+        and not one.is_withdrawal
+        and not touched.get(one.competition)
+    )
+    yield from dict.fromkeys((*lines, *cuts))
+
+
+def _touched(old: Publication, new: Publication, made: Changes) -> dict[str, frozenset[str]]:
+    """Of each competition, everybody of whom something is told that may move a place.
+
+    Who comes or goes without a mark moves nobody.
+    """
+    placed = {one.bib for held in old.competitions for one in held.marks if one.mark is not None}
+    told = {
+        *(person for person in made.gymnasts_gone if person in placed),
+        *(one.person for one in made.facts if one.person and one.what not in ("bib", NAME)),
+    }
+    marks = [one for one in (*made.added, *made.corrected) if _counts(one)]
+    sources = {one.id: {one.entered_from, *one.marks_from} for one in new.competitions}
+    return {
+        id: frozenset(told | {one.key[0] for one in marks if one.competition in these})
+        for id in sources
+        for these in [all_sources(id, sources)]
+    }
+
+
+def _counts(one: MarkChange) -> bool:
+    """Was there a mark, or is there one?"""
+    return any(mark and mark.mark is not None for mark in (one.old, one.new))
+
+
+def _otherwise(was: PublishedList, now: PublishedList, touched: frozenset[str]) -> bool:
+    """Are those of whom nothing is told placed otherwise among themselves, or have other totals?"""
+    if was is now:
+        return False
+    late = _late_teams(was, now, touched) if was.id == "team" else touched
+    if late is EVERYBODY:
+        return False
+    before, after = (_compared(held, late) for held in (was, now))
+    return (
+        _penalised(was, now)
+        or _in_another_team(was, now, touched)
+        or any(
+            (other := after.get(who)) is None
+            or (line.place, line.total) != (other.place, other.total)
+            for who, line in before.items()
+            if line.total is not None
+        )
+    )
+
+
+def _penalised(was: PublishedList, now: PublishedList) -> bool:
+    """Does a team lose what it did not lose? Records of version 1.0 did not keep it."""
+    before, after = ({one.who: one.penalty for one in held.lines} for held in (was, now))
+    known = any(one.members for one in was.lines)
+    return known and any(before[who] != after[who] for who in before.keys() & after.keys())
+
+
+def _in_another_team(was: PublishedList, now: PublishedList, touched: frozenset[str]) -> bool:
+    """Is somebody in another team though nothing is told of it? A withheld club is no fact."""
+    before, after = (
+        {person: line.who for line in held.lines for person in line.members} for held in (was, now)
+    )
+    both = (before.keys() & after.keys()) - touched
+    return any(before[person] != after[person] for person in both)
+
+
+def _late_teams(
+    was: PublishedList, now: PublishedList, touched: frozenset[str]
+) -> frozenset[str] | None:
+    """The teams with somebody of whom something is told; EVERYBODY where no members are kept."""
+    if touched and not any(one.members for one in was.lines):
+        return EVERYBODY
+    return frozenset(one.who for one in (*was.lines, *now.lines) if touched & set(one.members))
+
+
 def marks_added(new: Publication, made: Changes) -> dict[str, list[MarkChange]]:
     """The added marks that count in each competition, be it by another that feeds it."""
     sources = {one.id: {one.entered_from, *one.marks_from} for one in new.competitions}
@@ -64,7 +158,7 @@ def _names(new: Publication) -> set[str]:
 
 
 def _late(name: str, added: list[MarkChange]) -> frozenset[str] | None:
-    """The bibs whose total in a list has grown."""
+    """The persons whose total in a list has grown."""
     if name == "team":
         return EVERYBODY if added else frozenset()
     return frozenset(one.key[0] for one in added if name in ("all-around", one.key[1]))

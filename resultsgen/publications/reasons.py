@@ -2,72 +2,187 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
 
-from resultsgen.history import MarkChange
+from resultsgen.history import Bibs, FactChange, MarkChange
 from resultsgen.meet import Correction
+from resultsgen.publication import Publication, Told, told
+from resultsgen.publications.persons import bibs_of
+
+
+@dataclass(frozen=True, eq=False)
+class Given:
+    """A row of the corrections: whom it is about, and which publication told it first."""
+
+    row: Correction
+    persons: frozenset[str]
+    """Whoever wears the bib; several only where the row names no competition."""
+    since: int
 
 
 class Reasons:
-    """All that was told of corrections; a row about one mark is the reason of one change."""
+    """All that is told of corrections; a row about one mark is the reason of one change.
 
-    def __init__(self, told: Iterable[Correction]) -> None:
-        self._told = tuple(told)
-        self.used: set[Correction] = set()
+    A row is the reason of nothing that was changed after it was told.
+    """
 
-    def of_mark(self, change: MarkChange) -> tuple[Correction, ...]:
+    def __init__(self, given: Iterable[Given]) -> None:
+        self._given = tuple(given)
+        self.used: set[Given] = set()
+
+    def of_mark(self, change: MarkChange, number: int) -> tuple[Correction, ...]:
         """The rows that lead from the old mark to the new one; else what is told of all of them."""
-        key = (change.competition, *change.key)
-        own = [one for one in self._told if one[:4] == key and one not in self.used]
-        return self._take(_chain(own, *change.texts) or self._of_all(change))
+        person, apparatus, vault = change.key
+        key = (change.competition, apparatus, vault)
+        own = [
+            one
+            for one in self._known(number)
+            if (one.row.competition, one.row.apparatus, one.row.vault) == key
+            and person in one.persons
+            and one not in self.used
+        ]
+        return self._take(_chain(own, *change.texts) or self._of_all(change, number))
 
-    def _of_all(self, change: MarkChange) -> list[Correction]:
+    def _of_all(self, change: MarkChange, number: int) -> list[Given]:
         """Rows about everything that the gymnast, or the competition, has."""
-        bib, (_, new) = change.key[0], change.texts
+        new = change.texts[1]
         return [
             one
-            for one in self._told
-            if not one.apparatus
-            and one.competition == change.competition
-            and one.bib in ("", bib)
-            and one.new in ("", new)
-            and (not one.gone or not new)
+            for one in self._known(number)
+            if not one.row.apparatus
+            and one.row.competition == change.competition
+            and (not one.row.bib or change.key[0] in one.persons)
+            and one.row.new in ("", new)
+            and (not one.row.gone or not new)
         ]
 
-    def of_gone(self, competition: str = "", bib: str = "") -> tuple[Correction, ...]:
+    def of_gone(
+        self, number: int, competition: str = "", person: str = ""
+    ) -> tuple[Correction, ...]:
         """The rows that say of a gymnast, or of a competition, that it is gone on purpose."""
         return self._take(
             one
-            for one in self._told
-            if one.gone
-            and not one.apparatus
-            and one.bib == bib
-            and (bib or one.competition == competition)
+            for one in self._known(number)
+            if one.row.gone
+            and not one.row.apparatus
+            and (person in one.persons if person else not one.row.bib)
+            and (bool(person) or one.row.competition == competition)
         )
 
-    def of_competition(self, id: str) -> tuple[Correction, ...]:
+    def of_competition(self, id: str, number: int) -> tuple[Correction, ...]:
         """The rows about a competition as a whole."""
         return self._take(
-            one for one in self._told if one.competition == id and not one.bib and not one.gone
+            one
+            for one in self._known(number)
+            if one.row.competition == id and not one.row.bib and not one.row.gone
         )
 
-    def _take(self, rows: Iterable[Correction]) -> tuple[Correction, ...]:
+    def of_fact(self, change: FactChange, number: int) -> tuple[Correction, ...]:
+        """The rows about a setting, or about what of a gymnast, or of everybody, is otherwise."""
+        if change.competition:
+            return self.of_competition(change.competition, number)
+        return self._take(
+            one
+            for one in self._of_what(change.what, number)
+            if not one.row.bib or change.person in one.persons
+        )
+
+    def _known(self, number: int) -> Iterable[Given]:
+        return (one for one in self._given if one.since >= number and not one.row.what)
+
+    def _of_what(self, what: str, number: int) -> Iterable[Given]:
+        return (one for one in self._given if one.since >= number and one.row.what == what)
+
+    def unused(self, number: int) -> tuple[Correction, ...]:
+        """The rows that a publication told first and that are the reason of nothing."""
+        return tuple(one.row for one in self._given if one.since == number and one not in self.used)
+
+    def _take(self, rows: Iterable[Given]) -> tuple[Correction, ...]:
         taken = tuple(rows)
         self.used.update(taken)
-        return taken
+        return tuple(dict.fromkeys(one.row for one in taken))
 
 
-def _chain(rows: list[Correction], old: str, new: str) -> list[Correction]:
+def _chain(rows: list[Given], old: str, new: str) -> list[Given]:
     """The first rows in a row that lead from *old* to *new*; none where there are none."""
     for start, first in enumerate(rows):
-        if first.old != old:
+        if first.row.old != old:
             continue
         chain = [first]
         for one in rows[start + 1 :]:
-            if chain[-1].new == new:
+            if chain[-1].row.new == new:
                 break
-            if one.old == chain[-1].new:
+            if one.row.old == chain[-1].row.new:
                 chain.append(one)
-        if chain[-1].new == new:
+        if chain[-1].row.new == new:
             return chain
     return []
+
+
+def given(
+    rows: Sequence[Correction], publications: Sequence[Publication], bibs: Mapping[str, str]
+) -> tuple[list[Given], tuple[Told, ...]]:
+    """Every row with the publication that told it first; and those told that are not there now."""
+    worn = bibs_of(publications[-1])
+    persons = [_persons(row, worn, bibs) for row in rows]
+    since: dict[int, int] = {}
+    for old, one in pairwise((None, *publications)):
+        if one and (old is None or old.corrections != one.corrections):
+            found, _ = _matched(one, rows, persons)
+            since = dict.fromkeys(found, one.number) | since
+    last = publications[-1].number
+    these = [
+        Given(row, who, since.get(number, last))
+        for number, (row, who) in enumerate(zip(rows, persons, strict=True))
+    ]
+    lost = _matched(publications[-2], rows, persons)[1] if len(publications) > 1 else ()
+    return these, lost
+
+
+def _persons(row: Correction, worn: Bibs, bibs: Mapping[str, str]) -> frozenset[str]:
+    """Whom a row is about: who wears the bib in the competition, else whoever wears it or did."""
+    if not row.bib:
+        return frozenset()
+    here = worn.get((row.competition, row.bib))
+    if here:
+        return frozenset([here])
+    return frozenset(person for person, bib in bibs.items() if bib == row.bib)
+
+
+def _matched(
+    one: Publication, rows: Sequence[Correction], persons: Sequence[frozenset[str]]
+) -> tuple[list[int], tuple[Told, ...]]:
+    """Which rows are those that a publication told, and which of those are none of the rows."""
+    worn = bibs_of(one)
+    bare = [told(row) for row in rows]
+    found: list[int] = []
+    lost: list[Told] = []
+    for each in one.corrections:
+        who = worn.get((each.competition, each.bib), "")
+        same = _same(each, who)
+        number = next(
+            (
+                number
+                for number, row in enumerate(bare)
+                if number not in found and same(row, persons[number])
+            ),
+            None,
+        )
+        if number is None:
+            lost.append(each)
+        else:
+            found.append(number)
+    return found, tuple(lost)
+
+
+def _same(each: Told, who: str) -> Callable[[Told, frozenset[str]], bool]:
+    """Is a row that one, of the same person, whichever bib is worn now?"""
+
+    def is_that(row: Told, persons: frozenset[str]) -> bool:
+        if row._replace(bib="") != each._replace(bib=""):
+            return False
+        return row.bib == each.bib or (bool(who) and who in persons)
+
+    return is_that

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from resultsgen.marks import show_mark
 from resultsgen.meet import CORRECTIONS, Correction, CorrectionRow, MeetSettings
 from resultsgen.problems import Problem
+from resultsgen.publication import NAME, SETTINGS
 from resultsgen.reading.belonging import Belonging, belonging, nobodys
 from resultsgen.reading.cells import marks_or_statuses, yes_or_no
 from resultsgen.reading.optional_tables import empty_cells, optional_table
@@ -18,8 +19,12 @@ from resultsgen.reading.words import Words
 if TYPE_CHECKING:
     import pandas as pd
 
+OF_A_GYMNAST = (NAME, "club", "federation", "team", "division", "birth_year", "bib")
+OF_THE_MEET = (*SETTINGS, "signed")
+"""What a row may name under `what`."""
+
 MENDS = {"why": "the reason is empty; write inquiry, entry error, review, or words of your own"}
-OF_THE_MEET = ("unknown-bib", "unknown-competition", "which-competition")
+NOT_OF_WHAT_IS_GONE = ("unknown-bib", "unknown-competition", "which-competition")
 """What cannot be asked of a gymnast or a competition that is gone."""
 
 
@@ -32,7 +37,7 @@ def read_corrections(
         return (), problems
     gone, problems = yes_or_no(table, "gone", otherwise=False)
     whose, told = _whose(table, settings, roster, gone)
-    problems += told + empty_cells(table, MENDS)
+    problems += told + empty_cells(table, MENDS) + _what_fits(table)
     apparatus, vault, told = apparatus_and_vault(table, words)
     problems += told
     old, told = _texts(table, "old")
@@ -49,12 +54,38 @@ def _whose(
     whose, told = belonging(table, settings, roster, list(range(len(settings.competitions))))
     told += nobodys(table, whose, roster)
     lines = {int(line) for line in table.lines[gone]}
-    told = [one for one in told if one.row not in lines or one.code not in OF_THE_MEET]
+    facts = {int(table.lines[row]) for row in range(len(table)) if table.text("what", row)}
+    told = [
+        one
+        for one in told
+        if not (one.row in lines and one.code in NOT_OF_WHAT_IS_GONE)
+        and not (one.row in facts and one.code == "which-competition")
+    ]
     mend = "the row names neither a bib nor a competition; write one of them"
     for row in range(len(table)):
-        if not table.text("bib", row) and not table.text("competition", row):
+        named = any(table.text(name, row) for name in ("bib", "competition", "what"))
+        if not named:
             told.append(table.problem(row, "bib", "empty-cell", mend))
     return whose, told
+
+
+def _what_fits(table: Table) -> list[Problem]:
+    """What a row names under `what` is known, and it then names no mark."""
+    found = []
+    for row in range(len(table)):
+        what = table.text("what", row)
+        known = OF_A_GYMNAST if table.text("bib", row) else (*OF_A_GYMNAST, *OF_THE_MEET)
+        if what and what not in known:
+            message = f"{what} is nothing that a row can be about; write one of {', '.join(known)}"
+            found.append(table.problem(row, "what", "what-does-not-fit", message, what))
+        for name in ("apparatus", "old", "new", "gone"):
+            if what and table.text(name, row):
+                message = (
+                    f"a row about {what} has nothing under {name}, for what was published is "
+                    "known; empty one of the two cells"
+                )
+                found.append(table.problem(row, name, "what-does-not-fit", message))
+    return found
 
 
 def _texts(table: Table, name: str) -> tuple[list[str], list[Problem]]:
@@ -89,5 +120,6 @@ def _row(
         table.text("who", row),
         table.text("when", row),
         bool(gone),
+        table.text("what", row),
     )
     return CorrectionRow(told, table.file, int(table.lines[row]))

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import re
+from collections.abc import Callable
+from hashlib import sha256
 from pathlib import Path
 
 from pydantic import ValidationError
 
 from resultsgen.opening import UnreadableError, file_bytes, names_in
 from resultsgen.problems import Problem
-from resultsgen.publication import Publication
+from resultsgen.publication import FORMAT_VERSION, Publication
+from resultsgen.records import Reader, Tree, patched
 
 RECORD = re.compile(r"[0-9]{3,4}\.json")
 
@@ -24,20 +28,26 @@ def record_name(number: int) -> str:
 
 
 def read_publications(*folders: Path) -> tuple[tuple[Publication, ...], list[Problem]]:
-    """The publications kept in the first of the folders that has any, in order of number."""
-    folder, last = _last(folders)
-    read = [_publication(folder, number) for number in range(1, last + 1)]
-    problems = [one for one in read if isinstance(one, Problem)]
-    return tuple(one for one in read if isinstance(one, Publication)), problems
+    """The publications kept in the first of the folders that has any, in order of number.
+
+    After one that cannot be read there is none, since each tells what it changed of the last.
+    """
+    folder, last = kept_in(*folders)
+    reader, before = Reader(), None
+    found: list[Publication] = []
+    for number in range(1, last + 1):
+        held = _tree(folder, number, before)
+        if isinstance(held, Problem):
+            return tuple(found), [held]
+        read = _publication(reader, folder, number, held)
+        if isinstance(read, Problem):
+            return tuple(found), [read]
+        found.append(read)
+        before = held
+    return tuple(found), []
 
 
-def last_publication(*folders: Path) -> Publication | None:
-    """The last publication that is kept; None where none is, or it cannot be read."""
-    read = _publication(*_last(folders))
-    return read if isinstance(read, Publication) else None
-
-
-def _last(folders: tuple[Path, ...]) -> tuple[Path, int]:
+def kept_in(*folders: Path) -> tuple[Path, int]:
     """The first of the folders that has any record, and the number of its last one."""
     for folder in folders:
         names = [name for name in names_in(folder, "", ".json") if RECORD.fullmatch(name)]
@@ -46,24 +56,69 @@ def _last(folders: tuple[Path, ...]) -> tuple[Path, int]:
     return folders[0], 0
 
 
-def _publication(folder: Path, number: int) -> Publication | Problem:
+def records_digest(*folders: Path) -> str:
+    """The SHA-256 of the record of the last publication that is kept; empty where none is."""
+    folder, last = kept_in(*folders)
+    try:
+        return sha256(file_bytes(folder, record_name(last))).hexdigest() if last else ""
+    except UnreadableError:
+        return ""
+
+
+def records_that_tell(folder: Path, tells: Callable[[str], bool]) -> list[str]:
+    """The records in a folder with something in them that is asked for."""
+    return [name for name in names_in(folder, "", ".json") if tells(_text(folder, name))]
+
+
+def _text(folder: Path, name: str) -> str:
+    try:
+        return file_bytes(folder, name).decode("utf-8", "replace")
+    except UnreadableError:
+        return ""
+
+
+def _tree(folder: Path, number: int, before: Tree | None) -> Tree | Problem:
+    """What a record holds, put into what the one before held where it only tells the changes."""
     name = record_name(number)
     try:
-        publication = Publication.model_validate_json(file_bytes(folder, name))
+        held = json.loads(file_bytes(folder, name))
+        if not isinstance(held, dict):
+            return broken(folder, name, "the record of a publication holds something else")
+        if "patch" not in held:
+            return held
+        if before is None or held.get("version") != FORMAT_VERSION:
+            raise ValueError("it tells changes, and nothing is before it")
+        return patched(before, held["patch"])
     except UnreadableError as refusal:
         missing = refusal.code == "no-such-file"
         why = "is missing" if missing else f"cannot be read, since it {refusal}"
-        return _broken(folder, name, f"the record of a publication {why}")
+        return broken(folder, name, f"the record of a publication {why}")
+    except UNREADABLE as error:
+        return broken(folder, name, f"the record of a publication cannot be read ({error})")
+
+
+UNREADABLE = (ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError)
+"""What comes of a file that somebody has edited."""
+
+
+def _publication(reader: Reader, folder: Path, number: int, held: Tree) -> Publication | Problem:
+    name = record_name(number)
+    try:
+        whole = "order" in held
+        publication = reader.publication(held) if whole else Publication.model_validate(held)
     except ValidationError as error:
         first = error.errors()[0]
         where = ".".join(map(str, first["loc"]))
         told = ": ".join(filter(None, (where, first["msg"])))
-        return _broken(folder, name, f"the record of a publication cannot be read ({told})")
+        return broken(folder, name, f"the record of a publication cannot be read ({told})")
+    except UNREADABLE as error:
+        return broken(folder, name, f"the record of a publication cannot be read ({error!r})")
     if publication.number != number:
-        return _broken(folder, name, f"the record is of publication {publication.number}")
+        return broken(folder, name, f"the record is of publication {publication.number}")
     return publication
 
 
-def _broken(folder: Path, name: str, what: str) -> Problem:
-    message = f"{what}; put back a copy of what was published, or publish into a new folder"
+def broken(folder: Path, name: str, what: str) -> Problem:
+    """That a record is not what was published, and what to do."""
+    message = f"{what}; put back a copy of what was published, or publish into a new folder with -o"
     return Problem(f"{folder.name}/{name}", 0, "", "broken-publication", message)

@@ -32,8 +32,13 @@ def publication_sentence(issue: Issue, wording: Wording) -> str:
     """What a publication changed, in numbers; of the first that it is the first."""
     count, made = wording.language.count, issue.changes
     corrected = len(issue.corrected)
+    marks = [one for one in made.added if one.new and one.new.mark is not None]
+    others = {(one.competition, one.key[0]) for one in made.added if one not in marks}
     told = [
-        count("{n} mark added", "{n} marks added", len(made.added)) if made.added else "",
+        count("{n} mark added", "{n} marks added", len(marks)) if marks else "",
+        count("{n} gymnast without a mark", "{n} gymnasts without a mark", len(others))
+        if others
+        else "",
         count("{n} gymnast added", "{n} gymnasts added", len(made.gymnasts_added))
         if made.gymnasts_added
         else "",
@@ -95,12 +100,14 @@ def correction_sentence(one: Corrected, names: Names) -> str:
     """One correction in one sentence, for the pages that it touched and for the feed."""
     say, language = names.wording.say, names.wording
     values = {
-        "who": names.gymnast(one.competition, one.bib).text,
-        "where": names.apparatus(one),
-        "old": shown(one.old, language),
-        "new": shown(one.new, language),
+        "who": names.whom(one).text,
+        "where": names.what(one) if one.what else names.apparatus(one),
+        "old": one.old if one.what else shown(one.old, language),
+        "new": one.new if one.what else shown(one.new, language),
         "why": why(one, language),
     }
+    if one.what:
+        return _about_a_fact(one, names, values)
     if not one.bib or not one.apparatus:
         return _about_more(one, names, values)
     if one.gone or not one.new:
@@ -112,11 +119,23 @@ def correction_sentence(one: Corrected, names: Names) -> str:
     return say("Corrected: {who}, {where}, {new} instead of {old} ({why}).", **values)
 
 
+def _about_a_fact(one: Corrected, names: Names, values: dict[str, str]) -> str:
+    """A correction of what is printed of a gymnast, of a competition or of the meet."""
+    say = names.wording.say
+    who = names.competition(one.competition) if one.competition else values["who"]
+    about = ", ".join(filter(None, (who, values["where"])))
+    usual = say("as usual") if one.competition else say("nothing")
+    old, new = (text or usual for text in (one.old, one.new))
+    return say("Corrected: {what}: {new} instead of {old} ({why}).",
+               what=about, old=old, new=new, why=values["why"])  # fmt: skip
+
+
 def _about_more(one: Corrected, names: Names, values: dict[str, str]) -> str:
     """A correction of everything that a gymnast has, or of a whole competition."""
     say = names.wording.say
     if one.gone:
-        what = values["who"] if one.bib else names.competition(one.competition)
+        where = names.competition(one.competition) if one.competition else ""
+        what = ", ".join(filter(None, (values["who"] if one.bib else "", where)))
         return say("Withdrawn: {what} ({why}).", what=what, why=values["why"])
     if one.bib:
         return say(

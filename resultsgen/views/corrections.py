@@ -161,15 +161,24 @@ def corrections_table(issue: Issue, names: Names) -> Table:
 
 
 def _cells(one: Corrected, names: Names) -> tuple[Cell, ...]:
-    say = names.wording.say
     change = one.change
     old, new = (change.old, change.new) if change else (None, None)
     return (
         names.corrected(one),
-        _mark(one.old, old, new, names.wording),
-        Cell(say("withdrawn")) if one.gone else _mark(one.new, new, old, names.wording),
+        Cell(one.old or NOTHING) if one.what else _mark(one.old, old, new, names.wording),
+        _now(one, names.wording),
         Cell(why(one, names.wording), "; ".join(decided(given) for given in one.reasons)),
     )
+
+
+def _now(one: Corrected, wording: Wording) -> Cell:
+    """What stands in the place of what was published."""
+    if one.gone:
+        return Cell(wording.say("withdrawn"))
+    change = one.change
+    if one.what or not change:
+        return Cell(one.new or NOTHING) if one.what else _mark(one.new, None, None, wording)
+    return _mark(one.new, change.new, change.old, wording)
 
 
 def _mark(

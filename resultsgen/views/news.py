@@ -41,7 +41,7 @@ def _since(history: History) -> dict[tuple[str, str], int]:
     lines: dict[tuple[str, str], object] = {}
     since: dict[tuple[str, str], int] = {}
     for issue in history.issues:
-        for one in issue.publication.competitions:
+        for one in issue.by_person.competitions:
             for held in one.lists:
                 key = (one.id, held.id)
                 if lines.get(key) != held.lines:

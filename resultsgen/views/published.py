@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from resultsgen.history import Corrected
+from resultsgen.language import to_say
 from resultsgen.results import CompetitionResults, Gymnast, Ranking, Results, TeamRanking
 from resultsgen.views.addresses import gymnast_target, list_target
 from resultsgen.views.cells import shown_name
@@ -14,6 +15,26 @@ from resultsgen.views.rankings import list_id, list_name
 from resultsgen.views.site_map import OVERVIEW, QUALIFICATION
 from resultsgen.views.table import Cell
 from resultsgen.views.wording import Wording
+
+WHAT = {
+    "name": to_say("name"),
+    "club": to_say("club"),
+    "federation": to_say("federation"),
+    "team": to_say("team"),
+    "division": to_say("division"),
+    "birth_year": to_say("year of birth"),
+    "bib": to_say("bib"),
+    "title": to_say("title"),
+    "place": to_say("place of the meet"),
+    "venue": to_say("venue"),
+    "organiser": to_say("organiser"),
+    "dates": to_say("dates"),
+    "officials": to_say("officials"),
+    "signed": to_say("signature"),
+    "rules": to_say("rules"),
+    "cuts": to_say("qualification"),
+}
+"""What can be otherwise than it was published and is no mark; a setting has its own name."""
 
 
 @dataclass(frozen=True)
@@ -28,16 +49,9 @@ class Names:
         return {one.competition.id: one for one in self.results.competitions}
 
     @cached_property
-    def _gymnasts(self) -> dict[tuple[str, str], Gymnast]:
-        """By competition and bib; under no competition, whoever alone has the bib."""
-        found = {("", one.bib): one for one in self.results.gymnasts.values()}
-        for one in self.results.competitions:
-            for gymnast in self.results.gymnasts.values():
-                if gymnast.discipline == one.competition.discipline:
-                    found[one.competition.id, gymnast.bib] = gymnast
-            for start in one.starts:
-                found[one.competition.id, start.gymnast.bib] = start.gymnast
-        return found
+    def _gymnasts(self) -> dict[str, Gymnast]:
+        """By person."""
+        return {one.person: one for one in self.results.gymnasts.values()}
 
     @cached_property
     def _lists(self) -> dict[tuple[str, str], Ranking | TeamRanking]:
@@ -52,16 +66,17 @@ class Names:
         """The name and the competition of each list, by the target of its page."""
         return {list_target(*key): self.list(*key) for key in self._lists}
 
-    def gymnast(self, competition: str, bib: str) -> Cell:
+    def gymnast(self, person: str) -> Cell:
         """The gymnast's name, leading to the page; the bib of one who is gone."""
-        found = self._gymnasts.get((competition, bib))
+        found = self._gymnasts.get(person)
         if found is None:
+            bib = self.results.history.bibs.get(person, person)
             return Cell(self.wording.say("Bib {bib}", bib=bib))
         return Cell(shown_name(found, self.wording), target=gymnast_target(found))
 
     def of_list(self, competition: str, list: str, who: str) -> Cell:
         """Whoever stands in a list, a gymnast or a team, with the list below."""
-        one = Cell(who) if list == "team" else self.gymnast(competition, who)
+        one = Cell(who) if list == "team" else self.gymnast(who)
         return replace(one, sub=self.list(competition, list))
 
     def competition(self, id: str) -> str:
@@ -82,18 +97,35 @@ class Names:
 
     def corrected(self, one: Corrected) -> Cell:
         """Whose mark is corrected, with the apparatus and the competition below."""
+        if one.what and one.competition:
+            told = Cell(self.competition(one.competition), target=self._overview(one.competition))
+            return replace(told, sub=self.what(one))
+        if one.what:
+            return replace(self.whom(one), sub=self.what(one))
         where = (self.apparatus(one), self.competition(one.competition))
         if not one.bib:
             return Cell(where[1], target=self._overview(one.competition))
-        cell = self.gymnast(one.competition, one.bib)
-        return replace(cell, sub=", ".join(filter(None, where)))
+        return replace(self.whom(one), sub=", ".join(filter(None, where)))
+
+    def whom(self, one: Corrected) -> Cell:
+        """Who a correction is about, or the meet."""
+        if one.person:
+            return self.gymnast(one.person)
+        title = self.results.meet.settings.title
+        return Cell(self.wording.say("Bib {bib}", bib=one.bib) if one.bib else title)
+
+    def what(self, one: Corrected) -> str:
+        """What of somebody, of a competition or of the meet is otherwise, in words."""
+        words = WHAT.get(one.what) or WHAT.get(one.what.partition(".")[0])
+        said = self.wording.say(words) if words else one.what
+        return said if one.what in WHAT else f"{said}: {one.what.partition('.')[2]}"
 
     def _overview(self, id: str) -> str:
         return list_target(id, OVERVIEW) if id in self._competitions else ""
 
     def pages(self, one: Corrected) -> Iterator[str]:
         """The pages that a correction touched: the gymnast's, and the lists with the mark."""
-        gymnast = self._gymnasts.get((one.competition, one.bib))
+        gymnast = self._gymnasts.get(one.person)
         if gymnast:
             yield gymnast_target(gymnast)
         competition = self._competitions.get(one.competition)
@@ -112,9 +144,9 @@ def _shows(ranking: Ranking | TeamRanking, one: Corrected) -> bool:
         *ranking.parts
     }:
         return False
-    if not one.bib:
+    if not one.person:
         return True
     if isinstance(ranking, TeamRanking):
         members = (member for line in ranking.lines for member in line.members)
-        return any(member.gymnast.bib == one.bib for member in members)
-    return any(line.gymnast.bib == one.bib for line in ranking.lines)
+        return any(member.gymnast.person == one.person for member in members)
+    return any(line.gymnast.person == one.person for line in ranking.lines)

@@ -1,0 +1,148 @@
+"""Who was who: each gymnast of a meet found again among those who were published.
+
+A bib is not enough, since age groups may number alike and bibs are exchanged. Who has the same name
+and club is the same, whatever the bib; whoever is left over has the bib of somebody left over.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Hashable, Iterable, Sequence
+from dataclasses import replace
+from typing import NamedTuple, TypeVar
+
+from resultsgen.history import Bibs
+from resultsgen.judging.people import Wearer, wearers
+from resultsgen.meet import Meet
+from resultsgen.publication import (
+    NAME,
+    Publication,
+    PublishedCompetition,
+    PublishedGymnast,
+    PublishedList,
+)
+
+One = TypeVar("One")
+
+
+def with_known_persons(meet: Meet, kept: Sequence[Publication]) -> Meet:
+    """The meet in which everybody who was published has the address of then."""
+    if not kept:
+        return meet
+    last = kept[-1]
+    known = _same(last.gymnasts, wearers(meet.roster))
+    taken = frozenset(one.person for each in kept for one in each.gymnasts)
+    return replace(meet, persons=known, taken=taken)
+
+
+class _Rule(NamedTuple):
+    """What must be the same of both, and of nobody else; None: says nothing of this one."""
+
+    of_published: Callable[[PublishedGymnast], Hashable | None]
+    of_entered: Callable[[Wearer], Hashable | None]
+
+
+def _discipline(one: PublishedGymnast) -> str:
+    return one.person.partition("/")[0]
+
+
+def _named(one: PublishedGymnast, *more: str) -> Hashable | None:
+    if not one.facts or NAME not in one.facts:
+        return None
+    return (_discipline(one), " ".join(one.facts[NAME].casefold().split()), *more)
+
+
+RULES = (
+    _Rule(lambda one: _named(one, one.bib), lambda one: (one.discipline, one.name, one.bib)),
+    _Rule(
+        lambda one: _named(one, (one.facts or {}).get("club", "")),
+        lambda one: (one.discipline, one.name, one.club),
+    ),
+    _Rule(_named, lambda one: (one.discipline, one.name)),
+    _Rule(lambda one: one.person, lambda one: f"{one.discipline}/{one.bib}/{one.division}"),
+    _Rule(
+        lambda one: (_discipline(one), one.bib),
+        lambda one: (one.discipline, one.bib),
+    ),
+    _Rule(
+        lambda one: _discipline(one) if one.facts == {} else None,
+        lambda one: None if one.published else one.discipline,
+    ),
+)
+"""Each is asked of those whom none before has told: who alone has it on both sides is the same."""
+
+
+def _same(published: Iterable[PublishedGymnast], entered: Iterable[Wearer]) -> dict[Wearer, str]:
+    """The address of each whose person is known."""
+    left, waiting = list(published), list(entered)
+    found: dict[Wearer, str] = {}
+    for rule in RULES:
+        those = _alone(left, rule.of_published)
+        these = _alone(waiting, rule.of_entered)
+        found |= {these[key]: those[key].person for key in these.keys() & those.keys()}
+        left = [one for one in left if one.person not in set(found.values())]
+        waiting = [one for one in waiting if one not in found]
+    return found
+
+
+def _alone(those: Sequence[One], key: Callable[[One], Hashable | None]) -> dict[Hashable, One]:
+    """Those who share what a rule asks for with nobody, by that."""
+    keys = [key(one) for one in those]
+    many = Counter(keys)
+    return {
+        each: one
+        for each, one in zip(keys, those, strict=True)
+        if each is not None and many[each] == 1
+    }
+
+
+def by_person(one: Publication, otherwise: Bibs) -> Publication:
+    """The publication with persons in the place of bibs, which may be worn by others later.
+
+    *otherwise* says who wore a bib where the publication itself does not.
+    """
+    bibs = bibs_of(one) or otherwise
+    return one.model_copy(
+        update={"competitions": tuple(_of_persons(each, bibs) for each in one.competitions)}
+    )
+
+
+def bibs_of(one: Publication) -> Bibs:
+    """Who wears each bib of each competition; nothing where the publication does not know."""
+    return {
+        (id, gymnast.bib): gymnast.person for gymnast in one.gymnasts for id in gymnast.competitions
+    }
+
+
+def _of_persons(one: PublishedCompetition, bibs: Bibs) -> PublishedCompetition:
+    def who(bib: str) -> str:
+        return bibs.get((one.id, bib), bib)
+
+    return one.model_copy(
+        update={
+            "marks": tuple(mark._replace(bib=who(mark.bib)) for mark in one.marks),
+            "lists": tuple(
+                _members(held, who) if held.id == "team" else _list(held, who) for held in one.lists
+            ),
+        }
+    )
+
+
+def _members(held: PublishedList, who: Callable[[str], str]) -> PublishedList:
+    lines = (line._replace(members=tuple(map(who, line.members))) for line in held.lines)
+    return held.model_copy(update={"lines": tuple(lines)})
+
+
+def _list(held: PublishedList, who: Callable[[str], str]) -> PublishedList:
+    return held.model_copy(
+        update={
+            "lines": tuple(line._replace(who=who(line.who)) for line in held.lines),
+            "ties": tuple(tie._replace(who=tuple(map(who, tie.who))) for tie in held.ties),
+            "cuts": tuple(
+                cut.model_copy(
+                    update={"lines": tuple(each._replace(who=who(each.who)) for each in cut.lines)}
+                )
+                for cut in held.cuts
+            ),
+        }
+    )
