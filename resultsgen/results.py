@@ -228,10 +228,15 @@ class Ranking:
     lines: tuple[Line, ...]
     ties: tuple[Tie, ...]
     cuts: tuple[CutResult, ...]
-    to_come: int
-    """How many gymnasts entered here still have a mark to come; 0: the list is complete."""
+    coming: tuple[int, ...] = ()
+    """The keys of those entered here who still have a mark to come."""
     terms: tuple[Term, ...] = ()
     """What each total is the sum of; empty where it is made of the marks of the list alone."""
+
+    @property
+    def to_come(self) -> int:
+        """How many still have a mark to come; 0: the list is complete."""
+        return len(self.coming)
 
     def line_of(self, key: int) -> Line | None:
         """The line of one gymnast."""
@@ -282,6 +287,9 @@ class TeamRanking:
     ties: tuple[Tie, ...]
     cuts: tuple[CutResult, ...]
     to_come: int
+    """How many teams can still send somebody up; 0: the list is complete."""
+    coming: tuple[int, ...]
+    """The keys of the gymnasts who may still go up."""
     terms: tuple[Term, ...] = ()
     """The days that are added; empty where the teams have one."""
     apparatus_ties: dict[str, tuple[Tie, ...]] = field(default_factory=dict)
@@ -382,6 +390,11 @@ class CompetitionResults:
         squads = {start.gymnast.squad for start in self.starts}
         follow = bool(squads & self.competition.running.starts.keys()) and self.started
         return any(one.rotation is not None or follow for one in routines if one.mark is not None)
+
+    @cached_property
+    def coming(self) -> frozenset[int]:
+        """The keys of all who still have a mark to come on one of the lists."""
+        return frozenset(key for ranking in self.rankings for key in ranking.coming)
 
     @property
     def in_progress(self) -> bool:

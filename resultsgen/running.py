@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from resultsgen.rules.decided import Bound, Chance, Prospect
+from resultsgen.rules.leaders import SoFar
 from resultsgen.rules.leads import Lead, Reign
 from resultsgen.rules.needs import Need
 from resultsgen.rules.standings import Standings
@@ -50,12 +51,31 @@ class RunningList:
     apparatus: str
     """Empty for all-around and team."""
     now: Standings
+    so_far: tuple[SoFar, ...]
+    """By the sum of what there is, however many apparatus are done."""
     sessions: tuple[SessionStandings, ...]
     """Empty for a list of one apparatus."""
     bound: Bound | None
     """What prospects and chances rest on; None: no bound is known, and nothing is decided."""
     prospects: tuple[Prospect, ...]
     cuts: tuple[CutChances, ...]
+
+    @property
+    def passed_already(self) -> tuple[SoFar, ...]:
+        """Those who have done less than the first and have as much, or more: these do not lead."""
+        first = self.now.leading[:1]
+        if not first:
+            return self.so_far
+        compared = {one.key for one in self.now.leading}
+        others = (one for one in self.so_far if one.key not in compared)
+        return tuple(one for one in others if one.total >= first[0].total)
+
+    @property
+    def leading(self) -> tuple[int, ...]:
+        """Who leads as it stands, of those who have done most; or who already has more."""
+        if self.passed_already:
+            return tuple(one.key for one in self.so_far if one.place == 1)
+        return tuple(one.key for one in self.now.leading if one.place == 1)
 
 
 @dataclass(frozen=True)

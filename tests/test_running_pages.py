@@ -16,17 +16,21 @@ from test_running import DONE, HEAD, MEET
 from resultsgen.books import write_books
 from resultsgen.exports import write_exports
 from resultsgen.judging.decided import LeadStory
+from resultsgen.judging.running import running
 from resultsgen.language import ENGLISH
 from resultsgen.results import Results
 from resultsgen.rules.decided import Bound
 from resultsgen.rules.leads import Lead, lead_changes, longest_reigns
 from resultsgen.site import write_site
 from resultsgen.theme import find_theme
-from resultsgen.views import chapters, running_facts
+from resultsgen.views import chapters, facts, running_facts
+from resultsgen.views.clubs import club_views
 from resultsgen.views.decided import bound_sentence
 from resultsgen.views.finding import Asked
+from resultsgen.views.home import home_view
 from resultsgen.views.leads import course_of_the_lead
 from resultsgen.views.needs import needs_view
+from resultsgen.views.notable import notable_facts
 from resultsgen.views.site_map import NEEDS, STANDINGS, list_names
 from resultsgen.views.standings import session_views
 from resultsgen.views.wording import Wording
@@ -518,3 +522,129 @@ def test_who_lost_the_tie_for_good_is_not_among_those_who_can_still_come_first(
     results = beam(tmp_path, THIRD, second="14.000,5.600,8.400")
     (decided,) = needs_view(results, results.competitions[0], Wording()).decided
     assert decided.sentences[0] == "Only these can still come first: Adamsky and Dunmore."
+
+
+# Who leads, and how many are still to come.
+
+LEAGUE = """
+    == meet.toml ==
+    title = "League"
+    [[competition]]
+    id = "match"
+    title = "Match"
+    discipline = "women"
+    ranks = ["team"]
+    rules = "club-ten"
+    team = { format = "3-3-2", by = "club" }
+    == roster.csv ==
+    bib,family_name,club
+    1,Adamsky,North
+    2,Bellwether,North
+    3,Corvane,North
+    4,Dunmore,South
+    5,Elmsworth,South
+    6,Farrow,South
+    == marks.csv ==
+    bib,VT,UB,BB,FX
+    1,8.0,8.0,8.0,8.0
+    2,8.0,8.0,8.0,8.0
+    3,8.0,8.0,8.0,8.0
+    4,9.5,9.5,9.5,
+    5,9.5,9.5,9.5,9.5
+    6,,,,9.5
+"""
+
+
+def test_a_team_that_has_less_does_not_lead_because_it_is_through(tmp_path: Path) -> None:
+    # North is over with all four, 64.000. South has two marks on three apparatus and two on floor,
+    # 76.000, and is over with none: bib 6 can still go up three times, bib 4 once.
+    results = judged(write_folder(tmp_path, LEAGUE))
+    (view,) = home_view(results, 3, Wording()).competitions
+    (team,) = view.highlights
+    assert team.title == "Team, by what there is so far"
+    assert [(one.place, one.name, one.total, one.sub) for one in team.rows] == [
+        ("1", "South", "76.000", "0 apparatus done of 4"),
+        ("2", "North", "64.000", "4 apparatus done of 4"),
+    ]
+    assert view.state == "Under way: 2 gymnasts have marks to come"
+
+
+def test_what_a_team_can_still_make_counts_the_marks_it_has(tmp_path: Path) -> None:
+    # Of two marks that count, floor holds 9.500; bib 6 did not start on floor, so that only bib 4
+    # can add one, of at most 10.000. On the other three, bib 6 can put 10.000 beside 9.500.
+    text = LEAGUE.replace("6,,,,9.5", "6,,,,DNS")
+    (listed,) = (running(judged(write_folder(tmp_path, text)))["match"].team,)
+    assert listed is not None
+    south = next(one for one in listed.prospects if one.key == 1)
+    assert (south.best, south.worst, south.complete) == (1, 1, False)
+    assert [one.total for one in listed.so_far] == [66500, 64000]
+    north = next(one for one in listed.prospects if one.key == 0)
+    assert (north.best, north.worst) == (2, 2)
+
+
+def test_all_who_have_a_mark_to_come_on_any_list_are_counted(tmp_path: Path) -> None:
+    text = LEAGUE.replace('ranks = ["team"]', 'ranks = ["team", "apparatus"]')
+    text = text.replace("3,8.0,8.0,8.0,8.0", "3,8.0,,8.0,8.0")
+    (view,) = home_view(judged(write_folder(tmp_path, text)), 3, Wording()).competitions
+    assert view.state == "Under way: 3 gymnasts have marks to come"
+
+
+def test_a_gymnast_who_has_more_with_less_done_leads(tmp_path: Path) -> None:
+    text = LEAGUE.replace('ranks = ["team"]', 'ranks = ["all-around", "team"]')
+    text = text.replace("1,8.0,8.0,8.0,8.0", "1,7.0,7.0,7.0,7.0")
+    text = text.replace("5,9.5,9.5,9.5,9.5", "5,9.5,9.5,9.5,")
+    results = judged(write_folder(tmp_path, text.replace("6,,,,9.5", "6,,,,")))
+    assert facts.leader(Asked(results, ENGLISH)) == "Bellwether and Corvane"
+    lower = text.replace("8.0,8.0,8.0,8.0", "7.1,7.1,7.1,7.1").replace("6,,,,9.5", "6,,,,")
+    results = judged(write_folder(tmp_path / "lower", lower))
+    # 28.400 with all done, and 28.500 with three.
+    assert facts.leader(Asked(results, ENGLISH)) == "Dunmore and Elmsworth"
+
+
+def test_a_club_tells_places_of_what_has_been_won(tmp_path: Path) -> None:
+    # Neither of a list with marks to come, nor of one that leads on to a final.
+    for number, (text, told) in enumerate([
+        (LEAGUE, False),
+        (LEAGUE.replace("6,,,,9.5", "6,8,8,8,9.5").replace("9.5,\n", "9.5,9.5\n"), True),
+    ]):  # fmt: skip
+        results = judged(write_folder(tmp_path / str(number), text))
+        shared = [one.shared for one in club_views(results, Wording())]
+        assert [("Team, Match" in one) for one in shared] == [told, told]
+    final = text.replace("team = {", 'phase = "qualification"\n    team = {')
+    cut = 'cuts = [{ name = "Final", of = "team", places = 1 }]\n    == roster.csv =='
+    results = judged(write_folder(tmp_path / "cut", final.replace("== roster.csv ==", cut)))
+    assert not any("Team, Match" in one.shared for one in club_views(results, Wording()))
+
+
+SESSIONS = """
+    == meet.toml ==
+    title = "Two sessions"
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    rules = "club-ten"
+    running = { starts = { A = "VT", B = "VT" } }
+    == roster.csv ==
+    bib,family_name,session,squad
+    1,Adamsky,1,A
+    2,Bellwether,1,A
+    3,Corvane,2,B
+    4,Dunmore,2,B
+    5,Elmsworth,2,B
+    6,Farrow,2,B
+    == marks.csv ==
+    bib,VT,UB,BB,FX
+    1,9.5,9.5,9.5,9.5
+    2,9.4,9.4,9.4,9.4
+    3,8.0,9.0,8.5,8.5
+    4,8.1,8.2,8.2,8.2
+    5,8.2,8.1,8.1,8.1
+    6,8.3,8.0,8.0,8.0
+"""
+
+
+def test_a_climb_within_a_session_says_so(tmp_path: Path) -> None:
+    results = judged(write_folder(tmp_path, SESSIONS))
+    (told,) = (one.sentence for one in notable_facts(results, Wording()) if one.kind == "climb")
+    assert told == "Corvane climbed from place 4 to place 1 of session 2 in rotation 2."

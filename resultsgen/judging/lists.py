@@ -139,7 +139,7 @@ def _ranking(
     places = placings(sheet, steps)
     lines = [line(these, key, parts, places[key], made) for key in made.totals.index]
     lines = in_listing_order(these, lines)
-    to_come = sum(is_to_come(these, line, parts) for line in lines)
+    coming = tuple(line.gymnast.key for line in lines if is_to_come(these, line, parts))
     return Ranking(
         competition=these.competition.id,
         kind="apparatus" if apparatus else "all-around",
@@ -147,8 +147,8 @@ def _ranking(
         parts=() if these.days else parts,
         lines=tuple(lines),
         ties=keyed_ties(sheet, places, steps, {line.gymnast.key: line.total for line in lines}),
-        cuts=_cuts(these, apparatus, lines, complete=not to_come),
-        to_come=to_come,
+        cuts=_cuts(these, apparatus, lines, complete=not coming),
+        coming=coming,
         terms=terms(these),
     )
 

@@ -7,6 +7,7 @@ climbs. `NOTABLE` names the kinds in the order in which they are told.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from functools import lru_cache
 from itertools import groupby
 
@@ -167,16 +168,21 @@ def climbs(results: Results) -> Iterator[Notable]:
 
 def _by_rotation(one: Decided, results: Results) -> Iterator[rule.Climb]:
     """The biggest in each session."""
-    for session in _sessions(one, results):
-        yield from rule.climbs_by_rotation(session.standings)
+    sessions = _sessions(one, results)
+    for session in sessions:
+        name = session.session if len(sessions) > 1 else ""
+        for fact in rule.climbs_by_rotation(session.standings):
+            yield replace(fact, session=name)
 
 
 def _sessions(one: Decided, results: Results) -> tuple[SessionStandings, ...]:
+    """The sessions of a list; of several, those that have a name to be told by."""
     found: RunningList | None = None
     if one.name in ("all-around", "team"):
         whole = running(results)[one.one.competition.id]
         found = whole.all_around if one.name == "all-around" else whole.team
-    return found.sessions if found else ()
+    sessions = found.sessions if found else ()
+    return tuple(session for session in sessions if session.session or len(sessions) == 1)
 
 
 def _from_qualification(one: Decided, results: Results) -> Iterator[rule.Climb]:

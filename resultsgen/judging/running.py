@@ -11,7 +11,7 @@ from resultsgen.judging.running_needs import gymnast_needs
 from resultsgen.judging.running_tables import Tables
 from resultsgen.results import CompetitionResults, Results
 from resultsgen.rules.decided import Bound, bound, chances, field, prospects, ranges
-from resultsgen.rules.leaders import Leaders, leaders
+from resultsgen.rules.leaders import Leaders, leaders, so_far
 from resultsgen.rules.leads import lead_changes, leads, longest_reigns
 from resultsgen.rules.progress import Progress
 from resultsgen.rules.standings import Standings, in_order, standing, standings
@@ -103,6 +103,7 @@ class CompetitionRunning:
             kind=one.kind,
             apparatus=one.apparatus,
             now=_as_listed(self.tables, one, standing(one.progress, one.steps)),
+            so_far=so_far(one.progress),
             sessions=() if one.kind == "apparatus" else _sessions(self.tables, one),
             bound=self.bound,
             prospects=(),

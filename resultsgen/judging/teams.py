@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pandas as pd
 
 from resultsgen.judging.cutting import body, cut_results
@@ -27,14 +29,15 @@ def team_ranking(these: Field, format: TeamFormat) -> TeamRanking:
         for key, (name, gymnasts) in enumerate(members.items())
     ]
     lines.sort(key=lambda line: (line.place is None, line.place or 0))
-    to_come = sum(_has_marks_to_come(these, format, line) for line in lines)
+    coming = [tuple(_still_to_go(these, format, line)) for line in lines]
     return TeamRanking(
         competition=these.competition.id,
         parts=these.apparatus,
         lines=tuple(lines),
         ties=keyed_ties(table.sheet, table.places, table.steps, by_key(table.sheet.total)),
-        cuts=_cuts(these, lines, complete=not to_come),
-        to_come=to_come,
+        cuts=_cuts(these, lines, complete=not any(coming)),
+        to_come=sum(bool(keys) for keys in coming),
+        coming=tuple(dict.fromkeys(key for keys in coming for key in keys)),
         terms=terms(these) if these.days else (),
         apparatus_ties={code: one.ties for code, one in table.apparatus.items()},
     )
@@ -131,17 +134,16 @@ def _status(member: TeamMember) -> str:
     return list_status(done, [one.status if one else "" for one in member.routines])
 
 
-def _has_marks_to_come(these: Field, format: TeamFormat, line: TeamLine) -> bool:
-    """Somebody entered has neither mark nor status, and the team may still send one up."""
+def _still_to_go(these: Field, format: TeamFormat, line: TeamLine) -> Iterator[int]:
+    """Those entered who have neither mark nor status where the team may still send one up."""
     keys = list(dict.fromkeys(member.gymnast.key for member in line.members))
     for day in these.sources:
         for part in these.apparatus:
             found = (day.routines.get((key, part)) for key in keys)
             done = sum(one is not None and one.mark is not None for one in found)
             entered = (key for key in keys if part in day.entered and day.entered.loc[key, part])
-            if done < format.up and any((key, part) not in day.routines for key in entered):
-                return True
-    return False
+            if done < format.up:
+                yield from (key for key in entered if (key, part) not in day.routines)
 
 
 def _cuts(these: Field, lines: list[TeamLine], *, complete: bool) -> tuple[CutResult, ...]:

@@ -1,4 +1,4 @@
-"""Who leads on an apparatus as the marks come, and who has still to go."""
+"""Who leads as the marks come: on an apparatus, with who has still to go; and by what there is."""
 
 from __future__ import annotations
 
@@ -21,6 +21,34 @@ class Leaders:
     def first(self) -> tuple[Standing, ...]:
         """Who leads; several where they share the place."""
         return tuple(line for line in self.lines if line.place == 1)
+
+
+@dataclass(frozen=True)
+class SoFar:
+    """What somebody has so far, however many parts are over, and the place by that sum."""
+
+    key: int
+    done: int
+    place: int
+    total: int
+
+
+def so_far(progress: Progress) -> tuple[SoFar, ...]:
+    """Everybody who has a mark and can take a place, the highest sum first.
+
+    Marks of a team count here on an apparatus that it is not over with as well.
+    """
+    held = {key: progress.room(key).held for key in progress.in_it}
+    sums = {
+        key: progress.total(progress.sums.get(key, -int(progress.penalty[key])) + more)
+        for key, more in held.items()
+        if key in progress.sums or more
+    }
+    order = sorted(sums, key=lambda key: (-sums[key], -progress.done[key], key))
+    return tuple(
+        SoFar(key, progress.done[key], 1 + sum(one > sums[key] for one in sums.values()), sums[key])
+        for key in order
+    )
 
 
 def leaders(progress: Progress, steps: tuple[Criterion, ...], starting: Sequence[int]) -> Leaders:

@@ -41,6 +41,8 @@ class Climb:
     place_after: int
     before: int = 0
     after: int = 0
+    session: str = ""
+    """The places are those of one session of several."""
 
     @property
     def gained(self) -> int:

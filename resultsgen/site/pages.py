@@ -27,6 +27,7 @@ from resultsgen.views.needs import needs_stretches, needs_view
 from resultsgen.views.press import has_press_page, press_view
 from resultsgen.views.rules import rules_view
 from resultsgen.views.site_map import language_folder
+from resultsgen.views.so_far import all_leaders
 from resultsgen.views.standings import standings_stretches, standings_view
 from resultsgen.views.stretches import Stretch
 from resultsgen.views.wording import Wording
@@ -108,6 +109,9 @@ def competitions(subject: Subject) -> Iterator[SitePage]:
     """The overview of each competition."""
     for one in subject.results.competitions:
         view = competition_view(one, 3, subject.wording)
+        if one.in_progress:
+            told = all_leaders(subject.results, one, 3, subject.wording)
+            view = replace(view, leaders=told)
         yield SitePage(subject.where[view.target], view.title, view)
 
 

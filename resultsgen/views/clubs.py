@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import groupby
 
+from resultsgen.judging.decided import decided
 from resultsgen.results import CompetitionResults, Line, Ranking, Results, TeamLine, TeamRanking
 from resultsgen.views.addresses import club_target, gymnast_target, list_target
 from resultsgen.views.all_around import all_around_table
@@ -90,7 +91,7 @@ def club_views(
     facts = notable_facts(results, wording)
     known, made = tuple(starters(results, wording)), made_marks(results)
     lists: Lists = tuple((one, tuple(_lists(one, wording))) for one in results.competitions)
-    first = [(one, each, leading(each)) for one in results.competitions for each in one.rankings]
+    first = [(one.one, one.ranking, leading(one.ranking)) for one in decided(results) if one.won]
     keys: dict[str, set[int]] = {}
     for gymnast in results.gymnasts.values():
         keys.setdefault(gymnast.club, set()).add(gymnast.key)
@@ -189,7 +190,7 @@ def _told(placings: tuple[Placing, ...], wording: Wording) -> list[str]:
 
 
 def _placings(first: First, members: Members, wording: Wording) -> Iterator[Placing]:
-    """The first three places of a list that are the club's."""
+    """The first three places of a list that are the club's; it has been won, not qualified in."""
     one, ranking, lines = first
     link = Link(list_name(ranking, wording), list_target(one.competition.id, list_id(ranking)))
     for line in lines:

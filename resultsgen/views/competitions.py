@@ -115,10 +115,9 @@ def state(one: CompetitionResults, wording: Wording) -> str:
         return wording.say("All marks are in")
     if not one.started:
         return wording.say("Not started")
-    to_come = max(ranking.to_come for ranking in one.rankings)
     return wording.language.count(
         "Under way: {n} gymnast has marks to come", "Under way: {n} gymnasts have marks to come",
-        to_come,
+        len(one.coming),
     )  # fmt: skip
 
 

@@ -31,8 +31,9 @@ from resultsgen.views.finding import (
     missing,
 )
 from resultsgen.views.notable import notable_facts
+from resultsgen.views.rankings import list_id
 from resultsgen.views.rankings import list_name as shown_list_name
-from resultsgen.views.running_facts import lead_changes, needs, standing
+from resultsgen.views.running_facts import lead_changes, leading, needs, standing
 from resultsgen.views.wording import wording
 
 
@@ -53,6 +54,8 @@ def winner(asked: Asked, competition: str = "", list: str = "all-around") -> str
 def leader(asked: Asked, competition: str = "", list: str = "all-around") -> str:
     """Who leads as it stands, while marks are still to come."""
     ranking = found_list(asked, competition, list)
+    if ranking.to_come and list_id(ranking) == "all-around":
+        return asked.language.listed(leading(asked, ranking.competition))
     return asked.language.listed([one.name for one in _entries(asked, ranking) if one.place == "1"])
 
 

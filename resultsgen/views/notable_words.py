@@ -142,6 +142,11 @@ class Speaker:
     def climb(self, fact: Climb, _: Notable) -> str:
         """Who gained most places, from rotation to rotation or since the qualification."""
         text = to_say("{name} climbed from place {then} to place {now} in rotation {rotation}.")
+        if fact.session:
+            text = to_say(
+                "{name} climbed from place {then} to place {now} of session {session} in rotation "
+                "{rotation}."
+            )
         if not fact.after:
             text = to_say(
                 "{name} was in place {then} of the finalists after the qualification and finished "
@@ -153,6 +158,7 @@ class Speaker:
             then=fact.place_before,
             now=fact.place_after,
             rotation=fact.after,
+            session=fact.session,
         )
 
     def lead(self, fact: LeadStory, _: Notable) -> str:

@@ -70,6 +70,13 @@ def needs(asked: Asked, competition: str, who: str, list: str = "all-around") ->
     return NeedWords(about[-1], names.__getitem__, _words(asked), highest).sentence
 
 
+def leading(asked: Asked, competition: str) -> list[str]:
+    """Who leads an all-around with marks to come."""
+    now = running(asked.results)[competition].all_around
+    people = asked.results.gymnasts
+    return [shown_name(people[key], _words(asked)) for key in now.leading] if now else []
+
+
 def _words(asked: Asked) -> Wording:
     return wording(asked.results.meet.settings, asked.language)
 

@@ -20,6 +20,9 @@ from resultsgen.views.stretches import ONLY, Stretch, by_content, stretches_of
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
 
+MOST_PASSED = 3
+"""So many who have more than the leader with less done are named."""
+
 CHARTED = 8
 """So many lines can be followed by eye."""
 
@@ -147,8 +150,23 @@ def session_views(
 
 def by_session(told: Told) -> BySession:
     """One list in one session in sentences and as a picture."""
-    sentences = tuple(story(told.session, told.names, told.wording))
+    sentences = (*story(told.session, told.names, told.wording), *_passed_already(told))
     return BySession(told.id, told.title, sentences, _chart(told))
+
+
+def _passed_already(told: Told) -> Iterator[str]:
+    """Who has more than the leader with less done; in one session of several, of its own."""
+    own = {line.key for group in told.session.standings[-1].groups for line in group}
+    alone = len(told.listed.sessions) == 1
+    for one in told.listed.passed_already[:MOST_PASSED]:
+        if alone or one.key in own:
+            yield told.wording.language.count(
+                "{name} already has {total}, with {n} apparatus done.",
+                "{name} already has {total}, with {n} apparatus done.",
+                one.done,
+                name=told.names(one.key),
+                total=told.wording.language.mark(one.total),
+            )
 
 
 def told_sessions(
