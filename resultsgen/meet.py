@@ -20,6 +20,7 @@ from resultsgen.language import to_say
 if TYPE_CHECKING:
     import pandas as pd
 
+    from resultsgen.problems import Note
     from resultsgen.ruleset import Departure, RuleSet
 
 APPARATUS_NAMES = {
@@ -623,3 +624,7 @@ class Meet:
     """The address under which somebody on the roster was published before."""
     taken: frozenset[str] = frozenset()
     """Every address that somebody was published under; nobody else gets it."""
+    notes: tuple[Note, ...] = ()
+    """What was left alone, and what else is told without being a problem."""
+    lines: dict[str, int] = field(default_factory=dict)
+    """The line of each key of `meet.toml`."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 
@@ -24,6 +25,20 @@ class Problem:
         where = self.file + (f":{self.row}" if self.row else "")
         column = f" [{self.column}]" if self.column else ""
         return f"{where}{column} {self.message} ({self.code})"
+
+
+class Note(Problem):
+    """Something that is told and need not be mended: the meet is published all the same.
+
+    It travels among the problems until they are parted.
+    """
+
+
+def parted(found: Iterable[Problem]) -> tuple[list[Problem], tuple[Note, ...]]:
+    """What is to mend and what is only told, each once and in order."""
+    once = set(found)
+    notes = sorted(one for one in once if isinstance(one, Note))
+    return sorted(once.difference(notes)), tuple(notes)
 
 
 class NotPublishedError(Exception):

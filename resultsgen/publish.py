@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from resultsgen.builds import Published, Wishes
 from resultsgen.cache import cache_folder
+from resultsgen.checks.keys import with_line
 from resultsgen.exports import write_exports
 from resultsgen.fonts import missing
 from resultsgen.judging import results
@@ -20,7 +21,7 @@ from resultsgen.lock import AnotherBuildError
 from resultsgen.manifest import otherwise
 from resultsgen.names.withheld import naming_withheld
 from resultsgen.pages import rendered_pages
-from resultsgen.problems import MeetProblems, Problem
+from resultsgen.problems import MeetProblems, Note, Problem, parted
 from resultsgen.publication import Publication
 from resultsgen.publications.doubts import doubts
 from resultsgen.publications.following import next_publication, with_history
@@ -69,6 +70,7 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
         progress("Writing the pages", 0, 0)
         write_site(judged, theme, staging.folder, books, tables, texts, cache=cache_folder())
     notes = (
+        *map(str, judged.meet.notes),
         *not_decided(texts),
         *letters_without_a_font(judged, theme),
         *carried_over(staging.carried),
@@ -120,10 +122,17 @@ def checked(
     judged, unsettled = results(with_known_persons(meet, kept))
     judged, unmeant = (judged, broken) if broken else _following(judged, kept, wishes)
     texts, mistakes = rendered_pages(judged)
-    problems = [*unsettled, *unmeant, *mistakes, *_theme_is_there(judged, meet_folder, wishes)]
+    found = [*unsettled, *unmeant, *mistakes, *_theme_is_there(judged, meet_folder, wishes)]
+    problems, notes = parted(with_line(one, meet.lines) for one in found)
     if problems:
         raise MeetProblems(problems)
-    return judged, texts
+    return _with_notes(judged, notes), texts
+
+
+def _with_notes(judged: Results, notes: tuple[Note, ...]) -> Results:
+    """The results of a meet of which more is told."""
+    meet = judged.meet
+    return replace(judged, meet=replace(meet, notes=meet.notes + notes)) if notes else judged
 
 
 def _following(

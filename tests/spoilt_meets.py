@@ -542,6 +542,30 @@ SPOILT = (
     Spoilt("no-such-column", "roster.csv", "family_name", "surname", column="family_name"),
     Spoilt("no-such-column", "roster.csv", "region", "reg", column="region"),
     Spoilt("no-such-column", "marks.csv", "apparatus", "what", at=("marks.csv", "bib,", 1)),
+    Spoilt("unknown-heading", "roster.csv", "publish", "pblish", column="pblish"),
+    Spoilt("unknown-heading", "quali.csv", "status", "staus", column="staus"),
+    Spoilt(
+        "unknown-heading", "incidents.csv", "deduction", "deductions", column="deductions", more=1
+    ),
+    Spoilt(
+        "cell-without-heading",
+        "roster.csv",
+        "given_name,club",
+        "given_name,",
+        column="D",
+        more=2,
+        at=("roster.csv", "1,", 1),
+    ),
+    Spoilt("too-few-cells", "quali.csv", "1,VT,13.700,5.0,", "1,VT,13.700,", more=1),
+    Spoilt(
+        "nobody-in-a-team",
+        "meet.toml",
+        'by = "club"',
+        'by = "team"',
+        column="competition[1].ranks",
+        at=("meet.toml", "ranks", 1),
+        more=1,
+    ),
     Spoilt(
         "too-many-cells",
         "marks.csv",

@@ -17,7 +17,7 @@ from resultsgen.reading import read_meet
 ELSEWHERE = {
     "not-utf8", "no-spreadsheet", "several-sheets", "no-heading", "empty-roster",
     "broken-publication", "not-a-file", "file-too-large",
-    "broken-cell", "table-too-large",
+    "broken-cell", "left-alone", "in-no-team", "table-too-large",
     "picture-too-large", "team-of-several-bodies", "cut-does-not-fit",
 }  # fmt: skip
 
@@ -246,3 +246,52 @@ def test_a_guest_and_one_who_is_out_make_no_team_too_large(tmp_path: Path) -> No
     more = [f"{bib},X,,North,A,women,senior,,{guest},,,{out}\n" for bib, guest, out in rows]
     spoil(folder, "roster.csv", "007,DALE", "".join([*more, "007,DALE"]))
     assert [str(one) for one in read_meet(folder)[1]] == []
+
+
+TEAMS = """
+== meet.toml ==
+title = "Cup"
+[[competition]]
+id = "cup"
+title = "Cup"
+discipline = "women"
+ranks = ["team"]
+team = {{ format = "2-2-2" }}
+[[competition]]
+id = "again"
+title = "Again"
+discipline = "women"
+ranks = ["team"]
+team = {{ format = "2-2-2" }}
+marks_of = ["cup"]
+== roster.csv ==
+bib,family_name,club,guest
+1,ADAMS,{club},
+2,BELL,,
+3,COLE,,yes
+4,DALE,,
+== marks.csv ==
+bib,VT
+1,9
+2,9
+3,9
+4,9
+"""
+
+
+def test_who_is_in_no_team_where_teams_are_ranked_is_told_once(tmp_path: Path) -> None:
+    """A guest is meant to be in none."""
+    meet, problems = read_meet(write_folder(tmp_path, TEAMS.format(club="North")))
+    assert meet is not None
+    assert problems == []
+    assert [str(note) for note in meet.notes] == [
+        "roster.csv:3 [club] in no team, since club is empty: 2 BELL, 4 DALE (in-no-team)"
+    ]
+
+
+def test_a_team_list_with_no_team_is_a_problem(tmp_path: Path) -> None:
+    _, problems = read_meet(write_folder(tmp_path, TEAMS.format(club="")))
+    assert [(one.code, one.row, one.column) for one in problems] == [
+        ("nobody-in-a-team", 6, "competition[1].ranks"),
+        ("nobody-in-a-team", 12, "competition[2].ranks"),
+    ]

@@ -404,16 +404,22 @@ def test_bash_completes_the_commands_and_options(tmp_path):
     assert told.stdout.split() == ["build", "--without-books"]
 
 
-def test_a_name_with_a_letter_that_no_font_has_is_told_as_a_note(meet):
+def test_what_is_left_alone_and_a_letter_that_no_font_has_are_told_as_notes(meet):
     roster = meet / "roster.csv"
     heading, first, *others = roster.read_text("utf-8").splitlines()
     cells = first.split(",")
     cells[heading.split(",").index("family_name")] = "漢ADAMS"
     roster.write_text("\n".join([heading, ",".join(cells), *others]) + "\n", encoding="utf-8")
+    heading, *marks = (meet / "marks.csv").read_text("utf-8").splitlines()
+    marks = [f"{heading},Rank", *(f"{line},1" for line in marks)]
+    (meet / "marks.csv").write_text("\n".join(marks) + "\n", encoding="utf-8")
+    left = "note: marks.csv:1 columns left alone: Rank (left-alone)"
+    assert left in resultsgen("check", meet).stdout.splitlines()
     told = resultsgen("build", meet, "--without-books")
     assert told.returncode == 0
+    assert left in told.stdout.splitlines()
     assert "note: the theme's fonts have no 漢, as in 漢ADAMS" in told.stdout
-    assert told.stdout.splitlines()[-1].endswith("no problems, 1 note.")
+    assert told.stdout.splitlines()[-1].endswith("no problems, 2 notes.")
 
 
 def test_every_published_file_is_in_the_marker(meet):

@@ -69,6 +69,7 @@ from resultsgen.checks.roster import (
     bibs_are_unique,
     entered_where_the_competition_is,
     everybody_is_in_a_competition,
+    everybody_is_in_a_team,
     no_team_is_too_large,
 )
 from resultsgen.checks.running import (
@@ -120,6 +121,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     entered_where_the_competition_is,
     no_team_is_too_large,
     one_person_is_withheld_in_all_rows,
+    everybody_is_in_a_team,
     withheld_names_stand_in_no_text,
     apparatus_belongs_to_the_competition,
     performed_where_entered,

@@ -54,6 +54,9 @@ CODES = {
     "table-too-large": "A table is larger than any meet needs, or takes too much to open: keep "
     "only the table.",
     "unfit-text": "A text is too long, has accents upon accents or a hidden sign: shorten it.",
+    "unknown-heading": "A heading is nearly one of ours: correct it, or map it under [columns].",
+    "cell-without-heading": "A column is filled and has no heading: write one, or empty it.",
+    "too-few-cells": "A row has fewer cells than the heading: put in what is missing.",
     "too-many-cells": "A row has more cells than the heading: put decimal commas in quotes.",
     "broken-cell": "A cell of a spreadsheet has an error or an empty formula: write the value.",
     "open-quotation": "A quotation mark is never closed: close or delete it.",
@@ -68,6 +71,7 @@ CODES = {
     "written-two-ways": "A club, federation or team is written in two ways: write one of them.",
     "in-no-competition": "No competition takes a gymnast's discipline and division: correct one.",
     "team-too-large": "A team has more gymnasts than its format: name teams in a column 'team'.",
+    "nobody-in-a-team": "Teams are ranked and nobody is in one: fill in the column of the teams.",
     "unknown-bib": "A bib is not on the roster of the competition: correct it, or add the gymnast.",
     "withheld-name": "A text, picture or file names somebody who is not to be published: take it "
     "out; if another is meant, add the name to `namesakes`.",
@@ -101,6 +105,9 @@ CODES = {
     "what-does-not-fit": "What a correction is about is unknown, or a mark too: correct the row.",
     "not-gone": "What is said to be gone is still there: delete it, or correct the row.",
     "broken-publication": "The record of a publication is missing or changed: put a copy back.",
+    # Notes
+    "left-alone": "Columns, sheets or cells that say nothing here: rename them if they should.",
+    "in-no-team": "Gymnasts in a competition of teams who are in none: fill in their team.",
     # Pages and pictures
     "page-name": "A page's file name cannot be an address: small letters, digits, hyphens.",
     "no-page-head": "A page has no head between two lines of +++: write one.",

@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
+
+from resultsgen.problems import Problem
+
+FILE = "meet.toml"
 
 HEAD = re.compile(r"""^\s*+(\[\[?)((?:[\w-]++|"[^"]*+"|'[^']*+'|[.\s]++)++)\]\]?\s*+(?:#.*)?$""")
 ASSIGNMENT = re.compile(
@@ -91,3 +96,10 @@ def line_of(lines: dict[str, int], path: str) -> int:
         if inside := [line for key, line in lines.items() if key.startswith(f"{around}.")]:
             return min(inside)
     return 0
+
+
+def with_line(problem: Problem, lines: dict[str, int]) -> Problem:
+    """The same problem with the line of its key, where it is one of the settings."""
+    if problem.file != FILE or problem.row:
+        return problem
+    return replace(problem, row=line_of(lines, problem.column))

@@ -6,11 +6,16 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from resultsgen.checks.entries import belongs
+from resultsgen.checks.keys import key_path
 from resultsgen.meet import Competition, Meet, TeamFormat
-from resultsgen.problems import Problem
+from resultsgen.problems import Note, Problem
 
 if TYPE_CHECKING:
     import pandas as pd
+
+
+MANY = 20
+"""So many are named in a note; the others are then soon seen on the roster."""
 
 
 def _problem(meet: Meet, row: Any, name: str, code: str, message: str) -> Problem:
@@ -130,6 +135,38 @@ def _too_large(meet: Meet, row: Any, format: TeamFormat, competition: str, numbe
         f"{format.format} has at most {format.size}; {mend}, or correct the format"
     )
     return _problem(meet, row, format.by, "team-too-large", message)
+
+
+def everybody_is_in_a_team(meet: Meet) -> Iterator[Problem]:
+    """Where teams are ranked, somebody is in one; a gymnast who is in none is told of."""
+    settings = meet.settings
+    in_none: dict[str, set[int]] = {}
+    for number, one in enumerate(settings.competitions):
+        if one.team is None or "team" not in one.ranks:
+            continue
+        by = one.team.by
+        own = meet.roster[belongs(one, meet.roster) & ~meet.roster["guest"]]
+        lacking = own.index[own[by].eq("")]
+        in_none.setdefault(by, set()).update(lacking)
+        if len(own) and len(own) == len(lacking):
+            message = (
+                f"nobody in {one.id} has a {by} on the roster, so that its team list would be "
+                f"empty; fill in the column {settings.columns.roster.get(by, by)}, set by in "
+                '[competition.team], or take "team" out of ranks'
+            )
+            where = key_path("competition", number, "ranks")
+            yield Problem("meet.toml", 0, where, "nobody-in-a-team", message)
+    for body, rows in in_none.items():
+        if rows:
+            yield _in_no_team(meet, body, sorted(rows))
+
+
+def _in_no_team(meet: Meet, by: str, rows: list[int]) -> Note:
+    own = meet.roster.loc[rows]
+    names = [f"{bib} {name}" for bib, name in zip(own["bib"], own["family_name"], strict=True)]
+    more = f" and {len(names) - MANY} more" if len(names) > MANY else ""
+    message = f"in no team, since {by} is empty: {', '.join(names[:MANY])}{more}"
+    return Note(**vars(_problem(meet, rows[0], by, "in-no-team", message)))
 
 
 def entered_where_the_competition_is(meet: Meet) -> Iterator[Problem]:

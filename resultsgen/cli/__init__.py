@@ -9,7 +9,7 @@ import argparse
 import gc
 import signal
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -113,8 +113,7 @@ def _publish(meet: Path, out: Path, wishes: Wishes, begun: float) -> int:
 
 
 def _say_what_was_written(published: Published, books: bool, seconds: float) -> None:
-    for note in published.notes:
-        print_line(f"note: {note}")
+    _tell_notes(published.notes)
     if not books:
         print_line("Without books, as asked: no PDF was made.")
     notes = f", {_count(len(published.notes), 'note')}" if published.notes else ""
@@ -143,8 +142,7 @@ def check(asked: argparse.Namespace) -> int:
         return _complain(str(problem.args[0]), WRONG_USAGE)
     output = asked.meet / "output" / "data" / "publications"
     copies = old_copies(judged, asked.meet / "publications", output)
-    for note in (*not_decided(texts), *copies):
-        print_line(f"note: {note}")
+    _tell_notes([*judged.meet.notes, *not_decided(texts), *copies])
     gymnasts, competitions = len(judged.gymnasts), len(judged.competitions)
     print_line(
         f"Nothing to mend: {_count(gymnasts, 'row')} on the roster, "
@@ -241,6 +239,12 @@ def print_completion(asked: argparse.Namespace) -> int:
     for line in completion(asked.shell).splitlines():
         print_line(line)
     return DONE
+
+
+def _tell_notes(notes: Iterable[object]) -> None:
+    """What is told and need not be mended, one line each."""
+    for note in notes:
+        print_line(f"note: {note}")
 
 
 def _tell(found: MeetProblems, end: str) -> int:

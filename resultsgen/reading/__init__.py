@@ -6,9 +6,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from resultsgen.checks import checked
-from resultsgen.checks.keys import line_of
+from resultsgen.checks.keys import with_line
 from resultsgen.meet import Meet
-from resultsgen.problems import Problem
+from resultsgen.problems import Problem, parted
 from resultsgen.reading.assets import read_assets
 from resultsgen.reading.bests import read_bests
 from resultsgen.reading.corrections import read_corrections
@@ -17,7 +17,7 @@ from resultsgen.reading.marks import read_marks
 from resultsgen.reading.pages import read_pages
 from resultsgen.reading.roster import read_roster
 from resultsgen.reading.rulesets import read_rule_sets, with_what_is_usual
-from resultsgen.reading.settings import FILE, read_settings
+from resultsgen.reading.settings import read_settings
 from resultsgen.reading.words import words
 from resultsgen.workbooks.opening import one_opener
 
@@ -54,18 +54,21 @@ def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
         marks,
         pages,
         departures=rules.departures,
-        incidents=() if of_marks else incidents,
+        incidents=() if parted(of_marks)[0] else incidents,
         bests=bests,
         corrections=corrections,
         assets=assets,
+        lines=lines,
     )
-    found = [*of_rules, *of_roster, *of_marks, *of_pages, *of_assets, *of_incidents, *of_bests]
+    found: list[Problem] = [
+        *of_rules,
+        *of_roster,
+        *of_marks,
+        *of_pages,
+        *of_assets,
+        *of_incidents,
+        *of_bests,
+    ]
     found += [*of_corrections, *checked(meet)]
-    return meet, sorted({_with_line(problem, lines) for problem in found})
-
-
-def _with_line(problem: Problem, lines: dict[str, int]) -> Problem:
-    """The same problem with the line of its key, where it is one of the settings."""
-    if problem.file != FILE or problem.row:
-        return problem
-    return replace(problem, row=line_of(lines, problem.column))
+    to_mend, notes = parted(with_line(problem, lines) for problem in found)
+    return replace(meet, notes=notes), to_mend

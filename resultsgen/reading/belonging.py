@@ -117,7 +117,7 @@ def _which(
 
 def nobodys(table: Table, whose: Belonging, roster: pd.DataFrame) -> list[Problem]:
     """A row whose bib nobody has on the roster, or nobody in the competition that it names."""
-    bibs, known = table.column("bib"), set(roster["bib"])
+    bibs, known = table.column("bib"), set(roster["bib"]) - {""}
     problems: list[Problem] = []
     if not known:
         return problems  # That the roster cannot be read is told already.

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_args, get_type_hints
 
 from resultsgen.meet import BESTS, BestSoFar, MeetSettings
-from resultsgen.problems import Problem
+from resultsgen.problems import Note, Problem, parted
 from resultsgen.reading.cells import integers, thousandths
 from resultsgen.reading.optional_tables import empty_cells, optional_table
 from resultsgen.reading.tables import Table
@@ -39,7 +39,7 @@ def read_bests(
     held = tuple(dict.fromkeys(one.discipline for one in settings.competitions))
     rows = [_Row(table, row, words, held, roster) for row in range(len(table))]
     problems += [problem for row in rows for problem in row.problems()]
-    if problems:
+    if parted(problems)[0]:
         return (), problems
     return tuple(row.best(int(mark)) for row, mark in zip(rows, marks, strict=True)), problems
 
@@ -85,6 +85,9 @@ class _Row:
             yield self._problem("discipline", "which-discipline", message)
         elif self._record in ("season", "personal"):
             yield from self._unknown_gymnast()
+        if self._record == "meet" and self.text("bib"):
+            message = f"bib {self.text('bib')} left alone: a record of the meet is nobody's own"
+            yield Note(**vars(self._problem("bib", "left-alone", message)))
 
     def _unknown_record(self) -> Problem:
         near = difflib.get_close_matches(self._record, RECORDS, n=1)
@@ -141,7 +144,7 @@ class _Row:
         if word in ALL_AROUND:
             return ""
         found: Any = self.words.apparatus_and_vault(word)
-        return found[0] if found else None
+        return found[0] if found and found[1] == 1 else None
 
     @property
     def _here(self) -> str:

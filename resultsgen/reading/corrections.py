@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from resultsgen.marks import show_mark
 from resultsgen.meet import CORRECTIONS, Correction, CorrectionRow, MeetSettings
-from resultsgen.problems import Problem
+from resultsgen.problems import Problem, parted
 from resultsgen.publication import NAME, SETTINGS
 from resultsgen.reading.belonging import Belonging, belonging, nobodys
 from resultsgen.reading.cells import marks_or_statuses, yes_or_no
@@ -33,9 +33,10 @@ def read_corrections(
 ) -> tuple[tuple[CorrectionRow, ...], list[Problem]]:
     """Every row of the corrections; none where there is no such file."""
     table, problems = optional_table(folder, settings, "corrections", CORRECTIONS)
-    if table is None or problems:
+    if table is None or parted(problems)[0]:
         return (), problems
-    gone, problems = yes_or_no(table, "gone", otherwise=False)
+    gone, told = yes_or_no(table, "gone", otherwise=False)
+    problems += told
     whose, told = _whose(table, settings, roster, gone)
     problems += told + empty_cells(table, MENDS) + _what_fits(table)
     apparatus, vault, told = apparatus_and_vault(table, words)

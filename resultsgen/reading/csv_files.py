@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,7 +22,8 @@ if TYPE_CHECKING:
     import numpy.typing as npt
     import pandas as pd
 
-SEPARATORS = (",", ";", "\t")
+NAMES = {",": "comma", ";": "semicolon", "\t": "tab"}
+SEPARATORS = tuple(NAMES)
 
 csv.field_size_limit(LARGEST_TABLE)  # A quotation mark that is never closed takes the whole file.
 
@@ -54,13 +56,14 @@ def csv_rows(folder: Path, file: str) -> Grid | list[Problem]:
     if b"'" in text:
         _take_off_apostrophes(cells)
     lines = np.arange(len(cells), dtype=np.int64) + 1 + skipped
+    short = _short_rows(file, text, separator, skipped, cells.shape)
     if b'"' not in text:
-        return Grid(cells, lines, problems=_unfit(file, text, cells, lines))
+        return Grid(cells, lines, problems=_unfit(file, text, cells, lines) + short)
     breaks, holds_rows = _inside_cells(cells, separator)
     lines += np.concatenate([[0], np.cumsum(breaks)[:-1]])
     if holds_rows.any():
         return [_swallowed_rows(file, line) for line in lines[holds_rows].tolist()]
-    return Grid(cells, lines, problems=_unfit(file, text, cells, lines))
+    return Grid(cells, lines, problems=_unfit(file, text, cells, lines) + short)
 
 
 def _take_off_apostrophes(cells: pd.DataFrame) -> None:
@@ -150,22 +153,45 @@ def _swallowed_rows(file: str, line: int) -> Problem:
     return Problem(file, line, "", "open-quotation", message)
 
 
+def _short_rows(
+    file: str, text: bytes, separator: str, skipped: int, shape: tuple[int, int]
+) -> tuple[Problem, ...]:
+    """A problem for each row with fewer cells than the heading; mostly it is seen that none has."""
+    rows, width = shape
+    if b'"' not in text and text.count(separator.encode()) == rows * (width - 1):
+        return ()
+    return tuple(_misfits(file, text.decode(), separator, skipped))
+
+
 def _rows_that_do_not_fit(file: str, text: str, separator: str, skipped: int) -> list[Problem]:
-    """A problem for each row with more cells than the heading, or for a quote never closed."""
+    """A problem for each row with other cells than the heading, or for a quote never closed."""
+    told = list(_misfits(file, text, separator, skipped))
+    if any(one.code == "too-many-cells" for one in told):
+        return told
     rows = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
-    width = len(next(rows))
-    told, line, last = [], skipped + rows.line_num + 1, skipped + 1
+    last = [0, *(rows.line_num for _ in rows)][-2]
+    message = "a quotation mark is opened here and never closed; close or delete it"
+    return [Problem(file, skipped + last + 1, "", "open-quotation", message)]
+
+
+def _misfits(file: str, text: str, separator: str, skipped: int) -> Iterator[Problem]:
+    """Rows in which something stands, with more cells than the heading or too few."""
+    rows = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+    heading = next(rows)
+    named = max(number for number, cell in enumerate(heading, 1) if cell.strip() or number == 1)
+    line = skipped + rows.line_num + 1
     for row in rows:
-        if len(row) > width:
+        shown = separator.join(row)[:80]
+        if len(row) > len(heading):
             message = (
-                f"has {len(row)} cells, the heading has {width}; put a cell that holds the "
+                f"has {len(row)} cells, the heading has {len(heading)}; put a cell that holds the "
                 'separator (a decimal comma, for example) in quotation marks: "13,700"'
             )
-            told.append(
-                Problem(file, line, "", "too-many-cells", message, separator.join(row)[:80])
+            yield Problem(file, line, "", "too-many-cells", message, shown)
+        elif len(row) < named and any(map(str.strip, row)):
+            message = (
+                f"has {len(row)} cells, the heading has {named}; put in what is missing: an empty "
+                f"cell needs its separator ({NAMES[separator]}) too"
             )
-        last, line = line, skipped + rows.line_num + 1
-    if not told:
-        message = "a quotation mark is opened here and never closed; close or delete it"
-        told.append(Problem(file, last, "", "open-quotation", message))
-    return told
+            yield Problem(file, line, "", "too-few-cells", message, shown)
+        line = skipped + rows.line_num + 1

@@ -27,3 +27,16 @@ class Grid:
 def unfit_text(file: str, line: int, column: str, why: str, text: str) -> Problem:
     """That a cell holds what is no text to be printed."""
     return Problem(file, line, column, "unfit-text", f"{why}; shorten it", text[:40])
+
+
+def letters(column: int) -> str:
+    """What a spreadsheet calls a column, counted from 0.
+
+    >>> letters(0), letters(27)
+    ('A', 'AB')
+    """
+    named, column = "", column + 1
+    while column > 0:
+        column, letter = divmod(column - 1, 26)
+        named = chr(ord("A") + letter) + named
+    return named

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from resultsgen.meet import MARKS, MeetSettings
 from resultsgen.problems import Problem
 from resultsgen.reading.belonging import belonging, competitions_of, nobodys
+from resultsgen.reading.left_alone import left_alone
 from resultsgen.reading.routines import Routines, long_form
 from resultsgen.reading.tables import Mapped, Table, read_table
-from resultsgen.reading.wide_form import wide_form
+from resultsgen.reading.wide_form import lookalikes, wide_form
 from resultsgen.reading.words import Words
 
 if TYPE_CHECKING:
     import pandas as pd
+
+
+IN_THE_WIDE_FORM = ("bib", "competition", "rotation", "status")
+"""The columns that a table with a column per apparatus may have beside."""
 
 
 def read_marks(
@@ -33,7 +38,7 @@ def read_marks(
     mapped = Mapped(settings.columns.marks, in_one_file=len(files) == 1)
     for file in files:
         table, told = read_table(folder, file, MARKS, mapped, "marks")
-        problems += told
+        problems += [one for one in told if not _is_apparatus(one, words)]
         if table is not None and "bib" in table.columns:
             frame, told = _marks(table, settings, words, roster)
             frames.append(frame)
@@ -41,6 +46,12 @@ def read_marks(
     if len(frames) > 1:
         frames = [pd.concat(frames, ignore_index=True)]
     return frames[0] if frames else _no_marks(), problems
+
+
+def _is_apparatus(problem: Problem, words: Words) -> bool:
+    """A heading such as "Vault 2" is nearly `vault`, and is no slip of the pen."""
+    of_heading = problem.code == "unknown-heading"
+    return of_heading and words.apparatus_and_vault(problem.column) is not None
 
 
 def _files(settings: MeetSettings) -> list[str]:
@@ -58,6 +69,7 @@ def _marks(
     problems += told
     if routines is None:
         return _no_marks(), problems
+    problems += _not_read(table, settings, words)
     whose, told = belonging(table, settings, roster, competitions_of(table.file, settings))
     rows = routines.row
     frame = _frame(
@@ -86,6 +98,35 @@ def _form(table: Table, words: Words) -> tuple[Routines | None, list[Problem]]:
         "[columns.marks] or [columns.apparatus] in meet.toml"
     )
     return None, [Problem(table.file, table.heading_line, "", "no-such-column", message)]
+
+
+def _not_read(table: Table, settings: MeetSettings, words: Words) -> list[Problem]:
+    """What stands beside the marks: an apparatus by another name, or what is left alone."""
+    if "mark" in table.columns:
+        return [*left_alone(table, "marks", settings)]
+    others = tuple(one for one in table.others if not words.apparatus_and_vault(one[0]))
+    beside = replace(table, others=others)
+    held = [settings.competitions[number] for number in competitions_of(table.file, settings)]
+    wanted = {(code, 1): code for one in held for code in settings.apparatus_of(one)}
+    if any(one.vaults == 2 for one in held):
+        wanted["VT", 2] = "VT2"
+    found = {words.apparatus_and_vault(heading) for heading, _ in table.others}
+    found.add(words.apparatus_and_vault(table.headings.get("vault", "")))
+    lacking = {code: meant for meant, code in wanted.items() if meant not in found}
+    told = lookalikes(beside, words, lacking)
+    return [*told, *left_alone(beside, "marks", settings, _idle(table, words))]
+
+
+def _idle(table: Table, words: Words) -> list[str]:
+    """The headings that say nothing in a table with a column per apparatus, and what is there."""
+    idle = [column.name for column in MARKS if column.name not in IN_THE_WIDE_FORM]
+    return [
+        table.headings[name]
+        for name in idle
+        if name in table.columns
+        and not table.column(name).is_blank()
+        and not words.apparatus_and_vault(table.headings[name])
+    ]
 
 
 def _frame(routines: Routines, **whose: Any) -> pd.DataFrame:

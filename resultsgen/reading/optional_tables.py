@@ -7,6 +7,7 @@ from pathlib import Path
 from resultsgen.meet import Column, MeetSettings
 from resultsgen.opening import is_there
 from resultsgen.problems import Problem
+from resultsgen.reading.left_alone import left_alone
 from resultsgen.reading.tables import Mapped, Table, read_table
 
 
@@ -18,7 +19,9 @@ def optional_table(
     file = _file(folder, getattr(settings.files, name), named=named)
     if not file:
         return None, []
-    return read_table(folder, file, ours, Mapped(getattr(settings.columns, name)), name)
+    mapped = Mapped(getattr(settings.columns, name))
+    table, problems = read_table(folder, file, ours, mapped, name)
+    return table, [*problems, *(left_alone(table, name, settings) if table else ())]
 
 
 def _file(folder: Path, name: str, *, named: bool) -> str:

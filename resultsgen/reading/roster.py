@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from resultsgen.meet import ROSTER, MeetSettings
 from resultsgen.problems import Problem
 from resultsgen.reading.cells import statuses, whole_numbers, yes_or_no
+from resultsgen.reading.left_alone import left_alone
 from resultsgen.reading.tables import Mapped, Table, read_table
 from resultsgen.reading.texts import Strings
 from resultsgen.reading.words import Words, plain
@@ -35,7 +36,7 @@ def read_roster(
     roster, told = _roster(table, settings, words)
     if not len(table):
         told = [Problem(file, 0, "", "empty-roster", "has no gymnast; add a row for each")]
-    return roster, problems + told
+    return roster, problems + told + left_alone(table, "roster", settings)
 
 
 def _nobody(file: str) -> Table:

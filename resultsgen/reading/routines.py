@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
+PARTS = ("d", "e", "penalty", "bonus")
+"""The parts of a mark that a table may give."""
+
+
 @dataclass(frozen=True)
 class Routines:
     """One entry per routine in each column; `row` is its row of the table."""
@@ -53,7 +57,7 @@ def long_form(table: Table, words: Words) -> tuple[Routines, list[Problem]]:
     status, told = _status(table, in_mark, own)
     problems += told
     parts: dict[str, Any] = {}
-    for name in ("d", "e", "penalty", "bonus"):
+    for name in PARTS:
         parts[name], told = marks(table, name)
         problems += told
     rotation, told = whole_numbers(table, "rotation")
@@ -88,8 +92,19 @@ def apparatus_and_vault(
     second = np.array(by_apparatus, dtype=np.int64).take(texts.which) == 2
     if second.any():
         vault[second] = 2
+    problems += _contradictions(table, second)
     codes = texts.read(lambda text: found[0] if (found := read[text]) else "")
     return codes.text(), vault, problems + told
+
+
+def _contradictions(table: Table, second: npt.NDArray[np.bool_]) -> list[Problem]:
+    """A second vault by its apparatus, and a first one by its number."""
+    first = table.column("vault").rows("1".__eq__)
+    message = "the apparatus says the second vault, the number the first; keep one of them"
+    return [
+        table.problem(row, "vault", "no-vault-number", message, "1")
+        for row in np.flatnonzero(first & second).tolist()
+    ]
 
 
 def _status(table: Table, in_mark: Texts, own: Texts) -> tuple[Strings, list[Problem]]:
@@ -114,9 +129,9 @@ def _status(table: Table, in_mark: Texts, own: Texts) -> tuple[Strings, list[Pro
 
 
 def _marks_missing(table: Table, there: npt.NDArray[np.bool_]) -> list[Problem]:
-    """A D or E score without its mark: the mark was forgotten, not yet to come."""
-    given = table.column("d").given() | table.column("e").given()
-    message = "the final mark is empty although a D or E score is given; fill it in"
+    """A part of a mark without the mark: it was forgotten, and is not yet to come."""
+    given = np.any([table.column(name).given() for name in PARTS], axis=0)
+    message = "the final mark is empty although a part of it is given (D, E, penalty); fill it in"
     return [
         table.problem(row, "mark", "no-final-mark", message)
         for row in np.flatnonzero(given & ~there).tolist()

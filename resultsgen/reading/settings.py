@@ -6,13 +6,11 @@ import json
 from pathlib import Path
 from typing import Any
 
-from resultsgen.checks.keys import key_lines
+from resultsgen.checks.keys import FILE, key_lines
 from resultsgen.meet import MeetSettings
 from resultsgen.problems import Problem
 from resultsgen.reading.files import read_utf8
 from resultsgen.reading.validation import validated
-
-FILE = "meet.toml"
 
 
 def read_settings(folder: Path) -> tuple[MeetSettings | None, dict[str, int], list[Problem]]:

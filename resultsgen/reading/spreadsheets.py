@@ -9,7 +9,7 @@ import numpy as np
 
 from resultsgen.problems import Problem
 from resultsgen.reading.files import read_bytes
-from resultsgen.reading.grids import Grid, unfit_text
+from resultsgen.reading.grids import Grid, letters, unfit_text
 from resultsgen.workbooks.opening import one_opener
 
 SHEETS = (".xlsx", ".xlsm", ".ods", ".xls", ".xlsb")
@@ -78,16 +78,3 @@ def _broken(file: str, heading: list[str], row: int, column: int, shown: str) ->
     )
     mend = f"{what}; mend it, or write the value itself"
     return Problem(file, row + 1, named, "broken-cell", mend, shown)
-
-
-def letters(column: int) -> str:
-    """What a spreadsheet calls a column, counted from 0.
-
-    >>> letters(0), letters(27)
-    ('A', 'AB')
-    """
-    named, column = "", column + 1
-    while column > 0:
-        column, letter = divmod(column - 1, 26)
-        named = chr(ord("A") + letter) + named
-    return named

@@ -13,9 +13,10 @@ import numpy as np
 from resultsgen.meet import Column
 from resultsgen.problems import Problem
 from resultsgen.reading.csv_files import csv_rows
+from resultsgen.reading.grids import Grid, letters
 from resultsgen.reading.spreadsheets import SHEETS, sheet_rows
 from resultsgen.reading.texts import Positions, Texts, texts_of
-from resultsgen.reading.words import plain
+from resultsgen.reading.words import nearest, plain
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -38,6 +39,8 @@ class Table:
     """What the file calls a column, by our name."""
     lines: Positions
     heading_line: int = 1
+    other_sheets: tuple[str, ...] = ()
+    """Of a workbook: the sheets that are not read here, and in which something stands."""
 
     def __len__(self) -> int:
         return len(self.lines)
@@ -45,6 +48,11 @@ class Table:
     def column(self, name: str) -> Texts:
         """A column, empty throughout where the file has none."""
         return self.columns.get(name) or Texts(np.zeros(len(self), dtype=np.intp), [""])
+
+    @property
+    def other_headings(self) -> list[str]:
+        """The headings that we do not know and under which something stands."""
+        return [heading for heading, cells in self.others if not texts_of(cells).is_blank()]
 
     def text(self, name: str, row: int) -> str:
         """What stands in one cell."""
@@ -113,6 +121,15 @@ def read_table(
     names = _names(headings, ours, mapped)
     problems = [*read.problems, *_twice(file, int(lines[0]), headings, names)]
     problems += _absent(file, int(lines[0]), headings, names, ours, mapped)
+    told = {one.column for one in problems}
+    lacking = [
+        word
+        for column in ours
+        if column.name not in names.values() and mapped.heading(column) not in told
+        for word in (mapped.heading(column), column.name)
+    ]
+    problems += _nearly(file, int(lines[0]), headings, names, lacking)
+    problems += _without_heading(file, read, headings)
     table = Table(
         file,
         {name: texts_of(cells.iloc[1:, position]) for position, name in names.items()},
@@ -124,6 +141,7 @@ def read_table(
         {name: headings[position] for position, name in names.items()},
         lines[1:],
         int(lines[0]),
+        read.other_sheets,
     )
     return _without_blank_rows(table), problems
 
@@ -173,6 +191,7 @@ def _absent(
 ) -> list[Problem]:
     """Columns that are needed, or that the settings say are there, and are not."""
     found = ", ".join(heading for heading in headings if heading)
+    taken = {plain(headings[position]): name for position, name in names.items()}
     expected = mapped.in_one_file or any(plain(heading) in mapped.foreign for heading in headings)
     return [
         Problem(
@@ -181,12 +200,52 @@ def _absent(
             mapped.heading(column),
             "no-such-column",
             f"there is no column {mapped.heading(column)!r} ({column.name}: {column.meaning}); the "
-            f"headings are {found}; rename one, or map it under [columns] in meet.toml",
+            f"headings are {found}; rename one, or map it under [columns] in meet.toml"
+            if plain(mapped.heading(column)) not in taken
+            else f"the column {mapped.heading(column)!r} is {taken[plain(mapped.heading(column))]} "
+            f"and cannot be {column.name} ({column.meaning}) too; add a column of its own",
         )
         for column in ours
         if column.name not in names.values()
         and (column.needed or (expected and column.name in mapped.headings))
     ]
+
+
+def _nearly(
+    file: str, line: int, headings: list[str], names: dict[int, str], lacking: list[str]
+) -> list[Problem]:
+    """Headings that are nearly one of those which the table does not have."""
+    told = []
+    for position, heading in enumerate(headings):
+        near = "" if position in names else nearest(heading, lacking)
+        if near:
+            message = (
+                f"there is no column {heading}; did you mean {near}? Correct the heading, map it "
+                "under [columns] in meet.toml, or call it something else"
+            )
+            told.append(Problem(file, line, heading, "unknown-heading", message, heading))
+    return told
+
+
+def _without_heading(file: str, read: Grid, headings: list[str]) -> list[Problem]:
+    """Cells in which something stands, and no heading above them; they have one cause."""
+    given = {
+        position: np.flatnonzero(texts_of(read.cells.iloc[1:, position]).given()) + 1
+        for position, heading in enumerate(headings)
+        if not heading
+    }
+    given = {position: rows for position, rows in given.items() if rows.size}
+    if not given:
+        return []
+    first = min(given, key=lambda position: (given[position][0], position))
+    row, columns = int(given[first][0]), ", ".join(map(letters, given))
+    what = f"columns {columns} have" if len(given) > 1 else f"column {columns} has"
+    message = (
+        f"{what} no heading, and in {sum(rows.size for rows in given.values())} cells there "
+        "something stands; write a heading, empty them, or put decimal commas in quotes"
+    )
+    value, line = str(read.cells.iat[row, first]), int(read.lines[row])
+    return [Problem(file, line, letters(first), "cell-without-heading", message, value)]
 
 
 def _without_blank_rows(table: Table) -> Table:

@@ -57,6 +57,24 @@ def _apparatus_columns(table: Table, words: Words) -> tuple[Table, dict[str, tup
     return replace(table, columns=columns), meanings
 
 
+def lookalikes(table: Table, words: Words, lacking: dict[str, tuple[str, int]]) -> list[Problem]:
+    """Headings that look like an apparatus for which the table has no column."""
+    told = []
+    for heading, _ in table.others:
+        code = next(
+            (code for code, meant in lacking.items() if words.looks_like(heading, meant)), ""
+        )
+        if code:
+            message = (
+                f"{heading} looks like {code}, for which there is no column; write {code} as the "
+                "heading, map it under [columns.apparatus] in meet.toml, or call the column "
+                "something else"
+            )
+            where = table.file, table.heading_line, heading
+            told.append(Problem(*where, "unknown-heading", message, heading))
+    return told
+
+
 def _apparatus_twice(table: Table, apparatus: dict[str, tuple[str, int]]) -> list[Problem]:
     """Two columns of marks for the same apparatus."""
     first: dict[tuple[str, int], str] = {}

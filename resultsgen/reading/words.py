@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import difflib
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from resultsgen.meet import APPARATUS_ALIASES, APPARATUS_NAMES, DISCIPLINES, MeetSettings
@@ -35,6 +37,20 @@ def plain(word: str) -> str:
     return re.sub(r"[\s_\-]+", " ", word).strip().casefold()
 
 
+def nearest(word: str, known: Iterable[str]) -> str:
+    """The known word that another nearly is, or of which it has the letters; else empty.
+
+    >>> nearest("pblish", ["publish", "guest"]), nearest("Tema", ["team"]), nearest("d", ["e"])
+    ('publish', 'team', '')
+    """
+    word, by_plain = plain(word), {plain(one): one for one in known}
+    if len(word) < 3:
+        return ""
+    same_letters = [one for one in by_plain if sorted(one) == sorted(word)]
+    near = difflib.get_close_matches(word, by_plain, n=1, cutoff=0.75)
+    return next((by_plain[one] for one in (*same_letters, *near)), "")
+
+
 @dataclass(frozen=True)
 class Words:
     """The words of one meet, each in its plain form."""
@@ -54,6 +70,17 @@ class Words:
         if numbered and self.apparatus.get(numbered[1]) == "VT":
             return "VT", int(numbered[2])
         return None
+
+    def looks_like(self, heading: str, meant: tuple[str, int]) -> bool:
+        """Is a heading nearly a name of an apparatus, or has it a word of one, or its first letter?
+
+        Whoever looks for a second vault has the first already.
+        """
+        names = [word for word, code in self.apparatus.items() if code == meant[0]]
+        parts = {part for name in names for part in name.split()}
+        heading = plain(heading)
+        same = bool(parts & set(heading.split())) or heading in {name[0] for name in names}
+        return bool(heading) and (same or bool(nearest(heading, (*names, *parts))))
 
     def codes(self) -> list[str]:
         """The codes of every apparatus there is, for a message."""

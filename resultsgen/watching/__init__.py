@@ -43,6 +43,8 @@ def attempt(meet_folder: Path, preview: Path, wishes: Wishes, tell: Tell) -> tup
     except (NotPublishedError, OSError) as problem:
         lines = (str(problem),)
     else:
+        for note in built.notes:
+            tell(f"note: {note}")
         tell(f"Built: {built.changed} of {built.files} files new or changed; no problems.")
         return ()
     for line in lines:

@@ -103,12 +103,12 @@ def _lines(xml: bytes) -> Iterator[ElementTree.Element]:
 
 
 def _is(one: ElementTree.Element, name: str) -> bool:
-    return one.tag.rpartition("}")[2] == name
+    return one.tag.endswith(f"}}{name}")
 
 
 def _named(one: ElementTree.Element, name: str) -> str:
-    """An attribute, by its name without the namespace."""
-    return next((value for key, value in one.items() if key.rpartition("}")[2] == name), "")
+    """An attribute, by its name after the namespace's bracket."""
+    return next((value for key, value in one.items() if key.endswith(name)), "")
 
 
 def _broken_in_xlsx(xml: bytes) -> Iterator[Broken]:
@@ -142,24 +142,24 @@ def _in_ods(xml: bytes, sheet: str) -> Beside:
     if not TOLD_IN_ODS.search(xml):
         return Beside()
     tables = (one for one in _parsed(xml).iter() if _is(one, "table"))
-    table = next(one for one in tables if _named(one, "name") == sheet)
+    table = next(one for one in tables if _named(one, "}name") == sheet)
     broken: list[Broken] = []
     merged: list[Merged] = []
     row = 0
-    for line in (one for one in table.iter() if _is(one, "table-row")):
+    for line in (one for one in table.iter() if one.tag.endswith("}table-row")):
         column = 0
         for cell in line:
             broken += _broken_in_ods(cell, row, column)
             merged += _merged_in_ods(cell, row, column)
-            column += int(_named(cell, "number-columns-repeated") or 1)
-        row += int(_named(line, "number-rows-repeated") or 1)
+            column += int(_named(cell, "}number-columns-repeated") or 1)
+        row += int(_named(line, "}number-rows-repeated") or 1)
     return Beside(tuple(broken), tuple(merged))
 
 
 def _broken_in_ods(cell: ElementTree.Element, row: int, column: int) -> Iterator[Broken]:
     shown = " ".join("".join(cell.itertext()).split())
-    kinds = {value for key, value in cell.items() if key.endswith("value-type")}
-    formula = bool(_named(cell, "formula"))
+    kinds = {value for key, value in cell.items() if key.endswith("}value-type")}
+    formula = bool(_named(cell, "}formula"))
     if "error" in kinds or (formula and ERROR.fullmatch(shown)):
         yield Broken(row, column, shown or "#N/A")
     elif formula and not kinds:
@@ -167,7 +167,7 @@ def _broken_in_ods(cell: ElementTree.Element, row: int, column: int) -> Iterator
 
 
 def _merged_in_ods(cell: ElementTree.Element, row: int, column: int) -> Iterator[Merged]:
-    rows = int(_named(cell, "number-rows-spanned") or 1)
-    columns = int(_named(cell, "number-columns-spanned") or 1)
+    rows = int(_named(cell, "}number-rows-spanned") or 1)
+    columns = int(_named(cell, "}number-columns-spanned") or 1)
     if rows > 1 or columns > 1:
         yield Merged(row, column, rows, columns)

@@ -53,7 +53,7 @@ def rows(meet: Meet) -> list[tuple[object, ...]]:
 
 def test_marks_statuses_and_what_is_to_come(tmp_path: Path) -> None:
     meet = with_marks(
-        tmp_path, "bib,apparatus,mark,status\n1,VT,0\n1,UB,\n2,VT,dns\n2,UB,,DNF\n3,,,WDR\n"
+        tmp_path, "bib,apparatus,mark,status\n1,VT,0,\n1,UB,,\n2,VT,dns,\n2,UB,,DNF\n3,,,WDR\n"
     )
     assert rows(meet) == [
         (0, "VT", 1, 0, ""),

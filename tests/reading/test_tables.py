@@ -137,9 +137,115 @@ def test_blank_rows_are_no_rows_and_keep_their_lines(tmp_path: Path) -> None:
     assert table.lines.tolist() == [3, 6, 7]
 
 
-def test_short_rows_are_filled_up(tmp_path: Path) -> None:
-    table, _ = read(tmp_path, "bib,club\n1\n2,North\n")
-    assert table.column("club").text().tolist() == ["", "North"]
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+@pytest.mark.parametrize("quoted", ["1", '"1"'])
+def test_a_row_with_too_few_cells_is_told(tmp_path: Path, end: str, quoted: str) -> None:
+    """A cell taken out moves those behind it under the heading before."""
+    text = f"bib,club,note,{end}{quoted},x{end}{end} ,{end}2,North,a{end}3,South,,{end}"
+    _, problems = read(tmp_path, text)
+    assert problems == ["2  too-few-cells"]
+
+
+def test_what_stands_under_no_heading_is_told_once_at_its_place(tmp_path: Path) -> None:
+    _, problems = read(tmp_path, "bib,club,,note,\n1,North,,,\n2,South,x,,9\n3,,y,,\n")
+    assert problems == ["3 C cell-without-heading"]
+
+
+@pytest.mark.parametrize(
+    ("heading", "told"),
+    [
+        ("clubs", ["1 clubs unknown-heading"]), ("Clb", ["1 Clb unknown-heading"]),
+        ("clbu", ["1 clbu unknown-heading"]), ("klub", ["1 klub unknown-heading"]),
+        ("Clubhouse", []), ("place", []), ("x", []),
+    ],
+)  # fmt: skip
+def test_a_heading_that_is_nearly_ours_is_told(
+    tmp_path: Path, heading: str, told: list[str]
+) -> None:
+    assert read(tmp_path, f"bib,{heading}\n1,x\n")[1] == told
+    assert read(tmp_path, f"bib,club,{heading}\n1,x,y\n")[1] == []
+
+
+LEFT = """
+== meet.toml ==
+title = "Cup"
+{files}
+[[competition]]
+id = "women"
+title = "Women"
+discipline = "women"
+"""
+
+
+def notes(folder: Path) -> list[str]:
+    meet, problems = read_meet(folder)
+    assert meet is not None
+    assert [str(one) for one in problems] == []
+    return [str(note) for note in meet.notes]
+
+
+def test_what_is_left_alone_is_told_once_for_each_table(tmp_path: Path) -> None:
+    tables = """
+== roster.csv ==
+bib,family_name,Platz,empty
+1,ADAMS,1,
+2,BELL,,
+== marks.csv ==
+bib,VT,UB,BB,FX,Gesamt,penalty,Platz
+1,9,9,9,9,36,0.3,1
+2,8,8,8,8,32,,2
+== bests.csv ==
+record,bib,apparatus,mark,where
+meet,2,VT,9.5,North
+"""
+    assert notes(write_folder(tmp_path, LEFT.format(files="") + tables)) == [
+        "bests.csv:1 columns left alone: where (left-alone)",
+        "bests.csv:2 [bib] bib 2 left alone: a record of the meet is nobody's own (left-alone)",
+        "marks.csv:1 columns left alone: penalty, Gesamt, Platz (left-alone)",
+        "roster.csv:1 columns left alone: Platz (left-alone)",
+    ]
+
+
+def test_what_another_table_of_the_same_sheet_reads_is_not_left_alone(tmp_path: Path) -> None:
+    files = 'files = { roster = "all.csv", marks = "all.csv" }'
+    table = "== all.csv ==\nbib,family_name,club,VT,UB,BB,FX,Total\n1,ADAMS,North,9,9,9,9,36\n"
+    assert notes(write_folder(tmp_path, LEFT.format(files=files) + table)) == [
+        "all.csv:1 columns left alone: Total (left-alone)"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("heading", "told"),
+    [
+        ("Bars", "UB"), ("UBB", "UB"), ("UB final", "UB"), ("Unevn Bars", "UB"), ("U", "UB"),
+        ("Total", ""), ("Rank", ""), ("VT rank", ""), ("Horse", ""),
+    ],
+)  # fmt: skip
+def test_a_heading_that_looks_like_a_missing_apparatus_is_told(
+    tmp_path: Path, heading: str, told: str
+) -> None:
+    roster = "== roster.csv ==\nbib,family_name\n1,ADAMS\n"
+    table = f"== marks.csv ==\nbib,VT,{heading},BB,FX\n1,9,9,9,9\n"
+    folder = write_folder(tmp_path, LEFT.format(files="") + roster + table)
+    _, problems = read_meet(folder)
+    message = f"{heading} looks like {told}, for which there is no column"
+    assert [one.message.split(";")[0] for one in problems] == ([message] if told else [])
+    (folder / "marks.csv").write_text(f"bib,VT,UB,BB,FX,{heading}\n1,9,9,9,9,9\n")
+    assert notes(folder) == [f"marks.csv:1 columns left alone: {heading} (left-alone)"]
+
+
+@pytest.mark.parametrize("heading", ["VTT", "2nd vault", "VT second"])
+def test_a_second_vault_by_another_name_is_told_where_two_are_needed(
+    tmp_path: Path, heading: str
+) -> None:
+    roster = "== roster.csv ==\nbib,family_name\n1,ADAMS\n"
+    table = f"== marks.csv ==\nbib,VT,{heading},UB,BB,FX\n1,9,9,9,9,9\n"
+    folder = write_folder(tmp_path, LEFT.format(files="") + "vaults = 2\n" + roster + table)
+    assert [(one.code, one.column) for one in read_meet(folder)[1]] == [
+        ("unknown-heading", heading)
+    ]
+    (folder / "marks.csv").write_text("bib,VT,VT2,UB,BB,FX\n1,9,9,9,9,9\n")
+    assert notes(folder) == []
 
 
 @pytest.mark.parametrize("heading", ["bib", "BIB", " Bib ", "\tbib"])
