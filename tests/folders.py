@@ -21,6 +21,13 @@ def write_folder(folder: Path, text: str) -> Path:
     return folder
 
 
+def in_full(table: str) -> str:
+    """A table whose rows have as many cells as its heading, empty ones at the end."""
+    head, heading, *rows = table.strip("\n").split("\n")
+    rows = [row + "," * (heading.count(",") - row.count(",")) for row in rows]
+    return "\n".join([head, heading, *rows, ""])
+
+
 def judged(folder: Path) -> Results:
     """The results of a folder that has no problems."""
     meet, problems = read_meet(folder)

@@ -4,7 +4,7 @@ uncertain. Each test is a small meet and a claim."""
 from __future__ import annotations
 
 import pytest
-from folders import judged, write_folder
+from folders import in_full, judged, write_folder
 
 from resultsgen.judging import in_feeding_order, results
 from resultsgen.judging.running import running
@@ -367,7 +367,8 @@ def test_a_mark_of_somebody_who_is_not_in_the_final_is_a_problem(doubts):
 def test_a_status_for_all_of_a_final_is_for_those_who_start_there_alone(tmp_path):
     """Bib 1 is in the final and withdraws from it; bib 3 is not in it, wherever it is."""
     marks = MARKS.replace("competition,e,d", "competition,e,d,status")
-    text = "\n".join((QUALIFICATION, ROSTER, marks.rstrip(), "1,,,final,,,DNS", "3,,,final,,,DNS"))
+    marks = in_full(marks) + "1,,,final,,,DNS\n3,,,final,,,DNS"
+    text = "\n".join((QUALIFICATION, ROSTER, marks))
     read, problems = read_meet(write_folder(tmp_path, text))
     assert not problems
     (problem,) = results(read)[1]
