@@ -540,6 +540,7 @@ class BestSoFar:
     """Empty for the all-around total."""
     mark: int
     note: str
+    line: int
 
 
 class Correction(NamedTuple):

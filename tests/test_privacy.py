@@ -18,6 +18,9 @@ from folders import judged, write_folder
 from lxml import html
 
 from resultsgen.builds import Wishes
+from resultsgen.names.contents import contents
+from resultsgen.names.forms import Name, hits, sought
+from resultsgen.names.words import words
 from resultsgen.publish import publish
 from resultsgen.reading import read_meet
 
@@ -59,16 +62,16 @@ ranks = ["all-around", "apparatus"]
 circuit = ["VT", "UB", "BB", "FX"]
 starts = { A = "VT" }
 == roster.csv ==
-bib,family_name,given_name,club,division,squad,start_order,birth_year,publish
-1,Adder,Ada,North,senior,A,1,2014,
-2,Bell,Bea,North,senior,A,2,2014,
-3,Cole,Cora,South,senior,A,3,2014,
-4,Zwölfgräßer,Thaïsine,South,senior,A,4,2013,no
-5,Egg,Edda,South,senior,A,5,2014,
-4,Zwölfgräßer,Thaïsine,South,evening,A,1,2013,
-7,Fern,Fia,North,evening,A,2,2014,
-8,Gorse,Gitta,South,evening,A,3,2014,
-44,ZWÖLFGRÄSSER,Thaïsine,West,evening,A,4,2014,no
+bib,family_name,given_name,club,division,squad,start_order,birth_year,publish,coach
+1,Adder,Ada,North,senior,A,1,2014,,Umbriel Coachley
+2,Bell,Bea,North,senior,A,2,2014,,Umbriel Coachley
+3,Cole,Cora,South,senior,A,3,2014,,Umbriel Coachley
+4,Zwölfgräßer,Thaïsine,South,senior,A,4,2013,no,Umbriel Coachley
+5,Egg,Edda,South,senior,A,5,2014,,Umbriel Coachley
+4,Zwölfgräßer,Thaïsine,South,evening,A,1,2013,,Umbriel Coachley
+7,Fern,Fia,North,evening,A,2,2014,,Umbriel Coachley
+8,Gorse,Gitta,South,evening,A,3,2014,,Umbriel Coachley
+44,ZWÖLFGRÄSSER,Thaïsine,West,evening,A,4,2014,no,Umbriel Coachley
 == marks.csv ==
 bib,competition,apparatus,mark
 1,senior,VT,9.000
@@ -116,15 +119,17 @@ title = "Recap"
 {% endfor %}
 """
 WHO = ("zwölfgräßer", "zwölfgrässer", "thaïsine")
-FORMS = (*WHO, "zwolfgra", "zwoelfgr", "thaisine", "thaesine", "zw-lfgr", "tha-sine")
+FORMS = (*WHO, "umbriel", "zwolfgra", "zwoelfgr", "thaisine", "thaesine", "zw-lfgr", "tha-sine")
 
 
 @pytest.fixture(scope="module")
 def published(tmp_path_factory) -> Path:
-    """The folder after a second publication, in which a mark of hers was corrected."""
-    folder = write_folder(tmp_path_factory.mktemp("privacy") / "meet", CUP)
+    """The folder after a second publication: a mark of hers corrected, and her name withheld."""
+    folder = write_folder(tmp_path_factory.mktemp("privacy") / "meet", CUP.replace(",no,", ",,"))
     out = folder.parent / "out"
     publish(folder, out, Wishes(books=False), lambda *_: None)
+    assert "Zwölfgräßer" in (out / "data/gymnasts.csv").read_text("utf-8")
+    write_folder(folder, CUP)
     marks = folder / "marks.csv"
     marks.write_text(marks.read_text("utf-8").replace("BB,9.300", "BB,9.400"), "utf-8")
     told = "bib,competition,apparatus,old,new,why\n4,senior,BB,9.300,9.400,inquiry\n"
@@ -192,6 +197,17 @@ def told(published) -> dict[Path, str]:
 def test_the_way_of_looking_finds_a_name_that_is_published(told):
     """Else nothing found would say nothing."""
     kinds = {path.suffix for path, words in told.items() if "adder" in words}
+    assert {".html", ".csv", ".json", ".xlsx", ".txt", ".pdf", ".js"} <= kinds
+
+
+def test_the_last_look_unpacks_every_kind_of_file(published):
+    """It finds a name that is told wherever the other way of looking does."""
+    names = sought([(Name("Adder", "Ada"), "1")], [])
+    kinds = {
+        path.suffix
+        for path in published.rglob("*")
+        if path.is_file() and any(hits(names, words(text)) for text in contents(path.read_bytes()))
+    }
     assert {".html", ".csv", ".json", ".xlsx", ".txt", ".pdf", ".js"} <= kinds
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
+from html import unescape
 from typing import Any, NamedTuple
 
 from pydantic import BaseModel
@@ -68,7 +69,7 @@ def _places(meet: Meet) -> Iterator[Place]:
     for one in meet.incidents:
         yield from (Place(one.file, one.line, name, text) for name, text in texts(one))
     for best in meet.bests:
-        yield from (Place(files.bests, 0, name, text) for name, text in texts(best))
+        yield from (Place(files.bests, best.line, name, text) for name, text in texts(best))
     for row in meet.corrections:
         yield from (Place(row.file, row.line, name, text) for name, text in texts(row.told))
 
@@ -99,7 +100,7 @@ def _of_roster(meet: Meet) -> Iterator[Place]:
 def _of_pages_and_pictures(meet: Meet) -> Iterator[Place]:
     for page in meet.pages:
         yield Place(page.file, 0, "", page.file)
-        yield Place(page.file, page.first_line, "", page.body)
+        yield Place(page.file, page.first_line, "", unescape(page.body))
         yield from (Place(page.file, 0, name, getattr(page, name)) for name in ("title", "club"))
     for name, path in meet.assets.items():
         yield Place(f"assets/{name}", 0, "", name)

@@ -20,7 +20,7 @@ def gymnasts(meet: Meet) -> dict[int, Gymnast]:
     years = meet.settings.privacy.birth_year
     persons = _persons(meet)
     withheld = withheld_rows(meet)
-    rows: Iterable[Any] = _published(meet.roster, withheld).itertuples()
+    rows: Iterable[Any] = published_cells(meet.roster, withheld).itertuples()
     people = [
         Gymnast(
             key=int(row.Index),
@@ -45,7 +45,7 @@ def gymnasts(meet: Meet) -> dict[int, Gymnast]:
     return {one.key: one for one in sorted(people, key=_listing_order)}
 
 
-def _published(roster: pd.DataFrame, withheld: frozenset[int]) -> pd.DataFrame:
+def published_cells(roster: pd.DataFrame, withheld: frozenset[int]) -> pd.DataFrame:
     """The roster; of those whose name is withheld nothing but what is declared to stay."""
     if not withheld:
         return roster

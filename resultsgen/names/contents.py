@@ -32,7 +32,7 @@ INLINE_IN_A_WORD = re.compile(rf"\w(?:{INLINE.pattern})+\w", re.IGNORECASE)
 COMMENTS = (("<!--", "-->"), ("{#", "#}"))
 
 KEY = re.compile(r"\"[\w$@-]+\"\s*:")
-ESCAPE = re.compile(r"\\u\{?([0-9a-fA-F]{4,6})\}?")
+ESCAPE = re.compile(r"\\u(?:\{0*([0-9a-fA-F]{1,5})\}|([0-9a-fA-F]{4}))")
 LINE_ESCAPE = re.compile(r"\\[nrtfb]")
 
 PRINTED = re.compile(rb"[\t\n\r\x20-\x7e\x80-\xff]{4,}")
@@ -173,9 +173,7 @@ def readings(text: str) -> Iterator[str]:
     """
     text = PACKED_LINK.sub(PART, text)
     found = [TAG.sub(" ", text)]
-    bare = text
-    for opening, closing in COMMENTS:
-        bare = _without(bare, opening, closing)
+    bare = _without_comments(text)
     if bare != text or INLINE_IN_A_WORD.search(text):
         found.append(TAG.sub(" ", INLINE.sub("", bare)))
     if "<" in text:
@@ -185,10 +183,11 @@ def readings(text: str) -> Iterator[str]:
         yield from dict.fromkeys(_unescaped(one))
 
 
-def _without(text: str, opening: str, closing: str) -> str:
-    """A text without what stands between two signs."""
-    first, *parts = text.split(opening)
-    return first + "".join(part.partition(closing)[2] for part in parts)
+def _without_comments(text: str) -> str:
+    for opening, closing in COMMENTS:
+        first, *parts = text.split(opening)
+        text = first + "".join(part.partition(closing)[2] for part in parts)
+    return text
 
 
 def _unescaped(text: str) -> Iterator[str]:
@@ -197,8 +196,10 @@ def _unescaped(text: str) -> Iterator[str]:
     if "%" in text:
         text = unquote(text)
     yield text
+    if "<" in text:  # HTML that is shown as text.
+        yield TAG.sub(" ", _without_comments(text))
     if "\\" in text:
-        text = ESCAPE.sub(lambda found: chr(min(int(found[1], 16), 0x10FFFF)), text)
+        text = ESCAPE.sub(lambda found: chr(int(found[1] or found[2], 16)), text)
         text = LINE_ESCAPE.sub(" ", text)
         yield text
     if '":' in text or '" :' in text:

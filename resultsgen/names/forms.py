@@ -53,7 +53,9 @@ class Name:
 
 
 def _name_words(text: str) -> list[str]:
-    return [one for one in words(text) if one.isalpha() and len(one) > 1][:MOST_WORDS]
+    """The words of a part of a name; none where there are initials alone."""
+    found = [one for one in words(f"{text},") if one.isalpha()][:MOST_WORDS]
+    return found if any(len(one) > 1 for one in found) else []
 
 
 def _letters(text: str) -> str:
@@ -88,10 +90,11 @@ def _of_one_column(whole: list[str]) -> Iterator[Form]:
 
 def _joined(part: list[str]) -> Iterator[str]:
     """Each word, and those that follow each other put together, if not particles alone."""
-    telling = [one for one in part if one not in PARTICLES] or part
+    whole = [one for one in part if len(one) > 1] or part
+    telling = [one for one in whole if one not in PARTICLES] or whole
     for start in range(len(part)):
         for end in (*range(start + 1, min(start + LONGEST_RUN, len(part)) + 1), len(part)):
-            if not telling or set(telling) & set(part[start:end]):
+            if set(telling) & set(part[start:end]):
                 yield "".join(part[start:end])
 
 

@@ -67,9 +67,10 @@ def sought_names(meet: Meet) -> Sought | None:
     if not withheld:
         return None
     rows: list[Any] = list(meet.roster.itertuples())
+    hers = withheld | {one.told.Index for one in looking_alike(meet)}
     return sought(
         [(_name(row), str(row.bib)) for row in rows if row.Index in withheld],
-        [_name(row) for row in rows if row.Index not in withheld],
+        [_name(row) for row in rows if row.Index not in hers],
         meet.settings.privacy.namesakes,
     )
 

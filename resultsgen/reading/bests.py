@@ -67,6 +67,7 @@ class _Row:
             self._apparatus or "",
             mark,
             note,
+            int(self.table.lines[self.row]),
         )
 
     def problems(self) -> Iterator[Problem]:

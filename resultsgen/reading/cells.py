@@ -110,7 +110,7 @@ def yes_or_no(
     mend = "{text}: write yes or no, or leave the cell empty"
     problems = table.problems(name, wrong, "not-yes-or-no", mend)
     column = table.column(name).rows(
-        lambda text: text.casefold() in YES or (otherwise and text.casefold() not in NO)
+        lambda text: text.casefold() in YES or (otherwise and not text)
     )
     return column, problems
 

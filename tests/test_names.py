@@ -1,0 +1,401 @@
+"""A withheld name: its forms, every door by which it could come in, and the last look."""
+
+from __future__ import annotations
+
+import gzip
+import re
+import struct
+import zlib
+from base64 import b64encode
+from dataclasses import replace
+from io import BytesIO
+from time import process_time
+from types import NoneType, UnionType
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from zipfile import ZipFile
+
+import pandas as pd
+import pytest
+from folders import judged, write_folder
+from pydantic import BaseModel
+
+from resultsgen.builds import Wishes
+from resultsgen.checks.privacy import withheld_names_stand_in_no_text
+from resultsgen.judging.people import published_cells
+from resultsgen.last_look import look_through
+from resultsgen.meet import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, MeetSettings
+from resultsgen.names.contents import TooLargeError, Unpacking, contents
+from resultsgen.names.forms import Name, hits, sought
+from resultsgen.names.withheld import sought_names, told_in
+from resultsgen.names.words import words
+from resultsgen.pages import rendered_pages
+from resultsgen.problems import MeetProblems
+from resultsgen.publish import publish
+from resultsgen.reading import read_meet
+from resultsgen.ruleset import RuleSet
+
+FORMS = (
+    "Quillana Zweibrück",
+    "ZWEIBRÜCK, Quillana",
+    "Mae Zweibruck",
+    "zweibrueck quillana-mae",
+    "Quillana Mae Zweibrücks",
+    "Quil\u00adlana Zweibrück's",
+    "quillana_zweibrueck",
+    "Zweibru\u0308ck  Mae",
+    "Ｑuillana M. Zweibrück’s",
+)
+"""Of Zweibrück, Quillana Mae."""
+
+CUP = """
+== meet.toml ==
+title = "Cup"
+[[competition]]
+id = "one"
+title = "One"
+discipline = "women"
+rules = "club-ten"
+== roster.csv ==
+bib,family_name,given_name,club,federation,team,discipline,division,session,squad,start_order,entered,birth_year,guest,publish,status
+4,Zweibrück,Quillana Mae,South,,,,,,,,,,,no,
+{rows}
+== marks.csv ==
+bib,apparatus,mark,d,e,penalty,bonus,vault,rotation,status,competition
+{marks}
+"""
+ROWS = "".join(f"{10 + n},Adder,Bea{'abcdefghi'[n]},North,,,,,,,,,,,,\n" for n in range(len(FORMS)))
+
+
+def told(names, text: str) -> bool:
+    return bool(hits(names, words(text)))
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_every_form_of_a_name_is_found(form):
+    names = sought([(Name("Zweibrück", "Quillana Mae"), "4")], [Name("Zweibrück", "Bea")])
+    assert told(names, f"We saw {form} again")
+    assert told(names, f"{form}")
+    assert not told(names, "Zweibrück. Quillana, Mae Bea Zweibrück, 2 Quillana 2 Zweibrück")
+
+
+@pytest.mark.parametrize(
+    ("family", "given", "text"),
+    [
+        ("Pelomar", "", "Pelomar won"),
+        ("Amberley, Jule", "", "Jule Amberley won"),
+        ("Jule Amberley", "", "Amberley, Jule"),
+        ("von der Heide", "Anna-Lena", "Annalena Heide"),
+        ("von der Heide", "Anna-Lena", "Heide, Lena v. d."),
+        ("Le", "Van Minh", "Lê Minh"),
+        ("Ørsted", "Zoë", "Zoe Oersted"),
+        ("Mueller", "Ada", "Ada Müller"),
+        ("Гроза", "Вера", "Vera Groza"),
+        ("王", "伟", "祝贺王伟"),
+        ("O'Neil", "Ada", "Ada ONeil"),
+        ("Vale", "Ada", "Vales Ada"),
+    ],
+)
+def test_names_of_all_kinds_are_found(family, given, text):
+    assert told(sought([(Name(family, given), "4")], []), text)
+
+
+@pytest.mark.parametrize(
+    ("family", "given", "others", "text"),
+    [
+        ("May", "Rose", (("Adder", "Rose"),), "17 May. Rose Adder won; in May we will see Rose"),
+        ("Li", "An", (), "On an even list, li, can an lion; Anli"),
+        ("Short", "Max", (("Maxwell", "Ada"),), "The short vault: max. 10.000, maxshorter"),
+        ("An", "Na", (), "Anna won"),
+        ("Adder", "May", (("Bell", "May"), ("Adder", "Rose")), "Bell May, Adder Rose, Bell May"),
+        ("Vale", "", (("Vale", "Bea"),), "Vale Bea, the Vale family"),
+        ("Vale", "Ada", (("Vale", "Ada"),), "Ada Vale won"),
+        ("Vale", "Ada", (("Vale", "Ada Maria"),), "Vale Ada Maria won"),
+        ("Heide", "Anna von der", (), "Anna von TV Lindmoor"),
+    ],
+)
+def test_no_false_alarm(family, given, others, text):
+    names = sought([(Name(family, given), "4")], [Name(*one) for one in others])
+    assert not told(names, text)
+
+
+def test_a_sister_who_may_be_told_hides_nobody():
+    names = sought([(Name("Vale", "Ada"), "4")], [Name("Vale", "Bea"), Name("Bell", "May")])
+    assert told(names, "Well done, Ada Vale, Bea Vale and May Bell")
+    assert told(names, "May Bell, Ada Vale")
+
+
+def filled(kind: Any, text: str, path: str, paths: set[str]) -> Any:
+    """A value of a type in which every text is *text*; *paths* gathers where these stand."""
+    origin, inner = get_origin(kind), get_args(kind)
+    if isinstance(kind, type) and issubclass(kind, BaseModel):
+        known = {field.alias or name: field for name, field in kind.model_fields.items()}
+        return {
+            name: _of_field(field, text, f"{path}.{name}".strip("."), paths)
+            for name, field in known.items()
+        }
+    if kind in (str, Any):
+        paths.add(path)
+        return text
+    if origin is tuple:
+        return [filled(inner[0], text, f"{path}[1]", paths)]
+    if origin is dict:
+        paths.add(f"{path}.{text}")
+        return {text: filled(inner[1], text, f"{path}.{text}", paths)}
+    if origin in (Union, UnionType):
+        return filled(next(one for one in inner if one is not NoneType), text, path, paths)
+    if origin is Annotated:
+        return filled(inner[0], text, path, paths)
+    return inner[0] if origin is Literal else {int: 1, bool: False}.get(kind, "2031-05-17")
+
+
+def _of_field(field: Any, text: str, path: str, paths: set[str]) -> Any:
+    pattern = next((one.pattern for one in field.metadata if getattr(one, "pattern", None)), "")
+    slug = "-".join(words(text))
+    if pattern and not re.fullmatch(pattern, slug):
+        return "5-4-3" if field.is_required() else field.default
+    return filled(field.annotation, slug if pattern else text, path, paths)
+
+
+@pytest.fixture(scope="module")
+def meet(tmp_path_factory):
+    folder = write_folder(tmp_path_factory.mktemp("cup"), CUP.format(rows=ROWS, marks=""))
+    read, problems = read_meet(folder)
+    assert not problems
+    return read
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_no_setting_and_no_entry_of_a_rule_set_tells_a_name(meet, form):
+    """Every text that the classes of settings know, be it published or not."""
+    paths: dict[str, set[str]] = {"meet.toml": set(), "own.toml": set()}
+    told = MeetSettings.model_validate(filled(MeetSettings, form, "", paths["meet.toml"]))
+    privacy = told.privacy.model_copy(update={"namesakes": ()})
+    (competition,) = told.competitions
+    competition = competition.model_copy(update={"rules": "own.toml"})
+    told = told.model_copy(update={"privacy": privacy, "competitions": (competition,)})
+    own = RuleSet.model_validate(filled(RuleSet, form, "", paths["own.toml"]))
+    spoilt = replace(meet, settings=told, rule_sets={competition.id: own})
+    problems = [*withheld_names_stand_in_no_text(spoilt)]
+    excused = {"privacy.namesakes[1]", "competition[1].rules"}
+    for file, known in paths.items():
+        assert {one.column for one in problems if one.file == file} == known - excused
+    assert len(paths["meet.toml"]) > 60
+
+
+def table(columns, row: dict[str, str], column: str) -> str:
+    """A table with a row for each form of the name, which stands in one column."""
+    head = [one.name for one in columns]
+    held = [row | {column: form} for form in FORMS]
+    held = [one | {"bib": one.get("bib", "").format(n=10 + n)} for n, one in enumerate(held)]
+    lines = [",".join(f'"{one.get(name, "")}"' for name in head) for one in held]
+    return "\n".join((",".join(head), *lines)) + "\n"
+
+
+TABLES = {
+    "roster.csv": (ROSTER, {"bib": "{n}", "family_name": "Adder"}),
+    "marks.csv": (MARKS, {"bib": "{n}", "apparatus": "VT", "mark": "9.000"}),
+    "incidents.csv": (
+        INCIDENTS,
+        {"bib": "{n}", "apparatus": "VT", "incident": "fall", "deduction": "0.5"},
+    ),
+    "bests.csv": (BESTS, {"bib": "{n}", "record": "season", "apparatus": "VT", "mark": "9.000"}),
+    "corrections.csv": (
+        CORRECTIONS,
+        {"bib": "{n}", "apparatus": "VT", "old": "8.000", "new": "9.000", "why": "inquiry"},
+    ),
+}
+
+
+@pytest.mark.parametrize("file", TABLES)
+def test_no_cell_of_any_column_tells_a_name(tmp_path, file):
+    """A problem for each row, whatever the column: what is no name of hers is no cell either."""
+    columns, row = TABLES[file]
+    marks = "".join(f"{10 + n},VT,9.000,,,,,,,,\n" for n in range(len(FORMS)))
+    folder = write_folder(tmp_path, CUP.format(rows=ROWS, marks=marks))
+    for column in columns:
+        text = table(columns, row, column.name)
+        if file == "roster.csv":
+            text += '4,"Zweibrück, Quillana Mae",,South,,,,,,,,,,,no,\n'
+        (folder / file).write_text(text, "utf-8")
+        _, problems = read_meet(folder)
+        lines = {one.row for one in problems if one.file == file}
+        assert lines >= {*range(2, 2 + len(FORMS))}, column.name
+
+
+PAGES = (
+    "Quil**la**na Zweibr&uuml;ck",
+    "Mae <!-- again --> Zweibr&shy;ück",
+    "<b>Mae</b>\n*Zweibrück*",
+    '{{ "Quil" ~ "lana" }} {# here #} Zwei{{ "brück" }}',
+    "| place | Zweibrück |\n|---|---|\n| Quillana | 1 |\n\n[Quillana][1] Zweibrück\n\n[1]: a.md",
+    "[1](https://example.org/quillana%20zweibr%C3%BCck)",
+    '![](assets/x.png "Quillana Zweibrück")',
+)
+
+
+@pytest.mark.parametrize("body", PAGES)
+def test_a_page_is_looked_at_as_its_readers_see_it(tmp_path, body):
+    folder = write_folder(tmp_path, CUP.format(rows=ROWS, marks=""))
+    page = folder / "pages/recap.md"
+    page.parent.mkdir()
+    page.write_text(f'+++\ntitle = "Recap"\n+++\n{body}\n', "utf-8")
+    _, problems = read_meet(folder)
+    if not problems:
+        _, problems = rendered_pages(judged(folder))
+    assert ("pages/recap.md", "withheld-name") in [(one.file, one.code) for one in problems]
+
+
+def test_a_long_page_is_looked_at_once(meet):
+    """3,000 lines, each with the name: the time grows with the lines, not with their square."""
+    lines = ["Mae Zweibrück and Bea Zweibrück, Quillana\n"] * 3000
+    began = process_time()
+    found = told_in(sought_names(meet), "".join(lines))
+    assert [one.line for one in found] == [*range(3000)]
+    assert process_time() - began < 6
+
+
+def png(kind: bytes, text: bytes) -> bytes:
+    chunks = ((b"IHDR", struct.pack(">IIBBBBB", 1, 1, 8, 0, 0, 0, 0)), (kind, text), (b"IEND", b""))
+    return b"\x89PNG\r\n\x1a\n" + b"".join(
+        struct.pack(">I", len(held)) + name + held + struct.pack(">I", zlib.crc32(name + held))
+        for name, held in chunks
+    )
+
+
+def zipped(**members: bytes) -> bytes:
+    held = BytesIO()
+    with ZipFile(held, "w") as archive:
+        for name, data in members.items():
+            archive.writestr(name.replace("_", "/", 1).replace("_", "."), data)
+    return held.getvalue()
+
+
+SHE = "Quillana Zweibrück"
+PDF_FONT = b"2 0 obj<</ToUnicode 3 0 R>>endobj 3 0 obj<<>>stream\n1 beginbfrange <00><7f><0000>\n" \
+    b"endbfrange 1 beginbfchar <fc><00fc> endbfchar endstream endobj"  # fmt: skip
+FILES = {
+    "latin-1": SHE.encode("latin-1"),
+    "utf-16": SHE.encode("utf-16"),
+    "gzip": gzip.compress(SHE.encode()),
+    "zlib": zlib.compress(SHE.encode()),
+    "zip": zipped(a_txt=gzip.compress(SHE.encode())),
+    "name in a zip": zipped(**{"quillana_zweibrueck": b""}),
+    "workbook": zipped(
+        xl_sharedStrings_xml="<sst><si><t>Zweibrück</t></si><si><t>x</t></si><si><t>Mae</t></si></sst>".encode(),
+        xl_worksheets_xml=b'<row><c r="A1" t="s"><v>2</v></c><c t="s"><v>0</v></c></row>',
+    ),
+    "PNG": png(b"tEXt", b"Author\0" + SHE.encode("latin-1")),
+    "PNG, packed": png(b"zTXt", b"Author\0\0" + zlib.compress(SHE.encode("latin-1"))),
+    "PNG, packed and translated": png(
+        b"iTXt", b"Author\0\1\0de\0Wer\0" + zlib.compress(SHE.encode())
+    ),
+    "PNG, EXIF": png(b"eXIf", b"\0\1\xff\xfe\x80" + SHE.encode("utf-16-le") + b"\0\0\xff"),
+    "SVG": b'<svg><g id="1"><text>Quil<tspan>lana</tspan> Zweibr&#252;ck</text></g></svg>',
+    "SVG, title": f'<svg><a title="{SHE}"/></svg>'.encode(),
+    "SVG, comment": f"<svg><!-- {SHE} --></svg>".encode(),
+    "SVG, picture": b'<svg><image href="data:image/svg+xml;base64,' + b64encode(SHE.encode())
+    + b'"/></svg>',
+    "HTML": b"<td>Zweibr&uuml;ck</td>\n<td>Mae</td>",
+    "HTML, address": b'<a href="quillana-zweibr%C3%BCck.html">4</a>',
+    "JSON": b'{"family_name":"Zweibr\\u00fcck","given_name":"Mae","bib":"4"}',
+    "CSV": "4,Zweibrück,Mae,South".encode(),
+    "PDF, text": b"%PDF-1.7 1 0 obj<</F 2 0 R>>endobj " + PDF_FONT
+    + b"4 0 obj<<>>stream\nBT /F 9 Tf["
+    b"<4d>-20<6165>-300<5a776569>]TJ<6272fc636b>Tj ET endstream endobj",
+    "PDF, packed text": b"%PDF-1.7 1 0 obj<</F 2 0 R>>endobj " + PDF_FONT + b"4 0 obj<<>>stream\n"
+    + zlib.compress(b"BT /F 9 Tf[<4d6165205a776569>12<6272fc636b>]TJ ET") + b"\nendstream endobj",
+    "PDF, title": b"%PDF-1.7 1 0 obj<</Title<" + b"\xfe\xff".hex().encode()
+    + SHE.encode("utf-16-be").hex().encode() + b">>>endobj",
+    "PDF, attached": b"%PDF-1.7 1 0 obj<</Type/EmbeddedFile>>stream\n" + zlib.compress(SHE.encode())
+    + b"\nendstream endobj",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", FILES)
+def test_a_name_is_found_in_files_of_every_kind(meet, kind):
+    names = sought_names(meet)
+    assert any(told(names, text) for text in contents(FILES[kind]))
+
+
+def test_what_unpacks_to_too_much_is_not_looked_through():
+    bomb = gzip.compress(gzip.compress(bytes(3000)))
+    assert list(Unpacking(left=4000).contents(bomb))
+    with pytest.raises(TooLargeError):
+        list(Unpacking(left=2000).contents(bomb))
+    with pytest.raises(TooLargeError):
+        list(contents(zipped(a_b=zipped(a_b=zipped(a_b=zipped(a_b=zipped(a_b=zipped())))))))
+
+
+LEAKY = (
+    CUP.format(rows=ROWS, marks="10,VT,9.000,,,,,,,,\n4,VT,8.000,,,,,,,,\n")
+    + """\
+== incidents.csv ==
+bib,apparatus,incident,deduction,note
+4,VT,fall,0.5,Mae Zweibrück fell
+"""
+)
+
+
+@pytest.fixture
+def blind(monkeypatch):
+    """As if the first look had missed all."""
+    monkeypatch.setattr("resultsgen.reading.checked", lambda meet: [])
+
+
+def test_the_last_look_keeps_back_what_the_first_one_missed(tmp_path, blind):
+    """Nothing is put in place, and one message says where and how to go on."""
+    folder = write_folder(tmp_path / "meet", LEAKY)
+    with pytest.raises(MeetProblems) as found:
+        publish(folder, tmp_path / "out", Wishes(books=False), lambda *_: None)
+    (problem,) = found.value.problems
+    assert problem.code == "withheld-name"
+    assert re.search(r"would be published \(and \d+ more files\).*bib 4", problem.message)
+    assert 'namesakes = ["ma zweibruck"]' in problem.message
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_file_of_others_that_is_carried_over_is_looked_at(tmp_path):
+    folder = write_folder(tmp_path / "meet", LEAKY.replace(" Zweibrück fell", ""))
+    out = tmp_path / "out"
+    publish(folder, out, Wishes(books=False), lambda *_: None)
+    before = (out / "index.html").read_bytes()
+    (out / "old.csv.gz").write_bytes(FILES["gzip"])
+    (out / "mae_zweibrueck").mkdir()
+    with pytest.raises(MeetProblems) as found:
+        publish(folder, out, Wishes(books=False), lambda *_: None)
+    assert {one.file for one in found.value.problems} == {"old.csv.gz", "mae_zweibrueck"}
+    assert (out / "index.html").read_bytes() == before
+    (out / "old.csv.gz").unlink()
+    (out / "mae_zweibrueck").rmdir()
+    publish(folder, out, Wishes(books=False), lambda *_: None)
+
+
+def test_what_was_looked_at_is_not_unpacked_again_and_nothing_is_where_all_names_are_told(
+    tmp_path, meet, monkeypatch
+):
+    folder = tmp_path / "folder"
+    folder.mkdir()
+    (folder / "a.txt").write_text("Bea Zweibrück", "utf-8")
+    unpacked = []
+    monkeypatch.setattr("resultsgen.last_look.contents", lambda data: unpacked.append(data) or [])
+    for _ in range(2):
+        look_through(meet, tmp_path / "cache", folder)
+    assert unpacked == [b"Bea Zweibr\xc3\xbcck"]
+    told = replace(meet, roster=meet.roster.assign(publish=True))
+    look_through(told, tmp_path / "cache", tmp_path / "nowhere")
+    assert len(unpacked) == 1
+
+
+def test_a_column_that_nobody_decided_on_is_withheld_with_the_name(meet):
+    """Whatever else a roster comes to tell of a person."""
+    known = meet.roster.assign(
+        coach="Wanda Orm",
+        photo="q.jpg",
+        height=pd.array([150] * len(meet.roster), "Int64"),
+        minor=True,
+    )
+    there = published_cells(known, frozenset([0]))
+    assert there.loc[0, ["coach", "photo", "family_name", "given_name"]].tolist() == [""] * 4
+    assert there.loc[0, ["height", "birth_year"]].isna().all()
+    assert not there.loc[0, "minor"]
+    pd.testing.assert_frame_equal(there.drop(index=0), known.drop(index=0))
