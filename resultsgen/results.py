@@ -78,6 +78,8 @@ class Routine:
     rotation: int | None = None
     place: int | None = None
     """The place among all who performed here on this apparatus (the first vault on VT)."""
+    e_worked_out: int | None = None
+    """The E score that was not given, from mark, D score, bonus and penalty, for ties alone."""
     parts_give: int | None = None
     """D + E + bonus - penalty where that is not the mark (and the meet only notes it)."""
 
@@ -92,6 +94,8 @@ class Tie:
     places: tuple[int, ...]
     steps: tuple[Step, ...]
     asked: bool = True
+    worked_out: tuple[int, ...] = ()
+    """The keys of those whose E scores were compared and not given, but worked out."""
 
     @property
     def shared(self) -> bool:

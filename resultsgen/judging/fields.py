@@ -16,7 +16,7 @@ from resultsgen.results import Gymnast, Routine
 from resultsgen.rules.criteria import criteria
 from resultsgen.rules.placings import placings
 from resultsgen.rules.tables import cells
-from resultsgen.ruleset import RuleSet
+from resultsgen.ruleset import MarkRule, RuleSet
 
 NUMBERS = ("mark", "d", "e", "penalty", "bonus", "rotation")
 
@@ -70,8 +70,24 @@ def _with_marks(
     everywhere = entered[list(apparatus)].all(axis=1)
     chosen = everywhere | (rules.incomplete != "no place")
     all_around = starters.all_around if starters else frozenset(entered.index[chosen])
-    bare = Field(meet, competition, apparatus, here, entered, all_around, numbers, status, {})
-    return replace(bare, routines=_routines(bare))
+    whole = numbers | {"e": _e_scores(meet.rule_sets[competition.id].marks, numbers)}
+    bare = Field(meet, competition, apparatus, here, entered, all_around, whole, status, {})
+    return replace(bare, routines=_routines(bare, numbers["e"]))
+
+
+def _e_scores(rules: MarkRule, numbers: dict[str, pd.DataFrame]) -> pd.DataFrame:
+    """The E scores as given, or else worked out where the rules say how a mark is made up.
+
+    Only where penalties are given (and bonuses, if the rules have them): who leaves the column out
+    may not have told of one. What would be no E score stays unknown.
+    """
+    e, penalty, bonus = numbers["e"], numbers["penalty"], numbers["bonus"]
+    needed = [penalty, bonus] if rules.bonus else [penalty]
+    if rules.composition != "d+e" or any(one.isna().all(axis=None) for one in needed):
+        return e
+    found = numbers["mark"] - numbers["d"] - bonus.fillna(0) + penalty.fillna(0)
+    fits = (numbers["mark"] > 0) & (found >= 0) & (found <= rules.highest_e)
+    return e.where(e.notna(), found.where(fits.fillna(False)))
 
 
 def _who_are_in(here: dict[int, Gymnast], others: list[Field]) -> dict[int, Gymnast]:
@@ -149,16 +165,18 @@ def _is_in(one: Gymnast, competition: Competition) -> bool:
     return here and one.bib not in competition.not_entered
 
 
-def _routines(these: Field) -> dict[tuple[int, str], Routine]:
-    """Every mark or status as a routine with its place on the apparatus."""
+def _routines(these: Field, given_e: pd.DataFrame) -> dict[tuple[int, str], Routine]:
+    """Every mark or status as a routine with its place on the apparatus; E scores as given."""
+    held = these.numbers | {"e": given_e}
     placed = _apparatus_places(these)
     nowhere = [None] * len(these.gymnasts)
     found = {}
     for part in these.status.columns:
-        columns = [cells(these.numbers[name][part]) for name in NUMBERS]
+        columns = [cells(held[name][part]) for name in NUMBERS]
+        scores = cells(these.numbers["e"][part])
         place_of = cells(placed[part]) if part in placed else nowhere
-        rows = zip(these.gymnasts, these.status[part], place_of, *columns, strict=True)
-        for key, status, place, *numbers in rows:
+        rows = zip(these.gymnasts, these.status[part], place_of, scores, *columns, strict=True)
+        for key, status, place, e, *numbers in rows:
             number = dict(zip(NUMBERS, numbers, strict=True))
             if number["mark"] is None and not status:
                 continue
@@ -167,6 +185,7 @@ def _routines(these: Field) -> dict[tuple[int, str], Routine]:
                 vault=2 if part == SECOND_VAULT else 1,
                 status=status,
                 place=place,
+                e_worked_out=e if number["e"] is None else None,
                 parts_give=_parts_give(these.rule_set, number),
                 **number,
             )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import pandas as pd
@@ -13,7 +13,7 @@ from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.results import Line, Routine, Term, Tie
 from resultsgen.rules.criteria import Criterion, Sheet
 from resultsgen.rules.statuses import list_status, unranked_order
-from resultsgen.rules.ties import ties
+from resultsgen.rules.ties import Step, ties
 
 
 @dataclass(frozen=True)
@@ -114,14 +114,34 @@ def in_listing_order(these: Field, lines: Sequence[Line]) -> list[Line]:
     return sorted(lines, key=stands)
 
 
+def with_e_worked_out(these: Field, keys: Iterable[int], parts: Sequence[str]) -> set[int]:
+    """Those of whom an E score on these parts was not given and was worked out, on whatever day."""
+    wanted = set(keys)
+    return {
+        key
+        for day in these.sources
+        for (key, part), one in day.routines.items()
+        if key in wanted and part in parts and one.e_worked_out is not None
+    }
+
+
 def keyed_ties(
     sheet: Sheet,
     places: pd.Series[int],
     steps: tuple[Criterion, ...],
     totals: dict[int, int | None],
+    worked_out: Collection[int] = (),
 ) -> tuple[Tie, ...]:
-    """The ties of a sheet with keys in the stead of row positions, and the total as printed."""
+    """The ties of a sheet with keys in the stead of row positions, and the total as printed.
+
+    *worked_out* are the keys of those of whom an E score was worked out.
+    """
     key = [int(one) for one in sheet.total.index]
+
+    def by_worked_out(steps: Sequence[Step]) -> Iterator[int]:
+        rows = {row for step in steps if step.criterion.of_e for row in step.rows}
+        yield from (key[row] for row in sorted(rows) if key[row] in worked_out)
+
     return tuple(
         Tie(
             total=totals[key[tie.rows[0]]] or 0,
@@ -131,6 +151,7 @@ def keyed_ties(
                 replace(step, rows=tuple(key[row] for row in step.rows)) for step in tie.steps
             ),
             asked=tie.asked,
+            worked_out=tuple(by_worked_out(tie.steps)),
         )
         for tie in ties(sheet, places, steps)
     )

@@ -9,7 +9,15 @@ import pandas as pd
 
 from resultsgen.judging.cutting import body, cut_results
 from resultsgen.judging.field import Field
-from resultsgen.judging.lines import Made, in_listing_order, is_to_come, keyed_ties, line, terms
+from resultsgen.judging.lines import (
+    Made,
+    in_listing_order,
+    is_to_come,
+    keyed_ties,
+    line,
+    terms,
+    with_e_worked_out,
+)
 from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.meet import CutBody, Ranked
 from resultsgen.results import CutResult, Line, Ranking
@@ -146,7 +154,13 @@ def _ranking(
         apparatus=apparatus,
         parts=() if these.days else parts,
         lines=tuple(lines),
-        ties=keyed_ties(sheet, places, steps, {line.gymnast.key: line.total for line in lines}),
+        ties=keyed_ties(
+            sheet,
+            places,
+            steps,
+            {line.gymnast.key: line.total for line in lines},
+            with_e_worked_out(these, made.totals.index, parts),
+        ),
         cuts=_cuts(these, apparatus, lines, complete=not coming),
         coming=coming,
         terms=terms(these),

@@ -119,7 +119,7 @@ class Tables:
         guests = [not self.people[key].guest for key in keys]
         return progress(
             of("mark"),
-            e=of("e"),
+            e=of("e").fillna(of("e_worked_out")),
             d=of("d"),
             passed=pd.DataFrame(passed, index=index, columns=list(parts), dtype=bool),
             rotation=self._rotation(index, parts),

@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 
 from resultsgen.judging.field import Field
-from resultsgen.judging.lines import keyed_ties
+from resultsgen.judging.lines import keyed_ties, with_e_worked_out
 from resultsgen.judging.people import whole
 from resultsgen.meet import TeamFormat
 from resultsgen.results import Gymnast, Tie
@@ -152,7 +152,11 @@ def _on_apparatus(these: Field, days: list[Day], part: str, totals: pd.Series[in
     sheet = Sheet(totals, parts, e, d)
     steps = criteria(rule.criteria, parts.shape[1])
     places = placings(sheet, steps)
-    return OnApparatus(places, keyed_ties(sheet, places, steps, by_key(totals)))
+    team_of: dict[int, int] = {}
+    for day in days:
+        team_of |= zip(day.team.index.tolist(), day.team.tolist(), strict=True)
+    worked_out = {team_of[key] for key in with_e_worked_out(these, team_of, [part])}
+    return OnApparatus(places, keyed_ties(sheet, places, steps, by_key(totals), worked_out))
 
 
 def by_key(totals: pd.Series[int]) -> dict[int, int | None]:

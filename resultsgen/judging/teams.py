@@ -8,7 +8,7 @@ import pandas as pd
 
 from resultsgen.judging.cutting import body, cut_results
 from resultsgen.judging.field import Field
-from resultsgen.judging.lines import keyed_ties, terms
+from resultsgen.judging.lines import keyed_ties, terms, with_e_worked_out
 from resultsgen.judging.people import whole
 from resultsgen.judging.team_tables import TeamTable, by_key, team_table
 from resultsgen.meet import CutBody, TeamFormat
@@ -24,6 +24,10 @@ def team_ranking(these: Field, format: TeamFormat) -> TeamRanking:
     """
     members = _members(these, format)
     table = team_table(these, format, members)
+    worked_out = {
+        key: with_e_worked_out(these, [one.key for one in gymnasts], these.apparatus)
+        for key, gymnasts in enumerate(members.values())
+    }
     lines = [
         _line(these, format, key, name, gymnasts, table)
         for key, (name, gymnasts) in enumerate(members.items())
@@ -34,7 +38,13 @@ def team_ranking(these: Field, format: TeamFormat) -> TeamRanking:
         competition=these.competition.id,
         parts=these.apparatus,
         lines=tuple(lines),
-        ties=keyed_ties(table.sheet, table.places, table.steps, by_key(table.sheet.total)),
+        ties=keyed_ties(
+            table.sheet,
+            table.places,
+            table.steps,
+            by_key(table.sheet.total),
+            [key for key, one in worked_out.items() if one],
+        ),
         cuts=_cuts(these, lines, complete=not any(coming)),
         to_come=sum(bool(keys) for keys in coming),
         coming=tuple(dict.fromkeys(key for keys in coming for key in keys)),

@@ -76,6 +76,11 @@ class Criterion:
     is_mark: bool = True
     value: str = ""
 
+    @property
+    def of_e(self) -> bool:
+        """It compares E scores."""
+        return self.name in ("E", "total E", "higher E")
+
 
 def plain_integers(table: pd.DataFrame | pd.Series[int]) -> Integers:
     """Plain integers, UNKNOWN where nothing was given."""

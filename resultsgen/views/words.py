@@ -46,6 +46,14 @@ def tie_sentence(tie: Tie, name_of: NameOf, language: Language) -> str:
     """
     clauses = [_step_clause(step, name_of, language) for step in tie.steps if not step.unknown]
     clauses += [_shared_clause(tie, keys, name_of, language) for keys in _sharing(tie)]
+    if tie.worked_out:
+        clauses.append(
+            language.say(
+                "the E score of {names} was not given and is worked out from the mark, the D score "
+                "and the penalty",
+                names=language.listed([name_of(key) for key in tie.worked_out]),
+            )
+        )
     lead = language.say("{total} each", total=language.mark(tie.total))
     return language.say("{lead}, {story}.", lead=lead, story="; ".join(clauses))
 
