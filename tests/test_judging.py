@@ -6,9 +6,12 @@ from __future__ import annotations
 import pytest
 from folders import in_full, judged, write_folder
 
+from resultsgen.builds import Wishes
 from resultsgen.judging import in_feeding_order, results
 from resultsgen.judging.running import running
 from resultsgen.meet import Competition
+from resultsgen.problems import MeetProblems
+from resultsgen.publish import checked
 from resultsgen.reading import read_meet
 from resultsgen.views.people import people
 
@@ -604,3 +607,47 @@ def test_no_all_around_total_is_behind_any_however_good_the_marks_there_are(meet
     marks = "== marks.csv ==\nbib,UB,BB,FX\n1,9,9,DNS\n2,9,1,1"
     cup = meet(text, rules, ROSTER.split("3,Cole")[0], marks).competition("cup")
     assert listed(cup.by_apparatus["UB"]) == [(1, "2", 9000), (2, "1", 9000)]
+
+
+OFFICIAL = SETTINGS.replace(
+    'title = "Test"',
+    'title = "Test"\n[status]\nstate = "official"\nsigned = [{ name = "Nora Vey" }]',
+    1,
+)
+
+
+def test_what_the_judging_finds_in_the_settings_has_its_line_and_is_told_once(tmp_path):
+    """Marks are to come in the all-around and on both apparatus; the state stands on line 3."""
+    marks = "== marks.csv ==\nbib,UB,BB\n1,9,\n2,,8.5"
+    folder = write_folder(tmp_path, "\n".join(one.strip("\n") for one in (OFFICIAL, ROSTER, marks)))
+    with pytest.raises(MeetProblems) as found:
+        checked(folder, folder / "output", Wishes())
+    told = [(one.code, one.file, one.row) for one in found.value.problems]
+    assert told == [("official-but-not-finished", "meet.toml", 3)]
+    message = found.value.problems[0].message
+    assert "all-around list of bib 1, 2" in message
+    assert "UB list of bib 2" in message
+
+
+def test_the_same_who_do_not_start_in_a_final_are_one_problem(tmp_path):
+    """Bibs 2 and 3 have marks on both apparatus of a final for bib 1; bib 4 on one of them."""
+    settings = SETTINGS + 'starters = ["1"]\nmissing_scores = "share"'
+    marks = "== marks.csv ==\nbib,UB,BB\n1,9,8\n2,8,8\n3,7,7\n4,,7"
+    text = "\n".join(part.strip("\n") for part in (settings, ROSTER, marks))
+    read, problems = read_meet(write_folder(tmp_path, text))
+    assert not problems
+    told = [(one.row, one.message.split(";")[0]) for one in results(read)[1]]
+    assert told == [
+        (3, "bib 2, 3 have marks on UB in 'cup' but do not start there"),
+        (3, "bib 2, 3, 4 have marks on BB in 'cup' but do not start there"),
+    ]
+    text = text.replace("\n4,,7", "\n4,6,7")
+    (problem,) = results(read_meet(write_folder(tmp_path, text))[0])[1]
+    assert problem.message.endswith(
+        'starters.UB = ["2", "3", "4", ...] and starters.BB = ["2", "3", "4", ...]'
+    )
+
+
+def test_where_no_e_score_is_given_at_all_ties_are_one_problem(doubts):
+    marks = "== marks.csv ==\nbib,UB,BB\n1,9,8\n2,9,7\n3,8,8\n4,8,6"
+    assert doubts(SETTINGS, ROSTER, marks) == [("tie-not-settled", "marks.csv", 2)]

@@ -13,12 +13,12 @@ from resultsgen.judging.finals import (
     Starters,
     as_entered,
     named_starters,
-    not_in_the_final,
     starters,
 )
 from resultsgen.judging.lists import all_around, by_apparatus
 from resultsgen.judging.people import gymnasts
 from resultsgen.judging.starting import draws_that_do_not_fit, start_list, start_lists
+from resultsgen.judging.strangers import not_in_the_final
 from resultsgen.judging.teams import team_ranking
 from resultsgen.judging.unsettled import marks_to_come, unsettled_ties
 from resultsgen.meet import Competition, Meet

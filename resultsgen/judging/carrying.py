@@ -10,12 +10,13 @@ from resultsgen.problems import Problem
 
 
 def nothing_to_carry(these: Field) -> Iterator[Problem]:
-    """A problem for each mark in a final to which a mark of the qualification is lacking."""
+    """A problem for the marks in a final to which those of one qualification are lacking."""
     if not these.carried:
         return
     marks = these.meet.marks
     own = marks["competition"].eq(these.competition.id) & marks["mark"].notna()
     rows: Iterable[Any] = marks[own & marks["vault"].eq(1)].itertuples()
+    lacking: dict[str, list[Any]] = {}
     for row in rows:
         if row.gymnast not in these.gymnasts:
             continue  # That it is nobody's here is told already.
@@ -23,16 +24,22 @@ def nothing_to_carry(these: Field) -> Iterator[Problem]:
             if (row.gymnast, row.apparatus) not in one.routines or (
                 one.routines[row.gymnast, row.apparatus].mark is None
             ):
-                yield _problem(these, row, one.competition.id)
+                lacking.setdefault(one.competition.id, []).append(row)
+    for earlier, those in lacking.items():
+        yield _problem(these, those, earlier)
 
 
-def _problem(these: Field, row: Any, earlier: str) -> Problem:
+def _problem(these: Field, rows: list[Any], earlier: str) -> Problem:
+    first, parts = rows[0], dict[str, list[str]]()
+    for row in rows:
+        parts.setdefault(row.bib, []).append(row.apparatus)
+    whose = "; ".join(f"bib {bib} on {', '.join(own)}" for bib, own in parts.items())
     return Problem(
-        row.file,
-        row.line,
+        first.file,
+        first.line,
         "mark",
         "nothing-to-carry",
-        f"bib {row.bib} has a mark on {row.apparatus} in {these.competition.id!r}, but none in "
-        f"{earlier!r} that half of is carried into it; enter that mark, or correct the bib here",
-        row.bib,
+        f"marks in {these.competition.id!r} to which none in {earlier!r} is given that half of is "
+        f"carried into them: {whose}; enter those marks, or correct the bibs here",
+        first.bib,
     )

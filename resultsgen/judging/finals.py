@@ -4,13 +4,11 @@ them, or the bibs that people named.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 from dataclasses import dataclass
-from typing import Any
 
 from resultsgen.judging.cutting import body
-from resultsgen.meet import Competition, Meet, every_bib
-from resultsgen.problems import Problem
+from resultsgen.meet import Competition
 from resultsgen.results import CompetitionResults, Gymnast
 
 WHOLE = "all"
@@ -153,43 +151,3 @@ def _with_second_vault(
     if competition.vaults == 2 and "VT" in on and "apparatus" in competition.ranks:
         return on | {"VT2": on["VT"]}
     return on
-
-
-def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> list[Problem]:
-    """A problem for each mark of somebody who does not start there."""
-    rows: Iterable[Any] = meet.marks[meet.marks["competition"] == competition.id].itertuples()
-    return [
-        Problem(
-            row.file,
-            row.line,
-            "bib",
-            "not-in-the-final",
-            f"bib {row.bib} has a mark{_on(row.apparatus)} in {competition.id!r} but "
-            f"{_mend(competition, row.bib, row.apparatus)}",
-            row.bib,
-        )
-        for row in rows
-        if row.gymnast not in _on_part(chosen, row.apparatus)
-    ]
-
-
-def _mend(competition: Competition, bib: str, apparatus: str) -> str:
-    if bib in (one.bib for one in competition.withdrawn):
-        return "withdrew ([[competition.withdrawn]] in meet.toml); take one of them out"
-    if apparatus and bib not in every_bib(competition.starters):
-        return (
-            "does not start there; in meet.toml name who withdrew ([[competition.withdrawn]]), or "
-            f'list all who start on {apparatus}:  starters.{apparatus} = ["{bib}", ...]'
-        )
-    return (
-        "does not start there; in meet.toml name who withdrew ([[competition.withdrawn]]) or list "
-        "the starters"
-    )
-
-
-def _on_part(chosen: Starters, apparatus: str) -> frozenset[int]:
-    return chosen.on.get(apparatus, frozenset()) if apparatus else chosen.keys
-
-
-def _on(apparatus: str) -> str:
-    return f" on {apparatus}" if apparatus else ""

@@ -5,6 +5,7 @@ that is still to come in a meet that is called official.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import chain
 
 from resultsgen.judging.people import gymnasts
@@ -19,15 +20,36 @@ SOME = 5
 
 
 def unsettled_ties(results: Results) -> list[Problem]:
-    """A problem for each tie that the rules settle by a number that was not given."""
-    return [
-        _unsettled(results, one, ranking, tie)
-        for one in results.competitions
-        if one.competition.missing_scores == "stop"
-        for ranking in one.rankings
-        for tie in _ties(ranking)
-        if any(step.unknown for step in tie.steps)
-    ]
+    """A problem for each tie that the rules settle by a number that was not given.
+
+    Where no E score is given in a competition at all, that is the one cause of all its ties.
+    """
+    found = []
+    for one in results.competitions:
+        if one.competition.missing_scores == "stop":
+            told = [_unsettled(results, one, *tie) for tie in _open_ties(one)]
+            found += told if _has_e_scores(results.meet, one) else _as_one(told)
+    return found
+
+
+def _open_ties(one: CompetitionResults) -> Iterator[tuple[Ranking | TeamRanking, Tie]]:
+    for ranking in one.rankings:
+        for tie in _ties(ranking):
+            if any(step.unknown for step in tie.steps):
+                yield ranking, tie
+
+
+def _has_e_scores(meet: Meet, one: CompetitionResults) -> bool:
+    ids = meet.settings.entered_under(one.competition)
+    return bool(meet.marks.loc[meet.marks["competition"].isin(ids), "e"].notna().any())
+
+
+def _as_one(told: list[Problem]) -> list[Problem]:
+    """The first of several problems, which says how many there are like it."""
+    if len(told) < 2:
+        return told
+    more = f"; {len(told) - 1} more ties of this competition want E or D scores too"
+    return [replace(told[0], message=told[0].message + more)]
 
 
 def _unsettled(
@@ -91,25 +113,25 @@ def _where(
 
 
 def marks_to_come(results: Results) -> list[Problem]:
-    """A problem for each list that lacks a mark although the meet is called official."""
-    if results.meet.settings.status.state != "official":
-        return []
-    return [
-        Problem(
-            "meet.toml",
-            0,
-            "status.state",
-            "official-but-not-finished",
-            f"the meet is called official, but in the {list_name(ranking)} of "
-            f"{one.competition.id!r} marks are still to come{_of_whom(ranking)}: enter them or "
-            "DNS, say on the roster (column 'entered') who does not do every apparatus, or set the "
-            "state to provisional",
-            "official",
-        )
+    """A problem where marks are to come in any list of a meet that is called official."""
+    open_lists = {
+        one.competition.id: lists
         for one in results.competitions
-        for ranking in one.rankings
-        if ranking.to_come
-    ]
+        if (lists := [ranking for ranking in one.rankings if ranking.to_come])
+    }
+    if results.meet.settings.status.state != "official" or not open_lists:
+        return []
+    where = "; ".join(
+        f"in {id!r} ({', '.join(list_name(one) + _of_whom(one) for one in lists)})"
+        for id, lists in open_lists.items()
+    )
+    message = (
+        f"the meet is called official, but marks are still to come {where}: enter them or DNS, say "
+        "on the roster (column 'entered') who does not do every apparatus, or set the state to "
+        "provisional"
+    )
+    code = "official-but-not-finished"
+    return [Problem("meet.toml", 0, "status.state", code, message, "official")]
 
 
 def _of_whom(ranking: Ranking | TeamRanking) -> str:
