@@ -8,8 +8,7 @@ every call, every character that is put out, joined or compared. So no template 
 from __future__ import annotations
 
 import traceback
-from collections.abc import Callable, Iterator, Mapping
-from functools import wraps
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import BuiltinMethodType, MethodType
 from typing import Any, NoReturn
@@ -33,22 +32,16 @@ from jinja2.loaders import split_template_path
 from jinja2.runtime import BlockReference, Context, LoopContext, Macro
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.utils import Namespace
-from jinja2.visitor import NodeTransformer
 from markupsafe import Markup
 
 from resultsgen.language import Language
 from resultsgen.opening import UnreadableError, file_bytes
+from resultsgen.paying import CALL, Paying, Priced, short_range, small
 from resultsgen.problems import MeetProblems, Problem
 
 BUDGETS = {"site": 20_000_000, "book": 200_000_000}
 """Steps and characters of one page of a stranger's theme, or of one book. The standard theme spends
 eight for each character of a page, and a page of a large meet has half a million."""
-
-CALL = 10
-"""A call takes about as long as so many steps of a loop."""
-
-LONGEST_RANGE = 1_000
-LARGEST_NUMBER = 10**12
 
 FILTERS = (
     "abs", "batch", "capitalize", "count", "default", "d", "dictsort", "e", "escape", "first",
@@ -199,7 +192,7 @@ def _given(value: Any) -> Any:
     return _Given(value) if callable(value) else value
 
 
-class _Sandbox(_Telling, ImmutableSandboxedEnvironment):
+class _Sandbox(_Telling, Paying, ImmutableSandboxedEnvironment):
     """What templates of strangers run in."""
 
     template_class = _Paid
@@ -209,16 +202,15 @@ class _Sandbox(_Telling, ImmutableSandboxedEnvironment):
         # Nothing is worked out while a template is read: it would be paid once, not each time.
         super().__init__(finalize=self._put_out, optimized=False, **options)
         self.part, self.look, self.left = part, look, BUDGETS[part]
-        self.globals = {"range": _Given(_short_range), "namespace": Namespace}
+        self.globals = {"range": _Given(short_range), "namespace": Namespace}
         known: dict[str, Any] = self.filters
-        self.filters = {name: self._weighing(known[name]) for name in FILTERS}
-        self.filters |= {"counted": self._counted, "together": self._together,
-                         "weighed": self._weighed, "paid": self._paid_for}  # fmt: skip
+        self.filters = {name: self.weighing(known[name]) for name in FILTERS}
+        self.filters |= self.priced() | {"together": self._together}
         tests: dict[str, Any] = self.tests
-        self.tests = {name: self._weighing(test) for name, test in tests.items()}
+        self.tests = {name: self.weighing(test) for name, test in tests.items()}
 
     def _generate(self, source: nodes.Template, *args: Any, **more: Any) -> str:
-        return super()._generate(_Priced().visit(source), *args, **more)
+        return super()._generate(Priced().visit(source), *args, **more)
 
     def compile(self, *args: Any, **more: Any) -> Any:
         """A template; what Python cannot take, such as loops in loops in loops, is a mistake."""
@@ -228,59 +220,10 @@ class _Sandbox(_Telling, ImmutableSandboxedEnvironment):
             name = str(args[2] if len(args) > 2 and args[2] else "")
             raise _fault(name, 0, f"cannot be read: {_said(error)}") from error
 
-    def pay(self, steps: int) -> None:
-        """Take from what is left of the budget."""
-        self.left -= steps
-        if self.left < 0:
-            raise SecurityError("this page takes too many steps or grows too long")
-
-    def _weigh(self, value: Any) -> None:
-        """Pay for all that a value holds: it may be larger than it looks."""
-        heap = [value]
-        while heap:
-            one = heap.pop()
-            self.pay(1)
-            if isinstance(one, str):
-                self.pay(len(one) // 8)
-            elif isinstance(one, Context):
-                continue
-            elif isinstance(one, Mapping):
-                heap += [*one.keys(), *one.values()]
-            elif isinstance(one, (list, tuple, set, frozenset)):
-                heap += one
-
-    def _weighed(self, value: Any) -> Any:
-        self._weigh(value)
-        return value
-
-    def _weighing(self, function: Callable[..., Any]) -> Callable[..., Any]:
-        """A filter or test that pays for what it gets, and for what it makes."""
-
-        @wraps(function)
-        def weighing(*args: Any, **more: Any) -> Any:
-            self.pay(CALL)
-            for one in (*args, *more.values()):
-                self._weigh(one)
-            made = function(*args, **more)
-            made = list(made) if isinstance(made, Iterator) else made
-            self._weigh(made)
-            return made
-
-        return weighing
-
-    def _counted(self, rows: Any) -> Iterator[Any]:
-        for row in rows:
-            self.pay(1)
-            yield row
-
     def _together(self, parts: list[Any]) -> str:
         texts = [self._printed(one) for one in parts]
         joined = Markup("").join(texts) if any(isinstance(t, Markup) for t in texts) else None
         return joined if joined is not None else "".join(map(str, texts))
-
-    def _paid_for(self, length: int) -> str:
-        self.pay(length)
-        return NOTHING
 
     @pass_context
     def _put_out(self, context: Context, value: Any) -> Any:
@@ -326,7 +269,7 @@ class _Sandbox(_Telling, ImmutableSandboxedEnvironment):
         __self.pay(CALL)
         around = {name: kwargs.pop(name) for name in AROUND if name in kwargs}
         for one in (*args, *kwargs.values()):
-            __self._weigh(one)
+            __self.weigh(one)
         if isinstance(__obj, _Given):
             __self._pay_for_places(args, kwargs)
             answer = _given(__obj.called(*args, **kwargs))
@@ -349,65 +292,9 @@ class _Sandbox(_Telling, ImmutableSandboxedEnvironment):
         """Arithmetic is for small whole numbers: loop.index + 1."""
         if not (isinstance(left, int) and isinstance(right, int)) or operator == "**":
             raise SecurityError("only whole numbers can be calculated with; texts are joined by ~")
-        result = super().call_binop(context, operator, left, right)
-        if abs(result) > LARGEST_NUMBER:
-            raise SecurityError("this number is too large")
-        return result
+        return small(super().call_binop(context, operator, left, right))
 
 
-NOTHING = Markup("")
 AROUND = ("_loop_vars", "_block_vars")
 """What a call is told by Jinja2 of where it stands."""
 METHODS = (MethodType, BuiltinMethodType)
-
-
-class _Priced(NodeTransformer):
-    """Lets pay whatever can grow: loops, text, what is joined, compared or cut."""
-
-    def visit_For(self, node: nodes.For) -> nodes.Node:  # noqa: N802
-        self.generic_visit(node)
-        node.iter = _filtered(node.iter, "counted")
-        return node
-
-    def visit_Output(self, node: nodes.Output) -> nodes.Node:  # noqa: N802
-        length = sum(len(one.data) for one in node.nodes if isinstance(one, nodes.TemplateData))
-        self.generic_visit(node)
-        if length:
-            node.nodes.append(_filtered(nodes.Const(length, lineno=node.lineno), "paid"))
-        return node
-
-    def visit_Concat(self, node: nodes.Concat) -> nodes.Node:  # noqa: N802
-        self.generic_visit(node)
-        return _filtered(nodes.List(node.nodes, lineno=node.lineno), "together")
-
-    def visit_Compare(self, node: nodes.Compare) -> nodes.Node:  # noqa: N802
-        self.generic_visit(node)
-        node.expr = _filtered(node.expr, "weighed")
-        for one in node.ops:
-            one.expr = _filtered(one.expr, "weighed")
-        return node
-
-    def visit_Getitem(self, node: nodes.Getitem) -> nodes.Node:  # noqa: N802
-        self.generic_visit(node)
-        if isinstance(node.arg, nodes.Slice):
-            node.node = _filtered(node.node, "weighed")
-        elif not isinstance(node.arg, nodes.Const):
-            node.arg = _filtered(node.arg, "weighed")
-        return node
-
-    def visit_Pair(self, node: nodes.Pair) -> nodes.Node:  # noqa: N802
-        self.generic_visit(node)
-        node.key = _filtered(node.key, "weighed")
-        return node
-
-
-def _filtered(node: Any, name: str) -> nodes.Filter:
-    return nodes.Filter(node, name, [], [], None, None, lineno=node.lineno)
-
-
-def _short_range(*args: int) -> range:
-    """Numbers to loop over, at most a thousand of them."""
-    numbers = range(*args)
-    if len(numbers) > LONGEST_RANGE:
-        raise SecurityError(f"range() gives at most {LONGEST_RANGE} numbers")
-    return numbers

@@ -23,7 +23,7 @@ LAYERS = (
     ("judging",),
     ("views",),
     ("publications",),
-    ("templates",),
+    ("paying", "templates"),
     ("theme", "fonts", "cache"),
     ("press",),
     ("machine",),
@@ -44,7 +44,7 @@ LEVEL = {name: level for level, row in enumerate(LAYERS) for name in row}
 ONLY_IN = {
     "anyascii": {"views", "names"},
     "babel": {"language"},
-    "jinja2": {"templates", "theme", "pages"},
+    "jinja2": {"paying", "templates", "theme", "pages"},
     "weasyprint": {"press"},
     "markdown": {"pages"},
     "nh3": {"pages"},

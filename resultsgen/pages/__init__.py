@@ -23,8 +23,8 @@ from resultsgen.meet import Meet, Page
 from resultsgen.names.contents import readings
 from resultsgen.names.forms import Sought
 from resultsgen.names.withheld import sought_names, told_in, told_message
-from resultsgen.pages.markup import markdown_text, safe_html
-from resultsgen.pages.sandbox import BUDGET, Sandbox, Undecided
+from resultsgen.pages.markup import effort, markdown_text, safe_html
+from resultsgen.pages.sandbox import BUDGET, Purse, Sandbox, Undecided
 from resultsgen.problems import Problem
 from resultsgen.results import Results
 from resultsgen.views.attachments import RenderedPage
@@ -54,6 +54,7 @@ def rendered_pages(results: Results) -> tuple[tuple[RenderedPage, ...], list[Pro
     A page tells its facts in the language it is written in.
     """
     known = addresses(results)
+    purse = Purse()
     names = sought_names(results.meet)
     problems: dict[Problem, None] = {}
     rendered = []
@@ -62,7 +63,7 @@ def rendered_pages(results: Results) -> tuple[tuple[RenderedPage, ...], list[Pro
         where = {target: in_language(address, folder) for target, address in known.items()}
         for page in _best_versions(results.meet, site):
             link = partial(linked, page=where[f"page:{page.slug}"], where=where)
-            making = _Making(page, Asked(results, LANGUAGES[page.language]), link)
+            making = _Making(page, Asked(results, LANGUAGES[page.language]), link, purse)
             html = making.html()
             problems |= dict.fromkeys((*making.problems, *_names_told(names, page, html)))
             rendered.append(
@@ -106,6 +107,7 @@ class _Making:
     page: Page
     asked: Asked
     link: Link
+    purse: Purse
     problems: list[Problem] = field(default_factory=list)
     undecided: list[str] = field(default_factory=list)
     """What the page cannot tell yet, with its line."""
@@ -113,13 +115,19 @@ class _Making:
 
     def html(self) -> str:
         """The page's HTML; empty where its text could not be read to the end."""
-        return safe_html(self._text(), self._referred)
+        text = self._text()
+        try:
+            self.purse.pay(effort(text))
+            return safe_html(text, self._referred)
+        except (SecurityError, RecursionError) as error:
+            self._problem(1, "page-text", f"cannot be made into a page: {error}")
+        return ""
 
     def _text(self) -> str:
         """The Markdown of the page with the facts put in."""
         facts = {fact.__name__: partial(self._told, fact) for fact in FACTS}
         try:
-            self.template = Sandbox(facts, self._printed).from_string(self.page.body)
+            self.template = Sandbox(facts, self._printed, self.purse).from_string(self.page.body)
             return self._within_budget(self.template)
         except TemplateSyntaxError as error:
             self._problem(error.lineno, "page-syntax", error.message or "this cannot be read")

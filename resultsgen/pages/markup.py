@@ -44,6 +44,16 @@ def markdown_text(text: str) -> str:
     return "".join(f"&#{ord(sign)};" if sign in string.punctuation else sign for sign in line)
 
 
+def effort(text: str) -> int:
+    """About how many steps it takes to read a Markdown text.
+
+    What is no letter may mean something; a bracket is looked for to the end of its paragraph.
+    """
+    signs = sum(sign in string.punctuation or sign == "\n" for sign in text)
+    brackets = sum(part.count("[") * len(part) for part in text.split("\n\n"))
+    return len(text) + 20 * signs + brackets // 5
+
+
 def safe_html(text: str, referred: Referred) -> str:
     """The HTML of a Markdown text; *referred* decides on every link and picture in it."""
     return nh3.clean(

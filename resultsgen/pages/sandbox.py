@@ -8,7 +8,7 @@ grows without end.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import wraps
 from typing import Any
@@ -18,15 +18,22 @@ from jinja2.exceptions import SecurityError, UndefinedError
 from jinja2.filters import do_default
 from jinja2.runtime import Context, LoopContext
 from jinja2.sandbox import SandboxedEnvironment
-from jinja2.visitor import NodeTransformer
 
+from resultsgen.paying import Paying, Priced, short_range, small
+from resultsgen.reading.texts import CONTROL
 from resultsgen.views.entries import Entry
 
 BUDGET = 500_000
 """Characters and steps of one page: about a hundred printed sheets."""
 
-LONGEST_RANGE = 1_000
-LARGEST_NUMBER = 10**12
+ALL = 3_000_000
+"""The same of all pages of a meet in all languages."""
+
+FACT = 250
+"""Asking a fact takes about as long as so many steps."""
+
+TAGS = 2_000
+"""Facts and conditions that a page may write."""
 
 FILTERS = (
     "count", "default", "first", "join", "last", "length", "list", "lower", "map", "reverse",
@@ -70,46 +77,79 @@ class Undecided(ChainableUndefined):
     __slots__ = ()
 
 
-class Sandbox(SandboxedEnvironment):
+@dataclass
+class Purse:
+    """What is left for all pages of a meet together."""
+
+    left: int = ALL
+
+    def pay(self, steps: int) -> None:
+        """Take from it."""
+        self.left -= steps
+        if self.left < 0:
+            raise SecurityError("the pages of this meet take too many steps or grow too long")
+
+
+class Sandbox(Paying, SandboxedEnvironment):
     """The environment of one page; *printed* says how a value stands in the page's text."""
 
     intercepted_binops = frozenset(("+", "-", "*", "/", "//", "%", "**"))
 
     def __init__(
-        self, facts: Mapping[str, Callable[..., object]], printed: Callable[[object], str]
+        self,
+        facts: Mapping[str, Callable[..., object]],
+        printed: Callable[[object], str],
+        purse: Purse,
     ) -> None:
+        # Nothing is worked out while a page is read: it would be paid once, not each time.
         super().__init__(
             undefined=StrictUndefined,
-            finalize=lambda value: self._paid(printed(value)),
+            finalize=lambda value: self._put_out(printed(value)),
             keep_trailing_newline=True,
             cache_size=0,
+            optimized=False,
         )
-        self._left = BUDGET
-        callables = {**facts, "range": _short_range}
-        self.globals = {name: Fact(name, answer) for name, answer in callables.items()}
-        self.filters = {name: _unless_undecided(self.filters[name]) for name in FILTERS}
+        self.left, self.purse = BUDGET, purse
+        self.globals = {name: Fact(name, self._asked(one)) for name, one in facts.items()}
+        self.globals["range"] = Fact("range", short_range)
+        known: dict[str, Any] = self.filters
+        self.filters = {name: self.weighing(_unless_undecided(known[name])) for name in FILTERS}
         self.filters["default"] = do_default
-        self.filters |= {"counted": self._counted, "together": self._together}
+        self.filters |= self.priced() | {"together": self._together}
+        tests: dict[str, Any] = self.tests
+        self.tests = {name: self.weighing(test) for name, test in tests.items()}
 
     def _generate(self, source: nodes.Template, *args: Any, **more: Any) -> str:
         return super()._generate(_Bounded().visit(source), *args, **more)
 
-    def _paid(self, text: str) -> str:
-        self._pay(len(text))
+    def from_string(self, source: Any, *args: Any, **more: Any) -> Any:
+        """The template of a page; what Python cannot take, loops in loops, is a mistake of it."""
+        if source.count("{{") + source.count("{%") > TAGS:
+            raise ValueError(f"this page has more than {TAGS} facts and conditions")
+        try:
+            return super().from_string(source, *args, **more)
+        except (SyntaxError, RecursionError, MemoryError):
+            raise ValueError("brackets or loops stand in each other too deep here") from None
+
+    def pay(self, steps: int) -> None:
+        """Take from what is left, for this page and for all."""
+        super().pay(steps)
+        self.purse.pay(steps)
+
+    def _asked(self, answer: Callable[..., object]) -> Callable[..., object]:
+        def asked(*args: object, **more: object) -> object:
+            self.pay(FACT)
+            self.weigh((args, more))
+            return answer(*args, **more)
+
+        return asked
+
+    def _put_out(self, text: str) -> str:
+        self.pay(len(text))
         return text
 
-    def _pay(self, steps: int) -> None:
-        self._left -= steps
-        if self._left < 0:
-            raise SecurityError("this page takes too many steps or grows too long")
-
-    def _counted(self, rows: Iterable[object]) -> Iterator[object]:
-        for row in rows:
-            self._pay(1)
-            yield row
-
     def _together(self, texts: Iterable[object]) -> str:
-        return self._paid("".join(map(str, texts)))
+        return self._put_out("".join(map(str, texts)))
 
     def is_safe_attribute(self, obj: Any, attr: str, value: Any) -> bool:
         """The fields of a row that a fact gave, and what a loop knows of itself."""
@@ -128,25 +168,22 @@ class Sandbox(SandboxedEnvironment):
                 return one
         if not (isinstance(left, int) and isinstance(right, int)) or operator == "**":
             raise SecurityError("only whole numbers can be calculated with in a page")
-        result = super().call_binop(context, operator, left, right)
-        if abs(result) > LARGEST_NUMBER:
-            raise SecurityError("this number is too large for a page")
-        return result
+        return small(super().call_binop(context, operator, left, right))
 
 
-class _Bounded(NodeTransformer):
-    """Lets loops and joined texts pay, and refuses what a page has no use for."""
+class _Bounded(Priced):
+    """Lets pay whatever can grow, and refuses what a page has no use for."""
 
     def visit_For(self, node: nodes.For) -> nodes.Node:  # noqa: N802
-        self.generic_visit(node)
         if node.recursive:
             raise TemplateAssertionError("a loop cannot call itself in a page", node.lineno)
-        node.iter = _filtered(node.iter, "counted")
-        return node
+        return super().visit_For(node)
 
-    def visit_Concat(self, node: nodes.Concat) -> nodes.Node:  # noqa: N802
-        self.generic_visit(node)
-        return _filtered(nodes.List(node.nodes, lineno=node.lineno), "together")
+    def visit_Const(self, node: nodes.Const) -> nodes.Node:  # noqa: N802
+        if isinstance(node.value, str) and (hidden := CONTROL.search(node.value)):
+            message = f"a hidden sign (U+{ord(hidden[0]):04X}) stands here; delete it"
+            raise TemplateAssertionError(message, node.lineno)
+        return node
 
     def visit(self, node: nodes.Node, *args: Any, **more: Any) -> Any:
         """Any node; what is not for pages is told with its line."""
@@ -165,15 +202,3 @@ def _unless_undecided(filter: Callable[..., Any]) -> Callable[..., Any]:
         return undecided[0] if undecided else filter(*args, **more)
 
     return applied
-
-
-def _filtered(node: nodes.Node, name: str) -> nodes.Filter:
-    return nodes.Filter(node, name, [], [], None, None, lineno=node.lineno)
-
-
-def _short_range(*args: int) -> range:
-    """Numbers to loop over, at most a thousand of them."""
-    numbers = range(*args)
-    if len(numbers) > LONGEST_RANGE:
-        raise SecurityError(f"range() gives at most {LONGEST_RANGE} numbers in a page")
-    return numbers

@@ -141,6 +141,78 @@ def blanks_after_a_bracket(folder: Path) -> None:
     settings(folder, f"officials = [\n['{' ' * 900_000}']]\n")
 
 
+def page(folder: Path, body: str, name: str = "p.md") -> None:
+    """The small meet with a page."""
+    file = a_meet(folder) / "pages" / name
+    file.parent.mkdir(exist_ok=True)
+    file.write_text(f'+++\ntitle = "P"\n+++\n{body}', encoding="utf-8")
+
+
+LOOPS = "{% for i in range(1000) %}{% for j in range(1000) %}"
+ENDS = "{% endfor %}{% endfor %}"
+
+
+def a_page_that_joins_what_was_joined(folder: Path) -> None:
+    page(
+        folder,
+        "{% set a = range(1000)|join('abcdefghi') %}{% set b = range(1000)|join(a) %}"
+        "{% set c = range(1000)|join(b) %}{{ c|length }}",
+    )
+
+
+def a_page_that_compares(folder: Path) -> None:
+    rows = "{% set a = range(1000)|list %}{% set b = range(1000)|list %}"
+    page(folder, rows + LOOPS + "{% if a == b %}{% endif %}" + ENDS)
+
+
+def a_page_that_looks_for_a_text(folder: Path) -> None:
+    texts = "{% set a = range(1000)|join(range(100)|join) %}"
+    page(folder, texts + LOOPS + "{% if 'x' in a %}{% endif %}" + ENDS)
+
+
+def a_page_that_keeps_text(folder: Path) -> None:
+    page(folder, "{% set a %}" + LOOPS + "much text " * 40_000 + ENDS + "{% endset %}{{ a }}")
+
+
+def a_page_with_much_in_a_loop(folder: Path) -> None:
+    page(folder, LOOPS + "{% if i == j %}{% endif %}" * 900 + ENDS)
+
+
+def lists_of_lists_twice(folder: Path) -> None:
+    both = "{% set a = [1] %}{% set b = [1] %}"
+    page(folder, both + "{% set a = [a, a] %}{% set b = [b, b] %}" * 40 + "{{ a == b }}")
+
+
+def loops_in_loops(folder: Path) -> None:
+    loops = "".join(f"{{% for i{n} in [1] %}}" for n in range(21))
+    page(folder, loops + "x" + "{% endfor %}" * 21)
+
+
+def half_a_letter(folder: Path) -> None:
+    page(folder, r'{{ name("\ud800") }}')
+
+
+def brackets_in_brackets(folder: Path) -> None:
+    page(folder, "{{ " + "[" * 300 + "]" * 300 + "|length }}")
+
+
+def lists_in_lists(folder: Path) -> None:
+    page(folder, "1. " * 2_000 + "a")
+
+
+def brackets_without_end(folder: Path) -> None:
+    page(folder, "[" * 100_000)
+
+
+def signs_without_end(folder: Path) -> None:
+    page(folder, "\\" * 450_000)
+
+
+def many_pages(folder: Path) -> None:
+    for number in range(60):
+        page(folder, "{% for i in range(900) %}" + "|a" * 100 + "\n{% endfor %}", f"p{number}.md")
+
+
 HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_cell_in_the_last_corner: ("table-too-large", "r.xlsx is not read: it takes more than"),
     a_cell_in_the_last_column: ("table-too-large", "16384 columns, and at most 200"),
@@ -167,6 +239,19 @@ HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     more_competitions_than_any_meet_has: ("wrong-setting", "must have at most 200"),
     many_entries: ("unknown-setting", "there is no setting key1 here"),
     blanks_after_a_bracket: ("unfit-text", "has 900000 signs, and at most 1000 are read"),
+    a_page_that_joins_what_was_joined: ("page-text", "takes too many steps or grows too long"),
+    a_page_that_compares: ("page-text", "takes too many steps"),
+    a_page_that_looks_for_a_text: ("page-text", "takes too many steps"),
+    a_page_that_keeps_text: ("page-text", "takes too many steps"),
+    a_page_with_much_in_a_loop: ("page-text", "takes too many steps"),
+    lists_of_lists_twice: ("page-text", "takes too many steps"),
+    loops_in_loops: ("page-text", "stand in each other too deep"),
+    half_a_letter: ("page-syntax", "a hidden sign (U+D800) stands here"),
+    brackets_in_brackets: ("page-text", "stand in each other too deep"),
+    lists_in_lists: ("page-text", "cannot be made into a page"),
+    brackets_without_end: ("page-text", "the pages of this meet take too many steps"),
+    signs_without_end: ("page-text", "the pages of this meet take too many"),
+    many_pages: ("page-text", "the pages of this meet take too many steps"),
 }
 """Each hostile folder, the code of its problem and what its message says."""
 
