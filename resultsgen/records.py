@@ -67,12 +67,21 @@ def patched(old: Tree, changes: Tree) -> Tree:
     return new
 
 
-def tree(one: Publication) -> Tree:
-    """A publication with each thing under its name."""
-    held: Tree = one.model_dump(mode="json", exclude_none=True)
+Known = dict[int, tuple[PublishedCompetition, Tree]]
+"""What was put into trees already; each competition with its own, so that it is no other."""
+
+
+def tree(one: Publication, known: Known | None = None) -> Tree:
+    """A publication with each thing under its name; what is *known* is put into it as it is."""
+    known = {} if known is None else known
+    for each in one.competitions:
+        if id(each) not in known:
+            held = each.model_dump(mode="json", exclude_none=True)
+            known[id(each)] = (each, _competition_tree(held))
+    held = one.model_dump(mode="json", exclude_none=True, exclude={"competitions"})
     held["gymnasts"] = {person: rest for person, *rest in held["gymnasts"]}
     held["order"] = [each.id for each in one.competitions]
-    held["competitions"] = {each["id"]: _competition_tree(each) for each in held["competitions"]}
+    held["competitions"] = {each.id: known[id(each)][1] for each in one.competitions}
     return held
 
 
@@ -99,6 +108,7 @@ class Reader:
 
     def __init__(self) -> None:
         self._made: dict[int, tuple[Tree, PublishedCompetition]] = {}
+        self._lists: dict[int, tuple[Tree, PublishedList]] = {}
 
     def publication(self, held: Tree) -> Publication:
         """The publication that a tree is of."""
@@ -114,17 +124,23 @@ class Reader:
 
     def _competition(self, held: Tree) -> PublishedCompetition:
         if id(held) not in self._made:
-            self._made[id(held)] = (held, _competition(held))
+            rest = {name: held[name] for name in held.keys() - {"order", "apparatus"}}
+            rest["lists"] = [self._list(held["lists"][name]) for name in held["order"]]
+            rest["marks"] = _marks(held)
+            self._made[id(held)] = (held, PublishedCompetition.model_validate(rest))
         return self._made[id(held)][1]
 
+    def _list(self, held: Tree) -> PublishedList:
+        if id(held) not in self._lists:
+            self._lists[id(held)] = (held, _list(held))
+        return self._lists[id(held)][1]
 
-def _competition(held: Tree) -> PublishedCompetition:
+
+def _marks(held: Tree) -> list[PublishedMark]:
+    """The marks of a competition, by apparatus and bib."""
     codes = {code: number for number, code in enumerate(held["apparatus"])}
     marks = [PublishedMark(*_key(key), *mark) for key, mark in held["marks"].items()]
-    marks.sort(key=lambda one: (codes[one.apparatus], *_by_bib(one.bib), one.vault))
-    rest = {name: value for name, value in held.items() if name not in ("order", "apparatus")}
-    lists = [_list(held["lists"][id]) for id in held["order"]]
-    return PublishedCompetition.model_validate(rest | {"marks": marks, "lists": lists})
+    return sorted(marks, key=lambda one: (codes[one.apparatus], *_by_bib(one.bib), one.vault))
 
 
 def _key(text: str) -> tuple[str, str, int]:

@@ -19,7 +19,7 @@ from resultsgen.exports.whole import results_text
 from resultsgen.exports.workbooks import workbook_bytes, workbooks
 from resultsgen.language import LANGUAGES, to_say
 from resultsgen.reading.publications import record_name
-from resultsgen.records import Tree, record_text, tree
+from resultsgen.records import Known, Tree, record_text, tree
 from resultsgen.results import Results
 from resultsgen.views.attachments import Download, Title
 from resultsgen.views.wording import wording
@@ -70,8 +70,9 @@ def write_exports(
 def write_records(results: Results, folder: Path) -> None:
     """What each publication held, as what it changed of the one before."""
     before: Tree | None = None
+    known: Known = {}
     for issue in results.history.issues:
-        held = tree(issue.publication)
+        held = tree(issue.publication, known)
         file = f"publications/{record_name(issue.publication.number)}"
         _written(folder, file, Title(""), record_text(held, before))
         before = held

@@ -126,7 +126,9 @@ def _lists(
     """Each list of the competition as it was and as it is; an empty one where there was none."""
     before = {one.id: one for one in old.lists}
     for now in new.lists:
-        yield now.id, before.get(now.id, _empty(now.id)), now
+        was = before.get(now.id, _empty(now.id))
+        if was is not now:
+            yield now.id, was, now
 
 
 def _empty(id: str) -> PublishedList:

@@ -9,7 +9,6 @@ from itertools import pairwise
 
 from resultsgen.history import (
     Became,
-    Bibs,
     Changes,
     Corrected,
     History,
@@ -22,7 +21,7 @@ from resultsgen.meet import Correction
 from resultsgen.publication import Publication, PublishedCompetition
 from resultsgen.publications.changes import changes
 from resultsgen.publications.moving import moved, moved_by_no_mark
-from resultsgen.publications.persons import bibs_of, by_person
+from resultsgen.publications.persons import by_person
 from resultsgen.publications.reasons import Reasons, given
 from resultsgen.publications.recording import record
 from resultsgen.records import tree
@@ -87,8 +86,7 @@ def history(publications: Sequence[Publication], rows: Sequence[Correction] = ()
         return History()
     bibs = {each.person: each.bib for one in publications for each in one.gymnasts}
     these, lost = given(rows, publications, bibs)
-    reasons, worn = Reasons(these), _worn(publications)
-    persons = [by_person(one, worn) for one in publications]
+    reasons, persons = Reasons(these), list(by_person(publications))
     found = [
         replace(_issue(old, new, reasons, bibs), publication=one)
         for (old, new), one in zip(pairwise((None, *persons)), publications, strict=True)
@@ -102,11 +100,6 @@ def history(publications: Sequence[Publication], rows: Sequence[Correction] = ()
         only_told = tuple(_told(one) for one in fresh if not one.what)
         issues.append(replace(issue, corrected=(*issue.corrected, *only_told)))
     return History(tuple(issues), bibs, lost, unused)
-
-
-def _worn(publications: Sequence[Publication]) -> Bibs:
-    """Who wears which bib, of the first publication that knows."""
-    return next((bibs for one in publications if (bibs := bibs_of(one))), {})
 
 
 def _issue(

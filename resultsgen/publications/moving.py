@@ -91,8 +91,6 @@ def _counts(one: MarkChange) -> bool:
 
 def _otherwise(was: PublishedList, now: PublishedList, touched: frozenset[str]) -> bool:
     """Are those of whom nothing is told placed otherwise among themselves, or have other totals?"""
-    if was is now:
-        return False
     late = _late_teams(was, now, touched) if was.id == "team" else touched
     if late is EVERYBODY:
         return False
@@ -167,11 +165,11 @@ def _late(name: str, added: list[MarkChange]) -> frozenset[str] | None:
 def _lists(
     old: Publication, new: Publication
 ) -> Iterator[tuple[str, PublishedList, PublishedList]]:
-    """Every list that was there and still is."""
+    """Every list that was there, still is, and may be otherwise."""
     before = {(one.id, held.id): held for one in old.competitions for held in one.lists}
     for one in new.competitions:
         for now in one.lists:
-            if (one.id, now.id) in before:
+            if before.get((one.id, now.id), now) is not now:
                 yield one.id, before[one.id, now.id], now
 
 

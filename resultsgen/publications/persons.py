@@ -7,9 +7,9 @@ and club is the same, whatever the bib; whoever is left over has the bib of some
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Hashable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import replace
-from typing import NamedTuple, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from resultsgen.history import Bibs
 from resultsgen.judging.people import Wearer, wearers
@@ -96,15 +96,28 @@ def _alone(those: Sequence[One], key: Callable[[One], Hashable | None]) -> dict[
     }
 
 
-def by_person(one: Publication, otherwise: Bibs) -> Publication:
-    """The publication with persons in the place of bibs, which may be worn by others later.
+def by_person(publications: Sequence[Publication]) -> Iterator[Publication]:
+    """Each publication with persons in the place of bibs, which may be worn by others later.
 
-    *otherwise* says who wore a bib where the publication itself does not.
+    One that does not say who wore a bib goes by the first that does. What is the same object in
+    the next publication, and names the same persons, is so here, which is quick to compare.
     """
-    bibs = bibs_of(one) or otherwise
-    return one.model_copy(
-        update={"competitions": tuple(_of_persons(each, bibs) for each in one.competitions)}
-    )
+    bibs: Bibs = next((found for one in publications if (found := bibs_of(one))), {})
+    known: _Known = {}
+    for one in publications:
+        here = bibs_of(one) or bibs
+        if here != bibs:
+            bibs, known = here, {}
+        for each in one.competitions:
+            if id(each) not in known:
+                known[id(each)] = (each, _of_persons(each, bibs, known))
+        yield one.model_copy(
+            update={"competitions": tuple(known[id(each)][1] for each in one.competitions)}
+        )
+
+
+_Known = dict[int, tuple[Any, Any]]
+"""What was gone through already; each thing with its own, so that it is no other."""
 
 
 def bibs_of(one: Publication) -> Bibs:
@@ -114,18 +127,17 @@ def bibs_of(one: Publication) -> Bibs:
     }
 
 
-def _of_persons(one: PublishedCompetition, bibs: Bibs) -> PublishedCompetition:
+def _of_persons(one: PublishedCompetition, bibs: Bibs, known: _Known) -> PublishedCompetition:
     def who(bib: str) -> str:
         return bibs.get((one.id, bib), bib)
 
-    return one.model_copy(
-        update={
-            "marks": tuple(mark._replace(bib=who(mark.bib)) for mark in one.marks),
-            "lists": tuple(
-                _members(held, who) if held.id == "team" else _list(held, who) for held in one.lists
-            ),
-        }
-    )
+    for held in one.lists:
+        if id(held) not in known:
+            named = _members(held, who) if held.id == "team" else _list(held, who)
+            known[id(held)] = (held, named)
+    marks = (mark._replace(bib=who(mark.bib)) for mark in one.marks)
+    lists = tuple(known[id(held)][1] for held in one.lists)
+    return one.model_copy(update={"marks": tuple(marks), "lists": lists})
 
 
 def _members(held: PublishedList, who: Callable[[str], str]) -> PublishedList:

@@ -8,17 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from html import escape
+from itertools import accumulate
 from urllib.parse import quote, urlsplit
 
 from resultsgen.history import Issue
 from resultsgen.site.pages import Subject
 from resultsgen.views.correction_words import correction_sentence, publication_sentence
-from resultsgen.views.corrections import apart
+from resultsgen.views.corrections import pages_of
 from resultsgen.views.news import news
 from resultsgen.views.notable import Fact
 from resultsgen.views.published import Names
 
 FEED = "feed.xml"
+ENTRIES = 100
+"""So many the feed has at most, unless the newest publication alone has more."""
 HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n'
 
 
@@ -31,8 +34,8 @@ def feed_text(subject: Subject) -> str:
     """The whole feed, the newest publication first, each followed by its corrections."""
     settings, base = subject.results.meet.settings, subject.base_url
     dated = _dated(subject)
-    author, pages = settings.organiser or settings.title, "corrections.html"
-    facts, apart_from_all = news(subject.results, subject.wording), apart(subject.results.history)
+    author = settings.organiser or settings.title
+    facts, pages = news(subject.results, subject.wording), pages_of(subject.results.history)
     lines = (
         f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang="{subject.wording.language.code}">',
         f"<id>{escape(_id(subject, 'feed'), quote=False)}</id>",
@@ -40,14 +43,12 @@ def feed_text(subject: Subject) -> str:
         f"<updated>{_time(dated[-1])}</updated>",
         f"<author><name>{escape(author, quote=False)}</name></author>",
         f'<link rel="self" type="application/atom+xml" href="{escape(base + FEED)}"/>',
-        f'<link rel="alternate" type="text/html" href="{escape(base + pages)}"/>',
+        f'<link rel="alternate" type="text/html" href="{escape(base)}corrections.html"/>',
         *(
             line
-            for issue in reversed(dated)
+            for issue in _newest(dated)
             for number in [issue.publication.number]
-            for line in _entries(
-                subject, issue, facts.get(number, ()), apart_from_all.get(number, pages)
-            )
+            for line in _entries(subject, issue, facts.get(number, ()), pages[number])
         ),
         "</feed>",
     )
@@ -61,6 +62,14 @@ def _dated(subject: Subject) -> list[Issue]:
         for issue in subject.results.history.issues
         if issue.publication.published and issue.publication.published.tzinfo
     ]
+
+
+def _newest(dated: list[Issue]) -> Iterator[Issue]:
+    """The newest publications, until they have entries enough; the newest whatever it has."""
+    entries = accumulate(1 + len(issue.corrected) for issue in reversed(dated))
+    for number, (issue, so_far) in enumerate(zip(reversed(dated), entries, strict=True)):
+        if number == 0 or so_far <= ENTRIES:
+            yield issue
 
 
 def _time(issue: Issue) -> str:

@@ -13,10 +13,10 @@ from resultsgen.views.attachments import Download, RenderedPage, filed
 from resultsgen.views.clubs import club_stretches, club_views
 from resultsgen.views.competitions import competition_view
 from resultsgen.views.corrections import (
+    publication_parts,
     publication_stretches,
     publication_views,
     sentences_by_page,
-    without_tables,
 )
 from resultsgen.views.costs import explanations
 from resultsgen.views.gymnasts import gymnast_views
@@ -200,7 +200,11 @@ def corrections(subject: Subject) -> Iterator[SitePage]:
     if subject.results.history.issues:
         title = subject.wording.say("Corrections")
         views = publication_views(subject.results, subject.wording)
-        yield SitePage("corrections.html", title, tuple(without_tables(one) for one in views))
+        parts = tuple(publication_parts(views, subject.results.history, subject.wording))
+        each = tuple((address, called) for address, called, _ in parts)
+        for here, (address, _, held) in enumerate(parts):
+            others = Stretches(each, here, sorts=False) if len(parts) > 1 else None
+            yield SitePage(address, title, held, stretches=others)
         for one in views:
             if one.apart:
                 page = SitePage(one.apart, one.title, (one,), title)

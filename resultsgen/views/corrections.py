@@ -23,7 +23,15 @@ from resultsgen.views.correction_words import (
 )
 from resultsgen.views.moves import moves_table, withdrawals_table
 from resultsgen.views.published import Names
-from resultsgen.views.stretches import HEADING, ONLY, WHOLE, Stretch, by_content, stretches_of
+from resultsgen.views.stretches import (
+    HEADING,
+    ONLY,
+    WHOLE,
+    Stretch,
+    by_content,
+    by_count,
+    stretches_of,
+)
 from resultsgen.views.table import Cell, Column, Row, Table
 from resultsgen.views.wording import Wording
 
@@ -31,6 +39,9 @@ NOTHING = "–"
 
 CORRECTED, MOVED = 55, 30
 """So many bytes a row of what was corrected takes on a page, and one of what that moved."""
+
+PART = 50
+"""So many publications an older part of the page of all of them tells of."""
 
 TOLD = 12
 """So many corrections are told on a page that they touched, the newest ones."""
@@ -78,6 +89,37 @@ def apart(history: History) -> dict[int, str]:
         for issue, so_far in zip(newest_first, sums, strict=True)
         if so_far > WHOLE and _weight(issue) > HEADING
     }
+
+
+def page_parts(history: History) -> tuple[tuple[str, range], ...]:
+    """The pages that tell of publications, the newest first, and the numbers that each tells of.
+
+    Those below the first hold a fixed number, so that whatever lies on one stays there.
+    """
+    last = history.number
+    full = max(0, last // PART - 1)
+    older = tuple(
+        (f"corrections/from-{begin}.html", range(begin, begin + PART))
+        for begin in range((full - 1) * PART + 1, 0, -PART)
+    )
+    return (("corrections.html", range(full * PART + 1, last + 1)), *older)
+
+
+def pages_of(history: History) -> dict[int, str]:
+    """The page on which each publication is told with its tables."""
+    told = {number: page for page, numbers in page_parts(history) for number in numbers}
+    return told | apart(history)
+
+
+def publication_parts(
+    views: tuple[PublicationView, ...], history: History, wording: Wording
+) -> Iterator[tuple[str, Stretch, tuple[PublicationView, ...]]]:
+    """The page of all publications part by part: its address, what it is called, what it shows."""
+    parts = page_parts(history)
+    for page, numbers in parts:
+        held = tuple(without_tables(one) for one in views if one.number in numbers)
+        called = by_count(numbers[0], numbers[-1], history.number, wording)
+        yield page, called if len(parts) > 1 else ONLY, held
 
 
 def _weight(issue: Issue) -> int:
