@@ -7,7 +7,8 @@ over. What has been looked at for the same names is not unpacked again.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
 from hashlib import file_digest
 from pathlib import Path
 
@@ -15,13 +16,16 @@ from resultsgen import __version__
 from resultsgen.cache import Cache, key_of
 from resultsgen.meet import Meet
 from resultsgen.names.contents import LARGEST, PART, TooLargeError, contents
-from resultsgen.names.forms import Hit, Sought, hits
-from resultsgen.names.withheld import said, sought_names, told_message
+from resultsgen.names.forms import Sought, hits
+from resultsgen.names.withheld import quotation, sought_names, told_message
 from resultsgen.names.words import words
 from resultsgen.problems import MeetProblems, Problem
 
 WAY = "1"
 """Of looking; another finds what this does not."""
+
+NONE = "none"
+"""The digest of what is no file."""
 
 
 def look_through(meet: Meet, kept: Path | None, folder: Path) -> None:
@@ -49,41 +53,56 @@ def _digest(path: Path) -> str:
     """What tells the bytes of a file; of a link and a folder there are none."""
     plain = path.is_file() and not path.is_symlink()
     if not plain:
-        return "none"
+        return NONE
     with path.open("rb") as opened:
         return file_digest(opened, "sha256").hexdigest()
+
+
+@dataclass
+class _Found:
+    """Who is named by which words: as the first file has them, and in which files."""
+
+    names: Sought
+    quoted: dict[tuple[str, str], str] = field(default_factory=dict)
+    files: dict[tuple[str, str], list[str]] = field(default_factory=dict)
+
+    def look_at(self, file: str, texts: Iterable[str]) -> None:
+        """Note who is named in a file."""
+        for text in texts:
+            held = words(text)
+            for hit in hits(self.names, held):
+                key = hit.who, " ".join(held[hit.first : hit.end])
+                if key not in self.quoted:
+                    self.quoted[key] = quotation(self.names, text, hit)
+                self.files.setdefault(key, []).append(file)
+
+    def problems(self) -> Iterator[Problem]:
+        """One problem for each way in which somebody is named: the first file, and how many."""
+        for key, all_files in self.files.items():
+            first, *more = dict.fromkeys(all_files)
+            others = f" (and {len(more)} more files)" if more else ""
+            message = f"would be published{others}: {told_message(self.quoted[key], key[0])}"
+            yield Problem(first, 0, "", "withheld-name", message)
 
 
 def _problems(
     names: Sought, folder: Path, looked: dict[Path, str], seen: frozenset[str]
 ) -> Iterator[Problem]:
-    """One problem for each way in which somebody is named: the first file, and how many more."""
-    found: dict[tuple[str, str], list[str]] = {}
+    found = _Found(names)
     for path, digest in looked.items():
         file = path.relative_to(folder).as_posix()
+        found.look_at(file, [file.replace("/", PART)])
+        if digest in seen or digest == NONE:
+            continue
         try:
-            unseen = path if digest not in seen and digest != "none" else None
-            for told in dict.fromkeys(_told(names, file, unseen)):
-                found.setdefault(told, []).append(file)
+            found.look_at(file, _texts(path))
         except TooLargeError:
             message = "unpacks to more than can be looked through for names; take it out"
             yield Problem(file, 0, "", "withheld-name", message)
-    for (bib, told_by), files in found.items():
-        more = f" (and {len(files) - 1} more files)" if files[1:] else ""
-        message = f"would be published{more}: {told_message(told_by, bib)}"
-        yield Problem(files[0], 0, "", "withheld-name", message)
+    yield from found.problems()
 
 
-def _told(names: Sought, file: str, path: Path | None) -> Iterator[tuple[str, str]]:
-    """Who is named in a file or its name, and by which words."""
-    yield from _told_in(names, file.replace("/", PART))
-    if path and path.stat().st_size > LARGEST:
+def _texts(path: Path) -> Iterator[str]:
+    if path.stat().st_size > LARGEST:
         raise TooLargeError
-    for text in contents(path.read_bytes()) if path else ():
-        yield from _told_in(names, text)
-
-
-def _told_in(names: Sought, text: str) -> Iterator[tuple[str, str]]:
-    held = words(text)
-    found: list[Hit] = hits(names, held)
-    yield from ((one.who, said(held, one)) for one in found)
+    return contents(path.read_bytes())

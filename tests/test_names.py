@@ -124,6 +124,13 @@ def test_a_sister_who_may_be_told_hides_nobody():
     assert told(names, "May Bell, Ada Vale")
 
 
+def test_what_the_meet_says_is_meant_otherwise_is_left_alone_in_just_these_words():
+    names = sought([(Name("Best", "Mark"), "4")], [], ["best marks"])
+    assert told(sought([(Name("Best", "Mark"), "4")], []), "The best mark of the day")
+    assert not told(names, "The best mark of the day, her best marks")
+    assert told(names, "Mark Best won")
+
+
 def filled(kind: Any, text: str, path: str, paths: set[str]) -> Any:
     """A value of a type in which every text is *text*; *paths* gathers where these stand."""
     origin, inner = get_origin(kind), get_args(kind)
@@ -350,7 +357,7 @@ def test_the_last_look_keeps_back_what_the_first_one_missed(tmp_path, blind):
     (problem,) = found.value.problems
     assert problem.code == "withheld-name"
     assert re.search(r"would be published \(and \d+ more files\).*bib 4", problem.message)
-    assert 'namesakes = ["ma zweibruck"]' in problem.message
+    assert 'namesakes = ["Mae Zweibrück"]' in problem.message
     assert not (tmp_path / "out").exists()
 
 

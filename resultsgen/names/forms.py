@@ -136,14 +136,15 @@ def sought(
     of a name that is told.
     """
     kept, others = list(withheld), list(told)
-    said = {one for text in namesakes for one in rotated(text)}
+    said = {"".join(_name_words(text)) for text in namesakes}
     said |= {one for name in others for one in rotated(name.whole)}
     alone = {word for name in others for word in _words_of(name)}
     found = {
         form: who
         for name, who in kept
         for form in sorted(_with_genitives(forms(name)))
-        if "".join(form) not in said and (form[1] or form[0] not in alone)
+        if said.isdisjoint(("".join(form), f"{''.join(form)}s"))
+        and (form[1] or form[0] not in alone)
     }
     head = min((len("".join(form)) for form in found), default=1)
     heads: dict[str, tuple[Form, ...]] = {}

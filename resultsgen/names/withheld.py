@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator
 from functools import cache
+from itertools import accumulate
 from typing import Any, NamedTuple
 
 from resultsgen.meet import Meet
 from resultsgen.names.forms import Hit, Name, Sought, forms, hits, rotated, sought
 from resultsgen.names.words import words
+
+PIECE = re.compile(r"\S+\s*|\s+")
+SIGNS = re.compile(r"\w+|\W")
+NOT_QUOTED = re.compile(r"[^\w.,'’-]+")
+LONGEST_QUOTATION = 400
 
 
 class Alike(NamedTuple):
@@ -84,7 +92,7 @@ class Told(NamedTuple):
 
     bib: str
     said: str
-    """The words that tell it."""
+    """What of the text tells it."""
     line: int
     """The line of the text on which it ends; the first is 0."""
 
@@ -96,8 +104,23 @@ def told_in(names: Sought, text: str) -> list[Told]:
     if not found:
         return []
     lines = [number for number, line in enumerate(text.splitlines(True)) for _ in words(line)]
-    told = {(lines[one.end - 1], one.who): said(held, one) for one in found}
-    return [Told(bib, by, line) for (line, bib), by in told.items()]
+    forms = {tuple(held[one.first : one.end]): one for one in reversed(found)}
+    quoted = {form: quotation(names, text, one) for form, one in forms.items()}
+    told = {(lines[one.end - 1], one.who): tuple(held[one.first : one.end]) for one in found}
+    return [Told(bib, quoted[form], line) for (line, bib), form in told.items()]
+
+
+def quotation(names: Sought, text: str, hit: Hit) -> str:
+    """What tells the name, as the text has it."""
+    pieces = PIECE.findall(text)
+    ends = list(accumulate(len(words(piece)) for piece in pieces))
+    first, last = bisect_right(ends, hit.first), bisect_left(ends, hit.end)
+    parts = SIGNS.findall("".join(pieces[first : last + 1])[:LONGEST_QUOTATION])
+    while hits(names, words("".join(parts[1:]))):
+        parts = parts[1:]
+    while hits(names, words("".join(parts[:-1]))):
+        parts = parts[:-1]
+    return " ".join(NOT_QUOTED.sub(" ", "".join(parts)).split())
 
 
 def naming_withheld(meet: Meet) -> Callable[[str], bool]:
@@ -109,11 +132,6 @@ def naming_withheld(meet: Meet) -> Callable[[str], bool]:
         return names is not None and bool(hits(names, words(text)))
 
     return tells
-
-
-def said(held: list[str], hit: Hit) -> str:
-    """The words of a hit."""
-    return " ".join(held[hit.first : hit.end])
 
 
 def told_message(told_by: str, bib: str) -> str:
