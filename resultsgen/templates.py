@@ -273,6 +273,7 @@ class _Sandbox(_Telling, Paying, ImmutableSandboxedEnvironment):
         if isinstance(__obj, _Given):
             __self._pay_for_places(args, kwargs)
             answer = _given(__obj.called(*args, **kwargs))
+            answer = Markup(answer) if hasattr(answer, "__html__") else answer
         else:
             if isinstance(getattr(__obj, "__self__", None), Language):
                 __self._pay_for_places(args, kwargs)

@@ -19,7 +19,7 @@ from resultsgen.harmless.css import wrong_in_sheet
 from resultsgen.harmless.markup import wrong_in_page
 from resultsgen.meet import Frozen
 from resultsgen.opening import UnreadableError, file_bytes, is_there, names_in
-from resultsgen.problems import Problem
+from resultsgen.problems import MeetProblems, Problem
 
 if TYPE_CHECKING:
     from jinja2 import BytecodeCache, Environment
@@ -267,9 +267,19 @@ TRUST = "take it out, or trust the theme with --trust-theme"
 
 
 def wrongs_of_theme(theme: Theme) -> Iterator[Problem]:
-    """What a theme that is not trusted has in its files and must not have."""
-    if theme.comes_along or theme.trusted:
-        return
+    """What is wrong with templates of a theme, and what one not trusted must not have."""
+    for part in () if theme.comes_along else ("site", "book"):
+        environment = theme.environment(part)
+        for name in dict.fromkeys(Path(name).name for name, _ in theme.templates(part)):
+            try:
+                environment.get_template(name)
+            except MeetProblems as told:
+                yield from told.problems
+    if not theme.comes_along and not theme.trusted:
+        yield from _unsafe_files(theme)
+
+
+def _unsafe_files(theme: Theme) -> Iterator[Problem]:
     standard = themes_folder() / STANDARD
     for folder in theme.folders:
         for name in (*STYLES, *SCRIPTS):

@@ -152,7 +152,8 @@ class Setting:
         templates = (part for template in self.theme.templates("book") for part in template)
         code = ((PACKAGE / name).read_bytes() for name in DRAWS)
         filled = metadata.version("jinja2"), metadata.version("markupsafe"), versions()
-        told = repr(self._blank_feet), self.wording.language.code, repr(self.theme.settings)
+        theme = self.theme.settings, self.theme.comes_along, self.theme.trusted
+        told = repr(self._blank_feet), self.wording.language.code, repr(theme)
         return key_of(*told, *filled, *code, *templates)
 
     def edges(self, type: Type, cache: Cache) -> Edges:

@@ -91,6 +91,8 @@ MAY_HOLD_CSS = frozenset((
 LOCAL = re.compile(r"/?(?!/)[A-Za-z0-9_.~%+@,()/-]*(?:\?[A-Za-z0-9_.~%=&+-]*)?(?:#[^\s\\]*)?")
 LEADS = re.compile(r"(?:https?://|mailto:|tel:)[^\s\\]*", re.IGNORECASE)
 ASSET = re.compile(r"asset:[A-Za-z0-9_.~%/-]*")
+WITHIN_BOOK = re.compile(r"(?:book|pages):[^\s\\]*")
+"""What leads to a page of the book, and what its number stands for, before they are known."""
 
 RELATIONS = frozenset(("stylesheet", "icon", "prev", "next", "license", "author"))
 TOLD_ONLY = frozenset(("canonical", "alternate"))
@@ -179,6 +181,8 @@ def _leads_well(name: str, attribute: str, value: str, given: dict[str, str], bo
         return all(LOCAL.fullmatch(one.split()[0]) for one in value.split(",") if one.split())
     if book and ASSET.fullmatch(value):
         return name == "img"
+    if book and WITHIN_BOOK.fullmatch(value):
+        return name == "a"
     if name == "a" or (name == "link" and {*given.get("rel", "").split()} <= TOLD_ONLY):
         return bool(LOCAL.fullmatch(value) or LEADS.fullmatch(value))
     if name not in ("img", "link", "use"):
