@@ -8,7 +8,7 @@ from pathlib import Path
 
 from resultsgen.opening import PICTURES, UnreadableError, file_bytes, names_in
 from resultsgen.problems import Problem
-from resultsgen.reading.svg import what_an_svg_must_not_hold
+from resultsgen.harmless.svg import what_an_svg_must_not_hold
 
 NAME = re.compile(r"[A-Za-z0-9_-][A-Za-z0-9._-]*")
 LEFT_BY_SYSTEMS = frozenset(("thumbs.db", "desktop.ini"))

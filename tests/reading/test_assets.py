@@ -9,7 +9,7 @@ import pytest
 
 from resultsgen.opening import largest_of
 from resultsgen.reading.assets import read_assets
-from resultsgen.reading.svg import what_an_svg_must_not_hold
+from resultsgen.harmless.svg import what_an_svg_must_not_hold
 
 PICTURES = {
     "a.png": b"\x89PNG\r\n\x1a\n....",
