@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 
+from resultsgen.harmless.photographs import Size
 from resultsgen.language import to_say
 
 if TYPE_CHECKING:
@@ -629,3 +630,5 @@ class Meet:
     """What was left alone, and what else is told without being a problem."""
     lines: dict[str, int] = field(default_factory=dict)
     """The line of each key of `meet.toml`."""
+    sizes: dict[str, Size] = field(default_factory=dict)
+    """How large those are that are no drawings."""

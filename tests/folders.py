@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+import io
 import re
 from pathlib import Path
 from textwrap import dedent
 
+from PIL import Image
+
 from resultsgen.judging import results
 from resultsgen.reading import read_meet
 from resultsgen.results import Results
+
+
+def picture(kind: str = "PNG", size: tuple[int, int] = (3, 2)) -> bytes:
+    """A small picture of a format."""
+    made = io.BytesIO()
+    Image.new("RGB", size, "navy").save(made, kind)
+    return made.getvalue()
 
 
 def write_folder(folder: Path, text: str) -> Path:

@@ -25,6 +25,7 @@ LAYERS = (
     ("publications",),
     ("paying", "templates"),
     ("theme", "fonts", "cache"),
+    ("pictures",),
     ("press",),
     ("machine",),
     ("charts",),

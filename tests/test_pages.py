@@ -6,7 +6,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from folders import judged, write_folder
+from folders import judged, picture, write_folder
 
 from resultsgen.pages import CODES, rendered_pages
 from resultsgen.problems import Problem
@@ -64,7 +64,7 @@ MEET = """
 """
 LANGUAGES = 'title = "Lantern Cup"\n    languages = ["en", "de"]'
 EVENING = Path(__file__).parent / "example_evening"
-PNG = b"\x89PNG\r\n\x1a\n"
+PNG = picture()
 
 
 def made_of(folder: Path, text: str) -> tuple[RenderedPage, list[Problem]]:

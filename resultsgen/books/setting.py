@@ -23,6 +23,7 @@ from resultsgen.books.typesetting import SetTable, typeset
 from resultsgen.cache import Cache, key_of
 from resultsgen.charts import svg
 from resultsgen.meet import Meet, Status
+from resultsgen.pictures import published_picture
 from resultsgen.press.taking import BOOK_LINK
 from resultsgen.press.unit import PAGE, PAGES, STATUS, WHEN
 from resultsgen.press.versions import versions
@@ -176,7 +177,7 @@ class Setting:
         logo = self.meet.settings.logo
         if logo and logo in self.meet.assets:
             kind = mimetypes.guess_type(logo)[0] or "application/octet-stream"
-            assets[f"meet/{logo}"] = (kind, self.meet.assets[logo].read_bytes())
+            assets[f"meet/{logo}"] = (kind, published_picture(self.meet, logo, cache))
         return Type((self._values(), self._sheet(STYLE)), assets)
 
     def _values(self) -> str:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
-import tinycss2
-
 FUNCTIONS = frozenset((
     "abs", "acos", "asin", "atan", "atan2", "attr", "blur", "brightness", "calc", "circle",
     "clamp", "color", "color-mix", "conic-gradient", "contrast", "cos", "counter", "counters",
@@ -61,6 +59,8 @@ def wrong_in_sheet(text: str, allowed: Address = holds_itself) -> str:
     >>> wrong_in_sheet("a { color: red }"), wrong_in_sheet("a { cursor: u\\\\72l(x.cur) }")
     ('', 'fetches something: url(x.cur)')
     """
+    import tinycss2
+
     return next(_wrongs(tinycss2.parse_component_value_list(text), allowed), "")
 
 

@@ -1,8 +1,8 @@
 """Photographs: looked at before they are decoded, and written anew with what is seen and no more.
 
-Where and when a picture was taken, by whom, with what, a smaller picture of it before it was cut, and
-whatever is put behind its end: none of that is published. It is turned as the camera was held, and its
-colour profile stays. The same picture and the same library give the same bytes.
+Where and when a picture was taken, by whom, with what, a smaller picture of it before it was cut,
+and whatever is put behind its end: none of that is published. It is turned as the camera was held,
+and its colour profile stays. The same picture and the same library give the same bytes.
 """
 
 from __future__ import annotations
@@ -81,12 +81,13 @@ def size_of(held: bytes, kind: str) -> Size:
     if not whole.search(held):
         raise PictureError("no-picture", "is not whole: its end is missing; copy it again")
     if name == "WEBP":
-        _check_pixels(*_webp_size(held), 1)
+        width, height = _webp_size(held)
+        _check_pixels(width, height, 1)
     with _opened(held, name) as picture:
-        _check_pixels(*picture.size, 1)
-        frames = _frames(picture, held)
-        _check_pixels(*picture.size, frames)
         width, height = picture.size
+        _check_pixels(width, height, 1)
+        frames = _frames(picture, held)
+        _check_pixels(width, height, frames)
         if picture.getexif().get(ORIENTATION) in ON_ITS_SIDE:
             width, height = height, width
     return Size(width, height, frames)
@@ -94,10 +95,13 @@ def size_of(held: bytes, kind: str) -> Size:
 
 def _check_pixels(width: int, height: int, frames: int) -> None:
     if width * height * frames > MOST_PIXELS or frames > MOST_FRAMES:
-        found = f"{width} x {height} pixels" + (f" in {frames} frames" if frames > 1 else "")
-        most = f"{MOST_PIXELS // MEGAPIXEL} million"
-        message = f"has {found}, and the most is {most}; save it smaller, 2,000 wide is enough"
-        raise PictureError("picture-too-large", message)
+        found = f": {width} x {height}" + (f" in {frames} frames" if frames > 1 else "")
+        raise PictureError("picture-too-large", _too_many_pixels(found))
+
+
+def _too_many_pixels(found: str = "") -> str:
+    most = f"the most is {MOST_PIXELS // MEGAPIXEL} million, and {MOST_FRAMES:,} frames"
+    return f"has too many pixels{found}; {most}: save it smaller, 2,000 wide is enough"
 
 
 def _webp_size(held: bytes) -> tuple[int, int]:
@@ -134,6 +138,8 @@ def _opened(held: bytes, name: str) -> Iterator[Any]:
                 yield picture
     except PictureError:
         raise
+    except Image.DecompressionBombError:
+        raise PictureError("picture-too-large", _too_many_pixels()) from None
     except Exception as error:  # The library raises whatever it likes.
         message = f"cannot be read: {error}; save it again"
         raise PictureError("no-picture", message) from error
@@ -181,7 +187,7 @@ def _upright(picture: Any) -> Opened:
     turned = exif_transpose(picture)
     turned.load()
     turned.info.clear()
-    return turned  # type: ignore[no-any-return]
+    return turned
 
 
 def _smaller(picture: Opened, width: int, height: int) -> Opened:
@@ -213,6 +219,13 @@ def _moving(picture: Any, name: str) -> bytes:
     if name == "GIF":
         options["disposal"] = 2
     return _saved(first, name, options)
+
+
+def library() -> str:
+    """The version of the library, on which the bytes depend."""
+    import PIL
+
+    return PIL.__version__
 
 
 def _saved(picture: Opened, name: str, options: dict[str, Any]) -> bytes:

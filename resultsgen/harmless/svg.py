@@ -1,17 +1,19 @@
 """SVG pictures: written anew from what is allowed, by namespace; whatever else draws is refused.
 
-What other programs keep in the file for themselves (layers, paths of folders, names of people) draws
-nothing and is left out; so are comments and processing instructions.
+What other programs keep in the file for themselves (layers, paths of folders, names of people)
+draws nothing and is left out; so are comments and processing instructions.
 """
 
 from __future__ import annotations
 
 import re
+from base64 import b64decode, b64encode
 from collections.abc import Iterator
 from xml.etree import ElementTree
 from xml.parsers import expat
 
-from resultsgen.harmless.css import holds_itself, wrong_in_sheet
+from resultsgen.harmless.css import wrong_in_sheet
+from resultsgen.harmless.photographs import PictureError, rewritten
 
 SVG, XLINK, XML = (
     "http://www.w3.org/2000/svg",
@@ -31,7 +33,8 @@ ELEMENTS = frozenset((
 ))  # fmt: skip
 """Those that draw and stand still: none runs, is fetched for, or changes another."""
 
-LEFT_OUT = frozenset(("metadata",))
+LEFT_OUT = frozenset(("font", "font-face", "metadata"))
+"""Fonts within a picture are read by no browser of today."""
 
 ATTRIBUTES = frozenset((
     "accumulate", "alignment-baseline", "amplitude", "azimuth", "baseFrequency", "baseline-shift",
@@ -60,6 +63,9 @@ ATTRIBUTES = frozenset((
     "transform", "transform-origin", "type", "unicode-bidi", "values", "vector-effect", "version",
     "viewBox", "visibility", "white-space", "width", "word-spacing", "writing-mode", "x",
     "x1", "x2", "xChannelSelector", "y", "y1", "y2", "yChannelSelector", "z", "zoomAndPan",
+    "contentScriptType", "contentStyleType", "externalResourcesRequired", "focusable", "isolation",
+    "mix-blend-mode", "font-feature-settings", "font-variation-settings", "line-height", "tabindex",
+    "glyph-orientation-horizontal", "glyph-orientation-vertical",
 ))  # fmt: skip
 
 HARMLESS_ELSEWHERE = {XLINK: frozenset(("href", "show", "type", "title", "actuate")),
@@ -85,7 +91,7 @@ def safe_svg(held: bytes) -> bytes:
     made = _copied(root)
     if _drawn(made) > MOST:
         raise UnsafeSvgError(f"draws more than {MOST:,} elements, with those used again")
-    return ElementTree.tostring(made)
+    return ElementTree.tostring(made, encoding="unicode").encode()
 
 
 def what_an_svg_must_not_hold(held: bytes) -> str:
@@ -101,51 +107,66 @@ def what_an_svg_must_not_hold(held: bytes) -> str:
     return ""
 
 
-def _parsed(held: bytes) -> ElementTree.Element:
-    """The picture's tree; entities are not declared, and nothing is within too much else."""
-    builder, depth = ElementTree.TreeBuilder(), 0
-    parser = expat.ParserCreate(namespace_separator="}")
+class _Builder:
+    """Makes the tree while the picture is read: without entities, and not too deep."""
 
-    def named(name: str) -> str:
-        return f"{{{name}" if "}" in name else name
+    def __init__(self) -> None:
+        self._tree, self._depth, self._begun = ElementTree.TreeBuilder(), 0, 0
 
-    def begin(name: str, given: dict[str, str]) -> None:
-        nonlocal depth
-        depth += 1
-        if depth > DEEPEST:
+    def read(self, held: bytes) -> ElementTree.Element:
+        """The picture's tree."""
+        parser = expat.ParserCreate(namespace_separator="}")
+        parser.StartElementHandler, parser.EndElementHandler = self.begin, self.end
+        parser.CharacterDataHandler = self._tree.data
+        parser.StartDoctypeDeclHandler, parser.XmlDeclHandler = self.doctype, self.declaration
+        parser.ProcessingInstructionHandler = self.instruction
+        parser.buffer_text = True
+        parser.Parse(held.decode(), True)
+        return self._tree.close()
+
+    def begin(self, name: str, given: dict[str, str]) -> None:
+        """An element begins."""
+        self._depth += 1
+        self._begun += 1
+        if self._begun > MOST:
+            raise UnsafeSvgError(f"has more than {MOST:,} elements")
+        if self._depth > DEEPEST:
             raise UnsafeSvgError(f"has more than {DEEPEST} elements within elements")
-        builder.start(named(name), {named(key): value for key, value in given.items()})
+        self._tree.start(_named(name), {_named(key): value for key, value in given.items()})
 
-    def end(name: str) -> None:
-        nonlocal depth
-        depth -= 1
-        builder.end(named(name))
+    def end(self, name: str) -> None:
+        """An element ends."""
+        self._depth -= 1
+        self._tree.end(_named(name))
 
-    def doctype(name: str, system: str | None, public: str | None, internal: int) -> None:
+    def doctype(self, name: str, system: str | None, public: str | None, internal: bool) -> None:
+        """The doctype may name the language and declare nothing."""
         if internal:
             raise UnsafeSvgError("declares entities")
 
-    def encoding(version: str, given: str | None, standalone: int) -> None:
-        if given and given.lower() not in ("utf-8", "us-ascii"):
+    def declaration(self, version: str, encoding: str | None, standalone: int) -> None:
+        """The encoding is that in which it is read here."""
+        if encoding and encoding.lower() not in ("utf-8", "us-ascii"):
             raise UnsafeSvgError("is not in UTF-8")
 
-    def instruction(target: str, data: str) -> None:
+    def instruction(self, target: str, data: str) -> None:
+        """Whatever else is for other programs is left out."""
         if target.lower() == "xml-stylesheet":
             raise UnsafeSvgError("calls for a style sheet")
 
-    parser.StartElementHandler, parser.EndElementHandler = begin, end
-    parser.CharacterDataHandler = builder.data
-    parser.StartDoctypeDeclHandler, parser.XmlDeclHandler = doctype, encoding
-    parser.ProcessingInstructionHandler = instruction
-    parser.buffer_text = True
+
+def _named(name: str) -> str:
+    return f"{{{name}" if "}" in name else name
+
+
+def _parsed(held: bytes) -> ElementTree.Element:
     try:
-        parser.Parse(held.decode(), True)
-        return builder.close()
+        return _Builder().read(held)
+    except UnsafeSvgError:
+        raise
     except UnicodeDecodeError:
         raise UnsafeSvgError("is not in UTF-8") from None
     except (expat.ExpatError, ValueError, AssertionError) as error:
-        if isinstance(error, UnsafeSvgError):
-            raise
         raise UnsafeSvgError(f"is not well-formed XML ({error})") from None
 
 
@@ -168,7 +189,7 @@ def _copied(element: ElementTree.Element) -> ElementTree.Element:
             last.tail = (last.tail or "") + (inner.tail or "")
         else:
             made.text = (made.text or "") + (inner.tail or "")
-    if name == "style" and (wrong := wrong_in_sheet(_sheet(made))):
+    if name == "style" and (wrong := wrong_in_sheet(_sheet(made), _within)):
         raise UnsafeSvgError(f"has a style that {wrong}")
     return made
 
@@ -190,7 +211,8 @@ def _draws(element: ElementTree.Element) -> bool:
 
 def _attributes(element: ElementTree.Element) -> Iterator[tuple[str, str]]:
     """The attributes that are kept; those of other programs are not."""
-    for full, value in element.attrib.items():
+    # Of two references the one without a prefix counts, so it comes last.
+    for full, value in sorted(element.attrib.items(), key=lambda one: one[0] == "href"):
         space, _, name = full.rpartition("}")
         space = space.removeprefix("{")
         if space and name not in HARMLESS_ELSEWHERE.get(space, ()):
@@ -199,20 +221,39 @@ def _attributes(element: ElementTree.Element) -> Iterator[tuple[str, str]]:
             continue
         if not space and name not in ATTRIBUTES:
             raise UnsafeSvgError(f"has an attribute that is not among those allowed ({name[:60]})")
-        _check_value(element, name, value)
+        _check_value(name, value)
+        if name == "href":
+            value = _own(value.strip())
         if space != XLINK or name == "href":
             yield (f"xml:{name}" if space == XML else name), value
 
 
-def _check_value(element: ElementTree.Element, name: str, value: str) -> None:
-    if name == "href":
-        if not OWN.fullmatch(value.strip()):
-            raise UnsafeSvgError(f"refers to something outside ({name})")
-    elif wrong := wrong_in_sheet(value) if MAY_FETCH.search(value) or name == "style" else "":
+def _check_value(name: str, value: str) -> None:
+    wrong = wrong_in_sheet(value, _within) if MAY_FETCH.search(value) or name == "style" else ""
+    if wrong and name != "href":
         raise UnsafeSvgError(f"fetches something ({name}): {wrong}")
 
 
-OWN = re.compile(r"#[^\s]*|data:image/(?:png|jpeg|gif|webp)[;,].*", re.DOTALL)
+def _own(reference: str) -> str:
+    """A reference within the picture, or a photograph in it, which is written anew as all are."""
+    if re.fullmatch(r"#\S*", reference):
+        return reference
+    found = PHOTOGRAPH.fullmatch(reference)
+    if not found:
+        raise UnsafeSvgError("refers to something outside (href)")
+    kind = found[1].lower()
+    try:
+        made = rewritten(b64decode(found[2]), f".{kind}")
+    except (PictureError, ValueError) as error:
+        raise UnsafeSvgError(f"has a picture in it that {error}") from None
+    return f"data:image/{kind};base64,{b64encode(made).decode()}"
+
+
+def _within(address: str) -> bool:
+    return address.strip().lower().startswith(("#", "data:font/"))
+
+
+PHOTOGRAPH = re.compile(r"data:image/(png|jpeg|gif|webp);base64,([A-Za-z0-9+/=\s]+)", re.I)
 MAY_FETCH = re.compile(r"[(@\\]")
 """Signs without which a value of CSS cannot fetch."""
 
@@ -230,7 +271,7 @@ def _drawn(root: ElementTree.Element) -> int:
             return known[element]
         if element in above:
             raise UnsafeSvgError("uses itself")
-        if len(above) > 5 * DEEPEST:
+        if len(above) > 2 * DEEPEST:
             raise UnsafeSvgError("uses what uses something, and so on, too often")
         above.add(element)
         used = (by_id[name] for name in _references(element) if name in by_id)

@@ -30,6 +30,7 @@ from resultsgen.results import Results
 from resultsgen.views.attachments import RenderedPage
 from resultsgen.views.facts import FACTS, Reference
 from resultsgen.views.finding import Asked, NotDecidedError
+from resultsgen.views.pictures import COLUMN, offered
 from resultsgen.views.site_map import addresses, in_language, language_folder, linked
 
 CODES = {
@@ -182,25 +183,37 @@ class _Making:
             frame = frame.f_back
         return self.template.get_corresponding_lineno(frame.f_lineno) if self.template else 1
 
-    def _referred(self, tag: str, value: str) -> str | None:
+    def _referred(self, tag: str, value: str) -> dict[str, str]:
         """Pictures come from assets/; a link to a Markdown file leads to its page."""
         path = PurePosixPath(value.removeprefix("../"))
         if tag == "img":
             return self._picture(value, str(path).removeprefix("assets/"))
         if ":" in value or path.suffix != ".md":
-            return value
+            return {"href": value}
         slug = path.name.partition(".")[0]
         if slug in {page.slug for page in self.asked.results.meet.pages}:
-            return self.link(f"page:{slug}")
+            return {"href": self.link(f"page:{slug}")}
         self._problem(self._line_with(value), "page-link", f"there is no page {value}")
-        return None
+        return {}
 
-    def _picture(self, value: str, name: str) -> str | None:
-        if "assets/" in value and name in self.asked.results.meet.assets:
-            return self.link(f"asset:{name}")
+    def _picture(self, value: str, name: str) -> dict[str, str]:
+        meet = self.asked.results.meet
+        if "assets/" in value and name in meet.assets:
+            return {"src": self.link(f"asset:{name}"), **self._sizes(meet, name)}
         message = f"there is no picture {value}; put it into assets/ and write assets/its-name"
         self._problem(self._line_with(value), "page-picture", message)
-        return None
+        return {}
+
+    def _sizes(self, meet: Meet, name: str) -> dict[str, str]:
+        """How large a picture is, so that nothing moves when it comes, and its smaller ones."""
+        if name not in meet.sizes:
+            return {}
+        size, each = meet.sizes[name], tuple(offered(meet, name))
+        told = {"width": str(size.width), "height": str(size.height)}
+        if len(each) > 1:
+            links = (f"{self.link(f'asset:{one}')} {width}w" for width, one in each)
+            told |= {"srcset": ", ".join(links), "sizes": COLUMN}
+        return told
 
     def _line_with(self, text: str) -> int:
         lines = self.page.body.splitlines()

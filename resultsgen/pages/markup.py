@@ -7,7 +7,7 @@ library, whatever Markdown made of it. Headings begin at the second level, below
 from __future__ import annotations
 
 import string
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from xml.etree.ElementTree import Element
 
 import nh3
@@ -22,7 +22,7 @@ TAGS = {
 }  # fmt: skip
 ATTRIBUTES = {
     "a": {"href", "title"},
-    "img": {"src", "alt", "title"},
+    "img": {"src", "srcset", "sizes", "width", "height", "alt", "title"},
     "ol": {"start"},
     "th": {"scope"},
 }
@@ -30,8 +30,8 @@ ALIGNED = {"align-left", "align-center", "align-right"}
 
 AFTER_ALL_OTHERS = -10
 
-Referred = Callable[[str, str], str | None]
-"""What an `a` or `img` really leads to; None where it may not."""
+Referred = Callable[[str, str], Mapping[str, str]]
+"""What is said of an `a` or `img`: where it really leads, and in which sizes it comes."""
 
 
 def markdown_text(text: str) -> str:
@@ -97,6 +97,4 @@ class _OurWays(Treeprocessor):  # type: ignore[misc]
         """Let a link or picture lead to where it may, or nowhere."""
         for name in ("href", "src"):
             if name in one.attrib:
-                leads_to = self.referred(one.tag, one.attrib.pop(name))
-                if leads_to is not None:
-                    one.set(name, leads_to)
+                one.attrib.update(self.referred(one.tag, one.attrib.pop(name)))

@@ -43,7 +43,7 @@ def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     roster, of_roster = read_roster(folder, settings, known)
     marks, of_marks = read_marks(folder, settings, known, roster)
     pages, of_pages = read_pages(folder, settings, sorted(set(roster["club"])))
-    assets, of_assets = read_assets(folder)
+    assets, sizes, of_assets = read_assets(folder)
     incidents, of_incidents = read_incidents(folder, settings, known, roster, rule_sets)
     bests, of_bests = read_bests(folder, settings, known, roster)
     corrections, of_corrections = read_corrections(folder, settings, known, roster)
@@ -59,6 +59,7 @@ def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
         corrections=corrections,
         assets=assets,
         lines=lines,
+        sizes=sizes,
     )
     found: list[Problem] = [
         *of_rules,

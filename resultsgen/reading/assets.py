@@ -6,38 +6,47 @@ import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+from resultsgen.harmless.photographs import MEGAPIXEL, PictureError, Size, size_of
+from resultsgen.harmless.svg import what_an_svg_must_not_hold
 from resultsgen.opening import PICTURES, UnreadableError, file_bytes, names_in
 from resultsgen.problems import Problem
-from resultsgen.harmless.svg import what_an_svg_must_not_hold
 
 NAME = re.compile(r"[A-Za-z0-9_-][A-Za-z0-9._-]*")
 LEFT_BY_SYSTEMS = frozenset(("thumbs.db", "desktop.ini"))
 OF_PICTURES = {"not-a-file": "no-picture", "file-too-large": "picture-too-large"}
 """What a problem with a file is called where the file should be a picture."""
 
-FIRST_BYTES = {
-    ".png": re.compile(rb"\x89PNG\r\n\x1a\n"),
-    ".jpg": re.compile(rb"\xff\xd8\xff"),
-    ".jpeg": re.compile(rb"\xff\xd8\xff"),
-    ".gif": re.compile(rb"GIF8[79]a"),
-    ".webp": re.compile(rb"RIFF....WEBP", re.DOTALL),
-}
+MOST_PIXELS = 1_000_000_000
+"""Of all pictures together: a build writes each of them anew."""
 
 
-def read_assets(folder: Path) -> tuple[dict[str, Path], list[Problem]]:
-    """The pictures that may be published, by name; those that may not are told."""
+def read_assets(folder: Path) -> tuple[dict[str, Path], dict[str, Size], list[Problem]]:
+    """The pictures that may be published, with their sizes; those that may not are told."""
     assets: dict[str, Path] = {}
+    sizes: dict[str, Size] = {}
     problems: list[Problem] = []
     for name in names_in(folder, "assets"):
         if name.lower() in LEFT_BY_SYSTEMS:
             continue
-        wrong = _wrong(folder, name)
-        if wrong:
-            code, message = wrong
-            problems.append(Problem(f"assets/{name}", 0, "", code, message))
-        else:
+        try:
+            if size := _size(folder, name):
+                sizes[name] = size
             assets[name] = folder / "assets" / name
-    return assets, [*problems, *_twice(assets)]
+        except PictureError as refusal:
+            problems.append(Problem(f"assets/{name}", 0, "", refusal.code, str(refusal)))
+    return assets, sizes, [*problems, *_twice(assets), *_too_many(sizes)]
+
+
+def _too_many(sizes: dict[str, Size]) -> Iterator[Problem]:
+    """All pictures together are so large that it would take too long to write them anew."""
+    whole = 0
+    for name, size in sizes.items():
+        whole += size.pixels
+        if whole > MOST_PIXELS:
+            most = f"{MOST_PIXELS // MEGAPIXEL:,} million"
+            message = f"with those before it has more than {most} pixels; save them smaller"
+            yield Problem(f"assets/{name}", 0, "", "picture-too-large", message)
+            return
 
 
 def _twice(names: Iterable[str]) -> Iterator[Problem]:
@@ -50,25 +59,22 @@ def _twice(names: Iterable[str]) -> Iterator[Problem]:
             yield Problem(f"assets/{name}", 0, "", "picture-twice", message)
 
 
-def _wrong(folder: Path, name: str) -> tuple[str, str] | None:
-    """Why a file cannot be published as a picture: code and message; None where it can."""
+def _size(folder: Path, name: str) -> Size | None:
+    """The size of a picture, None of a drawing; PictureError where it cannot be published."""
     if not NAME.fullmatch(name):
-        return "picture-name", "name it with letters A-Z, digits, point, hyphen and underscore only"
+        message = "name it with letters A-Z, digits, point, hyphen and underscore only"
+        raise PictureError("picture-name", message)
     kind = Path(name).suffix.lower()
     if kind not in PICTURES:
-        return "no-picture", f"is no picture of a kind that is published: {', '.join(PICTURES)}"
+        message = f"is no picture of a kind that is published: {', '.join(PICTURES)}"
+        raise PictureError("no-picture", message)
     try:
         held = file_bytes(folder, f"assets/{name}")
     except UnreadableError as refusal:
-        return OF_PICTURES.get(refusal.code, refusal.code), str(refusal)
-    return _wrong_inside(kind, held)
-
-
-def _wrong_inside(kind: str, held: bytes) -> tuple[str, str] | None:
-    """What its bytes show."""
-    if kind == ".svg":
-        found = what_an_svg_must_not_hold(held)
-        return ("unsafe-picture", f"{found}; save it as plain SVG, or as PNG") if found else None
-    if not FIRST_BYTES[kind].match(held):
-        return "no-picture", f"is not a {kind[1:].upper()} file inside; save it again as one"
+        code = OF_PICTURES.get(refusal.code, refusal.code)
+        raise PictureError(code, str(refusal)) from None
+    if kind != ".svg":
+        return size_of(held, kind)
+    if wrong := what_an_svg_must_not_hold(held):
+        raise PictureError("unsafe-picture", f"{wrong}; save it as plain SVG, or as PNG")
     return None

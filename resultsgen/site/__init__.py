@@ -11,6 +11,7 @@ from pathlib import Path
 
 from resultsgen.cache import Cache
 from resultsgen.language import LANGUAGES
+from resultsgen.pictures import published_pictures
 from resultsgen.results import Results
 from resultsgen.site.card import card
 from resultsgen.site.crawlers import crawler_files
@@ -64,8 +65,8 @@ def write_site(
         _write(folder / address, text.encode())
     if has_feed(subjects[0]):
         _write(folder / FEED, feed_text(subjects[0]).encode())
-    for name, file in results.meet.assets.items():
-        _write(folder / "assets" / name, file.read_bytes())
+    for name, data in published_pictures(results.meet, kept):
+        _write(folder / "assets" / name, data)
 
 
 def _subjects(

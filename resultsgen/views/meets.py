@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from resultsgen.results import Results
 from resultsgen.views.addresses import list_target
 from resultsgen.views.competitions import Link, status_sentence, status_word
+from resultsgen.views.pictures import logo_on_pages
 from resultsgen.views.site_map import OVERVIEW
 from resultsgen.views.wording import Wording
 
@@ -51,7 +52,7 @@ def meet_view(results: Results, wording: Wording) -> MeetView:
             for one in results.competitions
         ),
         language=wording.language.code,
-        logo=f"asset:{settings.logo}" if settings.logo in results.meet.assets else "",
+        logo=f"asset:{logo_on_pages(results.meet)}" if settings.logo in results.meet.assets else "",
         noindex=not settings.privacy.search_engines,
     )
 

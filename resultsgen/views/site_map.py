@@ -13,6 +13,7 @@ from resultsgen.meet import MeetSettings
 from resultsgen.results import CompetitionResults, Results
 from resultsgen.views.addresses import club_target, file_names, list_target
 from resultsgen.views.people import clubs, people
+from resultsgen.views.pictures import smaller_pictures
 
 OVERVIEW = "overview"
 START_LIST = "start-list"
@@ -37,7 +38,8 @@ def addresses(results: Results) -> dict[str, str]:
     for page in results.meet.pages:
         if page.club:
             found[f"page:{page.slug}"] = found[club_target(page.club)]
-    return found | {f"asset:{name}": f"assets/{name}" for name in results.meet.assets}
+    smaller = (one.name for one in smaller_pictures(results.meet))
+    return found | {f"asset:{name}": f"assets/{name}" for name in (*results.meet.assets, *smaller)}
 
 
 def language_folder(code: str, settings: MeetSettings) -> str:
