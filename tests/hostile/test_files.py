@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import threading
 from collections.abc import Callable
 from pathlib import Path
@@ -189,3 +190,12 @@ def test_hidden_files_are_no_files_of_a_folder(tmp_path: Path) -> None:
     for name in ("b.md", "a.md", ".#a.md", "a.md~", "c.txt"):
         (tmp_path / name).touch()
     assert names_in(tmp_path, "", ".md") == ["a.md", "b.md"]
+
+
+def test_the_readme_says_each_largest_size() -> None:
+    text = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    said = text[text.index("each kind has a largest size") :].partition("\n\n")[0]
+    sizes = [int(n) * {"MB": 10**6, "kB": 1000}[u] for n, u in re.findall(r"(\d+) (MB|kB)", said)]
+    order = (".toml", ".csv", ".png", ".json", ".html", ".css", ".ttf")
+    assert sizes == [largest_of(f"a{ending}") for ending in order]
+    assert {largest_of(f"a{ending}") for ending in LARGEST} == {*sizes}
