@@ -116,6 +116,9 @@ class UnrankedRule(Frozen):
     """How those without a place are listed below the ranked."""
 
     order: tuple[Literal["DNF", "DNS", "WDR", "DSQ"], ...] = ("DNF", "DNS", "WDR", "DSQ")
+    dnf: Literal["as equals", "sum so far"] = Field(
+        "as equals", description="Those who did not finish: as equals stand, or by what they have"
+    )
     source: str = ""
 
 

@@ -181,6 +181,46 @@ def test_lists_print_equals_in_the_order_that_the_meet_sets(tmp_path, equals, or
     )
 
 
+def test_a_rule_set_may_list_those_who_did_not_finish_by_their_sum(tmp_path):
+    text = """
+    == meet.toml ==
+    title = "Cup"
+    [rules.international]
+    unranked.dnf = "sum so far"
+    [[competition]]
+    id = "w"
+    title = "Women"
+    discipline = "women"
+    ranks = ["all-around"]
+    == roster.csv ==
+    bib,family_name
+    1,Adder
+    2,Bellow
+    3,Corrin
+    4,Dillow
+    == marks.csv ==
+    bib,VT,UB,BB,FX
+    1,9.000,DNF,DNF,DNF
+    2,9.000,8.000,DNF,DNF
+    3,12.000,DNF,DNF,DNF
+    4,DNS,DNS,DNS,DNS
+    """
+    one = judged(write_folder(tmp_path / "sum", text)).competitions[0]
+    assert [line.gymnast.bib for line in one.all_around.lines] == ["2", "3", "1", "4"]
+    told = [sentence for passage in rules_view(one, Wording()).passages
+            for sentence in passage.sentences]  # fmt: skip
+    assert (
+        "Those who did not finish stand in order of the sum of their marks, and take no place."
+    ) in told
+    assert (
+        "Those who did not finish stand: in order of the sum of their marks (the rule set: as "
+        "equals do)." in told
+    )
+    usual = text.replace('[rules.international]\n    unranked.dnf = "sum so far"\n', "")
+    one = judged(write_folder(tmp_path / "usual", usual)).competitions[0]
+    assert [line.gymnast.bib for line in one.all_around.lines] == ["1", "2", "3", "4"]
+
+
 @pytest.mark.parametrize(("equals", "order"), [("name", "9 2 10 3"), ("bib", "2 3 9 10")])
 def test_those_without_a_place_stand_so_as_well(tmp_path, equals, order):
     """With the same sum so far, and with the same status."""

@@ -100,11 +100,13 @@ def in_listing_order(these: Field, lines: Sequence[Line]) -> list[Line]:
     apparatus, by bib in those of eight events).
     """
     below = these.rule_set.guests.stand == "below"
-    order = these.rule_set.unranked.order
+    rules = these.rule_set.unranked
+    order = rules.order
 
     def stands(line: Line) -> tuple[int, ...]:
         if line.status:
-            return (2, unranked_order(line.status, order))
+            by_sum = line.status == "DNF" and rules.dnf == "sum so far"
+            return (2, unranked_order(line.status, order), -(line.so_far or 0) if by_sum else 0)
         if line.total is None:
             return (2, unranked_order("", order), -line.done, -(line.so_far or 0))
         if line.gymnast.guest:

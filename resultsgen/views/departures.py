@@ -34,6 +34,7 @@ ENTRIES = {
     "vault.averaging": to_say("Half a thousandth of an average of two vaults"),
     "vault.compare": to_say("Averages of two vaults are compared"),
     "unranked.order": to_say("Those without a place stand in this order"),
+    "unranked.dnf": to_say("Those who did not finish stand"),
     "guests.stand": to_say("Guests stand"),
     "cuts.tie_on_last_place": to_say("A tie for the last place that cannot be broken"),
     "teams.format": to_say("The usual format of teams"),
@@ -64,6 +65,8 @@ VALUES = {
     "exact": to_say("exactly"),
     "by mark": to_say("among the others by their mark"),
     "below": to_say("below the others"),
+    "as equals": to_say("as equals do"),
+    "sum so far": to_say("in order of the sum of their marks"),
     "all go through": to_say("lets all of them through"),
     "listed order": to_say("is left to the order of the list"),
 }

@@ -164,6 +164,10 @@ def unranked_sentences(rules: RuleSet, wording: Wording) -> Iterator[str]:
     order = ", ".join(rules.unranked.order)
     yield wording.say("Below those who are placed, without a place, stand in this order: {order}.",
                       order=order)  # fmt: skip
+    if rules.unranked.dnf == "sum so far":
+        yield wording.say(
+            "Those who did not finish stand in order of the sum of their marks, and take no place."
+        )
     if rules.guests.stand == "by mark":
         yield wording.say("Guests stand among the others by their mark and take no place.")
     else:
