@@ -374,7 +374,9 @@ class CompetitionResults:
 
     @cached_property
     def started(self) -> bool:
-        """At least one mark is in."""
+        """At least one mark is in, in a list or not; where days are added, on one of them."""
+        if not self.competition.days:
+            return any(routine.mark is not None for _, routine in self.routines)
         lists = (one for one in (self.all_around, *self.by_apparatus.values()) if one)
         marked = any(line.done for ranking in lists for line in ranking.lines)
         return marked or bool(self.team and any(line.total is not None for line in self.team.lines))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import random
 from pathlib import Path
 
 import pytest
 from folders import judged, write_folder
+from marks_shown import differences, written
 
 from resultsgen.exports.tables import all_routines
 from resultsgen.marks import show_mark
@@ -122,3 +124,9 @@ def test_the_club_page_has_every_mark_of_its_gymnasts(results):
                  for row in table.rows for mark in marks_in(row)}  # fmt: skip
         own = {one.bib for one in results.gymnasts.values() if one.club == club.name}
         assert {mark for bib, _, _, mark in given(results) if bib in own} <= shown
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_every_mark_of_the_input_is_the_mark_on_page_book_and_data(tmp_path, seed):
+    truth = written(tmp_path, random.Random(seed))
+    assert differences(judged(tmp_path), truth) == []
