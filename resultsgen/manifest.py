@@ -46,10 +46,11 @@ class Verified:
         return not (self.changed or self.missing or self.added)
 
 
-def manifest_text(folder: Path) -> str:
-    """The list of every file of a folder, in the order of the names."""
+def write_manifest(folder: Path) -> None:
+    """List every file of a folder, in the order of the names, each by the bytes of its name."""
     there = sorted(name for name, plain in everything(folder) if plain)
-    return "".join(_line(name, _digest(folder / name)) for name in there if name not in OURS)
+    lines = [_line(name, _digest(folder / name)) for name in there if name not in OURS]
+    (folder / MANIFEST).write_bytes(os.fsencode("".join(lines)))
 
 
 def everything(folder: Path) -> Iterator[tuple[str, bool]]:
@@ -129,8 +130,8 @@ def _read(folder: Path) -> dict[str, str]:
     try:
         if (folder / MANIFEST).is_symlink():
             raise OSError
-        lines = (folder / MANIFEST).read_text(encoding="utf-8").split("\n")
-    except (OSError, UnicodeDecodeError) as error:
+        lines = os.fsdecode((folder / MANIFEST).read_bytes()).split("\n")
+    except OSError as error:
         raise ManifestError(
             f"{folder} has no list of what was published ({MANIFEST}) that can be read"
         ) from error

@@ -37,7 +37,7 @@ from resultsgen.reading.publications import (
 )
 from resultsgen.results import Results
 from resultsgen.site import write_site
-from resultsgen.staging import staged
+from resultsgen.staging import check_target, real, staged
 from resultsgen.theme import Theme, ThemeError, chosen_theme, find_theme, wrongs_of_theme
 from resultsgen.unchanged import inputs, remember
 from resultsgen.views.attachments import Download, RenderedPage
@@ -133,6 +133,12 @@ def _with_notes(judged: Results, notes: tuple[Note, ...]) -> Results:
     """The results of a meet of which more is told."""
     meet = judged.meet
     return replace(judged, meet=replace(meet, notes=meet.notes + notes)) if notes else judged
+
+
+def refuse_output(judged: Results, out: Path, meet_folder: Path, wishes: Wishes) -> None:
+    """OutputError where a build could not put anything in that place; nothing is written."""
+    theme = _theme(judged, meet_folder, wishes)
+    check_target(real(out), (meet_folder, *_read_from(meet_folder, theme)))
 
 
 def _following(

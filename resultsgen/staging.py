@@ -24,11 +24,14 @@ from pathlib import Path
 from resultsgen import __version__
 from resultsgen.exchange import PLACING, PREVIOUS, link_or_copy, put_in_place, replace_files
 from resultsgen.lock import locked, refuse_link
-from resultsgen.manifest import MANIFEST, MARKER, everything, manifest_text
+from resultsgen.manifest import MANIFEST, MARKER, everything, write_manifest
 from resultsgen.problems import NotPublishedError
 
 NEXT = "next"
 """The new folder, beside the target."""
+
+LEFT_BEHIND = (PREVIOUS, PLACING, NEXT)
+"""What an ended build may leave in the working folder."""
 
 
 class OutputError(NotPublishedError):
@@ -96,6 +99,9 @@ def check_target(target: Path, inputs: tuple[Path, ...]) -> None:
         raise OutputError(f"{target} {where} {one}, which is read; choose another folder")
     if os.path.lexists(target):
         _check_existing(target)
+    work = working_folder(target)
+    for one in (work, *(work / name for name in ("lock", *LEFT_BEHIND))):
+        refuse_link(one)
 
 
 def _check_existing(target: Path) -> None:
@@ -122,7 +128,7 @@ def _stands_in(inner: Path, outer: Path) -> bool:
 
 def recover(target: Path, work: Path) -> None:
     """Bring back what an ended build had moved aside, and clear what it left behind."""
-    left_behind = [work / name for name in (PREVIOUS, PLACING, NEXT)]
+    left_behind = [work / name for name in LEFT_BEHIND]
     for one in left_behind:
         refuse_link(one)
     if (work / PREVIOUS).exists() and not target.exists():
@@ -144,7 +150,7 @@ def finish(staging: Staging, target: Path) -> None:
     if target.exists():
         staging.carried = tuple(keep_others(target, staging.folder))
     refuse_twins(staging.folder)
-    manifest.write_text(manifest_text(staging.folder), encoding="utf-8", newline="\n")
+    write_manifest(staging.folder)
     for path in made:
         published = target / path.relative_to(staging.folder)
         staging.changed += not link_if_same(path, published)

@@ -14,7 +14,10 @@ import pytest
 
 from resultsgen import __version__, books, cli
 from resultsgen.books import PressError, RendererMissingError
+from resultsgen.builds import Wishes
 from resultsgen.manifest import MARKER, verified
+from resultsgen.problems import NotPublishedError
+from resultsgen.publish import publish
 from resultsgen.staging import made_files, working_folder
 from resultsgen.starter import new_meet
 
@@ -107,6 +110,25 @@ def test_what_a_stream_cannot_write_is_written_out(meet):
     told = resultsgen("check", meet / "Mädchen", PYTHONIOENCODING="ascii")
     assert told.returncode == 2
     assert "M\\xe4dchen" in told.stderr
+
+
+@pytest.mark.parametrize("output", ["a file", "of somebody else", "a circle", "a link beside"])
+def test_check_says_what_keeps_a_build_from_its_output(meet, output, capsys):
+    out = meet / "output"
+    if output == "a file":
+        out.write_text("mine")
+    elif output == "a circle":
+        out.symlink_to("output")
+    elif output == "a link beside":
+        working_folder(out.resolve()).symlink_to("/")
+    else:
+        out.mkdir()
+        (out / "letter.txt").write_text("mine")
+    assert cli.main(["check", str(meet)]) == 3
+    said = capsys.readouterr().err.partition(", or build with -o")[0]
+    with pytest.raises(NotPublishedError) as refused:
+        publish(meet, out, Wishes(books=False), lambda *_: None)
+    assert said == f"resultsgen: {refused.value}"
 
 
 def test_help_teaches_the_commands_and_the_exit_codes():

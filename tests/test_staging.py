@@ -641,3 +641,16 @@ def test_on_linux_two_folders_change_places_in_one_step(tmp_path):
     assert exchange.exchange(tmp_path / "one", tmp_path / "other")
     assert (tmp_path / "one" / "inside").is_dir()
     assert not exchange.exchange(tmp_path / "one", tmp_path / "missing")
+
+
+def test_a_file_whose_name_is_no_utf8_is_listed_by_its_bytes(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    named = target / os.fsdecode(b"notes\xff.txt")
+    named.write_text("mine")
+    build(target, 1)
+    assert verified(target).intact
+    check = ["sha256sum", "--check", "--strict", "--quiet", MANIFEST]
+    assert subprocess.run(check, cwd=target, check=False).returncode == 0
+    named.write_text("other")
+    assert verified(target).changed == (named.name,)

@@ -129,19 +129,21 @@ def _say_what_was_written(published: Published, books: bool, seconds: float) -> 
 def check(asked: argparse.Namespace) -> int:
     """Say what is to mend, and nothing else."""
     from resultsgen.builds import Wishes
-    from resultsgen.problems import MeetProblems
-    from resultsgen.publish import checked, not_decided, old_copies
+    from resultsgen.problems import MeetProblems, NotPublishedError
+    from resultsgen.publish import checked, not_decided, old_copies, refuse_output
     from resultsgen.theme import ThemeError
 
-    wishes = Wishes(trust_theme=asked.trust_theme)
+    wishes, out = Wishes(trust_theme=asked.trust_theme), asked.meet / "output"
     try:
-        judged, texts = checked(asked.meet, asked.meet / "output", wishes)
+        judged, texts = checked(asked.meet, out, wishes)
+        refuse_output(judged, out, asked.meet, wishes)
     except MeetProblems as found:
         return _tell(found, ".")
     except ThemeError as problem:
         return _complain(str(problem.args[0]), WRONG_USAGE)
-    output = asked.meet / "output" / "data" / "publications"
-    copies = old_copies(judged, asked.meet / "publications", output)
+    except NotPublishedError as problem:
+        return _complain(f"{problem}, or build with -o. Nothing to mend else.", NOT_WRITTEN)
+    copies = old_copies(judged, asked.meet / "publications", out / "data" / "publications")
     _tell_notes([*judged.meet.notes, *not_decided(texts), *copies])
     gymnasts, competitions = len(judged.gymnasts), len(judged.competitions)
     print_line(
