@@ -24,6 +24,9 @@ class Drawn:
 
     files: dict[str, str]
     rows: list[str]
+    step: int = 1
+    share: bool = False
+    """Marks may lack D and E."""
     fell: frozenset[str] = frozenset()
     """Bibs whose routines on beam are told with a fall."""
 
@@ -116,6 +119,7 @@ def drawn(dice: random.Random, folder: Path) -> Drawn:
     made = Drawn(files, [row for id in ids for row in marks_of(meet, id, vaults)])
     if ends_in_final:
         made.rows += final_rows(meet, made, folder)
+    made.step, made.share = meet.step, meet.share
     made.fell = frozenset(bib for bib in meet.bibs if meet.chance(0.2))
     return made
 

@@ -322,23 +322,40 @@ def test_the_course_of_the_lead_says_what_was_compared(fronts, always, told) -> 
     assert course_of_the_lead(story, story.changes, names, Wording()) == told
 
 
+TWO = TIE_ON_E.replace('["VT"]', '["VT", "BB"]').replace('["apparatus"]', '["all-around"]') + (
+    "    1,BB,13.400,5.2,8.200\n    2,BB,10.000,2.0,8.000\n"
+)
+"""Bib 1 is done with 26.800; bib 2 has 10.000 and one to come."""
+
+
 @pytest.mark.parametrize(
-    ("phase", "told"),
+    ("phase", "highest", "told"),
     [
-        ("final", "Adamsky has won and can no longer be caught."),
-        ("qualification", "Sure of the first place: Adamsky."),
+        ("final", "13.400", "Adamsky has won, if no mark above 13.400 comes."),
+        ("final", "16.800", "Sure of the first place: Adamsky."),
+        ("qualification", "13.400", "Sure of the first place: Adamsky."),
     ],
 )
-def test_who_is_sure_of_the_first_place_has_won_only_a_final(tmp_path, phase, told) -> None:
-    # 12.000 is the highest mark that can come, and 13.400 is in.
-    cut = (
-        'running = { highest = 12.000 }\n    cuts = [{ name = "F", of = "apparatus", places = 1 }]'
+def test_who_is_sure_of_the_first_place_has_won_only_a_final(
+    tmp_path, phase, highest, told
+) -> None:
+    # 10.000 and 16.800 would be level; where ties stand, both would be first.
+    cut = f"""running = {{ highest = {highest} }}
+    cuts = [{{ name = "F", of = "all-around", places = 1 }}]"""
+    text = TWO.replace('running = { starts = { A = "VT" } }', cut).replace(
+        "marks.step = 0.050", "marks.step = 0.050\n    ties.all-around.criteria = []"
     )
-    text = TIE_ON_E.replace('running = { starts = { A = "VT" } }', cut)
     results = judged(write_folder(tmp_path, text.replace('"final"', f'"{phase}"')))
     (one,) = results.competitions
     (decided,) = needs_view(results, one, Wording()).decided
     assert decided.sentences[0] == told
+
+
+def test_who_cannot_be_caught_by_the_rules_has_won(tmp_path: Path) -> None:
+    text = TWO.replace("marks.step = 0.050", "marks.step = 0.050\n    marks.highest = 13.400")
+    results = judged(write_folder(tmp_path, text))
+    (decided,) = needs_view(results, results.competitions[0], Wording()).decided
+    assert decided.sentences[0] == "Adamsky has won and can no longer be caught."
 
 
 def test_many_who_can_still_come_first_are_counted(tmp_path: Path) -> None:

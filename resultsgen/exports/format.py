@@ -371,6 +371,7 @@ class Need(Told):
     )
     if_score: Literal["", "E", "D"] = Field(description="The score that an open tie hangs on")
     at_least: Decimal | None = Field(description="The least such score that is enough")
+    even: Decimal | None = Field(description="With this one it hangs on what is compared next")
     wins: Decimal = Field(description="The least mark that is enough as it stands; 0.000: any")
     safe: Decimal | None = Field(
         description="The least mark that is enough whatever the others do; null: none, or unknown"

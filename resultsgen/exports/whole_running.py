@@ -83,6 +83,7 @@ def _need(entry: int, asked: Asked, said: NeedWords) -> told.Need:
         tie=need.tie.outcome if need.tie else "",
         if_score=need.tie.score if need.tie else "",
         at_least=_decimal(need.tie.at_least if need.tie else None),
+        even=_decimal(need.tie.even if need.tie else None),
         wins=show_mark(need.wins),
         safe=_decimal(said.safe),
         words=said.sentence,

@@ -137,31 +137,34 @@ class Field:
     def _beats(self, other: Range, one: Range) -> bool:
         if self._settled(one, other):
             return self.places[other.key] < self.places[one.key]
-        equal = other.complete and other.low == one.high
-        return other.low > one.high or (equal and self._tie(other, one) == "won")
+        equal = other.low == one.high
+        return other.low > one.high or (equal and self._tie(other, one, most=one) == "won")
 
     def _can_beat(self, other: Range, one: Range) -> bool:
         if self._settled(one, other):
             return self.places[other.key] < self.places[one.key]
         if other.high > one.low or not one.complete:
             return other.high >= one.low
-        return other.high == one.low and self._tie(other, one) in ("won", "open")
+        return other.high == one.low and self._tie(other, one, most=other) in ("won", "open")
 
     def _can_share(self, other: Range, one: Range) -> bool:
         if self._settled(one, other):
             return self.places[other.key] == self.places[one.key]
         equal = one.complete and other.high == one.low
-        return equal and self._tie(other, one) == "shared"
+        return equal and self._tie(other, one, most=other) == "shared"
 
     def _settled(self, one: Range, other: Range) -> bool:
         """Nothing can change any more about which of the two is ahead."""
         tied = one.low == other.low and one.key in self.loose
         return one.complete and other.complete and not tied
 
-    def _tie(self, one: Range, other: Range) -> Literal["won", "shared", "lost", "open"]:
-        """What the rules make of an equal total, whoever has apparatus to come making the most.
+    def _tie(
+        self, one: Range, other: Range, most: Range
+    ) -> Literal["won", "shared", "lost", "open"]:
+        """What the rules make of an equal total, if one of the two makes the *most*.
 
-        It is open where more than the marks is asked for, or where others marks give the same.
+        It is open where more than the marks is asked for, or where other marks give the same. The
+        other has nothing to come, or adds nothing to the total: no criterion falls by that.
         """
         if not self.steps:
             return "shared"
@@ -169,10 +172,9 @@ class Field:
         if self.joined or not known or (one.complete and other.complete):
             return "open"
         filled = self.progress
-        for each in (one, other):
-            if not each.complete:
-                most = (each.high - each.low) // len(filled.to_come(each.key))
-                filled = filled.filled([each.key], most)
+        if not most.complete:
+            mark = (most.high - most.low) // len(filled.to_come(most.key))
+            filled = filled.filled([most.key], mark)
         sheet = filled.sheet([one.key, other.key])
         places = placings(sheet, self.steps)
         if any(tie.unsettled for tie in ties(sheet, places, self.steps)):

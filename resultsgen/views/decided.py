@@ -80,6 +80,15 @@ class _Decided:
         if won and (leads_on or level):
             names = self._names(won)
             return self.wording.say("Sure of the first place: {names}.", names=names)
+        bound = self.listed.bound
+        if won and bound and bound.basis != "highest mark of the rules":
+            return self.wording.language.count(
+                "{names} has won, if no mark above {mark} comes.",
+                "{names} have won together, if no mark above {mark} comes.",
+                len(won),
+                names=self._names(won),
+                mark=self.wording.language.mark(bound.mark),
+            )
         if won:
             return self.wording.language.count(
                 "{names} has won and can no longer be caught.",

@@ -1,0 +1,54 @@
+"""A second judge (`second_judge.py`) confirms what `results.json` tells of meets on their way."""
+
+from __future__ import annotations
+
+import json
+import random
+from collections import Counter
+from pathlib import Path
+
+import pytest
+import second_judge
+from folders import judged
+from running_drawn import drawn
+
+from resultsgen.exports.whole import results_text
+
+EVENING = Path(__file__).parent / "example_evening"
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_a_second_judge_confirms_random_meets_on_their_way(tmp_path: Path, seed: int) -> None:
+    dice = random.Random(seed)
+    meet = drawn(dice, tmp_path / "drawn")
+    for count in dice.sample(range(1, len(meet.rows) + 1), 2):
+        told = json.loads(results_text(judged(meet.write(tmp_path / "meet", count))))
+        second_judge.check(told, meet.step, dice, exact=not meet.share)
+
+
+def test_a_second_judge_confirms_the_evening_that_runs() -> None:
+    told = json.loads(results_text(judged(EVENING)))
+    found = second_judge.check(told, 50, random.Random(1))
+    assert Counter(found) >= Counter(places=20, needs=20, prospects=20)
+
+
+@pytest.mark.parametrize(
+    ("part", "name", "other"),
+    [
+        ("needs", "wins", "1.000"),
+        ("needs", "safe", "1.000"),
+        ("open", "worst", 1),
+        ("all_around", "total", "1.000"),
+    ],
+)
+def test_the_second_judge_notices_what_is_wrong(part: str, name: str, other: object) -> None:
+    told = json.loads(results_text(judged(EVENING)))
+    (one,) = told["competitions"]
+    row = {
+        "needs": lambda: next(each for each in one["needs"] if each["safe"]),
+        "open": lambda: next(each for each in one["open"][0]["prospects"] if each["worst"] > 1),
+        "all_around": lambda: one["all_around"]["lines"][0],
+    }[part]()
+    row[name] = other
+    with pytest.raises(AssertionError):
+        second_judge.check(told, 50, random.Random(1))
