@@ -17,6 +17,7 @@ LARGEST = {
     ".toml": 1_000_000,
     ".md": 1_000_000,
     **dict.fromkeys(PICTURES, 5_000_000),
+    ".svg": 1_000_000,
     ".json": 50_000_000,
     ".html": 200_000,
     **dict.fromkeys((".css", ".js"), 500_000),

@@ -5,7 +5,7 @@ What a theme lacks comes file by file from the theme it is based on, in the end 
 
 from __future__ import annotations
 
-import tomllib
+import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
@@ -20,11 +20,19 @@ from resultsgen.harmless.markup import wrong_in_page
 from resultsgen.meet import Frozen
 from resultsgen.opening import UnreadableError, file_bytes, is_there, names_in
 from resultsgen.problems import MeetProblems, Problem
+from resultsgen.toml import TomlError, read_toml
 
 if TYPE_CHECKING:
     from jinja2 import BytecodeCache, Environment
 
 STANDARD = "standard"
+
+MOST_FOLDERS = 5
+"""So many themes may be based on each other in turn."""
+
+MOST_READ = 500_000
+"""Bytes of all templates and style sheets of a theme that is not trusted: the standard theme has 90
+kB."""
 
 Colour = Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")]
 
@@ -192,9 +200,13 @@ def find_theme(name: str, meet_folder: Path | None = None) -> Theme:
     wanted = name
     while wanted:
         beside = folders[-1].parent if folders else meet_folder
+        if not isinstance(wanted, str):
+            raise ThemeError(f"theme {name}: based-on is the name of a theme, in quotes")
         folder = _folder(wanted, beside, meet_folder)
         if folder in folders:
             raise ThemeError(f"theme {name} is based on itself by way of {wanted}")
+        if len(folders) == MOST_FOLDERS:
+            raise ThemeError(f"theme {name} is based on more than {MOST_FOLDERS} themes in turn")
         folders.append(folder)
         told.append(_read(folder))
         wanted = told[-1].get("based-on", "" if folder == themes_folder() / STANDARD else STANDARD)
@@ -205,8 +217,11 @@ def _folder(name: str, beside: Path | None, within: Path | None) -> Path:
     """The folder of a theme: a shipped one, else one beside; outside the meet folder none."""
     if name in theme_names():
         return themes_folder() / name
-    folder = beside / name if beside else Path(name)
-    if within and not folder.resolve().is_relative_to(within.resolve()):
+    try:
+        folder = Path(os.path.realpath(beside / name if beside else Path(name)))
+    except ValueError as error:  # A name that no system takes.
+        raise ThemeError(f"there is no theme {name!r}: {error}") from error
+    if within and not folder.is_relative_to(os.path.realpath(within)):
         raise ThemeError(f"theme {name} lies outside the meet folder; copy it into the folder")
     if is_there(folder, "theme.toml"):
         return folder
@@ -216,8 +231,8 @@ def _folder(name: str, beside: Path | None, within: Path | None) -> Path:
 
 def _read(folder: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads(_text(folder, "theme.toml"))
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
+        return read_toml(_text(folder, "theme.toml"))
+    except TomlError as error:
         raise ThemeError(f"{folder / 'theme.toml'} cannot be read: {error}") from error
 
 
@@ -268,6 +283,19 @@ TRUST = "take it out, or trust the theme with --trust-theme"
 
 def wrongs_of_theme(theme: Theme) -> Iterator[Problem]:
     """What is wrong with templates of a theme, and what one not trusted must not have."""
+    try:
+        yield from _wrongs(theme)
+    except ThemeError as refusal:
+        file = f"{theme.folders[0].name}/theme.toml"
+        yield Problem(file, 0, "", "unknown-theme", str(refusal.args[0]))
+
+
+def _wrongs(theme: Theme) -> Iterator[Problem]:
+    if not theme.comes_along and not theme.trusted and _bytes_to_look_at(theme) > MOST_READ:
+        message = f"its templates and style sheets have more than {MOST_READ // 1000} kB; shorten"
+        file = f"{theme.folders[0].name}/theme.toml"
+        yield Problem(file, 0, "", "file-too-large", f"{message} them, or trust the theme")
+        return
     for part in () if theme.comes_along else ("site", "book"):
         environment = theme.environment(part)
         for name in dict.fromkeys(Path(name).name for name, _ in theme.templates(part)):
@@ -277,6 +305,13 @@ def wrongs_of_theme(theme: Theme) -> Iterator[Problem]:
                 yield from told.problems
     if not theme.comes_along and not theme.trusted:
         yield from _unsafe_files(theme)
+
+
+def _bytes_to_look_at(theme: Theme) -> int:
+    """How much of a theme is read before anything is said of it."""
+    templates = (data for part in ("site", "book") for _, data in theme.templates(part))
+    styles = (text for name in STYLES for text in theme.texts(name))
+    return sum(map(len, templates)) + sum(map(len, styles))
 
 
 def _unsafe_files(theme: Theme) -> Iterator[Problem]:

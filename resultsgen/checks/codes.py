@@ -117,7 +117,8 @@ CODES = {
     "no-picture": "A file in assets/ is no picture that is published: PNG, JPEG, WebP, GIF, SVG.",
     "picture-name": "A picture's name has signs that an address cannot hold: rename it.",
     "picture-twice": "Two pictures have one name but for the letter case: rename one.",
-    "picture-too-large": "A picture is larger than 5 MB, or has too many pixels: make it smaller.",
+    "picture-too-large": "A picture has too many bytes or pixels, by itself or with the others: "
+    "make it smaller.",
     "unsafe-picture": "An SVG runs or fetches something: save it as plain SVG, or as PNG.",
 }
 """By code: the meaning, and the mend. What needs computed results is told by the judging."""

@@ -71,6 +71,9 @@ ATTRIBUTES = frozenset((
 HARMLESS_ELSEWHERE = {XLINK: frozenset(("href", "show", "type", "title", "actuate")),
                       XML: frozenset(("space", "lang", "id"))}  # fmt: skip
 
+MOST_STYLE = 400_000
+"""Signs of styles and of what is written as styles are."""
+
 DEEPEST, MOST = 100, 50_000
 """Elements within elements; and how many are drawn, those that are used again counted again."""
 
@@ -86,6 +89,8 @@ def safe_svg(held: bytes) -> bytes:
     b'<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0h1" /></svg>'
     """
     root = _parsed(held)
+    if sum(map(len, _styles(root))) > MOST_STYLE:
+        raise UnsafeSvgError(f"has more than {MOST_STYLE:,} signs of style")
     if root.tag != f"{{{SVG}}}svg":
         raise UnsafeSvgError("is no SVG picture")
     made = _copied(root)
@@ -192,6 +197,18 @@ def _copied(element: ElementTree.Element) -> ElementTree.Element:
     if name == "style" and (wrong := wrong_in_sheet(_sheet(made), _within)):
         raise UnsafeSvgError(f"has a style that {wrong}")
     return made
+
+
+def _styles(root: ElementTree.Element) -> Iterator[str]:
+    """All that is to be read as styles are."""
+    for element in root.iter():
+        yield from (
+            value
+            for name, value in element.attrib.items()
+            if name == "style" or (MAY_FETCH.search(value) and not name.endswith("href"))
+        )
+        if element.tag.endswith("style"):
+            yield from element.itertext()
 
 
 def _sheet(style: ElementTree.Element) -> str:

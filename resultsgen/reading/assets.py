@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from resultsgen.harmless.photographs import MEGAPIXEL, PictureError, Size, size_of
-from resultsgen.harmless.svg import what_an_svg_must_not_hold
 from resultsgen.opening import PICTURES, UnreadableError, file_bytes, names_in
 from resultsgen.problems import Problem
 
@@ -15,6 +14,9 @@ NAME = re.compile(r"[A-Za-z0-9_-][A-Za-z0-9._-]*")
 LEFT_BY_SYSTEMS = frozenset(("thumbs.db", "desktop.ini"))
 OF_PICTURES = {"not-a-file": "no-picture", "file-too-large": "picture-too-large"}
 """What a problem with a file is called where the file should be a picture."""
+
+MOST_DRAWN = 5_000_000
+"""Bytes of all drawings together."""
 
 MOST_PIXELS = 1_000_000_000
 """Of all pictures together: a build writes each of them anew."""
@@ -25,12 +27,17 @@ def read_assets(folder: Path) -> tuple[dict[str, Path], dict[str, Size], list[Pr
     assets: dict[str, Path] = {}
     sizes: dict[str, Size] = {}
     problems: list[Problem] = []
+    left = MOST_DRAWN
     for name in names_in(folder, "assets"):
         if name.lower() in LEFT_BY_SYSTEMS:
             continue
         try:
-            if size := _size(folder, name):
-                sizes[name] = size
+            held = _held(folder, name)
+            if not name.lower().endswith(".svg"):
+                sizes[name] = size_of(held, Path(name).suffix.lower())
+            else:
+                left -= len(held)
+                _check_drawing(held, left)
             assets[name] = folder / "assets" / name
         except PictureError as refusal:
             problems.append(Problem(f"assets/{name}", 0, "", refusal.code, str(refusal)))
@@ -59,22 +66,28 @@ def _twice(names: Iterable[str]) -> Iterator[Problem]:
             yield Problem(f"assets/{name}", 0, "", "picture-twice", message)
 
 
-def _size(folder: Path, name: str) -> Size | None:
-    """The size of a picture, None of a drawing; PictureError where it cannot be published."""
+def _held(folder: Path, name: str) -> bytes:
+    """What a picture holds; PictureError where the file is none that can be published."""
     if not NAME.fullmatch(name):
         message = "name it with letters A-Z, digits, point, hyphen and underscore only"
         raise PictureError("picture-name", message)
-    kind = Path(name).suffix.lower()
-    if kind not in PICTURES:
+    if Path(name).suffix.lower() not in PICTURES:
         message = f"is no picture of a kind that is published: {', '.join(PICTURES)}"
         raise PictureError("no-picture", message)
     try:
-        held = file_bytes(folder, f"assets/{name}")
+        return file_bytes(folder, f"assets/{name}")
     except UnreadableError as refusal:
         code = OF_PICTURES.get(refusal.code, refusal.code)
         raise PictureError(code, str(refusal)) from None
-    if kind != ".svg":
-        return size_of(held, kind)
+
+
+def _check_drawing(held: bytes, left: int) -> None:
+    """A drawing draws and does nothing else; *left* is what drawings may still have in all."""
+    from resultsgen.harmless.svg import what_an_svg_must_not_hold
+
+    if left < 0:
+        most = f"{MOST_DRAWN // 1_000_000} MB"
+        message = f"with those before it there are more than {most} of SVG; save it as PNG"
+        raise PictureError("picture-too-large", message)
     if wrong := what_an_svg_must_not_hold(held):
         raise PictureError("unsafe-picture", f"{wrong}; save it as plain SVG, or as PNG")
-    return None

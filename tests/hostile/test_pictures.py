@@ -345,8 +345,10 @@ def test_a_drawing_neither_runs_nor_fetches(inner: str) -> None:
             "".join(f'<g id="a{n}">' + f'<use href="#a{n + 1}"/>' * 10 + "</g>" for n in range(12))
         ),
         drawing("<g/>" * 60_000),
+        drawing(f"<style>{'a{b:c}' * 100_000}</style>"),
+        drawing('<g style="a:rgb(1,2,3)"/>' * 40_000),
     ],
-    ids=range(11),
+    ids=range(13),
 )
 def test_what_is_told_of_a_drawing_is_told_soon(held: bytes) -> None:
     begun = time.process_time()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from datetime import date
+from itertools import pairwise
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -21,7 +22,14 @@ from resultsgen.problems import MeetProblems
 from resultsgen.publish import publish
 from resultsgen.site.pages import SitePage
 from resultsgen.starter import new_meet
-from resultsgen.theme import ThemeError, chosen_theme, find_theme, theme_names, themes_folder
+from resultsgen.theme import (
+    ThemeError,
+    chosen_theme,
+    find_theme,
+    theme_names,
+    themes_folder,
+    wrongs_of_theme,
+)
 from resultsgen.views.meets import meet_view
 from resultsgen.views.wording import wording
 
@@ -143,10 +151,10 @@ REACHING = (
 def test_nothing_else_is_reached(meet: Path, context: dict[str, Any], template: str) -> None:
     linked = meet / "mine/site/linked.html"
     linked.parent.mkdir(exist_ok=True)
-    if not linked.is_symlink():
-        linked.symlink_to("/etc/passwd")
+    linked.symlink_to("/etc/passwd")
     with pytest.raises(MeetProblems) as told:
         rendered(meet, context, template)
+    linked.unlink()
     (problem,) = told.value.problems
     assert (problem.code, problem.file.split("/")[0]) == ("theme-template", "mine")
     assert "root:" not in problem.message
@@ -350,6 +358,38 @@ def test_a_theme_that_a_meet_names_lies_in_its_folder(tmp_path: Path, name: str)
         chosen_theme("", "", "mine", folder)
     asked = chosen_theme(str(tmp_path / "outside"), "", "standard", folder)
     assert (asked.settings.title, asked.trusted, asked.comes_along) == ("Out", False, False)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("based-on = 5", "in quotes"),
+        ('based-on = "../mine"', "outside"),
+        ('based-on = "loop"', "outside|no theme"),
+        ('based-on = "a\\u0000b"', "no theme|cannot be read"),
+        ("x = " + "[" * 100, "cannot be read"),
+        ('based-on = "one"', "more than 5 themes"),
+    ],
+)
+def test_what_a_theme_is_based_on_comes_to_an_end(tmp_path: Path, text: str, words: str) -> None:
+    chain = ("mine", "one", "two", "three", "four", "five", "six")
+    for name, below in pairwise(chain):
+        (tmp_path / name).mkdir()
+        told = text if name == "mine" else f'based-on = "{below}"'
+        (tmp_path / name / "theme.toml").write_text(told, encoding="utf-8")
+    (tmp_path / "loop").symlink_to("loop")
+    with pytest.raises(ThemeError, match=words):
+        find_theme("mine", tmp_path)
+
+
+def test_a_theme_that_takes_long_to_read_is_refused_first(meet: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "meet"
+    shutil.copytree(meet, folder, symlinks=True)
+    (folder / "mine/site").mkdir(exist_ok=True)
+    for number in range(3):
+        (folder / f"mine/site/{number}.html").write_text("{{ a }}" * 28_000, encoding="utf-8")
+    found = [problem.code for problem in wrongs_of_theme(find_theme("mine", folder))]
+    assert found == ["file-too-large"]
 
 
 @pytest.mark.parametrize("file", ["theme.toml", "static/site.css", "site/home.html"])
