@@ -37,10 +37,12 @@ def read_bests(
     marks, told = integers(table, "mark", thousandths, ("not-a-mark", NOT_A_BEST))
     problems += [*told, *empty_cells(table, MENDS)]
     held = tuple(dict.fromkeys(one.discipline for one in settings.competitions))
-    rows = [_Row(table, row, words, held, roster) for row in range(len(table))]
+    done = {code for one in settings.competitions for code in settings.apparatus_of(one)}
+    rows = [_Row(table, row, words, held, done, roster) for row in range(len(table))]
     problems += [problem for row in rows for problem in row.problems()]
     if parted(problems)[0]:
         return (), problems
+    problems += [note for row in rows for note in row.notes()]
     return tuple(row.best(int(mark)) for row, mark in zip(rows, marks, strict=True)), problems
 
 
@@ -53,6 +55,8 @@ class _Row:
     words: Words
     held: tuple[str, ...]
     """The disciplines of the meet."""
+    done: set[str]
+    """The apparatus of its competitions."""
     roster: pd.DataFrame
 
     def best(self, mark: int) -> BestSoFar:
@@ -86,9 +90,21 @@ class _Row:
             yield self._problem("discipline", "which-discipline", message)
         elif self._record in ("season", "personal"):
             yield from self._unknown_gymnast()
+
+    def notes(self) -> Iterator[Note]:
+        """What says nothing in a row that has no problem."""
         if self._record == "meet" and self.text("bib"):
-            message = f"bib {self.text('bib')} left alone: a record of the meet is nobody's own"
-            yield Note(**vars(self._problem("bib", "left-alone", message)))
+            yield self._left("bib", "a record of the meet is nobody's own")
+        if self._apparatus and self._apparatus not in self.done:
+            yield self._left("apparatus", "no competition has it")
+        if self._record == "meet" and self._division:
+            divisions = map(plain, self.roster["division"])
+            if plain(self._division) not in divisions:
+                yield self._left("division", "nobody on the roster is of it")
+
+    def _left(self, name: str, why: str) -> Note:
+        message = f"{self.text(name)} left alone: {why}"
+        return Note(**vars(self._problem(name, "left-alone", message)))
 
     def _unknown_record(self) -> Problem:
         near = difflib.get_close_matches(self._record, RECORDS, n=1)

@@ -195,12 +195,15 @@ bib,VT,UB,BB,FX,Gesamt,penalty,Platz
 1,9,9,9,9,36,0.3,1
 2,8,8,8,8,32,,2
 == bests.csv ==
-record,bib,apparatus,mark,where
-meet,2,VT,9.5,North
+record,bib,apparatus,mark,where,division
+meet,2,VT,9.5,North,
+meet,,PH,9.5,,junior
 """
     assert notes(write_folder(tmp_path, LEFT.format(files="") + tables)) == [
         "bests.csv:1 columns left alone: where (left-alone)",
-        "bests.csv:2 [bib] bib 2 left alone: a record of the meet is nobody's own (left-alone)",
+        "bests.csv:2 [bib] 2 left alone: a record of the meet is nobody's own (left-alone)",
+        "bests.csv:3 [apparatus] PH left alone: no competition has it (left-alone)",
+        "bests.csv:3 [division] junior left alone: nobody on the roster is of it (left-alone)",
         "marks.csv:1 columns left alone: penalty, Gesamt, Platz (left-alone)",
         "roster.csv:1 columns left alone: Platz (left-alone)",
     ]
