@@ -16,7 +16,7 @@ from resultsgen import __version__
 from resultsgen.cache import Cache, key_of
 from resultsgen.meet import Meet
 from resultsgen.names.contents import LARGEST, PART, TooLargeError, contents
-from resultsgen.names.forms import Sought, hits
+from resultsgen.names.forms import Sought, hits, may_tell
 from resultsgen.names.withheld import quotation, sought_names, told_message
 from resultsgen.names.words import words
 from resultsgen.problems import MeetProblems, Problem
@@ -69,7 +69,7 @@ class _Found:
     def look_at(self, file: str, texts: Iterable[str]) -> None:
         """Note who is named in a file."""
         for text in texts:
-            held = words(text)
+            held = words(text) if may_tell(self.names, text) else []
             for hit in hits(self.names, held):
                 key = hit.who, " ".join(held[hit.first : hit.end])
                 if key not in self.quoted:

@@ -25,7 +25,7 @@ from resultsgen.judging.people import published_cells
 from resultsgen.last_look import look_through
 from resultsgen.meet import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, MeetSettings
 from resultsgen.names.contents import TooLargeError, Unpacking, contents
-from resultsgen.names.forms import Name, hits, sought
+from resultsgen.names.forms import Name, hits, may_tell, sought
 from resultsgen.names.withheld import sought_names, told_in
 from resultsgen.names.words import words
 from resultsgen.pages import rendered_pages
@@ -67,7 +67,9 @@ ROWS = "".join(f"{10 + n},Adder,Bea{'abcdefghi'[n]},North,,,,,,,,,,,,\n" for n i
 
 
 def told(names, text: str) -> bool:
-    return bool(hits(names, words(text)))
+    found = bool(hits(names, words(text)))
+    assert may_tell(names, text) or not found
+    return found
 
 
 @pytest.mark.parametrize("form", FORMS)

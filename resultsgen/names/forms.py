@@ -27,6 +27,11 @@ MOST_WORDS = 12
 SHORT = 8
 """Letters; a form with fewer is often a part of another word, and has a word for each part."""
 
+FEW = 40
+"""Names that are looked for letter by letter first."""
+
+NO_LETTERS = bytes(range(ord("a"))) + bytes(range(ord("z") + 1, 128))
+
 Form = tuple[str, str]
 """Words of one part of a name, and of the other; nothing for a name that is one word."""
 
@@ -125,6 +130,8 @@ class Sought:
     """The forms that begin with the same few letters, by these."""
     head: int
     """How many letters that are."""
+    parts: tuple[tuple[list[str], list[str]], ...]
+    """The words of both parts of each name."""
 
 
 def sought(
@@ -151,7 +158,13 @@ def sought(
     for form in found:
         begins = "".join(form)[:head]
         heads[begins] = (*heads.get(begins, ()), form)
-    return Sought(found, _neighbours(kept, others), heads, head)
+    return Sought(found, _neighbours(kept, others), heads, head, tuple(_both(kept)))
+
+
+def _both(withheld: list[tuple[Name, str]]) -> Iterator[tuple[list[str], list[str]]]:
+    for name, _ in withheld:
+        family, given = name.parts
+        yield family, given or family
 
 
 def _with_genitives(found: Iterable[Form]) -> Iterator[Form]:
@@ -178,6 +191,17 @@ def _neighbours(withheld: list[tuple[Name, str]], told: list[Name]) -> dict[str,
         told_as = {"".join(form) for other in others for form in forms(other)}
         near[who] = near.get(who, frozenset()) | told_as
     return near
+
+
+def may_tell(names: Sought, text: str) -> bool:
+    """Whether a text has both parts of a name at all: a quick look, which misses none."""
+    if len(names.parts) > FEW:
+        return True
+    letters = folded(text).encode("ascii", "ignore").translate(None, NO_LETTERS).decode()
+    return any(
+        any(one in letters for one in family) and any(one in letters for one in given)
+        for family, given in names.parts
+    )
 
 
 def hits(names: Sought, held: list[str]) -> list[Hit]:

@@ -104,13 +104,12 @@ def _fonts(
     objects: Mapping[bytes, bytes], streams: Mapping[bytes, bytes]
 ) -> tuple[dict[bytes, Alphabet], set[bytes]]:
     """The alphabet of each font by the name that pages have for it, and which streams tell it."""
-    found = {number: LETTERS_OF_A_FONT.search(body) for number, body in objects.items()}
-    tell = {number: one[1] for number, one in found.items() if one}
+    found = ((number, LETTERS_OF_A_FONT.search(body)) for number, body in objects.items())
+    tell = {number: one[1] for number, one in found if one}
     letters = {number: _alphabet(streams.get(one, b"")) for number, one in tell.items()}
     named = {
         name: letters[number]
-        for body in objects.values()
-        for name, number in NAMED.findall(body)
+        for name, number in NAMED.findall(b"\n".join(objects.values()))
         if number in letters
     }
     return named, set(tell.values())

@@ -10,7 +10,7 @@ from itertools import accumulate
 from typing import Any, NamedTuple
 
 from resultsgen.meet import Meet
-from resultsgen.names.forms import Hit, Name, Sought, forms, hits, rotated, sought
+from resultsgen.names.forms import Hit, Name, Sought, forms, hits, may_tell, rotated, sought
 from resultsgen.names.words import words
 
 PIECE = re.compile(r"\S+\s*|\s+")
@@ -99,7 +99,7 @@ class Told(NamedTuple):
 
 def told_in(names: Sought, text: str) -> list[Told]:
     """Where a text tells a name that is withheld, once for each line and person."""
-    held = words(text)
+    held = words(text) if may_tell(names, text) else []
     found = hits(names, held)
     if not found:
         return []
