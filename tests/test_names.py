@@ -104,7 +104,7 @@ def test_names_of_all_kinds_are_found(family, given, text):
 @pytest.mark.parametrize(
     ("family", "given", "others", "text"),
     [
-        ("May", "Rose", (("Adder", "Rose"),), "17 May. Rose Adder won; in May we will see Rose"),
+        ("May", "Rose", (("Adder", "Rose"),), "17 May. Rose Adder won (May). Rose"),
         ("Li", "An", (), "On an even list, li, can an lion; Anli"),
         ("Short", "Max", (("Maxwell", "Ada"),), "The short vault: max. 10.000, maxshorter"),
         ("An", "Na", (), "Anna won"),
@@ -118,6 +118,13 @@ def test_names_of_all_kinds_are_found(family, given, text):
 def test_no_false_alarm(family, given, others, text):
     names = sought([(Name(family, given), "4")], [Name(*one) for one in others])
     assert not told(names, text)
+
+
+def test_a_club_that_has_a_word_of_a_name_is_no_alarm():
+    names = sought([(Name("Ng", "Rose"), "4")], [Name("Ng", "Bea")], [], ["SV Rose", "Rose"])
+    assert not told(names, "Bell, SV Rose, Ng Bea")
+    assert told(names, "Bell, SV Rose, Ng Rose")
+    assert told(names, "SV Rose, Ng Ada")
 
 
 def test_a_sister_who_may_be_told_hides_nobody():

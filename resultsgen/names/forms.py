@@ -135,12 +135,15 @@ class Sought:
 
 
 def sought(
-    withheld: Iterable[tuple[Name, str]], told: Iterable[Name], namesakes: Iterable[str] = ()
+    withheld: Iterable[tuple[Name, str]],
+    told: Iterable[Name],
+    namesakes: Iterable[str] = (),
+    bodies: Iterable[str] = (),
 ) -> Sought:
     """What to look for: names that are withheld, with whose each is, among those that are *told*.
 
     A name that somebody else has too, and tells, says nothing; nor does one word that is a part
-    of a name that is told.
+    of a name that is told. *bodies* are clubs and the like, which have words of names in theirs.
     """
     kept, others = list(withheld), list(told)
     said = {"".join(_name_words(text)) for text in namesakes}
@@ -158,7 +161,8 @@ def sought(
     for form in found:
         begins = "".join(form)[:head]
         heads[begins] = (*heads.get(begins, ()), form)
-    return Sought(found, _neighbours(kept, others), heads, head, tuple(_both(kept)))
+    near = _neighbours(kept, others, list(bodies))
+    return Sought(found, near, heads, head, tuple(_both(kept)))
 
 
 def _both(withheld: list[tuple[Name, str]]) -> Iterator[tuple[list[str], list[str]]]:
@@ -179,17 +183,21 @@ def _words_of(name: Name) -> list[str]:
     return [word for part in name.parts for word in part]
 
 
-def _neighbours(withheld: list[tuple[Name, str]], told: list[Name]) -> dict[str, frozenset[str]]:
-    """What the names are when told that share a word with one that is not, by whose that is."""
-    having: dict[str, list[Name]] = {}
+def _neighbours(
+    withheld: list[tuple[Name, str]], told: list[Name], bodies: list[str]
+) -> dict[str, frozenset[str]]:
+    """What names are when told that share a word with one that is not, by whose that is."""
+    having: dict[str, set[str]] = {}
     for name in told:
         for word in _words_of(name):
-            having.setdefault(word, []).append(name)
+            having.setdefault(word, set()).update("".join(form) for form in forms(name))
+    for body in bodies:
+        for word in _name_words(body):
+            having.setdefault(word, set()).add("".join(_name_words(body)))
     near: dict[str, frozenset[str]] = {}
     for name, who in withheld:
-        others = {other for word in _words_of(name) for other in having.get(word, ())}
-        told_as = {"".join(form) for other in others for form in forms(other)}
-        near[who] = near.get(who, frozenset()) | told_as
+        shared = (having.get(word, set()) for word in _words_of(name))
+        near[who] = near.get(who, frozenset()).union(*shared)
     return near
 
 

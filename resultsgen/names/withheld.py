@@ -13,6 +13,8 @@ from resultsgen.meet import Meet
 from resultsgen.names.forms import Hit, Name, Sought, forms, hits, may_tell, rotated, sought
 from resultsgen.names.words import words
 
+BODIES = ("club", "federation", "team")
+
 PIECE = re.compile(r"\S+\s*|\s+")
 SIGNS = re.compile(r"\w+|\W")
 NOT_QUOTED = re.compile(r"[^\w.,'’-]+")
@@ -80,6 +82,7 @@ def sought_names(meet: Meet) -> Sought | None:
         [(_name(row), str(row.bib)) for row in rows if row.Index in withheld],
         [_name(row) for row in rows if row.Index not in hers],
         meet.settings.privacy.namesakes,
+        {text for column in BODIES for text in meet.roster[column]},
     )
 
 

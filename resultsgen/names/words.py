@@ -11,7 +11,7 @@ WORD = re.compile(
     r"[a-z]{2,}"
     r"|[a-z](?![.\s])|(?<=\S)[a-z]"  # Not the initial of a second name.
     r"|[0-9]+"
-    r"|(?<=[a-z][a-z])[.!?](?=\s)"
+    r"|(?:(?<=[a-z][a-z])|(?<![a-z]))[.!?](?=\s)"
 )
 UMLAUTS = (("ae", "a"), ("oe", "o"), ("ue", "u"), ("aa", "a"))
 """Written for ä, ö, ü and å; both ways of writing are compared as the letter without its dots."""
