@@ -24,10 +24,8 @@ def team_ranking(these: Field, format: TeamFormat) -> TeamRanking:
     """
     members = _members(these, format)
     table = team_table(these, format, members)
-    worked_out = {
-        key: with_e_worked_out(these, [one.key for one in gymnasts], these.apparatus)
-        for key, gymnasts in enumerate(members.values())
-    }
+    everybody = [one.key for gymnasts in members.values() for one in gymnasts]
+    worked_out = with_e_worked_out(these, everybody, these.apparatus)
     lines = [
         _line(these, format, key, name, gymnasts, table)
         for key, (name, gymnasts) in enumerate(members.items())
@@ -43,7 +41,11 @@ def team_ranking(these: Field, format: TeamFormat) -> TeamRanking:
             table.places,
             table.steps,
             by_key(table.sheet.total),
-            [key for key, one in worked_out.items() if one],
+            [
+                key
+                for key, gymnasts in enumerate(members.values())
+                if any(one.key in worked_out for one in gymnasts)
+            ],
         ),
         cuts=_cuts(these, lines, complete=not any(coming)),
         to_come=sum(bool(keys) for keys in coming),

@@ -5,7 +5,7 @@ that is still to come in a meet that is called official.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import chain
 
 from resultsgen.judging.people import gymnasts
@@ -27,16 +27,15 @@ def unsettled_ties(results: Results) -> list[Problem]:
     found = []
     for one in results.competitions:
         if one.competition.missing_scores == "stop":
-            told = [_unsettled(results, one, *tie) for tie in _open_ties(one)]
+            told = [
+                _unsettled(listed, tie)
+                for ranking in one.rankings
+                if (ties := [tie for tie in _ties(ranking) if any(s.unknown for s in tie.steps)])
+                for listed in [_listed(results.meet, one, ranking)]
+                for tie in ties
+            ]
             found += told if _has_e_scores(results.meet, one) else _as_one(told)
     return found
-
-
-def _open_ties(one: CompetitionResults) -> Iterator[tuple[Ranking | TeamRanking, Tie]]:
-    for ranking in one.rankings:
-        for tie in _ties(ranking):
-            if any(step.unknown for step in tie.steps):
-                yield ranking, tie
 
 
 def _has_e_scores(meet: Meet, one: CompetitionResults) -> bool:
@@ -52,23 +51,33 @@ def _as_one(told: list[Problem]) -> list[Problem]:
     return [replace(told[0], message=told[0].message + more)]
 
 
-def _unsettled(
-    results: Results, one: CompetitionResults, ranking: Ranking | TeamRanking, tie: Tie
-) -> Problem:
+@dataclass(frozen=True)
+class _Listed:
+    """A list, and what is said of those who are in it."""
+
+    competition: str
+    name: str
+    names: dict[int, str]
+    first: dict[int, tuple[int, str, int]]
+    """By the key of a line: which of the marks comes first, with its file and line."""
+
+
+def _unsettled(listed: _Listed, tie: Tie) -> Problem:
     step = next(step for step in tie.steps if step.unknown)
-    names = names_of(ranking)
+    names = listed.names
     lacking = [
         names[key] for key, value in zip(step.rows, step.values, strict=True) if value == UNKNOWN
     ]
     words = step.criterion.value or step.criterion.words.format(count=step.criterion.count)
-    file, row = _where(results.meet, one, ranking, step.rows)
+    first = min((listed.first[key] for key in step.rows if key in listed.first), default=None)
+    file, row = first[1:] if first else ("meet.toml", 0)
     return Problem(
         file,
         row,
         "",
         "tie-not-settled",
         f"{' and '.join(names[key] for key in step.rows)} are tied on {show_mark(tie.total)} in "
-        f"{one.competition.id!r} ({list_name(ranking)}); the rules settle it by the {words}, "
+        f"{listed.competition!r} ({listed.name}); the rules settle it by the {words}, "
         f"which is not given for {', '.join(lacking)}: fill it in, or set "
         'missing_scores = "share" for the competition in meet.toml to publish it as a shared place',
     )
@@ -88,28 +97,36 @@ def _ties(ranking: Ranking | TeamRanking) -> Iterator[Tie]:
         yield from chain.from_iterable(ranking.apparatus_ties.values())
 
 
-def _gymnasts(ranking: Ranking | TeamRanking, keys: tuple[int, ...]) -> set[str]:
-    """The persons behind those lines of a list."""
+def _listed(meet: Meet, one: CompetitionResults, ranking: Ranking | TeamRanking) -> _Listed:
+    marks = _first_marks(meet, one, ranking)
+    first = {
+        key: min(there)
+        for key, persons in _persons(ranking).items()
+        if (there := [marks[person] for person in persons if person in marks])
+    }
+    return _Listed(one.competition.id, list_name(ranking), names_of(ranking), first)
+
+
+def _persons(ranking: Ranking | TeamRanking) -> dict[int, set[str]]:
+    """The persons behind each line of a list."""
     if isinstance(ranking, TeamRanking):
-        teams = (line for line in ranking.lines if line.key in keys)
-        return {member.gymnast.person for line in teams for member in line.members}
-    return {line.gymnast.person for line in ranking.lines if line.gymnast.key in keys}
+        return {line.key: {one.gymnast.person for one in line.members} for line in ranking.lines}
+    return {line.gymnast.key: {line.gymnast.person} for line in ranking.lines}
 
 
-def _where(
-    meet: Meet, one: CompetitionResults, ranking: Ranking | TeamRanking, keys: tuple[int, ...]
-) -> tuple[str, int]:
-    """The file and line of the first mark that is part of the tie."""
-    persons = _gymnasts(ranking, keys)
-    rows = {key for key, who in gymnasts(meet).items() if who.person in persons}
-    ids = meet.settings.entered_under(one.competition)
-    marks = meet.marks
-    own = marks[marks["competition"].isin(ids) & marks["gymnast"].isin(rows)]
+def _first_marks(
+    meet: Meet, one: CompetitionResults, ranking: Ranking | TeamRanking
+) -> dict[str, tuple[int, str, int]]:
+    """The first mark that each person has for a list: which of all it is, its file and its line."""
+    people, marks = gymnasts(meet), meet.marks
+    own = marks[marks["competition"].isin(meet.settings.entered_under(one.competition))]
     if isinstance(ranking, Ranking) and ranking.apparatus:
         own = own[own["apparatus"].eq(ranking.apparatus)]
-    for row in own.itertuples():
-        return str(row.file), int(str(row.line))
-    return "meet.toml", 0
+    found: dict[str, tuple[int, str, int]] = {}
+    for number, row in enumerate(own.dropna(subset="gymnast").itertuples()):
+        person = people[int(str(row.gymnast))].person
+        found.setdefault(person, (number, str(row.file), int(str(row.line))))
+    return found
 
 
 def marks_to_come(results: Results) -> list[Problem]:
