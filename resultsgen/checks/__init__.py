@@ -83,6 +83,7 @@ from resultsgen.checks.settings import (
     the_logo_is_a_picture,
     the_words_for_columns_are_known,
 )
+from resultsgen.checks.size import a_meet_is_judged_in_seconds
 from resultsgen.meet import Meet
 from resultsgen.problems import Problem
 
@@ -117,6 +118,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     an_order_by_rank_has_a_qualification,
     bibs_are_unique,
     a_body_is_written_in_one_way,
+    a_meet_is_judged_in_seconds,
     everybody_is_in_a_competition,
     entered_where_the_competition_is,
     no_team_is_too_large,

@@ -66,6 +66,7 @@ CODES = {
     "unknown-status": "A status is not known here: write DNS, DNF, DSQ or WDR.",
     # Roster
     "empty-roster": "The roster has nobody: add a row for each gymnast.",
+    "meet-too-large": "The lists of a meet have more rows than are worked out: part it.",
     "which-discipline": "The discipline of a gymnast is empty in a meet of several: fill it in.",
     "bib-twice": "Two gymnasts of a competition have the same bib: change one.",
     "written-two-ways": "A club, federation or team is written in two ways: write one of them.",

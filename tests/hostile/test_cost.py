@@ -96,6 +96,28 @@ def a_name_of_unordered_accents_in_xlsx(folder: Path) -> None:
     write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", rows)
 
 
+def a_large_meet(folder: Path, gymnasts: int, more: str = "") -> None:
+    """One mark for each gymnast, in a meet that says more of its competition."""
+    file = a_meet(folder) / "meet.toml"
+    file.write_text(file.read_text("utf-8").replace('rules = "club-ten"', "") + more)
+    roster = "".join(f"{n},F{n},Ada,C{n % 99}\n" for n in range(gymnasts))
+    (folder / "roster.csv").write_text(f"bib,family_name,given_name,club\n{roster}")
+    marks = "".join(f"{n},{8 + n % 500 / 1000:.3f}\n" for n in range(gymnasts))
+    (folder / "marks.csv").write_text(f"bib,VT\n{marks}")
+
+
+def many_gymnasts(folder: Path) -> None:
+    a_large_meet(folder, 40_000)
+
+
+def many_cuts(folder: Path) -> None:
+    a_large_meet(folder, 1_000, "[[competition.cuts]]\nname = 'F'\nof = 'apparatus'\n" * 100)
+
+
+def many_ties(folder: Path) -> None:
+    a_large_meet(folder, 3_000)
+
+
 def settings(folder: Path, more: str) -> Path:
     """The small meet with more at the head of its settings."""
     file = a_meet(folder) / "meet.toml"
@@ -227,6 +249,9 @@ HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_quotation_mark_that_is_never_closed: ("open-quotation", "marks.csv:2"),
     a_name_of_unordered_accents: ("unfit-text", "roster.csv:2 [family_name] has 140001 signs"),
     a_name_of_unordered_accents_in_xlsx: ("unfit-text", "r.xlsx:2 [family_name] has 140000 signs"),
+    many_gymnasts: ("meet-too-large", "200000 rows together, and at most 80000 are worked out"),
+    many_cuts: ("meet-too-large", "405000 rows together"),
+    many_ties: ("tie-not-settled", "499 more ties of this competition"),
     deep_brackets: ("settings-too-large", "brackets stand in brackets more than 10 deep"),
     deep_tables: ("settings-too-large", "a key has more than 10 parts"),
     deep_heads: ("settings-too-large", "a key has more than 10 parts"),
