@@ -85,6 +85,19 @@ def real(path: Path) -> Path:
     return Path(os.path.realpath(path))
 
 
+def default_output(meet_folder: Path) -> Path:
+    """The folder that a meet is published into where nobody names another.
+
+    OutputError where that leads out of the meet folder: who sent it may mean to overwrite a site.
+    """
+    out = meet_folder / "output"
+    if not real(out).is_relative_to(real(meet_folder)):
+        raise OutputError(
+            f"{out} is a link to {real(out)}; if that is meant, say so: -o {real(out)}"
+        )
+    return out
+
+
 def working_folder(target: Path) -> Path:
     """The hidden folder beside the target that only builds use."""
     return target.parent / f".{target.name}.resultsgen"

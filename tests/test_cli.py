@@ -131,6 +131,18 @@ def test_check_says_what_keeps_a_build_from_its_output(meet, output, capsys):
     assert said == f"resultsgen: {refused.value}"
 
 
+def test_a_meet_folder_does_not_choose_what_is_published_over(meet, tmp_path, capsys):
+    """Its output may be a link only within it; who means another folder says so."""
+    site = tmp_path / "site"
+    publish(meet, site, Wishes(books=False), lambda *_: None)
+    before = content(site)
+    (meet / "output").symlink_to(site)
+    for command in (["check", str(meet)], ["build", "--without-books", str(meet)]):
+        assert cli.main(command) == 3
+        assert f"say so: -o {site}" in capsys.readouterr().err
+    assert content(site) == before
+
+
 def test_help_teaches_the_commands_and_the_exit_codes():
     told = resultsgen("--help")
     assert told.returncode == 0

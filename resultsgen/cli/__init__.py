@@ -66,11 +66,16 @@ def _interrupt(*_: object) -> None:
 def build(asked: argparse.Namespace) -> int:
     """Publish a meet folder."""
     from resultsgen.builds import Wishes
+    from resultsgen.problems import NotPublishedError
+    from resultsgen.staging import default_output
     from resultsgen.unchanged import published_before
 
     begun = time.monotonic()
+    try:
+        out = asked.output or default_output(asked.meet)
+    except NotPublishedError as problem:
+        return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
     gc.disable()  # Hardly anything is left lying about, and looking for it takes a tenth.
-    out = asked.output or asked.meet / "output"
     wishes = Wishes(
         asked.theme,
         not asked.without_books,
@@ -131,10 +136,12 @@ def check(asked: argparse.Namespace) -> int:
     from resultsgen.builds import Wishes
     from resultsgen.problems import MeetProblems, NotPublishedError
     from resultsgen.publish import checked, not_decided, old_copies, refuse_output
+    from resultsgen.staging import default_output
     from resultsgen.theme import ThemeError
 
-    wishes, out = Wishes(trust_theme=asked.trust_theme), asked.meet / "output"
+    wishes = Wishes(trust_theme=asked.trust_theme)
     try:
+        out = default_output(asked.meet)
         judged, texts = checked(asked.meet, out, wishes)
         refuse_output(judged, out, asked.meet, wishes)
     except MeetProblems as found:
