@@ -134,6 +134,8 @@ class Line:
     """How many marks a whole total has."""
     terms: tuple[int | None, ...] = ()
     """One per term of the list: what the total is made of."""
+    below: bool = False
+    """Placed by one vault below those with two, whose averages it is not compared with."""
 
 
 Why = Literal["second vault", "one vault", "not in the all-around", "guest", "no team"]

@@ -109,6 +109,9 @@ class VaultRule(Frozen):
     compare: Literal["printed", "exact"] = Field(
         "printed", description="Averages are compared as printed, or before cutting or rounding"
     )
+    one: Literal["no place", "below two"] = Field(
+        "no place", description="Who did one vault: no place, or placed below all who did two"
+    )
     source: str = ""
 
 

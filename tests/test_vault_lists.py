@@ -7,8 +7,11 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
+from resultsgen.judging.notable import notable
+from resultsgen.judging.running import running
 from resultsgen.results import CompetitionResults, Ranking
-from resultsgen.views.rules import tie_sentences
+from resultsgen.views.apparatus import apparatus_table
+from resultsgen.views.rules import mark_sentences, tie_sentences
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import tie_sentence
 
@@ -186,3 +189,48 @@ def test_an_invalid_vault_is_no_missing_one(tmp_path: Path, second: str) -> None
     _, final = meet(tmp_path, QUALIFICATION + UB + marks)
     assert final.by_apparatus["VT"].to_come == 0
     assert all(line.place for line in final.by_apparatus["VT"].lines)
+
+
+BELOW = '[rules.international]\nvault.one = "below two"'
+
+
+def test_a_rule_set_may_place_one_vault_below_two(tmp_path: Path) -> None:
+    """Dean did one of two and Eder one; both marks are higher than every average."""
+    marks = QUALIFICATION + UB
+    results = judged(write_folder(tmp_path, MEET.format(marks=marks.strip(), changes=BELOW)))
+    qualification, final = results.competitions
+    ranking = qualification.by_apparatus["VT"]
+    assert listed(ranking) == [
+        (1, "Adams", 14050), (2, "Bell", 14050), (3, "Cole", 6500),
+        (4, "Dean", 15000), (5, "Eder", 14500),
+    ]  # fmt: skip
+    assert [line.below for line in ranking.lines] == [False, False, False, True, True]
+    assert (ranking.to_come, qualification.beside) == (0, ())
+    assert {start.gymnast.family for start in final.starts} == {"Adams", "Bell"}
+    outcomes = [line.verdict.outcome for line in ranking.cuts[0].lines]
+    assert outcomes == ["qualified", "qualified", "reserve", "beyond", "beyond"]
+    table = apparatus_table(qualification, "VT", Wording())
+    assert "One vault: placed below those with two." in [note.text for note in table.notes]
+    sentences = list(mark_sentences(qualification, Wording()))
+    assert "Those who did one vault are placed below them, by its mark." in sentences
+    firsts = [one for one in notable(results) if one.list == "VT" and one.kind == "first"]
+    assert [(one.fact.keys, one.fact.margin) for one in firsts] == [((0,), 0)]
+    now = running(results)["q"].by_apparatus["VT"].now
+    assert [one.key for one in now.leading] == [0, 1, 2]
+
+
+def test_equal_single_vaults_below_are_told_apart_as_on_an_apparatus(tmp_path: Path) -> None:
+    marks = QUALIFICATION.replace("5,VT,1,14.500,5.5,9.000", "5,VT,1,15.000,5.9,9.100") + UB
+    qualification, _ = meet(tmp_path, marks, BELOW)
+    assert listed(qualification.by_apparatus["VT"])[3:] == [(4, "Eder", 15000), (5, "Dean", 15000)]
+    assert told(qualification)[-1] == (
+        "15.000 each, placed by the E score: Eder 9.100, Dean 9.000."
+    )
+
+
+def test_who_may_still_do_the_second_vault_is_not_placed_by_one(tmp_path: Path) -> None:
+    marks = (QUALIFICATION + UB).replace("4,VT,2,,,,DNF,q\n", "")
+    text = MEET.format(marks=marks.strip(), changes=BELOW).replace("4,Dean,", "4,Dean,VT VT2 UB")
+    ranking = judged(write_folder(tmp_path, text)).competitions[0].by_apparatus["VT"]
+    assert listed(ranking)[3:] == [(4, "Eder", 14500), (None, "Dean", 0)]
+    assert ranking.to_come == 1

@@ -112,6 +112,9 @@ class Line(Told):
     terms: tuple[Decimal | None, ...] = Field(
         description="One for each term of the list: what the total is the sum of"
     )
+    below: bool = Field(
+        description="Placed by one vault below those with two: the total is its mark, no average"
+    )
     status: str = Field(description="DNS, DNF, DSQ, WDR, or empty")
     routines: tuple[Routine | None, ...] = Field(
         description="One for each part of the list; null where nothing was performed (yet)"

@@ -87,7 +87,7 @@ def _list(ranking: Ranking | TeamRanking, wording: Wording) -> str:
     """One list: those placed, then those who are not, by what stands in place of a total."""
     placed = [line for line in ranking.lines if line.place is not None]
     told = "; ".join(
-        f"{line.place}. {_name(line, wording)} {wording.language.mark(line.total)}"
+        f"{line.place}. {_placed_name(line, wording)} {wording.language.mark(line.total)}"
         for line in placed
     )
     sentences = [f"{told}." if told else "", *_unplaced(ranking, wording)]
@@ -115,6 +115,13 @@ def _unplaced(ranking: Ranking | TeamRanking, wording: Wording) -> Iterator[str]
         names = [_name(line, wording) for line in ranking.lines if line.status == status]
         if names:
             yield wording.say(text, names="; ".join(names))
+
+
+def _placed_name(line: Line | TeamLine, wording: Wording) -> str:
+    """The name; with one vault below those with two it is said that it is one."""
+    name = _name(line, wording)
+    one_vault = isinstance(line, Line) and line.below
+    return wording.say("{name}, one vault,", name=name) if one_vault else name
 
 
 def _name(line: Line | TeamLine, wording: Wording) -> str:

@@ -75,6 +75,7 @@ def _line(line: judged.Line) -> told.Line:
         done=line.done,
         needed=line.needed,
         terms=tuple(_decimal(term) for term in line.terms),
+        below=line.below,
         status=line.status,
         routines=tuple(_routine(routine) for routine in line.routines),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from resultsgen.judging.cutting import body
 from resultsgen.judging.running_tables import Tables
@@ -44,7 +44,8 @@ def all_around(tables: Tables) -> Contest | None:
 
 def apparatus(tables: Tables, code: str) -> Contest:
     """One apparatus of those that the competition ranks."""
-    ranking = tables.one.by_apparatus[code]
+    whole = tables.one.by_apparatus[code]
+    ranking = replace(whole, lines=tuple(one for one in whole.lines if not one.below))
     marks = tables.apparatus(ranking)
     kind: TieList = "vault-average" if SECOND_VAULT in ranking.parts else "apparatus"
     cuts, steps = _cuts(ranking.cuts, tables.people), _steps(tables, kind, marks)

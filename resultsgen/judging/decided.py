@@ -105,12 +105,17 @@ def decided(results: Results) -> tuple[Decided, ...]:
     )
 
 
+def _is_below(line: Line | TeamLine) -> bool:
+    """One vault, placed below those with two, is in no margin with an average."""
+    return isinstance(line, Line) and line.below
+
+
 def standings_of(lines: Sequence[Line | TeamLine]) -> tuple[Standing, ...]:
     """The places of a list with the margins between them."""
     placed = [
         (line.key if isinstance(line, TeamLine) else line.gymnast.key, line.place, line.total)
         for line in lines
-        if line.place is not None and line.total is not None
+        if line.place is not None and line.total is not None and not _is_below(line)
     ]
     first_of = {place: total for _, place, total in reversed(placed)}
     order = sorted(first_of)

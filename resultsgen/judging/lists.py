@@ -110,7 +110,39 @@ def _two_vaults(these: Field) -> Ranking:
         return vault_averages(first, second, averaging)
 
     made = _made(these, average, lambda one: _marks(one, "VT").loc[keys])
-    return _ranking(these, "VT", tuple(parts), _sheet(these, made.totals, keys, parts), made)
+    ranked = _ranking(these, "VT", tuple(parts), _sheet(these, made.totals, keys, parts), made)
+    apart = these.rule_set.vault.one == "no place" or these.days or these.carried
+    return ranked if apart else _with_one_vault_below(these, ranked)
+
+
+def _with_one_vault_below(these: Field, ranked: Ranking) -> Ranking:
+    """The list with those who did one vault, or not both, placed by the first below the others."""
+    settled = {one.gymnast.key for one in ranked.lines if one.total is not None}
+    out = {*settled, *ranked.coming, *these.status.index[these.status[SECOND_VAULT].eq("DSQ")]}
+    marks = _marks(these, "VT")
+    keys = [key for key in these.gymnasts if key not in out and not pd.isna(marks[key])]
+    made = Made(marks.loc[keys])
+    alone = _ranking(these, "VT", ("VT",), _sheet(these, made.totals, keys, ["VT"]), made)
+    ahead = sum(one.place is not None for one in ranked.lines)
+    second = (these.routines.get((one.gymnast.key, SECOND_VAULT)) for one in alone.lines)
+    below = [
+        replace(
+            one,
+            place=None if one.place is None else one.place + ahead,
+            routines=(*one.routines, other),
+            below=True,
+        )
+        for one, other in zip(alone.lines, second, strict=True)
+    ]
+    rest = [one for one in ranked.lines if one.total is None and one.gymnast.key not in keys]
+    lines = [*(one for one in ranked.lines if one.total is not None), *below, *rest]
+    ties = (replace(tie, places=tuple(place + ahead for place in tie.places)) for tie in alone.ties)
+    return replace(
+        ranked,
+        lines=tuple(lines),
+        ties=(*ranked.ties, *ties),
+        cuts=_cuts(these, "VT", lines, complete=not ranked.coming),
+    )
 
 
 def _sheet(these: Field, compared: pd.Series[int], keys: list[int], parts: list[str]) -> Sheet:

@@ -144,7 +144,8 @@ class Tables:
         """What each is entered on, a second vault right after the first."""
         vault = self.one.by_apparatus.get("VT")
         both = vault is not None and SECOND_VAULT in vault.parts
-        twice = {line.gymnast.key for line in vault.lines} if vault and both else set()
+        lines = vault.lines if vault and both else ()
+        twice = {line.gymnast.key for line in lines if not line.below}
         return {
             start.gymnast.key: tuple(
                 part

@@ -78,7 +78,10 @@ def _two_vaults(ranking: Ranking, listing: Listing) -> Table:
 
     def vaults(line: Line, notes: Notes) -> tuple[Cell, ...]:
         # The place of the first vault alone says nothing in a list of averages.
-        cells = (mark_cell(routine, notes, wording) for routine in line.routines)
+        cells = [mark_cell(routine, notes, wording) for routine in line.routines]
+        if line.below:
+            note = notes.mark_of(wording.say("One vault: placed below those with two."))
+            cells[1] = replace(cells[1], note=note)
         return tuple(replace(cell, place="") for cell in cells)
 
     numbered = [f"{ranking.apparatus}{number}" for number in (1, 2)]

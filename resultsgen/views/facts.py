@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from resultsgen.judging.notable import NOTABLE
-from resultsgen.results import CutLine, CutResult, TeamLine
+from resultsgen.results import CutLine, CutResult, Line, TeamLine
 from resultsgen.views.addresses import gymnast_target, list_target
 from resultsgen.views.cells import shown_name
 from resultsgen.views.entries import Entry, entry
@@ -114,6 +114,8 @@ def margin(asked: Asked, competition: str = "", list: str = "all-around") -> str
     lines = _placed(_decided(asked, found_list(asked, competition, list)))
     if len(lines) < 2:
         raise LookupError("a margin needs two who are placed")
+    if any(isinstance(line, Line) and line.below for line in lines[:2]):
+        raise LookupError("a margin needs two who did two vaults")
     return asked.language.mark(_total(lines[0]) - _total(lines[1]))
 
 
@@ -123,6 +125,8 @@ def behind(asked: Asked, competition: str, who: str, list: str = "all-around") -
     line = found_line(asked, ranking, who)
     if line.place is None or line.total is None:
         raise _not_in(asked, competition, line, "place")
+    if isinstance(line, Line) and line.below:
+        raise LookupError(f"{who} did one vault, which is compared with no average")
     return asked.language.mark(_total(_placed(ranking)[0]) - line.total)
 
 

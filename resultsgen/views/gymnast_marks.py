@@ -148,6 +148,9 @@ class Sheet:
         apparatus = self.wording.apparatus(code)
         if self._has_terms(code):
             return self.wording.say("{apparatus}, total", apparatus=apparatus)
+        line = self.field.lists[code].lines.get(self.start.gymnast.key)
+        if line is not None and line.below:
+            return apparatus
         return self.wording.say("{vault}, average", vault=apparatus)
 
     def _term_rows(self, name: str, title: str) -> Iterator[Row]:

@@ -85,6 +85,8 @@ def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
             "The vault list ranks the average of two vaults, of those who do two; the first alone "
             "counts elsewhere."
         )
+        if rules.vault.one == "below two":
+            yield say("Those who did one vault are placed below them, by its mark.")
         if rules.vault.averaging == "cut":
             yield say("Half a thousandth of an average is cut off.")
         else:
