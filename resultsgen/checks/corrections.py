@@ -51,7 +51,7 @@ def corrections_have_been_made(meet: Meet) -> Iterator[Problem]:
     last = {row.told[:4]: row for row in _of_routines(meet)}
     for key, row in last.items():
         there = marks.get(key, "")
-        if there == row.told.new:
+        if there == row.told.new or (not there and row.told.new in _of_the_roster(meet, row.told)):
             continue
         if row.told.gone:
             message = f"{whose(row.told)} is to be gone, but the meet has {there}; delete the mark"
@@ -95,6 +95,13 @@ def _of_routines(meet: Meet) -> Iterator[CorrectionRow]:
             here = competitions.get(told.competition)
             if told.gone or told.bib in _bibs(meet, here):
                 yield row
+
+
+def _of_the_roster(meet: Meet, told: Correction) -> set[str]:
+    """The status that whoever wears the bib in the competition has for the whole meet."""
+    here = [one for one in meet.settings.competitions if one.id == told.competition]
+    rows = meet.roster[belongs(here[0], meet.roster)] if here else meet.roster.head(0)
+    return set(rows.loc[rows["bib"].eq(told.bib), "status"]) - {""}
 
 
 def _marks(meet: Meet) -> dict[Key, str]:

@@ -186,7 +186,10 @@ def _was(one: Corrected) -> str:
         )
     if not one.apparatus:
         where = f" of {one.competition}" if one.competition else ""
-        return f"bib {one.bib}{where} was published and is not on the roster any more"
+        return (
+            f"bib {one.bib}{where} was published and is not on the roster any more, or another "
+            "wears it (then the row has bib under 'what', and no bib)"
+        )
     vault = " (second vault)" if one.vault == 2 else ""
     routine = f"bib {one.bib} on {one.apparatus}{vault} in {one.competition}"
     if one.gone:

@@ -61,15 +61,17 @@ class Reasons:
     def of_gone(
         self, number: int, competition: str = "", person: str = ""
     ) -> tuple[Correction, ...]:
-        """The rows that say of a gymnast, or of a competition, that it is gone on purpose."""
-        return self._take(
-            one
-            for one in self._known(number)
-            if one.row.gone
-            and not one.row.apparatus
-            and (person in one.persons if person else not one.row.bib)
-            and (bool(person) or one.row.competition == competition)
-        )
+        """The rows that say of a gymnast, or of a competition, that it is gone on purpose.
+
+        Of a gymnast also those that say why bibs are others: without a name nobody is known else.
+        """
+        gone = [one for one in self._known(number) if one.row.gone and not one.row.apparatus]
+        if not person:
+            return self._take(
+                one for one in gone if not one.row.bib and one.row.competition == competition
+            )
+        bibs = (one for one in self._of_what("bib", number) if not one.row.bib)
+        return self._take([one for one in gone if person in one.persons] or bibs)
 
     def of_competition(self, id: str, number: int) -> tuple[Correction, ...]:
         """The rows about a competition as a whole."""

@@ -123,7 +123,7 @@ def missing(asked: Asked, competition: str, message: str) -> LookupError:
 def found_gymnasts(asked: Asked, who: object) -> tuple[Gymnast, ...]:
     """All entries that a bib (101, or women/101 where both disciplines have one) or name means."""
     everybody = asked.results.gymnasts.values()
-    for names in (_bibs, _names):
+    for names in (_bibs, _addresses, _names):
         found = tuple(one for one in everybody if plain(who) in map(plain, names(one, asked)))
         if found:
             return found
@@ -133,7 +133,12 @@ def found_gymnasts(asked: Asked, who: object) -> tuple[Gymnast, ...]:
 def _bibs(one: Gymnast, asked: Asked) -> Iterable[str]:
     """101, women/101; and Bib 101, which is what facts call a gymnast without a name."""
     told = asked.language.say("Bib {bib}", bib=one.bib)
-    return one.bib, f"{one.discipline}/{one.bib}", one.person, told
+    return one.bib, f"{one.discipline}/{one.bib}", told
+
+
+def _addresses(one: Gymnast, _: Asked) -> Iterable[str]:
+    """women/101/junior; of somebody who wore another bib before, women/ and that."""
+    return (one.person,)
 
 
 def _names(one: Gymnast, _: Asked) -> Iterable[str]:
