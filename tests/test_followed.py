@@ -249,7 +249,7 @@ def test_bibs_that_were_exchanged_change_no_mark_and_no_address(cup):
         "4": "gymnast:women/4",
     }  # fmt: skip
     assert judged_after(cup).history.number == 2
-    asked = Asked(results, wording(results.meet.settings))
+    asked = Asked(results)
     assert found_person(asked, "women/1").name == "Bell Bea"
 
 
@@ -352,6 +352,25 @@ def test_a_removal_that_was_allowed_once_is_published(cup):
     (cup / "pages").mkdir()
     (cup / "pages" / "news.md").write_text('+++\ntitle = "News"\n+++\nNew text.\n')
     assert judged_after(cup).history.number == 2
+
+
+def test_what_is_set_before_the_first_total_is_no_correction(cup):
+    """Nor is a club that was not given, or an official who was not named, until it is official."""
+    make_provisional(cup)
+    marks = (cup / "marks.csv").read_text("utf-8")
+    (cup / "marks.csv").write_text("bib,VT,BB\n1,,\n", "utf-8")
+    shutil.rmtree(cup / "output")
+    follow(cup)
+    edit(cup, "meet.toml", ('"Women"', '"Ladies"'), ("reserves = 1", "reserves = 2"))
+    edit(cup, "roster.csv", ("Cole,Cora,South", "Colt,Cora,"))
+    assert corrected(follow(cup)) == []
+    (cup / "marks.csv").write_text(marks, "utf-8")
+    follow(cup)
+    edit(cup, "roster.csv", ("Colt,Cora,", "Colt,Cora,South"))
+    assert [one for one in corrected(judged_after(cup)) if one[0]] == []
+    edit(cup, "roster.csv", ("Colt,Cora,", "Cole,Cora,"))
+    told = [one for one in corrected(judged_after(cup)) if one[0]]
+    assert told == [("3", "name", "Colt Cora", "Cole Cora")]
 
 
 def test_another_meet_is_asked_about(cup):

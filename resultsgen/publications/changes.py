@@ -50,8 +50,33 @@ def changes(old: Publication, new: Publication) -> Changes:
         gymnasts_gone=gone,
         competitions_added=tuple(id for id in after if id not in before),
         competitions_gone=tuple(id for id in before if id not in after),
-        facts=(*_of_the_meet(old, new), *_of_competitions(pairs), *_of_persons(were, are)),
+        facts=tuple(_facts_told(old, new, pairs)),
     )
+
+
+def _facts_told(
+    old: Publication,
+    new: Publication,
+    pairs: Sequence[tuple[str, PublishedCompetition, PublishedCompetition]],
+) -> Iterator[FactChange]:
+    """What is printed otherwise of the meet, of competitions and of persons.
+
+    Until results are official, nothing is a correction before the first total, nor what of a person
+    or of the meet is only added.
+    """
+    official = old.state == "official"
+    begun = [pair for pair in pairs if official or _has_totals(pair[1])]
+    if not (official or any(map(_has_totals, old.competitions))):
+        return
+    were, are = ({one.person: one for one in each.gymnasts} for each in (old, new))
+    for one in (*_of_the_meet(old, new), *_of_persons(were, are)):
+        if official or one.old:
+            yield one
+    yield from _of_competitions(begun)
+
+
+def _has_totals(one: PublishedCompetition) -> bool:
+    return any(line.total is not None for held in one.lists for line in held.lines)
 
 
 def _of_the_meet(old: Publication, new: Publication) -> Iterator[FactChange]:
