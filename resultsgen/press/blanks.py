@@ -33,8 +33,19 @@ DECIDED = re.compile(rf"({STATUS}|{WHEN}|{PAGE}|{PAGES})((?<={PAGE})\d+|(?<={PAG
 
 
 class NotJoinableError(LookupError):
-    """The book that holds this is rendered in one piece: a letter of a font of the system, or a
-    text for the book to decide that is not set letter by letter in one line."""
+    """The book that holds this is rendered in one piece: a letter of a font of the system, a text
+    for the book to decide that is not set letter by letter in one line, or what looks like one."""
+
+
+def must_not_say_what_is_decided(html: str) -> None:
+    """What stands for something that the book decides is no text of the meet; NotJoinableError.
+
+    >>> must_not_say_what_is_decided('<html data-when="8765432109"><head></head></html>')
+    """
+    edges, _, texts = html.partition("<head")
+    for stands in (STATUS, WHEN, PAGE, PAGES):
+        if edges.count(stands) > 1 or stands in texts:
+            raise NotJoinableError(stands)
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from html import unescape
 from typing import Any
 from xml.etree import ElementTree
 
-from resultsgen.press.blanks import Blanks
+from resultsgen.press.blanks import Blanks, must_not_say_what_is_decided
 from resultsgen.press.failures import RendererMissingError
 from resultsgen.press.taking import Taking, names_of_rows
 from resultsgen.press.unit import Unit
@@ -161,6 +161,7 @@ class Renderer:
 
     def unit(self, html: str) -> Unit:
         """A few sections, taken apart so that they can be joined with others."""
+        must_not_say_what_is_decided(html)
         made: list[Unit] = []
 
         def take(document: Any, pdf: Any) -> None:

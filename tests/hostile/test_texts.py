@@ -9,6 +9,8 @@ import pytest
 from folders import write_folder
 
 from resultsgen.language import ENGLISH, LANGUAGES
+from resultsgen.press.blanks import NotJoinableError, must_not_say_what_is_decided
+from resultsgen.press.unit import PAGE, PAGES, STATUS, WHEN
 from resultsgen.reading import read_meet
 
 PACKAGE = Path(__file__).parents[2] / "resultsgen"
@@ -66,6 +68,16 @@ def test_a_sentence_has_plain_places_only(text: str) -> None:
         ENGLISH.say(text, n=5)
     for language in LANGUAGES.values():
         assert language.say("{n} kB", n="{n:>9}").startswith("{n:>9}")
+
+
+@pytest.mark.parametrize("number", [STATUS, WHEN, PAGE, PAGES])
+def test_what_stands_for_a_page_number_in_books_is_no_text_of_a_meet(number: str) -> None:
+    feet = f'<html data-status="{STATUS}" data-when="{WHEN}" data-before="{PAGE}" '
+    feet += f'data-between="{PAGES}"'
+    must_not_say_what_is_decided(f"{feet}><head></head><p>0</p></html>")
+    for html in (f'{feet} data-meet="{number}"><head>', f"{feet}><head></head><p>x{number}</p>"):
+        with pytest.raises(NotJoinableError):
+            must_not_say_what_is_decided(html)
 
 
 CONSTANT = {("judging/unsettled.py", "words"), ("views/words.py", "words")}
