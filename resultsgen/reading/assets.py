@@ -15,7 +15,7 @@ LEFT_BY_SYSTEMS = frozenset(("thumbs.db", "desktop.ini"))
 OF_PICTURES = {"not-a-file": "no-picture", "file-too-large": "picture-too-large"}
 """What a problem with a file is called where the file should be a picture."""
 
-MOST_DRAWN = 5_000_000
+MOST_DRAWN = 3_000_000
 """Bytes of all drawings together."""
 
 MOST_PIXELS = 1_000_000_000

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import io
 import re
+import resource
 import struct
+import subprocess
+import sys
 import time
 import tracemalloc
 import zlib
@@ -355,3 +358,30 @@ def test_what_is_told_of_a_drawing_is_told_soon(held: bytes) -> None:
     with pytest.raises(UnsafeSvgError):
         safe_svg(held)
     assert time.process_time() - begun < 3
+
+
+def test_a_check_of_all_of_it_costs_little(tmp_path: Path) -> None:
+    """Every kind of picture that costs much, and a theme as large as it may be."""
+    folder = write_folder(tmp_path / "meet", MEET)
+    assets, theme = folder / "assets", folder / "mine"
+    (theme / "static").mkdir(parents=True)
+    assets.mkdir()
+    for number in range(3):
+        for name, held in HUGE.items():
+            (assets / f"{number}{name}").write_bytes(held)
+    for number in range(3):
+        dear = '<g style="a:rgb(1,2,3)" transform="scale(2)"/>' * 9_000
+        (assets / f"{number}.svg").write_bytes(drawing(dear))
+    (theme / "theme.toml").write_text('title = "Mine"', encoding="utf-8")
+    (theme / "static/extra.css").write_text("a{b:c}" * 25_000, encoding="utf-8")
+    with (folder / "film.mp4").open("wb") as film:
+        film.truncate(1_500_000_000)
+    check = "import sys; from resultsgen.cli import main; sys.exit(main(['check', sys.argv[1]]))"
+    limit = (resource.RLIMIT_CPU, (10, 10))
+    done = subprocess.run(
+        [sys.executable, "-c", check, folder],
+        capture_output=True, text=True, preexec_fn=lambda: resource.setrlimit(*limit),
+    )  # fmt: skip
+    assert done.returncode == 1, done.stderr
+    assert "to mend" in done.stdout
+    assert resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss < 500_000
