@@ -83,6 +83,16 @@ def names_in(folder: Path, inner: str, ending: str = "") -> list[str]:
     return sorted(one for one in found if not one.startswith(".") and one.endswith(ending))
 
 
+def why_closed(folder: Path, inner: str) -> str:
+    """Why a folder of the folder cannot be looked through; empty where it can, or is not there."""
+    if is_there(folder, inner):
+        try:
+            os.scandir(folder / inner).close()
+        except OSError as error:
+            return error.strerror or str(error)
+    return ""
+
+
 def is_there(folder: Path, name: str) -> bool:
     """Whether something of that name stands in the folder, be it what it may."""
     return os.path.lexists(folder / name)

@@ -726,6 +726,7 @@ SPOILT = (
         column="language",
         at=("pages/recap.md", "+++", 1),
     ),
+    Spoilt("not-a-folder", "publications", "", "a file", at=("publications", "", 1)),
     Spoilt("no-picture", "assets/notes.txt", "", "notes", at=("assets/notes.txt", "", 1)),
     Spoilt("no-picture", "assets/photo.jpg", "", "GIF89a", at=("assets/photo.jpg", "", 1)),
     Spoilt("picture-name", "assets/my photo.jpg", "", "x", at=("assets/my photo.jpg", "", 1)),

@@ -4,6 +4,7 @@ CODES = {
     # Files
     "no-such-file": "A file that is needed is not there: add it, or name another under [files].",
     "outside-the-folder": "A file lies outside the meet folder: copy it into the folder.",
+    "not-a-folder": "A folder cannot be opened, or a file stands in its place: put a folder there.",
     "not-a-file": "A folder, a pipe or a link to nothing stands in a file's place: replace it.",
     "file-too-large": "A file is larger than is read of its kind: make it smaller.",
     "not-utf8": "A text file is in another encoding: save it as UTF-8.",

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 from resultsgen.checks import checked
 from resultsgen.checks.keys import with_line
 from resultsgen.meet import Meet
+from resultsgen.opening import why_closed
 from resultsgen.problems import Problem, parted
 from resultsgen.reading.assets import read_assets
 from resultsgen.reading.bests import read_bests
@@ -62,6 +64,7 @@ def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
         sizes=sizes,
     )
     found: list[Problem] = [
+        *_closed(folder),
         *of_rules,
         *of_roster,
         *of_marks,
@@ -73,3 +76,11 @@ def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     found += [*of_corrections, *checked(meet)]
     to_mend, notes = parted(with_line(problem, lines) for problem in found)
     return replace(meet, notes=notes), to_mend
+
+
+def _closed(folder: Path) -> Iterator[Problem]:
+    """A folder that cannot be looked through would seem empty."""
+    for inner in ("pages", "assets", "publications"):
+        if why := why_closed(folder, inner):
+            message = f"is no folder that can be opened ({why}); put a folder in its place"
+            yield Problem(inner, 0, "", "not-a-folder", message)
