@@ -36,7 +36,7 @@ from resultsgen.reading.publications import (
     records_that_tell,
 )
 from resultsgen.results import Results
-from resultsgen.site import write_site
+from resultsgen.site import problems_of_pages, write_site
 from resultsgen.staging import check_target, real, staged
 from resultsgen.theme import Theme, ThemeError, chosen_theme, find_theme, wrongs_of_theme
 from resultsgen.unchanged import inputs, remember
@@ -124,6 +124,7 @@ def checked(
     texts, mistakes = rendered_pages(judged)
     found = [*unsettled, *unmeant, *mistakes, *_theme_is_there(judged, meet_folder, wishes)]
     problems, notes = parted(with_line(one, meet.lines) for one in found)
+    problems = problems or problems_of_pages(judged, _theme(judged, meet_folder, wishes), texts)
     if problems:
         raise MeetProblems(problems)
     return _with_notes(judged, notes), texts

@@ -39,7 +39,7 @@ from resultsgen.opening import UnreadableError, file_bytes
 from resultsgen.paying import CALL, Paying, Priced, short_range, small
 from resultsgen.problems import MeetProblems, Problem
 
-BUDGETS = {"site": 20_000_000, "book": 200_000_000}
+BUDGETS = {"site": 10_000_000, "book": 200_000_000}
 """Steps and characters of one page of a stranger's theme, or of one book. The standard theme spends
 eight for each character of a page, and a page of a large meet has half a million."""
 

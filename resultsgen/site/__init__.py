@@ -7,11 +7,13 @@ and from a USB stick.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 
 from resultsgen.cache import Cache
 from resultsgen.language import LANGUAGES
 from resultsgen.pictures import published_pictures
+from resultsgen.problems import MeetProblems, Problem
 from resultsgen.results import Results
 from resultsgen.site.card import card
 from resultsgen.site.crawlers import crawler_files
@@ -67,6 +69,27 @@ def write_site(
         _write(folder / FEED, feed_text(subjects[0]).encode())
     for name, data in published_pictures(results.meet, kept):
         _write(folder / "assets" / name, data)
+
+
+UNTIL_MADE = {
+    "icon": "static/icon.svg", "script": "static/site.00000000.js", "names": "static/names.js",
+    "card": "",
+}  # fmt: skip
+"""Addresses for pages that nobody is to see."""
+
+
+def problems_of_pages(
+    results: Results, theme: Theme, pages: tuple[RenderedPage, ...]
+) -> list[Problem]:
+    """What is wrong with the templates of a theme of strangers: one page of each kind is made."""
+    if theme.comes_along:
+        return []
+    try:
+        for subject in islice(_subjects(results, theme, (), (), pages), 1):
+            rendered_pages(subject, UNTIL_MADE, 1)
+    except MeetProblems as told:
+        return told.problems
+    return []
 
 
 def _subjects(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, partial
+from itertools import islice
 from typing import Any
 from urllib.parse import quote, urlsplit
 
@@ -26,10 +27,13 @@ NEWEST = 3
 """So many of the newest corrections stand on the first page."""
 
 
-def rendered_pages(subject: Subject, made: dict[str, str]) -> dict[str, str]:
+def rendered_pages(
+    subject: Subject, made: dict[str, str], most: int | None = None
+) -> dict[str, str]:
     """The HTML of every page by its address, but for the address of the style sheet.
 
-    *made* has the addresses of the icon, the scripts, and the picture for shared links.
+    *made* has the addresses of the icon, the scripts, and the picture for shared links; of each
+    kind there are no more pages than *most*.
     """
     environment = subject.theme.environment("site")
     meet = meet_view(subject.results, subject.wording)
@@ -56,7 +60,7 @@ def rendered_pages(subject: Subject, made: dict[str, str]) -> dict[str, str]:
     texts = {}
     for template, pages in PAGES:
         render = environment.get_template(template).render
-        for page in pages(subject):
+        for page in islice(pages(subject), most):
             texts[subject.folder + page.address] = _rendered(render, page, subject, links, shared)
             rows |= _rows_of(page)
     return texts

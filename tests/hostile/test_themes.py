@@ -326,6 +326,8 @@ def test_a_theme_that_runs_code_does_not_and_nothing_is_published(
     ("name", "text"),
     [
         ("site/404.html", "{% if %}"),
+        ("site/rules.html", "{{ view.__class__ }}"),
+        ("site/rules.html", PAGE + '<img src="https://e.example/x">'),
         ("static/extra.css", "a { background: url(https://e.example/x) }"),
         ("static/find.js", "fetch('https://e.example/')"),
         ("book/book.css", '@import "x.css";'),
@@ -340,7 +342,7 @@ def test_check_tells_what_files_of_a_theme_would_fetch(
     (folder / "mine" / name).write_text(text, encoding="utf-8")
     assert main(["check", str(folder)]) == 1
     assert f"mine/{name}" in capsys.readouterr().out
-    assert main(["check", str(folder), "--trust-theme", "mine"]) == (name == "site/404.html")
+    assert main(["check", str(folder), "--trust-theme", "mine"]) == (text == "{% if %}")
     assert main(["check", str(folder), "--trust-theme", "other"]) == 2
 
 
