@@ -24,7 +24,7 @@ from resultsgen.checks.privacy import withheld_names_stand_in_no_text
 from resultsgen.judging.people import published_cells
 from resultsgen.last_look import look_through
 from resultsgen.meet import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, MeetSettings
-from resultsgen.names.contents import TooLargeError, Unpacking, contents
+from resultsgen.names.contents import TooLargeError, Unpacking, contents, readings
 from resultsgen.names.forms import Name, hits, may_tell, sought
 from resultsgen.names.withheld import sought_names, told_in
 from resultsgen.names.words import words
@@ -125,6 +125,14 @@ def test_a_club_that_has_a_word_of_a_name_is_no_alarm():
     assert not told(names, "Bell, SV Rose, Ng Bea")
     assert told(names, "Bell, SV Rose, Ng Rose")
     assert told(names, "SV Rose, Ng Ada")
+
+
+def test_what_parts_words_in_html_is_seen():
+    """A name that goes on in the cell is another's; a letter that is set off is a part of it."""
+    names = sought([(Name("Adder", "Ada"), "3")], [Name("Adder", "Ada Rose")])
+    cell = "<td><a>Adder Ada Rose</a><small>South</small></td>"
+    assert not any(told(names, text) for text in readings(cell))
+    assert any(told(names, text) for text in readings("<p>Ad<i>d</i>er <b>A</b>da</p>"))
 
 
 def test_a_sister_who_may_be_told_hides_nobody():

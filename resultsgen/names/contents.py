@@ -29,6 +29,9 @@ INLINE = re.compile(
     re.IGNORECASE,
 )
 INLINE_IN_A_WORD = re.compile(rf"\w(?:{INLINE.pattern})+\w", re.IGNORECASE)
+IN_A_WORD = "-"
+"""Stands for what parts a word without ending it."""
+
 COMMENTS = (("<!--", "-->"), ("{#", "#}"))
 
 KEY = re.compile(r"\"[\w$@-]+\"\s*:")
@@ -168,14 +171,14 @@ def _from_base64(text: str) -> bytes:
 def readings(text: str) -> Iterator[str]:
     """A text as it is shown, and what stands in its tags; with other ways that it may be meant.
 
-    >>> list(readings('<p title="A&amp;B">Quil<em>la</em>na&nbsp;Z.</p>'))[:2]
-    [' Quil la na\\xa0Z. ', ' Quillana\\xa0Z. ']
+    >>> list(readings('<p title="A&amp;B">Quil<em>l</em>ana&nbsp;Z.</p>'))[:2]
+    [' Quil l ana\\xa0Z. ', ' Quil-l-ana\\xa0Z. ']
     """
     text = PACKED_LINK.sub(PART, text)
     found = [TAG.sub(" ", text)]
     bare = _without_comments(text)
     if bare != text or INLINE_IN_A_WORD.search(text):
-        found.append(TAG.sub(" ", INLINE.sub("", bare)))
+        found.append(TAG.sub(" ", INLINE.sub(IN_A_WORD, bare)))
     if "<" in text:
         tags = dict.fromkeys(TAG.findall(text))
         found.append(PART.join(tags).replace('"', PART).replace("=", PART))
@@ -186,7 +189,7 @@ def readings(text: str) -> Iterator[str]:
 def _without_comments(text: str) -> str:
     for opening, closing in COMMENTS:
         first, *parts = text.split(opening)
-        text = first + "".join(part.partition(closing)[2] for part in parts)
+        text = first + "".join(IN_A_WORD + part.partition(closing)[2] for part in parts)
     return text
 
 
