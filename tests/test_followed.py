@@ -392,6 +392,16 @@ def test_a_reason_that_was_told_stays(cup):
     assert judged_after(cup).history.number == 2
 
 
+def test_of_whoever_is_gone_no_row_has_to_stay(cup):
+    edit(cup, "marks.csv", ("3,8.800", "3,8.850"))
+    tell(cup, "3,women,VT,8.800,8.850,inquiry,,")
+    follow(cup)
+    edit(cup, "roster.csv", ("3,Cole,Cora,South,,\n", ""))
+    edit(cup, "marks.csv", ("3,8.850,9.200\n", ""))
+    tell(cup, "3,,,,,not a member,yes,")
+    assert [one[:2] for one in corrected(follow(cup))] == [("3", "")]
+
+
 def test_a_row_about_what_is_as_it_was_is_told(cup):
     tell(cup, "3,,,,,entry error,,name")
     assert refused(cup) == ["correction-not-made"]

@@ -140,7 +140,15 @@ def given(
         for number, (row, who) in enumerate(zip(rows, persons, strict=True))
     ]
     lost = _matched(publications[-2], rows, persons)[1] if len(publications) > 1 else ()
-    return these, lost
+    return these, tuple(one for one in lost if _is_there(one, *publications[-2:]))
+
+
+def _is_there(one: Told, old: Publication, new: Publication) -> bool:
+    """Is whatever a row was about still published? Of what is gone no row has to stay."""
+    who = {each.person for each in old.gymnasts if each.bib == one.bib}
+    still = who & {each.person for each in new.gymnasts}
+    competitions = {each.id for each in new.competitions} | {""}
+    return one.competition in competitions and (not one.bib or bool(still))
 
 
 def _persons(row: Correction, worn: Bibs, bibs: Mapping[str, str]) -> frozenset[str]:
