@@ -23,8 +23,9 @@ from resultsgen.reading.publications import read_publications
 from resultsgen.records import FORMAT, tree
 from resultsgen.results import Results, TeamRanking
 from resultsgen.views.addresses import gymnast_target
-from resultsgen.views.correction_words import publication_sentence
+from resultsgen.views.correction_words import correction_sentence, publication_sentence
 from resultsgen.views.finding import Asked, found_person
+from resultsgen.views.published import Names
 from resultsgen.views.wording import wording
 
 CUP = """
@@ -182,6 +183,22 @@ def test_an_entry_of_the_rules_is_told_by_its_name(cup):
     assert refused(cup) == ["change-without-reason"]
     tell(cup, ",women,,,,review,,")
     assert corrected(follow(cup)) == [("", "rules.marks.step", "", "0.050")]
+
+
+def test_what_is_otherwise_is_said_in_a_sentence(cup):
+    edit(cup, "roster.csv", ("Cole,Cora", "Colt,Cora"))
+    edit(
+        cup, "meet.toml", ('"Lantern Cup"', '"Lantern Cup 2031"'), ("reserves = 1", "reserves = 0")
+    )
+    tell(cup, "3,,,,,entry error,,name", ",,,,,sponsor,,title", ",women,,,,review,,")
+    results = follow(cup)
+    names = Names(results, wording(results.meet.settings))
+    assert [correction_sentence(one, names) for one in results.history.issues[-1].corrected] == [
+        "Corrected: Lantern Cup 2031, title: Lantern Cup 2031 instead of Lantern Cup (sponsor).",
+        "Corrected: Women, qualification: 1.reserves: 0 instead of 1 (review).",
+        "Corrected: Colt Cora, name: Colt Cora instead of Cole Cora (entry error).",
+        "Corrected: places, totals or qualifiers of Women (review).",
+    ]
 
 
 def test_a_row_excuses_nothing_that_is_changed_later(cup):

@@ -59,7 +59,7 @@ def corrections_have_been_made(meet: Meet) -> Iterator[Problem]:
         else:
             message = (
                 f"{whose(row.told)} is corrected into {row.told.new or 'nothing'}, but the meet "
-                f"has {there or 'no mark'}; correct the mark or the row; if bibs were changed, its bib"
+                f"has {there or 'no mark'}; correct the mark or the row, be it the bib"
             )
             yield correction_problem(meet, row, "new", "correction-not-made", message, row.told.new)
 

@@ -125,7 +125,7 @@ def _settings(one: CompetitionResults) -> dict[str, str]:
 
 
 def _flat(held: Mapping[str, Any], without: Container[str], above: str = "") -> dict[str, str]:
-    """Each value as text under its path: cuts.1.places.
+    """Each value as text under its path: cuts.Final.places.
 
     >>> _flat({"team": {"format": "5-4-3", "reason": "none"}, "days": ["a", "b"]}, ("reason",))
     {'team.format': '5-4-3', 'days': 'a, b'}
@@ -136,7 +136,7 @@ def _flat(held: Mapping[str, Any], without: Container[str], above: str = "") -> 
         if name in without:
             continue
         if isinstance(value, list) and any(isinstance(one, dict) for one in value):
-            value = {str(number): one for number, one in enumerate(value, start=1)}
+            value = _named(value)
         if name in MARKS and isinstance(value, int):
             found[path] = show_mark(value)
         elif isinstance(value, dict):
@@ -144,6 +144,13 @@ def _flat(held: Mapping[str, Any], without: Container[str], above: str = "") -> 
         else:
             found[path] = ", ".join(map(str, value)) if isinstance(value, list) else str(value)
     return found
+
+
+def _named(held: list[dict[str, Any]]) -> dict[str, Any]:
+    """Each of several settings by its name; by its number where names do not tell them apart."""
+    names = [str(one.get("name", "")) for one in held]
+    alike = len(set(names)) < len(names) or "" in names
+    return {str(n) if alike else names[n - 1]: one for n, one in enumerate(held, start=1)}
 
 
 def _marks(one: CompetitionResults) -> tuple[PublishedMark, ...]:
