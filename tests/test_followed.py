@@ -161,7 +161,7 @@ ELSEWISE = (
     ("meet.toml", (('title = "Women"', 'title = "Ladies"'),), ",women,,,,review,,",
      ("", "title", "Women", "Ladies")),
     ("meet.toml", (("reserves = 1", "reserves = 0"),), ",women,,,,review,,",
-     ("", "cuts.1.reserves", "1", "0")),
+     ("", "cuts.Final.reserves", "1", "0")),
     ("meet.toml", (('"club-ten"', '"international"'), ("reserves = 1", "reserves = 1")),
      ",women,,,,review,,", ("", "rules", "club-ten", "international")),
 )  # fmt: skip
@@ -195,8 +195,8 @@ def test_what_is_otherwise_is_said_in_a_sentence(cup):
     names = Names(results, wording(results.meet.settings))
     assert [correction_sentence(one, names) for one in results.history.issues[-1].corrected] == [
         "Corrected: Lantern Cup 2031, title: Lantern Cup 2031 instead of Lantern Cup (sponsor).",
-        "Corrected: Women, qualification: 1.reserves: 0 instead of 1 (review).",
         "Corrected: Colt Cora, name: Colt Cora instead of Cole Cora (entry error).",
+        "Corrected: Women, qualification: Final, reserves: 0 instead of 1 (review).",
         "Corrected: places, totals or qualifiers of Women (review).",
     ]
 

@@ -118,9 +118,8 @@ class Names:
         """What of somebody, of a competition or of the meet is otherwise, in words."""
         words = WHAT.get(one.what) or WHAT.get(one.what.partition(".")[0])
         said = self.wording.say(words) if words else one.what
-        return (
-            said if one.what in WHAT else f"{said}: {one.what.partition('.')[2].replace('.', ', ')}"
-        )
+        rest = "" if one.what in WHAT else one.what.partition(".")[2].replace(".", ", ")
+        return self.wording.language.headed(said, rest) if rest else said
 
     def _overview(self, id: str) -> str:
         return list_target(id, OVERVIEW) if id in self._competitions else ""
