@@ -94,6 +94,8 @@ def _links(folder: Path) -> Callable[[str], bool]:
 
 def _read(folder: Path, path: Path) -> bytes:
     """What a file holds, or why nothing of it can come into a build; and where a link leads."""
+    if folder in PROGRAM:
+        return path.read_bytes()
     leads = os.fsencode(os.readlink(path)) if path.is_symlink() else b""
     try:
         return leads + b"\0" + file_bytes(folder, str(path.relative_to(folder)))
