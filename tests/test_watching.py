@@ -1,10 +1,12 @@
 """A meet folder watched: served on this machine, built again on a change, problems on the page."""
 
+import os
 import re
 import signal
 import socket
 import subprocess
 import sys
+import threading
 import time
 import urllib.request
 from pathlib import Path
@@ -15,7 +17,7 @@ from playwright.sync_api import expect
 from test_cli import RUN, environment
 
 from resultsgen.starter import new_meet
-from resultsgen.watching import is_read
+from resultsgen.watching import changes, is_read
 from resultsgen.watching.serving import NOTHING_YET, News, served, with_script
 
 
@@ -118,6 +120,34 @@ def test_only_what_is_read_calls_for_a_build(tmp_path, name, read):
     (tmp_path / "output/.resultsgen.json").touch()
     assert is_read(tmp_path / name, (tmp_path,)) is read
     assert not is_read(Path("/elsewhere") / name, (tmp_path,))
+
+
+def test_a_folder_that_cannot_be_watched_is_told(tmp_path):
+    folder = tmp_path / os.fsdecode(b"meet\xff")
+    folder.mkdir()
+    with pytest.raises(OSError, match="rename it to watch it"):
+        next(changes(folder, ""))
+
+
+def test_a_file_whose_name_is_no_utf8_calls_for_one_build_and_reading_it_for_none(tmp_path):
+    """The system's news of such a file cannot be told, not even that it was only read."""
+    odd, told = tmp_path / os.fsdecode(b"notes\xff.txt"), []
+
+    def write() -> None:
+        for file in (odd, tmp_path / "roster.csv", tmp_path / "end.csv"):
+            time.sleep(1)
+            file.write_text("new")
+
+    writing = threading.Thread(target=write)
+    for _ in changes(tmp_path, ""):
+        names = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+        told.append(len(names))
+        if not told[1:]:
+            writing.start()
+        if "end.csv" in names:
+            break
+    writing.join()
+    assert told == [0, 1, 2, 3]
 
 
 @pytest.fixture

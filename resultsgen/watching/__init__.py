@@ -4,8 +4,12 @@ built again when a file changes, and the open page reloaded. Nothing is publishe
 
 from __future__ import annotations
 
+import errno
+import os
 import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import suppress
+from itertools import chain
 from pathlib import Path
 
 from resultsgen.builds import Wishes
@@ -58,6 +62,23 @@ def changes(meet_folder: Path, theme: str) -> Iterator[None]:
 
     The watching begins before the first answer, so that no change is lost while it is dealt with.
     """
+    folders = (meet_folder.resolve(), *_theme_folders(theme, meet_folder))
+    for folder in folders:
+        if os.fsencode(folder).decode("utf-8", "replace") != str(folder):
+            raise OSError(errno.EILSEQ, "its name is no UTF-8; rename it to watch it", str(folder))
+    seen = None
+    while True:
+        first = True
+        for changed in _looks(folders):
+            # Begun anew, it is only told by looking at everything whether there was a change.
+            now = _state(folders) if first or changed else seen
+            if changed or now != seen:
+                yield
+            first, seen = False, now
+
+
+def _looks(folders: tuple[Path, ...]) -> Iterator[bool]:
+    """Whether something has changed, at each look; it ends where that cannot be told."""
     from watchfiles import DefaultFilter, watch
 
     class Read(DefaultFilter):
@@ -66,15 +87,26 @@ def changes(meet_folder: Path, theme: str) -> Iterator[None]:
         def __call__(self, change: object, path: str) -> bool:
             return super().__call__(change, path) and is_read(Path(path), folders)  # type: ignore
 
-    folders = (meet_folder.resolve(), *_theme_folders(theme, meet_folder))
-    first = True
     looks = watch(
         *folders, watch_filter=Read(), debounce=300, rust_timeout=LOOK, yield_on_timeout=True
     )
-    for changed in looks:
-        if changed or first:
-            first = False
-            yield
+    try:
+        yield from map(bool, looks)
+    except RuntimeError as error:
+        # So it ends at a file whose name is no UTF-8, even where that is only read.
+        if "decode path" not in str(error):
+            raise
+
+
+def _state(folders: tuple[Path, ...]) -> frozenset[tuple[str, int, int]]:
+    """Every file of the folders with its size and when it was written."""
+    found = set()
+    for place, _, names in chain.from_iterable(map(os.walk, folders)):
+        for path in (os.path.join(place, name) for name in names):
+            with suppress(OSError):
+                status = os.lstat(path)
+                found.add((path, status.st_size, status.st_mtime_ns))
+    return frozenset(found)
 
 
 def _theme_folders(theme: str, meet_folder: Path) -> tuple[Path, ...]:
