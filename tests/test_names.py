@@ -135,6 +135,13 @@ def test_what_parts_words_in_html_is_seen():
     assert any(told(names, text) for text in readings("<p>Ad<i>d</i>er <b>A</b>da</p>"))
 
 
+def test_a_key_is_no_part_of_a_name_and_parts_none():
+    names = sought([(Name("Place", "Rose"), "5")], [])
+    assert not any(told(names, text) for text in readings('{"club": "SV Rose", "place": 1}'))
+    assert any(told(names, text) for text in readings('{"family": "Place", "given": "Rose"}'))
+    assert any(told(names, text) for text in readings('{"rose-place": 1}'))
+
+
 def test_a_sister_who_may_be_told_hides_nobody():
     names = sought([(Name("Vale", "Ada"), "4")], [Name("Vale", "Bea"), Name("Bell", "May")])
     assert told(names, "Well done, Ada Vale, Bea Vale and May Bell")

@@ -198,12 +198,13 @@ def _unescaped(text: str) -> Iterator[str]:
     text = unescape(text)
     if "%" in text:
         text = unquote(text)
-    yield text
+    has_keys = '":' in text or '" :' in text
+    yield KEY.sub(rf"{PART}\g<0>{PART}", text) if has_keys else text
     if "<" in text:  # HTML that is shown as text.
         yield TAG.sub(" ", _without_comments(text))
     if "\\" in text:
         text = ESCAPE.sub(lambda found: chr(int(found[1] or found[2], 16)), text)
         text = LINE_ESCAPE.sub(" ", text)
         yield text
-    if '":' in text or '" :' in text:
+    if has_keys:
         yield KEY.sub(" ", text)
