@@ -146,6 +146,35 @@ def test_a_gymnast_is_told_with_the_own_mark():
     assert [row.value for row in chart.rows] == [ENGLISH.mark(mark) for mark in own.values()]
 
 
+def test_a_mark_of_zero_squeezes_no_picture(meet_folder):
+    """
+    == meet.toml ==
+    title = "Zero"
+    [[competition]]
+    id = "all"
+    title = "All"
+    discipline = "women"
+    apparatus = ["BB"]
+    == roster.csv ==
+    bib,family_name
+    1,Ashby
+    2,Birk
+    3,Cole
+    4,Dale
+    == marks.csv ==
+    bib,BB
+    1,10
+    2,11
+    3,12
+    4,0
+    """
+    marks = marks_of(judged(meet_folder).competitions[0], Wording())
+    chart = spread_of_marks(marks, Wording())
+    assert chart.rows[0].marks == (10_000, 11_000, 12_000)
+    assert chart.text.endswith("Marks of zero are left out of the picture.")
+    assert among_all_marks({"BB": 0}, marks, Wording()) is None
+
+
 def test_too_few_marks_make_no_picture(meet_folder):
     """
     == meet.toml ==

@@ -60,6 +60,8 @@ class Marks:
 
     by_apparatus: dict[str, tuple[str, tuple[int, ...]]]
     scale: tuple[tuple[int, str], ...]
+    zeros: bool
+    """Whether marks of zero were left out: beside them all others would be one spot."""
 
 
 def marks_of(one: CompetitionResults, wording: Wording) -> Marks:
@@ -68,13 +70,14 @@ def marks_of(one: CompetitionResults, wording: Wording) -> Marks:
     for _, routine in one.routines:
         if routine.vault == 1 and routine.mark is not None and routine.apparatus in made:
             made[routine.apparatus].append(routine.mark)
+    zeros = any(0 in marks for marks in made.values())
     found = {
         code: (wording.apparatus("VT1" if len(ranking.parts) > 1 else code), marks)
         for code, ranking in one.by_apparatus.items()
-        if len(marks := tuple(sorted(made[code]))) >= FEWEST
+        if len(marks := tuple(sorted(filter(None, made[code])))) >= FEWEST
     }
     scale = scale_of([mark for _, marks in found.values() for mark in marks]) if found else ()
-    return Marks(found, tuple((mark, wording.language.short(mark)) for mark in scale))
+    return Marks(found, tuple((mark, wording.language.short(mark)) for mark in scale), zeros)
 
 
 def spread_of_marks(marks: Marks, wording: Wording) -> SpreadChart | None:
@@ -97,7 +100,7 @@ def _spread_chart(
     rows = tuple(
         Spread(name, lie, named[code], show(named[code]))
         for code, (name, lie) in marks.by_apparatus.items()
-        if code in named
+        if named.get(code)
     )
     told = [
         wording.say(
@@ -109,6 +112,8 @@ def _spread_chart(
         )
         for row in rows
     ]
+    if marks.zeros:
+        told.append(wording.say("Marks of zero are left out of the picture."))
     return SpreadChart(" ".join((lead, *told)), rows, marks.scale) if rows else None
 
 
