@@ -64,6 +64,8 @@ class Meet:
         self.bibs = [str(100 + number) for number in range(dice.randint(1, 8))]
         self.guests = {bib for bib in self.bibs if dice.random() < 0.15}
         self.clubs = {bib: dice.choice(("Lindmoor", "Hartsee", "Sieboldau")) for bib in self.bibs}
+        self.final_of = "all-around"
+        self.division: dict[str, str] = {}
         self.squads = {bib: dice.choice("ABC") for bib in self.bibs}
         self.entered = {
             bib: tuple(dice.sample(PARTS, 2)) if dice.random() < 0.1 else PARTS for bib in self.bibs
@@ -91,28 +93,31 @@ class Meet:
         return f"{id},{bib},{part},{vault},{shown(d + e - penalty)},{scores},,{rotation}"
 
 
+IDS = {
+    "one": ["cup"],
+    "final": ["quali"],
+    "days": ["d1", "d2"],
+    "carried": ["c1", "c2"],
+    "shared": ["juniors", "seniors"],
+}
+"""The competitions of each shape of a meet that have marks of their own, but for a final."""
+
+
 def shown(thousandths: int) -> str:
     return f"{thousandths // 1000}.{thousandths % 1000:03d}"
 
 
 def drawn(dice: random.Random, folder: Path) -> Drawn:
     """A meet; *folder* is used to find out who starts in its finals."""
-    shape = dice.choice(("one", "one", "final", "final", "days", "carried"))
+    shape = dice.choice(("one", "one", "final", "final", "days", "carried", "shared"))
     meet, ends_in_final = Meet(dice), shape in ("final", "carried")
     vaults = 2 if shape != "carried" and meet.chance(0.25) else 1
-    if shape == "days":
-        meet.rules, meet.single, meet.high = "two-day-combined", False, 16_000
-    if shape == "carried":
-        meet.rules, meet.step, meet.high, meet.single = "ten-mark-carried", 50, 10_000, True
-        meet.rotations = False
+    shaped(meet, shape)
+    ids = [id for id in IDS[shape] if shape != "shared" or id in meet.division.values()]
     settings = rules(meet, shape)
-    ids = {"one": ["cup"], "final": ["quali"], "days": ["d1", "d2"], "carried": ["c1", "c2"]}[shape]
     for id in ids:
         settings += competition(meet, id, shape, vaults)
-    if shape == "days":
-        settings += ["[[competition]]", 'id = "sum"', 'title = "Both days"', 'discipline = "women"',
-                     'days = ["d1", "d2"]', f'rules = "{meet.rules}"',
-                     'ranks = ["all-around", "apparatus"]']  # fmt: skip
+    settings += added(meet, shape, ids)
     if ends_in_final:
         settings += final(meet, ids[0], ids if shape == "carried" else [])
     files = {"meet.toml": "\n".join(settings) + "\n", "roster.csv": roster(meet, vaults)}
@@ -122,6 +127,33 @@ def drawn(dice: random.Random, folder: Path) -> Drawn:
     made.step, made.share = meet.step, meet.share
     made.fell = frozenset(bib for bib in meet.bibs if meet.chance(0.2))
     return made
+
+
+def shaped(meet: Meet, shape: str) -> None:
+    """What a shape asks of the rules and of who is where."""
+    if shape == "days":
+        meet.rules, meet.single, meet.high = "two-day-combined", False, 16_000
+    elif shape == "carried":
+        meet.rules, meet.step, meet.high, meet.single = "ten-mark-carried", 50, 10_000, True
+        meet.rotations = False
+    elif shape == "final":
+        meet.final_of = meet.dice.choice(("all-around", "apparatus", "team"))
+        if meet.final_of == "team" and not names(meet):
+            meet.final_of = "apparatus"
+    elif shape == "shared":
+        meet.division = {bib: meet.dice.choice(IDS[shape]) for bib in meet.bibs}
+
+
+def added(meet: Meet, shape: str, ids: list[str]) -> list[str]:
+    """A competition that has its marks from others."""
+    head = ["[[competition]]", 'discipline = "women"', f'rules = "{meet.rules}"']
+    if shape == "days":
+        return [*head, 'id = "sum"', 'title = "Both days"', f"days = {json_list(ids)}"]
+    if shape == "shared":
+        missing = "share" if meet.share else "stop"
+        shared = [f"marks_of = {json_list(ids)}", f'missing_scores = "{missing}"']
+        return [*head, 'id = "all"', 'title = "All ages"', *shared, *bounds(meet)]
+    return []
 
 
 def rules(meet: Meet, shape: str) -> list[str]:
@@ -139,9 +171,11 @@ def competition(meet: Meet, id: str, shape: str, vaults: int) -> list[str]:
     phases = ("qualification",) if shape in ("final", "carried") else ("final", "qualification")
     phase = meet.dice.choice(phases)
     told = ["[[competition]]", f'id = "{id}"', f'title = "Title of {id}"', 'discipline = "women"',
+            *([f'divisions = ["{id}"]'] if shape == "shared" else []),
             f'phase = "{phase}"', f'rules = "{meet.rules}"', f"vaults = {vaults}",
             f'missing_scores = "{"share" if meet.share else "stop"}"']  # fmt: skip
-    teams = bool(names(meet)) and meet.chance(0.6)
+    team_final = shape == "final" and meet.final_of == "team"
+    teams = team_final or (shape != "shared" and bool(names(meet)) and meet.chance(0.6))
     kinds = ["all-around", "apparatus"]
     if shape == "one" and teams and meet.chance(0.3):
         kinds = []
@@ -153,15 +187,15 @@ def competition(meet: Meet, id: str, shape: str, vaults: int) -> list[str]:
             team = meet.dice.choice(names(meet))
             told.append(f'penalties = [{{ team = "{team}", points = 0.300 }}]')
     told += bounds(meet)
-    if meet.rotations and meet.chance(0.5):
+    if meet.rotations and shape != "shared" and meet.chance(0.5):
         starts = zip(sorted(set(meet.squads.values())), PARTS, strict=False)
         told.append("starts = { " + ", ".join(f'{one} = "{part}"' for one, part in starts) + " }")
     for of in kinds:
-        fills = id in ("quali", "c1") and of == "all-around"
+        fills = id in ("quali", "c1") and of == meet.final_of
         if meet.chance(0.6) or fills:
             told += cut(meet, of, "final" if fills else "")
-    if teams and meet.chance(0.3):
-        told += cut(meet, "team", "")
+    if teams and (team_final or meet.chance(0.3)):
+        told += cut(meet, "team", "final" if team_final else "")
     return told
 
 
@@ -204,13 +238,18 @@ def final(meet: Meet, source: str, carried: list[str]) -> list[str]:
             f'missing_scores = "{"share" if meet.share else "stop"}"']  # fmt: skip
     if carried:
         told.append(f"carried_from = {json_list(carried)}")
+    if meet.final_of == "apparatus":
+        told += ['apparatus = ["UB", "BB"]', 'ranks = ["apparatus"]']
+    if meet.final_of == "team":
+        told += ['ranks = ["team"]', 'team = { format = "9-9-2", by = "club" }']
+    told.append(f'start_order = "{meet.dice.choice(("as listed", "rank", "reverse rank"))}"')
     if meet.chance(0.4):
         told.append(f'withdrawn = [{{ bib = "{meet.dice.choice(meet.bibs)}", reason = "ankle" }}]')
     return told + bounds(meet)
 
 
 def roster(meet: Meet, vaults: int) -> str:
-    lines = ["bib,family_name,club,guest,status,entered,session,squad"]
+    lines = ["bib,family_name,club,guest,status,entered,session,squad,division"]
     sessions = meet.chance(0.3)
     for bib in meet.bibs:
         status = meet.dice.choice(("DNS", "WDR")) if meet.chance(0.05) else ""
@@ -221,7 +260,8 @@ def roster(meet: Meet, vaults: int) -> str:
         session = meet.dice.choice("12") if sessions else ""
         squad = meet.squads[bib]
         lines.append(
-            f"{bib},Name{bib},{meet.clubs[bib]},{guest},{status},{entered},{session},{squad}"
+            f"{bib},Name{bib},{meet.clubs[bib]},{guest},{status},{entered},{session},{squad},"
+            f"{meet.division.get(bib, '')}"
         )
     return "\n".join(lines) + "\n"
 
@@ -232,13 +272,14 @@ def marks_of(meet: Meet, id: str, vaults: int) -> list[str]:
     for turn in range(1, 5):
         for number, bib in enumerate(meet.bibs):
             part = PARTS[(turn + number) % 4]
-            if part not in meet.entered[bib]:
+            if part not in meet.entered[bib] or meet.division.get(bib, id) != id:
                 continue
             found.append(meet.row(id, bib, part, "1", turn))
             if part == "VT" and vaults == 2 and meet.chance(0.8):
                 found.append(meet.row(id, bib, part, "2", turn))
     if meet.chance(0.2):
-        found.append(f"{id},{meet.dice.choice(meet.bibs)},,,,,,,WDR,")
+        bibs = [bib for bib in meet.bibs if meet.division.get(bib, id) == id]
+        found.append(f"{id},{meet.dice.choice(bibs)},,,,,,,WDR,")
     return found
 
 

@@ -517,7 +517,7 @@ class After:
     def check(self, session: dict[str, Any]) -> int:
         """Every place, margin and move after every rotation."""
         sessions = {who["entry"]: who["session"] for who in self.judge.people.values()}
-        final = not session["session"] and len(set(sessions.values())) > 1
+        final = session["session"] not in {sessions[key] for key in self.own.rows}
         before: dict[int, tuple[int, int]] = {}
         for after in session["rotations"]:
             seen = self._after(after["rotation"])

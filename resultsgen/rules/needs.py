@@ -126,6 +126,8 @@ class _Contest:
     goal: Goal
     terms: Terms
     rivals: tuple[int, ...]
+    as_many: tuple[int, ...]
+    """All who will have done as many: whoever is level has a part in how a tie is settled."""
     unfinished: tuple[int, ...]
     """Those who will have done fewer; level with somebody, they are still to pass."""
     so_far: int
@@ -181,7 +183,7 @@ class _Contest:
         if len(self.apparatus) > 1 and self.terms.steps:
             return Tie("open")
         totals, own = self.progress.totals, self.total_with(mark)
-        equal = self._with_total(own)
+        equal = tuple(sorted(one for one in self.as_many if totals[one] == own))
         ahead = tuple(one for one in self._others if totals[one] > own)
         ahead += tuple(one for one in self.unfinished if totals[one] == own)
         if not self.terms.steps:
@@ -201,7 +203,18 @@ def _contest(
     done = progress.done[key] + len(apparatus)
     totals = progress.totals
     done_by = {one: progress.done[one] for one in totals if one != key}
-    rivals = goal.rivals(key, [one for one, count in done_by.items() if count == done])
+    as_many = tuple(one for one, count in done_by.items() if count == done)
+    rivals = goal.rivals(key, as_many)
     unfinished = goal.rivals(key, [one for one, count in done_by.items() if count < done])
     so_far = progress.sums.get(key, -int(progress.penalty[key]))
-    return _Contest(progress, key, apparatus, goal, terms, tuple(rivals), tuple(unfinished), so_far)
+    return _Contest(
+        progress,
+        key,
+        apparatus,
+        goal,
+        terms,
+        tuple(rivals),
+        as_many,
+        tuple(unfinished),
+        so_far,
+    )

@@ -555,3 +555,13 @@ def test_the_average_made_on_each_apparatus_is_enough(drawn, count, data):
     for part in parts:
         put_in = put_in.with_mark(0, part, found.average)
     assert is_outright(put_in, (), LEAD)
+
+
+def test_whoever_is_level_has_a_part_in_a_tie_for_a_place_of_each_body():
+    # 1 is of the own club; 3, of another, has 13.400 as well and no E score: level with both, all
+    # three share the place, and the only place of the club goes by the order of the list.
+    progress = list_of({1: [13400], 2: [None], 3: [13400]}, e={1: [8200]}, d={1: [5200]})
+    goal = cut(Line(places=1, of_each=True, ties_go_through=False), {1: "A", 2: "A", 3: "B"})
+    found = need(progress, 2, ("VT",), goal, Terms(by_e(), 1))
+    assert (found.level_with, found.ties, found.wins) == ((1,), 13400, 13401)
+    assert (found.tie.outcome, found.tie.score) == ("open", "")
