@@ -75,6 +75,15 @@ def the_logo_is_a_picture(meet: Meet) -> Iterator[Problem]:
         yield setting("logo", "no-such-picture", message, logo)
 
 
+def _column_meant(name: str, heading: str, known: list[str]) -> str:
+    """What was meant by a name that is no column of ours; often it is the wrong way round."""
+    near = difflib.get_close_matches(name, known, n=1)
+    mend = f"did you mean {near[0]}?" if near else f"there are {', '.join(known)}"
+    if heading in known:
+        mend = f'did you mean  {heading} = "{name}"?'
+    return f"{mend} (ours on the left, yours on the right)"
+
+
 def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
     """[columns] maps names that we have: columns, apparatus codes, disciplines."""
     settings, columns = meet.settings, meet.settings.columns
@@ -88,11 +97,7 @@ def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
         known = [column.name for column in ours]
         for name, heading in mapped.items():
             if name not in known:
-                near = difflib.get_close_matches(name, known, n=1)
-                mend = f"did you mean {near[0]}?" if near else f"there are {', '.join(known)}"
-                message = (
-                    f"there is no column {name}; {mend} (ours on the left, yours on the right)"
-                )
+                message = f"there is no column {name}; {_column_meant(name, heading, known)}"
                 yield setting(key_path("columns", table, name), "unknown-column", message, heading)
     disciplines = (*DISCIPLINES, *settings.disciplines)
     for word, key in columns.disciplines.items():

@@ -180,6 +180,8 @@ def _sheet(path: Path) -> list[list[str]]:
 def _text(held: object) -> str:
     if held is None:
         return ""
+    if isinstance(held, bool):
+        return "yes" if held else "no"
     if isinstance(held, float):
         return format(held, ".9f").rstrip("0").rstrip(".")
     return str(held)

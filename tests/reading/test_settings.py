@@ -147,6 +147,8 @@ def test_a_name_with_any_signs_is_told_with_its_line(tmp_path: Path, setting: st
     (tmp_path / "meet.toml").write_text(f"{SMALL}{setting}\n", encoding="utf-8")
     found = [one for one in read_meet(tmp_path)[1] if one.column.startswith("columns")]
     assert [one.row for one in found] == [7]
+    turned = '"Nr." = "bib"' in setting
+    assert ('did you mean  bib = "Nr."?' in found[0].message) == turned
 
 
 @given(st.text(st.sampled_from("ab.[]0\"' "), max_size=12))
