@@ -16,7 +16,7 @@ from resultsgen.opening import LARGEST_TABLE
 from resultsgen.problems import Problem
 from resultsgen.reading.files import read_utf8
 from resultsgen.reading.grids import Grid, unfit_text
-from resultsgen.workbooks.limits import CELL, beyond, unfit
+from resultsgen.workbooks.limits import CELL, CONTROLS, beyond, unfit
 
 if TYPE_CHECKING:
     import numpy.typing as npt
@@ -91,7 +91,13 @@ def _unfit(
     """A problem for each cell that is no text to be printed; only its beginning is kept."""
     import pandas as pd
 
-    if text.isascii() and b'"' not in text and max(map(len, text.splitlines())) <= CELL:
+    damaged = CONTROLS.search(text.decode())
+    if (
+        not damaged
+        and text.isascii()
+        and b'"' not in text
+        and max(map(len, text.splitlines())) <= CELL
+    ):
         return ()  # Nearly always, and quickly seen.
     problems = []
     for position in range(cells.shape[1]):

@@ -26,7 +26,7 @@ class Grid:
 
 def unfit_text(file: str, line: int, column: str, why: str, text: str) -> Problem:
     """That a cell holds what is no text to be printed."""
-    return Problem(file, line, column, "unfit-text", f"{why}; shorten it", text[:40])
+    return Problem(file, line, column, "unfit-text", f"{why}; mend or shorten it", text[:40])
 
 
 def letters(column: int) -> str:

@@ -1,5 +1,6 @@
 """How large a table may be, and what a spreadsheet may cost; README says the same."""
 
+import re
 import unicodedata
 
 ROWS = 100_000
@@ -41,14 +42,22 @@ def beyond(rows: int, columns: int) -> str:
     return ""
 
 
+CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1b\x7f-\x84\x86-\x9f]")
+"""Signs that nobody types and nothing prints: something was damaged."""
+
+
 def unfit(text: str) -> str:
     """Why a text is none that anybody would print, in words; empty where it is one.
 
     >>> unfit("x" * 2000), unfit("a" + "\u0301" * 20), unfit("Ada")
     ('has 2000 signs, and at most 1000 are read', 'has 20 accents on one letter', '')
+    >>> unfit("A\x02da")
+    'has a hidden sign (U+0002)'
     """
     if len(text) > CELL:
         return f"has {len(text)} signs, and at most {CELL} are read"
+    if control := CONTROLS.search(text):
+        return f"has a hidden sign (U+{ord(control[0]):04X})"
     most = 0 if text.isascii() else _most_marks(text)
     return f"has {most} accents on one letter" if most > MARKS else ""
 

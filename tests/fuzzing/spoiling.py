@@ -12,6 +12,7 @@ import signal
 import sys
 import tempfile
 import traceback
+import zlib
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -383,7 +384,7 @@ def wrong_in(judged: Results, folder: Path, form: Form) -> str:
         read = second_reading(folder, form.roster, form.marks)
     except Irregular as why:
         return f"irregular: {why}"
-    except (BadZipFile, KeyError, ValueError):  # A part that nobody needs is broken.
+    except (BadZipFile, KeyError, ValueError, zlib.error):  # A part that nobody needs is broken.
         write(folder, form)
         read = second_reading(folder, form.roster, form.marks)
     if read.facts != facts_of(judged):

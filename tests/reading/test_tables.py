@@ -146,6 +146,11 @@ def test_a_row_with_too_few_cells_is_told(tmp_path: Path, end: str, quoted: str)
     assert problems == ["2  too-few-cells"]
 
 
+def test_a_sign_that_nothing_prints_is_told_and_not_taken_out(tmp_path: Path) -> None:
+    _, problems = read(tmp_path, "bib,club\n1,North\n2,\x02outh\n")
+    assert problems == ["3 club unfit-text"]
+
+
 def test_what_stands_under_no_heading_is_told_once_at_its_place(tmp_path: Path) -> None:
     _, problems = read(tmp_path, "bib,club,,note,\n1,North,,,\n2,South,x,,9\n3,,y,,\n")
     assert problems == ["3 C cell-without-heading"]
