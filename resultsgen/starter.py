@@ -30,7 +30,13 @@ def new_meet(folder: Path, discipline: Discipline = "women", format: Format = "t
     """
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise FileExistsError(f"{folder} is there and not empty; name a folder that is not")
-    shutil.copytree(STARTING_FOLDER, folder, dirs_exist_ok=True, copy_function=shutil.copyfile)
+    folder.mkdir(parents=True, exist_ok=True)
+    for path in sorted(STARTING_FOLDER.rglob("*")):
+        new = folder / path.relative_to(STARTING_FOLDER)
+        if path.is_dir():
+            new.mkdir()
+        else:
+            shutil.copyfile(path, new)
     shutil.copyfile(SCHEMA, folder / SCHEMA.name)
     for name, text in _other_texts(discipline, format).items():
         (folder / name).write_text(text, encoding="utf-8", newline="\n")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from itertools import product
 from pathlib import Path
 
@@ -59,6 +60,16 @@ def test_each_discipline_and_format_makes_a_meet_that_builds(
         final = {start.gymnast.key for start in results.competitions[1].starts}
         assert final == {one.key for one in cut.lines if one.verdict.outcome == "qualified"}
         assert any(one.verdict.outcome == "capped" for one in cut.lines)
+
+
+def test_the_new_folder_has_the_modes_of_the_umask(tmp_path: Path) -> None:
+    before = os.umask(0o077)
+    try:
+        new_meet(tmp_path / "meet")
+    finally:
+        os.umask(before)
+    made = [tmp_path / "meet", *(tmp_path / "meet").rglob("*")]
+    assert {path.stat().st_mode & 0o777 for path in made} == {0o600, 0o700}
 
 
 def test_what_is_there_is_never_overwritten(tmp_path: Path) -> None:
