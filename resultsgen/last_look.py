@@ -15,7 +15,7 @@ from pathlib import Path
 from resultsgen import __version__
 from resultsgen.cache import Cache, key_of
 from resultsgen.meet import Meet
-from resultsgen.names.contents import LARGEST, PART, TooLargeError, contents
+from resultsgen.names.contents import LARGEST_PIECE, PART, TooLargeError, contents
 from resultsgen.names.forms import Sought, hits, may_tell
 from resultsgen.names.withheld import quotation, sought_names, told_message
 from resultsgen.names.words import words
@@ -103,6 +103,6 @@ def _problems(
 
 
 def _texts(path: Path) -> Iterator[str]:
-    if path.stat().st_size > LARGEST:
+    if path.stat().st_size > LARGEST_PIECE:
         raise TooLargeError
     return contents(path.read_bytes())

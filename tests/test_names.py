@@ -430,3 +430,14 @@ def test_a_column_that_nobody_decided_on_is_withheld_with_the_name(meet):
     assert there.loc[0, ["height", "birth_year"]].isna().all()
     assert not there.loc[0, "minor"]
     pd.testing.assert_frame_equal(there.drop(index=0), known.drop(index=0))
+
+
+def test_a_picture_that_names_her_is_told_and_one_that_unpacks_to_much_costs_little(meet, tmp_path):
+    """The last look reads what a check leaves."""
+    named, large = tmp_path / "a.svg", tmp_path / "b.svg"
+    named.write_bytes(FILES["SVG"])
+    bomb = b64encode(gzip.compress(bytes(50_000_000)))
+    large.write_bytes(b'<svg><image href="data:image/png;base64,' + bomb + b'"/></svg>')
+    shown = replace(meet, assets={"a.svg": named, "b.svg": large, "Mae-Zweibrueck.png": named})
+    problems = [*withheld_names_stand_in_no_text(shown)]
+    assert [one.file for one in problems] == ["assets/a.svg", "assets/Mae-Zweibrueck.png"]

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from html import unescape
+from pathlib import Path
 from typing import Any, NamedTuple
 
 from pydantic import BaseModel
 
 from resultsgen.checks.keys import key_path
 from resultsgen.meet import ROSTER, Meet
-from resultsgen.names.contents import contents
+from resultsgen.names.contents import TooLargeError, Unpacking
 from resultsgen.names.withheld import (
     looking_alike,
     sought_names,
@@ -20,6 +21,9 @@ from resultsgen.names.withheld import (
     withheld_rows,
 )
 from resultsgen.problems import Problem
+
+MUCH = 20_000_000
+"""Bytes that are unpacked from a picture while a folder is checked."""
 
 SETTINGS = "meet.toml"
 NAMESAKES = "privacy.namesakes"
@@ -53,11 +57,14 @@ def withheld_names_stand_in_no_text(meet: Meet) -> Iterator[Problem]:
     names = sought_names(meet)
     if names is None:
         return
+    found: dict[tuple[str, int, str, str], Problem] = {}
     for place in _places(meet):
         for told in told_in(names, place.text):
             message = told_message(told.said, told.bib)
-            row = place.row + told.line if place.row else 0
-            yield Problem(place.file, row, place.column, "withheld-name", message)
+            where = place.file, place.row + told.line if place.row else 0, place.column
+            problem = Problem(*where, "withheld-name", message)
+            found.setdefault((*where, told.bib), problem)
+    yield from found.values()
 
 
 def _places(meet: Meet) -> Iterator[Place]:
@@ -105,8 +112,15 @@ def _of_pages_and_pictures(meet: Meet) -> Iterator[Place]:
     for name, path in meet.assets.items():
         yield Place(f"assets/{name}", 0, "", name)
         if path.suffix.lower() == ".svg":
-            for text in contents(path.read_bytes()):
-                yield Place(f"assets/{name}", 0, "", text)
+            yield from (Place(f"assets/{name}", 0, "", text) for text in _of_picture(path))
+
+
+def _of_picture(path: Path) -> list[str]:
+    """The texts of a picture; one that unpacks to much is looked at before it is put in place."""
+    try:
+        return list(Unpacking(left=MUCH).contents(path.read_bytes()))
+    except TooLargeError:
+        return []
 
 
 def texts(thing: Any, path: str = "") -> Iterator[tuple[str, str]]:

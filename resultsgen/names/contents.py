@@ -13,8 +13,11 @@ from itertools import islice
 from urllib.parse import unquote
 from zipfile import ZipFile
 
-LARGEST = 200_000_000
+LARGEST = 1_000_000_000
 """Bytes that one file may hold, with all that is unpacked from it."""
+
+LARGEST_PIECE = 200_000_000
+"""Bytes that are looked at in one piece."""
 
 DEEPEST = 5
 """Archives in archives."""
@@ -82,7 +85,7 @@ class Unpacking:
             return None
         unpacking = zlib.decompressobj(PACKED_BY[data[:2]])
         try:
-            held = unpacking.decompress(data, max(self.left, 1))
+            held = unpacking.decompress(data, max(min(self.left, LARGEST_PIECE), 1))
         except zlib.error:
             return None
         if unpacking.unconsumed_tail:

@@ -86,8 +86,9 @@ def rendered_pages(results: Results) -> tuple[tuple[RenderedPage, ...], list[Pro
 def _names_told(names: Sought | None, page: Page, html: str) -> Iterator[Problem]:
     """Where a page tells a name that is withheld, as it reads once facts and Markdown are done."""
     if names is not None:
-        for told in (one for text in readings(html) for one in told_in(names, text)):
-            message = told_message(told.said, told.bib)
+        found = [told for text in readings(html) for told in told_in(names, text)]
+        for bib, said in {told.bib: told.said for told in reversed(found)}.items():
+            message = told_message(said, bib)
             yield Problem(page.file, 0, "", "withheld-name", message)
 
 
