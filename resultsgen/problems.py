@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from itertools import islice
 
 
 @dataclass(frozen=True, order=True)
@@ -25,6 +26,20 @@ class Problem:
         where = self.file + (f":{self.row}" if self.row else "")
         column = f" [{self.column}]" if self.column else ""
         return f"{where}{column} {self.message} ({self.code})"
+
+
+MOST = 500
+"""So many of a kind are told at once; nobody reads more of them."""
+
+
+def most(found: Iterable[Problem]) -> Iterator[Problem]:
+    """The first of problems of one kind, the last of which says that there are more."""
+    for number, problem in enumerate(islice(found, MOST), start=1):
+        if number < MOST:
+            yield problem
+        else:
+            more = "; what more there is like it is told once these are mended"
+            yield replace(problem, message=problem.message + more)
 
 
 class Note(Problem):

@@ -85,7 +85,7 @@ from resultsgen.checks.settings import (
 )
 from resultsgen.checks.size import a_meet_is_judged_in_seconds
 from resultsgen.meet import Meet
-from resultsgen.problems import Problem
+from resultsgen.problems import Problem, most
 
 CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     dates_are_in_order,
@@ -148,4 +148,4 @@ __all__ = ["CHECKS", "CODES", "checked"]
 
 def checked(meet: Meet) -> list[Problem]:
     """What every check finds."""
-    return [problem for check in CHECKS for problem in check(meet)]
+    return [problem for check in CHECKS for problem in most(check(meet))]

@@ -11,7 +11,7 @@ from resultsgen.meet import Competition, Meet, TeamFormat
 from resultsgen.problems import Note, Problem
 
 if TYPE_CHECKING:
-    import pandas as pd
+    pass
 
 
 MANY = 20
@@ -35,15 +35,19 @@ def bibs_are_unique(meet: Meet) -> Iterator[Problem]:
     for number, group in enumerate(groups):
         within = ["bib"] if number else ["bib", "discipline", "division"]
         own = meet.roster[group & (meet.roster["bib"] != "")]
-        for row in own.index[own.duplicated(within)]:
-            if row not in told:
+        seen: set[tuple[Any, ...]] = set()
+        last: dict[str, int] = {}
+        for row, *key in zip(own.index, *(own[name] for name in within), strict=True):
+            if tuple(key) in seen and row not in told:
                 told.add(row)
-                yield _bib_twice(meet, own, row)
+                yield _bib_twice(meet, last[key[0]], row)
+            seen.add(tuple(key))
+            last[key[0]] = row
 
 
-def _bib_twice(meet: Meet, own: pd.DataFrame, row: Any) -> Problem:
-    bib: Any = own.loc[row, "bib"]
-    first = own[own["bib"].eq(bib) & (own.index < row)].iloc[-1]
+def _bib_twice(meet: Meet, before: int, row: int) -> Problem:
+    first: Any = meet.roster.loc[before]
+    bib = first["bib"]
     name = f"{first['family_name']} {first['given_name']}".strip()
     message = f"bib {bib} is also on line {first['line']} ({name}); give one of them another bib"
     return _problem(meet, row, "bib", "bib-twice", message)

@@ -32,6 +32,9 @@ ALL = 3_000_000
 FACT = 250
 """Asking a fact takes about as long as so many steps."""
 
+PAGE = 3_000
+"""What a page costs before it says anything."""
+
 TAGS = 2_000
 """Facts and conditions that a page may write."""
 
@@ -110,6 +113,7 @@ class Sandbox(Paying, SandboxedEnvironment):
             optimized=False,
         )
         self.left, self.purse = BUDGET, purse
+        self.pay(PAGE)
         self.globals = {name: Fact(name, self._asked(one)) for name, one in facts.items()}
         self.globals["range"] = Fact("range", short_range)
         known: dict[str, Any] = self.filters

@@ -13,7 +13,7 @@ import numpy as np
 
 from resultsgen.formulas import as_meant
 from resultsgen.opening import LARGEST_TABLE
-from resultsgen.problems import Problem
+from resultsgen.problems import Problem, most
 from resultsgen.reading.files import read_utf8
 from resultsgen.reading.grids import Grid, unfit_text
 from resultsgen.workbooks.limits import CELL, CONTROLS, beyond, unfit
@@ -166,14 +166,14 @@ def _short_rows(
     rows, width = shape
     if b'"' not in text and text.count(separator.encode()) == rows * (width - 1):
         return ()
-    return tuple(_misfits(file, text.decode(), separator, skipped))
+    return tuple(most(_misfits(file, text.decode(), separator, skipped)))
 
 
 def _rows_that_do_not_fit(file: str, text: str, separator: str, skipped: int) -> list[Problem]:
     """A problem for each row with other cells than the heading, or for a quote never closed."""
     told = list(_misfits(file, text, separator, skipped))
     if any(one.code == "too-many-cells" for one in told):
-        return told
+        return list(most(told))
     rows = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
     last = [0, *(rows.line_num for _ in rows)][-2]
     message = "a quotation mark is opened here and never closed; close or delete it"

@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from resultsgen.meet import Column
-from resultsgen.problems import Problem
+from resultsgen.problems import Problem, most
 from resultsgen.reading.csv_files import csv_rows
 from resultsgen.reading.grids import Grid, letters
 from resultsgen.reading.spreadsheets import SHEETS, sheet_rows
 from resultsgen.reading.texts import Positions, Texts, texts_of
 from resultsgen.reading.words import nearest, plain
+from resultsgen.workbooks.limits import ROWS
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -71,11 +72,12 @@ class Table:
         texts = self.column(name)
         if not any(map(wrong, texts.different)):
             return []
-        return [
+        told = (
             self.problem(row, name, code, mend.replace(PLACE, text, 1), text)
             for row in np.flatnonzero(texts.rows(wrong)).tolist()
             for text in [texts.different[texts.which[row]]]
-        ]
+        )
+        return list(most(told))
 
 
 @dataclass(frozen=True)
@@ -103,6 +105,10 @@ class Mapped:
         }
 
 
+ROWS_OF = {"roster": 20_000, "corrections": 5_000, "incidents": 5_000, "bests": 10_000}
+"""Rows of the tables that have fewer than the marks may have."""
+
+
 def read_table(
     folder: Path, file: str, ours: tuple[Column, ...], mapped: Mapped, sheet: str
 ) -> tuple[Table | None, list[Problem]]:
@@ -115,6 +121,9 @@ def read_table(
     if isinstance(read, list):
         return None, read
     cells, lines = read.cells, read.lines
+    if len(cells) > ROWS_OF.get(sheet, ROWS) + 1:
+        message = f"has {len(cells) - 1} rows, and at most {ROWS_OF[sheet]} are read; part the meet"
+        return None, [Problem(file, 0, "", "table-too-large", message)]
     headings = _headings(cells)
     if not any(headings):
         return None, [Problem(file, 0, "", "no-heading", "is empty; the first line names columns")]
