@@ -72,7 +72,7 @@ def records_that_tell(folder: Path, tells: Callable[[str], bool]) -> list[str]:
 
 def _text(folder: Path, name: str) -> str:
     try:
-        return file_bytes(folder, name).decode("utf-8", "replace")
+        return file_bytes(folder.parent, f"{folder.name}/{name}").decode("utf-8", "replace")
     except UnreadableError:
         return ""
 
@@ -81,7 +81,7 @@ def _tree(folder: Path, number: int, before: Tree | None) -> Tree | Problem:
     """What a record holds, put into what the one before held where it only tells the changes."""
     name = record_name(number)
     try:
-        held = json.loads(file_bytes(folder, name))
+        held = json.loads(file_bytes(folder.parent, f"{folder.name}/{name}"))
         if not isinstance(held, dict):
             return broken(folder, name, "the record of a publication holds something else")
         if "patch" not in held:

@@ -16,6 +16,7 @@ from resultsgen.opening import LARGEST, file_bytes, largest_of, names_in
 from resultsgen.publish import publish
 from resultsgen.reading import read_meet
 from resultsgen.reading.assets import MOST_DRAWN
+from resultsgen.reading.publications import read_publications
 from resultsgen.theme import MOST_READ
 from resultsgen.unchanged import inputs, published_before
 
@@ -145,6 +146,16 @@ def test_a_folder_of_pictures_that_is_a_link_shows_nothing(meet: Path) -> None:
     (meet / "assets").rmdir()
     (meet / "assets").symlink_to(meet.parent / "private")
     assert refused(meet) == [("assets/logo.svg", "outside-the-folder")]
+
+
+def test_records_of_publications_that_lie_elsewhere_are_not_read(tmp_path: Path) -> None:
+    (tmp_path / "private").mkdir()
+    (tmp_path / "private/001.json").write_text(f'{{"{SECRET}": 1}}', encoding="utf-8")
+    (tmp_path / "meet").mkdir()
+    (tmp_path / "meet/publications").symlink_to(tmp_path / "private")
+    _, (problem,) = read_publications(tmp_path / "meet/publications")
+    assert (problem.code, SECRET in problem.message) == ("broken-publication", False)
+    assert "outside" in problem.message
 
 
 def test_what_nobody_asks_for_is_left_alone(meet: Path) -> None:
