@@ -204,7 +204,21 @@ class Withdrawal(Frozen):
     reason: str = ""
 
 
-Bibs = tuple[str, ...] | dict[str, tuple[str, ...]]
+def _bibs(value: Any) -> Any:
+    """Bibs as text in a list, or such lists by apparatus; one message whichever was meant."""
+    lists = value.values() if isinstance(value, dict) else (value,)
+    if not all(
+        isinstance(bibs, (list, tuple)) and all(isinstance(bib, str) for bib in bibs)
+        for bibs in lists
+    ):
+        raise ValueError(
+            'write bibs in quotes and brackets: ["5", "12"]; or such a list by apparatus: '
+            'VT = ["5", "12"]'
+        )
+    return value
+
+
+Bibs = Annotated[tuple[str, ...] | dict[str, tuple[str, ...]], BeforeValidator(_bibs)]
 """Bibs in order; or by apparatus, where they differ."""
 
 

@@ -138,3 +138,14 @@ def test_entries_are_of_somebody_and_of_an_apparatus(tmp_path, entered, code):
 def test_starters_are_of_an_apparatus_of_the_competition(tmp_path):
     folder = written(tmp_path, qualification=APART, apparatus='starters.HB = ["1"]')
     assert [one for one, _ in told(folder)] == ["unknown-apparatus"]
+
+
+@pytest.mark.parametrize("wrong", ["starters = [5]", 'starters = "5"', 'starters.VT = "5"',
+                                   "starters.VT = [5]", "starters = 5"])  # fmt: skip
+def test_bibs_that_are_no_text_in_a_list_are_one_problem(tmp_path, wrong):
+    meet, problems = read_meet(written(tmp_path, qualification=APART, apparatus=wrong))
+    assert meet is None
+    assert [(one.code, one.column) for one in problems] == [
+        ("wrong-setting", "competition[2].starters")
+    ]
+    assert '["5", "12"]' in problems[0].message
