@@ -89,11 +89,13 @@ def _bibs(meet: Meet, here: Competition | None) -> set[str]:
 def _of_routines(meet: Meet) -> Iterator[CorrectionRow]:
     """The rows that name a routine; that nobody there has the bib is told already."""
     competitions = {one.id: one for one in meet.settings.competitions}
+    bibs: dict[str, set[str]] = {}
     for row in meet.corrections:
         told = row.told
         if told.bib and told.apparatus and told.competition:
-            here = competitions.get(told.competition)
-            if told.gone or told.bib in _bibs(meet, here):
+            if told.competition not in bibs:
+                bibs[told.competition] = _bibs(meet, competitions.get(told.competition))
+            if told.gone or told.bib in bibs[told.competition]:
                 yield row
 
 

@@ -38,7 +38,13 @@ def read_bests(
     problems += [*told, *empty_cells(table, MENDS)]
     held = tuple(dict.fromkeys(one.discipline for one in settings.competitions))
     done = {code for one in settings.competitions for code in settings.apparatus_of(one)}
-    rows = [_Row(table, row, words, held, done, roster) for row in range(len(table))]
+    wearers: dict[str, list[int]] = {}
+    for key, bib in roster["bib"].items():
+        wearers.setdefault(str(bib), []).append(int(str(key)))
+    divisions = frozenset(map(plain, roster["division"]))
+    rows = [
+        _Row(table, row, words, held, done, roster, wearers, divisions) for row in range(len(table))
+    ]
     problems += [problem for row in rows for problem in row.problems()]
     if parted(problems)[0]:
         return (), problems
@@ -58,6 +64,9 @@ class _Row:
     done: set[str]
     """The apparatus of its competitions."""
     roster: pd.DataFrame
+    wearers: dict[str, list[int]]
+    """The rows of the roster by their bib."""
+    divisions: frozenset[str]
 
     def best(self, mark: int) -> BestSoFar:
         """The row, once it has no problem."""
@@ -97,10 +106,9 @@ class _Row:
             yield self._left("bib", "a record of the meet is nobody's own")
         if self._apparatus and self._apparatus not in self.done:
             yield self._left("apparatus", "no competition has it")
-        if self._record == "meet" and self._division:
-            divisions = map(plain, self.roster["division"])
-            if plain(self._division) not in divisions:
-                yield self._left("division", "nobody on the roster is of it")
+        nobodys = self._division and plain(self._division) not in self.divisions
+        if self._record == "meet" and nobodys:
+            yield self._left("division", "nobody on the roster is of it")
 
     def _left(self, name: str, why: str) -> Note:
         message = f"{self.text(name)} left alone: {why}"
@@ -120,12 +128,13 @@ class _Row:
     def _unknown_gymnast(self) -> Iterator[Problem]:
         """A best of nobody, or of more than one."""
         bib = self.text("bib")
-        whose = self.roster.loc[self._whose()]
-        people = whose[["discipline", "family_name", "given_name"]].drop_duplicates()
+        whose = self._whose()
+        names = ["discipline", "family_name", "given_name"]
+        people = self.roster.loc[whose, names].drop_duplicates() if len(whose) > 1 else whose
         if not bib:
             message = "the bib is empty; only a record of the meet is nobody's own"
             yield self._problem("bib", "empty-cell", message)
-        elif whose.empty:
+        elif not whose:
             message = f"bib {bib} is not on the roster with that discipline and division"
             yield self._problem("bib", "unknown-bib", f"{message}; correct it")
         elif len(people) > 1:
@@ -134,8 +143,11 @@ class _Row:
 
     def _whose(self) -> list[int]:
         """The rows of the roster that are meant."""
-        roster = self.roster
-        meant = roster["bib"].eq(self.text("bib"))
+        wearers = self.wearers.get(self.text("bib"), [])
+        if not wearers or not (self._discipline or self._division):
+            return wearers
+        roster = self.roster.loc[wearers]
+        meant = roster["bib"].notna()
         if self._discipline:
             meant &= roster["discipline"].eq(self._discipline)
         if self._division:

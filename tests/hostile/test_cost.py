@@ -107,7 +107,7 @@ def a_large_meet(folder: Path, gymnasts: int, more: str = "") -> None:
 
 
 def many_gymnasts(folder: Path) -> None:
-    a_large_meet(folder, 40_000)
+    a_large_meet(folder, 18_000)
 
 
 def many_cuts(folder: Path) -> None:
@@ -116,6 +116,34 @@ def many_cuts(folder: Path) -> None:
 
 def many_ties(folder: Path) -> None:
     a_large_meet(folder, 3_000)
+
+
+def many_wrong_cells(folder: Path) -> None:
+    rows = "".join(f"{n}{f',x{n}' * 9}\n" for n in range(50_000))
+    head = "bib,apparatus,mark,d,e,penalty,vault,rotation,status,competition\n"
+    (a_meet(folder) / "marks.csv").write_text(head + rows)
+
+
+def one_bib_for_all(folder: Path) -> None:
+    a_large_meet(folder, 5_000)
+    roster = (folder / "roster.csv").read_text().splitlines()
+    again = "\n".join(line.replace(line.split(",")[0], "7", 1) for line in roster[1:])
+    (folder / "roster.csv").write_text(f"{roster[0]}\n{again}\n")
+
+
+def many_bests(folder: Path) -> None:
+    a_large_meet(folder, 5_000)
+    rows = "".join(f"personal,{n},VT,9.000\n" for n in range(6_000))
+    (folder / "bests.csv").write_text(f"record,bib,apparatus,mark\n{rows}")
+
+
+def more_gymnasts_than_any_meet_has(folder: Path) -> None:
+    a_large_meet(folder, 30_000)
+
+
+def many_small_pages(folder: Path) -> None:
+    for number in range(1_500):
+        page(folder, "{{ name('x') }}", f"p{number}.md")
 
 
 def settings(folder: Path, more: str) -> Path:
@@ -249,9 +277,14 @@ HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_quotation_mark_that_is_never_closed: ("open-quotation", "marks.csv:2"),
     a_name_of_unordered_accents: ("unfit-text", "roster.csv:2 [family_name] has 140001 signs"),
     a_name_of_unordered_accents_in_xlsx: ("unfit-text", "r.xlsx:2 [family_name] has 140000 signs"),
-    many_gymnasts: ("meet-too-large", "200000 rows together, and at most 80000 are worked out"),
+    many_gymnasts: ("meet-too-large", "90000 rows together, and at most 80000 are worked out"),
     many_cuts: ("meet-too-large", "405000 rows together"),
     many_ties: ("tie-not-settled", "499 more ties of this competition"),
+    many_wrong_cells: ("not-a-mark", "what more there is like it is told once these are mended"),
+    one_bib_for_all: ("bib-twice", "bib 7 is also on line 2"),
+    many_bests: ("unknown-bib", "bib 5000 is not on the roster"),
+    more_gymnasts_than_any_meet_has: ("table-too-large", "30000 rows, and at most 20000"),
+    many_small_pages: ("page-text", "the pages of this meet take too many steps"),
     deep_brackets: ("settings-too-large", "brackets stand in brackets more than 10 deep"),
     deep_tables: ("settings-too-large", "a key has more than 10 parts"),
     deep_heads: ("settings-too-large", "a key has more than 10 parts"),
