@@ -21,7 +21,7 @@ APPARATUS = {"vt": "VT", "vault": "VT", "ub": "UB", "uneven bars": "UB", "bb": "
              "balance beam": "BB", "beam": "BB", "fx": "FX", "floor": "FX",
              "floor exercise": "FX", "asymmetric bars": "UB", "ab": "UB", "ue": "UB"}  # fmt: skip
 LONG = ("bib", "apparatus", "mark", "d", "e", "penalty", "status")
-ROSTER = ("bib", "family_name", "club", "publish")
+ROSTER = ("bib", "family_name", "club", "publish", "team")
 Fact = tuple[str, str, str]
 """Bib, apparatus (and part), and a mark in thousandths or a status; or a cell of the roster."""
 
@@ -81,7 +81,8 @@ def _of_a_routine(row: dict[str, str]) -> Iterator[Fact]:
     if given:
         yield row["bib"], code, value(given)
     for part, cell in parts.items():
-        yield row["bib"], f"{code} {part}", value(cell)
+        unsigned = cell.removeprefix("-") if part == "penalty" else cell
+        yield row["bib"], f"{code} {part}", value(unsigned)
 
 
 def value(cell: str) -> str:
