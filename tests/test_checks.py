@@ -295,3 +295,16 @@ def test_a_team_list_with_no_team_is_a_problem(tmp_path: Path) -> None:
         ("nobody-in-a-team", 6, "competition[1].ranks"),
         ("nobody-in-a-team", 12, "competition[2].ranks"),
     ]
+
+
+@pytest.mark.parametrize("part", ["d", "e"])
+def test_no_part_is_below_nought_where_parts_are_not_added_up_either(
+    tmp_path: Path, part: str
+) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    spoil(folder, "marks.csv", "mark,competition", f"mark,competition,{part}")
+    spoil(folder, "marks.csv", "women-final", "women-final,")
+    spoil(folder, "marks.csv", "007,FX,9.95,", "007,FX,9.95,,-9.1")
+    assert [(one.code, one.row, one.column) for one in read_meet(folder)[1]] == [
+        ("out-of-bounds", 3, part)
+    ]

@@ -27,6 +27,17 @@ def a_mark_is_within_bounds(meet: Meet) -> Iterator[Problem]:
         if rule.composition == "d+e":
             yield from _parts_out_of_bounds(meet, rows, rule)
             yield from _too_high_without_parts(meet, rows, rule)
+        else:
+            yield from _parts_below_nought(meet, rows)
+
+
+def _parts_below_nought(meet: Meet, rows: pd.DataFrame) -> Iterator[Problem]:
+    """Where D and E are not added up they are shown all the same."""
+    for name in ("d", "e"):
+        for row in wrong_rows(rows, (rows[name] < 0).fillna(False)):
+            given = show_mark(getattr(row, name))
+            message = f"{whose(row)}: {name.upper()} is {given}, but it is never below 0"
+            yield mark_problem(meet, row, name, "out-of-bounds", message, given)
 
 
 def _mark_out_of_bounds(meet: Meet, rows: pd.DataFrame, rule: MarkRule) -> Iterator[Problem]:
