@@ -125,6 +125,8 @@ def test_a_club_that_has_a_word_of_a_name_is_no_alarm():
     assert not told(names, "Bell, SV Rose, Ng Bea")
     assert told(names, "Bell, SV Rose, Ng Rose")
     assert told(names, "SV Rose, Ng Ada")
+    named = sought([(Name("Ng", "Rose"), "4")], [], [], ["Friends of Rose Ng"])
+    assert told(named, "Friends of Rose Ng")
 
 
 def test_what_parts_words_in_html_is_seen():

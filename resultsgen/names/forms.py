@@ -7,7 +7,7 @@ another way of dividing a name makes no difference; a form begins and ends with 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate
 
 from resultsgen.names.words import folded, words
@@ -161,8 +161,9 @@ def sought(
     for form in found:
         begins = "".join(form)[:head]
         heads[begins] = (*heads.get(begins, ()), form)
-    near = _neighbours(kept, others, list(bodies))
-    return Sought(found, near, heads, head, tuple(_both(kept)))
+    without = Sought(found, _neighbours(kept, others, []), heads, head, tuple(_both(kept)))
+    naming_nobody = [one for one in bodies if not hits(without, words(one))]
+    return replace(without, others=_neighbours(kept, others, naming_nobody))
 
 
 def _both(withheld: list[tuple[Name, str]]) -> Iterator[tuple[list[str], list[str]]]:
