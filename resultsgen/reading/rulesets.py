@@ -21,6 +21,9 @@ from resultsgen.toml import read_toml
 SETTINGS = "meet.toml"
 RULEBOOK = Path(__file__).parent.parent / "rulebook"
 
+OWN = 10
+"""Files of rules that a meet may have of its own."""
+
 STAND_IN = RuleSet(title="")
 """Used where a rule set cannot be read, so that all else is still checked; nothing is published."""
 
@@ -47,6 +50,10 @@ def read_rule_sets(folder: Path, settings: MeetSettings) -> tuple[RuleSets, list
         name = competition.rules
         if name in by_name:
             continue
+        if sum(one.endswith(".toml") for one in by_name) >= OWN:
+            by_name[name], departs[name] = STAND_IN, ()
+            problems.append(_too_many(number, name))
+            continue
         found, changed, wrong = _read(folder, name, settings.rules.get(name, {}))
         by_name[name], departs[name] = found or STAND_IN, changed
         where = key_path("competition", number, "rules")
@@ -55,6 +62,14 @@ def read_rule_sets(folder: Path, settings: MeetSettings) -> tuple[RuleSets, list
         {one.id: by_name[one.rules] for one in settings.competitions},
         {one.id: departs[one.rules] for one in settings.competitions if departs[one.rules]},
     ), problems
+
+
+def _too_many(number: int, name: str) -> Problem:
+    message = (
+        f"at most {OWN} rule sets of its own are read for a meet; take one of them for several"
+    )
+    where = key_path("competition", number, "rules")
+    return Problem(SETTINGS, 0, where, "settings-too-large", message, name)
 
 
 def _read(

@@ -141,6 +141,29 @@ def more_gymnasts_than_any_meet_has(folder: Path) -> None:
     a_large_meet(folder, 30_000)
 
 
+def a_long_page_beside_a_withheld_name(folder: Path) -> None:
+    page(folder, "Ada and many others were there\n" * 3_000 + "Ada Adams\n")
+    (folder / "roster.csv").write_text(
+        "bib,family_name,given_name,club,publish\n1,ADAMS,Ada,North,no\n2,BELL,Bea,North,\n"
+    )
+
+
+def a_picture_of_declarations(folder: Path) -> None:
+    held = "<!DOCTYPE " * 95_000
+    file = a_meet(folder) / "assets" / "p.svg"
+    file.parent.mkdir()
+    file.write_text(held)
+
+
+def many_rule_sets(folder: Path) -> None:
+    each = "[[competition]]\nid = 'a{0}'\ntitle = 'x'\ndiscipline = 'women'\nrules = 'r{0}.toml'\n"
+    held = "title = 'x'\n" + "".join(each.format(n) for n in range(200))
+    (a_meet(folder) / "meet.toml").write_text(held)
+    wrong = "".join(f"key{n} = 1\n" for n in range(2_000))
+    for number in range(200):
+        (folder / f"r{number}.toml").write_text(f"title = 'x'\n{wrong}")
+
+
 def many_small_pages(folder: Path) -> None:
     for number in range(1_500):
         page(folder, "{{ name('x') }}", f"p{number}.md")
@@ -284,6 +307,9 @@ HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     one_bib_for_all: ("bib-twice", "bib 7 is also on line 2"),
     many_bests: ("unknown-bib", "bib 5000 is not on the roster"),
     more_gymnasts_than_any_meet_has: ("table-too-large", "30000 rows, and at most 20000"),
+    a_long_page_beside_a_withheld_name: ("withheld-name", "bib 1"),
+    a_picture_of_declarations: ("unsafe-picture", "assets/p.svg"),
+    many_rule_sets: ("settings-too-large", "at most 10 rule sets of its own are read"),
     many_small_pages: ("page-text", "the pages of this meet take too many steps"),
     deep_brackets: ("settings-too-large", "brackets stand in brackets more than 10 deep"),
     deep_tables: ("settings-too-large", "a key has more than 10 parts"),
