@@ -434,7 +434,7 @@ def test_an_official_meet_has_no_mark_to_come(doubts):
 
 @pytest.mark.parametrize(
     ("missing", "told"),
-    [(2, "bib 1, 2:"), (5, "bib 1, 2, 3, 4, 5:"), (6, "bib 1, 2, 3, 4, 5 and 1 more:")],
+    [(2, "bib 1, 2):"), (5, "bib 1, 2, 3, 4, 5):"), (6, "bib 1, 2, 3, 4, 5 and 1 more):")],
 )
 def test_of_a_list_that_is_not_finished_the_first_few_are_named(tmp_path, missing, told):
     status = '[status]\nstate = "official"\nsigned = [{ name = "Nora Vey" }]'
