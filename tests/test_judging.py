@@ -447,7 +447,7 @@ def test_of_a_list_that_is_not_finished_the_first_few_are_named(tmp_path, missin
         "status.state",
         "official",
     )
-    assert f"in the all-around list of 'cup' marks are still to come of {told} " in problem.message
+    assert f"still to come in 'cup' (all-around list of {told} " in problem.message
 
 
 TEAMS = SETTINGS + 'ranks = ["team"]\nteam = { format = "3-3-2" }\n'
