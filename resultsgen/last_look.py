@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from hashlib import file_digest
 from pathlib import Path
 
 from resultsgen import __version__
 from resultsgen.cache import Cache, key_of
+from resultsgen.manifest import digest
 from resultsgen.meet import Meet
 from resultsgen.names.contents import LARGEST_PIECE, PART, TooLargeError, contents
 from resultsgen.names.forms import Sought, hits, may_tell
@@ -51,11 +51,7 @@ def _key(names: Sought) -> str:
 
 def _digest(path: Path) -> str:
     """What tells the bytes of a file; of a link and a folder there are none."""
-    plain = path.is_file() and not path.is_symlink()
-    if not plain:
-        return NONE
-    with path.open("rb") as opened:
-        return file_digest(opened, "sha256").hexdigest()
+    return digest(path) if path.is_file() and not path.is_symlink() else NONE
 
 
 @dataclass
@@ -89,10 +85,10 @@ def _problems(
     names: Sought, folder: Path, looked: dict[Path, str], seen: frozenset[str]
 ) -> Iterator[Problem]:
     found = _Found(names)
-    for path, digest in looked.items():
+    for path, each in looked.items():
         file = path.relative_to(folder).as_posix()
         found.look_at(file, [file.replace("/", PART)])
-        if digest in seen or digest == NONE:
+        if each in seen or each == NONE:
             continue
         try:
             found.look_at(file, _texts(path))

@@ -46,11 +46,13 @@ class Verified:
         return not (self.changed or self.missing or self.added)
 
 
-def write_manifest(folder: Path) -> None:
-    """List every file of a folder, in the order of the names, each by the bytes of its name."""
+def write_manifest(folder: Path) -> dict[str, str]:
+    """List every file of a folder, by name; the SHA-256 of each, and of the list itself."""
     there = sorted(name for name, plain in everything(folder) if plain)
-    lines = [_line(name, _digest(folder / name)) for name in there if name not in OURS]
+    listed = {name: digest(folder / name) for name in there if name not in OURS}
+    lines = (_line(name, each) for name, each in listed.items())
     (folder / MANIFEST).write_bytes(os.fsencode("".join(lines)))
+    return listed | {MANIFEST: digest(folder / MANIFEST)}
 
 
 def everything(folder: Path) -> Iterator[tuple[str, bool]]:
@@ -73,7 +75,7 @@ def verified(folder: Path) -> Verified:
     marker = there.pop(MARKER, None)
     there.pop(MANIFEST)
     known = there.keys() & listed.keys()
-    same = {name for name in known if there[name] and _digest(folder / name) == listed[name]}
+    same = {name for name in known if there[name] and digest(folder / name) == listed[name]}
     changed = known - same
     if marker is not None and not (marker and _agrees(folder, listed)):
         changed.add(MARKER)
@@ -93,14 +95,14 @@ def otherwise(folder: Path, below: str) -> list[str]:
     if not any((folder / name).exists() for name in OURS):
         return []
     try:
-        listed = {name: digest for name, digest in _read(folder).items() if name.startswith(below)}
+        listed = {name: each for name, each in _read(folder).items() if name.startswith(below)}
     except ManifestError:
         return [MANIFEST]
     there = {f"{below}{name}": plain for name, plain in everything(folder / below)}
     return sorted(
         name
         for name in listed.keys() | there.keys()
-        if not there.get(name) or listed.get(name) != _digest(folder / name)
+        if not there.get(name) or listed.get(name) != digest(folder / name)
     )
 
 
@@ -108,21 +110,22 @@ def _agrees(folder: Path, listed: dict[str, str]) -> bool:
     """Does the marker give each file the digest that the list gives it?"""
     try:
         told = json.loads((folder / MARKER).read_text("utf-8"))["files"]
-        known = {**listed, MANIFEST: _digest(folder / MANIFEST)}
-        return all(known.get(name) == digest[7:] for name, digest in told.items())
+        known = {**listed, MANIFEST: digest(folder / MANIFEST)}
+        return all(known.get(name) == each[7:] for name, each in told.items())
     except (ValueError, KeyError, TypeError, AttributeError):
         return False
 
 
-def _digest(path: Path) -> str:
+def digest(path: Path) -> str:
+    """The SHA-256 of a file."""
     with path.open("rb") as opened:
         return file_digest(opened, "sha256").hexdigest()
 
 
-def _line(name: str, digest: str) -> str:
+def _line(name: str, sha256: str) -> str:
     """A line of the list; a name with a backslash or a line end is written with escapes."""
     escaped = "".join(ESCAPES.get(sign, sign) for sign in name)
-    return f"{'' if escaped == name else chr(92)}{digest}  {escaped}\n"
+    return f"{'' if escaped == name else chr(92)}{sha256}  {escaped}\n"
 
 
 def _read(folder: Path) -> dict[str, str]:

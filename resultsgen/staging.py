@@ -15,10 +15,9 @@ import os
 import shutil
 import stat
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from hashlib import file_digest
 from pathlib import Path
 
 from resultsgen import __version__
@@ -163,13 +162,15 @@ def finish(staging: Staging, target: Path) -> None:
     if target.exists():
         staging.carried = tuple(keep_others(target, staging.folder))
     refuse_twins(staging.folder)
-    write_manifest(staging.folder)
+    digests = write_manifest(staging.folder)
     for path in made:
         published = target / path.relative_to(staging.folder)
         staging.changed += not link_if_same(path, published)
     staging.files = len(made)
     marker = staging.folder / MARKER
-    marker.write_text(_marker_text(staging.folder, made), encoding="utf-8", newline="\n")
+    names = (path.relative_to(staging.folder).as_posix() for path in made)
+    files = {name: f"sha256:{digests[name]}" for name in names}
+    marker.write_text(_marker_text(files), encoding="utf-8", newline="\n")
     if target.exists():
         shutil.copymode(target, staging.folder)
 
@@ -213,12 +214,7 @@ def link_if_same(path: Path, published: Path) -> bool:
     return True
 
 
-def _marker_text(folder: Path, made: list[Path]) -> str:
-    files = {}
-    for path in made:
-        with path.open("rb") as opened:
-            digest = file_digest(opened, "sha256").hexdigest()
-        files[path.relative_to(folder).as_posix()] = f"sha256:{digest}"
+def _marker_text(files: Mapping[str, str]) -> str:
     marker = {"made_by": "resultsgen", "version": __version__, "files": files}
     return json.dumps(marker, indent=1, ensure_ascii=False) + "\n"
 
