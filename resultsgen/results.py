@@ -137,6 +137,11 @@ class Line:
     below: bool = False
     """Placed by one vault below those with two, whose averages it is not compared with."""
 
+    @property
+    def key(self) -> int:
+        """The gymnast's."""
+        return self.gymnast.key
+
 
 Why = Literal["second vault", "one vault", "not in the all-around", "guest", "no team"]
 """Why no list of a competition takes a mark."""

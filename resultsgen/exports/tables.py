@@ -172,7 +172,7 @@ def qualifications(results: Results) -> Iterator[CsvTable]:
 
 def _cut_rows(results: Results, ranking: Ranking | TeamRanking, cut: CutResult) -> Iterator[Row]:
     words = wording(results.meet.settings)
-    lines = {key_of(line): line for line in ranking.lines}
+    lines = {line.key: line for line in ranking.lines}
     names = {
         key: line.name if isinstance(line, TeamLine) else shown_name(line.gymnast, words)
         for key, line in lines.items()
@@ -195,7 +195,3 @@ def _team_or_person(line: Line | TeamLine) -> Row:
     if isinstance(line, TeamLine):
         return (line.name, *("",) * len(PERSON))
     return ("", *person(line.gymnast))
-
-
-def key_of(line: Line | TeamLine) -> int:
-    return line.key if isinstance(line, TeamLine) else line.gymnast.key

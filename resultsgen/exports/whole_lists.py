@@ -17,7 +17,8 @@ from resultsgen.views.words import criterion_words, tie_sentence, why_words
 NameOf = Callable[[int], str]
 
 
-def _decimal(thousandths: int | None) -> str | None:
+def decimal(thousandths: int | None) -> str | None:
+    """A mark as a decimal; None where there is none."""
     return None if thousandths is None else show_mark(thousandths)
 
 
@@ -70,11 +71,11 @@ def _line(line: judged.Line) -> told.Line:
     return told.Line(
         entry=line.gymnast.key,
         place=line.place,
-        total=_decimal(line.total),
-        so_far=_decimal(line.so_far),
+        total=decimal(line.total),
+        so_far=decimal(line.so_far),
         done=line.done,
         needed=line.needed,
-        terms=tuple(_decimal(term) for term in line.terms),
+        terms=tuple(decimal(term) for term in line.terms),
         below=line.below,
         status=line.status,
         routines=tuple(_routine(routine) for routine in line.routines),
@@ -87,15 +88,15 @@ def _routine(routine: judged.Routine | None) -> told.Routine | None:
     return told.Routine(
         apparatus=routine.apparatus,
         vault=1 if routine.vault == 1 else 2,
-        mark=_decimal(routine.mark),
-        d=_decimal(routine.d),
-        e=_decimal(routine.e),
-        penalty=_decimal(routine.penalty),
-        bonus=_decimal(routine.bonus),
+        mark=decimal(routine.mark),
+        d=decimal(routine.d),
+        e=decimal(routine.e),
+        penalty=decimal(routine.penalty),
+        bonus=decimal(routine.bonus),
         status=routine.status,
         rotation=routine.rotation,
         place=routine.place,
-        parts_give=_decimal(routine.parts_give),
+        parts_give=decimal(routine.parts_give),
     )
 
 
@@ -140,7 +141,7 @@ def _cut(result: judged.CutResult, name_of: NameOf) -> told.Cut:
         cap_counts=cut.cap_counts,
         per=cut.per,
         usual=result.usual,
-        minimum=_decimal(cut.minimum),
+        minimum=decimal(cut.minimum),
         rule=cut_rule_sentence(result, ENGLISH),
         decided=result.final,
         lines=tuple(_cut_line(result, line, name_of) for line in result.lines),
@@ -194,13 +195,13 @@ def _team_line(line: judged.TeamLine, parts: tuple[str, ...]) -> told.TeamLine:
         key=line.key,
         name=line.name,
         place=line.place,
-        total=_decimal(line.total),
+        total=decimal(line.total),
         penalty=show_mark(line.penalty),
         penalty_reason=line.penalty_reason,
         status=line.status,
-        terms=tuple(_decimal(term) for term in line.terms),
+        terms=tuple(decimal(term) for term in line.terms),
         apparatus=tuple(
-            told.TeamApparatus(apparatus=code, total=_decimal(total), place=place, short=short)
+            told.TeamApparatus(apparatus=code, total=decimal(total), place=place, short=short)
             for code, total, place, short in each
         ),
         members=tuple(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from resultsgen.exports import format as told
+from resultsgen.exports.whole_lists import decimal
 from resultsgen.judging.running import CompetitionRunning, running
 from resultsgen.marks import show_mark
 from resultsgen.results import CompetitionResults, Results
@@ -24,7 +25,7 @@ def running_told(results: Results, one: CompetitionResults) -> dict[str, Any]:
     now = running(results)[one.competition.id]
     return {
         "standings": tuple(_standings(results, one)),
-        "highest": _decimal(now.bound.mark) if under_way and now.bound else None,
+        "highest": decimal(now.bound.mark) if under_way and now.bound else None,
         "needs": tuple(_needs(results, one, now)) if under_way else (),
         "open": tuple(_open(now)) if under_way else (),
     }
@@ -54,7 +55,7 @@ def _standing(line: Standing) -> told.Standing:
         place=line.place,
         total=show_mark(line.total),
         behind_first=show_mark(line.behind_first),
-        behind_next=_decimal(line.behind_next),
+        behind_next=decimal(line.behind_next),
         moved=line.moved,
     )
 
@@ -79,13 +80,13 @@ def _need(entry: int, asked: Asked, said: NeedWords) -> told.Need:
         aim=need.aim,
         cut=asked.cut,
         apparatus=need.apparatus,
-        ties=_decimal(need.ties),
+        ties=decimal(need.ties),
         tie=need.tie.outcome if need.tie else "",
         if_score=need.tie.score if need.tie else "",
-        at_least=_decimal(need.tie.at_least if need.tie else None),
-        even=_decimal(need.tie.even if need.tie else None),
+        at_least=decimal(need.tie.at_least if need.tie else None),
+        even=decimal(need.tie.even if need.tie else None),
         wins=show_mark(need.wins),
-        safe=_decimal(said.safe),
+        safe=decimal(said.safe),
         words=said.sentence,
     )
 
@@ -111,7 +112,3 @@ def _chances(one: CutChances) -> told.CutChances:
         for verdict in ("in", "out")
     }
     return told.CutChances(cut=one.cut, sure=keys["in"], out=keys["out"])
-
-
-def _decimal(thousandths: int | None) -> str | None:
-    return None if thousandths is None else show_mark(thousandths)

@@ -113,7 +113,7 @@ def _is_below(line: Line | TeamLine) -> bool:
 def standings_of(lines: Sequence[Line | TeamLine]) -> tuple[Standing, ...]:
     """The places of a list with the margins between them."""
     placed = [
-        (line.key if isinstance(line, TeamLine) else line.gymnast.key, line.place, line.total)
+        (line.key, line.place, line.total)
         for line in lines
         if line.place is not None and line.total is not None and not _is_below(line)
     ]

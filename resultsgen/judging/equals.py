@@ -80,6 +80,4 @@ def _misfits(cut: Cut, made: Cuts) -> Iterator[tuple[str, str]]:
 
 def _places(ranking: Ranking | TeamRanking) -> dict[int, int]:
     """The place of each who has one, by key."""
-    if isinstance(ranking, TeamRanking):
-        return {line.key: line.place for line in ranking.lines if line.place is not None}
-    return {line.gymnast.key: line.place for line in ranking.lines if line.place is not None}
+    return {line.key: line.place for line in ranking.lines if line.place is not None}

@@ -123,14 +123,15 @@ def _listing_order(one: Gymnast) -> tuple[object, ...]:
     return (one.family.casefold(), one.given.casefold(), len(one.bib), one.bib)
 
 
+def by_bib(one: Gymnast) -> tuple[object, ...]:
+    """By bib, the numbers in it as numbers."""
+    return (natural(one.bib), one.key)
+
+
 def in_order_of_equals(
     equals: Literal["name", "bib"], people: dict[int, Gymnast]
 ) -> dict[int, Gymnast]:
     """These gymnasts in the order in which a list prints equals."""
-
-    def by_bib(one: Gymnast) -> tuple[object, ...]:
-        return (natural(one.bib), one.key)
-
     order = by_bib if equals == "bib" else _listing_order
     return {one.key: one for one in sorted(people.values(), key=order)}
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from resultsgen.checks.keys import key_path
 from resultsgen.judging.field import Field
 from resultsgen.judging.finals import WHOLE
+from resultsgen.judging.people import by_bib
 from resultsgen.judging.tables import SECOND_VAULT
 from resultsgen.meet import bibs_on, every_bib
 from resultsgen.problems import Problem
@@ -25,24 +26,20 @@ def start_list(these: Field) -> tuple[Start, ...]:
     if named:
         return tuple(sorted(starts, key=lambda start: _as_named(start.gymnast, named)))
     if these.competition.entered_from:
-        return tuple(sorted(starts, key=lambda start: _by_bib(start.gymnast)))
+        return tuple(sorted(starts, key=lambda start: by_bib(start.gymnast)))
     return tuple(sorted(starts, key=_start_order))
 
 
 def _as_named(one: Gymnast, bibs: Sequence[str]) -> tuple[object, ...]:
     """As people named them, then those whom a cut let in beside them."""
-    return (bibs.index(one.bib) if one.bib in bibs else len(bibs), *_by_bib(one))
-
-
-def _by_bib(one: Gymnast) -> tuple[object, ...]:
-    return (natural(one.bib), one.key)
+    return (bibs.index(one.bib) if one.bib in bibs else len(bibs), *by_bib(one))
 
 
 def _start_order(start: Start) -> tuple[object, ...]:
     """Those without a start order of their own stand behind those who have one."""
     one = start.gymnast
     given = one.start_order
-    return (natural(one.session), natural(one.squad), given is None, given or 0, *_by_bib(one))
+    return (natural(one.session), natural(one.squad), given is None, given or 0, *by_bib(one))
 
 
 def start_lists(
@@ -81,7 +78,7 @@ def _list(
     ranks = _ranks(own.ranks, part, source) if own.start_order != "as listed" and source else {}
     if ranks:
         sign = 1 if own.start_order == "rank" else -1
-        people.sort(key=lambda one: (sign * ranks.get(one.key, len(ranks)), *_by_bib(one)))
+        people.sort(key=lambda one: (sign * ranks.get(one.key, len(ranks)), *by_bib(one)))
         return StartList(part, _keys(people), "rank" if sign == 1 else "reverse rank")
     named = bibs_on(own.starters, part) or (every_bib(own.starters) if not part else ())
     if named:

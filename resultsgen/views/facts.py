@@ -309,12 +309,8 @@ def _final_cut(
 
 
 def _through(asked: Asked, ranking: AnyRanking, chosen: tuple[CutLine, ...]) -> tuple[Entry, ...]:
-    lines = {_key(line): line for line in ranking.lines}
+    lines = {line.key: line for line in ranking.lines}
     return tuple(_entry(asked, lines[one.key]) for one in chosen)
-
-
-def _key(line: AnyLine) -> int:
-    return line.key if isinstance(line, TeamLine) else line.gymnast.key
 
 
 def _given(asked: Asked, competition: str, who: str, apparatus: str, vault: int, part: str) -> int:

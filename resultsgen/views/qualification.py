@@ -73,7 +73,7 @@ def _considered(
     stay open because of the minimum, those below it follow; where each body has places of its own,
     everybody.
     """
-    lines = {_key(line): line for line in ranking.lines}
+    lines = {line.key: line for line in ranking.lines}
     marked = [n for n, one in enumerate(cut.lines) if cut_mark(one.verdict) or one.called_up]
     even = [n for n, one in enumerate(cut.lines) if one.verdict.by_order or one.verdict.by_jury]
     last = max((*marked, *even), default=-1)
@@ -94,10 +94,6 @@ def _notes(listing: Listing, cut: CutResult, rows: tuple[Row, ...]) -> tuple[Not
     reason = cut_sentence(cut, beyond[-1], listing.names.__getitem__, wording.language)
     text = wording.say("Those placed below do not go through: {reason}.", reason=reason)
     return (Note("", text),)
-
-
-def _key(line: Line | TeamLine) -> int:
-    return line.key if isinstance(line, TeamLine) else line.gymnast.key
 
 
 def _row(id: str, line: Line | TeamLine, one: CutLine, cut: CutResult, listing: Listing) -> Row:

@@ -64,10 +64,7 @@ def starters(results: Results, wording: Wording) -> Iterator[Starters]:
     """Every final whose cut is decided."""
     for one in results.competitions:
         for ranking in one.rankings:
-            lines = {
-                line.key if isinstance(line, TeamLine) else line.gymnast.key: line
-                for line in ranking.lines
-            }
+            lines = {line.key: line for line in ranking.lines}
             for cut in ranking.cuts:
                 if cut.final:
                     yield Starters(

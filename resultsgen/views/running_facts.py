@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from resultsgen.judging.running import running
-from resultsgen.results import TeamLine, TeamRanking
+from resultsgen.results import TeamRanking
 from resultsgen.running import SessionStandings
 from resultsgen.views.cells import shown_name
 from resultsgen.views.entries import Entry, entry
 from resultsgen.views.finding import (
-    AnyLine,
     AnyRanking,
     Asked,
     chosen,
@@ -37,7 +36,7 @@ def standing(
         there_are = ", ".join(map(str, after)) or "none yet"
         message = f"there is no rotation {rotation or ''}; there are: {there_are}"
         raise missing(asked, ranking.competition, message)
-    lines = {_key(line): line for line in ranking.lines}
+    lines = {line.key: line for line in ranking.lines}
     found = after[rotation or max(after)].leading
     return tuple(entry(lines[one.key], one.place, one.total, asked.language) for one in found)
 
@@ -65,7 +64,7 @@ def needs(asked: Asked, competition: str, who: str, list: str = "all-around") ->
     names = {key: shown_name(one, _words(asked)) for key, one in asked.results.gymnasts.items()}
     if not about:
         line = found_line(asked, ranking, who)
-        return asked.language.say("{name} has no mark to come.", name=names[_key(line)])
+        return asked.language.say("{name} has no mark to come.", name=names[line.key])
     highest = now.bound.mark if now.bound else None
     return NeedWords(about[-1], names.__getitem__, _words(asked), highest).sentence
 
@@ -79,10 +78,6 @@ def leading(asked: Asked, competition: str) -> list[str]:
 
 def _words(asked: Asked) -> Wording:
     return wording(asked.results.meet.settings, asked.language)
-
-
-def _key(line: AnyLine) -> int:
-    return line.key if isinstance(line, TeamLine) else line.gymnast.key
 
 
 def _session(asked: Asked, ranking: AnyRanking, session: str) -> SessionStandings:

@@ -56,9 +56,7 @@ def _leaders(
 
 
 def _lines(ranking: Ranking | TeamRanking) -> dict[int, Line | TeamLine]:
-    return {
-        line.key if isinstance(line, TeamLine) else line.gymnast.key: line for line in ranking.lines
-    }
+    return {line.key: line for line in ranking.lines}
 
 
 def _by_what_there_is(
