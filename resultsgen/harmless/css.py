@@ -54,7 +54,7 @@ def holds_itself(address: str) -> bool:
 
 
 def wrong_in_sheet(text: str, allowed: Address = holds_itself) -> str:
-    """The first thing in a style sheet that is not allowed; empty where all is.
+    """The first thing in a style sheet, or in one value, that is not allowed; empty where all is.
 
     >>> wrong_in_sheet("a { color: red }"), wrong_in_sheet("a { cursor: u\\\\72l(x.cur) }")
     ('', 'fetches something: url(x.cur)')
@@ -62,11 +62,6 @@ def wrong_in_sheet(text: str, allowed: Address = holds_itself) -> str:
     import tinycss2
 
     return next(_wrongs(tinycss2.parse_component_value_list(text), allowed), "")
-
-
-def wrong_in_style(text: str, allowed: Address = holds_itself) -> str:
-    """The same of a style attribute, or of any attribute that may hold a value of CSS."""
-    return wrong_in_sheet(text, allowed)
 
 
 def _wrongs(nodes: Iterable[Any], allowed: Address) -> Iterator[str]:

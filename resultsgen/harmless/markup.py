@@ -11,7 +11,7 @@ import re
 from functools import lru_cache
 from html import unescape
 
-from resultsgen.harmless.css import wrong_in_style
+from resultsgen.harmless.css import wrong_in_sheet
 
 POLICY = (
     "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src data:; "
@@ -162,8 +162,8 @@ def _wrong_attribute(
         return ""
     if attribute not in EVERYWHERE and attribute not in ATTRIBUTES:
         return f"has an attribute that is not among those allowed, {attribute}"
-    if attribute in MAY_HOLD_CSS and wrong_in_style(value, _in_document):
-        return f"has a style that {wrong_in_style(value, _in_document)}"
+    if attribute in MAY_HOLD_CSS and (wrong := wrong_in_sheet(value, _in_document)):
+        return f"has a style that {wrong}"
     if attribute in ("href", "src", "srcset"):
         return "" if _leads_well(name, attribute, value, given, book) else (
             "fetches something from elsewhere"

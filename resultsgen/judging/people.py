@@ -12,6 +12,7 @@ import pandas as pd
 
 from resultsgen.meet import ROSTER, Meet
 from resultsgen.names.withheld import withheld_rows
+from resultsgen.names.words import as_written
 from resultsgen.results import Gymnast, natural
 
 
@@ -83,7 +84,8 @@ def wearers(roster: pd.DataFrame) -> tuple[Wearer, ...]:
 
 
 def _wearer(row: Any) -> Wearer:
-    return Wearer(row.discipline, row.bib, _name(row), row.club, row.division, bool(row.publish))
+    name = as_written(row.family_name, row.given_name)
+    return Wearer(row.discipline, row.bib, name, row.club, row.division, bool(row.publish))
 
 
 def _persons(meet: Meet) -> dict[int, str]:
@@ -112,10 +114,6 @@ def _free(one: Wearer, taken: set[str], *, alone: bool) -> str:
     return next(
         each for each in chain([plain] if alone else [], [apart], further) if each not in taken
     )
-
-
-def _name(row: Any) -> str:
-    return " ".join(f"{row.family_name} {row.given_name}".casefold().split())
 
 
 def _listing_order(one: Gymnast) -> tuple[object, ...]:

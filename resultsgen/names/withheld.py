@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from resultsgen.meet import Meet
 from resultsgen.names.forms import Hit, Name, Sought, forms, hits, may_tell, rotated, sought
-from resultsgen.names.words import words
+from resultsgen.names.words import as_written, words
 
 BODIES = ("club", "federation", "team")
 
@@ -42,7 +42,7 @@ def withheld_rows(meet: Meet) -> frozenset[int]:
 
 def _keys(row: Any) -> set[tuple[str, ...]]:
     """What tells a person; two rows that have one of them in common are one person."""
-    written = " ".join(f"{row.family_name} {row.given_name}".casefold().split())
+    written = as_written(row.family_name, row.given_name)
     return {("bib", row.discipline, row.bib, written), ("club", row.club, written)}
 
 

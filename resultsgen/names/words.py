@@ -38,6 +38,15 @@ def folded(text: str) -> str:
     return plain
 
 
+def as_written(*names: str) -> str:
+    """A name as it is written, whatever its letter case and blanks.
+
+    >>> as_written("Vale ", "Ada  Marie") == as_written("VALE ada marie")
+    True
+    """
+    return " ".join(" ".join(names).casefold().split())
+
+
 @lru_cache(maxsize=2**14)
 def _latin(sign: str) -> str:
     """One sign in Latin letters; nothing for an accent, a soft hyphen and other unseen signs."""

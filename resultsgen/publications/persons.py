@@ -14,6 +14,7 @@ from typing import Any, NamedTuple, TypeVar
 from resultsgen.history import Bibs
 from resultsgen.judging.people import Wearer, wearers
 from resultsgen.meet import Meet
+from resultsgen.names.words import as_written
 from resultsgen.publication import (
     NAME,
     Publication,
@@ -49,7 +50,7 @@ def _discipline(one: PublishedGymnast) -> str:
 def _named(one: PublishedGymnast, *more: str) -> Hashable | None:
     if not one.facts or NAME not in one.facts:
         return None
-    return (_discipline(one), " ".join(one.facts[NAME].casefold().split()), *more)
+    return (_discipline(one), as_written(one.facts[NAME]), *more)
 
 
 RULES = (
