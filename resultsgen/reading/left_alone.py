@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from resultsgen.meet import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, Column, MeetSettings
-from resultsgen.problems import Note
+from resultsgen.problems import Note, Problem
 from resultsgen.reading.tables import Mapped, Table
 from resultsgen.reading.words import plain, words
 
@@ -30,8 +30,10 @@ class _Named:
 
 def left_alone(
     table: Table, name: str, settings: MeetSettings, unused: Iterable[str] = ()
-) -> list[Note]:
+) -> list[Problem]:
     """A note on the columns that are not read, and one on the sheets.
+
+    A cell that has an error is a problem only where its column is not left alone.
 
     *name* says which table it is; *unused* are headings that we know and that say nothing here.
     Where a sheet holds several tables in one, what another of them reads is not left alone.
@@ -45,11 +47,12 @@ def left_alone(
     ]
     read = {one.name for one in here}
     sheets = [one for one in table.other_sheets if one.strip().casefold() not in read]
-    return [
+    notes = [
         Note(table.file, line, "", "left-alone", f"{what} left alone: {', '.join(these)}")
         for what, line, these in (("columns", table.heading_line, columns), ("sheets", 0, sheets))
         if these
     ]
+    return [*notes, *(one for one in table.broken if one.column not in columns)]
 
 
 def _tables(settings: MeetSettings) -> Iterator[_Named]:

@@ -19,6 +19,9 @@ OLD = (".xls", ".xlsb")
 """Kinds in which a cell with an error cannot be told from an empty one."""
 
 
+BROKEN = "broken-cell"
+
+
 def sheet_rows(folder: Path, file: str, sheet: str) -> Grid | list[Problem]:
     """The cells of a sheet as text, the heading first, and the line of each row."""
     held = read_bytes(folder, file)
@@ -70,11 +73,11 @@ def _refused(file: str, why: str) -> Problem:
 
 def _broken(file: str, heading: list[str], row: int, column: int, shown: str) -> Problem:
     """That a cell has an error, or a formula that was never worked out."""
-    named = "".join(heading[column : column + 1]) or letters(column)
-    what = (
-        f"the cell holds the error {shown}"
+    named = "".join(heading[column : column + 1]).strip() or letters(column)
+    message = (
+        f"the cell holds the error {shown}; mend it, or write the value itself"
         if shown
-        else "the cell holds a formula that was never worked out; open and save the file again"
+        else "the cell holds a formula that was never worked out; open the file in a spreadsheet "
+        "and save it again, or write the value itself"
     )
-    mend = f"{what}; mend it, or write the value itself"
-    return Problem(file, row + 1, named, "broken-cell", mend, shown)
+    return Problem(file, row + 1, named, BROKEN, message, shown)

@@ -14,7 +14,7 @@ from resultsgen.meet import Column
 from resultsgen.problems import Problem, most
 from resultsgen.reading.csv_files import csv_rows
 from resultsgen.reading.grids import Grid, letters
-from resultsgen.reading.spreadsheets import SHEETS, sheet_rows
+from resultsgen.reading.spreadsheets import BROKEN, SHEETS, sheet_rows
 from resultsgen.reading.texts import Positions, Texts, texts_of
 from resultsgen.reading.words import nearest, plain
 from resultsgen.workbooks.limits import ROWS
@@ -42,6 +42,8 @@ class Table:
     heading_line: int = 1
     other_sheets: tuple[str, ...] = ()
     """Of a workbook: the sheets that are not read here, and in which something stands."""
+    broken: tuple[Problem, ...] = ()
+    """Cells of the other columns that have an error; a problem unless they are left alone."""
 
     def __len__(self) -> int:
         return len(self.lines)
@@ -53,7 +55,12 @@ class Table:
     @property
     def other_headings(self) -> list[str]:
         """The headings that we do not know and under which something stands."""
-        return [heading for heading, cells in self.others if not texts_of(cells).is_blank()]
+        broken = {one.column for one in self.broken}
+        return [
+            heading
+            for heading, cells in self.others
+            if heading in broken or not texts_of(cells).is_blank()
+        ]
 
     def text(self, name: str, row: int) -> str:
         """What stands in one cell."""
@@ -128,7 +135,10 @@ def read_table(
     if not any(headings):
         return None, [Problem(file, 0, "", "no-heading", "is empty; the first line names columns")]
     names = _names(headings, ours, mapped)
-    problems = [*read.problems, *_twice(file, int(lines[0]), headings, names)]
+    others = {heading for place, heading in enumerate(headings) if heading and place not in names}
+    beside = [one for one in read.problems if one.code == BROKEN and one.column in others]
+    problems = [one for one in read.problems if one not in beside]
+    problems += _twice(file, int(lines[0]), headings, names)
     problems += _absent(file, int(lines[0]), headings, names, ours, mapped)
     told = {one.column for one in problems}
     lacking = [
@@ -151,6 +161,7 @@ def read_table(
         lines[1:],
         int(lines[0]),
         read.other_sheets,
+        tuple(beside),
     )
     return _without_blank_rows(table), problems
 
@@ -190,6 +201,11 @@ def _twice(file: str, line: int, headings: list[str], names: dict[int, str]) -> 
     return told
 
 
+def _short(column: Column) -> str:
+    """What a column is, without remarks on it: of the bib the same in roster and marks."""
+    return column.meaning.partition(";")[0]
+
+
 def _absent(
     file: str,
     line: int,
@@ -208,7 +224,7 @@ def _absent(
             line,
             mapped.heading(column),
             "no-such-column",
-            f"there is no column {mapped.heading(column)!r} ({column.name}: {column.meaning}); the "
+            f"there is no column {mapped.heading(column)!r} ({column.name}: {_short(column)}); the "
             f"headings are {found}; rename one, or map it under [columns] in meet.toml"
             if plain(mapped.heading(column)) not in taken
             else f"the column {mapped.heading(column)!r} is {taken[plain(mapped.heading(column))]} "

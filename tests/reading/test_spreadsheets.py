@@ -249,6 +249,23 @@ def test_a_cell_with_an_error_or_an_empty_formula_is_no_empty_cell(
     ]
 
 
+def test_an_error_where_nothing_is_read_is_told_as_left_alone(tmp_path: Path) -> None:
+    """A sum that a spreadsheet cannot work out beside DNS stops nobody, in a table of both."""
+    folder = write_folder(tmp_path, settings("all.xlsx", "all.xlsx"))
+    book = xlsxwriter.Workbook(folder / "all.xlsx")
+    sheet = book.add_worksheet()
+    for number, row in enumerate([["bib", "family_name", "VT", "UB"], ["7", "ADAMS", 9.2, "DNS"]]):
+        sheet.write_row(number, 0, row)
+    sheet.write(0, 4, "Total")
+    sheet.write_formula(1, 4, "=C2+D2", value="#VALUE!")
+    sheet.write_formula(1, 2, "=9+E2", value="#VALUE!")
+    book.close()
+    meet, problems = read_meet(folder)
+    assert [(one.column, one.code) for one in problems] == [("VT", "broken-cell")]
+    assert meet is not None
+    assert [str(one) for one in meet.notes] == ["all.xlsx:1 columns left alone: Total (left-alone)"]
+
+
 def test_an_old_kind_of_spreadsheet_is_refused(tmp_path: Path) -> None:
     folder = write_folder(tmp_path, settings("r.xls", "m.xlsx"))
     write_xlsx(folder / "r.xls", {"Sheet1": ROSTER})
