@@ -612,6 +612,7 @@ SPOILT = (
         column="competition[2].withdrawn[1].bib",
     ),
     Spoilt("written-two-ways", "roster.csv", "3,COLE,Cora,North", "3,COLE,Cora,NORTH", "club"),
+    Spoilt("written-two-ways", "roster.csv", "3,COLE,Cora,North", "3,COLE,Cora,North-", "club"),
     Spoilt(
         "in-no-competition",
         "roster.csv",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
+from resultsgen.checks.roster import bibs_are_unique
 from resultsgen.marks import is_nothing, show_mark
 from resultsgen.meet import Meet, TeamFormat
 from resultsgen.problems import Problem
@@ -94,6 +95,9 @@ def one_mark_per_routine(meet: Meet) -> Iterator[Problem]:
     again = known.duplicated(ROUTINE)
     if not again.any():
         return
+    # In a table of both, two rows with one bib are told of once.
+    told = [one.row for one in bibs_are_unique(meet)]
+    again &= ~(known["file"].eq(meet.settings.files.roster) & known["line"].isin(told))
     several = known.duplicated(ROUTINE, keep=False)
     first = wrong_rows(known, several & ~again)
     where = {_routine(row): f"line {row.line} of {row.file}" for row in first}

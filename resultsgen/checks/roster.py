@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
@@ -54,17 +55,26 @@ def _bib_twice(meet: Meet, before: int, row: int) -> Problem:
 
 
 def a_body_is_written_in_one_way(meet: Meet) -> Iterator[Problem]:
-    """No club, federation or team is written with other capitals than before.
+    """No club, federation or team is written with other capitals, blanks or hyphens than before.
 
     Otherwise it would be two of them: two teams, and a cap for each.
     """
     for name in ("club", "federation", "team"):
         first: dict[str, str] = {}
         for row, written in meet.roster[name].items():
-            usual = first.setdefault(str(written).casefold(), str(written))
+            usual = first.setdefault(_plain(str(written)), str(written))
             if written != usual:
                 message = f"{written} is written {usual} above; write it in one way"
                 yield _problem(meet, row, name, "written-two-ways", message)
+
+
+def _plain(written: str) -> str:
+    """A name as it is compared.
+
+    >>> _plain("TV  Ulm-Quell") == _plain("TV Ulm Quell")
+    True
+    """
+    return re.sub(r"[\s\-\u2010-\u2013]+", " ", written).strip().casefold()
 
 
 def everybody_is_in_a_competition(meet: Meet) -> Iterator[Problem]:
@@ -73,7 +83,8 @@ def everybody_is_in_a_competition(meet: Meet) -> Iterator[Problem]:
     A competition that takes the marks of others has none but of those who are in the others, be
     it by another row of the roster.
     """
-    somewhere = meet.roster["discipline"] == ""  # Without a discipline it is told already.
+    # Without a discipline or a bib it is told already.
+    somewhere = meet.roster["discipline"].eq("") | meet.roster["bib"].eq("")
     sharing = somewhere & False
     for one in meet.settings.competitions:
         own = belongs(one, meet.roster)

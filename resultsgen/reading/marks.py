@@ -64,7 +64,8 @@ def _marks(
     table: Table, settings: MeetSettings, words: Words, roster: pd.DataFrame
 ) -> tuple[pd.DataFrame, list[Problem]]:
     """The marks of one file."""
-    problems = table.problems("bib", lambda bib: not bib, "empty-cell", "the bib is empty")
+    mend = "the bib is empty; fill it in, or delete the row"
+    problems = table.problems("bib", lambda bib: not bib, "empty-cell", mend)
     routines, told = _form(table, words)
     problems += told
     if routines is None:

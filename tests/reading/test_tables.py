@@ -348,3 +348,34 @@ def test_what_a_csv_writer_writes_is_read(
     expected = [(tidy(bib), tidy(club)) for bib, club in rows]
     found = zip(table.column("bib").text(), table.column("club").text(), strict=True)
     assert list(found) == [row for row in expected if any(row)]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "codes"),
+    [
+        ("2,BELL,Bea,senior,12", "1,BELL,Bea,senior,12", [(3, "bib", "bib-twice")]),
+        ("2,BELL,Bea,senior,12", ",BELL,Bea,senior,12", [(3, "bib", "empty-cell")]),
+        ("bib,family_name", "number,family_name", [(1, "bib", "no-such-column")]),
+    ],
+)
+def test_one_slip_in_a_table_of_roster_and_marks_is_told_once(
+    tmp_path: Path, old: str, new: str, codes: list[tuple[int, str, str]]
+) -> None:
+    """What follows from it, in the marks of the same row, is not told beside it."""
+    text = """
+        == meet.toml ==
+        title = "Cup"
+        files = { roster = "all.csv", marks = "all.csv" }
+        [[competition]]
+        id = "women"
+        title = "Women"
+        discipline = "women"
+        divisions = ["senior"]
+        == all.csv ==
+        bib,family_name,given_name,division,VT,UB
+        1,ADAMS,Ada,senior,11,11
+        2,BELL,Bea,senior,12,12
+        """
+    folder = write_folder(tmp_path, text.replace(old, new))
+    found = [(one.row, one.column, one.code) for one in read_meet(folder)[1]]
+    assert found == codes
