@@ -21,7 +21,7 @@ from resultsgen.names.withheld import quotation, sought_names, told_message
 from resultsgen.names.words import words
 from resultsgen.problems import MeetProblems, Problem
 
-WAY = "3"
+WAY = "4"
 """Of looking; another finds what this does not."""
 
 NONE = "none"

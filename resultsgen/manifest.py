@@ -131,7 +131,7 @@ def _line(name: str, sha256: str) -> str:
 def _read(folder: Path) -> dict[str, str]:
     """The digest of each file by its name."""
     try:
-        if (folder / MANIFEST).is_symlink():
+        if not stat.S_ISREG((folder / MANIFEST).lstat().st_mode):  # To open a pipe waits for ever.
             raise OSError
         lines = os.fsdecode((folder / MANIFEST).read_bytes()).split("\n")
     except OSError as error:

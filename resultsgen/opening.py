@@ -18,7 +18,7 @@ LARGEST = {
     ".md": 1_000_000,
     **dict.fromkeys(PICTURES, 5_000_000),
     ".svg": 1_000_000,
-    ".json": 50_000_000,
+    ".json": 20_000_000,
     ".html": 200_000,
     **dict.fromkeys((".css", ".js"), 500_000),
     **dict.fromkeys((".ttf", ".otf"), 20_000_000),

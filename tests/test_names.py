@@ -95,6 +95,12 @@ def test_every_form_of_a_name_is_found(form):
         ("王", "伟", "祝贺王伟"),
         ("O'Neil", "Ada", "Ada ONeil"),
         ("Vale", "Ada", "Vales Ada"),
+        ("Vale", "Ada", "#AdaVale"),
+        ("Li", "Na", "LiNa.jpg"),
+        ("McVale", "Ada", "Ada McVale"),
+        ("Vale", "Ada", "𝐀𝐝𝐚 𝐕𝐚𝐥𝐞"),
+        ("Vale", "Ada", "🄰🄳🄰 🅥🅐🅛🅔"),
+        ("Vale", "Ada", "Ada 🤸 Vale ™"),
     ],
 )
 def test_names_of_all_kinds_are_found(family, given, text):
@@ -113,6 +119,8 @@ def test_names_of_all_kinds_are_found(family, given, text):
         ("Vale", "Ada", (("Vale", "Ada"),), "Ada Vale won"),
         ("Vale", "Ada", (("Vale", "Ada Maria"),), "Vale Ada Maria won"),
         ("Heide", "Anna von der", (), "Anna von TV Lindmoor"),
+        ("Vale", "Ada", (("McVale", "Ada"),), "Ada McVale, McVale Ada won"),
+        ("Li", "Na", (), "Lina, final in"),
     ],
 )
 def test_no_false_alarm(family, given, others, text):

@@ -19,7 +19,7 @@ import pytest
 
 from resultsgen import exchange, staging
 from resultsgen.lock import AnotherBuildError
-from resultsgen.manifest import MANIFEST, MARKER, ManifestError, verified
+from resultsgen.manifest import MANIFEST, MARKER, ManifestError, otherwise, verified
 from resultsgen.problems import NotPublishedError
 from resultsgen.publish import carried_over
 from resultsgen.staging import OutputError, made_files, staged
@@ -246,6 +246,16 @@ def test_nothing_but_a_plain_file_is_carried_over(tmp_path, planted):
     os.mkfifo(target / planted)
     with pytest.raises(OutputError, match="is a link, a pipe or a device"):
         build(target, 2)
+
+
+def test_a_pipe_in_the_place_of_the_list_is_not_waited_for(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    (target / MANIFEST).unlink()
+    os.mkfifo(target / MANIFEST)
+    with pytest.raises(ManifestError, match="no list of what was published"):
+        verified(target)
+    assert otherwise(target, "data/") == [MANIFEST]
 
 
 def test_whatever_was_added_is_found(tmp_path):

@@ -59,7 +59,7 @@ class Name:
 
 def _name_words(text: str) -> list[str]:
     """The words of a part of a name; none where there are initials alone."""
-    found = [one for one in words(f"{text},") if one.isalpha()][:MOST_WORDS]
+    found = [one for one in words(f"{text},".casefold()) if one.isalpha()][:MOST_WORDS]
     return found if any(len(one) > 1 for one in found) else []
 
 

@@ -13,6 +13,9 @@ WORD = re.compile(
     r"|[0-9]+"
     r"|(?:(?<=[a-z][a-z])|(?<![a-z]))[.!?](?=\s)"
 )
+CAPITAL_IN_A_WORD = re.compile(r"(?<=[^\W\d_A-Z])(?=[A-Z])")
+"""Where a word begins in #AdaVale; names of other alphabets are hardly written so."""
+
 UMLAUTS = (("ae", "a"), ("oe", "o"), ("ue", "u"), ("aa", "a"))
 """Written for ä, ö, ü and å; both ways of writing are compared as the letter without its dots."""
 
@@ -25,7 +28,7 @@ def words(text: str) -> list[str]:
     >>> words("Zoe Mueller") == words("ZOË Mu\u00adller") == words("Зоэ Muller")
     True
     """
-    return WORD.findall(folded(text))
+    return WORD.findall(folded(CAPITAL_IN_A_WORD.sub("-", text)))
 
 
 def folded(text: str) -> str:
@@ -49,12 +52,17 @@ def as_written(*names: str) -> str:
 
 @lru_cache(maxsize=2**14)
 def _latin(sign: str) -> str:
-    """One sign in Latin letters; nothing for an accent, a soft hyphen and other unseen signs."""
-    plain = "".join(one for one in unicodedata.normalize("NFKD", sign) if _is_seen(one))
+    """One sign in Latin letters; nothing for an accent, a soft hyphen and other unseen signs.
+
+    A picture is no word, though it has a name; one that shows a letter is that letter.
+    """
+    plain = "".join(one for one in unicodedata.normalize("NFKD", sign) if _is_seen(one)).casefold()
     if not plain.isascii():
         from anyascii import anyascii
 
         plain = anyascii(plain).lower()
+    if unicodedata.category(sign) == "So" and len(plain.strip("()")) != 1:
+        return " "
     return f" {plain} " if "CJK" in unicodedata.name(sign, "") else plain
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from hashlib import sha256
 from pathlib import Path
 
@@ -16,6 +16,14 @@ from resultsgen.publication import FORMAT_VERSION, Publication
 from resultsgen.records import Reader, Tree, patched
 
 RECORD = re.compile(r"[0-9]{3,4}\.json")
+
+
+MOST_THINGS = 1_000_000
+"""Lists and objects in a record; far more than the largest meet has, and each takes memory."""
+
+PIECE = 1_000_000
+OVERLAP = 10_000
+"""Letters of a record that are looked through for names at a time; those looked at twice."""
 
 
 def record_name(number: int) -> str:
@@ -67,7 +75,16 @@ def records_digest(*folders: Path) -> str:
 
 def records_that_tell(folder: Path, tells: Callable[[str], bool]) -> list[str]:
     """The records in a folder with something in them that is asked for."""
-    return [name for name in names_in(folder, "", ".json") if tells(_text(folder, name))]
+    return [
+        name
+        for name in names_in(folder, "", ".json")
+        if any(map(tells, _pieces(_text(folder, name))))
+    ]
+
+
+def _pieces(text: str) -> Iterator[str]:
+    """A text in parts that overlap: the words of all of it at once could fill memory."""
+    return (text[at : at + PIECE + OVERLAP] for at in range(0, len(text), PIECE))
 
 
 def _text(folder: Path, name: str) -> str:
@@ -81,7 +98,10 @@ def _tree(folder: Path, number: int, before: Tree | None) -> Tree | Problem:
     """What a record holds, put into what the one before held where it only tells the changes."""
     name = record_name(number)
     try:
-        held = json.loads(file_bytes(folder.parent, f"{folder.name}/{name}"))
+        data = file_bytes(folder.parent, f"{folder.name}/{name}")
+        if data.count(b"[") + data.count(b"{") > MOST_THINGS:
+            raise ValueError(f"it holds more than {MOST_THINGS:,} things")
+        held = json.loads(data)
         if not isinstance(held, dict):
             return broken(folder, name, "the record of a publication holds something else")
         if "patch" not in held:

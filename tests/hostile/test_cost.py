@@ -53,6 +53,11 @@ def millions_of_cells_of_ods(folder: Path) -> None:
     write_ods(a_meet(folder, "r.ods") / "r.ods", repeated("x", 300_000, 100))
 
 
+def a_record_of_nothing_many_times(folder: Path) -> None:
+    (a_meet(folder) / "publications").mkdir()
+    (folder / "publications/001.json").write_text('{"a":[' + "{}," * 6_600_000 + "{}]}")
+
+
 def many_rows_of_xlsx(folder: Path) -> None:
     rows = "".join(f'<row r="{n}"><c r="A{n}"><v>1</v></c></row>' for n in range(1, 150_001))
     write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", rows)
@@ -291,6 +296,7 @@ HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_cell_in_the_last_column: ("table-too-large", "16384 columns, and at most 200"),
     a_cell_beyond_all_columns: ("no-spreadsheet", "r.xlsx cannot be opened"),
     millions_of_cells_of_ods: ("table-too-large", "r.ods is not read"),
+    a_record_of_nothing_many_times: ("broken-publication", "holds more than 1,000,000 things"),
     many_rows_of_xlsx: ("table-too-large", "149999 rows below the heading, and at most 100000"),
     an_archive_that_unpacks_to_much: ("table-too-large", "larger than 100 MB"),
     a_line_of_separators: ("table-too-large", "400001 columns, and at most 200"),

@@ -16,7 +16,7 @@ from resultsgen.opening import LARGEST, file_bytes, largest_of, names_in
 from resultsgen.publish import publish
 from resultsgen.reading import read_meet
 from resultsgen.reading.assets import MOST_DRAWN
-from resultsgen.reading.publications import read_publications
+from resultsgen.reading.publications import read_publications, records_that_tell
 from resultsgen.theme import MOST_READ
 from resultsgen.unchanged import inputs, published_before
 
@@ -185,6 +185,15 @@ def test_a_build_is_done_again_when_a_link_leads_elsewhere(meet: Path) -> None:
     (meet / "now.svg").unlink()
     (meet / "now.svg").symlink_to("b.svg")
     assert inputs(meet, meet.parent / "out") != before
+
+
+def test_records_are_looked_through_in_parts(tmp_path: Path) -> None:
+    """All words of a record at once would fill memory; a name over an edge is in the next part."""
+    parts: list[str] = []
+    (tmp_path / "001.json").write_text("x" * 999_995 + "Ada Vale" + "x" * 3_000_000)
+    assert records_that_tell(tmp_path, lambda text: "Ada Vale" in text) == ["001.json"]
+    assert not records_that_tell(tmp_path, lambda text: bool(parts.append(text)))
+    assert (len(parts), max(map(len, parts)) < 1_100_000) == (5, True)
 
 
 @pytest.mark.parametrize("ending", [*LARGEST, ".csv"])
