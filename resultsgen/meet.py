@@ -283,7 +283,7 @@ class Running(Frozen):
         {}, description='Squad = the station it starts on, where marks name no rotation: A = "VT"'
     )
     highest: Mark | None = Field(
-        None, description="A mark that nobody will surpass, where the rules know no highest"
+        None, description="A mark that nobody will surpass; empty: that of the rules, if any"
     )
     allowance: Mark | None = Field(
         None, description="Else so much above the best mark so far; empty: nothing is decided"

@@ -62,13 +62,16 @@ class RunningList:
 
     @property
     def passed_already(self) -> tuple[SoFar, ...]:
-        """Those who have done less than the first and have as much, or more: these do not lead."""
-        first = self.now.leading[:1]
-        if not first:
-            return self.so_far
+        """Those who have done less than the leading and have as much as any of them, or more.
+
+        All that there is of both is compared: of teams, also what is no whole apparatus yet.
+        """
         compared = {one.key for one in self.now.leading}
+        if not compared:
+            return self.so_far
+        most = max(one.total for one in self.so_far if one.key in compared)
         others = (one for one in self.so_far if one.key not in compared)
-        return tuple(one for one in others if one.total >= first[0].total)
+        return tuple(one for one in others if one.total >= most)
 
     @property
     def leading(self) -> tuple[int, ...]:

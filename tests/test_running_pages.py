@@ -19,6 +19,7 @@ from resultsgen.exports import write_exports
 from resultsgen.judging.decided import LeadStory
 from resultsgen.judging.running import running
 from resultsgen.language import ENGLISH
+from resultsgen.reading import read_meet
 from resultsgen.results import Results
 from resultsgen.rules.decided import Bound
 from resultsgen.rules.leads import Lead, lead_changes, longest_reigns
@@ -27,7 +28,7 @@ from resultsgen.theme import find_theme
 from resultsgen.views import chapters, facts, running_facts
 from resultsgen.views.clubs import club_views
 from resultsgen.views.decided import bound_sentence
-from resultsgen.views.finding import Asked
+from resultsgen.views.finding import Asked, NotDecidedError
 from resultsgen.views.home import home_view
 from resultsgen.views.leads import course_of_the_lead
 from resultsgen.views.needs import needs_view
@@ -402,6 +403,94 @@ def test_facts_of_the_running_meet(evening: Results) -> None:
         "9.750 is safe, whatever the others do."
     )
     assert running_facts.lead_changes(Asked(judged(EXAMPLE)), "women-senior-all-around") == 3
+
+
+HALL = """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    apparatus = ["UB", "BB"]
+    ranks = ["all-around", "apparatus", "team"]
+    rules = "club-ten"
+    team = { format = "2-2-2", by = "club" }
+    running = { starts = { A = "UB" }, highest = 9.800 }
+    == roster.csv ==
+    bib,family_name,club,squad,guest
+    1,Adamsky,North,A,
+    2,Bellwether,North,A,
+    3,Corvane,South,A,
+    4,Dunmore,South,A,
+    5,Elsworth,North,A,yes
+    == marks.csv ==
+    bib,apparatus,mark
+    5,UB,9.500
+"""
+"""A running meet of the club in which so far only a guest has a mark."""
+
+
+def test_a_page_never_says_of_somebody_with_a_mark_to_come_that_there_is_none(
+    tmp_path: Path,
+) -> None:
+    first = Asked(judged(write_folder(tmp_path / "first", HALL)))
+    assert running_facts.needs(first, "cup", "5") == "Elsworth takes no place."
+    with pytest.raises(NotDecidedError, match="another apparatus to do first"):
+        running_facts.needs(first, "cup", "1", "BB")
+    later = judged(write_folder(tmp_path / "later", HALL + "    1,UB,9.000\n    2,UB,DNF\n"))
+    told = [running_facts.needs(Asked(later), "cup", *of) for of in (("1", "UB"), ("2",))]
+    assert told == ["Uneven Bars: Adamsky has no mark to come.", "Bellwether takes no place."]
+
+
+def test_where_nobody_leads_yet_a_page_waits(tmp_path: Path) -> None:
+    asked = Asked(judged(write_folder(tmp_path, HALL)))
+    for listed in ("all-around", "UB", "team"):
+        with pytest.raises(NotDecidedError, match="nobody leads"):
+            facts.leader(asked, "cup", listed)
+
+
+def test_a_best_mark_of_a_guest_says_so(tmp_path: Path) -> None:
+    results = judged(write_folder(tmp_path, HALL))
+    (told,) = facts.notable(Asked(results), "cup", "best-of-day")
+    assert told == "Uneven Bars: The best mark, women: 9.500 by Elsworth (North, guest)."
+    best = [made.names for one in club_views(results, Wording()) for made in one.best_marks]
+    assert best == ["Elsworth (guest)"]
+
+
+def test_a_team_that_has_less_in_all_is_not_said_to_have_passed_the_leaders(
+    tmp_path: Path,
+) -> None:
+    # South has 18.000 on the bars and 8.500 of one on the beam, North 9.700 of one on each: 19.400
+    # is more than 18.000, and less than 26.500.
+    marks = """    3,UB,9.000
+    4,UB,9.000
+    3,BB,8.500
+    1,UB,9.700
+    1,BB,9.700
+"""
+    results = judged(write_folder(tmp_path, HALL + marks))
+    (told,) = [
+        one.sentences
+        for one in session_views(results, results.competitions[0], Wording())
+        if one.title == "Team"
+    ]
+    assert [one for one in told if "North" in one] == []
+
+
+def test_the_highest_that_the_meet_states_counts_where_the_rules_have_a_higher_one(
+    tmp_path: Path,
+) -> None:
+    results = judged(write_folder(tmp_path, HALL))
+    assert bound_sentence(running(results)["cup"].bound, Wording()).startswith(
+        "Taking 9.800, which the meet gives,"
+    )
+    _, problems = read_meet(write_folder(tmp_path / "above", HALL.replace("9.500", "9.850")))
+    assert [one.code for one in problems] == ["above-the-stated-highest"]
+    higher = judged(write_folder(tmp_path / "higher", HALL.replace("9.800", "11.000")))
+    assert bound_sentence(running(higher)["cup"].bound, Wording()).startswith(
+        "Taking 10.000, the highest mark of the rules,"
+    )
 
 
 def test_what_is_not_there_is_told_with_what_there_is(evening: Results) -> None:

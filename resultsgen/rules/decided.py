@@ -34,14 +34,15 @@ class Bound:
 def bound(
     highest: int | None, given: int | None, best: int | None, allowance: int | None
 ) -> Bound | None:
-    """The bound there is: of the rules, else of the meet, else from the best mark so far."""
-    if highest is not None:
-        return Bound(highest, "highest mark of the rules")
+    """The bound of the meet, given or from the best mark so far; of the rules if that is lower."""
+    own = None
     if given is not None:
-        return Bound(given, "given by the meet")
-    if best is not None and allowance is not None:
-        return Bound(best + allowance, "best mark and an allowance", best, allowance)
-    return None
+        own = Bound(given, "given by the meet")
+    elif best is not None and allowance is not None:
+        own = Bound(best + allowance, "best mark and an allowance", best, allowance)
+    if highest is not None and (own is None or highest <= own.mark):
+        return Bound(highest, "highest mark of the rules")
+    return own
 
 
 @dataclass(frozen=True)

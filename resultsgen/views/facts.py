@@ -55,8 +55,13 @@ def leader(asked: Asked, competition: str = "", list: str = "all-around") -> str
     """Who leads as it stands, while marks are still to come."""
     ranking = found_list(asked, competition, list)
     if ranking.to_come and list_id(ranking) == "all-around":
-        return asked.language.listed(leading(asked, ranking.competition))
-    return asked.language.listed([one.name for one in _entries(asked, ranking) if one.place == "1"])
+        names = leading(asked, ranking.competition)
+    else:
+        names = [one.name for one in _entries(asked, ranking) if one.place == "1"]
+    if not names:
+        message = f"nobody leads {list_name(ranking)} in {ranking.competition}"
+        raise missing(asked, ranking.competition, message)
+    return asked.language.listed(names)
 
 
 def podium(asked: Asked, competition: str = "", list: str = "all-around") -> tuple[Entry, ...]:

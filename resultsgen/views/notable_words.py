@@ -67,12 +67,13 @@ class Speaker:
         return self.wording.language.listed([self._whole(key) for key in keys])
 
     def _whole(self, key: int) -> str:
-        """The name, and for a gymnast the club or federation."""
+        """The name, and for a gymnast the club or federation, and that it is a guest."""
         if self.of_teams:
             return self.names[key]
         who = self.results.gymnasts[key]
-        body = who.club or who.federation
-        return f"{self.names[key]} ({body})" if body else self.names[key]
+        guest = self.wording.say("guest") if who.guest else ""
+        beside = ", ".join(filter(None, (who.club or who.federation, guest)))
+        return f"{self.names[key]} ({beside})" if beside else self.names[key]
 
     def win(self, fact: Win, one: Notable) -> str:
         """Who won or came first, with how much, and how far ahead."""

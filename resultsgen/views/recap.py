@@ -143,13 +143,19 @@ def best_marks(
         highest = max((made.mark for made in here), default=None)
         best = [made for made in here if made.mark == highest]
         if best:
-            names = dict.fromkeys(shown_name(made.gymnast, wording) for made in best)
+            names = dict.fromkeys(_maker(made.gymnast, wording) for made in best)
             yield BestMark(
                 wording.apparatus(each[1]),
                 wording.language.mark(best[0].mark),
                 wording.language.listed(list(names)),
                 ", ".join(dict.fromkeys(made.competition for made in best)),
             )
+
+
+def _maker(gymnast: Gymnast, wording: Wording) -> str:
+    """Who made a mark, and that it is a guest."""
+    name = shown_name(gymnast, wording)
+    return f"{name} ({wording.say('guest')})" if gymnast.guest else name
 
 
 def own_facts(facts: tuple[Fact, ...], members: Members, results: Results) -> tuple[Fact, ...]:

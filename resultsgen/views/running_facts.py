@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from resultsgen.judging.running import running
-from resultsgen.results import TeamRanking
+from resultsgen.results import Ranking, TeamRanking
 from resultsgen.running import SessionStandings
 from resultsgen.views.cells import shown_name
 from resultsgen.views.entries import Entry, entry
 from resultsgen.views.finding import (
+    AnyLine,
     AnyRanking,
     Asked,
     chosen,
@@ -17,6 +18,7 @@ from resultsgen.views.finding import (
     missing,
 )
 from resultsgen.views.need_words import NeedWords
+from resultsgen.views.rankings import list_name
 from resultsgen.views.standings import told_sessions
 from resultsgen.views.wording import Wording, wording
 
@@ -63,10 +65,21 @@ def needs(asked: Asked, competition: str, who: str, list: str = "all-around") ->
     ]
     names = {key: shown_name(one, _words(asked)) for key, one in asked.results.gymnasts.items()}
     if not about:
-        line = found_line(asked, ranking, who)
-        return asked.language.say("{name} has no mark to come.", name=names[line.key])
+        return _nothing_needed(asked, ranking, found_line(asked, ranking, who))
     highest = now.bound.mark if now.bound else None
     return NeedWords(about[-1], names.__getitem__, _words(asked), highest).sentence
+
+
+def _nothing_needed(asked: Asked, ranking: Ranking, line: AnyLine) -> str:
+    """Why a list asks nothing of a gymnast; of an apparatus whose turn is later, not yet known."""
+    who, words = asked.results.gymnasts[line.key], _words(asked)
+    name = shown_name(who, words)
+    if who.guest or line.status:
+        return words.say("{name} takes no place.", name=name)
+    if who.key in ranking.coming:
+        raise missing(asked, ranking.competition, f"{name} has another apparatus to do first")
+    head = list_name(ranking, words) if ranking.kind == "apparatus" else ""
+    return words.language.headed(head, words.say("{name} has no mark to come.", name=name))
 
 
 def leading(asked: Asked, competition: str) -> list[str]:
