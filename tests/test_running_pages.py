@@ -443,6 +443,32 @@ def test_a_page_never_says_of_somebody_with_a_mark_to_come_that_there_is_none(
     assert told == ["Uneven Bars: Adamsky has no mark to come.", "Bellwether takes no place."]
 
 
+def test_after_the_first_of_two_vaults_nobody_leads(tmp_path: Path) -> None:
+    # Bib 1 has an average of 13.200 of two vaults, bib 3 one vault of 13.000: more than 13.000 is
+    # no lead, but 26.450 of both.
+    text = TIE_ON_E.replace("running = {", "vaults = 2\n    running = {")
+    text = text.replace("squad\n", "squad,entered\n").replace(",A\n", ",A,VT VT2\n")
+    text = text.replace("    == marks", "    3,Corvane,A,VT VT2\n    == marks").replace(
+        "d,e\n", "vault\n"
+    )
+    text = text.replace("13.400,5.2,8.200", "13.400,1") + "    1,VT,13.000,2\n    3,VT,13.000,1\n"
+    results = judged(write_folder(tmp_path, text))
+    aims = {
+        one.name.text: [aim.sentence for aim in one.aims if aim.goal == "Vault: to lead"]
+        for one in needs_view(results, results.competitions[0], Wording()).gymnasts
+    }
+    assert [one.split(",")[0] for one in aims["Bellwether"]] == [
+        "As it stands: 26.450 in all passes Adamsky"
+    ]
+    assert len(aims["Corvane"]) == 1
+
+
+def test_who_is_to_be_passed_while_on_the_way_asks_for_no_least_total(tmp_path: Path) -> None:
+    marks = "    1,UB,8.000\n    2,UB,9.000\n"
+    asked = Asked(judged(write_folder(tmp_path, HALL + marks)))
+    assert running_facts.needs(asked, "cup", "1").startswith("As it stands: 1.001 is enough.")
+
+
 def test_where_nobody_leads_yet_a_page_waits(tmp_path: Path) -> None:
     asked = Asked(judged(write_folder(tmp_path, HALL)))
     for listed in ("all-around", "UB", "team"):

@@ -76,13 +76,14 @@ def _asked(
 def _horizons(contest: Contest, one: _Coming) -> Iterator[tuple[tuple[str, ...], bool]]:
     """The next routine of this list alone, and all of its routines to come: these are the last.
 
-    A list of one apparatus waits until that is the next.
+    A list of one apparatus waits until that is the next, and asks for both vaults in one: after the
+    first, nobody leads.
     """
     left = contest.progress.to_come(one.key)
     first = (one.next,) if one.next in left else ()
     if contest.kind == "apparatus" and one.next and not first:
         return
-    if first and first != left:
+    if first and first != left and contest.kind != "apparatus":
         yield first, False
     if left:
         yield left, True

@@ -102,7 +102,7 @@ class NeedWords:
         if self.several and not self.at_most_ties:
             return self._sum()
         if not self.need.level_with:
-            return self.say("{mark} gives the least total asked for.")
+            return self.say("{mark} is enough.")
         if self.need.ties is None or self.need.tie is None:
             return self.say("{mark} passes {others}, {total}; no mark ties.")
         if self.need.tie.outcome == "open":
