@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 RECORDS: tuple[str, ...] = get_args(get_type_hints(BestSoFar)["record"])
 ALL_AROUND = ("all around", "aa")
-NOT_A_BEST = "{text} is no mark; write digits and at most three decimals, 13.700 or 13,700"
+NOT_A_BEST = "{text} is no mark; write at most three digits and three decimals, 13.700 or 13,700"
 MENDS = {
     "apparatus": "the apparatus is empty; write its code, or all-around",
     "mark": "the best so far is empty; fill it in, or delete the row",

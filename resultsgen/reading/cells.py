@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 NOT_A_MARK = (
-    "{text} is no mark; write digits and at most three decimals, 13.700 or 13,700 "
+    "{text} is no mark; write at most three digits and three decimals, 13.700 or 13,700 "
     "(empty: not yet; DNS, DNF, DSQ or WDR instead of a mark)"
 )
 NOT_A_NUMBER = "{text} is no whole number; write one, or leave the cell empty"

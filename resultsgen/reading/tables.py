@@ -265,9 +265,14 @@ def _without_heading(file: str, read: Grid, headings: list[str]) -> list[Problem
     first = min(given, key=lambda position: (given[position][0], position))
     row, columns = int(given[first][0]), ", ".join(map(letters, given))
     what = f"columns {columns} have" if len(given) > 1 else f"column {columns} has"
+    mend = (
+        "write a heading, empty them, or put decimal commas in quotes"
+        if len(given) < sum(map(bool, headings))
+        else "the first line names the columns: delete what stands above it, or write headings"
+    )
     message = (
         f"{what} no heading, and in {sum(rows.size for rows in given.values())} cells there "
-        "something stands; write a heading, empty them, or put decimal commas in quotes"
+        f"something stands; {mend}"
     )
     value, line = str(read.cells.iat[row, first]), int(read.lines[row])
     return [Problem(file, line, letters(first), "cell-without-heading", message, value)]

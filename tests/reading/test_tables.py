@@ -350,6 +350,13 @@ def test_what_a_csv_writer_writes_is_read(
     assert list(found) == [row for row in expected if any(row)]
 
 
+def test_a_title_above_the_headings_is_told_as_one(tmp_path: Path) -> None:
+    (tmp_path / "roster.csv").write_text("Autumn Cup,,\nbib,club,family_name\n1,North,ADAMS\n")
+    _, problems = read_table(tmp_path, "roster.csv", OURS, Mapped({}), "roster")
+    (above,) = [one for one in problems if one.code == "cell-without-heading"]
+    assert "delete what stands above it" in above.message
+
+
 @pytest.mark.parametrize(
     ("old", "new", "codes"),
     [
