@@ -234,3 +234,11 @@ def test_who_may_still_do_the_second_vault_is_not_placed_by_one(tmp_path: Path) 
     ranking = judged(write_folder(tmp_path, text)).competitions[0].by_apparatus["VT"]
     assert listed(ranking)[3:] == [(4, "Eder", 14500), (None, "Dean", 0)]
     assert ranking.to_come == 1
+
+
+def test_a_list_with_nobody_in_it_says_so(tmp_path: Path) -> None:
+    """Two vaults are asked, and nobody did a second."""
+    one, _ = meet(tmp_path, "1,VT,1,14.000,5.0,9.000,,q\n1,UB,,11.000,4.0,7.000,,q")
+    table = apparatus_table(one, "VT", Wording())
+    assert table.rows == ()
+    assert [note.text for note in table.notes] == ["Nobody is in this list."]

@@ -30,7 +30,7 @@ from resultsgen.views.cells import (
 )
 from resultsgen.views.legend import legend
 from resultsgen.views.notes import Notes
-from resultsgen.views.table import Cell, Column, Row, Table
+from resultsgen.views.table import Cell, Column, Note, Row, Table
 from resultsgen.views.wording import Wording
 from resultsgen.views.words import tie_sentence, why_words
 
@@ -126,7 +126,8 @@ class Listing:
             self.competition.competition.title, list_name(self.ranking, self.wording)
         )
         codes = legend(columns, rows, self.wording)
-        return Table(id, title, columns, rows, self.notes.all(), codes)
+        nobody = (Note("", self.wording.say("Nobody is in this list.")),)
+        return Table(id, title, columns, rows, self.notes.all() if rows else nobody, codes)
 
 
 def through(line: CutLine | None) -> Literal["", "qualified", "reserve"]:
