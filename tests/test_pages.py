@@ -297,6 +297,15 @@ def test_a_page_cannot_run_on_grow_without_end_or_reach_outside_its_facts(page, 
     assert [one.code for one in problems] in (["page-text"], ["page-syntax"])
 
 
+@pytest.mark.parametrize("text", ["{{ 'x'.format(1) }}", "{{ podium('women')[0].place() }}"])
+def test_what_is_called_and_is_no_fact_is_told_without_its_place_in_memory(page, text):
+    _, (problem,) = page(text)
+    assert (problem.code, problem.message) == (
+        "page-text",
+        "nothing but a fact is asked with brackets in a page",
+    )
+
+
 def test_names_and_clubs_stay_text_wherever_they_stand(page):
     text = "{% for x in ranking('women') %}\n| {{ x.name }} | {{ x.club }} |{% endfor %}"
     html, problems = page(f"{{{{ name(2) }}}}\n\n| a | b |\n|---|---|{text}")

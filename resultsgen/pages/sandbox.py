@@ -163,7 +163,9 @@ class Sandbox(Paying, SandboxedEnvironment):
 
     def is_safe_callable(self, obj: Any) -> bool:
         """The facts, and nothing that a value carries with it."""
-        return isinstance(obj, Fact | Undefined)
+        if not isinstance(obj, Fact | Undefined):
+            raise SecurityError("nothing but a fact is asked with brackets in a page")
+        return True
 
     def call_binop(self, context: Context, operator: str, left: Any, right: Any) -> Any:
         """Arithmetic is for small whole numbers: loop.index + 1."""
