@@ -249,6 +249,11 @@ class Ranking:
         """How many still have a mark to come; 0: the list is complete."""
         return len(self.coming)
 
+    @property
+    def called(self) -> dict[int, str]:
+        """What tells each line from the others, by key: the bib."""
+        return {line.key: line.gymnast.bib for line in self.lines}
+
     def line_of(self, key: int) -> Line | None:
         """The line of one gymnast."""
         return next((line for line in self.lines if line.gymnast.key == key), None)
@@ -305,6 +310,11 @@ class TeamRanking:
     """The days that are added; empty where the teams have one."""
     apparatus_ties: dict[str, tuple[Tie, ...]] = field(default_factory=dict)
     """Equal totals of teams on one apparatus, by its code."""
+
+    @property
+    def called(self) -> dict[int, str]:
+        """What tells each line from the others, by key: the team's name."""
+        return {line.key: line.name for line in self.lines}
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,7 +38,7 @@ def _open(one: CompetitionResults, made: Cuts) -> Iterator[tuple[str, str]]:
         names, places = names_of(ranking), _places(ranking)
         for keys in each.undecided:
             sharing = [key for key, place in places.items() if place == places[keys[0]]]
-            bibs = ", ".join(f'"{names[key].removeprefix("bib ")}"' for key in sharing)
+            bibs = ", ".join(f'"{ranking.called[key]}"' for key in sharing)
             yield (
                 "equals-not-decided",
                 f"{' and '.join(names[key] for key in keys)} share place {places[keys[0]]} in "
@@ -55,7 +55,7 @@ def _misfits(cut: Cut, made: Cuts) -> Iterator[tuple[str, str]]:
     alone = set(every_bib(cut.reserve_order))
     for ranking, each in made:
         named = bibs_on(cut.reserve_order, each.apparatus)
-        called = {key: name.removeprefix("bib ") for key, name in names_of(ranking).items()}
+        called = ranking.called
         equals: dict[int, list[str]] = {}
         for key, place in _places(ranking).items():
             equals.setdefault(place, []).append(called[key])

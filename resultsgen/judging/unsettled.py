@@ -85,9 +85,8 @@ def _unsettled(listed: _Listed, tie: Tie) -> Problem:
 
 def names_of(ranking: Ranking | TeamRanking) -> dict[int, str]:
     """What those of a list are called in a problem: by bib, or by the team's name."""
-    if isinstance(ranking, TeamRanking):
-        return {line.key: line.name for line in ranking.lines}
-    return {line.gymnast.key: f"bib {line.gymnast.bib}" for line in ranking.lines}
+    before = "" if isinstance(ranking, TeamRanking) else "bib "
+    return {key: f"{before}{name}" for key, name in ranking.called.items()}
 
 
 def _ties(ranking: Ranking | TeamRanking) -> Iterator[Tie]:

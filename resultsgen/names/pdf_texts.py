@@ -10,10 +10,8 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from resultsgen.names.contents import Unpacking
+from resultsgen.names.contents import PART, Unpacking
 
 OBJECT = re.compile(rb"(\d{1,10})\s{1,3}0\s{1,3}obj\b")
 PACK = re.compile(rb"/N\s+\d+\s*/First\s+(\d+)")
@@ -77,8 +75,8 @@ def pdf_texts(data: bytes, unpacking: Unpacking) -> Iterator[str]:
             yield "".join(_written(stream, fonts))
         elif number not in tables and not PACK.search(objects[number]):
             yield from unpacking.contents(stream)
-    yield " 0 ".join(_text(one) for body in objects.values() for one in ANY_STRING.findall(body))
-    yield " 0 ".join(objects[number].decode("latin-1") for number in parts[::2])
+    yield PART.join(_text(one) for body in objects.values() for one in ANY_STRING.findall(body))
+    yield PART.join(objects[number].decode("latin-1") for number in parts[::2])
     yield before.decode("latin-1")
 
 
@@ -160,7 +158,7 @@ def _written(stream: bytes, fonts: Mapping[bytes, Alphabet]) -> Iterator[str]:
         elif one["shown"]:
             yield font.shown(_bytes(one["string"]))
         else:
-            yield f" 0 {_text(one['string'])} 0 " if one["string"] else " "
+            yield f"{PART}{_text(one['string'])}{PART}" if one["string"] else " "
 
 
 def _text(string: bytes) -> str:

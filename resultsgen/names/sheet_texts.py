@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from html import unescape
 from zipfile import ZipFile
 
+from resultsgen.names.contents import PART, TAG
+
 TEXTS = "xl/sharedStrings.xml"
 SHEETS = "xl/worksheets/"
-TAG = re.compile(r"<[^<>]*>")
 SHARED = re.compile(r"\bt=[\"']s[\"']")
 
 
@@ -22,7 +23,7 @@ def sheet_texts(held: ZipFile) -> Iterator[str]:
     for name in names:
         if name.startswith(SHEETS):
             rows = _elements(_text(held, name), "<row", "</row>")
-            yield " 0 ".join("\t".join(_cells(row, shared)) for row in rows)
+            yield PART.join("\t".join(_cells(row, shared)) for row in rows)
 
 
 def _text(held: ZipFile, name: str) -> str:

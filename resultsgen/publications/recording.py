@@ -166,7 +166,7 @@ def _mark(gymnast: Gymnast, routine: Routine) -> PublishedMark:
 
 
 def _list(ranking: Ranking | TeamRanking) -> PublishedList:
-    names = _names(ranking)
+    names = ranking.called
     lines: tuple[Line | TeamLine, ...] = ranking.lines
     return PublishedList(
         id=list_id(ranking),
@@ -189,13 +189,6 @@ def _of_team(one: Line | TeamLine) -> tuple[int, tuple[str, ...]]:
     if isinstance(one, Line):
         return 0, ()
     return one.penalty, tuple(sorted({member.gymnast.bib for member in one.members}))
-
-
-def _names(ranking: Ranking | TeamRanking) -> dict[int, str]:
-    """What a publication calls each line, in their order: the team's name, or the bib."""
-    if isinstance(ranking, TeamRanking):
-        return {line.key: line.name for line in ranking.lines}
-    return {line.gymnast.key: line.gymnast.bib for line in ranking.lines}
 
 
 def _through(cut: CutResult, name_of: NameOf) -> Iterator[Through]:

@@ -14,13 +14,13 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
+from resultsgen.workbooks.limits import CONTROLS
+
 if TYPE_CHECKING:
     import pandas as pd
 
 Positions: TypeAlias = npt.NDArray[np.int64]
-HIDDEN = re.compile(
-    "[\\x00-\\x08\\x0e-\\x1b\\x7f-\\x84\\x86-\\x9f\\u202a-\\u202e\\u2066-\\u2069\\ud800-\\udfff\\ufffe\\uffff]"
-)
+HIDDEN = re.compile(rf"{CONTROLS.pattern}|[\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
 """Control signs, those that override the direction of writing, halves of letters and no letters."""
 
 CONTROL = re.compile(rf"{HIDDEN.pattern}|[\x0b\x0c\x1c-\x1f]")
