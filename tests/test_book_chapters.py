@@ -56,6 +56,7 @@ MEET = """
     of = "all-around"
     places = 8
     reserves = 2
+    reserve_order = ["39", "79", "119"]
     == roster.csv ==
     bib,family_name,given_name,club,division,squad,publish
 """
