@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from resultsgen.builds import Wishes
 from resultsgen.exports import write_records
+from resultsgen.exports.corrections import corrections as table_of_corrections
 from resultsgen.problems import MeetProblems
 from resultsgen.publication import Publication
 from resultsgen.publish import checked, old_copies, publish
@@ -137,6 +138,20 @@ def kept(folder: Path) -> tuple[Publication, ...]:
 def corrected(results: Results) -> list[tuple[str, str, str, str]]:
     found = results.history.issues[-1].corrected
     return [(one.bib, one.apparatus or one.what, one.old, one.new) for one in found]
+
+
+def reasons(results: Results) -> list[set[str]]:
+    """What is said of the changes of each publication."""
+    return [
+        {row.why for one in issue.corrected for row in one.reasons}
+        for issue in results.history.issues
+    ]
+
+
+def said(folder: Path) -> str:
+    with pytest.raises(MeetProblems) as found:
+        judged_after(folder)
+    return " ".join(problem.message for problem in found.value.problems)
 
 
 SWAPPED = (("1,Adder,Ada", "1,X,X"), ("2,Bell,Bea", "2,Adder,Ada"), ("1,X,X", "1,Bell,Bea"))
@@ -421,7 +436,44 @@ def test_of_whoever_is_gone_no_row_has_to_stay(cup):
 
 def test_a_row_about_what_is_as_it_was_is_told(cup):
     tell(cup, "3,,,,,entry error,,name")
+    assert "is as it was published" in said(cup)
+    shutil.rmtree(cup / "output")
+    assert "nothing was published here yet" in said(cup)
     assert refused(cup) == ["correction-not-made"]
+
+
+def test_who_is_gone_is_told_with_the_row_that_says_so(cup):
+    edit(cup, "roster.csv", ("3,Cole,Cora,South,,\n", ""))
+    edit(cup, "marks.csv", ("3,8.800,9.200\n", ""))
+    assert "its row has the bib, and yes under 'gone'" in said(cup)
+
+
+def test_a_row_told_with_a_change_is_no_reason_of_an_older_one(cup):
+    """Until it is told with no change of its own: then it is a reason that comes late."""
+    make_provisional(cup)
+    edit(cup, "meet.toml", ("reserves = 1", "reserves = 0"))
+    follow(cup)
+    edit(cup, "meet.toml", ("places = 2", "places = 1"))
+    tell(cup, ",women,,,,fewer may go,,")
+    assert reasons(follow(cup)) == [set(), set(), {"fewer may go"}]
+    tell(cup, ",women,,,,fewer may go,,", ",women,,,,no room for reserves,,")
+    assert reasons(follow(cup))[1:3] == [{"no room for reserves"}, {"fewer may go"}]
+
+
+def test_equal_rows_that_come_late_are_each_the_reason_of_one_change(cup):
+    make_provisional(cup)
+    for mark in ("8.850", "8.800", "8.850"):
+        old = "8.800" if mark == "8.850" else "8.850"
+        edit(cup, "marks.csv", (f"3,{old}", f"3,{mark}"))
+        follow(cup)
+    rows = ("8.800,8.850,first", "8.850,8.800,second", "8.800,8.850,third")
+    tell(cup, *(f"3,women,VT,{row},," for row in rows))
+    issues = follow(cup).history.issues
+    assert [one.reasons[0].why for issue in issues for one in issue.corrected] == [
+        "first",
+        "second",
+        "third",
+    ]
 
 
 # Names that are withheld later
@@ -702,3 +754,11 @@ def test_no_official_place_changes_without_a_reason(tmp_path_factory, held, edit
         assert set(printed(before)) <= set(printed(after))
         assert corrected == ()
     assert bool(told) == bool(corrected)
+
+
+def test_the_table_of_corrections_has_a_vault_only_beside_an_apparatus(cup):
+    edit(cup, "roster.csv", ("Cole,Cora", "Colt,Cora"))
+    edit(cup, "marks.csv", ("3,8.800", "3,8.850"))
+    tell(cup, "3,,,,,entry error,,name", "3,women,VT,8.800,8.850,inquiry,,")
+    (table,) = table_of_corrections(follow(cup))
+    assert {(row[3], row[4]) for row in table.rows} == {("", ""), ("VT", "1")}

@@ -19,7 +19,7 @@ def corrections(results: Results) -> Iterator[CsvTable]:
         Field("competition", "string", "Id of the competition"),
         BIB,
         Field("apparatus", "string", "Code of the apparatus; empty: all of the gymnast's marks"),
-        Field("vault", "integer", "1 or 2; 1 on every other apparatus"),
+        Field("vault", "integer", "1 or 2; 1 on every other apparatus; empty where none is named"),
         Field("old", "string", "The mark or status that was published"),
         Field("new", "string", "The mark or status that stands now; empty where none does"),
         Field("what", "string", "What is otherwise where it is no mark: name, club, title, ..."),
@@ -33,7 +33,8 @@ def corrections(results: Results) -> Iterator[CsvTable]:
 
 def _row(issue: Issue, one: Corrected) -> Row:
     return (
-        str(issue.publication.number), one.competition, one.bib, one.apparatus, str(one.vault),
+        str(issue.publication.number), one.competition, one.bib, one.apparatus,
+        str(one.vault) if one.apparatus else "",
         one.old, one.new, one.what, yes(one.gone),
         "; ".join(dict.fromkeys(row.why for row in one.reasons)),
         "; ".join(decided(row) for row in one.reasons),

@@ -24,7 +24,8 @@ def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> 
             those[0].line,
             "bib",
             "not-in-the-final",
-            f"bib {', '.join(bibs)} {'has a mark' if len(those) == 1 else 'have marks'}"
+            f"bib {', '.join(bibs)} {'has' if len(bibs) == 1 else 'have'} "
+            f"{'a mark' if len(those) == 1 else 'marks'}"
             f"{_on(parts)} in {competition.id!r} but {_mend(cause, bibs, parts)}",
             bibs[0],
         )

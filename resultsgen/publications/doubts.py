@@ -26,7 +26,7 @@ def doubts(
     official = meet.settings.status.state == "official"
     found = [*_seal(official=official, seal=seal, sealed=sealed)]
     if is_new:
-        found += _unused(meet, history)
+        found += _unused(meet, history, is_first=not kept)
     if kept and is_new:
         other = list(_another_meet(meet, history))
         if other:
@@ -72,14 +72,19 @@ def _taken_back(meet: Meet, history: History) -> Iterator[Problem]:
         )
 
 
-def _unused(meet: Meet, history: History) -> Iterator[Problem]:
+def _unused(meet: Meet, history: History, *, is_first: bool) -> Iterator[Problem]:
     """A row that says what is otherwise names something that is."""
     for row in meet.corrections:
         if row.told in history.unused:
             whom = f"bib {row.told.bib}" if row.told.bib else "the meet"
-            message = (
-                f"{row.told.what} of {whom} is as it was published; delete the row, or correct it"
-            )
+            what = f"{row.told.what} of {whom}"
+            message = f"{what} is as it was published; delete the row, or correct it"
+            if is_first:
+                message = (
+                    f"nothing was published here yet that {what} could be compared with; put what "
+                    "was kept of data/publications into a folder 'publications' of the meet "
+                    "folder, or delete the row"
+                )
             yield correction_problem(
                 meet, row, "what", "correction-not-made", message, row.told.what
             )
@@ -167,6 +172,9 @@ def _told_together(unexplained: list[Corrected]) -> Iterator[tuple[str, str]]:
     for one in unexplained:
         if one.competition and not one.bib and not one.gone:
             of_competitions.setdefault(one.competition, []).append(_was(one))
+        elif one.gone and not one.apparatus:
+            name = "bib" if one.bib else "competition"
+            yield f"{_was(one)} (its row has the {name}, and yes under 'gone')", one.new
         else:
             yield _was(one), one.new
     for id, these in of_competitions.items():

@@ -87,14 +87,15 @@ def history(publications: Sequence[Publication], rows: Sequence[Correction] = ()
     bibs = {each.person: each.bib for one in publications for each in one.gymnasts}
     these, lost = given(rows, publications, bibs)
     reasons, persons = Reasons(these), list(by_person(publications))
+    steps = list(zip(pairwise((None, *persons)), publications, strict=True))
     found = [
         replace(_issue(old, new, reasons, bibs), publication=one)
-        for (old, new), one in zip(pairwise((None, *persons)), publications, strict=True)
+        for (old, new), one in reversed(steps)
         if new
     ]
     issues = []
     unused: tuple[Correction, ...] = ()
-    for issue in found:
+    for issue in reversed(found):
         fresh = reasons.unused(issue.publication.number)
         unused = tuple(one for one in fresh if one.what)
         only_told = tuple(_told(one) for one in fresh if not one.what)

@@ -25,12 +25,14 @@ class Given:
 class Reasons:
     """All that is told of corrections; a row about one mark is the reason of one change.
 
-    A row is the reason of nothing that was changed after it was told.
+    A row is the reason of nothing that was changed after it was told; and where it was told
+    together with a change, of nothing older. So the newest changes ask first.
     """
 
     def __init__(self, given: Iterable[Given]) -> None:
         self._given = tuple(given)
         self.used: set[Given] = set()
+        self._told_with_theirs: set[Given] = set()
 
     def of_mark(self, change: MarkChange, number: int) -> tuple[Correction, ...]:
         """The rows that lead from the old mark to the new one; else what is told of all of them."""
@@ -43,7 +45,7 @@ class Reasons:
             and person in one.persons
             and one not in self.used
         ]
-        return self._take(_chain(own, *change.texts) or self._of_all(change, number))
+        return self._take(_chain(own, *change.texts) or self._of_all(change, number), number)
 
     def _of_all(self, change: MarkChange, number: int) -> list[Given]:
         """Rows about everything that the gymnast, or the competition, has."""
@@ -68,48 +70,65 @@ class Reasons:
         gone = [one for one in self._known(number) if one.row.gone and not one.row.apparatus]
         if not person:
             return self._take(
-                one for one in gone if not one.row.bib and one.row.competition == competition
+                (one for one in gone if not one.row.bib and one.row.competition == competition),
+                number,
             )
         bibs = (one for one in self._of_what("bib", number) if not one.row.bib)
-        return self._take([one for one in gone if person in one.persons] or bibs)
+        return self._take([one for one in gone if person in one.persons] or bibs, number)
 
     def of_competition(self, id: str, number: int) -> tuple[Correction, ...]:
         """The rows about a competition as a whole."""
-        return self._take(
+        rows = [
             one
             for one in self._known(number)
             if one.row.competition == id and not one.row.bib and not one.row.gone
-        )
+        ]
+        return self._take(_own_or_late(rows, number), number)
 
     def of_fact(self, change: FactChange, number: int) -> tuple[Correction, ...]:
         """The rows about a setting, or about what of a gymnast, or of everybody, is otherwise."""
         if change.competition:
             return self.of_competition(change.competition, number)
-        return self._take(
+        rows = [
             one
             for one in self._of_what(change.what, number)
             if not one.row.bib or change.person in one.persons
-        )
+        ]
+        return self._take(_own_or_late(rows, number), number)
 
     def _known(self, number: int) -> Iterable[Given]:
-        return (one for one in self._given if one.since >= number and not one.row.what)
+        return (one for one in self._open(number) if not one.row.what)
 
     def _of_what(self, what: str, number: int) -> Iterable[Given]:
-        return (one for one in self._given if one.since >= number and one.row.what == what)
+        return (one for one in self._open(number) if one.row.what == what)
+
+    def _open(self, number: int) -> Iterable[Given]:
+        """The rows that may be about what a publication changed."""
+        return (
+            one
+            for one in self._given
+            if one.since == number or (one.since > number and one not in self._told_with_theirs)
+        )
 
     def unused(self, number: int) -> tuple[Correction, ...]:
         """The rows that a publication told first and that are the reason of nothing."""
         return tuple(one.row for one in self._given if one.since == number and one not in self.used)
 
-    def _take(self, rows: Iterable[Given]) -> tuple[Correction, ...]:
+    def _take(self, rows: Iterable[Given], number: int) -> tuple[Correction, ...]:
         taken = tuple(rows)
         self.used.update(taken)
+        self._told_with_theirs.update(one for one in taken if one.since == number)
         return tuple(dict.fromkeys(one.row for one in taken))
 
 
+def _own_or_late(rows: list[Given], number: int) -> list[Given]:
+    """The rows told together with a change; where there are none, those that came later."""
+    return [one for one in rows if one.since == number] or rows
+
+
 def _chain(rows: list[Given], old: str, new: str) -> list[Given]:
-    """The first rows in a row that lead from *old* to *new*; none where there are none."""
-    for start, first in enumerate(rows):
+    """The last rows in a row that lead from *old* to *new*; none where there are none."""
+    for start, first in reversed(list(enumerate(rows))):
         if first.row.old != old:
             continue
         chain = [first]
