@@ -447,7 +447,7 @@ def test_of_a_list_that_is_not_finished_the_first_few_are_named(tmp_path, missin
         "status.state",
         "official",
     )
-    assert f"still to come in 'cup' (all-around list of {told} " in problem.message
+    assert f"still to come in 'cup' (all-around list: {told} " in problem.message
 
 
 TEAMS = SETTINGS + 'ranks = ["team"]\nteam = { format = "3-3-2" }\n'
@@ -625,8 +625,8 @@ def test_what_the_judging_finds_in_the_settings_has_its_line_and_is_told_once(tm
     told = [(one.code, one.file, one.row) for one in found.value.problems]
     assert told == [("official-but-not-finished", "meet.toml", 3)]
     message = found.value.problems[0].message
-    assert "all-around list of bib 1, 2" in message
-    assert "UB list of bib 2" in message
+    assert "all-around list: bib 1, 2" in message
+    assert "UB list: bib 2" in message
 
 
 def test_the_same_who_do_not_start_in_a_final_are_one_problem(tmp_path):

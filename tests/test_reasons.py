@@ -184,7 +184,7 @@ def test_whose_marks_are_to_come_is_told_and_how_to_say_that_none_are(tmp_path):
     meet, _ = read_meet(write_folder(tmp_path, UNFINISHED))
     (problem,) = results(meet)[1]
     assert problem.message == (
-        "the meet is called official, but marks are still to come in 'cup' (UB list of bib "
+        "the meet is called official, but marks are still to come in 'cup' (UB list: bib "
         "3, 4, 5, 6, 7 and 1 more): enter them or DNS, say on the roster (column 'entered') who "
         "does not do every apparatus, or set the state to provisional"
     )

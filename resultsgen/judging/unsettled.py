@@ -137,8 +137,8 @@ def marks_to_come(results: Results) -> list[Problem]:
     }
     if results.meet.settings.status.state != "official" or not open_lists:
         return []
-    where = "; ".join(
-        f"in {id!r} ({', '.join(list_name(one) + _of_whom(one) for one in lists)})"
+    where = ", ".join(
+        f"in {id!r} ({'; '.join(list_name(one) + _of_whom(one) for one in lists)})"
         for id, lists in open_lists.items()
     )
     message = (
@@ -156,7 +156,7 @@ def _of_whom(ranking: Ranking | TeamRanking) -> str:
         return ""
     bibs = [one.gymnast.bib for one in ranking.lines if one.total is None and not one.status]
     more = f" and {len(bibs) - SOME} more" if len(bibs) > SOME else ""
-    return f" of bib {', '.join(bibs[:SOME])}{more}" if bibs else ""
+    return f": bib {', '.join(bibs[:SOME])}{more}" if bibs else ""
 
 
 def list_name(ranking: Ranking | TeamRanking) -> str:

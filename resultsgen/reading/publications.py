@@ -10,7 +10,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from resultsgen.opening import UnreadableError, file_bytes, names_in
+from resultsgen.opening import UnreadableError, file_bytes, largest_of, names_in
 from resultsgen.problems import Problem
 from resultsgen.publication import FORMAT_VERSION, Publication
 from resultsgen.records import Reader, Tree, patched
@@ -43,10 +43,15 @@ def read_publications(*folders: Path) -> tuple[tuple[Publication, ...], list[Pro
     folder, last = kept_in(*folders)
     reader, before = Reader(), None
     found: list[Publication] = []
+    left = largest_of(".json")
     for number in range(1, last + 1):
-        held = _tree(folder, number, before)
+        data = _record(folder, number, left)
+        if isinstance(data, Problem):
+            return tuple(found), [data]
+        held = _tree(folder, number, data, before)
         if isinstance(held, Problem):
             return tuple(found), [held]
+        left -= len(data)
         read = _publication(reader, folder, number, held)
         if isinstance(read, Problem):
             return tuple(found), [read]
@@ -94,11 +99,25 @@ def _text(folder: Path, name: str) -> str:
         return ""
 
 
-def _tree(folder: Path, number: int, before: Tree | None) -> Tree | Problem:
-    """What a record holds, put into what the one before held where it only tells the changes."""
+def _record(folder: Path, number: int, left: int) -> bytes | Problem:
+    """The bytes of a record, of which so many are left for it: all records together have a size."""
     name = record_name(number)
     try:
         data = file_bytes(folder.parent, f"{folder.name}/{name}")
+    except UnreadableError as refusal:
+        missing = refusal.code == "no-such-file"
+        why = "is missing" if missing else f"cannot be read, since it {refusal}"
+        return broken(folder, name, f"the record of a publication {why}")
+    if len(data) <= left:
+        return data
+    most = f"{largest_of('.json') // 1_000_000} MB"
+    return broken(folder, name, f"the records of publications are larger than {most} together")
+
+
+def _tree(folder: Path, number: int, data: bytes, before: Tree | None) -> Tree | Problem:
+    """What a record holds, put into what the one before held where it only tells the changes."""
+    name = record_name(number)
+    try:
         if data.count(b"[") + data.count(b"{") > MOST_THINGS:
             raise ValueError(f"it holds more than {MOST_THINGS:,} things")
         held = json.loads(data)
@@ -109,10 +128,6 @@ def _tree(folder: Path, number: int, before: Tree | None) -> Tree | Problem:
         if before is None or held.get("version") != FORMAT_VERSION:
             raise ValueError("it tells changes, and nothing is before it")
         return patched(before, held["patch"])
-    except UnreadableError as refusal:
-        missing = refusal.code == "no-such-file"
-        why = "is missing" if missing else f"cannot be read, since it {refusal}"
-        return broken(folder, name, f"the record of a publication {why}")
     except UNREADABLE as error:
         return broken(folder, name, f"the record of a publication cannot be read ({error})")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
@@ -9,6 +10,8 @@ import pytest
 from costing import MEGABYTES, SECONDS, Cost, costs
 from folders import write_folder
 from workbook_bytes import cell, repeated, write_ods, write_xlsx
+
+EXAMPLE = Path(__file__).parent.parent.parent / "example_meet"
 
 SMALL = """
 == meet.toml ==
@@ -56,6 +59,15 @@ def millions_of_cells_of_ods(folder: Path) -> None:
 def a_record_of_nothing_many_times(folder: Path) -> None:
     (a_meet(folder) / "publications").mkdir()
     (folder / "publications/001.json").write_text('{"a":[' + "{}," * 6_600_000 + "{}]}")
+
+
+def records_that_are_large_together(folder: Path) -> None:
+    (a_meet(folder) / "publications").mkdir()
+    held = json.loads((EXAMPLE / "publications/001.json").read_text("utf-8"))
+    for number in (1, 2):
+        more = [f"men/{number}{n:06d}" for n in range(700_000)]
+        told = {**held, "number": number, "gymnasts": more}
+        (folder / f"publications/00{number}.json").write_text(json.dumps(told))
 
 
 def many_rows_of_xlsx(folder: Path) -> None:
@@ -297,6 +309,7 @@ HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_cell_beyond_all_columns: ("no-spreadsheet", "r.xlsx cannot be opened"),
     millions_of_cells_of_ods: ("table-too-large", "r.ods is not read"),
     a_record_of_nothing_many_times: ("broken-publication", "holds more than 1,000,000 things"),
+    records_that_are_large_together: ("broken-publication", "are larger than 20 MB together"),
     many_rows_of_xlsx: ("table-too-large", "149999 rows below the heading, and at most 100000"),
     an_archive_that_unpacks_to_much: ("table-too-large", "larger than 100 MB"),
     a_line_of_separators: ("table-too-large", "400001 columns, and at most 200"),
