@@ -201,7 +201,7 @@ class Withdrawal(Frozen):
     bib: str = ""
     team: str = Field("", description="A team by its name, in the place of a bib")
     apparatus: tuple[str, ...] = Field((), description="Empty: withdrawn from all of it")
-    reason: str = ""
+    reason: str = Field("", description="Why, for your own records: it is printed nowhere")
 
 
 def _bibs(value: Any) -> Any:
