@@ -332,7 +332,9 @@ def test_official_places_moved_by_no_mark_need_a_reason(tmp_path):
     set_up(folder, "[[competition.cuts]]", penalty)
     assert refused(folder) == ["change-without-reason"]
     tell(folder, ",women,,,,team clothing not alike,Superior jury,,")
-    assert "team clothing not alike" in page(build(folder), "corrections.html")
+    told_of = page(build(folder), "corrections.html")
+    assert "team clothing not alike" in told_of
+    assert "Womenplaces, totals or qualifiers" in told_of
 
 
 def test_official_qualifiers_changed_by_no_mark_need_a_reason(tmp_path):

@@ -104,7 +104,8 @@ class Names:
             return replace(self.whom(one), sub=self.what(one))
         where = (self.apparatus(one), self.competition(one.competition))
         if not one.bib:
-            return Cell(where[1], target=self._overview(one.competition))
+            moved = "" if one.gone else self.wording.say("places, totals or qualifiers")
+            return Cell(where[1], moved, target=self._overview(one.competition))
         return replace(self.whom(one), sub=", ".join(filter(None, where)))
 
     def whom(self, one: Corrected) -> Cell:
