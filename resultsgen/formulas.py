@@ -10,7 +10,7 @@ import re
 from functools import lru_cache
 
 SIGN = "[=+\\-@＝＋－＠]"
-STARTS = rf"'*+(?:\s*{SIGN}|[\t\r\n])"
+STARTS = rf"'*+(?:[^\S\t\r\n]*{SIGN}|[\t\r\n])"
 GOES_ON = rf"'*+ *{SIGN}"
 STARTS_A_FORMULA = re.compile(rf"^(?={STARTS})|(?<=[;\t\r\n])(?={GOES_ON})")
 """Where a spreadsheet begins to read a formula: at the start of a cell, and after what it may

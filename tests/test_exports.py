@@ -178,6 +178,7 @@ FORMULAS = st.text(st.sampled_from("=+-@＝'; \t\r\nA1."), max_size=6)
 @such_as("'=1")
 @such_as("a;'=1")
 @such_as("''")
+@such_as(" \r@")
 def test_what_was_made_harmless_is_read_as_it_was_meant(cell):
     assert as_meant(harmless(cell)) == cell
 
