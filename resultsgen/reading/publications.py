@@ -13,6 +13,7 @@ from pydantic import ValidationError
 from resultsgen.opening import UnreadableError, file_bytes, largest_of, names_in
 from resultsgen.problems import Problem
 from resultsgen.publication import FORMAT_VERSION, Publication
+from resultsgen.reading.tables import ROWS_OF
 from resultsgen.records import Reader, Tree, patched
 
 RECORD = re.compile(r"[0-9]{3,4}\.json")
@@ -123,11 +124,12 @@ def _tree(folder: Path, number: int, data: bytes, before: Tree | None) -> Tree |
         held = json.loads(data)
         if not isinstance(held, dict):
             return broken(folder, name, "the record of a publication holds something else")
-        if "patch" not in held:
-            return held
-        if before is None or held.get("version") != FORMAT_VERSION:
+        if "patch" in held and (before is None or held.get("version") != FORMAT_VERSION):
             raise ValueError("it tells changes, and nothing is before it")
-        return patched(before, held["patch"])
+        whole: Tree = patched(before or {}, held["patch"]) if "patch" in held else held
+        if len(whole.get("gymnasts", ())) > ROWS_OF["roster"]:
+            raise ValueError(f"it holds more than {ROWS_OF['roster']:,} gymnasts")
+        return whole
     except UNREADABLE as error:
         return broken(folder, name, f"the record of a publication cannot be read ({error})")
 

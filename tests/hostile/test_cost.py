@@ -65,9 +65,15 @@ def records_that_are_large_together(folder: Path) -> None:
     (a_meet(folder) / "publications").mkdir()
     held = json.loads((EXAMPLE / "publications/001.json").read_text("utf-8"))
     for number in (1, 2):
-        more = [f"men/{number}{n:06d}" for n in range(700_000)]
-        told = {**held, "number": number, "gymnasts": more}
-        (folder / f"publications/00{number}.json").write_text(json.dumps(told))
+        text = json.dumps({**held, "number": number}) + " " * 11_000_000
+        (folder / f"publications/00{number}.json").write_text(text)
+
+
+def a_record_of_many_gymnasts(folder: Path) -> None:
+    (a_meet(folder) / "publications").mkdir()
+    held = json.loads((EXAMPLE / "publications/001.json").read_text("utf-8"))
+    told = {**held, "gymnasts": [f"men/{n:07d}" for n in range(1_290_000)]}
+    (folder / "publications/001.json").write_text(json.dumps(told))
 
 
 def many_rows_of_xlsx(folder: Path) -> None:
@@ -309,6 +315,7 @@ HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_cell_beyond_all_columns: ("no-spreadsheet", "r.xlsx cannot be opened"),
     millions_of_cells_of_ods: ("table-too-large", "r.ods is not read"),
     a_record_of_nothing_many_times: ("broken-publication", "holds more than 1,000,000 things"),
+    a_record_of_many_gymnasts: ("broken-publication", "holds more than 20,000 gymnasts"),
     records_that_are_large_together: ("broken-publication", "are larger than 20 MB together"),
     many_rows_of_xlsx: ("table-too-large", "149999 rows below the heading, and at most 100000"),
     an_archive_that_unpacks_to_much: ("table-too-large", "larger than 100 MB"),
