@@ -2,8 +2,8 @@
 
     python tests/catalogues.py
 
-takes new texts of the program into `resultsgen/locale/*/LC_MESSAGES/resultsgen.po`, drops those
-that are gone, and compiles each. Write the translations into the .po files and run it again.
+takes new texts of the program into `language/locale/*/LC_MESSAGES/resultsgen.po`, drops those that
+are gone, and compiles each. Write the translations into the .po files and run it again.
 """
 
 from __future__ import annotations
@@ -34,23 +34,20 @@ Key = str | tuple[str, str]
 """A text, or the singular and the plural of one."""
 
 
-def texts() -> dict[Key, set[str]]:
-    """Every text that the program can say, with the files that say it."""
-    found: dict[Key, set[str]] = {}
-    for key, file in (*in_modules(), *in_templates(), *in_rulebook(), *in_criteria()):
-        found.setdefault(key, set()).add(file)
-    return found
+def texts() -> set[Key]:
+    """Every text that the program can say."""
+    return {*in_modules(), *in_templates(), *in_rulebook(), *in_criteria()}
 
 
-def in_modules() -> Iterator[tuple[Key, str]]:
+def in_modules() -> Iterator[Key]:
     """The literal texts in calls of `say`, `count` and `to_say`."""
-    for file, call in calls():
+    for _, call in calls():
         taken = call.args[: CALLS[called(call)]]
         texts_of = [tuple(literals(one)) for one in taken]
         if called(call) != "count":
-            yield from ((text, file) for one in texts_of for text in one)
+            yield from (text for one in texts_of for text in one)
         elif len(texts_of) == 2 and all(texts_of):
-            yield (texts_of[0][0], texts_of[1][0]), file
+            yield texts_of[0][0], texts_of[1][0]
 
 
 def literals(argument: ast.expr) -> Iterator[str]:
@@ -78,33 +75,31 @@ def called(call: ast.Call) -> str:
     return function.id if isinstance(function, ast.Name) else ""
 
 
-def in_templates() -> Iterator[tuple[Key, str]]:
+def in_templates() -> Iterator[Key]:
     """The texts of every theme's templates, as Jinja2's own extractor reads them."""
     keywords = {"say": None, "count": (1, 2)}
     for path in sorted((ROOT / "themes").rglob("*.html")):
         with path.open("rb") as file:
             options = {"silent": "false", "trimmed": "true"}
             for _, message, _, _ in extract("jinja2", file, keywords, options=options):
-                yield message, str(path.relative_to(ROOT))
+                yield message
 
 
-def in_rulebook() -> Iterator[tuple[Key, str]]:
+def in_rulebook() -> Iterator[Key]:
     """The titles, explanations and sources of the rule sets that come along."""
-    for path in sorted((ROOT / "resultsgen/rulebook").glob("*.toml")):
+    for path in sorted((ROOT / "resultsgen/rules/rulebook").glob("*.toml")):
         rules = tomllib.loads(path.read_text(encoding="utf-8"))
         told = [one.get(part, "") for one in rules["sources"] for part in IN_SOURCES]
-        for text in (rules["title"], rules.get("about", "").strip(), *told):
-            if text:
-                yield text, str(path.relative_to(ROOT))
+        yield from filter(None, (rules["title"], rules.get("about", "").strip(), *told))
 
 
-def in_criteria() -> Iterator[tuple[Key, str]]:
+def in_criteria() -> Iterator[Key]:
     """What a tie is settled by, as it stands in a sentence: the E score."""
     series = criteria(tuple(SERIES), 3)
     for one in (*CRITERIA, *series):
-        yield f"the {one.words}", "resultsgen/rules/criteria.py"
+        yield f"the {one.words}"
         if one.value:
-            yield f"the {one.value}", "resultsgen/rules/criteria.py"
+            yield f"the {one.value}"
 
 
 def catalogue_file(code: str) -> Path:
@@ -136,11 +131,10 @@ def updated(code: str, known: Catalog) -> Catalog:
     # How a language counts stands in its catalogue: what Babel knows of it changes by version.
     if len(known):
         fresh.mime_headers = [("Plural-Forms", known.plural_forms)]
-    for key, files in sorted(texts().items(), key=lambda pair: str(pair[0])):
+    for key in sorted(texts(), key=str):
         old = known.get(key[0] if isinstance(key, tuple) else key)
         same = old is not None and old.id == key
-        places = [(file, None) for file in sorted(files)]
-        fresh.add(key, old.string if same else None, places)
+        fresh.add(key, old.string if same else None)
     return fresh
 
 

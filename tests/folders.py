@@ -9,9 +9,9 @@ from textwrap import dedent
 
 from PIL import Image
 
-from resultsgen.judging import results
 from resultsgen.reading import read_meet
-from resultsgen.results import Results
+from resultsgen.scoring.judging import results
+from resultsgen.scoring.results import Results
 
 
 def picture(kind: str = "PNG", size: tuple[int, int] = (3, 2)) -> bytes:

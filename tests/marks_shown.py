@@ -13,17 +13,17 @@ from typing import NamedTuple
 
 from openpyxl import Workbook
 
-from resultsgen.exports.tables import all_routines
-from resultsgen.exports.whole import results_text, whole
-from resultsgen.results import Results
-from resultsgen.views.addresses import gymnast_target
-from resultsgen.views.chapters import all_results
-from resultsgen.views.clubs import club_views
-from resultsgen.views.gymnasts import gymnast_views
-from resultsgen.views.lists import list_views
-from resultsgen.views.sections import Subject
-from resultsgen.views.table import Row, Table
-from resultsgen.views.wording import Wording
+from resultsgen.data.tables import all_routines
+from resultsgen.data.whole import results_text, whole
+from resultsgen.scoring.results import Results
+from resultsgen.views.lists.chapters import all_results
+from resultsgen.views.lists.lists import list_views
+from resultsgen.views.lists.sections import Subject
+from resultsgen.views.lists.table import Row, Table
+from resultsgen.views.people.clubs import club_views
+from resultsgen.views.people.gymnasts import gymnast_views
+from resultsgen.views.site.addresses import gymnast_target
+from resultsgen.views.words.wording import Wording
 
 WOMEN = ("VT", "UB", "BB", "FX")
 

@@ -13,12 +13,12 @@ from typing import Any
 import pandas as pd
 
 import resultsgen
-from resultsgen.marks import parse_mark
+from resultsgen.meet.marks import parse_mark
+from resultsgen.meet.ruleset import RuleSet
 from resultsgen.rules.criteria import Sheet, criteria
-from resultsgen.ruleset import RuleSet
 
 FOLDER = Path(__file__).parent / "published"
-RULEBOOK = Path(resultsgen.__file__).parent / "rulebook"
+RULEBOOK = Path(resultsgen.__file__).parent / "rules/rulebook"
 ROUTINE = ("d", "e", "bonus", "penalty", "mark")
 
 

@@ -10,8 +10,8 @@ import random
 from dataclasses import dataclass
 from pathlib import Path
 
-from resultsgen.judging import results
 from resultsgen.reading import read_meet
+from resultsgen.scoring.judging import results
 
 PARTS = ("VT", "UB", "BB", "FX")
 STATUSES = ("DNS", "DNF", "DSQ", "WDR")

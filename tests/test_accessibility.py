@@ -9,7 +9,7 @@ from importlib.resources import files
 import pytest
 from browsing import opened, served
 
-from resultsgen.theme import theme_names
+from resultsgen.theme.theme import theme_names
 
 AXE = (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
 

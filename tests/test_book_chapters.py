@@ -13,15 +13,15 @@ from folders import judged, write_folder
 from lxml import html
 
 from resultsgen.books import PressError, write_books
-from resultsgen.books.gathering import gatherings
+from resultsgen.books.page_ranges import gatherings
 from resultsgen.books.volumes import Volume, volumes
-from resultsgen.builds import Wishes
-from resultsgen.publish import publish
-from resultsgen.theme import find_theme
-from resultsgen.views import chapters
-from resultsgen.views.closing import index_entries, index_sections
-from resultsgen.views.sections import Indexed, Section, Subject
-from resultsgen.views.wording import wording
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import publish
+from resultsgen.theme.theme import find_theme
+from resultsgen.views.lists import chapters
+from resultsgen.views.lists.sections import Indexed, Section, Subject
+from resultsgen.views.press.closing import index_entries, index_sections
+from resultsgen.views.words.wording import wording
 
 ROOT = Path(__file__).parent.parent
 

@@ -14,15 +14,15 @@ from pathlib import Path
 import pytest
 
 from resultsgen import books as books_module
-from resultsgen import cache as cache_module
-from resultsgen import machine
 from resultsgen.books import PressError, RendererMissingError, explain_missing_renderer
+from resultsgen.books.press import workers
+from resultsgen.books.press.workers import Press, Sheet, Type
 from resultsgen.books.typesetting import TOGETHER, typeset
-from resultsgen.cache import Cache, cache_folder, key_of
-from resultsgen.fonts import ALWAYS, subset
-from resultsgen.press import workers
-from resultsgen.press.workers import Press, Sheet, Type
-from resultsgen.views.table import Cell, Column, Row, Table
+from resultsgen.files import cache as cache_module
+from resultsgen.files.cache import Cache, cache_folder, key_of
+from resultsgen.publishing import machine
+from resultsgen.theme.fonts import ALWAYS, subset
+from resultsgen.views.lists.table import Cell, Column, Row, Table
 
 FONT = Path(__file__).parents[1] / "themes" / "standard" / "fonts" / "NotoSans-SemiCondensed.ttf"
 FACE = "@font-face { font-family: Noto; src: url(asset:font.ttf) } html { font-family: Noto }"

@@ -16,15 +16,15 @@ import pytest
 from folders import judged, write_folder
 
 from resultsgen.books import write_books
-from resultsgen.books.mentioning import Rooms
-from resultsgen.books.setting import Setting
+from resultsgen.books.cross_references import Rooms
+from resultsgen.books.layout import Setting
+from resultsgen.books.press import workers
 from resultsgen.books.volumes import Volume, volumes
-from resultsgen.builds import Wishes
-from resultsgen.press import workers
-from resultsgen.publish import publish
-from resultsgen.theme import find_theme
-from resultsgen.views.closing import contents_entries
-from resultsgen.views.wording import wording
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import publish
+from resultsgen.theme.theme import find_theme
+from resultsgen.views.press.closing import contents_entries
+from resultsgen.views.words.wording import wording
 
 ROOT = Path(__file__).parent.parent
 EXAMPLE = ROOT / "example_meet"

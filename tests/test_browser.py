@@ -8,7 +8,7 @@ import pytest
 from browsing import opened, served
 from playwright.sync_api import expect
 
-from resultsgen.theme import theme_names
+from resultsgen.theme.theme import theme_names
 
 KINDS = (
     "index.html",

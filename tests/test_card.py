@@ -11,13 +11,13 @@ from folders import judged, write_folder
 from lxml import html
 from PIL import Image, ImageChops
 
-from resultsgen.cache import Cache
+from resultsgen.files.cache import Cache
 from resultsgen.language import LANGUAGES
-from resultsgen.site import write_site
-from resultsgen.site.card import EDGE, HEIGHT, WIDTH, card
-from resultsgen.theme import Theme, find_theme, theme_names
-from resultsgen.views.meets import MeetView, meet_view
-from resultsgen.views.wording import wording
+from resultsgen.theme.theme import Theme, find_theme, theme_names
+from resultsgen.views.site.meets import MeetView, meet_view
+from resultsgen.views.words.wording import wording
+from resultsgen.website import write_site
+from resultsgen.website.card import EDGE, HEIGHT, WIDTH, card
 
 MEET = """
     == meet.toml ==

@@ -8,10 +8,10 @@ from xml.etree import ElementTree
 import pytest
 from folders import judged
 
-from resultsgen.charts import LOWEST_PLACE, WIDTH, svg
 from resultsgen.language import ENGLISH
-from resultsgen.theme import find_theme, theme_names
-from resultsgen.views.charts import (
+from resultsgen.theme.charts import LOWEST_PLACE, WIDTH, svg
+from resultsgen.theme.theme import find_theme, theme_names
+from resultsgen.views.lists.charts import (
     Course,
     OrderChart,
     Spread,
@@ -21,7 +21,7 @@ from resultsgen.views.charts import (
     scale_of,
     spread_of_marks,
 )
-from resultsgen.views.wording import Wording
+from resultsgen.views.words.wording import Wording
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 SVG = "{http://www.w3.org/2000/svg}"

@@ -49,7 +49,7 @@ def test_every_code_in_the_program_is_explained() -> None:
     """A code stands in quotes as an argument of its own; nothing else here is written like that."""
     package = Path(__file__).parent.parent / "resultsgen"
     used = set()
-    modules = [package / "opening.py", *(package / "reading").glob("*.py")]
+    modules = [package / "files/opening.py", *(package / "reading").glob("*.py")]
     for path in [*modules, *(package / "checks").glob("*.py")]:
         if path.name != "codes.py":
             used |= set(re.findall(r'"([a-z0-9]+(?:-[a-z0-9]+)+)"', path.read_text("utf-8")))

@@ -14,12 +14,12 @@ import pytest
 
 from resultsgen import __version__, books, cli
 from resultsgen.books import PressError, RendererMissingError
-from resultsgen.builds import Wishes
-from resultsgen.manifest import MARKER, verified
-from resultsgen.problems import NotPublishedError
-from resultsgen.publish import publish
-from resultsgen.staging import made_files, working_folder
-from resultsgen.starter import new_meet
+from resultsgen.files.manifest import MARKER, verified
+from resultsgen.files.staging import made_files, working_folder
+from resultsgen.meet.problems import NotPublishedError
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import publish
+from resultsgen.publishing.starter import new_meet
 
 ROOT = Path(__file__).parent.parent
 RUN = "import sys; from resultsgen.cli import main; sys.exit(main())"

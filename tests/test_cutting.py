@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.exports import write_exports
+from resultsgen.data import write_exports
 from resultsgen.reading import read_meet
-from resultsgen.results import CompetitionResults, CutResult
-from resultsgen.views.cut_words import cut_mark, cut_rule_sentence, cut_sentence
-from resultsgen.views.qualification import qualification_tables
-from resultsgen.views.rules import cut_sentences
-from resultsgen.views.teams import team_table
-from resultsgen.views.wording import Wording
+from resultsgen.scoring.results import CompetitionResults, CutResult
+from resultsgen.views.lists.cut_words import cut_mark, cut_rule_sentence, cut_sentence
+from resultsgen.views.lists.qualification import qualification_tables
+from resultsgen.views.lists.rules import cut_sentences
+from resultsgen.views.lists.teams import team_table
+from resultsgen.views.words.wording import Wording
 
 SETTINGS = """
 == meet.toml ==

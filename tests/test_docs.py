@@ -19,14 +19,9 @@ from test_architecture import LAYERS, LEVEL
 from resultsgen import cli
 from resultsgen.checks import CODES
 from resultsgen.cli.arguments import parser
-from resultsgen.exports import write_exports
-from resultsgen.meet import (
-    BESTS,
-    CORRECTIONS,
-    INCIDENTS,
-    MARKS,
-    ROSTER,
-    Column,
+from resultsgen.data import write_exports
+from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, Column
+from resultsgen.meet.settings import (
     Columns,
     Competition,
     Cut,
@@ -44,8 +39,8 @@ from resultsgen.meet import (
     TeamPenalty,
     Withdrawal,
 )
-from resultsgen.pages import CODES as PAGE_CODES
-from resultsgen.views.facts import FACTS, Entry
+from resultsgen.views.press.facts import FACTS, Entry
+from resultsgen.website.meet_pages import CODES as PAGE_CODES
 
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "resultsgen"
@@ -138,7 +133,7 @@ def test_the_readme_explains_every_problem_code_and_no_other():
 
 @pytest.mark.parametrize("code", sorted(JUDGED))
 def test_what_the_judging_tells_is_in_the_judging(code):
-    sources = (path.read_text(encoding="utf-8") for path in (PACKAGE / "judging").glob("*.py"))
+    sources = (path.read_text(encoding="utf-8") for path in (PACKAGE / "scoring").glob("*.py"))
     assert any(f'"{code}"' in source for source in sources)
 
 
@@ -176,7 +171,7 @@ def test_the_readme_names_every_column_in_order_and_no_other(heading, columns):
     ],
 )
 def test_the_starting_folder_names_every_column(heading, columns: tuple[Column, ...]):
-    named = first_cells(section("resultsgen/starting_folder/README.md", heading))
+    named = first_cells(section("resultsgen/publishing/starting_folder/README.md", heading))
     assert named == [column.name for column in columns]
 
 
@@ -276,7 +271,7 @@ def test_the_layers_in_developers_are_those_that_are_tested():
 def test_every_part_of_the_package_has_a_layer():
     parts = {path.name.removesuffix(".py") for path in PACKAGE.iterdir()
              if path.suffix == ".py" or (path / "__init__.py").is_file()}  # fmt: skip
-    assert parts - {"__init__"} == set(LEVEL)
+    assert parts - {"__init__"} == {one.partition("/")[0] for one in LEVEL}
 
 
 def paths_named(name: str) -> list[str]:

@@ -7,9 +7,9 @@ from __future__ import annotations
 import pytest
 from folders import in_full, judged, write_folder
 
-from resultsgen.judging import results
 from resultsgen.reading import read_meet
-from resultsgen.views.members import Members
+from resultsgen.scoring.judging import results
+from resultsgen.views.lists.members import Members
 
 SETTINGS = """
 == meet.toml ==

@@ -9,16 +9,16 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.judging import results as results_of
-from resultsgen.judging.running import running
 from resultsgen.language import ENGLISH
+from resultsgen.live.running import running
 from resultsgen.reading import read_meet
-from resultsgen.results import Results
-from resultsgen.views.cells import shown_name
-from resultsgen.views.cut_words import cut_mark, cut_sentence
-from resultsgen.views.rules import rules_view
-from resultsgen.views.start_lists import start_list_tables
-from resultsgen.views.wording import Wording
+from resultsgen.scoring.judging import results as results_of
+from resultsgen.scoring.results import Results
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.cut_words import cut_mark, cut_sentence
+from resultsgen.views.lists.rules import rules_view
+from resultsgen.views.lists.start_lists import start_list_tables
+from resultsgen.views.words.wording import Wording
 
 MEET = """
 == meet.toml ==

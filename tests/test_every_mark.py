@@ -9,16 +9,16 @@ import pytest
 from folders import judged, write_folder
 from marks_shown import differences, written
 
-from resultsgen.exports.tables import all_routines
-from resultsgen.marks import show_mark
-from resultsgen.publications.recording import record
-from resultsgen.results import Results
-from resultsgen.views.clubs import club_views
-from resultsgen.views.gymnasts import gymnast_views
-from resultsgen.views.lists import list_views
-from resultsgen.views.rankings import list_id
-from resultsgen.views.table import Row
-from resultsgen.views.wording import Wording
+from resultsgen.data.tables import all_routines
+from resultsgen.history.recording import record
+from resultsgen.meet.marks import show_mark
+from resultsgen.scoring.results import Results
+from resultsgen.views.lists.lists import list_views
+from resultsgen.views.lists.rankings import list_id
+from resultsgen.views.lists.table import Row
+from resultsgen.views.people.clubs import club_views
+from resultsgen.views.people.gymnasts import gymnast_views
+from resultsgen.views.words.wording import Wording
 
 MEET = """
 == meet.toml ==

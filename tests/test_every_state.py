@@ -14,14 +14,14 @@ import pytest
 from folders import judged, write_folder
 from running_drawn import drawn
 
-from resultsgen.books.mentioning import Rooms
-from resultsgen.books.setting import Setting
+from resultsgen.books.cross_references import Rooms
+from resultsgen.books.layout import Setting
 from resultsgen.books.volumes import volumes
-from resultsgen.builds import Wishes
-from resultsgen.problems import MeetProblems
-from resultsgen.publish import publish
-from resultsgen.theme import find_theme
-from resultsgen.views.wording import Wording
+from resultsgen.meet.problems import MeetProblems
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import publish
+from resultsgen.theme.theme import find_theme
+from resultsgen.views.words.wording import Wording
 
 EVENING = Path(__file__).parent / "example_evening"
 STANDARD = find_theme("standard")

@@ -7,18 +7,18 @@ from pathlib import Path
 
 import pytest
 
-from resultsgen.history import History
-from resultsgen.judging import results
-from resultsgen.judging.costs import costs
-from resultsgen.judging.notable import notable
-from resultsgen.judging.running import running
-from resultsgen.meet import DISCIPLINES
-from resultsgen.pages import rendered_pages
-from resultsgen.publications.following import next_publication, with_history
+from resultsgen.history.changes import History
+from resultsgen.history.following import next_publication, with_history
+from resultsgen.live.costs import costs
+from resultsgen.live.notable import Best
+from resultsgen.live.notable_facts import notable
+from resultsgen.live.running import running
+from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading import read_meet
 from resultsgen.reading.publications import read_publications
-from resultsgen.results import CutLine, Line, Ranking, Results, Tie
-from resultsgen.rules.notable import Best
+from resultsgen.scoring.judging import results
+from resultsgen.scoring.results import CutLine, Line, Ranking, Results, Tie
+from resultsgen.website.meet_pages import rendered_pages
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 README = (EXAMPLE / "README.md").read_text(encoding="utf-8")

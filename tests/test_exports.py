@@ -22,11 +22,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import resultsgen
-from resultsgen.exports import write_exports
-from resultsgen.exports.csv_text import csv_text
-from resultsgen.exports.format import schema, schema_text
-from resultsgen.formulas import as_meant, harmless
-from resultsgen.meet import APPARATUS_NAMES
+from resultsgen.data import write_exports
+from resultsgen.data.csv_text import csv_text
+from resultsgen.data.format import schema, schema_text
+from resultsgen.files.formulas import as_meant, harmless
+from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.reading import read_meet
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
@@ -326,7 +326,7 @@ def test_years_of_birth_are_told_only_where_the_meet_says_so(tmp_path):
 
 
 def test_the_schema_is_shipped_as_it_is_defined_and_describes_every_field(example):
-    shipped = (PACKAGE / "results.schema.json").read_text("utf-8")
+    shipped = (PACKAGE / "data/results.schema.json").read_text("utf-8")
     assert shipped == schema_text() == (example / "results.schema.json").read_text("utf-8")
     parts = [schema(), *schema()["$defs"].values()]
     for part in parts:

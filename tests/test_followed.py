@@ -14,20 +14,20 @@ from folders import write_folder
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from resultsgen.builds import Wishes
-from resultsgen.exports import write_records
-from resultsgen.exports.corrections import corrections as table_of_corrections
-from resultsgen.problems import MeetProblems
-from resultsgen.publication import Publication
-from resultsgen.publish import checked, old_copies, publish
+from resultsgen.data import write_records
+from resultsgen.data.corrections import corrections as table_of_corrections
+from resultsgen.history.publication import Publication
+from resultsgen.history.records import FORMAT, tree
+from resultsgen.meet.problems import MeetProblems
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import checked, old_copies, publish
 from resultsgen.reading.publications import read_publications
-from resultsgen.records import FORMAT, tree
-from resultsgen.results import Results, TeamRanking
-from resultsgen.views.addresses import gymnast_target
-from resultsgen.views.correction_words import correction_sentence, publication_sentence
-from resultsgen.views.finding import Asked, found_person
-from resultsgen.views.published import Names
-from resultsgen.views.wording import wording
+from resultsgen.scoring.results import Results, TeamRanking
+from resultsgen.views.corrections.correction_words import correction_sentence, publication_sentence
+from resultsgen.views.corrections.published import Names
+from resultsgen.views.people.finding import Asked, found_person
+from resultsgen.views.site.addresses import gymnast_target
+from resultsgen.views.words.wording import wording
 
 CUP = """
 == meet.toml ==

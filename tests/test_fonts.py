@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from fontTools.ttLib import TTFont
 
-from resultsgen.fonts import ALWAYS, characters, missing, subset
+from resultsgen.theme.fonts import ALWAYS, characters, missing, subset
 
 FONTS = Path(__file__).parents[1] / "themes" / "standard" / "fonts"
 REGULAR = FONTS / "NotoSans-SemiCondensed.ttf"

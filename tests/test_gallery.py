@@ -5,12 +5,12 @@ from html.parser import HTMLParser
 import pytest
 
 from resultsgen.cli import main
-from resultsgen.gallery import write_gallery
-from resultsgen.lock import locked
-from resultsgen.problems import MeetProblems
-from resultsgen.staging import working_folder
-from resultsgen.starter import new_meet
-from resultsgen.theme import find_theme, theme_names
+from resultsgen.files.lock import locked
+from resultsgen.files.staging import working_folder
+from resultsgen.meet.problems import MeetProblems
+from resultsgen.publishing.gallery import write_gallery
+from resultsgen.publishing.starter import new_meet
+from resultsgen.theme.theme import find_theme, theme_names
 
 
 class Seen(HTMLParser):

@@ -6,14 +6,14 @@ from __future__ import annotations
 import pytest
 from folders import in_full, judged, write_folder
 
-from resultsgen.builds import Wishes
-from resultsgen.judging import in_feeding_order, results
-from resultsgen.judging.running import running
-from resultsgen.meet import Competition
-from resultsgen.problems import MeetProblems
-from resultsgen.publish import checked
+from resultsgen.live.running import running
+from resultsgen.meet.problems import MeetProblems
+from resultsgen.meet.settings import Competition
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import checked
 from resultsgen.reading import read_meet
-from resultsgen.views.people import people
+from resultsgen.scoring.judging import in_feeding_order, results
+from resultsgen.views.people.people import people
 
 SETTINGS = """
 == meet.toml ==

@@ -23,10 +23,10 @@ from pypdf import PdfReader
 
 from resultsgen.books import write_books
 from resultsgen.language import ENGLISH, LANGUAGES, Language
-from resultsgen.meet import APPARATUS_NAMES
-from resultsgen.pages import rendered_pages
-from resultsgen.site import write_site
-from resultsgen.theme import find_theme
+from resultsgen.meet.settings import APPARATUS_NAMES
+from resultsgen.theme.theme import find_theme
+from resultsgen.website import write_site
+from resultsgen.website.meet_pages import rendered_pages
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 OTHERS = [code for code in LANGUAGES if code != "en"]
@@ -35,18 +35,18 @@ OTHERS = [code for code in LANGUAGES if code != "en"]
 # read as well, or with the caller, who hands it on.
 OF_A_TABLE = re.compile(r"[A-Z_]+\[")
 SAID_ELSEWHERE = {
-    ("resultsgen/views/attachments.py", "self.what"),
-    ("resultsgen/views/competitions.py", "one.rule_set.title"),
-    ("resultsgen/views/finding.py", "settings.apparatus_name(code)"),
-    ("resultsgen/views/need_words.py", "message"),
-    ("resultsgen/views/rules.py", "rules.about.strip()"),
-    ("resultsgen/views/rules.py", "rules.title"),
-    ("resultsgen/views/rules.py", "source.document"),
-    ("resultsgen/views/rules.py", "source.note"),
-    ("resultsgen/views/rules.py", "source.section"),
-    ("resultsgen/views/wording.py", "APPARATUS_NAMES.get(code, code)"),
-    ("resultsgen/views/wording.py", "message"),
-    ("resultsgen/views/words.py", "f'the {criterion.words}'"),
+    ("resultsgen/views/press/attachments.py", "self.what"),
+    ("resultsgen/views/lists/competitions.py", "one.rule_set.title"),
+    ("resultsgen/views/people/finding.py", "settings.apparatus_name(code)"),
+    ("resultsgen/views/live/need_words.py", "message"),
+    ("resultsgen/views/lists/rules.py", "rules.about.strip()"),
+    ("resultsgen/views/lists/rules.py", "rules.title"),
+    ("resultsgen/views/lists/rules.py", "source.document"),
+    ("resultsgen/views/lists/rules.py", "source.note"),
+    ("resultsgen/views/lists/rules.py", "source.section"),
+    ("resultsgen/views/words/wording.py", "APPARATUS_NAMES.get(code, code)"),
+    ("resultsgen/views/words/wording.py", "message"),
+    ("resultsgen/views/words/words.py", "f'the {criterion.words}'"),
 }
 
 
@@ -107,7 +107,7 @@ def test_what_is_said_is_literal_or_stands_in_a_table():
         for file, call in calls
         if catalogues.called(call) == "say"
         and isinstance(call.func, ast.Attribute)
-        and file != "resultsgen/language.py"
+        and file != "resultsgen/language/__init__.py"
         and not any(catalogues.literals(call.args[0]))
     }
     loose = {one for one in said if one[0] not in have_tables and not OF_A_TABLE.match(one[1])}

@@ -22,22 +22,22 @@ from test_running_pages import EVENING
 from test_scripts import column, figures, press
 from test_site import EXAMPLE, links, pages_of, parsed
 
-from resultsgen.cache import Cache
-from resultsgen.exports import write_exports
-from resultsgen.site import write_site
-from resultsgen.site.look import cut_fonts, script, stylesheet
-from resultsgen.site.pages import PAGES, Subject
-from resultsgen.theme import find_theme, theme_names
-from resultsgen.views import stretches
-from resultsgen.views.clubs import narrowed_table
-from resultsgen.views.costs import Explanation
-from resultsgen.views.leads import leaders_so_far
-from resultsgen.views.lists import list_stretches, list_views
-from resultsgen.views.press import press_view
-from resultsgen.views.site_map import addresses
-from resultsgen.views.stretches import STRETCH, WHOLE, packed, stretches_of
-from resultsgen.views.table import Cell, Column, Note, Row, Table
-from resultsgen.views.wording import Wording, wording
+from resultsgen.data import write_exports
+from resultsgen.files.cache import Cache
+from resultsgen.theme.theme import find_theme, theme_names
+from resultsgen.views.lists import page_parts as stretches
+from resultsgen.views.lists.lists import list_stretches, list_views
+from resultsgen.views.lists.page_parts import STRETCH, WHOLE, packed, stretches_of
+from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
+from resultsgen.views.live.costs import Explanation
+from resultsgen.views.live.leads import leaders_so_far
+from resultsgen.views.people.clubs import narrowed_table
+from resultsgen.views.press.press import press_view
+from resultsgen.views.site.site_map import addresses
+from resultsgen.views.words.wording import Wording, wording
+from resultsgen.website import write_site
+from resultsgen.website.look import cut_fonts, script, stylesheet
+from resultsgen.website.pages import PAGES, Subject
 
 GYMNASTS = 900
 LISTS = ("all-around", "vt", "ub", "bb", "fx", "team", "qualification", "standings", "start-list")
@@ -234,7 +234,7 @@ def test_of_many_still_to_go_the_number_is_told(monkeypatch):
     results = judged(EVENING)
     (one,) = results.competitions
     named = list(leaders_so_far(results, one, Wording()))
-    monkeypatch.setattr("resultsgen.views.leads.NAMED", 1)
+    monkeypatch.setattr("resultsgen.views.live.leads.NAMED", 1)
     told = list(leaders_so_far(results, one, Wording()))
     assert len(told) == len(named) == 4
     for before, after in zip(named, told, strict=True):
@@ -417,7 +417,7 @@ def test_axe_finds_nothing_on_a_stretch(browser, address, kind):
 
 
 def test_publications_that_moved_much_have_pages_of_their_own(tmp_path, monkeypatch):
-    monkeypatch.setattr("resultsgen.views.corrections.WHOLE", 250)
+    monkeypatch.setattr("resultsgen.views.corrections.corrections.WHOLE", 250)
     folder = meet(tmp_path)
     write_marks(folder, MARKS)
     build(folder)
@@ -437,7 +437,7 @@ def test_publications_that_moved_much_have_pages_of_their_own(tmp_path, monkeypa
 
 
 def test_a_page_tells_its_newest_corrections_and_how_many_more_there_are(tmp_path, monkeypatch):
-    monkeypatch.setattr("resultsgen.views.corrections.TOLD", 2)
+    monkeypatch.setattr("resultsgen.views.corrections.corrections.TOLD", 2)
     folder = meet(tmp_path)
     write_marks(folder, MARKS)
     build(folder)
@@ -455,7 +455,7 @@ def test_the_press_page_says_how_many_incidents_are_explained_elsewhere(monkeypa
     results = judged(EXAMPLE)
     whole = press_view(results, (), 3, Wording())
     assert whole.beside == ""
-    monkeypatch.setattr("resultsgen.views.press.EXPLAINED", 1)
+    monkeypatch.setattr("resultsgen.views.press.press.EXPLAINED", 1)
     view = press_view(results, (), 3, Wording())
     more = len(whole.explained) - 1
     assert len(view.explained) == 1

@@ -6,9 +6,9 @@ import sys
 
 import pytest
 
-from resultsgen import machine
+from resultsgen.books.press import versions, workers
 from resultsgen.cli import main
-from resultsgen.press import versions, workers
+from resultsgen.publishing import machine
 
 
 @pytest.fixture(autouse=True)

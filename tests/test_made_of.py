@@ -15,17 +15,17 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from scipy.stats import rankdata
 
-from resultsgen.judging import in_feeding_order, results
-from resultsgen.judging.running import running
-from resultsgen.meet import Competition
-from resultsgen.publications.following import history, next_publication
+from resultsgen.history.following import history, next_publication
+from resultsgen.live.running import running
+from resultsgen.meet.settings import Competition
 from resultsgen.reading import read_meet
-from resultsgen.views.all_around import all_around_table
-from resultsgen.views.apparatus import apparatus_table
-from resultsgen.views.gymnast_marks import Field, marks_table
-from resultsgen.views.rules import mark_sentences
-from resultsgen.views.teams import team_table
-from resultsgen.views.wording import Wording
+from resultsgen.scoring.judging import in_feeding_order, results
+from resultsgen.views.lists.all_around import all_around_table
+from resultsgen.views.lists.apparatus import apparatus_table
+from resultsgen.views.lists.rules import mark_sentences
+from resultsgen.views.lists.teams import team_table
+from resultsgen.views.people.gymnast_marks import Field, marks_table
+from resultsgen.views.words.wording import Wording
 
 ROSTER = """
 == roster.csv ==

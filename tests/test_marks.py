@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from resultsgen.marks import parse_mark, show_mark, show_short
+from resultsgen.meet.marks import parse_mark, show_mark, show_short
 
 marks = st.integers(-999_999, 999_999)
 

@@ -19,20 +19,21 @@ import pytest
 from folders import judged, write_folder
 from pydantic import BaseModel
 
-from resultsgen.builds import Wishes
 from resultsgen.checks.privacy import withheld_names_stand_in_no_text
-from resultsgen.judging.people import published_cells
-from resultsgen.last_look import look_through
-from resultsgen.meet import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, MeetSettings
-from resultsgen.names.contents import TooLargeError, Unpacking, contents, readings
-from resultsgen.names.forms import Name, hits, may_tell, sought
-from resultsgen.names.withheld import sought_names, told_in
-from resultsgen.names.words import words
-from resultsgen.pages import rendered_pages
-from resultsgen.problems import MeetProblems
-from resultsgen.publish import publish
+from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER
+from resultsgen.meet.problems import MeetProblems
+from resultsgen.meet.ruleset import RuleSet
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.privacy.contents import TooLargeError, Unpacking, contents, readings
+from resultsgen.privacy.forms import Name, hits, may_tell, sought
+from resultsgen.privacy.withheld import sought_names, told_in
+from resultsgen.privacy.words import words
+from resultsgen.publishing.last_look import look_through
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import publish
 from resultsgen.reading import read_meet
-from resultsgen.ruleset import RuleSet
+from resultsgen.scoring.people import published_cells
+from resultsgen.website.meet_pages import rendered_pages
 
 FORMS = (
     "Quillana Zweibrück",
@@ -418,7 +419,9 @@ def test_what_was_looked_at_is_not_unpacked_again_and_nothing_is_where_all_names
     folder.mkdir()
     (folder / "a.txt").write_text("Bea Zweibrück", "utf-8")
     unpacked = []
-    monkeypatch.setattr("resultsgen.last_look.contents", lambda data: unpacked.append(data) or [])
+    monkeypatch.setattr(
+        "resultsgen.publishing.last_look.contents", lambda data: unpacked.append(data) or []
+    )
     for _ in range(2):
         look_through(meet, tmp_path / "cache", folder)
     assert unpacked == [b"Bea Zweibr\xc3\xbcck"]

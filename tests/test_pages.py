@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 from folders import judged, picture, write_folder
 
-from resultsgen.pages import CODES, rendered_pages
-from resultsgen.problems import Problem
-from resultsgen.starter import new_meet
-from resultsgen.views.attachments import RenderedPage
-from resultsgen.views.facts import FACTS
+from resultsgen.meet.problems import Problem
+from resultsgen.publishing.starter import new_meet
+from resultsgen.views.press.attachments import RenderedPage
+from resultsgen.views.press.facts import FACTS
+from resultsgen.website.meet_pages import CODES, rendered_pages
 
 MEET = """
     == meet.toml ==

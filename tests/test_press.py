@@ -10,17 +10,17 @@ from folders import judged, write_folder
 from lxml import html
 from test_site import built
 
-from resultsgen.judging.costs import costs
-from resultsgen.results import Results
-from resultsgen.rules.notable import Best, Win
-from resultsgen.views import explained
-from resultsgen.views.clubs import club_views
-from resultsgen.views.costs import explanations
-from resultsgen.views.home import home_view
-from resultsgen.views.notable import chapters, notable_facts
-from resultsgen.views.press import press_view
-from resultsgen.views.sections import Subject
-from resultsgen.views.wording import wording
+from resultsgen.live.costs import costs
+from resultsgen.live.notable import Best, Win
+from resultsgen.scoring.results import Results
+from resultsgen.views.lists import explained
+from resultsgen.views.lists.sections import Subject
+from resultsgen.views.live.costs import explanations
+from resultsgen.views.people.clubs import club_views
+from resultsgen.views.press.notable import chapters, notable_facts
+from resultsgen.views.press.press import press_view
+from resultsgen.views.site.home import home_view
+from resultsgen.views.words.wording import wording
 
 CUP = """
     == meet.toml ==

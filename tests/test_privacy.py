@@ -17,11 +17,11 @@ import pytest
 from folders import judged, write_folder
 from lxml import html
 
-from resultsgen.builds import Wishes
-from resultsgen.names.contents import contents
-from resultsgen.names.forms import Name, hits, sought
-from resultsgen.names.words import words
-from resultsgen.publish import publish
+from resultsgen.privacy.contents import contents
+from resultsgen.privacy.forms import Name, hits, sought
+from resultsgen.privacy.words import words
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import publish
 from resultsgen.reading import read_meet
 
 CUP = """

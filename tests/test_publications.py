@@ -18,22 +18,22 @@ from hypothesis import strategies as st
 from lxml import etree, html
 
 from resultsgen import cli
-from resultsgen import publish as publishing
 from resultsgen.books.kinds import BOOKS
-from resultsgen.builds import Wishes
-from resultsgen.history import History, Moved
-from resultsgen.lock import AnotherBuildError
-from resultsgen.problems import MeetProblems
-from resultsgen.publication import Publication
-from resultsgen.publications.changes import changes
-from resultsgen.publications.following import history, next_publication, with_history
-from resultsgen.publications.recording import record
-from resultsgen.publish import publish
+from resultsgen.files.lock import AnotherBuildError
+from resultsgen.files.staging import staged
+from resultsgen.history.changes import History, Moved
+from resultsgen.history.comparing import changes
+from resultsgen.history.following import history, next_publication, with_history
+from resultsgen.history.publication import Publication
+from resultsgen.history.recording import record
+from resultsgen.meet.problems import MeetProblems
+from resultsgen.publishing import publish as publishing
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import publish
 from resultsgen.reading import read_meet
 from resultsgen.reading.publications import read_publications
-from resultsgen.staging import staged
-from resultsgen.views import chapters
-from resultsgen.views.wording import wording
+from resultsgen.views.lists import chapters
+from resultsgen.views.words.wording import wording
 
 CUP = """
 == meet.toml ==

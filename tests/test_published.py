@@ -31,7 +31,7 @@ from published_judging import (
 )
 from published_tables import TABLES, Published, series, steps
 
-from resultsgen.marks import parse_mark, show_mark
+from resultsgen.meet.marks import parse_mark, show_mark
 from resultsgen.rules.criteria import Sheet, criteria
 from resultsgen.rules.placings import placings
 from resultsgen.rules.statuses import list_status, unranked_order

@@ -11,13 +11,13 @@ import pandas as pd
 import pytest
 from published_tables import TABLES, Published, steps
 
-from resultsgen.rules.goals import LEAD
-from resultsgen.rules.leads import lead_changes, leads
-from resultsgen.rules.needs import need
-from resultsgen.rules.progress import Progress, progress
-from resultsgen.rules.rotations import rotation_table, rotations
-from resultsgen.rules.standings import standings
-from resultsgen.rules.tied_marks import Terms
+from resultsgen.live.goals import LEAD
+from resultsgen.live.leads import lead_changes, leads
+from resultsgen.live.needs import need
+from resultsgen.live.progress import Progress, progress
+from resultsgen.live.rotations import rotation_table, rotations
+from resultsgen.live.standings import standings
+from resultsgen.live.tied_marks import Terms
 
 ALL_AROUND = [
     table

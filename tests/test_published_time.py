@@ -6,8 +6,8 @@ import datetime as dt
 
 import pytest
 
-from resultsgen.meet import Competition, MeetSettings
-from resultsgen.publications.published_time import published
+from resultsgen.history.published_time import published
+from resultsgen.meet.settings import Competition, MeetSettings
 
 CUP = Competition(id="cup", title="Cup", discipline="women")
 

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from resultsgen.judging import results
 from resultsgen.reading import read_meet
-from resultsgen.results import CompetitionResults, Ranking, TeamRanking
+from resultsgen.scoring.judging import results
+from resultsgen.scoring.results import CompetitionResults, Ranking, TeamRanking
 
 APPARATUS = ("VT", "UB", "BB", "FX")
 CUPS = 15

@@ -7,11 +7,11 @@ from __future__ import annotations
 import pytest
 from folders import write_folder
 
-from resultsgen.judging import results
 from resultsgen.reading import read_meet
-from resultsgen.views.rankings import Listing
-from resultsgen.views.rules import mark_sentences, team_sentences
-from resultsgen.views.wording import Wording
+from resultsgen.scoring.judging import results
+from resultsgen.views.lists.rankings import Listing
+from resultsgen.views.lists.rules import mark_sentences, team_sentences
+from resultsgen.views.words.wording import Wording
 
 SETTINGS = """
 == meet.toml ==

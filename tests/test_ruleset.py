@@ -12,9 +12,9 @@ import pytest
 from published_tables import RULEBOOK, TABLES, rule_set
 from pydantic import ValidationError
 
-from resultsgen.meet import DISCIPLINES, Frozen
+from resultsgen.meet.ruleset import RuleSet, TieList, TieRules, VaultRule
+from resultsgen.meet.settings import DISCIPLINES, Frozen
 from resultsgen.rules.criteria import BEST_PARTS, CRITERIA, SERIES, Sheet, criteria, fitting
-from resultsgen.ruleset import RuleSet, TieList, TieRules, VaultRule
 
 NAMES = sorted(path.stem for path in RULEBOOK.glob("*.toml"))
 

@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.judging.contests import all_around
-from resultsgen.judging.running import CompetitionRunning, running
-from resultsgen.judging.running_tables import Tables
-from resultsgen.results import Results
-from resultsgen.running import Asked
+from resultsgen.live.contests import all_around
+from resultsgen.live.lists import Asked
+from resultsgen.live.running import CompetitionRunning, running
+from resultsgen.live.running_tables import Tables
+from resultsgen.scoring.results import Results
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 

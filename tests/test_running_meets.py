@@ -13,12 +13,12 @@ import pandas as pd
 import pytest
 from folders import write_folder
 
-from resultsgen.judging import results
-from resultsgen.judging.running import running
-from resultsgen.meet import Meet
+from resultsgen.live.lists import Asked
+from resultsgen.live.running import running
+from resultsgen.meet.folder import Meet
 from resultsgen.reading import read_meet
-from resultsgen.results import CompetitionResults, Ranking, Results
-from resultsgen.running import Asked
+from resultsgen.scoring.judging import results
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 
 APPARATUS = ("VT", "UB", "BB", "FX")
 GYMNASTS = 7

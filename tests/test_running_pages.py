@@ -15,27 +15,29 @@ from pypdf import PdfReader
 from test_running import DONE, HEAD, MEET
 
 from resultsgen.books import write_books
-from resultsgen.exports import write_exports
-from resultsgen.judging.decided import LeadStory
-from resultsgen.judging.running import running
+from resultsgen.data import write_exports
 from resultsgen.language import ENGLISH
+from resultsgen.live.decided import Bound
+from resultsgen.live.decided_lists import LeadStory
+from resultsgen.live.leads import Lead, lead_changes, longest_reigns
+from resultsgen.live.running import running
 from resultsgen.reading import read_meet
-from resultsgen.results import Results
-from resultsgen.rules.decided import Bound
-from resultsgen.rules.leads import Lead, lead_changes, longest_reigns
-from resultsgen.site import write_site
-from resultsgen.theme import find_theme
-from resultsgen.views import chapters, facts, running_facts
-from resultsgen.views.clubs import club_views
-from resultsgen.views.decided import bound_sentence
-from resultsgen.views.finding import Asked, NotDecidedError
-from resultsgen.views.home import home_view
-from resultsgen.views.leads import course_of_the_lead
-from resultsgen.views.needs import needs_view
-from resultsgen.views.notable import notable_facts
-from resultsgen.views.site_map import NEEDS, STANDINGS, list_names
-from resultsgen.views.standings import session_views
-from resultsgen.views.wording import Wording
+from resultsgen.scoring.results import Results
+from resultsgen.theme.theme import find_theme
+from resultsgen.views.lists import chapters
+from resultsgen.views.lists.standings import session_views
+from resultsgen.views.live import running_facts
+from resultsgen.views.live.decided import bound_sentence
+from resultsgen.views.live.leads import course_of_the_lead
+from resultsgen.views.live.needs import needs_view
+from resultsgen.views.people.clubs import club_views
+from resultsgen.views.people.finding import Asked, NotDecidedError
+from resultsgen.views.press import facts
+from resultsgen.views.press.notable import notable_facts
+from resultsgen.views.site.home import home_view
+from resultsgen.views.site.site_map import NEEDS, STANDINGS, list_names
+from resultsgen.views.words.wording import Wording
+from resultsgen.website import write_site
 
 ROOT = Path(__file__).parent.parent
 EVENING, EXAMPLE = ROOT / "tests/example_evening", ROOT / "example_meet"

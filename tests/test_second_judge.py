@@ -12,9 +12,9 @@ import second_judge
 from folders import judged
 from running_drawn import drawn
 
-from resultsgen.exports.whole import results_text
-from resultsgen.judging import results
+from resultsgen.data.whole import results_text
 from resultsgen.reading import read_meet
+from resultsgen.scoring.judging import results
 
 EVENING = Path(__file__).parent / "example_evening"
 

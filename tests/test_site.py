@@ -19,17 +19,17 @@ from lxml import html
 
 from resultsgen.books.volumes import volumes
 from resultsgen.language import ENGLISH
-from resultsgen.pages import rendered_pages
-from resultsgen.results import Tie
 from resultsgen.rules.criteria import NO_TOTAL, criteria
 from resultsgen.rules.ties import Step
-from resultsgen.site import write_site
-from resultsgen.theme import find_theme
-from resultsgen.views.addresses import file_names
-from resultsgen.views.attachments import Download
-from resultsgen.views.site_map import addresses
-from resultsgen.views.wording import wording
-from resultsgen.views.words import tie_sentence
+from resultsgen.scoring.results import Tie
+from resultsgen.theme.theme import find_theme
+from resultsgen.views.press.attachments import Download
+from resultsgen.views.site.addresses import file_names
+from resultsgen.views.site.site_map import addresses
+from resultsgen.views.words.wording import wording
+from resultsgen.views.words.words import tie_sentence
+from resultsgen.website import write_site
+from resultsgen.website.meet_pages import rendered_pages
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 EVENING = Path(__file__).parent / "example_evening"

@@ -17,12 +17,12 @@ from pathlib import Path
 
 import pytest
 
-from resultsgen import exchange, staging
-from resultsgen.lock import AnotherBuildError
-from resultsgen.manifest import MANIFEST, MARKER, ManifestError, otherwise, verified
-from resultsgen.problems import NotPublishedError
-from resultsgen.publish import carried_over
-from resultsgen.staging import OutputError, made_files, staged
+from resultsgen.files import exchange, staging
+from resultsgen.files.lock import AnotherBuildError
+from resultsgen.files.manifest import MANIFEST, MARKER, ManifestError, otherwise, verified
+from resultsgen.files.staging import OutputError, made_files, staged
+from resultsgen.meet.problems import NotPublishedError
+from resultsgen.publishing.publish import carried_over
 
 PAGES = 12
 

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.exports import write_exports
-from resultsgen.judging import results
+from resultsgen.data import write_exports
 from resultsgen.reading import read_meet
-from resultsgen.results import CompetitionResults
-from resultsgen.views.start_lists import start_list_tables
-from resultsgen.views.wording import Wording
+from resultsgen.scoring.judging import results
+from resultsgen.scoring.results import CompetitionResults
+from resultsgen.views.lists.start_lists import start_list_tables
+from resultsgen.views.words.wording import Wording
 
 MEET = """
 == meet.toml ==

@@ -9,9 +9,8 @@ from pathlib import Path
 import pytest
 from folders import judged
 
-from resultsgen.meet import MARKS, ROSTER
-from resultsgen.pages import rendered_pages
-from resultsgen.starter import (
+from resultsgen.meet.columns import MARKS, ROSTER
+from resultsgen.publishing.starter import (
     DISCIPLINES,
     FORMATS,
     STARTING_FOLDER,
@@ -19,6 +18,7 @@ from resultsgen.starter import (
     Format,
     new_meet,
 )
+from resultsgen.website.meet_pages import rendered_pages
 
 
 def test_a_new_meet_has_no_problem_and_shows_something(tmp_path: Path) -> None:

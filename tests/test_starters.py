@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.judging import results as results_of
 from resultsgen.reading import read_meet
-from resultsgen.results import CompetitionResults
+from resultsgen.scoring.judging import results as results_of
+from resultsgen.scoring.results import CompetitionResults
 
 MEET = """
 == meet.toml ==

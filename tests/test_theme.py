@@ -7,8 +7,8 @@ from itertools import product
 import pytest
 from jinja2 import UndefinedError
 
-from resultsgen.site.look import stylesheet
-from resultsgen.theme import ThemeError, find_theme, theme_names
+from resultsgen.theme.theme import ThemeError, find_theme, theme_names
+from resultsgen.website.look import stylesheet
 
 TEXTS = ("ink", "quiet", "accent", "through", "signal")
 GROUNDS = ("paper", "sheet", "wash")

@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 from folders import write_folder
 
-from resultsgen.builds import Wishes
-from resultsgen.publish import publish
-from resultsgen.unchanged import published_before
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import publish
+from resultsgen.publishing.unchanged import published_before
 
 MEET = """
     == meet.toml ==

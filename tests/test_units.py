@@ -31,18 +31,18 @@ from resultsgen.books.embedding import embedded
 from resultsgen.books.joining import Joined, Part
 from resultsgen.books.metadata import is_joined
 from resultsgen.books.numbering import Numbers, told
+from resultsgen.books.press import workers
+from resultsgen.books.press.taking import KNOWN
+from resultsgen.books.press.unit import FIGURES, Hand, Mentions, Room, Unit, UnitPage
 from resultsgen.books.volumes import volumes
-from resultsgen.builds import Wishes
-from resultsgen.fonts import ALWAYS, subset
-from resultsgen.press import workers
-from resultsgen.press.taking import KNOWN
-from resultsgen.press.unit import FIGURES, Hand, Mentions, Room, Unit, UnitPage
-from resultsgen.publish import in_one_piece, publish
-from resultsgen.theme import find_theme
-from resultsgen.views.addresses import gymnast_target
-from resultsgen.views.attachments import Download
-from resultsgen.views.sections import row_target
-from resultsgen.views.wording import wording
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import in_one_piece, publish
+from resultsgen.theme.fonts import ALWAYS, subset
+from resultsgen.theme.theme import find_theme
+from resultsgen.views.lists.sections import row_target
+from resultsgen.views.press.attachments import Download
+from resultsgen.views.site.addresses import gymnast_target
+from resultsgen.views.words.wording import wording
 
 ROOT = Path(__file__).parent.parent
 FONT = ROOT / "themes" / "standard" / "fonts" / "NotoSans-SemiCondensed.ttf"
@@ -572,7 +572,7 @@ def test_workers_leave_nothing_behind_and_what_is_large_is_loaded_there(
     scratch.mkdir()
     script = (
         "import sys, pathlib; from folders import judged\n"
-        "from resultsgen.books import write_books; from resultsgen.theme import find_theme\n"
+        "from resultsgen.books import write_books; from resultsgen.theme.theme import find_theme\n"
         "write_books(judged(pathlib.Path(sys.argv[1])), find_theme('standard'), "
         "pathlib.Path(sys.argv[2]), lambda *_: None, cache=None)\n"
         "assert not {'fontTools', 'weasyprint'} & set(sys.modules)"

@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.judging.notable import notable
-from resultsgen.judging.running import running
-from resultsgen.results import CompetitionResults, Ranking
-from resultsgen.views.apparatus import apparatus_table
-from resultsgen.views.rules import mark_sentences, tie_sentences
-from resultsgen.views.wording import Wording
-from resultsgen.views.words import tie_sentence
+from resultsgen.live.notable_facts import notable
+from resultsgen.live.running import running
+from resultsgen.scoring.results import CompetitionResults, Ranking
+from resultsgen.views.lists.apparatus import apparatus_table
+from resultsgen.views.lists.rules import mark_sentences, tie_sentences
+from resultsgen.views.words.wording import Wording
+from resultsgen.views.words.words import tie_sentence
 
 MEET = """
 == meet.toml ==

@@ -16,9 +16,9 @@ import pytest
 from playwright.sync_api import expect
 from test_cli import RUN, environment
 
-from resultsgen.starter import new_meet
-from resultsgen.watching import changes, is_read
-from resultsgen.watching.serving import NOTHING_YET, News, served, with_script
+from resultsgen.publishing.serving import NOTHING_YET, News, served, with_script
+from resultsgen.publishing.starter import new_meet
+from resultsgen.publishing.watching import changes, is_read
 
 
 def got(address: str) -> tuple[int, str, str]:

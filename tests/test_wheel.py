@@ -13,12 +13,12 @@ from zipfile import ZipFile
 import pytest
 
 from resultsgen import __version__
-from resultsgen.theme import theme_names, themes_folder
+from resultsgen.theme.theme import theme_names, themes_folder
 
 ROOT = Path(__file__).parent.parent
 FIND_THEMES = (
     "import sys; sys.path.insert(0, sys.argv[1]); "
-    "from resultsgen.theme import find_theme, theme_names, themes_folder; "
+    "from resultsgen.theme.theme import find_theme, theme_names, themes_folder; "
     "print(themes_folder()); print(*theme_names()); print(find_theme('gala').fonts[0])"
 )
 
@@ -75,13 +75,13 @@ def test_the_wheel_holds_the_package_and_every_theme(wheel):
         "themes/standard/static/site.css",
         "themes/standard/book/book.html",
         "themes/standard/fonts/OFL.txt",
-        "locale/de/LC_MESSAGES/resultsgen.mo",
-        "rulebook/international.toml",
-        "rulebook/incidents/open-ended.toml",
-        "meet.schema.json",
-        "results.schema.json",
-        "starting_folder/meet.toml",
-        "starting_folder/pages/recap.md",
+        "language/locale/de/LC_MESSAGES/resultsgen.mo",
+        "rules/rulebook/international.toml",
+        "rules/rulebook/incidents/open-ended.toml",
+        "publishing/meet.schema.json",
+        "data/results.schema.json",
+        "publishing/starting_folder/meet.toml",
+        "publishing/starting_folder/pages/recap.md",
     ],
 )
 def test_what_the_program_reads_at_run_time_is_in_the_wheel(wheel, name):

@@ -20,12 +20,19 @@ from published_meets import EARLIER, LIST, id_of, write_meet
 from published_tables import TABLES, Published
 from pypdf import PdfReader
 
-from resultsgen.judging import results
-from resultsgen.marks import show_mark
-from resultsgen.publish import Wishes, publish
+from resultsgen.meet.marks import show_mark
+from resultsgen.publishing.publish import Wishes, publish
 from resultsgen.reading import read_meet
-from resultsgen.results import CompetitionResults, Line, Ranking, Results, TeamLine, TeamRanking
 from resultsgen.rules.ties import Step
+from resultsgen.scoring.judging import results
+from resultsgen.scoring.results import (
+    CompetitionResults,
+    Line,
+    Ranking,
+    Results,
+    TeamLine,
+    TeamRanking,
+)
 
 Test = Callable[[Published, Path], None]
 

@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.judging import results as results_of
 from resultsgen.reading import read_meet
-from resultsgen.results import Results
-from resultsgen.views.lists import list_views
-from resultsgen.views.wording import Wording
+from resultsgen.scoring.judging import results as results_of
+from resultsgen.scoring.results import Results
+from resultsgen.views.lists.lists import list_views
+from resultsgen.views.words.wording import Wording
 
 MEET = """
 == meet.toml ==

@@ -11,18 +11,18 @@ from pathlib import Path
 from resultsgen.books.appendix import Attachment
 from resultsgen.books.binding import bound
 from resultsgen.books.kinds import BOOKS
-from resultsgen.books.setting import Setting
+from resultsgen.books.layout import Setting
+from resultsgen.books.press.failures import PressError, RendererMissingError
+from resultsgen.books.press.renderer import explain_missing_renderer
+from resultsgen.books.press.workers import get_ready
 from resultsgen.books.volumes import volumes
-from resultsgen.cache import Cache
+from resultsgen.files.cache import Cache
 from resultsgen.language import LANGUAGES
-from resultsgen.press.failures import PressError, RendererMissingError
-from resultsgen.press.renderer import explain_missing_renderer
-from resultsgen.press.workers import get_ready
-from resultsgen.results import Results
-from resultsgen.theme import Theme
-from resultsgen.views.attachments import Download
-from resultsgen.views.site_map import language_folder
-from resultsgen.views.wording import wording
+from resultsgen.scoring.results import Results
+from resultsgen.theme.theme import Theme
+from resultsgen.views.press.attachments import Download
+from resultsgen.views.site.site_map import language_folder
+from resultsgen.views.words.wording import wording
 
 __all__ = [
     "BOOKS",

@@ -9,19 +9,19 @@ from functools import cached_property
 from itertools import chain
 
 from resultsgen.books.appendix import Attachment
-from resultsgen.books.drafting import Draft, Drafting
+from resultsgen.books.cross_references import Html, PageNumbers, Rooms
+from resultsgen.books.draft_numbers import Draft, Drafting
 from resultsgen.books.edges import Edges
 from resultsgen.books.joining import Joined, Part, joined_book
-from resultsgen.books.mentioning import Html, PageNumbers, Rooms
+from resultsgen.books.layout import Setting
 from resultsgen.books.metadata import is_joined
-from resultsgen.books.setting import Setting
+from resultsgen.books.press.failures import PressError
+from resultsgen.books.press.unit import Unit, from_kept_form
+from resultsgen.books.press.versions import can_join, installed, known, versions
+from resultsgen.books.press.workers import NOT_JOINABLE, Press, Sheet, Type
 from resultsgen.books.style import sets_units
 from resultsgen.books.volumes import Volume
-from resultsgen.cache import Cache, key_of
-from resultsgen.press.failures import PressError
-from resultsgen.press.unit import Unit, from_kept_form
-from resultsgen.press.versions import can_join, installed, known, versions
-from resultsgen.press.workers import NOT_JOINABLE, Press, Sheet, Type
+from resultsgen.files.cache import Cache, key_of
 
 Told = Callable[[int, int, str], None]
 """Told how many sheets are rendered, of how many, and the name of the last."""

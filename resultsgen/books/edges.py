@@ -10,17 +10,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from resultsgen.books.lettering import Alphabet, lettered
+from resultsgen.books.press.unit import PAGE, PAGES, STATUS, WHEN, EdgeText, Hand, Unit, UnitPage
 from resultsgen.books.syntax import number
-from resultsgen.press.unit import (
-    PAGE,
-    PAGES,
-    STATUS,
-    WHEN,
-    EdgeText,
-    Hand,
-    Unit,
-    UnitPage,
-)
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from resultsgen.books.edges import Edges
 from resultsgen.books.metadata import About
 from resultsgen.books.numbering import Told, told
 from resultsgen.books.outline import outline_objects
-from resultsgen.books.placing import (
+from resultsgen.books.placeholders import (
     FIXED,
     Placed,
     Role,
@@ -26,10 +26,10 @@ from resultsgen.books.placing import (
     size,
     stream_object,
 )
+from resultsgen.books.press.unit import FONTS, ROOT, Bookmark, Unit, UnitPage, page_object
 from resultsgen.books.syntax import Directory, array, number, refers, sort_key, string
 from resultsgen.books.typeface import font_objects
-from resultsgen.cache import Cache
-from resultsgen.press.unit import FONTS, ROOT, Bookmark, Unit, UnitPage, page_object
+from resultsgen.files.cache import Cache
 
 CATALOG, PAGES, ELEMENTS, BACK, INFO, XMP, ICC, OUTLINE = 1, 2, 4, 6, 7, 8, 9, 10
 """The numbers of what a book has once; FIXED has the others."""

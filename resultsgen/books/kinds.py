@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from resultsgen.views import chapters, explained, handouts
-from resultsgen.views.sections import Section, Subject
-from resultsgen.views.site_map import NEEDS, OVERVIEW
+from resultsgen.views.lists import chapters, explained
+from resultsgen.views.lists.sections import Section, Subject
+from resultsgen.views.press import handouts
+from resultsgen.views.site.site_map import NEEDS, OVERVIEW
 
 Chapter = Callable[[Subject], Iterator[Section]]
 

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from resultsgen.books.lettering import lettered
+from resultsgen.books.press.unit import COMMA, POINTS, PRINT, Hand, Room, Unit, page_object
 from resultsgen.books.syntax import array, number, refers, string
-from resultsgen.press.unit import COMMA, POINTS, PRINT, Hand, Room, Unit, page_object
 
 Told = tuple[tuple[tuple[int, str], ...], ...]
 """For all that a unit mentions, the pages it is on, each with the first thing there."""

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
 
+from resultsgen.books.press.unit import Bookmark
 from resultsgen.books.syntax import refers, string
-from resultsgen.press.unit import Bookmark
 
 
 class Objects(Protocol):

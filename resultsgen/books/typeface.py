@@ -8,8 +8,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from resultsgen.books.embedding import embedded
 from resultsgen.books.lettering import Alphabet
 from resultsgen.books.outline import Objects
+from resultsgen.books.press.unit import Unit, UnitFont
 from resultsgen.books.syntax import array, number, refers, string
-from resultsgen.press.unit import Unit, UnitFont
 
 SYMBOLIC = 4
 """A font whose glyphs are known by their numbers."""

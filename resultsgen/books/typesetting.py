@@ -10,8 +10,8 @@ from collections import Counter
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
-from resultsgen.views.sections import gymnast_of, row_target
-from resultsgen.views.table import Cell, Column, Note, Row, Table
+from resultsgen.views.lists.sections import gymnast_of, row_target
+from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
 
 MANY_MARKS = 5
 """From so many columns of marks on, a table is set closer."""

@@ -6,15 +6,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from resultsgen.books.gathering import Gathering, gatherings
 from resultsgen.books.kinds import BOOKS, Book
-from resultsgen.results import Ranking, Results, TeamRanking
-from resultsgen.views.addresses import file_names, list_target
-from resultsgen.views.closing import completed
-from resultsgen.views.clubs import club_views
-from resultsgen.views.rankings import list_id, list_name
-from resultsgen.views.sections import Section, Subject
-from resultsgen.views.wording import Wording
+from resultsgen.books.page_ranges import Gathering, gatherings
+from resultsgen.scoring.results import Ranking, Results, TeamRanking
+from resultsgen.views.lists.rankings import list_id, list_name
+from resultsgen.views.lists.sections import Section, Subject
+from resultsgen.views.people.clubs import club_views
+from resultsgen.views.press.closing import completed
+from resultsgen.views.site.addresses import file_names, list_target
+from resultsgen.views.words.wording import Wording
 
 
 @dataclass(frozen=True)

@@ -40,10 +40,7 @@ from resultsgen.checks.cuts import (
     those_withdrawn_are_on_the_roster,
     those_withdrawn_were_to_start,
 )
-from resultsgen.checks.incidents import (
-    incidents_are_of_routines,
-    incidents_can_have_cost_so_much,
-)
+from resultsgen.checks.incidents import incidents_are_of_routines, incidents_can_have_cost_so_much
 from resultsgen.checks.links import (
     competitions_feed_no_circle,
     linked_competitions_exist,
@@ -84,8 +81,8 @@ from resultsgen.checks.settings import (
     the_words_for_columns_are_known,
 )
 from resultsgen.checks.size import a_meet_is_judged_in_seconds
-from resultsgen.meet import Meet
-from resultsgen.problems import Problem, most
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import Problem, most
 
 CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     dates_are_in_order,

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from resultsgen.checks.marks import by_competition, mark_problem, whose, wrong_rows
-from resultsgen.marks import show_mark, show_short
-from resultsgen.meet import Meet
-from resultsgen.problems import Problem
-from resultsgen.ruleset import MarkRule
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.marks import show_mark, show_short
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.ruleset import MarkRule
 
 if TYPE_CHECKING:
     import pandas as pd

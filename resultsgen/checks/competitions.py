@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from resultsgen.checks.entries import belongs
 from resultsgen.checks.keys import key_path
 from resultsgen.checks.settings import known_apparatus, on_its_apparatus, setting
-from resultsgen.meet import DISCIPLINES, Competition, Meet, every_bib
-from resultsgen.problems import Problem
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import DISCIPLINES, Competition, every_bib
 
 CODE = re.compile(r"[A-Za-z0-9]{1,8}")
 

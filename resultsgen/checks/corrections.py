@@ -6,9 +6,10 @@ from collections.abc import Container, Iterator
 from typing import Any
 
 from resultsgen.checks.entries import belongs
-from resultsgen.marks import show_mark
-from resultsgen.meet import Competition, Correction, CorrectionRow, Meet
-from resultsgen.problems import Problem
+from resultsgen.meet.folder import Correction, CorrectionRow, Meet
+from resultsgen.meet.marks import show_mark
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import Competition
 
 Key = tuple[str, str, str, int]
 

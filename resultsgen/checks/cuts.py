@@ -8,8 +8,9 @@ from resultsgen.checks.competitions import numbered
 from resultsgen.checks.entries import belongs
 from resultsgen.checks.keys import key_path
 from resultsgen.checks.settings import on_its_apparatus, setting
-from resultsgen.meet import Competition, Cut, Meet, Withdrawal, every_bib
-from resultsgen.problems import Problem
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import Competition, Cut, Withdrawal, every_bib
 
 
 def cuts_of(meet: Meet) -> Iterator[tuple[Competition, Cut, str]]:

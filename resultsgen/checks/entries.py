@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from resultsgen.meet import Competition
+from resultsgen.meet.settings import Competition
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -7,9 +7,9 @@ from itertools import groupby
 from typing import Any
 
 from resultsgen.checks.marks import given
-from resultsgen.marks import show_mark, show_short
-from resultsgen.meet import Incident, Meet
-from resultsgen.problems import Problem
+from resultsgen.meet.folder import Incident, Meet
+from resultsgen.meet.marks import show_mark, show_short
+from resultsgen.meet.problems import Problem
 
 
 def incidents_are_of_routines(meet: Meet) -> Iterator[Problem]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from resultsgen.problems import Problem
+from resultsgen.meet.problems import Problem
 
 FILE = "meet.toml"
 

@@ -8,9 +8,10 @@ from resultsgen.checks.competitions import numbered
 from resultsgen.checks.keys import key_path
 from resultsgen.checks.marks import ROUTINE, mark_problem, whose, wrong_rows
 from resultsgen.checks.settings import setting
-from resultsgen.meet import Competition, Meet
-from resultsgen.problems import Problem
-from resultsgen.ruleset import TotalRule
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.ruleset import TotalRule
+from resultsgen.meet.settings import Competition
 
 LINKS = ("entered_from", "marks_of", "days", "carried_from")
 """The settings of a competition that name others which must be known before it."""

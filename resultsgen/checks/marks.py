@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from resultsgen.checks.roster import bibs_are_unique
-from resultsgen.marks import is_nothing, show_mark
-from resultsgen.meet import Meet, TeamFormat
-from resultsgen.problems import Problem
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.marks import is_nothing, show_mark
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import TeamFormat
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -11,16 +11,17 @@ from typing import Any, NamedTuple
 from pydantic import BaseModel
 
 from resultsgen.checks.keys import key_path
-from resultsgen.meet import ROSTER, Meet
-from resultsgen.names.contents import TooLargeError, Unpacking
-from resultsgen.names.withheld import (
+from resultsgen.meet.columns import ROSTER
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import Problem
+from resultsgen.privacy.contents import TooLargeError, Unpacking
+from resultsgen.privacy.withheld import (
     looking_alike,
     sought_names,
     told_in,
     told_message,
     withheld_rows,
 )
-from resultsgen.problems import Problem
 
 MUCH = 20_000_000
 """Bytes that are unpacked from a picture while a folder is checked."""

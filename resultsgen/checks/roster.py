@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 from resultsgen.checks.entries import belongs
 from resultsgen.checks.keys import key_path
-from resultsgen.meet import Competition, Meet, TeamFormat
-from resultsgen.problems import Note, Problem
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import Note, Problem
+from resultsgen.meet.settings import Competition, TeamFormat
 
 if TYPE_CHECKING:
     pass

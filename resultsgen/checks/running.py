@@ -8,9 +8,9 @@ from resultsgen.checks.competitions import numbered
 from resultsgen.checks.entries import belongs
 from resultsgen.checks.keys import key_path
 from resultsgen.checks.settings import setting
-from resultsgen.meet import Meet
-from resultsgen.problems import Problem
-from resultsgen.rules.rotations import BYE
+from resultsgen.live.rotations import BYE
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import Problem
 
 
 def squads_go_round_stations_that_exist(meet: Meet) -> Iterator[Problem]:

@@ -8,18 +8,10 @@ from collections.abc import Iterator
 from urllib.parse import urlsplit
 
 from resultsgen.checks.keys import key_path
-from resultsgen.meet import (
-    BESTS,
-    CORRECTIONS,
-    DISCIPLINES,
-    INCIDENTS,
-    MARKS,
-    ROSTER,
-    Bibs,
-    Competition,
-    Meet,
-)
-from resultsgen.problems import Problem
+from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import DISCIPLINES, Bibs, Competition
 
 
 def setting(path: str, code: str, message: str, value: str = "") -> Problem:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.checks.entries import belongs
-from resultsgen.meet import Competition, Meet
-from resultsgen.problems import Problem
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import Competition
 
 LARGEST = 80_000
 """Rows of all lists and cuts together; 2,000 gymnasts with all finals have about 60,000."""

@@ -19,8 +19,8 @@ from resultsgen.cli.progress import progress
 from resultsgen.cli.terminal import have_streams, let_go, print_error, print_line
 
 if TYPE_CHECKING:
-    from resultsgen.builds import Published, Wishes
-    from resultsgen.problems import MeetProblems
+    from resultsgen.meet.problems import MeetProblems
+    from resultsgen.publishing.options import Published, Wishes
 
 DONE, PROBLEMS, WRONG_USAGE, NOT_WRITTEN, INTERRUPTED = 0, 1, 2, 3, 130
 
@@ -65,10 +65,10 @@ def _interrupt(*_: object) -> None:
 
 def build(asked: argparse.Namespace) -> int:
     """Publish a meet folder."""
-    from resultsgen.builds import Wishes
-    from resultsgen.problems import NotPublishedError
-    from resultsgen.staging import default_output
-    from resultsgen.unchanged import published_before
+    from resultsgen.files.staging import default_output
+    from resultsgen.meet.problems import NotPublishedError
+    from resultsgen.publishing.options import Wishes
+    from resultsgen.publishing.unchanged import published_before
 
     begun = time.monotonic()
     try:
@@ -93,10 +93,10 @@ def build(asked: argparse.Namespace) -> int:
 
 def _publish(meet: Path, out: Path, wishes: Wishes, begun: float) -> int:
     """Build, and say how it ended."""
-    from resultsgen.press.failures import RendererMissingError
-    from resultsgen.problems import MeetProblems, NotPublishedError
-    from resultsgen.publish import publish
-    from resultsgen.theme import ThemeError
+    from resultsgen.books.press.failures import RendererMissingError
+    from resultsgen.meet.problems import MeetProblems, NotPublishedError
+    from resultsgen.publishing.publish import publish
+    from resultsgen.theme.theme import ThemeError
 
     try:
         with progress() as told:
@@ -133,11 +133,11 @@ def _say_what_was_written(published: Published, books: bool, seconds: float) -> 
 
 def check(asked: argparse.Namespace) -> int:
     """Say what is to mend, and nothing else."""
-    from resultsgen.builds import Wishes
-    from resultsgen.problems import MeetProblems, NotPublishedError
-    from resultsgen.publish import checked, not_decided, old_copies, refuse_output
-    from resultsgen.staging import default_output
-    from resultsgen.theme import ThemeError
+    from resultsgen.files.staging import default_output
+    from resultsgen.meet.problems import MeetProblems, NotPublishedError
+    from resultsgen.publishing.options import Wishes
+    from resultsgen.publishing.publish import checked, not_decided, old_copies, refuse_output
+    from resultsgen.theme.theme import ThemeError
 
     wishes = Wishes(trust_theme=asked.trust_theme)
     try:
@@ -164,7 +164,7 @@ def verify(asked: argparse.Namespace) -> int:
     """Say whether a folder is still what was published, file by file."""
     if not asked.folder.is_dir():
         return _complain(f"there is no folder {asked.folder}", WRONG_USAGE)
-    from resultsgen.manifest import ManifestError, verified
+    from resultsgen.files.manifest import ManifestError, verified
 
     try:
         found = verified(asked.folder)
@@ -184,8 +184,8 @@ def verify(asked: argparse.Namespace) -> int:
 
 def watch(asked: argparse.Namespace) -> int:
     """Show a meet folder in a browser while it is written."""
-    from resultsgen import watching
-    from resultsgen.builds import Wishes
+    from resultsgen.publishing import watching
+    from resultsgen.publishing.options import Wishes
 
     with suppress(KeyboardInterrupt):  # How it is meant to end.
         # What changed is told since the last publication, not since the last look.
@@ -202,8 +202,8 @@ def watch(asked: argparse.Namespace) -> int:
 
 def themes(asked: argparse.Namespace) -> int:
     """Show a meet in every theme, side by side."""
-    from resultsgen.gallery import write_gallery
-    from resultsgen.problems import MeetProblems, NotPublishedError
+    from resultsgen.meet.problems import MeetProblems, NotPublishedError
+    from resultsgen.publishing.gallery import write_gallery
 
     try:
         with progress() as told:
@@ -218,7 +218,7 @@ def themes(asked: argparse.Namespace) -> int:
 
 def machine(asked: argparse.Namespace) -> int:
     """Say what this machine has and lacks for making books."""
-    from resultsgen.machine import findings
+    from resultsgen.publishing.machine import findings
 
     missing = False
     for one in findings():
@@ -233,7 +233,7 @@ def machine(asked: argparse.Namespace) -> int:
 
 def new(asked: argparse.Namespace) -> int:
     """Write a starting folder."""
-    from resultsgen.starter import new_meet
+    from resultsgen.publishing.starter import new_meet
 
     try:
         new_meet(asked.folder, asked.discipline, asked.format)

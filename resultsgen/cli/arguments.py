@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from resultsgen import __version__
-from resultsgen.starter import DISCIPLINES, FORMATS
+from resultsgen.publishing.starter import DISCIPLINES, FORMATS
 
 SHELLS = ("bash", "zsh", "fish")
 

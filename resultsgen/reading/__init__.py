@@ -8,9 +8,9 @@ from pathlib import Path
 
 from resultsgen.checks import checked
 from resultsgen.checks.keys import with_line
-from resultsgen.meet import Meet
-from resultsgen.opening import why_closed
-from resultsgen.problems import Problem, parted
+from resultsgen.files.opening import why_closed
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import Problem, parted
 from resultsgen.reading.assets import read_assets
 from resultsgen.reading.bests import read_bests
 from resultsgen.reading.corrections import read_corrections
@@ -21,7 +21,7 @@ from resultsgen.reading.roster import read_roster
 from resultsgen.reading.rulesets import read_rule_sets, with_what_is_usual
 from resultsgen.reading.settings import read_settings
 from resultsgen.reading.words import words
-from resultsgen.workbooks.opening import one_opener
+from resultsgen.reading.workbooks.opening import one_opener
 
 
 def read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:

@@ -6,9 +6,9 @@ import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from resultsgen.harmless.photographs import MEGAPIXEL, PictureError, Size, size_of
-from resultsgen.opening import PICTURES, UnreadableError, file_bytes, names_in
-from resultsgen.problems import Problem
+from resultsgen.files.opening import PICTURES, UnreadableError, file_bytes, names_in
+from resultsgen.files.photographs import MEGAPIXEL, PictureError, Size, size_of
+from resultsgen.meet.problems import Problem
 
 NAME = re.compile(r"[A-Za-z0-9_-][A-Za-z0-9._-]*")
 LEFT_BY_SYSTEMS = frozenset(("thumbs.db", "desktop.ini"))
@@ -83,7 +83,7 @@ def _held(folder: Path, name: str) -> bytes:
 
 def _check_drawing(held: bytes, left: int) -> None:
     """A drawing draws and does nothing else; *left* is what drawings may still have in all."""
-    from resultsgen.harmless.svg import what_an_svg_must_not_hold
+    from resultsgen.files.svg import what_an_svg_must_not_hold
 
     if left < 0:
         most = f"{MOST_DRAWN // 1_000_000} MB"

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from resultsgen.checks.entries import belongs
-from resultsgen.meet import Competition, MeetSettings
-from resultsgen.problems import Problem
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import Competition, MeetSettings
 from resultsgen.reading.tables import Table
 from resultsgen.reading.texts import Positions, Strings
 

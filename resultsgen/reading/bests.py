@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_args, get_type_hints
 
-from resultsgen.meet import BESTS, BestSoFar, MeetSettings
-from resultsgen.problems import Note, Problem, parted
+from resultsgen.meet.columns import BESTS
+from resultsgen.meet.folder import BestSoFar
+from resultsgen.meet.problems import Note, Problem, parted
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.cells import integers, thousandths
 from resultsgen.reading.optional_tables import empty_cells, optional_table
 from resultsgen.reading.tables import Table

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from resultsgen.marks import STATUSES, parse_mark
-from resultsgen.problems import Problem
+from resultsgen.meet.marks import STATUSES, parse_mark
+from resultsgen.meet.problems import Problem
 from resultsgen.reading.tables import Table
 from resultsgen.reading.texts import Texts
 from resultsgen.reading.words import NO, YES

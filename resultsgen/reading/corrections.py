@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from resultsgen.marks import show_mark
-from resultsgen.meet import CORRECTIONS, Correction, CorrectionRow, MeetSettings
-from resultsgen.problems import Problem, parted
-from resultsgen.publication import NAME, SETTINGS
+from resultsgen.history.publication import NAME, SETTINGS
+from resultsgen.meet.columns import CORRECTIONS
+from resultsgen.meet.folder import Correction, CorrectionRow
+from resultsgen.meet.marks import show_mark
+from resultsgen.meet.problems import Problem, parted
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.belonging import Belonging, belonging, nobodys
 from resultsgen.reading.cells import marks_or_statuses, yes_or_no
 from resultsgen.reading.optional_tables import empty_cells, optional_table

@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from resultsgen.formulas import as_meant
-from resultsgen.opening import LARGEST_TABLE
-from resultsgen.problems import Problem, most
+from resultsgen.files.formulas import as_meant
+from resultsgen.files.opening import LARGEST_TABLE
+from resultsgen.meet.problems import Problem, most
 from resultsgen.reading.files import read_utf8
 from resultsgen.reading.grids import Grid, unfit_text
-from resultsgen.workbooks.limits import CELL, CONTROLS, beyond, unfit
+from resultsgen.reading.workbooks.limits import CELL, CONTROLS, beyond, unfit
 
 if TYPE_CHECKING:
     import numpy.typing as npt

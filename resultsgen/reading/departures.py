@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from resultsgen.checks.keys import key_path
-from resultsgen.meet import MeetSettings
-from resultsgen.problems import Problem
-from resultsgen.ruleset import CutRule, Departure, MarkRule, RuleSet, TieRules, entry
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.ruleset import CutRule, Departure, MarkRule, RuleSet, TieRules, entry
+from resultsgen.meet.settings import MeetSettings
 
 TEXTS = ("title", "about", "sources", "source")
 """Entries that tell of rules and are none."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 import codecs
 from pathlib import Path
 
-from resultsgen.opening import UnreadableError, file_bytes
-from resultsgen.problems import Problem
+from resultsgen.files.opening import UnreadableError, file_bytes
+from resultsgen.meet.problems import Problem
 
 
 def read_bytes(folder: Path, name: str) -> bytes | Problem:

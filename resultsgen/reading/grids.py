@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from resultsgen.problems import Problem
+from resultsgen.meet.problems import Problem
 
 if TYPE_CHECKING:
     import numpy as np

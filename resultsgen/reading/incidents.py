@@ -9,21 +9,23 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from resultsgen.incidents import IncidentFigures, figures_for
-from resultsgen.meet import INCIDENTS, Incident, MeetSettings
-from resultsgen.problems import Problem
+from resultsgen.meet.columns import INCIDENTS
+from resultsgen.meet.folder import Incident
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.ruleset import RuleSet
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.belonging import Belonging, belonging, nobodys
 from resultsgen.reading.cells import integers, thousandths
+from resultsgen.reading.incident_figures import IncidentFigures, figures_for
 from resultsgen.reading.optional_tables import empty_cells, optional_table
 from resultsgen.reading.routines import apparatus_and_vault
 from resultsgen.reading.tables import Table
 from resultsgen.reading.words import Words, plain
-from resultsgen.ruleset import RuleSet
 
 if TYPE_CHECKING:
     import pandas as pd
 
-FIGURES = Path(__file__).parent.parent / "rulebook" / "incidents"
+FIGURES = Path(__file__).parent.parent / "rules/rulebook" / "incidents"
 NOT_A_DEDUCTION = "{text} is no deduction; write it as 0.5 or 0,500, or leave it to the figure"
 
 

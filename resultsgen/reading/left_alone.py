@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from resultsgen.meet import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, Column, MeetSettings
-from resultsgen.problems import Note, Problem
+from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, Column
+from resultsgen.meet.problems import Note, Problem
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.tables import Mapped, Table
 from resultsgen.reading.words import plain, words
 

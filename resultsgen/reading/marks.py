@@ -6,8 +6,9 @@ from dataclasses import fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from resultsgen.meet import MARKS, MeetSettings
-from resultsgen.problems import Problem
+from resultsgen.meet.columns import MARKS
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.belonging import belonging, competitions_of, nobodys
 from resultsgen.reading.left_alone import left_alone
 from resultsgen.reading.routines import Routines, long_form

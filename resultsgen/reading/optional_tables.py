@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from resultsgen.meet import Column, MeetSettings
-from resultsgen.opening import is_there
-from resultsgen.problems import Problem
+from resultsgen.files.opening import is_there
+from resultsgen.meet.columns import Column
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.left_alone import left_alone
 from resultsgen.reading.tables import Mapped, Table, read_table
 

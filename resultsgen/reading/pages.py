@@ -13,9 +13,10 @@ from pathlib import Path
 
 from pydantic import Field
 
-from resultsgen.meet import Frozen, MeetSettings, Page
-from resultsgen.opening import names_in
-from resultsgen.problems import Problem
+from resultsgen.files.opening import names_in
+from resultsgen.meet.folder import Page
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import Frozen, MeetSettings
 from resultsgen.reading.files import read_utf8
 from resultsgen.reading.validation import validated
 

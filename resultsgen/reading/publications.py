@@ -10,11 +10,11 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from resultsgen.opening import UnreadableError, file_bytes, largest_of, names_in
-from resultsgen.problems import Problem
-from resultsgen.publication import FORMAT_VERSION, Publication
+from resultsgen.files.opening import UnreadableError, file_bytes, largest_of, names_in
+from resultsgen.history.publication import FORMAT_VERSION, Publication
+from resultsgen.history.records import Reader, Tree, patched
+from resultsgen.meet.problems import Problem
 from resultsgen.reading.tables import ROWS_OF
-from resultsgen.records import Reader, Tree, patched
 
 RECORD = re.compile(r"[0-9]{3,4}\.json")
 

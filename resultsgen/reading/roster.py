@@ -6,14 +6,15 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from resultsgen.meet import ROSTER, MeetSettings
-from resultsgen.problems import Problem
+from resultsgen.meet.columns import ROSTER
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.cells import statuses, whole_numbers, yes_or_no
 from resultsgen.reading.left_alone import left_alone
 from resultsgen.reading.tables import Mapped, Table, read_table
 from resultsgen.reading.texts import Strings
 from resultsgen.reading.words import Words, plain
-from resultsgen.workbooks.limits import CELL
+from resultsgen.reading.workbooks.limits import CELL
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
-from resultsgen.marks import STATUSES
-from resultsgen.problems import Problem
+from resultsgen.meet.marks import STATUSES
+from resultsgen.meet.problems import Problem
 from resultsgen.reading.cells import marks, marks_or_statuses, statuses, whole_numbers
 from resultsgen.reading.tables import Table
 from resultsgen.reading.texts import Positions, Strings, Texts

@@ -9,17 +9,17 @@ from pathlib import Path
 from typing import Any, get_args
 
 from resultsgen.checks.keys import key_lines, key_path, line_of
-from resultsgen.meet import Competition, MeetSettings, TeamFormat
-from resultsgen.problems import Problem
+from resultsgen.files.toml import read_toml
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.ruleset import Departure, RuleSet, TieList, TieRule
+from resultsgen.meet.settings import Competition, MeetSettings, TeamFormat
 from resultsgen.reading.departures import departures, merged, unused_changes
 from resultsgen.reading.files import read_utf8
 from resultsgen.reading.validation import validated, validated_table
 from resultsgen.rules.criteria import CRITERIA, SERIES, fitting
-from resultsgen.ruleset import Departure, RuleSet, TieList, TieRule
-from resultsgen.toml import read_toml
 
 SETTINGS = "meet.toml"
-RULEBOOK = Path(__file__).parent.parent / "rulebook"
+RULEBOOK = Path(__file__).parent.parent / "rules/rulebook"
 
 OWN = 10
 """Files of rules that a meet may have of its own."""

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from resultsgen.checks.keys import FILE, key_lines
-from resultsgen.meet import MeetSettings
-from resultsgen.problems import Problem
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.files import read_utf8
 from resultsgen.reading.validation import validated
 

@@ -7,10 +7,10 @@ from typing import Any
 
 import numpy as np
 
-from resultsgen.problems import Problem
+from resultsgen.meet.problems import Problem
 from resultsgen.reading.files import read_bytes
 from resultsgen.reading.grids import Grid, letters, unfit_text
-from resultsgen.workbooks.opening import one_opener
+from resultsgen.reading.workbooks.opening import one_opener
 
 SHEETS = (".xlsx", ".xlsm", ".ods", ".xls", ".xlsb")
 

@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from resultsgen.meet import Column
-from resultsgen.problems import Problem, most
+from resultsgen.meet.columns import Column
+from resultsgen.meet.problems import Problem, most
 from resultsgen.reading.csv_files import csv_rows
 from resultsgen.reading.grids import Grid, letters
 from resultsgen.reading.spreadsheets import BROKEN, SHEETS, sheet_rows
 from resultsgen.reading.texts import Positions, Texts, texts_of
 from resultsgen.reading.words import nearest, plain
-from resultsgen.workbooks.limits import ROWS
+from resultsgen.reading.workbooks.limits import ROWS
 
 if TYPE_CHECKING:
     import pandas as pd

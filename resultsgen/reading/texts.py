@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-from resultsgen.workbooks.limits import CONTROLS
+from resultsgen.reading.workbooks.limits import CONTROLS
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -12,12 +12,12 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from resultsgen.checks.keys import key_lines, key_path, line_of
-from resultsgen.meet import Frozen
-from resultsgen.problems import Problem
+from resultsgen.files.toml import LARGEST, TomlError, TooMuchError, leaves, read_toml
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import Frozen
 from resultsgen.reading.slips import date_meant, mend_of
 from resultsgen.reading.texts import CONTROL
-from resultsgen.toml import LARGEST, TomlError, TooMuchError, leaves, read_toml
-from resultsgen.workbooks.limits import unfit
+from resultsgen.reading.workbooks.limits import unfit
 
 Model = TypeVar("Model", bound=Frozen)
 

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from resultsgen.marks import STATUSES
-from resultsgen.problems import Problem
+from resultsgen.meet.marks import STATUSES
+from resultsgen.meet.problems import Problem
 from resultsgen.reading.cells import marks_or_statuses, statuses, whole_numbers
 from resultsgen.reading.routines import Routines, everywhere
 from resultsgen.reading.tables import Table

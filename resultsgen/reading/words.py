@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from resultsgen.meet import APPARATUS_ALIASES, APPARATUS_NAMES, DISCIPLINES, MeetSettings
+from resultsgen.meet.settings import APPARATUS_ALIASES, APPARATUS_NAMES, DISCIPLINES, MeetSettings
 
 YES = frozenset(("yes", "y", "true", "1", "x"))
 NO = frozenset(("no", "n", "false", "0"))

@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from resultsgen.ruleset import TieList
+from resultsgen.meet.ruleset import TieList
 
 Integers = npt.NDArray[np.int64]
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from resultsgen.marks import Averaging, Incomplete
+from resultsgen.meet.marks import Averaging, Incomplete
 from resultsgen.rules.tables import parts_of
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from resultsgen.marks import Averaging
+from resultsgen.meet.marks import Averaging
 from resultsgen.rules.totals import average_of_two
 
 

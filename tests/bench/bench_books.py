@@ -31,16 +31,16 @@ from typing import Any
 
 from resultsgen.books import BOOKS, write_books
 from resultsgen.books.binding import bound
-from resultsgen.books.mentioning import Rooms
-from resultsgen.books.setting import Setting
+from resultsgen.books.cross_references import Rooms
+from resultsgen.books.layout import Setting
+from resultsgen.books.press.workers import AT_HAND, get_ready
 from resultsgen.books.volumes import volumes
-from resultsgen.cache import Cache
-from resultsgen.judging import results
-from resultsgen.press.workers import AT_HAND, get_ready
+from resultsgen.files.cache import Cache
 from resultsgen.reading import read_meet
-from resultsgen.results import Results
-from resultsgen.theme import find_theme
-from resultsgen.views.wording import wording
+from resultsgen.scoring.judging import results
+from resultsgen.scoring.results import Results
+from resultsgen.theme.theme import find_theme
+from resultsgen.views.words.wording import wording
 
 EXAMPLE = Path(__file__).parents[2] / "example_meet"
 GYMNASTS = 36
@@ -126,7 +126,7 @@ def complete_book(meet: Results, cache: Path | None, workers: int) -> bytes:
 
 def plain_book(meet: Results, tagged: bool) -> bytes:
     """The complete book as the renderer makes it of one document, with its defaults."""
-    from resultsgen.press.renderer import VARIANT, Renderer
+    from resultsgen.books.press.renderer import VARIANT, Renderer
 
     words = wording(meet.meet.settings)
     setting = Setting(meet.meet, find_theme("standard"), words)

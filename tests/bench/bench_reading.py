@@ -11,7 +11,7 @@ from pathlib import Path
 import pandas as pd
 
 from resultsgen.checks import checked
-from resultsgen.meet import Meet
+from resultsgen.meet.folder import Meet
 from resultsgen.reading import read_meet
 from resultsgen.reading.marks import read_marks
 from resultsgen.reading.roster import read_roster

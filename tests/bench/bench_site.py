@@ -27,13 +27,13 @@ import jinja2
 from folders import judged, write_folder
 from long_meets import long_meet
 
-from resultsgen.results import Results
-from resultsgen.site import write_site
-from resultsgen.site.pages import PAGES, SitePage, Subject
-from resultsgen.theme import find_theme
-from resultsgen.views.site_map import addresses
-from resultsgen.views.table import Table
-from resultsgen.views.wording import wording
+from resultsgen.scoring.results import Results
+from resultsgen.theme.theme import find_theme
+from resultsgen.views.lists.table import Table
+from resultsgen.views.site.site_map import addresses
+from resultsgen.views.words.wording import wording
+from resultsgen.website import write_site
+from resultsgen.website.pages import PAGES, SitePage, Subject
 
 EXAMPLE = Path(__file__).parents[2] / "example_meet"
 

@@ -24,10 +24,10 @@ import pandas as pd
 from openpyxl import Workbook, load_workbook
 from second_reader import Fact, Irregular, second_reading
 
-from resultsgen.builds import Wishes
-from resultsgen.problems import MeetProblems
-from resultsgen.publish import checked
-from resultsgen.results import Results
+from resultsgen.meet.problems import MeetProblems
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import checked
+from resultsgen.scoring.results import Results
 
 SECONDS = 30
 WITHHELD = "Quillfeather"

@@ -8,8 +8,8 @@ import pytest
 from second_reader import second_reading
 from spoiling import FORMS, Form, facts_of, tried, write
 
-from resultsgen.builds import Wishes
-from resultsgen.publish import checked
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import checked
 
 SHORT = 16
 """So many in the suite; thousands by hand."""

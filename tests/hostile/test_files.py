@@ -11,14 +11,14 @@ from pathlib import Path
 import pytest
 from folders import write_folder
 
-from resultsgen.builds import Wishes
-from resultsgen.opening import LARGEST, file_bytes, largest_of, names_in
-from resultsgen.publish import publish
+from resultsgen.files.opening import LARGEST, file_bytes, largest_of, names_in
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import publish
+from resultsgen.publishing.unchanged import inputs, published_before
 from resultsgen.reading import read_meet
 from resultsgen.reading.assets import MOST_DRAWN
 from resultsgen.reading.publications import read_publications, records_that_tell
-from resultsgen.theme import MOST_READ
-from resultsgen.unchanged import inputs, published_before
+from resultsgen.theme.theme import MOST_READ
 
 SECRET = "kept-to-myself"
 

@@ -19,8 +19,8 @@ import pytest
 from folders import judged, picture, write_folder
 from PIL import Image, ImageChops, ImageCms, ImageSequence, ImageStat, PngImagePlugin
 
-from resultsgen.cache import Cache
-from resultsgen.harmless.photographs import (
+from resultsgen.files.cache import Cache
+from resultsgen.files.photographs import (
     FORMATS,
     ORIENTATION,
     PictureError,
@@ -28,12 +28,12 @@ from resultsgen.harmless.photographs import (
     rewritten,
     size_of,
 )
-from resultsgen.harmless.svg import SVG, UnsafeSvgError, safe_svg
-from resultsgen.pages import rendered_pages
-from resultsgen.pictures import published_pictures
+from resultsgen.files.pictures import published_pictures
+from resultsgen.files.svg import SVG, UnsafeSvgError, safe_svg
 from resultsgen.reading import read_meet
-from resultsgen.views.meets import meet_view
-from resultsgen.views.wording import wording
+from resultsgen.views.site.meets import meet_view
+from resultsgen.views.words.wording import wording
+from resultsgen.website.meet_pages import rendered_pages
 
 SECRET = b"Anna Secret"
 PROFILE = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()

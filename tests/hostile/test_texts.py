@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from folders import write_folder
 
+from resultsgen.books.press.placeholders import NotJoinableError, must_not_say_what_is_decided
+from resultsgen.books.press.unit import PAGE, PAGES, STATUS, WHEN
 from resultsgen.language import ENGLISH, LANGUAGES
-from resultsgen.press.blanks import NotJoinableError, must_not_say_what_is_decided
-from resultsgen.press.unit import PAGE, PAGES, STATUS, WHEN
 from resultsgen.reading import read_meet
 
 PACKAGE = Path(__file__).parents[2] / "resultsgen"
@@ -80,7 +80,7 @@ def test_what_stands_for_a_page_number_in_books_is_no_text_of_a_meet(number: str
             must_not_say_what_is_decided(html)
 
 
-CONSTANT = {("judging/unsettled.py", "words"), ("views/words.py", "words")}
+CONSTANT = {("scoring/unsettled.py", "words"), ("views/words/words.py", "words")}
 """Words of the criteria, which are code."""
 
 
@@ -96,6 +96,6 @@ def test_only_what_is_written_in_the_program_is_formatted() -> None:
                 name = getattr(of, "id", getattr(of, "attr", ""))
                 if not isinstance(of, ast.Constant) and not name.isupper():
                     found.add((path.relative_to(PACKAGE).as_posix(), name))
-    known = {*CONSTANT, ("language.py", "text"), ("books/metadata.py", "form")}
+    known = {*CONSTANT, ("language/__init__.py", "text"), ("books/metadata.py", "form")}
     known.add(("reading/validation.py", "words"))
     assert found == known

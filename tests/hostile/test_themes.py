@@ -13,16 +13,15 @@ import pytest
 import tinyhtml5
 from folders import judged, write_folder
 
-from resultsgen.builds import Wishes
 from resultsgen.cli import main
-from resultsgen.harmless.css import wrong_in_sheet
-from resultsgen.harmless.markup import ATTRIBUTES, ELEMENTS, HEAD, POLICY, wrong_in_page
-from resultsgen.meet import MeetSettings
-from resultsgen.problems import MeetProblems
-from resultsgen.publish import publish
-from resultsgen.site.pages import SitePage
-from resultsgen.starter import new_meet
-from resultsgen.theme import (
+from resultsgen.files.css import wrong_in_sheet
+from resultsgen.files.markup import ATTRIBUTES, ELEMENTS, HEAD, POLICY, wrong_in_page
+from resultsgen.meet.problems import MeetProblems
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.publish import publish
+from resultsgen.publishing.starter import new_meet
+from resultsgen.theme.theme import (
     ThemeError,
     chosen_theme,
     find_theme,
@@ -30,8 +29,9 @@ from resultsgen.theme import (
     themes_folder,
     wrongs_of_theme,
 )
-from resultsgen.views.meets import meet_view
-from resultsgen.views.wording import wording
+from resultsgen.views.site.meets import meet_view
+from resultsgen.views.words.wording import wording
+from resultsgen.website.pages import SitePage
 
 WITHOUT_BOOKS = Wishes(books=False)
 
@@ -196,7 +196,7 @@ ENDLESS = (
 def test_no_template_runs_for_ever(
     meet: Path, context: dict[str, Any], template: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("resultsgen.templates.BUDGETS", {"site": 500_000, "book": 500_000})
+    monkeypatch.setattr("resultsgen.theme.templates.BUDGETS", {"site": 500_000, "book": 500_000})
     with pytest.raises(MeetProblems) as told:
         rendered(meet, context, template)
     assert [one.code for one in told.value.problems] == ["theme-template"]

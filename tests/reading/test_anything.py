@@ -10,8 +10,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from spoilt_meets import GOOD
 
-from resultsgen.meet import Meet
-from resultsgen.problems import Problem
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import Problem
 from resultsgen.reading import read_meet
 
 FILES = ("meet.toml", "own.toml", "roster.csv", "quali.csv", "marks.csv", "pages/recap.md")

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from folders import picture
 
-from resultsgen.harmless.svg import what_an_svg_must_not_hold
-from resultsgen.opening import largest_of
+from resultsgen.files.opening import largest_of
+from resultsgen.files.svg import what_an_svg_must_not_hold
 from resultsgen.reading.assets import read_assets
 
 PICTURES = {

@@ -10,13 +10,13 @@ from typing import get_args
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.meet import Frozen
+from resultsgen.meet.ruleset import RuleSet, entry
+from resultsgen.meet.settings import Frozen
 from resultsgen.reading import read_meet
 from resultsgen.reading.departures import TEXTS
-from resultsgen.ruleset import RuleSet, entry
-from resultsgen.views.departures import ENTRIES, PARTS, departure_sentences
-from resultsgen.views.rules import rules_view
-from resultsgen.views.wording import Wording
+from resultsgen.views.lists.rule_overrides import ENTRIES, PARTS, departure_sentences
+from resultsgen.views.lists.rules import rules_view
+from resultsgen.views.words.wording import Wording
 
 MEET = """
 == meet.toml ==

@@ -35,7 +35,7 @@ def folder(tmp_path: Path, more: str, rules: str = "international") -> Path:
     return write_folder(tmp_path, MEET.replace("{rules}", rules) + more)
 
 
-# What the files in resultsgen/rulebook/incidents say, each with its source there.
+# What the files in resultsgen/rules/rulebook/incidents say, each with its source there.
 @pytest.mark.parametrize(
     ("rules", "fall"),
     [("international", 1_000), ("open-ended-2006", 800), ("club-ten", 500)],

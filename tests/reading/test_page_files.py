@@ -7,7 +7,7 @@ from pathlib import Path
 
 from folders import write_folder
 
-from resultsgen.meet import MeetSettings
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.pages import read_pages
 
 SETTINGS = MeetSettings.model_validate(

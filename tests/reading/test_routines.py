@@ -11,8 +11,9 @@ from folders import write_folder
 from hypothesis import given
 from hypothesis import strategies as st
 
-from resultsgen.marks import show_mark
-from resultsgen.meet import MARKS, Meet
+from resultsgen.meet.columns import MARKS
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.marks import show_mark
 from resultsgen.reading import read_meet
 
 ROSTER = """

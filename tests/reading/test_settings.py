@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from resultsgen.checks.keys import key_lines, key_path, line_of
-from resultsgen.meet import MeetSettings
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading import read_meet
 from resultsgen.reading.settings import meet_schema, read_settings, schema_text
 
@@ -200,7 +200,7 @@ def test_the_line_of_anything_inside_a_table_is_at_least_that_of_the_table(
 
 
 def test_the_schema_that_ships_is_the_one_that_validates() -> None:
-    assert (PACKAGE / "meet.schema.json").read_text(encoding="utf-8") == schema_text()
+    assert (PACKAGE / "publishing/meet.schema.json").read_text(encoding="utf-8") == schema_text()
 
 
 def as_json(value: object) -> object:
@@ -214,7 +214,10 @@ def as_json(value: object) -> object:
 
 @pytest.mark.parametrize(
     "path",
-    [PACKAGE / "starting_folder" / "meet.toml", PACKAGE.parent / "example_meet" / "meet.toml"],
+    [
+        PACKAGE / "publishing/starting_folder" / "meet.toml",
+        PACKAGE.parent / "example_meet" / "meet.toml",
+    ],
 )
 def test_the_schema_accepts_our_own_meets(path: Path) -> None:
     held = as_json(tomllib.loads(path.read_text(encoding="utf-8")))
@@ -231,7 +234,7 @@ def test_the_schema_refuses_what_the_settings_refuse() -> None:
 
 
 def test_every_setting_is_in_the_starting_folder() -> None:
-    text = (PACKAGE / "starting_folder" / "meet.toml").read_text(encoding="utf-8")
+    text = (PACKAGE / "publishing/starting_folder" / "meet.toml").read_text(encoding="utf-8")
     names = [field.alias or name for name, field in MeetSettings.model_fields.items()]
     assert [name for name in names if name not in text] == []
     assert text.startswith("#:schema ./meet.schema.json\n")

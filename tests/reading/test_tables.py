@@ -11,7 +11,7 @@ from folders import write_folder
 from hypothesis import given
 from hypothesis import strategies as st
 
-from resultsgen.meet import Column
+from resultsgen.meet.columns import Column
 from resultsgen.reading import read_meet
 from resultsgen.reading.tables import Mapped, Table, read_table
 from resultsgen.reading.texts import tidy

@@ -2,8 +2,8 @@
 
 import pandas as pd
 
+from resultsgen.live.progress import Progress, progress
 from resultsgen.rules.criteria import BEST_PARTS, criteria
-from resultsgen.rules.progress import Progress, progress
 
 WOMEN = ("VT", "UB", "BB", "FX")
 MEN = ("FX", "PH", "SR", "VT", "PB", "HB")

@@ -7,11 +7,11 @@ import pandas as pd
 import pytest
 from running_lists import by_e, cascade, list_of
 
+from resultsgen.live.decided import Bound, bound, chances, field, prospects, ranges
+from resultsgen.live.goals import cut
+from resultsgen.live.progress import Room
 from resultsgen.rules.cuts import Candidate, Line, verdicts
-from resultsgen.rules.decided import Bound, bound, chances, field, prospects, ranges
-from resultsgen.rules.goals import cut
 from resultsgen.rules.placings import placings
-from resultsgen.rules.progress import Room
 
 TEN = Bound(10000, "highest mark of the rules")
 

@@ -6,13 +6,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from running_lists import by_e, cascade, list_of
 
-from resultsgen.incidents import figures_for
+from resultsgen.live.incidents import Highest, Incident, change, mark_without, without
+from resultsgen.live.progress import team_progress
+from resultsgen.live.standings import standing
+from resultsgen.meet.ruleset import RuleSet
+from resultsgen.reading.incident_figures import figures_for
 from resultsgen.reading.incidents import read_incident_figures
 from resultsgen.reading.rulesets import rule_set_names
-from resultsgen.rules.incidents import Highest, Incident, change, mark_without, without
-from resultsgen.rules.progress import team_progress
-from resultsgen.rules.standings import standing
-from resultsgen.ruleset import RuleSet
 
 OPEN, TEN = Highest(), Highest(10000, 10000)
 FALL = Incident(3, "VT", "fall", 500)

@@ -6,13 +6,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from running_lists import by_e, cascade, list_of
 
+from resultsgen.live.goals import LEAD, MEDAL, cut, reached
+from resultsgen.live.needs import need
+from resultsgen.live.standings import standing
+from resultsgen.live.tied_marks import Terms, Tie
 from resultsgen.rules.criteria import criteria
 from resultsgen.rules.cuts import Candidate, Line, verdicts
-from resultsgen.rules.goals import LEAD, MEDAL, cut, reached
-from resultsgen.rules.needs import need
 from resultsgen.rules.placings import placings
-from resultsgen.rules.standings import standing
-from resultsgen.rules.tied_marks import Terms, Tie
 
 STAND = Terms((), 50)
 

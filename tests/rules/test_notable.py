@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from running_lists import cascade, list_of, together
 
-from resultsgen.rules.notable import (
+from resultsgen.live.notable import (
     AllApparatus,
     Best,
     BestMark,
@@ -22,7 +22,7 @@ from resultsgen.rules.notable import (
     sweep,
     win,
 )
-from resultsgen.rules.standings import standing, standings, tightest
+from resultsgen.live.standings import standing, standings, tightest
 
 
 def placed(marks, steps=()):

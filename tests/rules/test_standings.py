@@ -6,17 +6,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from running_lists import MEN, WOMEN, by_e, cascade, list_of, together
 
+from resultsgen.live.leaders import leaders
+from resultsgen.live.leads import Lead, lead_changes, leads, longest_reigns
+from resultsgen.live.progress import team_progress
+from resultsgen.live.rotations import rotation_table, rotations
+from resultsgen.live.standings import standing, standings, tightest, within
 from resultsgen.rules.criteria import criteria
-from resultsgen.rules.leaders import leaders
-from resultsgen.rules.leads import Lead, lead_changes, leads, longest_reigns
-from resultsgen.rules.progress import team_progress
-from resultsgen.rules.rotations import rotation_table, rotations
-from resultsgen.rules.standings import (
-    standing,
-    standings,
-    tightest,
-    within,
-)
 
 # Thousandths; after each rotation the sums are
 #   1: 13.0  26.0  38.0  52.0

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sheets import integers
 
-from resultsgen.marks import show_mark
+from resultsgen.meet.marks import show_mark
 from resultsgen.rules.totals import (
     all_around_totals,
     average_of_two,

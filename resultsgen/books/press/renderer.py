@@ -1,0 +1,224 @@
+"""The renderer of the books, WeasyPrint, and the reins it runs in.
+
+It reads nothing but the assets it is given: no file, no network. It needs Pango, a system
+library that no Python package brings along, so it is imported where it is used and nowhere else.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import ctypes.util
+import io
+import logging
+import re
+import sys
+from collections.abc import Iterator, Mapping
+from hashlib import sha256
+from html import unescape
+from typing import Any
+from xml.etree import ElementTree
+
+from resultsgen.books.press.failures import RendererMissingError
+from resultsgen.books.press.placeholders import Blanks, must_not_say_what_is_decided
+from resultsgen.books.press.taking import Taking, names_of_rows
+from resultsgen.books.press.unit import Unit
+
+VARIANT = "pdf/ua-1"
+
+INSTALL = """PDF books need the system library Pango, which was not found here. To install it:
+  Debian, Ubuntu:  sudo apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
+  Fedora:          sudo dnf install pango harfbuzz
+  macOS:           brew install pango
+  Windows:         install MSYS2 from https://www.msys2.org, run
+                   "pacman -S mingw-w64-ucrt-x86_64-pango" in its window, and set the variable
+                   WEASYPRINT_DLL_DIRECTORIES to C:\\msys64\\ucrt64\\bin"""
+
+
+def explain_missing_renderer() -> str | None:
+    """What to install so that books can be made; None where nothing is missing."""
+    try:
+        _weasyprint()
+    except RendererMissingError as missing:
+        return str(missing)
+    return None
+
+
+def _weasyprint() -> Any:
+    """The renderer. On its way in it may print a paragraph of advice, which is not ours."""
+    try:
+        with contextlib.redirect_stdout(io.StringIO()), _quick_search():
+            import weasyprint
+    except ImportError as problem:
+        raise RendererMissingError(
+            f"PDF books need the package weasyprint, version 70 ({problem}). To install it:\n"
+            '  python -m pip install "weasyprint>=70,<71"'
+        ) from problem
+    except OSError as problem:
+        raise RendererMissingError(f"{INSTALL}\n({problem})".rstrip()) from problem
+    return weasyprint
+
+
+@contextlib.contextmanager
+def _quick_search() -> Iterator[None]:
+    """On Linux the libraries are found by name; asking a compiler for each takes 0.2 s."""
+    search = ctypes.util.find_library
+    if sys.platform == "linux":
+        ctypes.util.find_library = lambda name: None
+    try:
+        yield
+    finally:
+        ctypes.util.find_library = search
+
+
+BARE = "<title></title>"
+"""A document to put into what was read in another way."""
+
+BOX = ".notdef glyph"
+"""How the renderer begins to tell that no font has a letter, and that it prints a box instead."""
+
+
+class Complaints(logging.Handler):
+    """What the renderer logs while it works: a link to nothing, a missing picture or letter."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.told: list[str] = []
+        self.letters: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Remember it once; what is only advice on style sheets is none of ours."""
+        message = record.getMessage()
+        if message.startswith(BOX) and isinstance(record.args, tuple):
+            self.letters.append(str(record.args[0]))
+        elif record.levelno >= logging.ERROR and message not in self.told:
+            self.told.append(message)
+
+    def clear(self) -> None:
+        """Forget what was told of the sheet before."""
+        self.told.clear()
+        self.letters.clear()
+
+    def about(self, html: str) -> list[str]:
+        """Everything that is wrong with a sheet, with the words that a letter stands in."""
+        return [*self.told, *(_boxed(one, html) for one in dict.fromkeys(self.letters))]
+
+
+def _boxed(letter: str, html: str) -> str:
+    """That no font has a letter, and in which words it stands."""
+    found = re.search(f"[^<>]*{re.escape(letter)}[^<>]*", html)
+    words = unescape(found[0]).strip() if found else letter
+    return (
+        f"no font of this machine has the letter U+{ord(letter):04X}, as in “{words}”; "
+        "install a font that has it, or write the text in another way"
+    )
+
+
+class Renderer:
+    """The renderer with its fonts and style sheets loaded, ready for sheet after sheet."""
+
+    def __init__(self, css: tuple[str, ...], assets: Mapping[str, tuple[str, bytes]]) -> None:
+        self._weasyprint = _weasyprint()
+        self._complaints = Complaints()
+        logger = logging.getLogger("weasyprint")
+        logger.handlers[:] = [self._complaints]
+        logger.propagate = False
+        from weasyprint.text.fonts import FontConfiguration
+
+        self._fonts = FontConfiguration()
+        self._fetcher = _fetcher(assets, self._complaints.told)
+        self._assets = {sha256(data).hexdigest(): name for name, (_, data) in assets.items()}
+        self._identity = sha256("\0".join(css).encode())
+        with self._refusals_told():
+            self._css = [
+                self._weasyprint.CSS(
+                    string=sheet, font_config=self._fonts, url_fetcher=self._fetcher
+                )
+                for sheet in css
+            ]
+
+    def book(self, html: str) -> bytes:
+        """A whole PDF, tagged, and with an identifier that depends on nothing but its contents."""
+        identity = self._identity.copy()
+        identity.update(html.encode())
+        with self._refusals_told(html):
+            pdf: bytes = self._html(html).write_pdf(
+                stylesheets=self._css,
+                font_config=self._fonts,
+                pdf_variant=VARIANT,
+                pdf_identifier=identity.hexdigest()[:32].encode(),
+            )
+        return pdf
+
+    def page_numbers(self, html: str) -> dict[str, int]:
+        """The page of everything in a whole book that a link can lead to."""
+        with self._refusals_told(html):
+            document = self._html(html).render(stylesheets=self._css, font_config=self._fonts)
+        return {
+            name: number
+            for number, page in reversed(list(enumerate(document.pages, start=1)))
+            for name in page.anchors
+        }
+
+    def unit(self, html: str) -> Unit:
+        """A few sections, taken apart so that they can be joined with others."""
+        must_not_say_what_is_decided(html)
+        made: list[Unit] = []
+
+        def take(document: Any, pdf: Any) -> None:
+            made.append(Taking(document, pdf, blanks, names).unit(self._assets))
+            pdf.write = lambda *written, **not_at_all: None
+
+        with self._refusals_told(html):
+            source = self._html(html)
+            names = names_of_rows(source)
+            document = source.render(stylesheets=self._css, font_config=self._fonts, pdf_tags=True)
+            blanks = Blanks(document)
+            # The fonts are not used, so that nothing is gained by making them small.
+            document.write_pdf(finisher=take, pdf_tags=True, full_fonts=True)
+        return made[0]
+
+    def _html(self, html: str) -> Any:
+        """HTML as the renderer has it once it is read.
+
+        Ours is well-formed XML too, and as such it is read forty times as fast; otherwise reading
+        takes a fourteenth of all the time. A theme may write what is HTML alone.
+        """
+        try:
+            tree = ElementTree.fromstring(html)
+        except ElementTree.ParseError:
+            return self._weasyprint.HTML(string=html, url_fetcher=self._fetcher)
+        read = self._weasyprint.HTML(string=BARE, url_fetcher=self._fetcher)
+        read.wrapper_element = type(read.wrapper_element).from_html_root(tree)
+        read.etree_element = tree
+        return read
+
+    @contextlib.contextmanager
+    def _refusals_told(self, html: str = "") -> Iterator[None]:
+        """What the renderer refused or could not find is an error, and told in its words."""
+        from weasyprint.urls import FatalURLFetchingError
+
+        self._complaints.clear()
+        try:
+            yield
+        except FatalURLFetchingError as refusal:
+            raise ValueError(str(refusal)) from refusal
+        if told := self._complaints.about(html):
+            raise ValueError("; ".join(told))
+
+
+def _fetcher(assets: Mapping[str, tuple[str, bytes]], refusals: list[str]) -> Any:
+    """Hands out the assets (`asset:` and a name) and data within the text, and refuses all else."""
+    from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+    class AssetFetcher(URLFetcher):  # type: ignore[misc]
+        def fetch(self, url: str, headers: Any = None) -> Any:
+            if url.startswith("data:"):
+                return super().fetch(url, headers)
+            if url.startswith("asset:") and url[6:] in assets:
+                media_type, data = assets[url[6:]]
+                return URLFetcherResponse(url, data, {"Content-Type": media_type})
+            # Said here too, since a picture within a picture swallows whatever is raised.
+            refusals.append(f"books may not read {url}")
+            raise FatalURLFetchingError(refusals[-1])
+
+    return AssetFetcher(allowed_protocols=("data",), allow_redirects=False, fail_on_errors=True)

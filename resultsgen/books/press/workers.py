@@ -1,0 +1,314 @@
+"""The press: HTML becomes PDF in processes of their own, on all cores.
+
+The renderer is a program within the program: it can run out of memory or crash, so it never runs
+in this process. A worker is a fresh Python that reads sheets from its standard input and writes
+what it made to its standard output; when its input ends, for whatever reason, so does the worker.
+One that has nothing to do is kept for the next build of the same process, if there is one.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import functools
+import gc
+import json
+import os
+import pickle
+import shutil
+import subprocess
+import sys
+import tempfile
+import threading
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor, as_completed
+from dataclasses import dataclass
+from functools import cached_property
+from typing import IO, Any, Literal
+
+from resultsgen.books.press.failures import PressError, RendererMissingError
+from resultsgen.books.press.placeholders import NotJoinableError
+from resultsgen.books.press.renderer import Renderer, explain_missing_renderer
+from resultsgen.books.press.unit import kept_form
+from resultsgen.files.cache import key_of
+from resultsgen.theme import fonts
+
+NOT_JOINABLE = b""
+"""What comes of a unit that cannot be joined, such as one with a letter of another font."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What is to be rendered: its name for people, its HTML, and what is to be made of it."""
+
+    name: str
+    html: str
+    make: Literal["book", "unit", "page numbers"] = "book"
+
+
+@dataclass(frozen=True)
+class Type:
+    """What all sheets share: style sheets, and assets (media type and bytes) by address."""
+
+    css: tuple[str, ...]
+    assets: Mapping[str, tuple[str, bytes]]
+
+    @cached_property
+    def key(self) -> str:
+        """Changes when any of it does."""
+        parts = (part for name in sorted(self.assets) for part in (name, *self.assets[name]))
+        return key_of(*self.css, *parts)
+
+
+@dataclass(frozen=True)
+class Chore:
+    """Something to do with fonts, one of CHORES: the library it needs takes much memory."""
+
+    name: Literal["small", "glyphs"]
+    told: tuple[Any, ...]
+
+
+def _glyphs(font: bytes) -> bytes:
+    return json.dumps(fonts.glyphs(font)).encode()
+
+
+CHORES: Mapping[str, Callable[..., bytes]] = {"small": fonts.subset, "glyphs": _glyphs}
+
+
+@dataclass
+class Worker:
+    """A process that renders, and for which type it is set up."""
+
+    process: subprocess.Popen[bytes]
+    type: str = ""
+
+    def answer(self, name: str, *messages: object) -> Any:
+        """What it answers to the last of these messages, which is about something of this name."""
+        try:
+            for message in messages:
+                _send(self.process.stdin, message)
+            outcome, made = pickle.load(self.process.stdout)  # type: ignore[arg-type]
+        except (EOFError, OSError, pickle.UnpicklingError) as problem:
+            raise PressError(_crash(name, self.process)) from problem
+        if outcome == "missing":
+            raise RendererMissingError(made)
+        if outcome == "failed":
+            raise PressError(f"{name}: {made}")
+        return made
+
+    def end(self) -> None:
+        """Whatever it is doing, it ends."""
+        self.process.kill()
+        self.process.wait()
+        for pipe in (self.process.stdin, self.process.stdout):
+            if pipe:
+                # What was still on its way to a worker that is gone cannot be delivered.
+                with contextlib.suppress(OSError):
+                    pipe.close()
+
+
+AT_HAND: list[Worker] = []
+"""Workers that have nothing to do, for the next press of this process; they end with it."""
+
+
+def get_ready(workers: int = 0) -> None:
+    """Start workers that load the renderer while this process is still at something else."""
+    while len(AT_HAND) < (workers or os.cpu_count() or 1):
+        AT_HAND.append(Worker(_start()))
+
+
+class Press:
+    """Workers that render; use it in a `with` block, and none is left behind where it fails."""
+
+    def __init__(self, type: Type, workers: int = 0) -> None:
+        self._type = type
+        self._most = workers or os.cpu_count() or 1
+        self._idle: list[Worker] = []
+        self._all: list[Worker] = []
+        self._lock = threading.Lock()
+        self._closed = False
+
+    def __enter__(self) -> Press:
+        return self
+
+    def __exit__(self, failed: object = None, *rest: object) -> None:
+        with self._lock:
+            self._closed = True
+            kept = [] if failed else self._idle
+        AT_HAND.extend(kept)
+        for worker in self._all:
+            if worker not in kept:
+                worker.end()
+        self._all, self._idle = [], []
+
+    def rendered(self, sheets: Iterable[Sheet]) -> Iterator[tuple[Sheet, Any]]:
+        """Each sheet with what was made of it, in the order in which they are ready.
+
+        They are begun in the order given, and go on while nobody asks for the next.
+        """
+        waiting = list(sheets)
+        if not waiting:
+            return
+        executor = ThreadPoolExecutor(min(self._most, len(waiting)))
+        try:
+            futures: dict[Future[Any], Sheet] = {
+                executor.submit(self._render, sheet): sheet for sheet in waiting
+            }
+            for future in as_completed(futures):
+                yield futures[future], future.result()
+        except BaseException as failed:
+            self.__exit__(failed)
+            raise
+        finally:
+            executor.shutdown(cancel_futures=True)
+
+    def _render(self, sheet: Sheet) -> Any:
+        """Hand a sheet to a worker that has nothing to do, and wait for it."""
+        worker = self._worker()
+        set_up = () if worker.type == self._type.key else (self._type,)
+        worker.type = self._type.key
+        made = worker.answer(sheet.name, *set_up, sheet)
+        with self._lock:
+            self._idle.append(worker)
+        return made
+
+    def _worker(self) -> Worker:
+        """A worker that has nothing to do."""
+        with self._lock:
+            if self._closed:
+                raise PressError("the press is closed")
+            if self._idle:
+                return self._idle.pop()
+            worker = _at_hand()
+            self._all.append(worker)
+        return worker
+
+
+def _at_hand() -> Worker:
+    """A worker that has nothing to do, or a new one."""
+    # Several threads ask at a time: who finds none left has not looked before.
+    with contextlib.suppress(IndexError):
+        while True:
+            worker = AT_HAND.pop()
+            if worker.process.poll() is None:
+                return worker
+    return Worker(_start())
+
+
+def done(chores: Sequence[Chore]) -> list[bytes]:
+    """What comes of these chores, on which all workers are that are at hand."""
+
+    def one_done(chore: Chore) -> bytes:
+        worker = _at_hand()
+        made: bytes = worker.answer("the fonts of the books", chore)
+        AT_HAND.append(worker)
+        return made
+
+    with ThreadPoolExecutor(len(AT_HAND) or 1) as executor:
+        return list(executor.map(one_done, chores))
+
+
+@functools.cache
+def _scratch() -> tempfile.TemporaryDirectory[str]:
+    """Where workers put the fonts they work with; it goes when this process ends."""
+    return tempfile.TemporaryDirectory(prefix="resultsgen-", ignore_cleanup_errors=True)
+
+
+def _start() -> subprocess.Popen[bytes]:
+    """A fresh Python that finds the same modules as this one; Ctrl-C is for this one to handle."""
+    work = "import sys; from resultsgen.books.press.workers import work; work(sys.argv[1])"
+    command = [sys.executable, "-P", "-c", work, _scratch().name]
+    path = os.pathsep.join(filter(None, sys.path))
+    return subprocess.Popen(
+        command,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        env={**os.environ, "PYTHONPATH": path},
+        start_new_session=True,
+    )
+
+
+def _send(pipe: IO[bytes] | None, message: object) -> None:
+    assert pipe is not None
+    pickle.dump(message, pipe, pickle.HIGHEST_PROTOCOL)
+    pipe.flush()
+
+
+def _crash(name: str, worker: subprocess.Popen[bytes]) -> str:
+    """What to say of a worker that ended before it answered."""
+    worker.kill()
+    code = worker.wait()
+    ended = f"signal {-code}" if code < 0 else f"exit code {code}"
+    return f"{name}: the renderer broke down ({ended}); no font, or too little memory?"
+
+
+def serve(source: IO[bytes], target: IO[bytes]) -> None:
+    """The work of one worker: to be set up for a type, then to render its sheets, and so on."""
+    render: Callable[[Sheet], tuple[str, Any]] | None = None
+    while True:
+        try:
+            message: Type | Sheet | Chore = pickle.load(source)
+        except EOFError:
+            return
+        if isinstance(message, Type):
+            render = _render_function(message)
+        elif isinstance(message, Chore):
+            _send(target, ("made", CHORES[message.name](*message.told)))
+        elif render:
+            _send(target, render(message))
+
+
+def _render_function(type: Type) -> Callable[[Sheet], tuple[str, Any]]:
+    """A function that renders one sheet; every kind of failure is an answer."""
+    gc.unfreeze()
+    try:
+        renderer = Renderer(type.css, type.assets)
+    except RendererMissingError as missing:
+        explanation = str(missing)
+        return lambda sheet: ("missing", explanation)
+    except Exception as problem:
+        told = f"the style of the books: {problem}"
+        return lambda sheet: ("failed", told)
+
+    # What is there now stays, so that nobody need look at it after each sheet.
+    gc.collect()
+    gc.freeze()
+
+    def render(sheet: Sheet) -> tuple[str, Any]:
+        # Rendering makes millions of short-lived objects in cycles; looking for them after each
+        # sheet and not during it makes a third less work of it.
+        gc.disable()
+        try:
+            return "made", _made(renderer, sheet)
+        except Exception as problem:
+            return "failed", str(problem)
+        finally:
+            gc.enable()
+            gc.collect()
+
+    return render
+
+
+def _made(renderer: Renderer, sheet: Sheet) -> bytes:
+    """What was asked for: a PDF, a unit in the form in which it is kept, or page numbers."""
+    if sheet.make == "page numbers":
+        return json.dumps(renderer.page_numbers(sheet.html)).encode()
+    if sheet.make == "book":
+        return renderer.book(sheet.html)
+    try:
+        return kept_form(renderer.unit(sheet.html))
+    except NotJoinableError:
+        return NOT_JOINABLE
+
+
+def work(scratch: str) -> None:
+    """Answers go where standard output went; what the renderer prints does not get among them."""
+    tempfile.tempdir = scratch
+    answers = os.fdopen(os.dup(1), "wb")
+    os.dup2(2, 1)
+    explain_missing_renderer()  # It is loaded now, while there may be nothing to do yet.
+    serve(sys.stdin.buffer, answers)
+    # Whoever started this has ended, perhaps without clearing up.
+    shutil.rmtree(scratch, ignore_errors=True)
+    # The renderer's own clearing up at the end prints complaints and does nothing of use.
+    os._exit(0)

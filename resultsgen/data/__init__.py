@@ -1,0 +1,101 @@
+"""What leaves as data: CSV of every table with a data package, and the whole results as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from hashlib import sha256
+from pathlib import Path
+
+from resultsgen.data.columns import CsvTable
+from resultsgen.data.corrections import corrections
+from resultsgen.data.costs import incidents
+from resultsgen.data.datapackage import Written, datapackage_text
+from resultsgen.data.lists import all_around_lists, apparatus_lists, team_lists, team_marks
+from resultsgen.data.running import needs, standings
+from resultsgen.data.running_text import running_texts
+from resultsgen.data.tables import all_routines, gymnasts, qualifications, start_lists
+from resultsgen.data.whole import results_text
+from resultsgen.data.workbooks import workbook_bytes, workbooks
+from resultsgen.files.cache import Cache
+from resultsgen.history.records import Known, Tree, record_text, tree
+from resultsgen.language import LANGUAGES, to_say
+from resultsgen.reading.publications import record_name
+from resultsgen.scoring.results import Results
+from resultsgen.views.press.attachments import Download, Title
+from resultsgen.views.words.wording import wording
+
+SCHEMA = Path(__file__).parent / "results.schema.json"
+"""What `exports.format.schema_text` says, as it is shipped: to make it anew takes longer."""
+
+Export = Callable[[Results], Iterator[CsvTable]]
+
+EXPORTS: tuple[Export, ...] = (
+    all_around_lists,
+    apparatus_lists,
+    team_lists,
+    team_marks,
+    qualifications,
+    start_lists,
+    standings,
+    needs,
+    incidents,
+    gymnasts,
+    all_routines,
+    corrections,
+)
+"""The kinds of CSV tables there are, in the order in which they are offered."""
+
+
+def write_exports(
+    results: Results, folder: Path, cache: Path | None = None
+) -> tuple[Download, ...]:
+    """Write everything below `data/` in the folder, and say what can be downloaded."""
+    tables = [table for export in EXPORTS for table in export(results)]
+    files = (
+        *(_written(folder, table.file, table.title, table.text, table) for table in tables),
+        _written(folder, "results.json", Title(to_say("The whole results")), results_text(results)),
+    )
+    write_records(results, folder)
+    package = datapackage_text(results.meet.settings, files)
+    describing = (
+        _written(
+            folder, SCHEMA.name, Title(to_say("What results.json holds")), SCHEMA.read_bytes()
+        ),
+        _written(folder, "datapackage.json", Title(to_say("What the tables hold")), package),
+    )
+    whole = (*_for_people(results, tables, folder, Cache(cache)), *files, *describing)
+    return tuple(Download(f"data/{one.file}", one.title, one.size) for one in whole)
+
+
+def write_records(results: Results, folder: Path) -> None:
+    """What each publication held, as what it changed of the one before."""
+    before: Tree | None = None
+    known: Known = {}
+    for issue in results.history.issues:
+        held = tree(issue.publication, known)
+        file = f"publications/{record_name(issue.publication.number)}"
+        _written(folder, file, Title(""), record_text(held, before))
+        before = held
+
+
+def _for_people(
+    results: Results, tables: list[CsvTable], folder: Path, kept: Cache
+) -> Iterator[Written]:
+    """The same once more, as people want it: running text, and workbooks with all tables."""
+    settings = results.meet.settings
+    for one in running_texts(results, wording(settings, LANGUAGES[settings.languages[0]])):
+        yield _written(folder, one.file, one.title, one.text)
+    titles = {one.competition.id: one.competition.title for one in results.competitions}
+    for book in workbooks(tables, titles, settings.title):
+        yield _written(folder, book.file, book.title, workbook_bytes(book, kept))
+
+
+def _written(
+    folder: Path, file: str, title: Title, text: str | bytes, table: CsvTable | None = None
+) -> Written:
+    """Write a file below `data/`."""
+    path = folder / "data" / file
+    path.parent.mkdir(parents=True, exist_ok=True)
+    content = text.encode("utf-8") if isinstance(text, str) else text
+    path.write_bytes(content)
+    return Written(file, title, len(content), sha256(content).hexdigest(), table)

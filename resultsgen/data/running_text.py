@@ -1,0 +1,146 @@
+"""Results as running text, as newspapers set them in their smallest type: ready to paste.
+
+A list is one paragraph on one line, however long: whoever sets it in columns breaks it anew, and
+line ends inside it would have to be taken out by hand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from resultsgen.language import to_say
+from resultsgen.scoring.results import (
+    CompetitionResults,
+    CutLine,
+    CutResult,
+    Line,
+    Ranking,
+    Results,
+    TeamLine,
+    TeamRanking,
+)
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.competitions import status_title, when
+from resultsgen.views.lists.qualification import qualification_title
+from resultsgen.views.lists.rankings import Listing, list_name
+from resultsgen.views.press.attachments import Title
+from resultsgen.views.words.wording import Wording
+
+WITHOUT_A_PLACE = {
+    "DNF": to_say("Did not finish: {names}."),
+    "DNS": to_say("Did not start: {names}."),
+    "DSQ": to_say("Disqualified: {names}."),
+    "WDR": to_say("Withdrew: {names}."),
+}
+
+
+@dataclass(frozen=True)
+class RunningText:
+    """A text: its file below `data/`, its title and what stands in it."""
+
+    file: str
+    title: Title
+    text: str
+
+
+def running_texts(results: Results, wording: Wording) -> Iterator[RunningText]:
+    """One for each competition that has begun, and one of them all."""
+    settings = results.meet.settings
+    begun = [one for one in results.competitions if one.started]
+    blocks = {one.competition.id: "\n".join(_paragraphs(one, wording)) for one in begun}
+    head = "\n".join(filter(None, _head(results, wording)))
+    what = to_say("results as running text")
+    for one in begun:
+        id = one.competition.id
+        text = f"{head}\n\n{blocks[id]}\n"
+        yield RunningText(f"{id}/{id}.txt", Title(what, one.competition.title), text)
+    if begun:
+        whole = "\n\n".join((head, *blocks.values()))
+        yield RunningText("results.txt", Title(what, settings.title), f"{whole}\n")
+
+
+def _head(results: Results, wording: Wording) -> Iterator[str]:
+    """The meet, where and when, whether it is official, and until when it may not be published."""
+    settings = results.meet.settings
+    yield settings.title
+    where = ", ".join(filter(None, (settings.venue, settings.place)))
+    yield ", ".join(filter(None, (where, wording.language.dates(settings.dates))))
+    yield status_title(settings.status, wording)
+    if settings.press.embargo:
+        yield wording.say("Embargo: {until}", until=settings.press.embargo)
+
+
+def _paragraphs(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+    """The competition and a paragraph for each of its lists and cuts."""
+    yield " – ".join(filter(None, (one.competition.title, when(one, wording))))
+    for ranking in (one.team, one.all_around, *one.by_apparatus.values()):
+        if ranking and ranking.lines:
+            yield _list(ranking, wording)
+    for ranking in one.rankings:
+        for cut in ranking.cuts:
+            if cut.final:
+                yield _through(Listing(ranking, one, wording), cut)
+
+
+def _list(ranking: Ranking | TeamRanking, wording: Wording) -> str:
+    """One list: those placed, then those who are not, by what stands in place of a total."""
+    placed = [line for line in ranking.lines if line.place is not None]
+    told = "; ".join(
+        f"{line.place}. {_placed_name(line, wording)} {wording.language.mark(line.total)}"
+        for line in placed
+    )
+    sentences = [f"{told}." if told else "", *_unplaced(ranking, wording)]
+    if ranking.to_come:
+        sentences.append(wording.say("As it stands: marks are still to come."))
+    return f"{_title(ranking, wording)} — {' '.join(filter(None, sentences))}"
+
+
+def _title(ranking: Ranking | TeamRanking, wording: Wording) -> str:
+    name = list_name(ranking, wording)
+    if isinstance(ranking, Ranking) and ranking.kind == "apparatus" and len(ranking.parts) > 1:
+        return wording.say("{apparatus} (average of two vaults)", apparatus=name)
+    return name
+
+
+def _unplaced(ranking: Ranking | TeamRanking, wording: Wording) -> Iterator[str]:
+    guests = [
+        f"{_name(line, wording)} {wording.language.mark(line.total)}"
+        for line in ranking.lines
+        if isinstance(line, Line) and line.gymnast.guest and line.total is not None
+    ]
+    if guests:
+        yield wording.say("Guests: {names}.", names="; ".join(guests))
+    for status, text in WITHOUT_A_PLACE.items():
+        names = [_name(line, wording) for line in ranking.lines if line.status == status]
+        if names:
+            yield wording.say(text, names="; ".join(names))
+
+
+def _placed_name(line: Line | TeamLine, wording: Wording) -> str:
+    """The name; with one vault below those with two it is said that it is one."""
+    name = _name(line, wording)
+    one_vault = isinstance(line, Line) and line.below
+    return wording.say("{name}, one vault,", name=name) if one_vault else name
+
+
+def _name(line: Line | TeamLine, wording: Wording) -> str:
+    if isinstance(line, TeamLine):
+        return line.name
+    who = line.gymnast
+    body = who.club or who.federation
+    return f"{shown_name(who, wording)} ({body})" if body else shown_name(who, wording)
+
+
+def _through(listing: Listing, cut: CutResult) -> str:
+    """Who starts in what a cut leads to, and the reserves in order."""
+    wording = listing.wording
+    title = qualification_title(listing.ranking, cut, wording)
+    told = wording.say("{cut} — {names}.", cut=title, names=_named(listing, cut.starting) or "–")
+    if not cut.waiting:
+        return told
+    return f"{told} {wording.say('Reserves: {names}.', names=_named(listing, cut.waiting))}"
+
+
+def _named(listing: Listing, lines: tuple[CutLine, ...]) -> str:
+    return "; ".join(listing.names[line.key] for line in lines)

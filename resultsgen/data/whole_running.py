@@ -1,0 +1,114 @@
+"""The running meet in the format of `results.json`: standings by rotation, and needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from resultsgen.data import format as told
+from resultsgen.data.whole_lists import decimal
+from resultsgen.live.decided import Prospect
+from resultsgen.live.lists import Asked, CutChances
+from resultsgen.live.running import CompetitionRunning, running
+from resultsgen.live.standings import Standing
+from resultsgen.meet.marks import show_mark
+from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.views.lists.lines import lines_of
+from resultsgen.views.lists.standings import told_sessions
+from resultsgen.views.live.need_words import NeedWords
+from resultsgen.views.words.wording import wording
+
+
+def running_told(results: Results, one: CompetitionResults) -> dict[str, Any]:
+    """The fields of a competition that change while it runs."""
+    under_way = one.in_progress
+    now = running(results)[one.competition.id]
+    return {
+        "standings": tuple(_standings(results, one)),
+        "highest": decimal(now.bound.mark) if under_way and now.bound else None,
+        "needs": tuple(_needs(results, one, now)) if under_way else (),
+        "open": tuple(_open(now)) if under_way else (),
+    }
+
+
+def _standings(results: Results, one: CompetitionResults) -> Iterator[told.SessionStandings]:
+    for listed, session in told_sessions(results, one):
+        rotations = tuple(
+            told.AfterRotation(
+                rotation=after.rotation,
+                to_come=after.to_come,
+                lines=tuple(_standing(line) for group in after.groups for line in group),
+            )
+            for after in session.standings
+        )
+        yield told.SessionStandings(
+            list="team" if listed.kind == "team" else "all-around",
+            session=session.session,
+            rotations=rotations,
+        )
+
+
+def _standing(line: Standing) -> told.Standing:
+    return told.Standing(
+        key=line.key,
+        done=line.done,
+        place=line.place,
+        total=show_mark(line.total),
+        behind_first=show_mark(line.behind_first),
+        behind_next=decimal(line.behind_next),
+        moved=line.moved,
+    )
+
+
+def _needs(
+    results: Results, one: CompetitionResults, now: CompetitionRunning
+) -> Iterator[told.Need]:
+    words = wording(results.meet.settings)
+    cells = lines_of(one, "apparatus", words)
+    highest = now.bound.mark if now.bound else None
+    for gymnast in now.needs:
+        for asked in gymnast.asked:
+            said = NeedWords(asked.need, lambda key: cells[key].text, words, highest)
+            yield _need(gymnast.key, asked, said)
+
+
+def _need(entry: int, asked: Asked, said: NeedWords) -> told.Need:
+    need = asked.need
+    return told.Need(
+        entry=entry,
+        list=asked.apparatus or asked.kind,
+        aim=need.aim,
+        cut=asked.cut,
+        apparatus=need.apparatus,
+        ties=decimal(need.ties),
+        tie=need.tie.outcome if need.tie else "",
+        if_score=need.tie.score if need.tie else "",
+        at_least=decimal(need.tie.at_least if need.tie else None),
+        even=decimal(need.tie.even if need.tie else None),
+        wins=show_mark(need.wins),
+        safe=decimal(said.safe),
+        words=said.sentence,
+    )
+
+
+def _open(now: CompetitionRunning) -> Iterator[told.Open]:
+    """Every list of which something can be said."""
+    for listed in (now.all_around, *now.by_apparatus.values(), now.team):
+        if listed and listed.prospects:
+            yield told.Open(
+                list=listed.apparatus or listed.kind,
+                prospects=tuple(_prospect(one) for one in listed.prospects),
+                cuts=tuple(_chances(one) for one in listed.cuts),
+            )
+
+
+def _prospect(one: Prospect) -> told.Prospect:
+    return told.Prospect(key=one.key, complete=one.complete, best=one.best, worst=one.worst)
+
+
+def _chances(one: CutChances) -> told.CutChances:
+    keys = {
+        verdict: tuple(each.key for each in one.chances if each.verdict == verdict)
+        for verdict in ("in", "out")
+    }
+    return told.CutChances(cut=one.cut, sure=keys["in"], out=keys["out"])

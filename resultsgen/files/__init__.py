@@ -1,0 +1,1 @@
+"""What comes from strangers is read safely, and what is published is written whole."""

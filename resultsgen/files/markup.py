@@ -1,0 +1,209 @@
+"""Pages that a stranger's template made: which elements and attributes may stand in them.
+
+A page is read in the part of HTML that every parser reads alike: each `<` begins a tag, a comment
+or the doctype, attributes have their values in quotes, and no element is among those whose text is
+read in another way. Whatever is not of that part is refused, as is what the lists below lack.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from html import unescape
+
+from resultsgen.files.css import wrong_in_sheet
+
+POLICY = (
+    "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src data:; "
+    "base-uri 'none'; form-action 'none'"
+)
+"""What every page of the site tells browsers: nothing is fetched from elsewhere."""
+
+HEAD = ('<meta charset="utf-8">', f'content="{POLICY}"')
+WITHIN = 1024
+"""So many characters from the beginning of a page browsers look for the encoding."""
+
+NAME = r"[A-Za-z][A-Za-z0-9:._-]*"
+ATTRIBUTE = rf"""\s+({NAME})(?:\s*=\s*(?:"([^"]*)"|'([^']*)'))?"""
+TAG = rf"""<{NAME}(?:\s+{NAME}(?:\s*=\s*(?:"[^"]*"|'[^']*'))?)*+\s*/?>"""
+TOKEN = re.compile(
+    rf"[^<]++|</{NAME}\s*>|<!--(?:[^->]|-(?!-))*+-->"
+    rf"|(?P<script><script((?:{ATTRIBUTE})*+)\s*>[^<]*</script>)"
+    rf"|(?P<held>(?P<opens><(?P<holds>title|textarea)(?:{ATTRIBUTE})*+\s*>)[^<]*</(?P=holds)\s*>)"
+    rf"|(?P<tag>{TAG})",
+    re.IGNORECASE,
+)
+"""What `title` and `textarea` hold is read to their end tag, whatever stands there."""
+DOCTYPE = re.compile(r"\s*<!doctype html>", re.IGNORECASE)
+PARTS = re.compile(rf"<({NAME})")
+EACH = re.compile(ATTRIBUTE)
+HOLDING = re.compile(r"<(?:title|textarea)\b", re.IGNORECASE)
+
+SCRIPTS = re.compile(
+    r'<script defer src="[A-Za-z0-9_.~%/-]*?static/site\.[0-9a-f]{8}\.js"></script>'
+    r'|<script type="application/ld\+json">[^<]*</script>'
+)
+"""The site's own script, and data that no browser runs."""
+
+ELEMENTS = frozenset((
+    "a", "abbr", "address", "article", "aside", "b", "bdi", "bdo", "blockquote", "body", "br",
+    "button", "caption", "cite", "code", "col", "colgroup", "data", "datalist", "dd", "del",
+    "details", "dfn", "div", "dl", "dt", "em", "fieldset", "figcaption", "figure", "footer", "h1",
+    "h2", "h3", "h4", "h5", "h6", "head", "header", "hgroup", "hr", "html", "i", "img", "input",
+    "ins", "kbd", "label", "legend", "li", "link", "main", "mark", "menu", "meta", "meter", "nav",
+    "ol", "optgroup", "option", "output", "p", "pre", "progress", "q", "rp", "rt", "ruby", "s",
+    "samp", "search", "section", "select", "small", "span", "strong", "sub", "summary", "sup",
+    "table", "tbody", "td", "template", "textarea", "tfoot", "th", "thead", "time", "tr", "u",
+    "ul", "var", "wbr", "svg", "g", "path", "rect", "circle", "ellipse", "line", "polyline",
+    "polygon", "text", "tspan", "title", "desc", "defs", "use", "symbol", "lineargradient",
+    "radialgradient", "stop", "clippath", "marker",
+))  # fmt: skip
+
+EVERYWHERE = frozenset((
+    "class", "id", "lang", "dir", "title", "hidden", "role", "tabindex", "translate", "inert",
+    "style",
+))  # fmt: skip
+BEGINNINGS = ("aria-", "data-")
+
+ATTRIBUTES = frozenset((
+    "abbr", "align", "alt", "autocapitalize", "autocomplete", "charset", "cite", "colspan",
+    "content", "datetime", "decoding", "disabled", "download", "enterkeyhint", "for", "headers",
+    "height", "href", "hreflang", "inputmode", "label", "loading", "low", "high", "max",
+    "maxlength", "media", "min", "minlength", "multiple", "name", "open", "optimum", "pattern",
+    "placeholder", "cols", "rows", "wrap", "property", "readonly", "rel", "required", "reversed",
+    "rowspan", "scope", "selected", "size", "sizes", "span", "spellcheck", "src", "srcset",
+    "start", "step", "target", "type", "value", "width", "http-equiv", "checked", "xmlns",
+    "viewbox", "preserveaspectratio", "x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "rx",
+    "ry", "d", "points", "dx", "dy", "transform", "fill", "fill-opacity", "fill-rule", "stroke",
+    "stroke-width", "stroke-linecap", "stroke-linejoin", "stroke-dasharray", "stroke-opacity",
+    "opacity", "offset", "stop-color", "stop-opacity", "gradientunits", "gradienttransform",
+    "clip-path", "clip-rule", "marker-start", "marker-mid", "marker-end", "markerwidth",
+    "markerheight", "refx", "refy", "orient", "text-anchor", "dominant-baseline", "font-size",
+    "font-weight", "font-family", "vector-effect", "pathlength", "textlength", "lengthadjust",
+    "rotate", "focusable",
+))  # fmt: skip
+
+MAY_HOLD_CSS = frozenset((
+    "style", "fill", "stroke", "clip-path", "marker-start", "marker-mid", "marker-end",
+    "transform", "opacity", "stop-color", "font-family",
+))  # fmt: skip
+
+LOCAL = re.compile(r"/?(?!/)[A-Za-z0-9_.~%+@,()/-]*(?:\?[A-Za-z0-9_.~%=&+-]*)?(?:#[^\s\\]*)?")
+LEADS = re.compile(r"(?:https?://|mailto:|tel:)[^\s\\]*", re.IGNORECASE)
+ASSET = re.compile(r"asset:[A-Za-z0-9_.~%/-]*")
+WITHIN_BOOK = re.compile(r"(?:book|pages):[^\s\\]*")
+"""What leads to a page of the book, and what its number stands for, before they are known."""
+
+RELATIONS = frozenset(("stylesheet", "icon", "prev", "next", "license", "author"))
+TOLD_ONLY = frozenset(("canonical", "alternate"))
+"""Links of the head that nobody fetches; they name the whole address."""
+
+METAS = re.compile(
+    r"description|robots|viewport|color-scheme|theme-color|author|generator|keywords"
+    r"|(?:dcterms\.|og:|twitter:)[a-z:._]+",
+    re.IGNORECASE,
+)
+INPUTS = frozenset(("text", "search", "checkbox", "radio", "range", "number", "date", "time"))
+
+
+def wrong_in_page(html: str, *, book: bool = False) -> str:
+    """The first thing in a page that is not allowed; empty where all is.
+
+    >>> wrong_in_page('<!doctype html><p>a<img src="https://example.org/x.png">', book=True)
+    'fetches something from elsewhere: <img src="https://example.org/x.png">'
+    """
+    begin = DOCTYPE.match(html)
+    if not begin:
+        return "does not begin with <!doctype html>"
+    if not book and not all(one in html[:WITHIN] for one in HEAD):
+        return f"does not begin with the encoding and the policy of the standard theme: {HEAD[0]}"
+    at, tokens = begin.end(), dict[tuple[str, str], None]()
+    for token in TOKEN.finditer(html, at):
+        if token.start() != at:
+            break
+        at = token.end()
+        if token.lastgroup:
+            tokens[token.lastgroup, token["opens"] or token[0]] = None
+    if at != len(html):
+        return f"is not written so that every browser reads it alike: {html[at : at + 40]!r}"
+    return next(filter(None, (_wrong_in(kind, text, book) for kind, text in tokens)), "")
+
+
+def _wrong_in(kind: str, text: str, book: bool) -> str:
+    """What is not allowed in a script, or in a tag by itself or with the text it holds."""
+    if kind == "script":
+        return f"has a script: {text[:80]}" if book or not SCRIPTS.fullmatch(text) else ""
+    if kind == "tag" and HOLDING.match(text):
+        return f"has a text that does not end: {text[:80]}"
+    return wrong_in_tag(text, book)
+
+
+@lru_cache(maxsize=20_000)
+def wrong_in_tag(tag: str, book: bool) -> str:
+    """What is not allowed in one tag."""
+    name = PARTS.match(tag)[1].lower()  # type: ignore[index]
+    if name not in ELEMENTS:
+        return f"has an element that is not among those allowed: {tag[:80]}"
+    given: dict[str, str] = {}
+    for attribute, double, single in EACH.findall(tag, len(name) + 1):
+        if attribute.lower() in given:
+            return f"says an attribute twice: {tag[:80]}"
+        given[attribute.lower()] = unescape(double or single)
+    for attribute, value in given.items():
+        if wrong := _wrong_attribute(name, attribute, value, given, book):
+            return f"{wrong}: {tag[:80]}"
+    return ""
+
+
+def _wrong_attribute(
+    name: str, attribute: str, value: str, given: dict[str, str], book: bool
+) -> str:
+    if attribute.startswith(BEGINNINGS):
+        return ""
+    if attribute not in EVERYWHERE and attribute not in ATTRIBUTES:
+        return f"has an attribute that is not among those allowed, {attribute}"
+    if attribute in MAY_HOLD_CSS and (wrong := wrong_in_sheet(value, _in_document)):
+        return f"has a style that {wrong}"
+    if attribute in ("href", "src", "srcset"):
+        return "" if _leads_well(name, attribute, value, given, book) else (
+            "fetches something from elsewhere"
+        )  # fmt: skip
+    return _wrong_in_head(name, attribute, value, given)
+
+
+def _in_document(address: str) -> bool:
+    return address.strip().startswith("#")
+
+
+def _leads_well(name: str, attribute: str, value: str, given: dict[str, str], book: bool) -> bool:
+    """Whether an address is in the site, or one that is only followed by who chooses to."""
+    if attribute == "srcset":
+        return all(LOCAL.fullmatch(one.split()[0]) for one in value.split(",") if one.split())
+    if book and ASSET.fullmatch(value):
+        return name == "img"
+    if book and WITHIN_BOOK.fullmatch(value):
+        return name == "a"
+    if name == "a" or (name == "link" and {*given.get("rel", "").split()} <= TOLD_ONLY):
+        return bool(LOCAL.fullmatch(value) or LEADS.fullmatch(value))
+    if name not in ("img", "link", "use"):
+        return False
+    return bool(LOCAL.fullmatch(value)) and (name != "use" or value.startswith("#"))
+
+
+def _wrong_in_head(name: str, attribute: str, value: str, given: dict[str, str]) -> str:
+    """What `meta`, `link` and `input` say of themselves."""
+    if name == "link" and not {*given.get("rel", "").lower().split()} <= RELATIONS | TOLD_ONLY:
+        return "links in a way that is not among those allowed"
+    if attribute == "rel" and name == "a" and "attachment" in value.lower():
+        return "attaches a file"
+    if attribute == "http-equiv" and (
+        value.lower() != "content-security-policy" or given.get("content") != POLICY
+    ):
+        return "says what only a host should"
+    if attribute == "charset" and value.lower() != "utf-8":
+        return "has another encoding"
+    if name == "meta" and attribute in ("name", "property") and not METAS.fullmatch(value):
+        return "says something that is not among what is allowed"
+    if name == "input" and attribute == "type" and value.lower() not in INPUTS:
+        return "has an input of another kind"
+    return ""

@@ -1,0 +1,264 @@
+"""A folder is replaced whole or not at all: built beside the published one, then exchanged with it.
+
+The new folder is made in a hidden working folder beside the target, on the same file system. Files
+that did not change become hard links to the published ones. One call of the system exchanges the
+two folders (`files/exchange.py`), so that a reader finds the old one or the new one by its
+name, never a mixture and never nothing. Whatever ends a build early leaves the published folder
+as it was; the next build clears the working folder.
+"""
+
+from __future__ import annotations
+
+import filecmp
+import json
+import os
+import shutil
+import stat
+import unicodedata
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from resultsgen import __version__
+from resultsgen.files.exchange import PLACING, PREVIOUS, link_or_copy, put_in_place, replace_files
+from resultsgen.files.lock import locked, refuse_link
+from resultsgen.files.manifest import MANIFEST, MARKER, everything, write_manifest
+from resultsgen.meet.problems import NotPublishedError
+
+NEXT = "next"
+"""The new folder, beside the target."""
+
+LEFT_BEHIND = (PREVIOUS, PLACING, NEXT)
+"""What an ended build may leave in the working folder."""
+
+
+class OutputError(NotPublishedError):
+    """The output folder cannot be used; the message says why and what to do."""
+
+
+@dataclass
+class Staging:
+    """The folder to write into, and once it was put in place what there is to say of it."""
+
+    folder: Path
+    files: int = 0
+    changed: int = 0
+    carried: tuple[str, ...] = ()
+    """Files of somebody else that were in the published folder, and are in the new one."""
+    note: str = ""
+    """How it was put in place, where that was not in one step."""
+
+
+@contextmanager
+def staged(
+    target: Path,
+    inputs: tuple[Path, ...] = (),
+    last_look: Callable[[Path], None] = lambda _: None,
+) -> Iterator[Staging]:
+    """Give an empty folder to write into; if all goes well it takes the target's place at the end.
+
+    *inputs* are the meet folder and those in it that are read; the target may lie in the first
+    of them, but not in the others, and may hold none. *last_look* is shown the whole folder
+    before it is put in place, and keeps it back by raising what is wrong.
+    """
+    target = real(target)
+    check_target(target, inputs)
+    target.parent.mkdir(parents=True, exist_ok=True)
+    work = working_folder(target)
+    with locked(work):
+        recover(target, work)
+        staging = Staging(work / NEXT)
+        staging.folder.mkdir()
+        try:
+            yield staging
+            finish(staging, target)
+            last_look(staging.folder)
+            staging.note = put_in_place(staging.folder, target)
+        finally:
+            recover(target, work)
+
+
+def real(path: Path) -> Path:
+    """Where a path leads once links are followed; one that leads round in a circle stays a link."""
+    return Path(os.path.realpath(path))
+
+
+def default_output(meet_folder: Path) -> Path:
+    """The folder that a meet is published into where nobody names another.
+
+    OutputError where that leads out of the meet folder: who sent it may mean to overwrite a site.
+    """
+    out = meet_folder / "output"
+    if not real(out).is_relative_to(real(meet_folder)):
+        raise OutputError(
+            f"{out} is a link to {real(out)}; if that is meant, say so: -o {real(out)}"
+        )
+    return out
+
+
+def working_folder(target: Path) -> Path:
+    """The hidden folder beside the target that only builds use."""
+    return target.parent / f".{target.name}.resultsgen"
+
+
+def check_target(target: Path, inputs: tuple[Path, ...]) -> None:
+    """Refuse a target that holds what we read, is read itself, or is somebody else's folder."""
+    holds = [one for one in inputs if _stands_in(one, target)]
+    lies_in = [one for one in inputs[1:] if _stands_in(target, one)]
+    for one in holds + lies_in:
+        where = "holds" if one in holds else "lies in"
+        raise OutputError(f"{target} {where} {one}, which is read; choose another folder")
+    if os.path.lexists(target):
+        _check_existing(target)
+    work = working_folder(target)
+    for one in (work, *(work / name for name in ("lock", *LEFT_BEHIND))):
+        refuse_link(one)
+
+
+def _check_existing(target: Path) -> None:
+    if target.is_symlink():
+        raise OutputError(f"{target} is a link that leads nowhere; choose a folder")
+    if not target.is_dir():
+        raise OutputError(f"{target} is a file; choose a folder")
+    if target.is_mount():
+        raise OutputError(f"{target} is a mounted disk; choose a folder inside it")
+    if any(target.iterdir()) and not (target / MARKER).is_file():
+        raise OutputError(
+            f"{target} has files in it that resultsgen did not make; "
+            "choose a new or an empty folder"
+        )
+
+
+def _stands_in(inner: Path, outer: Path) -> bool:
+    """Is *inner* the folder *outer* or in it? Links and letter case are seen through."""
+    if not outer.exists():
+        return False
+    inner = real(inner)
+    return any(one.exists() and one.samefile(outer) for one in (inner, *inner.parents))
+
+
+def recover(target: Path, work: Path) -> None:
+    """Bring back what an ended build had moved aside, and clear what it left behind."""
+    left_behind = [work / name for name in LEFT_BEHIND]
+    for one in left_behind:
+        refuse_link(one)
+    if (work / PREVIOUS).exists() and not target.exists():
+        _check_existing(work / PREVIOUS)
+        os.replace(work / PREVIOUS, target)
+    if (work / PLACING).exists() and target.exists():
+        replace_files(work / PLACING, target)
+    for one in left_behind:
+        shutil.rmtree(one, ignore_errors=True)
+
+
+def finish(staging: Staging, target: Path) -> None:
+    """Make the new folder ready: modes, others' files, the manifest, links, the marker."""
+    manifest = staging.folder / MANIFEST
+    manifest.touch()
+    written = sorted(staging.folder.rglob("*"))
+    follow_umask(written, file=_mode(manifest), folder=_mode(staging.folder))
+    made = [path for path in written if path.is_file()]
+    if target.exists():
+        staging.carried = tuple(keep_others(target, staging.folder))
+    refuse_twins(staging.folder)
+    digests = write_manifest(staging.folder)
+    for path in made:
+        published = target / path.relative_to(staging.folder)
+        staging.changed += not link_if_same(path, published)
+    staging.files = len(made)
+    marker = staging.folder / MARKER
+    names = (path.relative_to(staging.folder).as_posix() for path in made)
+    files = {name: f"sha256:{digests[name]}" for name in names}
+    marker.write_text(_marker_text(files), encoding="utf-8", newline="\n")
+    if target.exists():
+        shutil.copymode(target, staging.folder)
+
+
+def follow_umask(paths: list[Path], file: int, folder: int) -> None:
+    """Give all the modes that new files and folders are given here, however they were made."""
+    for path in paths:
+        mode = folder if path.is_dir() else file
+        if _mode(path) != mode:
+            path.chmod(mode)
+
+
+def _mode(path: Path) -> int:
+    return stat.S_IMODE(path.stat().st_mode)
+
+
+def refuse_twins(folder: Path) -> None:
+    """OutputError where two names are one on the file systems of other machines."""
+    seen: dict[str, Path] = {}
+    for path in sorted(folder.rglob("*")):
+        name = path.relative_to(folder)
+        other = seen.setdefault(unicodedata.normalize("NFC", str(name)).casefold(), name)
+        if other != name:
+            raise OutputError(
+                f"{other} and {name} would be one file on a stick, a Mac or under Windows; "
+                "rename one of them"
+            )
+
+
+def link_if_same(path: Path, published: Path) -> bool:
+    """Replace a new file by a hard link to the published one that has the same content."""
+    if published.is_symlink() or not published.is_file():
+        return False
+    if not filecmp.cmp(path, published, shallow=False):
+        return False
+    if _mode(published) == _mode(path):
+        link = path.with_name(f"{path.name}.link")
+        with suppress(OSError):  # No links here: the new file stays, which is as good.
+            os.link(published, link)
+            os.replace(link, path)
+    return True
+
+
+def _marker_text(files: Mapping[str, str]) -> str:
+    marker = {"made_by": "resultsgen", "version": __version__, "files": files}
+    return json.dumps(marker, indent=1, ensure_ascii=False) + "\n"
+
+
+def made_files(target: Path) -> set[str]:
+    """The files of a published folder that resultsgen made, the marker among them."""
+    try:
+        files = json.loads((target / MARKER).read_text("utf-8"))["files"]
+        return {MARKER, *files}
+    except (OSError, ValueError, KeyError, TypeError):
+        return {MARKER}
+
+
+def keep_others(target: Path, folder: Path) -> list[str]:
+    """Carry over what somebody else put into the published folder: CNAME, .git, notes.
+
+    Nothing of theirs is overwritten: where one of our files would have to stand in its place,
+    the build is refused. Nor is anything carried over but plain files: what a link leads to is
+    nobody's results.
+    """
+    made = made_files(target)
+    theirs = sorted((name, plain) for name, plain in everything(target) if name not in made)
+    for name, plain in theirs:
+        _carry_over(target / name, folder / name, plain=plain)
+    _keep_empty_folders(target, folder, {parent for name in made for parent in Path(name).parents})
+    return [name for name, _ in theirs]
+
+
+def _carry_over(found: Path, new: Path, *, plain: bool) -> None:
+    if not plain:
+        raise OutputError(
+            f"{found} is a link, a pipe or a device, and only files are carried over; "
+            "take it out of the folder"
+        )
+    if new.exists() or any(one.is_file() for one in new.parents):
+        raise OutputError(f"{found} was not made by resultsgen and stands in a page's place")
+    new.parent.mkdir(parents=True, exist_ok=True)
+    link_or_copy(found, new)
+
+
+def _keep_empty_folders(target: Path, folder: Path, ours: set[Path]) -> None:
+    """Every folder of theirs, with its mode."""
+    for found in sorted(target.rglob("*")):
+        name = found.relative_to(target)
+        if found.is_dir() and name not in ours:
+            (folder / name).mkdir(parents=True, exist_ok=True)
+            shutil.copymode(found, folder / name)

@@ -1,0 +1,178 @@
+"""How publications are kept: the first whole, every other as what it changed of the one before.
+
+What changed is a JSON Merge Patch (RFC 7396): what is named is put in, and null takes away. So
+that a changed place is one line and no list, each thing stands under a name of its own; what the
+order of things is, is kept beside them where it does not follow from what they are.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from resultsgen.history.publication import (
+    FORMAT_VERSION,
+    Publication,
+    PublishedCompetition,
+    PublishedCut,
+    PublishedLine,
+    PublishedList,
+    PublishedMark,
+    Through,
+)
+
+Tree = dict[str, Any]
+
+FORMAT = {"format": "resultsgen publication", "version": FORMAT_VERSION}
+
+
+def record_text(one: Tree, before: Tree | None) -> str:
+    """The record of a publication, after the one before."""
+    kept = (
+        one if before is None else FORMAT | {"number": one["number"], "patch": patch(before, one)}
+    )
+    return json.dumps(kept, ensure_ascii=False, separators=(",", ":")) + "\n"
+
+
+def patch(old: Tree, new: Tree) -> Tree:
+    """What makes the new of the old.
+
+    >>> patch({"a": 1, "b": {"c": 2, "d": 3}}, {"b": {"c": 2, "d": 4}, "e": 5})
+    {'a': None, 'b': {'d': 4}, 'e': 5}
+    """
+    made: Tree = {}
+    for name in (*old, *(name for name in new if name not in old)):
+        was, now = old.get(name), new.get(name)
+        if was is now or was == now:
+            continue
+        made[name] = patch(was, now) if isinstance(was, dict) and isinstance(now, dict) else now
+    return made
+
+
+def patched(old: Tree, changes: Tree) -> Tree:
+    """The new, made of the old; what did not change is the very same.
+
+    >>> patched({"a": 1, "b": {"c": 2, "d": 3}}, {"a": None, "b": {"d": 4}, "e": 5})
+    {'b': {'c': 2, 'd': 4}, 'e': 5}
+    """
+    new = dict(old)
+    for name, value in changes.items():
+        if value is None:
+            new.pop(name, None)
+        elif isinstance(value, dict):
+            here = new.get(name)
+            new[name] = patched(here if isinstance(here, dict) else {}, value)
+        else:
+            new[name] = value
+    return new
+
+
+Known = dict[int, tuple[PublishedCompetition, Tree]]
+"""What was put into trees already; each competition with its own, so that it is no other."""
+
+
+def tree(one: Publication, known: Known | None = None) -> Tree:
+    """A publication with each thing under its name; what is *known* is put into it as it is."""
+    known = {} if known is None else known
+    for each in one.competitions:
+        if id(each) not in known:
+            held = each.model_dump(mode="json", exclude_none=True)
+            known[id(each)] = (each, _competition_tree(held))
+    held = one.model_dump(mode="json", exclude_none=True, exclude={"competitions"})
+    held["gymnasts"] = {person: rest for person, *rest in held["gymnasts"]}
+    held["order"] = [each.id for each in one.competitions]
+    held["competitions"] = {each.id: known[id(each)][1] for each in one.competitions}
+    return held
+
+
+def _competition_tree(held: Tree) -> Tree:
+    marks = held["marks"]
+    return held | {
+        "apparatus": list(dict.fromkeys(code for _, code, *_ in marks)),
+        "marks": {f"{bib} {code} {vault}": rest for bib, code, vault, *rest in marks},
+        "order": [each["id"] for each in held["lists"]],
+        "lists": {each["id"]: _list_tree(each) for each in held["lists"]},
+    }
+
+
+def _list_tree(held: Tree) -> Tree:
+    return held | {
+        "lines": {who: rest for who, *rest in held["lines"]},
+        "order": [cut["name"] for cut in held["cuts"]],
+        "cuts": {cut["name"]: {who: rest for who, *rest in cut["lines"]} for cut in held["cuts"]},
+    }
+
+
+class Reader:
+    """Makes publications of trees; what is the same in the next tree is made once."""
+
+    def __init__(self) -> None:
+        self._made: dict[int, tuple[Tree, PublishedCompetition]] = {}
+        self._lists: dict[int, tuple[Tree, PublishedList]] = {}
+
+    def publication(self, held: Tree) -> Publication:
+        """The publication that a tree is of."""
+        named = held["competitions"]
+        return Publication.model_validate(
+            {name: value for name, value in held.items() if name != "order"}
+            | {
+                "published": held.get("published"),
+                "gymnasts": [(person, *rest) for person, rest in held["gymnasts"].items()],
+                "competitions": [self._competition(named[id]) for id in held["order"]],
+            }
+        )
+
+    def _competition(self, held: Tree) -> PublishedCompetition:
+        if id(held) not in self._made:
+            rest = {name: held[name] for name in held.keys() - {"order", "apparatus"}}
+            rest["lists"] = [self._list(held["lists"][name]) for name in held["order"]]
+            rest["marks"] = _marks(held)
+            self._made[id(held)] = (held, PublishedCompetition.model_validate(rest))
+        return self._made[id(held)][1]
+
+    def _list(self, held: Tree) -> PublishedList:
+        if id(held) not in self._lists:
+            self._lists[id(held)] = (held, _list(held))
+        return self._lists[id(held)][1]
+
+
+def _marks(held: Tree) -> list[PublishedMark]:
+    """The marks of a competition, by apparatus and bib."""
+    codes = {code: number for number, code in enumerate(held["apparatus"])}
+    marks = [PublishedMark(*_key(key), *mark) for key, mark in held["marks"].items()]
+    return sorted(marks, key=lambda one: (codes[one.apparatus], *_by_bib(one.bib), one.vault))
+
+
+def _key(text: str) -> tuple[str, str, int]:
+    bib, code, vault = text.rsplit(" ", 2)
+    return bib, code, int(vault)
+
+
+def _by_bib(bib: str) -> tuple[int, str]:
+    return len(bib), bib
+
+
+def _list(held: Tree) -> PublishedList:
+    """A list from the top; those without a place by bib."""
+    lines = [PublishedLine(who, *rest) for who, rest in held["lines"].items()]
+    lines.sort(key=lambda one: (one.place is None, one.place or 0, *_by_bib(one.who)))
+    cuts = [PublishedCut(name=name, lines=_through(held["cuts"][name])) for name in held["order"]]
+    return PublishedList.model_validate(
+        {"id": held["id"], "lines": lines, "ties": held["ties"], "cuts": cuts}
+    )
+
+
+OUTCOMES = ("qualified", "reserve", "capped")
+
+
+def _through(held: Tree) -> tuple[Through, ...]:
+    """Those who go through, then the reserves in their order, then those passed over."""
+    lines = (Through(who, *rest) for who, rest in held.items())
+    return tuple(
+        sorted(lines, key=lambda one: (OUTCOMES.index(one.outcome), one.number, *_by_bib(one.who)))
+    )
+
+
+def in_order(one: Publication) -> Publication:
+    """The publication as it is when it is read back: everything in the order that is kept."""
+    return Reader().publication(tree(one))

@@ -1,0 +1,1 @@
+"""What a meet is: settings, columns, marks, problems, and the folder as it was read."""

@@ -1,0 +1,425 @@
+"""Every setting of `meet.toml`.
+
+The classes are the definition: `meet.toml` is validated against them, and the JSON Schema that
+editors use to complete it is generated from them.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
+
+from resultsgen.language import to_say
+from resultsgen.meet.marks import parse_mark
+
+APPARATUS_NAMES = {
+    "FX": to_say("Floor Exercise"),
+    "PH": to_say("Pommel Horse"),
+    "SR": to_say("Still Rings"),
+    "VT": to_say("Vault"),
+    "PB": to_say("Parallel Bars"),
+    "HB": to_say("Horizontal Bar"),
+    "UB": to_say("Uneven Bars"),
+    "BB": to_say("Balance Beam"),
+}
+DISCIPLINES = {
+    "men": ("FX", "PH", "SR", "VT", "PB", "HB"),
+    "women": ("VT", "UB", "BB", "FX"),
+}
+"""The apparatus in Olympic order; never sorted alphabetically."""
+
+APPARATUS_ALIASES = {
+    "RG": "SR", "RI": "SR", "PP": "PH", "HIB": "HB", "UE": "UB", "AB": "UB",
+}  # fmt: skip
+"""Other codes that occur in real papers for the same apparatus."""
+
+BodyKind = Literal["federation", "club", "team"]
+"""What a team is made of: a column of the roster."""
+
+CutBody = Literal["federation", "club", "team", "division"]
+"""What a cut counts by: a column of the roster; a region stands in the column `federation`."""
+
+
+def _thousandths(value: Any) -> int:
+    """A mark written as a TOML number (read exactly, never as a float) or as text."""
+
+    mark = parse_mark(str(value)) if isinstance(value, (str, int, Decimal)) else None
+    if mark is None:
+        raise ValueError("write a mark with at most three decimals, for example 12.500")
+    return mark
+
+
+Mark = Annotated[
+    int,
+    BeforeValidator(_thousandths),
+    Field(json_schema_extra={"type": ["number", "string"]}),
+]
+"""A mark in `meet.toml`; whole thousandths once read."""
+
+LanguageCode = Literal["en", "fr", "de", "es"]
+
+
+def _each_once(codes: tuple[LanguageCode, ...]) -> tuple[LanguageCode, ...]:
+    if len(set(codes)) < len(codes):
+        raise ValueError("name each language once")
+    return codes
+
+
+def _in_assets(name: str) -> str:
+    """A picture of `assets/` may be named with the folder or without."""
+    return name.removeprefix("assets/")
+
+
+Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
+
+
+class Frozen(BaseModel):
+    """Base of all settings: nothing unknown is accepted and nothing changes after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+
+class Signature(Frozen):
+    """Who confirmed the results."""
+
+    name: str
+    role: str = Field("", description="For example: President of the superior jury")
+    time: str = Field("", description="When, as it is to be printed: 2031-05-18 17:40")
+
+
+class Status(Frozen):
+    """Provisional until somebody signs."""
+
+    state: Literal["provisional", "official"] = "provisional"
+    signed: tuple[Signature, ...] = ()
+
+
+class Official(Frozen):
+    """One line of the page of officials."""
+
+    role: str
+    name: str
+
+
+class Privacy(Frozen):
+    """What is published of a person beyond what a result needs."""
+
+    birth_year: bool = Field(False, description="Print the year of birth of the gymnasts")
+    search_engines: bool = Field(True, description="May search engines list the pages?")
+    namesakes: tuple[str, ...] = Field(
+        (),
+        description="Names that read like one that is withheld, and are not meant by it",
+    )
+
+
+class Press(Frozen):
+    """What the press page says of those who wrote it."""
+
+    contact: tuple[str, ...] = Field((), description="Whom to ask, line by line")
+    embargo: str = Field("", description="Until when nothing may be published, as it is printed")
+    terms: str = Field("", description="How the results may be used")
+
+
+class Columns(Frozen):
+    """Our column name on the left, the heading in your file on the right."""
+
+    roster: dict[str, str] = {}
+    marks: dict[str, str] = {}
+    incidents: dict[str, str] = {}
+    bests: dict[str, str] = {}
+    corrections: dict[str, str] = {}
+    apparatus: dict[str, str] = Field(
+        {}, description='Your word for an apparatus = its code: Sprung = "VT"'
+    )
+    disciplines: dict[str, str] = Field(
+        {}, description='Your word for a discipline = ours: MAG = "men"'
+    )
+
+
+class Discipline(Frozen):
+    """A discipline beside men's and women's: its name and its apparatus in order."""
+
+    name: str
+    apparatus: tuple[str, ...] = Field(min_length=1)
+
+
+class TeamPenalty(Frozen):
+    """Taken from the team total, never from a gymnast's mark."""
+
+    team: str
+    points: Mark
+    reason: str = ""
+
+
+class TeamFormat(Frozen):
+    """How a team is made up and counted; 5-4-3 is five in the team, four up, three count."""
+
+    format: str = Field(
+        "",
+        pattern=r"^(\d{1,2}-\d{1,2}-\d{1,2})?$",
+        examples=["5-4-3"],
+        description="Size, up, count; empty: the usual format of the rule set",
+    )
+    by: BodyKind = Field("club", description="The roster column that names the team")
+    penalties: tuple[TeamPenalty, ...] = ()
+
+    @property
+    def size(self) -> int:
+        """How many gymnasts a team has at most."""
+        return int(self.format.split("-")[0])
+
+    @property
+    def up(self) -> int:
+        """How many of them perform on each apparatus at most."""
+        return int(self.format.split("-")[1])
+
+    @property
+    def count(self) -> int:
+        """How many marks count on each apparatus."""
+        return int(self.format.split("-")[2])
+
+
+Ranked = Literal["all-around", "apparatus", "team"]
+
+
+class Withdrawal(Frozen):
+    """A qualifier (a gymnast by bib, or a team) who does not start; the next one moves up."""
+
+    bib: str = ""
+    team: str = Field("", description="A team by its name, in the place of a bib")
+    apparatus: tuple[str, ...] = Field((), description="Empty: withdrawn from all of it")
+    reason: str = Field("", description="Why, for your own records: it is printed nowhere")
+
+
+def _bibs(value: Any) -> Any:
+    """Bibs as text in a list, or such lists by apparatus; one message whichever was meant."""
+    lists = value.values() if isinstance(value, dict) else (value,)
+    if not all(
+        isinstance(bibs, (list, tuple)) and all(isinstance(bib, str) for bib in bibs)
+        for bibs in lists
+    ):
+        raise ValueError(
+            'write bibs in quotes and brackets: ["5", "12"]; or such a list by apparatus: '
+            'VT = ["5", "12"]'
+        )
+    return value
+
+
+Bibs = Annotated[tuple[str, ...] | dict[str, tuple[str, ...]], BeforeValidator(_bibs)]
+"""Bibs in order; or by apparatus, where they differ."""
+
+
+def bibs_on(given: Bibs, apparatus: str) -> tuple[str, ...]:
+    """Those that hold on one apparatus."""
+    return given.get(apparatus, ()) if isinstance(given, dict) else given
+
+
+def every_bib(given: Bibs) -> tuple[str, ...]:
+    """All that are named, on whatever apparatus, each once."""
+    each = given.values() if isinstance(given, dict) else (given,)
+    return tuple(dict.fromkeys(bib for bibs in each for bib in bibs))
+
+
+class Cut(Frozen):
+    """A qualification line: who goes through and who is reserve.
+
+    How many go through is said by one of `places`, `percent` and `each`, or by the rule set.
+    """
+
+    name: str = Field(description="For example: All-around final")
+    of: Ranked
+    to: str = Field("", description="The id of the competition it leads to")
+    places: int | None = Field(None, ge=1, description="So many go through")
+    percent: int | None = Field(
+        None, ge=1, le=100, description="So many per cent of those placed go through"
+    )
+    rounding: Literal["up", "down"] = Field(
+        "up", description="Whether a fraction of a place, by percent, counts as a place"
+    )
+    each: int | None = Field(
+        None, ge=1, description="So many of each body (per) go through, and reserves likewise"
+    )
+    reserves: int | None = Field(None, ge=0, description="Empty: none, or those of the usual cut")
+    cap: int | None = Field(
+        None,
+        ge=0,
+        description="At most so many per body; 0: no limit; empty: none, or that of the usual cut",
+    )
+    cap_counts: Literal["qualifiers and reserves", "qualifiers"] = Field(
+        "qualifiers and reserves", description="Who is counted towards the cap"
+    )
+    per: CutBody = Field("federation", description="The body that cap and each count by")
+    minimum: Mark | None = Field(None, description="The least mark or total that qualifies")
+    reserve_order: Bibs = Field(
+        (),
+        description="Equals as the jury put them: bibs, or teams by name; by apparatus where they "
+        "differ. Empty: equal reserves share the number",
+    )
+    withdrawn: tuple[Withdrawal, ...] = Field(
+        (), description="Where it leads to no competition of this meet; else say it there"
+    )
+
+
+class Running(Frozen):
+    """How squads go round the apparatus, and what nobody's mark is taken to surpass."""
+
+    circuit: tuple[str, ...] = Field(
+        (), description='Stations in order, with byes as "bye", "bye 2"; empty: the apparatus'
+    )
+    starts: dict[str, str] = Field(
+        {}, description='Squad = the station it starts on, where marks name no rotation: A = "VT"'
+    )
+    highest: Mark | None = Field(
+        None, description="A mark that nobody will surpass; empty: that of the rules, if any"
+    )
+    allowance: Mark | None = Field(
+        None, description="Else so much above the best mark so far; empty: nothing is decided"
+    )
+
+
+class Competition(Frozen):
+    """One thing that is placed inside a meet."""
+
+    id: Slug = Field(description="Short and lasting; it is part of the page's address")
+    title: str
+    discipline: str = Field(description="men, women, or one declared under [disciplines]")
+    divisions: tuple[str, ...] = Field((), description="Roster divisions; empty: all of them")
+    phase: Literal["qualification", "final"] = "final"
+    ranks: tuple[Ranked, ...] = Field(("all-around", "apparatus"), min_length=1)
+    apparatus: tuple[str, ...] = Field((), description="Empty: all of the discipline")
+    vaults: Literal[1, 2] = Field(1, description="How many vaults the vault ranking needs")
+    rules: str = Field("international", description="A rule set's name, or a .toml file here")
+    missing_scores: Literal["stop", "share"] = Field(
+        "stop",
+        description="When the rules settle a tie by a D or E score that is not given: "
+        "stop and say so, or leave the tie shared and print why",
+    )
+    day: dt.date | None = None
+    time: str = ""
+    marks: str = Field("", description="Its own file of marks; empty: the meet's file")
+    entered_from: str = Field("", description="Id of the competition whose cut fills this one")
+    marks_of: tuple[str, ...] = Field(
+        (), description="Ids of those whose marks count here too; it then has none of its own"
+    )
+    days: tuple[str, ...] = Field(
+        (), description="Ids of those whose totals are added here, one for each day"
+    )
+    carried_from: tuple[str, ...] = Field(
+        (), description="Ids of the two of whose marks half is carried into this one"
+    )
+    entered: dict[str, tuple[str, ...]] = Field(
+        {},
+        description="What somebody does here, by bib, where the roster has it otherwise: "
+        '7 = ["VT"]; 7 = []: not in it. A team that a cut lets in may have others in it',
+    )
+    starters: Bibs = Field(
+        (),
+        description="Bibs, where people decided who starts; by apparatus, VT = [...], where only "
+        "there, or where it differs",
+    )
+    start_order: Literal["as listed", "rank", "reverse rank"] = Field(
+        "as listed",
+        description="Of a final: as in starters (else by bib), or by rank in the qualification, "
+        "the best first or last",
+    )
+    draw: dict[str, tuple[str, ...]] = Field(
+        {}, description='Start order as drawn: VT = ["101", ...]; all = [...] for a whole final'
+    )
+    withdrawn: tuple[Withdrawal, ...] = ()
+    team: TeamFormat | None = None
+    cuts: tuple[Cut, ...] = ()
+    running: Running = Running()
+
+    @property
+    def has_own_marks(self) -> bool:
+        """Marks are entered for it, and not taken from others."""
+        return not (self.marks_of or self.days)
+
+    @property
+    def not_entered(self) -> tuple[str, ...]:
+        """The bibs of those who are not in it, though discipline and division would have them."""
+        return tuple(bib for bib, parts in self.entered.items() if not parts)
+
+    @property
+    def fed_by(self) -> tuple[str, ...]:
+        """The ids of all that must be known before this one can be judged."""
+        first = (self.entered_from,) if self.entered_from else ()
+        return (*first, *self.marks_of, *self.days, *self.carried_from)
+
+
+class Files(Frozen):
+    """Names of the tables in the meet folder."""
+
+    roster: str = "roster.csv"
+    marks: str = "marks.csv"
+    incidents: str = Field(
+        "incidents.csv", description="What happened in a routine; may be missing"
+    )
+    bests: str = Field("bests.csv", description="Bests and records so far; may be missing")
+    corrections: str = Field(
+        "corrections.csv", description="Why published marks were changed; may be missing"
+    )
+
+
+class MeetSettings(Frozen):
+    """The whole of `meet.toml`."""
+
+    title: str
+    place: str = ""
+    venue: str = ""
+    dates: tuple[dt.date, ...] = Field((), max_length=2, description="First and last day")
+    organiser: str = ""
+    languages: Annotated[tuple[LanguageCode, ...], AfterValidator(_each_once)] = Field(
+        ("en",), min_length=1, description="The first is the main one; more go into fr/, de/ ..."
+    )
+    theme: str = Field("standard", description="A theme's name, or a folder in the meet folder")
+    base_url: str = Field("", description="Where it will be published: https://example.org/cup/")
+    published: dt.datetime | None = Field(
+        None, description="The time printed on every page; empty: SOURCE_DATE_EPOCH, or none"
+    )
+    logo: Annotated[str, AfterValidator(_in_assets)] = Field("", description="A picture in assets/")
+    paper: Literal["A4", "Letter"] = "A4"
+    equals: Literal["name", "bib"] = Field(
+        "name", description="In which order a list prints those who are equal; it decides nothing"
+    )
+    adding_up: Literal["stop", "note"] = Field(
+        "stop", description="What a routine whose parts do not add up to its mark does"
+    )
+    status: Status = Status()
+    officials: tuple[Official, ...] = ()
+    privacy: Privacy = Privacy()
+    press: Press = Press()
+    files: Files = Files()
+    columns: Columns = Columns()
+    apparatus: dict[str, str] = Field({}, description='Names by code: MT = "Mini-trampoline"')
+    disciplines: dict[str, Discipline] = {}
+    rules: dict[str, dict[str, Any]] = Field(
+        {}, description="Entries of a rule set that this meet changes, by the rule set's name"
+    )
+    competitions: tuple[Competition, ...] = Field(alias="competition", min_length=1, max_length=200)
+
+    def apparatus_of(self, competition: Competition) -> tuple[str, ...]:
+        """The apparatus of a competition in the order of the discipline; empty if unknown."""
+        if competition.apparatus:
+            return competition.apparatus
+        if competition.discipline in self.disciplines:
+            return self.disciplines[competition.discipline].apparatus
+        return DISCIPLINES.get(competition.discipline, ())
+
+    def entered_under(self, competition: Competition) -> tuple[str, ...]:
+        """The ids that the marks of a competition are entered under: its own, or the others'."""
+        if competition.has_own_marks:
+            return (competition.id,)
+        named = [one for one in self.competitions if one.id in competition.marks_of]
+        days = [one for one in self.competitions if one.id in competition.days]
+        return (
+            *(one.id for one in named),
+            *(id for one in days for id in one.marks_of or (one.id,)),
+        )
+
+    def apparatus_name(self, code: str) -> str:
+        """The name of an apparatus, in English unless `[apparatus]` says otherwise."""
+        return self.apparatus.get(code) or APPARATUS_NAMES.get(code, code)

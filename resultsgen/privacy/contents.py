@@ -1,0 +1,213 @@
+"""What a file says to whoever unpacks it: its texts, as people and programs read them."""
+
+from __future__ import annotations
+
+import re
+import zlib
+from base64 import b64decode
+from collections.abc import Iterator
+from dataclasses import dataclass
+from html import unescape
+from io import BytesIO
+from itertools import islice
+from urllib.parse import unquote
+from zipfile import ZipFile
+
+LARGEST = 1_000_000_000
+"""Bytes that one file may hold, with all that is unpacked from it."""
+
+LARGEST_PIECE = 200_000_000
+"""Bytes that are looked at in one piece."""
+
+DEEPEST = 5
+"""Archives in archives."""
+
+PART = " 0 "
+"""Stands where no name goes on."""
+
+TAG = re.compile(r"<[^<>]*>")
+INLINE = re.compile(
+    r"</?(?:a|abbr|b|bdi|cite|code|del|em|font|i|ins|mark|q|s|small|span|strong|sub|sup|tspan|u|wbr)"
+    r"\b[^<>]*>",
+    re.IGNORECASE,
+)
+INLINE_IN_A_WORD = re.compile(rf"\w(?:{INLINE.pattern})+\w", re.IGNORECASE)
+IN_A_WORD = "-"
+"""Stands for what parts a word without ending it."""
+
+COMMENTS = (("<!--", "-->"), ("{#", "#}"))
+
+KEY = re.compile(r"\"[\w$@-]+\"\s*:")
+ESCAPE = re.compile(r"\\u(?:\{0*([0-9a-fA-F]{1,5})\}|([0-9a-fA-F]{4}))")
+LINE_ESCAPE = re.compile(r"\\[nrtfb]")
+
+PRINTED = re.compile(rb"[\t\n\r\x20-\x7e\x80-\xff]{4,}")
+LOW_FIRST = re.compile(rb"(?:[\x20-\xff][\x00-\x05]|[\x00-\xff][\x01-\x05]){4,}")
+HIGH_FIRST = re.compile(rb"(?:[\x00-\x05][\x20-\xff]|[\x01-\x05][\x00-\xff]){4,}")
+"""Letters of two bytes each, of any alphabet of Europe."""
+
+PACKED_LINK = re.compile(r"data:[\w/+.;=-]*;base64,([A-Za-z0-9+/=\s]+)")
+PNG = b"\x89PNG\r\n\x1a\n"
+PNG_TEXTS = (b"zTXt", b"iTXt")
+ZLIB, GZIP = 15, 31
+PACKED_BY = {b"\x1f\x8b": GZIP, b"x\x01": ZLIB, b"x\x5e": ZLIB, b"x\x9c": ZLIB, b"x\xda": ZLIB}
+
+
+class TooLargeError(Exception):
+    """A file unpacks to more than can be looked at."""
+
+
+@dataclass
+class Unpacking:
+    """How much may still be unpacked from one file, and how deep in archives it is."""
+
+    left: int = LARGEST
+    depth: int = 0
+
+    def contents(self, data: bytes) -> Iterator[str]:
+        """Every text in these bytes; no name goes on from one text to the next."""
+        self.take(len(data))
+        self.depth += 1
+        if self.depth > DEEPEST:
+            raise TooLargeError
+        yield from self._contents(data)
+        self.depth -= 1
+
+    def take(self, size: int) -> None:
+        """Have so many bytes been unpacked, too?"""
+        self.left -= size
+        if self.left < 0:
+            raise TooLargeError
+
+    def unpacked(self, data: bytes) -> bytes | None:
+        """What is packed by gzip or zlib; None where nothing is."""
+        if data[:2] not in PACKED_BY:
+            return None
+        unpacking = zlib.decompressobj(PACKED_BY[data[:2]])
+        try:
+            held = unpacking.decompress(data, max(min(self.left, LARGEST_PIECE), 1))
+        except zlib.error:
+            return None
+        if unpacking.unconsumed_tail:
+            raise TooLargeError
+        return held
+
+    def _contents(self, data: bytes) -> Iterator[str]:
+        if data[:5] == b"%PDF-" or data[:2] == b"PK":
+            yield from self._of_many(data)
+        elif (held := self.unpacked(data)) is not None:
+            yield from self.contents(held)
+        else:
+            yield from self._of_png(data)
+            for text in decoded(data):
+                yield from readings(text)
+                for packed in PACKED_LINK.findall(text):
+                    yield from self.contents(_from_base64(packed))
+
+    def _of_many(self, data: bytes) -> Iterator[str]:
+        """The texts of a PDF or an archive; as it stands from where it turns out to be broken."""
+        from resultsgen.privacy.pdf_texts import pdf_texts
+
+        try:
+            yield from pdf_texts(data, self) if data[:1] == b"%" else self._of_archive(data)
+        except TooLargeError:
+            raise
+        except Exception:
+            yield from decoded(data)
+
+    def _of_archive(self, data: bytes) -> Iterator[str]:
+        from resultsgen.privacy.sheet_texts import sheet_texts
+
+        with ZipFile(BytesIO(data)) as held:
+            if sum(one.file_size for one in held.infolist()) > self.left:
+                raise TooLargeError
+            yield PART.join(held.namelist())
+            yield from sheet_texts(held)
+            for one in held.infolist():
+                yield from self.contents(held.read(one))
+
+    def _of_png(self, data: bytes) -> Iterator[str]:
+        """The texts of a PNG that are packed; other texts of pictures are read as they stand."""
+        at = len(PNG) if data.startswith(PNG) else len(data)
+        while at + 8 < len(data):
+            size, kind = int.from_bytes(data[at : at + 4]), data[at + 4 : at + 8]
+            if kind in PNG_TEXTS:
+                chunk = data[at + 8 : at + 8 + size]
+                for end in islice(re.finditer(b"\0", chunk), 8):
+                    held = self.unpacked(chunk[end.end() :]) or self.unpacked(
+                        chunk[end.end() + 1 :]
+                    )
+                    yield from self.contents(held) if held else ()
+            at += 12 + size
+
+
+def contents(data: bytes) -> Iterator[str]:
+    """Every text in the bytes of a file, unpacked; TooLargeError where it holds too much."""
+    yield from Unpacking().contents(data)
+
+
+def decoded(data: bytes) -> Iterator[str]:
+    """The bytes as text; where they are no text, the texts among them, however written."""
+    wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
+    text = _as(data, "utf-16" if wide else "utf-8-sig")
+    if text is not None and "\0" not in text:
+        yield text
+        return
+    for coding in ("utf-8", "latin-1"):
+        yield PART.join(one.decode(coding, "ignore") for one in PRINTED.findall(data))
+    for coding, run in (("utf-16-le", LOW_FIRST), ("utf-16-be", HIGH_FIRST)):
+        yield PART.join(one.decode(coding, "ignore") for one in run.findall(data))
+
+
+def _as(data: bytes, coding: str) -> str | None:
+    try:
+        return data.decode(coding)
+    except UnicodeDecodeError:
+        return None
+
+
+def _from_base64(text: str) -> bytes:
+    plain = "".join(text.split()).rstrip("=")
+    return b64decode(plain[: len(plain) // 4 * 4 + (0 if len(plain) % 4 == 1 else 4)] + "===")
+
+
+def readings(text: str) -> Iterator[str]:
+    """A text as it is shown, and what stands in its tags; with other ways that it may be meant.
+
+    >>> list(readings('<p title="A&amp;B">Quil<em>l</em>ana&nbsp;Z.</p>'))[:2]
+    [' Quil l ana\\xa0Z. ', ' Quil-l-ana\\xa0Z. ']
+    """
+    text = PACKED_LINK.sub(PART, text)
+    found = [TAG.sub(" ", text)]
+    bare = _without_comments(text)
+    if bare != text or INLINE_IN_A_WORD.search(text):
+        found.append(TAG.sub(" ", INLINE.sub(IN_A_WORD, bare)))
+    if "<" in text:
+        tags = dict.fromkeys(TAG.findall(text))
+        found.append(PART.join(tags).replace('"', PART).replace("=", PART))
+    for one in found:
+        yield from dict.fromkeys(_unescaped(one))
+
+
+def _without_comments(text: str) -> str:
+    for opening, closing in COMMENTS:
+        first, *parts = text.split(opening)
+        text = first + "".join(IN_A_WORD + part.partition(closing)[2] for part in parts)
+    return text
+
+
+def _unescaped(text: str) -> Iterator[str]:
+    """A text without the escapes of HTML, addresses, scripts; and without the keys of JSON."""
+    text = unescape(text)
+    if "%" in text:
+        text = unquote(text)
+    has_keys = '":' in text or '" :' in text
+    yield KEY.sub(rf"{PART}\g<0>{PART}", text) if has_keys else text
+    if "<" in text:  # HTML that is shown as text.
+        yield TAG.sub(" ", _without_comments(text))
+    if "\\" in text:
+        text = ESCAPE.sub(lambda found: chr(int(found[1] or found[2], 16)), text)
+        text = LINE_ESCAPE.sub(" ", text)
+        yield text
+    if has_keys:
+        yield KEY.sub(" ", text)

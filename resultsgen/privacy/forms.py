@@ -1,0 +1,269 @@
+"""The forms of a name, and where a text has one of them.
+
+Words are compared without what stands between them, so that a hyphen, a line end, emphasis or
+another way of dividing a name makes no difference; a form begins and ends with a word.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from itertools import accumulate
+
+from resultsgen.privacy.words import folded, words
+
+PARTICLES = frozenset((
+    "von", "van", "vom", "de", "der", "den", "del", "della", "di", "da", "dos", "das", "du", "la",
+    "le", "las", "los", "al", "el", "bin", "ibn", "af", "av", "zu", "zum", "zur", "ten", "ter",
+))  # fmt: skip
+"""Stand in many names, and tell nobody's by themselves."""
+
+LONGEST_RUN = 3
+"""Words of a part of a name that are put together: Anna Lena may be written Annalena."""
+
+MOST_WORDS = 12
+"""Of a part of a name that are looked for."""
+
+SHORT = 8
+"""Letters; a form with fewer is often a part of another word, and has a word for each part."""
+
+FEW = 40
+"""Names that are looked for letter by letter first."""
+
+NO_LETTERS = bytes(range(ord("a"))) + bytes(range(ord("z") + 1, 128))
+
+Form = tuple[str, str]
+"""Words of one part of a name, and of the other; nothing for a name that is one word."""
+
+
+@dataclass(frozen=True)
+class Name:
+    """A name as the roster has it."""
+
+    family: str
+    given: str
+
+    @property
+    def whole(self) -> str:
+        """As listed: family name first."""
+        return f"{self.family} {self.given}".strip()
+
+    @property
+    def parts(self) -> tuple[list[str], list[str]]:
+        """The words of the family name and of the given name; in one column, a comma parts them."""
+        family, given = self.family, self.given
+        if not given.strip():
+            family, _, given = family.partition(",")
+        return _name_words(family) or [_letters(family)], _name_words(given)
+
+
+def _name_words(text: str) -> list[str]:
+    """The words of a part of a name; none where there are initials alone."""
+    found = [one for one in words(f"{text},".casefold()) if one.isalpha()][:MOST_WORDS]
+    return found if any(len(one) > 1 for one in found) else []
+
+
+def _letters(text: str) -> str:
+    return "".join(one for one in folded(text) if one.isalpha())
+
+
+def forms(name: Name) -> frozenset[Form]:
+    """Each way to tell the name: words of both parts, either part first.
+
+    A whole name that is one word is told by this word alone.
+
+    >>> sorted(map("+".join, forms(Name("von Vale", "Ada"))))
+    ['ada+vale', 'ada+vonvale', 'vale+ada', 'vonvale+ada']
+    >>> sorted(forms(Name("Vale, Ada", ""))) == sorted(forms(Name("Ada", "Vale")))
+    True
+    """
+    family, given = name.parts
+    if given:
+        pairs = [(one, other) for one in _joined(family) for other in _joined(given)]
+    elif len(family) > 1:
+        pairs = list(_of_one_column(family))
+    else:
+        return frozenset((one, "") for one in family if len(one) > 1)
+    return frozenset(form for one, other in pairs for form in ((one, other), (other, one)))
+
+
+def _of_one_column(whole: list[str]) -> Iterator[Form]:
+    """Which word is the family name is not said: the first or the last, beside any other."""
+    for one in {0, len(whole) - 1}:
+        yield from ((whole[one], whole[other]) for other in range(len(whole)) if other != one)
+
+
+def _joined(part: list[str]) -> Iterator[str]:
+    """Each word, and those that follow each other put together, if not particles alone."""
+    whole = [one for one in part if len(one) > 1] or part
+    telling = [one for one in whole if one not in PARTICLES] or whole
+    for start in range(len(part)):
+        for end in (*range(start + 1, min(start + LONGEST_RUN, len(part)) + 1), len(part)):
+            if set(telling) & set(part[start:end]):
+                yield "".join(part[start:end])
+
+
+def rotated(text: str) -> frozenset[str]:
+    """All words of a text put together, beginning with any of them."""
+    held = _name_words(text)
+    return frozenset("".join(held[at:] + held[:at]) for at in range(len(held)))
+
+
+@dataclass(frozen=True)
+class Hit:
+    """Where a text tells a name: whose it is, and from which word to before which."""
+
+    who: str
+    first: int
+    end: int
+
+
+@dataclass(frozen=True)
+class Sought:
+    """The names that are looked for."""
+
+    forms: Mapping[Form, str]
+    """Whose each is."""
+    others: Mapping[str, frozenset[str]]
+    """By whose: the forms of names that may be told, and have a word of it."""
+    heads: Mapping[str, tuple[Form, ...]]
+    """The forms that begin with the same few letters, by these."""
+    head: int
+    """How many letters that are."""
+    parts: tuple[tuple[list[str], list[str]], ...]
+    """The words of both parts of each name."""
+
+
+def sought(
+    withheld: Iterable[tuple[Name, str]],
+    told: Iterable[Name],
+    namesakes: Iterable[str] = (),
+    bodies: Iterable[str] = (),
+) -> Sought:
+    """What to look for: names that are withheld, with whose each is, among those that are *told*.
+
+    A name that somebody else has too, and tells, says nothing; nor does one word that is a part
+    of a name that is told. *bodies* are clubs and the like, which have words of names in theirs.
+    """
+    kept, others = list(withheld), list(told)
+    said = {"".join(_name_words(text)) for text in namesakes}
+    said |= {one for name in others for one in rotated(name.whole)}
+    alone = {word for name in others for word in _words_of(name)}
+    found = {
+        form: who
+        for name, who in kept
+        for form in sorted(_with_genitives(forms(name)))
+        if said.isdisjoint(("".join(form), f"{''.join(form)}s"))
+        and (form[1] or form[0] not in alone)
+    }
+    head = min((len("".join(form)) for form in found), default=1)
+    heads: dict[str, tuple[Form, ...]] = {}
+    for form in found:
+        begins = "".join(form)[:head]
+        heads[begins] = (*heads.get(begins, ()), form)
+    without = Sought(found, _neighbours(kept, others, []), heads, head, tuple(_both(kept)))
+    naming_nobody = [one for one in bodies if not hits(without, words(one))]
+    return replace(without, others=_neighbours(kept, others, naming_nobody))
+
+
+def _both(withheld: list[tuple[Name, str]]) -> Iterator[tuple[list[str], list[str]]]:
+    for name, _ in withheld:
+        family, given = name.parts
+        yield family, given or family
+
+
+def _with_genitives(found: Iterable[Form]) -> Iterator[Form]:
+    """The same, and with an s after the first word; after the last one it is seen through."""
+    for first, second in found:
+        yield first, second
+        if second:
+            yield f"{first}s", second
+
+
+def _words_of(name: Name) -> list[str]:
+    return [word for part in name.parts for word in part]
+
+
+def _neighbours(
+    withheld: list[tuple[Name, str]], told: list[Name], bodies: list[str]
+) -> dict[str, frozenset[str]]:
+    """What names are when told that share a word with one that is not, by whose that is."""
+    having: dict[str, set[str]] = {}
+    for name in told:
+        for word in _words_of(name):
+            having.setdefault(word, set()).update("".join(form) for form in forms(name))
+    for body in bodies:
+        for word in _name_words(body):
+            having.setdefault(word, set()).add("".join(_name_words(body)))
+    near: dict[str, frozenset[str]] = {}
+    for name, who in withheld:
+        shared = (having.get(word, set()) for word in _words_of(name))
+        near[who] = near.get(who, frozenset()).union(*shared)
+    return near
+
+
+def may_tell(names: Sought, text: str) -> bool:
+    """Whether a text has both parts of a name at all: a quick look, which misses none."""
+    if len(names.parts) > FEW:
+        return True
+    letters = folded(text).encode("ascii", "ignore").translate(None, NO_LETTERS).decode()
+    return any(
+        any(one in letters for one in family) and any(one in letters for one in given)
+        for family, given in names.parts
+    )
+
+
+def hits(names: Sought, held: list[str]) -> list[Hit]:
+    """Where *held*, the words of a text, tell a name that is looked for; in the order of the text.
+
+    >>> names = sought([(Name("Vale", "Ada"), "4")], [Name("Adder", "Rose")])
+    >>> hits(names, words("We saw Ada-Vale's and vale, AD\u00adA; Canada Vale was Rose Adder"))
+    [Hit(who='4', first=2, end=4), Hit(who='4', first=6, end=8)]
+    """
+    whole = "".join(held)
+    starts = [0, *accumulate(map(len, held))]
+    head, heads = names.head, names.heads
+    begun = [at for at in starts if whole[at : at + head] in heads]
+    if not begun:
+        return []
+    ranks = {at: rank for rank, at in enumerate(starts)}
+    text = _Text(whole, ranks)
+    return [
+        Hit(names.forms[form], ranks[at], ranks[end])
+        for at in dict.fromkeys(begun)
+        for form in heads[whole[at : at + head]]
+        for end in [text.end_of(form, at)]
+        if end and not text.of_others(names.others[names.forms[form]], at, end)
+    ]
+
+
+@dataclass(frozen=True)
+class _Text:
+    """The words of a text put together, and which word begins where."""
+
+    whole: str
+    ranks: Mapping[int, int]
+
+    def end_of(self, form: Form, at: int) -> int:
+        """Where a form that begins here ends, with a genitive or without; 0 where none does."""
+        first, second = form
+        after = at + len(first) + len(second)
+        if not self.whole.startswith(first + second, at):
+            return 0
+        if second and after - at < SHORT and at + len(first) not in self.ranks:
+            return 0
+        if after not in self.ranks and self.whole.startswith("s", after):
+            after += 1
+        return after if after in self.ranks else 0
+
+    def of_others(self, others: Iterable[str], at: int, end: int) -> bool:
+        """Does all of it belong to names beside it that may be told: Bell *May, Adder* Rose?"""
+        covered: set[int] = set()
+        for other in others:
+            place = self.whole.find(other, max(at - len(other), 0), end + len(other))
+            while place >= 0:
+                after = place + len(other)
+                if (place < at or after > end) and {place, after} <= self.ranks.keys():
+                    covered.update(range(place, after))
+                place = self.whole.find(other, place + 1, end + len(other))
+        return covered.issuperset(range(at, end))

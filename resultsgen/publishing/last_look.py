@@ -1,0 +1,104 @@
+"""The last look: nothing is put in place that names somebody who is not to be named.
+
+Every file of the folder that would be published is unpacked and read, with its name: pages, books,
+tables, workbooks, pictures, records of earlier publications, and files of others that are carried
+over. What has been looked at for the same names is not unpacked again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from resultsgen import __version__
+from resultsgen.files.cache import Cache, key_of
+from resultsgen.files.manifest import digest
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import MeetProblems, Problem
+from resultsgen.privacy.contents import LARGEST_PIECE, PART, TooLargeError, contents
+from resultsgen.privacy.forms import Sought, hits, may_tell
+from resultsgen.privacy.withheld import quotation, sought_names, told_message
+from resultsgen.privacy.words import words
+
+WAY = "4"
+"""Of looking; another finds what this does not."""
+
+NONE = "none"
+"""The digest of what is no file."""
+
+
+def look_through(meet: Meet, kept: Path | None, folder: Path) -> None:
+    """Look at all that would be published; MeetProblems where it tells a name that is withheld."""
+    names = sought_names(meet)
+    if names is None:
+        return
+    cache, key = Cache(kept), _key(names)
+    seen = frozenset((cache.get(key) or b"").decode().split())
+    looked = {path: _digest(path) for path in sorted(folder.rglob("*"))}
+    problems = [*_problems(names, folder, looked, seen)]
+    if problems:
+        raise MeetProblems(problems)
+    if not seen.issuperset(looked.values()):
+        cache.put(key, "\n".join(sorted({*looked.values()})).encode())
+
+
+def _key(names: Sought) -> str:
+    told = (f"{form} {who}" for form, who in names.forms.items())
+    others = (f"{who} {' '.join(sorted(forms))}" for who, forms in names.others.items())
+    return key_of("last look", __version__, WAY, *told, *others)
+
+
+def _digest(path: Path) -> str:
+    """What tells the bytes of a file; of a link and a folder there are none."""
+    return digest(path) if path.is_file() and not path.is_symlink() else NONE
+
+
+@dataclass
+class _Found:
+    """Who is named by which words: as the first file has them, and in which files."""
+
+    names: Sought
+    quoted: dict[tuple[str, str], str] = field(default_factory=dict)
+    files: dict[tuple[str, str], list[str]] = field(default_factory=dict)
+
+    def look_at(self, file: str, texts: Iterable[str]) -> None:
+        """Note who is named in a file."""
+        for text in texts:
+            held = words(text) if may_tell(self.names, text) else []
+            for hit in hits(self.names, held):
+                key = hit.who, " ".join(held[hit.first : hit.end])
+                if key not in self.quoted:
+                    self.quoted[key] = quotation(self.names, text, hit)
+                self.files.setdefault(key, []).append(file)
+
+    def problems(self) -> Iterator[Problem]:
+        """One problem for each way in which somebody is named: the first file, and how many."""
+        for key, all_files in self.files.items():
+            first, *more = dict.fromkeys(all_files)
+            others = f" (and {len(more)} more files)" if more else ""
+            message = f"would be published{others}: {told_message(self.quoted[key], key[0])}"
+            yield Problem(first, 0, "", "withheld-name", message)
+
+
+def _problems(
+    names: Sought, folder: Path, looked: dict[Path, str], seen: frozenset[str]
+) -> Iterator[Problem]:
+    found = _Found(names)
+    for path, each in looked.items():
+        file = path.relative_to(folder).as_posix()
+        found.look_at(file, [file.replace("/", PART)])
+        if each in seen or each == NONE:
+            continue
+        try:
+            found.look_at(file, _texts(path))
+        except TooLargeError:
+            message = "unpacks to more than can be looked through for names; take it out"
+            yield Problem(file, 0, "", "withheld-name", message)
+    yield from found.problems()
+
+
+def _texts(path: Path) -> Iterator[str]:
+    if path.stat().st_size > LARGEST_PIECE:
+        raise TooLargeError
+    return contents(path.read_bytes())

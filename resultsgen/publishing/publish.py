@@ -1,0 +1,273 @@
+"""The whole story: a meet folder is read and checked, judged, and published whole or not at all."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections import Counter
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from resultsgen.checks.keys import with_line
+from resultsgen.data import write_exports
+from resultsgen.files.cache import cache_folder
+from resultsgen.files.lock import AnotherBuildError
+from resultsgen.files.manifest import otherwise
+from resultsgen.files.staging import check_target, real, staged
+from resultsgen.history.blockers import doubts
+from resultsgen.history.following import next_publication, with_history
+from resultsgen.history.persons import with_known_persons
+from resultsgen.history.publication import Publication
+from resultsgen.history.published_time import published as published_time
+from resultsgen.history.withholding import without_withheld
+from resultsgen.meet.problems import MeetProblems, Note, Problem, parted
+from resultsgen.privacy.withheld import naming_withheld
+from resultsgen.publishing.last_look import look_through
+from resultsgen.publishing.options import Published, Wishes
+from resultsgen.publishing.unchanged import inputs, remember
+from resultsgen.reading import read_meet
+from resultsgen.reading.publications import (
+    broken,
+    read_publications,
+    records_digest,
+    records_that_tell,
+)
+from resultsgen.scoring.judging import results
+from resultsgen.scoring.results import Results
+from resultsgen.theme.fonts import missing
+from resultsgen.theme.theme import Theme, ThemeError, chosen_theme, find_theme, wrongs_of_theme
+from resultsgen.views.press.attachments import Download, RenderedPage
+from resultsgen.website import problems_of_pages, write_site
+from resultsgen.website.meet_pages import rendered_pages
+
+if TYPE_CHECKING:
+    from resultsgen.books import Attachment
+
+Progress = Callable[[str, int, int], None]
+"""Told the step that begins or goes on, how much of it is done, and of how much (0: unknown)."""
+
+
+def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) -> Published:
+    """Publish a meet folder; MeetProblems where it has any, and then nothing is touched."""
+    if wishes.books:
+        from resultsgen.books.press.workers import get_ready
+
+        get_ready(wishes.workers)
+    progress("Reading and judging the meet", 0, 0)
+    read = inputs(meet_folder, out)
+    before = records_digest(*_records(out, meet_folder, wishes))
+    judged, texts = checked(meet_folder, out, wishes)
+    theme = _theme(judged, meet_folder, wishes)
+    read_from = (meet_folder, *_read_from(meet_folder, theme))
+    with staged(out, read_from, partial(look_through, judged.meet, cache_folder())) as staging:
+        if records_digest(*_records(out, meet_folder, wishes)) != before:
+            raise AnotherBuildError("another build has just published there; build again")
+        progress("Writing the tables", 0, 0)
+        tables = write_exports(judged, staging.folder, cache_folder())
+        books = _books(judged, theme, staging.folder, tables, wishes, progress)
+        progress("Writing the pages", 0, 0)
+        write_site(judged, theme, staging.folder, books, tables, texts, cache=cache_folder())
+    notes = (
+        *map(str, judged.meet.notes),
+        *not_decided(texts),
+        *letters_without_a_font(judged, theme),
+        *carried_over(staging.carried),
+        *old_copies(judged, meet_folder / "publications"),
+    )
+    number, files = judged.history.number, staging.files
+    whole = in_one_piece(books)
+    published = Published(out, number, files, staging.changed, len(books), notes, whole)
+    remember(meet_folder, read, theme.folders, wishes, published)
+    return replace(published, notes=(*notes, staging.note)) if staging.note else published
+
+
+def _books(
+    judged: Results,
+    theme: Theme,
+    folder: Path,
+    tables: tuple[Download, ...],
+    wishes: Wishes,
+    progress: Progress,
+) -> tuple[Download, ...]:
+    """The books, written into *folder* where they are wished for."""
+    if not wishes.books:
+        return ()
+    from resultsgen.books import write_books
+
+    return write_books(
+        judged,
+        theme,
+        folder / "books",
+        lambda done, of, _: progress("Making the books", done, of),
+        workers=wishes.workers,
+        cache=cache_folder(),
+        plain=wishes.plain_books,
+        attachments=tuple(_attached(folder, tables)),
+    )
+
+
+def checked(
+    meet_folder: Path, out: Path, wishes: Wishes
+) -> tuple[Results, tuple[RenderedPage, ...]]:
+    """The results and the Markdown pages of a meet folder; MeetProblems where anything is wrong.
+
+    *out* is the folder that holds what was published before.
+    """
+    meet, problems = read_meet(meet_folder)
+    if meet is None or problems:
+        raise MeetProblems(problems)
+    kept, broken = _kept(out, meet_folder, wishes)
+    judged, unsettled = results(with_known_persons(meet, kept))
+    judged, unmeant = (judged, broken) if broken else _following(judged, kept, wishes)
+    texts, mistakes = rendered_pages(judged)
+    found = [*unsettled, *unmeant, *mistakes, *_theme_is_there(judged, meet_folder, wishes)]
+    problems, notes = parted(with_line(one, meet.lines) for one in found)
+    problems = problems or problems_of_pages(judged, _theme(judged, meet_folder, wishes), texts)
+    if problems:
+        raise MeetProblems(problems)
+    return _with_notes(judged, notes), texts
+
+
+def _with_notes(judged: Results, notes: tuple[Note, ...]) -> Results:
+    """The results of a meet of which more is told."""
+    meet = judged.meet
+    return replace(judged, meet=replace(meet, notes=meet.notes + notes)) if notes else judged
+
+
+def refuse_output(judged: Results, out: Path, meet_folder: Path, wishes: Wishes) -> None:
+    """OutputError where a build could not put anything in that place; nothing is written."""
+    theme = _theme(judged, meet_folder, wishes)
+    check_target(real(out), (meet_folder, *_read_from(meet_folder, theme)))
+
+
+def _following(
+    judged: Results, kept: tuple[Publication, ...], wishes: Wishes
+) -> tuple[Results, list[Problem]]:
+    """The results with their history, and what keeps them from following what was published."""
+    when = published_time(judged.meet.settings)
+    last = next_publication(judged, kept, when, seal=wishes.seal)
+    is_new = last.number > len(kept)
+    before = without_withheld(kept if is_new else kept[:-1], judged)
+    told = with_history(judged, (*before, last))
+    found = doubts(
+        judged.meet,
+        told.history,
+        is_new=is_new,
+        allow_removal=wishes.allow_removal,
+        seal=wishes.seal,
+    )
+    return told, found
+
+
+def _kept(
+    out: Path, meet_folder: Path, wishes: Wishes
+) -> tuple[tuple[Publication, ...], list[Problem]]:
+    """What was published before; into a new folder, what the meet folder holds of it.
+
+    What the published folder has is compared with its list of files first.
+    """
+    records = _records(out, meet_folder, wishes)
+    changed = otherwise(wishes.follows or out, "data/publications/")
+    if changed:
+        what = "this is not what was published, by the list SHA256SUMS"
+        return (), [broken(records[0], Path(name).name, what) for name in changed]
+    return read_publications(*records)
+
+
+def _records(out: Path, meet_folder: Path, wishes: Wishes) -> tuple[Path, Path]:
+    """Where records of publications are kept: what was published goes first."""
+    return (wishes.follows or out) / "data" / "publications", meet_folder / "publications"
+
+
+def _theme(judged: Results, meet_folder: Path, wishes: Wishes) -> Theme:
+    """The theme that is wished for, or the meet's own."""
+    named = judged.meet.settings.theme
+    return chosen_theme(wishes.theme, wishes.trust_theme, named, meet_folder)
+
+
+def _theme_is_there(judged: Results, meet_folder: Path, wishes: Wishes) -> Iterator[Problem]:
+    name = judged.meet.settings.theme
+    try:
+        find_theme(name, meet_folder)
+    except ThemeError as problem:
+        yield Problem("meet.toml", 0, "theme", "unknown-theme", str(problem.args[0]), name)
+    else:
+        yield from wrongs_of_theme(_theme(judged, meet_folder, wishes))
+
+
+def _read_from(meet_folder: Path, theme: Theme) -> tuple[Path, ...]:
+    """The folders inside the meet folder and elsewhere that nothing may be written into."""
+    own = ("pages", "assets", "publications")
+    return (*(meet_folder / name for name in own), *theme.folders)
+
+
+def _attached(folder: Path, tables: tuple[Download, ...]) -> Iterator[Attachment]:
+    """The tables in CSV, as the complete book carries them."""
+    from resultsgen.books import Attachment
+
+    for table in tables:
+        file = Path(table.address)
+        if file.suffix == ".csv":
+            name = "-".join(file.parts[1:])
+            yield Attachment(name, str(table.title), (folder / file).read_bytes())
+
+
+def in_one_piece(books: tuple[Download, ...]) -> str:
+    """How many books were rendered in one piece, without tables, and why.
+
+    >>> in_one_piece((Download("a.pdf", "A", 1, in_one_piece="as asked"),))
+    '1 in one piece and without attached tables, as asked'
+    """
+    whole = Counter(book.in_one_piece for book in books if book.in_one_piece)
+    told = (
+        f"{many} in one piece and without attached tables, {why}" for why, many in whole.items()
+    )
+    return "; ".join(told)
+
+
+def not_decided(texts: tuple[RenderedPage, ...]) -> Iterator[str]:
+    """A note on each fact of a page that waits for marks, once for all languages."""
+    return iter(dict.fromkeys(one for text in texts for one in text.undecided))
+
+
+def old_copies(judged: Results, *folders: Path) -> Iterator[str]:
+    """A note on each record in these folders that tells a name which is withheld today."""
+    tells = naming_withheld(judged.meet)
+    for folder in folders:
+        told = records_that_tell(folder, tells)
+        if told:
+            yield (
+                f"{folder} still tells a name that is withheld ({', '.join(told)}): build, and put "
+                "the records of the new output there; copies elsewhere (web host, sticks, mails, "
+                "printed books, feed readers, search engines) keep it until they are replaced"
+            )
+
+
+def carried_over(names: tuple[str, ...]) -> Iterator[str]:
+    """A note on the files that are published too, though this program did not make them."""
+    tops = Counter("".join(name.partition("/")[:2]) for name in names)
+    told = [f"{top} ({many})" if top.endswith("/") else top for top, many in tops.items()]
+    if told:
+        yield f"carried over from the published folder, and not made here: {', '.join(told)}"
+
+
+def letters_without_a_font(judged: Results, theme: Theme) -> Iterator[str]:
+    """A note for each script with letters that the theme's fonts do not have."""
+    names = dict.fromkeys(
+        text
+        for one in judged.gymnasts.values()
+        for text in (one.name, one.club, one.federation, one.team)
+    )
+    found: dict[str, dict[str, str]] = {}
+    for name in names:
+        for letter in missing(theme.fonts, name):
+            script = unicodedata.name(letter, letter).split()[0]
+            found.setdefault(script, {}).setdefault(letter, name)
+    for named in found.values():
+        letters, name = " ".join(named), next(iter(named.values()))
+        yield (
+            f"the theme's fonts have no {letters}, as in {name}; such letters are set in the "
+            "sans-serif font of this machine, and books with a letter that it lacks are refused"
+        )

@@ -1,0 +1,1 @@
+"""The rules applied to a meet: fields, lists, lines, ties, cuts, teams."""

@@ -1,0 +1,447 @@
+"""Results: the rules applied to a meet. Everything that pages, books and exports show is in here.
+
+Marks, totals and averages are whole thousandths (`marks.show_mark` prints them). Rows stand in
+the order in which they are listed: by place, then guests or those without a place where the rule
+set says.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Literal
+
+from resultsgen.history.changes import History
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.ruleset import Departure, RuleSet
+from resultsgen.meet.settings import BodyKind, Competition, Cut
+from resultsgen.rules.cuts import Line as QualificationLine
+from resultsgen.rules.cuts import Verdict
+from resultsgen.rules.replacements import Unfilled
+from resultsgen.rules.ties import Step
+
+
+def natural(text: str) -> tuple[tuple[int, int, str], ...]:
+    """Figures inside a text in order of size: squad 2 before squad 10.
+
+    >>> sorted(["10", "2", "A2", "A10"], key=natural)
+    ['2', '10', 'A2', 'A10']
+    """
+    pieces = re.findall(r"[0-9]+|[^0-9]+", text)
+    return tuple((0, int(one), "") if one.isdecimal() else (1, 0, one) for one in pieces)
+
+
+@dataclass(frozen=True, slots=True)
+class Gymnast:
+    """One row of the roster. `family` and `given` are empty where the name is withheld."""
+
+    key: int
+    """Index of the roster row."""
+    person: str
+    """The same for all entries of a gymnast: women/101; women/101/junior if others wear 101."""
+    bib: str
+    family: str
+    given: str
+    club: str
+    federation: str
+    team: str
+    discipline: str
+    division: str
+    session: str
+    squad: str
+    start_order: int | None
+    birth_year: int | None
+    """None unless the meet publishes it."""
+    guest: bool
+    published: bool
+    """False: no name anywhere; the bib stands for it."""
+
+    @property
+    def name(self) -> str:
+        """As listed: family name first; the bib where the name is withheld."""
+        return f"{self.family} {self.given}".strip() if self.published else f"Bib {self.bib}"
+
+
+@dataclass(frozen=True, slots=True)
+class Routine:
+    """One performance on one apparatus, or the status that stands in its place."""
+
+    apparatus: str
+    vault: int
+    """1 or 2."""
+    mark: int | None
+    d: int | None = None
+    e: int | None = None
+    penalty: int | None = None
+    bonus: int | None = None
+    status: str = ""
+    rotation: int | None = None
+    place: int | None = None
+    """The place among all who performed here on this apparatus (the first vault on VT)."""
+    e_worked_out: int | None = None
+    """The E score that was not given, from mark, D score, bonus and penalty, for ties alone."""
+    parts_give: int | None = None
+    """D + E + bonus - penalty where that is not the mark (and the meet only notes it)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """Lines of a list with an equal total, in order of place; see `rules.ties.Tie`."""
+
+    total: int
+    keys: tuple[int, ...]
+    """Gymnast keys, or team keys in a team list; `Step.rows` holds the same keys."""
+    places: tuple[int, ...]
+    steps: tuple[Step, ...]
+    asked: bool = True
+    worked_out: tuple[int, ...] = ()
+    """The keys of those whose E scores were compared and not given, but worked out."""
+
+    @property
+    def shared(self) -> bool:
+        """At least two of them share a place."""
+        return len(set(self.places)) < len(self.places)
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One of the sums that the totals of a list are made of, where it is not its marks alone."""
+
+    kind: Literal["carried", "final", "day"]
+    competitions: tuple[str, ...]
+    """Ids of those whose marks it holds."""
+    title: str = ""
+    """Of a day: the title of its competition."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One gymnast in a list."""
+
+    gymnast: Gymnast
+    place: int | None
+    total: int | None
+    """What the list is ordered by; None for those without a place (but guests may have one)."""
+    so_far: int | None
+    """The sum of the marks there are; the total where all are there."""
+    done: int
+    """How many parts have a mark."""
+    status: str
+    """DNS, DNF, DSQ, WDR, or empty."""
+    routines: tuple[Routine | None, ...]
+    """One per part of the list; None: not yet, or not entered."""
+    needed: int
+    """How many marks a whole total has."""
+    terms: tuple[int | None, ...] = ()
+    """One per term of the list: what the total is made of."""
+    below: bool = False
+    """Placed by one vault below those with two, whose averages it is not compared with."""
+
+    @property
+    def key(self) -> int:
+        """The gymnast's."""
+        return self.gymnast.key
+
+
+Why = Literal["second vault", "one vault", "not in the all-around", "guest", "no team"]
+"""Why no list of a competition takes a mark."""
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Marks of one gymnast that no list of the competition takes."""
+
+    line: Line
+    """With the parts of the list that they stand beside; without place and total."""
+    why: Why
+
+
+@dataclass(frozen=True, slots=True)
+class CutLine:
+    """What one cut means for one gymnast or team of the list it is taken from."""
+
+    key: int
+    verdict: Verdict
+    withdrawn: bool = False
+    """Qualified, a reserve or passed over, but does not start in the final."""
+    called_up: bool = False
+    """A reserve, or a team-mate passed over before, who starts in place of somebody withdrawn."""
+    in_place_of: int | None = None
+    """The key of whoever withdrew and is replaced."""
+    held_back: tuple[int, ...] = ()
+    """Those of the same body who fill the cap, so that the next reserve was called up instead."""
+    unfilled: Unfilled | None = None
+    """Why nobody was called up in the place of this one, who withdrew."""
+
+
+@dataclass(frozen=True)
+class CutResult:
+    """A qualification line applied to one list, in the order of that list."""
+
+    cut: Cut
+    apparatus: str
+    """The apparatus of the list; empty for all-around and team."""
+    lines: tuple[CutLine, ...]
+    final: bool
+    """False while marks of the list are still to come."""
+    line: QualificationLine
+    """The cut in figures: as the meet sets it, or as is usual by the rule set."""
+    undecided: tuple[tuple[int, ...], ...] = ()
+    """Keys of equals of whom only some go through or are called up, and nobody decided which."""
+
+    @property
+    def usual(self) -> bool:
+        """The rule set says how many go through, and not the meet."""
+        cut = self.cut
+        return cut.places is None and cut.percent is None and cut.each is None
+
+    @cached_property
+    def through(self) -> int:
+        """How many go through: more than places where a tie lets them in, fewer if not so many."""
+        return sum(line.verdict.outcome == "qualified" for line in self.lines)
+
+    @property
+    def starting(self) -> tuple[CutLine, ...]:
+        """Those who start in what the cut leads to: through and not withdrawn, or called up."""
+        return tuple(
+            one
+            for one in self.lines
+            if one.called_up or (one.verdict.outcome == "qualified" and not one.withdrawn)
+        )
+
+    @property
+    def waiting(self) -> tuple[CutLine, ...]:
+        """The reserves in their order, without those who were called up or withdrew."""
+        waiting = (
+            one
+            for one in self.lines
+            if one.verdict.outcome == "reserve" and not one.called_up and not one.withdrawn
+        )
+        return tuple(sorted(waiting, key=lambda one: one.verdict.number))
+
+    def of(self, key: int) -> CutLine | None:
+        """The line of one gymnast or team."""
+        return next((line for line in self.lines if line.key == key), None)
+
+
+@dataclass(frozen=True)
+class Ranking:
+    """A list of gymnasts: the all-around, or one apparatus."""
+
+    competition: str
+    kind: Literal["all-around", "apparatus"]
+    apparatus: str
+    """Empty for the all-around."""
+    parts: tuple[str, ...]
+    """What the routines of a line stand for: apparatus codes, or VT and VT2, or the one code.
+
+    Empty where days are added: the marks stand in the lists of the days."""
+    lines: tuple[Line, ...]
+    ties: tuple[Tie, ...]
+    cuts: tuple[CutResult, ...]
+    coming: tuple[int, ...] = ()
+    """The keys of those entered here who still have a mark to come."""
+    terms: tuple[Term, ...] = ()
+    """What each total is the sum of; empty where it is made of the marks of the list alone."""
+
+    @property
+    def to_come(self) -> int:
+        """How many still have a mark to come; 0: the list is complete."""
+        return len(self.coming)
+
+    @property
+    def called(self) -> dict[int, str]:
+        """What tells each line from the others, by key: the bib."""
+        return {line.key: line.gymnast.bib for line in self.lines}
+
+    def line_of(self, key: int) -> Line | None:
+        """The line of one gymnast."""
+        return next((line for line in self.lines if line.gymnast.key == key), None)
+
+
+@dataclass(frozen=True, slots=True)
+class TeamMember:
+    """A gymnast of a team: a routine per apparatus, and whether its mark counts for the team."""
+
+    gymnast: Gymnast
+    routines: tuple[Routine | None, ...]
+    counts: tuple[bool, ...]
+    day: str = ""
+    """The id of the competition of the marks, where days are added: a member for each day."""
+
+
+@dataclass(frozen=True, slots=True)
+class TeamLine:
+    """One team in a team list."""
+
+    key: int
+    name: str
+    by: BodyKind
+    """What the team is made of; a federation may be called as a club is."""
+    place: int | None
+    total: int | None
+    penalty: int
+    penalty_reason: str
+    apparatus: tuple[int | None, ...]
+    """Total per apparatus."""
+    apparatus_places: tuple[int | None, ...]
+    short: tuple[bool, ...]
+    """Fewer marks than count, per apparatus: what there is was added up."""
+    members: tuple[TeamMember, ...]
+    status: str
+    terms: tuple[int | None, ...] = ()
+    """One per term of the list: the total of each day, where days are added."""
+
+
+@dataclass(frozen=True)
+class TeamRanking:
+    """The list of teams of one competition."""
+
+    competition: str
+    parts: tuple[str, ...]
+    lines: tuple[TeamLine, ...]
+    ties: tuple[Tie, ...]
+    cuts: tuple[CutResult, ...]
+    to_come: int
+    """How many teams can still send somebody up; 0: the list is complete."""
+    coming: tuple[int, ...]
+    """The keys of the gymnasts who may still go up."""
+    terms: tuple[Term, ...] = ()
+    """The days that are added; empty where the teams have one."""
+    apparatus_ties: dict[str, tuple[Tie, ...]] = field(default_factory=dict)
+    """Equal totals of teams on one apparatus, by its code."""
+
+    @property
+    def called(self) -> dict[int, str]:
+        """What tells each line from the others, by key: the team's name."""
+        return {line.key: line.name for line in self.lines}
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """One line of a start list: who, and on which apparatus of the competition."""
+
+    gymnast: Gymnast
+    apparatus: tuple[str, ...]
+
+
+Order = Literal["draw", "rank", "reverse rank", "given", ""]
+"""How the order of a start list came about; empty: it is told nowhere, and they stand by bib."""
+
+
+@dataclass(frozen=True, slots=True)
+class StartList:
+    """The start list of a final, of one apparatus or of all (then the apparatus is empty)."""
+
+    apparatus: str
+    keys: tuple[int, ...]
+    by: Order
+
+
+@dataclass(frozen=True)
+class CompetitionResults:
+    """One competition: who starts, and its lists."""
+
+    competition: Competition
+    rule_set: RuleSet
+    apparatus: tuple[str, ...]
+    starts: tuple[Start, ...]
+    all_around: Ranking | None
+    by_apparatus: dict[str, Ranking]
+    """In the order of the apparatus; empty where apparatus are not ranked."""
+    team: TeamRanking | None
+    routines: tuple[tuple[Gymnast, Routine], ...] = ()
+    """Every mark and status with its gymnast, in a list or not: by apparatus, then as the roster.
+
+    None where days are added: they are those of the days."""
+    departures: tuple[Departure, ...] = ()
+    """What the meet changes in the rule set."""
+    equals: Literal["name", "bib"] = "name"
+    """In which order its lists print those who are equal."""
+    start_lists: tuple[StartList, ...] = ()
+    """Of a final; empty where everybody starts by session and squad, as the roster has it."""
+    beside: tuple[Beside, ...] = ()
+    """The marks that no list takes; they are shown below the one that is their home."""
+
+    @property
+    def home(self) -> Ranking | TeamRanking | None:
+        """The list below which a mark stands that none takes: the vault's, or the only one."""
+        return self.by_apparatus.get("VT") or self.all_around or self.team
+
+    @cached_property
+    def not_ranked(self) -> dict[tuple[int, str, int], Why]:
+        """Why no list takes a mark, by gymnast, apparatus and vault."""
+        each = ((one.line.gymnast.key, one.why, one.line.routines) for one in self.beside)
+        return {
+            (key, routine.apparatus, routine.vault): why
+            for key, why, routines in each
+            for routine in routines
+            if routine
+        }
+
+    def beside_in(self, ranking: Ranking | TeamRanking) -> tuple[Beside, ...]:
+        """The marks that stand below a list."""
+        return self.beside if ranking is self.home else ()
+
+    @property
+    def rankings(self) -> tuple[Ranking | TeamRanking, ...]:
+        """All lists: all-around, each apparatus, team."""
+        lists = (self.all_around, *self.by_apparatus.values(), self.team)
+        return tuple(ranking for ranking in lists if ranking)
+
+    @cached_property
+    def started(self) -> bool:
+        """At least one mark is in, in a list or not; where days are added, on one of them."""
+        if not self.competition.days:
+            return any(routine.mark is not None for _, routine in self.routines)
+        lists = (one for one in (self.all_around, *self.by_apparatus.values()) if one)
+        marked = any(line.done for ranking in lists for line in ranking.lines)
+        return marked or bool(self.team and any(line.total is not None for line in self.team.lines))
+
+    @cached_property
+    def rotations_known(self) -> bool:
+        """Of a list of several apparatus it is known in which rotation marks were made.
+
+        Where days are added, each has rotations of its own.
+        """
+        if self.competition.days:
+            return False
+        lines = self.all_around.lines if self.all_around else ()
+        members = [one for team in (self.team.lines if self.team else ()) for one in team.members]
+        held = (*(one.routines for one in lines), *(one.routines for one in members))
+        routines = (routine for one in held for routine in one if routine)
+        squads = {start.gymnast.squad for start in self.starts}
+        follow = bool(squads & self.competition.running.starts.keys()) and self.started
+        return any(one.rotation is not None or follow for one in routines if one.mark is not None)
+
+    @cached_property
+    def coming(self) -> frozenset[int]:
+        """The keys of all who still have a mark to come on one of the lists."""
+        return frozenset(key for ranking in self.rankings for key in ranking.coming)
+
+    @property
+    def in_progress(self) -> bool:
+        """Marks have come in and are still to come; where days are added, the days run."""
+        return self.started and not self.complete and not self.competition.days
+
+    @property
+    def complete(self) -> bool:
+        """No mark is to come on any list."""
+        return self.started and all(ranking.to_come == 0 for ranking in self.rankings)
+
+
+@dataclass(frozen=True, eq=False)
+class Results:
+    """The whole meet, placed; told from another by identity, for it holds tables."""
+
+    meet: Meet
+    competitions: tuple[CompetitionResults, ...]
+    gymnasts: dict[int, Gymnast]
+    """By key; several keys may be one person entered in several divisions (same bib and name)."""
+    history: History = field(default_factory=History)
+    """What was published so far, this publication the last; nothing where nothing is published."""
+
+    def competition(self, id: str) -> CompetitionResults:
+        """One competition by its id."""
+        return next(one for one in self.competitions if one.competition.id == id)

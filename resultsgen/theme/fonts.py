@@ -1,0 +1,152 @@
+"""Type for pages and books: each font cut down to the characters that a meet uses.
+
+A whole font holds thousands of letters that no page shows. Pages get it as woff2, books as plain
+TTF, which the renderer opens about thirty times faster. The same font and characters give the
+same bytes: the time stamp inside stays that of the font itself.
+"""
+
+from __future__ import annotations
+
+import copy
+import functools
+import io
+import json
+import unicodedata
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from resultsgen.files.cache import Cache, cache_folder, key_of
+
+if TYPE_CHECKING:
+    from fontTools.ttLib import TTFont
+
+ALWAYS = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("\u00a0‑–—‘’“”„«»…·•×†‡§©½−")
+"""Letters, figures, dashes and quotes that built-in texts may use beside those of the meet."""
+
+FEATURES = ("ccmp", "kern", "lnum", "locl", "mark", "mkmk", "tnum")
+"""What is kept beside the letters: tabular figures, kerning, accents that find their place."""
+
+NAME_ENTRIES = (0, 1, 2, 3, 4, 5, 6, 13, 14)
+"""Names, copyright and licence: a font travels with its licence."""
+
+STAND_INS = {"−": "–", "‑": "-"}
+"""Some fonts have no minus sign or no hyphen that holds a word together; these look like them."""
+
+UNSEEN = ("Cc", "Cf", "Zl", "Zp")
+"""Unicode categories that print nothing, so that no font needs a letter for them."""
+
+
+def characters(texts: Iterable[str]) -> frozenset[str]:
+    """Every character needed to show *texts*, in capitals too, and those always at hand.
+
+    >>> sorted(characters(["Çakır"]) - ALWAYS)
+    ['Ç', 'ı']
+    """
+    told = [text for text in set(texts) if not text.isascii()]
+    letters = frozenset[str]().union(*told)
+    if not any(map(unicodedata.combining, letters)) and all(map(_is_composed, told)):
+        written = {form for letter in letters for form in (letter, letter.upper())}
+    else:
+        # What is ASCII stays so in capitals; the other words of all pages are few.
+        words = {word for text in told for word in text.split() if not word.isascii()}
+        written = {form for word in words for form in (word, word.upper())}
+    composed = {unicodedata.normalize("NFC", word) for word in written}
+    return ALWAYS.union(letters, *written, *composed)
+
+
+def _is_composed(text: str) -> bool:
+    """No accent stands by itself where there is a letter that has it."""
+    return unicodedata.is_normalized("NFC", text)
+
+
+def missing(fonts: Iterable[Path], needed: Iterable[str]) -> tuple[str, ...]:
+    """The characters that none of the fonts can show, in the order of their code points."""
+    covered = frozenset[int]().union(*(_covered(font, _stamp(font)) for font in fonts))
+    return tuple(
+        sorted(
+            character
+            for character in set(needed)
+            if ord(character) not in covered and unicodedata.category(character) not in UNSEEN
+        )
+    )
+
+
+def subset(font: Path, needed: frozenset[str], flavour: Literal["woff2", "ttf"]) -> bytes:
+    """The font with nothing but the *needed* characters, their accents and tabular figures."""
+    return _subset(font, _stamp(font), needed, flavour)
+
+
+def glyphs(font: bytes) -> dict[str, tuple[int, int]]:
+    """The number of the glyph of each letter, and how wide it is in thousandths of its size."""
+    from fontTools.ttLib import TTFont
+
+    with TTFont(io.BytesIO(font)) as opened:
+        whole = opened["head"].unitsPerEm
+        return {
+            chr(letter): (opened.getGlyphID(name), round(opened["hmtx"][name][0] * 1000 / whole))
+            for letter, name in opened.getBestCmap().items()
+        }
+
+
+def _stamp(font: Path) -> tuple[int, int]:
+    """Changes when the file does, so that nothing old is remembered while a folder is watched."""
+    status = font.stat()
+    return status.st_mtime_ns, status.st_size
+
+
+@functools.lru_cache(maxsize=16)
+def _covered(font: Path, stamp: tuple[int, int]) -> frozenset[int]:
+    """The code points that a font has a letter for; those of a font seen before are kept."""
+    kept, key = Cache(cache_folder()), key_of("letters", font.read_bytes())
+    told = kept.get(key)
+    if told is None:
+        told = json.dumps(_letters(font)).encode()
+        kept.put(key, told)
+    covered = frozenset[int](json.loads(told))
+    stand_ins = (ord(one) for one, model in STAND_INS.items() if ord(model) in covered)
+    return covered.union(stand_ins)
+
+
+def _letters(font: Path) -> list[int]:
+    from fontTools.ttLib import TTFont
+
+    with TTFont(font) as opened:
+        return sorted(opened.getBestCmap())
+
+
+def _add_stand_ins(font: TTFont) -> None:
+    """Copy the letter that stands in, so that copied text still tells the two apart."""
+    for lacking, stand_in in STAND_INS.items():
+        shapes = font.getBestCmap()
+        if ord(lacking) in shapes or ord(stand_in) not in shapes:
+            continue
+        model, name = shapes[ord(stand_in)], f"uni{ord(lacking):04X}"
+        font["glyf"][name] = copy.deepcopy(font["glyf"][model])
+        font["hmtx"][name] = font["hmtx"][model]
+        for table in font["cmap"].tables:
+            if table.isUnicode():
+                table.cmap[ord(lacking)] = name
+
+
+@functools.lru_cache(maxsize=16)
+def _subset(font: Path, stamp: tuple[int, int], needed: frozenset[str], flavour: str) -> bytes:
+    from fontTools import subset as subsetting
+    from fontTools.ttLib import TTFont
+
+    options = subsetting.Options(
+        layout_features=list(FEATURES),
+        name_IDs=list(NAME_ENTRIES),
+        hinting=False,
+        notdef_outline=True,
+        recalc_timestamp=False,
+    )
+    with TTFont(font, recalcTimestamp=False) as opened:
+        _add_stand_ins(opened)
+        subsetter = subsetting.Subsetter(options)
+        subsetter.populate(unicodes=sorted(map(ord, needed)))
+        subsetter.subset(opened)
+        opened.flavor = "woff2" if flavour == "woff2" else None
+        written = io.BytesIO()
+        opened.save(written)
+    return written.getvalue()

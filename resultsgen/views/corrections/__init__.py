@@ -1,0 +1,1 @@
+"""What was published before, and what a correction changed."""

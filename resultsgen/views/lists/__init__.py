@@ -1,0 +1,1 @@
+"""Lists and what belongs to them: tables, cells, cuts, standings, rules."""

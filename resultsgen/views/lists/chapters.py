@@ -1,0 +1,241 @@
+"""What each chapter of a result book shows, section by section."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from resultsgen.scoring.results import CompetitionResults, Ranking, TeamRanking
+from resultsgen.views.corrections.corrections import correction_tables
+from resultsgen.views.lists.all_around import all_around_table
+from resultsgen.views.lists.apparatus import apparatus_table
+from resultsgen.views.lists.charts import marks_of, spread_of_marks
+from resultsgen.views.lists.competitions import state, status_title, when
+from resultsgen.views.lists.qualification import qualification_tables
+from resultsgen.views.lists.rankings import list_id, list_name
+from resultsgen.views.lists.rotation_tables import rotation_table
+from resultsgen.views.lists.rules import rules_view
+from resultsgen.views.lists.schedule import schedule_table
+from resultsgen.views.lists.sections import Content, Cover, Rules, Section, SignOff, Subject
+from resultsgen.views.lists.standings import Told, by_session, told_sessions
+from resultsgen.views.lists.start_lists import start_list_tables
+from resultsgen.views.lists.table import Table
+from resultsgen.views.lists.teams import team_table
+from resultsgen.views.press.closing import CODES, CONTENTS, INDEX
+from resultsgen.views.site.addresses import list_target
+from resultsgen.views.site.site_map import STANDINGS
+from resultsgen.views.words.wording import Wording
+
+SIGNATURE_LINES = 4
+"""So many people can sign on the last page; more where more have signed."""
+
+
+def cover(subject: Subject) -> Iterator[Section]:
+    """Title, dates, place, venue, organiser, logo, and who signed."""
+    settings, wording = subject.results.meet.settings, subject.wording
+    where = ", ".join(filter(None, (settings.venue, settings.place)))
+    facts = (wording.language.dates(settings.dates), where, settings.organiser)
+    content = Cover(
+        wording.say("Result book"),
+        tuple(filter(None, facts)),
+        settings.logo,
+        settings.organiser or settings.title,
+        status_title(settings.status, wording),
+        tuple(
+            ", ".join(filter(None, (one.name, one.role, one.time)))
+            for one in settings.status.signed
+        ),
+    )
+    yield Section("cover", "cover", settings.title, "", content=content)
+
+
+def contents(subject: Subject) -> Iterator[Section]:
+    """The page of contents; what stands in it is known once all sections are."""
+    title = subject.wording.say("Contents")
+    yield Section(CONTENTS, "contents", title, title)
+
+
+def schedule(subject: Subject) -> Iterator[Section]:
+    """Every competition with its day and time, in the order in which they take place."""
+    title = subject.wording.say("Schedule")
+    table = schedule_table(subject.results, subject.wording)
+    yield Section("schedule", "list", title, title, tables=(table,), leads=True)
+
+
+def officials(subject: Subject) -> Iterator[Section]:
+    """Who was in charge; no page where nobody is named."""
+    title = subject.wording.say("Officials")
+    named = subject.results.meet.settings.officials
+    if named:
+        pairs = tuple((official.role, official.name) for official in named)
+        yield Section("officials", "officials", title, title, content=pairs)
+
+
+def rules(subject: Subject) -> Iterator[Section]:
+    """The rules applied, in plain words, competition by competition.
+
+    The sources of a rule set stand where it is first applied.
+    """
+    wording = subject.wording
+    told: set[str] = set()
+    for one in subject.competitions:
+        view = rules_view(one, wording)
+        sources = () if view.rule_set in told else view.sources
+        told.add(view.rule_set)
+        content = Rules(view.about, view.passages, wording.say("Sources"), sources)
+        title = wording.say("Rules applied")
+        section = _of_competition(
+            one, "rules", "rules", title, wording, below=view.rule_set, content=content
+        )
+        yield replace(section, flows=True)
+
+
+def start_lists(subject: Subject) -> Iterator[Section]:
+    """Who starts, competition by competition, in squads."""
+    wording = subject.wording
+    for one in subject.competitions:
+        if tables := start_list_tables(one, wording):
+            title = wording.say("Start list")
+            section = _of_competition(one, "start-list", "list", title, wording, tables=tables)
+            yield replace(section, chapter=wording.say("Start lists"), flows=True)
+
+
+def all_results(subject: Subject) -> Iterator[Section]:
+    """Every list of every competition that has begun: team, all-around, each apparatus."""
+    for one in subject.competitions:
+        if one.started:
+            for ranking in (one.team, one.all_around, *one.by_apparatus.values()):
+                if ranking:
+                    yield _list(one, ranking, subject.wording)
+
+
+def the_list(subject: Subject) -> Iterator[Section]:
+    """The one list that the book is about."""
+    if subject.competition and subject.ranking:
+        yield _list(subject.competition, subject.ranking, subject.wording)
+
+
+def standings(subject: Subject) -> Iterator[Section]:
+    """How it stood after each rotation, where rotations are known; in the book of one list, it."""
+    wording = subject.wording
+    for one in subject.competitions:
+        told = [
+            Told(one, listed, session, wording)
+            for listed, session in told_sessions(subject.results, one)
+            if subject.ranking is None or listed.kind == list_id(subject.ranking)
+        ]
+        if told:
+            title = wording.say("Standings by rotation")
+            section = _of_competition(
+                one, STANDINGS, "standings", title, wording,
+                tables=tuple(rotation_table(each) for each in told),
+                content=tuple(by_session(each) for each in told),
+            )  # fmt: skip
+            yield section
+
+
+def marks(subject: Subject) -> Iterator[Section]:
+    """How the marks of each competition lie, in a picture."""
+    wording = subject.wording
+    for one in subject.competitions:
+        if chart := spread_of_marks(marks_of(one, wording), wording):
+            title = wording.say("How the marks lie")
+            yield _of_competition(one, "marks", "spread", title, wording, content=chart)
+
+
+def qualification(subject: Subject) -> Iterator[Section]:
+    """Who goes through and why; in the book of one list, by that list."""
+    wording = subject.wording
+    for one in subject.competitions:
+        tables = qualification_tables(one, wording) if one.started else ()
+        if subject.ranking:
+            prefix = f"cut-{list_id(subject.ranking)}-"
+            tables = tuple(table for table in tables if table.id.startswith(prefix))
+        if tables:
+            title = wording.say("Qualification")
+            yield _of_competition(one, "qualification", "list", title, wording, tables=tables)
+
+
+def corrections(subject: Subject) -> Iterator[Section]:
+    """What was corrected since the first publication, and what that moved."""
+    say = subject.wording.say
+    tables = tuple(correction_tables(subject.results, subject.wording))
+    if tables:
+        title = say("Corrections since the first publication")
+        below = say("Publication {n}", n=subject.results.history.number)
+        yield Section("corrections", "list", title, title, below, tables=tables, captioned=True)
+
+
+def index(subject: Subject) -> Iterator[Section]:
+    """Everybody with the pages they are on; these are known once all sections are."""
+    title = subject.wording.say("Index of gymnasts")
+    yield Section(INDEX, "index", title, title)
+
+
+def codes(subject: Subject) -> Iterator[Section]:
+    """Every code that the tables of the book use; known once all sections are."""
+    title = subject.wording.say("Codes")
+    yield Section(CODES, "list", title, title, captioned=True)
+
+
+def sign_off(subject: Subject) -> Iterator[Section]:
+    """Lines for names and signatures; who has signed in `meet.toml` stands there already."""
+    settings, say = subject.results.meet.settings, subject.wording.say
+    title = say("Signatures")
+    signed = tuple((one.name, one.role, one.time) for one in settings.status.signed)
+    blank = (("", "", ""),) * max(0, SIGNATURE_LINES - len(signed))
+    text = say("The results in this book are provisional until they are signed.")
+    if settings.status.state == "official":
+        text = say(
+            "The results in this book are the official results of {meet}.", meet=settings.title
+        )
+    headings = (say("Name"), say("Role"), say("Signature"), say("Date and time"))
+    content = SignOff(text, headings, signed + blank)
+    yield Section("signatures", "signatures", title, title, content=content)
+
+
+def _list(one: CompetitionResults, ranking: Ranking | TeamRanking, wording: Wording) -> Section:
+    """The section of one list, in the chapter of its competition."""
+    title = list_name(ranking, wording)
+    if isinstance(ranking, TeamRanking):
+        table = team_table(one, wording)
+    elif ranking.kind == "all-around":
+        table = all_around_table(one, wording)
+    else:
+        table = apparatus_table(one, ranking.apparatus, wording)
+    assert table is not None
+    return Section(
+        list_target(one.competition.id, list_id(ranking)),
+        "list",
+        title,
+        f"{one.competition.title} · {title}",
+        below=" · ".join(filter(None, (when(one, wording), state(one, wording)))),
+        chapter=one.competition.title,
+        tables=(table,),
+    )
+
+
+def _of_competition(
+    one: CompetitionResults,
+    name: str,
+    template: str,
+    title: str,
+    wording: Wording,
+    *,
+    below: str = "",
+    tables: tuple[Table, ...] = (),
+    content: Content = (),
+) -> Section:
+    """A section that each competition has in a chapter of this title."""
+    return Section(
+        list_target(one.competition.id, name),
+        template,
+        title,
+        f"{one.competition.title} · {title}",
+        below=below or when(one, wording),
+        chapter=title,
+        entry=one.competition.title,
+        tables=tables,
+        captioned=bool(tables),
+        content=content,
+    )

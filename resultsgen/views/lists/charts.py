@@ -1,0 +1,131 @@
+"""What the pictures show: numbers, labels and a text that says the same; `charts` draws them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from resultsgen.scoring.results import CompetitionResults
+from resultsgen.views.words.wording import Wording
+
+FEWEST = 3
+"""Fewer marks than this are read sooner than a picture of them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """The places of one gymnast or team, one for each step; None: not compared there."""
+
+    name: str
+    places: tuple[int | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OrderChart:
+    """Places after each rotation, as lines; the course that ends first stands first."""
+
+    text: str
+    """What somebody hears who cannot see it."""
+    steps: tuple[str, ...]
+    courses: tuple[Course, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """The marks on one apparatus, in thousandths, and the one that stands out."""
+
+    label: str
+    marks: tuple[int, ...]
+    own: int
+    value: str
+    """The mark that stands out, as it is printed."""
+
+
+@dataclass(frozen=True, slots=True)
+class SpreadChart:
+    """How marks lie, a row for each apparatus on one scale."""
+
+    text: str
+    rows: tuple[Spread, ...]
+    scale: tuple[tuple[int, str], ...]
+    """The marks that are written below, and how."""
+
+
+Chart = OrderChart | SpreadChart
+
+
+@dataclass(frozen=True)
+class Marks:
+    """The marks of one competition: for each apparatus its name and the marks, lowest first."""
+
+    by_apparatus: dict[str, tuple[str, tuple[int, ...]]]
+    scale: tuple[tuple[int, str], ...]
+    zeros: bool
+    """Whether marks of zero were left out: beside them all others would be one spot."""
+
+
+def marks_of(one: CompetitionResults, wording: Wording) -> Marks:
+    """What the pictures of a competition are drawn from; of two vaults the first."""
+    made: dict[str, list[int]] = {code: [] for code in one.by_apparatus}
+    for _, routine in one.routines:
+        if routine.vault == 1 and routine.mark is not None and routine.apparatus in made:
+            made[routine.apparatus].append(routine.mark)
+    zeros = any(0 in marks for marks in made.values())
+    found = {
+        code: (wording.apparatus("VT1" if len(ranking.parts) > 1 else code), marks)
+        for code, ranking in one.by_apparatus.items()
+        if len(marks := tuple(sorted(filter(None, made[code])))) >= FEWEST
+    }
+    scale = scale_of([mark for _, marks in found.values() for mark in marks]) if found else ()
+    return Marks(found, tuple((mark, wording.language.short(mark)) for mark in scale), zeros)
+
+
+def spread_of_marks(marks: Marks, wording: Wording) -> SpreadChart | None:
+    """How the marks on each apparatus lie, with the best; None where there are too few."""
+    best = {code: lie[-1] for code, (_, lie) in marks.by_apparatus.items()}
+    lead = wording.say("The marks on each apparatus, the best of them named.")
+    return _spread_chart(best, marks, lead, wording)
+
+
+def among_all_marks(own: Mapping[str, int], marks: Marks, wording: Wording) -> SpreadChart | None:
+    """One gymnast's marks, by apparatus, among those of everybody."""
+    lead = wording.say("The gymnast's own marks among all marks on each apparatus.")
+    return _spread_chart(own, marks, lead, wording)
+
+
+def _spread_chart(
+    named: Mapping[str, int], marks: Marks, lead: str, wording: Wording
+) -> SpreadChart | None:
+    show = wording.language.mark
+    rows = tuple(
+        Spread(name, lie, named[code], show(named[code]))
+        for code, (name, lie) in marks.by_apparatus.items()
+        if named.get(code)
+    )
+    told = [
+        wording.say(
+            "{apparatus}: {mark}, of marks from {lowest} to {highest}.",
+            apparatus=row.label,
+            mark=row.value,
+            lowest=show(row.marks[0]),
+            highest=show(row.marks[-1]),
+        )
+        for row in rows
+    ]
+    if marks.zeros:
+        told.append(wording.say("Marks of zero are left out of the picture."))
+    return SpreadChart(" ".join((lead, *told)), rows, marks.scale) if rows else None
+
+
+def scale_of(marks: list[int]) -> tuple[int, ...]:
+    """At most six round marks that enclose all of these.
+
+    >>> scale_of([11_250, 13_900])
+    (11000, 12000, 13000, 14000)
+    """
+    low, high = min(marks), max(marks)
+    for step in (100, 200, 500, 1_000, 2_000, 5_000, 10_000, 20_000):
+        first, last = low // step * step, -(-high // step) * step
+        if last - first <= 5 * step:
+            return tuple(range(first, max(last, first + step) + 1, step))
+    return (low, high + 1)

@@ -1,0 +1,187 @@
+"""A competition at a glance: when it is, how far it is, who leads each list."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from resultsgen.meet.settings import Signature, Status
+from resultsgen.scoring.results import CompetitionResults, Line, Ranking, TeamLine, TeamRanking
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
+from resultsgen.views.lists.rankings import list_id, list_name
+from resultsgen.views.site.addresses import gymnast_target, list_target
+from resultsgen.views.site.site_map import (
+    NEEDS,
+    OVERVIEW,
+    QUALIFICATION,
+    STANDINGS,
+    START_LIST,
+    list_names,
+)
+from resultsgen.views.words.wording import Wording
+
+
+@dataclass(frozen=True)
+class Link:
+    """A text that leads somewhere."""
+
+    text: str
+    target: str
+    short: str = ""
+
+
+@dataclass(frozen=True)
+class Leader:
+    """One of the first of a list."""
+
+    place: str
+    name: str
+    sub: str
+    total: str
+    target: str = ""
+
+
+@dataclass(frozen=True)
+class Leaders:
+    """The first of one list, and the way to the whole of it."""
+
+    title: str
+    target: str
+    decided: bool
+    rows: tuple[Leader, ...]
+
+
+@dataclass(frozen=True)
+class CompetitionView:
+    """What home and the overview show of a competition."""
+
+    id: str
+    title: str
+    target: str
+    when: str
+    state: str
+    started: bool
+    complete: bool
+    gymnasts: str
+    rules: str
+    leaders: tuple[Leaders, ...]
+    """The first of every list."""
+    highlights: tuple[Leaders, ...]
+    """The first of the all-around and of the teams; without both, who leads each apparatus."""
+    links: tuple[Link, ...]
+    spread: SpreadChart | None
+    """How the marks lie on each apparatus."""
+
+
+def competition_view(one: CompetitionResults, places: int, wording: Wording) -> CompetitionView:
+    """A competition at a glance, with the first *places* of each of its lists."""
+    competition = one.competition
+    return CompetitionView(
+        id=competition.id,
+        title=competition.title,
+        target=list_target(competition.id, OVERVIEW),
+        when=when(one, wording),
+        state=state(one, wording),
+        started=one.started,
+        complete=one.complete,
+        gymnasts=wording.language.count("{n} gymnast", "{n} gymnasts", len(one.starts)),
+        rules=wording.say(one.rule_set.title),
+        leaders=tuple(leaders(ranking, places, wording) for ranking in one.rankings),
+        highlights=tuple(highlights(one, places, wording)),
+        links=links(one, wording),
+        spread=spread_of_marks(marks_of(one, wording), wording),
+    )
+
+
+def highlights(one: CompetitionResults, places: int, wording: Wording) -> Iterator[Leaders]:
+    """What the home page shows of a competition that has begun."""
+    whole = [ranking for ranking in (one.all_around, one.team) if ranking]
+    for ranking in whole or one.rankings:
+        found = leaders(ranking, places if whole else 1, wording)
+        if found.rows:
+            yield found
+
+
+def when(one: CompetitionResults, wording: Wording) -> str:
+    """Day and time."""
+    day = wording.language.date(one.competition.day) if one.competition.day else ""
+    return ", ".join(filter(None, (day, one.competition.time)))
+
+
+def state(one: CompetitionResults, wording: Wording) -> str:
+    """How far a competition is, in a few words."""
+    if one.complete:
+        return wording.say("All marks are in")
+    if not one.started:
+        return wording.say("Not started")
+    return wording.language.count(
+        "Under way: {n} gymnast has marks to come", "Under way: {n} gymnasts have marks to come",
+        len(one.coming),
+    )  # fmt: skip
+
+
+def links(one: CompetitionResults, wording: Wording) -> tuple[Link, ...]:
+    """The pages of a competition."""
+    words = {
+        OVERVIEW: wording.say("Overview"),
+        "all-around": wording.say("All-around"),
+        "team": wording.say("Team"),
+        STANDINGS: wording.say("Standings"),
+        NEEDS: wording.say("What is needed"),
+        QUALIFICATION: wording.say("Qualification"),
+        START_LIST: wording.say("Start list"),
+    }
+    id = one.competition.id
+    return tuple(
+        Link(words.get(name) or wording.apparatus(name), list_target(id, name), name)
+        for name in list_names(one)
+    )
+
+
+def leaders(ranking: Ranking | TeamRanking, places: int, wording: Wording) -> Leaders:
+    """Those on the first places of a list; all who share the last of them."""
+    first = [line for line in ranking.lines if line.place is not None and line.place <= places]
+    return Leaders(
+        list_name(ranking, wording),
+        list_target(ranking.competition, list_id(ranking)),
+        ranking.to_come == 0,
+        tuple(leader_of(line, wording) for line in first),
+    )
+
+
+def leader_of(line: Line | TeamLine, wording: Wording) -> Leader:
+    """One line of a list, as one of its first."""
+    place, total = str(line.place), wording.language.mark(line.total)
+    if isinstance(line, TeamLine):
+        return Leader(place, line.name, "", total)
+    gymnast = line.gymnast
+    name = shown_name(gymnast, wording)
+    return Leader(place, name, gymnast.club or gymnast.federation, total, gymnast_target(gymnast))
+
+
+def status_word(status: Status, wording: Wording) -> str:
+    """Provisional or Official, which stands on every page."""
+    return wording.say("Official") if status.state == "official" else wording.say("Provisional")
+
+
+def status_title(status: Status, wording: Wording) -> str:
+    """The same word with what it is said of."""
+    if status.state == "official":
+        return wording.say("Official results")
+    return wording.say("Provisional results")
+
+
+def status_sentence(status: Status, wording: Wording) -> str:
+    """Who signed the results and when; or that nobody has yet."""
+    if status.state == "provisional":
+        return wording.say("These results are provisional until they are signed.")
+    if not status.signed:
+        return wording.say("These results are official.")
+    names = signatures(status.signed)
+    return wording.say("These results are official, signed by {names}.", names=names)
+
+
+def signatures(signed: Sequence[Signature]) -> str:
+    """Who signed: name, role and time of each."""
+    return "; ".join(", ".join(filter(None, (one.name, one.role, one.time))) for one in signed)

@@ -1,0 +1,33 @@
+"""A row of a list as Markdown pages have it: text, each part by its name."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from resultsgen.language import Language
+from resultsgen.scoring.results import Line, TeamLine
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.words.wording import Wording
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One row of a list, as text: `{{ one.name }}, {{ one.club }}: {{ one.total }}`."""
+
+    place: str
+    name: str
+    club: str
+    federation: str
+    total: str
+    bib: str
+
+
+def entry(line: Line | TeamLine, place: int | None, total: int | None, language: Language) -> Entry:
+    """A gymnast or a team with a place and a total, be it the last or one on the way."""
+    placed, shown = "" if place is None else str(place), language.mark(total)
+    if isinstance(line, TeamLine):
+        return Entry(placed, line.name, "", "", shown, "")
+    one = line.gymnast
+    return Entry(
+        placed, shown_name(one, Wording(language)), one.club, one.federation, shown, one.bib
+    )

@@ -1,0 +1,128 @@
+"""Where a meet departs from its rule set, in plain words: what holds here, and what usually."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from resultsgen.language import to_say
+from resultsgen.meet.ruleset import Departure
+from resultsgen.rules.criteria import criteria
+from resultsgen.scoring.results import CompetitionResults
+from resultsgen.views.words.wording import Wording
+from resultsgen.views.words.words import named_criterion
+
+LISTS = {
+    "all-around": to_say("All-around"),
+    "apparatus": to_say("Apparatus"),
+    "vault-average": to_say("Average of two vaults"),
+    "team": to_say("Team"),
+    "team-apparatus": to_say("Team on one apparatus"),
+}
+
+ENTRIES = {
+    "apparatus.men": to_say("Men's apparatus"),
+    "apparatus.women": to_say("Women's apparatus"),
+    "marks.composition": to_say("What a mark is made of"),
+    "marks.bonus": to_say("A bonus is added"),
+    "marks.highest": to_say("The highest mark possible"),
+    "marks.highest-e": to_say("The highest E score possible"),
+    "marks.step": to_say("The steps that marks go in"),
+    "totals.incomplete": to_say("Who lacks a mark"),
+    "totals.carried": to_say("What is carried into a final"),
+    "totals.averaging": to_say("Half a thousandth of what is carried"),
+    "totals.days": to_say("A competition of two days"),
+    "vault.averaging": to_say("Half a thousandth of an average of two vaults"),
+    "vault.compare": to_say("Averages of two vaults are compared"),
+    "vault.one": to_say("Who did one vault where two are asked"),
+    "unranked.order": to_say("Those without a place stand in this order"),
+    "unranked.dnf": to_say("Those who did not finish stand"),
+    "guests.stand": to_say("Guests stand"),
+    "cuts.tie_on_last_place": to_say("A tie for the last place that cannot be broken"),
+    "teams.format": to_say("The usual format of teams"),
+    "teams.final": to_say("The usual format of teams in finals"),
+}
+"""Entries of a rule set; those of one kind of list stand in PARTS."""
+
+PARTS = {
+    "ties.criteria": to_say("{list}: equal totals are told apart by"),
+    "final-ties.criteria": to_say("{list}, in finals: equal totals are told apart by"),
+    "cuts.places": to_say("{list}: how many usually go through"),
+    "cuts.reserves": to_say("{list}: how many reserves there usually are"),
+    "cuts.cap": to_say("{list}: how many of one body usually go through at most"),
+}
+
+VALUES = {
+    "d+e": to_say("D score and E score"),
+    "single": to_say("one mark"),
+    "no place": to_say("takes no place"),
+    "placed by what there is": to_say("is placed by the marks there are"),
+    "half of two qualification marks": to_say("half of two qualification marks"),
+    "nothing": to_say("nothing"),
+    "cut": to_say("is cut off"),
+    "round": to_say("is rounded up"),
+    "apart": to_say("has two lists"),
+    "added": to_say("has one list of both days added"),
+    "printed": to_say("as printed"),
+    "exact": to_say("exactly"),
+    "by mark": to_say("among the others by their mark"),
+    "below": to_say("below the others"),
+    "below two": to_say("is placed below those with two"),
+    "as equals": to_say("as equals do"),
+    "sum so far": to_say("in order of the sum of their marks"),
+    "all go through": to_say("lets all of them through"),
+    "listed order": to_say("is left to the order of the list"),
+}
+MARKS = ("marks.highest", "marks.highest-e", "marks.step")
+
+
+def departure_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+    """Each entry that the meet changes: what holds here, and what the rule set says."""
+    for departure in one.departures:
+        parts = _parts(departure.path, one)
+        yield wording.say(
+            "{entry}: {here} (the rule set: {usual}).",
+            entry=entry_words(departure, wording),
+            here=_value_words(departure, departure.here, parts, wording),
+            usual=_value_words(departure, departure.usual, parts, wording),
+        )
+
+
+def entry_words(departure: Departure, wording: Wording) -> str:
+    """What an entry is about."""
+    first, *middle, last = departure.path
+    if not middle:
+        return wording.say(ENTRIES[f"{first}.{last}"])
+    return wording.say(PARTS[f"{first}.{last}"], list=wording.say(LISTS[middle[0]]))
+
+
+def _parts(path: tuple[str, ...], one: CompetitionResults) -> int:
+    """How many parts the total of such a list has."""
+    return {"apparatus": 1, "team-apparatus": 1, "vault-average": 2}.get(
+        path[1], len(one.apparatus)
+    )
+
+
+def _value_words(departure: Departure, value: object, parts: int, wording: Wording) -> str:
+    """A value of an entry: a mark, a number, a choice, or criteria in their order."""
+    if isinstance(value, tuple):
+        return _listed_words(departure, value, parts, wording)
+    if value is None:
+        return wording.say("nothing is said of it")
+    if isinstance(value, bool):
+        return wording.say("yes") if value else wording.say("no")
+    if isinstance(value, int) and ".".join(departure.path) in MARKS:
+        return wording.language.mark(value)
+    return wording.say(VALUES[value]) if value in VALUES else str(value)
+
+
+def _listed_words(
+    departure: Departure, value: tuple[str, ...], parts: int, wording: Wording
+) -> str:
+    """Criteria, apparatus or statuses, in their order."""
+    if departure.path[0] == "apparatus":
+        return ", ".join(wording.apparatus(code) for code in value)
+    if departure.path[-1] != "criteria":
+        return ", ".join(value)
+    steps = criteria(value, parts)
+    words = ", ".join(named_criterion(step, wording.language) for step in steps)
+    return words or wording.say("nothing, and the place is shared")

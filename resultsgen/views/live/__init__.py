@@ -1,0 +1,1 @@
+"""What is said while the meet runs: leads, needs, what is decided."""

@@ -1,0 +1,136 @@
+"""What is decided and what is open, always with the bound it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from resultsgen.live.decided import Bound
+from resultsgen.live.goals import MEDALS
+from resultsgen.live.lists import CutChances, RunningList
+from resultsgen.live.running import CompetitionRunning
+from resultsgen.scoring.results import CompetitionResults
+from resultsgen.views.lists.lines import line_name, lines_of
+from resultsgen.views.words.wording import Wording
+
+MANY = 8
+"""More names than this are counted."""
+
+
+@dataclass(frozen=True)
+class DecidedList:
+    """What is decided of one list that still has marks to come."""
+
+    title: str
+    sentences: tuple[str, ...]
+
+
+def bound_sentence(bound: Bound | None, wording: Wording) -> str:
+    """What is taken as the highest mark that can still come, and what that rests on."""
+    show, say = wording.language.mark, wording.say
+    if bound is None:
+        return say(
+            "Nothing is called decided: the rules know no highest mark, and the meet gives none."
+        )
+    if bound.basis == "highest mark of the rules":
+        return say(
+            "Taking {mark}, the highest mark of the rules, as the highest that can still come.",
+            mark=show(bound.mark),
+        )
+    if bound.basis == "given by the meet":
+        return say(
+            "Taking {mark}, which the meet gives, as the highest mark that can still come.",
+            mark=show(bound.mark),
+        )
+    return say(
+        "Taking {mark} as the highest mark that can still come: the best so far, {best}, and "
+        "{allowance} more.",
+        mark=show(bound.mark),
+        best=show(bound.best),
+        allowance=show(bound.allowance),
+    )
+
+
+def decided_lists(
+    one: CompetitionResults, now: CompetitionRunning, wording: Wording
+) -> Iterator[DecidedList]:
+    """Every list that still has marks to come and of which something can be said."""
+    for listed in (now.all_around, *now.by_apparatus.values(), now.team):
+        if listed is None or not any(not prospect.complete for prospect in listed.prospects):
+            continue
+        told = _Decided(one, listed, wording)
+        sentences = tuple(filter(None, (told.first(), told.medals(), *told.cuts())))
+        if sentences:
+            yield DecidedList(line_name(listed.kind, listed.apparatus, wording), sentences)
+
+
+@dataclass(frozen=True)
+class _Decided:
+    """One list, asked who has won, who is sure of what, and who is out."""
+
+    one: CompetitionResults
+    listed: RunningList
+    wording: Wording
+
+    def first(self) -> str:
+        """Who has won; or else who still can."""
+        won = [one.key for one in self.listed.prospects if one.has_won]
+        leads_on = self.one.competition.phase == "qualification" and self.listed.cuts
+        level = any(one.can_reach(1) and not one.complete for one in self.listed.prospects)
+        if won and (leads_on or level):
+            names = self._names(won)
+            return self.wording.say("Sure of the first place: {names}.", names=names)
+        bound = self.listed.bound
+        if won and bound and bound.basis != "highest mark of the rules":
+            return self.wording.language.count(
+                "{names} has won, if no mark above {mark} comes.",
+                "{names} have won together, if no mark above {mark} comes.",
+                len(won),
+                names=self._names(won),
+                mark=self.wording.language.mark(bound.mark),
+            )
+        if won:
+            return self.wording.language.count(
+                "{names} has won and can no longer be caught.",
+                "{names} have won together and can no longer be caught.",
+                len(won),
+                names=self._names(won),
+            )
+        can = [one.key for one in self.listed.prospects if one.can_reach(1)]
+        out = len(self.listed.prospects) - len(can)
+        if not out:
+            return ""
+        say, all_of = self.wording.say, len(self.listed.prospects)
+        if len(can) > MANY:
+            return say("{n} of {all} can still come first.", n=len(can), all=all_of)
+        return say("Only these can still come first: {names}.", names=self._names(can))
+
+    def medals(self) -> str:
+        """In a final, who is sure of one of the first three places."""
+        if self.one.competition.phase != "final":
+            return ""
+        sure = [one.key for one in self.listed.prospects if one.is_sure_of(MEDALS)]
+        if not sure:
+            return ""
+        return self.wording.say("Sure of a medal place: {names}.", names=self._names(sure))
+
+    def cuts(self) -> Iterator[str]:
+        """Of each cut, who is in and who is out."""
+        for chances in self.listed.cuts:
+            yield self._cut(chances, "in")
+            yield self._cut(chances, "out")
+
+    def _cut(self, chances: CutChances, verdict: str) -> str:
+        keys = [one.key for one in chances.chances if one.verdict == verdict]
+        names, say = self._names(keys), self.wording.say
+        if not keys:
+            return ""
+        if verdict == "in":
+            return say("Sure of {cut}: {names}.", cut=chances.cut, names=names)
+        return say("Can no longer make {cut}: {names}.", cut=chances.cut, names=names)
+
+    def _names(self, keys: Sequence[int]) -> str:
+        if len(keys) > MANY:
+            return self.wording.say("{n} of {all}", n=len(keys), all=len(self.listed.prospects))
+        cells = lines_of(self.one, self.listed.kind, self.wording)
+        return self.wording.language.listed([cells[key].text for key in keys])

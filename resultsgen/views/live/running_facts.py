@@ -1,0 +1,108 @@
+"""Facts of the running meet for Markdown pages: how it stood, how the lead went, what is needed."""
+
+from __future__ import annotations
+
+from resultsgen.live.lists import SessionStandings
+from resultsgen.live.running import running
+from resultsgen.scoring.results import Ranking, TeamRanking
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.entries import Entry, entry
+from resultsgen.views.lists.rankings import list_name
+from resultsgen.views.lists.standings import told_sessions
+from resultsgen.views.live.need_words import NeedWords
+from resultsgen.views.people.finding import (
+    AnyLine,
+    AnyRanking,
+    Asked,
+    chosen,
+    found_gymnasts,
+    found_line,
+    found_list,
+    missing,
+)
+from resultsgen.views.words.wording import Wording, wording
+
+
+def standing(
+    asked: Asked,
+    competition: str = "",
+    rotation: int = 0,
+    list: str = "all-around",
+    session: str = "",
+) -> tuple[Entry, ...]:
+    """The rows of those who had done most apparatus after a rotation; of the last if not said."""
+    ranking = found_list(asked, competition, list)
+    by_session = _session(asked, ranking, session)
+    after = {one.rotation: one for one in by_session.standings}
+    if rotation not in (0, *after) or not after:
+        there_are = ", ".join(map(str, after)) or "none yet"
+        message = f"there is no rotation {rotation or ''}; there are: {there_are}"
+        raise missing(asked, ranking.competition, message)
+    lines = {line.key: line for line in ranking.lines}
+    found = after[rotation or max(after)].leading
+    return tuple(entry(lines[one.key], one.place, one.total, asked.language) for one in found)
+
+
+def lead_changes(
+    asked: Asked, competition: str = "", list: str = "all-around", session: str = ""
+) -> int:
+    """How often the lead changed from one rotation to the next."""
+    return len(_session(asked, found_list(asked, competition, list), session).lead_changes)
+
+
+def needs(asked: Asked, competition: str, who: str, list: str = "all-around") -> str:
+    """What a gymnast with marks to come needs to lead a list, in a sentence."""
+    ranking = found_list(asked, competition, list)
+    if isinstance(ranking, TeamRanking):
+        raise LookupError("what is needed is told of gymnasts, not of teams")
+    now = running(asked.results)[ranking.competition]
+    keys = {one.key for one in found_gymnasts(asked, who)}
+    own = [one for gymnast in now.needs if gymnast.key in keys for one in gymnast.asked]
+    about = [
+        one.need
+        for one in own
+        if (one.need.aim, one.kind, one.apparatus) == ("lead", ranking.kind, ranking.apparatus)
+    ]
+    names = {key: shown_name(one, _words(asked)) for key, one in asked.results.gymnasts.items()}
+    if not about:
+        return _nothing_needed(asked, ranking, found_line(asked, ranking, who))
+    highest = now.bound.mark if now.bound else None
+    return NeedWords(about[-1], names.__getitem__, _words(asked), highest).sentence
+
+
+def _nothing_needed(asked: Asked, ranking: Ranking, line: AnyLine) -> str:
+    """Why a list asks nothing of a gymnast; of an apparatus whose turn is later, not yet known."""
+    who, words = asked.results.gymnasts[line.key], _words(asked)
+    name = shown_name(who, words)
+    if who.guest or line.status:
+        return words.say("{name} takes no place.", name=name)
+    if who.key in ranking.coming:
+        raise missing(asked, ranking.competition, f"{name} has another apparatus to do first")
+    head = list_name(ranking, words) if ranking.kind == "apparatus" else ""
+    return words.language.headed(head, words.say("{name} has no mark to come.", name=name))
+
+
+def leading(asked: Asked, competition: str) -> list[str]:
+    """Who leads an all-around with marks to come."""
+    now = running(asked.results)[competition].all_around
+    people = asked.results.gymnasts
+    return [shown_name(people[key], _words(asked)) for key in now.leading] if now else []
+
+
+def _words(asked: Asked) -> Wording:
+    return wording(asked.results.meet.settings, asked.language)
+
+
+def _session(asked: Asked, ranking: AnyRanking, session: str) -> SessionStandings:
+    """The one session that is meant; with no name, the only one there is."""
+    one = asked.results.competition(ranking.competition)
+    kind = "team" if isinstance(ranking, TeamRanking) else ranking.kind
+    found = {
+        told.session: told
+        for listed, told in told_sessions(asked.results, one)
+        if listed.kind == kind
+    }
+    if not found:
+        message = f"no rotations of this list are known in {ranking.competition}"
+        raise missing(asked, ranking.competition, message)
+    return chosen(session, found, f"session in {ranking.competition}")

@@ -1,0 +1,1 @@
+"""Pages of gymnasts and clubs, and how to find them."""

@@ -1,0 +1,169 @@
+"""What a person means by a name: competitions, lists, apparatus, gymnasts, teams and cuts.
+
+Capitals and the like make no difference. What cannot be found is a LookupError that names what
+there is; a bib that several gymnasts wear is told with the ways to say which.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+from resultsgen.language import ENGLISH, Language
+from resultsgen.scoring.results import (
+    CompetitionResults,
+    CutResult,
+    Gymnast,
+    Line,
+    Ranking,
+    Results,
+    TeamLine,
+    TeamRanking,
+)
+
+AnyRanking = Ranking | TeamRanking
+AnyLine = Line | TeamLine
+Found = TypeVar("Found")
+
+
+class NotDecidedError(LookupError):
+    """What is asked for is not known yet, and will be; the message says what it waits for."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What facts are asked about, and the language they are told in."""
+
+    results: Results
+    language: Language = ENGLISH
+
+
+def plain(name: object) -> str:
+    """A name without what people write differently: capitals, hyphens, double spaces."""
+    return " ".join(str(name).casefold().replace("-", " ").split())
+
+
+def chosen(name: object, known: Mapping[str, Found], what: str) -> Found:
+    """The one that is meant by *name*; with no name, the only one there is."""
+    if not name and len(set(map(id, known.values()))) == 1:
+        return next(iter(known.values()))
+    by_plain = {plain(key): value for key, value in known.items()}
+    if plain(name) in by_plain:
+        return by_plain[plain(name)]
+    there_are = ", ".join(dict.fromkeys(known)) or "none"
+    asked_for = f'there is no {what} "{name}"' if name else f"say which {what}"
+    raise LookupError(f"{asked_for}; there are: {there_are}")
+
+
+def found_competition(asked: Asked, name: object = "") -> CompetitionResults:
+    """A competition by its id or its title."""
+    by_id = {one.competition.id: one for one in asked.results.competitions}
+    by_title = {one.competition.title: one for one in asked.results.competitions}
+    try:
+        return chosen(name, by_id, "competition")
+    except LookupError:
+        if name in by_title or plain(name) in map(plain, by_title):
+            return chosen(name, by_title, "competition")
+        raise
+
+
+def list_name(ranking: AnyRanking) -> str:
+    """A list's own name: an apparatus code, all-around or team."""
+    if isinstance(ranking, TeamRanking):
+        return "team"
+    return ranking.apparatus or "all-around"
+
+
+def found_list(asked: Asked, competition: object, name: object) -> AnyRanking:
+    """A list of a competition, by apparatus code or name, all-around, or team."""
+    whole = found_competition(asked, competition)
+    lists = {list_name(ranking): ranking for ranking in whole.rankings}
+    code = apparatus_codes(asked, whole).get(plain(name))
+    return chosen(code if code in lists else name, lists, f"list in {whole.competition.id}")
+
+
+def apparatus_codes(asked: Asked, whole: CompetitionResults) -> dict[str, str]:
+    """The apparatus of a competition by every name: Balance Beam and BB are BB."""
+    settings = asked.results.meet.settings
+    names = {plain(settings.apparatus_name(code)): code for code in whole.apparatus}
+    # A page in another language calls them as its readers do.
+    names |= {
+        plain(asked.language.say(settings.apparatus_name(code))): code for code in whole.apparatus
+    }
+    return names | {plain(code): code for code in whole.apparatus}
+
+
+def found_apparatus(asked: Asked, whole: CompetitionResults, name: object) -> str:
+    """The code of an apparatus of a competition."""
+    code = apparatus_codes(asked, whole).get(plain(name))
+    return code or chosen(name, {code: code for code in whole.apparatus}, "apparatus")
+
+
+def found_line(asked: Asked, ranking: AnyRanking, who: object) -> AnyLine:
+    """The line of a gymnast (by bib or name) or of a team in a list."""
+    if isinstance(ranking, TeamRanking):
+        return chosen(who, {line.name: line for line in ranking.lines}, "team")
+    keys = {one.key for one in found_gymnasts(asked, who)}
+    lines = [line for line in ranking.lines if line.gymnast.key in keys]
+    if len(lines) == 1:
+        return lines[0]
+    if lines:
+        raise LookupError(f"{who} is on this list more than once")
+    message = f"{who} is not on the list {list_name(ranking)} of {ranking.competition}"
+    raise missing(asked, ranking.competition, message)
+
+
+def missing(asked: Asked, competition: str, message: str) -> LookupError:
+    """Something is not there: not yet, as long as marks of the competition are to come."""
+    complete = asked.results.competition(competition).complete
+    return LookupError(message) if complete else NotDecidedError(message)
+
+
+def found_gymnasts(asked: Asked, who: object) -> tuple[Gymnast, ...]:
+    """All entries that a bib (101, or women/101 where both disciplines have one) or name means."""
+    everybody = asked.results.gymnasts.values()
+    for names in (_bibs, _addresses, _names):
+        found = tuple(one for one in everybody if plain(who) in map(plain, names(one, asked)))
+        if found:
+            return found
+    raise LookupError(f'no gymnast has the bib or the name "{who}"')
+
+
+def _bibs(one: Gymnast, asked: Asked) -> Iterable[str]:
+    """101, women/101; and Bib 101, which is what facts call a gymnast without a name."""
+    told = asked.language.say("Bib {bib}", bib=one.bib)
+    return one.bib, f"{one.discipline}/{one.bib}", told
+
+
+def _addresses(one: Gymnast, _: Asked) -> Iterable[str]:
+    """women/101/junior; of somebody who wore another bib before, women/ and that."""
+    return (one.person,)
+
+
+def _names(one: Gymnast, _: Asked) -> Iterable[str]:
+    """A withheld name finds nobody, so that no page can be built on it."""
+    return (f"{one.family} {one.given}", f"{one.given} {one.family}") if one.published else ()
+
+
+def found_person(asked: Asked, who: object) -> Gymnast:
+    """The one person that is meant; several entries of a person are one."""
+    entries = found_gymnasts(asked, who)
+    persons = {one.person: one for one in entries}
+    withheld = [one for one in entries if not one.published]
+    if len(persons) > 1:
+        raise LookupError(f"{who} is several gymnasts; say which: {', '.join(persons)}")
+    return withheld[0] if withheld else entries[0]
+
+
+def found_cut(
+    asked: Asked, competition: object, name: object, apparatus: object
+) -> tuple[AnyRanking, CutResult]:
+    """A cut by its name, and the list it is taken from; by apparatus where each has its own."""
+    whole = found_competition(asked, competition)
+    named = [(ranking, cut) for ranking in whole.rankings for cut in ranking.cuts]
+    names = {cut.cut.name: cut.cut.name for _, cut in named}
+    meant = chosen(name, names, f"cut in {whole.competition.id}")
+    lists = {list_name(ranking): (ranking, cut) for ranking, cut in named if cut.cut.name == meant}
+    code = found_apparatus(asked, whole, apparatus) if apparatus else ""
+    return chosen(code, lists, f"apparatus for {meant}")

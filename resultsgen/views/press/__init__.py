@@ -1,0 +1,1 @@
+"""The press sheet, facts and handouts."""

@@ -1,0 +1,85 @@
+"""What comes to the site ready made: books and tables to download, and pages of the meet folder."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from resultsgen.views.words.wording import Wording
+
+
+@dataclass(frozen=True)
+class Title:
+    """What a table holds, as a text to be said, and whose it is: the competition or the meet."""
+
+    what: str
+    of: str = ""
+
+    def __str__(self) -> str:
+        """In English, as the files themselves have it."""
+        return f"{self.of}: {self.what}" if self.of else self.what
+
+    def said(self, wording: Wording) -> str:
+        """In a language."""
+        return wording.language.headed(self.of, wording.say(self.what))
+
+
+@dataclass(frozen=True)
+class Download:
+    """A file beside the pages: its address in the site, its title and its size."""
+
+    address: str
+    title: str | Title
+    bytes: int
+    language: str = ""
+    """The code of the language it is in; empty: it is for all."""
+    group: str = ""
+    """What it is filed under: a competition, or the clubs; empty for the whole meet."""
+    target: str = ""
+    """What it is the printed form of, if that is one page."""
+    in_one_piece: str = ""
+    """Why a book was rendered in one piece, and carries no tables; empty: it was not."""
+
+    @property
+    def kind(self) -> str:
+        """The ending of its name, as people call the kind of file: PDF, CSV."""
+        return self.address.rpartition(".")[2].upper()
+
+
+def in_words(download: Download, wording: Wording) -> Download:
+    """A download with its title in a language."""
+    if isinstance(download.title, str):
+        return download
+    return replace(download, title=download.title.said(wording))
+
+
+def filed(downloads: Iterable[Download]) -> dict[str, tuple[Download, ...]]:
+    """Downloads by their group: those of the whole meet first, clubs last, as they come."""
+    groups: dict[str, list[Download]] = {"": []}
+    for one in downloads:
+        groups.setdefault(one.group, []).append(one)
+    return {group: tuple(these) for group, these in groups.items() if these}
+
+
+@dataclass(frozen=True)
+class RenderedPage:
+    """A Markdown page of the meet folder, its body already safe HTML (headings from h2 on).
+
+    In a meet of several languages there is one for each; where nobody has written it in a
+    language, it shows what the main language has.
+    """
+
+    slug: str
+    title: str
+    html: str
+    date: dt.date | None = None
+    language: str = "en"
+    """What it is written in."""
+    site: str = "en"
+    """The language of the pages among which it stands."""
+    order: int = 100
+    club: str = ""
+    """The club that it introduces, on whose page it stands; empty: it is a page by itself."""
+    undecided: tuple[str, ...] = ()
+    """What it cannot tell yet, for who wrote it."""

@@ -1,0 +1,332 @@
+"""The facts that a Markdown page may call on, so that nobody types a number that is known here.
+
+Each fact is a function of what is asked about and gives text, or rows of text. Names are taken
+as people write them: a competition by its id or title, a list by an apparatus code or name,
+`all-around` or `team`, a gymnast by bib or name. What is not there is a LookupError whose message
+says what there is; what is not decided yet, a NotDecidedError.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from resultsgen.live.notable_facts import NOTABLE
+from resultsgen.scoring.results import CutLine, CutResult, Line, TeamLine
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.entries import Entry, entry
+from resultsgen.views.lists.rankings import list_id
+from resultsgen.views.lists.rankings import list_name as shown_list_name
+from resultsgen.views.live.running_facts import lead_changes, leading, needs, standing
+from resultsgen.views.people.finding import (
+    AnyLine,
+    AnyRanking,
+    Asked,
+    NotDecidedError,
+    found_apparatus,
+    found_competition,
+    found_cut,
+    found_gymnasts,
+    found_line,
+    found_list,
+    found_person,
+    list_name,
+    missing,
+)
+from resultsgen.views.press.notable import notable_facts
+from resultsgen.views.site.addresses import gymnast_target, list_target
+from resultsgen.views.words.wording import wording
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A text that leads to a page of the site."""
+
+    text: str
+    target: str
+
+
+def winner(asked: Asked, competition: str = "", list: str = "all-around") -> str:
+    """Who won; all of them where the first place is shared."""
+    names = [one.name for one in _first(asked, competition, list)]
+    return asked.language.listed(names)
+
+
+def leader(asked: Asked, competition: str = "", list: str = "all-around") -> str:
+    """Who leads as it stands, while marks are still to come."""
+    ranking = found_list(asked, competition, list)
+    if ranking.to_come and list_id(ranking) == "all-around":
+        names = leading(asked, ranking.competition)
+    else:
+        names = [one.name for one in _entries(asked, ranking) if one.place == "1"]
+    if not names:
+        message = f"nobody leads {list_name(ranking)} in {ranking.competition}"
+        raise missing(asked, ranking.competition, message)
+    return asked.language.listed(names)
+
+
+def podium(asked: Asked, competition: str = "", list: str = "all-around") -> tuple[Entry, ...]:
+    """The rows placed first, second and third, once the list is complete."""
+    ranking = _decided(asked, found_list(asked, competition, list))
+    return tuple(one for one in _entries(asked, ranking) if one.place in ("1", "2", "3"))
+
+
+def ranking(
+    asked: Asked, competition: str = "", list: str = "all-around", first: int = 0
+) -> tuple[Entry, ...]:
+    """The rows of a list in order, as it stands; with *first* only so many of them."""
+    rows = _entries(asked, found_list(asked, competition, list))
+    return rows[:first] if first else rows
+
+
+def place(asked: Asked, competition: str, who: str, list: str = "all-around") -> str:
+    """The place of a gymnast or a team."""
+    line = found_line(asked, found_list(asked, competition, list), who)
+    if line.place is None:
+        raise _not_in(asked, competition, line, "place")
+    return str(line.place)
+
+
+def total(asked: Asked, competition: str, who: str, list: str = "all-around") -> str:
+    """The total of a gymnast or a team: what the list is ordered by."""
+    line = found_line(asked, found_list(asked, competition, list), who)
+    if line.total is None:
+        raise _not_in(asked, competition, line, "total")
+    return asked.language.mark(line.total)
+
+
+def mark(asked: Asked, competition: str, who: str, apparatus: str, vault: int = 1) -> str:
+    """The mark of a gymnast on an apparatus."""
+    return asked.language.mark(_given(asked, competition, who, apparatus, vault, "mark"))
+
+
+def d_score(asked: Asked, competition: str, who: str, apparatus: str, vault: int = 1) -> str:
+    """The D score of a routine."""
+    return asked.language.short(_given(asked, competition, who, apparatus, vault, "d"))
+
+
+def e_score(asked: Asked, competition: str, who: str, apparatus: str, vault: int = 1) -> str:
+    """The E score of a routine."""
+    return asked.language.mark(_given(asked, competition, who, apparatus, vault, "e"))
+
+
+def penalty(asked: Asked, competition: str, who: str, apparatus: str, vault: int = 1) -> str:
+    """The penalty of a routine."""
+    return asked.language.short(_given(asked, competition, who, apparatus, vault, "penalty"))
+
+
+def margin(asked: Asked, competition: str = "", list: str = "all-around") -> str:
+    """How far the first stands ahead of the second; 0.000 where they share the place."""
+    lines = _placed(_decided(asked, found_list(asked, competition, list)))
+    if len(lines) < 2:
+        raise LookupError("a margin needs two who are placed")
+    if any(isinstance(line, Line) and line.below for line in lines[:2]):
+        raise LookupError("a margin needs two who did two vaults")
+    return asked.language.mark(_total(lines[0]) - _total(lines[1]))
+
+
+def behind(asked: Asked, competition: str, who: str, list: str = "all-around") -> str:
+    """How far a gymnast or a team stands behind the first."""
+    ranking = found_list(asked, competition, list)
+    line = found_line(asked, ranking, who)
+    if line.place is None or line.total is None:
+        raise _not_in(asked, competition, line, "place")
+    if isinstance(line, Line) and line.below:
+        raise LookupError(f"{who} did one vault, which is compared with no average")
+    return asked.language.mark(_total(_placed(ranking)[0]) - line.total)
+
+
+def best(asked: Asked, competition: str = "", list: str = "all-around") -> Entry:
+    """The row on top of a list as it stands; the first of those who share the place."""
+    ranking = found_list(asked, competition, list)
+    rows = _entries(asked, ranking)
+    if not rows:
+        raise missing(asked, ranking.competition, f"nobody is placed in {_called(ranking)}")
+    return rows[0]
+
+
+def qualified(
+    asked: Asked, competition: str, cut: str = "", apparatus: str = ""
+) -> tuple[Entry, ...]:
+    """Those who start in what a cut leads to: qualified and not withdrawn, or called up."""
+    ranking, result = _final_cut(asked, competition, cut, apparatus)
+    return _through(asked, ranking, result.starting)
+
+
+def reserves(
+    asked: Asked, competition: str, cut: str = "", apparatus: str = ""
+) -> tuple[Entry, ...]:
+    """The reserves of a cut in order, without those who were called up or withdrew."""
+    ranking, result = _final_cut(asked, competition, cut, apparatus)
+    return _through(asked, ranking, result.waiting)
+
+
+def name(asked: Asked, who: str) -> str:
+    """The name of a gymnast."""
+    return shown_name(
+        found_person(asked, who), wording(asked.results.meet.settings, asked.language)
+    )
+
+
+def club(asked: Asked, who: str) -> str:
+    """The club of a gymnast."""
+    return found_person(asked, who).club
+
+
+def federation(asked: Asked, who: str) -> str:
+    """The federation or region of a gymnast."""
+    return found_person(asked, who).federation
+
+
+def link(asked: Asked, who: str, text: str = "") -> Reference:
+    """The name of a gymnast (or another text), leading to the gymnast's page."""
+    gymnast = found_person(asked, who)
+    return Reference(text or name(asked, who), gymnast_target(gymnast))
+
+
+def list_link(asked: Asked, competition: str, list: str, text: str = "") -> Reference:
+    """The title of a list (or another text), leading to its page."""
+    chosen = found_list(asked, competition, list)
+    words = text or asked.language.headed(
+        title(asked, competition),
+        shown_list_name(chosen, wording(asked.results.meet.settings, asked.language)),
+    )
+    return Reference(words, list_target(chosen.competition, list_name(chosen)))
+
+
+def title(asked: Asked, competition: str = "") -> str:
+    """The title of a competition."""
+    return found_competition(asked, competition).competition.title
+
+
+def finished(asked: Asked, competition: str = "", list: str = "") -> bool:
+    """Are all marks of a list in, or of the whole competition?"""
+    if list:
+        return found_list(asked, competition, list).to_come == 0
+    return found_competition(asked, competition).complete
+
+
+def gymnasts(asked: Asked, competition: str = "") -> int:
+    """How many gymnasts start in a competition."""
+    return len(found_competition(asked, competition).starts)
+
+
+def notable(asked: Asked, competition: str = "", kind: str = "") -> tuple[str, ...]:
+    """What is worth telling, a sentence each: of a competition or of all, of one kind or of all."""
+    if kind and kind not in NOTABLE:
+        raise LookupError(f'there is no kind "{kind}"; there are: {", ".join(NOTABLE)}')
+    id = found_competition(asked, competition).competition.id if competition else ""
+    told = notable_facts(asked.results, wording(asked.results.meet.settings, asked.language))
+    return tuple(
+        asked.language.headed(one.list_name if id else one.about, one.sentence)
+        for one in told
+        if id in ("", one.competition) and kind in ("", one.kind)
+    )
+
+
+FACTS = (
+    winner,
+    leader,
+    podium,
+    ranking,
+    place,
+    total,
+    mark,
+    d_score,
+    e_score,
+    penalty,
+    margin,
+    behind,
+    best,
+    qualified,
+    reserves,
+    name,
+    club,
+    federation,
+    link,
+    list_link,
+    title,
+    finished,
+    standing,
+    lead_changes,
+    needs,
+    gymnasts,
+    notable,
+)
+"""Every fact there is; `asked` is put in for the page."""
+
+
+def _decided(asked: Asked, ranking: AnyRanking) -> AnyRanking:
+    """The list, which must be complete: nobody has won while marks are to come."""
+    if ranking.to_come:
+        raise NotDecidedError(
+            f"{_called(ranking)} is not decided: "
+            f"marks of {ranking.to_come} are still to come (leader() and ranking() tell it so far)"
+        )
+    if not _placed(ranking):
+        raise missing(asked, ranking.competition, f"nobody is placed in {_called(ranking)}")
+    return ranking
+
+
+def _called(ranking: AnyRanking) -> str:
+    return f"{list_name(ranking)} in {ranking.competition}"
+
+
+def _not_in(asked: Asked, competition: str, line: AnyLine, what: str) -> LookupError:
+    """Somebody has no place or total: none at all with a status; else perhaps not yet."""
+    message = f"{_name(line)} has no {what} in this list"
+    whole = found_competition(asked, competition).competition.id
+    return LookupError(message) if line.status else missing(asked, whole, message)
+
+
+def _first(asked: Asked, competition: str, list: str) -> tuple[Entry, ...]:
+    rows = _entries(asked, _decided(asked, found_list(asked, competition, list)))
+    return tuple(one for one in rows if one.place == "1")
+
+
+def _placed(ranking: AnyRanking) -> list[AnyLine]:
+    return [line for line in ranking.lines if line.place is not None and line.total is not None]
+
+
+def _total(line: AnyLine) -> int:
+    assert line.total is not None
+    return line.total
+
+
+def _name(line: AnyLine) -> str:
+    return line.name if isinstance(line, TeamLine) else line.gymnast.name
+
+
+def _entries(asked: Asked, ranking: AnyRanking) -> tuple[Entry, ...]:
+    return tuple(_entry(asked, line) for line in _placed(ranking))
+
+
+def _entry(asked: Asked, line: AnyLine) -> Entry:
+    return entry(line, line.place, line.total, asked.language)
+
+
+def _final_cut(
+    asked: Asked, competition: str, cut: str, apparatus: str
+) -> tuple[AnyRanking, CutResult]:
+    ranking, result = found_cut(asked, competition, cut, apparatus)
+    if not result.final:
+        raise NotDecidedError(f"{result.cut.name} is not decided: marks are still to come")
+    return ranking, result
+
+
+def _through(asked: Asked, ranking: AnyRanking, chosen: tuple[CutLine, ...]) -> tuple[Entry, ...]:
+    lines = {line.key: line for line in ranking.lines}
+    return tuple(_entry(asked, lines[one.key]) for one in chosen)
+
+
+def _given(asked: Asked, competition: str, who: str, apparatus: str, vault: int, part: str) -> int:
+    """One part of the routine of a gymnast; the gymnast and the apparatus must be known."""
+    whole = found_competition(asked, competition)
+    code = found_apparatus(asked, whole, apparatus)
+    keys = [one.key for one in found_gymnasts(asked, who)]
+    for gymnast, routine in whole.routines:
+        found = gymnast.key in keys and (routine.apparatus, routine.vault) == (code, vault)
+        value: int | None = getattr(routine, part) if found else None
+        if value is not None:
+            return value
+    what = {"d": "D score", "e": "E score"}.get(part, part)
+    raise missing(asked, whole.competition.id, f"{who} has no {what} on {code} in {competition}")

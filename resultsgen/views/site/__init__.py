@@ -1,0 +1,1 @@
+"""Which pages there are, their addresses, and the indexes."""

@@ -1,0 +1,101 @@
+"""Where everything is on the site: an address for each thing a view may lead to.
+
+Addresses last: they follow from ids, bibs and names alone, so a correction changes none of them.
+"""
+
+from __future__ import annotations
+
+import posixpath
+from collections.abc import Iterator, Mapping
+from urllib.parse import quote
+
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.views.people.people import clubs, people
+from resultsgen.views.people.pictures import smaller_pictures
+from resultsgen.views.site.addresses import club_target, file_names, list_target
+
+OVERVIEW = "overview"
+START_LIST = "start-list"
+QUALIFICATION = "qualification"
+STANDINGS = "standings"
+NEEDS = "needs"
+
+NO_LISTS = (OVERVIEW, STANDINGS, NEEDS)
+"""Pages of a competition that show something else than a list."""
+
+
+def addresses(results: Results) -> dict[str, str]:
+    """The address of each target: `gymnast:women/101` is at gymnasts/women-101.html."""
+    found = dict(_of_lists(results))
+    persons = {person.target: person.target.partition(":")[2] for person in people(results)}
+    names = file_names(persons.values())
+    found |= {target: f"gymnasts/{names[name]}.html" for target, name in persons.items()}
+    for club, name in file_names(clubs(results)).items():
+        found[club_target(club)] = f"clubs/{name}.html"
+    for slug, name in file_names(page.slug for page in results.meet.pages).items():
+        found[f"page:{slug}"] = f"pages/{name}.html"
+    for page in results.meet.pages:
+        if page.club:
+            found[f"page:{page.slug}"] = found[club_target(page.club)]
+    smaller = (one.name for one in smaller_pictures(results.meet))
+    return found | {f"asset:{name}": f"assets/{name}" for name in (*results.meet.assets, *smaller)}
+
+
+def language_folder(code: str, settings: MeetSettings) -> str:
+    """Where the pages of a language lie: the main one at the root, others in fr/, de/ ..."""
+    return "" if code == settings.languages[0] else f"{code}/"
+
+
+def in_language(address: str, folder: str) -> str:
+    """Where an address leads from the pages in *folder*: pages to their own language.
+
+    What is no page is there once for all languages.
+    """
+    return folder + address if address.endswith(".html") or not address else address
+
+
+def _of_lists(results: Results) -> Iterator[tuple[str, str]]:
+    folders = file_names(one.competition.id for one in results.competitions)
+    for one in results.competitions:
+        id = one.competition.id
+        lists = list_names(one)
+        for name, file in zip(lists, file_names_of_lists(lists), strict=True):
+            yield list_target(id, name), f"competitions/{folders[id]}/{file}.html"
+
+
+def file_names_of_lists(lists: tuple[str, ...]) -> tuple[str, ...]:
+    """The file of each list; the overview is the index of its folder."""
+    names = file_names(lists)
+    return tuple("index" if name == OVERVIEW else names[name] for name in lists)
+
+
+def list_names(one: CompetitionResults) -> tuple[str, ...]:
+    """The pages of a competition in the order in which they are offered."""
+    pages = [OVERVIEW]
+    if one.all_around:
+        pages.append("all-around")
+    pages += one.by_apparatus
+    if one.team:
+        pages.append("team")
+    if one.rotations_known:
+        pages.append(STANDINGS)
+    if one.in_progress:
+        pages.append(NEEDS)
+    if any(ranking.cuts for ranking in one.rankings):
+        pages.append(QUALIFICATION)
+    return (*pages, START_LIST) if one.competition.has_own_marks else tuple(pages)
+
+
+def relative(to: str, page: str) -> str:
+    """The link from one address to another, so that the site works in any folder.
+
+    >>> relative("gymnasts/women-101.html", "competitions/ws-q/team.html")
+    '../../gymnasts/women-101.html'
+    """
+    return posixpath.relpath(to, posixpath.dirname(page) or ".")
+
+
+def linked(target: str, page: str, where: Mapping[str, str]) -> str:
+    """The link to a target from a page, ready for `href`; KeyError without such a page."""
+    return quote(relative(where[target], page))

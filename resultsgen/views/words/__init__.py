@@ -1,0 +1,1 @@
+"""Words shared by all views, in the language of the page."""

@@ -1,0 +1,34 @@
+"""What a view speaks with: a language, and the meet's own names of the apparatus."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from resultsgen.language import ENGLISH, Language
+from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
+
+
+@dataclass(frozen=True)
+class Wording:
+    """A language, and the names that `[apparatus]` in meet.toml gives."""
+
+    language: Language = ENGLISH
+    own_names: Mapping[str, str] = field(default_factory=dict)
+
+    def apparatus(self, code: str) -> str:
+        """The name of an apparatus, or of one of two vaults: VT1 is Vault 1."""
+        if code in self.own_names:
+            return self.own_names[code]
+        if code in ("VT1", "VT2"):
+            return f"{self.apparatus('VT')} {code[-1]}"
+        return self.language.say(APPARATUS_NAMES.get(code, code))
+
+    def say(self, message: str, **values: object) -> str:
+        """A built-in text with its values put in."""
+        return self.language.say(message, **values)
+
+
+def wording(settings: MeetSettings, language: Language = ENGLISH) -> Wording:
+    """The wording of a meet in one of its languages."""
+    return Wording(language, settings.apparatus)

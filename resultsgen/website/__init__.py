@@ -1,0 +1,128 @@
+"""The website: every page is a view shown by a template of the theme.
+
+Links are relative and name their file, so that the folder works on any host, in any subfolder,
+and from a USB stick.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import islice
+from pathlib import Path
+
+from resultsgen.files.cache import Cache
+from resultsgen.files.pictures import published_pictures
+from resultsgen.language import LANGUAGES
+from resultsgen.meet.problems import MeetProblems, Problem
+from resultsgen.scoring.results import Results
+from resultsgen.theme.theme import Theme
+from resultsgen.views.press.attachments import Download, RenderedPage, in_words
+from resultsgen.views.site.meets import meet_view
+from resultsgen.views.site.site_map import addresses
+from resultsgen.views.words.wording import wording
+from resultsgen.website.card import card
+from resultsgen.website.crawlers import crawler_files
+from resultsgen.website.feed import FEED, feed_text, has_feed
+from resultsgen.website.look import cut_fonts, favicon, hashed_address, script, stylesheet
+from resultsgen.website.names import names_script
+from resultsgen.website.pages import Subject
+from resultsgen.website.rendering import STYLE_TO_COME, rendered_pages
+from resultsgen.website.rows import with_rows
+
+
+def write_site(
+    results: Results,
+    theme: Theme,
+    folder: Path,
+    books: tuple[Download, ...] = (),
+    tables: tuple[Download, ...] = (),
+    pages: tuple[RenderedPage, ...] = (),
+    cache: Path | None = None,
+) -> None:
+    """Write every page and what pages need into *folder*."""
+    subjects, kept = tuple(_subjects(results, theme, books, tables, pages)), Cache(cache)
+    icon, code = favicon(theme.settings.light).encode(), script(theme).encode()
+    made = {"icon": hashed_address("icon.svg", icon), "script": hashed_address("site.js", code)}
+    files = {made["icon"]: icon, made["script"]: code}
+    shown: dict[str, str] = {}
+    for subject in subjects:
+        names = names_script(subject).encode()
+        address = hashed_address("names.js", names)
+        files[address] = names
+        drawn = _card(subject, kept)
+        files |= drawn
+        rendered = rendered_pages(subject, {**made, "names": address, "card": "".join(drawn)})
+        whole, rows = with_rows(rendered, subject.folder)
+        shown |= whole
+        files |= rows
+    style = stylesheet(theme, cut_fonts(theme, shown, kept)).encode()
+    style_address = hashed_address("site.css", style)
+    for address, text in shown.items():
+        # Which letters the fonts need is known once all pages are there; only then has the style
+        # sheet that holds them an address.
+        _write(folder / address, text.replace(STYLE_TO_COME, style_address).encode())
+    for address, data in {style_address: style, **files}.items():
+        _write(folder / address, data)
+    for address, text in crawler_files(subjects[0], tuple(shown)).items():
+        _write(folder / address, text.encode())
+    if has_feed(subjects[0]):
+        _write(folder / FEED, feed_text(subjects[0]).encode())
+    for name, data in published_pictures(results.meet, kept):
+        _write(folder / "assets" / name, data)
+
+
+UNTIL_MADE = {
+    "icon": "static/icon.svg", "script": "static/site.00000000.js", "names": "static/names.js",
+    "card": "",
+}  # fmt: skip
+"""Addresses for pages that nobody is to see."""
+
+
+def problems_of_pages(
+    results: Results, theme: Theme, pages: tuple[RenderedPage, ...]
+) -> list[Problem]:
+    """What is wrong with the templates of a theme of strangers: one page of each kind is made."""
+    if theme.comes_along:
+        return []
+    try:
+        for subject in islice(_subjects(results, theme, (), (), pages), 1):
+            rendered_pages(subject, UNTIL_MADE, 1)
+    except MeetProblems as told:
+        return told.problems
+    return []
+
+
+def _subjects(
+    results: Results,
+    theme: Theme,
+    books: tuple[Download, ...],
+    tables: tuple[Download, ...],
+    pages: tuple[RenderedPage, ...],
+) -> Iterator[Subject]:
+    """The site in each language of the meet, the main one first."""
+    settings = results.meet.settings
+    where = addresses(results)
+    for code in settings.languages:
+        words = wording(settings, LANGUAGES[code])
+        yield Subject(
+            results,
+            words,
+            theme,
+            where,
+            tuple(book for book in books if book.language in ("", code)),
+            tuple(in_words(table, words) for table in tables),
+            tuple(page for page in pages if page.site == code),
+        )
+
+
+def _card(subject: Subject, kept: Cache) -> dict[str, bytes]:
+    """The picture for shared links by its address; who shows it must be told the whole address."""
+    if not subject.base_url:
+        return {}
+    drawn = card(meet_view(subject.results, subject.wording), subject.theme, kept)
+    return {hashed_address("card.png", drawn): drawn} if drawn else {}
+
+
+def _write(path: Path, data: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(data)

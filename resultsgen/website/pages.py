@@ -1,0 +1,242 @@
+"""Which pages the site has: PAGES, and what each of them shows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from resultsgen.scoring.results import Results
+from resultsgen.theme.theme import Theme
+from resultsgen.views.corrections.corrections import (
+    publication_parts,
+    publication_stretches,
+    publication_views,
+    sentences_by_page,
+)
+from resultsgen.views.lists.competitions import competition_view
+from resultsgen.views.lists.lists import list_stretches, list_views
+from resultsgen.views.lists.page_parts import Stretch
+from resultsgen.views.lists.rules import rules_view
+from resultsgen.views.lists.standings import standings_stretches, standings_view
+from resultsgen.views.live.costs import explanations
+from resultsgen.views.live.needs import needs_stretches, needs_view
+from resultsgen.views.live.so_far import all_leaders
+from resultsgen.views.people.clubs import club_stretches, club_views
+from resultsgen.views.people.gymnasts import gymnast_views
+from resultsgen.views.press.attachments import Download, RenderedPage, filed
+from resultsgen.views.press.press import has_press_page, press_view
+from resultsgen.views.site.home import home_view
+from resultsgen.views.site.indexes import clubs_table, gymnasts_table, index_stretches
+from resultsgen.views.site.site_map import language_folder
+from resultsgen.views.words.wording import Wording
+from resultsgen.website.page_parts import Stretches, stretch_address
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What the site is about."""
+
+    results: Results
+    wording: Wording
+    theme: Theme
+    where: dict[str, str]
+    books: tuple[Download, ...] = ()
+    tables: tuple[Download, ...] = ()
+    pages: tuple[RenderedPage, ...] = ()
+
+    @property
+    def folder(self) -> str:
+        """Where the pages of this language lie: at the root for the main one, else in fr/."""
+        return language_folder(self.wording.language.code, self.results.meet.settings)
+
+    @property
+    def own_pages(self) -> tuple[RenderedPage, ...]:
+        """The Markdown pages in their order; those that introduce a club stand on its page."""
+        own = (page for page in self.pages if not page.club)
+        return tuple(sorted(own, key=lambda page: (page.order, page.title)))
+
+    @property
+    def base_url(self) -> str:
+        """Where the site will be published, with a slash at its end; empty where nobody said."""
+        given = self.results.meet.settings.base_url
+        return given.rstrip("/") + "/" if given else ""
+
+
+@dataclass(frozen=True)
+class SitePage:
+    """One page: its address, its title, and what its template shows."""
+
+    address: str
+    """The same in every language, inside the folder of the language."""
+    title: str
+    view: Any
+    above: str = ""
+    """What its title in the browser names after its own: the competition."""
+    corrections: tuple[str, ...] = ()
+    """What was corrected of it since it was first published."""
+    stretches: Stretches | None = None
+    """Where it is one of several that are too long for one page."""
+
+
+Pages = Callable[[Subject], Iterator[SitePage]]
+
+
+def in_stretches(
+    page: SitePage, views: Iterable[tuple[Stretch, Any]], *, sorts: bool = False
+) -> Iterator[SitePage]:
+    """The page with its only view; or several pages, the first at its address, others below."""
+    called, shown = zip(*views, strict=True)
+    if len(shown) == 1:
+        yield replace(page, view=shown[0])
+        return
+    places = (stretch_address(page.address, number) for number in range(1, len(shown) + 1))
+    each = tuple(zip(places, called, strict=True))
+    for here, view in enumerate(shown):
+        yield replace(
+            page, address=each[here][0], view=view, stretches=Stretches(each, here, sorts)
+        )
+
+
+def home(subject: Subject) -> Iterator[SitePage]:
+    """The first page: how far the meet is, every competition at a glance, news, downloads."""
+    leaders = subject.theme.settings.options.leaders
+    view = home_view(subject.results, leaders, subject.wording)
+    yield SitePage("index.html", subject.results.meet.settings.title, view)
+
+
+def competitions(subject: Subject) -> Iterator[SitePage]:
+    """The overview of each competition."""
+    for one in subject.results.competitions:
+        view = competition_view(one, 3, subject.wording)
+        if one.in_progress:
+            told = all_leaders(subject.results, one, 3, subject.wording)
+            view = replace(view, leaders=told)
+        yield SitePage(subject.where[view.target], view.title, view)
+
+
+def lists(subject: Subject) -> Iterator[SitePage]:
+    """Every list, cut and start list of every competition."""
+    told = explanations(subject.results, subject.wording)
+    corrected = sentences_by_page(subject.results, subject.wording)
+    for one in subject.results.competitions:
+        for view in list_views(one, subject.wording, told):
+            page = SitePage(
+                subject.where[view.target], view.title, view, view.competition,
+                corrected.get(view.target, ()),
+            )  # fmt: skip
+            views = list_stretches(view, subject.wording)
+            yield from in_stretches(page, views, sorts=not view.several)
+
+
+def standings(subject: Subject) -> Iterator[SitePage]:
+    """How each competition stood after each rotation, where rotations are known."""
+    for one in subject.results.competitions:
+        if one.rotations_known:
+            view = standings_view(subject.results, one, subject.wording)
+            page = SitePage(subject.where[view.target], view.title, view, view.competition)
+            yield from in_stretches(page, standings_stretches(view, subject.wording))
+
+
+def needs(subject: Subject) -> Iterator[SitePage]:
+    """What is needed in each competition that is under way."""
+    for one in subject.results.competitions:
+        if one.in_progress:
+            view = needs_view(subject.results, one, subject.wording)
+            page = SitePage(subject.where[view.target], view.title, view, view.competition)
+            yield from in_stretches(page, needs_stretches(view, subject.wording))
+
+
+def gymnasts(subject: Subject) -> Iterator[SitePage]:
+    """One page per gymnast."""
+    corrected = sentences_by_page(subject.results, subject.wording)
+    for view in gymnast_views(subject.results, subject.wording):
+        told = corrected.get(view.target, ())
+        yield SitePage(subject.where[view.target], view.name, view, corrections=told)
+
+
+def clubs(subject: Subject) -> Iterator[SitePage]:
+    """One page per club."""
+    for view in club_views(subject.results, subject.wording, subject.pages):
+        page = SitePage(subject.where[view.target], view.name, view)
+        yield from in_stretches(page, club_stretches(view, subject.wording))
+
+
+def indexes(subject: Subject) -> Iterator[SitePage]:
+    """All gymnasts, all clubs."""
+    say = subject.wording.say
+    offered = (
+        ("gymnasts/index.html", say("Gymnasts"), gymnasts_table(subject.results, subject.wording)),
+        ("clubs/index.html", say("Clubs"), clubs_table(subject.results, subject.wording)),
+    )
+    for address, title, table in offered:
+        if table.rows:
+            views = index_stretches(table, subject.wording)
+            yield from in_stretches(SitePage(address, title, table), views, sorts=True)
+
+
+def texts(subject: Subject) -> Iterator[SitePage]:
+    """The Markdown pages of the meet folder."""
+    for page in subject.own_pages:
+        yield SitePage(subject.where[f"page:{page.slug}"], page.title, page)
+
+
+def rules(subject: Subject) -> Iterator[SitePage]:
+    """The rules of each competition in plain words."""
+    views = tuple(rules_view(one, subject.wording) for one in subject.results.competitions)
+    yield SitePage("rules.html", subject.wording.say("Rules"), views)
+
+
+def press(subject: Subject) -> Iterator[SitePage]:
+    """What a reporter wants without looking."""
+    if has_press_page(subject.results):
+        places = subject.theme.settings.options.leaders
+        view = press_view(subject.results, subject.tables, places, subject.wording)
+        yield SitePage("press.html", subject.wording.say("Press"), view)
+
+
+def corrections(subject: Subject) -> Iterator[SitePage]:
+    """Every publication, and what it corrected."""
+    if subject.results.history.issues:
+        title = subject.wording.say("Corrections")
+        views = publication_views(subject.results, subject.wording)
+        parts = tuple(publication_parts(views, subject.results.history, subject.wording))
+        each = tuple((address, called) for address, called, _ in parts)
+        for here, (address, _, held) in enumerate(parts):
+            others = Stretches(each, here, sorts=False) if len(parts) > 1 else None
+            yield SitePage(address, title, held, stretches=others)
+        for one in views:
+            if one.apart:
+                page = SitePage(one.apart, one.title, (one,), title)
+                yield from in_stretches(page, publication_stretches(one, subject.wording))
+
+
+def downloads(subject: Subject) -> Iterator[SitePage]:
+    """Books and tables to take away."""
+    if subject.books or subject.tables:
+        yield SitePage("downloads.html", subject.wording.say("Downloads"), filed(subject.books))
+
+
+def not_found(subject: Subject) -> Iterator[SitePage]:
+    """What a host shows where there is no page; it knows no language but the main one."""
+    if not subject.folder:
+        yield SitePage("404.html", subject.wording.say("Page not found"), None)
+
+
+PAGES: tuple[tuple[str, Pages], ...] = (
+    ("home.html", home),
+    ("competition.html", competitions),
+    ("list.html", lists),
+    ("standings.html", standings),
+    ("needs.html", needs),
+    ("gymnast.html", gymnasts),
+    ("club.html", clubs),
+    ("index.html", indexes),
+    ("text.html", texts),
+    ("rules.html", rules),
+    ("press.html", press),
+    ("corrections.html", corrections),
+    ("downloads.html", downloads),
+    ("404.html", not_found),
+)
+"""Which pages are made: a template of the theme's `site` folder, and the pages it shows."""

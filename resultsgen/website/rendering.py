@@ -1,0 +1,162 @@
+"""Each page's view, shown by its template."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache, partial
+from itertools import islice
+from typing import Any
+from urllib.parse import quote, urlsplit
+
+from resultsgen.language import LANGUAGES
+from resultsgen.theme.charts import svg
+from resultsgen.views.corrections.corrections import newest
+from resultsgen.views.lists.lists import ListView
+from resultsgen.views.press.press import has_press_page
+from resultsgen.views.site.meets import meet_view
+from resultsgen.views.site.site_map import in_language, language_folder
+from resultsgen.website.feed import FEED, has_feed
+from resultsgen.website.pages import PAGES, SitePage, Subject
+from resultsgen.website.structured import structured_data
+
+STYLE_TO_COME = "static/the-style-sheet-of-this-site.css"
+"""Stands in the pages until the style sheet has its address."""
+
+NEWEST = 3
+"""So many of the newest corrections stand on the first page."""
+
+
+def rendered_pages(
+    subject: Subject, made: dict[str, str], most: int | None = None
+) -> dict[str, str]:
+    """The HTML of every page by its address, but for the address of the style sheet.
+
+    *made* has the addresses of the icon, the scripts, and the picture for shared links; of each
+    kind there are no more pages than *most*.
+    """
+    environment = subject.theme.environment("site")
+    meet = meet_view(subject.results, subject.wording)
+    shared = {
+        "meet": meet,
+        "say": subject.wording.say,
+        "language": subject.wording.language,
+        "books": tuple(book for book in subject.books if not book.group),
+        "printed": {book.target: book for book in subject.books if book.target},
+        "tables": subject.tables,
+        "texts": subject.own_pages,
+        "style": STYLE_TO_COME,
+        **made,
+        "base_url": subject.base_url + subject.folder if subject.base_url else "",
+        "host": subject.base_url,
+        "ways": ways(subject),
+        "number": subject.results.history.number,
+        "corrected": newest(subject.results, subject.wording, NEWEST),
+        "feed": FEED if has_feed(subject) else "",
+        "draw": lambda chart: svg(chart, subject.theme),
+    }
+    rows: dict[tuple[str, str], str] = {}
+    links = cache(partial(_links, subject, rows))
+    texts = {}
+    for template, pages in PAGES:
+        render = environment.get_template(template).render
+        for page in islice(pages(subject), most):
+            texts[subject.folder + page.address] = _rendered(render, page, subject, links, shared)
+            rows |= _rows_of(page)
+    return texts
+
+
+def _rows_of(page: SitePage) -> dict[tuple[str, str], str]:
+    """Where each row of a list of several pages is; nobody has to look for other rows."""
+    if not page.stretches or not isinstance(page.view, ListView):
+        return {}
+    rows = (row for table in page.view.tables for row in table.rows)
+    return {(page.view.target, row.id): page.address for row in rows}
+
+
+def _links(
+    subject: Subject, rows: dict[tuple[str, str], str], root: str
+) -> dict[str, Callable[..., Any]]:
+    """How pages of one depth link to an address, to a target, and to where in it a gymnast is."""
+
+    @cache
+    def url(address: str) -> str:
+        return root + quote(in_language(address, subject.folder))
+
+    @cache
+    def href(target: str) -> str:
+        return url(subject.where[target])
+
+    def at(key: int) -> Callable[[str], str]:
+        def near(target: str) -> str:
+            row = f"{target.rpartition('/')[2]}-{key}"
+            page = rows.get((target, row))
+            return f"{url(page)}#{row}" if page else href(target)
+
+        return near
+
+    return {"url": url, "href": href, "at": at}
+
+
+def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
+    """The pages that every page leads to: their addresses and names."""
+    say = subject.wording.say
+    has_clubs = any(target.startswith("club:") for target in subject.where)
+    offered = (
+        ("index.html", say("Home"), True),
+        ("gymnasts/index.html", say("Gymnasts"), True),
+        ("clubs/index.html", say("Clubs"), has_clubs),
+        ("rules.html", say("Rules"), True),
+        ("press.html", say("Press"), has_press_page(subject.results)),
+        ("corrections.html", say("Corrections"), bool(subject.results.history.corrected)),
+        ("downloads.html", say("Downloads"), bool(subject.books or subject.tables)),
+    )
+    return tuple((address, name) for address, name, there in offered if there)
+
+
+def _rendered(
+    render: Callable[..., str],
+    page: SitePage,
+    subject: Subject,
+    links: Callable[[str], dict[str, Callable[..., Any]]],
+    shared: dict[str, Any],
+) -> str:
+    # A host shows 404.html at any depth, so its links start from the root of the host.
+    depth = (subject.folder + page.address).count("/")
+    root = "../" * depth if page.address != "404.html" else urlsplit(subject.base_url).path
+    versions = _versions(page, subject, root)
+    told = structured_data(page, subject)
+    return render(
+        shared, page=page, view=page.view, versions=versions, structured=told, **links(root)
+    )
+
+
+@dataclass(frozen=True)
+class Version:
+    """A page in one of the languages."""
+
+    code: str
+    language: str
+    """The name of the language in itself."""
+    link: str
+    url: str
+    """The link for other programs: with the host, where that is known."""
+    here: bool
+
+
+def _versions(page: SitePage, subject: Subject, root: str) -> tuple[Version, ...]:
+    """The page in every language, the main one first; none where there is only one."""
+    settings = subject.results.meet.settings
+    if len(settings.languages) == 1 or page.address == "404.html":
+        return ()
+    return tuple(
+        Version(
+            code,
+            LANGUAGES[code].name,
+            root + quote(address),
+            (subject.base_url or root) + quote(address),
+            code == subject.wording.language.code,
+        )
+        for code in settings.languages
+        for address in [language_folder(code, settings) + page.address]
+    )

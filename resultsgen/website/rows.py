@@ -1,0 +1,48 @@
+"""The rows of a list in stretches, as a small script that tells them when they are asked for.
+
+A script and no data file, since a page in a folder on a stick may fetch nothing else.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+
+from resultsgen.website.look import hashed_address
+from resultsgen.website.page_parts import ROWS_TO_COME
+
+ASKED = re.compile(rf'data-rows="(?:\.\./)*({ROWS_TO_COME}[^"]*)"')
+SECTIONS = re.compile(r'<div class="scroll.*</table>\s*</div>', re.DOTALL)
+NOTES = re.compile(r'<ul class="notes"[^>]*>(.*?)</ul>', re.DOTALL)
+
+
+def with_rows(pages: dict[str, str], folder: str) -> tuple[dict[str, str], dict[str, bytes]]:
+    """The pages with the addresses of their lists' rows, and the scripts that tell these.
+
+    *folder* is where the pages of the language lie.
+    """
+    lists: dict[str, dict[str, str]] = {}
+    for address, text in pages.items():
+        if asked := ASKED.search(text):
+            lists.setdefault(asked.group(1), {})[address] = text
+    files: dict[str, bytes] = {}
+    named: dict[str, str] = {}
+    for to_come, stretches in lists.items():
+        script = _script(stretches, folder).encode()
+        address = hashed_address("rows.js", script)
+        files[address] = script
+        named |= {one: text.replace(to_come, address) for one, text in stretches.items()}
+    return pages | named, files
+
+
+def _script(stretches: dict[str, str], folder: str) -> str:
+    """Each stretch as [its sections, its notes], with links from the root of the language."""
+    told = []
+    for address, text in stretches.items():
+        root = "../" * address.count("/") + folder
+        sections = SECTIONS.search(text)
+        assert sections is not None
+        rows = sections.group().replace(f'href="{root}', 'href="')
+        told.append([rows, "".join(NOTES.findall(text))])
+    text = json.dumps(told, ensure_ascii=False, separators=(",", ":"))
+    return f'dispatchEvent(new CustomEvent("rows",{{detail:{text}}}));\n'
