@@ -3,18 +3,70 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, fields
+from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
+
+import pandas as pd
 
 from resultsgen.files.photographs import Size
 from resultsgen.meet.problems import Note
 from resultsgen.meet.ruleset import Departure, RuleSet
 from resultsgen.meet.settings import MeetSettings
 
-if TYPE_CHECKING:
-    import pandas as pd
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One row of the roster, read: text as written, but for whole numbers and yes or no."""
+
+    key: int
+    """Index of the row."""
+    line: int
+    """The line of the file."""
+    bib: str
+    family_name: str
+    given_name: str
+    club: str
+    federation: str
+    team: str
+    discipline: str
+    division: str
+    session: str
+    squad: str
+    start_order: int | None
+    entered: str
+    birth_year: int | None
+    guest: bool
+    publish: bool
+    status: str
+
+
+@dataclass(frozen=True, slots=True)
+class MarkRow:
+    """One row of the marks, read: a mark in whole thousandths or a status, or neither yet."""
+
+    file: str
+    line: int
+    bib: str
+    gymnast: int | None
+    """The key of the entry; None where nobody wears the bib."""
+    competition: str
+    """Always a competition's id."""
+    apparatus: str
+    vault: int | None
+    """1 or 2."""
+    mark: int | None
+    d: int | None
+    e: int | None
+    penalty: int | None
+    """Never negative."""
+    bonus: int | None
+    rotation: int | None
+    status: str
+    column: str
+    """The heading under which the mark stands, to name the cell."""
 
 
 @dataclass(frozen=True)
@@ -141,3 +193,24 @@ class Meet:
     """The line of each key of `meet.toml`."""
     sizes: dict[str, Size] = field(default_factory=dict)
     """How large those are that are no drawings."""
+
+    @cached_property
+    def entries(self) -> tuple[Entry, ...]:
+        """The roster, a row each."""
+        return tuple(_rows(self.roster, Entry, "key"))
+
+    @cached_property
+    def mark_rows(self) -> tuple[MarkRow, ...]:
+        """The marks, a row each."""
+        return tuple(_rows(self.marks, MarkRow, ""))
+
+
+def _rows(table: pd.DataFrame, kind: type, key: str) -> Iterator[Any]:
+    """The rows of a table as values of a class that has its columns as fields."""
+    columns = {
+        name: [None if cell is pd.NA else cell for cell in table[name].tolist()]
+        for name in (one.name for one in fields(kind) if one.name != key)
+    }
+    for number, row in enumerate(zip(*columns.values(), strict=True)):
+        named = dict(zip(columns, row, strict=True))
+        yield kind(**named, **({key: number} if key else {}))
