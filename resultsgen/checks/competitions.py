@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from resultsgen.checks.entries import belongs
+from resultsgen.checks.entries import belonging_mask
 from resultsgen.checks.keys import key_path
 from resultsgen.checks.settings import known_apparatus, on_its_apparatus, setting
 from resultsgen.meet.folder import Meet
@@ -76,7 +76,7 @@ def competitions_have_gymnasts(meet: Meet) -> Iterator[Problem]:
     if meet.roster.empty or meet.roster["discipline"].eq("").any():
         return  # What keeps them out of it is told already.
     for number, one in numbered(meet):
-        own = meet.roster[belongs(one, meet.roster)]
+        own = meet.roster[belonging_mask(one, meet.roster)]
         if own.empty:
             message = (
                 f"nobody on the roster is of discipline {one.discipline}"
@@ -136,7 +136,7 @@ def team_penalties_name_a_team(meet: Meet) -> Iterator[Problem]:
     for number, one in numbered(meet):
         if one.team is None or meet.roster.empty:
             continue
-        own = meet.roster[belongs(one, meet.roster)]
+        own = meet.roster[belonging_mask(one, meet.roster)]
         teams = sorted(set(own[one.team.by]) - {""})
         for penalty_number, penalty in enumerate(one.team.penalties):
             if penalty.team not in teams:
@@ -150,7 +150,7 @@ def starters_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
     if meet.roster.empty:
         return
     for number, one in numbered(meet):
-        bibs = set(meet.roster.loc[belongs(one, meet.roster), "bib"])
+        bibs = set(meet.roster.loc[belonging_mask(one, meet.roster), "bib"])
         named = [(("starters",), bib) for bib in every_bib(one.starters)]
         drawn = [(("draw", part), bib) for part, order in one.draw.items() for bib in order]
         above = key_path("competition", number, "starters")
@@ -166,7 +166,7 @@ def what_a_competition_enters_is_in_it(meet: Meet) -> Iterator[Problem]:
     for number, one in numbered(meet):
         codes = meet.settings.apparatus_of(one)
         parts = (*codes, "VT2") if "VT" in codes else codes
-        rows = belongs(one.model_copy(update={"entered": {}}), meet.roster)
+        rows = belonging_mask(one.model_copy(update={"entered": {}}), meet.roster)
         bibs = set(meet.roster.loc[rows, "bib"])
         for bib, entered in one.entered.items():
             path = key_path("competition", number, "entered", bib)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterator
 from typing import Any
 
-from resultsgen.checks.entries import belongs
+from resultsgen.checks.entries import belonging_mask
 from resultsgen.meet.folder import Correction, CorrectionRow, Meet
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import Problem
@@ -83,7 +83,7 @@ def what_is_gone_is_not_there(meet: Meet) -> Iterator[Problem]:
 
 def _bibs(meet: Meet, here: Competition | None) -> set[str]:
     """The bibs of a competition; where none is named, of the whole roster."""
-    rows = meet.roster[belongs(here, meet.roster)] if here else meet.roster
+    rows = meet.roster[belonging_mask(here, meet.roster)] if here else meet.roster
     return set(rows["bib"])
 
 
@@ -103,7 +103,7 @@ def _of_routines(meet: Meet) -> Iterator[CorrectionRow]:
 def _of_the_roster(meet: Meet, told: Correction) -> set[str]:
     """The status that whoever wears the bib in the competition has for the whole meet."""
     here = [one for one in meet.settings.competitions if one.id == told.competition]
-    rows = meet.roster[belongs(here[0], meet.roster)] if here else meet.roster.head(0)
+    rows = meet.roster[belonging_mask(here[0], meet.roster)] if here else meet.roster.head(0)
     return set(rows.loc[rows["bib"].eq(told.bib), "status"]) - {""}
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.checks.competitions import numbered
-from resultsgen.checks.entries import belongs
+from resultsgen.checks.entries import belonging_mask
 from resultsgen.checks.keys import key_path
 from resultsgen.checks.settings import on_its_apparatus, setting
 from resultsgen.meet.folder import Meet
@@ -93,7 +93,7 @@ def a_cut_counts_by_what_the_roster_tells(meet: Meet) -> Iterator[Problem]:
     if meet.roster.empty:
         return
     for one, cut, path in cuts_of(meet):
-        own = meet.roster[belongs(one, meet.roster)]
+        own = meet.roster[belonging_mask(one, meet.roster)]
         if _counts_bodies(meet, one, cut) and not own.empty and own[cut.per].eq("").all():
             message = (
                 f"the cut counts by {cut.per}, and the roster names none for {one.id}: fill the "
@@ -114,7 +114,7 @@ def a_team_that_a_cut_counts_is_of_one_body(meet: Meet) -> Iterator[Problem]:
     for one, cut, path in cuts_of(meet):
         if cut.of != "team" or one.team is None or not _counts_bodies(meet, one, cut):
             continue
-        own = meet.roster[belongs(one, meet.roster) & ~meet.roster["guest"]]
+        own = meet.roster[belonging_mask(one, meet.roster) & ~meet.roster["guest"]]
         bodies = own[own[one.team.by].ne("")].groupby(one.team.by)[cut.per].unique()
         for team, of in bodies[bodies.map(len) > 1].items():
             message = (
@@ -140,7 +140,7 @@ def those_in_order_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
     if meet.roster.empty:
         return
     for one, cut, path in cuts_of(meet):
-        own = meet.roster[belongs(one, meet.roster)]
+        own = meet.roster[belonging_mask(one, meet.roster)]
         of, code = ("team", "unknown-team") if cut.of == "team" else ("bib", "unknown-bib")
         known = set(own[one.team.by if cut.of == "team" and one.team else "bib"])
         for name in every_bib(cut.reserve_order):
@@ -170,7 +170,7 @@ def those_withdrawn_were_to_start(meet: Meet) -> Iterator[Problem]:
 def _withdrawn(
     meet: Meet, one: Competition, withdrawn: tuple[Withdrawal, ...], above: str
 ) -> Iterator[Problem]:
-    own = meet.roster[belongs(one, meet.roster)]
+    own = meet.roster[belonging_mask(one, meet.roster)]
     bibs = set(own["bib"])
     teams = {*own["team"], *own["club"], *own["federation"]} - {""}
     for place, gone in enumerate(withdrawn):

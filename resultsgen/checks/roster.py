@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from resultsgen.checks.entries import belongs
+from resultsgen.checks.entries import belonging_mask
 from resultsgen.checks.keys import key_path
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Note, Problem
@@ -33,7 +33,7 @@ def bibs_are_unique(meet: Meet) -> Iterator[Problem]:
     """A bib stands once in a discipline and division, and once in a competition."""
     told: set[int] = set()
     groups: list[Any] = [meet.roster["bib"] != ""]
-    groups += [belongs(one, meet.roster) for one in meet.settings.competitions]
+    groups += [belonging_mask(one, meet.roster) for one in meet.settings.competitions]
     for number, group in enumerate(groups):
         within = ["bib"] if number else ["bib", "discipline", "division"]
         own = meet.roster[group & (meet.roster["bib"] != "")]
@@ -88,7 +88,7 @@ def everybody_is_in_a_competition(meet: Meet) -> Iterator[Problem]:
     somewhere = meet.roster["discipline"].eq("") | meet.roster["bib"].eq("")
     sharing = somewhere & False
     for one in meet.settings.competitions:
-        own = belongs(one, meet.roster)
+        own = belonging_mask(one, meet.roster)
         if one.has_own_marks:
             somewhere |= own
         else:
@@ -102,7 +102,11 @@ def _bibs_there(meet: Meet, one: Competition) -> set[str]:
     """The bibs in the competitions that the marks of this one are entered for."""
     ids = meet.settings.entered_under(one)
     others = (other for other in meet.settings.competitions if other.id in ids)
-    return {bib for other in others for bib in meet.roster.loc[belongs(other, meet.roster), "bib"]}
+    return {
+        bib
+        for other in others
+        for bib in meet.roster.loc[belonging_mask(other, meet.roster), "bib"]
+    }
 
 
 def _in_no_competition(meet: Meet, row: Any, *, shares: bool) -> Problem:
@@ -131,7 +135,7 @@ def no_team_is_too_large(meet: Meet) -> Iterator[Problem]:
     for one in meet.settings.competitions:
         if one.team is None or "team" not in one.ranks or one.starters or one.entered_from:
             continue
-        own = meet.roster[belongs(one, meet.roster) & ~out & meet.roster[one.team.by].ne("")]
+        own = meet.roster[belonging_mask(one, meet.roster) & ~out & meet.roster[one.team.by].ne("")]
         teams = own[one.team.by].value_counts().to_dict()
         nth = own.groupby(one.team.by).cumcount() + 1
         for row in own.index[nth == one.team.size + 1]:
@@ -161,7 +165,7 @@ def everybody_is_in_a_team(meet: Meet) -> Iterator[Problem]:
         if one.team is None or "team" not in one.ranks:
             continue
         by = one.team.by
-        own = meet.roster[belongs(one, meet.roster) & ~meet.roster["guest"]]
+        own = meet.roster[belonging_mask(one, meet.roster) & ~meet.roster["guest"]]
         lacking = own.index[own[by].eq("")]
         in_none.setdefault(by, set()).update(lacking)
         if len(own) and len(own) == len(lacking):
@@ -193,7 +197,7 @@ def entered_where_the_competition_is(meet: Meet) -> Iterator[Problem]:
     held: dict[int, set[str]] = {row: set() for row in meet.roster.index[entered.ne("")]}
     for one in meet.settings.competitions:
         codes = meet.settings.apparatus_of(one)
-        for row in meet.roster.index[belongs(one, meet.roster) & entered.ne("")]:
+        for row in meet.roster.index[belonging_mask(one, meet.roster) & entered.ne("")]:
             held[row] |= {*codes, *(["VT2"] if "VT" in codes else [])}
     for row, codes_held in held.items():
         for code in entered[row].split():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.checks.competitions import numbered
-from resultsgen.checks.entries import belongs
+from resultsgen.checks.entries import belonging_mask
 from resultsgen.checks.keys import key_path
 from resultsgen.checks.settings import setting
 from resultsgen.live.rotations import BYE
@@ -30,7 +30,7 @@ def squads_go_round_stations_that_exist(meet: Meet) -> Iterator[Problem]:
 def squads_that_start_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
     """Each squad that is given a start has a gymnast of the competition."""
     for number, one in numbered(meet):
-        squads = set(meet.roster.loc[belongs(one, meet.roster), "squad"])
+        squads = set(meet.roster.loc[belonging_mask(one, meet.roster), "squad"])
         for squad in one.running.starts:
             if squad not in squads:
                 path = key_path("competition", number, "running", "starts")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from resultsgen.checks.entries import belongs
+from resultsgen.checks.entries import belonging_mask
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import Competition
@@ -16,7 +16,7 @@ LARGEST = 80_000
 def a_meet_is_judged_in_seconds(meet: Meet) -> Iterator[Problem]:
     """All lists and cuts of all competitions together have no more rows than any meet needs."""
     rows = sum(
-        int(belongs(one, meet.roster).sum()) * _lists(meet, one)
+        int(belonging_mask(one, meet.roster).sum()) * _lists(meet, one)
         for one in meet.settings.competitions
     )
     if rows > LARGEST:

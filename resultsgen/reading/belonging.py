@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from resultsgen.checks.entries import belongs
+from resultsgen.checks.entries import belonging_mask
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import Competition, MeetSettings
 from resultsgen.reading.tables import Table
@@ -54,7 +54,7 @@ def _rows_of_bibs(
     """The row of the roster for each competition (down) and each different bib (across)."""
     found = np.full((len(competitions), len(bibs)), NOBODY, dtype=np.int64)
     for number, competition in enumerate(competitions):
-        own = roster.loc[belongs(competition, roster), "bib"][::-1]
+        own = roster.loc[belonging_mask(competition, roster), "bib"][::-1]
         row_of = dict(zip(own.tolist(), own.index.tolist(), strict=True))
         found[number] = [row_of.get(bib, NOBODY) for bib in bibs]
     return found
