@@ -17,7 +17,7 @@ from resultsgen.rules.criteria import criteria
 from resultsgen.scoring import results as judged
 from resultsgen.views.corrections.correction_words import decided
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.lists.rule_overrides import departure_sentences
+from resultsgen.views.lists.rule_overrides import override_sentences
 from resultsgen.views.live.costs import cost_sentences
 from resultsgen.views.words.wording import Wording, wording
 from resultsgen.views.words.words import criterion_words
@@ -202,9 +202,9 @@ def _rules(one: judged.CompetitionResults) -> told.Rules:
         guests=rules.guests.stand,
         tie_on_last_place=rules.cuts.tie_on_last_place,
         departures=tuple(
-            told.Departure(entry=".".join(departure.path), words=words)
-            for departure, words in zip(
-                one.departures, departure_sentences(one, Wording()), strict=True
+            told.Departure(entry=".".join(override.path), words=words)
+            for override, words in zip(
+                one.rule_overrides, override_sentences(one, Wording()), strict=True
             )
         ),
     )

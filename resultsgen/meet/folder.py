@@ -13,7 +13,7 @@ import pandas as pd
 
 from resultsgen.files.photographs import Size
 from resultsgen.meet.problems import Note
-from resultsgen.meet.ruleset import Departure, RuleSet
+from resultsgen.meet.ruleset import RuleOverride, RuleSet
 from resultsgen.meet.settings import MeetSettings
 
 
@@ -176,7 +176,7 @@ class Meet:
     roster: pd.DataFrame
     marks: pd.DataFrame
     pages: tuple[Page, ...] = ()
-    departures: dict[str, tuple[Departure, ...]] = field(default_factory=dict)
+    rule_overrides: dict[str, tuple[RuleOverride, ...]] = field(default_factory=dict)
     """What `[rules]` changes in the rule set of a competition, by its id; others have none."""
     incidents: tuple[Incident, ...] = ()
     bests: tuple[BestSoFar, ...] = ()

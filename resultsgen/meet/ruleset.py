@@ -205,7 +205,7 @@ class RuleSet(Frozen):
 
 
 @dataclass(frozen=True)
-class Departure:
+class RuleOverride:
     """An entry of a rule set that a meet changes, as `ties.apparatus.criteria`, and how.
 
     The values are those of the classes above; None where the rule set says nothing of it.

@@ -55,7 +55,7 @@ def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
         roster,
         marks,
         pages,
-        departures=rules.departures,
+        rule_overrides=rules.overrides,
         incidents=() if parted(of_marks)[0] else incidents,
         bests=bests,
         corrections=corrections,

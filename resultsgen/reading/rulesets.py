@@ -11,10 +11,10 @@ from typing import Any, get_args
 from resultsgen.checks.keys import key_lines, key_path, line_of
 from resultsgen.files.toml import read_toml
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.ruleset import Departure, RuleSet, TieList, TieRule
+from resultsgen.meet.ruleset import RuleOverride, RuleSet, TieList, TieRule
 from resultsgen.meet.settings import Competition, MeetSettings, TeamFormat
-from resultsgen.reading.departures import departures, merged, unused_changes
 from resultsgen.reading.files import read_utf8
+from resultsgen.reading.rule_overrides import merged, overrides, unused_changes
 from resultsgen.reading.validation import validated, validated_table
 from resultsgen.rules.criteria import CRITERIA, SERIES, fitting
 
@@ -30,10 +30,10 @@ STAND_IN = RuleSet(title="")
 
 @dataclass(frozen=True)
 class RuleSets:
-    """The rule sets by the competition's id, and where the meet departs from one."""
+    """The rule sets by the competition's id, and what the meet overrides in them."""
 
     by_competition: dict[str, RuleSet]
-    departures: dict[str, tuple[Departure, ...]]
+    overrides: dict[str, tuple[RuleOverride, ...]]
 
 
 def rule_set_names() -> list[str]:
@@ -44,7 +44,7 @@ def rule_set_names() -> list[str]:
 def read_rule_sets(folder: Path, settings: MeetSettings) -> tuple[RuleSets, list[Problem]]:
     """The rule set of each competition, with what `[rules]` changes; each file is read once."""
     by_name: dict[str, RuleSet] = {}
-    departs: dict[str, tuple[Departure, ...]] = {}
+    departs: dict[str, tuple[RuleOverride, ...]] = {}
     problems = unused_changes(settings)
     for number, competition in enumerate(settings.competitions):
         name = competition.rules
@@ -74,7 +74,7 @@ def _too_many(number: int, name: str) -> Problem:
 
 def _read(
     folder: Path, name: str, changes: dict[str, Any]
-) -> tuple[RuleSet | None, tuple[Departure, ...], list[Problem]]:
+) -> tuple[RuleSet | None, tuple[RuleOverride, ...], list[Problem]]:
     """One rule set, changed as the meet wishes."""
     held, file = _text(folder, name)
     if isinstance(held, Problem):
@@ -90,7 +90,7 @@ def _read(
 
 def _changed(
     name: str, rule_set: RuleSet, held: str, changes: dict[str, Any]
-) -> tuple[RuleSet | None, tuple[Departure, ...], list[Problem]]:
+) -> tuple[RuleSet | None, tuple[RuleOverride, ...], list[Problem]]:
     """The rule set with the entries that `[rules.NAME]` changes, and which these are."""
     above = key_path("rules", name)
     written = read_toml(held)
@@ -99,7 +99,7 @@ def _changed(
         problems = _wrong_criteria(changed, SETTINGS, {}, f"{above}.")
     if changed is None or problems:
         return rule_set, (), problems
-    return changed, departures(rule_set, changed, changes), []
+    return changed, overrides(rule_set, changed, changes), []
 
 
 def _text(folder: Path, name: str) -> tuple[str | Problem, str]:

@@ -74,7 +74,7 @@ def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResul
         by_apparatus=by_apparatus(these) if "apparatus" in ranks else {},
         team=team_ranking(these, competition.team) if competition.team else None,
         routines=performed(these),
-        departures=these.meet.departures.get(competition.id, ()),
+        rule_overrides=these.meet.rule_overrides.get(competition.id, ()),
         equals=these.meet.settings.equals,
         start_lists=start_lists(these, starts, source),
     )

@@ -14,7 +14,7 @@ from typing import Literal
 
 from resultsgen.history.changes import History
 from resultsgen.meet.folder import Meet
-from resultsgen.meet.ruleset import Departure, RuleSet
+from resultsgen.meet.ruleset import RuleOverride, RuleSet
 from resultsgen.meet.settings import BodyKind, Competition, Cut
 from resultsgen.rules.cuts import Line as QualificationLine
 from resultsgen.rules.cuts import Verdict
@@ -355,7 +355,7 @@ class CompetitionResults:
     """Every mark and status with its gymnast, in a list or not: by apparatus, then as the roster.
 
     None where days are added: they are those of the days."""
-    departures: tuple[Departure, ...] = ()
+    rule_overrides: tuple[RuleOverride, ...] = ()
     """What the meet changes in the rule set."""
     equals: Literal["name", "bib"] = "name"
     """In which order its lists print those who are equal."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.language import to_say
-from resultsgen.meet.ruleset import Departure
+from resultsgen.meet.ruleset import RuleOverride
 from resultsgen.rules.criteria import criteria
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.words.wording import Wording
@@ -75,21 +75,21 @@ VALUES = {
 MARKS = ("marks.highest", "marks.highest-e", "marks.step")
 
 
-def departure_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+def override_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """Each entry that the meet changes: what holds here, and what the rule set says."""
-    for departure in one.departures:
-        parts = _parts(departure.path, one)
+    for override in one.rule_overrides:
+        parts = _parts(override.path, one)
         yield wording.say(
             "{entry}: {here} (the rule set: {usual}).",
-            entry=entry_words(departure, wording),
-            here=_value_words(departure, departure.here, parts, wording),
-            usual=_value_words(departure, departure.usual, parts, wording),
+            entry=entry_words(override, wording),
+            here=_value_words(override, override.here, parts, wording),
+            usual=_value_words(override, override.usual, parts, wording),
         )
 
 
-def entry_words(departure: Departure, wording: Wording) -> str:
+def entry_words(override: RuleOverride, wording: Wording) -> str:
     """What an entry is about."""
-    first, *middle, last = departure.path
+    first, *middle, last = override.path
     if not middle:
         return wording.say(ENTRIES[f"{first}.{last}"])
     return wording.say(PARTS[f"{first}.{last}"], list=wording.say(LISTS[middle[0]]))
@@ -102,26 +102,26 @@ def _parts(path: tuple[str, ...], one: CompetitionResults) -> int:
     )
 
 
-def _value_words(departure: Departure, value: object, parts: int, wording: Wording) -> str:
+def _value_words(override: RuleOverride, value: object, parts: int, wording: Wording) -> str:
     """A value of an entry: a mark, a number, a choice, or criteria in their order."""
     if isinstance(value, tuple):
-        return _listed_words(departure, value, parts, wording)
+        return _listed_words(override, value, parts, wording)
     if value is None:
         return wording.say("nothing is said of it")
     if isinstance(value, bool):
         return wording.say("yes") if value else wording.say("no")
-    if isinstance(value, int) and ".".join(departure.path) in MARKS:
+    if isinstance(value, int) and ".".join(override.path) in MARKS:
         return wording.language.mark(value)
     return wording.say(VALUES[value]) if value in VALUES else str(value)
 
 
 def _listed_words(
-    departure: Departure, value: tuple[str, ...], parts: int, wording: Wording
+    override: RuleOverride, value: tuple[str, ...], parts: int, wording: Wording
 ) -> str:
     """Criteria, apparatus or statuses, in their order."""
-    if departure.path[0] == "apparatus":
+    if override.path[0] == "apparatus":
         return ", ".join(wording.apparatus(code) for code in value)
-    if departure.path[-1] != "criteria":
+    if override.path[-1] != "criteria":
         return ", ".join(value)
     steps = criteria(value, parts)
     words = ", ".join(named_criterion(step, wording.language) for step in steps)

@@ -9,7 +9,7 @@ from resultsgen.meet.ruleset import RuleSet, Source, TieList, TieRule
 from resultsgen.rules.criteria import criteria
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cut_words import BODY_WORDS, cut_rule_sentence
-from resultsgen.views.lists.rule_overrides import departure_sentences
+from resultsgen.views.lists.rule_overrides import override_sentences
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW
 from resultsgen.views.words.wording import Wording
@@ -43,7 +43,7 @@ def rules_view(one: CompetitionResults, wording: Wording) -> RulesView:
     passages = (
         Passage(
             wording.say("Where this meet departs from the rule set"),
-            tuple(departure_sentences(one, wording)),
+            tuple(override_sentences(one, wording)),
         ),
         Passage(wording.say("Marks"), tuple(mark_sentences(one, wording))),
         Passage(wording.say("Ties"), tuple(tie_sentences(one, wording))),

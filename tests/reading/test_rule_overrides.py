@@ -13,8 +13,8 @@ from folders import judged, write_folder
 from resultsgen.meet.ruleset import RuleSet, entry
 from resultsgen.meet.settings import Frozen
 from resultsgen.reading import read_meet
-from resultsgen.reading.departures import TEXTS
-from resultsgen.views.lists.rule_overrides import ENTRIES, PARTS, departure_sentences
+from resultsgen.reading.rule_overrides import TEXTS
+from resultsgen.views.lists.rule_overrides import ENTRIES, PARTS, override_sentences
 from resultsgen.views.lists.rules import rules_view
 from resultsgen.views.words.wording import Wording
 
@@ -51,7 +51,7 @@ def written(folder: Path, changes: str, phase: str = "final") -> Path:
 def told(folder: Path, changes: str) -> list[str]:
     """The sentences about the changes of a meet."""
     (cup,) = judged(written(folder, changes)).competitions
-    return list(departure_sentences(cup, Wording()))
+    return list(override_sentences(cup, Wording()))
 
 
 def order(folder: Path, changes: str, phase: str = "final") -> list[str]:
@@ -126,8 +126,8 @@ def test_a_change_for_finals_leaves_the_other_lists_and_the_qualification(tmp_pa
     assert order(tmp_path, changes) == ["1", "2", "3"]
     (cup,) = judged(written(tmp_path, changes)).competitions
     assert cup.rule_set.tie_rule("all-around", "final").criteria[1:] == ("total E", "total D")
-    assert [one.path for one in cup.departures] == [("final-ties", "apparatus", "criteria")]
-    assert cup.departures[0].usual == ("E", "D")
+    assert [one.path for one in cup.rule_overrides] == [("final-ties", "apparatus", "criteria")]
+    assert cup.rule_overrides[0].usual == ("E", "D")
 
 
 def test_a_key_may_be_spelt_with_underscores(tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 
 from resultsgen.checks.keys import key_path
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.ruleset import CutRule, Departure, MarkRule, RuleSet, TieRules, entry
+from resultsgen.meet.ruleset import CutRule, MarkRule, RuleOverride, RuleSet, TieRules, entry
 from resultsgen.meet.settings import MeetSettings
 
 TEXTS = ("title", "about", "sources", "source")
@@ -52,10 +52,10 @@ def _spelt(changes: Table) -> Table:
     }
 
 
-def departures(rules: RuleSet, changed: RuleSet, changes: Table) -> tuple[Departure, ...]:
+def overrides(rules: RuleSet, changed: RuleSet, changes: Table) -> tuple[RuleOverride, ...]:
     """Every entry that is another now, in the order in which the meet has them."""
     found = (
-        Departure(path, entry(rules, _usual_path(rules, path)), entry(changed, path))
+        RuleOverride(path, entry(rules, _usual_path(rules, path)), entry(changed, path))
         for path in _paths(_spelt(changes), ())
         if path[-1] not in TEXTS
     )
