@@ -266,18 +266,18 @@ def test_the_usual_cut_of_the_rule_set(tmp_path: Path) -> None:
         "the best 8 go through, at most 2 of one federation, reserves included, 3 reserves, "
         "as is usual by the rule set"
     )
-    assert (cut.line.places, cut.line.reserves, cut.line.cap) == (8, 3, 2)
+    assert (cut.quota.places, cut.quota.reserves, cut.quota.cap) == (8, 3, 2)
     assert cut.usual
 
 
 def test_of_the_usual_cut_a_meet_may_set_single_figures(tmp_path: Path) -> None:
     cut = only_cut(tmp_path, "cap = 3\nreserves = 0", "international")
-    assert (cut.line.places, cut.line.reserves, cut.line.cap) == (8, 0, 3)
+    assert (cut.quota.places, cut.quota.reserves, cut.quota.cap) == (8, 0, 3)
 
 
 def test_with_places_of_its_own_nothing_is_usual(tmp_path: Path) -> None:
     cut = only_cut(tmp_path, "places = 4", "international")
-    assert (cut.line.places, cut.line.reserves, cut.line.cap) == (4, 0, 0)
+    assert (cut.quota.places, cut.quota.reserves, cut.quota.cap) == (4, 0, 0)
     assert not cut.usual
 
 

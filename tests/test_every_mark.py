@@ -14,7 +14,6 @@ from resultsgen.history.recording import record
 from resultsgen.meet.marks import show_mark
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.lists import list_views
-from resultsgen.views.lists.rankings import list_id
 from resultsgen.views.lists.table import Row
 from resultsgen.views.people.clubs import club_views
 from resultsgen.views.people.gymnasts import gymnast_views
@@ -94,7 +93,7 @@ def test_the_page_of_a_gymnast_has_every_mark(results):
 
 def test_what_no_list_takes_stands_below_one_with_why(results):
     one = results.competitions[0]
-    view = next(v for v in list_views(one, Wording()) if v.target.endswith(list_id(one.home)))
+    view = next(v for v in list_views(one, Wording()) if v.target.endswith(one.home.id))
     rows = [row for row in view.tables[0].rows if row.kind == "unranked"]
     notes = {note.mark: note.text for note in view.tables[0].notes}
     told = [(notes[row.cells[0].note], marks_in(row)) for row in rows if row.cells[0].note]

@@ -22,7 +22,7 @@ from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.options import Wishes
 from resultsgen.publishing.publish import checked, old_copies, publish
 from resultsgen.reading.publications import read_publications
-from resultsgen.scoring.results import Results, TeamRanking
+from resultsgen.scoring.results import Results
 from resultsgen.views.corrections.correction_words import correction_sentence, publication_sentence
 from resultsgen.views.corrections.published import Names
 from resultsgen.views.people.finding import Asked, found_person
@@ -694,8 +694,8 @@ def printed(results: Results) -> Iterator[tuple[object, ...]]:
     """What stands in each list: the name as printed, the club, the place and the total."""
     for ranking in results.competitions[0].rankings:
         for line in ranking.lines:
-            if isinstance(ranking, TeamRanking):
-                yield "team", line.name, line.place, line.total
+            if ranking.of_teams:
+                yield "team", line.id, line.place, line.total
             elif line.total is not None:
                 one = line.gymnast
                 club = one.club if one.published else ""

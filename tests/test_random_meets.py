@@ -11,7 +11,7 @@ import pytest
 
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
-from resultsgen.scoring.results import CompetitionResults, Ranking, TeamRanking
+from resultsgen.scoring.results import CompetitionResults, Ranking
 
 APPARATUS = ("VT", "UB", "BB", "FX")
 CUPS = 15
@@ -181,7 +181,7 @@ def compare(own: CompetitionResults, cup: list[Entrant]) -> None:
     compare_teams(own.team, competing)
 
 
-def compare_teams(team: TeamRanking, competing: list[Entrant]) -> None:
+def compare_teams(team: Ranking, competing: list[Entrant]) -> None:
     """The best marks of each club on each apparatus, added; ties by the best three, two, one."""
     clubs: dict[str, tuple[Decimal, ...] | None] = {}
     for club in {one.club for one in competing}:

@@ -103,7 +103,7 @@ def is_reached(placed: Results, key: int, asked: Asked) -> bool:
         line = ranking.cuts[0].of(key)
         assert line is not None
         return line.verdict.outcome == "qualified" and not line.verdict.by_order
-    own = ranking.line_of(key)
+    own = ranking.by_key.get(key)
     assert own is not None
     assert own.place is not None
     if asked.need.aim == "medal":

@@ -25,14 +25,7 @@ from resultsgen.publishing.publish import Wishes, publish
 from resultsgen.reading import read_meet
 from resultsgen.rules.ties import Step
 from resultsgen.scoring.judging import results
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    Line,
-    Ranking,
-    Results,
-    TeamLine,
-    TeamRanking,
-)
+from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results
 
 Test = Callable[[Published, Path], None]
 
@@ -60,16 +53,16 @@ def of_every(
     return pytest.mark.parametrize("table", tables, ids=[table.id for table in tables])
 
 
-def the_list(one: CompetitionResults) -> Ranking | TeamRanking:
+def the_list(one: CompetitionResults) -> Ranking:
     """The one list of a competition."""
     (ranking,) = one.rankings
     return ranking
 
 
-def lines(table: Published, folder: Path) -> dict[str, Line | TeamLine]:
+def lines(table: Published, folder: Path) -> dict[str, Line]:
     """The lines of the judged list, by bib or team, in the order in which they are listed."""
     listed = the_list(judged(table.id, folder).competition(LIST)).lines
-    return {one.name if isinstance(one, TeamLine) else one.gymnast.bib: one for one in listed}
+    return {one.id: one for one in listed}
 
 
 def with_a_dot(texts: list[str]) -> list[str]:
@@ -117,8 +110,7 @@ def test_the_list_stands_as_the_paper_does(table: Published, folder: Path) -> No
 @of_every(lambda table: "line" in table.head)
 def test_who_goes_through_and_who_is_reserve(table: Published, folder: Path) -> None:
     (cut,) = the_list(judged(table.id, folder).competition(LIST)).cuts
-    key = {bib: one.key if isinstance(one, TeamLine) else one.gymnast.key
-           for bib, one in lines(table, folder).items()}  # fmt: skip
+    key = {bib: one.key for bib, one in lines(table, folder).items()}
     marks = {line.key: cut_mark(line.verdict) for line in cut.lines}
     assert {bib: marks[key[bib]] for bib in key} == by_bib(table, "cut")
 
@@ -129,8 +121,7 @@ def test_equal_totals_share_a_place_or_have_a_reason(table: Published, folder: P
     totals: dict[int, list[int]] = {}
     for one in lines(table, folder).values():
         if one.total is not None and one.place is not None:
-            key = one.key if isinstance(one, TeamLine) else one.gymnast.key
-            totals.setdefault(one.total, []).append(key)
+            totals.setdefault(one.total, []).append(one.key)
     equal = {total: set(keys) for total, keys in totals.items() if len(keys) > 1}
     assert {tie.total: set(tie.keys) for tie in ranking.ties} == equal
     for tie in ranking.ties:
@@ -172,7 +163,7 @@ def test_places_on_each_apparatus_of_an_all_around_final(table: Published, folde
         printed = {row["bib"]: table.cell(row, part).printed.get("place", "") for row in table.rows}
         found = {}
         for bib, line in lines(table, folder).items():
-            routine = line.routines[number] if isinstance(line, Line) else None
+            routine = line.routines[number] if line.routines else None
             found[bib] = str(routine.place) if routine and routine.place else ""
         assert found == table.by_the_rules(f"place on {part}", printed), part
 
@@ -183,7 +174,6 @@ def test_teams_count_what_the_paper_counts(table: Published, folder: Path) -> No
     found = lines(table, folder)
     for row in table.rows:
         line = found[row["team"]]
-        assert isinstance(line, TeamLine)
         assert [show_mark(total) for total in line.apparatus] == row["apparatus totals"]
         if row["apparatus places"]:
             assert [str(place) for place in line.apparatus_places] == row["apparatus places"]

@@ -8,8 +8,7 @@ from functools import cached_property
 
 from resultsgen.books.kinds import BOOKS, Book
 from resultsgen.books.page_ranges import Gathering, gatherings
-from resultsgen.scoring.results import Ranking, Results, TeamRanking
-from resultsgen.views.lists.rankings import list_id, list_name
+from resultsgen.scoring.results import Results
 from resultsgen.views.lists.sections import Section, Subject
 from resultsgen.views.people.clubs import club_views
 from resultsgen.views.press.closing import completed
@@ -80,12 +79,8 @@ def _of_competitions(book: Book, results: Results, wording: Wording) -> Iterator
             yield Subject(results, wording, one)
         elif one.started:
             for ranking in one.rankings:
-                if _kind(ranking) == book.of:
+                if ranking.kind == book.of:
                     yield Subject(results, wording, one, ranking)
-
-
-def _kind(ranking: Ranking | TeamRanking) -> str:
-    return "team" if isinstance(ranking, TeamRanking) else ranking.kind
 
 
 def _sections(book: Book, subject: Subject) -> tuple[Section, ...]:
@@ -100,7 +95,7 @@ def _name(book: Book, subject: Subject) -> str:
         return f"{book.name}: {subject.club.name}"
     if subject.competition is None:
         return book.name
-    what = list_id(subject.ranking) if subject.ranking else book.name
+    what = subject.ranking.id if subject.ranking else book.name
     return f"{subject.competition.competition.id} {what}"
 
 
@@ -109,7 +104,7 @@ def _title(subject: Subject, sections: tuple[Section, ...]) -> str:
     wording, first = subject.wording, sections[0]
     if subject.competition is None:
         return wording.say("Result book") if first.template == "cover" else first.chapter
-    what = list_name(subject.ranking, wording) if subject.ranking else first.title
+    what = wording.list_name(subject.ranking.id) if subject.ranking else first.title
     return wording.language.headed(subject.competition.competition.title, what)
 
 
@@ -119,7 +114,7 @@ def _page(book: Book, subject: Subject) -> str:
         return subject.club.target
     if subject.competition is None:
         return ""
-    name = list_id(subject.ranking) if subject.ranking else book.page
+    name = subject.ranking.id if subject.ranking else book.page
     return list_target(subject.competition.competition.id, name)
 
 

@@ -25,15 +25,7 @@ from resultsgen.data.columns import (
 )
 from resultsgen.language import to_say
 from resultsgen.meet.marks import show_mark
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    Line,
-    Ranking,
-    Results,
-    Routine,
-    TeamLine,
-    Term,
-)
+from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results, Routine, Term
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.words.wording import wording
 
@@ -57,7 +49,7 @@ def team_lists(results: Results) -> Iterator[CsvTable]:
     """The teams of each competition, with their apparatus totals."""
     for one in results.competitions:
         if one.team:
-            ties = tie_sentences(one.team.ties, {line.key: line.name for line in one.team.lines})
+            ties = tie_sentences(one.team.ties, {line.key: line.id for line in one.team.lines})
             fields = (
                 PLACE,
                 TEAM,
@@ -89,11 +81,11 @@ def team_marks(results: Results) -> Iterator[CsvTable]:
         lines = one.team.lines if one.team else ()
         rows = tuple(
             (
-                number(line.place), line.name, *person(member.gymnast), routine.apparatus,
+                number(line.place), line.id, *person(member.gymnast), routine.apparatus,
                 *mark_parts(routine), routine.status, yes(counts), member.day,
             )
             for line in lines
-            for member in line.members
+            for member in line.team.members
             for routine, counts in zip(member.routines, member.counts, strict=True)
             if routine
         )  # fmt: skip
@@ -169,11 +161,12 @@ def _team_fields(code: str) -> tuple[Field, ...]:
     )
 
 
-def _team_row(line: TeamLine, ties: dict[int, str]) -> Row:
-    each = zip(line.apparatus, line.apparatus_places, line.short, strict=True)
+def _team_row(line: Line, ties: dict[int, str]) -> Row:
+    team = line.team
+    each = zip(team.apparatus, team.apparatus_places, team.short, strict=True)
     return (
-        number(line.place), line.name, show_mark(line.total), show_mark(line.penalty),
-        line.penalty_reason, line.status, *(show_mark(term) for term in line.terms),
+        number(line.place), team.name, show_mark(line.total), show_mark(team.penalty),
+        team.penalty_reason, line.status, *(show_mark(term) for term in line.terms),
         *(cell for mark, place, short in each
           for cell in (show_mark(mark), number(place), yes(short))),
         ties.get(line.key, ""),

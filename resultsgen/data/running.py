@@ -115,7 +115,7 @@ def _asked(asked: Asked, told: NeedWords) -> Row:
     score = tie.score if tie else ""
     at_least = show_mark(tie.at_least) if tie else ""
     return (
-        asked.apparatus or asked.kind,
+        asked.id,
         need.aim,
         asked.cut,
         " ".join(need.apparatus),

@@ -17,13 +17,11 @@ from resultsgen.scoring.results import (
     Line,
     Ranking,
     Results,
-    TeamLine,
-    TeamRanking,
 )
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import status_title, when
 from resultsgen.views.lists.qualification import qualification_title
-from resultsgen.views.lists.rankings import Listing, list_name
+from resultsgen.views.lists.rankings import Listing
 from resultsgen.views.press.attachments import Title
 from resultsgen.views.words.wording import Wording
 
@@ -83,7 +81,7 @@ def _paragraphs(one: CompetitionResults, wording: Wording) -> Iterator[str]:
                 yield _through(Listing(ranking, one, wording), cut)
 
 
-def _list(ranking: Ranking | TeamRanking, wording: Wording) -> str:
+def _list(ranking: Ranking, wording: Wording) -> str:
     """One list: those placed, then those who are not, by what stands in place of a total."""
     placed = [line for line in ranking.lines if line.place is not None]
     told = "; ".join(
@@ -96,18 +94,18 @@ def _list(ranking: Ranking | TeamRanking, wording: Wording) -> str:
     return f"{_title(ranking, wording)} — {' '.join(filter(None, sentences))}"
 
 
-def _title(ranking: Ranking | TeamRanking, wording: Wording) -> str:
-    name = list_name(ranking, wording)
-    if isinstance(ranking, Ranking) and ranking.kind == "apparatus" and len(ranking.parts) > 1:
+def _title(ranking: Ranking, wording: Wording) -> str:
+    name = wording.list_name(ranking.id)
+    if ranking.kind == "apparatus" and len(ranking.parts) > 1:
         return wording.say("{apparatus} (average of two vaults)", apparatus=name)
     return name
 
 
-def _unplaced(ranking: Ranking | TeamRanking, wording: Wording) -> Iterator[str]:
+def _unplaced(ranking: Ranking, wording: Wording) -> Iterator[str]:
     guests = [
         f"{_name(line, wording)} {wording.language.mark(line.total)}"
         for line in ranking.lines
-        if isinstance(line, Line) and line.gymnast.guest and line.total is not None
+        if line.of.guest and line.total is not None
     ]
     if guests:
         yield wording.say("Guests: {names}.", names="; ".join(guests))
@@ -117,19 +115,16 @@ def _unplaced(ranking: Ranking | TeamRanking, wording: Wording) -> Iterator[str]
             yield wording.say(text, names="; ".join(names))
 
 
-def _placed_name(line: Line | TeamLine, wording: Wording) -> str:
+def _placed_name(line: Line, wording: Wording) -> str:
     """The name; with one vault below those with two it is said that it is one."""
     name = _name(line, wording)
-    one_vault = isinstance(line, Line) and line.below
-    return wording.say("{name}, one vault,", name=name) if one_vault else name
+    return wording.say("{name}, one vault,", name=name) if line.below else name
 
 
-def _name(line: Line | TeamLine, wording: Wording) -> str:
-    if isinstance(line, TeamLine):
-        return line.name
-    who = line.gymnast
-    body = who.club or who.federation
-    return f"{shown_name(who, wording)} ({body})" if body else shown_name(who, wording)
+def _name(line: Line, wording: Wording) -> str:
+    name, who = shown_name(line.of, wording), line.of
+    body = "" if who.kind == "team" else who.club or who.federation
+    return f"{name} ({body})" if body else name
 
 
 def _through(listing: Listing, cut: CutResult) -> str:

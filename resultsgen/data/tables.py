@@ -33,12 +33,9 @@ from resultsgen.scoring.results import (
     Results,
     Routine,
     Start,
-    TeamLine,
-    TeamRanking,
 )
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.cut_words import cut_mark, cut_sentence
-from resultsgen.views.lists.rankings import list_id
 from resultsgen.views.press.attachments import Title
 from resultsgen.views.words.wording import wording
 from resultsgen.views.words.words import why_words
@@ -170,17 +167,13 @@ def qualifications(results: Results) -> Iterator[CsvTable]:
             yield table_of(one, "qualification", to_say("qualification"), fields, rows)
 
 
-def _cut_rows(results: Results, ranking: Ranking | TeamRanking, cut: CutResult) -> Iterator[Row]:
+def _cut_rows(results: Results, ranking: Ranking, cut: CutResult) -> Iterator[Row]:
     words = wording(results.meet.settings)
-    lines = {line.key: line for line in ranking.lines}
-    names = {
-        key: line.name if isinstance(line, TeamLine) else shown_name(line.gymnast, words)
-        for key, line in lines.items()
-    }
+    names = {line.key: shown_name(line.of, words) for line in ranking.lines}
     for one in cut.lines:
-        line = lines[one.key]
+        line = ranking.by_key[one.key]
         yield (
-            cut.cut.name, cut.cut.to, list_id(ranking), yes(cut.final), number(line.place),
+            cut.cut.name, cut.cut.to, ranking.id, yes(cut.final), number(line.place),
             *_team_or_person(line), show_mark(line.total), one.verdict.outcome,
             cut_mark(one.verdict), yes(one.withdrawn), yes(one.called_up),
             _reason(cut, one, names),
@@ -191,7 +184,7 @@ def _reason(cut: CutResult, one: CutLine, names: dict[int, str]) -> str:
     return cut_sentence(cut, one, names.__getitem__, ENGLISH)
 
 
-def _team_or_person(line: Line | TeamLine) -> Row:
-    if isinstance(line, TeamLine):
-        return (line.name, *("",) * len(PERSON))
-    return ("", *person(line.gymnast))
+def _team_or_person(line: Line) -> Row:
+    if line.of.kind == "team":
+        return (line.of.name, *("",) * len(PERSON))
+    return ("", *person(line.of))

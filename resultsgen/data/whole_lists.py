@@ -11,7 +11,6 @@ from resultsgen.meet.marks import show_mark
 from resultsgen.rules.criteria import UNKNOWN, Criterion
 from resultsgen.scoring import results as judged
 from resultsgen.views.lists.cut_words import cut_mark, cut_rule_sentence, cut_sentence
-from resultsgen.views.lists.rankings import list_id
 from resultsgen.views.words.words import criterion_words, tie_sentence, why_words
 
 NameOf = Callable[[int], str]
@@ -43,7 +42,7 @@ def not_ranked_told(one: judged.CompetitionResults) -> tuple[told.NotRanked, ...
     return tuple(
         told.NotRanked(
             entry=each.line.gymnast.key,
-            list=list_id(home) if home else "",
+            list=home.id if home else "",
             why=each.why,
             reason=why_words(each.why, ENGLISH),
             routines=tuple(made for made in map(_routine, each.line.routines) if made),
@@ -133,11 +132,11 @@ def _cut(result: judged.CutResult, name_of: NameOf) -> told.Cut:
     return told.Cut(
         name=cut.name,
         to=cut.to,
-        places=result.line.places,
+        places=result.quota.places,
         percent=cut.percent,
-        of_each=result.line.of_each,
-        reserves=result.line.reserves,
-        cap=result.line.cap,
+        of_each=result.quota.of_each,
+        reserves=result.quota.reserves,
+        cap=result.quota.cap,
         cap_counts=cut.cap_counts,
         per=cut.per,
         usual=result.usual,
@@ -169,8 +168,8 @@ def _cut_line(result: judged.CutResult, line: judged.CutLine, name_of: NameOf) -
     )
 
 
-def team_ranking_told(ranking: judged.TeamRanking, format: str, by: str) -> told.TeamRanking:
-    names = {line.key: line.name for line in ranking.lines}
+def team_ranking_told(ranking: judged.Ranking, format: str, by: str) -> told.TeamRanking:
+    names = {line.key: line.id for line in ranking.lines}
     return told.TeamRanking(
         format=format,
         by=by,
@@ -189,15 +188,16 @@ def team_ranking_told(ranking: judged.TeamRanking, format: str, by: str) -> told
     )
 
 
-def _team_line(line: judged.TeamLine, parts: tuple[str, ...]) -> told.TeamLine:
-    each = zip(parts, line.apparatus, line.apparatus_places, line.short, strict=True)
+def _team_line(line: judged.Line, parts: tuple[str, ...]) -> told.TeamLine:
+    team = line.team
+    each = zip(parts, team.apparatus, team.apparatus_places, team.short, strict=True)
     return told.TeamLine(
         key=line.key,
-        name=line.name,
+        name=team.name,
         place=line.place,
         total=decimal(line.total),
-        penalty=show_mark(line.penalty),
-        penalty_reason=line.penalty_reason,
+        penalty=show_mark(team.penalty),
+        penalty_reason=team.penalty_reason,
         status=line.status,
         terms=tuple(decimal(term) for term in line.terms),
         apparatus=tuple(
@@ -211,6 +211,6 @@ def _team_line(line: judged.TeamLine, parts: tuple[str, ...]) -> told.TeamLine:
                 counts=member.counts,
                 day=member.day,
             )
-            for member in line.members
+            for member in team.members
         ),
     )

@@ -42,7 +42,7 @@ def _standings(results: Results, one: CompetitionResults) -> Iterator[told.Sessi
             for after in session.standings
         )
         yield told.SessionStandings(
-            list="team" if listed.kind == "team" else "all-around",
+            list=listed.id,
             session=session.session,
             rotations=rotations,
         )
@@ -76,7 +76,7 @@ def _need(entry: int, asked: Asked, said: NeedWords) -> told.Need:
     need = asked.need
     return told.Need(
         entry=entry,
-        list=asked.apparatus or asked.kind,
+        list=asked.id,
         aim=need.aim,
         cut=asked.cut,
         apparatus=need.apparatus,
@@ -96,7 +96,7 @@ def _open(now: CompetitionRunning) -> Iterator[told.Open]:
     for listed in (now.all_around, *now.by_apparatus.values(), now.team):
         if listed and listed.prospects:
             yield told.Open(
-                list=listed.apparatus or listed.kind,
+                list=listed.id,
                 prospects=tuple(_prospect(one) for one in listed.prospects),
                 cuts=tuple(_chances(one) for one in listed.cuts),
             )

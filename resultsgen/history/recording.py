@@ -30,10 +30,7 @@ from resultsgen.scoring.results import (
     Ranking,
     Results,
     Routine,
-    TeamLine,
-    TeamRanking,
 )
-from resultsgen.views.lists.rankings import list_id
 
 NameOf = Callable[[int], str]
 
@@ -165,14 +162,13 @@ def _mark(gymnast: Gymnast, routine: Routine) -> PublishedMark:
     )  # fmt: skip
 
 
-def _list(ranking: Ranking | TeamRanking) -> PublishedList:
-    names = ranking.called
-    lines: tuple[Line | TeamLine, ...] = ranking.lines
+def _list(ranking: Ranking) -> PublishedList:
+    names = {line.key: line.id for line in ranking.lines}
     return PublishedList(
-        id=list_id(ranking),
+        id=ranking.id,
         lines=tuple(
-            PublishedLine(who, one.place, one.total, one.status, *_of_team(one))
-            for who, one in zip(names.values(), lines, strict=True)
+            PublishedLine(line.id, line.place, line.total, line.status, *_of_team(line))
+            for line in ranking.lines
         ),
         ties=tuple(
             PublishedTie(tuple(names[key] for key in tie.keys), tie.places) for tie in ranking.ties
@@ -184,11 +180,11 @@ def _list(ranking: Ranking | TeamRanking) -> PublishedList:
     )
 
 
-def _of_team(one: Line | TeamLine) -> tuple[int, tuple[str, ...]]:
+def _of_team(line: Line) -> tuple[int, tuple[str, ...]]:
     """What a team loses, and the bibs of its members."""
-    if isinstance(one, Line):
+    if line.of.kind == "gymnast":
         return 0, ()
-    return one.penalty, tuple(sorted({member.gymnast.bib for member in one.members}))
+    return line.of.penalty, tuple(sorted({gymnast.bib for gymnast in line.of.gymnasts}))
 
 
 def _through(cut: CutResult, name_of: NameOf) -> Iterator[Through]:

@@ -60,7 +60,7 @@ def teams(tables: Tables) -> Contest | None:
         return None
     members = tables.members(ranking)
     marks = tables.teams(ranking, format, members)
-    first = {line.key: line.members[0].gymnast for line in ranking.lines}
+    first = {line.key: line.of.gymnasts[0] for line in ranking.lines}
     steps, cuts = _steps(tables, "team", marks), _cuts(ranking.cuts, first)
     return Contest("team", "", marks, members, steps, cuts, joined=True)
 
@@ -88,4 +88,4 @@ def _cuts(found: tuple[CutResult, ...], people: dict[int, Gymnast]) -> dict[str,
 
 
 def _goal(one: CutResult, people: dict[int, Gymnast]) -> Goal:
-    return cut(one.line, {key: body(who, one.cut.per) for key, who in people.items()})
+    return cut(one.quota, {key: body(who, one.cut.per) for key, who in people.items()})

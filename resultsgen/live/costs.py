@@ -128,11 +128,5 @@ class _Asked:
     def _team(self) -> int | None:
         """The key of the gymnast's team."""
         teams = self.tables.one.team.lines if self.tables.one.team else ()
-        return next(
-            (
-                line.key
-                for line in teams
-                if any(member.gymnast.key == self.gymnast for member in line.members)
-            ),
-            None,
-        )
+        own = (line for line in teams if any(one.key == self.gymnast for one in line.of.gymnasts))
+        return next((line.key for line in own), None)

@@ -11,15 +11,7 @@ from itertools import pairwise
 from resultsgen.live import notable as rule
 from resultsgen.live.leads import Lead, Reign
 from resultsgen.live.standings import Cluster, Standing
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    Line,
-    Ranking,
-    Results,
-    TeamLine,
-    TeamRanking,
-    Tie,
-)
+from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results, Tie
 
 
 @dataclass(frozen=True)
@@ -74,15 +66,13 @@ class Decided:
     """A list whose marks are all in, and its places as standings."""
 
     one: CompetitionResults
-    ranking: Ranking | TeamRanking
+    ranking: Ranking
     lines: tuple[Standing, ...]
 
     @property
     def name(self) -> str:
         """BB, all-around, team."""
-        if isinstance(self.ranking, TeamRanking):
-            return "team"
-        return self.ranking.apparatus or "all-around"
+        return self.ranking.id
 
     @property
     def won(self) -> bool:
@@ -105,17 +95,15 @@ def decided(results: Results) -> tuple[Decided, ...]:
     )
 
 
-def _is_below(line: Line | TeamLine) -> bool:
-    """One vault, placed below those with two, is in no margin with an average."""
-    return isinstance(line, Line) and line.below
+def standings_of(lines: Sequence[Line]) -> tuple[Standing, ...]:
+    """The places of a list with the margins between them.
 
-
-def standings_of(lines: Sequence[Line | TeamLine]) -> tuple[Standing, ...]:
-    """The places of a list with the margins between them."""
+    One vault, placed below those with two, is in no margin with an average.
+    """
     placed = [
         (line.key, line.place, line.total)
         for line in lines
-        if line.place is not None and line.total is not None and not _is_below(line)
+        if line.place is not None and line.total is not None and not line.below
     ]
     first_of = {place: total for _, place, total in reversed(placed)}
     order = sorted(first_of)

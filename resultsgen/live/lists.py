@@ -7,15 +7,13 @@ Marks and margins are whole thousandths. Whatever is called decided rests on the
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from resultsgen.live.decided import Bound, Chance, Prospect
 from resultsgen.live.leaders import SoFar
 from resultsgen.live.leads import Lead, Reign
 from resultsgen.live.needs import Need
 from resultsgen.live.standings import Standings
-
-Kind = Literal["all-around", "apparatus", "team"]
+from resultsgen.scoring.results import ListKind
 
 
 @dataclass(frozen=True)
@@ -47,7 +45,7 @@ class CutChances:
 class RunningList:
     """One list as it stands, how it came about, and what is decided of it."""
 
-    kind: Kind
+    kind: ListKind
     apparatus: str
     """Empty for all-around and team."""
     now: Standings
@@ -59,6 +57,11 @@ class RunningList:
     """What prospects and chances rest on; None: no bound is known, and nothing is decided."""
     prospects: tuple[Prospect, ...]
     cuts: tuple[CutChances, ...]
+
+    @property
+    def id(self) -> str:
+        """What tells it from the others of its competition, as the list that it is of."""
+        return self.apparatus or self.kind
 
     @property
     def passed_already(self) -> tuple[SoFar, ...]:
@@ -85,10 +88,15 @@ class RunningList:
 class Asked:
     """One need, and the list and the cut it is about (empty: no cut)."""
 
-    kind: Kind
+    kind: ListKind
     apparatus: str
     cut: str
     need: Need
+
+    @property
+    def id(self) -> str:
+        """The list it is about, as that has it."""
+        return self.apparatus or self.kind
 
 
 @dataclass(frozen=True)

@@ -27,7 +27,7 @@ from resultsgen.live.goals import MEDALS
 from resultsgen.live.lists import RunningList, SessionStandings
 from resultsgen.live.running import running
 from resultsgen.live.standings import tightest
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results, TeamRanking, Tie
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results, Tie
 
 CLOSEST = 5
 """So many of the closest finishes are told."""
@@ -85,7 +85,7 @@ def ties(results: Results) -> Iterator[Notable]:
                 yield one.tell("tie", tie)
 
 
-def _parted_by_a_cut(tie: Tie, ranking: Ranking | TeamRanking) -> bool:
+def _parted_by_a_cut(tie: Tie, ranking: Ranking) -> bool:
     return any(
         len({line.verdict.outcome == "qualified" for line in cut.lines if line.key in tie.keys}) > 1
         for cut in ranking.cuts
@@ -142,7 +142,7 @@ def all_apparatus(results: Results) -> Iterator[Notable]:
 def sweeps(results: Results) -> Iterator[Notable]:
     """All medal places of a list taken by one club or one federation, where there are several."""
     for one in decided(results):
-        if isinstance(one.ranking, TeamRanking) or not one.won:
+        if one.ranking.of_teams or not one.won:
             continue
         people = {line.gymnast.key: line.gymnast for line in one.ranking.lines}
         for bodies in (
@@ -188,10 +188,10 @@ def _sessions(one: Decided, results: Results) -> tuple[SessionStandings, ...]:
 
 def _from_qualification(one: Decided, results: Results) -> Iterator[rule.Climb]:
     before = one.one.competition.entered_from
-    if before and not isinstance(one.ranking, TeamRanking):
+    if before and not one.ranking.of_teams:
         for ranking in results.competition(before).rankings:
             lines = standings_of(ranking.lines)
-            if isinstance(ranking, Ranking) and ranking.apparatus == one.ranking.apparatus:
+            if ranking.id == one.ranking.id:
                 then = {line.key: line.place for line in lines}
                 yield from rule.climbs(then, {line.key: line.place for line in one.lines})
 

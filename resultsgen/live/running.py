@@ -141,7 +141,7 @@ def _gymnasts(tables: Tables, one: Contest, key: int) -> tuple[int, ...]:
     if one.kind != "team" or tables.one.team is None:
         return (key,)
     teams = tables.one.team.lines
-    return tuple(who.gymnast.key for line in teams if line.key == key for who in line.members)
+    return tuple(who.key for line in teams if line.key == key for who in line.of.gymnasts)
 
 
 def _as_listed(tables: Tables, one: Contest, found: Standings) -> Standings:

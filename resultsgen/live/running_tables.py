@@ -12,14 +12,7 @@ from resultsgen.live.rotations import rotation_table
 from resultsgen.meet.marks import Averaging
 from resultsgen.meet.settings import TeamFormat
 from resultsgen.rules.tables import cells, of_cells, parts_of, table
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    Gymnast,
-    Ranking,
-    Results,
-    Routine,
-    TeamRanking,
-)
+from resultsgen.scoring.results import CompetitionResults, Gymnast, Ranking, Results, Routine
 from resultsgen.scoring.tables import SECOND_VAULT
 
 
@@ -92,14 +85,14 @@ class Tables:
             competing=own.competing & carried.notna().astype(bool),
         )
 
-    def members(self, ranking: TeamRanking) -> Progress:
+    def members(self, ranking: Ranking) -> Progress:
         """The gymnasts of all teams."""
-        keys = [member.gymnast.key for line in ranking.lines for member in line.members]
+        keys = [member.gymnast.key for line in ranking.lines for member in line.team.members]
         return self._progress(keys, ranking.parts)
 
-    def teams(self, ranking: TeamRanking, format: TeamFormat, members: Progress) -> Progress:
+    def teams(self, ranking: Ranking, format: TeamFormat, members: Progress) -> Progress:
         """The teams of these gymnasts, by team key."""
-        team_of = {one.gymnast.key: line.key for line in ranking.lines for one in line.members}
+        team_of = {one.key: line.key for line in ranking.lines for one in line.of.gymnasts}
         entered = {start.gymnast.key: start.apparatus for start in self.one.starts}
         keys = list(members.marks.index)
         waiting = [[part in entered.get(key, ()) for part in members.parts] for key in keys]
@@ -108,7 +101,7 @@ class Tables:
             pd.DataFrame(waiting, index=keys, columns=list(members.parts), dtype=bool),
             pd.Series([team_of[key] for key in keys], index=keys),
             (format.up, format.count),
-            pd.Series({line.key: line.penalty for line in ranking.lines}, dtype="Int64"),
+            pd.Series({line.key: line.team.penalty for line in ranking.lines}, dtype="Int64"),
         )
 
     def _progress(

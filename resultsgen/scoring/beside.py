@@ -9,7 +9,6 @@ from resultsgen.scoring.results import (
     CompetitionResults,
     Gymnast,
     Line,
-    Ranking,
     Routine,
     Why,
 )
@@ -43,7 +42,7 @@ def beside(one: CompetitionResults) -> tuple[Beside, ...]:
 def _line(who: Gymnast, parts: tuple[str, ...], routines: dict[str, Routine]) -> Line:
     marks = [one.mark for one in routines.values() if one.mark is not None]
     return Line(
-        gymnast=who,
+        of=who,
         place=None,
         total=None,
         so_far=sum(marks) if marks else None,
@@ -57,12 +56,7 @@ def _line(who: Gymnast, parts: tuple[str, ...], routines: dict[str, Routine]) ->
 def _shown(one: CompetitionResults) -> Iterator[Shown]:
     """Which routines stand in a line of a list."""
     for ranking in one.rankings:
-        rows = (
-            ((line.gymnast, line.routines) for line in ranking.lines)
-            if isinstance(ranking, Ranking)
-            else ((who.gymnast, who.routines) for team in ranking.lines for who in team.members)
-        )
-        for who, routines in rows:
+        for who, routines in (each for line in ranking.lines for each in line.performed):
             yield from ((who.key, each.apparatus, each.vault) for each in routines if each)
 
 

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from resultsgen.checks.keys import key_path
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import Cut, bibs_on, every_bib
-from resultsgen.scoring.results import CompetitionResults, CutResult, Ranking, Results, TeamRanking
-from resultsgen.scoring.unsettled import list_name, names_of
+from resultsgen.scoring.results import CompetitionResults, CutResult, Ranking, Results
+from resultsgen.scoring.unsettled import names_of
 
-Cuts = list[tuple[Ranking | TeamRanking, CutResult]]
+Cuts = list[tuple[Ranking, CutResult]]
 """What one cut of the settings made of each list that it is taken from."""
 
 
@@ -38,11 +38,11 @@ def _open(one: CompetitionResults, made: Cuts) -> Iterator[tuple[str, str]]:
         names, places = names_of(ranking), _places(ranking)
         for keys in each.undecided:
             sharing = [key for key, place in places.items() if place == places[keys[0]]]
-            bibs = ", ".join(f'"{ranking.called[key]}"' for key in sharing)
+            bibs = ", ".join(f'"{ranking.by_key[key].id}"' for key in sharing)
             yield (
                 "equals-not-decided",
                 f"{' and '.join(names[key] for key in keys)} share place {places[keys[0]]} in "
-                f"{one.competition.id!r} ({list_name(ranking)}), not all of them can go through or "
+                f"{one.competition.id!r} ({ranking.id} list), not all of them can go through or "
                 f"be called up for {each.cut.name!r}, and nobody decided which: write  "
                 f"reserve_order = [{bibs}]  in the order that the jury gives them",
             )
@@ -55,10 +55,9 @@ def _misfits(cut: Cut, made: Cuts) -> Iterator[tuple[str, str]]:
     alone = set(every_bib(cut.reserve_order))
     for ranking, each in made:
         named = bibs_on(cut.reserve_order, each.apparatus)
-        called = ranking.called
         equals: dict[int, list[str]] = {}
         for key, place in _places(ranking).items():
-            equals.setdefault(place, []).append(called[key])
+            equals.setdefault(place, []).append(ranking.by_key[key].id)
         for place, sharing in equals.items():
             ordered = [name for name in sharing if name in named]
             lacking = [name for name in sharing if name not in named]
@@ -68,7 +67,7 @@ def _misfits(cut: Cut, made: Cuts) -> Iterator[tuple[str, str]]:
                 yield (
                     "order-does-not-fit",
                     f"{', '.join(lacking)} shares place {place} with {', '.join(ordered)} "
-                    f"({list_name(ranking)}): name all who do, in order",
+                    f"({ranking.id} list): name all who do, in order",
                 )
     for name in sorted(alone):
         yield (
@@ -78,6 +77,6 @@ def _misfits(cut: Cut, made: Cuts) -> Iterator[tuple[str, str]]:
         )
 
 
-def _places(ranking: Ranking | TeamRanking) -> dict[int, int]:
+def _places(ranking: Ranking) -> dict[int, int]:
     """The place of each who has one, by key."""
     return {line.key: line.place for line in ranking.lines if line.place is not None}

@@ -139,9 +139,9 @@ def _members(
     """The gymnasts of these teams, and those whom the competition has entered for them besides."""
     lines = [line for line in (source.team.lines if source.team else ()) if line.key in teams]
     named = _wearing(competition.entered, competition, everybody)
-    format, names = source.competition.team, {line.name for line in lines}
+    format, names = source.competition.team, {line.id for line in lines}
     more = (key for key in named if format and body(everybody[key], format.by) in names)
-    return frozenset(member.gymnast.key for line in lines for member in line.members).union(more)
+    return frozenset(one.key for line in lines for one in line.of.gymnasts).union(more)
 
 
 def _with_second_vault(

@@ -47,7 +47,7 @@ def line(these: Field, key: int, parts: tuple[str, ...], place: object, made: Ma
     each = tuple(whole(term[key]) for term in made.terms)
     status = list_status(len(marks), [one.status if one else "" for one in routines])
     return Line(
-        gymnast=these.gymnasts[key],
+        of=these.gymnasts[key],
         place=whole(place),
         total=known,
         so_far=_so_far(these, marks, each) if known is None else known,

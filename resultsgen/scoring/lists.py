@@ -195,6 +195,7 @@ def _ranking(
         ),
         cuts=_cuts(these, apparatus, lines, complete=not coming),
         coming=coming,
+        to_come=len(coming),
         terms=terms(these),
     )
 

@@ -10,13 +10,13 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Literal
+from typing import ClassVar, Literal
 
 from resultsgen.history.changes import History
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.ruleset import RuleOverride, RuleSet
 from resultsgen.meet.settings import BodyKind, Competition, Cut
-from resultsgen.rules.cuts import Line as QualificationLine
+from resultsgen.rules.cuts import Line as Quota
 from resultsgen.rules.cuts import Verdict
 from resultsgen.rules.replacements import Unfilled
 from resultsgen.rules.ties import Step
@@ -35,6 +35,8 @@ def natural(text: str) -> tuple[tuple[int, int, str], ...]:
 @dataclass(frozen=True, slots=True)
 class Gymnast:
     """One row of the roster. `family` and `given` are empty where the name is withheld."""
+
+    kind: ClassVar[Literal["gymnast"]] = "gymnast"
 
     key: int
     """Index of the roster row."""
@@ -61,6 +63,16 @@ class Gymnast:
     def name(self) -> str:
         """As listed: family name first; the bib where the name is withheld."""
         return f"{self.family} {self.given}".strip() if self.published else f"Bib {self.bib}"
+
+    @property
+    def id(self) -> str:
+        """What tells the gymnast from the others in a list."""
+        return self.bib
+
+    @property
+    def gymnasts(self) -> tuple[Gymnast, ...]:
+        """Who is behind a line of a list."""
+        return (self,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,23 +128,67 @@ class Term:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """One gymnast in a list."""
+class TeamMember:
+    """A gymnast of a team: a routine per apparatus, and whether its mark counts for the team."""
 
     gymnast: Gymnast
+    routines: tuple[Routine | None, ...]
+    counts: tuple[bool, ...]
+    day: str = ""
+    """The id of the competition of the marks, where days are added: a member for each day."""
+
+
+@dataclass(frozen=True, slots=True)
+class Team:
+    """One team of a list, with what it is made of."""
+
+    kind: ClassVar[Literal["team"]] = "team"
+    guest: ClassVar[bool] = False
+    published: ClassVar[bool] = True
+
+    key: int
+    """Its number in the team list of the competition."""
+    name: str
+    by: BodyKind
+    """What the team is made of; a federation may be called as a club is."""
+    penalty: int
+    penalty_reason: str
+    apparatus: tuple[int | None, ...]
+    """Total per apparatus."""
+    apparatus_places: tuple[int | None, ...]
+    short: tuple[bool, ...]
+    """Fewer marks than count, per apparatus: what there is was added up."""
+    members: tuple[TeamMember, ...]
+
+    @property
+    def id(self) -> str:
+        """What tells the team from the others in a list."""
+        return self.name
+
+    @property
+    def gymnasts(self) -> tuple[Gymnast, ...]:
+        """Who is behind a line of a list; once, also where days are added."""
+        return tuple({member.gymnast.key: member.gymnast for member in self.members}.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One gymnast or one team in a list."""
+
+    of: Gymnast | Team
     place: int | None
     total: int | None
     """What the list is ordered by; None for those without a place (but guests may have one)."""
     so_far: int | None
     """The sum of the marks there are; the total where all are there."""
     done: int
-    """How many parts have a mark."""
+    """How many parts have a mark; of a team, a total."""
     status: str
     """DNS, DNF, DSQ, WDR, or empty."""
-    routines: tuple[Routine | None, ...]
-    """One per part of the list; None: not yet, or not entered."""
     needed: int
-    """How many marks a whole total has."""
+    """How many marks a whole total has; of a team, how many apparatus."""
+    routines: tuple[Routine | None, ...] = ()
+    """One per part of the list; None: not yet, or not entered. Of a team, its members have them."""
     terms: tuple[int | None, ...] = ()
     """One per term of the list: what the total is made of."""
     below: bool = False
@@ -140,8 +196,32 @@ class Line:
 
     @property
     def key(self) -> int:
-        """The gymnast's."""
-        return self.gymnast.key
+        """The gymnast's, or the team's."""
+        return self.of.key
+
+    @property
+    def id(self) -> str:
+        """The bib, or the name of the team."""
+        return self.of.id
+
+    @property
+    def gymnast(self) -> Gymnast:
+        """Who it is, in a list of gymnasts."""
+        assert self.of.kind == "gymnast"
+        return self.of
+
+    @property
+    def team(self) -> Team:
+        """Which team it is, in a list of teams."""
+        assert self.of.kind == "team"
+        return self.of
+
+    @property
+    def performed(self) -> tuple[tuple[Gymnast, tuple[Routine | None, ...]], ...]:
+        """The routines behind the line, with who made them."""
+        if self.of.kind == "gymnast":
+            return ((self.of, self.routines),)
+        return tuple((member.gymnast, member.routines) for member in self.of.members)
 
 
 Why = Literal["second vault", "one vault", "not in the all-around", "guest", "no team"]
@@ -185,7 +265,7 @@ class CutResult:
     lines: tuple[CutLine, ...]
     final: bool
     """False while marks of the list are still to come."""
-    line: QualificationLine
+    quota: Quota
     """The cut in figures: as the meet sets it, or as is usual by the rule set."""
     undecided: tuple[tuple[int, ...], ...] = ()
     """Keys of equals of whom only some go through or are called up, and nobody decided which."""
@@ -225,97 +305,47 @@ class CutResult:
         return next((line for line in self.lines if line.key == key), None)
 
 
+ListKind = Literal["all-around", "apparatus", "team"]
+
+
 @dataclass(frozen=True)
 class Ranking:
-    """A list of gymnasts: the all-around, or one apparatus."""
+    """A list of gymnasts, the all-around or one apparatus; or the list of teams."""
 
     competition: str
-    kind: Literal["all-around", "apparatus"]
+    kind: ListKind
     apparatus: str
-    """Empty for the all-around."""
+    """Empty for the all-around and the teams."""
     parts: tuple[str, ...]
     """What the routines of a line stand for: apparatus codes, or VT and VT2, or the one code.
 
-    Empty where days are added: the marks stand in the lists of the days."""
+    Empty in a list of gymnasts where days are added: the marks stand in the lists of the days."""
     lines: tuple[Line, ...]
     ties: tuple[Tie, ...]
     cuts: tuple[CutResult, ...]
-    coming: tuple[int, ...] = ()
-    """The keys of those entered here who still have a mark to come."""
+    coming: tuple[int, ...]
+    """The keys of the gymnasts entered here who still have a mark to come."""
+    to_come: int
+    """How many lines still have a mark to come; 0: the list is complete."""
     terms: tuple[Term, ...] = ()
     """What each total is the sum of; empty where it is made of the marks of the list alone."""
-
-    @property
-    def to_come(self) -> int:
-        """How many still have a mark to come; 0: the list is complete."""
-        return len(self.coming)
-
-    @property
-    def called(self) -> dict[int, str]:
-        """What tells each line from the others, by key: the bib."""
-        return {line.key: line.gymnast.bib for line in self.lines}
-
-    def line_of(self, key: int) -> Line | None:
-        """The line of one gymnast."""
-        return next((line for line in self.lines if line.gymnast.key == key), None)
-
-
-@dataclass(frozen=True, slots=True)
-class TeamMember:
-    """A gymnast of a team: a routine per apparatus, and whether its mark counts for the team."""
-
-    gymnast: Gymnast
-    routines: tuple[Routine | None, ...]
-    counts: tuple[bool, ...]
-    day: str = ""
-    """The id of the competition of the marks, where days are added: a member for each day."""
-
-
-@dataclass(frozen=True, slots=True)
-class TeamLine:
-    """One team in a team list."""
-
-    key: int
-    name: str
-    by: BodyKind
-    """What the team is made of; a federation may be called as a club is."""
-    place: int | None
-    total: int | None
-    penalty: int
-    penalty_reason: str
-    apparatus: tuple[int | None, ...]
-    """Total per apparatus."""
-    apparatus_places: tuple[int | None, ...]
-    short: tuple[bool, ...]
-    """Fewer marks than count, per apparatus: what there is was added up."""
-    members: tuple[TeamMember, ...]
-    status: str
-    terms: tuple[int | None, ...] = ()
-    """One per term of the list: the total of each day, where days are added."""
-
-
-@dataclass(frozen=True)
-class TeamRanking:
-    """The list of teams of one competition."""
-
-    competition: str
-    parts: tuple[str, ...]
-    lines: tuple[TeamLine, ...]
-    ties: tuple[Tie, ...]
-    cuts: tuple[CutResult, ...]
-    to_come: int
-    """How many teams can still send somebody up; 0: the list is complete."""
-    coming: tuple[int, ...]
-    """The keys of the gymnasts who may still go up."""
-    terms: tuple[Term, ...] = ()
-    """The days that are added; empty where the teams have one."""
     apparatus_ties: dict[str, tuple[Tie, ...]] = field(default_factory=dict)
     """Equal totals of teams on one apparatus, by its code."""
 
     @property
-    def called(self) -> dict[int, str]:
-        """What tells each line from the others, by key: the team's name."""
-        return {line.key: line.name for line in self.lines}
+    def id(self) -> str:
+        """What tells the list from the others of its competition: all-around, team, BB, VT."""
+        return self.apparatus or self.kind
+
+    @property
+    def of_teams(self) -> bool:
+        """Its lines are teams."""
+        return self.kind == "team"
+
+    @cached_property
+    def by_key(self) -> dict[int, Line]:
+        """The lines by the key of the gymnast or the team."""
+        return {line.key: line for line in self.lines}
 
 
 @dataclass(frozen=True, slots=True)
@@ -350,7 +380,7 @@ class CompetitionResults:
     all_around: Ranking | None
     by_apparatus: dict[str, Ranking]
     """In the order of the apparatus; empty where apparatus are not ranked."""
-    team: TeamRanking | None
+    team: Ranking | None
     routines: tuple[tuple[Gymnast, Routine], ...] = ()
     """Every mark and status with its gymnast, in a list or not: by apparatus, then as the roster.
 
@@ -365,7 +395,7 @@ class CompetitionResults:
     """The marks that no list takes; they are shown below the one that is their home."""
 
     @property
-    def home(self) -> Ranking | TeamRanking | None:
+    def home(self) -> Ranking | None:
         """The list below which a mark stands that none takes: the vault's, or the only one."""
         return self.by_apparatus.get("VT") or self.all_around or self.team
 
@@ -380,12 +410,12 @@ class CompetitionResults:
             if routine
         }
 
-    def beside_in(self, ranking: Ranking | TeamRanking) -> tuple[Beside, ...]:
+    def beside_in(self, ranking: Ranking) -> tuple[Beside, ...]:
         """The marks that stand below a list."""
         return self.beside if ranking is self.home else ()
 
     @property
-    def rankings(self) -> tuple[Ranking | TeamRanking, ...]:
+    def rankings(self) -> tuple[Ranking, ...]:
         """All lists: all-around, each apparatus, team."""
         lists = (self.all_around, *self.by_apparatus.values(), self.team)
         return tuple(ranking for ranking in lists if ranking)
@@ -395,9 +425,7 @@ class CompetitionResults:
         """At least one mark is in, in a list or not; where days are added, on one of them."""
         if not self.competition.days:
             return any(routine.mark is not None for _, routine in self.routines)
-        lists = (one for one in (self.all_around, *self.by_apparatus.values()) if one)
-        marked = any(line.done for ranking in lists for line in ranking.lines)
-        return marked or bool(self.team and any(line.total is not None for line in self.team.lines))
+        return any(line.done for ranking in self.rankings for line in ranking.lines)
 
     @cached_property
     def rotations_known(self) -> bool:
@@ -407,10 +435,9 @@ class CompetitionResults:
         """
         if self.competition.days:
             return False
-        lines = self.all_around.lines if self.all_around else ()
-        members = [one for team in (self.team.lines if self.team else ()) for one in team.members]
-        held = (*(one.routines for one in lines), *(one.routines for one in members))
-        routines = (routine for one in held for routine in one if routine)
+        lists = [ranking for ranking in (self.all_around, self.team) if ranking]
+        performed = (each for ranking in lists for line in ranking.lines for each in line.performed)
+        routines = (routine for _, held in performed for routine in held if routine)
         squads = {start.gymnast.squad for start in self.starts}
         follow = bool(squads & self.competition.running.starts.keys()) and self.started
         return any(one.rotation is not None or follow for one in routines if one.mark is not None)

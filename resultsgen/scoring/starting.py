@@ -94,7 +94,7 @@ def _ranks(ranks: Sequence[str], part: str, source: CompetitionResults) -> dict[
     """Where each stands in the list of the qualification; gymnasts of a team stand together."""
     if not part and "all-around" not in ranks and source.team:
         lines = enumerate(source.team.lines)
-        return {one.gymnast.key: number for number, line in lines for one in line.members}
+        return {one.key: number for number, line in lines for one in line.of.gymnasts}
     ranking = source.by_apparatus.get(part) if part else source.all_around
     return {line.gymnast.key: n for n, line in enumerate(ranking.lines)} if ranking else {}
 

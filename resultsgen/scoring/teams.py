@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import pandas as pd
-
 from resultsgen.meet.settings import CutBody, TeamFormat
 from resultsgen.rules.cuts import Candidate
 from resultsgen.rules.statuses import list_status
@@ -13,11 +11,11 @@ from resultsgen.scoring.cutting import body, cut_results
 from resultsgen.scoring.field import Field
 from resultsgen.scoring.lines import keyed_ties, terms, with_e_worked_out
 from resultsgen.scoring.people import whole
-from resultsgen.scoring.results import CutResult, Gymnast, TeamLine, TeamMember, TeamRanking
+from resultsgen.scoring.results import CutResult, Gymnast, Line, Ranking, Team, TeamMember
 from resultsgen.scoring.team_tables import TeamTable, by_key, team_table
 
 
-def team_ranking(these: Field, format: TeamFormat) -> TeamRanking:
+def team_ranking(these: Field, format: TeamFormat) -> Ranking:
     """The teams of a competition, placed by the sum of their counting marks less penalties.
 
     Where days are added, the marks count day by day, and the totals of the days are added.
@@ -32,8 +30,10 @@ def team_ranking(these: Field, format: TeamFormat) -> TeamRanking:
     ]
     lines.sort(key=lambda line: (line.place is None, line.place or 0))
     coming = [tuple(_still_to_go(these, format, line)) for line in lines]
-    return TeamRanking(
+    return Ranking(
         competition=these.competition.id,
+        kind="team",
+        apparatus="",
         parts=these.apparatus,
         lines=tuple(lines),
         ties=keyed_ties(
@@ -90,27 +90,34 @@ def _line(
     name: str,
     gymnasts: list[Gymnast],
     table: TeamTable,
-) -> TeamLine:
+) -> Line:
     members = tuple(
         _member(these, day, one, counts[one.key])
         for one in gymnasts
         for day, counts in zip(these.sources, table.counts, strict=True)
     )
     statuses = {_status(member) for member in members}
-    total = table.sheet.total[key]
-    return TeamLine(
+    total = whole(table.sheet.total[key])
+    apparatus = tuple(whole(one) for one in table.sheet.parts.loc[key])
+    team = Team(
         key=key,
         name=name,
         by=format.by,
-        place=whole(table.places[key]),
-        total=whole(total),
         penalty=int(table.penalties[key]),
         penalty_reason=_reasons(these, format, name),
-        apparatus=tuple(whole(one) for one in table.sheet.parts.loc[key]),
+        apparatus=apparatus,
         apparatus_places=tuple(whole(one.places[key]) for one in table.apparatus.values()),
         short=_short(these, format, members),
         members=members,
-        status=statuses.pop() if len(statuses) == 1 and pd.isna(total) else "",
+    )
+    return Line(
+        of=team,
+        place=whole(table.places[key]),
+        total=total,
+        so_far=total,
+        done=sum(one is not None for one in apparatus),
+        status=statuses.pop() if len(statuses) == 1 and total is None else "",
+        needed=len(apparatus),
         terms=tuple(whole(term[key]) for term in table.terms),
     )
 
@@ -146,9 +153,9 @@ def _status(member: TeamMember) -> str:
     return list_status(done, [one.status if one else "" for one in member.routines])
 
 
-def _still_to_go(these: Field, format: TeamFormat, line: TeamLine) -> Iterator[int]:
+def _still_to_go(these: Field, format: TeamFormat, line: Line) -> Iterator[int]:
     """Those entered who have neither mark nor status where the team may still send one up."""
-    keys = list(dict.fromkeys(member.gymnast.key for member in line.members))
+    keys = [gymnast.key for gymnast in line.of.gymnasts]
     for day in these.sources:
         for part in these.apparatus:
             found = (day.routines.get((key, part)) for key in keys)
@@ -158,12 +165,12 @@ def _still_to_go(these: Field, format: TeamFormat, line: TeamLine) -> Iterator[i
                 yield from (key for key in entered if (key, part) not in day.routines)
 
 
-def _cuts(these: Field, lines: list[TeamLine], *, complete: bool) -> tuple[CutResult, ...]:
+def _cuts(these: Field, lines: list[Line], *, complete: bool) -> tuple[CutResult, ...]:
     def candidates(per: CutBody) -> list[Candidate]:
         return [
-            Candidate(line.key, line.place, line.total, body(line.members[0].gymnast, per))
+            Candidate(line.key, line.place, line.total, body(line.of.gymnasts[0], per))
             for line in lines
         ]
 
-    names = {line.key: line.name for line in lines}
+    names = {line.key: line.id for line in lines}
     return cut_results(these, "team", "", candidates, complete=complete, teams=names)

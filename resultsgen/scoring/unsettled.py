@@ -13,7 +13,7 @@ from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import Problem
 from resultsgen.rules.criteria import UNKNOWN
 from resultsgen.scoring.people import gymnasts
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results, TeamRanking, Tie
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results, Tie
 
 SOME = 5
 """So many are named in a problem; who is still missing then is soon seen in the list."""
@@ -83,43 +83,40 @@ def _unsettled(listed: _Listed, tie: Tie) -> Problem:
     )
 
 
-def names_of(ranking: Ranking | TeamRanking) -> dict[int, str]:
+def names_of(ranking: Ranking) -> dict[int, str]:
     """What those of a list are called in a problem: by bib, or by the team's name."""
-    before = "" if isinstance(ranking, TeamRanking) else "bib "
-    return {key: f"{before}{name}" for key, name in ranking.called.items()}
+    before = "" if ranking.of_teams else "bib "
+    return {line.key: f"{before}{line.id}" for line in ranking.lines}
 
 
-def _ties(ranking: Ranking | TeamRanking) -> Iterator[Tie]:
+def _ties(ranking: Ranking) -> Iterator[Tie]:
     """The ties of a list, those of teams on one apparatus among them."""
     yield from ranking.ties
-    if isinstance(ranking, TeamRanking):
-        yield from chain.from_iterable(ranking.apparatus_ties.values())
+    yield from chain.from_iterable(ranking.apparatus_ties.values())
 
 
-def _listed(meet: Meet, one: CompetitionResults, ranking: Ranking | TeamRanking) -> _Listed:
+def _listed(meet: Meet, one: CompetitionResults, ranking: Ranking) -> _Listed:
     marks = _first_marks(meet, one, ranking)
     first = {
         key: min(there)
         for key, persons in _persons(ranking).items()
         if (there := [marks[person] for person in persons if person in marks])
     }
-    return _Listed(one.competition.id, list_name(ranking), names_of(ranking), first)
+    return _Listed(one.competition.id, f"{ranking.id} list", names_of(ranking), first)
 
 
-def _persons(ranking: Ranking | TeamRanking) -> dict[int, set[str]]:
+def _persons(ranking: Ranking) -> dict[int, set[str]]:
     """The persons behind each line of a list."""
-    if isinstance(ranking, TeamRanking):
-        return {line.key: {one.gymnast.person for one in line.members} for line in ranking.lines}
-    return {line.gymnast.key: {line.gymnast.person} for line in ranking.lines}
+    return {line.key: {one.person for one in line.of.gymnasts} for line in ranking.lines}
 
 
 def _first_marks(
-    meet: Meet, one: CompetitionResults, ranking: Ranking | TeamRanking
+    meet: Meet, one: CompetitionResults, ranking: Ranking
 ) -> dict[str, tuple[int, str, int]]:
     """The first mark that each person has for a list: which of all it is, its file and its line."""
     people, marks = gymnasts(meet), meet.marks
     own = marks[marks["competition"].isin(meet.settings.entered_under(one.competition))]
-    if isinstance(ranking, Ranking) and ranking.apparatus:
+    if ranking.apparatus:
         own = own[own["apparatus"].eq(ranking.apparatus)]
     found: dict[str, tuple[int, str, int]] = {}
     for number, row in enumerate(own.dropna(subset="gymnast").itertuples()):
@@ -138,7 +135,7 @@ def marks_to_come(results: Results) -> list[Problem]:
     if results.meet.settings.status.state != "official" or not open_lists:
         return []
     where = ", ".join(
-        f"in {id!r} ({'; '.join(list_name(one) + _of_whom(one) for one in lists)})"
+        f"in {id!r} ({'; '.join(f'{one.id} list{_of_whom(one)}' for one in lists)})"
         for id, lists in open_lists.items()
     )
     message = (
@@ -150,17 +147,10 @@ def marks_to_come(results: Results) -> list[Problem]:
     return [Problem("meet.toml", 0, "status.state", code, message, "official")]
 
 
-def _of_whom(ranking: Ranking | TeamRanking) -> str:
+def _of_whom(ranking: Ranking) -> str:
     """Whose marks are to come: the first few of a list of gymnasts, by bib."""
-    if isinstance(ranking, TeamRanking):
+    if ranking.of_teams:
         return ""
     bibs = [one.gymnast.bib for one in ranking.lines if one.total is None and not one.status]
     more = f" and {len(bibs) - SOME} more" if len(bibs) > SOME else ""
     return f": bib {', '.join(bibs[:SOME])}{more}" if bibs else ""
-
-
-def list_name(ranking: Ranking | TeamRanking) -> str:
-    """What a list is called in a problem."""
-    if isinstance(ranking, TeamRanking):
-        return "team list"
-    return f"{ranking.apparatus} list" if ranking.apparatus else "all-around list"

@@ -8,9 +8,8 @@ from functools import cached_property
 
 from resultsgen.history.changes import Corrected
 from resultsgen.language import to_say
-from resultsgen.scoring.results import CompetitionResults, Gymnast, Ranking, Results, TeamRanking
+from resultsgen.scoring.results import CompetitionResults, Gymnast, Ranking, Results
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.lists.rankings import list_id, list_name
 from resultsgen.views.lists.table import Cell
 from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.site.site_map import OVERVIEW, QUALIFICATION
@@ -54,9 +53,9 @@ class Names:
         return {one.person: one for one in self.results.gymnasts.values()}
 
     @cached_property
-    def _lists(self) -> dict[tuple[str, str], Ranking | TeamRanking]:
+    def _lists(self) -> dict[tuple[str, str], Ranking]:
         return {
-            (one.competition.id, list_id(ranking)): ranking
+            (one.competition.id, ranking.id): ranking
             for one in self.results.competitions
             for ranking in one.rankings
         }
@@ -86,7 +85,7 @@ class Names:
     def list(self, competition: str, list: str) -> str:
         """The list's name and its competition."""
         ranking = self._lists.get((competition, list))
-        title = list_name(ranking, self.wording) if ranking else list
+        title = self.wording.list_name(ranking.id) if ranking else list
         return f"{title}, {self.competition(competition)}"
 
     def apparatus(self, one: Corrected) -> str:
@@ -135,12 +134,12 @@ class Names:
             return
         touched = [ranking for ranking in competition.rankings if _shows(ranking, one)]
         for ranking in touched:
-            yield list_target(one.competition, list_id(ranking))
+            yield list_target(one.competition, ranking.id)
         if any(ranking.cuts for ranking in touched):
             yield list_target(one.competition, QUALIFICATION)
 
 
-def _shows(ranking: Ranking | TeamRanking, one: Corrected) -> bool:
+def _shows(ranking: Ranking, one: Corrected) -> bool:
     """Whether the corrected mark stands in a list; all lists, where the row names no mark."""
     if one.apparatus and one.apparatus not in {part[:2] for part in ranking.parts} | {
         *ranking.parts
@@ -148,7 +147,5 @@ def _shows(ranking: Ranking | TeamRanking, one: Corrected) -> bool:
         return False
     if not one.person:
         return True
-    if isinstance(ranking, TeamRanking):
-        members = (member for line in ranking.lines for member in line.members)
-        return any(member.gymnast.person == one.person for member in members)
-    return any(line.gymnast.person == one.person for line in ranking.lines)
+    gymnasts = (gymnast for line in ranking.lines for gymnast in line.of.gymnasts)
+    return any(gymnast.person == one.person for gymnast in gymnasts)

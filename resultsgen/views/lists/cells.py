@@ -5,7 +5,7 @@ from __future__ import annotations
 from resultsgen.history.publication import PublishedMark
 from resultsgen.language import to_say
 from resultsgen.rules.cuts import Verdict
-from resultsgen.scoring.results import CutLine, CutResult, Gymnast, Line, Routine
+from resultsgen.scoring.results import CutLine, CutResult, Gymnast, Line, Routine, Team
 from resultsgen.views.lists.cut_words import cut_mark
 from resultsgen.views.lists.table import Cell, Column
 from resultsgen.views.site.addresses import club_target, gymnast_target
@@ -18,16 +18,19 @@ NO_PLACE = "–"
 EMPTY = Cell("")
 
 
-def shown_name(gymnast: Gymnast, wording: Wording) -> str:
+def shown_name(who: Gymnast | Team, wording: Wording) -> str:
     """Family name first, as the roster writes it; the bib alone where the name is withheld."""
-    return gymnast.name if gymnast.published else wording.say("Bib {bib}", bib=gymnast.bib)
+    return who.name if who.published else wording.say("Bib {bib}", bib=who.id)
 
 
-def name_cell(gymnast: Gymnast, wording: Wording) -> Cell:
+def name_cell(who: Gymnast | Team, wording: Wording) -> Cell:
     """The gymnast, with club and federation (and the year of birth, where it is published).
 
     The club of a withheld gymnast stays: a club has many gymnasts, and the team list needs it.
     """
+    if who.kind == "team":
+        return Cell(who.name)
+    gymnast = who
     year = str(gymnast.birth_year) if gymnast.birth_year and gymnast.published else ""
     below = dict.fromkeys(filter(None, (gymnast.club, gymnast.federation, year)))
     return Cell(shown_name(gymnast, wording), ", ".join(below), target=gymnast_target(gymnast))

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from resultsgen.scoring.results import CompetitionResults, Ranking, TeamRanking
+from resultsgen.scoring.results import CompetitionResults, Ranking
 from resultsgen.views.corrections.corrections import correction_tables
 from resultsgen.views.lists.all_around import all_around_table
 from resultsgen.views.lists.apparatus import apparatus_table
 from resultsgen.views.lists.charts import marks_of, spread_of_marks
 from resultsgen.views.lists.competitions import state, status_title, when
 from resultsgen.views.lists.qualification import qualification_tables
-from resultsgen.views.lists.rankings import list_id, list_name
 from resultsgen.views.lists.rotation_tables import rotation_table
 from resultsgen.views.lists.rules import rules_view
 from resultsgen.views.lists.schedule import schedule_table
@@ -122,7 +121,7 @@ def standings(subject: Subject) -> Iterator[Section]:
         told = [
             Told(one, listed, session, wording)
             for listed, session in told_sessions(subject.results, one)
-            if subject.ranking is None or listed.kind == list_id(subject.ranking)
+            if subject.ranking is None or listed.kind == subject.ranking.id
         ]
         if told:
             title = wording.say("Standings by rotation")
@@ -149,7 +148,7 @@ def qualification(subject: Subject) -> Iterator[Section]:
     for one in subject.competitions:
         tables = qualification_tables(one, wording) if one.started else ()
         if subject.ranking:
-            prefix = f"cut-{list_id(subject.ranking)}-"
+            prefix = f"cut-{subject.ranking.id}-"
             tables = tuple(table for table in tables if table.id.startswith(prefix))
         if tables:
             title = wording.say("Qualification")
@@ -194,10 +193,10 @@ def sign_off(subject: Subject) -> Iterator[Section]:
     yield Section("signatures", "signatures", title, title, content=content)
 
 
-def _list(one: CompetitionResults, ranking: Ranking | TeamRanking, wording: Wording) -> Section:
+def _list(one: CompetitionResults, ranking: Ranking, wording: Wording) -> Section:
     """The section of one list, in the chapter of its competition."""
-    title = list_name(ranking, wording)
-    if isinstance(ranking, TeamRanking):
+    title = wording.list_name(ranking.id)
+    if ranking.of_teams:
         table = team_table(one, wording)
     elif ranking.kind == "all-around":
         table = all_around_table(one, wording)
@@ -205,7 +204,7 @@ def _list(one: CompetitionResults, ranking: Ranking | TeamRanking, wording: Word
         table = apparatus_table(one, ranking.apparatus, wording)
     assert table is not None
     return Section(
-        list_target(one.competition.id, list_id(ranking)),
+        list_target(one.competition.id, ranking.id),
         "list",
         title,
         f"{one.competition.title} · {title}",

@@ -6,10 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from resultsgen.meet.settings import Signature, Status
-from resultsgen.scoring.results import CompetitionResults, Line, Ranking, TeamLine, TeamRanking
+from resultsgen.scoring.results import CompetitionResults, Line, Ranking
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
-from resultsgen.views.lists.rankings import list_id, list_name
 from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.site.site_map import (
     NEEDS,
@@ -125,8 +124,6 @@ def links(one: CompetitionResults, wording: Wording) -> tuple[Link, ...]:
     """The pages of a competition."""
     words = {
         OVERVIEW: wording.say("Overview"),
-        "all-around": wording.say("All-around"),
-        "team": wording.say("Team"),
         STANDINGS: wording.say("Standings"),
         NEEDS: wording.say("What is needed"),
         QUALIFICATION: wording.say("Qualification"),
@@ -134,30 +131,29 @@ def links(one: CompetitionResults, wording: Wording) -> tuple[Link, ...]:
     }
     id = one.competition.id
     return tuple(
-        Link(words.get(name) or wording.apparatus(name), list_target(id, name), name)
+        Link(words.get(name) or wording.list_name(name), list_target(id, name), name)
         for name in list_names(one)
     )
 
 
-def leaders(ranking: Ranking | TeamRanking, places: int, wording: Wording) -> Leaders:
+def leaders(ranking: Ranking, places: int, wording: Wording) -> Leaders:
     """Those on the first places of a list; all who share the last of them."""
     first = [line for line in ranking.lines if line.place is not None and line.place <= places]
     return Leaders(
-        list_name(ranking, wording),
-        list_target(ranking.competition, list_id(ranking)),
+        wording.list_name(ranking.id),
+        list_target(ranking.competition, ranking.id),
         ranking.to_come == 0,
         tuple(leader_of(line, wording) for line in first),
     )
 
 
-def leader_of(line: Line | TeamLine, wording: Wording) -> Leader:
+def leader_of(line: Line, wording: Wording) -> Leader:
     """One line of a list, as one of its first."""
     place, total = str(line.place), wording.language.mark(line.total)
-    if isinstance(line, TeamLine):
-        return Leader(place, line.name, "", total)
-    gymnast = line.gymnast
-    name = shown_name(gymnast, wording)
-    return Leader(place, name, gymnast.club or gymnast.federation, total, gymnast_target(gymnast))
+    name, who = shown_name(line.of, wording), line.of
+    if who.kind == "team":
+        return Leader(place, name, "", total)
+    return Leader(place, name, who.club or who.federation, total, gymnast_target(who))
 
 
 def status_word(status: Status, wording: Wording) -> str:

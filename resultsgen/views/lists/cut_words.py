@@ -62,7 +62,7 @@ def _verdict_clause(
     plain = {
         "reserve": language.say("stands by if somebody withdraws"),
         "below minimum": language.say(
-            "below the minimum of {mark}", mark=language.mark(result.line.minimum)
+            "below the minimum of {mark}", mark=language.mark(result.quota.minimum)
         ),
         "beyond": _beyond_clause(result, language),
         "no body": language.say(
@@ -82,11 +82,11 @@ def _body(result: CutResult, language: Language) -> str:
 def _qualified_clause(result: CutResult, verdict: Verdict, language: Language) -> str:
     if verdict.by_tie:
         return language.say("goes through as well: the tie for the last place cannot be broken")
-    if result.line.of_each:
+    if result.quota.of_each:
         return language.count(
             "the best of one {body}",
             "number {number} of the best {n} of one {body}",
-            result.line.places,
+            result.quota.places,
             number=verdict.number,
             body=_body(result, language),
         )
@@ -102,7 +102,7 @@ def _passed_over_clause(
     result: CutResult, verdict: Verdict, name_of: NameOf, language: Language
 ) -> str:
     names = language.listed([name_of(key) for key in verdict.ahead])
-    if result.line.of_each:
+    if result.quota.of_each:
         return language.say(
             "passed over: the places of the {body} are taken by {names}",
             body=_body(result, language),
@@ -112,7 +112,7 @@ def _passed_over_clause(
         "passed over: at most {cap} of one {body}, and {names} stands before",
         "passed over: at most {cap} of one {body}, and {names} stand before",
         len(verdict.ahead),
-        cap=result.line.cap,
+        cap=result.quota.cap,
         body=_body(result, language),
         names=names,
     )
@@ -120,7 +120,7 @@ def _passed_over_clause(
 
 def _beyond_clause(result: CutResult, language: Language) -> str:
     """Why it does not reach so far, for those behind everybody who goes through or stands by."""
-    if result.line.reserves:
+    if result.quota.reserves:
         return language.say("all places and reserves are taken by those before")
     return language.say("all places are taken by those before")
 
@@ -142,7 +142,7 @@ def _replacement_clauses(
             "not called up: at most {cap} of one {body}, and {names} stands before",
             "not called up: at most {cap} of one {body}, and {names} stand before",
             len(line.held_back),
-            cap=result.line.cap,
+            cap=result.quota.cap,
             body=_body(result, language),
             names=language.listed([name_of(key) for key in line.held_back]),
         )
@@ -155,8 +155,8 @@ def cut_rule_sentence(result: CutResult, language: Language) -> str:
         _cap_clause(result, language),
         _reserves_clause(result, language),
     ]
-    if result.line.minimum is not None:
-        least = language.mark(result.line.minimum)
+    if result.quota.minimum is not None:
+        least = language.mark(result.quota.minimum)
         clauses.append(language.say("a minimum of {mark} is needed", mark=least))
     if result.usual:
         clauses.append(language.say("as is usual by the rule set"))
@@ -164,7 +164,7 @@ def cut_rule_sentence(result: CutResult, language: Language) -> str:
 
 
 def _places_clause(result: CutResult, language: Language) -> str:
-    cut, places = result.cut, result.line.places
+    cut, places = result.cut, result.quota.places
     if cut.each is not None:
         return language.count(
             "the best of each {body} goes through",
@@ -189,7 +189,7 @@ def _places_clause(result: CutResult, language: Language) -> str:
 
 
 def _cap_clause(result: CutResult, language: Language) -> str:
-    line, body = result.line, _body(result, language)
+    line, body = result.quota, _body(result, language)
     if not line.cap or line.of_each:
         return ""
     if line.reserves_count:
@@ -202,10 +202,10 @@ def _cap_clause(result: CutResult, language: Language) -> str:
 
 
 def _reserves_clause(result: CutResult, language: Language) -> str:
-    reserves = result.line.reserves
+    reserves = result.quota.reserves
     if not reserves:
         return ""
-    if result.line.of_each:
+    if result.quota.of_each:
         return language.count(
             "{n} reserve of each {body}",
             "{n} reserves of each {body}",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from resultsgen.language import Language
-from resultsgen.scoring.results import Line, TeamLine
+from resultsgen.scoring.results import Line
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.words.wording import Wording
 
@@ -22,12 +22,10 @@ class Entry:
     bib: str
 
 
-def entry(line: Line | TeamLine, place: int | None, total: int | None, language: Language) -> Entry:
+def entry(line: Line, place: int | None, total: int | None, language: Language) -> Entry:
     """A gymnast or a team with a place and a total, be it the last or one on the way."""
     placed, shown = "" if place is None else str(place), language.mark(total)
-    if isinstance(line, TeamLine):
-        return Entry(placed, line.name, "", "", shown, "")
-    one = line.gymnast
-    return Entry(
-        placed, shown_name(one, Wording(language)), one.club, one.federation, shown, one.bib
-    )
+    name, who = shown_name(line.of, Wording(language)), line.of
+    if who.kind == "team":
+        return Entry(placed, name, "", "", shown, "")
+    return Entry(placed, name, who.club, who.federation, shown, who.bib)

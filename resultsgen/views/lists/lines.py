@@ -10,13 +10,6 @@ from resultsgen.views.site.addresses import club_target
 from resultsgen.views.words.wording import Wording
 
 
-def line_name(kind: Ranked, apparatus: str, wording: Wording) -> str:
-    """What such a list is called."""
-    if kind == "apparatus":
-        return wording.apparatus(apparatus)
-    return wording.say("Team") if kind == "team" else wording.say("All-around")
-
-
 def lines_of(one: CompetitionResults, kind: Ranked, wording: Wording) -> dict[int, Cell]:
     """The name of each line of such a list, by key of gymnast or team."""
     if kind != "team":
@@ -24,6 +17,5 @@ def lines_of(one: CompetitionResults, kind: Ranked, wording: Wording) -> dict[in
     by_club = one.competition.team is not None and one.competition.team.by == "club"
     teams = one.team.lines if one.team else ()
     return {
-        line.key: Cell(line.name, target=club_target(line.name) if by_club else "")
-        for line in teams
+        line.key: Cell(line.id, target=club_target(line.id) if by_club else "") for line in teams
     }

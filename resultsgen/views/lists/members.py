@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from resultsgen.scoring.results import Line, TeamLine
+from resultsgen.scoring.results import Line
 
 
 @dataclass(frozen=True)
@@ -14,24 +14,21 @@ class Members:
     club: str
     keys: frozenset[int]
 
-    def has(self, line: Line | TeamLine) -> bool:
+    def has(self, line: Line) -> bool:
         """Is somebody of the club in this line of a list?"""
-        called = isinstance(line, TeamLine) and self._is_called(line)
-        return called or not self.keys.isdisjoint(keys_of(line))
+        return self._is_called(line) or not self.keys.isdisjoint(keys_of(line))
 
-    def own(self, line: Line | TeamLine) -> bool:
+    def own(self, line: Line) -> bool:
         """Is this line the club's own: a gymnast of it, or a team of nobody else?"""
         keys = keys_of(line)
-        called = isinstance(line, TeamLine) and self._is_called(line)
-        return called or (bool(keys) and keys <= self.keys)
+        return self._is_called(line) or (bool(keys) and keys <= self.keys)
 
-    def _is_called(self, team: TeamLine) -> bool:
-        """The team bears the name of the club, and is not a federation that is called alike."""
-        return team.name == self.club and team.by != "federation"
+    def _is_called(self, line: Line) -> bool:
+        """A team bears the name of the club, and is not a federation that is called alike."""
+        who = line.of
+        return who.kind == "team" and who.name == self.club and who.by != "federation"
 
 
-def keys_of(line: Line | TeamLine) -> set[int]:
+def keys_of(line: Line) -> set[int]:
     """The gymnast of a line, or those of the team."""
-    if isinstance(line, TeamLine):
-        return {one.gymnast.key for one in line.members}
-    return {line.gymnast.key}
+    return {gymnast.key for gymnast in line.of.gymnasts}

@@ -4,19 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    CutLine,
-    CutResult,
-    Line,
-    Ranking,
-    TeamLine,
-    TeamRanking,
-)
+from resultsgen.scoring.results import CompetitionResults, CutLine, CutResult, Line, Ranking
 from resultsgen.views.lists.cells import cut_title, cut_words, name_cell, place_cell
 from resultsgen.views.lists.cut_words import cut_mark, cut_sentence
 from resultsgen.views.lists.legend import legend
-from resultsgen.views.lists.rankings import Listing, list_id, list_name, through, total_label
+from resultsgen.views.lists.rankings import Listing, through, total_label
 from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
 from resultsgen.views.words.wording import Wording
 
@@ -35,7 +27,7 @@ def qualification_tables(competition: CompetitionResults, wording: Wording) -> t
 def qualification_table(listing: Listing, cut: CutResult) -> Table:
     """One cut: everybody down to the last reserve, each with what the cut means for them."""
     wording, ranking = listing.wording, listing.ranking
-    head = wording.say("Team") if isinstance(ranking, TeamRanking) else wording.say("Gymnast")
+    head = wording.say("Team") if ranking.of_teams else wording.say("Gymnast")
     columns = (
         Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5),
         Column(head, "name", width=2.4),
@@ -43,7 +35,7 @@ def qualification_table(listing: Listing, cut: CutResult) -> Table:
         Column(wording.say("Goes through"), "cut", short="Q", width=0.6),
         Column(wording.say("Why"), "text", width=3),
     )
-    id = f"cut-{list_id(ranking)}-{ranking.cuts.index(cut) + 1}"
+    id = f"cut-{ranking.id}-{ranking.cuts.index(cut) + 1}"
     rows = tuple(_row(id, line, one, cut, listing) for line, one in _considered(ranking, cut))
     return Table(
         id, qualification_title(ranking, cut, wording), columns, rows,
@@ -51,33 +43,30 @@ def qualification_table(listing: Listing, cut: CutResult) -> Table:
     )  # fmt: skip
 
 
-def qualification_title(ranking: Ranking | TeamRanking, cut: CutResult, wording: Wording) -> str:
+def qualification_title(ranking: Ranking, cut: CutResult, wording: Wording) -> str:
     """The name of the cut, with the apparatus where it is taken from the list of one."""
     title = cut_title(cut, wording)
     if not cut.apparatus:
         return title
-    return wording.language.headed(title, list_name(ranking, wording))
+    return wording.language.headed(title, wording.list_name(ranking.id))
 
 
-def _considered(
-    ranking: Ranking | TeamRanking, cut: CutResult
-) -> Iterator[tuple[Line | TeamLine, CutLine]]:
+def _considered(ranking: Ranking, cut: CutResult) -> Iterator[tuple[Line, CutLine]]:
     """Every line down to the last one through, without those who were not to be placed.
 
     Those beyond whom the order of the list left out, or the jury, are told as well. Where places
     stay open because of the minimum, those below it follow; where each body has places of its own,
     everybody.
     """
-    lines = {line.key: line for line in ranking.lines}
     marked = [n for n, one in enumerate(cut.lines) if cut_mark(one.verdict) or one.called_up]
     even = [n for n, one in enumerate(cut.lines) if one.verdict.by_order or one.verdict.by_jury]
     last = max((*marked, *even), default=-1)
-    is_open = cut.line.of_each or len(marked) < cut.line.places + cut.line.reserves
+    is_open = cut.quota.of_each or len(marked) < cut.quota.places + cut.quota.reserves
     for number, one in enumerate(cut.lines):
         outcome = one.verdict.outcome
         told = outcome != "unranked" if number <= last else is_open and outcome in PASSED_OVER
         if told:
-            yield lines[one.key], one
+            yield ranking.by_key[one.key], one
 
 
 def _notes(listing: Listing, cut: CutResult, rows: tuple[Row, ...]) -> tuple[Note, ...]:
@@ -91,15 +80,13 @@ def _notes(listing: Listing, cut: CutResult, rows: tuple[Row, ...]) -> tuple[Not
     return (Note("", text),)
 
 
-def _row(id: str, line: Line | TeamLine, one: CutLine, cut: CutResult, listing: Listing) -> Row:
+def _row(id: str, line: Line, one: CutLine, cut: CutResult, listing: Listing) -> Row:
     wording = listing.wording
-    name = Cell(line.name) if isinstance(line, TeamLine) else name_cell(line.gymnast, wording)
-    guest = not isinstance(line, TeamLine) and line.gymnast.guest
     cells = (
-        place_cell(line.place, guest, "", wording),
-        name,
+        place_cell(line.place, line.of.guest, "", wording),
+        name_cell(line.of, wording),
         Cell(wording.language.mark(line.total)),
         Cell(cut_mark(one.verdict), about=cut_words(one.verdict, wording)),
         Cell(cut_sentence(cut, one, listing.names.__getitem__, wording.language)),
     )
-    return Row(cells, "guest" if guest else "ranked", f"{id}-{one.key}", 0, through(one))
+    return Row(cells, "guest" if line.of.guest else "ranked", f"{id}-{one.key}", 0, through(one))

@@ -14,7 +14,6 @@ from resultsgen.scoring.results import (
     Line,
     Ranking,
     Routine,
-    TeamRanking,
     Term,
     Tie,
 )
@@ -39,7 +38,7 @@ from resultsgen.views.words.words import tie_sentence, why_words
 class Listing:
     """A list on its way into a table, with the notes its rows have called for."""
 
-    ranking: Ranking | TeamRanking
+    ranking: Ranking
     competition: CompetitionResults
     wording: Wording
     notes: Notes = field(default_factory=Notes)
@@ -47,10 +46,7 @@ class Listing:
     @cached_property
     def names(self) -> dict[int, str]:
         """What the lines are called, by key."""
-        if isinstance(self.ranking, TeamRanking):
-            return {line.key: line.name for line in self.ranking.lines}
-        lines = self.ranking.lines
-        return {line.gymnast.key: shown_name(line.gymnast, self.wording) for line in lines}
+        return {line.key: shown_name(line.of, self.wording) for line in self.ranking.lines}
 
     @cached_property
     def ties(self) -> dict[int, Tie]:
@@ -61,12 +57,6 @@ class Listing:
     def cut_lines(self) -> tuple[dict[int, CutLine], ...]:
         """For each cut, what it means for a line, by key."""
         return tuple({line.key: line for line in cut.lines} for cut in self.ranking.cuts)
-
-    @cached_property
-    def lines(self) -> dict[int, Line]:
-        """The lines of a list of gymnasts, by key."""
-        lines = () if isinstance(self.ranking, TeamRanking) else self.ranking.lines
-        return {line.gymnast.key: line for line in lines}
 
     def tie_sentence(self, key: int) -> str:
         """How the tie that a line is part of was broken, or why the place is shared."""
@@ -86,7 +76,7 @@ class Listing:
 
     def cut_cells(self, key: int) -> tuple[Cell, ...]:
         """What each cut means for one line."""
-        team = isinstance(self.ranking, TeamRanking)
+        team = self.ranking.of_teams
         return tuple(
             cut_cell(cut.get(key), self.notes, self.wording, team=team) for cut in self.cut_lines
         )
@@ -107,7 +97,7 @@ class Listing:
         note = self.notes.mark_of(why_words(one.why, self.wording.language))
         cuts = (EMPTY,) * len(self.ranking.cuts)
         first = place_cell(None, who.guest, note, self.wording)
-        id = f"{list_id(self.ranking)}-{who.key}-{one.why.replace(' ', '-')}"
+        id = f"{self.ranking.id}-{who.key}-{one.why.replace(' ', '-')}"
         return Row((first, name_cell(who, self.wording), *middle, *cuts), "unranked", id)
 
     def podium(self, place: int | None) -> int:
@@ -123,7 +113,7 @@ class Listing:
     def table(self, id: str, columns: tuple[Column, ...], rows: tuple[Row, ...]) -> Table:
         """The table these rows make, with its notes and the legend of its codes."""
         title = self.wording.language.headed(
-            self.competition.competition.title, list_name(self.ranking, self.wording)
+            self.competition.competition.title, self.wording.list_name(self.ranking.id)
         )
         codes = legend(columns, rows, self.wording)
         nobody = (Note("", self.wording.say("Nobody is in this list.")),)
@@ -146,27 +136,11 @@ def term_title(term: Term, wording: Wording) -> str:
     return wording.say("Carried") if term.kind == "carried" else wording.say("Final")
 
 
-def total_label(ranking: Ranking | TeamRanking, wording: Wording) -> str:
+def total_label(ranking: Ranking, wording: Wording) -> str:
     """What a list is ordered by: one mark, the average of two vaults, or a total."""
-    if isinstance(ranking, TeamRanking) or ranking.kind == "all-around" or ranking.terms:
+    if ranking.kind != "apparatus" or ranking.terms:
         return wording.say("Total")
     return wording.say("Average") if len(ranking.parts) > 1 else wording.say("Mark")
-
-
-def list_name(ranking: Ranking | TeamRanking, wording: Wording) -> str:
-    """What a list is called: the apparatus, "All-around" or "Team"."""
-    if isinstance(ranking, TeamRanking):
-        return wording.say("Team")
-    if ranking.kind == "all-around":
-        return wording.say("All-around")
-    return wording.apparatus(ranking.apparatus)
-
-
-def list_id(ranking: Ranking | TeamRanking) -> str:
-    """The list's name in a target: all-around, team, or the apparatus code."""
-    if isinstance(ranking, TeamRanking):
-        return "team"
-    return ranking.apparatus or "all-around"
 
 
 Middle = Callable[[Line, Notes], tuple[Cell, ...]]
@@ -186,8 +160,7 @@ def ranking_table(
         total,
         *listing.cut_columns(),
     )
-    assert isinstance(listing.ranking, Ranking)
-    id = list_id(listing.ranking)
+    id = listing.ranking.id
     rows = tuple(_row(line, id, listing, middle) for line in listing.ranking.lines)
     below = listing.competition.beside_in(listing.ranking)
     return listing.table(id, columns, (*rows, *(_below(one, listing, middle) for one in below)))

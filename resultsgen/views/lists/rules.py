@@ -217,7 +217,7 @@ def cut_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
         yield wording.say(
             "A tie for the last place that cannot be broken is left to the order of the list."
         )
-    if any(result.line.reserves for ranking in one.rankings for result in ranking.cuts):
+    if any(result.quota.reserves for ranking in one.rankings for result in ranking.cuts):
         yield wording.say("Equal reserves share the number, unless the jury put them in order.")
         yield wording.say("Reserves keep their numbers when one of them is called up.")
 

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results, TeamRanking
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 from resultsgen.views.lists.charts import SpreadChart
 from resultsgen.views.lists.rules import Passage
 from resultsgen.views.lists.standings import BySession
@@ -24,7 +24,7 @@ class Subject:
     results: Results
     wording: Wording
     competition: CompetitionResults | None = None
-    ranking: Ranking | TeamRanking | None = None
+    ranking: Ranking | None = None
     club: ClubView | None = None
 
     @property

@@ -12,7 +12,7 @@ from resultsgen.live.standings import Standing, Standings
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.charts import Course, OrderChart
 from resultsgen.views.lists.competitions import Link, links, state, when
-from resultsgen.views.lists.lines import line_name, lines_of
+from resultsgen.views.lists.lines import lines_of
 from resultsgen.views.lists.page_parts import ONLY, Stretch, by_content, stretches_of
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell, Column, Row, Table
@@ -196,7 +196,7 @@ class Told:
     @property
     def title(self) -> str:
         """The list, and the session where there are several."""
-        words = line_name(self.listed.kind, self.listed.apparatus, self.wording)
+        words = self.wording.list_name(self.listed.id)
         session = squad_title(self.session.session, "", self.wording)
         several = len(self.listed.sessions) > 1 and session
         return self.wording.say("{list}: {part}", list=words, part=session) if several else words

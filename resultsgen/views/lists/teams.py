@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from resultsgen.scoring.results import Beside, CompetitionResults, TeamLine, TeamMember, TeamRanking
+from resultsgen.scoring.results import Beside, CompetitionResults, Line, Team, TeamMember
 from resultsgen.views.lists.cells import (
     EMPTY,
     mark_cell,
@@ -37,11 +37,15 @@ def team_table(competition: CompetitionResults, wording: Wording) -> Table | Non
         *listing.cut_columns(),
     )
     rows = (
-        (_team_row(team, listing), *(_member_row(one, team, listing) for one in team.members))
-        for team in ranking.lines
+        row
+        for line in ranking.lines
+        for row in (
+            _team_row(line, listing),
+            *(_member_row(member, line.team, listing) for member in line.team.members),
+        )
     )
     below = (_row_below(one, listing) for one in competition.beside_in(ranking))
-    return listing.table("team", columns, (*(row for team in rows for row in team), *below))
+    return listing.table("team", columns, (*rows, *below))
 
 
 def _row_below(one: Beside, listing: Listing) -> Row:
@@ -53,23 +57,23 @@ def _row_below(one: Beside, listing: Listing) -> Row:
     return listing.row_below(one, (*marks, *(EMPTY,) * (1 + len(listing.ranking.terms))))
 
 
-def _team_row(team: TeamLine, listing: Listing) -> Row:
-    notes, wording = listing.notes, listing.wording
+def _team_row(line: Line, listing: Listing) -> Row:
+    team, wording = line.team, listing.wording
     team_format = listing.competition.competition.team
     by_club = team_format is not None and team_format.by == "club"
     cells = (
-        place_cell(team.place, False, listing.tie_note(team.key), wording),
+        place_cell(line.place, False, listing.tie_note(team.key), wording),
         Cell(team.name, target=club_target(team.name) if by_club else ""),
         *(_apparatus_cell(team, number, listing) for number in range(len(team.apparatus))),
-        *listing.term_cells(team.terms),
-        _total_cell(team, notes, wording),
+        *listing.term_cells(line.terms),
+        _total_cell(line, listing.notes, wording),
         *listing.cut_cells(team.key),
     )
-    podium, cut = listing.podium(team.place), listing.through(team.key)
+    podium, cut = listing.podium(line.place), listing.through(team.key)
     return Row(cells, "team", f"team-{team.key}", podium, cut)
 
 
-def _apparatus_cell(team: TeamLine, number: int, listing: Listing) -> Cell:
+def _apparatus_cell(team: Team, number: int, listing: Listing) -> Cell:
     """What counts on one apparatus, with the place of the team there."""
     wording = listing.wording
     total, place = team.apparatus[number], team.apparatus_places[number]
@@ -84,9 +88,8 @@ def _apparatus_cell(team: TeamLine, number: int, listing: Listing) -> Cell:
     )
 
 
-def _tie_on_apparatus(team: TeamLine, number: int, listing: Listing) -> str:
+def _tie_on_apparatus(team: Team, number: int, listing: Listing) -> str:
     """How an equal total on one apparatus was settled; nothing where all equals share."""
-    assert isinstance(listing.ranking, TeamRanking)
     code = listing.ranking.parts[number]
     for tie in listing.ranking.apparatus_ties.get(code, ()):
         if team.key in tie.keys and tie.steps:
@@ -96,12 +99,13 @@ def _tie_on_apparatus(team: TeamLine, number: int, listing: Listing) -> str:
     return ""
 
 
-def _total_cell(team: TeamLine, notes: Notes, wording: Wording) -> Cell:
+def _total_cell(line: Line, notes: Notes, wording: Wording) -> Cell:
     """The team total, with the penalty that was taken from it."""
-    if team.total is None:
-        return status_cell(team.status, wording) if team.status else no_mark_cell(wording)
+    team = line.team
+    if line.total is None:
+        return status_cell(line.status, wording) if line.status else no_mark_cell(wording)
     if not team.penalty:
-        return Cell(wording.language.mark(team.total))
+        return Cell(wording.language.mark(line.total))
     penalty = wording.language.short(team.penalty)
     told = wording.say("{team}: team penalty {penalty}.", team=team.name, penalty=penalty)
     if team.penalty_reason:
@@ -112,13 +116,13 @@ def _total_cell(team: TeamLine, notes: Notes, wording: Wording) -> Cell:
             reason=team.penalty_reason,
         )
     return Cell(
-        wording.language.mark(team.total),
+        wording.language.mark(line.total),
         sub=f"P\u00a0−{penalty}",
         note=notes.mark_of(told),
     )
 
 
-def _member_row(member: TeamMember, team: TeamLine, listing: Listing) -> Row:
+def _member_row(member: TeamMember, team: Team, listing: Listing) -> Row:
     """A gymnast of the team; a blank is not in the line-up, which is neither DNS nor 0.000."""
     notes, wording = listing.notes, listing.wording
     name = name_cell(member.gymnast, wording)

@@ -10,7 +10,7 @@ from resultsgen.live.goals import MEDALS
 from resultsgen.live.lists import CutChances, RunningList
 from resultsgen.live.running import CompetitionRunning
 from resultsgen.scoring.results import CompetitionResults
-from resultsgen.views.lists.lines import line_name, lines_of
+from resultsgen.views.lists.lines import lines_of
 from resultsgen.views.words.wording import Wording
 
 MANY = 8
@@ -61,7 +61,7 @@ def decided_lists(
         told = _Decided(one, listed, wording)
         sentences = tuple(filter(None, (told.first(), told.medals(), *told.cuts())))
         if sentences:
-            yield DecidedList(line_name(listed.kind, listed.apparatus, wording), sentences)
+            yield DecidedList(wording.list_name(listed.id), sentences)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from resultsgen.live.lists import Asked, GymnastNeeds
 from resultsgen.live.running import CompetitionRunning, running
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.competitions import Link, links, state, when
-from resultsgen.views.lists.lines import line_name, lines_of
+from resultsgen.views.lists.lines import lines_of
 from resultsgen.views.lists.page_parts import Stretch, by_count, packed
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell
@@ -161,7 +161,7 @@ def _aims(
 
 def goal_words(asked: Asked, gymnast: GymnastNeeds, wording: Wording) -> str:
     """What is to be reached: to lead, a medal place, a cut; in which list, and when."""
-    listed = line_name(asked.kind, asked.apparatus, wording)
+    listed = wording.list_name(asked.id)
     say, need = wording.say, asked.need
     if need.aim == "cut":
         return say("{list}: to make the cut, {cut}", list=listed, cut=asked.cut)

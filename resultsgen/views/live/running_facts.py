@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from resultsgen.live.lists import SessionStandings
 from resultsgen.live.running import running
-from resultsgen.scoring.results import Ranking, TeamRanking
+from resultsgen.scoring.results import Line, Ranking
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.entries import Entry, entry
-from resultsgen.views.lists.rankings import list_name
 from resultsgen.views.lists.standings import told_sessions
 from resultsgen.views.live.need_words import NeedWords
 from resultsgen.views.people.finding import (
-    AnyLine,
-    AnyRanking,
     Asked,
     chosen,
     found_gymnasts,
@@ -38,9 +35,10 @@ def standing(
         there_are = ", ".join(map(str, after)) or "none yet"
         message = f"there is no rotation {rotation or ''}; there are: {there_are}"
         raise missing(asked, ranking.competition, message)
-    lines = {line.key: line for line in ranking.lines}
     found = after[rotation or max(after)].leading
-    return tuple(entry(lines[one.key], one.place, one.total, asked.language) for one in found)
+    return tuple(
+        entry(ranking.by_key[one.key], one.place, one.total, asked.language) for one in found
+    )
 
 
 def lead_changes(
@@ -53,7 +51,7 @@ def lead_changes(
 def needs(asked: Asked, competition: str, who: str, list: str = "all-around") -> str:
     """What a gymnast with marks to come needs to lead a list, in a sentence."""
     ranking = found_list(asked, competition, list)
-    if isinstance(ranking, TeamRanking):
+    if ranking.of_teams:
         raise LookupError("what is needed is told of gymnasts, not of teams")
     now = running(asked.results)[ranking.competition]
     keys = {one.key for one in found_gymnasts(asked, who)}
@@ -70,7 +68,7 @@ def needs(asked: Asked, competition: str, who: str, list: str = "all-around") ->
     return NeedWords(about[-1], names.__getitem__, _words(asked), highest).sentence
 
 
-def _nothing_needed(asked: Asked, ranking: Ranking, line: AnyLine) -> str:
+def _nothing_needed(asked: Asked, ranking: Ranking, line: Line) -> str:
     """Why a list asks nothing of a gymnast; of an apparatus whose turn is later, not yet known."""
     who, words = asked.results.gymnasts[line.key], _words(asked)
     name = shown_name(who, words)
@@ -78,7 +76,7 @@ def _nothing_needed(asked: Asked, ranking: Ranking, line: AnyLine) -> str:
         return words.say("{name} takes no place.", name=name)
     if who.key in ranking.coming:
         raise missing(asked, ranking.competition, f"{name} has another apparatus to do first")
-    head = list_name(ranking, words) if ranking.kind == "apparatus" else ""
+    head = words.list_name(ranking.id) if ranking.kind == "apparatus" else ""
     return words.language.headed(head, words.say("{name} has no mark to come.", name=name))
 
 
@@ -93,14 +91,13 @@ def _words(asked: Asked) -> Wording:
     return wording(asked.results.meet.settings, asked.language)
 
 
-def _session(asked: Asked, ranking: AnyRanking, session: str) -> SessionStandings:
+def _session(asked: Asked, ranking: Ranking, session: str) -> SessionStandings:
     """The one session that is meant; with no name, the only one there is."""
     one = asked.results.competition(ranking.competition)
-    kind = "team" if isinstance(ranking, TeamRanking) else ranking.kind
     found = {
         told.session: told
         for listed, told in told_sessions(asked.results, one)
-        if listed.kind == kind
+        if listed.kind == ranking.kind
     }
     if not found:
         message = f"no rotations of this list are known in {ranking.competition}"

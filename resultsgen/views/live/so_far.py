@@ -7,14 +7,7 @@ from dataclasses import replace
 
 from resultsgen.live.lists import RunningList
 from resultsgen.live.running import CompetitionRunning, running
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    Line,
-    Ranking,
-    Results,
-    TeamLine,
-    TeamRanking,
-)
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 from resultsgen.views.lists.competitions import Leaders, highlights, leader_of, leaders
 from resultsgen.views.words.wording import Wording
 
@@ -41,13 +34,9 @@ def all_leaders(
     return tuple(_leaders(ranking, found, places, wording) for ranking in one.rankings)
 
 
-def _leaders(
-    ranking: Ranking | TeamRanking, found: CompetitionRunning, places: int, wording: Wording
-) -> Leaders:
+def _leaders(ranking: Ranking, found: CompetitionRunning, places: int, wording: Wording) -> Leaders:
     """The first of one list."""
-    of_gymnasts = isinstance(ranking, Ranking) and ranking.kind == "all-around"
-    now = found.all_around if of_gymnasts else None
-    now = found.team if isinstance(ranking, TeamRanking) else now
+    now = {"all-around": found.all_around, "team": found.team}.get(ranking.kind)
     if ranking.to_come == 0 or now is None:
         return leaders(ranking, places, wording)
     if now.passed_already:
@@ -55,18 +44,14 @@ def _leaders(
     return _as_it_stands(ranking, now, places, wording)
 
 
-def _lines(ranking: Ranking | TeamRanking) -> dict[int, Line | TeamLine]:
-    return {line.key: line for line in ranking.lines}
-
-
 def _by_what_there_is(
-    ranking: Ranking | TeamRanking, running: RunningList, places: int, wording: Wording
+    ranking: Ranking, running: RunningList, places: int, wording: Wording
 ) -> Leaders:
     """Where somebody has more with less done: the highest sums so far, each with what is done."""
-    lines, told = _lines(ranking), leaders(ranking, places, wording)
+    told = leaders(ranking, places, wording)
     rows = (
         replace(
-            leader_of(lines[one.key], wording),
+            leader_of(ranking.by_key[one.key], wording),
             place=str(one.place),
             total=wording.language.mark(one.total),
             sub=wording.language.count(
@@ -83,11 +68,8 @@ def _by_what_there_is(
     return replace(told, title=title, rows=tuple(rows))
 
 
-def _as_it_stands(
-    ranking: Ranking | TeamRanking, running: RunningList, places: int, wording: Wording
-) -> Leaders:
+def _as_it_stands(ranking: Ranking, running: RunningList, places: int, wording: Wording) -> Leaders:
     """The first of those who are over with most apparatus."""
-    lines = _lines(ranking)
     first = [one for one in running.now.leading if one.place <= places]
     told = leaders(ranking, places, wording)
     if not first:
@@ -100,7 +82,7 @@ def _as_it_stands(
     )
     rows = (
         replace(
-            leader_of(lines[one.key], wording),
+            leader_of(ranking.by_key[one.key], wording),
             place=str(one.place),
             total=wording.language.mark(one.total),
         )

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice
 
-from resultsgen.scoring.results import CompetitionResults, Line, Ranking, TeamLine, TeamRanking
+from resultsgen.scoring.results import CompetitionResults, Line, Ranking
 from resultsgen.views.lists.members import Members, keys_of
 from resultsgen.views.lists.table import Row, Table
 
@@ -20,7 +20,7 @@ class Shown:
     """A list as its own page shows it, and the rows of each line; a team brings its gymnasts."""
 
     table: Table
-    lines: tuple[tuple[Line | TeamLine, tuple[Row, ...]], ...]
+    lines: tuple[tuple[Line, tuple[Row, ...]], ...]
 
     @cached_property
     def of_gymnast(self) -> dict[int, list[int]]:
@@ -35,7 +35,7 @@ class Shown:
     def of_teams(self) -> tuple[int, ...]:
         """The lines that are teams."""
         lines = enumerate(self.lines)
-        return tuple(number for number, (line, _) in lines if isinstance(line, TeamLine))
+        return tuple(number for number, (line, _) in lines if line.of.kind == "team")
 
     def beyond(self, all_around: Collection[int]) -> Shown:
         """What an all-around does not show: who is not in it, and second vaults."""
@@ -56,22 +56,21 @@ class Shown:
         return tuple(row for line, rows in lines if members.has(line) for row in rows)
 
 
-def has_second_vault(line: Line | TeamLine) -> bool:
+def has_second_vault(line: Line) -> bool:
     """A second vault stands in a line of a list of gymnasts."""
-    routines = line.routines if isinstance(line, Line) else ()
-    return any(one.vault == 2 for one in routines if one)
+    return any(one.vault == 2 for one in line.routines if one)
 
 
-def shown(one: CompetitionResults, ranking: Ranking | TeamRanking, table: Table) -> Shown:
+def shown(one: CompetitionResults, ranking: Ranking, table: Table) -> Shown:
     """A list with the table of its page, and the marks below it that no list takes."""
     rows = iter(table.rows)
     lines = (*ranking.lines, *(beside.line for beside in one.beside_in(ranking)))
-    counts = (1 + len(line.members) if isinstance(line, TeamLine) else 1 for line in lines)
+    counts = (1 + len(line.of.members) if line.of.kind == "team" else 1 for line in lines)
     each = (tuple(islice(rows, count)) for count in counts)
     return Shown(table, tuple(zip(lines, each, strict=True)))
 
 
-def leading(ranking: Ranking | TeamRanking) -> tuple[Line | TeamLine, ...]:
+def leading(ranking: Ranking) -> tuple[Line, ...]:
     """The lines of the first places."""
-    lines: tuple[Line | TeamLine, ...] = ranking.lines
-    return tuple(one for one in lines if one.place is not None and one.place <= FIRST)
+    lines = ranking.lines
+    return tuple(line for line in lines if line.place is not None and line.place <= FIRST)

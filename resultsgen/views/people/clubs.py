@@ -7,21 +7,14 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from resultsgen.live.decided_lists import decided
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    Line,
-    Ranking,
-    Results,
-    TeamLine,
-    TeamRanking,
-)
+from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results
 from resultsgen.views.lists.all_around import all_around_table
 from resultsgen.views.lists.apparatus import apparatus_table
+from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import Link, when
 from resultsgen.views.lists.legend import legend
 from resultsgen.views.lists.members import Members
 from resultsgen.views.lists.page_parts import ONLY, Stretch, by_content, stretches_of
-from resultsgen.views.lists.rankings import list_id, list_name
 from resultsgen.views.lists.table import Cell, Note, Row, Table
 from resultsgen.views.lists.teams import team_table
 from resultsgen.views.people.club_lists import Shown, leading, shown
@@ -31,7 +24,6 @@ from resultsgen.views.people.recap import (
     Final,
     best_marks,
     finals,
-    line_name,
     made_marks,
     own_facts,
     shared_text,
@@ -87,7 +79,7 @@ class ClubView:
 Lists = tuple[tuple[CompetitionResults, tuple[Shown, ...]], ...]
 """The competitions with the lists that a club's page shows part of."""
 
-First = tuple[CompetitionResults, Ranking | TeamRanking, tuple[Line | TeamLine, ...]]
+First = tuple[CompetitionResults, Ranking, tuple[Line, ...]]
 """A list, and its lines in the first three places."""
 
 
@@ -199,11 +191,11 @@ def _told(placings: tuple[Placing, ...], wording: Wording) -> list[str]:
 def _placings(first: First, members: Members, wording: Wording) -> Iterator[Placing]:
     """The first three places of a list that are the club's; it has been won, not qualified in."""
     one, ranking, lines = first
-    link = Link(list_name(ranking, wording), list_target(one.competition.id, list_id(ranking)))
+    link = Link(wording.list_name(ranking.id), list_target(one.competition.id, ranking.id))
     for line in lines:
         if members.own(line):
             total = wording.language.mark(line.total)
-            name = line_name(line, wording)
+            name = shown_name(line.of, wording)
             yield Placing(str(line.place), name, total, link, one.competition.title)
 
 

@@ -18,12 +18,8 @@ from resultsgen.scoring.results import (
     Line,
     Ranking,
     Results,
-    TeamLine,
-    TeamRanking,
 )
 
-AnyRanking = Ranking | TeamRanking
-AnyLine = Line | TeamLine
 Found = TypeVar("Found")
 
 
@@ -68,17 +64,10 @@ def found_competition(asked: Asked, name: object = "") -> CompetitionResults:
         raise
 
 
-def list_name(ranking: AnyRanking) -> str:
-    """A list's own name: an apparatus code, all-around or team."""
-    if isinstance(ranking, TeamRanking):
-        return "team"
-    return ranking.apparatus or "all-around"
-
-
-def found_list(asked: Asked, competition: object, name: object) -> AnyRanking:
+def found_list(asked: Asked, competition: object, name: object) -> Ranking:
     """A list of a competition, by apparatus code or name, all-around, or team."""
     whole = found_competition(asked, competition)
-    lists = {list_name(ranking): ranking for ranking in whole.rankings}
+    lists = {ranking.id: ranking for ranking in whole.rankings}
     code = apparatus_codes(asked, whole).get(plain(name))
     return chosen(code if code in lists else name, lists, f"list in {whole.competition.id}")
 
@@ -100,17 +89,17 @@ def found_apparatus(asked: Asked, whole: CompetitionResults, name: object) -> st
     return code or chosen(name, {code: code for code in whole.apparatus}, "apparatus")
 
 
-def found_line(asked: Asked, ranking: AnyRanking, who: object) -> AnyLine:
+def found_line(asked: Asked, ranking: Ranking, who: object) -> Line:
     """The line of a gymnast (by bib or name) or of a team in a list."""
-    if isinstance(ranking, TeamRanking):
-        return chosen(who, {line.name: line for line in ranking.lines}, "team")
+    if ranking.of_teams:
+        return chosen(who, {line.id: line for line in ranking.lines}, "team")
     keys = {one.key for one in found_gymnasts(asked, who)}
     lines = [line for line in ranking.lines if line.gymnast.key in keys]
     if len(lines) == 1:
         return lines[0]
     if lines:
         raise LookupError(f"{who} is on this list more than once")
-    message = f"{who} is not on the list {list_name(ranking)} of {ranking.competition}"
+    message = f"{who} is not on the list {ranking.id} of {ranking.competition}"
     raise missing(asked, ranking.competition, message)
 
 
@@ -158,12 +147,12 @@ def found_person(asked: Asked, who: object) -> Gymnast:
 
 def found_cut(
     asked: Asked, competition: object, name: object, apparatus: object
-) -> tuple[AnyRanking, CutResult]:
+) -> tuple[Ranking, CutResult]:
     """A cut by its name, and the list it is taken from; by apparatus where each has its own."""
     whole = found_competition(asked, competition)
     named = [(ranking, cut) for ranking in whole.rankings for cut in ranking.cuts]
     names = {cut.cut.name: cut.cut.name for _, cut in named}
     meant = chosen(name, names, f"cut in {whole.competition.id}")
-    lists = {list_name(ranking): (ranking, cut) for ranking, cut in named if cut.cut.name == meant}
+    lists = {ranking.id: (ranking, cut) for ranking, cut in named if cut.cut.name == meant}
     code = found_apparatus(asked, whole, apparatus) if apparatus else ""
     return chosen(code, lists, f"apparatus for {meant}")

@@ -6,19 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    Ranking,
-    Routine,
-    Start,
-    TeamLine,
-    TeamMember,
-)
+from resultsgen.scoring.results import CompetitionResults, Line, Routine, Start, TeamMember
 from resultsgen.views.lists.apparatus import given_parts, part_cell
 from resultsgen.views.lists.cells import EMPTY, mark_cell, place_cell, total_cell
 from resultsgen.views.lists.charts import Marks, marks_of
 from resultsgen.views.lists.legend import legend
-from resultsgen.views.lists.rankings import Listing, list_id, term_title
+from resultsgen.views.lists.rankings import Listing, term_title
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.words.notes import Notes
@@ -49,8 +42,8 @@ class Field:
     @cached_property
     def lists(self) -> dict[str, Listing]:
         """The lists of gymnasts, by name."""
-        rankings = (one for one in self.one.rankings if isinstance(one, Ranking))
-        return {list_id(one): Listing(one, self.one, self.wording) for one in rankings}
+        rankings = (one for one in self.one.rankings if not one.of_teams)
+        return {one.id: Listing(one, self.one, self.wording) for one in rankings}
 
     @cached_property
     def marks(self) -> Marks:
@@ -62,7 +55,7 @@ class Field:
         """Whether each gymnast's mark on an apparatus counts for the team, on a single day."""
         if self.one.team is None or self.one.team.terms:
             return {}
-        members = (member for line in self.one.team.lines for member in line.members)
+        members = (member for line in self.one.team.lines for member in line.team.members)
         parts = self.one.team.parts
         return {
             one.gymnast.key: {
@@ -74,12 +67,12 @@ class Field:
         }
 
     @cached_property
-    def contributions(self) -> dict[int, tuple[TeamLine, TeamMember]]:
+    def contributions(self) -> dict[int, tuple[Line, TeamMember]]:
         """The team of each gymnast, on a single day."""
         team = self.one.team
         if team is None or team.terms:
             return {}
-        return {who.gymnast.key: (line, who) for line in team.lines for who in line.members}
+        return {who.gymnast.key: (line, who) for line in team.lines for who in line.team.members}
 
 
 def marks_table(start: Start, field: Field, wording: Wording) -> Table:
@@ -143,7 +136,7 @@ class Sheet:
         apparatus = self.wording.apparatus(code)
         if self._has_terms(code):
             return self.wording.say("{apparatus}, total", apparatus=apparatus)
-        line = self.field.lists[code].lines.get(self.start.gymnast.key)
+        line = self.field.lists[code].ranking.by_key.get(self.start.gymnast.key)
         if line is not None and line.below:
             return apparatus
         return self.wording.say("{vault}, average", vault=apparatus)
@@ -151,7 +144,7 @@ class Sheet:
     def _term_rows(self, name: str, title: str) -> Iterator[Row]:
         """What a total is made of, where it is not the marks of the list alone."""
         listing = self.field.lists.get(name)
-        line = listing.lines.get(self.start.gymnast.key) if listing else None
+        line = listing.ranking.by_key.get(self.start.gymnast.key) if listing else None
         if listing is None or line is None:
             return
         for term, cell in zip(listing.ranking.terms, listing.term_cells(line.terms), strict=True):
@@ -191,7 +184,7 @@ class Sheet:
     def _place(self, code: str, routine: Routine | None) -> Cell:
         """The place on the apparatus list; without such a list, among all who performed."""
         listing = self.field.lists.get(code)
-        line = listing.lines.get(self.start.gymnast.key) if listing else None
+        line = listing.ranking.by_key.get(self.start.gymnast.key) if listing else None
         if listing and line and not self._has_total(code):
             return self._place_of(listing)
         if routine is None or routine.place is None or self._has_total(code):
@@ -202,7 +195,8 @@ class Sheet:
         gymnast = self.start.gymnast
         sentence = listing.tie_sentence(gymnast.key)
         note = self.notes.mark_of(sentence) if sentence else ""
-        return place_cell(listing.lines[gymnast.key].place, gymnast.guest, note, self.wording)
+        line = listing.ranking.by_key[gymnast.key]
+        return place_cell(line.place, gymnast.guest, note, self.wording)
 
     def _for_team(self, code: str, vault: int) -> tuple[Cell, ...]:
         """Whether the mark counts for the team, where the gymnast is in one."""
@@ -214,7 +208,7 @@ class Sheet:
 
     def _total_row(self, name: str, title: str) -> Iterator[Row]:
         listing = self.field.lists.get(name)
-        line = listing.lines.get(self.start.gymnast.key) if listing else None
+        line = listing.ranking.by_key.get(self.start.gymnast.key) if listing else None
         if listing is None or line is None:
             return
         id = self.field.one.competition.id

@@ -10,7 +10,7 @@ from resultsgen.views.lists.cells import cut_title, cut_words, shown_name
 from resultsgen.views.lists.charts import SpreadChart, among_all_marks
 from resultsgen.views.lists.competitions import Link, when
 from resultsgen.views.lists.cut_words import cut_sentence
-from resultsgen.views.lists.rankings import Listing, list_id, list_name
+from resultsgen.views.lists.rankings import Listing
 from resultsgen.views.lists.table import Table
 from resultsgen.views.live.costs import Explanation, explanations, of_routines
 from resultsgen.views.people.gymnast_marks import Field, marks_table
@@ -131,7 +131,7 @@ def _for_the_team(key: int, field: Field, wording: Wording) -> Iterator[tuple[st
             total=wording.language.mark(team.total),
             place=team.place if team.place is not None else "–",
         )
-        yield wording.say("Team {name}", name=team.name), told
+        yield wording.say("Team {name}", name=team.id), told
 
 
 def _cuts(key: int, field: Field, wording: Wording) -> Iterator[tuple[str, str]]:
@@ -147,5 +147,5 @@ def _cuts(key: int, field: Field, wording: Wording) -> Iterator[tuple[str, str]]
 
 
 def _cut_name(listing: Listing, title: str, wording: Wording) -> str:
-    on_apparatus = list_id(listing.ranking) != "all-around"
-    return f"{title}, {list_name(listing.ranking, wording)}" if on_apparatus else title
+    on_apparatus = listing.ranking.id != "all-around"
+    return f"{title}, {wording.list_name(listing.ranking.id)}" if on_apparatus else title

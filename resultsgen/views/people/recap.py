@@ -12,14 +12,11 @@ from resultsgen.scoring.results import (
     Line,
     Ranking,
     Results,
-    TeamLine,
-    TeamRanking,
 )
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.members import Members
 from resultsgen.views.lists.qualification import qualification_title
-from resultsgen.views.lists.rankings import list_name
 from resultsgen.views.press.notable import Fact
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, QUALIFICATION
@@ -46,8 +43,8 @@ class Starters:
     """The lines of all who start in a final, and of the reserves in order."""
 
     title: Link
-    starting: tuple[Line | TeamLine, ...]
-    waiting: tuple[Line | TeamLine, ...]
+    starting: tuple[Line, ...]
+    waiting: tuple[Line, ...]
 
 
 @dataclass(frozen=True)
@@ -64,13 +61,12 @@ def starters(results: Results, wording: Wording) -> Iterator[Starters]:
     """Every final whose cut is decided."""
     for one in results.competitions:
         for ranking in one.rankings:
-            lines = {line.key: line for line in ranking.lines}
             for cut in ranking.cuts:
                 if cut.final:
                     yield Starters(
                         _final(one, ranking, cut, results, wording),
-                        tuple(lines[line.key] for line in cut.starting),
-                        tuple(lines[line.key] for line in cut.waiting),
+                        tuple(ranking.by_key[line.key] for line in cut.starting),
+                        tuple(ranking.by_key[line.key] for line in cut.waiting),
                     )
 
 
@@ -78,7 +74,7 @@ def finals(known: Sequence[Starters], members: Members, wording: Wording) -> Ite
     """The finals that somebody of the club reached."""
     for one in known:
         starting, waiting = (
-            tuple(line_name(line, wording) for line in lines if members.own(line))
+            tuple(shown_name(line.of, wording) for line in lines if members.own(line))
             for lines in (one.starting, one.waiting)
         )
         if starting or waiting:
@@ -87,7 +83,7 @@ def finals(known: Sequence[Starters], members: Members, wording: Wording) -> Ite
 
 def _final(
     one: CompetitionResults,
-    ranking: Ranking | TeamRanking,
+    ranking: Ranking,
     cut: CutResult,
     results: Results,
     wording: Wording,
@@ -98,13 +94,8 @@ def _final(
         title = headed(one.competition.title, qualification_title(ranking, cut, wording))
         return Link(title, list_target(one.competition.id, QUALIFICATION))
     title = results.competition(cut.cut.to).competition.title
-    title = headed(title, list_name(ranking, wording)) if cut.apparatus else title
+    title = headed(title, wording.list_name(ranking.id)) if cut.apparatus else title
     return Link(title, list_target(cut.cut.to, OVERVIEW))
-
-
-def line_name(line: Line | TeamLine, wording: Wording) -> str:
-    """The name of a gymnast or a team."""
-    return line.name if isinstance(line, TeamLine) else shown_name(line.gymnast, wording)
 
 
 @dataclass(frozen=True)
@@ -161,7 +152,7 @@ def _maker(gymnast: Gymnast, wording: Wording) -> str:
 def own_facts(facts: tuple[Fact, ...], members: Members, results: Results) -> tuple[Fact, ...]:
     """The facts that are about somebody of the club, or about a team of its own."""
     teams = {
-        (one.competition.id, line.name)
+        (one.competition.id, line.id)
         for one in results.competitions
         if one.team
         for line in one.team.lines

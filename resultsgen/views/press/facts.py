@@ -11,15 +11,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from resultsgen.live.notable_facts import NOTABLE
-from resultsgen.scoring.results import CutLine, CutResult, Line, TeamLine
+from resultsgen.scoring.results import CutLine, CutResult, Line, Ranking
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.entries import Entry, entry
-from resultsgen.views.lists.rankings import list_id
-from resultsgen.views.lists.rankings import list_name as shown_list_name
 from resultsgen.views.live.running_facts import lead_changes, leading, needs, standing
 from resultsgen.views.people.finding import (
-    AnyLine,
-    AnyRanking,
     Asked,
     NotDecidedError,
     found_apparatus,
@@ -29,7 +25,6 @@ from resultsgen.views.people.finding import (
     found_line,
     found_list,
     found_person,
-    list_name,
     missing,
 )
 from resultsgen.views.press.notable import notable_facts
@@ -54,12 +49,12 @@ def winner(asked: Asked, competition: str = "", list: str = "all-around") -> str
 def leader(asked: Asked, competition: str = "", list: str = "all-around") -> str:
     """Who leads as it stands, while marks are still to come."""
     ranking = found_list(asked, competition, list)
-    if ranking.to_come and list_id(ranking) == "all-around":
+    if ranking.to_come and ranking.id == "all-around":
         names = leading(asked, ranking.competition)
     else:
         names = [one.name for one in _entries(asked, ranking) if one.place == "1"]
     if not names:
-        message = f"nobody leads {list_name(ranking)} in {ranking.competition}"
+        message = f"nobody leads {ranking.id} in {ranking.competition}"
         raise missing(asked, ranking.competition, message)
     return asked.language.listed(names)
 
@@ -119,7 +114,7 @@ def margin(asked: Asked, competition: str = "", list: str = "all-around") -> str
     lines = _placed(_decided(asked, found_list(asked, competition, list)))
     if len(lines) < 2:
         raise LookupError("a margin needs two who are placed")
-    if any(isinstance(line, Line) and line.below for line in lines[:2]):
+    if any(line.below for line in lines[:2]):
         raise LookupError("a margin needs two who did two vaults")
     return asked.language.mark(_total(lines[0]) - _total(lines[1]))
 
@@ -130,7 +125,7 @@ def behind(asked: Asked, competition: str, who: str, list: str = "all-around") -
     line = found_line(asked, ranking, who)
     if line.place is None or line.total is None:
         raise _not_in(asked, competition, line, "place")
-    if isinstance(line, Line) and line.below:
+    if line.below:
         raise LookupError(f"{who} did one vault, which is compared with no average")
     return asked.language.mark(_total(_placed(ranking)[0]) - line.total)
 
@@ -188,9 +183,9 @@ def list_link(asked: Asked, competition: str, list: str, text: str = "") -> Refe
     chosen = found_list(asked, competition, list)
     words = text or asked.language.headed(
         title(asked, competition),
-        shown_list_name(chosen, wording(asked.results.meet.settings, asked.language)),
+        wording(asked.results.meet.settings, asked.language).list_name(chosen.id),
     )
-    return Reference(words, list_target(chosen.competition, list_name(chosen)))
+    return Reference(words, list_target(chosen.competition, chosen.id))
 
 
 def title(asked: Asked, competition: str = "") -> str:
@@ -255,7 +250,7 @@ FACTS = (
 """Every fact there is; `asked` is put in for the page."""
 
 
-def _decided(asked: Asked, ranking: AnyRanking) -> AnyRanking:
+def _decided(asked: Asked, ranking: Ranking) -> Ranking:
     """The list, which must be complete: nobody has won while marks are to come."""
     if ranking.to_come:
         raise NotDecidedError(
@@ -267,13 +262,13 @@ def _decided(asked: Asked, ranking: AnyRanking) -> AnyRanking:
     return ranking
 
 
-def _called(ranking: AnyRanking) -> str:
-    return f"{list_name(ranking)} in {ranking.competition}"
+def _called(ranking: Ranking) -> str:
+    return f"{ranking.id} in {ranking.competition}"
 
 
-def _not_in(asked: Asked, competition: str, line: AnyLine, what: str) -> LookupError:
+def _not_in(asked: Asked, competition: str, line: Line, what: str) -> LookupError:
     """Somebody has no place or total: none at all with a status; else perhaps not yet."""
-    message = f"{_name(line)} has no {what} in this list"
+    message = f"{line.of.name} has no {what} in this list"
     whole = found_competition(asked, competition).competition.id
     return LookupError(message) if line.status else missing(asked, whole, message)
 
@@ -283,37 +278,33 @@ def _first(asked: Asked, competition: str, list: str) -> tuple[Entry, ...]:
     return tuple(one for one in rows if one.place == "1")
 
 
-def _placed(ranking: AnyRanking) -> list[AnyLine]:
+def _placed(ranking: Ranking) -> list[Line]:
     return [line for line in ranking.lines if line.place is not None and line.total is not None]
 
 
-def _total(line: AnyLine) -> int:
+def _total(line: Line) -> int:
     assert line.total is not None
     return line.total
 
 
-def _name(line: AnyLine) -> str:
-    return line.name if isinstance(line, TeamLine) else line.gymnast.name
-
-
-def _entries(asked: Asked, ranking: AnyRanking) -> tuple[Entry, ...]:
+def _entries(asked: Asked, ranking: Ranking) -> tuple[Entry, ...]:
     return tuple(_entry(asked, line) for line in _placed(ranking))
 
 
-def _entry(asked: Asked, line: AnyLine) -> Entry:
+def _entry(asked: Asked, line: Line) -> Entry:
     return entry(line, line.place, line.total, asked.language)
 
 
 def _final_cut(
     asked: Asked, competition: str, cut: str, apparatus: str
-) -> tuple[AnyRanking, CutResult]:
+) -> tuple[Ranking, CutResult]:
     ranking, result = found_cut(asked, competition, cut, apparatus)
     if not result.final:
         raise NotDecidedError(f"{result.cut.name} is not decided: marks are still to come")
     return ranking, result
 
 
-def _through(asked: Asked, ranking: AnyRanking, chosen: tuple[CutLine, ...]) -> tuple[Entry, ...]:
+def _through(asked: Asked, ranking: Ranking, chosen: tuple[CutLine, ...]) -> tuple[Entry, ...]:
     lines = {line.key: line for line in ranking.lines}
     return tuple(_entry(asked, lines[one.key]) for one in chosen)
 

@@ -98,7 +98,7 @@ def _fact(one: Notable, speaker: Speaker) -> Fact:
     """A fact in words, with the list and those it is about."""
     keys = frozenset(_keys(one.fact))
     competition = speaker.results.competition(one.competition)
-    name = _list_name(one.list, speaker.wording)
+    name = speaker.wording.list_name(one.list) if one.list else ""
     return Fact(
         one.kind,
         speaker.wording.language.headed(competition.competition.title, name),
@@ -115,11 +115,6 @@ def _page(name: str, competition: CompetitionResults) -> str:
     """The page of a list, or another where it has none: an apparatus in an all-around final."""
     pages = list_names(competition)
     return name if name in pages else pages[1] if name else OVERVIEW
-
-
-def _list_name(name: str, wording: Wording) -> str:
-    words = {"": "", "team": wording.say("Team"), "all-around": wording.say("All-around")}
-    return words[name] if name in words else wording.apparatus(name)
 
 
 def _keys(fact: Any) -> tuple[int, ...]:

@@ -61,7 +61,7 @@ class Speaker:
             people = self.results.gymnasts
             return {key: shown_name(who, self.wording) for key, who in people.items()}
         team = self.results.competition(self.id).team
-        return {line.key: line.name for line in team.lines} if team else {}
+        return {line.key: line.id for line in team.lines} if team else {}
 
     def _listed(self, keys: Iterable[int]) -> str:
         return self.wording.language.listed([self._whole(key) for key in keys])

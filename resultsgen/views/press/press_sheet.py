@@ -5,17 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    Line,
-    Ranking,
-    Results,
-    TeamLine,
-    TeamRanking,
-)
+from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results
 from resultsgen.views.lists.cells import name_cell
 from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
-from resultsgen.views.lists.rankings import list_name
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.press.notable import HEADINGS, Fact, notable_facts
 from resultsgen.views.words.wording import Wording
@@ -102,14 +94,12 @@ def _table_height(rows: Sequence[Row]) -> float:
     return ROW * (1 + sum(1 + many // ROW_LETTERS for many in letters))
 
 
-def _rows(
-    ranking: Ranking | TeamRanking, places: int, most: int, wording: Wording
-) -> Iterator[Row]:
+def _rows(ranking: Ranking, places: int, most: int, wording: Wording) -> Iterator[Row]:
     """The name of a list, and those on its first places; of many who share one, how many more."""
     first = [line for line in ranking.lines if line.place is not None and line.place <= places]
     if not first:
         return
-    name = list_name(ranking, wording)
+    name = wording.list_name(ranking.id)
     if ranking.to_come:
         name = wording.say("{cut} (as it stands)", cut=name)
     yield Row((Cell(""), Cell(name), Cell(""), Cell("")), "team", f"list-{name}")
@@ -120,13 +110,12 @@ def _rows(
         yield Row((Cell(""), Cell(told), Cell(""), Cell("")), "member", f"list-{name}-more")
 
 
-def _row(line: Line | TeamLine, highest: int | None, id: str, wording: Wording) -> Row:
-    name = Cell(line.name) if isinstance(line, TeamLine) else name_cell(line.gymnast, wording)
+def _row(line: Line, highest: int | None, id: str, wording: Wording) -> Row:
     behind = (highest or 0) - (line.total or 0)
     mark = wording.language.mark
     cells = (
         Cell(str(line.place)),
-        name,
+        name_cell(line.of, wording),
         Cell(mark(line.total)),
         Cell(f"−{mark(behind)}" if behind else ""),
     )

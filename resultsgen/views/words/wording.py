@@ -24,6 +24,12 @@ class Wording:
             return f"{self.apparatus('VT')} {code[-1]}"
         return self.language.say(APPARATUS_NAMES.get(code, code))
 
+    def list_name(self, id: str) -> str:
+        """What a list is called: "All-around", "Team", or the apparatus."""
+        if id == "team":
+            return self.say("Team")
+        return self.say("All-around") if id == "all-around" else self.apparatus(id)
+
     def say(self, message: str, **values: object) -> str:
         """A built-in text with its values put in."""
         return self.language.say(message, **values)
