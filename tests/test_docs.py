@@ -73,6 +73,39 @@ def first_cells(text: str) -> list[str]:
     return list(chain.from_iterable(map(said, rows)))
 
 
+# The first screen of the README
+
+
+def test_the_first_meet_of_the_readme_has_the_mistake_that_its_picture_shows(tmp_path, capsys):
+    blocks = re.findall(r"^```(?:toml|csv)\n(.+?)^```$", text_of("README.md"), re.S | re.M)[:3]
+    for name, block in zip(("meet.toml", "roster.csv", "marks.csv"), blocks, strict=True):
+        (tmp_path / name).write_text(block, encoding="utf-8")
+    assert cli.main(["check", str(tmp_path)]) == cli.PROBLEMS
+    shown = re.search(r"!\[(.+)\]\(example_meet/pictures/check.png\)", text_of("README.md"))
+    assert shown
+    assert " ".join(capsys.readouterr().out.split()) == f"{shown[1]} 1 to mend."
+
+
+def test_the_readme_is_read_in_ten_minutes():
+    assert len(text_of("README.md").splitlines()) <= 260
+
+
+READMES = [path.relative_to(ROOT) for path in ROOT.glob("[!.]*/**/README.md")]
+
+
+@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md", *map(str, READMES)])
+def test_every_link_of_a_readme_leads_somewhere(name):
+    links = re.findall(r"\]\(([^)\s]+)\)", re.sub(r"`[^`\n]*`", "", text_of(name)))
+    for link in links:
+        file, _, heading = link.partition("#")
+        target = (ROOT / name).parent / file if file else ROOT / name
+        assert link.startswith(("https://", "http://")) or target.exists(), link
+        if heading:
+            titles = re.findall(r"^#+ (.+)$", target.read_text("utf-8"), re.MULTILINE)
+            plain = [re.sub(r"[^\w -]", "", title.lower()).replace(" ", "-") for title in titles]
+            assert heading in plain, link
+
+
 # Commands
 
 
@@ -82,7 +115,7 @@ def commands() -> dict[str, argparse.ArgumentParser]:
 
 
 def test_the_readme_names_every_command_and_no_other():
-    named = [words.split()[1] for words in first_cells(section("README.md", "Commands"))
+    named = [words.split()[1] for words in first_cells(text_of("resultsgen/cli/README.md"))
              if words.startswith("resultsgen ")]  # fmt: skip
     assert sorted(named) == sorted(commands())
 
@@ -94,13 +127,13 @@ def test_the_readme_names_every_option_and_no_other():
         for action in one._actions
         for option in action.option_strings
     }
-    named = [words.split()[0] for words in first_cells(section("README.md", "Commands"))]
+    named = [words.split()[0] for words in first_cells(text_of("resultsgen/cli/README.md"))]
     assert {words for words in named if words.startswith("-")} == there
 
 
 def test_the_readme_names_every_exit_code():
     codes = (cli.DONE, cli.PROBLEMS, cli.WRONG_USAGE, cli.NOT_WRITTEN, cli.INTERRUPTED)
-    named = re.findall(r"^\| (\d+) \|", section("README.md", "Commands"), re.MULTILINE)
+    named = re.findall(r"^\| (\d+) \|", text_of("resultsgen/cli/README.md"), re.MULTILINE)
     assert [int(code) for code in named] == list(codes)
 
 
@@ -125,7 +158,7 @@ JUDGED = {
 
 
 def test_the_readme_explains_every_problem_code_and_no_other():
-    explained = first_cells(section("README.md", "Problems and how to mend them"))
+    explained = first_cells(text_of("resultsgen/checks/README.md"))
     codes = [words for words in explained if re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)+", words)]
     assert len(codes) == len(set(codes))
     assert set(codes) == {*CODES, *PAGE_CODES, *JUDGED, *codes_in_the_program()}
@@ -140,7 +173,7 @@ def test_what_the_judging_tells_is_in_the_judging(code):
 @pytest.mark.parametrize("code", [*CODES, *PAGE_CODES])
 def test_the_readme_says_of_a_code_what_the_program_says(code):
     meaning = (CODES | PAGE_CODES)[code]
-    assert f"| `{code}` | {meaning} |" in text_of("README.md")
+    assert f"| `{code}` | {meaning} |" in text_of("resultsgen/checks/README.md")
 
 
 # The meet folder
@@ -157,7 +190,9 @@ def test_the_readme_says_of_a_code_what_the_program_says(code):
     ],
 )
 def test_the_readme_names_every_column_in_order_and_no_other(heading, columns):
-    assert first_cells(section("README.md", heading)) == [column.name for column in columns]
+    assert first_cells(section("resultsgen/meet/README.md", heading)) == [
+        column.name for column in columns
+    ]
 
 
 @pytest.mark.parametrize(
@@ -182,7 +217,7 @@ def keys(model: type[Frozen]) -> list[str]:
 
 def keys_named(heading: str) -> list[str]:
     """The settings in the first cells of a table; `[[competition.cuts]]` is cuts."""
-    named = first_cells(section("README.md", heading))
+    named = first_cells(section("resultsgen/meet/README.md", heading))
     return [words.strip("[]").rpartition(".")[2] for words in named]
 
 
@@ -199,7 +234,7 @@ def test_the_readme_names_every_setting_and_no_other():
     ],
 )  # fmt: skip
 def test_the_readme_names_the_settings_inside_settings(model):
-    named = said(section("README.md", "The meet folder"))
+    named = said(text_of("resultsgen/meet/README.md"))
     last = {words.strip("[]").rpartition(".")[2] for words in named}
     assert set(keys(model)) <= last
 
@@ -212,11 +247,11 @@ def test_the_readme_gives_every_fact_with_what_it_asks_and_no_other():
     for fact in FACTS:
         asks = list(inspect.signature(fact).parameters)[1:]
         asked.append(f"{fact.__name__}({', '.join(asks)})")
-    assert sorted(first_cells(section("README.md", "Facts for pages"))) == sorted(asked)
+    assert sorted(first_cells(text_of("resultsgen/views/README.md"))) == sorted(asked)
 
 
 def test_the_readme_names_every_field_of_a_row():
-    assert set(Entry.__slots__) <= set(said(section("README.md", "Facts for pages")))
+    assert set(Entry.__slots__) <= set(said(text_of("resultsgen/views/README.md")))
 
 
 def test_the_readme_names_every_kind_of_data_file_and_no_other(tmp_path):
@@ -230,7 +265,7 @@ def test_the_readme_names_every_kind_of_data_file_and_no_other(tmp_path):
         file = re.sub(r"^apparatus-\w+", "apparatus-vt", file)
         file = re.sub(f"^{folder}(?=[.])", "COMPETITION", file) if folder else file
         kinds.add(f"COMPETITION/{file}" if folder else file)
-    assert set(first_cells(section("README.md", "Data files"))) == kinds
+    assert set(first_cells(text_of("resultsgen/data/README.md"))) == kinds
 
 
 # The example meet

@@ -1,4 +1,4 @@
-"""What each problem code means and how it is mended; the README lists the same."""
+"""What each problem code means and how it is mended; README.md here lists the same."""
 
 CODES = {
     # Files

@@ -23,7 +23,7 @@ LARGEST = {
     **dict.fromkeys((".css", ".js"), 500_000),
     **dict.fromkeys((".ttf", ".otf"), 20_000_000),
 }
-"""The most bytes that are read of a file, by how its name ends; the README says the same."""
+"""The most bytes that are read of a file, by how its name ends; meet/README.md says the same."""
 
 LARGEST_TABLE = 20_000_000
 """The same of a table, whose name may end in any way."""

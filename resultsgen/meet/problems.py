@@ -12,7 +12,7 @@ class Problem:
     """One thing to mend: where it stands, whose it is, what stands there and what should.
 
     *row* is the line of the file as a person counts it (the heading is 1), 0 where no line
-    can be named. *code* is stable; the README explains each.
+    can be named. *code* is stable; checks/README.md explains each.
     """
 
     file: str

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 TEXT = ("bib", "family_name", "given_name", "club", "federation", "team", "session", "squad")
 NAME = 100
-"""Signs in a name; README says the same."""
+"""Signs in a name; meet/README.md says the same."""
 
 STATUSES_OF_A_MEET = ("DNS", "DSQ", "WDR")
 

@@ -40,7 +40,7 @@ CODES = {
     "page-link": "A page leads to a Markdown page that is not there: correct the name.",
     "page-picture": "A page shows a picture that is not in assets/: add it, or correct its name.",
 }
-"""What each problem code of a page means and how it is mended; the README lists the same."""
+"""What each problem code of a page means and how it is mended; checks/README.md lists the same."""
 
 TEMPLATE = "<template>"
 """What Jinja2 calls the file of a template that was read from a text."""

@@ -215,7 +215,7 @@ def test_hidden_files_are_no_files_of_a_folder(tmp_path: Path) -> None:
 
 
 def test_the_readme_says_each_largest_size() -> None:
-    text = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    text = (Path(__file__).parents[2] / "resultsgen/meet/README.md").read_text(encoding="utf-8")
     said = text[text.index("each kind has a largest size") :].partition("\n\n")[0]
     sizes = [int(n) * {"MB": 10**6, "kB": 1000}[u] for n, u in re.findall(r"(\d+) (MB|kB)", said)]
     order = (

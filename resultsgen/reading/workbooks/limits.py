@@ -1,4 +1,4 @@
-"""How large a table may be, and what a spreadsheet may cost; README says the same."""
+"""How large a table may be, and what a spreadsheet may cost; meet/README.md says the same."""
 
 import re
 import unicodedata
