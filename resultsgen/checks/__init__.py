@@ -8,18 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from resultsgen.checks.bounds import (
-    a_mark_is_within_bounds,
-    no_mark_is_above_the_highest_that_is_stated,
-)
 from resultsgen.checks.codes import CODES
 from resultsgen.checks.competitions import (
     a_team_competition_has_a_team_format,
-    an_order_by_rank_has_a_qualification,
+    codes_are_part_of_addresses,
     competitions_have_gymnasts,
     disciplines_and_apparatus_are_known,
     every_competition_has_its_own_id,
-    finals_are_filled_by_a_cut,
+    squads_go_round_stations_that_exist,
+    squads_that_start_are_on_the_roster,
     starters_are_on_the_roster,
     team_penalties_name_a_team,
     what_a_competition_enters_is_in_it,
@@ -35,7 +32,9 @@ from resultsgen.checks.cuts import (
     a_cut_is_taken_from_a_list,
     a_cut_says_how_many_go_through,
     a_team_that_a_cut_counts_is_of_one_body,
+    an_order_by_rank_has_a_qualification,
     cuts_lead_to_competitions,
+    finals_are_filled_by_a_cut,
     those_in_order_are_on_the_roster,
     those_withdrawn_are_on_the_roster,
     those_withdrawn_were_to_start,
@@ -49,9 +48,12 @@ from resultsgen.checks.links import (
     marks_are_shared_by_routine,
 )
 from resultsgen.checks.marks import (
+    a_mark_is_within_bounds,
     a_mark_or_a_status_is_given,
+    a_mark_stands_on_the_grid,
     apparatus_belongs_to_the_competition,
     final_mark_adds_up,
+    no_mark_is_above_the_highest_that_is_stated,
     no_more_than_may_go_up,
     one_mark_per_routine,
     performed_where_entered,
@@ -69,18 +71,14 @@ from resultsgen.checks.roster import (
     everybody_is_in_a_team,
     no_team_is_too_large,
 )
-from resultsgen.checks.running import (
-    squads_go_round_stations_that_exist,
-    squads_that_start_are_on_the_roster,
-)
 from resultsgen.checks.settings import (
+    a_meet_is_judged_in_seconds,
     addresses_are_web_addresses,
     dates_are_in_order,
     official_results_are_signed,
     the_logo_is_a_picture,
     the_words_for_columns_are_known,
 )
-from resultsgen.checks.size import a_meet_is_judged_in_seconds
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, most
 
@@ -92,6 +90,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     the_words_for_columns_are_known,
     every_competition_has_its_own_id,
     disciplines_and_apparatus_are_known,
+    codes_are_part_of_addresses,
     competitions_have_gymnasts,
     linked_competitions_exist,
     competitions_feed_no_circle,
@@ -130,6 +129,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     marks_are_shared_by_routine,
     a_mark_or_a_status_is_given,
     a_mark_is_within_bounds,
+    a_mark_stands_on_the_grid,
     no_mark_is_above_the_highest_that_is_stated,
     final_mark_adds_up,
     no_more_than_may_go_up,

@@ -1,191 +1,199 @@
-"""What must be true of competitions, their cuts and their teams."""
+"""What must be true of competitions: their gymnasts, teams, starters and squads."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
 
-from resultsgen.checks.entries import belonging_mask
-from resultsgen.checks.keys import key_path
-from resultsgen.checks.settings import known_apparatus, on_its_apparatus, setting
+from resultsgen.checks.entries import bibs_of, gymnasts_of
+from resultsgen.checks.keys import Parts, in_settings, unknown
+from resultsgen.checks.settings import known_apparatus
+from resultsgen.live.rotations import BYE
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import DISCIPLINES, Competition, every_bib
+from resultsgen.meet.settings import DISCIPLINES, Bibs, Competition, every_bib
 
 CODE = re.compile(r"[A-Za-z0-9]{1,8}")
 
 
-def numbered(meet: Meet) -> Iterator[tuple[int, Competition]]:
-    """The competitions with their number, from 0."""
-    return enumerate(meet.settings.competitions)
+def numbered(meet: Meet) -> Iterator[tuple[Parts, Competition]]:
+    """The competitions, each with how it is named in `meet.toml`."""
+    for number, competition in enumerate(meet.settings.competitions):
+        yield ("competition", number), competition
+
+
+def not_on_the_roster(at: Parts, bib: str, competition: Competition) -> Problem:
+    """A bib that the settings name and that nobody has in the competition."""
+    message = f"bib {bib} is not on the roster of {competition.id}; correct it here or there"
+    return in_settings(at, "unknown-bib", message, bib)
+
+
+def on_its_apparatus(
+    meet: Meet, competition: Competition, given: Bibs, at: Parts
+) -> Iterator[Problem]:
+    """Bibs that are given by apparatus are so by those of the competition."""
+    codes = meet.settings.apparatus_of(competition)
+    for code in given if isinstance(given, dict) else ():
+        if code not in codes:
+            yield _no_apparatus((*at, code), competition, code, codes)
+
+
+def _no_apparatus(
+    at: Parts, competition: Competition, code: str, codes: tuple[str, ...]
+) -> Problem:
+    message = f"{competition.id} has no apparatus {code}; it has {', '.join(codes)}"
+    return in_settings(at, "unknown-apparatus", message, code)
 
 
 def every_competition_has_its_own_id(meet: Meet) -> Iterator[Problem]:
     """No two competitions have the same id."""
     seen: set[str] = set()
-    for number, one in numbered(meet):
-        if one.id in seen:
-            path = key_path("competition", number, "id")
-            yield setting(path, "id-twice", "another competition has this id; change one", one.id)
-        seen.add(one.id)
+    for at, competition in numbered(meet):
+        if competition.id in seen:
+            message = "another competition has this id; change one"
+            yield in_settings((*at, "id"), "id-twice", message, competition.id)
+        seen.add(competition.id)
 
 
 def disciplines_and_apparatus_are_known(meet: Meet) -> Iterator[Problem]:
     """Each competition's discipline is declared, and each apparatus has a code that we know."""
-    disciplines = tuple(dict.fromkeys((*DISCIPLINES, *meet.settings.disciplines)))
-    for number, one in numbered(meet):
-        if one.discipline not in disciplines:
-            path = key_path("competition", number, "discipline")
-            message = (
-                f"there is no discipline {one.discipline}; there are {', '.join(disciplines)}; "
-                "declare others under [disciplines]"
-            )
-            yield setting(path, "unknown-discipline", message, one.discipline)
-        codes = [(key_path("competition", number, "apparatus"), code) for code in one.apparatus]
-        for withdrawal_number, withdrawal in enumerate(one.withdrawn):
-            path = key_path("competition", number, "withdrawn", withdrawal_number, "apparatus")
-            codes += [(path, code) for code in withdrawal.apparatus]
-        yield from _unknown_apparatus(meet, codes)
-    yield from _codes_that_are_none(meet)
-
-
-def _unknown_apparatus(meet: Meet, codes: list[tuple[str, str]]) -> Iterator[Problem]:
+    disciplines = dict.fromkeys((*DISCIPLINES, *meet.settings.disciplines))
     known = known_apparatus(meet)
-    for path, code in codes:
-        if code not in known:
-            message = (
-                f"there is no apparatus {code}; there are {', '.join(known)}; "
-                f'declare it:  [apparatus]  {code} = "Its name"'
-            )
-            yield setting(path, "unknown-apparatus", message, code)
+    for at, competition in numbered(meet):
+        if competition.discipline not in disciplines:
+            mend = "; declare others under [disciplines]"
+            where = (*at, "discipline")
+            yield unknown(where, "discipline", competition.discipline, disciplines, mend)
+        codes = [((*at, "apparatus"), code) for code in competition.apparatus]
+        for number, withdrawal in enumerate(competition.withdrawn):
+            where = (*at, "withdrawn", number, "apparatus")
+            codes += [(where, code) for code in withdrawal.apparatus]
+        for where, code in codes:
+            if code not in known:
+                mend = f'; declare it:  [apparatus]  {code} = "Its name"'
+                yield unknown(where, "apparatus", code, known, mend)
 
 
-def _codes_that_are_none(meet: Meet) -> Iterator[Problem]:
-    """A code is part of page addresses: letters and digits only."""
-    declared = [(key_path("apparatus", code), code) for code in meet.settings.apparatus]
-    for name, one in meet.settings.disciplines.items():
-        declared += [(key_path("disciplines", name, "apparatus"), code) for code in one.apparatus]
-    for path, code in declared:
+def codes_are_part_of_addresses(meet: Meet) -> Iterator[Problem]:
+    """A code that the meet declares is part of page addresses: letters and digits only."""
+    declared: list[tuple[Parts, str]] = [
+        (("apparatus", code), code) for code in meet.settings.apparatus
+    ]
+    for name, discipline in meet.settings.disciplines.items():
+        at = ("disciplines", name, "apparatus")
+        declared += [(at, code) for code in discipline.apparatus]
+    for where, code in declared:
         if not CODE.fullmatch(code):
             message = f"{code!r} is no apparatus code; use up to eight letters and digits"
-            yield setting(path, "no-apparatus-code", message, code)
+            yield in_settings(where, "no-apparatus-code", message, code)
 
 
 def competitions_have_gymnasts(meet: Meet) -> Iterator[Problem]:
     """Somebody on the roster belongs to each competition, and to each division it names."""
-    if meet.roster.empty or meet.roster["discipline"].eq("").any():
+    if not meet.entries or not all(gymnast.discipline for gymnast in meet.entries):
         return  # What keeps them out of it is told already.
-    for number, one in numbered(meet):
-        own = meet.roster[belonging_mask(one, meet.roster)]
-        if own.empty:
+    for at, competition in numbered(meet):
+        there = {gymnast.division for gymnast in gymnasts_of(competition, meet)}
+        divisions = competition.divisions
+        if not there:
             message = (
-                f"nobody on the roster is of discipline {one.discipline}"
-                f"{' and ' + ' or '.join(one.divisions) if one.divisions else ''}; "
+                f"nobody on the roster is of discipline {competition.discipline}"
+                f"{' and ' + ' or '.join(divisions) if divisions else ''}; "
                 "compare the words here with those of the roster"
             )
-            path = key_path("competition", number, "divisions" if one.divisions else "discipline")
-            yield setting(path, "nobody-in-competition", message, one.id)
-            continue
-        for division in one.divisions:
-            if not own["division"].eq(division).any():
+            where = (*at, "divisions" if divisions else "discipline")
+            yield in_settings(where, "nobody-in-competition", message, competition.id)
+        for division in divisions if there else ():
+            if division not in there:
                 message = f"nobody on the roster is of division {division}"
-                path = key_path("competition", number, "divisions")
-                yield setting(path, "nobody-in-competition", message, division)
-
-
-def finals_are_filled_by_a_cut(meet: Meet) -> Iterator[Problem]:
-    """What a competition is entered from exists, and has a cut that leads to it."""
-    by_id = {one.id: one for _, one in numbered(meet)}
-    for number, one in numbered(meet):
-        path = key_path("competition", number, "entered_from")
-        if not one.entered_from:
-            continue
-        source = by_id.get(one.entered_from)
-        if source is None:
-            message = f"there is no competition {one.entered_from}; there are {', '.join(by_id)}"
-            yield setting(path, "unknown-competition", message, one.entered_from)
-        elif not one.starters and one.id not in [cut.to for cut in source.cuts]:
-            message = (
-                f"{source.id} has no cut that leads here: add  to = {one.id!r}  to one of its "
-                "cuts, or name the starters"
-            )
-            yield setting(path, "no-cut-leads-here", message, one.entered_from)
+                where = (*at, "divisions")
+                yield in_settings(where, "nobody-in-competition", message, division)
 
 
 def a_team_competition_has_a_team_format(meet: Meet) -> Iterator[Problem]:
     """Where teams are ranked there is a format, and no more count than go up than are in a team."""
-    for number, one in numbered(meet):
-        if "team" in one.ranks and one.team is None:
-            path = key_path("competition", number, "ranks")
+    for at, competition in numbered(meet):
+        team = competition.team
+        if "team" in competition.ranks and team is None:
             message = (
                 "teams are ranked, but there is no format, and the rule set has no usual one: "
                 'add  team = { format = "5-4-3" }'
             )
-            yield setting(path, "no-team-format", message, one.id)
-        if one.team and not 1 <= one.team.count <= one.team.up <= one.team.size:
-            path = key_path("competition", number, "team", "format")
+            yield in_settings((*at, "ranks"), "no-team-format", message, competition.id)
+        if team and not 1 <= team.count <= team.up <= team.size:
             message = (
-                f"{one.team.format} is no team format; it is size-up-count, "
+                f"{team.format} is no team format; it is size-up-count, "
                 "with no more counting than up and no more up than in the team: 5-4-3"
             )
-            yield setting(path, "no-team-format", message, one.team.format)
+            yield in_settings((*at, "team", "format"), "no-team-format", message, team.format)
 
 
 def team_penalties_name_a_team(meet: Meet) -> Iterator[Problem]:
     """A team penalty is taken from a team that the roster has in that competition."""
-    for number, one in numbered(meet):
-        if one.team is None or meet.roster.empty:
+    for at, competition in numbered(meet):
+        team = competition.team
+        if team is None or not meet.entries:
             continue
-        own = meet.roster[belonging_mask(one, meet.roster)]
-        teams = sorted(set(own[one.team.by]) - {""})
-        for penalty_number, penalty in enumerate(one.team.penalties):
+        own = gymnasts_of(competition, meet)
+        teams = sorted({getattr(gymnast, team.by) for gymnast in own} - {""})
+        for number, penalty in enumerate(team.penalties):
             if penalty.team not in teams:
-                path = key_path("competition", number, "team", "penalties", penalty_number, "team")
-                message = f"there is no {one.team.by} {penalty.team}; there are {', '.join(teams)}"
-                yield setting(path, "unknown-team", message, penalty.team)
+                message = f"there is no {team.by} {penalty.team}; there are {', '.join(teams)}"
+                where = (*at, "team", "penalties", number, "team")
+                yield in_settings(where, "unknown-team", message, penalty.team)
 
 
 def starters_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
     """Starters, and those in a draw, are bibs of the competition's discipline and divisions."""
-    if meet.roster.empty:
+    if not meet.entries:
         return
-    for number, one in numbered(meet):
-        bibs = set(meet.roster.loc[belonging_mask(one, meet.roster), "bib"])
-        named = [(("starters",), bib) for bib in every_bib(one.starters)]
-        drawn = [(("draw", part), bib) for part, order in one.draw.items() for bib in order]
-        above = key_path("competition", number, "starters")
-        yield from on_its_apparatus(meet, one, one.starters, above)
-        for path, bib in [*named, *drawn]:
+    for at, competition in numbered(meet):
+        yield from on_its_apparatus(meet, competition, competition.starters, (*at, "starters"))
+        bibs = bibs_of(competition, meet)
+        named: list[tuple[Parts, str]] = [
+            (("starters",), bib) for bib in every_bib(competition.starters)
+        ]
+        for part, order in competition.draw.items():
+            named += [(("draw", part), bib) for bib in order]
+        for where, bib in named:
             if bib not in bibs:
-                message = f"bib {bib} is not on the roster of {one.id}; correct it here or there"
-                yield setting(key_path("competition", number, *path), "unknown-bib", message, bib)
+                yield not_on_the_roster((*at, *where), bib, competition)
 
 
 def what_a_competition_enters_is_in_it(meet: Meet) -> Iterator[Problem]:
     """Who has entries of a competition's own is on its roster, and they are of its apparatus."""
-    for number, one in numbered(meet):
-        codes = meet.settings.apparatus_of(one)
+    for at, competition in numbered(meet):
+        codes = meet.settings.apparatus_of(competition)
         parts = (*codes, "VT2") if "VT" in codes else codes
-        rows = belonging_mask(one.model_copy(update={"entered": {}}), meet.roster)
-        bibs = set(meet.roster.loc[rows, "bib"])
-        for bib, entered in one.entered.items():
-            path = key_path("competition", number, "entered", bib)
-            if bib not in bibs and not meet.roster.empty:
-                message = f"bib {bib} is not on the roster of {one.id}; correct it here or there"
-                yield setting(path, "unknown-bib", message, bib)
+        bibs = bibs_of(competition.model_copy(update={"entered": {}}), meet)
+        for bib, entered in competition.entered.items():
+            where = (*at, "entered", bib)
+            if bib not in bibs and meet.entries:
+                yield not_on_the_roster(where, bib, competition)
             for code in entered:
                 if codes and code not in parts:
-                    message = f"{one.id} has no apparatus {code}; it has {', '.join(codes)}"
-                    yield setting(path, "unknown-apparatus", message, code)
+                    yield _no_apparatus(where, competition, code, codes)
 
 
-def an_order_by_rank_has_a_qualification(meet: Meet) -> Iterator[Problem]:
-    """Who start in order of their rank were ranked in a qualification that fills the final."""
-    for number, one in numbered(meet):
-        if one.start_order != "as listed" and not one.entered_from:
-            message = (
-                f"{one.id} starts by {one.start_order}, but is filled from no qualification: add "
-                "entered_from, or write  [competition.draw]  or  starters"
-            )
-            path = key_path("competition", number, "start_order")
-            yield setting(path, "no-rank-to-start-by", message, one.start_order)
+def squads_go_round_stations_that_exist(meet: Meet) -> Iterator[Problem]:
+    """A circuit holds apparatus of the competition and byes, and every start is one of them."""
+    for at, competition in numbered(meet):
+        apparatus, running = meet.settings.apparatus_of(competition), competition.running
+        circuit = running.circuit or apparatus
+        named = [("circuit", name, apparatus) for name in circuit if not name.startswith(BYE)]
+        named += [("starts", station, circuit) for station in running.starts.values()]
+        for key, station, known in named:
+            if station not in known:
+                message = f"there is no station {station} here; there are {', '.join(known)}"
+                yield in_settings((*at, "running", key), "unknown-station", message, station)
+
+
+def squads_that_start_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
+    """Each squad that is given a start has a gymnast of the competition."""
+    for at, competition in numbered(meet):
+        squads = {gymnast.squad for gymnast in gymnasts_of(competition, meet)}
+        for squad in competition.running.starts:
+            if squad not in squads:
+                there = ", ".join(sorted(filter(None, squads))) or "none"
+                message = f"no gymnast of the competition is in squad {squad}; squads: {there}"
+                yield in_settings((*at, "running", "starts"), "unknown-squad", message, squad)

@@ -1,62 +1,86 @@
-"""What must be true of cuts, and of those who withdraw."""
+"""What must be true of cuts, of the finals they fill, and of those who withdraw."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from resultsgen.checks.competitions import numbered
-from resultsgen.checks.entries import belonging_mask
-from resultsgen.checks.keys import key_path
-from resultsgen.checks.settings import on_its_apparatus, setting
+from resultsgen.checks.competitions import not_on_the_roster, numbered, on_its_apparatus
+from resultsgen.checks.entries import gymnasts_of
+from resultsgen.checks.keys import Parts, in_settings, unknown
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import Competition, Cut, Withdrawal, every_bib
 
 
-def cuts_of(meet: Meet) -> Iterator[tuple[Competition, Cut, str]]:
+def cuts_of(meet: Meet) -> Iterator[tuple[Parts, Competition, Cut]]:
     """Every cut with its competition, and how it is named in `meet.toml`."""
-    for number, one in numbered(meet):
-        for cut_number, cut in enumerate(one.cuts):
-            yield one, cut, key_path("competition", number, "cuts", cut_number)
+    for at, competition in numbered(meet):
+        for number, cut in enumerate(competition.cuts):
+            yield (*at, "cuts", number), competition, cut
+
+
+def finals_are_filled_by_a_cut(meet: Meet) -> Iterator[Problem]:
+    """What a competition is entered from exists, and has a cut that leads to it."""
+    by_id = {competition.id: competition for _, competition in numbered(meet)}
+    for at, final in numbered(meet):
+        source, where = by_id.get(final.entered_from), (*at, "entered_from")
+        if final.entered_from and source is None:
+            yield unknown(where, "competition", final.entered_from, by_id)
+        elif source and not final.starters and final.id not in [cut.to for cut in source.cuts]:
+            message = (
+                f"{source.id} has no cut that leads here: add  to = {final.id!r}  to one of its "
+                "cuts, or name the starters"
+            )
+            yield in_settings(where, "no-cut-leads-here", message, final.entered_from)
+
+
+def an_order_by_rank_has_a_qualification(meet: Meet) -> Iterator[Problem]:
+    """Who start in order of their rank were ranked in a qualification that fills the final."""
+    for at, final in numbered(meet):
+        if final.start_order != "as listed" and not final.entered_from:
+            message = (
+                f"{final.id} starts by {final.start_order}, but is filled from no qualification: "
+                "add entered_from, or write  [competition.draw]  or  starters"
+            )
+            where = (*at, "start_order")
+            yield in_settings(where, "no-rank-to-start-by", message, final.start_order)
 
 
 def cuts_lead_to_competitions(meet: Meet) -> Iterator[Problem]:
     """Where a cut leads to exists, and is filled from it (or by those who are named)."""
-    by_id = {one.id: one for _, one in numbered(meet)}
-    for one, cut, path in cuts_of(meet):
-        if not cut.to:
-            continue
+    by_id = {competition.id: competition for _, competition in numbered(meet)}
+    for at, competition, cut in cuts_of(meet):
         final = by_id.get(cut.to)
-        if final is None:
-            message = f"there is no competition {cut.to}; there are {', '.join(by_id)}"
-            yield setting(f"{path}.to", "unknown-competition", message, cut.to)
-        elif final.entered_from != one.id and not (final.starters or final.draw):
-            message = f"{cut.to} is not filled from here: add  entered_from = {one.id!r}  to it"
-            yield setting(f"{path}.to", "cut-leads-nowhere", message, cut.to)
+        if cut.to and final is None:
+            yield unknown((*at, "to"), "competition", cut.to, by_id)
+        elif final and final.entered_from != competition.id and not (final.starters or final.draw):
+            message = (
+                f"{cut.to} is not filled from here: add  entered_from = {competition.id!r}  to it"
+            )
+            yield in_settings((*at, "to"), "cut-leads-nowhere", message, cut.to)
 
 
 def a_cut_fits_where_it_leads(meet: Meet) -> Iterator[Problem]:
     """A final has the discipline, divisions, apparatus and lists of those who get there."""
-    by_id = {one.id: one for _, one in numbered(meet)}
-    for one, cut, path in cuts_of(meet):
-        final = by_id.get(cut.to, one)
-        for lacking in _lacking(meet, one, cut, final) if final is not one else ():
+    by_id = {competition.id: competition for _, competition in numbered(meet)}
+    for at, competition, cut in cuts_of(meet):
+        final = by_id.get(cut.to, competition)
+        for lacking in _lacking(meet, competition, cut, final) if final is not competition else ():
             message = f"{cut.to} has no {lacking}, which this cut is for; correct either"
-            yield setting(f"{path}.to", "cut-does-not-fit", message, cut.to)
+            yield in_settings((*at, "to"), "cut-does-not-fit", message, cut.to)
 
 
-def _lacking(meet: Meet, one: Competition, cut: Cut, final: Competition) -> Iterator[str]:
+def _lacking(meet: Meet, source: Competition, cut: Cut, final: Competition) -> Iterator[str]:
     """What a final does not have of what a cut is taken from."""
-    if final.discipline != one.discipline:
-        yield f"discipline {one.discipline}"
+    if final.discipline != source.discipline:
+        yield f"discipline {source.discipline}"
         return
-    if final.divisions and not (one.divisions and set(one.divisions) <= set(final.divisions)):
-        others = [name for name in one.divisions if name not in final.divisions]
+    if final.divisions and not (source.divisions and {*source.divisions} <= {*final.divisions}):
+        others = [name for name in source.divisions if name not in final.divisions]
         yield f"division {', '.join(others)}" if others else "division but its own"
     if cut.of == "apparatus":
-        there = meet.settings.apparatus_of(final)
-        codes = meet.settings.apparatus_of(one)
-        if not set(codes) & set(there):
+        codes = meet.settings.apparatus_of(source)
+        if not set(codes) & set(meet.settings.apparatus_of(final)):
             yield ", ".join(codes)
         if "apparatus" not in final.ranks:
             yield "lists of apparatus"
@@ -64,124 +88,126 @@ def _lacking(meet: Meet, one: Competition, cut: Cut, final: Competition) -> Iter
 
 def a_cut_is_taken_from_a_list(meet: Meet) -> Iterator[Problem]:
     """A cut is of a list that its competition ranks."""
-    for one, cut, path in cuts_of(meet):
-        if cut.of not in one.ranks:
-            message = f"{one.id} does not rank {cut.of}; add it to ranks, or change the cut"
-            yield setting(f"{path}.of", "cut-without-list", message, cut.of)
+    for at, competition, cut in cuts_of(meet):
+        if cut.of not in competition.ranks:
+            message = f"{competition.id} does not rank {cut.of}; add it to ranks, or change the cut"
+            yield in_settings((*at, "of"), "cut-without-list", message, cut.of)
 
 
 def a_cut_says_how_many_go_through(meet: Meet) -> Iterator[Problem]:
     """A cut has one of places, percent and each, or its rule set has a usual cut."""
-    for one, cut, path in cuts_of(meet):
+    for at, competition, cut in cuts_of(meet):
         given = [name for name in ("places", "percent", "each") if getattr(cut, name) is not None]
         if len(given) > 1:
             message = f"{' and '.join(given)} both say how many go through: keep one of them"
-            yield setting(f"{path}.{given[-1]}", "cut-not-clear", message, cut.name)
-        elif not given and meet.rule_sets[one.id].cuts.usual(cut.of) is None:
+            yield in_settings((*at, given[-1]), "cut-not-clear", message, cut.name)
+        elif not given and meet.rule_sets[competition.id].cuts.usual(cut.of) is None:
             message = (
-                f"how many go through is not said, and {one.rules} has no usual cut for "
+                f"how many go through is not said, and {competition.rules} has no usual cut for "
                 f"{cut.of}: add  places = 8"
             )
-            yield setting(f"{path}.places", "cut-not-clear", message, cut.name)
+            yield in_settings((*at, "places"), "cut-not-clear", message, cut.name)
         elif cut.each is not None and cut.cap:
             message = f"each {cut.per} has places of its own, so that a cap says nothing: delete it"
-            yield setting(f"{path}.cap", "cut-not-clear", message, cut.name)
+            yield in_settings((*at, "cap"), "cut-not-clear", message, cut.name)
 
 
-def a_cut_counts_by_what_the_roster_tells(meet: Meet) -> Iterator[Problem]:
-    """Where a cut has a cap or places for each body, the roster names the bodies."""
-    if meet.roster.empty:
-        return
-    for one, cut, path in cuts_of(meet):
-        own = meet.roster[belonging_mask(one, meet.roster)]
-        if _counts_bodies(meet, one, cut) and not own.empty and own[cut.per].eq("").all():
-            message = (
-                f"the cut counts by {cut.per}, and the roster names none for {one.id}: fill the "
-                f'column, write  per = "club"  or another, or  cap = 0'
-            )
-            yield setting(f"{path}.per", "body-not-given", message, cut.per)
-
-
-def _counts_bodies(meet: Meet, one: Competition, cut: Cut) -> bool:
+def _counts_bodies(meet: Meet, competition: Competition, cut: Cut) -> bool:
     """Whether a cut has a cap, be it the usual one of the rule set, or places for each body."""
-    usual = meet.rule_sets[one.id].cuts.usual(cut.of)
+    usual = meet.rule_sets[competition.id].cuts.usual(cut.of)
     is_usual = cut.places is None and cut.percent is None and cut.each is None
     return bool(cut.each or (usual.cap if usual and is_usual and cut.cap is None else cut.cap))
 
 
+def a_cut_counts_by_what_the_roster_tells(meet: Meet) -> Iterator[Problem]:
+    """Where a cut has a cap or places for each body, the roster names the bodies."""
+    for at, competition, cut in cuts_of(meet):
+        own = gymnasts_of(competition, meet)
+        nobody_has_one = own and not any(getattr(gymnast, cut.per) for gymnast in own)
+        if nobody_has_one and _counts_bodies(meet, competition, cut):
+            message = (
+                f"the cut counts by {cut.per}, and the roster names none for {competition.id}: "
+                f'fill the column, write  per = "club"  or another, or  cap = 0'
+            )
+            yield in_settings((*at, "per"), "body-not-given", message, cut.per)
+
+
 def a_team_that_a_cut_counts_is_of_one_body(meet: Meet) -> Iterator[Problem]:
     """Where a cut counts teams by club or federation, no team is made of several."""
-    for one, cut, path in cuts_of(meet):
-        if cut.of != "team" or one.team is None or not _counts_bodies(meet, one, cut):
+    for at, competition, cut in cuts_of(meet):
+        team_by = competition.team.by if competition.team and cut.of == "team" else ""
+        if not team_by or not _counts_bodies(meet, competition, cut):
             continue
-        own = meet.roster[belonging_mask(one, meet.roster) & ~meet.roster["guest"]]
-        bodies = own[own[one.team.by].ne("")].groupby(one.team.by)[cut.per].unique()
-        for team, of in bodies[bodies.map(len) > 1].items():
-            message = (
-                f"the cut counts teams by {cut.per}, and {team} is of several: "
-                f"{', '.join(sorted(body or 'none' for body in of))}; write  "
-                'per = "team"  or  cap = 0'
-            )
-            yield setting(f"{path}.per", "team-of-several-bodies", message, cut.per)
-
-
-def those_withdrawn_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
-    """Who withdrew is a bib, or a team, of the competition's discipline and divisions."""
-    if meet.roster.empty:
-        return
-    for number, one in numbered(meet):
-        yield from _withdrawn(meet, one, one.withdrawn, key_path("competition", number))
-    for one, cut, path in cuts_of(meet):
-        yield from _withdrawn(meet, one, cut.withdrawn, path)
+        bodies: dict[str, set[str]] = {}
+        for gymnast in gymnasts_of(competition, meet):
+            if not gymnast.guest and (team := getattr(gymnast, team_by)):
+                bodies.setdefault(team, set()).add(getattr(gymnast, cut.per) or "none")
+        for team, its in bodies.items():
+            if len(its) > 1:
+                message = (
+                    f"the cut counts teams by {cut.per}, and {team} is of several: "
+                    f'{", ".join(sorted(its))}; write  per = "team"  or  cap = 0'
+                )
+                yield in_settings((*at, "per"), "team-of-several-bodies", message, cut.per)
 
 
 def those_in_order_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
     """Who is put in order among equals is a bib of the competition, or a team of it."""
-    if meet.roster.empty:
-        return
-    for one, cut, path in cuts_of(meet):
-        own = meet.roster[belonging_mask(one, meet.roster)]
-        of, code = ("team", "unknown-team") if cut.of == "team" else ("bib", "unknown-bib")
-        known = set(own[one.team.by if cut.of == "team" and one.team else "bib"])
+    for at, competition, cut in cuts_of(meet) if meet.entries else ():
+        where, of = (*at, "reserve_order"), "team" if cut.of == "team" else "bib"
+        by = competition.team.by if of == "team" and competition.team else "bib"
+        known = {getattr(gymnast, by) for gymnast in gymnasts_of(competition, meet)}
         for name in every_bib(cut.reserve_order):
             if name not in known:
-                message = f"{of} {name} is not on the roster of {one.id}; correct it here or there"
-                yield setting(f"{path}.reserve_order", code, message, name)
-        yield from on_its_apparatus(meet, one, cut.reserve_order, f"{path}.reserve_order")
+                message = (
+                    f"{of} {name} is not on the roster of {competition.id}; correct it here or "
+                    "there"
+                )
+                yield in_settings(where, f"unknown-{of}", message, name)
+        yield from on_its_apparatus(meet, competition, cut.reserve_order, where)
+
+
+def those_withdrawn_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
+    """Who withdrew is a bib, or a team, of the competition's discipline and divisions."""
+    if not meet.entries:
+        return
+    for at, competition in numbered(meet):
+        yield from _withdrawn(meet, competition, competition.withdrawn, at)
+    for at, competition, cut in cuts_of(meet):
+        yield from _withdrawn(meet, competition, cut.withdrawn, at)
+
+
+def _withdrawn(
+    meet: Meet, competition: Competition, withdrawn: tuple[Withdrawal, ...], at: Parts
+) -> Iterator[Problem]:
+    own = gymnasts_of(competition, meet) if withdrawn else []
+    bibs = {gymnast.bib for gymnast in own}
+    teams = {team for one in own for team in (one.team, one.club, one.federation)} - {""}
+    for number, gone in enumerate(withdrawn):
+        where = (*at, "withdrawn", number)
+        if bool(gone.bib) == bool(gone.team):
+            message = "who withdrew is not clear: write either  bib  or  team"
+            code = "wrong-setting" if gone.bib else "missing-setting"
+            yield in_settings((*where, "bib"), code, message, gone.bib)
+        elif gone.bib and gone.bib not in bibs:
+            yield not_on_the_roster((*where, "bib"), gone.bib, competition)
+        elif gone.team and gone.team not in teams:
+            yield unknown((*where, "team"), "team", gone.team, sorted(teams))
 
 
 def those_withdrawn_were_to_start(meet: Meet) -> Iterator[Problem]:
     """Who withdrew from a competition got there by a cut, and is not named as starting."""
-    to = {cut.to for _, cut, _ in cuts_of(meet)}
-    for number, one in numbered(meet):
-        for place, gone in enumerate(one.withdrawn):
-            path = key_path("competition", number, "withdrawn", place, "bib")
-            if one.id not in to and not one.entered_from:
+    to = {cut.to for _, _, cut in cuts_of(meet)}
+    for at, competition in numbered(meet):
+        for number, gone in enumerate(competition.withdrawn):
+            where = (*at, "withdrawn", number, "bib")
+            if competition.id not in to and not competition.entered_from:
                 message = (
-                    f"no cut leads to {one.id}, so that nobody moves up here; say it where the cut "
-                    "leads to, in the cut, or as WDR or DNS in the marks"
+                    f"no cut leads to {competition.id}, so that nobody moves up here; say it where "
+                    "the cut leads to, in the cut, or as WDR or DNS in the marks"
                 )
-                yield setting(path, "withdrawn-does-not-fit", message, gone.bib or gone.team)
-            elif gone.bib and not gone.apparatus and gone.bib in every_bib(one.starters):
+                name = gone.bib or gone.team
+                yield in_settings(where, "withdrawn-does-not-fit", message, name)
+            elif gone.bib and not gone.apparatus and gone.bib in every_bib(competition.starters):
                 message = f"bib {gone.bib} withdrew, and is named in starters; take one of them out"
-                yield setting(path, "withdrawn-does-not-fit", message, gone.bib)
-
-
-def _withdrawn(
-    meet: Meet, one: Competition, withdrawn: tuple[Withdrawal, ...], above: str
-) -> Iterator[Problem]:
-    own = meet.roster[belonging_mask(one, meet.roster)]
-    bibs = set(own["bib"])
-    teams = {*own["team"], *own["club"], *own["federation"]} - {""}
-    for place, gone in enumerate(withdrawn):
-        path = f"{above}.{key_path('withdrawn', place)}"
-        if bool(gone.bib) == bool(gone.team):
-            message = "who withdrew is not clear: write either  bib  or  team"
-            code = "wrong-setting" if gone.bib else "missing-setting"
-            yield setting(f"{path}.bib", code, message, gone.bib)
-        elif gone.bib and gone.bib not in bibs:
-            message = f"bib {gone.bib} is not on the roster of {one.id}; correct it here or there"
-            yield setting(f"{path}.bib", "unknown-bib", message, gone.bib)
-        elif gone.team and gone.team not in teams:
-            message = f"there is no team {gone.team}; there are {', '.join(sorted(teams))}"
-            yield setting(f"{path}.team", "unknown-team", message, gone.team)
+                yield in_settings(where, "withdrawn-does-not-fit", message, gone.bib)

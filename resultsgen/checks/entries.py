@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-import numpy.typing as npt
-
-from resultsgen.meet.folder import Entry
+from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.settings import Competition
 
 if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
     import pandas as pd
 
 
@@ -22,12 +21,24 @@ def belongs(competition: Competition, entry: Entry) -> bool:
     return (
         entry.discipline == competition.discipline
         and (not competition.divisions or entry.division in competition.divisions)
-        and entry.bib not in competition.not_entered
+        and competition.entered.get(entry.bib) != ()
     )
+
+
+def gymnasts_of(competition: Competition, meet: Meet) -> list[Entry]:
+    """The rows of the roster that belong to a competition."""
+    return [entry for entry in meet.entries if belongs(competition, entry)]
+
+
+def bibs_of(competition: Competition, meet: Meet) -> set[str]:
+    """The bibs in a competition."""
+    return {entry.bib for entry in gymnasts_of(competition, meet)}
 
 
 def belonging_mask(competition: Competition, roster: pd.DataFrame) -> npt.NDArray[np.bool_]:
     """True for each row of the roster that belongs to the competition."""
+    import numpy as np
+
     found = np.asarray(roster["discipline"].to_numpy() == competition.discipline, dtype=bool)
     if competition.divisions:
         divisions = set(competition.divisions)

@@ -1,10 +1,13 @@
-"""How a setting is named in a problem, `competition[2].cuts[1].to`, and on which line it stands."""
+"""How a setting or a cell is named in a problem, and on which line it stands."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import replace
 
+from resultsgen.meet.folder import CorrectionRow, Entry, Incident, MarkRow, Meet
+from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import Problem
 
 FILE = "meet.toml"
@@ -14,6 +17,47 @@ ASSIGNMENT = re.compile(
     r"""^\s*((?:[\w-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[\w-]+|"[^"]*"|'[^']*'))*)\s*="""
 )
 PART = re.compile(r"""([\w-]+)|"([^"]*)"|'([^']*)'""")
+
+
+Parts = tuple[str | int, ...]
+"""A setting: the names that lead to it, and the numbers of lists, from 0."""
+
+Row = Entry | MarkRow | Incident | CorrectionRow
+TABLES: dict[type, str] = {
+    Entry: "roster",
+    MarkRow: "marks",
+    Incident: "incidents",
+    CorrectionRow: "corrections",
+}
+
+
+def in_settings(parts: Parts, code: str, message: str, value: str = "") -> Problem:
+    """A problem with a setting; its line is filled in where the file is read."""
+    return Problem(FILE, 0, key_path(*parts), code, message, value)
+
+
+def unknown(parts: Parts, kind: str, value: str, known: Iterable[str], mend: str = "") -> Problem:
+    """A setting that names something of a kind that the meet does not have."""
+    message = f"there is no {kind} {value}; there are {', '.join(known)}{mend}"
+    return in_settings(parts, f"unknown-{kind}", message, value)
+
+
+def in_cell(
+    meet: Meet, row: Row, name: str, code: str, message: str, value: str | None = None
+) -> Problem:
+    """A problem in one cell of a table; the value is that of the cell where none is given."""
+    table = TABLES[type(row)]
+    heading = getattr(meet.settings.columns, table).get(name, name)
+    if isinstance(row, MarkRow) and name == "mark":
+        heading = row.column
+    file = meet.settings.files.roster if isinstance(row, Entry) else row.file
+    if value is None:
+        cell = getattr(row, name)
+        value = show_mark(cell) if table == "marks" and name in PARTS_OF_A_MARK else str(cell)
+    return Problem(file, row.line, heading, code, message, value)
+
+
+PARTS_OF_A_MARK = ("mark", "d", "e", "bonus")
 
 
 def key_path(*parts: str | int) -> str:

@@ -1,125 +1,190 @@
-"""What must be true of the marks."""
+"""What must be true of the marks: whose they are, and what a mark and its parts may be."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, Any
+from collections import Counter
+from collections.abc import Iterator
 
+from resultsgen.checks.keys import in_cell
 from resultsgen.checks.roster import bibs_are_unique
-from resultsgen.meet.folder import Meet
-from resultsgen.meet.marks import is_nothing, show_mark
+from resultsgen.meet.folder import MarkRow, Meet
+from resultsgen.meet.marks import is_nothing, show_mark, show_short
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import TeamFormat
+from resultsgen.meet.ruleset import MarkRule
+from resultsgen.meet.settings import Competition
 
-if TYPE_CHECKING:
-    import pandas as pd
-
-ROUTINE = ["competition", "gymnast", "apparatus", "vault"]
-
-
-def mark_problem(
-    meet: Meet, row: Any, name: str, code: str, message: str, value: str = ""
-) -> Problem:
-    """A problem in one cell of a row of marks."""
-    heading = row.column if name == "mark" else meet.settings.columns.marks.get(name, name)
-    return Problem(row.file, int(row.line), heading, code, message, value)
+HIGHEST_D = 10_000
+"""No D score was ever so high (common practice: up to about 7.9)."""
 
 
-def wrong_rows(marks: pd.DataFrame, wrong: pd.Series[bool]) -> Iterable[Any]:
-    """The rows of a table of marks that are wrong, a column being an attribute."""
-    return marks[wrong].itertuples() if wrong.any() else ()
-
-
-def whose(row: Any) -> str:
+def whose(row: MarkRow) -> str:
     """The routine that a row is about."""
     vault = " (second vault)" if row.vault == 2 else ""
     return f"bib {row.bib} on {row.apparatus}{vault}" if row.apparatus else f"bib {row.bib}"
 
 
-def by_competition(meet: Meet) -> Iterator[tuple[Any, pd.DataFrame]]:
-    """Each competition and its rows of marks."""
-    competitions = {one.id: one for one in meet.settings.competitions}
-    for id, rows in meet.marks.groupby("competition", sort=False):
-        if id in competitions:
-            yield competitions[str(id)], rows
+def rows_by_competition(meet: Meet) -> dict[str, list[MarkRow]]:
+    """The rows of marks of each competition that has some, by its id."""
+    found: dict[str, list[MarkRow]] = {}
+    for row in meet.mark_rows:
+        found.setdefault(row.competition, []).append(row)
+    return found
+
+
+def rows_of_competitions(meet: Meet) -> Iterator[tuple[Competition, MarkRow]]:
+    """Each row of marks with its competition."""
+    competitions = {competition.id: competition for competition in meet.settings.competitions}
+    for row in meet.mark_rows:
+        if row.competition in competitions:
+            yield competitions[row.competition], row
 
 
 def apparatus_belongs_to_the_competition(meet: Meet) -> Iterator[Problem]:
     """Each mark is on one of the apparatus of its competition."""
-    for competition, rows in by_competition(meet):
-        codes = meet.settings.apparatus_of(competition)
-        if not codes:
-            continue  # That its discipline is not known is told already.
-        for row in wrong_rows(rows, ~rows["apparatus"].isin((*codes, ""))):
-            message = f"{whose(row)}: {competition.id} has only {', '.join(codes)}"
-            code = "apparatus-not-in-competition"
-            yield mark_problem(meet, row, "apparatus", code, message, row.apparatus)
+    known = {one.id: meet.settings.apparatus_of(one) for one in meet.settings.competitions}
+    for row in meet.mark_rows:
+        # That a discipline without apparatus is not known is told already.
+        codes = known.get(row.competition)
+        if codes and row.apparatus and row.apparatus not in codes:
+            message = f"{whose(row)}: {row.competition} has only {', '.join(codes)}"
+            yield in_cell(meet, row, "apparatus", "apparatus-not-in-competition", message)
 
 
 def performed_where_entered(meet: Meet) -> Iterator[Problem]:
     """Who is entered on some apparatus only, here or in the whole meet, has marks on those only."""
-    entered = meet.roster["entered"]
-    some = entered[entered != ""]
-    here = {(one.id, bib): parts for one in meet.settings.competitions
-            for bib, parts in one.entered.items()}  # fmt: skip
-    bibs = {bib for _, bib in here}
-    theirs = meet.marks["gymnast"].isin(some.index) | meet.marks["bib"].isin(bibs)
-    for row in wrong_rows(meet.marks, theirs & meet.marks["mark"].notna()):
+    here = {
+        (competition.id, bib): parts
+        for competition in meet.settings.competitions
+        for bib, parts in competition.entered.items()
+    }
+    on_the_roster: dict[int | None, tuple[str, ...]] = {
+        gymnast.key: tuple(gymnast.entered.split()) for gymnast in meet.entries if gymnast.entered
+    }
+    for row in meet.mark_rows if here or on_the_roster else ():
         own = here.get((row.competition, row.bib))
-        codes = some.get(row.gymnast, "").split() if own is None else own
-        if not codes:  # Everywhere; or taken out, which is told already.
-            continue
-        if row.apparatus and row.apparatus not in codes and f"{row.apparatus}2" not in codes:
+        codes = on_the_roster.get(row.gymnast, ()) if own is None else own
+        if row.mark is None or not row.apparatus or not codes:
+            continue  # Without codes: everywhere; or taken out, which is told already.
+        if row.apparatus not in codes and f"{row.apparatus}2" not in codes:
             where = "'entered' on the roster" if own is None else "[competition.entered]"
             message = (
                 f"{whose(row)} has a mark, but is entered on {', '.join(codes)}; "
                 f"correct the mark's row, or {where}"
             )
-            yield mark_problem(meet, row, "mark", "not-entered", message, show_mark(row.mark))
+            yield in_cell(meet, row, "mark", "not-entered", message)
 
 
 def second_vaults_are_vaults(meet: Meet) -> Iterator[Problem]:
     """The number of a vault is 1 or 2, and only the vault has a second."""
-    others = meet.marks["vault"].ne(1)
-    for row in wrong_rows(meet.marks, others & meet.marks["apparatus"].ne("")):
+    for row in meet.mark_rows:
+        if row.vault in (1, None) or not row.apparatus:
+            continue
         if row.vault != 2:
             message = f"{whose(row)}: the vault is 1 or 2"
-            yield mark_problem(meet, row, "vault", "no-vault-number", message, str(row.vault))
+            yield in_cell(meet, row, "vault", "no-vault-number", message)
         elif row.apparatus != "VT":
             message = f"{whose(row)}: only the vault is done twice; leave the cell empty"
-            yield mark_problem(meet, row, "vault", "no-vault-number", message, str(row.vault))
+            yield in_cell(meet, row, "vault", "no-vault-number", message)
 
 
 def one_mark_per_routine(meet: Meet) -> Iterator[Problem]:
     """A gymnast has one mark, or one status, for each routine."""
-    known = meet.marks[meet.marks["gymnast"].notna()]
-    again = known.duplicated(ROUTINE)
-    if not again.any():
-        return
     # In a table of both, two rows with one bib are told of once.
-    told = [one.row for one in bibs_are_unique(meet)]
-    again &= ~(known["file"].eq(meet.settings.files.roster) & known["line"].isin(told))
-    several = known.duplicated(ROUTINE, keep=False)
-    first = wrong_rows(known, several & ~again)
-    where = {_routine(row): f"line {row.line} of {row.file}" for row in first}
-    for row in wrong_rows(known, again):
-        message = (
-            f"{whose(row)} already has a mark or status on {where[_routine(row)]}; "
-            "delete one, or say which competition or vault it is"
-        )
-        yield mark_problem(meet, row, "mark", "second-mark", message, show_mark(given(row.mark)))
-
-
-def _routine(row: Any) -> tuple[object, ...]:
-    return tuple(getattr(row, name) for name in ROUTINE)
+    told = {(meet.settings.files.roster, problem.row) for problem in bibs_are_unique(meet)}
+    first: dict[tuple[object, ...], MarkRow] = {}
+    for row in meet.mark_rows:
+        if row.gymnast is None:
+            continue
+        before = first.setdefault((row.competition, row.gymnast, row.apparatus, row.vault), row)
+        if before is not row and (row.file, row.line) not in told:
+            message = (
+                f"{whose(row)} already has a mark or status on line {before.line} of "
+                f"{before.file}; delete one, or say which competition or vault it is"
+            )
+            yield in_cell(meet, row, "mark", "second-mark", message)
 
 
 def a_mark_or_a_status_is_given(meet: Meet) -> Iterator[Problem]:
     """A routine has a mark or a status, not both."""
-    both = meet.marks["mark"].notna() & meet.marks["status"].ne("")
-    for row in wrong_rows(meet.marks, both):
-        message = f"{whose(row)} has the mark {show_mark(row.mark)} and {row.status}; keep one"
-        yield mark_problem(meet, row, "status", "mark-and-status", message, row.status)
+    for row in meet.mark_rows:
+        if row.mark is not None and row.status:
+            message = f"{whose(row)} has the mark {show_mark(row.mark)} and {row.status}; keep one"
+            yield in_cell(meet, row, "status", "mark-and-status", message)
+
+
+def a_mark_is_within_bounds(meet: Meet) -> Iterator[Problem]:
+    """No mark is below 0 or above the highest of the rule set, and no part of it below 0."""
+    for competition, row in rows_of_competitions(meet):
+        rule = meet.rule_sets[competition.id].marks
+        for name, why in (*_mark_out_of_bounds(row, rule), *_parts_out_of_bounds(row, rule)):
+            yield in_cell(meet, row, name, "out-of-bounds", f"{whose(row)}: {why}")
+
+
+def _mark_out_of_bounds(row: MarkRow, rule: MarkRule) -> Iterator[tuple[str, str]]:
+    """Where the rules know no highest mark, one that needs a D above any ever seen has its parts.
+
+    D scores up to about 7.9 were given; 133.5 is a slip for 13.35.
+    """
+    if row.mark is None:
+        return
+    if row.mark < 0 or (rule.highest is not None and row.mark > rule.highest):
+        highest = (
+            f"and at most {show_mark(rule.highest)}" if rule.highest is not None else "or more"
+        )
+        yield "mark", f"{show_mark(row.mark)}, but a mark is at least 0 {highest}"
+    is_open = rule.highest is None and rule.composition == "d+e"
+    if is_open and row.mark > rule.highest_e + HIGHEST_D and (row.d is None or row.e is None):
+        yield (
+            "mark",
+            f"{show_mark(row.mark)}, which needs a D score above {show_short(HIGHEST_D)}; "
+            "correct it, or give its D and E",
+        )
+
+
+def _parts_out_of_bounds(row: MarkRow, rule: MarkRule) -> Iterator[tuple[str, str]]:
+    """E is from 0 to the highest of the rule set; D and bonus are not below 0.
+
+    Where the rules have no bonus there is none. Where D and E are not added up they are shown all
+    the same, so that they are not below 0.
+    """
+    if rule.composition != "d+e":
+        for name, part in (("d", row.d), ("e", row.e)):
+            if part is not None and part < 0:
+                yield name, f"{name.upper()} is {show_mark(part)}, but it is never below 0"
+        return
+    if row.e is not None and not 0 <= row.e <= rule.highest_e:
+        yield "e", f"E is {show_mark(row.e)}, but it is from 0 to {show_short(rule.highest_e)}"
+    if row.bonus and row.bonus > 0 and not rule.bonus:
+        bonus = show_mark(row.bonus)
+        yield "bonus", f"a bonus of {bonus}, but the rules of this competition have none"
+    for name, part in (("d", row.d), ("bonus", row.bonus)):
+        if part is not None and part < 0:
+            yield name, f"{name} is {show_mark(part)}, but it is never below 0"
+
+
+def a_mark_stands_on_the_grid(meet: Meet) -> Iterator[Problem]:
+    """All marks stand on the grid of the rule set: 0.025, 0.05, 0.1."""
+    for competition, row in rows_of_competitions(meet):
+        step = meet.rule_sets[competition.id].marks.step
+        if row.mark is not None and step > 1 and row.mark % step:
+            given, steps = show_mark(row.mark), show_short(step)
+            message = f"{whose(row)}: {given}, but marks go in steps of {steps} here"
+            yield in_cell(meet, row, "mark", "off-the-grid", message)
+
+
+def no_mark_is_above_the_highest_that_is_stated(meet: Meet) -> Iterator[Problem]:
+    """Where the meet says what nobody will surpass, nobody has: all that is decided rests on it."""
+    for competition in meet.settings.competitions:
+        stated = competition.running.highest
+        ids = meet.settings.entered_under(competition)
+        for row in meet.mark_rows if stated is not None else ():
+            if row.mark is not None and row.mark > (stated or 0) and row.competition in ids:
+                message = (
+                    f"{whose(row)}: {show_mark(row.mark)}, above the highest mark that the meet "
+                    f"states for {competition.id!r}, {show_mark(stated)}; correct the mark, or "
+                    "state a higher one under running"
+                )
+                yield in_cell(meet, row, "mark", "above-the-stated-highest", message)
 
 
 def final_mark_adds_up(meet: Meet) -> Iterator[Problem]:
@@ -129,56 +194,45 @@ def final_mark_adds_up(meet: Meet) -> Iterator[Problem]:
     """
     if meet.settings.adding_up != "stop":
         return
-    for competition, rows in by_competition(meet):
+    for competition, row in rows_of_competitions(meet):
         if meet.rule_sets[competition.id].marks.composition != "d+e":
             continue
-        whole = rows["d"] + rows["e"] + rows["bonus"].fillna(0) - rows["penalty"].fillna(0)
-        nothing = is_nothing(rows["mark"], rows["d"], whole)
-        wrong = whole.ne(rows["mark"]).fillna(False) & ~nothing.fillna(False)
-        for row in wrong_rows(rows, wrong):
-            yield _does_not_add_up(meet, row, int(whole[row.Index]))
-
-
-def _does_not_add_up(meet: Meet, row: Any, whole: int) -> Problem:
-    parts = ["D", "E"]
-    parts += ["bonus"] if given(row.bonus) else []
-    parts += ["penalty"] if given(row.penalty) else []
-    named = f"{', '.join(parts[:-1])} and {parts[-1]}"
-    message = (
-        f"{whose(row)}: final mark {show_mark(row.mark)}, but {named} give {show_mark(whole)}; "
-        'correct one of them, or set adding_up = "note" in meet.toml to publish it with a note'
-    )
-    return mark_problem(meet, row, "mark", "wrong-final-mark", message, show_mark(row.mark))
+        if row.mark is None or row.d is None or row.e is None:
+            continue
+        whole = row.d + row.e + (row.bonus or 0) - (row.penalty or 0)
+        if whole == row.mark or is_nothing(row.mark, row.d, whole):
+            continue
+        parts = ["D", "E", *(["bonus"] if row.bonus else []), *(["penalty"] if row.penalty else [])]
+        message = (
+            f"{whose(row)}: final mark {show_mark(row.mark)}, but {', '.join(parts[:-1])} and "
+            f"{parts[-1]} give {show_mark(whole)}; correct one of them, or set "
+            'adding_up = "note" in meet.toml to publish it with a note'
+        )
+        yield in_cell(meet, row, "mark", "wrong-final-mark", message)
 
 
 def no_more_than_may_go_up(meet: Meet) -> Iterator[Problem]:
     """Where teams are ranked, no team has more marks on an apparatus than may go up."""
-    rows_of = dict(iter(meet.marks.groupby("competition", sort=False)))
+    rows_of = rows_by_competition(meet)
     for competition in meet.settings.competitions:
         if competition.team is None or "team" not in competition.ranks:
             continue
         for id in meet.settings.entered_under(competition):
-            if id in rows_of:
-                yield from _too_many_up(meet, competition.team, rows_of[id])
+            yield from _too_many_up(meet, competition.team.by, competition.team.up, rows_of.get(id))
 
 
-def _too_many_up(meet: Meet, format: TeamFormat, rows: pd.DataFrame) -> Iterator[Problem]:
-    marked = rows[rows["mark"].notna() & rows["gymnast"].notna() & rows["vault"].eq(1)]
-    team = meet.roster[format.by].mask(meet.roster["guest"], "")
-    own = marked.assign(team=marked["gymnast"].map(team))
-    own = own[own["team"].ne("")]
-    nth = own.groupby(["team", "apparatus"]).cumcount() + 1
-    for row in wrong_rows(own, nth > format.up):
-        message = (
-            f"{whose(row)} is mark {nth[row.Index]} of {row.team}, but only {format.up} may "
-            "go up; take those who are not in the team out of it (column 'team'), "
-            "or correct the format"
-        )
-        yield mark_problem(meet, row, "mark", "too-many-up", message, show_mark(row.mark))
-
-
-def given(value: Any) -> int | None:
-    """A cell of a table of marks as a number; None where it is empty."""
-    import pandas as pd
-
-    return None if pd.isna(value) else int(value)
+def _too_many_up(meet: Meet, by: str, most: int, rows: list[MarkRow] | None) -> Iterator[Problem]:
+    up: Counter[tuple[str, str]] = Counter()
+    for row in rows or ():
+        if row.mark is None or row.gymnast is None or row.vault != 1:
+            continue
+        gymnast = meet.entries[row.gymnast]
+        team = "" if gymnast.guest else getattr(gymnast, by)
+        up[team, row.apparatus] += 1
+        if team and up[team, row.apparatus] > most:
+            message = (
+                f"{whose(row)} is mark {up[team, row.apparatus]} of {team}, but only {most} may "
+                "go up; take those who are not in the team out of it (column 'team'), "
+                "or correct the format"
+            )
+            yield in_cell(meet, row, "mark", "too-many-up", message)

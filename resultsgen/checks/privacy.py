@@ -10,23 +10,16 @@ from typing import Any, NamedTuple
 
 from pydantic import BaseModel
 
-from resultsgen.checks.keys import key_path
+from resultsgen.checks.keys import FILE, in_cell, key_path
 from resultsgen.meet.columns import ROSTER
-from resultsgen.meet.folder import Meet
+from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.problems import Problem
 from resultsgen.privacy.contents import TooLargeError, Unpacking
-from resultsgen.privacy.withheld import (
-    looking_alike,
-    sought_names,
-    told_in,
-    told_message,
-    withheld_rows,
-)
+from resultsgen.privacy.withheld import told_in, told_message, withheld
 
 MUCH = 20_000_000
 """Bytes that are unpacked from a picture while a folder is checked."""
 
-SETTINGS = "meet.toml"
 NAMESAKES = "privacy.namesakes"
 
 
@@ -41,21 +34,19 @@ class Place(NamedTuple):
 
 def one_person_is_withheld_in_all_rows(meet: Meet) -> Iterator[Problem]:
     """Nobody is published who looks like somebody whose name is withheld, unless they are two."""
-    for withheld, told in looking_alike(meet):
-        name = f"{told.family_name} {told.given_name}".strip()
-        heading = meet.settings.columns.roster.get("publish", "publish")
+    for hidden, entry in withheld(meet).alike:
+        name = f"{entry.family_name} {entry.given_name}".strip()
         message = (
-            f"{name}, bib {told.bib}, looks like bib {withheld.bib} on line {withheld.line}, whose "
+            f"{name}, bib {entry.bib}, looks like bib {hidden.bib} on line {hidden.line}, whose "
             "name is withheld; write no here too, or, if they are two, say so: "
             f'namesakes = ["{name}"] under [privacy] in meet.toml'
         )
-        file = meet.settings.files.roster
-        yield Problem(file, int(told.line), heading, "looks-withheld", message, name)
+        yield in_cell(meet, entry, "publish", "looks-withheld", message, name)
 
 
 def withheld_names_stand_in_no_text(meet: Meet) -> Iterator[Problem]:
     """Nobody who withholds the name is named in any setting, cell, page or picture."""
-    names = sought_names(meet)
+    names = withheld(meet).names
     if names is None:
         return
     found: dict[tuple[str, int, str, str], Problem] = {}
@@ -85,7 +76,7 @@ def _places(meet: Meet) -> Iterator[Place]:
 def _of_settings(meet: Meet) -> Iterator[Place]:
     for path, text in texts(meet.settings):
         if not path.startswith(NAMESAKES):
-            yield Place(SETTINGS, 0, path, text)
+            yield Place(FILE, 0, path, text)
     rules = {one.rules: meet.rule_sets[one.id] for one in meet.settings.competitions}
     for file, rule_set in rules.items():
         yield from (Place(file, 0, path, text) for path, text in texts(rule_set))
@@ -93,16 +84,17 @@ def _of_settings(meet: Meet) -> Iterator[Place]:
 
 def _of_roster(meet: Meet) -> Iterator[Place]:
     """What stands in the rows beside the names; and in names that are published, one in another."""
-    alike = {int(one.told.Index) for one in looking_alike(meet)} | withheld_rows(meet)
-    named = meet.roster.drop(index=list(alike))
-    file, headings = meet.settings.files.roster, meet.settings.columns.roster
+    rows, alike, _ = withheld(meet)
+    hers = rows | {pair.published.key for pair in alike}
     for column in ROSTER:
-        rows = meet.roster if column.stays else named
-        for line, text in rows.drop_duplicates(column.name)[["line", column.name]].itertuples(
-            index=False
-        ):
-            heading = headings.get(column.name, column.name)
-            yield Place(file, int(line), heading, str(text))
+        first: dict[str, Entry] = {}
+        for entry in meet.entries:
+            text = getattr(entry, column.name)
+            if isinstance(text, str) and (column.stays or entry.key not in hers):
+                first.setdefault(text, entry)
+        heading = meet.settings.columns.roster.get(column.name, column.name)
+        for text, entry in first.items():
+            yield Place(meet.settings.files.roster, entry.line, heading, text)
 
 
 def _of_pages_and_pictures(meet: Meet) -> Iterator[Place]:

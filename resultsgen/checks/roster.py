@@ -3,56 +3,38 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from functools import lru_cache
 
-from resultsgen.checks.entries import belonging_mask
-from resultsgen.checks.keys import key_path
-from resultsgen.meet.folder import Meet
+from resultsgen.checks.entries import bibs_of, gymnasts_of
+from resultsgen.checks.keys import in_cell, in_settings
+from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.problems import Note, Problem
-from resultsgen.meet.settings import Competition, TeamFormat
-
-if TYPE_CHECKING:
-    pass
-
+from resultsgen.meet.settings import TeamFormat
 
 MANY = 20
 """So many are named in a note; the others are then soon seen on the roster."""
 
 
-def _problem(meet: Meet, row: Any, name: str, code: str, message: str) -> Problem:
-    """A problem in one cell of the roster."""
-    settings = meet.settings
-    here: Any = meet.roster.loc[row]
-    heading = settings.columns.roster.get(name, name)
-    line, value = int(here["line"]), str(here[name])
-    return Problem(settings.files.roster, line, heading, code, message, value)
-
-
 def bibs_are_unique(meet: Meet) -> Iterator[Problem]:
     """A bib stands once in a discipline and division, and once in a competition."""
     told: set[int] = set()
-    groups: list[Any] = [meet.roster["bib"] != ""]
-    groups += [belonging_mask(one, meet.roster) for one in meet.settings.competitions]
-    for number, group in enumerate(groups):
-        within = ["bib"] if number else ["bib", "discipline", "division"]
-        own = meet.roster[group & (meet.roster["bib"] != "")]
-        seen: set[tuple[Any, ...]] = set()
-        last: dict[str, int] = {}
-        for row, *key in zip(own.index, *(own[name] for name in within), strict=True):
-            if tuple(key) in seen and row not in told:
-                told.add(row)
-                yield _bib_twice(meet, last[key[0]], row)
-            seen.add(tuple(key))
-            last[key[0]] = row
-
-
-def _bib_twice(meet: Meet, before: int, row: int) -> Problem:
-    first: Any = meet.roster.loc[before]
-    bib = first["bib"]
-    name = f"{first['family_name']} {first['given_name']}".strip()
-    message = f"bib {bib} is also on line {first['line']} ({name}); give one of them another bib"
-    return _problem(meet, row, "bib", "bib-twice", message)
+    groups = [gymnasts_of(competition, meet) for competition in meet.settings.competitions]
+    for number, group in enumerate([list(meet.entries), *groups]):
+        last: dict[tuple[str, ...], Entry] = {}
+        for gymnast in group:
+            bib = (gymnast.bib,) if number else (gymnast.bib, gymnast.discipline, gymnast.division)
+            before = last.get(bib)
+            if gymnast.bib and before and gymnast.key not in told:
+                told.add(gymnast.key)
+                name = f"{before.family_name} {before.given_name}".strip()
+                message = (
+                    f"bib {before.bib} is also on line {before.line} ({name}); give one of them "
+                    "another bib"
+                )
+                yield in_cell(meet, gymnast, "bib", "bib-twice", message)
+            last[bib] = gymnast
 
 
 def a_body_is_written_in_one_way(meet: Meet) -> Iterator[Problem]:
@@ -60,15 +42,17 @@ def a_body_is_written_in_one_way(meet: Meet) -> Iterator[Problem]:
 
     Otherwise it would be two of them: two teams, and a cap for each.
     """
-    for name in ("club", "federation", "team"):
+    for body in ("club", "federation", "team"):
         first: dict[str, str] = {}
-        for row, written in meet.roster[name].items():
-            usual = first.setdefault(_plain(str(written)), str(written))
+        for gymnast in meet.entries:
+            written: str = getattr(gymnast, body)
+            usual = first.setdefault(_plain(written), written)
             if written != usual:
                 message = f"{written} is written {usual} above; write it in one way"
-                yield _problem(meet, row, name, "written-two-ways", message)
+                yield in_cell(meet, gymnast, body, "written-two-ways", message)
 
 
+@lru_cache(maxsize=2**10)
 def _plain(written: str) -> str:
     """A name as it is compared.
 
@@ -84,44 +68,36 @@ def everybody_is_in_a_competition(meet: Meet) -> Iterator[Problem]:
     A competition that takes the marks of others has none but of those who are in the others, be
     it by another row of the roster.
     """
-    # Without a discipline or a bib it is told already.
-    somewhere = meet.roster["discipline"].eq("") | meet.roster["bib"].eq("")
-    sharing = somewhere & False
-    for one in meet.settings.competitions:
-        own = belonging_mask(one, meet.roster)
-        if one.has_own_marks:
-            somewhere |= own
-        else:
-            sharing |= own
-            somewhere |= own & meet.roster["bib"].isin(_bibs_there(meet, one))
-    for row in meet.roster.index[~somewhere]:
-        yield _in_no_competition(meet, row, shares=bool(sharing[row]))
+    settings = meet.settings
+    somewhere: set[int] = set()
+    sharing: set[int] = set()
+    bibs = [(competition.id, bibs_of(competition, meet)) for competition in settings.competitions]
+    for competition in settings.competitions:
+        own = gymnasts_of(competition, meet)
+        if not competition.has_own_marks:
+            sharing.update(gymnast.key for gymnast in own)
+            ids = settings.entered_under(competition)
+            there = {bib for id, others in bibs if id in ids for bib in others}
+            own = [gymnast for gymnast in own if gymnast.bib in there]
+        somewhere.update(gymnast.key for gymnast in own)
+    for gymnast in meet.entries:
+        # Without a discipline or a bib it is told already.
+        if gymnast.discipline and gymnast.bib and gymnast.key not in somewhere:
+            yield _in_no_competition(meet, gymnast, shares=gymnast.key in sharing)
 
 
-def _bibs_there(meet: Meet, one: Competition) -> set[str]:
-    """The bibs in the competitions that the marks of this one are entered for."""
-    ids = meet.settings.entered_under(one)
-    others = (other for other in meet.settings.competitions if other.id in ids)
-    return {
-        bib
-        for other in others
-        for bib in meet.roster.loc[belonging_mask(other, meet.roster), "bib"]
-    }
-
-
-def _in_no_competition(meet: Meet, row: Any, *, shares: bool) -> Problem:
+def _in_no_competition(meet: Meet, gymnast: Entry, *, shares: bool) -> Problem:
     """That nothing takes a row; *shares*: but for a competition that takes the marks of others."""
-    here: Any = meet.roster.loc[row]
-    name = "division" if here["division"] else "discipline"
-    told = f"{here['discipline']} {here['division'] or 'without a division'}"
+    group = f"{gymnast.discipline} {gymnast.division or 'without a division'}"
     message = (
-        f"bib {here['bib']}: only competitions that take the marks of others take {told}, and this "
-        "bib is in none of the others; enter it there, in a row of its own"
+        f"bib {gymnast.bib}: only competitions that take the marks of others take {group}, and "
+        "this bib is in none of the others; enter it there, in a row of its own"
         if shares
-        else f"bib {here['bib']}: no competition takes {told}; correct it here, or the divisions "
+        else f"bib {gymnast.bib}: no competition takes {group}; correct it here, or the divisions "
         "of a competition in meet.toml"
     )
-    return _problem(meet, row, name, "in-no-competition", message)
+    name = "division" if gymnast.division else "discipline"
+    return in_cell(meet, gymnast, name, "in-no-competition", message)
 
 
 def no_team_is_too_large(meet: Meet) -> Iterator[Problem]:
@@ -131,77 +107,81 @@ def no_team_is_too_large(meet: Meet) -> Iterator[Problem]:
     starters, or a cut did, the roster does not say who is in it.
     """
     told: set[int] = set()
-    out = meet.roster["guest"] | meet.roster["status"].ne("")
-    for one in meet.settings.competitions:
-        if one.team is None or "team" not in one.ranks or one.starters or one.entered_from:
+    for competition in meet.settings.competitions:
+        format = competition.team
+        if format is None or "team" not in competition.ranks:
             continue
-        own = meet.roster[belonging_mask(one, meet.roster) & ~out & meet.roster[one.team.by].ne("")]
-        teams = own[one.team.by].value_counts().to_dict()
-        nth = own.groupby(one.team.by).cumcount() + 1
-        for row in own.index[nth == one.team.size + 1]:
-            if row not in told:
-                told.add(row)
-                yield _too_large(meet, row, one.team, one.id, teams[own.loc[row, one.team.by]])
+        if competition.starters or competition.entered_from:
+            continue
+        own = [
+            gymnast
+            for gymnast in gymnasts_of(competition, meet)
+            if getattr(gymnast, format.by) and not gymnast.guest and not gymnast.status
+        ]
+        sizes = Counter(getattr(gymnast, format.by) for gymnast in own)
+        so_far: Counter[str] = Counter()
+        for gymnast in own:
+            team = getattr(gymnast, format.by)
+            so_far[team] += 1
+            if so_far[team] == format.size + 1 and gymnast.key not in told:
+                told.add(gymnast.key)
+                yield _too_large(meet, gymnast, format, competition.id, sizes[team])
 
 
-def _too_large(meet: Meet, row: Any, format: TeamFormat, competition: str, number: int) -> Problem:
+def _too_large(
+    meet: Meet, gymnast: Entry, format: TeamFormat, competition: str, number: int
+) -> Problem:
     mend = (
         "take those who are not in it out of this column"
         if format.by == "team"
         else "name the teams in a column 'team' of the roster and set by = \"team\""
     )
     message = (
-        f"{meet.roster.loc[row, format.by]} has {number} gymnasts in {competition}, but a team of "
+        f"{getattr(gymnast, format.by)} has {number} gymnasts in {competition}, but a team of "
         f"{format.format} has at most {format.size}; {mend}, or correct the format"
     )
-    return _problem(meet, row, format.by, "team-too-large", message)
+    return in_cell(meet, gymnast, format.by, "team-too-large", message)
 
 
 def everybody_is_in_a_team(meet: Meet) -> Iterator[Problem]:
     """Where teams are ranked, somebody is in one; a gymnast who is in none is told of."""
-    settings = meet.settings
-    in_none: dict[str, set[int]] = {}
-    for number, one in enumerate(settings.competitions):
-        if one.team is None or "team" not in one.ranks:
+    in_none: dict[str, dict[int, Entry]] = {}
+    for number, competition in enumerate(meet.settings.competitions):
+        if competition.team is None or "team" not in competition.ranks:
             continue
-        by = one.team.by
-        own = meet.roster[belonging_mask(one, meet.roster) & ~meet.roster["guest"]]
-        lacking = own.index[own[by].eq("")]
-        in_none.setdefault(by, set()).update(lacking)
-        if len(own) and len(own) == len(lacking):
+        by = competition.team.by
+        own = [gymnast for gymnast in gymnasts_of(competition, meet) if not gymnast.guest]
+        lacking = {gymnast.key: gymnast for gymnast in own if not getattr(gymnast, by)}
+        in_none[by] = in_none.get(by, {}) | lacking
+        if own and len(own) == len(lacking):
             message = (
-                f"nobody in {one.id} has a {by} on the roster, so that its team list would be "
-                f"empty; fill in the column {settings.columns.roster.get(by, by)}, set by in "
+                f"nobody in {competition.id} has a {by} on the roster, so that its team list "
+                "would be empty; fill in the column "
+                f"{meet.settings.columns.roster.get(by, by)}, set by in "
                 '[competition.team], or take "team" out of ranks'
             )
-            where = key_path("competition", number, "ranks")
-            yield Problem("meet.toml", 0, where, "nobody-in-a-team", message)
-    for body, rows in in_none.items():
-        if rows:
-            yield _in_no_team(meet, body, sorted(rows))
-
-
-def _in_no_team(meet: Meet, by: str, rows: list[int]) -> Note:
-    own = meet.roster.loc[rows]
-    names = [f"{bib} {name}" for bib, name in zip(own["bib"], own["family_name"], strict=True)]
-    more = f" and {len(names) - MANY} more" if len(names) > MANY else ""
-    message = f"in no team, since {by} is empty: {', '.join(names[:MANY])}{more}"
-    return Note(**vars(_problem(meet, rows[0], by, "in-no-team", message)))
+            yield in_settings(("competition", number, "ranks"), "nobody-in-a-team", message)
+    for body, those in in_none.items():
+        if those:
+            rows = [those[key] for key in sorted(those)]
+            names = ", ".join(f"{row.bib} {row.family_name}" for row in rows[:MANY])
+            more = f" and {len(rows) - MANY} more" if len(rows) > MANY else ""
+            message = f"in no team, since {body} is empty: {names}{more}"
+            yield Note(**vars(in_cell(meet, rows[0], body, "in-no-team", message)))
 
 
 def entered_where_the_competition_is(meet: Meet) -> Iterator[Problem]:
     """Everybody is entered on apparatus of a competition that they are in."""
-    entered = meet.roster["entered"]
-    if not entered.ne("").any():
+    if not any(gymnast.entered for gymnast in meet.entries):
         return
-    held: dict[int, set[str]] = {row: set() for row in meet.roster.index[entered.ne("")]}
-    for one in meet.settings.competitions:
-        codes = meet.settings.apparatus_of(one)
-        for row in meet.roster.index[belonging_mask(one, meet.roster) & entered.ne("")]:
-            held[row] |= {*codes, *(["VT2"] if "VT" in codes else [])}
-    for row, codes_held in held.items():
-        for code in entered[row].split():
-            if codes_held and code not in codes_held:
-                bib: Any = meet.roster.loc[row, "bib"]
-                message = f"bib {bib} is in no competition with {code}"
-                yield _problem(meet, row, "entered", "apparatus-not-in-competition", message)
+    held: dict[int, set[str]] = {}
+    for competition in meet.settings.competitions:
+        codes = meet.settings.apparatus_of(competition)
+        for gymnast in gymnasts_of(competition, meet):
+            held.setdefault(gymnast.key, set()).update(codes, ["VT2"] if "VT" in codes else [])
+    for gymnast in meet.entries:
+        there = held.get(gymnast.key)
+        for code in gymnast.entered.split() if there else ():
+            if code not in (there or ()):
+                message = f"bib {gymnast.bib} is in no competition with {code}"
+                yield in_cell(meet, gymnast, "entered", "apparatus-not-in-competition", message)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from resultsgen.checks.corrections import correction_problem, whose
+from resultsgen.checks.corrections import whose
+from resultsgen.checks.keys import in_cell
 from resultsgen.history.changes import Corrected, History
 from resultsgen.history.persons import bibs_of
 from resultsgen.history.publication import Publication, told
@@ -85,9 +86,7 @@ def _unused(meet: Meet, history: History, *, is_first: bool) -> Iterator[Problem
                     "was kept of data/publications into a folder 'publications' of the meet "
                     "folder, or delete the row"
                 )
-            yield correction_problem(
-                meet, row, "what", "correction-not-made", message, row.told.what
-            )
+            yield in_cell(meet, row, "what", "correction-not-made", message, row.told.what)
 
 
 def _seal(*, official: bool, seal: bool, sealed: bool) -> Iterator[Problem]:

@@ -5,15 +5,13 @@ from __future__ import annotations
 import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator
-from functools import cache
+from functools import cache, lru_cache
 from itertools import accumulate
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from resultsgen.meet.folder import Meet
+from resultsgen.meet.folder import Entry, Meet
 from resultsgen.privacy.forms import Hit, Name, Sought, forms, hits, may_tell, rotated, sought
 from resultsgen.privacy.words import as_written, words
-
-BODIES = ("club", "federation", "team")
 
 PIECE = re.compile(r"\S+\s*|\s+")
 SIGNS = re.compile(r"\w+|\W")
@@ -24,70 +22,85 @@ LONGEST_QUOTATION = 400
 class Alike(NamedTuple):
     """Two rows of the roster that look like one person: only the first withholds the name."""
 
-    withheld: Any
-    told: Any
+    withheld: Entry
+    published: Entry
+
+
+class Withheld(NamedTuple):
+    """Whose name a roster withholds, and what to look for in everything that is published."""
+
+    rows: frozenset[int]
+    """The keys of the rows: one that says so speaks for all of the person."""
+    alike: tuple[Alike, ...] = ()
+    """Rows with a published name that is a form of a withheld one, without being said two."""
+    names: Sought | None = None
+    """None where no name is withheld."""
+
+
+def withheld(meet: Meet) -> Withheld:
+    """Whose name is withheld in a meet."""
+    return _withheld(meet.entries, meet.settings.privacy.namesakes)
 
 
 def withheld_rows(meet: Meet) -> frozenset[int]:
-    """The rows whose name is not published: one row that says so speaks for all of the person.
-
-    One person is: one bib and name in a discipline, and one name in one club.
-    """
-    if meet.roster["publish"].all():
-        return frozenset()
-    rows: list[Any] = list(meet.roster.itertuples())
-    meant = {key for row in rows if not row.publish for key in _keys(row)}
-    return frozenset(row.Index for row in rows if meant & _keys(row))
-
-
-def _keys(row: Any) -> set[tuple[str, ...]]:
-    """What tells a person; two rows that have one of them in common are one person."""
-    written = as_written(row.family_name, row.given_name)
-    return {("bib", row.discipline, row.bib, written), ("club", row.club, written)}
-
-
-def _namesakes(meet: Meet) -> frozenset[str]:
-    """The names that more than one have, by the meet's own word."""
-    named = meet.settings.privacy.namesakes
-    return frozenset(form for text in named for form in rotated(text))
-
-
-def looking_alike(meet: Meet) -> Iterator[Alike]:
-    """Rows with a published name that is a form of one that is withheld, without being said two."""
-    withheld = withheld_rows(meet)
-    rows: list[Any] = list(meet.roster.itertuples()) if withheld else []
-    known = {
-        "".join(form): row
-        for row in sorted(rows, key=lambda row: not row.publish)
-        if row.Index in withheld
-        for form in forms(_name(row))
-    }
-    others = _namesakes(meet)
-    for row in rows:
-        if row.Index in withheld or rotated(_name(row).whole) & others:
-            continue
-        same = sorted("".join(form) for form in forms(_name(row)) if "".join(form) in known)
-        if same:
-            yield Alike(known[same[0]], row)
+    """The keys of the rows whose name is not published."""
+    return withheld(meet).rows
 
 
 def sought_names(meet: Meet) -> Sought | None:
     """What to look for in everything that is published; None where no name is withheld."""
-    withheld = withheld_rows(meet)
-    if not withheld:
-        return None
-    rows: list[Any] = list(meet.roster.itertuples())
-    hers = withheld | {one.told.Index for one in looking_alike(meet)}
-    return sought(
-        [(_name(row), str(row.bib)) for row in rows if row.Index in withheld],
-        [_name(row) for row in rows if row.Index not in hers],
-        meet.settings.privacy.namesakes,
-        {text for column in BODIES for text in meet.roster[column]},
+    return withheld(meet).names
+
+
+def _withheld(roster: tuple[Entry, ...], namesakes: tuple[str, ...]) -> Withheld:
+    if all(entry.publish for entry in roster):
+        return Withheld(frozenset())
+    return _of_some(roster, namesakes)
+
+
+@lru_cache(maxsize=2)  # A build asks for the same names at every door.
+def _of_some(roster: tuple[Entry, ...], namesakes: tuple[str, ...]) -> Withheld:
+    """One person is: one bib and name in a discipline, and one name in one club."""
+    meant = {key for entry in roster if not entry.publish for key in _persons(entry)}
+    rows = frozenset(entry.key for entry in roster if meant & _persons(entry))
+    alike = tuple(
+        _alike(roster, rows, frozenset(one for text in namesakes for one in rotated(text)))
     )
+    hers = rows | {pair.published.key for pair in alike}
+    names = sought(
+        [(_name(entry), entry.bib) for entry in roster if entry.key in rows],
+        [_name(entry) for entry in roster if entry.key not in hers],
+        namesakes,
+        {body for entry in roster for body in (entry.club, entry.federation, entry.team)},
+    )
+    return Withheld(rows, alike, names)
 
 
-def _name(row: Any) -> Name:
-    return Name(row.family_name, row.given_name)
+def _persons(entry: Entry) -> set[tuple[str, ...]]:
+    """What tells a person; two rows that have one of them in common are one person."""
+    written = as_written(entry.family_name, entry.given_name)
+    return {("bib", entry.discipline, entry.bib, written), ("club", entry.club, written)}
+
+
+def _alike(
+    roster: tuple[Entry, ...], rows: frozenset[int], namesakes: frozenset[str]
+) -> Iterator[Alike]:
+    known = {
+        "".join(form): entry
+        for entry in sorted(roster, key=lambda entry: not entry.publish)
+        if entry.key in rows
+        for form in forms(_name(entry))
+    }
+    for entry in roster:
+        if entry.key in rows or rotated(_name(entry).whole) & namesakes:
+            continue
+        same = sorted("".join(form) for form in forms(_name(entry)) if "".join(form) in known)
+        if same:
+            yield Alike(known[same[0]], entry)
+
+
+def _name(entry: Entry) -> Name:
+    return Name(entry.family_name, entry.given_name)
 
 
 class Told(NamedTuple):
