@@ -68,7 +68,7 @@ def test_a_club_has_several_teams_and_mixes_with_another(cup):
     """North 1: 9 + 9; North 2, of North and South: 8 + 8. Guests and those without are in none."""
     one = cup(SETTINGS.format(format="2-2-1", by="team"), ROSTER, MARKS)
     assert teams(one) == [(1, "North 1", 18000), (2, "North 2", 16000)]
-    members = {line.name: [who.gymnast.bib for who in line.members] for line in one.team.lines}
+    members = {line.name: [who.gymnast.bib for who in line.team.members] for line in one.team.lines}
     assert members == {"North 1": ["1", "2"], "North 2": ["3", "4"]}
 
 
@@ -108,7 +108,7 @@ def test_any_format_counts_its_best_on_each_apparatus(cup, format, marks, total)
     )
     assert teams(one) == [(1, "North", total)]
     count = int(format.split("-")[2])
-    assert sum(member.counts[0] for member in one.team.lines[0].members) == count
+    assert sum(member.counts[0] for member in one.team.lines[0].team.members) == count
 
 
 def test_a_team_with_too_few_marks_adds_up_what_there_is(cup):
@@ -116,7 +116,11 @@ def test_a_team_with_too_few_marks_adds_up_what_there_is(cup):
     marks = MARKS.replace("2,7,9", "2,DNS,9")
     one = cup(SETTINGS.format(format="2-2-2", by="team"), ROSTER, marks)
     first = next(line for line in one.team.lines if line.name == "North 1")
-    assert (first.apparatus, first.short, first.total) == ((9000, 17000), (True, False), 26000)
+    assert (first.team.apparatus, first.team.short, first.total) == (
+        (9000, 17000),
+        (True, False),
+        26000,
+    )
 
 
 @pytest.mark.parametrize(("by", "names"), [("club", ["North"]), ("team", ["North 1", "North 2"])])
@@ -129,7 +133,7 @@ def test_fewer_than_count_are_a_team_only_where_the_roster_names_it(cup, by, nam
 def test_teams_have_places_on_each_apparatus(cup):
     """UB 16 against 14, BB 17 against 13."""
     one = cup(SETTINGS.format(format="2-2-2", by="team"), ROSTER, MARKS)
-    assert {line.name: line.apparatus_places for line in one.team.lines} == {
+    assert {line.name: line.team.apparatus_places for line in one.team.lines} == {
         "North 1": (1, 1), "North 2": (2, 2),
     }  # fmt: skip
 
@@ -139,7 +143,7 @@ def test_a_federation_and_a_club_of_one_name_are_two_bodies(cup):
     roster = ROSTER.replace("4,Dean,South,S", "4,Dean,N,S")
     one = cup(SETTINGS.format(format="4-4-1", by="federation"), roster, MARKS)
     assert [line.name for line in one.team.lines] == ["N", "S"]
-    assert {who.gymnast.bib for who in one.team.lines[0].members} == {"1", "2", "3", "5"}
+    assert {who.gymnast.bib for who in one.team.lines[0].team.members} == {"1", "2", "3", "5"}
     club = Members("N", frozenset({3}))
     assert not club.own(one.team.lines[0])
     assert not club.has(one.team.lines[0])
@@ -160,7 +164,7 @@ def test_nought_counts_for_gymnast_and_team(cup):
     assert (5, "4", 11000) not in listed(one.all_around)
     assert (5, "1", 8000) in listed(one.all_around)
     first = next(line for line in one.team.lines if line.name == "North 1")
-    assert (first.total, first.short) == (24000, (False, False))
+    assert (first.total, first.team.short) == (24000, (False, False))
 
 
 STATUSES = [("DNF", "DNF"), ("DSQ", "DSQ"), ("WDR", "WDR"), ("DNS", "DNS")]
@@ -245,7 +249,7 @@ reason = "Attire"
         '[competition.team]\nformat = "2-2-1"\nby = "team"' + penalties,
     )
     one = cup(settings, ROSTER, MARKS)
-    told = [(line.name, line.total, line.penalty_reason) for line in one.team.lines]
+    told = [(line.name, line.total, line.team.penalty_reason) for line in one.team.lines]
     assert told == [("North 1", 17600, "Late; Attire"), ("North 2", 16000, "")]
     assert {line.terms for line in one.team.lines} == {()}
 
@@ -262,7 +266,7 @@ bib,family_name,club,federation,team,guest,entered,status,start_order
 """
     one = cup(SETTINGS.format(format="4-4-3", by="team"), roster,
               "== marks.csv ==\nbib,UB,BB\n9,8,8\n10,8,8\n1,8,8\n2,8,8\n")  # fmt: skip
-    members = one.team.lines[0].members
+    members = one.team.lines[0].team.members
     assert [(who.gymnast.bib, who.counts[0]) for who in members] == [
         ("2", True), ("1", True), ("9", True), ("10", False),
     ]  # fmt: skip

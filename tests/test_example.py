@@ -277,7 +277,7 @@ def test_guests_stand_by_their_mark_and_take_no_place(
     assert after.place == before.place + 1
     team = example.competition(competition).team
     assert team is not None
-    assert bib not in {one.gymnast.bib for every in team.lines for one in every.members}
+    assert bib not in {one.gymnast.bib for every in team.lines for one in every.team.members}
 
 
 def test_nought_is_a_mark(example: Results) -> None:
@@ -303,16 +303,16 @@ def test_half_a_thousandth_is_cut(example: Results) -> None:
 def test_the_team_penalty_is_taken_from_the_team(example: Results) -> None:
     team = example.competition(MEN).team
     assert team is not None
-    penalised = [one for one in team.lines if one.penalty]
+    penalised = [one for one in team.lines if one.team.penalty]
     assert [one.name for one in penalised] == ["Suvena"]
     found = penalised[0]
-    assert found.total == sum(one or 0 for one in found.apparatus) - 300
+    assert found.total == sum(one or 0 for one in found.team.apparatus) - 300
 
 
 def test_of_two_equal_marks_one_counts(example: Results) -> None:
     team = example.competition(MEN).team
     assert team is not None
-    members = next(one.members for one in team.lines if one.name == "Kaldmark")
+    members = next(one.team.members for one in team.lines if one.name == "Kaldmark")
     bar = {
         one.gymnast.bib: (one.routines[5].mark, one.counts[5]) for one in members if one.routines[5]
     }
@@ -329,11 +329,11 @@ def test_a_team_with_too_few_marks_adds_up_what_there_is(
     team = example.competition(competition).team
     assert team is not None
     at = team.parts.index(apparatus)
-    assert [one.short[at] for one in team.lines] == [False] * (len(team.lines) - 1) + [True]
+    assert [one.team.short[at] for one in team.lines] == [False] * (len(team.lines) - 1) + [True]
     short = team.lines[-1]
-    marks = [one.routines[at].mark for one in short.members if one.routines[at]]
+    marks = [one.routines[at].mark for one in short.team.members if one.routines[at]]
     given = [mark for mark in marks if mark is not None]
-    assert (len(given), sum(given)) == (2, short.apparatus[at])
+    assert (len(given), sum(given)) == (2, short.team.apparatus[at])
 
 
 def test_a_withheld_name_keeps_its_place(example: Results) -> None:

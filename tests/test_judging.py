@@ -462,9 +462,9 @@ def test_a_team_counts_its_best_marks_on_each_apparatus_less_the_penalty(meet):
     team = meet(settings, penalty, ROSTER, marks).competition("cup").team
     north, south = team.lines[1], team.lines[0]
     # North 9 + 8 and 7 + 6, less 0.3 = 29.7; South 8 + 8 and 8 + 8 = 32.
-    assert (north.name, north.apparatus, north.total) == ("North", (17000, 13000), 29700)
-    assert (south.name, south.apparatus, south.total) == ("South", (16000, 16000), 32000)
-    assert [member.counts for member in north.members] == [
+    assert (north.name, north.team.apparatus, north.total) == ("North", (17000, 13000), 29700)
+    assert (south.name, south.team.apparatus, south.total) == ("South", (16000, 16000), 32000)
+    assert [member.counts for member in north.team.members] == [
         (True, False), (True, True), (False, True),
     ]  # fmt: skip
 
@@ -570,7 +570,9 @@ def test_where_ties_of_finals_stand_they_stand_in_every_list(meet, phase, places
         ("all-around", ""), ("apparatus", "VT"), ("apparatus", "BB"),
     ]  # fmt: skip
     teams = sorted(cup.team.lines, key=lambda line: line.name)
-    assert [(one.place, *one.apparatus_places) for one in teams] == [(one,) * 3 for one in places]
+    assert [(one.place, *one.team.apparatus_places) for one in teams] == [
+        (one,) * 3 for one in places
+    ]
     assert [len(one.steps) for one in runs.contests] == [places[0] - 1] * 4
 
 

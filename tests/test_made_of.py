@@ -466,7 +466,10 @@ def test_teams_equal_on_one_apparatus_over_two_days_compare_the_best_marks_of_bo
     assert [(line.place, line.name, line.total) for line in team.lines] == [
         (1, "South", 22000), (2, "North", 22000),
     ]  # fmt: skip
-    assert {line.name: line.apparatus_places[0] for line in team.lines} == {"North": 1, "South": 2}
+    assert {line.name: line.team.apparatus_places[0] for line in team.lines} == {
+        "North": 1,
+        "South": 2,
+    }
 
 
 @pytest.mark.parametrize("day", [0, 1])
@@ -482,7 +485,7 @@ def test_a_team_without_a_mark_on_one_day_has_that_of_the_other(meet):
         "3,13,9", "3,13,DNS", 1
     )
     both = meet(TWO_DAYS.format(more=TEAM), ROSTER, days).competition("both")
-    assert {line.name: line.apparatus for line in both.team.lines}["South"] == (26000, 9000)
+    assert {line.name: line.team.apparatus for line in both.team.lines}["South"] == (26000, 9000)
 
 
 def test_what_a_club_was_fined_on_one_day_is_not_the_federations_of_the_same_name(meet):
@@ -509,15 +512,15 @@ def test_teams_count_day_by_day_and_both_days_are_added(meet):
         (2, "South", 25900, (13000, 13000)),
     ]
     north = both.team.lines[0]
-    assert north.apparatus == (23000, 24500)
-    counting = {(one.gymnast.bib, one.day): one.counts for one in north.members}
+    assert north.team.apparatus == (23000, 24500)
+    counting = {(one.gymnast.bib, one.day): one.counts for one in north.team.members}
     assert counting == {
         ("1", "saturday"): (False, False),
         ("1", "sunday"): (True, True),
         ("2", "saturday"): (True, True),
         ("2", "sunday"): (False, False),
     }
-    assert both.team.lines[1].short == (False, True)
+    assert both.team.lines[1].team.short == (False, True)
 
 
 def test_what_was_taken_from_a_team_on_one_day_stays_taken(meet):
@@ -526,8 +529,8 @@ def test_what_was_taken_from_a_team_on_one_day_stays_taken(meet):
         'penalties = [{ team = "South", points = 0.3, reason = "late" }] }',
     )  # fmt: skip
     south = meet(text, ROSTER, DAYS).competition("both").team.lines[1]
-    assert (south.total, south.penalty, south.terms) == (25600, 400, (12700, 13000))
-    assert south.penalty_reason == "late"
+    assert (south.total, south.team.penalty, south.terms) == (25600, 400, (12700, 13000))
+    assert south.team.penalty_reason == "late"
 
 
 def test_while_the_second_day_runs_its_marks_are_to_come(meet):
@@ -872,7 +875,7 @@ def test_equal_teams_on_one_apparatus_are_told_apart_where_the_rules_say_how(mee
         "== marks.csv ==\nbib,UB,BB\n1,10.5,10\n2,10.5,10\n3,10,10\n4,11,10\n",
     ).competition("cup")
     north, south = sorted(cup.team.lines, key=lambda line: line.name)
-    assert (north.apparatus_places, south.apparatus_places) == ((2, 1), (1, 1))
+    assert (north.team.apparatus_places, south.team.apparatus_places) == ((2, 1), (1, 1))
     (tie,) = cup.team.apparatus_ties["UB"]
     assert [step.values for step in tie.steps] == [(11000, 10500)]
     assert cup.team.apparatus_ties["BB"][0].shared

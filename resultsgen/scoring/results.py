@@ -195,9 +195,19 @@ class Line:
     """Placed by one vault below those with two, whose averages it is not compared with."""
 
     @property
+    def kind(self) -> Literal["gymnast", "team"]:
+        """What stands in the line."""
+        return self.of.kind
+
+    @property
     def key(self) -> int:
         """The gymnast's, or the team's."""
         return self.of.key
+
+    @property
+    def name(self) -> str:
+        """As listed; the bib where the name of a gymnast is withheld."""
+        return self.of.name
 
     @property
     def id(self) -> str:

@@ -35,7 +35,7 @@ class Shown:
     def of_teams(self) -> tuple[int, ...]:
         """The lines that are teams."""
         lines = enumerate(self.lines)
-        return tuple(number for number, (line, _) in lines if line.of.kind == "team")
+        return tuple(number for number, (line, _) in lines if line.kind == "team")
 
     def beyond(self, all_around: Collection[int]) -> Shown:
         """What an all-around does not show: who is not in it, and second vaults."""

@@ -268,7 +268,7 @@ def _called(ranking: Ranking) -> str:
 
 def _not_in(asked: Asked, competition: str, line: Line, what: str) -> LookupError:
     """Somebody has no place or total: none at all with a status; else perhaps not yet."""
-    message = f"{line.of.name} has no {what} in this list"
+    message = f"{line.name} has no {what} in this list"
     whole = found_competition(asked, competition).competition.id
     return LookupError(message) if line.status else missing(asked, whole, message)
 
