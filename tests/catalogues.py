@@ -98,8 +98,8 @@ def in_criteria() -> Iterator[Key]:
     series = criteria(tuple(SERIES), 3)
     for one in (*CRITERIA, *series):
         yield f"the {one.words}"
-        if one.value:
-            yield f"the {one.value}"
+        if one.called:
+            yield f"the {one.called}"
 
 
 def catalogue_file(code: str) -> Path:

@@ -5,15 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-import pandas as pd
-from published_tables import ROUTINE, Published, Routine, integers, series, single_sheet, steps
+from published_tables import (
+    ROUTINE,
+    Published,
+    Routine,
+    Rows,
+    compared,
+    single_lines,
+    single_marks,
+    steps,
+)
 
-from resultsgen.rules.criteria import Sheet
+from resultsgen.rules.criteria import Compared
 from resultsgen.rules.cuts import Candidate, Line, Verdict, verdicts
 from resultsgen.rules.placings import placings
-from resultsgen.rules.teams import apparatus_totals, counting, team_totals
-from resultsgen.rules.totals import carried_totals, totals
-from resultsgen.rules.vaults import vault_averages
+from resultsgen.rules.teams import counting, team_total
+from resultsgen.rules.totals import average_of_two, carried_total, total
 
 
 def routines(table: Published) -> Iterator[tuple[str, str, Routine]]:
@@ -44,36 +51,33 @@ def _of_gymnast(table: Published, row: dict[str, Any]) -> Iterator[tuple[str, st
         yield row["bib"], "", Routine(printed | {"mark": row["total"]})
 
 
-def computed_totals(table: Published) -> pd.Series[int]:
+def computed_totals(table: Published) -> list[int | None]:
     """The total of each row, from its marks alone."""
+    rules = table.rules
     if table.kind == "all-around":
-        return totals(table.grid("mark"), table.rules.totals.incomplete)
+        return [total(row, rules.totals.incomplete) for row in table.grid("mark")]
     if table.kind == "two vaults":
-        marks = table.grid("mark")
-        averaging = table.rules.vault.averaging
-        return vault_averages(marks["first vault"], marks["second vault"], averaging)
+        averaging = rules.vault.averaging
+        return [average_of_two(first, second, averaging) for first, second in table.grid("mark")]
     if table.kind == "two days":
-        return totals(both_days(table), table.rules.totals.incomplete)
+        return [total(row, rules.totals.incomplete) for row in both_days(table)]
     if table.kind == "carried over":
-        parts = [series(table.column(name)) for name in ("compulsory", "optional", "final")]
-        return carried_totals(*parts, table.rules.totals.averaging)
+        parts = [table.printed_marks(name) for name in ("compulsory", "optional", "final")]
+        return [carried_total(*row, rules.totals.averaging) for row in zip(*parts, strict=True)]
     if table.kind == "team":
-        return team_sums(table)
-    return single_sheet(table).parts.iloc[:, 0]
+        penalties = [abs(penalty or 0) for penalty in table.printed_marks("penalty")]
+        return [team_total(*row) for row in zip(team_parts(table), penalties, strict=True)]
+    return single_marks(table)
 
 
-def both_days(table: Published) -> pd.DataFrame:
-    """The marks of both days, a column per day and apparatus."""
-    rows = [
-        [
-            table.routine(cell)["mark"]
-            for day in ("first day", "second day")
-            for cell in row[f"{day} routines"]
-        ]
-        for row in table.rows
-    ]
-    names = [f"{day} {part}" for day in ("first day", "second day") for part in table.apparatus]
-    return integers(rows, names)
+def both_days(table: Published) -> Rows:
+    """The marks of both days, those of the first day first."""
+    return [[*day_marks(table, row, "first day"), *day_marks(table, row, "second day")]
+            for row in table.rows]  # fmt: skip
+
+
+def day_marks(table: Published, row: dict[str, Any], day: str) -> list[int | None]:
+    return [table.routine(cell)["mark"] for cell in row[f"{day} routines"]]
 
 
 LISTS = {
@@ -86,39 +90,40 @@ LISTS = {
 }
 
 
-def sheet(table: Published) -> Sheet:
+def compared_lines(table: Published) -> list[Compared]:
     """What the list compares; totals are computed, never the printed ones (but single marks)."""
     if table.kind == "apparatus":
-        return single_sheet(table)
-    total = computed_totals(table)
+        return single_lines(table)
+    totals = computed_totals(table)
     if table.kind in ("all-around", "two vaults"):
-        return Sheet(total, table.grid("mark"), table.grid("e"), table.grid("d"))
-    parts = both_days(table) if table.kind == "two days" else total.to_frame()
-    if table.kind == "team":
-        parts = team_parts(table)
-    nothing = parts.mask(parts.notna())
-    return Sheet(total, parts, nothing, nothing)
+        grids = (table.grid(name) for name in ("mark", "d", "e"))
+        return [compared(*row) for row in zip(totals, *grids, strict=True)]
+    parts: Rows = [[own] for own in totals]
+    if table.kind in ("two days", "team"):
+        parts = both_days(table) if table.kind == "two days" else team_parts(table)
+    return [compared(*row) for row in zip(totals, parts, strict=True)]
 
 
-def computed_places(table: Published) -> pd.Series[int]:
-    compared = sheet(table)
-    return placings(compared, steps(table, LISTS[table.kind], compared.parts.shape[1]))
+def computed_places(table: Published) -> list[int | None]:
+    lines = compared_lines(table)
+    return placings(lines, steps(table, LISTS[table.kind], len(lines[0].marks)))
 
 
-def as_printed(table: Published, places: pd.Series[int]) -> dict[str, str]:
+def as_printed(table: Published, places: list[int | None]) -> dict[str, str]:
     """Places by bib as the paper prints them, empty without one.
 
     Of a table of which only some rows were read, the first row's printed place is given.
     """
     first = min(int(text) for text in table.column("place") if text.isdigit())
     ahead = first - 1 if table.partial else 0
-    texts = ["" if pd.isna(place) else str(int(place) + ahead) for place in places]
+    texts = ["" if place is None else str(place + ahead) for place in places]
     return dict(zip(table.bibs, texts, strict=True))
 
 
-def apparatus_places(table: Published, part: str) -> pd.Series[int]:
-    marks, e, d = (table.grid(name)[[part]] for name in ("mark", "e", "d"))
-    return placings(Sheet(marks[part], marks, e, d), steps(table, "apparatus", 1))
+def apparatus_places(table: Published, part: str) -> list[int | None]:
+    routines = [table.cell(row, part) for row in table.rows]
+    lines = [compared(one["mark"], [one["mark"]], [one["d"]], [one["e"]]) for one in routines]
+    return placings(lines, steps(table, "apparatus", 1))
 
 
 def printed_apparatus_places(table: Published, part: str) -> dict[str, str]:
@@ -132,8 +137,8 @@ def computed_verdicts(table: Published, absent: frozenset[str] = frozenset()) ->
     candidates = [
         Candidate(
             key=number,
-            place=None if pd.isna(place) else int(place),
-            total=None if pd.isna(total) else int(total),
+            place=place,
+            total=total,
             body=row["team" if table.kind == "team" else "federation"],
             guest=row["place"] == "G",
         )
@@ -155,23 +160,23 @@ def is_team(table: Published) -> bool:
     return table.kind == "team"
 
 
-def team_marks(table: Published) -> tuple[pd.DataFrame, pd.Series[str]]:
-    """A row per gymnast in the printed order, and the team of each."""
-    rows = [(row["team"], cells) for row in table.rows for _, *cells in row["gymnasts"]]
-    marks = [[table.routine(cell)["mark"] for cell in cells] for _, cells in rows]
-    return integers(marks, table.apparatus), pd.Series([team for team, _ in rows], dtype="object")
+def team_marks(table: Published, row: dict[str, Any]) -> list[list[int | None]]:
+    """The marks of a team on each apparatus, in the printed order of its gymnasts."""
+    rows = [[table.routine(cell)["mark"] for cell in cells] for _, *cells in row["gymnasts"]]
+    return [list(column) for column in zip(*rows, strict=True)]
 
 
-def counted(table: Published) -> tuple[pd.DataFrame, pd.Series[str], pd.DataFrame]:
-    marks, team = team_marks(table)
-    return marks, team, counting(marks, team, int(table.head["format"][-1]))
+def counted(table: Published, marks: list[int | None]) -> list[int]:
+    """Which marks of a team on one apparatus count."""
+    return counting(marks, int(table.head["format"][-1]))
 
 
-def team_parts(table: Published) -> pd.DataFrame:
-    """The total of each team on each apparatus, in the order of the table."""
-    return apparatus_totals(*counted(table)).reindex(table.bibs).reset_index(drop=True)
-
-
-def team_sums(table: Published) -> pd.Series[int]:
-    penalties = series(table.column("penalty")).dropna().abs()
-    return team_totals(team_parts(table), penalties)
+def team_parts(table: Published) -> Rows:
+    """The total of each team on each apparatus."""
+    return [
+        [
+            total([marks[number] for number in counted(table, marks)], "placed by what there is")
+            for marks in team_marks(table, row)
+        ]
+        for row in table.rows
+    ]

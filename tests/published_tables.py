@@ -4,22 +4,24 @@ from __future__ import annotations
 
 import json
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-import pandas as pd
-
 import resultsgen
 from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.ruleset import RuleSet
-from resultsgen.rules.criteria import Sheet, criteria
+from resultsgen.rules.criteria import Compared, criteria
 
 FOLDER = Path(__file__).parent / "published"
 RULEBOOK = Path(resultsgen.__file__).parent / "rules/rulebook"
 ROUTINE = ("d", "e", "bonus", "penalty", "mark")
+
+
+Rows = list[list[int | None]]
 
 
 @dataclass(frozen=True)
@@ -115,22 +117,13 @@ class Published:
         """The columns that hold routines, for a list whose rows have several."""
         return ["first vault", "second vault"] if self.kind == "two vaults" else self.apparatus
 
-    def grid(self, name: str) -> pd.DataFrame:
-        """One number of every routine: a row per row, a column per part, thousandths in Int64."""
-        return integers(
-            [[self.cell(row, part)[name] for part in self.parts] for row in self.rows], self.parts
-        )
+    def grid(self, name: str) -> Rows:
+        """One number of every routine: a row per row, a cell per part, in thousandths."""
+        return [[self.cell(row, part)[name] for part in self.parts] for row in self.rows]
 
-
-def integers(rows: list[list[int | None]], columns: list[str]) -> pd.DataFrame:
-    """A table of whole thousandths; `<NA>` for None."""
-    cells = [[pd.NA if value is None else value for value in row] for row in rows]
-    return pd.DataFrame(cells, columns=columns, dtype="Int64")
-
-
-def series(texts: list[str]) -> pd.Series[int]:
-    """Printed marks as thousandths; `<NA>` where nothing is printed."""
-    return integers([[parse_mark(text)] for text in texts], ["mark"])["mark"]
+    def printed_marks(self, name: str) -> list[int | None]:
+        """A column of printed marks as thousandths; None where nothing is printed."""
+        return [parse_mark(text) for text in self.column(name)]
 
 
 @cache
@@ -145,16 +138,30 @@ def steps(table: Published, ranked: Any, parts: int) -> Any:
     return criteria(table.rules.tie_rule(ranked, table.phase).criteria, parts)
 
 
-def single_sheet(table: Published) -> Sheet:
+def compared(total: int | None, marks: Sequence[int | None], d: Any = None, e: Any = None) -> Any:
+    """One line of a list, without D and E scores where they are not given."""
+    nothing = (None,) * len(marks)
+    return Compared(total, tuple(marks), tuple(d or nothing), tuple(e or nothing))
+
+
+def single_marks(table: Published) -> list[int | None]:
+    """The printed mark of each row of an apparatus list; None beside a status."""
+    statuses = [row.get("status", "") for row in table.rows]
+    marks = table.printed_marks("total")
+    return [None if status else mark for status, mark in zip(statuses, marks, strict=True)]
+
+
+def single_lines(table: Published) -> list[Compared]:
     """What is compared in an apparatus list: the printed mark, E and D; guests take no place."""
-    status = table.column("status") if "status" in table.rows[0] else [""] * len(table.rows)
-    total = series(table.column("total")).mask(pd.Series(status).ne(""))
-    numbers = {
-        name: series(table.column(name)) if name in table.rows[0] else total.mask(total.notna())
-        for name in ("e", "d")
-    }
-    competing = total.mask(pd.Series(table.column("place")).eq("G"))
-    return Sheet(competing, total.to_frame(), numbers["e"].to_frame(), numbers["d"].to_frame())
+    return [
+        compared(
+            None if row["place"] == "G" else mark,
+            [mark],
+            [parse_mark(row.get("d", ""))],
+            [parse_mark(row.get("e", ""))],
+        )
+        for row, mark in zip(table.rows, single_marks(table), strict=True)
+    ]
 
 
 def _read(path: Path) -> Published:

@@ -17,7 +17,7 @@ LAYERS = (
     ("privacy",),
     ("history/publication", "history/changes", "history/records"),
     ("rules",),
-    ("live/rotations", "live/incidents", "live/progress", "live/standings"),
+    ("live/old_tables", "live/rotations", "live/incidents", "live/progress", "live/standings"),
     ("reading/workbooks",),
     ("reading", "checks"),
     ("scoring",),

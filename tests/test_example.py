@@ -16,8 +16,9 @@ from resultsgen.live.running import running
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading import read_meet
 from resultsgen.reading.publications import read_publications
+from resultsgen.rules.ties import Tie
 from resultsgen.scoring.judging import results
-from resultsgen.scoring.results import CutLine, Line, Ranking, Results, Tie
+from resultsgen.scoring.results import CutLine, Line, Ranking, Results
 from resultsgen.website.meet_pages import rendered_pages
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"

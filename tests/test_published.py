@@ -11,33 +11,32 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator
 from typing import Any
 
-import pandas as pd
 import pytest
 from published_judging import (
     LISTS,
     apparatus_places,
     as_printed,
-    both_days,
+    compared_lines,
     computed_places,
     computed_totals,
     computed_verdicts,
     counted,
     cut_mark,
+    day_marks,
     is_team,
     printed_apparatus_places,
     routines,
-    sheet,
+    team_marks,
     team_parts,
 )
-from published_tables import TABLES, Published, series, steps
+from published_tables import TABLES, Published, compared, steps
 
 from resultsgen.meet.marks import parse_mark, show_mark
-from resultsgen.rules.criteria import Sheet, criteria
+from resultsgen.rules.criteria import criteria
 from resultsgen.rules.placings import placings
 from resultsgen.rules.statuses import list_status, unranked_order
 from resultsgen.rules.ties import ties
-from resultsgen.rules.totals import average_of_two, running_totals
-from resultsgen.rules.vaults import vault_averages
+from resultsgen.rules.totals import average_of_two, total
 
 COVERED: dict[str, set[str]] = defaultdict(set)
 """The tables that each aspect is tested on."""
@@ -76,19 +75,19 @@ def test_d_and_e_and_bonus_less_penalty_give_the_mark(table: Published) -> None:
 
 @reproduces("totals", lambda table: table.kind != "apparatus")
 def test_totals(table: Published) -> None:
-    shown = [show_mark(None if pd.isna(one) else int(one)) for one in computed_totals(table)]
+    shown = [show_mark(made) for made in computed_totals(table)]
     assert shown == [text.replace(",", ".") for text in table.column("total")]
 
 
 @reproduces("averages cut", lambda table: table.kind == "two vaults")
 def test_no_average_is_rounded(table: Published) -> None:
     """Where half a thousandth is left over, rounding would print another average."""
-    marks = table.grid("mark")
-    first, second = marks["first vault"], marks["second vault"]
-    printed, rounded = series(table.column("total")), vault_averages(first, second, "round")
-    odd = (first + second).mod(2).eq(1).fillna(False)
-    assert (rounded[odd] == printed[odd] + 1).all()
-    assert (rounded[~odd].dropna() == printed[~odd].dropna()).all()
+    for (first, second), printed in zip(
+        table.grid("mark"), table.printed_marks("total"), strict=True
+    ):
+        rounded = average_of_two(first, second, "round")
+        if rounded is not None and printed is not None:
+            assert rounded == printed + (first + second) % 2
 
 
 HALVES_DROPPED = {
@@ -108,24 +107,25 @@ HALVES_DROPPED = {
 
 @pytest.mark.parametrize("id", HALVES_DROPPED)
 def test_half_thousandths_are_dropped_in_the_printed_averages(id: str) -> None:
-    marks = TABLES[id].grid("mark")
-    printed = series(TABLES[id].column("total"))
-    assert int((marks.sum(axis=1, skipna=False) - 2 * printed).eq(1).sum()) == HALVES_DROPPED[id]
+    rows = zip(TABLES[id].grid("mark"), TABLES[id].printed_marks("total"), strict=True)
+    halves = [sum(marks) - 2 * printed for marks, printed in rows if None not in (*marks, printed)]
+    assert halves.count(1) == HALVES_DROPPED[id]
 
 
 @reproduces("day totals", lambda table: table.kind == "two days")
 def test_day_totals(table: Published) -> None:
-    marks = both_days(table)
     for day in ("first day", "second day"):
-        shown = running_totals(marks.filter(like=day)).map(show_mark)
-        assert shown.to_list() == table.column(day)
+        each = [day_marks(table, row, day) for row in table.rows]
+        shown = [show_mark(total(marks, "placed by what there is")) for marks in each]
+        assert shown == table.column(day)
 
 
 @reproduces("carried over", lambda table: table.kind == "carried over")
 def test_half_of_the_qualification_is_carried_over(table: Published) -> None:
-    compulsory, optional = (series(table.column(name)) for name in ("compulsory", "optional"))
-    carried = average_of_two(compulsory, optional, table.rules.totals.averaging)
-    assert carried.map(show_mark).to_list() == table.column("carried over")
+    both = zip(*(table.printed_marks(name) for name in ("compulsory", "optional")), strict=True)
+    averaging = table.rules.totals.averaging
+    carried = [show_mark(average_of_two(*marks, averaging)) for marks in both]
+    assert carried == table.column("carried over")
 
 
 # Places
@@ -148,19 +148,18 @@ def test_the_order_of_the_rows_changes_no_place(table: Published) -> None:
 @reproduces("reasons", lambda table: True)
 def test_every_tie_has_its_reason(table: Published) -> None:
     """Who shares a place is equal on all criteria; who does not was told apart by one of them."""
-    compared = sheet(table)
-    places = computed_places(table)
-    criteria_used = steps(table, LISTS[table.kind], compared.parts.shape[1])
-    for tie in ties(compared, places, criteria_used):
+    lines = compared_lines(table)
+    criteria_used = steps(table, LISTS[table.kind], len(lines[0].marks))
+    for tie in ties(lines, computed_places(table), criteria_used):
         apart = {tuple(sorted(pair)) for pair in told_apart(tie)}
-        for a, place_a in zip(tie.rows, tie.places, strict=True):
-            for b, place_b in zip(tie.rows, tie.places, strict=True):
+        for a, place_a in zip(tie.keys, tie.places, strict=True):
+            for b, place_b in zip(tie.keys, tie.places, strict=True):
                 assert (a == b or place_a == place_b) == (tuple(sorted((a, b))) not in apart)
 
 
 def told_apart(tie: Any) -> Iterator[tuple[int, int]]:
     for step in tie.steps:
-        pairs = list(zip(step.rows, step.values, strict=True))
+        pairs = list(zip(step.keys, step.values, strict=True))
         yield from ((a, b) for a, one in pairs for b, two in pairs if one > two)
 
 
@@ -181,7 +180,7 @@ def test_statuses(table: Published) -> None:
     assert [status_of(table, row) for row in table.rows] == table.column("status")
     without = [row["place"] == "" for row in table.rows]
     assert without == [row["status"] != "" for row in table.rows]
-    assert without == computed_places(table).isna().to_list()
+    assert without == [place is None for place in computed_places(table)]
 
 
 @reproduces("order of the list", lambda table: True)
@@ -194,21 +193,22 @@ def test_the_list_stands_in_order(table: Published) -> None:
     order = table.rules.unranked.order
     departs = table.departures("place")
     stands = []
-    for row, place, total in zip(table.rows, places, sums, strict=True):
+    for row, place, own in zip(table.rows, places, sums, strict=True):
         if row.get("status"):
             stands.append((1, unranked_order(row["status"], order), 0, 0))
         elif row.get("bib") not in departs:
-            stands.append((0, -int(total), row["place"] == "G", 0 if pd.isna(place) else place))
+            stands.append((0, -own, row["place"] == "G", place or 0))
     assert stands == sorted(stands)
 
 
 @reproduces("guests", lambda table: "G" in table.column("place"))
 def test_guests_take_no_place(table: Published) -> None:
     places = computed_places(table)
-    guests = pd.Series(table.column("place")).eq("G")
-    assert places[guests].isna().all()
+    guests = [row["place"] == "G" for row in table.rows]
+    assert {place for place, guest in zip(places, guests, strict=True) if guest} == {None}
     without = Published(table.head, tuple(row for row in table.rows if row["place"] != "G"))
-    assert computed_places(without).to_list() == places[~guests].to_list()
+    others = [place for place, guest in zip(places, guests, strict=True) if not guest]
+    assert computed_places(without) == others
 
 
 # Apparatus places inside all-around lists
@@ -235,11 +235,15 @@ def test_apparatus_places_of_an_all_around_final(table: Published) -> None:
 def test_apparatus_places_of_an_all_around_qualification(table: Published) -> None:
     """Specialists, who are not in the list, hold places too: order and sharing must agree."""
     for part in table.apparatus:
-        printed = series(list(printed_apparatus_places(table, part).values()))
+        texts = printed_apparatus_places(table, part).values()
+        printed = [int(text) if text else None for text in texts]
         found = apparatus_places(table, part)
-        assert found.isna().to_list() == printed.isna().to_list()
-        assert found.rank(method="dense").equals(printed.rank(method="dense")), part
-        assert (found.dropna() * 1000 <= printed.dropna()).all()
+        assert [place is None for place in found] == [place is None for place in printed]
+        there = sorted({place for place in found if place is not None})
+        there_printed = sorted({place for place in printed if place is not None})
+        as_ranked = dict(zip([None, *there], [None, *there_printed], strict=True))
+        assert [as_ranked[place] for place in found] == printed, part
+        assert all(own <= its for own, its in zip(there, there_printed, strict=True))
 
 
 SAME_MARKS = {
@@ -290,8 +294,7 @@ E_FIRST_MISPLACES = {
 @pytest.mark.parametrize("id", E_FIRST_MISPLACES)
 def test_all_around_ties_are_not_broken_by_e_first(id: str) -> None:
     table = TABLES[id]
-    compared = sheet(table)
-    by_e = as_printed(table, placings(compared, criteria(("total E", "total D"), 1)))
+    by_e = as_printed(table, placings(compared_lines(table), criteria(("total E", "total D"), 1)))
     printed = dict(zip(table.bibs, table.column("place"), strict=True))
     assert {bib for bib in printed if by_e[bib] != printed[bib]} == E_FIRST_MISPLACES[id]
 
@@ -378,7 +381,7 @@ def test_who_starts_in_the_final_once_two_have_withdrawn_tok2020_wag_aa_final() 
 
 @reproduces("team apparatus totals", is_team)
 def test_team_totals_on_each_apparatus(table: Published) -> None:
-    found = team_parts(table).map(show_mark).to_numpy().tolist()
+    found = [[show_mark(own) for own in row] for row in team_parts(table)]
     assert found == table.column("apparatus totals")
 
 
@@ -387,29 +390,27 @@ def test_team_totals_on_each_apparatus(table: Published) -> None:
     lambda table: is_team(table) and all(row["apparatus places"] for row in table.rows),
 )
 def test_team_places_on_each_apparatus(table: Published) -> None:
-    found = team_parts(table)
-    for number, part in enumerate(table.apparatus):
-        column = found[[part]]
-        nothing = column.mask(column.notna())
-        one = Sheet(column[part], column, nothing, nothing)
-        places = placings(one, steps(table, "team-apparatus", 1))
+    columns = zip(*team_parts(table), strict=True)
+    for number, (part, column) in enumerate(zip(table.apparatus, columns, strict=True)):
+        lines = [compared(own, [own]) for own in column]
+        places = placings(lines, steps(table, "team-apparatus", 1))
         printed = [row["apparatus places"][number] for row in table.rows]
-        assert places.astype(str).to_list() == printed, part
+        assert [str(place) for place in places] == printed, part
 
 
 @reproduces("counting marks", is_team)
 def test_counting_and_dropped_marks(table: Published) -> None:
     """The best C count, the bibs of the others are those whom the sums leave out; B are up."""
-    marks, team, counts = counted(table)
-    bibs = pd.Series([bib for row in table.rows for bib, *_ in row["gymnasts"]])
     up, count = (int(digit) for digit in table.head["format"].split("-")[1:])
     for row in table.rows:
-        for number, part in enumerate(table.apparatus):
-            own = marks[part][team == row["team"]].dropna()
-            counting_marks = own[counts[part][own.index]]
-            dropped = bibs[own.index.difference(counting_marks.index)].to_list()
+        bibs = [bib for bib, *_ in row["gymnasts"]]
+        for number, marks in enumerate(team_marks(table, row)):
+            own = [position for position, mark in enumerate(marks) if mark is not None]
+            counts = counted(table, marks)
+            dropped = [bibs[position] for position in own if position not in counts]
+            part = table.apparatus[number]
             assert len(own) <= up
-            assert len(counting_marks) == min(count, len(own))
+            assert len(counts) == min(count, len(own))
             assert dropped == (row["dropped"][number] if row["dropped"] else []), part
 
 

@@ -28,13 +28,16 @@ ALL_AROUND = [
 
 def running(table: Published) -> Progress:
     """The table with squads in turn on each apparatus; a status passes over its part."""
-    marks = table.grid("mark")
+    marks, e, d = (
+        pd.DataFrame(table.grid(name), columns=table.parts, dtype="Int64")
+        for name in ("mark", "e", "d")
+    )
     squads = pd.Series([table.apparatus[row % len(table.apparatus)] for row in marks.index])
     starts = {part: part for part in table.apparatus}
     return progress(
         marks,
-        e=table.grid("e"),
-        d=table.grid("d"),
+        e=e,
+        d=d,
         passed=marks.isna(),
         rotation=rotation_table(marks.mask(marks.notna()), squads, starts, table.apparatus),
     )

@@ -7,14 +7,13 @@ from collections.abc import Iterator
 from itertools import chain
 from typing import get_args
 
-import pandas as pd
 import pytest
 from published_tables import RULEBOOK, TABLES, rule_set
 from pydantic import ValidationError
 
 from resultsgen.meet.ruleset import RuleSet, TieList, TieRules, VaultRule
 from resultsgen.meet.settings import DISCIPLINES, Frozen
-from resultsgen.rules.criteria import BEST_PARTS, CRITERIA, SERIES, Sheet, criteria, fitting
+from resultsgen.rules.criteria import BEST_PARTS, CRITERIA, SERIES, Compared, criteria, fitting
 
 NAMES = sorted(path.stem for path in RULEBOOK.glob("*.toml"))
 
@@ -109,13 +108,14 @@ def test_the_readme_of_the_rulebook_names_every_criterion_and_its_lists() -> Non
 def test_a_criterion_tells_equals_apart_on_every_list_that_it_fits(of: TieList) -> None:
     """Two rows of which the first is better in everything: no criterion calls them equal."""
     width = {"apparatus": 1, "vault-average": 2, "team-apparatus": 2}.get(of, 4)
-    numbers = pd.DataFrame([[9] * width, [8] * width], dtype="Int64")
-    facts = pd.DataFrame({"all_around": [9, 8], "birth_year": [9, 8]}, dtype="Int64")
-    table = Sheet(pd.Series([9, 9], dtype="Int64"), numbers, numbers, numbers, facts)
+    better, worse = (
+        Compared(9, (mark,) * width, (mark,) * width, (mark,) * width, mark, mark)
+        for mark in (9, 8)
+    )
     for name in fitting(of):
         steps = criteria((name,), width)
         assert steps, name
-        assert all(step.values(table)[0] > step.values(table)[1] >= 0 for step in steps), name
+        assert all(step.value(better) > step.value(worse) >= 0 for step in steps), name
 
 
 KINDS = ("all-around", "apparatus", "vault-average", "team", "team-apparatus")

@@ -20,8 +20,7 @@ from lxml import html
 from resultsgen.books.volumes import volumes
 from resultsgen.language import ENGLISH
 from resultsgen.rules.criteria import NO_TOTAL, criteria
-from resultsgen.rules.ties import Step
-from resultsgen.scoring.results import Tie
+from resultsgen.rules.ties import Step, Tie
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.press.attachments import Download
 from resultsgen.views.site.addresses import file_names

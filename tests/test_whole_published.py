@@ -132,7 +132,7 @@ def test_equal_totals_share_a_place_or_have_a_reason(table: Published, folder: P
 
 
 def told_apart_by(step: Step) -> list[tuple[int, int]]:
-    pairs = list(zip(step.rows, step.values, strict=True))
+    pairs = list(zip(step.keys, step.values, strict=True))
     return [(a, b) for a, one in pairs for b, two in pairs if one > two]
 
 

@@ -13,7 +13,8 @@ from typing import Literal
 from resultsgen.data.csv_text import csv_text
 from resultsgen.language import ENGLISH
 from resultsgen.meet.marks import show_mark
-from resultsgen.scoring.results import CompetitionResults, Gymnast, Routine, Tie
+from resultsgen.rules.ties import Tie
+from resultsgen.scoring.results import CompetitionResults, Gymnast, Routine
 from resultsgen.views.press.attachments import Title
 from resultsgen.views.site.addresses import file_names
 from resultsgen.views.words.words import tie_sentence

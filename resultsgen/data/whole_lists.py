@@ -8,7 +8,8 @@ from typing import Literal
 from resultsgen.data import format as told
 from resultsgen.language import ENGLISH
 from resultsgen.meet.marks import show_mark
-from resultsgen.rules.criteria import UNKNOWN, Criterion
+from resultsgen.rules.criteria import Criterion
+from resultsgen.rules.ties import Tie
 from resultsgen.scoring import results as judged
 from resultsgen.views.lists.cut_words import cut_mark, cut_rule_sentence, cut_sentence
 from resultsgen.views.words.words import criterion_words, tie_sentence, why_words
@@ -99,7 +100,7 @@ def _routine(routine: judged.Routine | None) -> told.Routine | None:
     )
 
 
-def _tie(tie: judged.Tie, name_of: NameOf) -> told.Tie:
+def _tie(tie: Tie, name_of: NameOf) -> told.Tie:
     return told.Tie(
         total=show_mark(tie.total),
         keys=tie.keys,
@@ -111,7 +112,7 @@ def _tie(tie: judged.Tie, name_of: NameOf) -> told.Tie:
                 words=criterion_words(step.criterion),
                 values=tuple(
                     told.Compared(key=key, value=_compared(step.criterion, value))
-                    for key, value in zip(step.rows, step.values, strict=True)
+                    for key, value in zip(step.keys, step.values, strict=True)
                 ),
             )
             for step in tie.steps
@@ -120,9 +121,9 @@ def _tie(tie: judged.Tie, name_of: NameOf) -> told.Tie:
     )
 
 
-def _compared(criterion: Criterion, value: int) -> str | None:
+def _compared(criterion: Criterion, value: int | None) -> str | None:
     """A year of birth that settled a tie is a person's; that it did is told, the year is not."""
-    if value == UNKNOWN or not criterion.is_mark or value < 0:
+    if value is None or not criterion.is_mark or value < 0:
         return None
     return show_mark(value)
 

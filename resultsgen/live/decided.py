@@ -13,10 +13,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from resultsgen.live.goals import Goal, reached
+from resultsgen.live.old_tables import placings, ties
 from resultsgen.live.progress import Progress, plain
 from resultsgen.rules.criteria import Criterion
-from resultsgen.rules.placings import placings
-from resultsgen.rules.ties import ties
 
 Basis = Literal["highest mark of the rules", "given by the meet", "best mark and an allowance"]
 
@@ -203,7 +202,7 @@ def field(
         complete[row]
         for tie in ties(sheet, places, steps)
         if tie.unsettled or any(one.low <= tie.total <= one.high for one in coming)
-        for row in tie.rows
+        for row in tie.keys
     }
     by_key = {one.key: one for one in ranges if not one.complete or one.key in complete}
     return Field(by_key, plain(places), frozenset(loose), progress, steps, joined)

@@ -11,7 +11,8 @@ from itertools import pairwise
 from resultsgen.live import notable as rule
 from resultsgen.live.leads import Lead, Reign
 from resultsgen.live.standings import Cluster, Standing
-from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results, Tie
+from resultsgen.rules.ties import Tie
+from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results
 
 
 @dataclass(frozen=True)

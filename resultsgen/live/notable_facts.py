@@ -27,7 +27,8 @@ from resultsgen.live.goals import MEDALS
 from resultsgen.live.lists import RunningList, SessionStandings
 from resultsgen.live.running import running
 from resultsgen.live.standings import tightest
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results, Tie
+from resultsgen.rules.ties import Tie
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 
 CLOSEST = 5
 """So many of the closest finishes are told."""

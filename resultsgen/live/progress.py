@@ -15,10 +15,20 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from resultsgen.live.old_tables import (
+    Booleans,
+    Integers,
+    Sheet,
+    Teams,
+    apparatus_totals,
+    cells,
+    column,
+    counting,
+    parts_of,
+    table,
+    without,
+)
 from resultsgen.meet.marks import Averaging, Incomplete
-from resultsgen.rules.criteria import Sheet
-from resultsgen.rules.tables import Booleans, Integers, cells, column, parts_of, table, without
-from resultsgen.rules.teams import Teams, apparatus_totals, counting
 
 NEVER = np.iinfo(np.int64).max
 """Stands for a rotation that nobody knows: later than all others."""

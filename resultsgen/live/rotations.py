@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 import pandas as pd
 
-from resultsgen.rules.tables import of_cells, parts_of, table
+from resultsgen.live.old_tables import of_cells, parts_of, table
 
 BYE = "bye"
 """A station of the circuit that begins with this word is a rotation at rest: bye, bye 2 ..."""

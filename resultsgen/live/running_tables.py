@@ -7,11 +7,11 @@ from functools import cached_property
 
 import pandas as pd
 
+from resultsgen.live.old_tables import cells, of_cells, parts_of, table
 from resultsgen.live.progress import Progress, progress, team_progress
 from resultsgen.live.rotations import rotation_table
 from resultsgen.meet.marks import Averaging
 from resultsgen.meet.settings import TeamFormat
-from resultsgen.rules.tables import cells, of_cells, parts_of, table
 from resultsgen.scoring.results import CompetitionResults, Gymnast, Ranking, Results, Routine
 from resultsgen.scoring.tables import SECOND_VAULT
 

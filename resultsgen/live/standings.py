@@ -12,9 +12,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from resultsgen.live.old_tables import placings
 from resultsgen.live.progress import NEVER, Progress, plain
 from resultsgen.rules.criteria import Criterion
-from resultsgen.rules.placings import placings
 
 
 @dataclass(frozen=True)

@@ -12,10 +12,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from resultsgen.live.goals import Goal, reached
+from resultsgen.live.old_tables import Sheet, compared, placings, ties
 from resultsgen.live.progress import Progress
-from resultsgen.rules.criteria import UNKNOWN, Criterion, Sheet
-from resultsgen.rules.placings import placings
-from resultsgen.rules.ties import ties
+from resultsgen.rules.criteria import Criterion
 
 BEYOND = 10**9
 """A score above all others."""
@@ -107,7 +106,7 @@ class TiedMark:
         own = len(self.equal)
         for tie in ties(sheet, placings(sheet, self.terms.steps), self.terms.steps):
             for step in tie.steps:
-                if step.unknown and own in step.rows:
+                if step.unknown and own in step.keys:
                     return step.criterion
         return None
 
@@ -123,11 +122,11 @@ class TiedMark:
 
     def _least(self, criterion: Criterion, score: Literal["E", "D"]) -> int | None:
         """The least score that wins, to the thousandth: just above a value of somebody level."""
-        values = criterion.values(self._scored(score, 0)).tolist()
+        values = [criterion.value(line) for line in compared(self._scored(score, 0))]
         own = values.pop()
-        if own == UNKNOWN:
+        if own is None:
             return None
-        known = [value for value in values if value != UNKNOWN]
+        known = [value for value in values if value is not None]
         levels = {value - part for value in known for part in (0, own)}
         bars = {0} | {bar for level in levels for bar in (level, level + 1)}
         enough = (bar for bar in sorted(bars) if bar >= 0 and self._is_enough(score, bar))

@@ -1,4 +1,4 @@
-"""What equal totals are told apart by: each criterion one small function of a sheet.
+"""What equal totals are told apart by: each criterion one small function of what is compared.
 
 A rule set names its criteria in order (`rulebook/*.toml`). Each is one line in `CRITERIA`, with the
 words that page and book print, so that paper and code cannot part, and the lists it fits.
@@ -7,74 +7,53 @@ words that page and book print, so that paper and code cannot part, and the list
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
-from functools import cache, cached_property
-
-import numpy as np
-import numpy.typing as npt
-import pandas as pd
+from dataclasses import dataclass
+from functools import cache
 
 from resultsgen.meet.ruleset import TieList
-
-Integers = npt.NDArray[np.int64]
-
-UNKNOWN = np.iinfo(np.int64).min
-"""Stands for a value that was not given: a tie that would need it cannot be settled by it."""
 
 NO_TOTAL = -1
 """Stands for the all-around total of somebody who has none: below every total there is."""
 
 
-@dataclass(frozen=True)
-class Sheet:
-    """What one list compares; every table has a row per gymnast or team, in Int64 thousandths.
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """What one line of a list is compared by: whole thousandths; None: not given.
 
-    `total` is what they are placed by, `<NA>` for those who take no place. `parts` are the marks
-    that make it up: the apparatus of an all-around, the two vaults of an average, the apparatus
-    totals of a team, the one mark of an apparatus. `e` and `d` are the E and D scores of the same
-    parts. `facts` holds what else a criterion may ask for: `all_around`, `birth_year`.
+    `total` is what it is placed by, None for who takes no place. `marks` are those that make it
+    up: the apparatus of an all-around, the two vaults of an average, the apparatus totals of a
+    team, the one mark of an apparatus. `d` and `e` are the D and E scores of the same parts.
     """
 
-    total: pd.Series[int]
-    parts: pd.DataFrame
-    e: pd.DataFrame
-    d: pd.DataFrame
-    facts: pd.DataFrame = field(default_factory=pd.DataFrame)
-    at: Integers | None = None
-    """Which rows of the other tables those of `total` are, where those hold more of them."""
-
-    def known(self, table: pd.DataFrame | pd.Series[int]) -> Integers:
-        """The rows of one of its tables as plain integers, UNKNOWN where nothing was given."""
-        return plain_integers(table) if self.at is None else plain_integers(table)[self.at]
-
-    @cached_property
-    def sums_of_best(self) -> Integers:
-        """The sum of the best part, the best two, the best three ... of each row.
-
-        A part without a mark adds nothing.
-        """
-        given = self.known(self.parts)
-        worst_last = np.sort(np.where(given == UNKNOWN, 0, -given), axis=1)
-        return -np.cumsum(worst_last, axis=1)
+    total: int | None
+    marks: tuple[int | None, ...] = ()
+    d: tuple[int | None, ...] = ()
+    e: tuple[int | None, ...] = ()
+    all_around: int | None = None
+    """NO_TOTAL for whoever has none; None: it is known of nobody in the list."""
+    birth_year: int | None = None
+    e_worked_out: bool = False
+    """One of the E scores was not given, but worked out."""
 
 
 @dataclass(frozen=True)
 class Criterion:
     """One step: the name in the rulebook, the words on paper, and the value compared.
 
+    `value` is None where it was not given: then this criterion and all after it settle nothing.
     `of` are the lists that it says something of. `count` says of how many parts the value is the
     sum, where the criterion is one of a falling series (best five apparatus, best four ...); the
     words then hold `{count}`. `is_mark` says whether the value is printed as a mark; where it is
-    not, `value` is what it is called when it was not given.
+    not, `called` is what it is called when it was not given.
     """
 
     name: str
     words: str
-    values: Callable[[Sheet], Integers]
+    value: Callable[[Compared], int | None]
     of: tuple[TieList, ...]
     count: int = 0
     is_mark: bool = True
-    value: str = ""
+    called: str = ""
 
     @property
     def of_e(self) -> bool:
@@ -82,78 +61,67 @@ class Criterion:
         return self.name in ("E", "total E", "higher E")
 
 
-def plain_integers(table: pd.DataFrame | pd.Series[int]) -> Integers:
-    """Plain integers, UNKNOWN where nothing was given."""
-    return np.asarray(table.to_numpy(dtype="int64", na_value=UNKNOWN))
+def sum_of_best(line: Compared, count: int) -> int:
+    """The sum of the best *count* marks; a part without a mark adds nothing.
+
+    >>> sum_of_best(Compared(None, (14000, None, 13000, 12000)), 2)
+    27000
+    """
+    return sum(sorted((mark for mark in line.marks if mark), reverse=True)[:count])
 
 
-def _sum_if_known(sheet: Sheet, table: pd.DataFrame) -> Integers:
-    """The sum of each row; unknown as soon as a part with a mark lacks its value."""
-    values = sheet.known(table)
-    lacking = values == UNKNOWN
-    sums: Integers = np.asarray(np.where(lacking, 0, values).sum(axis=1), dtype=np.int64)
-    unknown = (lacking & (sheet.known(sheet.parts) != UNKNOWN)).any(axis=1)
-    return np.where(unknown, UNKNOWN, sums)
+def _sum_if_known(line: Compared, scores: tuple[int | None, ...]) -> int | None:
+    """The sum of D or E scores; not known as soon as a part with a mark lacks its own."""
+    pairs = zip(scores, line.marks, strict=True)
+    if any(score is None and mark is not None for score, mark in pairs):
+        return None
+    return sum(score or 0 for score in scores)
 
 
-def _highest(sheet: Sheet, table: pd.DataFrame) -> Integers:
-    """The highest value of each row; unknown as soon as one value is."""
-    values = sheet.known(table)
-    return np.where((values == UNKNOWN).any(axis=1), UNKNOWN, values.max(axis=1))
+def _highest(values: tuple[int | None, ...]) -> int | None:
+    """The highest of these; not known as soon as one is not."""
+    known = [value for value in values if value is not None]
+    return max(known) if known and len(known) == len(values) else None
 
 
-def _fact(sheet: Sheet, name: str) -> Integers:
-    """A fact of each row; unknown for all where the sheet does not hold it."""
-    if name not in sheet.facts:
-        return np.full(len(sheet.total), UNKNOWN, dtype=np.int64)
-    return sheet.known(sheet.facts[name])
-
-
-def sum_of_best(sheet: Sheet, count: int) -> Integers:
-    """The sum of the best *count* parts of each row."""
-    return np.asarray(sheet.sums_of_best[:, count - 1])
-
-
-def total_e(sheet: Sheet) -> Integers:
+def total_e(line: Compared) -> int | None:
     """The sum of the E scores of all parts."""
-    return _sum_if_known(sheet, sheet.e)
+    return _sum_if_known(line, line.e)
 
 
-def total_d(sheet: Sheet) -> Integers:
+def total_d(line: Compared) -> int | None:
     """The sum of the D scores of all parts."""
-    return _sum_if_known(sheet, sheet.d)
+    return _sum_if_known(line, line.d)
 
 
-def sum_of_parts(sheet: Sheet) -> Integers:
+def sum_of_parts(line: Compared) -> int:
     """The sum of both vaults: their average before it is cut or rounded."""
-    return _sum_if_known(sheet, sheet.parts)
+    return sum(mark or 0 for mark in line.marks)
 
 
-def better_part(sheet: Sheet) -> Integers:
+def better_part(line: Compared) -> int | None:
     """The better of the two vaults."""
-    return _highest(sheet, sheet.parts)
+    return _highest(line.marks)
 
 
-def higher_e(sheet: Sheet) -> Integers:
+def higher_e(line: Compared) -> int | None:
     """The higher E score of the two vaults, whichever vault it belongs to."""
-    return _highest(sheet, sheet.e)
+    return _highest(line.e)
 
 
-def higher_d(sheet: Sheet) -> Integers:
+def higher_d(line: Compared) -> int | None:
     """The higher D score of the two vaults, whichever vault it belongs to."""
-    return _highest(sheet, sheet.d)
+    return _highest(line.d)
 
 
-def all_around_total(sheet: Sheet) -> Integers:
+def all_around_total(line: Compared) -> int | None:
     """The all-around total; below every total for those who have none."""
-    totals = _fact(sheet, "all_around")
-    nobody_has_one = "all_around" not in sheet.facts
-    return totals if nobody_has_one else np.where(totals == UNKNOWN, NO_TOTAL, totals)
+    return line.all_around
 
 
-def year_of_birth(sheet: Sheet) -> Integers:
+def year_of_birth(line: Compared) -> int | None:
     """The year of birth: the younger gymnast first."""
-    return _fact(sheet, "birth_year")
+    return line.birth_year
 
 
 SUMS: tuple[TieList, ...] = ("all-around", "apparatus", "vault-average", "team", "team-apparatus")
@@ -171,7 +139,7 @@ CRITERIA = (
     Criterion("higher D", "higher D score of the two vaults", higher_d, VAULTS),
     Criterion("all-around total", "all-around total", all_around_total, PEOPLE[1:]),
     Criterion(
-        "younger", "younger gymnast", year_of_birth, PEOPLE, is_mark=False, value="year of birth"
+        "younger", "younger gymnast", year_of_birth, PEOPLE, is_mark=False, called="year of birth"
     ),
 )
 """Every criterion a rule set may name, beside those of SERIES."""
@@ -223,4 +191,4 @@ def criteria(names: tuple[str, ...], parts: int) -> tuple[Criterion, ...]:
 def _best(name: str, count: int) -> Criterion:
     series = SERIES[name]
     words = series.last if count == 1 else series.before
-    return Criterion(name, words, lambda sheet: sum_of_best(sheet, count), series.of, count)
+    return Criterion(name, words, lambda line: sum_of_best(line, count), series.of, count)

@@ -5,51 +5,54 @@ Source: standard competition ranking, as in every published table of `tests/publ
 
 from __future__ import annotations
 
-import numpy as np
-import pandas as pd
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
 
-from resultsgen.rules.criteria import UNKNOWN, Criterion, Integers, Sheet
+from resultsgen.rules.criteria import Compared, Criterion
 
 
-def placings(sheet: Sheet, steps: tuple[Criterion, ...]) -> pd.Series[int]:
-    """The place of each row (Int64), `<NA>` for those without a total.
+def placings(lines: Sequence[Compared], steps: Sequence[Criterion]) -> list[int | None]:
+    """The place of each line, None for those without a total.
 
     A placing is one more than the number ahead: ahead by total, and among equals by the criteria.
     """
-    without = np.asarray(sheet.total.isna())
-    rows = np.flatnonzero(~without)
-    ahead = np.zeros(len(without), dtype=np.int64)
-    totals: Integers = np.asarray(sheet.total.to_numpy("int64", na_value=0)[rows], np.int64)
-    ahead[rows] = _ahead_among_equals(ahead[rows], totals)
-    for step in steps:
-        groups = ahead[rows]
-        equal = np.bincount(groups)[groups] > 1
-        rows, groups = rows[equal], groups[equal]
-        if not len(rows):
-            break
-        values = step.values(sheet)[rows]
-        # Where one of the equals has no value for this criterion, it and all after it settle
-        # nothing among them: they share the place, and `ties` says why.
-        settled = ~np.isin(groups, groups[values == UNKNOWN])
-        rows, groups, values = rows[settled], groups[settled], values[settled]
-        ahead[rows] = _ahead_among_equals(groups, values)
-    return pd.Series(pd.arrays.IntegerArray(ahead + 1, without), index=sheet.total.index)
+    places: list[int | None] = [None] * len(lines)
+    place = 1
+    for equals in equal_totals(lines):
+        for sharing in _told_apart(lines, equals, steps):
+            for position in sharing:
+                places[position] = place
+            place += len(sharing)
+    return places
 
 
-def _ahead_among_equals(ahead: Integers, values: Integers) -> Integers:
-    """How many are ahead, once those with equally many ahead are told apart by *values*."""
-    if not len(values):
-        return ahead
-    # One number per row, the smaller the further ahead: sorting it sorts by both.
-    highest = int(values.max())
-    key = ahead * (highest - int(values.min()) + 1) + (highest - values)
-    order = np.argsort(key)
-    told_apart = np.empty_like(ahead)
-    told_apart[order] = ahead[order] + _first_alike(key[order]) - _first_alike(ahead[order])
-    return told_apart
+def equal_totals(lines: Sequence[Compared]) -> list[list[int]]:
+    """The positions of lines with a total: those with the same together, the highest first."""
+    totals = {at: line.total for at, line in enumerate(lines) if line.total is not None}
+    return _equals(totals)
 
 
-def _first_alike(ordered: Integers) -> Integers:
-    """For each of these numbers in order, the position of the first one equal to it."""
-    begins = np.flatnonzero(np.concatenate(([True], ordered[1:] != ordered[:-1])))
-    return np.repeat(begins, np.diff(begins, append=len(ordered)))
+def _told_apart(
+    lines: Sequence[Compared], equals: list[int], steps: Sequence[Criterion]
+) -> Iterator[list[int]]:
+    """Those with an equal total, the best first; who stand together share a place.
+
+    Where one of the equals has no value for a criterion, it and all after it settle nothing among
+    them: they share the place, and `ties` says why.
+    """
+    if len(equals) == 1 or not steps:
+        yield equals
+        return
+    values = {position: steps[0].value(lines[position]) for position in equals}
+    known = {position: value for position, value in values.items() if value is not None}
+    if len(known) < len(equals):
+        yield equals
+        return
+    for still_equal in _equals(known):
+        yield from _told_apart(lines, still_equal, steps[1:])
+
+
+def _equals(value_of: Mapping[int, int]) -> list[list[int]]:
+    """Positions with the same value together, the highest first; in each the order stays."""
+    ordered = sorted(value_of, key=value_of.__getitem__, reverse=True)
+    return [list(group) for _, group in groupby(ordered, value_of.__getitem__)]

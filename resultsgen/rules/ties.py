@@ -5,34 +5,34 @@ Those still equal after the last one share the place.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
-import numpy as np
-import pandas as pd
-
-from resultsgen.rules.criteria import UNKNOWN, Criterion, Integers, Sheet, plain_integers
+from resultsgen.rules.criteria import Compared, Criterion
+from resultsgen.rules.placings import equal_totals
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Step:
-    """What one criterion did to rows that were still equal: their value each, best first."""
+    """What one criterion did to lines that were still equal: their value each, best first."""
 
     criterion: Criterion
-    rows: tuple[int, ...]
-    values: tuple[int, ...]
+    keys: tuple[int, ...]
+    values: tuple[int | None, ...]
+    """None: not given."""
     equal_on: tuple[Criterion, ...] = ()
     """The criteria asked just before, on which they were all equal."""
 
     @property
     def unknown(self) -> bool:
         """A value was not given, so that this criterion and all after it settle nothing."""
-        return UNKNOWN in self.values
+        return None in self.values
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Tie:
-    """Rows with an equal total, in the order of their places, and how each was settled.
+    """Lines with an equal total, in the order of their places, and how each was settled.
 
     Two of them with the same place share it. `steps` holds only the criteria that told
     somebody apart, and last the one that would have but whose value was not given. Where the
@@ -40,10 +40,18 @@ class Tie:
     """
 
     total: int
-    rows: tuple[int, ...]
+    keys: tuple[int, ...]
+    """Of the gymnasts or the teams; their positions in the list where it has no keys."""
     places: tuple[int, ...]
     steps: tuple[Step, ...]
     asked: bool = True
+    worked_out: tuple[int, ...] = ()
+    """The keys of those whose E scores were compared and not given, but worked out."""
+
+    @property
+    def shared(self) -> bool:
+        """At least two of them share a place."""
+        return len(set(self.places)) < len(self.places)
 
     @property
     def unsettled(self) -> Step | None:
@@ -51,45 +59,60 @@ class Tie:
         return next((step for step in self.steps if step.unknown), None)
 
 
-def ties(sheet: Sheet, places: pd.Series[int], steps: tuple[Criterion, ...]) -> tuple[Tie, ...]:
-    """Every group of equal totals, in order of place; rows are positions in the sheet."""
-    totals, given = plain_integers(sheet.total), plain_integers(places)
-    ranked = np.flatnonzero(totals != UNKNOWN)
-    ordered = ranked[np.lexsort((given[ranked], -totals[ranked]))]
-    equal = list(_runs(ordered, totals))
-    compared = [(step, step.values(sheet)) for step in steps] if equal else []
+def ties(
+    lines: Sequence[Compared],
+    places: Sequence[int | None],
+    steps: Sequence[Criterion],
+    keys: Sequence[int] | None = None,
+) -> tuple[Tie, ...]:
+    """Every group of equal totals, in order of place."""
+    named = range(len(lines)) if keys is None else keys
     found = []
-    for rows in equal:
-        story = tuple(_settled(rows, compared))
-        total, of_these = int(totals[rows[0]]), tuple(given[rows].tolist())
-        found.append(Tie(total, tuple(rows.tolist()), of_these, story, asked=bool(steps)))
+    for equals in equal_totals(lines):
+        if len(equals) == 1:
+            continue
+        placed = sorted((places[position] or 0, position) for position in equals)
+        positions = [position for _, position in placed]
+        told = list(_settled(lines, positions, steps))
+        worked_out = {
+            position
+            for criterion, asked, *_ in told
+            if criterion.of_e
+            for position in asked
+            if lines[position].e_worked_out
+        }
+        found.append(
+            Tie(
+                total=lines[equals[0]].total or 0,
+                keys=tuple(named[position] for position in positions),
+                places=tuple(place for place, _ in placed),
+                steps=tuple(
+                    Step(criterion, tuple(named[position] for position in asked), values, equal_on)
+                    for criterion, asked, values, equal_on in told
+                ),
+                asked=bool(steps),
+                worked_out=tuple(named[position] for position in sorted(worked_out)),
+            )
+        )
     return tuple(found)
 
 
-def _settled(rows: Integers, compared: list[tuple[Criterion, Integers]]) -> Iterator[Step]:
-    """The criteria that tell these equal rows apart, going on within those still equal.
+def _settled(
+    lines: Sequence[Compared], equals: list[int], steps: Sequence[Criterion]
+) -> Iterator[tuple[Criterion, list[int], tuple[int | None, ...], tuple[Criterion, ...]]]:
+    """The criteria that tell these equals apart, going on within those still equal.
 
-    The rows come in order of place, so that the best by each criterion stands first.
+    They stand in order of place, so that the best by each criterion stands first.
     """
-    for number, (criterion, of_all) in enumerate(compared):
-        values = of_all[rows]
-        before = tuple(step for step, _ in compared[:number])
-        told = Step(criterion, tuple(rows.tolist()), tuple(values.tolist()), before)
-        if (values == UNKNOWN).any():
-            yield told
-            return
-        if (values != values[0]).any():
-            yield told
-            for equal in _runs(rows, of_all):
-                yield from _settled(equal, compared[number + 1 :])
-            return
-
-
-def _runs(rows: Integers, values: Integers) -> Iterator[Integers]:
-    """Neighbours with an equal value, two or more at a time."""
-    start = 0
-    for end in range(1, len(rows) + 1):
-        if end == len(rows) or values[rows[end]] != values[rows[start]]:
-            if end - start > 1:
-                yield rows[start:end]
-            start = end
+    for number, criterion in enumerate(steps):
+        values = {position: criterion.value(lines[position]) for position in equals}
+        apart = len({*values.values()}) > 1
+        unknown = None in values.values()
+        if not apart and not unknown:
+            continue
+        yield criterion, equals, tuple(values.values()), tuple(steps[:number])
+        if not unknown:
+            for _, run in groupby(equals, values.__getitem__):
+                if len(still_equal := list(run)) > 1:
+                    yield from _settled(lines, still_equal, steps[number + 1 :])
+        return

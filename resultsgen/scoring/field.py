@@ -7,12 +7,10 @@ from functools import cached_property
 
 import pandas as pd
 
+from resultsgen.live.old_tables import Sheet, emptied, only, totals
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.ruleset import RuleSet
 from resultsgen.meet.settings import Competition
-from resultsgen.rules.criteria import Sheet
-from resultsgen.rules.tables import emptied, only
-from resultsgen.rules.totals import totals
 from resultsgen.scoring.results import Gymnast, Routine
 
 NOBODY = -1

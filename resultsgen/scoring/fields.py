@@ -6,13 +6,12 @@ from dataclasses import replace
 
 import pandas as pd
 
+from resultsgen.live.old_tables import cells, placings
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.marks import is_nothing
 from resultsgen.meet.ruleset import MarkRule, RuleSet
 from resultsgen.meet.settings import Competition
 from resultsgen.rules.criteria import criteria
-from resultsgen.rules.placings import placings
-from resultsgen.rules.tables import cells
 from resultsgen.scoring.field import Field, apparatus_sheet
 from resultsgen.scoring.finals import Starters
 from resultsgen.scoring.people import in_order_of_equals

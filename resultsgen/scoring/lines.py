@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import pandas as pd
 
-from resultsgen.rules.criteria import Criterion, Sheet
+from resultsgen.live.old_tables import Sheet, cells, compared
+from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.statuses import list_status, unranked_order
-from resultsgen.rules.ties import Step, ties
+from resultsgen.rules.ties import Tie, ties
 from resultsgen.scoring.field import Field
 from resultsgen.scoring.people import whole
-from resultsgen.scoring.results import Line, Routine, Term, Tie
+from resultsgen.scoring.results import Line, Routine, Term
 from resultsgen.scoring.tables import SECOND_VAULT
 
 
@@ -131,29 +132,12 @@ def keyed_ties(
     sheet: Sheet,
     places: pd.Series[int],
     steps: tuple[Criterion, ...],
-    totals: dict[int, int | None],
     worked_out: Collection[int] = (),
 ) -> tuple[Tie, ...]:
-    """The ties of a sheet with keys in the stead of row positions, and the total as printed.
-
-    *worked_out* are the keys of those of whom an E score was worked out.
-    """
-    key = [int(one) for one in sheet.total.index]
-
-    def by_worked_out(steps: Sequence[Step]) -> Iterator[int]:
-        rows = {row for step in steps if step.criterion.of_e for row in step.rows}
-        yield from (key[row] for row in sorted(rows) if key[row] in worked_out)
-
-    return tuple(
-        Tie(
-            total=totals[key[tie.rows[0]]] or 0,
-            keys=tuple(key[row] for row in tie.rows),
-            places=tie.places,
-            steps=tuple(
-                replace(step, rows=tuple(key[row] for row in step.rows)) for step in tie.steps
-            ),
-            asked=tie.asked,
-            worked_out=tuple(by_worked_out(tie.steps)),
-        )
-        for tie in ties(sheet, places, steps)
-    )
+    """The ties of a sheet by key; *worked_out* are those of whom an E score was worked out."""
+    keys = [int(one) for one in sheet.total.index]
+    lines = [
+        replace(line, e_worked_out=key in worked_out)
+        for key, line in zip(keys, compared(sheet), strict=True)
+    ]
+    return ties(lines, cells(places), steps, keys)

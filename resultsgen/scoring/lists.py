@@ -7,14 +7,19 @@ from dataclasses import replace
 
 import pandas as pd
 
+from resultsgen.live.old_tables import (
+    Sheet,
+    average_of_two,
+    carried_totals,
+    only,
+    placings,
+    totals,
+    vault_averages,
+)
 from resultsgen.meet.ruleset import TieList
 from resultsgen.meet.settings import CutBody, Ranked
-from resultsgen.rules.criteria import Criterion, Sheet, criteria
+from resultsgen.rules.criteria import Criterion, criteria
 from resultsgen.rules.cuts import Candidate
-from resultsgen.rules.placings import placings
-from resultsgen.rules.tables import only
-from resultsgen.rules.totals import average_of_two, carried_totals, totals
-from resultsgen.rules.vaults import vault_averages
 from resultsgen.scoring.cutting import body, cut_results
 from resultsgen.scoring.field import Field
 from resultsgen.scoring.lines import (
@@ -190,7 +195,6 @@ def _ranking(
             sheet,
             places,
             steps,
-            {line.gymnast.key: line.total for line in lines},
             with_e_worked_out(these, made.totals.index, parts),
         ),
         cuts=_cuts(these, apparatus, lines, complete=not coming),

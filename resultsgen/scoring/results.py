@@ -19,7 +19,7 @@ from resultsgen.meet.settings import BodyKind, Competition, Cut
 from resultsgen.rules.cuts import Line as Quota
 from resultsgen.rules.cuts import Verdict
 from resultsgen.rules.replacements import Unfilled
-from resultsgen.rules.ties import Step
+from resultsgen.rules.ties import Tie
 
 
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:
@@ -95,25 +95,6 @@ class Routine:
     """The E score that was not given, from mark, D score, bonus and penalty, for ties alone."""
     parts_give: int | None = None
     """D + E + bonus - penalty where that is not the mark (and the meet only notes it)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Tie:
-    """Lines of a list with an equal total, in order of place; see `rules.ties.Tie`."""
-
-    total: int
-    keys: tuple[int, ...]
-    """Gymnast keys, or team keys in a team list; `Step.rows` holds the same keys."""
-    places: tuple[int, ...]
-    steps: tuple[Step, ...]
-    asked: bool = True
-    worked_out: tuple[int, ...] = ()
-    """The keys of those whose E scores were compared and not given, but worked out."""
-
-    @property
-    def shared(self) -> bool:
-        """At least two of them share a place."""
-        return len(set(self.places)) < len(self.places)
 
 
 @dataclass(frozen=True, slots=True)

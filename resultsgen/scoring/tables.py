@@ -11,9 +11,9 @@ from functools import cached_property
 import numpy as np
 import pandas as pd
 
+from resultsgen.live.old_tables import Booleans, table
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.settings import Competition
-from resultsgen.rules.tables import Booleans, table
 from resultsgen.scoring.finals import Starters
 from resultsgen.scoring.results import Gymnast
 

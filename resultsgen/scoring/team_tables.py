@@ -7,15 +7,22 @@ from typing import Any
 
 import pandas as pd
 
+from resultsgen.live.old_tables import (
+    Sheet,
+    Teams,
+    apparatus_totals,
+    counting,
+    counting_marks,
+    placings,
+    team_totals,
+    without,
+)
 from resultsgen.meet.settings import TeamFormat
-from resultsgen.rules.criteria import Criterion, Sheet, criteria
-from resultsgen.rules.placings import placings
-from resultsgen.rules.tables import without
-from resultsgen.rules.teams import Teams, apparatus_totals, counting, counting_marks, team_totals
+from resultsgen.rules.criteria import Criterion, criteria
+from resultsgen.rules.ties import Tie
 from resultsgen.scoring.field import Field
 from resultsgen.scoring.lines import keyed_ties, with_e_worked_out
-from resultsgen.scoring.people import whole
-from resultsgen.scoring.results import Gymnast, Tie
+from resultsgen.scoring.results import Gymnast
 
 
 @dataclass(frozen=True)
@@ -156,11 +163,7 @@ def _on_apparatus(these: Field, days: list[Day], part: str, totals: pd.Series[in
     for day in days:
         team_of |= zip(day.team.index.tolist(), day.team.tolist(), strict=True)
     worked_out = {team_of[key] for key in with_e_worked_out(these, team_of, [part])}
-    return OnApparatus(places, keyed_ties(sheet, places, steps, by_key(totals), worked_out))
-
-
-def by_key(totals: pd.Series[int]) -> dict[int, int | None]:
-    return {int(key): whole(total) for key, total in totals.items()}  # type: ignore[call-overload]
+    return OnApparatus(places, keyed_ties(sheet, places, steps, worked_out))
 
 
 def _penalties(format: TeamFormat, names: list[str]) -> pd.Series[int]:

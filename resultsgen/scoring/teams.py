@@ -12,7 +12,7 @@ from resultsgen.scoring.field import Field
 from resultsgen.scoring.lines import keyed_ties, terms, with_e_worked_out
 from resultsgen.scoring.people import whole
 from resultsgen.scoring.results import CutResult, Gymnast, Line, Ranking, Team, TeamMember
-from resultsgen.scoring.team_tables import TeamTable, by_key, team_table
+from resultsgen.scoring.team_tables import TeamTable, team_table
 
 
 def team_ranking(these: Field, format: TeamFormat) -> Ranking:
@@ -40,7 +40,6 @@ def team_ranking(these: Field, format: TeamFormat) -> Ranking:
             table.sheet,
             table.places,
             table.steps,
-            by_key(table.sheet.total),
             [
                 key
                 for key, gymnasts in enumerate(members.values())

@@ -11,9 +11,9 @@ from itertools import chain
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import Problem
-from resultsgen.rules.criteria import UNKNOWN
+from resultsgen.rules.ties import Tie
 from resultsgen.scoring.people import gymnasts
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results, Tie
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 
 SOME = 5
 """So many are named in a problem; who is still missing then is soon seen in the list."""
@@ -66,17 +66,17 @@ def _unsettled(listed: _Listed, tie: Tie) -> Problem:
     step = next(step for step in tie.steps if step.unknown)
     names = listed.names
     lacking = [
-        names[key] for key, value in zip(step.rows, step.values, strict=True) if value == UNKNOWN
+        names[key] for key, value in zip(step.keys, step.values, strict=True) if value is None
     ]
-    words = step.criterion.value or step.criterion.words.format(count=step.criterion.count)
-    first = min((listed.first[key] for key in step.rows if key in listed.first), default=None)
+    words = step.criterion.called or step.criterion.words.format(count=step.criterion.count)
+    first = min((listed.first[key] for key in step.keys if key in listed.first), default=None)
     file, row = first[1:] if first else ("meet.toml", 0)
     return Problem(
         file,
         row,
         "",
         "tie-not-settled",
-        f"{' and '.join(names[key] for key in step.rows)} are tied on {show_mark(tie.total)} in "
+        f"{' and '.join(names[key] for key in step.keys)} are tied on {show_mark(tie.total)} in "
         f"{listed.competition!r} ({listed.name}); the rules settle it by the {words}, "
         f"which is not given for {', '.join(lacking)}: fill it in, or set "
         'missing_scores = "share" for the competition in meet.toml to publish it as a shared place',

@@ -5,10 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-import pandas as pd
 from hypothesis import strategies as st
 
-from resultsgen.rules.criteria import BEST_PARTS, CRITERIA, Criterion, Sheet, criteria
+from resultsgen.rules.criteria import (
+    BEST_PARTS,
+    CRITERIA,
+    NO_TOTAL,
+    Compared,
+    Criterion,
+    criteria,
+)
+from resultsgen.rules.totals import total
 
 Rows = Sequence[Sequence[int | None]]
 
@@ -23,27 +30,22 @@ RULES = {
 """The rules of whole lists, and every criterion alone."""
 
 
-def integers(rows: Rows, columns: int) -> pd.DataFrame:
-    """Whole thousandths, `<NA>` for None."""
-    cells = [[pd.NA if value is None else value for value in row] for row in rows]
-    return pd.DataFrame(cells, columns=range(columns), dtype="Int64")
-
-
-def sheet(marks: Rows, e: Rows | None = None, d: Rows | None = None, **facts: Any) -> Sheet:
+def lines(
+    marks: Rows,
+    e: Rows | None = None,
+    d: Rows | None = None,
+    all_around: Sequence[int | None] | None = None,
+    birth_year: Sequence[int | None] | None = None,
+) -> list[Compared]:
     """A list whose total is the sum of its marks; without a total where one is missing."""
-    width = len(marks[0]) if marks else 1
-    parts = integers(marks, width)
-    empty: Rows = [[None] * width for _ in marks]
-    return Sheet(
-        parts.sum(axis=1, skipna=False).astype("Int64"),
-        parts,
-        integers(empty if e is None else e, width),
-        integers(empty if d is None else d, width),
-        pd.DataFrame(
-            {name: pd.array(values, dtype="Int64") for name, values in facts.items()},
-            index=parts.index,
-        ),
-    )
+    empty: Rows = [[None] * len(row) for row in marks]
+    nothing: list[int | None] = [None] * len(marks)
+    whole = all_around and [NO_TOTAL if one is None else one for one in all_around]
+    rows = zip(marks, d or empty, e or empty, whole or nothing, birth_year or nothing, strict=True)
+    return [
+        Compared(total(own, "no place"), tuple(own), tuple(its_d), tuple(its_e), around, year)
+        for own, its_d, its_e, around, year in rows
+    ]
 
 
 def steps(rule: str, width: int) -> tuple[Criterion, ...]:

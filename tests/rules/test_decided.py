@@ -9,9 +9,9 @@ from running_lists import by_e, cascade, list_of
 
 from resultsgen.live.decided import Bound, bound, chances, field, prospects, ranges
 from resultsgen.live.goals import cut
+from resultsgen.live.old_tables import placings
 from resultsgen.live.progress import Room
 from resultsgen.rules.cuts import Candidate, Line, verdicts
-from resultsgen.rules.placings import placings
 
 TEN = Bound(10000, "highest mark of the rules")
 

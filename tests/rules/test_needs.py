@@ -8,11 +8,11 @@ from running_lists import by_e, cascade, list_of
 
 from resultsgen.live.goals import LEAD, MEDAL, cut, reached
 from resultsgen.live.needs import need
+from resultsgen.live.old_tables import placings
 from resultsgen.live.standings import standing
 from resultsgen.live.tied_marks import Terms, Tie
 from resultsgen.rules.criteria import criteria
 from resultsgen.rules.cuts import Candidate, Line, verdicts
-from resultsgen.rules.placings import placings
 
 STAND = Terms((), 50)
 

@@ -6,14 +6,13 @@ from copy import deepcopy
 from dataclasses import replace
 from typing import Any
 
-import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import rankdata
-from sheets import RULES, drawn, sheet, steps, taken
+from sheets import RULES, drawn, lines, steps, taken
 
-from resultsgen.rules.criteria import Sheet
+from resultsgen.rules.criteria import Compared, Criterion
 from resultsgen.rules.placings import placings
 
 RULE = st.sampled_from(sorted(RULES))
@@ -21,8 +20,7 @@ WIDTH = 4
 
 
 def places(table: dict[str, list[Any]], rule: str) -> list[int | None]:
-    found = placings(sheet(**table), steps(rule, WIDTH))
-    return [None if pd.isna(place) else int(place) for place in found]
+    return placings(lines(**table), steps(rule, WIDTH))
 
 
 def test_a_shared_place_uses_up_the_next() -> None:
@@ -47,20 +45,25 @@ def test_a_mark_of_nothing_is_placed_and_no_mark_is_not() -> None:
 
 def test_a_part_without_a_mark_weighs_as_much_as_0_000() -> None:
     """Where a list is placed by what there is: 15.000 on two apparatus, the third missing or 0."""
-    table = sheet([[10000, 5000, None], [10000, 5000, 0], [9000, 6000, None]])
-    by_what_there_is = replace(table, total=table.parts.sum(axis=1).astype("Int64"))
-    assert placings(by_what_there_is, steps("team", 4)).tolist() == [1, 1, 3]
+    table = lines([[10000, 5000, None], [10000, 5000, 0], [9000, 6000, None]])
+    by_what_there_is = [replace(line, total=15000) for line in table]
+    assert placings(by_what_there_is, steps("team", 4)) == [1, 1, 3]
 
 
-def test_places_are_whole_numbers_that_may_be_missing() -> None:
-    found = placings(sheet([[0], [None]]), ())
-    assert str(found.dtype) == "Int64"
+def test_criteria_are_asked_only_of_those_who_are_tied() -> None:
+    """Four lines, two of them equal by total, and these told apart by the first criterion."""
+    asked: list[tuple[str, Compared]] = []
 
+    def criterion(name: str) -> Criterion:
+        def value(line: Compared) -> int | None:
+            asked.append((name, line))
+            return line.e[0]
 
-def test_the_rows_keep_their_names() -> None:
-    table = sheet([[7], [9]])
-    named = Sheet(table.total.set_axis([31, 12]), table.parts, table.e, table.d)
-    assert placings(named, ()).to_dict() == {31: 2, 12: 1}
+        return Criterion(name, name, value, ())
+
+    table = lines([[9], [8], [8], [None]], [[1], [2], [3], [4]])
+    assert placings(table, [criterion("first"), criterion("second")]) == [1, 3, 2, None]
+    assert asked == [("first", table[1]), ("first", table[2])]
 
 
 def test_three_thousandths_apart_are_apart() -> None:

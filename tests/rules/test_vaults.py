@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-import pandas as pd
 from hypothesis import given
 from hypothesis import strategies as st
-from sheets import RULES, drawn, integers
+from sheets import RULES, drawn
 
-from resultsgen.rules.criteria import Sheet, criteria
+from resultsgen.rules.criteria import Compared, criteria
 from resultsgen.rules.placings import placings
-from resultsgen.rules.vaults import vault_averages
+from resultsgen.rules.totals import average_of_two
 
 
 def averages(rows: list[list[int | None]], averaging: Any = "cut") -> list[int | None]:
-    both = integers(rows, 2)
-    found = vault_averages(both[0], both[1], averaging)
-    return [None if pd.isna(value) else int(value) for value in found]
+    return [average_of_two(first, second, averaging) for first, second in rows]
 
 
 EXACT = ("sum of both vaults", *RULES["two vaults"])
@@ -28,11 +25,12 @@ def places(
     averaging: Any = "cut",
     rule: tuple[str, ...] = RULES["two vaults"],
 ) -> list[int | None]:
-    both = integers(rows, 2)
-    zero = both.mask(both.notna(), 0)
-    compared = Sheet(vault_averages(both[0], both[1], averaging), both, zero, zero)
-    found = placings(compared, criteria(rule, 2))
-    return [None if pd.isna(place) else int(place) for place in found]
+    zero = [tuple(None if mark is None else 0 for mark in row) for row in rows]
+    compared = [
+        Compared(average, tuple(row), scores, scores)
+        for average, row, scores in zip(averages(rows, averaging), rows, zero, strict=True)
+    ]
+    return placings(compared, criteria(rule, 2))
 
 
 def test_the_average_is_cut_to_thousandths() -> None:

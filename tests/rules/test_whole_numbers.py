@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from resultsgen.rules.tables import cells, emptied, of_cells, only
+from resultsgen.live.old_tables import cells, emptied, of_cells, only
 
 
 def test_cells_become_a_table_and_a_table_cells() -> None:

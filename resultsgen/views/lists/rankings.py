@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
 
+from resultsgen.rules.ties import Tie
 from resultsgen.scoring.results import (
     Beside,
     CompetitionResults,
@@ -15,7 +16,6 @@ from resultsgen.scoring.results import (
     Ranking,
     Routine,
     Term,
-    Tie,
 )
 from resultsgen.views.lists.cells import (
     EMPTY,

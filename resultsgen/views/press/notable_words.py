@@ -11,7 +11,8 @@ from resultsgen.language import to_say
 from resultsgen.live.decided_lists import BestOfDay, LeadStory, Notable
 from resultsgen.live.notable import AllApparatus, Best, Climb, Sweep, Win
 from resultsgen.live.standings import Cluster
-from resultsgen.scoring.results import Results, Tie
+from resultsgen.rules.ties import Tie
+from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.live.leads import course_of_the_lead
 from resultsgen.views.words.wording import Wording

@@ -10,8 +10,8 @@ from itertools import groupby
 
 from resultsgen.language import Language, to_say
 from resultsgen.rules.criteria import Criterion
-from resultsgen.rules.ties import Step
-from resultsgen.scoring.results import Tie, Why
+from resultsgen.rules.ties import Step, Tie
+from resultsgen.scoring.results import Why
 
 WHY_NOT_RANKED = {
     "second vault": to_say("A second vault where one counts: not ranked."),
@@ -63,10 +63,10 @@ def _step_clause(step: Step, name_of: NameOf, language: Language) -> str:
     if criterion.is_mark:
         values = [
             f"{name_of(key)} {_value(criterion, value, language)}"
-            for key, value in zip(step.rows, step.values, strict=True)
+            for key, value in zip(step.keys, step.values, strict=True)
         ]
     else:
-        values = [name_of(key) for key in step.rows]
+        values = [name_of(key) for key in step.keys]
     placed = language.say(
         "placed by {criterion}: {values}",
         criterion=named_criterion(criterion, language),
@@ -85,9 +85,9 @@ def _equal_clause(step: Step, language: Language) -> str:
     return language.say("equal on {criteria}", criteria=language.listed(words))
 
 
-def _value(criterion: Criterion, value: int, language: Language) -> str:
+def _value(criterion: Criterion, value: int | None, language: Language) -> str:
     """A compared value; an all-around total that nobody has is told as none."""
-    return language.mark(value) if value >= 0 else language.say("none")
+    return language.say("none") if value is None or value < 0 else language.mark(value)
 
 
 def criterion_words(criterion: Criterion) -> str:
@@ -102,9 +102,9 @@ def named_criterion(criterion: Criterion, language: Language) -> str:
 
 def _named_value(criterion: Criterion, language: Language) -> str:
     """What is not given where a criterion cannot be asked: the E score, the year of birth."""
-    if not criterion.value:
+    if not criterion.called:
         return named_criterion(criterion, language)
-    return language.say(f"the {criterion.value}")
+    return language.say(f"the {criterion.called}")
 
 
 def _sharing(tie: Tie) -> list[tuple[int, ...]]:
@@ -117,7 +117,7 @@ def _sharing(tie: Tie) -> list[tuple[int, ...]]:
 def _shared_clause(tie: Tie, keys: tuple[int, ...], name_of: NameOf, language: Language) -> str:
     place = tie.places[tie.keys.index(keys[0])]
     lacking = next(
-        (step for step in tie.steps if step.unknown and set(keys) <= set(step.rows)), None
+        (step for step in tie.steps if step.unknown and set(keys) <= set(step.keys)), None
     )
     names = language.listed([name_of(key) for key in keys])
     if not tie.asked:
