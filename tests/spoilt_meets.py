@@ -2,8 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from pathlib import Path
+
+PACKAGE = Path(__file__).parent.parent / "resultsgen"
+MODULES = (
+    PACKAGE / "files/opening.py",
+    *(PACKAGE / "reading").glob("*.py"),
+    *(PACKAGE / "checks").glob("*.py"),
+)
+CODES = {
+    code
+    for path in MODULES
+    for code in re.findall(r'"([a-z0-9]+(?:-[a-z0-9]+)+)"', path.read_text("utf-8"))
+} - {"utf-8", "utf-16", "all-around", "final-ties", "5-4-3"}
+"""A code stands in quotes as an argument of its own; nothing else there is written like that."""
 
 GOOD = """
 == meet.toml ==

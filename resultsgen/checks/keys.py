@@ -16,6 +16,7 @@ HEAD = re.compile(r"""^\s*+(\[\[?)((?:[\w-]++|"[^"]*+"|'[^']*+'|[.\s]++)++)\]\]?
 ASSIGNMENT = re.compile(
     r"""^\s*((?:[\w-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[\w-]+|"[^"]*"|'[^']*'))*)\s*="""
 )
+FENCE = re.compile(r'"""|' + "'''")
 PART = re.compile(r"""([\w-]+)|"([^"]*)"|'([^']*)'""")
 
 
@@ -80,25 +81,17 @@ def key_lines(text: str) -> dict[str, int]:
     lines: dict[str, int] = {}
     counted: dict[str, int] = {}
     table = ""
-    fence = ""
+    fence = ""  # The quotes of a text of several lines that is still open.
     for number, line in enumerate(text.splitlines(), start=1):
-        if not fence:
-            table = _note(line, number, table, counted, lines)
-        fence = _fence_after(line, fence)
+        if not fence and (head := HEAD.match(line)):
+            table = _table(head[2], head[1] == "[[", counted)
+            lines.setdefault(table, number)
+        elif not fence and (assignment := ASSIGNMENT.match(line)):
+            key = ".".join(_parts(assignment[1]))
+            lines.setdefault(f"{table}.{key}" if table else key, number)
+        for quotes in FENCE.findall(line):
+            fence = "" if quotes == fence else fence or quotes
     return lines
-
-
-def _note(
-    line: str, number: int, table: str, counted: dict[str, int], lines: dict[str, int]
-) -> str:
-    """Note what stands on one line; returns the table that the following keys belong to."""
-    if head := HEAD.match(line):
-        table = _table(head[2], head[1] == "[[", counted)
-        lines.setdefault(table, number)
-    elif assignment := ASSIGNMENT.match(line):
-        key = ".".join(_parts(assignment[1]))
-        lines.setdefault(f"{table}.{key}" if table else key, number)
-    return table
 
 
 def _table(head: str, is_list: bool, counted: dict[str, int]) -> str:
@@ -116,16 +109,6 @@ def _table(head: str, is_list: bool, counted: dict[str, int]) -> str:
 
 def _parts(dotted: str) -> list[str]:
     return ["".join(found) for found in PART.findall(dotted)]
-
-
-def _fence_after(line: str, fence: str) -> str:
-    """The quotes of a text of several lines that is still open after this line."""
-    for quotes in re.findall(r'"""|' + "'''", line):
-        if not fence:
-            fence = quotes
-        elif quotes == fence:
-            fence = ""
-    return fence
 
 
 def line_of(lines: dict[str, int], path: str) -> int:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import fields, is_dataclass
 from html import unescape
-from pathlib import Path
 from typing import Any, NamedTuple
 
 from pydantic import BaseModel
 
-from resultsgen.checks.keys import FILE, in_cell, key_path
+from resultsgen.checks.keys import FILE, in_cell
 from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.problems import Problem
@@ -61,25 +61,29 @@ def withheld_names_stand_in_no_text(meet: Meet) -> Iterator[Problem]:
 
 def _places(meet: Meet) -> Iterator[Place]:
     """Every text of the meet folder; whatever is read anew is among them."""
-    yield from _of_settings(meet)
-    yield from _of_roster(meet)
-    yield from _of_pages_and_pictures(meet)
-    files = meet.settings.files
-    for one in meet.incidents:
-        yield from (Place(one.file, one.line, name, text) for name, text in texts(one))
-    for best in meet.bests:
-        yield from (Place(files.bests, best.line, name, text) for name, text in texts(best))
-    for row in meet.corrections:
-        yield from (Place(row.file, row.line, name, text) for name, text in texts(row.told))
-
-
-def _of_settings(meet: Meet) -> Iterator[Place]:
-    for path, text in texts(meet.settings):
-        if not path.startswith(NAMESAKES):
-            yield Place(FILE, 0, path, text)
     rules = {one.rules: meet.rule_sets[one.id] for one in meet.settings.competitions}
-    for file, rule_set in rules.items():
-        yield from (Place(file, 0, path, text) for path, text in texts(rule_set))
+    for file, row, thing in (
+        (FILE, 0, meet.settings),
+        *((file, 0, rule_set) for file, rule_set in rules.items()),
+        *((incident.file, incident.line, incident) for incident in meet.incidents),
+        *((meet.settings.files.bests, best.line, best) for best in meet.bests),
+        *((correction.file, correction.line, correction.told) for correction in meet.corrections),
+    ):
+        for path, text in texts(thing):
+            if not path.startswith(NAMESAKES):
+                yield Place(file, row, path, text)
+    yield from _of_roster(meet)
+    for page in meet.pages:
+        yield Place(page.file, 0, "", page.file)
+        yield Place(page.file, page.first_line, "", unescape(page.body))
+        yield from (Place(page.file, 0, name, getattr(page, name)) for name in ("title", "club"))
+    for name, picture in meet.assets.items():
+        yield Place(f"assets/{name}", 0, "", name)
+        if picture.suffix.lower() == ".svg":
+            # One that unpacks to much is looked at before it is put in place.
+            with suppress(TooLargeError):
+                for text in [*Unpacking(left=MUCH).contents(picture.read_bytes())]:
+                    yield Place(f"assets/{name}", 0, "", text)
 
 
 def _of_roster(meet: Meet) -> Iterator[Place]:
@@ -97,50 +101,28 @@ def _of_roster(meet: Meet) -> Iterator[Place]:
             yield Place(meet.settings.files.roster, entry.line, heading, text)
 
 
-def _of_pages_and_pictures(meet: Meet) -> Iterator[Place]:
-    for page in meet.pages:
-        yield Place(page.file, 0, "", page.file)
-        yield Place(page.file, page.first_line, "", unescape(page.body))
-        yield from (Place(page.file, 0, name, getattr(page, name)) for name in ("title", "club"))
-    for name, path in meet.assets.items():
-        yield Place(f"assets/{name}", 0, "", name)
-        if path.suffix.lower() == ".svg":
-            yield from (Place(f"assets/{name}", 0, "", text) for text in _of_picture(path))
-
-
-def _of_picture(path: Path) -> list[str]:
-    """The texts of a picture; one that unpacks to much is looked at before it is put in place."""
-    try:
-        return list(Unpacking(left=MUCH).contents(path.read_bytes()))
-    except TooLargeError:
-        return []
-
-
 def texts(thing: Any, path: str = "") -> Iterator[tuple[str, str]]:
     """Every text in a setting or a row, however deep, with the name of where it stands."""
     if isinstance(thing, str):
         yield path, thing
-    for key, value in _parts(thing):
-        if not isinstance(key, int) and isinstance(thing, Mapping):
-            yield key_path(path, key) if path else key, key
-        yield from texts(value, _within(path, key))
+    elif isinstance(thing, (tuple, list)) and not hasattr(thing, "_asdict"):
+        for number, value in enumerate(thing, start=1):
+            yield from texts(value, f"{path}[{number}]")
+    else:
+        for name, value in _parts(thing):
+            inner = f"{path}.{name}" if path else name
+            if isinstance(thing, Mapping):
+                yield inner, name
+            yield from texts(value, inner)
 
 
-def _within(path: str, key: str | int) -> str:
-    if isinstance(key, int):
-        return f"{path}[{key + 1}]"
-    return f"{path}.{key}" if path else key
-
-
-def _parts(thing: Any) -> list[tuple[Any, Any]]:
-    """What a thing is made of, by name or number."""
+def _parts(thing: Any) -> Iterable[tuple[str, Any]]:
+    """What a thing is made of, by name."""
     if isinstance(thing, BaseModel):
         known = type(thing).model_fields.items()
         return [(field.alias or name, getattr(thing, name)) for name, field in known]
     if is_dataclass(thing):
-        return [(one.name, getattr(thing, one.name)) for one in fields(thing)]
+        return [(field.name, getattr(thing, field.name)) for field in fields(thing)]
     if hasattr(thing, "_asdict"):
-        return list(thing._asdict().items())
-    if isinstance(thing, Mapping):
-        return list(thing.items())
-    return list(enumerate(thing)) if isinstance(thing, (tuple, list)) else []
+        return thing._asdict().items()  # type: ignore[no-any-return]
+    return thing.items() if isinstance(thing, Mapping) else ()
