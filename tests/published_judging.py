@@ -17,7 +17,7 @@ from published_tables import (
 )
 
 from resultsgen.rules.criteria import Compared
-from resultsgen.rules.cuts import Candidate, Line, Verdict, verdicts
+from resultsgen.rules.cuts import Candidate, Quota, Verdict, verdicts
 from resultsgen.rules.placings import placings
 from resultsgen.rules.teams import counting, team_total
 from resultsgen.rules.totals import average_of_two, carried_total, total
@@ -148,7 +148,7 @@ def computed_verdicts(table: Published, absent: frozenset[str] = frozenset()) ->
     candidates.sort(key=lambda one: one.place or len(table.rows) + 1)
     goes_through = table.rules.cuts.tie_on_last_place == "all go through"
     order = tuple(table.bibs.index(bib) for bib in table.head.get("reserve_order", ()))
-    line = Line(**table.head["line"], ties_go_through=goes_through, order=order)
+    line = Quota(**table.head["line"], ties_go_through=goes_through, order=order)
     return {table.bibs[one.key]: one for one in verdicts(candidates, line)}
 
 

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from resultsgen.rules.cuts import Candidate, Line, verdicts
+from resultsgen.rules.cuts import Candidate, Quota, verdicts
 
 Aim = Literal["lead", "medal", "cut"]
 
@@ -25,7 +25,7 @@ class Goal:
 
     aim: Aim
     places: int = 1
-    line: Line | None = None
+    line: Quota | None = None
     bodies: Mapping[int, str] = field(default_factory=dict)
     shared: bool = False
     """A shared place is as good."""
@@ -50,7 +50,7 @@ LEAD = Goal("lead", 1)
 MEDAL = Goal("medal", MEDALS, shared=True)
 
 
-def cut(line: Line, bodies: Mapping[int, str]) -> Goal:
+def cut(line: Quota, bodies: Mapping[int, str]) -> Goal:
     """The goal of making a cut."""
     return Goal("cut", line=line, bodies=bodies)
 

@@ -62,8 +62,8 @@ class Verdict:
 
 
 @dataclass(frozen=True)
-class Line:
-    """A qualification line: places, reserves, cap per body (0: none), least total (None: none).
+class Quota:
+    """How many a cut lets through: places, reserves, cap per body (0: none), least total (or None).
 
     `reserves_count`: the cap counts the reserves as well. `of_each`: places and reserves are those
     of each body, which then needs no cap. `order`: the keys of equals as the jury put them; it
@@ -89,11 +89,11 @@ def share(placed: int, percent: int, rounding: Rounding) -> int:
     return -(-placed * percent // 100) if rounding == "up" else placed * percent // 100
 
 
-def verdicts(candidates: Sequence[Candidate], line: Line) -> tuple[Verdict, ...]:
+def verdicts(candidates: Sequence[Candidate], quota: Quota) -> tuple[Verdict, ...]:
     """The verdict for each candidate, who stand in order of place."""
-    if line.of_each:
-        return _body_by_body(candidates, line)
-    walk = _Walk(line, _decided(candidates, line))
+    if quota.of_each:
+        return _body_by_body(candidates, quota)
+    walk = _Walk(quota, _decided(candidates, quota))
     found = {one.key: walk.verdict(one) for one in _as_decided(candidates, walk)}
     told = [(one, found[one.key]) for one in candidates]
     equals: dict[int | None, list[tuple[Candidate, Verdict]]] = {}
@@ -126,18 +126,18 @@ def _beside_equals(
     return replace(mine, by_order=apart, level=level)
 
 
-def _decided(candidates: Sequence[Candidate], line: Line) -> frozenset[int]:
+def _decided(candidates: Sequence[Candidate], quota: Quota) -> frozenset[int]:
     """The places whose equals the jury put in order, all of them."""
     held: dict[int, list[int]] = {}
     for one in candidates:
         if one.place is not None and not one.guest:
             held.setdefault(one.place, []).append(one.key)
-    return frozenset(place for place, keys in held.items() if set(keys) <= set(line.order))
+    return frozenset(place for place, keys in held.items() if set(keys) <= set(quota.order))
 
 
 def _as_decided(candidates: Sequence[Candidate], walk: _Walk) -> list[Candidate]:
     """The list with the equals of whom the jury decided in that order."""
-    order = walk.line.order
+    order = walk.quota.order
     held: dict[int, list[Candidate]] = {}
     for one in candidates:
         if one.place is not None and one.place in walk.decided:
@@ -152,9 +152,9 @@ def _as_decided(candidates: Sequence[Candidate], walk: _Walk) -> list[Candidate]
     ]
 
 
-def _body_by_body(candidates: Sequence[Candidate], line: Line) -> tuple[Verdict, ...]:
-    """Every body has the same line for itself; who is beyond it is told who fills it."""
-    own = replace(line, of_each=False, cap=0)
+def _body_by_body(candidates: Sequence[Candidate], quota: Quota) -> tuple[Verdict, ...]:
+    """Every body has the same quota for itself; who is beyond it is told who fills it."""
+    own = replace(quota, of_each=False, cap=0)
     found = {one.key: _without_body(one, own) for one in candidates if not one.body}
     for body in dict.fromkeys(one.body for one in candidates if one.body):
         told = verdicts([one for one in candidates if one.body == body], own)
@@ -166,16 +166,16 @@ def _body_by_body(candidates: Sequence[Candidate], line: Line) -> tuple[Verdict,
     return tuple(found[one.key] for one in candidates)
 
 
-def _without_body(one: Candidate, line: Line) -> Verdict:
+def _without_body(one: Candidate, quota: Quota) -> Verdict:
     """Where each body has its places, there is none for somebody of no body."""
-    return Verdict(one.key, _excluded(one, line) or "no body")
+    return Verdict(one.key, _excluded(one, quota) or "no body")
 
 
 @dataclass
 class _Walk:
     """How far down the list the walk has come: who is in so far, in order, by body."""
 
-    line: Line
+    quota: Quota
     decided: frozenset[int]
     qualified: int = 0
     reserves: int = 0
@@ -191,7 +191,7 @@ class _Walk:
 
     def verdict(self, one: Candidate) -> Verdict:
         """The verdict for the next of the list."""
-        excluded = _excluded(one, self.line)
+        excluded = _excluded(one, self.quota)
         if excluded:
             return Verdict(one.key, excluded)
         outcome = self._wanted(one)
@@ -202,14 +202,14 @@ class _Walk:
             return Verdict(one.key, "capped", ahead=tuple(team_mates))
         if outcome == "beyond":
             return Verdict(one.key, outcome)
-        if outcome == "qualified" or self.line.reserves_count:
+        if outcome == "qualified" or self.quota.reserves_count:
             team_mates.append(one.key)
         self.last_taken = one.place
         return Verdict(one.key, outcome, self._counted(one, outcome))
 
     def has_let_in(self, one: Candidate, verdict: Verdict) -> bool:
         """Whether, once the walk is over, a tie for the last place let in this one and others."""
-        more = self.qualified > self.line.places
+        more = self.qualified > self.quota.places
         return more and verdict.outcome == "qualified" and one.place == self.last_qualified
 
     def _is_capped(self, one: Candidate, outcome: Outcome) -> bool:
@@ -217,10 +217,10 @@ class _Walk:
 
         Where it counts the qualifiers alone, the last one taken is the last qualifier.
         """
-        line = self.line
-        if not line.cap or not one.body or len(self.taken[one.body]) < line.cap:
+        quota = self.quota
+        if not quota.cap or not one.body or len(self.taken[one.body]) < quota.cap:
             return False
-        if line.reserves_count:
+        if quota.reserves_count:
             return outcome != "beyond" or one.place == self.last_taken
         return outcome == "qualified" or one.place == self.last_qualified
 
@@ -239,10 +239,10 @@ class _Walk:
 
     def _wanted(self, one: Candidate) -> Outcome:
         """What the next of the list would be if there were no cap."""
-        tied_with_last = self.line.ties_go_through and one.place == self.last_qualified
-        if self.qualified < self.line.places or tied_with_last:
+        tied_with_last = self.quota.ties_go_through and one.place == self.last_qualified
+        if self.qualified < self.quota.places or tied_with_last:
             return "qualified"
-        stands_by = self.reserves < self.line.reserves or self._shares(one)
+        stands_by = self.reserves < self.quota.reserves or self._shares(one)
         return "reserve" if stands_by else "beyond"
 
     def _shares(self, one: Candidate) -> bool:
@@ -258,12 +258,12 @@ def _only_order_decides(one: Candidate, mine: Verdict, other: Candidate, theirs:
     return len(outcomes) > 1 and outcomes <= {"qualified", "reserve", "beyond"}
 
 
-def _excluded(one: Candidate, line: Line) -> Outcome | None:
+def _excluded(one: Candidate, quota: Quota) -> Outcome | None:
     """Why somebody is not considered at all; None where there is no such reason."""
     if one.guest:
         return "guest"
     if one.place is None or one.total is None:
         return "unranked"
-    if line.minimum is not None and one.total < line.minimum:
+    if quota.minimum is not None and one.total < quota.minimum:
         return "below minimum"
     return None

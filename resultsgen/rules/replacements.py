@@ -15,42 +15,44 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Literal
 
-from resultsgen.rules.cuts import Candidate, Line, Verdict, verdicts
+from resultsgen.rules.cuts import Candidate, Quota, Verdict, verdicts
 
 Unfilled = Literal["enough", "nobody left"]
 """Why nobody is called up: a tie had let in so many that no place is open, or the list is over."""
 
 
-def called_up(candidates: Sequence[Candidate], line: Line, absent: Sequence[int]) -> dict[int, int]:
+def called_up(
+    candidates: Sequence[Candidate], quota: Quota, absent: Sequence[int]
+) -> dict[int, int]:
     """Who starts, and in whose place; those absent stand in the order in which they withdrew."""
-    called = _ever_called(candidates, line, absent)
+    called = _ever_called(candidates, quota, absent)
     return {key: gone for key, gone in called.items() if key not in absent}
 
 
 def unfilled(
-    candidates: Sequence[Candidate], line: Line, absent: Sequence[int]
+    candidates: Sequence[Candidate], quota: Quota, absent: Sequence[int]
 ) -> dict[int, Unfilled]:
     """Those who withdrew and in whose place nobody was called up, and why not."""
-    called = _ever_called(candidates, line, absent)
-    through = _qualified(verdicts(candidates, line)) if absent else []
-    group = _groups(candidates, line)
+    called = _ever_called(candidates, quota, absent)
+    through = _qualified(verdicts(candidates, quota)) if absent else []
+    group = _groups(candidates, quota)
     found: dict[int, Unfilled] = {}
     for number, gone in enumerate(absent, start=1):
         if gone in called.values() or gone not in (*through, *called):
             continue
         by_then = absent[:number]
-        starting = {*through, *called_up(candidates, line, by_then)}.difference(by_then)
+        starting = {*through, *called_up(candidates, quota, by_then)}.difference(by_then)
         same = sum(group[key] == group[gone] for key in starting)
-        found[gone] = "enough" if same >= line.places else "nobody left"
+        found[gone] = "enough" if same >= quota.places else "nobody left"
     return found
 
 
 def undecided(
-    candidates: Sequence[Candidate], line: Line, absent: Sequence[int]
+    candidates: Sequence[Candidate], quota: Quota, absent: Sequence[int]
 ) -> tuple[tuple[int, ...], ...]:
     """Equals of whom the cap has room for some, or some are called up, and nobody decided which."""
-    first = verdicts(candidates, line)
-    group = _groups(candidates, line)
+    first = verdicts(candidates, quota)
+    group = _groups(candidates, quota)
     place = {one.key: (one.place, group[one.key]) for one in candidates}
 
     def told_apart(found: Sequence[Verdict], about: Iterable[int]) -> set[tuple[int, ...]]:
@@ -63,36 +65,36 @@ def undecided(
 
     found = told_apart(first, [one.key for one in first if one.outcome == "capped"])
     if absent:
-        again = _again(candidates, line, frozenset(absent))
-        found |= told_apart(again, called_up(candidates, line, absent))
+        again = _again(candidates, quota, frozenset(absent))
+        found |= told_apart(again, called_up(candidates, quota, absent))
     return tuple(sorted(found))
 
 
 def _ever_called(
-    candidates: Sequence[Candidate], line: Line, absent: Sequence[int]
+    candidates: Sequence[Candidate], quota: Quota, absent: Sequence[int]
 ) -> dict[int, int]:
     """Who was called up, and in whose place, those among them who withdrew as well."""
     found: dict[int, int] = {}
     for number, gone in enumerate(absent, start=1):
-        for key in _next_in_order(candidates, line, frozenset(absent[:number])):
+        for key in _next_in_order(candidates, quota, frozenset(absent[:number])):
             found.setdefault(key, gone)
     return found
 
 
 def held_back(
-    candidates: Sequence[Candidate], line: Line, absent: Sequence[int]
+    candidates: Sequence[Candidate], quota: Quota, absent: Sequence[int]
 ) -> dict[int, tuple[int, ...]]:
     """Reserves whom the cap keeps out of the places that opened, and who of their body fills it.
 
     That happens only where the cap counts the qualifiers alone.
     """
-    if line.reserves_count or not absent:
+    if quota.reserves_count or not absent:
         return {}
-    called = called_up(candidates, line, absent)
-    first = verdicts(candidates, line)
+    called = called_up(candidates, quota, absent)
+    first = verdicts(candidates, quota)
     numbers = {one.key: one.number for one in first if one.outcome == "reserve"}
     last = max((numbers.get(key, 0) for key in called), default=0)
-    again = _again(candidates, line, frozenset(absent))
+    again = _again(candidates, quota, frozenset(absent))
     return {
         one.key: one.ahead
         for one in again
@@ -101,14 +103,14 @@ def held_back(
 
 
 def _next_in_order(
-    candidates: Sequence[Candidate], line: Line, absent: frozenset[int]
+    candidates: Sequence[Candidate], quota: Quota, absent: frozenset[int]
 ) -> list[int]:
     """Who fills the places left open; where each body has places of its own, body by body."""
-    through = _qualified(verdicts(candidates, line))
-    again = _qualified(_again(candidates, line, absent))
-    group = _groups(candidates, line)
+    through = _qualified(verdicts(candidates, quota))
+    again = _qualified(_again(candidates, quota, absent))
+    group = _groups(candidates, quota)
     free = {
-        body: line.places - sum(group[key] == body and key not in absent for key in through)
+        body: quota.places - sum(group[key] == body and key not in absent for key in through)
         for body in group.values()
     }
     found = []
@@ -119,16 +121,16 @@ def _next_in_order(
     return found
 
 
-def _groups(candidates: Sequence[Candidate], line: Line) -> dict[int, str]:
+def _groups(candidates: Sequence[Candidate], quota: Quota) -> dict[int, str]:
     """The body whose places each is up for; one for all, where bodies have no places."""
-    return {one.key: one.body if line.of_each else "" for one in candidates}
+    return {one.key: one.body if quota.of_each else "" for one in candidates}
 
 
 def _again(
-    candidates: Sequence[Candidate], line: Line, absent: frozenset[int]
+    candidates: Sequence[Candidate], quota: Quota, absent: frozenset[int]
 ) -> tuple[Verdict, ...]:
     present = [one for one in candidates if one.key not in absent]
-    return verdicts(present, replace(line, ties_go_through=False))
+    return verdicts(present, replace(quota, ties_go_through=False))
 
 
 def _qualified(found: tuple[Verdict, ...]) -> list[int]:

@@ -9,7 +9,7 @@ from itertools import chain
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.ruleset import CutRule
 from resultsgen.meet.settings import Cut, CutBody, Ranked, Withdrawal, bibs_on
-from resultsgen.rules.cuts import Candidate, Line, share, verdicts
+from resultsgen.rules.cuts import Candidate, Quota, share, verdicts
 from resultsgen.rules.replacements import called_up, held_back, undecided, unfilled
 from resultsgen.scoring.field import Field
 from resultsgen.scoring.results import CutLine, CutResult, Gymnast
@@ -40,13 +40,13 @@ def cut_results(
             continue
         rows = candidates(cut.per)
         placed = sum(row.place is not None and not row.guest for row in rows)
-        line = qualification_line(cut, these.rule_set.cuts, placed)
+        quota = quota_of(cut, these.rule_set.cuts, placed)
         called = {row.key: _called(row, these.gymnasts, teams) for row in rows}
-        line = replace(line, order=_order(cut, apparatus, called))
+        quota = replace(quota, order=_order(cut, apparatus, called))
         absent = _absent(_withdrawals(these.meet, cut), apparatus, called, teams is not None)
-        open_equals = undecided(rows, line, absent) if complete else ()
-        lines = _cut_lines(rows, line, absent)
-        found.append(CutResult(cut, apparatus, lines, complete, line, open_equals))
+        open_equals = undecided(rows, quota, absent) if complete else ()
+        lines = _cut_lines(rows, quota, absent)
+        found.append(CutResult(cut, apparatus, lines, complete, quota, open_equals))
     return tuple(found)
 
 
@@ -69,7 +69,7 @@ def _is_held(meet: Meet, cut: Cut, apparatus: str) -> bool:
     return not apparatus or all(apparatus in settings.apparatus_of(one) for one in finals)
 
 
-def qualification_line(cut: Cut, rules: CutRule, placed: int) -> Line:
+def quota_of(cut: Cut, rules: CutRule, placed: int) -> Quota:
     """A cut in figures: as the meet sets it, or else as is usual by the rule set.
 
     *placed* are those with a place, for a share of them.
@@ -80,7 +80,7 @@ def qualification_line(cut: Cut, rules: CutRule, placed: int) -> Line:
     if by_rule_set and usual:
         reserves = usual.reserves if reserves is None else reserves
         cap = usual.cap if cap is None else cap
-    return Line(
+    return Quota(
         places=_places(cut, usual.places if usual else 0, placed),
         reserves=reserves or 0,
         cap=cap or 0,
@@ -117,12 +117,12 @@ def _absent(
     return found
 
 
-def _cut_lines(rows: list[Candidate], line: Line, absent: list[int]) -> tuple[CutLine, ...]:
+def _cut_lines(rows: list[Candidate], quota: Quota, absent: list[int]) -> tuple[CutLine, ...]:
     """The verdicts of the whole list, and who is called up for those who withdrew."""
-    first = verdicts(rows, line)
-    called = called_up(rows, line, absent)
-    held = held_back(rows, line, absent)
-    open_places = unfilled(rows, line, absent)
+    first = verdicts(rows, quota)
+    called = called_up(rows, quota, absent)
+    held = held_back(rows, quota, absent)
+    open_places = unfilled(rows, quota, absent)
     return tuple(
         CutLine(
             key=verdict.key,

@@ -16,8 +16,7 @@ from resultsgen.history.changes import History
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.ruleset import RuleOverride, RuleSet
 from resultsgen.meet.settings import BodyKind, Competition, Cut
-from resultsgen.rules.cuts import Line as Quota
-from resultsgen.rules.cuts import Verdict
+from resultsgen.rules.cuts import Quota, Verdict
 from resultsgen.rules.replacements import Unfilled
 from resultsgen.rules.ties import Tie
 

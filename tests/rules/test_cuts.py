@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from resultsgen.rules.cuts import Candidate, Line, Verdict, share, verdicts
+from resultsgen.rules.cuts import Candidate, Quota, Verdict, share, verdicts
 
 
 def candidates(text: str) -> list[Candidate]:
@@ -30,7 +30,7 @@ def candidates(text: str) -> list[Candidate]:
     return found
 
 
-def outcomes(text: str, line: Line) -> str:
+def outcomes(text: str, line: Quota) -> str:
     """The verdicts as a paper prints them, with a word for those who get nothing."""
     words = {"qualified": "Q", "capped": "cap", "below minimum": "low", "beyond": "."}
     return " ".join(
@@ -40,33 +40,33 @@ def outcomes(text: str, line: Line) -> str:
 
 
 def test_places_then_reserves_then_nothing() -> None:
-    assert outcomes("1 A, 2 B, 3 C, 4 D, 5 E", Line(2, 2)) == "Q Q R1 R2 ."
+    assert outcomes("1 A, 2 B, 3 C, 4 D, 5 E", Quota(2, 2)) == "Q Q R1 R2 ."
 
 
 def test_the_third_of_a_federation_is_passed_over() -> None:
-    assert outcomes("1 A, 2 A, 3 A, 4 B", Line(3, 0, 2)) == "Q Q cap Q"
+    assert outcomes("1 A, 2 A, 3 A, 4 B", Quota(3, 0, 2)) == "Q Q cap Q"
 
 
 def test_the_cap_counts_qualifiers_and_reserves_together() -> None:
     """A has one through and one reserve: its third is no reserve; B is."""
-    assert outcomes("1 A, 2 B, 3 A, 4 A, 5 B, 6 C", Line(2, 3, 2)) == "Q Q R1 cap R2 R3"
+    assert outcomes("1 A, 2 B, 3 A, 4 A, 5 B, 6 C", Quota(2, 3, 2)) == "Q Q R1 cap R2 R3"
 
 
 def test_the_reason_names_those_who_fill_the_cap() -> None:
-    found = verdicts(candidates("1 A, 2 B, 3 A, 4 A"), Line(3, 1, 2))
+    found = verdicts(candidates("1 A, 2 B, 3 A, 4 A"), Quota(3, 1, 2))
     assert found[3] == Verdict(3, "capped", ahead=(0, 2))
 
 
 def test_a_tie_on_the_last_place_lets_all_in_and_reserves_stay_as_many() -> None:
-    assert outcomes("1 A, 2 B, 2 C, 2 D, 5 E, 6 F", Line(2, 1)) == "Q Q Q Q R1 ."
+    assert outcomes("1 A, 2 B, 2 C, 2 D, 5 E, 6 F", Quota(2, 1)) == "Q Q Q Q R1 ."
 
 
 def test_a_tie_before_the_last_place_adds_nobody() -> None:
-    assert outcomes("1 A, 1 B, 3 C, 4 D", Line(3, 0)) == "Q Q Q ."
+    assert outcomes("1 A, 1 B, 3 C, 4 D", Quota(3, 0)) == "Q Q Q ."
 
 
 def test_a_tie_on_the_last_place_may_be_left_to_the_order_of_the_list() -> None:
-    line = Line(2, 1, ties_go_through=False)
+    line = Quota(2, 1, ties_go_through=False)
     assert outcomes("1 A, 2 B, 2 C, 2 D", line) == "Q Q R1 R1"
     found = verdicts(candidates("1 A, 2 B, 2 C, 2 D"), line)
     assert [one.by_order for one in found] == [False, True, True, True]
@@ -74,41 +74,41 @@ def test_a_tie_on_the_last_place_may_be_left_to_the_order_of_the_list() -> None:
 
 def test_tied_on_the_last_place_but_third_of_the_federation_is_passed_over() -> None:
     """The tie would let her in; the cap does not, and that is the reason told."""
-    assert outcomes("1 A, 2 A, 3 B, 3 A", Line(3, 0, 2)) == "Q Q Q cap"
+    assert outcomes("1 A, 2 A, 3 B, 3 A", Quota(3, 0, 2)) == "Q Q Q cap"
 
 
 def test_of_all_who_share_the_last_place_it_is_told_where_they_are_more_than_places() -> None:
-    found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), Line(2, 1))
+    found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), Quota(2, 1))
     assert [one.by_tie for one in found] == [False, True, True, False]
-    found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), Line(3, 1))
+    found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), Quota(3, 1))
     assert not any(one.by_tie for one in found)
     # The second of A shares the place and is passed over.
-    found = verdicts(candidates("1 A, 2 B, 2 C, 2 A"), Line(2, 0, 1))
+    found = verdicts(candidates("1 A, 2 B, 2 C, 2 A"), Quota(2, 0, 1))
     assert [one.by_tie for one in found] == [False, True, True, False]
 
 
 def test_without_a_place_on_the_list_nobody_goes_through_whatever_the_total() -> None:
-    found = verdicts([Candidate(9, None, 59000, "A"), *candidates("1 B")], Line(1))
+    found = verdicts([Candidate(9, None, 59000, "A"), *candidates("1 B")], Quota(1))
     assert [one.outcome for one in found] == ["unranked", "qualified"]
 
 
 def test_the_tie_on_the_last_place_counts_from_the_last_who_went_through() -> None:
     """Place 3 is A's third: passed over. The last place goes to 4, which two share."""
-    assert outcomes("1 A, 2 A, 3 A, 4 B, 4 C, 6 D", Line(3, 1, 2)) == "Q Q cap Q Q R1"
+    assert outcomes("1 A, 2 A, 3 A, 4 B, 4 C, 6 D", Quota(3, 1, 2)) == "Q Q cap Q Q R1"
 
 
 def test_reserves_who_share_a_place_share_the_number() -> None:
     """As a European paper of 2023 prints them: R1 R1 R3."""
-    found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), Line(1, 3))
+    found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), Quota(1, 3))
     assert [one.number for one in found] == [1, 1, 1, 3]
     assert [one.level for one in found] == [(), (2,), (1,), ()]
     assert not any(one.by_order or one.by_jury for one in found)
-    assert outcomes("1 A, 2 B, 3 C, 3 D, 3 E, 6 F", Line(1, 2)) == "Q R1 R2 R2 R2 ."
+    assert outcomes("1 A, 2 B, 3 C, 3 D, 3 E, 6 F", Quota(1, 2)) == "Q R1 R2 R2 R2 ."
 
 
 def test_the_jury_may_put_equal_reserves_in_order() -> None:
     """As an Asian paper of 2023 prints them: R2 R3; of three the last then stands by no more."""
-    line = Line(1, 2, order=(2, 1))
+    line = Quota(1, 2, order=(2, 1))
     found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), line)
     assert [one.number for one in found] == [1, 2, 1, 0]
     assert [one.by_jury for one in found] == [False, True, True, False]
@@ -117,71 +117,71 @@ def test_the_jury_may_put_equal_reserves_in_order() -> None:
 
 
 def test_an_order_of_some_of_the_equals_alone_decides_nothing() -> None:
-    assert outcomes("1 A, 2 B, 2 C, 2 D", Line(1, 3, order=(2, 1))) == "Q R1 R1 R1"
+    assert outcomes("1 A, 2 B, 2 C, 2 D", Quota(1, 3, order=(2, 1))) == "Q R1 R1 R1"
 
 
 def test_the_jury_decides_between_team_mates_as_well() -> None:
-    found = verdicts(candidates("1 A, 2 A, 2 A, 4 B"), Line(3, 0, 2, order=(2, 1)))
+    found = verdicts(candidates("1 A, 2 A, 2 A, 4 B"), Quota(3, 0, 2, order=(2, 1)))
     assert [one.outcome for one in found] == ["qualified", "capped", "qualified", "qualified"]
     assert [one.by_jury for one in found] == [False, True, True, False]
     assert found[1].ahead == (0, 2)
 
 
 def test_team_mates_who_share_a_place_where_the_cap_has_room_for_one() -> None:
-    found = verdicts(candidates("1 A, 2 A, 2 A, 4 B"), Line(3, 0, 2))
+    found = verdicts(candidates("1 A, 2 A, 2 A, 4 B"), Quota(3, 0, 2))
     assert [one.outcome for one in found] == ["qualified", "qualified", "capped", "qualified"]
     assert [one.by_order for one in found] == [False, True, True, False]
 
 
 def test_team_mates_who_share_a_place_where_one_is_reserve_and_one_too_many() -> None:
-    found = verdicts(candidates("1 A, 2 A, 2 A"), Line(1, 2, 2))
+    found = verdicts(candidates("1 A, 2 A, 2 A"), Quota(1, 2, 2))
     assert [one.outcome for one in found] == ["qualified", "reserve", "reserve"]
     assert [one.level for one in found] == [(), (2,), (1,)]
-    assert outcomes("1 A, 2 A, 2 A, 4 B", Line(1, 2, 2)) == "Q R1 R1 R2"
-    assert outcomes("1 A, 2 A, 2 A, 4 B", Line(1, 2, 2, order=(2, 1))) == "Q cap R1 R2"
+    assert outcomes("1 A, 2 A, 2 A, 4 B", Quota(1, 2, 2)) == "Q R1 R1 R2"
+    assert outcomes("1 A, 2 A, 2 A, 4 B", Quota(1, 2, 2, order=(2, 1))) == "Q cap R1 R2"
 
 
 def test_passed_over_beside_somebody_of_another_federation_is_no_matter_of_order() -> None:
-    found = verdicts(candidates("1 A, 2 A, 3 B, 3 A"), Line(3, 0, 2))
+    found = verdicts(candidates("1 A, 2 A, 3 B, 3 A"), Quota(3, 0, 2))
     assert not any(one.by_order for one in found)
 
 
 def test_over_the_cap_beside_the_last_reserve_the_cap_is_the_reason() -> None:
     """Whether she stands before or after the last reserve of her own place on the list."""
-    assert outcomes("1 A, 2 A, 2 B, 4 A", Line(1, 1, 1)) == "Q cap R1 ."
-    assert outcomes("1 A, 2 B, 2 A, 4 A", Line(1, 1, 1)) == "Q R1 cap ."
+    assert outcomes("1 A, 2 A, 2 B, 4 A", Quota(1, 1, 1)) == "Q cap R1 ."
+    assert outcomes("1 A, 2 B, 2 A, 4 A", Quota(1, 1, 1)) == "Q R1 cap ."
 
 
 def test_without_a_body_there_is_no_cap() -> None:
-    assert outcomes("1 , 2 , 3 ", Line(3, 0, 1)) == "Q Q Q"
+    assert outcomes("1 , 2 , 3 ", Quota(3, 0, 1)) == "Q Q Q"
 
 
 def test_a_cap_of_nothing_is_no_cap() -> None:
-    assert outcomes("1 A, 2 A, 3 A", Line(3, 0, 0)) == "Q Q Q"
+    assert outcomes("1 A, 2 A, 3 A", Quota(3, 0, 0)) == "Q Q Q"
 
 
 def test_guests_and_those_without_a_place_take_no_place_of_the_cut() -> None:
-    assert outcomes("1 A, * A, 2 A, - A, - B", Line(2, 1, 2)) == "Q guest Q unranked unranked"
+    assert outcomes("1 A, * A, 2 A, - A, - B", Quota(2, 1, 2)) == "Q guest Q unranked unranked"
 
 
 def test_below_the_minimum_nobody_qualifies_and_the_minimum_itself_does() -> None:
-    assert outcomes("1 A, 2 B, 3 C", Line(3, 1, minimum=58000)) == "Q Q low"
+    assert outcomes("1 A, 2 B, 3 C", Quota(3, 1, minimum=58000)) == "Q Q low"
 
 
 def test_below_the_minimum_nobody_fills_the_cap() -> None:
     low_first = [replace(one, total=0) if one.key == 0 else one for one in candidates("1 A, 2 A")]
-    found = verdicts(low_first, Line(1, 0, 1, minimum=1))
+    found = verdicts(low_first, Quota(1, 0, 1, minimum=1))
     assert [one.outcome for one in found] == ["below minimum", "qualified"]
 
 
 def test_nobody_at_all() -> None:
-    assert verdicts([], Line(8, 3, 2)) == ()
+    assert verdicts([], Quota(8, 3, 2)) == ()
 
 
 def test_a_team_mate_passed_over_is_the_one_who_replaces_a_withdrawn_qualifier() -> None:
     """Without the first of A, its third goes through, ahead of R1; else R1 would."""
     rows = candidates("1 A, 2 A, 3 A, 4 B, 5 C")
-    line = Line(3, 1, 2)
+    line = Quota(3, 1, 2)
     assert [one.outcome for one in verdicts(rows, line)][2] == "capped"
     again = {one.key: one.outcome for one in verdicts(rows[1:], line)}
     assert again == {1: "qualified", 2: "qualified", 3: "qualified", 4: "reserve"}
@@ -189,40 +189,40 @@ def test_a_team_mate_passed_over_is_the_one_who_replaces_a_withdrawn_qualifier()
 
 def test_the_cap_may_count_the_qualifiers_alone() -> None:
     """A's third is passed over before the last place; its fourth comes after it and is reserve."""
-    line = Line(3, 2, 2, reserves_count=False)
+    line = Quota(3, 2, 2, reserves_count=False)
     assert outcomes("1 A, 2 A, 3 A, 4 B, 5 A, 6 B", line) == "Q Q cap Q R1 R2"
 
 
 def test_reserves_who_do_not_count_fill_no_cap() -> None:
-    assert outcomes("1 A, 2 B, 3 B, 4 B", Line(1, 2, 1, reserves_count=False)) == "Q R1 R2 ."
+    assert outcomes("1 A, 2 B, 3 B, 4 B", Quota(1, 2, 1, reserves_count=False)) == "Q R1 R2 ."
 
 
 def test_where_reserves_do_not_count_team_mates_of_the_last_qualifier_may_all_stand_by() -> None:
-    line = Line(2, 2, 2, ties_go_through=False, reserves_count=False)
+    line = Quota(2, 2, 2, ties_go_through=False, reserves_count=False)
     assert outcomes("1 B, 2 A, 2 A, 2 A", line) == "Q Q R1 R1"
 
 
 def test_beside_the_last_qualifier_the_cap_is_the_reason_whatever_the_order() -> None:
-    line = Line(2, 1, 1, ties_go_through=False, reserves_count=False)
+    line = Quota(2, 1, 1, ties_go_through=False, reserves_count=False)
     assert outcomes("1 A, 1 A, 3 B, 3 A, 3 A", line) == "Q cap Q cap cap"
     assert outcomes("1 A, 1 A, 3 A, 3 A, 3 B", line) == "Q cap cap cap Q"
 
 
 def test_team_mates_who_are_passed_over_alike_are_no_matter_of_order() -> None:
-    found = verdicts(candidates("1 A, 2 A, 2 A, 4 B"), Line(3, 0, 1))
+    found = verdicts(candidates("1 A, 2 A, 2 A, 4 B"), Quota(3, 0, 1))
     assert [one.outcome for one in found] == ["qualified", "capped", "capped", "qualified"]
     assert not any(one.by_order for one in found)
 
 
 def test_those_who_fare_alike_are_no_matter_of_order() -> None:
-    found = verdicts(candidates("1 A, 1 B, 3 C, 4 D, 4 E"), Line(3))
+    found = verdicts(candidates("1 A, 1 B, 3 C, 4 D, 4 E"), Quota(3))
     assert [one.outcome for one in found] == ["qualified"] * 3 + ["beyond"] * 2
     assert not any(one.by_order for one in found)
 
 
 def test_passed_over_or_beyond_is_no_matter_of_order() -> None:
     """Neither goes through, whoever stands first."""
-    line = Line(2, 0, 1, ties_go_through=False)
+    line = Quota(2, 0, 1, ties_go_through=False)
     found = verdicts(candidates("1 A, 2 B, 2 A, 2 C"), line)
     assert [one.outcome for one in found] == ["qualified", "qualified", "capped", "beyond"]
     assert [one.by_order for one in found] == [False, True, False, True]
@@ -230,31 +230,31 @@ def test_passed_over_or_beyond_is_no_matter_of_order() -> None:
 
 def test_a_line_of_places_alone() -> None:
     """No reserves, no cap, no minimum; ties go through."""
-    assert Line(8) == Line(8, 0, 0, None, True, True, False)
+    assert Quota(8) == Quota(8, 0, 0, None, True, True, False)
 
 
 def test_so_many_of_each_body_with_reserves_of_its_own() -> None:
-    line = Line(1, 1, of_each=True)
+    line = Quota(1, 1, of_each=True)
     assert outcomes("1 A, 2 A, 3 A, 4 B, 5 , 6 B, - C", line) == "Q R1 cap Q no body R1 unranked"
 
 
 def test_beyond_the_places_of_a_body_qualifier_and_reserve_are_the_reason() -> None:
-    found = verdicts(candidates("1 A, 2 A, 3 , 4 A"), Line(1, 1, of_each=True))
+    found = verdicts(candidates("1 A, 2 A, 3 , 4 A"), Quota(1, 1, of_each=True))
     assert found[2:] == (Verdict(2, "no body"), Verdict(3, "capped", ahead=(0, 1)))
 
 
 def test_a_tie_on_the_last_place_of_a_body_lets_all_of_that_body_in() -> None:
-    assert outcomes("1 NOR, 2 SUD, 2 NOR, 2 NOR", Line(2, 0, of_each=True)) == "Q Q Q Q"
+    assert outcomes("1 NOR, 2 SUD, 2 NOR, 2 NOR", Quota(2, 0, of_each=True)) == "Q Q Q Q"
 
 
 def test_where_each_body_has_its_places_a_cap_says_nothing() -> None:
-    assert outcomes("1 A, 2 A", Line(2, 0, 1, of_each=True)) == "Q Q"
+    assert outcomes("1 A, 2 A", Quota(2, 0, 1, of_each=True)) == "Q Q"
 
 
 def test_no_places_at_all() -> None:
     """A small share of a small field, rounded down."""
     assert share(9, 10, "down") == 0
-    assert outcomes("1 A, 2 B", Line(0, 1)) == "R1 ."
+    assert outcomes("1 A, 2 B", Quota(0, 1)) == "R1 ."
 
 
 @given(st.integers(0, 10**6), st.integers(1, 100))
@@ -278,7 +278,7 @@ TOTALS = st.lists(
     max_size=10,
 )
 LINES = st.builds(
-    Line,
+    Quota,
     places=st.integers(1, 4),
     reserves=st.integers(0, 3),
     cap=st.integers(0, 2),
@@ -305,7 +305,7 @@ def ranked(rows: list[tuple[int, str, str]]) -> list[Candidate]:
     ]
 
 
-def naive(rows: Sequence[Candidate], line: Line) -> dict[int, str]:
+def naive(rows: Sequence[Candidate], line: Quota) -> dict[int, str]:
     """Take out who cannot go, then who is over the cap, and cut what is left into pieces."""
     able = [
         one
@@ -320,7 +320,7 @@ def naive(rows: Sequence[Candidate], line: Line) -> dict[int, str]:
     return found
 
 
-def cut_up(able: list[Candidate], line: Line) -> dict[int, str]:
+def cut_up(able: list[Candidate], line: Quota) -> dict[int, str]:
     within = [
         one
         for number, one in enumerate(able)
@@ -352,7 +352,7 @@ def cut_up(able: list[Candidate], line: Line) -> dict[int, str]:
     return found | {one.key: "Q" for one in through}
 
 
-def marks(rows: Sequence[Candidate], line: Line) -> dict[int, str]:
+def marks(rows: Sequence[Candidate], line: Quota) -> dict[int, str]:
     found = {}
     for one in verdicts(rows, line):
         if one.outcome in ("qualified", "reserve"):
@@ -362,14 +362,14 @@ def marks(rows: Sequence[Candidate], line: Line) -> dict[int, str]:
 
 @given(TOTALS, LINES)
 def test_the_walk_agrees_with_cutting_the_list_into_pieces(
-    rows: list[tuple[int, str, str]], line: Line
+    rows: list[tuple[int, str, str]], line: Quota
 ) -> None:
     assert marks(ranked(rows), line) == naive(ranked(rows), line)
 
 
 @given(TOTALS, LINES)
 def test_nobody_outside_is_ahead_of_somebody_inside_but_for_a_stated_reason(
-    rows: list[tuple[int, str, str]], line: Line
+    rows: list[tuple[int, str, str]], line: Quota
 ) -> None:
     table = ranked(rows)
     found = verdicts(table, line)
@@ -395,7 +395,7 @@ def test_nobody_outside_is_ahead_of_somebody_inside_but_for_a_stated_reason(
 
 
 @given(TOTALS, LINES)
-def test_no_body_has_more_than_its_cap(rows: list[tuple[int, str, str]], line: Line) -> None:
+def test_no_body_has_more_than_its_cap(rows: list[tuple[int, str, str]], line: Quota) -> None:
     table = ranked(rows)
     body = {one.key: one.body for one in table}
     counted = {  # Reserves of one body who share a number are level: the cap has room for one.
@@ -409,7 +409,7 @@ def test_no_body_has_more_than_its_cap(rows: list[tuple[int, str, str]], line: L
 
 @given(TOTALS, LINES, st.data())
 def test_a_withdrawal_removes_no_other_qualifier(
-    rows: list[tuple[int, str, str]], line: Line, data: st.DataObject
+    rows: list[tuple[int, str, str]], line: Quota, data: st.DataObject
 ) -> None:
     table = ranked(rows)
     through = [key for key, mark in marks(table, line).items() if mark == "Q"]
@@ -424,7 +424,7 @@ def test_a_withdrawal_removes_no_other_qualifier(
 
 @given(TOTALS, LINES, st.randoms())
 def test_only_those_marked_by_order_depend_on_the_order_of_equals(
-    rows: list[tuple[int, str, str]], line: Line, random: Any
+    rows: list[tuple[int, str, str]], line: Quota, random: Any
 ) -> None:
     table = ranked(rows)
     mixed: list[Candidate] = []
@@ -442,7 +442,7 @@ def test_only_those_marked_by_order_depend_on_the_order_of_equals(
 
 @given(TOTALS, LINES)
 def test_qualifiers_and_reserves_are_counted_from_one(
-    rows: list[tuple[int, str, str]], line: Line
+    rows: list[tuple[int, str, str]], line: Quota
 ) -> None:
     table = ranked(rows)
     found = verdicts(table, line)
@@ -463,14 +463,14 @@ def test_qualifiers_and_reserves_are_counted_from_one(
 @pytest.mark.parametrize("places", [1, 2, 3])
 def test_more_places_take_nobody_away(places: int) -> None:
     rows = candidates("1 A, 2 A, 2 B, 4 A, 5 C, 5 B, 7 C")
-    fewer = {key for key, mark in marks(rows, Line(places, 0, 2)).items() if mark == "Q"}
-    more = {key for key, mark in marks(rows, Line(places + 1, 0, 2)).items() if mark == "Q"}
+    fewer = {key for key, mark in marks(rows, Quota(places, 0, 2)).items() if mark == "Q"}
+    more = {key for key, mark in marks(rows, Quota(places + 1, 0, 2)).items() if mark == "Q"}
     assert fewer <= more
 
 
 @given(TOTALS, LINES, st.data())
 def test_a_higher_total_never_takes_a_qualifier_out(
-    rows: list[tuple[int, str, str]], line: Line, data: st.DataObject
+    rows: list[tuple[int, str, str]], line: Quota, data: st.DataObject
 ) -> None:
     """The gymnast who is raised: she goes through still, or for the first time.
 
@@ -487,7 +487,7 @@ def test_a_higher_total_never_takes_a_qualifier_out(
     assert not before or after
 
 
-def _through(rows: list[tuple[int, str, str, bool]], line: Line) -> bool:
+def _through(rows: list[tuple[int, str, str, bool]], line: Quota) -> bool:
     """Whether the one who is marked goes through, first among her equals."""
     rows = sorted(rows, key=lambda row: (row[2] == "u", -row[0], not row[3]))
     table = ranked([row[:3] for row in rows])

@@ -11,7 +11,7 @@ from resultsgen.live.decided import Bound, bound, chances, field, prospects, ran
 from resultsgen.live.goals import cut
 from resultsgen.live.old_tables import placings
 from resultsgen.live.progress import Room
-from resultsgen.rules.cuts import Candidate, Line, verdicts
+from resultsgen.rules.cuts import Candidate, Quota, verdicts
 
 TEN = Bound(10000, "highest mark of the rules")
 
@@ -114,7 +114,7 @@ def test_level_on_the_last_place_is_open_where_only_one_of_them_goes_through():
     progress = list_of({1: [13400], 2: [13400]})
     told_of = {}
     for both in (True, False):
-        goal = cut(Line(places=1, ties_go_through=both), {})
+        goal = cut(Quota(places=1, ties_go_through=both), {})
         found = chances(field(ranges(progress, TEN), progress, ()), goal)
         told_of[both] = [one.verdict for one in found]
     assert told_of == {True: ["in", "in"], False: ["open", "open"]}
@@ -176,14 +176,14 @@ def test_the_cut_with_a_cap_is_in_open_or_out():
     # Two places, one per body. A1 is done with 38.000; A2 can reach 37.900 at most and is out
     # through the cap whatever it makes. B can still go through.
     progress = list_of({1: [9500] * 4, 2: [9300, 9300, 9300, None], 3: [9000, 9000, 9000, None]})
-    goal = cut(Line(places=2, cap=1), {1: "A", 2: "A", 3: "B"})
+    goal = cut(Quota(places=2, cap=1), {1: "A", 2: "A", 3: "B"})
     found = chances(field(ranges(progress, TEN), progress, ()), goal)
     assert {one.key: one.verdict for one in found} == {1: "in", 2: "out", 3: "open"}
 
 
 def test_a_total_below_the_least_that_qualifies_is_out():
     progress = list_of({1: [8000, 8000, 8000, None], 2: [9000] * 4})
-    goal = cut(Line(places=8, minimum=35000), {})
+    goal = cut(Quota(places=8, minimum=35000), {})
     found = chances(field(ranges(progress, TEN), progress, ()), goal)
     # At most 34.000.
     assert {one.key: one.verdict for one in found} == {1: "out", 2: "in"}
@@ -230,7 +230,7 @@ def test_what_is_decided_never_turns_out_wrong(rules, seed):
         these = field(ranges(progress, limit), progress, steps)
         found = prospects(these)
         bodies = {key: rng.choice("AB") for key in progress.marks.index}
-        line = Line(
+        line = Quota(
             places=rng.randint(1, 3),
             reserves=1,
             cap=rng.randint(0, 2),

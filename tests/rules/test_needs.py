@@ -12,7 +12,7 @@ from resultsgen.live.old_tables import placings
 from resultsgen.live.standings import standing
 from resultsgen.live.tied_marks import Terms, Tie
 from resultsgen.rules.criteria import criteria
-from resultsgen.rules.cuts import Candidate, Line, verdicts
+from resultsgen.rules.cuts import Candidate, Quota, verdicts
 
 STAND = Terms((), 50)
 
@@ -190,7 +190,7 @@ def test_marks_up_to_a_bound_can_be_enough_by_a_tie_that_is_open_or_shares_the_l
     shared = need(open_tie, 2, ("VT",), LEAD, STAND)
     assert [shared.within(bound) for bound in (13399, 13400, 13450)] == [False, True, True]
     assert [shared.at_most_ties(bound) for bound in (13400, 13449, 13450)] == [True, True, False]
-    cut_off = need(open_tie, 2, ("VT",), cut(Line(1, ties_go_through=False), {}), STAND)
+    cut_off = need(open_tie, 2, ("VT",), cut(Quota(1, ties_go_through=False), {}), STAND)
     assert (cut_off.ties, cut_off.tie.outcome, cut_off.wins) == (13400, "shared", 13450)
     assert [cut_off.within(bound) for bound in (13449, 13450)] == [False, True]
 
@@ -269,7 +269,7 @@ def test_even_0_000_can_tie():
 
 def test_level_with_a_team_mate_at_the_cap_is_not_enough_but_with_another_it_is():
     # Two go through, one per body, and nobody is ahead of the two who are level.
-    line = Line(places=2, cap=1)
+    line = Quota(places=2, cap=1)
     assert not reached(cut(line, {1: "A", 2: "A"}), 2, (), (1,), 9000)
     assert reached(cut(line, {1: "B", 2: "A"}), 2, (), (1,), 9000)
     # A team-mate is ahead: over the cap, whoever else is level.
@@ -297,7 +297,7 @@ def test_the_cut_counts_the_federation_cap():
         6: [9500, 9500, 9000, None],
     }
     bodies = {1: "A", 2: "A", 3: "B", 4: "B", 5: "A", 6: "C"}
-    goal = cut(Line(places=2, cap=1), bodies)
+    goal = cut(Quota(places=2, cap=1), bodies)
     told = {key: need(list_of(marks), key, ("FX",), goal, STAND) for key in (4, 5, 6)}
     assert {key: (one.ties, one.wins) for key, one in told.items()} == {
         4: (9000, 9050),
@@ -309,13 +309,13 @@ def test_the_cut_counts_the_federation_cap():
 
 
 def test_two_of_no_federation_are_no_team_mates():
-    goal = cut(Line(places=2, cap=1), {3: "A"})
+    goal = cut(Quota(places=2, cap=1), {3: "A"})
     assert not reached(goal, 3, [1, 2], (), 36000)
     assert reached(goal, 1, (), [2], 36000)
 
 
 def test_level_with_somebody_of_another_federation_she_has_to_be_the_best_of_her_own():
-    goal = cut(Line(places=1, of_each=True), {1: "A", 2: "B", 3: "A"})
+    goal = cut(Quota(places=1, of_each=True), {1: "A", 2: "B", 3: "A"})
     assert not reached(goal, 3, [1], [2], 36000)
 
 
@@ -328,7 +328,7 @@ def test_where_each_body_has_its_place_only_its_own_are_rivals():
         4: [9000, 9000, 9000, None],
         5: [9000, 9000, 9000, None],
     }
-    goal = cut(Line(places=1, of_each=True), {1: "A", 2: "A", 3: "B", 4: "C", 5: ""})
+    goal = cut(Quota(places=1, of_each=True), {1: "A", 2: "A", 3: "B", 4: "C", 5: ""})
     found = need(list_of(marks), 2, ("FX",), goal, STAND)
     assert (found.rivals, found.level_with, found.ties, found.wins) == (1, (1,), 9500, 9500)
     assert need(list_of(marks), 4, ("FX",), goal, STAND).wins == 0
@@ -339,7 +339,7 @@ def test_a_tie_for_the_last_place_of_a_cut_may_hang_on_the_e_score():
     # Were both level for good, both would go through; but E 8.200 is there to be beaten: with
     # 8.300 the second goes through, with 8.100 not, and with 8.200 the D score decides.
     progress = list_of({1: [13400], 2: [None]}, e={1: [8200]}, d={1: [5200]})
-    found = need(progress, 2, ("VT",), cut(Line(places=1), {}), Terms(by_e(), 100))
+    found = need(progress, 2, ("VT",), cut(Quota(places=1), {}), Terms(by_e(), 100))
     assert (found.ties, found.tie.outcome, found.wins) == (13400, "open", 13500)
     assert (found.tie.even, found.tie.at_least) == (8200, 8300)
 
@@ -347,7 +347,7 @@ def test_a_tie_for_the_last_place_of_a_cut_may_hang_on_the_e_score():
 def test_the_least_total_of_a_cut():
     # Nobody else is in the way, but 36.000 is asked for: 36.000 - 28.000 = 8.000.
     progress = list_of({1: [9000, 9000, 9000, 8999], 2: [9500, 9500, 9000, None]})
-    goal = cut(Line(places=8, minimum=36000), {})
+    goal = cut(Quota(places=8, minimum=36000), {})
     found = need(progress, 2, ("FX",), goal, STAND)
     assert (found.level_with, found.ties, found.wins) == ((), None, 8000)
     assert (found.aim, found.level_total) == ("cut", None)
@@ -355,7 +355,7 @@ def test_the_least_total_of_a_cut():
 
 def test_the_least_total_of_a_cut_binds_who_is_alone_in_the_list():
     progress = list_of({2: [9500, 9500, 9000, None]})
-    found = need(progress, 2, ("FX",), cut(Line(places=8, minimum=36000), {}), STAND)
+    found = need(progress, 2, ("FX",), cut(Quota(places=8, minimum=36000), {}), STAND)
     assert (found.level_with, found.ties, found.wins) == ((), None, 8000)
 
 
@@ -496,7 +496,7 @@ def test_the_mark_for_the_cut_put_in_goes_through(drawn, count, reserves, cap, k
     marks, e = drawn
     bodies = {key: data.draw(st.sampled_from(["A", "B", ""])) for key in marks}
     all_through, reserves_count, of_each = kinds
-    line = Line(count, reserves, cap, None, all_through, reserves_count, of_each)
+    line = Quota(count, reserves, cap, None, all_through, reserves_count, of_each)
     progress = list_of(marks, e=e, d=e)
     steps = RULES[data.draw(st.sampled_from(sorted(RULES)))]
     found = need(progress, 0, ("FX",), cut(line, bodies), Terms(steps, 25))
@@ -561,7 +561,7 @@ def test_whoever_is_level_has_a_part_in_a_tie_for_a_place_of_each_body():
     # 1 is of the own club; 3, of another, has 13.400 as well and no E score: level with both, all
     # three share the place, and the only place of the club goes by the order of the list.
     progress = list_of({1: [13400], 2: [None], 3: [13400]}, e={1: [8200]}, d={1: [5200]})
-    goal = cut(Line(places=1, of_each=True, ties_go_through=False), {1: "A", 2: "A", 3: "B"})
+    goal = cut(Quota(places=1, of_each=True, ties_go_through=False), {1: "A", 2: "A", 3: "B"})
     found = need(progress, 2, ("VT",), goal, Terms(by_e(), 1))
     assert (found.level_with, found.ties, found.wins) == ((1,), 13400, 13401)
     assert (found.tie.outcome, found.tie.score) == ("open", "")

@@ -6,52 +6,52 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_cuts import LINES, TOTALS, candidates, marks, ranked
 
-from resultsgen.rules.cuts import Candidate, Line
+from resultsgen.rules.cuts import Candidate, Quota
 from resultsgen.rules.replacements import called_up, held_back, unfilled
 
 Rows = list[tuple[int, str, str]]
 
 
 def test_the_first_reserve_is_called_up() -> None:
-    assert called_up(candidates("1 A, 2 B, 3 C, 4 D"), Line(2, 2), [1]) == {2: 1}
+    assert called_up(candidates("1 A, 2 B, 3 C, 4 D"), Quota(2, 2), [1]) == {2: 1}
 
 
 def test_a_team_mate_passed_over_comes_before_the_reserves() -> None:
     rows = candidates("1 A, 2 A, 3 A, 4 B, 5 C")
-    assert called_up(rows, Line(3, 1, 2), [0]) == {2: 0}
-    assert called_up(rows, Line(3, 1, 2), [3]) == {4: 3}
+    assert called_up(rows, Quota(3, 1, 2), [0]) == {2: 0}
+    assert called_up(rows, Quota(3, 1, 2), [3]) == {4: 3}
 
 
 def test_nobody_is_called_up_for_one_more_whom_a_tie_let_in() -> None:
-    assert called_up(candidates("1 A, 2 B, 2 C, 4 D"), Line(2, 1), [0]) == {}
-    assert called_up(candidates("1 A, 2 B, 2 C, 4 D"), Line(2, 1), [0, 1]) == {3: 1}
+    assert called_up(candidates("1 A, 2 B, 2 C, 4 D"), Quota(2, 1), [0]) == {}
+    assert called_up(candidates("1 A, 2 B, 2 C, 4 D"), Quota(2, 1), [0, 1]) == {3: 1}
 
 
 def test_one_more_whom_a_tie_let_in_keeps_a_team_mate_passed_over_out() -> None:
     """Four places, five through by the tie: without the first there are four still."""
     rows = candidates("1 A, 2 A, 3 A, 4 B, 5 C, 5 D")
-    assert called_up(rows, Line(4, 0, 2), [0]) == {}
-    assert called_up(rows, Line(4, 0, 2), [0, 4]) == {2: 4}
+    assert called_up(rows, Quota(4, 0, 2), [0]) == {}
+    assert called_up(rows, Quota(4, 0, 2), [0, 4]) == {2: 4}
 
 
 def test_no_more_are_called_up_than_places_are_open_whoever_was_passed_over() -> None:
     """Three places, four through by the tie: without two of them one place is open."""
     rows = candidates("1 A, 2 A, 3 B, 4 B, 5 C, 5 D")
-    assert called_up(rows, Line(3, 0, 1), [0, 2]) == {1: 2}
+    assert called_up(rows, Quota(3, 0, 1), [0, 2]) == {1: 2}
 
 
 def test_a_reserve_who_is_gone_too_is_passed() -> None:
-    assert called_up(candidates("1 A, 2 B, 3 C"), Line(1, 2), [0, 1]) == {2: 1}
-    assert called_up(candidates("1 A, 2 B, 3 C"), Line(1, 2), [1, 0]) == {2: 0}
+    assert called_up(candidates("1 A, 2 B, 3 C"), Quota(1, 2), [0, 1]) == {2: 1}
+    assert called_up(candidates("1 A, 2 B, 3 C"), Quota(1, 2), [1, 0]) == {2: 0}
 
 
 def test_each_body_fills_its_own_places() -> None:
     rows = candidates("1 A, 2 A, 3 B, 4 B")
-    assert called_up(rows, Line(1, 1, of_each=True), [2]) == {3: 2}
+    assert called_up(rows, Quota(1, 1, of_each=True), [2]) == {3: 2}
 
 
 def test_a_reserve_is_held_back_by_the_cap_only_if_the_next_is_called_up() -> None:
-    line = Line(2, 2, 1, reserves_count=False)
+    line = Quota(2, 2, 1, reserves_count=False)
     assert held_back(candidates("1 A, 2 B, 3 A, 4 C"), line, [1]) == {2: (0,)}
     assert held_back(candidates("1 A, 2 B, 3 A, 4 C"), line, [0]) == {}
     assert held_back(candidates("1 A, 2 B, 3 A, 4 C"), line, []) == {}
@@ -59,22 +59,22 @@ def test_a_reserve_is_held_back_by_the_cap_only_if_the_next_is_called_up() -> No
 
 
 def test_somebody_passed_over_who_is_no_reserve_is_not_held_back() -> None:
-    line = Line(2, 1, 1, reserves_count=False)
+    line = Quota(2, 1, 1, reserves_count=False)
     assert held_back(candidates("1 A, 2 A, 3 B, 4 C"), line, [2]) == {}
 
 
 def test_two_reserves_who_are_both_called_up_hold_nobody_back() -> None:
-    line = Line(2, 2, 1, reserves_count=False)
+    line = Quota(2, 2, 1, reserves_count=False)
     assert held_back(candidates("1 A, 2 B, 3 C, 4 D"), line, [0, 1]) == {}
 
 
 def test_of_two_who_are_called_up_each_has_the_place_of_one() -> None:
-    assert called_up(candidates("1 A, 2 B, 3 C, 4 D"), Line(2, 2), [0, 1]) == {2: 0, 3: 1}
+    assert called_up(candidates("1 A, 2 B, 3 C, 4 D"), Quota(2, 2), [0, 1]) == {2: 0, 3: 1}
 
 
 def test_somebody_passed_over_is_not_held_back_however_many_reserves_come_in() -> None:
     """The second of A is no reserve; the reserves C and D are, of whom D starts in the end."""
-    line = Line(2, 2, 1, reserves_count=False)
+    line = Quota(2, 2, 1, reserves_count=False)
     rows = candidates("1 A, 2 A, 3 B, 4 C, 5 D")
     assert called_up(rows, line, [2, 3]) == {4: 3}
     assert held_back(rows, line, [2, 3]) == {}
@@ -85,26 +85,26 @@ def test_somebody_passed_over_is_not_held_back_however_many_reserves_come_in() -
 
 def test_a_place_stays_open_for_a_tie_that_let_in_more_or_for_want_of_anybody() -> None:
     tied = candidates("1 A, 2 B, 2 C")
-    assert unfilled(tied, Line(2), [0]) == {0: "enough"}
-    assert unfilled(tied, Line(2), [0, 1]) == {0: "enough", 1: "nobody left"}
-    assert unfilled(candidates("1 A, 2 B, 2 C, 4 D"), Line(2, 1), [0, 1]) == {0: "enough"}
-    assert unfilled(candidates("1 A, 2 B, 3 C"), Line(2, 1), [0, 1]) == {1: "nobody left"}
+    assert unfilled(tied, Quota(2), [0]) == {0: "enough"}
+    assert unfilled(tied, Quota(2), [0, 1]) == {0: "enough", 1: "nobody left"}
+    assert unfilled(candidates("1 A, 2 B, 2 C, 4 D"), Quota(2, 1), [0, 1]) == {0: "enough"}
+    assert unfilled(candidates("1 A, 2 B, 3 C"), Quota(2, 1), [0, 1]) == {1: "nobody left"}
 
 
 def test_no_place_is_open_where_nobody_who_would_start_withdrew() -> None:
     rows = candidates("1 A, 2 B, 3 C")
-    assert unfilled(rows, Line(1, 2), []) == {}
-    assert unfilled(rows, Line(1, 2), [1]) == {}
+    assert unfilled(rows, Quota(1, 2), []) == {}
+    assert unfilled(rows, Quota(1, 2), [1]) == {}
     # The second is called up for the first, withdraws as well, and the third comes in.
-    assert unfilled(rows, Line(1, 2), [0, 1]) == {}
+    assert unfilled(rows, Quota(1, 2), [0, 1]) == {}
 
 
 def test_where_each_body_has_its_places_those_of_the_others_fill_none() -> None:
-    assert unfilled(candidates("1 A, 2 B"), Line(1, of_each=True), [0]) == {0: "nobody left"}
+    assert unfilled(candidates("1 A, 2 B"), Quota(1, of_each=True), [0]) == {0: "nobody left"}
 
 
 @st.composite
-def withdrawals(draw: st.DrawFn) -> tuple[list[Candidate], Line, list[int]]:
+def withdrawals(draw: st.DrawFn) -> tuple[list[Candidate], Quota, list[int]]:
     """A list, a line, and some who withdraw, in some order."""
     table, line = ranked(draw(TOTALS)), draw(LINES)
     keys = [one.key for one in table]
@@ -112,13 +112,13 @@ def withdrawals(draw: st.DrawFn) -> tuple[list[Candidate], Line, list[int]]:
     return table, line, draw(chosen)
 
 
-def through(table: list[Candidate], line: Line) -> set[int]:
+def through(table: list[Candidate], line: Quota) -> set[int]:
     return {key for key, mark in marks(table, line).items() if mark == "Q"}
 
 
 @given(withdrawals())
 def test_who_starts_is_who_goes_through_without_the_absent(
-    drawn: tuple[list[Candidate], Line, list[int]],
+    drawn: tuple[list[Candidate], Quota, list[int]],
 ) -> None:
     """Without the absent the same line lets just these in; but for ties that let in more."""
     table, line, absent = drawn
@@ -133,7 +133,7 @@ def test_who_starts_is_who_goes_through_without_the_absent(
 
 @given(withdrawals())
 def test_no_other_qualifier_is_taken_out_and_each_is_called_up_for_one(
-    drawn: tuple[list[Candidate], Line, list[int]],
+    drawn: tuple[list[Candidate], Quota, list[int]],
 ) -> None:
     table, line, absent = drawn
     called = called_up(table, line, absent)
@@ -144,7 +144,7 @@ def test_no_other_qualifier_is_taken_out_and_each_is_called_up_for_one(
 
 @given(withdrawals(), st.randoms(use_true_random=False))
 def test_the_order_of_withdrawing_changes_only_whose_place_it_is(
-    drawn: tuple[list[Candidate], Line, list[int]], random: object
+    drawn: tuple[list[Candidate], Quota, list[int]], random: object
 ) -> None:
     table, line, absent = drawn
     mixed = list(absent)

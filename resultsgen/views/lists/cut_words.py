@@ -189,15 +189,15 @@ def _places_clause(result: CutResult, language: Language) -> str:
 
 
 def _cap_clause(result: CutResult, language: Language) -> str:
-    line, body = result.quota, _body(result, language)
-    if not line.cap or line.of_each:
+    quota, body = result.quota, _body(result, language)
+    if not quota.cap or quota.of_each:
         return ""
-    if line.reserves_count:
+    if quota.reserves_count:
         return language.say(
-            "at most {cap} of one {body}, reserves included", cap=line.cap, body=body
+            "at most {cap} of one {body}, reserves included", cap=quota.cap, body=body
         )
     return language.say(
-        "at most {cap} of one {body}, reserves not counted", cap=line.cap, body=body
+        "at most {cap} of one {body}, reserves not counted", cap=quota.cap, body=body
     )
 
 
