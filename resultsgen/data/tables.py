@@ -87,8 +87,7 @@ def all_routines(results: Results) -> Iterator[CsvTable]:
             _not_ranked(one, gymnast, routine),
         )
         for one in results.competitions
-        if one.competition.has_own_marks
-        for gymnast, routine in one.routines
+        for gymnast, routine in one.own_routines
     )  # fmt: skip
     yield CsvTable("routines.csv", Title(to_say("Routines")), fields, rows)
 

@@ -93,7 +93,7 @@ def _competition(one: CompetitionResults) -> PublishedCompetition:
     return PublishedCompetition(
         id=one.competition.id,
         entered_from=one.competition.entered_from,
-        marks=_marks(one) if one.competition.has_own_marks else (),
+        marks=tuple(_mark(gymnast, routine) for gymnast, routine in one.own_routines),
         lists=tuple(_list(ranking) for ranking in one.rankings),
         marks_from=tuple(id for id in one.competition.fed_by if id != one.competition.entered_from),
         facts=_settings(one),
@@ -148,11 +148,6 @@ def _named(held: list[dict[str, Any]]) -> dict[str, Any]:
     names = [str(one.get("name", "")) for one in held]
     alike = len(set(names)) < len(names) or "" in names
     return {str(n) if alike else names[n - 1]: one for n, one in enumerate(held, start=1)}
-
-
-def _marks(one: CompetitionResults) -> tuple[PublishedMark, ...]:
-    """The marks that are entered for a competition; those of others are kept with them."""
-    return tuple(_mark(gymnast, routine) for gymnast, routine in one.routines)
 
 
 def _mark(gymnast: Gymnast, routine: Routine) -> PublishedMark:

@@ -105,8 +105,7 @@ def best_of_days(results: Results) -> Iterator[Notable]:
         made = {
             (routine.apparatus, who.key, one.competition.id): routine.mark
             for one in these
-            if one.competition.has_own_marks
-            for who, routine in sorted(one.routines, key=lambda pair: pair[1].mark or 0)
+            for who, routine in sorted(one.own_routines, key=lambda pair: pair[1].mark or 0)
             if routine.mark is not None
         }
         yield from _best_marks(these, made)

@@ -385,6 +385,19 @@ class CompetitionResults:
     """The marks that no list takes; they are shown below the one that is their home."""
 
     @property
+    def own_routines(self) -> tuple[tuple[Gymnast, Routine], ...]:
+        """The routines that were entered for it, and for no other that it takes them from."""
+        return self.routines if self.competition.has_own_marks else ()
+
+    @cached_property
+    def by_gymnast(self) -> dict[int, dict[tuple[str, int], Routine]]:
+        """The routines of each gymnast, by key, by apparatus and vault."""
+        found: dict[int, dict[tuple[str, int], Routine]] = {}
+        for gymnast, routine in self.routines:
+            found.setdefault(gymnast.key, {})[routine.apparatus, routine.vault] = routine
+        return found
+
+    @property
     def home(self) -> Ranking | None:
         """The list below which a mark stands that none takes: the vault's, or the only one."""
         return self.by_apparatus.get("VT") or self.all_around or self.team

@@ -32,14 +32,6 @@ class Field:
         return {start.gymnast.key: start for start in self.one.starts}
 
     @cached_property
-    def routines(self) -> dict[int, dict[tuple[str, int], Routine]]:
-        """The routines of each gymnast by apparatus and vault."""
-        found: dict[int, dict[tuple[str, int], Routine]] = {}
-        for gymnast, routine in self.one.routines:
-            found.setdefault(gymnast.key, {})[routine.apparatus, routine.vault] = routine
-        return found
-
-    @cached_property
     def lists(self) -> dict[str, Listing]:
         """The lists of gymnasts, by name."""
         rankings = (one for one in self.one.rankings if not one.of_teams)
@@ -78,7 +70,7 @@ class Field:
 def marks_table(start: Start, field: Field, wording: Wording) -> Table:
     """A row per routine, then the average of two vaults and the all-around."""
     key, notes = start.gymnast.key, Notes()
-    done = field.routines.get(key, {})
+    done = field.one.by_gymnast.get(key, {})
     given = given_parts(list(done.values()))
     columns = (
         Column(wording.say("Apparatus"), "name", width=2),
@@ -110,7 +102,7 @@ class Sheet:
 
     def rows(self) -> Iterator[Row]:
         """Each apparatus the gymnast is entered on or has a mark on, then the totals."""
-        done = self.field.routines.get(self.start.gymnast.key, {})
+        done = self.field.one.by_gymnast.get(self.start.gymnast.key, {})
         added = bool(self.field.one.competition.days)
         for code in self.field.one.apparatus:
             if (code, 1) in done or (code in self.start.apparatus and not added):

@@ -100,7 +100,7 @@ def _entry(start: Start, field: Field, told: tuple[Explanation, ...], wording: W
     title = Link(competition.title, list_target(competition.id, OVERVIEW))
     key = start.gymnast.key
     cuts = (*_for_the_team(key, field, wording), *_cuts(key, field, wording))
-    done = field.routines.get(start.gymnast.key, {}).items()
+    done = field.one.by_gymnast.get(start.gymnast.key, {}).items()
     own = {code: one.mark for (code, vault), one in done if vault == 1 and one.mark is not None}
     return Entry(
         key,

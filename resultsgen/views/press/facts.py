@@ -305,18 +305,16 @@ def _final_cut(
 
 
 def _through(asked: Asked, ranking: Ranking, chosen: tuple[CutLine, ...]) -> tuple[Entry, ...]:
-    lines = {line.key: line for line in ranking.lines}
-    return tuple(_entry(asked, lines[one.key]) for one in chosen)
+    return tuple(_entry(asked, ranking.by_key[one.key]) for one in chosen)
 
 
 def _given(asked: Asked, competition: str, who: str, apparatus: str, vault: int, part: str) -> int:
     """One part of the routine of a gymnast; the gymnast and the apparatus must be known."""
     whole = found_competition(asked, competition)
     code = found_apparatus(asked, whole, apparatus)
-    keys = [one.key for one in found_gymnasts(asked, who)]
-    for gymnast, routine in whole.routines:
-        found = gymnast.key in keys and (routine.apparatus, routine.vault) == (code, vault)
-        value: int | None = getattr(routine, part) if found else None
+    for gymnast in found_gymnasts(asked, who):
+        routine = whole.by_gymnast.get(gymnast.key, {}).get((code, vault))
+        value: int | None = getattr(routine, part, None)
         if value is not None:
             return value
     what = {"d": "D score", "e": "E score"}.get(part, part)
