@@ -11,10 +11,10 @@ from folders import judged, write_folder
 from resultsgen.data import write_exports
 from resultsgen.reading import read_meet
 from resultsgen.scoring.results import CompetitionResults, CutResult
-from resultsgen.views.lists.cut_words import cut_mark, cut_rule_sentence, cut_sentence
 from resultsgen.views.lists.qualification import qualification_tables
+from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import cut_sentences
-from resultsgen.views.lists.teams import team_table
+from resultsgen.views.words.reasons import cut_mark, cut_rule_sentence, cut_sentence
 from resultsgen.views.words.wording import Wording
 
 SETTINGS = """
@@ -417,7 +417,7 @@ def test_a_team_withdraws_by_its_name(tmp_path: Path) -> None:
 
 def test_a_team_called_up_is_told_as_a_team(tmp_path: Path) -> None:
     whole = judged(write_folder(tmp_path, TEAMS.format(gone='team = "South"')))
-    table = team_table(whole.competition("q"), Wording())
+    table = list_table(whole.competition("q"), whole.competition("q").team, Wording())
     assert table
     assert [one.text for one in table.notes] == [
         "Qualified, but does not start.",

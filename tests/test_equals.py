@@ -15,9 +15,9 @@ from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results as results_of
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.lists.cut_words import cut_mark, cut_sentence
 from resultsgen.views.lists.rules import rules_view
 from resultsgen.views.lists.start_lists import start_list_tables
+from resultsgen.views.words.reasons import cut_mark, cut_sentence
 from resultsgen.views.words.wording import Wording
 
 MEET = """

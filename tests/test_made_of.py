@@ -20,10 +20,8 @@ from resultsgen.live.running import running
 from resultsgen.meet.settings import Competition
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import in_feeding_order, results
-from resultsgen.views.lists.all_around import all_around_table
-from resultsgen.views.lists.apparatus import apparatus_table
+from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import mark_sentences
-from resultsgen.views.lists.teams import team_table
 from resultsgen.views.people.gymnast_marks import Field, marks_table
 from resultsgen.views.words.wording import Wording
 
@@ -993,7 +991,7 @@ def shown(table):
 
 def test_the_list_of_two_days_shows_each_day_and_the_sum(meet):
     both = meet(TWO_DAYS.format(more=""), ROSTER, DAYS).competition("both")
-    table = all_around_table(both, Wording())
+    table = list_table(both, both.all_around, Wording())
     assert shown(table) == [
         ["Place", "Gymnast", "Saturday", "Sunday", "Total"],
         ["1", "Adams", "21.000", "23.500", "44.500"],
@@ -1008,11 +1006,11 @@ def test_the_list_of_a_final_shows_what_is_carried(meet):
     final = meet(
         CARRIED, ROSTER, "== final.csv ==\nbib,UB,BB\n1,9.9,9.8\n2,10,10\n3,9.5,9.5\n"
     ).competition("final")
-    assert shown(apparatus_table(final, "UB", Wording()))[:2] == [
+    assert shown(list_table(final, final.by_apparatus["UB"], Wording()))[:2] == [
         ["Place", "Gymnast", "Carried", "Final", "Total"],
         ["1", "Bell", "9.850", "10.000", "19.850"],
     ]
-    assert shown(all_around_table(final, Wording()))[2] == [
+    assert shown(list_table(final, final.all_around, Wording()))[2] == [
         "2", "Adams", "9.900", "9.800", "19.837", "19.700", "39.537",
     ]  # fmt: skip
 
@@ -1053,7 +1051,7 @@ def test_a_gymnast_sees_the_days_that_are_added(meet):
 
 def test_the_teams_of_two_days_show_every_mark_of_each(meet):
     both = meet(TWO_DAYS.format(more=TEAM), ROSTER, DAYS).competition("both")
-    table = team_table(both, Wording())
+    table = list_table(both, both.team, Wording())
     assert shown(table)[:3] == [
         ["Place", "Team and gymnast", "Uneven Bars", "Balance Beam", "Saturday", "Sunday", "Total"],
         ["1", "North", "23.000", "24.500", "24.000", "23.500", "47.500"],

@@ -65,7 +65,7 @@ def cup(tmp_path):
 def reason(one):
     """The sentence of the first of the all-around."""
     listing = Listing(one.all_around, one, Wording())
-    return listing.tie_sentence(one.all_around.lines[0].gymnast.key)
+    return listing.tie_sentences[one.all_around.lines[0].gymnast.key]
 
 
 def test_where_the_rules_share_places_that_is_the_reason(cup):

@@ -25,8 +25,8 @@ from resultsgen.theme.theme import find_theme
 from resultsgen.views.press.attachments import Download
 from resultsgen.views.site.addresses import file_names
 from resultsgen.views.site.site_map import addresses
+from resultsgen.views.words.reasons import tie_sentence
 from resultsgen.views.words.wording import wording
-from resultsgen.views.words.words import tie_sentence
 from resultsgen.website import write_site
 from resultsgen.website.meet_pages import rendered_pages
 

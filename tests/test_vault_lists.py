@@ -10,10 +10,10 @@ from folders import judged, write_folder
 from resultsgen.live.notable_facts import notable
 from resultsgen.live.running import running
 from resultsgen.scoring.results import CompetitionResults, Ranking
-from resultsgen.views.lists.apparatus import apparatus_table
+from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import mark_sentences, tie_sentences
+from resultsgen.views.words.reasons import tie_sentence
 from resultsgen.views.words.wording import Wording
-from resultsgen.views.words.words import tie_sentence
 
 MEET = """
 == meet.toml ==
@@ -209,7 +209,7 @@ def test_a_rule_set_may_place_one_vault_below_two(tmp_path: Path) -> None:
     assert {start.gymnast.family for start in final.starts} == {"Adams", "Bell"}
     outcomes = [line.verdict.outcome for line in ranking.cuts[0].lines]
     assert outcomes == ["qualified", "qualified", "reserve", "beyond", "beyond"]
-    table = apparatus_table(qualification, "VT", Wording())
+    table = list_table(qualification, ranking, Wording())
     assert "One vault: placed below those with two." in [note.text for note in table.notes]
     sentences = list(mark_sentences(qualification, Wording()))
     assert "Those who did one vault are placed below them, by its mark." in sentences
@@ -239,6 +239,6 @@ def test_who_may_still_do_the_second_vault_is_not_placed_by_one(tmp_path: Path) 
 def test_a_list_with_nobody_in_it_says_so(tmp_path: Path) -> None:
     """Two vaults are asked, and nobody did a second."""
     one, _ = meet(tmp_path, "1,VT,1,14.000,5.0,9.000,,q\n1,UB,,11.000,4.0,7.000,,q")
-    table = apparatus_table(one, "VT", Wording())
+    table = list_table(one, one.by_apparatus["VT"], Wording())
     assert table.rows == ()
     assert [note.text for note in table.notes] == ["Nobody is in this list."]

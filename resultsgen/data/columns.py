@@ -17,7 +17,7 @@ from resultsgen.rules.ties import Tie
 from resultsgen.scoring.results import CompetitionResults, Gymnast, Routine
 from resultsgen.views.press.attachments import Title
 from resultsgen.views.site.addresses import file_names
-from resultsgen.views.words.words import tie_sentence
+from resultsgen.views.words.reasons import tie_sentence
 
 Row = tuple[str, ...]
 

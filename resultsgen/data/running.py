@@ -11,7 +11,7 @@ from resultsgen.live.running import running
 from resultsgen.live.standings import Standing
 from resultsgen.meet.marks import show_mark
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.lines import lines_of
+from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.standings import told_sessions
 from resultsgen.views.live.need_words import NeedWords
 from resultsgen.views.words.wording import wording

@@ -35,10 +35,9 @@ from resultsgen.scoring.results import (
     Start,
 )
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.lists.cut_words import cut_mark, cut_sentence
 from resultsgen.views.press.attachments import Title
+from resultsgen.views.words.reasons import cut_mark, cut_sentence, why_words
 from resultsgen.views.words.wording import wording
-from resultsgen.views.words.words import why_words
 
 
 def gymnasts(results: Results) -> Iterator[CsvTable]:

@@ -19,8 +19,8 @@ from resultsgen.views.corrections.correction_words import decided
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.rule_overrides import override_sentences
 from resultsgen.views.live.costs import cost_sentences
+from resultsgen.views.words.reasons import criterion_words
 from resultsgen.views.words.wording import Wording, wording
-from resultsgen.views.words.words import criterion_words
 
 
 def results_text(results: judged.Results) -> str:

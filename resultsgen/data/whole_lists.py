@@ -11,8 +11,14 @@ from resultsgen.meet.marks import show_mark
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.ties import Tie
 from resultsgen.scoring import results as judged
-from resultsgen.views.lists.cut_words import cut_mark, cut_rule_sentence, cut_sentence
-from resultsgen.views.words.words import criterion_words, tie_sentence, why_words
+from resultsgen.views.words.reasons import (
+    criterion_words,
+    cut_mark,
+    cut_rule_sentence,
+    cut_sentence,
+    tie_sentence,
+    why_words,
+)
 
 NameOf = Callable[[int], str]
 

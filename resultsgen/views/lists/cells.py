@@ -1,21 +1,52 @@
-"""The cells that all tables share: place, name, mark, total and cut."""
+"""The columns and cells that all tables share, and the codes in them in words."""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable, Iterator
+
 from resultsgen.history.publication import PublishedMark
 from resultsgen.language import to_say
-from resultsgen.rules.cuts import Verdict
-from resultsgen.scoring.results import CutLine, CutResult, Gymnast, Line, Routine, Team
-from resultsgen.views.lists.cut_words import cut_mark
-from resultsgen.views.lists.table import Cell, Column
+from resultsgen.meet.settings import Ranked
+from resultsgen.scoring.results import CompetitionResults, CutLine, Gymnast, Line, Routine, Team
+from resultsgen.views.lists.table import Cell, Column, Notes, Row
 from resultsgen.views.site.addresses import club_target, gymnast_target
-from resultsgen.views.words.notes import Notes
+from resultsgen.views.words.reasons import STATUS_WORDS, cut_mark, cut_words
 from resultsgen.views.words.wording import Wording
-from resultsgen.views.words.words import STATUS_WORDS
 
 NOT_YET = "·"
 NO_PLACE = "–"
 EMPTY = Cell("")
+
+
+def place_column(wording: Wording) -> Column:
+    """The first column of every list."""
+    return Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5)
+
+
+def name_column(of_teams: bool, wording: Wording, width: float = 2.6) -> Column:
+    """Whose row it is."""
+    return Column(wording.say("Team") if of_teams else wording.say("Gymnast"), "name", width=width)
+
+
+def mark_columns(parts: tuple[str, ...], wording: Wording) -> tuple[Column, ...]:
+    """A column for the mark on each apparatus.
+
+    Up to four leave room in a book for D, E and penalty in one line below the mark.
+    """
+    width = 1.5 if len(parts) <= 4 else 1.0
+    return tuple(Column(wording.apparatus(part), "mark", part, width) for part in parts)
+
+
+def part_columns(routines: list[Routine]) -> tuple[Column, ...]:
+    """A column for each part of a mark that at least one routine gives."""
+    parts = (
+        ("D", any(routine.d is not None for routine in routines)),
+        ("E", any(routine.e is not None for routine in routines)),
+        ("P", any(routine.penalty for routine in routines)),
+        ("B", any(routine.bonus for routine in routines)),
+    )
+    return tuple(Column(code, "number", width=0.7) for code, given in parts if given)
 
 
 def shown_name(who: Gymnast | Team, wording: Wording) -> str:
@@ -30,15 +61,22 @@ def name_cell(who: Gymnast | Team, wording: Wording) -> Cell:
     """
     if who.kind == "team":
         return Cell(who.name)
-    gymnast = who
-    year = str(gymnast.birth_year) if gymnast.birth_year and gymnast.published else ""
-    below = dict.fromkeys(filter(None, (gymnast.club, gymnast.federation, year)))
-    return Cell(shown_name(gymnast, wording), ", ".join(below), target=gymnast_target(gymnast))
+    year = str(who.birth_year) if who.birth_year and who.published else ""
+    below = dict.fromkeys(filter(None, (who.club, who.federation, year)))
+    return Cell(shown_name(who, wording), ", ".join(below), target=gymnast_target(who))
 
 
-def club_cell(club: str) -> Cell:
-    """The club, leading to its page."""
-    return Cell(club, target=club_target(club) if club else "")
+def team_cell(name: str, one: CompetitionResults) -> Cell:
+    """The team, leading to the page of the club that it is."""
+    by_club = one.competition.team is not None and one.competition.team.by == "club"
+    return Cell(name, target=club_target(name) if by_club else "")
+
+
+def lines_of(one: CompetitionResults, kind: Ranked, wording: Wording) -> dict[int, Cell]:
+    """The name of each line of a list of such a kind, by key of gymnast or team."""
+    if kind != "team":
+        return {start.gymnast.key: name_cell(start.gymnast, wording) for start in one.starts}
+    return {line.key: team_cell(line.id, one) for line in (one.team.lines if one.team else ())}
 
 
 def place_cell(place: int | None, guest: bool, note: str, wording: Wording) -> Cell:
@@ -51,47 +89,18 @@ def place_cell(place: int | None, guest: bool, note: str, wording: Wording) -> C
 
 
 def status_cell(status: str, wording: Wording) -> Cell:
-    """DNS, DNF, DSQ or WDR where a mark would stand."""
-    return Cell(status, about=wording.say(STATUS_WORDS[status]))
-
-
-def no_mark_cell(wording: Wording) -> Cell:
-    """A dot where there is no mark yet, or none to come."""
+    """DNS, DNF, DSQ or WDR where a mark would stand; a dot where there is none yet or to come."""
+    if status:
+        return Cell(status, about=wording.say(STATUS_WORDS[status]))
     return Cell(NOT_YET, about=wording.say("no mark"))
-
-
-def parts_of(routine: Routine | PublishedMark, wording: Wording) -> str:
-    """What a mark is made of, as far as it was given: D 5.4 E 8.100 P −0.1."""
-    language = wording.language
-    parts = (
-        ("D", "", routine.d, language.short),
-        ("E", "", routine.e, language.mark),
-        ("P", "−", routine.penalty or None, language.short),
-        ("B", "+", routine.bonus or None, language.short),
-    )
-    # No line may be broken inside a pair, only between two of them.
-    return " ".join(
-        f"{code}\u00a0{sign}{show(value)}" for code, sign, value, show in parts if value is not None
-    )
-
-
-def mark_columns(parts: tuple[str, ...], wording: Wording) -> tuple[Column, ...]:
-    """A column for the mark on each apparatus.
-
-    Up to four leave room in a book for D, E and penalty in one line below the mark.
-    """
-    width = 1.5 if len(parts) <= 4 else 1.0
-    return tuple(Column(wording.apparatus(part), "mark", part, width) for part in parts)
 
 
 def mark_cell(
     routine: Routine | None, notes: Notes, wording: Wording, *, counts: bool = True
 ) -> Cell:
     """A mark with its parts and its place, or what stands in its place."""
-    if routine is None or (routine.mark is None and not routine.status):
-        return no_mark_cell(wording)
-    if routine.mark is None:
-        return status_cell(routine.status, wording)
+    if routine is None or routine.mark is None:
+        return status_cell(routine.status if routine else "", wording)
     return Cell(
         wording.language.mark(routine.mark),
         sub=parts_of(routine, wording),
@@ -101,66 +110,134 @@ def mark_cell(
     )
 
 
+def parts_of(routine: Routine | PublishedMark, wording: Wording) -> str:
+    """What a mark is made of, as far as it was given: D 5.4 E 8.100 P −0.1."""
+    # No line may be broken inside a pair, only between two of them.
+    return " ".join(
+        f"{code}\u00a0{text}" for code in PARTS if (text := part_text(routine, code, wording))
+    )
+
+
+def part_text(routine: Routine | PublishedMark, code: str, wording: Wording) -> str:
+    """One part of a mark as it is printed: a penalty with its minus, a bonus with its plus."""
+    language = wording.language
+    if code == "D":
+        return language.short(routine.d)
+    if code == "E":
+        return language.mark(routine.e)
+    if code == "P":
+        return f"−{language.short(routine.penalty)}" if routine.penalty else ""
+    return f"+{language.short(routine.bonus)}" if routine.bonus else ""
+
+
+def part_cell(routine: Routine | None, code: str, notes: Notes, wording: Wording) -> Cell:
+    """The D score, E score, penalty or bonus of a routine; empty where it has none."""
+    if routine is None or routine.mark is None:
+        return EMPTY
+    note = parts_note(routine, notes, wording) if code == "E" else ""
+    return Cell(part_text(routine, code, wording), note=note)
+
+
 def parts_note(routine: Routine, notes: Notes, wording: Wording) -> str:
     """The note that a mark and its parts do not agree; the mark is what counts."""
     if routine.parts_give is None:
         return ""
-    return notes.mark_of(
-        wording.say(
-            "The parts of this mark give {parts}; the mark {mark} is what counts.",
-            parts=wording.language.mark(routine.parts_give),
-            mark=wording.language.mark(routine.mark),
-        )
-    )
+    parts, mark = wording.language.mark(routine.parts_give), wording.language.mark(routine.mark)
+    words = to_say("The parts of this mark give {parts}; the mark {mark} is what counts.")
+    return notes.mark_of(wording.say(words, parts=parts, mark=mark))
 
 
 def total_cell(line: Line, wording: Wording) -> Cell:
     """The total, and of how many marks where some lack; a status; or what there is so far."""
+    language = wording.language
     if line.total is not None:
-        return Cell(wording.language.mark(line.total), sub=_of_how_many(line, wording))
-    if line.status:
+        few = language.count("{n} mark of {all}", "{n} marks of {all}", line.done, all=line.needed)
+        return Cell(language.mark(line.total), sub="" if line.done == line.needed else few)
+    if line.status or line.so_far is None:
         return status_cell(line.status, wording)
-    if line.so_far is None:
-        return no_mark_cell(wording)
     after = wording.say("after {done} of {all}", done=line.done, all=line.needed)
-    return Cell(wording.language.mark(line.so_far), sub=after)
-
-
-def _of_how_many(line: Line, wording: Wording) -> str:
-    """Of how many marks a total is that lacks some; empty where it has all."""
-    if line.done == line.needed:
-        return ""
-    return wording.language.count(
-        "{n} mark of {all}", "{n} marks of {all}", line.done, all=line.needed
-    )
+    return Cell(language.mark(line.so_far), sub=after)
 
 
 def cut_cell(line: CutLine | None, notes: Notes, wording: Wording, *, team: bool) -> Cell:
     """What a cut means for one line of the list, of a gymnast or of a team."""
     if line is None:
         return EMPTY
-    note = ""
+    words = ""
     if line.withdrawn and line.verdict.outcome == "qualified":
-        note = notes.mark_of(wording.say("Qualified, but does not start."))
+        words = to_say("Qualified, but does not start.")
     elif line.withdrawn:
-        note = notes.mark_of(wording.say("Withdrew."))
+        words = to_say("Withdrew.")
+    elif line.called_up and team:
+        words = to_say("Called up in place of a team that withdrew.")
     elif line.called_up:
-        told = to_say("Called up in place of a gymnast who withdrew.")
-        if team:
-            told = to_say("Called up in place of a team that withdrew.")
-        note = notes.mark_of(wording.say(told))
-    return Cell(cut_mark(line.verdict), note=note, about=cut_words(line.verdict, wording))
+        words = to_say("Called up in place of a gymnast who withdrew.")
+    note = notes.mark_of(wording.say(words))
+    return Cell(cut_mark(line.verdict), note=note, about=cut_words(line.verdict, wording.language))
 
 
-def cut_words(verdict: Verdict, wording: Wording) -> str:
-    """The code of a cut in words."""
-    if verdict.outcome == "qualified":
-        return wording.say("qualified")
-    return wording.say("reserve {n}", n=verdict.number) if verdict.outcome == "reserve" else ""
+PARTS = {
+    "D": to_say("D score, difficulty"),
+    "E": to_say("E score, execution"),
+    "P": to_say("penalty"),
+    "B": to_say("bonus"),
+}
+GUEST = to_say("out of competition, takes no place")
+RESERVE = re.compile(r"R[0-9]+")
 
 
-def cut_title(cut: CutResult, wording: Wording) -> str:
-    """The name of a cut; while marks are to come, that it only stands so for now."""
-    if cut.final:
-        return cut.cut.name
-    return wording.say("{cut} (as it stands)", cut=cut.cut.name)
+def legend(
+    columns: tuple[Column, ...], rows: Iterable[Row], wording: Wording
+) -> tuple[tuple[str, str], ...]:
+    """The codes that occur in these cells, with their meaning."""
+    return codes([(columns, rows)], wording)
+
+
+def codes(
+    tables: Iterable[tuple[tuple[Column, ...], Iterable[Row]]], wording: Wording
+) -> tuple[tuple[str, str], ...]:
+    """The codes that occur in several tables, given as their columns and rows."""
+    headings: set[str] = set()
+    cells: list[tuple[Cell, Column]] = []
+    for columns, rows in tables:
+        headings |= {column.label for column in columns}
+        cells += [pair for row in rows for pair in zip(row.cells, columns, strict=True)]
+    # In the second line of a mark "D 5.4" is a code and its figure.
+    below = {cell.sub for cell, column in cells if column.kind in ("mark", "total")}
+    pairs = (pair.split("\u00a0") for sub in below for pair in sub.split(" "))
+    headings |= {pair[0] for pair in pairs if len(pair) == 2}
+    cuts = {cell.text for cell, column in cells if column.kind == "cut"}
+    return (
+        *((code, wording.say(words)) for code, words in PARTS.items() if code in headings),
+        *_cut_codes(cuts, wording),
+        *_other_codes([cell for cell, _ in cells], wording),
+    )
+
+
+def _cut_codes(cuts: set[str], wording: Wording) -> Iterator[tuple[str, str]]:
+    """Q, and the reserves in a row."""
+    if "Q" in cuts:
+        yield "Q", wording.say("qualified")
+    reserves = sorted(filter(RESERVE.fullmatch, cuts), key=lambda reserve: int(reserve[1:]))
+    if reserves:
+        words = wording.language.count("reserve", "reserves, in this order", len(reserves))
+        yield ", ".join(reserves), words
+
+
+def _other_codes(cells: list[Cell], wording: Wording) -> Iterator[tuple[str, str]]:
+    """What else stands where a number would; and how a figure is set apart.
+
+    A theme strikes through the marks that do not count.
+    """
+    texts = {cell.text for cell in cells}
+    for code, words in (
+        *STATUS_WORDS.items(),
+        (wording.say("guest"), GUEST),
+        (NOT_YET, to_say("no mark")),
+    ):
+        if code in texts:
+            yield code, wording.say(words)
+    if any(cell.place for cell in cells):
+        yield "(1)", wording.say("place on the apparatus")
+    if any(cell.dropped for cell in cells):
+        yield wording.say("struck through"), wording.say("does not count for the team")

@@ -7,11 +7,10 @@ from dataclasses import replace
 
 from resultsgen.scoring.results import CompetitionResults, Ranking
 from resultsgen.views.corrections.corrections import correction_tables
-from resultsgen.views.lists.all_around import all_around_table
-from resultsgen.views.lists.apparatus import apparatus_table
 from resultsgen.views.lists.charts import marks_of, spread_of_marks
 from resultsgen.views.lists.competitions import state, status_title, when
 from resultsgen.views.lists.qualification import qualification_tables
+from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rotation_tables import rotation_table
 from resultsgen.views.lists.rules import rules_view
 from resultsgen.views.lists.schedule import schedule_table
@@ -19,7 +18,6 @@ from resultsgen.views.lists.sections import Content, Cover, Rules, Section, Sign
 from resultsgen.views.lists.standings import Told, by_session, told_sessions
 from resultsgen.views.lists.start_lists import start_list_tables
 from resultsgen.views.lists.table import Table
-from resultsgen.views.lists.teams import team_table
 from resultsgen.views.press.closing import CODES, CONTENTS, INDEX
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import STANDINGS
@@ -195,14 +193,7 @@ def sign_off(subject: Subject) -> Iterator[Section]:
 
 def _list(one: CompetitionResults, ranking: Ranking, wording: Wording) -> Section:
     """The section of one list, in the chapter of its competition."""
-    title = wording.list_name(ranking.id)
-    if ranking.of_teams:
-        table = team_table(one, wording)
-    elif ranking.kind == "all-around":
-        table = all_around_table(one, wording)
-    else:
-        table = apparatus_table(one, ranking.apparatus, wording)
-    assert table is not None
+    title, table = wording.list_name(ranking.id), list_table(one, ranking, wording)
     return Section(
         list_target(one.competition.id, ranking.id),
         "list",

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from operator import attrgetter
 
-from resultsgen.scoring.results import CompetitionResults
-from resultsgen.views.lists.all_around import all_around_table
-from resultsgen.views.lists.apparatus import apparatus_table
+from resultsgen.scoring.results import CompetitionResults, Gymnast, natural
 from resultsgen.views.lists.competitions import Link, links, state, when
-from resultsgen.views.lists.filters import narrowable
 from resultsgen.views.lists.page_parts import ONLY, Stretch, by_content, by_number, stretches_of
 from resultsgen.views.lists.qualification import qualification_tables
+from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import cut_sentences
 from resultsgen.views.lists.start_lists import start_list_tables
-from resultsgen.views.lists.table import Table
-from resultsgen.views.lists.teams import team_table
+from resultsgen.views.lists.table import Filter, Table
 from resultsgen.views.live.costs import Explanation, of_routines
-from resultsgen.views.site.site_map import NO_LISTS, QUALIFICATION, START_LIST, list_names
+from resultsgen.views.people.people import folded
+from resultsgen.views.site.site_map import NO_LISTS, QUALIFICATION, START_LIST
 from resultsgen.views.words.wording import Wording
 
 
@@ -44,56 +42,21 @@ def list_views(
     one: CompetitionResults, wording: Wording, told: tuple[Explanation, ...] = ()
 ) -> tuple[ListView, ...]:
     """Every page of a competition but its overview."""
-    offered = links(one, wording)
+    offered, how_far = links(one, wording), state(one, wording)
     return tuple(
-        replace(
-            _list_view(name, link, one, offered, wording),
+        ListView(
+            link.text,
+            link.target,
+            one.competition.title,
+            tuple(filter(None, (when(one, wording), how_far if name != START_LIST else ""))),
+            offered,
+            tuple(cut_sentences(one, wording)) if name == QUALIFICATION else (),
+            _tables(name, one, wording),
+            several=name in (QUALIFICATION, START_LIST),
             explained=of_routines(told, one.competition.id, list=name),
         )
-        for name, link in zip(list_names(one), offered, strict=True)
-        if name not in NO_LISTS
-    )
-
-
-EXPLAINED = 170
-"""So many bytes the explanation of a routine takes, compressed."""
-
-
-def list_stretches(view: ListView, wording: Wording) -> Iterator[tuple[Stretch, ListView]]:
-    """The page stretch by stretch; one where all of it fits. Of incidents each has its own."""
-    rows = sum(len(table.rows) for table in view.tables)
-    held = stretches_of(view.tables, EXPLAINED * len(view.explained) // max(rows, 1))
-    if len(held) == 1:
-        yield ONLY, view
-        return
-    for number, pieces in enumerate(held, start=1):
-        tables = tuple(piece.table for piece in pieces)
-        if view.several:
-            called = by_content(tables, number, len(held), wording)
-        else:
-            called = by_number(tables[0], wording)
-        yield called, replace(view, tables=tables, explained=_own(view.explained, tables))
-
-
-def _own(told: tuple[Explanation, ...], tables: tuple[Table, ...]) -> tuple[Explanation, ...]:
-    """The explanations for those who stand in these tables."""
-    here = {cell.target for table in tables for row in table.rows for cell in row.cells}
-    return tuple(one for one in told if one.target in here)
-
-
-def _list_view(
-    name: str, link: Link, one: CompetitionResults, offered: tuple[Link, ...], wording: Wording
-) -> ListView:
-    how_far = state(one, wording) if name != START_LIST else ""
-    return ListView(
-        link.text,
-        link.target,
-        one.competition.title,
-        tuple(filter(None, (when(one, wording), how_far))),
-        offered,
-        tuple(cut_sentences(one, wording)) if name == QUALIFICATION else (),
-        _tables(name, one, wording),
-        several=name in (QUALIFICATION, START_LIST),
+        for link in offered
+        if (name := link.short) not in NO_LISTS
     )
 
 
@@ -102,17 +65,56 @@ def _tables(name: str, one: CompetitionResults, wording: Wording) -> tuple[Table
         return qualification_tables(one, wording)
     if name == START_LIST:
         return start_list_tables(one, wording)
-    if name == "team":
-        table = team_table(one, wording)
-        return (table,) if table else ()
-    return _list_of_gymnasts(name, one, wording)
+    ranking = next(ranking for ranking in one.rankings if ranking.id == name)
+    table = list_table(one, ranking, wording)
+    if ranking.of_teams:
+        return (table,)
+    lines = (*ranking.lines, *(beside.line for beside in one.beside_in(ranking)))
+    return (narrowable(table, [line.gymnast for line in lines], wording),)
 
 
-def _list_of_gymnasts(name: str, one: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
-    ranking = one.all_around if name == "all-around" else one.by_apparatus[name]
-    make = all_around_table if name == "all-around" else partial(apparatus_table, code=name)
-    table = make(one, wording=wording)
-    if ranking is None or table is None:
-        return ()
-    below = (beside.line for beside in one.beside_in(ranking))
-    return (narrowable(table, [line.gymnast for line in (*ranking.lines, *below)], wording),)
+def narrowable(table: Table, gymnasts: Sequence[Gymnast], wording: Wording) -> Table:
+    """The table with a filter for each thing in which the gymnasts of its rows differ."""
+    say = wording.say
+    offered: tuple[tuple[str, str, Callable[[Gymnast], str]], ...] = (
+        (say("Club"), say("All clubs"), attrgetter("club")),
+        (say("Federation"), say("All federations"), attrgetter("federation")),
+        (say("Division"), say("All divisions"), attrgetter("division")),
+        (say("Session"), say("All sessions"), attrgetter("session")),
+    )
+    filters, filed = [], []
+    for label, everything, of in offered:
+        values = [of(gymnast) for gymnast in gymnasts]
+        names = sorted(set(filter(None, values)), key=lambda name: (natural(folded(name)), name))
+        if len(names) > 1:
+            filters.append(Filter(label, everything, tuple(names)))
+            numbers = {name: str(number) for number, name in enumerate(names)}
+            filed.append([numbers.get(value, "-") for value in values])
+    if not filters:
+        return table
+    rows = (
+        replace(row, filed=" ".join(places))
+        for row, places in zip(table.rows, zip(*filed, strict=True), strict=True)
+    )
+    return replace(table, filters=tuple(filters), rows=tuple(rows))
+
+
+EXPLAINED = 170
+"""So many bytes the explanation of a routine takes, compressed."""
+
+
+def list_stretches(view: ListView, wording: Wording) -> Iterator[tuple[Stretch, ListView]]:
+    """The page part by part; one where all of it fits. Of incidents each has its own."""
+    rows = sum(len(table.rows) for table in view.tables)
+    held = stretches_of(view.tables, EXPLAINED * len(view.explained) // max(rows, 1))
+    if len(held) == 1:
+        yield ONLY, view
+        return
+    for number, pieces in enumerate(held, start=1):
+        tables = tuple(piece.table for piece in pieces)
+        called = by_number(tables[0], wording)
+        if view.several:
+            called = by_content(tables, number, len(held), wording)
+        here = {cell.target for table in tables for row in table.rows for cell in row.cells}
+        own = tuple(routine for routine in view.explained if routine.target in here)
+        yield called, replace(view, tables=tables, explained=own)

@@ -10,8 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate, groupby
 
-from resultsgen.views.lists.table import Section, Table
-from resultsgen.views.words.notes import called
+from resultsgen.views.lists.table import RowRange, Table, called
 from resultsgen.views.words.wording import Wording
 
 WEIGHTS = {"name": 20, "mark": 14}
@@ -49,8 +48,8 @@ class Piece:
     table: Table
 
 
-Unit = tuple[int, tuple[Section, ...]]
-"""Sections that are not parted, and which of the tables of a page they are of."""
+Unit = tuple[int, tuple[RowRange, ...]]
+"""RowRanges that are not parted, and which of the tables of a page they are of."""
 
 
 def stretches_of(tables: Sequence[Table], more: int = 0) -> tuple[tuple[Piece, ...], ...]:
@@ -96,7 +95,7 @@ def _pieces(units: Sequence[Unit], tables: Sequence[Table]) -> tuple[Piece, ...]
     )
 
 
-def _piece(table: Table, sections: Sequence[Section]) -> Table:
+def _piece(table: Table, sections: Sequence[RowRange]) -> Table:
     """The rows of these sections, with the notes they call for."""
     rows = tuple(row for section in sections for row in section.rows)
     if len(rows) == len(table.rows):

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from resultsgen.scoring.results import CompetitionResults, CutLine, CutResult, Line, Ranking
-from resultsgen.views.lists.cells import cut_title, cut_words, name_cell, place_cell
-from resultsgen.views.lists.cut_words import cut_mark, cut_sentence
-from resultsgen.views.lists.legend import legend
-from resultsgen.views.lists.rankings import Listing, through, total_label
+from resultsgen.views.lists.cells import legend, name_cell, name_column, place_cell, place_column
+from resultsgen.views.lists.rankings import Listing, in_cut, total_label
 from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
+from resultsgen.views.words.reasons import cut_mark, cut_title, cut_words
 from resultsgen.views.words.wording import Wording
 
 PASSED_OVER = ("capped", "below minimum", "no body", "guest")
@@ -18,37 +18,54 @@ PASSED_OVER = ("capped", "below minimum", "no body", "guest")
 def qualification_tables(competition: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
     """A table for each cut of each list."""
     return tuple(
-        qualification_table(Listing(ranking, competition, wording), cut)
+        qualification_table(listing, number)
         for ranking in competition.rankings
-        for cut in ranking.cuts
+        for listing in [Listing(ranking, competition, wording)]
+        for number in range(len(ranking.cuts))
     )
 
 
-def qualification_table(listing: Listing, cut: CutResult) -> Table:
+def qualification_table(listing: Listing, number: int) -> Table:
     """One cut: everybody down to the last reserve, each with what the cut means for them."""
     wording, ranking = listing.wording, listing.ranking
-    head = wording.say("Team") if ranking.of_teams else wording.say("Gymnast")
+    cut, language = ranking.cuts[number], wording.language
     columns = (
-        Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5),
-        Column(head, "name", width=2.4),
+        place_column(wording),
+        name_column(ranking.of_teams, wording, 2.4),
         Column(total_label(ranking, wording), "total", width=0.9),
         Column(wording.say("Goes through"), "cut", short="Q", width=0.6),
         Column(wording.say("Why"), "text", width=3),
     )
-    id = f"cut-{ranking.id}-{ranking.cuts.index(cut) + 1}"
-    rows = tuple(_row(id, line, one, cut, listing) for line, one in _considered(ranking, cut))
-    return Table(
-        id, qualification_title(ranking, cut, wording), columns, rows,
-        notes=_notes(listing, cut, rows), legend=legend(columns, rows, wording),
-    )  # fmt: skip
+    id = f"cut-{ranking.id}-{number + 1}"
+
+    def row(line: Line, cut_line: CutLine) -> Row:
+        cells = (
+            place_cell(line.place, line.of.guest, "", wording),
+            name_cell(line.of, wording),
+            Cell(language.mark(line.total)),
+            Cell(cut_mark(cut_line.verdict), about=cut_words(cut_line.verdict, language)),
+            Cell(listing.cut_sentence(number, cut_line)),
+        )
+        row = Row(cells, id=f"{id}-{line.key}", qualified=in_cut(cut_line))
+        return replace(row, kind="guest") if line.of.guest else row
+
+    considered = tuple(_considered(ranking, cut))
+    rows = tuple(row(line, cut_line) for line, cut_line in considered)
+    beyond = [line for line in cut.lines if line.verdict.outcome == "beyond"]
+    notes: tuple[Note, ...] = ()
+    if beyond and (not considered or considered[-1][0].key != beyond[-1].key):
+        # One sentence for all who are placed below those in the table.
+        reason = listing.cut_sentence(number, beyond[-1])
+        text = wording.say("Those placed below do not go through: {reason}.", reason=reason)
+        notes = (Note("", text),)
+    title, codes = qualification_title(ranking, cut, wording), legend(columns, rows, wording)
+    return Table(id, title, columns, rows, notes, codes)
 
 
 def qualification_title(ranking: Ranking, cut: CutResult, wording: Wording) -> str:
     """The name of the cut, with the apparatus where it is taken from the list of one."""
-    title = cut_title(cut, wording)
-    if not cut.apparatus:
-        return title
-    return wording.language.headed(title, wording.list_name(ranking.id))
+    title = cut_title(cut, wording.language)
+    return wording.language.headed(title, wording.list_name(ranking.id)) if cut.apparatus else title
 
 
 def _considered(ranking: Ranking, cut: CutResult) -> Iterator[tuple[Line, CutLine]]:
@@ -58,35 +75,12 @@ def _considered(ranking: Ranking, cut: CutResult) -> Iterator[tuple[Line, CutLin
     stay open because of the minimum, those below it follow; where each body has places of its own,
     everybody.
     """
-    marked = [n for n, one in enumerate(cut.lines) if cut_mark(one.verdict) or one.called_up]
-    even = [n for n, one in enumerate(cut.lines) if one.verdict.by_order or one.verdict.by_jury]
+    verdicts = [line.verdict for line in cut.lines]
+    marked = [n for n, line in enumerate(cut.lines) if cut_mark(line.verdict) or line.called_up]
+    even = [n for n, verdict in enumerate(verdicts) if verdict.by_order or verdict.by_jury]
     last = max((*marked, *even), default=-1)
     is_open = cut.quota.of_each or len(marked) < cut.quota.places + cut.quota.reserves
-    for number, one in enumerate(cut.lines):
-        outcome = one.verdict.outcome
-        told = outcome != "unranked" if number <= last else is_open and outcome in PASSED_OVER
-        if told:
-            yield ranking.by_key[one.key], one
-
-
-def _notes(listing: Listing, cut: CutResult, rows: tuple[Row, ...]) -> tuple[Note, ...]:
-    """One sentence for all who are placed below those in the table."""
-    beyond = [one for one in cut.lines if one.verdict.outcome == "beyond"]
-    if not beyond or (rows and rows[-1].id.endswith(f"-{beyond[-1].key}")):
-        return ()
-    wording = listing.wording
-    reason = cut_sentence(cut, beyond[-1], listing.names.__getitem__, wording.language)
-    text = wording.say("Those placed below do not go through: {reason}.", reason=reason)
-    return (Note("", text),)
-
-
-def _row(id: str, line: Line, one: CutLine, cut: CutResult, listing: Listing) -> Row:
-    wording = listing.wording
-    cells = (
-        place_cell(line.place, line.of.guest, "", wording),
-        name_cell(line.of, wording),
-        Cell(wording.language.mark(line.total)),
-        Cell(cut_mark(one.verdict), about=cut_words(one.verdict, wording)),
-        Cell(cut_sentence(cut, one, listing.names.__getitem__, wording.language)),
-    )
-    return Row(cells, "guest" if line.of.guest else "ranked", f"{id}-{one.key}", 0, through(one))
+    for number, line in enumerate(cut.lines):
+        outcome = line.verdict.outcome
+        if outcome != "unranked" if number <= last else is_open and outcome in PASSED_OVER:
+            yield ranking.by_key[line.key], line

@@ -1,37 +1,45 @@
-"""What the lists share: how ties, cuts and medals stand in their rows; and a list of gymnasts."""
+"""The lists as tables: the all-around, each apparatus, the teams with their gymnasts."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Literal
 
-from resultsgen.rules.ties import Tie
+from resultsgen.language import to_say
 from resultsgen.scoring.results import (
     Beside,
     CompetitionResults,
     CutLine,
     Line,
     Ranking,
-    Routine,
+    Team,
+    TeamMember,
     Term,
 )
 from resultsgen.views.lists.cells import (
     EMPTY,
     cut_cell,
-    cut_title,
+    legend,
     mark_cell,
+    mark_columns,
     name_cell,
+    name_column,
+    part_cell,
+    part_columns,
     place_cell,
+    place_column,
     shown_name,
+    status_cell,
+    team_cell,
     total_cell,
 )
-from resultsgen.views.lists.legend import legend
-from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
-from resultsgen.views.words.notes import Notes
+from resultsgen.views.lists.table import Cell, Column, Note, Notes, Row, Table
+from resultsgen.views.words.reasons import cut_sentence, cut_title, tie_sentence, why_words
 from resultsgen.views.words.wording import Wording
-from resultsgen.views.words.words import tie_sentence, why_words
+
+Cells = tuple[Cell, ...]
 
 
 @dataclass(frozen=True)
@@ -49,56 +57,26 @@ class Listing:
         return {line.key: shown_name(line.of, self.wording) for line in self.ranking.lines}
 
     @cached_property
-    def ties(self) -> dict[int, Tie]:
-        """The tie that a line is part of, by key."""
-        return {key: tie for tie in self.ranking.ties for key in tie.keys}
+    def tie_sentences(self) -> dict[int, str]:
+        """How the tie that a line is part of was broken, or why the place is shared, by key."""
+        language, name_of = self.wording.language, self.names.__getitem__
+        told = ((tie, tie_sentence(tie, name_of, language)) for tie in self.ranking.ties)
+        return {key: sentence for tie, sentence in told for key in tie.keys}
 
     @cached_property
     def cut_lines(self) -> tuple[dict[int, CutLine], ...]:
         """For each cut, what it means for a line, by key."""
         return tuple({line.key: line for line in cut.lines} for cut in self.ranking.cuts)
 
-    def tie_sentence(self, key: int) -> str:
-        """How the tie that a line is part of was broken, or why the place is shared."""
-        if key not in self.ties:
-            return ""
-        return tie_sentence(self.ties[key], self.names.__getitem__, self.wording.language)
+    def place_cell(self, line: Line, notes: Notes) -> Cell:
+        """The place of a line, with a note on how a tie was settled."""
+        note = notes.mark_of(self.tie_sentences.get(line.key, ""))
+        return place_cell(line.place, line.of.guest, note, self.wording)
 
-    def tie_note(self, key: int) -> str:
-        """The mark of the note with that sentence."""
-        sentence = self.tie_sentence(key)
-        return self.notes.mark_of(sentence) if sentence else ""
-
-    def cut_columns(self) -> tuple[Column, ...]:
-        """One column per cut; its heading is the name of the cut."""
-        titles = (cut_title(cut, self.wording) for cut in self.ranking.cuts)
-        return tuple(Column(title, "cut", short="Q", width=0.6) for title in titles)
-
-    def cut_cells(self, key: int) -> tuple[Cell, ...]:
-        """What each cut means for one line."""
-        team = self.ranking.of_teams
-        return tuple(
-            cut_cell(cut.get(key), self.notes, self.wording, team=team) for cut in self.cut_lines
-        )
-
-    def term_columns(self) -> tuple[Column, ...]:
-        """One column per sum that the totals are made of."""
-        titles = (term_title(term, self.wording) for term in self.ranking.terms)
-        return tuple(Column(title, "mark", width=1.1) for title in titles)
-
-    def term_cells(self, terms: tuple[int | None, ...]) -> tuple[Cell, ...]:
+    def term_cells(self, line: Line) -> Cells:
         """What the total of one line is made of."""
         mark = self.wording.language.mark
-        return tuple(Cell(mark(one)) if one is not None else EMPTY for one in terms)
-
-    def row_below(self, one: Beside, middle: tuple[Cell, ...]) -> Row:
-        """A row below the list for marks that no list takes; the cells between name and cuts."""
-        who = one.line.gymnast
-        note = self.notes.mark_of(why_words(one.why, self.wording.language))
-        cuts = (EMPTY,) * len(self.ranking.cuts)
-        first = place_cell(None, who.guest, note, self.wording)
-        id = f"{self.ranking.id}-{who.key}-{one.why.replace(' ', '-')}"
-        return Row((first, name_cell(who, self.wording), *middle, *cuts), "unranked", id)
+        return tuple(Cell(mark(term)) if term is not None else EMPTY for term in line.terms)
 
     def podium(self, place: int | None) -> int:
         """1, 2 or 3 for a medal place of a final whose marks are all in; else 0."""
@@ -106,27 +84,38 @@ class Listing:
         decided = is_final and self.ranking.to_come == 0
         return place if decided and place is not None and place <= 3 else 0
 
-    def through(self, key: int) -> Literal["", "qualified", "reserve"]:
-        """What the first cut of the list means for a line."""
-        return through(self.cut_lines[0].get(key)) if self.cut_lines else ""
-
-    def table(self, id: str, columns: tuple[Column, ...], rows: tuple[Row, ...]) -> Table:
-        """The table these rows make, with its notes and the legend of its codes."""
-        title = self.wording.language.headed(
-            self.competition.competition.title, self.wording.list_name(self.ranking.id)
-        )
-        codes = legend(columns, rows, self.wording)
-        nobody = (Note("", self.wording.say("Nobody is in this list.")),)
-        return Table(id, title, columns, rows, self.notes.all() if rows else nobody, codes)
+    def cut_sentence(self, number: int, line: CutLine) -> str:
+        """What a cut of the list, by its number, means for a line."""
+        cut, language = self.ranking.cuts[number], self.wording.language
+        return cut_sentence(cut, line, self.names.__getitem__, language)
 
 
-def through(line: CutLine | None) -> Literal["", "qualified", "reserve"]:
-    """Whether a cut lets somebody through or keeps them in reserve."""
-    if line is None:
-        return ""
-    if line.verdict.outcome == "qualified":
-        return "qualified"
-    return "reserve" if line.verdict.outcome == "reserve" else ""
+def list_table(competition: CompetitionResults, ranking: Ranking, wording: Wording) -> Table:
+    """A whole list: place, name, what the total is made of, the total, the cuts."""
+    listing, say = Listing(ranking, competition, wording), wording.say
+    columns, middle = _middle(listing)
+    name = name_column(ranking.of_teams, wording)
+    if ranking.of_teams:
+        name = replace(name, label=say("Team and gymnast"), short=name.label)
+    columns = (
+        place_column(wording),
+        name,
+        *columns,
+        *(Column(term_title(term, wording), "mark", width=1.1) for term in ranking.terms),
+        Column(total_label(ranking, wording), "total", width=1.1),
+        *(
+            Column(cut_title(cut, wording.language), "cut", short="Q", width=0.6)
+            for cut in ranking.cuts
+        ),
+    )
+    rows = (
+        *(row for line in ranking.lines for row in _rows(line, listing, middle)),
+        *(_row_below(beside, listing, middle) for beside in competition.beside_in(ranking)),
+    )
+    title = wording.language.headed(competition.competition.title, wording.list_name(ranking.id))
+    nobody = (Note("", say("Nobody is in this list.")),)
+    notes = listing.notes.all() if rows else nobody
+    return Table(ranking.id, title, columns, rows, notes, legend(columns, rows, wording))
 
 
 def term_title(term: Term, wording: Wording) -> str:
@@ -143,64 +132,156 @@ def total_label(ranking: Ranking, wording: Wording) -> str:
     return wording.say("Average") if len(ranking.parts) > 1 else wording.say("Mark")
 
 
-Middle = Callable[[Line, Notes], tuple[Cell, ...]]
+Middle = Callable[[Line], Cells]
 """The cells of one line between the name and the total."""
 
 
-def ranking_table(
-    listing: Listing, columns: tuple[Column, ...], total: Column, middle: Middle
-) -> Table:
-    """A list of gymnasts: place, name, the columns in the middle, the total, the cuts."""
-    say = listing.wording.say
-    columns = (
-        Column(say("Place"), "place", say("Pl."), width=0.5),
-        Column(say("Gymnast"), "name", width=2.6),
-        *columns,
-        *listing.term_columns(),
-        total,
-        *listing.cut_columns(),
-    )
-    id = listing.ranking.id
-    rows = tuple(_row(line, id, listing, middle) for line in listing.ranking.lines)
-    below = listing.competition.beside_in(listing.ranking)
-    return listing.table(id, columns, (*rows, *(_below(one, listing, middle) for one in below)))
+def _middle(listing: Listing) -> tuple[tuple[Column, ...], Middle]:
+    """The columns of the marks of a list, and their cells.
+
+    Of one apparatus D, E, penalty and bonus have columns of their own; where two vaults are needed,
+    both stand beside their average. Where days are added, their marks do.
+    """
+    ranking, notes, wording = listing.ranking, listing.notes, listing.wording
+
+    def parts(line: Line) -> Cells:
+        routine = line.routines[0]
+        return tuple(part_cell(routine, column.label, notes, wording) for column in given)
+
+    def vaults(line: Line) -> Cells:
+        # The place of the first vault alone says nothing in a list of averages.
+        first, second = (replace(cell, place="") for cell in _marks(line, listing))
+        if line.below:
+            one_vault = wording.say("One vault: placed below those with two.")
+            second = replace(second, note=notes.mark_of(one_vault))
+        return first, second
+
+    if ranking.kind != "apparatus":
+        return mark_columns(ranking.parts, wording), partial(_marks, listing=listing)
+    if not ranking.parts:
+        return (), lambda line: ()
+    if len(ranking.parts) > 1:
+        numbered = (f"{ranking.apparatus}{number}" for number in (1, 2))
+        return tuple(Column(wording.apparatus(code), "mark", code) for code in numbered), vaults
+    below = (beside.line for beside in listing.competition.beside_in(ranking))
+    done = (line.routines[0] for line in (*ranking.lines, *below))
+    given = part_columns([routine for routine in done if routine])
+    return given, parts
 
 
-def _row(line: Line, id: str, listing: Listing, middle: Middle) -> Row:
-    gymnast, wording = line.gymnast, listing.wording
-    note = listing.tie_note(gymnast.key)
+def _marks(line: Line, listing: Listing) -> Cells:
+    """What there is on each apparatus, of a gymnast or of a team."""
+    if line.of.kind == "team":
+        return tuple(_apparatus_cell(line.of, code, listing) for code in listing.ranking.parts)
+    return tuple(mark_cell(routine, listing.notes, listing.wording) for routine in line.routines)
+
+
+def _rows(line: Line, listing: Listing, middle: Middle) -> Iterator[Row]:
+    """The row of a line, and of a team those of its gymnasts."""
+    who, notes, wording = line.of, listing.notes, listing.wording
+    is_team = who.kind == "team"
     cells = (
-        place_cell(line.place, gymnast.guest, note, wording),
-        name_cell(gymnast, wording),
-        *middle(line, listing.notes),
-        *listing.term_cells(line.terms),
-        total_cell(line, wording),
-        *listing.cut_cells(gymnast.key),
+        listing.place_cell(line, notes),
+        team_cell(who.id, listing.competition) if is_team else name_cell(who, wording),
+        *middle(line),
+        *listing.term_cells(line),
+        _team_total_cell(line, notes, wording) if is_team else total_cell(line, wording),
+        *(cut_cell(cut.get(who.key), notes, wording, team=is_team) for cut in listing.cut_lines),
     )
-    return Row(
-        cells,
-        standing(line),
-        f"{id}-{gymnast.key}",
-        listing.podium(line.place),
-        listing.through(gymnast.key),
-    )
+    id, podium = f"{listing.ranking.id}-{who.key}", listing.podium(line.place)
+    qualified = in_cut(listing.cut_lines[0].get(who.key) if listing.cut_lines else None)
+    yield Row(cells, standing(line), id, podium, qualified)
+    if who.kind == "team":
+        yield from (_member_row(member, who, listing) for member in who.members)
 
 
-def _below(one: Beside, listing: Listing, middle: Middle) -> Row:
-    """Marks that no list takes, with why; in a list of one mark the mark stands as the total."""
-    line = one.line
-    total = EMPTY if len(line.routines) > 1 else _mark_alone(line.routines[0], listing)
-    more = len(listing.ranking.terms)
-    cells = (*middle(line, listing.notes), *(EMPTY,) * more, total)
-    return listing.row_below(one, cells)
+def in_cut(line: CutLine | None) -> Literal["", "qualified", "reserve"]:
+    """Whether a cut lets somebody through or keeps them in reserve."""
+    outcome = line.verdict.outcome if line else ""
+    return outcome if outcome == "qualified" or outcome == "reserve" else ""
 
 
-def _mark_alone(routine: Routine | None, listing: Listing) -> Cell:
-    return replace(mark_cell(routine, listing.notes, listing.wording), sub="", place="")
-
-
-def standing(line: Line) -> Literal["ranked", "guest", "unranked"]:
+def standing(line: Line) -> Literal["ranked", "guest", "unranked", "team"]:
     """How a line stands in its list."""
+    if line.of.kind == "team":
+        return "team"
     if line.place is not None:
         return "ranked"
-    return "guest" if line.gymnast.guest and line.total is not None else "unranked"
+    return "guest" if line.of.guest and line.total is not None else "unranked"
+
+
+def _row_below(beside: Beside, listing: Listing, middle: Middle) -> Row:
+    """Marks that no list takes, with why; in a list of one mark the mark stands as the total."""
+    ranking, notes, wording = listing.ranking, listing.notes, listing.wording
+    who, routines, total = beside.line.gymnast, beside.line.routines, EMPTY
+    if ranking.of_teams:
+        marks = tuple(mark_cell(each, notes, wording) if each else EMPTY for each in routines)
+    else:
+        marks = middle(beside.line)
+        if len(routines) == 1:
+            total = replace(mark_cell(routines[0], notes, wording), sub="", place="")
+    note = notes.mark_of(why_words(beside.why, wording.language))
+    cells = (
+        place_cell(None, who.guest, note, wording),
+        name_cell(who, wording),
+        *marks,
+        *(EMPTY,) * len(ranking.terms),
+        total,
+        *(EMPTY,) * len(ranking.cuts),
+    )
+    return Row(cells, "unranked", f"{ranking.id}-{who.key}-{beside.why.replace(' ', '-')}")
+
+
+def _apparatus_cell(team: Team, code: str, listing: Listing) -> Cell:
+    """What counts on one apparatus, with the place of the team there and how that came about."""
+    ranking, notes, wording = listing.ranking, listing.notes, listing.wording
+    number = ranking.parts.index(code)
+    total, place = team.apparatus[number], team.apparatus_places[number]
+    if total is None:
+        return status_cell("", wording)
+    told = []
+    if team.short[number]:
+        told.append(wording.say("Fewer marks than count: what there is was added up."))
+    for tie in ranking.apparatus_ties.get(code, ()):
+        # Nothing is told where all equals share.
+        if team.key in tie.keys and tie.steps:
+            sentence = tie_sentence(tie, listing.names.__getitem__, wording.language)
+            told.append(wording.language.headed(wording.apparatus(code), sentence))
+    return Cell(
+        wording.language.mark(total),
+        place=f"({place})" if place is not None else "",
+        note=" ".join(notes.mark_of(words) for words in told),
+    )
+
+
+def _team_total_cell(line: Line, notes: Notes, wording: Wording) -> Cell:
+    """The team total, with the penalty that was taken from it."""
+    team, total = line.team, wording.language.mark(line.total)
+    if line.total is None:
+        return status_cell(line.status, wording)
+    if not team.penalty:
+        return Cell(total)
+    words = to_say("{team}: team penalty {penalty}.")
+    if team.penalty_reason:
+        words = to_say("{team}: team penalty {penalty}: {reason}")
+    penalty, reason = wording.language.short(team.penalty), team.penalty_reason
+    told = wording.say(words, team=team.name, penalty=penalty, reason=reason)
+    return Cell(total, sub=f"P\u00a0−{penalty}", note=notes.mark_of(told))
+
+
+def _member_row(member: TeamMember, team: Team, listing: Listing) -> Row:
+    """A gymnast of the team; a blank is not in the line-up, which is neither DNS nor 0.000."""
+    ranking, wording = listing.ranking, listing.wording
+    name = name_cell(member.gymnast, wording)
+    below = [body for body in name.sub.split(", ") if body != team.name]
+    if member.day:
+        days = {id: term.title for term in ranking.terms for id in term.competitions}
+        below.append(days[member.day])
+    marks = (
+        mark_cell(routine, listing.notes, wording, counts=counts) if routine else EMPTY
+        for routine, counts in zip(member.routines, member.counts, strict=True)
+    )
+    after = (EMPTY,) * (1 + len(ranking.terms) + len(ranking.cuts))
+    cells = (EMPTY, replace(name, sub=", ".join(below)), *marks, *after)
+    id = "-".join(filter(None, (f"team-{team.key}-{member.gymnast.key}", member.day)))
+    return Row(cells, "member", id)

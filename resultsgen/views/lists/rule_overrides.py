@@ -8,8 +8,8 @@ from resultsgen.language import to_say
 from resultsgen.meet.ruleset import RuleOverride
 from resultsgen.rules.criteria import criteria
 from resultsgen.scoring.results import CompetitionResults
+from resultsgen.views.words.reasons import named_criterion
 from resultsgen.views.words.wording import Wording
-from resultsgen.views.words.words import named_criterion
 
 LISTS = {
     "all-around": to_say("All-around"),

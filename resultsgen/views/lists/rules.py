@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from resultsgen.meet.ruleset import RuleSet, Source, TieList, TieRule
 from resultsgen.rules.criteria import criteria
 from resultsgen.scoring.results import CompetitionResults
-from resultsgen.views.lists.cut_words import BODY_WORDS, cut_rule_sentence
 from resultsgen.views.lists.rule_overrides import override_sentences
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW
+from resultsgen.views.words.reasons import BODY_WORDS, cut_rule_sentence, named_criterion
 from resultsgen.views.words.wording import Wording
-from resultsgen.views.words.words import named_criterion
 
 
 @dataclass(frozen=True)

@@ -10,9 +10,9 @@ from resultsgen.live.lists import RunningList, SessionStandings
 from resultsgen.live.running import running
 from resultsgen.live.standings import Standing, Standings
 from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.charts import Course, OrderChart
 from resultsgen.views.lists.competitions import Link, links, state, when
-from resultsgen.views.lists.lines import lines_of
 from resultsgen.views.lists.page_parts import ONLY, Stretch, by_content, stretches_of
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell, Column, Row, Table

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
+from string import ascii_lowercase
 from typing import Literal
 
 Kind = Literal["place", "name", "mark", "total", "text", "number", "cut"]
@@ -74,7 +76,7 @@ class Filter:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class RowRange:
     """Some of the rows of a long table, from one number to another; a team is one with its rows."""
 
     first: int
@@ -98,9 +100,9 @@ class Table:
     legend: tuple[tuple[str, str], ...] = ()
     filters: tuple[Filter, ...] = ()
     first: int = 1
-    """The number of its first row, where it is a stretch of a longer table."""
+    """The number of its first row, where it is a part of a longer table."""
     of: int = 0
-    """How many rows that longer table has; 0: it is no stretch."""
+    """How many rows that longer table has; 0: it is no part."""
 
     @property
     def heads(self) -> tuple[int, ...]:
@@ -113,10 +115,10 @@ class Table:
         return self.first + len(self.heads) - 1
 
     @property
-    def sections(self) -> tuple[Section, ...]:
+    def sections(self) -> tuple[RowRange, ...]:
         """The rows as they are shown: a team's gymnasts are not parted from it."""
         if len(self.rows) <= LONGEST and not self.of:
-            return (Section(1, self.last, self.rows),)
+            return (RowRange(1, self.last, self.rows),)
         begins: dict[int, int] = {}
         for number, head in enumerate(self.heads, start=self.first):
             if not begins or head - max(begins) >= SECTION_ROWS:
@@ -124,7 +126,7 @@ class Table:
         ends = pairwise([*begins, len(self.rows)])
         numbers = pairwise([*begins.values(), self.last + 1])
         return tuple(
-            Section(first, after - 1, self.rows[begin:end])
+            RowRange(first, after - 1, self.rows[begin:end])
             for (begin, end), (first, after) in zip(ends, numbers, strict=True)
         )
 
@@ -132,3 +134,51 @@ class Table:
     def has_places(self) -> bool:
         """Some marks carry their place, so that all must leave room for it to stand in line."""
         return any(cell.place for row in self.rows for cell in row.cells)
+
+
+def letter(number: int) -> str:
+    """The mark of a note, counted from 0: a, b ... z, aa, ab ...
+
+    >>> letter(0), letter(25), letter(26)
+    ('a', 'z', 'aa')
+    """
+    ahead, last = divmod(number, 26)
+    return (letter(ahead - 1) if ahead else "") + ascii_lowercase[last]
+
+
+def called(rows: Iterable[Row]) -> tuple[str, ...]:
+    """The marks of the notes that rows call for, in their order; a cell may call for several."""
+    marks = (mark for row in rows for cell in row.cells for mark in cell.note.split())
+    return tuple(dict.fromkeys(marks))
+
+
+class Notes:
+    """The notes gathered while the rows of one table are made, lettered as they are called for."""
+
+    def __init__(self) -> None:
+        self._marks: dict[str, str] = {}
+
+    def mark_of(self, text: str) -> str:
+        """The letter of a note, the same for the same sentence; none where nothing is to say."""
+        return self._marks.setdefault(text, letter(len(self._marks))) if text else ""
+
+    def all(self) -> tuple[Note, ...]:
+        """Every note in the order of its letter."""
+        return tuple(Note(mark, text) for text, mark in self._marks.items())
+
+
+def plain_table(
+    id: str,
+    caption: str,
+    columns: tuple[Column, ...],
+    rows: Iterable[Iterable[Cell | str]],
+    rows_id: str,
+    first: int = 0,
+) -> Table:
+    """A table of texts; its rows are told apart by their numbers."""
+    made = (
+        Row(tuple(cell if isinstance(cell, Cell) else Cell(cell) for cell in cells), id=row_id)
+        for number, cells in enumerate(rows, start=first)
+        for row_id in [f"{rows_id}-{number}"]
+    )
+    return Table(id, caption, columns, tuple(made))

@@ -10,7 +10,7 @@ from resultsgen.live.goals import MEDALS
 from resultsgen.live.lists import CutChances, RunningList
 from resultsgen.live.running import CompetitionRunning
 from resultsgen.scoring.results import CompetitionResults
-from resultsgen.views.lists.lines import lines_of
+from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.words.wording import Wording
 
 MANY = 8

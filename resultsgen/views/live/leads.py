@@ -11,7 +11,7 @@ from resultsgen.live.lists import SessionStandings
 from resultsgen.live.running import running
 from resultsgen.live.standings import Cluster, Standing, Standings, tightest, within
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.lines import lines_of
+from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.words.wording import Wording
 
 Names = Callable[[int], str]

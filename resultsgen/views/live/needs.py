@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from resultsgen.live.lists import Asked, GymnastNeeds
 from resultsgen.live.running import CompetitionRunning, running
 from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.competitions import Link, links, state, when
-from resultsgen.views.lists.lines import lines_of
 from resultsgen.views.lists.page_parts import Stretch, by_count, packed
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell

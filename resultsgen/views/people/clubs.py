@@ -8,15 +8,12 @@ from itertools import groupby
 
 from resultsgen.live.decided_lists import decided
 from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results
-from resultsgen.views.lists.all_around import all_around_table
-from resultsgen.views.lists.apparatus import apparatus_table
-from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.cells import legend, shown_name
 from resultsgen.views.lists.competitions import Link, when
-from resultsgen.views.lists.legend import legend
 from resultsgen.views.lists.members import Members
 from resultsgen.views.lists.page_parts import ONLY, Stretch, by_content, stretches_of
-from resultsgen.views.lists.table import Cell, Note, Row, Table
-from resultsgen.views.lists.teams import team_table
+from resultsgen.views.lists.rankings import list_table
+from resultsgen.views.lists.table import Cell, Note, Row, Table, called, letter
 from resultsgen.views.people.club_lists import Shown, leading, shown
 from resultsgen.views.people.people import clubs
 from resultsgen.views.people.recap import (
@@ -33,7 +30,6 @@ from resultsgen.views.press.attachments import RenderedPage
 from resultsgen.views.press.notable import Chapter, chapters, notable_facts
 from resultsgen.views.site.addresses import club_target, gymnast_target, list_target
 from resultsgen.views.site.site_map import OVERVIEW
-from resultsgen.views.words.notes import called, letter
 from resultsgen.views.words.wording import Wording
 
 
@@ -143,13 +139,11 @@ def _introducing(club: str, pages: tuple[RenderedPage, ...]) -> tuple[RenderedPa
 
 def _lists(one: CompetitionResults, wording: Wording) -> Iterator[Shown]:
     """The team list and the all-around; of what these do not show, each apparatus."""
-    if one.team and (table := team_table(one, wording)):
-        yield shown(one, one.team, table)
-    if one.all_around and (table := all_around_table(one, wording)):
-        yield shown(one, one.all_around, table)
-    everywhere = {line.gymnast.key for line in one.all_around.lines} if one.all_around else set()
-    for code, ranking in one.by_apparatus.items():
-        yield shown(one, ranking, apparatus_table(one, code, wording)).beyond(everywhere)
+    for ranking in filter(None, (one.team, one.all_around)):
+        yield shown(one, ranking, list_table(one, ranking, wording))
+    everywhere = {line.key for line in one.all_around.lines} if one.all_around else set()
+    for ranking in one.by_apparatus.values():
+        yield shown(one, ranking, list_table(one, ranking, wording)).beyond(everywhere)
 
 
 def _view(

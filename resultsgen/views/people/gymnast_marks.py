@@ -7,16 +7,20 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from resultsgen.scoring.results import CompetitionResults, Line, Routine, Start, TeamMember
-from resultsgen.views.lists.apparatus import given_parts, part_cell
-from resultsgen.views.lists.cells import EMPTY, mark_cell, place_cell, total_cell
+from resultsgen.views.lists.cells import (
+    EMPTY,
+    legend,
+    mark_cell,
+    part_cell,
+    part_columns,
+    total_cell,
+)
 from resultsgen.views.lists.charts import Marks, marks_of
-from resultsgen.views.lists.legend import legend
 from resultsgen.views.lists.rankings import Listing, term_title
-from resultsgen.views.lists.table import Cell, Column, Row, Table
+from resultsgen.views.lists.table import Cell, Column, Notes, Row, Table
 from resultsgen.views.site.addresses import list_target
-from resultsgen.views.words.notes import Notes
+from resultsgen.views.words.reasons import why_words
 from resultsgen.views.words.wording import Wording
-from resultsgen.views.words.words import why_words
 
 
 @dataclass(frozen=True)
@@ -71,7 +75,7 @@ def marks_table(start: Start, field: Field, wording: Wording) -> Table:
     """A row per routine, then the average of two vaults and the all-around."""
     key, notes = start.gymnast.key, Notes()
     done = field.one.by_gymnast.get(key, {})
-    given = given_parts(list(done.values()))
+    given = part_columns(list(done.values()))
     columns = (
         Column(wording.say("Apparatus"), "name", width=2),
         *given,
@@ -139,7 +143,7 @@ class Sheet:
         line = listing.ranking.by_key.get(self.start.gymnast.key) if listing else None
         if listing is None or line is None:
             return
-        for term, cell in zip(listing.ranking.terms, listing.term_cells(line.terms), strict=True):
+        for term, cell in zip(listing.ranking.terms, listing.term_cells(line), strict=True):
             told = self.wording.language.headed(title, term_title(term, self.wording))
             empty = (EMPTY,) * sum(column.kind == "number" for column in self.columns)
             after = (EMPTY,) * (2 if self.columns[-1].kind == "text" else 1)
@@ -185,10 +189,7 @@ class Sheet:
 
     def _place_of(self, listing: Listing) -> Cell:
         gymnast = self.start.gymnast
-        sentence = listing.tie_sentence(gymnast.key)
-        note = self.notes.mark_of(sentence) if sentence else ""
-        line = listing.ranking.by_key[gymnast.key]
-        return place_cell(line.place, gymnast.guest, note, self.wording)
+        return listing.place_cell(listing.ranking.by_key[gymnast.key], self.notes)
 
     def _for_team(self, code: str, vault: int) -> tuple[Cell, ...]:
         """Whether the mark counts for the team, where the gymnast is in one."""

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from resultsgen.scoring.results import Results, Start
-from resultsgen.views.lists.cells import cut_title, cut_words, shown_name
+from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.charts import SpreadChart, among_all_marks
 from resultsgen.views.lists.competitions import Link, when
-from resultsgen.views.lists.cut_words import cut_sentence
 from resultsgen.views.lists.rankings import Listing
 from resultsgen.views.lists.table import Table
 from resultsgen.views.live.costs import Explanation, explanations, of_routines
@@ -18,6 +17,7 @@ from resultsgen.views.people.people import Person, people
 from resultsgen.views.press.notable import Fact, notable_facts
 from resultsgen.views.site.addresses import club_target, list_target
 from resultsgen.views.site.site_map import OVERVIEW
+from resultsgen.views.words.reasons import cut_sentence, cut_title, cut_words
 from resultsgen.views.words.wording import Wording
 
 TOLD = ("record", "everywhere", "best-of-day", "climb")
@@ -141,9 +141,11 @@ def _cuts(key: int, field: Field, wording: Wording) -> Iterator[tuple[str, str]]
             if key not in lines:
                 continue
             reason = cut_sentence(cut, lines[key], listing.names.__getitem__, wording.language)
-            told = "; ".join(filter(None, (cut_words(lines[key].verdict, wording), reason)))
+            told = "; ".join(
+                filter(None, (cut_words(lines[key].verdict, wording.language), reason))
+            )
             if told:
-                yield _cut_name(listing, cut_title(cut, wording), wording), told
+                yield _cut_name(listing, cut_title(cut, wording.language), wording), told
 
 
 def _cut_name(listing: Listing, title: str, wording: Wording) -> str:

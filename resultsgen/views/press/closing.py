@@ -6,8 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
 from resultsgen.scoring.results import Results
-from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.lists.legend import codes
+from resultsgen.views.lists.cells import codes, shown_name
 from resultsgen.views.lists.sections import Entry, Indexed, Section, Subject, gymnast_rows
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.people.people import people

@@ -15,8 +15,8 @@ from resultsgen.rules.ties import Tie
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.live.leads import course_of_the_lead
+from resultsgen.views.words.reasons import tie_sentence
 from resultsgen.views.words.wording import Wording
-from resultsgen.views.words.words import tie_sentence
 
 WON = {
     "alone": to_say("{names} won with {total}."),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.scoring.results import Results
-from resultsgen.views.lists.cells import club_cell, shown_name
-from resultsgen.views.lists.filters import narrowable
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.lists import narrowable
 from resultsgen.views.lists.page_parts import ONLY, Stretch, by_name, stretches_of
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.people.people import Person, clubs, people
@@ -45,7 +45,7 @@ def _gymnast_row(person: Person, entered: dict[int, list[str]], wording: Wording
     cells = (
         Cell(gymnast.bib),
         Cell(shown_name(gymnast, wording), gymnast.federation, target=person.target),
-        club_cell(gymnast.club),
+        Cell(gymnast.club, target=club_target(gymnast.club) if gymnast.club else ""),
         Cell(" · ".join(dict.fromkeys(titles))),
     )
     return Row(cells, id=f"gymnast-{gymnast.key}")

@@ -1,0 +1,284 @@
+"""Reasons in plain words: how a tie was settled, what a cut means for whom, what codes stand for.
+
+The judging gives reasons as numbers; here, and nowhere else, they become sentences.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from itertools import groupby
+
+from resultsgen.language import Language, to_say
+from resultsgen.rules.criteria import Criterion
+from resultsgen.rules.cuts import Verdict
+from resultsgen.rules.ties import Step, Tie
+from resultsgen.scoring.results import CutLine, CutResult, Why
+
+WHY_NOT_RANKED = {
+    "second vault": to_say("A second vault where one counts: not ranked."),
+    "one vault": to_say("One vault where two are asked: not ranked."),
+    "not in the all-around": to_say("Not in the all-around: not ranked."),
+    "guest": to_say("A guest, who is in no team: not ranked."),
+    "no team": to_say("In no team that is ranked: not ranked."),
+}
+STATUS_WORDS = {
+    "DNS": to_say("did not start"),
+    "DNF": to_say("did not finish"),
+    "DSQ": to_say("disqualified"),
+    "WDR": to_say("withdrew"),
+}
+BODY_WORDS = {
+    "federation": to_say("federation"),
+    "club": to_say("club"),
+    "team": to_say("team"),
+    "division": to_say("division"),
+}
+NameOf = Callable[[int], str]
+"""The name of a gymnast or team by its key."""
+
+
+def why_words(why: Why, language: Language) -> str:
+    """Why no list takes a mark, in a sentence."""
+    return language.say(WHY_NOT_RANKED[why])
+
+
+def tie_sentence(tie: Tie, name_of: NameOf, language: Language) -> str:
+    """How a tie was settled, in one sentence with the numbers.
+
+    "13.400 each, placed by the E score: Adams 8.100, Bell 8.000." A place that is still shared
+    says so: "Cole and Dean share place 3, equal on every criterion."
+    """
+    clauses = [_step_clause(step, name_of, language) for step in tie.steps if not step.unknown]
+    placed = groupby(zip(tie.places, tie.keys, strict=True), lambda pair: pair[0])
+    for place, group in placed:
+        keys = [key for _, key in group]
+        if len(keys) > 1:
+            clauses.append(_shared_clause(tie, place, keys, name_of, language))
+    if tie.worked_out:
+        clauses.append(
+            language.say(
+                "the E score of {names} was not given and is worked out from the mark, the D score "
+                "and the penalty",
+                names=language.listed([name_of(key) for key in tie.worked_out]),
+            )
+        )
+    lead = language.say("{total} each", total=language.mark(tie.total))
+    return language.say("{lead}, {story}.", lead=lead, story="; ".join(clauses))
+
+
+def _step_clause(step: Step, name_of: NameOf, language: Language) -> str:
+    """What told equals apart, and what was compared before, so that nobody need look it up."""
+    values = [name_of(key) for key in step.keys]
+    if step.criterion.is_mark:
+        # An all-around total that nobody has is told as none.
+        shown = (
+            language.say("none") if value is None or value < 0 else language.mark(value)
+            for value in step.values
+        )
+        values = [f"{name} {value}" for name, value in zip(values, shown, strict=True)]
+    criterion = named_criterion(step.criterion, language)
+    placed = language.say(
+        "placed by {criterion}: {values}", criterion=criterion, values=", ".join(values)
+    )
+    if not step.equal_on:
+        return placed
+    words = [named_criterion(criterion, language) for criterion in step.equal_on]
+    if len(words) > 2:
+        words[1:] = [language.say("the {n} criteria after it", n=len(words) - 1)]
+    equal = language.say("equal on {criteria}", criteria=language.listed(words))
+    return f"{equal}, {placed}"
+
+
+def _shared_clause(
+    tie: Tie, place: int, keys: list[int], name_of: NameOf, language: Language
+) -> str:
+    names = language.listed([name_of(key) for key in keys])
+    if not tie.asked:
+        return language.say(
+            "{names} share place {place}, as equal totals do by the rules", names=names, place=place
+        )
+    lacking = next(
+        (step.criterion for step in tie.steps if step.unknown and set(keys) <= set(step.keys)), None
+    )
+    if lacking is None:
+        return language.say(
+            "{names} share place {place}, equal on every criterion", names=names, place=place
+        )
+    value = language.say(f"the {lacking.called}") if lacking.called else ""
+    return language.say(
+        "{names} share place {place}: {criterion} that would settle it was not given",
+        names=names,
+        place=place,
+        criterion=value or named_criterion(lacking, language),
+    )
+
+
+def criterion_words(criterion: Criterion) -> str:
+    """What a criterion compares: E score, best 3 apparatus."""
+    return criterion.words.format(count=criterion.count)
+
+
+def named_criterion(criterion: Criterion, language: Language) -> str:
+    """What a criterion compares, as it stands in a sentence: the E score, the best 3 apparatus."""
+    return language.say(f"the {criterion.words}", count=criterion.count)
+
+
+def cut_mark(verdict: Verdict) -> str:
+    """What stands beside a total: Q, R1, R2 ... or nothing."""
+    if verdict.outcome == "qualified":
+        return "Q"
+    return f"R{verdict.number}" if verdict.outcome == "reserve" else ""
+
+
+def cut_words(verdict: Verdict, language: Language) -> str:
+    """The same code in words."""
+    if verdict.outcome == "qualified":
+        return language.say("qualified")
+    return language.say("reserve {n}", n=verdict.number) if verdict.outcome == "reserve" else ""
+
+
+def cut_title(cut: CutResult, language: Language) -> str:
+    """The name of a cut; while marks are to come, that it only stands so for now."""
+    return cut.cut.name if cut.final else language.say("{cut} (as it stands)", cut=cut.cut.name)
+
+
+def cut_sentence(result: CutResult, line: CutLine, name_of: NameOf, language: Language) -> str:
+    """Why somebody goes through, stands by or not; empty for those who were not placed yet."""
+    verdict, clauses = line.verdict, []
+    is_over = line.called_up or line.withdrawn or bool(line.held_back)
+    if verdict.outcome != "reserve" or not is_over:
+        clauses.append(_verdict_clause(result, verdict, name_of, language))
+    if verdict.by_jury:
+        clauses.append(language.say("the place is shared: the jury decided the order"))
+    if verdict.level and (verdict.outcome != "reserve" or not is_over):
+        names = language.listed([name_of(key) for key in verdict.level])
+        clauses.append(
+            language.say(
+                "shares the number with {names}, since nobody decided between them", names=names
+            )
+        )
+    if verdict.by_order:
+        clauses.append(
+            language.say("the place is shared: the order of the list decides, unless the jury does")
+        )
+    clauses += _replacement_clauses(result, line, name_of, language)
+    return "; ".join(filter(None, clauses))
+
+
+def _verdict_clause(
+    result: CutResult, verdict: Verdict, name_of: NameOf, language: Language
+) -> str:
+    if verdict.outcome == "qualified":
+        return _qualified_clause(result, verdict, language)
+    body, quota = _body(result, language), result.quota
+    if verdict.outcome == "capped":
+        names = language.listed([name_of(key) for key in verdict.ahead])
+        if quota.of_each:
+            return language.say(
+                "passed over: the places of the {body} are taken by {names}", body=body, names=names
+            )
+        return language.count(
+            "passed over: at most {cap} of one {body}, and {names} stands before",
+            "passed over: at most {cap} of one {body}, and {names} stand before",
+            len(verdict.ahead), cap=quota.cap, body=body, names=names,
+        )  # fmt: skip
+    beyond = to_say("all places are taken by those before")
+    if quota.reserves:
+        beyond = to_say("all places and reserves are taken by those before")
+    words = {
+        "reserve": to_say("stands by if somebody withdraws"),
+        "below minimum": to_say("below the minimum of {mark}"),
+        "beyond": beyond,
+        "no body": to_say("belongs to no {body}, and each {body} has its own places"),
+        "guest": to_say("guest: cannot qualify"),
+        "unranked": to_say("takes no place on the list") if result.final else "",
+    }[verdict.outcome]
+    return language.say(words, body=body, mark=language.mark(quota.minimum))
+
+
+def _body(result: CutResult, language: Language) -> str:
+    """What the cut counts by: federation, club, team or division."""
+    return language.say(BODY_WORDS[result.cut.per])
+
+
+def _qualified_clause(result: CutResult, verdict: Verdict, language: Language) -> str:
+    if verdict.by_tie:
+        return language.say("goes through as well: the tie for the last place cannot be broken")
+    if result.quota.of_each:
+        return language.count(
+            "the best of one {body}", "number {number} of the best {n} of one {body}",
+            result.quota.places, number=verdict.number, body=_body(result, language),
+        )  # fmt: skip
+    return language.count(
+        "the one who goes through", "number {number} of the {n} who go through",
+        result.through, number=verdict.number,
+    )  # fmt: skip
+
+
+def _replacement_clauses(
+    result: CutResult, line: CutLine, name_of: NameOf, language: Language
+) -> Iterator[str]:
+    """Who withdrew, who was called up for whom, and who was not because of the cap."""
+    if line.withdrawn:
+        yield language.say("withdrew from the final") if result.cut.to else language.say("withdrew")
+    if line.unfilled == "enough":
+        yield language.say("nobody is called up: a tie had let in more than there are places")
+    elif line.unfilled:
+        yield language.say("nobody is left to be called up")
+    if line.in_place_of is not None:
+        yield language.say("called up in place of {names}", names=name_of(line.in_place_of))
+    if line.held_back:
+        yield language.count(
+            "not called up: at most {cap} of one {body}, and {names} stands before",
+            "not called up: at most {cap} of one {body}, and {names} stand before",
+            len(line.held_back), cap=result.quota.cap, body=_body(result, language),
+            names=language.listed([name_of(key) for key in line.held_back]),
+        )  # fmt: skip
+
+
+def cut_rule_sentence(result: CutResult, language: Language) -> str:
+    """The cut itself in plain words: places, cap, reserves, minimum."""
+    quota, body = result.quota, _body(result, language)
+    clauses = [_places_clause(result, body, language)]
+    if quota.cap and not quota.of_each:
+        words = to_say("at most {cap} of one {body}, reserves not counted")
+        if quota.reserves_count:
+            words = to_say("at most {cap} of one {body}, reserves included")
+        clauses.append(language.say(words, cap=quota.cap, body=body))
+    if quota.reserves and quota.of_each:
+        clauses.append(
+            language.count(
+                "{n} reserve of each {body}", "{n} reserves of each {body}",
+                quota.reserves, body=body,
+            )
+        )  # fmt: skip
+    elif quota.reserves:
+        clauses.append(language.count("{n} reserve", "{n} reserves", quota.reserves))
+    if quota.minimum is not None:
+        least = language.mark(quota.minimum)
+        clauses.append(language.say("a minimum of {mark} is needed", mark=least))
+    if result.usual:
+        clauses.append(language.say("as is usual by the rule set"))
+    return ", ".join(clauses)
+
+
+def _places_clause(result: CutResult, body: str, language: Language) -> str:
+    cut, places = result.cut, result.quota.places
+    if cut.each is not None:
+        return language.count(
+            "the best of each {body} goes through", "the best {n} of each {body} go through",
+            places, body=body,
+        )  # fmt: skip
+    if cut.percent is None:
+        return language.count("{n} goes through", "the best {n} go through", places)
+    if cut.percent == 100:
+        return language.say("everybody who is placed goes through")
+    words = to_say(
+        "the best {n} per cent of those placed go through, a fraction of a place counting as none"
+    )
+    if cut.rounding == "up":
+        words = to_say(
+            "the best {n} per cent of those placed go through, a fraction of a place counting "
+            "as one"
+        )
+    return language.say(words, n=cut.percent)
