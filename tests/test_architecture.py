@@ -10,8 +10,7 @@ PACKAGE = ROOT / "resultsgen"
 # path says it of part of a room.
 LAYERS = (
     ("meet/marks", "meet/problems"),
-    ("files/opening", "files/css", "files/markup", "files/photographs", "files/svg"),
-    ("files/formulas", "files/toml"),
+    ("files",),
     ("language",),
     ("meet",),
     ("privacy",),
@@ -24,11 +23,9 @@ LAYERS = (
     ("live",),
     ("views",),
     ("history",),
-    ("files/cache", "theme"),
-    ("files/pictures",),
+    ("theme",),
     ("books/press",),
     ("website", "books", "data"),
-    ("files",),
     ("publishing",),
     ("cli",),
     ("__main__",),

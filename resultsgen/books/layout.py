@@ -23,8 +23,8 @@ from resultsgen.books.press.unit import PAGE, PAGES, STATUS, WHEN
 from resultsgen.books.press.versions import versions
 from resultsgen.books.press.workers import Chore, Type, done
 from resultsgen.books.typesetting import SetTable, typeset
+from resultsgen.files import pictures
 from resultsgen.files.cache import Cache, key_of
-from resultsgen.files.pictures import published_picture
 from resultsgen.history.published_time import published
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.settings import Status
@@ -178,7 +178,8 @@ class Setting:
         logo = self.meet.settings.logo
         if logo and logo in self.meet.assets:
             kind = mimetypes.guess_type(logo)[0] or "application/octet-stream"
-            assets[f"meet/{logo}"] = (kind, published_picture(self.meet, logo, cache))
+            made = pictures.published(self.meet.assets[logo], cache, [(0, 0)])
+            assets[f"meet/{logo}"] = (kind, next(made))
         return Type((self._values(), self._sheet(STYLE)), assets)
 
     def _values(self) -> str:

@@ -5,31 +5,32 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
-FUNCTIONS = frozenset((
-    "abs", "acos", "asin", "atan", "atan2", "attr", "blur", "brightness", "calc", "circle",
-    "clamp", "color", "color-mix", "conic-gradient", "contrast", "cos", "counter", "counters",
-    "cubic-bezier", "dir", "drop-shadow", "ellipse", "env", "exp", "fit-content", "format",
-    "grayscale", "has", "host", "hsl", "hsla", "hue-rotate", "hwb", "hypot", "inset", "invert",
-    "is", "lab", "lang", "layer", "lch", "leader", "light-dark", "linear", "linear-gradient",
-    "local", "log", "matrix", "matrix3d", "max", "min", "minmax", "mod", "not", "nth-child",
-    "nth-last-child", "nth-last-of-type", "nth-of-type", "oklab", "oklch", "opacity", "path",
-    "perspective", "polygon", "pow", "radial-gradient", "rect", "rem", "repeat",
-    "repeating-conic-gradient", "repeating-linear-gradient", "repeating-radial-gradient", "rgb",
-    "rgba", "rotate", "rotate3d", "rotatex", "rotatey", "rotatez", "round", "running", "saturate",
-    "scale", "scale3d", "scalex", "scaley", "scalez", "sepia", "sign", "sin", "skew", "skewx",
-    "skewy", "sqrt", "steps", "string", "symbols", "tan", "target-counter", "target-counters",
-    "target-text", "translate", "translate3d", "translatex", "translatey", "translatez", "var",
-    "where", "xywh",
-))  # fmt: skip
+
+def allowed(names: str) -> frozenset[str]:
+    """A list of what is allowed, from a text."""
+    return frozenset(names.split())
+
+
+FUNCTIONS = allowed("""
+    abs acos asin atan atan2 attr blur brightness calc circle clamp color color-mix conic-gradient
+    contrast cos counter counters cubic-bezier dir drop-shadow ellipse env exp fit-content format
+    grayscale has host hsl hsla hue-rotate hwb hypot inset invert is lab lang layer lch leader
+    light-dark linear linear-gradient local log matrix matrix3d max min minmax mod not nth-child
+    nth-last-child nth-last-of-type nth-of-type oklab oklch opacity path perspective polygon pow
+    radial-gradient rect rem repeat repeating-conic-gradient repeating-linear-gradient
+    repeating-radial-gradient rgb rgba rotate rotate3d rotatex rotatey rotatez round running
+    saturate scale scale3d scalex scaley scalez sepia sign sin skew skewx skewy sqrt steps string
+    symbols tan target-counter target-counters target-text translate translate3d translatex
+    translatey translatez var where xywh
+""")
 """Those that reckon, colour, move or choose; what takes a picture or a file is not among them."""
 
-RULES = frozenset((
-    "bottom-center", "bottom-left", "bottom-left-corner", "bottom-right", "bottom-right-corner",
-    "charset", "container", "counter-style", "font-face", "keyframes", "layer", "left-bottom",
-    "left-middle", "left-top", "media", "page", "property", "right-bottom", "right-middle",
-    "right-top", "scope", "starting-style", "supports", "top-center", "top-left",
-    "top-left-corner", "top-right", "top-right-corner", "footnote",
-))  # fmt: skip
+RULES = allowed("""
+    bottom-center bottom-left bottom-left-corner bottom-right bottom-right-corner charset container
+    counter-style font-face keyframes layer left-bottom left-middle left-top media page property
+    right-bottom right-middle right-top scope starting-style supports top-center top-left
+    top-left-corner top-right top-right-corner footnote
+""")
 
 PICTURE_DATA = tuple(
     f"data:{kind}{sign}"

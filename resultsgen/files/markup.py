@@ -11,7 +11,7 @@ import re
 from functools import lru_cache
 from html import unescape
 
-from resultsgen.files.css import wrong_in_sheet
+from resultsgen.files.css import allowed, wrong_in_sheet
 
 POLICY = (
     "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src data:; "
@@ -45,48 +45,39 @@ SCRIPTS = re.compile(
 )
 """The site's own script, and data that no browser runs."""
 
-ELEMENTS = frozenset((
-    "a", "abbr", "address", "article", "aside", "b", "bdi", "bdo", "blockquote", "body", "br",
-    "button", "caption", "cite", "code", "col", "colgroup", "data", "datalist", "dd", "del",
-    "details", "dfn", "div", "dl", "dt", "em", "fieldset", "figcaption", "figure", "footer", "h1",
-    "h2", "h3", "h4", "h5", "h6", "head", "header", "hgroup", "hr", "html", "i", "img", "input",
-    "ins", "kbd", "label", "legend", "li", "link", "main", "mark", "menu", "meta", "meter", "nav",
-    "ol", "optgroup", "option", "output", "p", "pre", "progress", "q", "rp", "rt", "ruby", "s",
-    "samp", "search", "section", "select", "small", "span", "strong", "sub", "summary", "sup",
-    "table", "tbody", "td", "template", "textarea", "tfoot", "th", "thead", "time", "tr", "u",
-    "ul", "var", "wbr", "svg", "g", "path", "rect", "circle", "ellipse", "line", "polyline",
-    "polygon", "text", "tspan", "title", "desc", "defs", "use", "symbol", "lineargradient",
-    "radialgradient", "stop", "clippath", "marker",
-))  # fmt: skip
+ELEMENTS = allowed("""
+    a abbr address article aside b bdi bdo blockquote body br button caption cite code col colgroup
+    data datalist dd del details dfn div dl dt em fieldset figcaption figure footer h1 h2 h3 h4 h5
+    h6 head header hgroup hr html i img input ins kbd label legend li link main mark menu meta
+    meter nav ol optgroup option output p pre progress q rp rt ruby s samp search section select
+    small span strong sub summary sup table tbody td template textarea tfoot th thead time tr u ul
+    var wbr svg g path rect circle ellipse line polyline polygon text tspan title desc defs use
+    symbol lineargradient radialgradient stop clippath marker
+""")
 
-EVERYWHERE = frozenset((
-    "class", "id", "lang", "dir", "title", "hidden", "role", "tabindex", "translate", "inert",
-    "style",
-))  # fmt: skip
+EVERYWHERE = allowed("""
+    class id lang dir title hidden role tabindex translate inert style
+""")
 BEGINNINGS = ("aria-", "data-")
 
-ATTRIBUTES = frozenset((
-    "abbr", "align", "alt", "autocapitalize", "autocomplete", "charset", "cite", "colspan",
-    "content", "datetime", "decoding", "disabled", "download", "enterkeyhint", "for", "headers",
-    "height", "href", "hreflang", "inputmode", "label", "loading", "low", "high", "max",
-    "maxlength", "media", "min", "minlength", "multiple", "name", "open", "optimum", "pattern",
-    "placeholder", "cols", "rows", "wrap", "property", "readonly", "rel", "required", "reversed",
-    "rowspan", "scope", "selected", "size", "sizes", "span", "spellcheck", "src", "srcset",
-    "start", "step", "target", "type", "value", "width", "http-equiv", "checked", "xmlns",
-    "viewbox", "preserveaspectratio", "x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "rx",
-    "ry", "d", "points", "dx", "dy", "transform", "fill", "fill-opacity", "fill-rule", "stroke",
-    "stroke-width", "stroke-linecap", "stroke-linejoin", "stroke-dasharray", "stroke-opacity",
-    "opacity", "offset", "stop-color", "stop-opacity", "gradientunits", "gradienttransform",
-    "clip-path", "clip-rule", "marker-start", "marker-mid", "marker-end", "markerwidth",
-    "markerheight", "refx", "refy", "orient", "text-anchor", "dominant-baseline", "font-size",
-    "font-weight", "font-family", "vector-effect", "pathlength", "textlength", "lengthadjust",
-    "rotate", "focusable",
-))  # fmt: skip
+ATTRIBUTES = allowed("""
+    abbr align alt autocapitalize autocomplete charset cite colspan content datetime decoding
+    disabled download enterkeyhint for headers height href hreflang inputmode label loading low
+    high max maxlength media min minlength multiple name open optimum pattern placeholder cols rows
+    wrap property readonly rel required reversed rowspan scope selected size sizes span spellcheck
+    src srcset start step target type value width http-equiv checked xmlns viewbox
+    preserveaspectratio x y x1 y1 x2 y2 cx cy r rx ry d points dx dy transform fill fill-opacity
+    fill-rule stroke stroke-width stroke-linecap stroke-linejoin stroke-dasharray stroke-opacity
+    opacity offset stop-color stop-opacity gradientunits gradienttransform clip-path clip-rule
+    marker-start marker-mid marker-end markerwidth markerheight refx refy orient text-anchor
+    dominant-baseline font-size font-weight font-family vector-effect pathlength textlength
+    lengthadjust rotate focusable
+""")
 
-MAY_HOLD_CSS = frozenset((
-    "style", "fill", "stroke", "clip-path", "marker-start", "marker-mid", "marker-end",
-    "transform", "opacity", "stop-color", "font-family",
-))  # fmt: skip
+MAY_HOLD_CSS = allowed("""
+    style fill stroke clip-path marker-start marker-mid marker-end transform opacity stop-color
+    font-family
+""")
 
 LOCAL = re.compile(r"/?(?!/)[A-Za-z0-9_.~%+@,()/-]*(?:\?[A-Za-z0-9_.~%=&+-]*)?(?:#[^\s\\]*)?")
 LEADS = re.compile(r"(?:https?://|mailto:|tel:)[^\s\\]*", re.IGNORECASE)

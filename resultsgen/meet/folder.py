@@ -11,7 +11,7 @@ from typing import Any, Literal, NamedTuple
 
 import pandas as pd
 
-from resultsgen.files.photographs import Size
+from resultsgen.files.pictures import Size
 from resultsgen.meet.problems import Note
 from resultsgen.meet.ruleset import RuleOverride, RuleSet
 from resultsgen.meet.settings import MeetSettings

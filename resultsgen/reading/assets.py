@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from resultsgen.files.opening import PICTURES, UnreadableError, file_bytes, names_in
-from resultsgen.files.photographs import MEGAPIXEL, PictureError, Size, size_of
+from resultsgen.files.pictures import MEGAPIXEL, Size, size_of
 from resultsgen.meet.problems import Problem
 
 NAME = re.compile(r"[A-Za-z0-9_-][A-Za-z0-9._-]*")
@@ -39,7 +39,7 @@ def read_assets(folder: Path) -> tuple[dict[str, Path], dict[str, Size], list[Pr
                 left -= len(held)
                 _check_drawing(held, left)
             assets[name] = folder / "assets" / name
-        except PictureError as refusal:
+        except UnreadableError as refusal:
             problems.append(Problem(f"assets/{name}", 0, "", refusal.code, str(refusal)))
     return assets, sizes, [*problems, *_twice(assets), *_too_many(sizes)]
 
@@ -67,27 +67,26 @@ def _twice(names: Iterable[str]) -> Iterator[Problem]:
 
 
 def _held(folder: Path, name: str) -> bytes:
-    """What a picture holds; PictureError where the file is none that can be published."""
+    """What a picture holds; UnreadableError where the file is none that can be published."""
     if not NAME.fullmatch(name):
         message = "name it with letters A-Z, digits, point, hyphen and underscore only"
-        raise PictureError("picture-name", message)
+        raise UnreadableError("picture-name", message)
     if Path(name).suffix.lower() not in PICTURES:
         message = f"is no picture of a kind that is published: {', '.join(PICTURES)}"
-        raise PictureError("no-picture", message)
+        raise UnreadableError("no-picture", message)
     try:
         return file_bytes(folder, f"assets/{name}")
     except UnreadableError as refusal:
         code = OF_PICTURES.get(refusal.code, refusal.code)
-        raise PictureError(code, str(refusal)) from None
+        raise UnreadableError(code, str(refusal)) from None
 
 
 def _check_drawing(held: bytes, left: int) -> None:
     """A drawing draws and does nothing else; *left* is what drawings may still have in all."""
-    from resultsgen.files.svg import what_an_svg_must_not_hold
+    from resultsgen.files.svg import safe_svg
 
     if left < 0:
         most = f"{MOST_DRAWN // 1_000_000} MB"
         message = f"with those before it there are more than {most} of SVG; save it as PNG"
-        raise PictureError("picture-too-large", message)
-    if wrong := what_an_svg_must_not_hold(held):
-        raise PictureError("unsafe-picture", f"{wrong}; save it as plain SVG, or as PNG")
+        raise UnreadableError("picture-too-large", message)
+    safe_svg(held)

@@ -11,11 +11,13 @@ from itertools import islice
 from pathlib import Path
 
 from resultsgen.files.cache import Cache
-from resultsgen.files.pictures import published_pictures
+from resultsgen.files.pictures import published
 from resultsgen.language import LANGUAGES
+from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import Theme
+from resultsgen.views.people.pictures import smaller_pictures
 from resultsgen.views.press.attachments import Download, RenderedPage, in_words
 from resultsgen.views.site.meets import meet_view
 from resultsgen.views.site.site_map import addresses
@@ -69,6 +71,14 @@ def write_site(
         _write(folder / FEED, feed_text(subjects[0]).encode())
     for name, data in published_pictures(results.meet, kept):
         _write(folder / "assets" / name, data)
+
+
+def published_pictures(meet: Meet, kept: Cache) -> Iterator[tuple[str, bytes]]:
+    """Each picture by its place below assets/, and the smaller ones that are offered beside it."""
+    for name, path in meet.assets.items():
+        smaller = (picture for picture in smaller_pictures(meet) if picture.of == name)
+        sizes = {name: (0, 0)} | {one.name: (one.width, one.height) for one in smaller}
+        yield from zip(sizes, published(path, kept, sizes.values()), strict=True)
 
 
 UNTIL_MADE = {

@@ -20,19 +20,13 @@ from folders import judged, picture, write_folder
 from PIL import Image, ImageChops, ImageCms, ImageSequence, ImageStat, PngImagePlugin
 
 from resultsgen.files.cache import Cache
-from resultsgen.files.photographs import (
-    FORMATS,
-    ORIENTATION,
-    PictureError,
-    Size,
-    rewritten,
-    size_of,
-)
-from resultsgen.files.pictures import published_pictures
-from resultsgen.files.svg import SVG, UnsafeSvgError, safe_svg
+from resultsgen.files.opening import UnreadableError
+from resultsgen.files.pictures import FORMATS, ORIENTATION, Size, rewritten, size_of
+from resultsgen.files.svg import SVG, safe_svg
 from resultsgen.reading import read_meet
 from resultsgen.views.site.meets import meet_view
 from resultsgen.views.words.wording import wording
+from resultsgen.website import published_pictures
 from resultsgen.website.meet_pages import rendered_pages
 
 SECRET = b"Anna Secret"
@@ -179,7 +173,7 @@ HUGE = {
 def test_what_is_too_large_is_refused_before_it_is_decoded(name: str) -> None:
     begun, kind = time.process_time(), Path(name).suffix
     tracemalloc.start()
-    with pytest.raises(PictureError, match="the most is 30 million") as told:
+    with pytest.raises(UnreadableError, match="the most is 30 million") as told:
         size_of(HUGE[name], kind)
     assert told.value.code == "picture-too-large"
     assert tracemalloc.get_traced_memory()[1] < 50_000_000
@@ -198,7 +192,7 @@ def test_what_is_spoilt_is_told_and_never_raised(kind: str) -> None:
         for _ in range(chance.randrange(6)):
             if spoilt:
                 spoilt[chance.randrange(len(spoilt))] = chance.randrange(256)
-        with suppress(PictureError):
+        with suppress(UnreadableError):
             rewritten(bytes(spoilt), kind)
 
 
@@ -328,7 +322,7 @@ RUNNING = (
 
 @pytest.mark.parametrize("inner", RUNNING, ids=lambda text: text[:40])
 def test_a_drawing_neither_runs_nor_fetches(inner: str) -> None:
-    with pytest.raises(UnsafeSvgError):
+    with pytest.raises(UnreadableError):
         safe_svg(drawing(inner))
 
 
@@ -355,7 +349,7 @@ def test_a_drawing_neither_runs_nor_fetches(inner: str) -> None:
 )
 def test_what_is_told_of_a_drawing_is_told_soon(held: bytes) -> None:
     begun = time.process_time()
-    with pytest.raises(UnsafeSvgError):
+    with pytest.raises(UnreadableError):
         safe_svg(held)
     assert time.process_time() - begun < 3
 

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from folders import picture
 
-from resultsgen.files.opening import largest_of
-from resultsgen.files.svg import what_an_svg_must_not_hold
+from resultsgen.files.opening import UnreadableError, largest_of
+from resultsgen.files.svg import safe_svg
 from resultsgen.reading.assets import read_assets
 
 PICTURES = {
@@ -123,12 +123,14 @@ HARMFUL = (
 
 @pytest.mark.parametrize("parts", HARMLESS)
 def test_a_harmless_svg_is_taken(parts: tuple[str, str]) -> None:
-    assert what_an_svg_must_not_hold(SVG.format(*parts).encode()) == ""
+    assert safe_svg(SVG.format(*parts).encode())
 
 
 @pytest.mark.parametrize("parts", HARMFUL)
 def test_a_harmful_svg_is_refused(parts: tuple[str, str]) -> None:
-    assert what_an_svg_must_not_hold(SVG.format(*parts).encode())
+    with pytest.raises(UnreadableError) as told:
+        safe_svg(SVG.format(*parts).encode())
+    assert told.value.code == "unsafe-picture"
 
 
 @pytest.mark.parametrize(
@@ -144,7 +146,9 @@ def test_a_harmful_svg_is_refused(parts: tuple[str, str]) -> None:
     ],
 )
 def test_declarations_and_what_is_no_svg_are_refused(held: str) -> None:
-    assert what_an_svg_must_not_hold(held.encode())
+    with pytest.raises(UnreadableError) as told:
+        safe_svg(held.encode())
+    assert told.value.code == "unsafe-picture"
 
 
 @pytest.mark.parametrize("encoding", ["utf-16", "utf-7", "iso8859-1", "utf-32"])
@@ -152,7 +156,9 @@ def test_an_encoding_hides_nothing(encoding: str) -> None:
     declared = f'<?xml version="1.0" encoding="{encoding}"?>'
     for before in ("", '<?xml-stylesheet href="x.css"?>', '<!DOCTYPE svg [<!ENTITY a "b">]>'):
         held = (declared + before + SVG.format("", "<script/>")).encode(encoding)
-        assert what_an_svg_must_not_hold(held)
+        with pytest.raises(UnreadableError) as told:
+            safe_svg(held)
+        assert told.value.code == "unsafe-picture"
 
 
 def test_the_declaration_that_drawing_programs_write_is_taken() -> None:
@@ -160,4 +166,4 @@ def test_the_declaration_that_drawing_programs_write_is_taken() -> None:
         '<?xml version="1.0" encoding="UTF-8"?><!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" '
         '"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd">'
     )
-    assert what_an_svg_must_not_hold((declared + SVG.format("", "")).encode()) == ""
+    assert safe_svg((declared + SVG.format("", "")).encode())
