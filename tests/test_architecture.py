@@ -16,7 +16,7 @@ LAYERS = (
     ("privacy",),
     ("history/publication", "history/changes", "history/records"),
     ("rules",),
-    ("live/old_tables", "live/rotations", "live/incidents", "live/progress", "live/standings"),
+    ("live/old_tables",),
     ("reading/workbooks",),
     ("reading", "checks"),
     ("scoring",),

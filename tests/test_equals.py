@@ -10,7 +10,7 @@ import pytest
 from folders import judged, write_folder
 
 from resultsgen.language import ENGLISH
-from resultsgen.live.running import running
+from resultsgen.live.competition import live
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results as results_of
 from resultsgen.scoring.results import Results
@@ -171,7 +171,7 @@ def test_lists_print_equals_in_the_order_that_the_meet_sets(tmp_path, equals, or
     results = judged(written(tmp_path, e, meet=f'equals = "{equals}"'))
     lines = results.competitions[0].by_apparatus["VT"].lines
     assert [line.gymnast.bib for line in lines] == order.split()
-    standing = running(results)["q"].by_apparatus["VT"].now
+    standing = live(results)["q"].by_apparatus["VT"].now
     assert [results.gymnasts[one.key].bib for one in standing.leading] == order.split()
     view = rules_view(results.competitions[0], Wording())
     assert f"Those who are equal stand in order of {equals}." in view.passages[1].sentences

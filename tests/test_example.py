@@ -9,10 +9,9 @@ import pytest
 
 from resultsgen.history.changes import History
 from resultsgen.history.following import next_publication, with_history
+from resultsgen.live.competition import live
 from resultsgen.live.costs import costs
-from resultsgen.live.notable import Best
-from resultsgen.live.notable_facts import notable
-from resultsgen.live.running import running
+from resultsgen.live.notable import Best, notable
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading import read_meet
 from resultsgen.reading.publications import read_publications
@@ -385,7 +384,7 @@ def test_how_the_lead_changed(
     session: str,
     changes: tuple[tuple[int, str], ...],
 ) -> None:
-    now = running(example)[competition]
+    now = live(example)[competition]
     listed = now.all_around if name == "all-around" else now.team
     assert listed is not None
     (found,) = (one for one in listed.sessions if one.session == session)
@@ -394,7 +393,7 @@ def test_how_the_lead_changed(
 
 
 def test_the_greatest_climb_and_whose_rotations_are_unknown(example: Results) -> None:
-    men = running(example)[MEN].all_around
+    men = live(example)[MEN].all_around
     assert men is not None
     lines = [line for group in men.sessions[0].standings[1].groups for line in group]
     moved = {example.gymnasts[line.key].bib: line.moved for line in lines}
@@ -439,7 +438,7 @@ def test_what_incidents_cost(example: Results, case) -> None:
         and example.gymnasts[one.gymnast].bib == bib
     ]  # fmt: skip
     assert [(one.mark, one.mark_then) for one in found] == [(mark, without)]
-    told = {one.kind: (one.change.place, one.change.place_then) for one in found[0].lists}
+    told = {one.kind: (one.place, one.place_then) for one in found[0].lists}
     assert told == places
 
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 from folders import in_full, judged, write_folder
 
-from resultsgen.live.running import running
+from resultsgen.live.competition import live
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.meet.settings import Competition
 from resultsgen.publishing.options import Wishes
@@ -560,7 +560,7 @@ bib,apparatus,vault,mark,d,e
 @pytest.mark.parametrize(("phase", "places"), [("qualification", [2, 1]), ("final", [1, 1])])
 def test_where_ties_of_finals_stand_they_stand_in_every_list(meet, phase, places):
     found = meet(TIES.format(phase=phase))
-    cup, runs = found.competition("cup"), running(found)["cup"]
+    cup, runs = found.competition("cup"), live(found)["cup"]
     for one in (cup.all_around, *cup.by_apparatus.values()):
         lines = sorted(one.lines, key=lambda line: line.gymnast.bib)
         assert [line.place for line in lines] == places

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from scipy.stats import rankdata
 
 from resultsgen.history.following import history, next_publication
-from resultsgen.live.running import running
+from resultsgen.live.competition import live
 from resultsgen.meet.settings import Competition
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import in_feeding_order, results
@@ -544,10 +544,10 @@ def test_while_the_second_day_runs_its_marks_are_to_come(meet):
 
 def test_nothing_is_told_of_how_added_days_run(meet):
     placed = meet(TWO_DAYS.format(more=""), ROSTER, DAYS)
-    assert running(placed)["both"].all_around is None
-    assert running(placed)["both"].by_apparatus == {}
-    assert running(placed)["both"].needs == ()
-    saturday = running(placed)["saturday"].all_around.now
+    assert live(placed)["both"].all_around is None
+    assert live(placed)["both"].by_apparatus == {}
+    assert live(placed)["both"].needs == ()
+    saturday = live(placed)["saturday"].all_around.now
     assert [one.total for one in saturday.leading] == [24000, 21000, 13000]
 
 
@@ -606,12 +606,12 @@ def test_before_a_final_nothing_is_carried_yet(meet):
 def test_a_running_final_leads_with_what_is_carried(meet):
     """Bib 2 has the better mark, bib 1 the better total; bib 3 needs what lies between."""
     placed = meet(CARRIED, ROSTER, "== final.csv ==\nbib,UB,BB\n1,9.9,9.8\n2,9.95,9.9\n3,,9.5\n")
-    uneven = running(placed)["final"].by_apparatus["UB"].now
+    uneven = live(placed)["final"].by_apparatus["UB"].now
     assert [(one.key, one.total) for one in uneven.leading] == [(0, 19837), (1, 19800)]
-    need = running(placed)["final"].needs[0].asked[-1].need
+    need = live(placed)["final"].needs[0].needs[-1].need
     assert need.key == 2
     lead = [
-        one.need for one in running(placed)["final"].needs[0].asked
+        one.need for one in live(placed)["final"].needs[0].needs
         if one.apparatus == "UB" and one.need.aim == "lead"
     ]  # fmt: skip
     assert lead[0].wins == 19837 - 9500 + 1 or lead[0].ties == 19837 - 9500
@@ -856,7 +856,7 @@ def test_who_could_still_add_a_mark_is_not_done(meet):
     placed = meet(BY_WHAT_THERE_IS, ROSTER, "== marks.csv ==\nbib,UB,BB\n1,10,DNS\n2,,4\n3,1,2\n")
     cup = placed.competition("cup")
     assert cup.all_around.to_come == 2
-    now = running(placed)["cup"].all_around.now
+    now = live(placed)["cup"].all_around.now
     assert [(one.key, one.total) for one in now.leading] == [(0, 10000), (2, 3000)]
 
 

@@ -7,17 +7,16 @@ a count that adds up the printed marks, and what stands at the end with the prin
 
 from __future__ import annotations
 
-import pandas as pd
+from dataclasses import replace
+
 import pytest
 from published_tables import TABLES, Published, steps
 
-from resultsgen.live.goals import LEAD
-from resultsgen.live.leads import lead_changes, leads
-from resultsgen.live.needs import need
-from resultsgen.live.progress import Progress, progress
-from resultsgen.live.rotations import rotation_table, rotations
-from resultsgen.live.standings import standings
-from resultsgen.live.tied_marks import Terms
+from resultsgen.live.contests import rotations
+from resultsgen.live.decided import LEAD
+from resultsgen.live.needs import Terms, need
+from resultsgen.live.progress import LiveLine, Progress
+from resultsgen.live.standings import LiveSession, standings
 
 ALL_AROUND = [
     table
@@ -28,19 +27,18 @@ ALL_AROUND = [
 
 def running(table: Published) -> Progress:
     """The table with squads in turn on each apparatus; a status passes over its part."""
-    marks, e, d = (
-        pd.DataFrame(table.grid(name), columns=table.parts, dtype="Int64")
-        for name in ("mark", "e", "d")
-    )
-    squads = pd.Series([table.apparatus[row % len(table.apparatus)] for row in marks.index])
-    starts = {part: part for part in table.apparatus}
-    return progress(
-        marks,
-        e=e,
-        d=d,
-        passed=marks.isna(),
-        rotation=rotation_table(marks.mask(marks.notna()), squads, starts, table.apparatus),
-    )
+    lines = {}
+    for key, (marks, e, d) in enumerate(zip(*map(table.grid, ("mark", "e", "d")), strict=True)):
+        turn = rotations(table.apparatus, table.apparatus[key % len(table.apparatus)])
+        lines[key] = LiveLine(
+            key,
+            tuple(marks),
+            tuple(e),
+            tuple(d),
+            passed=tuple(mark is None for mark in marks),
+            rotation=tuple(turn[part] for part in table.apparatus),
+        )
+    return Progress(tuple(table.apparatus), lines)
 
 
 def printed_places(table: Published) -> dict[int, int]:
@@ -72,14 +70,13 @@ def test_the_lead_of_an_olympic_final_apparatus_by_apparatus():
     # Vault: BRA 15.300; bars: USA 14.600 + 15.300 = 29.900 against BRA 15.300 + 14.666 = 29.966;
     # beam: USA 43.733, BRA 43.632; floor: USA 57.433, BRA 57.298 (as printed).
     table = TABLES["tok2020-wag-aa-final"]
-    together = running(table)
-    for number, part in enumerate(table.apparatus, 1):
-        together.rotation[part] = number
-    lead = leads(standings(together, steps(table, "all-around", 4)))
-    names = [[table.rows[key]["federation"] for key in one.keys] for one in lead]
+    lines = {key: replace(one, rotation=(1, 2, 3, 4)) for key, one in running(table).lines.items()}
+    together = Progress(tuple(table.apparatus), lines)
+    session = LiveSession("", standings(together, steps(table, "all-around", 4)))
+    names = [[table.rows[key]["federation"] for key in one.keys] for one in session.leads]
     assert names == [["BRA"], ["BRA"], ["USA"], ["USA"]]
-    assert [one.rotation for one in lead_changes(lead)] == [3]
-    assert [one.margin for one in lead] == [100, 66, 101, 135]
+    assert [one.rotation for one in session.lead_changes] == [3]
+    assert [one.margin for one in session.leads] == [100, 66, 101, 135]
 
 
 def test_what_the_second_of_an_olympic_final_needed_on_floor():

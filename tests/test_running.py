@@ -7,10 +7,7 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.live.contests import all_around
-from resultsgen.live.lists import Asked
-from resultsgen.live.running import CompetitionRunning, running
-from resultsgen.live.running_tables import Tables
+from resultsgen.live.competition import LiveCompetition, NeedInList, live
 from resultsgen.scoring.results import Results
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
@@ -66,18 +63,18 @@ def with_mark(bib: str, part: str, mark: int) -> dict[str, dict[str, str]]:
 
 
 @pytest.fixture
-def last_up(tmp_path: Path) -> CompetitionRunning:
+def last_up(tmp_path: Path) -> LiveCompetition:
     """The meet before its last mark."""
-    return running(built(tmp_path, DONE))["cup"]
+    return live(built(tmp_path, DONE))["cup"]
 
 
-def asked(these: CompetitionRunning, kind: str, aim: str) -> Asked:
+def asked(these: LiveCompetition, kind: str, aim: str) -> NeedInList:
     (gymnast,) = these.needs
-    (found,) = (one for one in gymnast.asked if (one.kind, one.need.aim) == (kind, aim))
+    (found,) = (one for one in gymnast.needs if (one.kind, one.need.aim) == (kind, aim))
     return found
 
 
-def test_the_squads_start_tells_the_rotations(last_up: CompetitionRunning) -> None:
+def test_the_squads_start_tells_the_rotations(last_up: LiveCompetition) -> None:
     assert last_up.all_around is not None
     (session,) = last_up.all_around.sessions
     first, _, _, last = session.standings
@@ -93,7 +90,7 @@ def test_the_squads_start_tells_the_rotations(last_up: CompetitionRunning) -> No
     assert last.to_come == 1
 
 
-def test_the_last_one_up(last_up: CompetitionRunning) -> None:
+def test_the_last_one_up(last_up: LiveCompetition) -> None:
     (gymnast,) = last_up.needs
     assert (gymnast.key, gymnast.rotation, gymnast.apparatus) == (1, 4, "FX")
     # 37.500 - 28.100 = 9.400 ties, 9.450 wins; on floor 9.400 leads as well.
@@ -119,7 +116,7 @@ def test_the_mark_built_into_the_meet_does_what_was_told(
     assert through == (mark >= 9400)
 
 
-def test_what_is_decided_before_the_last_mark(last_up: CompetitionRunning) -> None:
+def test_what_is_decided_before_the_last_mark(last_up: LiveCompetition) -> None:
     whole = last_up.all_around
     assert whole is not None
     assert whole.bound is not None
@@ -133,13 +130,13 @@ def test_what_is_decided_before_the_last_mark(last_up: CompetitionRunning) -> No
     }  # fmt: skip
 
 
-def test_the_leaders_and_who_has_still_to_go(last_up: CompetitionRunning) -> None:
+def test_the_leaders_and_who_has_still_to_go(last_up: LiveCompetition) -> None:
     assert [line.key for line in last_up.leaders["FX"].first] == [0]
     assert last_up.leaders["FX"].to_go == (1,)
     assert last_up.leaders["VT"].to_go == ()
 
 
-def test_the_teams_stand_by_the_apparatus_they_are_over_with(last_up: CompetitionRunning) -> None:
+def test_the_teams_stand_by_the_apparatus_they_are_over_with(last_up: LiveCompetition) -> None:
     assert last_up.team is not None
     # One mark counts. North: 9.400 + 9.300 + 9.400 + 9.400 = 37.500, over with all four; South
     # is over with three: 9.400 + 9.300 + 9.400 = 28.100, and has at most 10.000 to come.
@@ -156,7 +153,7 @@ def test_the_teams_stand_by_the_apparatus_they_are_over_with(last_up: Competitio
 def test_a_team_that_is_out_of_reach_has_won(tmp_path: Path) -> None:
     # South has 9.000 three times and at most 10.000 to come, 37.000; North has 37.500.
     weaker = DONE | {"2": {"VT": "9.000", "UB": "9.000", "BB": "9.000"}}
-    team = running(built(tmp_path, weaker))["cup"].team
+    team = live(built(tmp_path, weaker))["cup"].team
     assert team is not None
     assert [(one.key, one.has_won) for one in team.prospects] == [(0, True), (1, False)]
 
@@ -171,7 +168,7 @@ def example() -> Results:
 
 def test_where_all_are_done_the_running_list_is_the_list_of_the_results(example: Results) -> None:
     compared = 0
-    for one, now in zip(example.competitions, running(example).values(), strict=True):
+    for one, now in zip(example.competitions, live(example).values(), strict=True):
         pairs = [(one.all_around, now.all_around)]
         pairs += [(ranking, now.by_apparatus[code]) for code, ranking in one.by_apparatus.items()]
         for ranking, told in pairs:
@@ -187,7 +184,7 @@ def test_where_all_are_done_the_running_list_is_the_list_of_the_results(example:
 
 
 def test_the_running_teams_are_the_teams_of_the_results(example: Results) -> None:
-    for one, now in zip(example.competitions, running(example).values(), strict=True):
+    for one, now in zip(example.competitions, live(example).values(), strict=True):
         if one.team is None or one.team.to_come:
             continue
         assert now.team is not None
@@ -196,7 +193,7 @@ def test_the_running_teams_are_the_teams_of_the_results(example: Results) -> Non
 
 
 def test_the_last_rotation_of_each_session_is_as_it_stands_now(example: Results) -> None:
-    for now in running(example).values():
+    for now in live(example).values():
         whole = now.all_around
         if whole is None:
             continue
@@ -234,7 +231,7 @@ def test_in_a_final_they_are_up_as_drawn(tmp_path: Path) -> None:
     # The vault comes first: 4 and 1 are still to go on it, then 2 begins on beam.
     placed = judged(write_folder(tmp_path, DRAWN))
     bibs = {key: one.bib for key, one in placed.gymnasts.items()}
-    now = running(placed)["finals"]
+    now = live(placed)["finals"]
     assert [bibs[one.key] for one in now.needs] == ["4", "1", "2"]
     to_go = {code: [bibs[key] for key in one.to_go] for code, one in now.leaders.items()}
     assert to_go == {"VT": ["4", "1"], "BB": ["2", "4", "1"]}
@@ -253,7 +250,6 @@ def test_a_cut_is_a_goal_where_its_places_are_known(
 ) -> None:
     text = (MEET + HEAD).replace('places = 1, cap = 1, per = "club"', line)
     results = judged(write_folder(tmp_path, text + "    1,VT,9.400\n"))
-    contest = all_around(Tables(results, results.competition("cup")))
-    assert contest
+    (contest,) = (one for one in live(results)["cup"].contests if one.kind == "all-around")
     found = contest.cuts.get("Regional final")
-    assert (found and found.line and (found.line.places, found.line.of_each)) == goal
+    assert (found and found.quota and (found.quota.places, found.quota.of_each)) == goal

@@ -13,8 +13,7 @@ import pandas as pd
 import pytest
 from folders import write_folder
 
-from resultsgen.live.lists import Asked
-from resultsgen.live.running import running
+from resultsgen.live.competition import NeedInList, live
 from resultsgen.meet.folder import Meet
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
@@ -90,13 +89,13 @@ def drawn(dice: random.Random) -> Marks:
     return found
 
 
-def ranking_of(one: CompetitionResults, asked: Asked) -> Ranking:
+def ranking_of(one: CompetitionResults, asked: NeedInList) -> Ranking:
     found = one.by_apparatus[asked.apparatus] if asked.apparatus else one.all_around
     assert found is not None
     return found
 
 
-def is_reached(placed: Results, key: int, asked: Asked) -> bool:
+def is_reached(placed: Results, key: int, asked: NeedInList) -> bool:
     """First alone, or on one of the first three places, or through whatever the order."""
     ranking = ranking_of(placed.competition("cup"), asked)
     if asked.cut:
@@ -119,13 +118,13 @@ def test_the_mark_told_to_the_last_one_up_is_enough_and_one_step_less_is_not(
     marks = drawn(dice)
     last = (dice.randrange(GYMNASTS), dice.choice(APPARATUS))
     before = judged_with(whole, {pair: mark for pair, mark in marks.items() if pair != last})
-    (needs,) = running(before)["cup"].needs
+    (needs,) = live(before)["cup"].needs
     assert (needs.key, needs.apparatus) == last
 
-    def reached(asked: Asked, mark: int, e: int) -> bool:
+    def reached(asked: NeedInList, mark: int, e: int) -> bool:
         return is_reached(judged_with(whole, marks | {last: (mark, e)}), last[0], asked)
 
-    for asked in needs.asked:
+    for asked in needs.needs:
         need, tie = asked.need, asked.need.tie
         assert reached(asked, need.wins, max(need.wins - 3000, 0)), asked
         if need.wins >= STEP and need.ties != need.wins - STEP:
@@ -156,7 +155,7 @@ def test_what_was_called_decided_holds_however_the_meet_ends(whole: Meet, seed: 
     pairs = sorted(marks)
     coming = set(dice.sample(pairs, dice.randint(1, 4)))
     before = {pair: mark for pair, mark in marks.items() if pair not in coming}
-    listed = running(judged_with(whole, before))["cup"].all_around
+    listed = live(judged_with(whole, before))["cup"].all_around
     assert listed is not None
     (chances,) = listed.cuts
     for _ in range(8):

@@ -6,6 +6,7 @@ import csv
 import json
 import re
 from collections import defaultdict
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,10 +18,9 @@ from test_running import DONE, HEAD, MEET
 from resultsgen.books import write_books
 from resultsgen.data import write_exports
 from resultsgen.language import ENGLISH
+from resultsgen.live.competition import live
 from resultsgen.live.decided import Bound
-from resultsgen.live.decided_lists import LeadStory
-from resultsgen.live.leads import Lead, lead_changes, longest_reigns
-from resultsgen.live.running import running
+from resultsgen.live.standings import LiveSession, Standing, Standings
 from resultsgen.reading import read_meet
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
@@ -319,10 +319,17 @@ def test_a_page_tells_the_story_of_the_lead() -> None:
     ],
 )
 def test_the_course_of_the_lead_says_what_was_compared(fronts, always, told) -> None:
-    lead = tuple(Lead(rotation, keys, 100) for rotation, keys in fronts.items())
-    story = LeadStory("", lead, lead_changes(lead), longest_reigns(lead), always)
+    after = [
+        Standings(
+            rotation, (tuple(Standing(key, 1, 1, 9000, 0, None, 100) for key in keys),), 0, True
+        )
+        for rotation, keys in fronts.items()
+    ]
+    uneven = () if always else (replace(after[0], rotation=9, level=False),)
+    session = LiveSession("", (*after, *uneven))
+    assert session.always_level == always
     names = {1: "Ada", 2: "Bea"}.__getitem__
-    assert course_of_the_lead(story, story.changes, names, Wording()) == told
+    assert course_of_the_lead(session, names, Wording()) == told
 
 
 TWO = TIE_ON_E.replace('["VT"]', '["VT", "BB"]').replace('["apparatus"]', '["all-around"]') + (
@@ -510,13 +517,13 @@ def test_the_highest_that_the_meet_states_counts_where_the_rules_have_a_higher_o
     tmp_path: Path,
 ) -> None:
     results = judged(write_folder(tmp_path, HALL))
-    assert bound_sentence(running(results)["cup"].bound, Wording()).startswith(
+    assert bound_sentence(live(results)["cup"].bound, Wording()).startswith(
         "Taking 9.800, which the meet gives,"
     )
     _, problems = read_meet(write_folder(tmp_path / "above", HALL.replace("9.500", "9.850")))
     assert [one.code for one in problems] == ["above-the-stated-highest"]
     higher = judged(write_folder(tmp_path / "higher", HALL.replace("9.800", "11.000")))
-    assert bound_sentence(running(higher)["cup"].bound, Wording()).startswith(
+    assert bound_sentence(live(higher)["cup"].bound, Wording()).startswith(
         "Taking 10.000, the highest mark of the rules,"
     )
 
@@ -710,7 +717,7 @@ def test_what_a_team_can_still_make_counts_the_marks_it_has(tmp_path: Path) -> N
     # Of two marks that count, floor holds 9.500; bib 6 did not start on floor, so that only bib 4
     # can add one, of at most 10.000. On the other three, bib 6 can put 10.000 beside 9.500.
     text = LEAGUE.replace("6,,,,9.5", "6,,,,DNS")
-    (listed,) = (running(judged(write_folder(tmp_path, text)))["match"].team,)
+    (listed,) = (live(judged(write_folder(tmp_path, text)))["match"].team,)
     assert listed is not None
     south = next(one for one in listed.prospects if one.key == 1)
     assert (south.best, south.worst, south.complete) == (1, 1, False)

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.live.notable_facts import notable
-from resultsgen.live.running import running
+from resultsgen.live.competition import live
+from resultsgen.live.notable import notable
 from resultsgen.scoring.results import CompetitionResults, Ranking
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import mark_sentences, tie_sentences
@@ -215,7 +215,7 @@ def test_a_rule_set_may_place_one_vault_below_two(tmp_path: Path) -> None:
     assert "Those who did one vault are placed below them, by its mark." in sentences
     firsts = [one for one in notable(results) if one.list == "VT" and one.kind == "first"]
     assert [(one.fact.keys, one.fact.margin) for one in firsts] == [((0,), 0)]
-    now = running(results)["q"].by_apparatus["VT"].now
+    now = live(results)["q"].by_apparatus["VT"].now
     assert [one.key for one in now.leading] == [0, 1, 2]
 
 

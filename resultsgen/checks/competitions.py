@@ -8,10 +8,9 @@ from collections.abc import Iterator
 from resultsgen.checks.entries import bibs_of, gymnasts_of
 from resultsgen.checks.keys import Parts, in_settings, unknown
 from resultsgen.checks.settings import known_apparatus
-from resultsgen.live.rotations import BYE
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import DISCIPLINES, Bibs, Competition, every_bib
+from resultsgen.meet.settings import BYE, DISCIPLINES, Bibs, Competition, every_bib
 
 CODE = re.compile(r"[A-Za-z0-9]{1,8}")
 

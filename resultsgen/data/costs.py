@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from resultsgen.data.columns import PERSON, CsvTable, Field, Row, number, person, table_of
 from resultsgen.language import to_say
-from resultsgen.live.costs import Cost, costs
+from resultsgen.live.costs import Cost, ListChange, costs
 from resultsgen.meet.marks import show_mark
 from resultsgen.scoring.results import Results
 
@@ -46,7 +46,7 @@ def _list_fields(name: str) -> tuple[Field, ...]:
 
 
 def _row(cost: Cost, results: Results) -> Row:
-    changes = {one.kind: one.change for one in cost.lists}
+    changes: dict[str, ListChange] = {change.kind: change for change in cost.lists}
     sources = dict.fromkeys(one.source for one in cost.incidents if one.source)
     return (
         *person(results.gymnasts[cost.gymnast]),

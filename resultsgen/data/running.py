@@ -6,8 +6,7 @@ from collections.abc import Iterator
 
 from resultsgen.data.columns import BIB, CsvTable, Field, Row, number, table_of
 from resultsgen.language import to_say
-from resultsgen.live.lists import Asked, GymnastNeeds, RunningList
-from resultsgen.live.running import running
+from resultsgen.live.competition import GymnastNeeds, LiveList, NeedInList, live
 from resultsgen.live.standings import Standing
 from resultsgen.meet.marks import show_mark
 from resultsgen.scoring.results import CompetitionResults, Results
@@ -77,7 +76,7 @@ def _line(line: Standing, bib: str, name: str) -> Row:
 
 
 def _names(
-    results: Results, one: CompetitionResults, listed: RunningList
+    results: Results, one: CompetitionResults, listed: LiveList
 ) -> dict[int, tuple[str, str]]:
     """Bib and name of each line; a team has no bib."""
     cells = lines_of(one, listed.kind, wording(results.meet.settings))
@@ -96,11 +95,11 @@ def needs(results: Results) -> Iterator[CsvTable]:
 
 
 def _needs_rows(results: Results, one: CompetitionResults) -> Iterator[Row]:
-    now, words = running(results)[one.competition.id], wording(results.meet.settings)
+    now, words = live(results)[one.competition.id], wording(results.meet.settings)
     cells = lines_of(one, "apparatus", words)
     highest = now.bound.mark if now.bound else None
     for gymnast in now.needs:
-        for asked in gymnast.asked:
+        for asked in gymnast.needs:
             told = NeedWords(asked.need, lambda key: cells[key].text, words, highest)
             bib = results.gymnasts[gymnast.key].bib
             yield (*_who(gymnast, bib, cells[gymnast.key].text), *_asked(asked, told))
@@ -110,7 +109,7 @@ def _who(gymnast: GymnastNeeds, bib: str, name: str) -> Row:
     return (number(gymnast.rotation), gymnast.apparatus, bib, name)
 
 
-def _asked(asked: Asked, told: NeedWords) -> Row:
+def _asked(asked: NeedInList, told: NeedWords) -> Row:
     need, tie = asked.need, asked.need.tie
     score = tie.score if tie else ""
     at_least = show_mark(tie.at_least) if tie else ""

@@ -7,9 +7,8 @@ from typing import Any
 
 from resultsgen.data import format as told
 from resultsgen.data.whole_lists import decimal
+from resultsgen.live.competition import LiveCompetition, LiveCut, NeedInList, live
 from resultsgen.live.decided import Prospect
-from resultsgen.live.lists import Asked, CutChances
-from resultsgen.live.running import CompetitionRunning, running
 from resultsgen.live.standings import Standing
 from resultsgen.meet.marks import show_mark
 from resultsgen.scoring.results import CompetitionResults, Results
@@ -22,7 +21,7 @@ from resultsgen.views.words.wording import wording
 def running_told(results: Results, one: CompetitionResults) -> dict[str, Any]:
     """The fields of a competition that change while it runs."""
     under_way = one.in_progress
-    now = running(results)[one.competition.id]
+    now = live(results)[one.competition.id]
     return {
         "standings": tuple(_standings(results, one)),
         "highest": decimal(now.bound.mark) if under_way and now.bound else None,
@@ -60,19 +59,17 @@ def _standing(line: Standing) -> told.Standing:
     )
 
 
-def _needs(
-    results: Results, one: CompetitionResults, now: CompetitionRunning
-) -> Iterator[told.Need]:
+def _needs(results: Results, one: CompetitionResults, now: LiveCompetition) -> Iterator[told.Need]:
     words = wording(results.meet.settings)
     cells = lines_of(one, "apparatus", words)
     highest = now.bound.mark if now.bound else None
     for gymnast in now.needs:
-        for asked in gymnast.asked:
+        for asked in gymnast.needs:
             said = NeedWords(asked.need, lambda key: cells[key].text, words, highest)
             yield _need(gymnast.key, asked, said)
 
 
-def _need(entry: int, asked: Asked, said: NeedWords) -> told.Need:
+def _need(entry: int, asked: NeedInList, said: NeedWords) -> told.Need:
     need = asked.need
     return told.Need(
         entry=entry,
@@ -91,7 +88,7 @@ def _need(entry: int, asked: Asked, said: NeedWords) -> told.Need:
     )
 
 
-def _open(now: CompetitionRunning) -> Iterator[told.Open]:
+def _open(now: LiveCompetition) -> Iterator[told.Open]:
     """Every list of which something can be said."""
     for listed in (now.all_around, *now.by_apparatus.values(), now.team):
         if listed and listed.prospects:
@@ -106,7 +103,7 @@ def _prospect(one: Prospect) -> told.Prospect:
     return told.Prospect(key=one.key, complete=one.complete, best=one.best, worst=one.worst)
 
 
-def _chances(one: CutChances) -> told.CutChances:
+def _chances(one: LiveCut) -> told.CutChances:
     keys = {
         verdict: tuple(each.key for each in one.chances if each.verdict == verdict)
         for verdict in ("in", "out")

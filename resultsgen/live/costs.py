@@ -1,33 +1,42 @@
 """What incidents cost: each routine without them, and the places that its mark would have had.
 
-All else stays as it was. This explains the results and is none itself.
+All else stays as it was: it explains a result and is none itself. A deduction is taken from the E
+score or as a penalty; without it the mark is higher by so much, up to the highest that the rules
+know. Source: arithmetic; the deductions are in `rules/rulebook/incidents/`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby
 
-from resultsgen.live import incidents as rule
+from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.contests import Contest
-from resultsgen.live.incidents import Change, Highest
-from resultsgen.live.running import CompetitionRunning, running
-from resultsgen.live.running_tables import Tables
+from resultsgen.live.progress import Progress
 from resultsgen.meet.folder import Incident
-from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.meet.ruleset import MarkRule
+from resultsgen.rules.criteria import Criterion
+from resultsgen.rules.placings import placings
+from resultsgen.scoring.results import ListKind, Results
 from resultsgen.scoring.tables import SECOND_VAULT
 
 
 @dataclass(frozen=True)
 class ListChange:
-    """What one list would say without the incidents; in a team list of the gymnast's team."""
+    """Where a gymnast or her team stands in a list, and would stand with another mark."""
 
-    kind: str
+    kind: ListKind
     apparatus: str
     """Empty for all-around and team."""
-    change: Change
+    place: int | None
+    """None: nowhere."""
+    total: int | None
+    place_then: int | None
+    total_then: int | None
+    so_far: bool
+    """Marks are to come; the places are among those who have done as many apparatus."""
 
 
 @dataclass(frozen=True)
@@ -51,82 +60,88 @@ def costs(results: Results) -> tuple[Cost, ...]:
     return tuple(
         cost
         for one in results.competitions
-        if (these := _of(one, results))
-        for cost in _costs(running(results)[one.competition.id], these)
+        for cost in _costs(live(results)[one.competition.id], results.meet.incidents)
     )
-
-
-def _of(one: CompetitionResults, results: Results) -> list[Incident]:
-    found = [row for row in results.meet.incidents if row.competition == one.competition.id]
-    return sorted(found, key=lambda row: (one.apparatus.index(row.apparatus), *_routine(row)))
 
 
 def _routine(row: Incident) -> tuple[int, int, str]:
     return (row.gymnast, row.vault, row.apparatus)
 
 
-def _costs(runs: CompetitionRunning, incidents: list[Incident]) -> Iterator[Cost]:
-    tables = runs.tables
-    for (gymnast, vault, _), group in groupby(incidents, _routine):
-        these = tuple(group)
-        part = SECOND_VAULT if vault == 2 else these[0].apparatus
-        routine = tables.routines.get((gymnast, part))
+def _costs(competition: LiveCompetition, incidents: Sequence[Incident]) -> Iterator[Cost]:
+    entries, one = competition.entries, competition.entries.competition
+    own = [row for row in incidents if row.competition == one.competition.id]
+    own.sort(key=lambda row: (one.apparatus.index(row.apparatus), *_routine(row)))
+    for (gymnast, vault, apparatus), group in groupby(own, _routine):
+        these, part = tuple(group), SECOND_VAULT if vault == 2 else apparatus
+        routine = entries.routines.get((gymnast, part))
         if routine is None or routine.mark is None:
             continue
-        asked = _Asked(tables, these, gymnast, part, _highest(tables))
+        rule = one.rule_set.marks
+        lists = [
+            _change(competition, contest, gymnast, part, these)
+            for contest in competition.contests
+            if part in contest.members.parts and gymnast in contest.members.lines
+        ]
         yield Cost(
-            tables.one.competition.id,
-            gymnast,
-            these[0].apparatus,
-            vault,
-            these,
-            routine.mark,
-            rule.mark_without(routine.mark, asked.incidents, asked.highest),
-            tuple(change for one in runs.contests if (change := asked.change(one))),
-        )
+            one.competition.id, gymnast, apparatus, vault, these, routine.mark,
+            mark_without(routine.mark, these, rule), tuple(lists),
+        )  # fmt: skip
 
 
-def _highest(tables: Tables) -> Highest:
-    marks = tables.one.rule_set.marks
-    return Highest(marks.highest, marks.highest_e)
+def mark_without(mark: int, incidents: Sequence[Incident], rule: MarkRule) -> int:
+    """The mark without these incidents."""
+    return _at_most(mark + sum(row.deduction for row in incidents), rule.highest)
 
 
-@dataclass(frozen=True)
-class _Asked:
-    """The incidents of one routine, put to one list after the other."""
+def _at_most(value: int, highest: int | None) -> int:
+    return value if highest is None else min(value, highest)
 
-    tables: Tables
-    rows: tuple[Incident, ...]
-    gymnast: int
-    part: str
-    highest: Highest
 
-    @property
-    def incidents(self) -> tuple[rule.Incident, ...]:
-        """The same as the rules know them."""
-        return tuple(
-            rule.Incident(self.gymnast, self.part, row.what, row.deduction, row.taken_from)
-            for row in self.rows
-        )
+def without(
+    progress: Progress, key: int, part: str, incidents: Sequence[Incident], rule: MarkRule
+) -> Progress:
+    """The same list without what happened in one routine; one without a mark stays as it is."""
+    line, at = progress.lines[key], progress.parts.index(part)
+    mark, e = line.marks[at], line.e[at]
+    if mark is None:
+        return progress
+    in_e = sum(row.deduction for row in incidents if row.taken_from == "E")
+    e_then = None if e is None else _at_most(e + in_e, rule.highest_e)
+    return progress.with_mark(key, part, mark_without(mark, incidents, rule), e_then, line.d[at])
 
-    def change(self, one: Contest) -> ListChange | None:
-        """What one list would say; None where the routine is no part of it."""
-        if self.part not in one.members.parts or self.gymnast not in one.members.marks.index:
-            return None
-        members = rule.without(one.members, self.incidents, self.highest)
-        if one.kind != "team":
-            change = rule.change(one.progress, members, self.gymnast, one.steps)
-        else:
-            team = self._team()
-            ranking, format = self.tables.one.team, self.tables.one.competition.team
-            if team is None or ranking is None or format is None:
-                return None
-            then = self.tables.teams(ranking, format, members)
-            change = rule.change(one.progress, then, team, one.steps)
-        return ListChange(one.kind, one.apparatus, change)
 
-    def _team(self) -> int | None:
-        """The key of the gymnast's team."""
-        teams = self.tables.one.team.lines if self.tables.one.team else ()
-        own = (line for line in teams if any(one.key == self.gymnast for one in line.of.gymnasts))
-        return next((line.key for line in own), None)
+def _change(
+    competition: LiveCompetition, contest: Contest, key: int, part: str, these: Sequence[Incident]
+) -> ListChange:
+    """What a list would say without what happened in a routine; a team list of the team."""
+    rule = competition.entries.competition.rule_set.marks
+    then = without(contest.members, key, part, these, rule)
+    if contest.kind != "team":
+        return change(contest, then, key)
+    team = next(team for team, keys in contest.teams.items() if key in keys)
+    return change(contest, competition.entries.of_teams(replace(contest, members=then)), team)
+
+
+def change(contest: Contest, then: Progress, key: int) -> ListChange:
+    """What other marks in the same list change for one gymnast or team.
+
+    While marks are to come, whoever has nobody to be compared with has no place.
+    """
+    now = contest.progress
+    so_far = not all(line.complete for line in now.in_it.values())
+    stands, would = _stands(now, key, contest.steps), _stands(then, key, contest.steps)
+    return ListChange(contest.kind, contest.apparatus, *stands, *would, so_far)
+
+
+def _stands(
+    progress: Progress, key: int, steps: tuple[Criterion, ...]
+) -> tuple[int | None, int | None]:
+    """Place and total among those who have done as many."""
+    totals, lines = progress.totals, progress.lines
+    if key not in totals:
+        return None, None
+    keys = [other for other in totals if lines[other].done == lines[key].done]
+    if len(keys) == 1 and not progress.level:
+        return None, totals[key]
+    return placings(progress.compared(keys), steps)[keys.index(key)], totals[key]

@@ -9,13 +9,89 @@ is claimed. Corrections of marks that are in are not foreseen. Source: arithmeti
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from bisect import bisect_left, bisect_right
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
-from resultsgen.live.goals import Goal, reached
-from resultsgen.live.old_tables import placings, ties
-from resultsgen.live.progress import Progress, plain
+from resultsgen.live.progress import Progress
 from resultsgen.rules.criteria import Criterion
+from resultsgen.rules.cuts import Quota
+from resultsgen.rules.placings import placings
+from resultsgen.rules.ties import ties
+
+Aim = Literal["lead", "medal", "cut"]
+
+MEDALS = 3
+
+
+@dataclass(frozen=True)
+class Goal:
+    """What somebody can be after: so many places, or a qualification line with everybody's body.
+
+    The first place is reached outright when nobody shares it; a medal place may be shared, as all
+    who share the third have a medal (common practice).
+    """
+
+    aim: Aim
+    places: int = 1
+    shared: bool = False
+    """A shared place is as good."""
+    quota: Quota | None = None
+    bodies: Mapping[int, str] = field(default_factory=dict)
+
+    @property
+    def minimum(self) -> int | None:
+        """The least total with which it can be reached; None: there is none."""
+        return self.quota.minimum if self.quota else None
+
+    @property
+    def of_each(self) -> bool:
+        """Each body has places of its own."""
+        return self.quota is not None and self.quota.of_each
+
+    def is_for(self, key: int) -> bool:
+        """Whether it is there for somebody at all: places of each body are not for one of none."""
+        return not self.of_each or bool(self.bodies.get(key))
+
+    def rivals(self, key: int, others: Iterable[int]) -> list[int]:
+        """Who of the others can take it away: where each body has places of its own, its own."""
+        own = self.bodies.get(key)
+        return [other for other in others if not self.of_each or self.bodies.get(other) == own]
+
+
+LEAD = Goal("lead", 1)
+MEDAL = Goal("medal", MEDALS, shared=True)
+
+
+def cut(quota: Quota, bodies: Mapping[int, str]) -> Goal:
+    """The goal of making a cut."""
+    return Goal("cut", quota.places, quota.ties_go_through, quota, bodies)
+
+
+def reached(goal: Goal, key: int, ahead: Iterable[int], level: Iterable[int], total: int) -> bool:
+    """Whether somebody with these ahead and these on the same place has it, whatever their order.
+
+    *total* is that of the gymnast, for the least total that a cut may ask for. A cut comes to what
+    the walk of `rules/cuts.py` does: of each body as many are in as its cap has room for, and
+    among those level at the cap the gymnast is taken to stand last, as nothing but the order of
+    the list decides there.
+    """
+    if not goal.is_for(key) or (goal.minimum is not None and total < goal.minimum):
+        return False
+    before, beside = goal.rivals(key, ahead), goal.rivals(key, level)
+    if goal.quota is None or not goal.quota.cap or goal.of_each:
+        return len(before) + (0 if goal.shared else len(beside)) < goal.places
+    cap, body = goal.quota.cap, goal.bodies.get(key, "")
+    own = sum(goal.bodies.get(other, "") == body for other in (*before, *beside))
+    if body and own >= cap:
+        return False
+    in_first = before if goal.shared else [*before, *beside]
+    counted = Counter(goal.bodies.get(other, "") for other in in_first)
+    return sum(min(many, cap) if of else many for of, many in counted.items()) < goal.places
+
 
 Basis = Literal["highest mark of the rules", "given by the meet", "best mark and an allowance"]
 
@@ -42,17 +118,6 @@ def bound(
     if highest is not None and (own is None or highest <= own.mark):
         return Bound(highest, "highest mark of the rules")
     return own
-
-
-@dataclass(frozen=True)
-class Range:
-    """The totals that somebody can end with; *sure*: at least the lower one cannot be lost."""
-
-    key: int
-    low: int
-    high: int
-    complete: bool
-    sure: bool
 
 
 @dataclass(frozen=True)
@@ -87,128 +152,174 @@ class Chance:
     verdict: Literal["in", "open", "out"]
 
 
+@dataclass(frozen=True)
+class Range:
+    """The totals that somebody can end with; *sure*: at least the lower one cannot be lost."""
+
+    key: int
+    low: int
+    high: int
+    complete: bool
+    sure: bool
+
+
 def ranges(progress: Progress, bound: Bound) -> tuple[Range, ...]:
-    """What each of those who can take a place can end with."""
-    by_what_there_is = progress.incomplete == "placed by what there is"
+    """What each of those can end with who can still take a place."""
     found = []
-    for key in progress.in_it:
-        so_far = progress.sums.get(key, -int(progress.penalty[key]))
-        room = progress.room(key)
+    for line in progress.in_it.values():
+        coming = line.coming
+        if not coming.marks and not line.has_mark:
+            continue
+        counts_already = progress.incomplete == "placed by what there is" and (
+            line.has_mark or coming.held > 0
+        )
         found.append(
             Range(
-                key,
-                low=progress.total(so_far + room.held),
-                high=progress.total(so_far + room.kept + room.marks * bound.mark),
-                complete=not room.marks,
-                sure=not room.marks
-                or (by_what_there_is and (key in progress.sums or room.held > 0)),
+                line.key,
+                low=progress.total(line.sum + coming.held),
+                high=progress.total(line.sum + coming.kept + coming.marks * bound.mark),
+                complete=not coming.marks,
+                sure=not coming.marks or counts_already,
             )
         )
     return tuple(found)
 
 
-@dataclass(frozen=True)
-class Field:
-    """The ranges of everybody, and the places among those who are complete."""
+Settled = Literal["won", "shared", "lost", "open"]
 
-    ranges: dict[int, Range]
-    places: dict[int, int]
-    loose: frozenset[int]
-    """Keys in a tie that is not settled, or that somebody with apparatus to come may unsettle."""
+
+@dataclass(frozen=True)
+class Outlook:
+    """What everybody can end with in a list, and so who can end ahead of whom.
+
+    *joined*: somebody may come level without the values that settle a tie, which then is none.
+    """
+
     progress: Progress
+    bound: Bound
     steps: tuple[Criterion, ...]
-    joined: bool
+    joined: bool = True
+
+    @cached_property
+    def ranges(self) -> tuple[Range, ...]:
+        """What each can end with."""
+        return ranges(self.progress, self.bound)
+
+    @cached_property
+    def places(self) -> dict[int, int]:
+        """The places among those who are complete."""
+        keys = [one.key for one in self.ranges if one.complete]
+        places = placings(self.progress.compared(keys), self.steps)
+        return {key: place or 0 for key, place in zip(keys, places, strict=True)}
+
+    @cached_property
+    def loose(self) -> frozenset[int]:
+        """Keys in a tie that is not settled, or that somebody still to go may unsettle."""
+        lines = self.progress.compared(self.places)
+        coming = [one for one in self.ranges if self.joined and not one.complete]
+        return frozenset(
+            key
+            for tie in ties(lines, [*self.places.values()], self.steps, [*self.places])
+            if tie.unsettled or any(one.low <= tie.total <= one.high for one in coming)
+            for key in tie.keys
+        )
+
+    @cached_property
+    def _by_low(self) -> _Ordered:
+        """The least that each is sure of, in order."""
+        return _ordered((one.low, one.key) for one in self.ranges if one.sure)
+
+    @cached_property
+    def _by_high(self) -> _Ordered:
+        """The most that each can make, in order."""
+        return _ordered((one.high, one.key) for one in self.ranges)
 
     def surely_ahead(self, one: Range) -> list[int]:
         """Those who stay ahead even of the most that somebody can still make."""
-        return [other.key for other in self._others(one) if other.sure and self._beats(other, one)]
+        more, as_much = self._by_low.above(one.high), self._equals(self._by_low, one.high, one)
+        won = (each.key for each in as_much if self._between(each, one, most=one) == "won")
+        return [*more, *won]
 
     def possibly_ahead(self, one: Range) -> list[int]:
         """Those who can still end ahead of the least that somebody then has, or tie with it."""
-        return [other.key for other in self._others(one) if self._can_beat(other, one)]
+        more, as_much = self._by_high.above(one.low), self._equals(self._by_high, one.low, one)
+        if one.high > one.low:
+            more.remove(one.key)
+        return more + [
+            each.key
+            for each in as_much
+            if not one.complete or self._between(each, one, most=each) in ("won", "open")
+        ]
 
     def level(self, one: Range) -> list[int]:
         """Those who share the place for good, or can at most share it."""
-        return [other.key for other in self._others(one) if self._can_share(other, one)]
+        as_much = self._equals(self._by_high, one.low, one) if one.complete else ()
+        return [each.key for each in as_much if self._between(each, one, most=each) == "shared"]
 
-    def _others(self, one: Range) -> list[Range]:
-        return [other for other in self.ranges.values() if other.key != one.key]
+    def _equals(self, ordered: _Ordered, total: int, one: Range) -> list[Range]:
+        """All others with this total."""
+        return [self._range_of[key] for key in ordered.equal(total) if key != one.key]
 
-    def _beats(self, other: Range, one: Range) -> bool:
-        if self._settled(one, other):
-            return self.places[other.key] < self.places[one.key]
-        equal = other.low == one.high
-        return other.low > one.high or (equal and self._tie(other, one, most=one) == "won")
+    @cached_property
+    def _range_of(self) -> dict[int, Range]:
+        return {one.key: one for one in self.ranges}
 
-    def _can_beat(self, other: Range, one: Range) -> bool:
-        if self._settled(one, other):
-            return self.places[other.key] < self.places[one.key]
-        if other.high > one.low or not one.complete:
-            return other.high >= one.low
-        return other.high == one.low and self._tie(other, one, most=other) in ("won", "open")
+    @cached_property
+    def _marks_tell(self) -> bool:
+        """The marks that would bring somebody level are known: not of an average, nor of teams."""
+        of_teams = any(line.open_parts for line in self.progress.lines.values())
+        return not (self.joined or self.progress.averaging or of_teams)
 
-    def _can_share(self, other: Range, one: Range) -> bool:
-        if self._settled(one, other):
-            return self.places[other.key] == self.places[one.key]
-        equal = one.complete and other.high == one.low
-        return equal and self._tie(other, one, most=other) == "shared"
-
-    def _settled(self, one: Range, other: Range) -> bool:
-        """Nothing can change any more about which of the two is ahead."""
-        tied = one.low == other.low and one.key in self.loose
-        return one.complete and other.complete and not tied
-
-    def _tie(
-        self, one: Range, other: Range, most: Range
-    ) -> Literal["won", "shared", "lost", "open"]:
-        """What the rules make of an equal total, if one of the two makes the *most*.
+    def _between(self, one: Range, other: Range, most: Range) -> Settled:
+        """What the rules make of an equal total of two, if one of them makes the *most*.
 
         It is open where more than the marks is asked for, or where other marks give the same. The
         other has nothing to come, or adds nothing to the total: no criterion falls by that.
         """
+        both_complete = one.complete and other.complete
+        if both_complete and other.key not in self.loose:
+            return _won(self.places[one.key], self.places[other.key])
         if not self.steps:
             return "shared"
-        known = self.progress.averaging is None and not self.progress.rooms
-        if self.joined or not known or (one.complete and other.complete):
+        if both_complete or not self._marks_tell:
             return "open"
-        filled = self.progress
+        lines = {each.key: self.progress.lines[each.key] for each in (one, other)}
         if not most.complete:
-            mark = (most.high - most.low) // len(filled.to_come(most.key))
-            filled = filled.filled([most.key], mark)
-        sheet = filled.sheet([one.key, other.key])
-        places = placings(sheet, self.steps)
-        if any(tie.unsettled for tie in ties(sheet, places, self.steps)):
+            line = lines[most.key]
+            lines[most.key] = line.filled((most.high - most.low) // (len(line.marks) - line.done))
+        compared = [self.progress.as_compared(line) for line in lines.values()]
+        places = placings(compared, self.steps)
+        if any(tie.unsettled for tie in ties(compared, places, self.steps)):
             return "open"
-        first, second = plain(places)[one.key], plain(places)[other.key]
-        return "won" if first < second else "lost" if first > second else "shared"
+        return _won(*(place or 0 for place in places))
 
 
-def field(
-    ranges: tuple[Range, ...],
-    progress: Progress,
-    steps: tuple[Criterion, ...],
-    *,
-    joined: bool = True,
-) -> Field:
-    """The ranges, with the places of the complete as the rules of the list give them.
+@dataclass(frozen=True)
+class _Ordered:
+    """Totals from the least to the greatest, and whose they are."""
 
-    *joined*: somebody may come level without the values that settle a tie, which then is none.
-    """
-    complete = [one.key for one in ranges if one.complete and one.key in progress.totals]
-    sheet = progress.sheet(complete)
-    places = placings(sheet, steps)
-    coming = [one for one in ranges if joined and not one.complete]
-    loose = {
-        complete[row]
-        for tie in ties(sheet, places, steps)
-        if tie.unsettled or any(one.low <= tie.total <= one.high for one in coming)
-        for row in tie.keys
-    }
-    by_key = {one.key: one for one in ranges if not one.complete or one.key in complete}
-    return Field(by_key, plain(places), frozenset(loose), progress, steps, joined)
+    totals: list[int]
+    keys: list[int]
+
+    def above(self, total: int) -> list[int]:
+        """Those with more."""
+        return self.keys[bisect_right(self.totals, total) :]
+
+    def equal(self, total: int) -> list[int]:
+        """Those with as much."""
+        return self.keys[bisect_left(self.totals, total) : bisect_right(self.totals, total)]
 
 
-def prospects(these: Field) -> tuple[Prospect, ...]:
+def _ordered(totals: Iterable[tuple[int, int]]) -> _Ordered:
+    pairs = sorted(totals)
+    return _Ordered([total for total, _ in pairs], [key for _, key in pairs])
+
+
+def _won(first: int, second: int) -> Settled:
+    return "won" if first < second else "lost" if first > second else "shared"
+
+
+def prospects(these: Outlook) -> tuple[Prospect, ...]:
     """The best and the worst place of everybody."""
     return tuple(
         Prospect(
@@ -217,16 +328,16 @@ def prospects(these: Field) -> tuple[Prospect, ...]:
             1 + len(these.possibly_ahead(one)),
             one.complete,
         )
-        for one in these.ranges.values()
+        for one in these.ranges
     )
 
 
-def chances(these: Field, goal: Goal) -> tuple[Chance, ...]:
+def chances(these: Outlook, goal: Goal) -> tuple[Chance, ...]:
     """Who is in, who is out, and for whom a cut is still open."""
-    return tuple(Chance(one.key, _verdict(these, one, goal)) for one in these.ranges.values())
+    return tuple(Chance(one.key, _verdict(these, one, goal)) for one in these.ranges)
 
 
-def _verdict(these: Field, one: Range, goal: Goal) -> Literal["in", "open", "out"]:
+def _verdict(these: Outlook, one: Range, goal: Goal) -> Literal["in", "open", "out"]:
     if not reached(goal, one.key, these.surely_ahead(one), (), one.high):
         return "out"
     level = these.level(one)

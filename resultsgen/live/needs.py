@@ -3,10 +3,13 @@ stands, and the least that is safe whatever the others do.
 
 The rivals are those who will have done as many apparatus, and whoever has as much with fewer. Marks
 stand on a grid; for one apparatus to come the mark is exact, for several it is their sum, and the
-average of it. What happens at the mark that ties, the rules of the list say
-(`live/tied_marks.py`), so that it may be enough by itself. A mark is safe if it is enough though
-all others make the highest mark on all they have to come. Source: arithmetic on the rules of the
-list.
+average of it. A mark is safe if it is enough though all others make the highest mark on all they
+have to come. Source: arithmetic on the rules of the list.
+
+What the rules of a list make of a mark that would tie: the tie is won, shared, lost, or open. It is
+open where the criterion that decides compares an E or D score that is not given yet; then the least
+score is told that is enough whatever the other one is, which the mark itself keeps at or above what
+is left of it. Everything else follows from the mark.
 """
 
 from __future__ import annotations
@@ -14,10 +17,47 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
 
-from resultsgen.live.goals import Aim, Goal, reached
-from resultsgen.live.progress import Progress
-from resultsgen.live.tied_marks import Terms, Tie, TiedMark
+from resultsgen.live.decided import Aim, Goal, reached
+from resultsgen.live.progress import LiveLine, Progress
+from resultsgen.rules.criteria import Compared, Criterion
+from resultsgen.rules.placings import placings
+from resultsgen.rules.ties import ties
+
+BEYOND = 10**9
+"""A score above all others."""
+
+
+@dataclass(frozen=True)
+class Terms:
+    """How a list breaks ties, the grid that marks stand on, and the highest E (None: open).
+
+    *adds_up*: a mark is D and E less a penalty, and nothing more.
+    """
+
+    steps: tuple[Criterion, ...]
+    step: int = 1
+    highest_e: int | None = None
+    adds_up: bool = False
+
+
+@dataclass(frozen=True)
+class TieOutcome:
+    """What the rules make of the mark that ties.
+
+    `reached`: it is enough. `shared`: the place is shared, with one too many. `missed`: the tie
+    is lost. `open`: `criterion` would decide, and its value is not known yet; where it hangs on
+    the `score` of the routine to come, `at_least` is enough (None: beyond the highest), and at
+    `even`, if there is one, it hangs on what is compared next.
+    """
+
+    outcome: Literal["reached", "shared", "missed", "open"]
+    criterion: str = ""
+    score: Literal["", "E", "D"] = ""
+    at_least: int | None = None
+    even: int | None = None
 
 
 @dataclass(frozen=True)
@@ -34,7 +74,7 @@ class Need:
     level_total: int | None
     ties: int | None
     """The mark that gives this total; None where the grid has none."""
-    tie: Tie | None
+    tie: TieOutcome | None
     wins: int
     """The least that is enough as it stands, whatever the E and D scores; 0: any mark."""
     others_to_come: bool = False
@@ -69,152 +109,233 @@ def need(
     apparatus: tuple[str, ...],
     goal: Goal,
     terms: Terms,
-    highest: int | None = None,
+    full: Progress | None = None,
 ) -> Need | None:
     """What *key* needs on these apparatus for the goal; None for those whom no mark can help.
 
-    No mark to come is above the *highest*, if there is one.
+    *full* is the list once all make the highest mark on all they have to come, if there is one.
     """
     if key not in progress.in_it or not apparatus or not goal.is_for(key):
         return None
-    contest = _contest(progress, key, apparatus, goal, terms)
-    least = contest.least_total()
-    level = contest.level_below(least)
-    target = least - 1 if level else None
-    ties, tie, wins = _marks(contest, least, target)
-    others = [one for one in progress.in_it if one != key and not progress.complete(one)]
+    own = progress.lines[key]
+    contest = _Contest(progress, own, apparatus, goal, terms)
+    ties, tie, wins = contest.marks
+    others_to_come = any(
+        other.key != key and not other.complete for other in progress.in_it.values()
+    )
     safe = None
     if apparatus == progress.to_come(key):
-        safe = _safe(contest, others, highest) if others else wins
+        if not others_to_come:
+            safe = wins
+        elif full:
+            safe = _Contest(full, own, apparatus, goal, terms).marks[2]
     return Need(
-        key, goal.aim, apparatus, len(contest.rivals), level, target, ties, tie, wins,
-        bool(others), safe,
+        key, goal.aim, apparatus, len(contest.rivals), contest.level, contest.target,
+        ties, tie, wins, others_to_come, safe,
     )  # fmt: skip
-
-
-def _safe(contest: _Contest, others: list[int], highest: int | None) -> int | None:
-    """The least mark that is enough though the others make the highest on all they have to come."""
-    if highest is None:
-        return None
-    full = contest.progress.filled(others, highest)
-    worst = _contest(full, contest.key, contest.apparatus, contest.goal, contest.terms)
-    least = worst.least_total()
-    return _marks(worst, least, least - 1 if worst.level_below(least) else None)[2]
-
-
-def _marks(contest: _Contest, least: int, target: int | None) -> tuple[int | None, Tie | None, int]:
-    """The least mark that ties, what happens then, and the least mark that is enough."""
-    ties, first = None, None
-    for mark in contest.grid_from(least if target is None else target):
-        if contest.total_with(mark) >= least:
-            return ties, first, mark
-        tie = contest.tie(mark)
-        if ties is None:
-            ties, first = mark, tie
-        if tie.outcome == "reached":
-            return ties, first, mark
-    raise AssertionError("the grid has no end")
 
 
 @dataclass(frozen=True)
 class _Contest:
-    """One gymnast against those who will have done as many."""
+    """One gymnast, and all others of a list, as they stand or at their best."""
 
     progress: Progress
-    key: int
+    """What it has of the gymnast does not count."""
+    own: LiveLine
     apparatus: tuple[str, ...]
     goal: Goal
     terms: Terms
-    rivals: tuple[int, ...]
-    as_many: tuple[int, ...]
-    """All who will have done as many: whoever is level has a part in how a tie is settled."""
-    unfinished: tuple[int, ...]
-    """Those who will have done fewer; level with somebody, they are still to pass."""
-    so_far: int
+
+    @cached_property
+    def others(self) -> dict[int, int]:
+        """The totals of all others."""
+        return {key: all for key, all in self.progress.totals.items() if key != self.own.key}
+
+    @cached_property
+    def as_many(self) -> tuple[int, ...]:
+        """All who will have done as many: whoever is level has a part in how a tie is settled."""
+        done, lines = self.own.done + len(self.apparatus), self.progress.lines
+        return tuple(key for key in self.others if lines[key].done == done)
+
+    @cached_property
+    def rivals(self) -> list[int]:
+        """Those of them who can take it away."""
+        return self.goal.rivals(self.own.key, self.as_many)
+
+    @cached_property
+    def unfinished(self) -> list[int]:
+        """Those who will have done fewer; level with somebody, they are still to pass."""
+        done, lines = self.own.done + len(self.apparatus), self.progress.lines
+        fewer = (key for key in self.others if lines[key].done < done)
+        return self.goal.rivals(self.own.key, fewer)
 
     def total_with(self, mark: int) -> int:
         """The total with a mark (or a sum of marks) more."""
-        return self.progress.total(self.so_far + mark)
+        return self.progress.total(self.own.sum + mark)
 
-    def least_total(self) -> int:
+    @cached_property
+    def least(self) -> int:
         """The least total that is enough even if every tie is lost."""
         lowest, minimum = self.total_with(0), self.goal.minimum
-        bars = {lowest} | {self.progress.totals[one] + 1 for one in self._others}
+        bars = {lowest, *(self.others[key] + 1 for key in (*self.rivals, *self.unfinished))}
         bars |= {minimum} if minimum is not None else set()
         ordered = sorted(bar for bar in bars if bar >= lowest)
         return ordered[bisect_left(ordered, True, key=self._is_enough)]
 
-    @property
-    def _others(self) -> tuple[int, ...]:
-        return (*self.rivals, *self.unfinished)
-
     def _is_enough(self, total: int) -> bool:
-        ahead = [one for one in self._others if self.progress.totals[one] >= total]
-        return reached(self.goal, self.key, ahead, (), total)
+        ahead = [key for key in (*self.rivals, *self.unfinished) if self.others[key] >= total]
+        return reached(self.goal, self.own.key, ahead, (), total)
 
-    def level_below(self, least: int) -> tuple[int, ...]:
+    @cached_property
+    def level(self) -> tuple[int, ...]:
         """Those just below the least total: level with them, the tie rule decides.
 
         Nobody, where it is the minimum of the cut that asks for so much, or any mark is enough.
         """
         minimum = self.goal.minimum
-        if least <= self.total_with(0) or (minimum is not None and least <= minimum):
+        if self.least <= self.total_with(0) or (minimum is not None and self.least <= minimum):
             return ()
-        return self._with_total(least - 1)
+        return tuple(sorted(key for key in self.rivals if self.others[key] == self.least - 1))
 
-    def _with_total(self, total: int) -> tuple[int, ...]:
-        return tuple(sorted(one for one in self.rivals if self.progress.totals[one] == total))
+    @property
+    def target(self) -> int | None:
+        """The total that they have."""
+        return self.least - 1 if self.level else None
 
-    def grid_from(self, total: int) -> Iterator[int]:
-        """The marks (or sums of marks) on the grid that give at least this total, upwards."""
-        step = self.terms.step
+    @property
+    def marks(self) -> tuple[int | None, TieOutcome | None, int]:
+        """The least mark that ties, what happens then, and the least mark that is enough."""
+        ties, first = None, None
+        for mark in self._grid():
+            if self.total_with(mark) >= self.least:
+                return ties, first, mark
+            tie = self._tie(mark)
+            if ties is None:
+                ties, first = mark, tie
+            if tie.outcome == "reached":
+                return ties, first, mark
+        raise AssertionError("the grid has no end")
+
+    def _grid(self) -> Iterator[int]:
+        """The marks (or sums of marks) on the grid that tie or are enough, upwards."""
+        total = self.least if self.target is None else self.target
         least = total if self.progress.averaging is None else 2 * total - 1
-        mark = -(-max(0, least - self.so_far) // step) * step
+        mark = -(-max(0, least - self.own.sum) // self.terms.step) * self.terms.step
         while True:
             if self.total_with(mark) >= total:
                 yield mark
-            mark += step
+            mark += self.terms.step
 
-    def tie(self, mark: int) -> Tie:
+    def _tie(self, mark: int) -> TieOutcome:
         """What the rules make of a mark that gives an equal total.
 
         Of a sum on several apparatus it is open as soon as the rules look at more than the total.
         """
         if len(self.apparatus) > 1 and self.terms.steps:
-            return Tie("open")
-        totals, own = self.progress.totals, self.total_with(mark)
-        equal = tuple(sorted(one for one in self.as_many if totals[one] == own))
-        ahead = tuple(one for one in self._others if totals[one] > own)
-        ahead += tuple(one for one in self.unfinished if totals[one] == own)
+            return TieOutcome("open")
+        own = self.total_with(mark)
+        equal = tuple(sorted(key for key in self.as_many if self.others[key] == own))
+        ahead = [key for key in (*self.rivals, *self.unfinished) if self.others[key] > own]
+        ahead += [key for key in self.unfinished if self.others[key] == own]
         if not self.terms.steps:
-            return self._stands(equal, ahead, own)
-        few = self.progress.only([*equal, self.key])
-        part = self.apparatus[0]
-        return TiedMark(few, self.key, part, mark, equal, ahead, self.goal, self.terms).tie()
-
-    def _stands(self, equal: tuple[int, ...], ahead: tuple[int, ...], total: int) -> Tie:
-        """What a tie comes to where no tie is broken: it is enough, or there is one too many."""
-        return Tie("reached" if reached(self.goal, self.key, ahead, equal, total) else "shared")
+            is_reached = reached(self.goal, self.own.key, ahead, equal, own)
+            return TieOutcome("reached" if is_reached else "shared")
+        compared = self.progress.compared(equal)
+        return _TiedMark(self, mark, equal, tuple(ahead), compared).tie()
 
 
-def _contest(
-    progress: Progress, key: int, apparatus: tuple[str, ...], goal: Goal, terms: Terms
-) -> _Contest:
-    done = progress.done[key] + len(apparatus)
-    totals = progress.totals
-    done_by = {one: progress.done[one] for one in totals if one != key}
-    as_many = tuple(one for one, count in done_by.items() if count == done)
-    rivals = goal.rivals(key, as_many)
-    unfinished = goal.rivals(key, [one for one, count in done_by.items() if count < done])
-    so_far = progress.sums.get(key, -int(progress.penalty[key]))
-    return _Contest(
-        progress,
-        key,
-        apparatus,
-        goal,
-        terms,
-        tuple(rivals),
-        as_many,
-        tuple(unfinished),
-        so_far,
-    )
+@dataclass(frozen=True)
+class _TiedMark:
+    """A mark of a contest that gives the same total as *equal* have; *ahead* have more."""
+
+    contest: _Contest
+    mark: int
+    equal: tuple[int, ...]
+    ahead: tuple[int, ...]
+    compared: list[Compared]
+    """What is compared of *equal*."""
+
+    def tie(self) -> TieOutcome:
+        """What the rules make of it."""
+        lines = self._lines(None, None)
+        if self._is_won(lines):
+            return TieOutcome("reached")
+        criterion = self._unsettled(lines)
+        if criterion is None:
+            ahead, _ = self._places(lines)
+            return TieOutcome("shared" if self._is_reached(ahead, []) else "missed")
+        e, highest_e = self._least(criterion, "E"), self.contest.terms.highest_e
+        if e is not None:
+            return self._open(criterion, "E", e, highest_e)
+        d = self._least(criterion, "D")
+        if d is not None:
+            return self._open(criterion, "D", d, None)
+        return TieOutcome("open", criterion.name)
+
+    def _lines(self, e: int | None, d: int | None) -> list[Compared]:
+        """What is compared, once the mark has these scores; the gymnast last."""
+        contest = self.contest
+        at = contest.progress.parts.index(contest.apparatus[0])
+        own = contest.own.with_part(at, self.mark, e, d)
+        return [*self.compared, contest.progress.as_compared(own)]
+
+    def _scored(
+        self, score: Literal["E", "D"], value: int, other: int | None = None
+    ) -> list[Compared]:
+        return self._lines(value, other) if score == "E" else self._lines(other, value)
+
+    def _places(self, lines: list[Compared]) -> tuple[list[int], list[int]]:
+        """Who is ahead and who shares the place, as far as is known."""
+        *places, own = (place or 0 for place in placings(lines, self.contest.terms.steps))
+        placed = list(zip(self.equal, places, strict=True))
+        better = [key for key, place in placed if place < own]
+        return [*self.ahead, *better], [key for key, place in placed if place == own]
+
+    def _is_reached(self, ahead: list[int], level: list[int]) -> bool:
+        total = self.contest.total_with(self.mark)
+        return reached(self.contest.goal, self.contest.own.key, ahead, level, total)
+
+    def _is_won(self, lines: list[Compared]) -> bool:
+        """Whether it is enough as far as is known; a tie that is not settled is lost."""
+        ahead, level = self._places(lines)
+        if self._unsettled(lines) is not None:
+            ahead, level = [*ahead, *level], []
+        return self._is_reached(ahead, level)
+
+    def _is_enough(self, score: Literal["E", "D"], value: int) -> bool:
+        """Whether this score is enough, whatever the other one can be."""
+        other = max(0, self.mark - value) if self.contest.terms.adds_up else 0
+        return self._is_won(self._scored(score, value, other))
+
+    def _unsettled(self, lines: list[Compared]) -> Criterion | None:
+        """The criterion that would decide about the gymnast, where it lacks a value."""
+        own, terms = len(self.equal), self.contest.terms
+        for tie in ties(lines, placings(lines, terms.steps), terms.steps):
+            for step in tie.steps:
+                if step.unknown and own in step.keys:
+                    return step.criterion
+        return None
+
+    def _least(self, criterion: Criterion, score: Literal["E", "D"]) -> int | None:
+        """The least score that wins, to the thousandth: just above a value of somebody level."""
+        *values, own = (criterion.value(line) for line in self._scored(score, 0))
+        if own is None:
+            return None
+        levels = {value - part for value in values if value is not None for part in (0, own)}
+        bars = {0} | {bar for level in levels for bar in (level, level + 1)}
+        return next((bar for bar in sorted(bars) if bar >= 0 and self._is_enough(score, bar)), None)
+
+    def _open(
+        self, criterion: Criterion, score: Literal["E", "D"], least: int, highest: int | None
+    ) -> TieOutcome:
+        """The least score that is enough, on the grid; just below it the next may decide."""
+        step = self.contest.terms.step
+        at_least = -(-least // step) * step
+        below = least - 1
+        hangs = least > 0 and self._is_won(self._scored(score, below, BEYOND))
+        even = below if hangs and below % step == 0 else None
+        if highest is None or at_least <= highest:
+            return TieOutcome("open", criterion.name, score, at_least, even)
+        if even is not None and even <= highest:
+            return TieOutcome("open", criterion.name, score, None, even)
+        return TieOutcome("missed", criterion.name, score)

@@ -1,22 +1,38 @@
-"""What is worth telling of a list: each fact with the numbers it rests on, and no words.
+"""What is worth telling of a meet: each fact with the list it is about and the numbers it rests on.
 
-A list that is complete has winners, close finishes, climbs and sweeps; a running one has leaders
-only. All follow from the places and marks; bests are compared with a table that the meet gives.
-Source: common practice of reports and announcements.
+Only lists whose marks are all in have winners, close finishes, ties worth a line, sweeps and
+climbs; bests are compared with a table that the meet gives. `NOTABLE` names the kinds in the order
+in which they are told. Source: common practice of reports and announcements.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+import datetime as dt
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import groupby, pairwise
 from typing import Literal
 
-import pandas as pd
+from resultsgen.live.competition import live
+from resultsgen.live.decided import MEDALS
+from resultsgen.live.standings import (
+    Cluster,
+    LiveSession,
+    Standing,
+    Standings,
+    tightest,
+    with_margins,
+)
+from resultsgen.meet.folder import BestSoFar
+from resultsgen.rules.ties import Tie
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 
-from resultsgen.live.goals import MEDALS
-from resultsgen.live.progress import plain
-from resultsgen.live.standings import Standing, Standings
+CLOSEST = 5
+"""So many of the closest finishes are told."""
+
+FEWEST_GAINED = 3
+"""A climb of fewer places is nothing to tell."""
 
 
 @dataclass(frozen=True)
@@ -69,26 +85,27 @@ class AllApparatus:
 
 
 @dataclass(frozen=True)
-class BestMark:
-    """The highest mark on an apparatus, and all who made it."""
+class BestOfDay:
+    """The highest mark on an apparatus in all competitions of a discipline on one day."""
 
-    apparatus: str
+    day: dt.date | None
+    discipline: str
     keys: tuple[int, ...]
+    """All who made it, guests included."""
     mark: int
-
-
-Record = Literal["season", "personal", "meet"]
 
 
 @dataclass(frozen=True)
 class Best:
     """A mark (or total, with no apparatus) that beats or equals the best so far."""
 
-    record: Record
+    record: Literal["season", "personal", "meet"]
     key: int
     apparatus: str
     mark: int
     best_so_far: int
+    note: str = ""
+    """What the meet's own table says beside it."""
 
     @property
     def equalled(self) -> bool:
@@ -96,18 +113,208 @@ class Best:
         return self.mark == self.best_so_far
 
 
+NotableFact = Win | Cluster | Tie | BestOfDay | AllApparatus | Sweep | Climb | LiveSession | Best
+
+
+@dataclass(frozen=True)
+class Notable:
+    """One fact; the list is that of an apparatus, else the all-around or the teams."""
+
+    kind: str
+    competition: str
+    list: str
+    """BB, all-around, team; empty: of the whole competition."""
+    fact: NotableFact
+
+
+@dataclass(frozen=True)
+class CompleteList:
+    """A list whose marks are all in, and its places as standings."""
+
+    competition: CompetitionResults
+    ranking: Ranking
+    lines: tuple[Standing, ...]
+
+    @property
+    def name(self) -> str:
+        """BB, all-around, team."""
+        return self.ranking.id
+
+    @property
+    def won(self) -> bool:
+        """Its first has won; in a qualification, where a cut leads on, nobody has."""
+        return self.competition.competition.phase == "final" or not self.ranking.cuts
+
+    def tell(self, kind: str, fact: NotableFact) -> Notable:
+        """A fact of this list."""
+        return Notable(kind, self.competition.competition.id, self.name, fact)
+
+
+@lru_cache(maxsize=1)
+def complete_lists(results: Results) -> tuple[CompleteList, ...]:
+    """Every list that is complete and in which somebody is placed."""
+    return tuple(
+        CompleteList(one, ranking, lines)
+        for one in results.competitions
+        for ranking in one.rankings
+        if ranking.to_come == 0 and (lines := placed_in(ranking))
+    )
+
+
+def placed_in(ranking: Ranking) -> tuple[Standing, ...]:
+    """The places of a list with the margins between them.
+
+    One vault, placed below those with two, is in no margin with an average.
+    """
+    return with_margins(
+        [
+            (line.key, line.place, line.total)
+            for line in ranking.lines
+            if line.place is not None and line.total is not None and not line.below
+        ]
+    )
+
+
+@lru_cache(maxsize=1)
+def notable(results: Results) -> tuple[Notable, ...]:
+    """Every notable fact, kind by kind, each in the order of the competitions."""
+    return tuple(one for find in NOTABLE.values() for one in find(results))
+
+
 def win(lines: Sequence[Standing]) -> Win | None:
     """The winners of a list in order of place; None where nobody is placed."""
     first = [line for line in lines if line.place == 1]
     if not first:
         return None
-    second = len(first) + 1
-    return Win(
-        tuple(line.key for line in first),
-        first[0].total,
-        first[0].ahead_of_next,
-        tuple(line.key for line in lines if line.place == second),
+    second = tuple(line.key for line in lines if line.place == len(first) + 1)
+    keys = tuple(line.key for line in first)
+    return Win(keys, first[0].total, first[0].ahead_of_next, second)
+
+
+def _wins(results: Results, *, won: bool) -> Iterator[tuple[CompleteList, Win]]:
+    for one in complete_lists(results):
+        found = win(one.lines)
+        if found and one.won == won:
+            yield one, found
+
+
+def winners(results: Results) -> Iterator[Notable]:
+    """Who won, and by how much."""
+    return (one.tell("won", found) for one, found in _wins(results, won=True))
+
+
+def firsts(results: Results) -> Iterator[Notable]:
+    """Who was first in a qualification."""
+    return (one.tell("first", found) for one, found in _wins(results, won=False))
+
+
+def closest(results: Results) -> Iterator[Notable]:
+    """The finals won by least; a shared first place is a tie and told as one."""
+    close = [
+        (found.margin, one, found)
+        for one, found in _wins(results, won=True)
+        if len(found.keys) == 1 and found.margin is not None
+    ]
+    for _, one, found in sorted(close, key=lambda each: each[0])[:CLOSEST]:
+        yield one.tell("close", found)
+
+
+def medals(results: Results) -> Iterator[Notable]:
+    """The lists whose first four are closest together."""
+    clusters = [
+        (one, cluster)
+        for one in complete_lists(results)
+        if one.won and (cluster := tightest(one.lines[: MEDALS + 1], MEDALS + 1))
+    ]
+    for one, cluster in sorted(clusters, key=lambda pair: pair[1].spread)[:CLOSEST]:
+        yield one.tell("together", cluster)
+
+
+def ties(results: Results) -> Iterator[Notable]:
+    """Equal totals on a medal place, or on both sides of a cut."""
+    for one in complete_lists(results):
+        for tie in one.ranking.ties:
+            if (one.won and tie.places[0] <= MEDALS) or _parted_by_a_cut(tie, one.ranking):
+                yield one.tell("tie", tie)
+
+
+def _parted_by_a_cut(tie: Tie, ranking: Ranking) -> bool:
+    return any(
+        len({line.verdict.outcome == "qualified" for line in cut.lines if line.key in tie.keys}) > 1
+        for cut in ranking.cuts
     )
+
+
+def best_of_days(results: Results) -> Iterator[Notable]:
+    """The best mark of each day on each apparatus, discipline by discipline."""
+
+    def day_of(one: CompetitionResults) -> tuple[str, str]:
+        day = one.competition.day
+        return (day.isoformat() if day else "", one.competition.discipline)
+
+    for _, group in groupby(sorted(results.competitions, key=day_of), day_of):
+        these = list(group)
+        settings, made = these[0].competition, _made(these)
+        for code in dict.fromkeys(code for one in these for code in one.apparatus):
+            if code in made:
+                keys, best, where = best_marks(made[code])
+                fact = BestOfDay(settings.day, settings.discipline, keys, best)
+                yield Notable("best-of-day", where, code, fact)
+
+
+def best_marks(made: Sequence[Made]) -> tuple[tuple[int, ...], int, str]:
+    """All who made the highest of these marks, the mark, and where it was made first."""
+    best = max(mark for _, mark, _ in made)
+    first = [(key, id) for key, mark, id in made if mark == best]
+    return tuple(sorted({key for key, _ in first})), best, first[0][1]
+
+
+def all_apparatus(lists: Mapping[str, Sequence[Standing]]) -> tuple[AllApparatus, ...]:
+    """Who is first on every one of at least two apparatus."""
+    firsts = {part: [one.key for one in lines if one.place == 1] for part, lines in lists.items()}
+    if len(firsts) < 2:
+        return ()
+    shared = tuple(part for part, keys in firsts.items() if len(keys) > 1)
+    everywhere = set.intersection(*(set(keys) for keys in firsts.values()))
+    return tuple(AllApparatus(key, tuple(firsts), shared) for key in sorted(everywhere))
+
+
+def first_everywhere(results: Results) -> Iterator[Notable]:
+    """Who was first on every apparatus of a competition."""
+    for one in results.competitions:
+        lists = {
+            found.name: found.lines
+            for found in complete_lists(results)
+            if found.competition is one and found.name in one.by_apparatus
+        }
+        if len(lists) == len(one.apparatus):
+            for fact in all_apparatus(lists):
+                yield Notable("everywhere", one.competition.id, "", fact)
+
+
+def sweep(lines: Sequence[Standing], bodies: Mapping[int, str]) -> Sweep | None:
+    """One club or federation on all medal places; those shared count, and three are needed."""
+    medals = [line.key for line in lines if line.place <= MEDALS]
+    names = {bodies.get(key, "") for key in medals}
+    if len(medals) < MEDALS or len(names) != 1 or "" in names:
+        return None
+    return Sweep(names.pop(), tuple(medals))
+
+
+def sweeps(results: Results) -> Iterator[Notable]:
+    """All medal places of a list taken by one club or one federation, where there are several."""
+    for one in complete_lists(results):
+        if one.ranking.of_teams or not one.won:
+            continue
+        people = [line.gymnast for line in one.ranking.lines]
+        for bodies in (
+            {who.key: who.club for who in people},
+            {who.key: who.federation for who in people},
+        ):
+            swept = sweep(one.lines, bodies)
+            if swept and len({bodies[line.key] for line in one.lines}) > 1:
+                yield one.tell("sweep", swept)
+                break
 
 
 def climbs_by_rotation(found: Sequence[Standings]) -> tuple[Climb, ...]:
@@ -127,78 +334,127 @@ def climbs(before: Mapping[int, int], after: Mapping[int, int]) -> tuple[Climb, 
     Both places count only those who are in both lists, as a final has fewer gymnasts.
     """
     both = sorted(before.keys() & after.keys())
-    return _greatest(
-        Climb(key, _place_among(both, before, key), _place_among(both, after, key)) for key in both
-    )
+
+    def place(places: Mapping[int, int], own: int) -> int:
+        return 1 + sum(places[key] < places[own] for key in both)
+
+    return _greatest(Climb(key, place(before, key), place(after, key)) for key in both)
 
 
-def _place_among(keys: Sequence[int], places: Mapping[int, int], own: int) -> int:
-    return 1 + sum(places[key] < places[own] for key in keys)
+def _greatest(found: Iterable[Climb]) -> tuple[Climb, ...]:
+    up = [climb for climb in found if climb.gained > 0]
+    most = max((climb.gained for climb in up), default=0)
+    best = (climb for climb in up if climb.gained == most)
+    return tuple(sorted(best, key=lambda climb: (climb.after, climb.place_after, climb.key)))
 
 
-def _greatest(found: Iterator[Climb]) -> tuple[Climb, ...]:
-    up = [one for one in found if one.gained > 0]
-    most = max((one.gained for one in up), default=0)
-    best = (one for one in up if one.gained == most)
-    return tuple(sorted(best, key=lambda one: (one.after, one.place_after, one.key)))
+def biggest_climbs(results: Results) -> Iterator[Notable]:
+    """The biggest climbs: from rotation to rotation, and from qualification to final."""
+    found = [
+        (one, climb)
+        for one in complete_lists(results)
+        for climb in (*_by_rotation(one, results), *_from_qualification(one, results))
+        if climb.gained >= FEWEST_GAINED
+    ]
+    for one, climb in sorted(found, key=lambda pair: -pair[1].gained):
+        yield one.tell("climb", climb)
 
 
-def sweep(lines: Sequence[Standing], bodies: Mapping[int, str]) -> Sweep | None:
-    """One club or federation on all medal places; those shared count, and three are needed."""
-    medals = [line.key for line in lines if line.place <= MEDALS]
-    names = {bodies.get(key, "") for key in medals}
-    if len(medals) < MEDALS or len(names) != 1 or "" in names:
-        return None
-    return Sweep(names.pop(), tuple(medals))
+def _by_rotation(one: CompleteList, results: Results) -> Iterator[Climb]:
+    """The biggest in each session."""
+    sessions = _sessions(one, results)
+    for session in sessions:
+        name = session.session if len(sessions) > 1 else ""
+        for climb in climbs_by_rotation(session.standings):
+            yield replace(climb, session=name)
 
 
-def all_apparatus(lists: Mapping[str, Sequence[Standing]]) -> tuple[AllApparatus, ...]:
-    """Who is first on every one of at least two apparatus."""
-    firsts = {part: [one.key for one in lines if one.place == 1] for part, lines in lists.items()}
-    if len(firsts) < 2:
-        return ()
-    everywhere = sorted(set.intersection(*(set(keys) for keys in firsts.values())))
-    return tuple(
-        AllApparatus(
-            key, tuple(firsts), tuple(part for part, keys in firsts.items() if len(keys) > 1)
-        )
-        for key in everywhere
-    )
+def _sessions(one: CompleteList, results: Results) -> tuple[LiveSession, ...]:
+    """The sessions of a list; of several, those that have a name to be told by."""
+    whole = live(results)[one.competition.competition.id]
+    found = {"all-around": whole.all_around, "team": whole.team}.get(one.name)
+    sessions = found.sessions if found else ()
+    return tuple(session for session in sessions if session.session or len(sessions) == 1)
 
 
-def best_marks(marks: pd.DataFrame) -> tuple[BestMark, ...]:
-    """The highest mark of each column, of all who performed, guests included."""
-    found = []
-    for part in marks.columns:
-        column = plain(marks[part])
-        if column:
-            best = max(column.values())
-            keys = tuple(sorted(key for key, mark in column.items() if mark == best))
-            found.append(BestMark(str(part), keys, best))
-    return tuple(found)
+def _from_qualification(one: CompleteList, results: Results) -> Iterator[Climb]:
+    before = one.competition.competition.entered_from
+    if before and not one.ranking.of_teams:
+        for ranking in results.competition(before).rankings:
+            if ranking.id == one.ranking.id:
+                then = {line.key: line.place for line in placed_in(ranking)}
+                yield from climbs(then, {line.key: line.place for line in one.lines})
 
 
-@dataclass(frozen=True)
-class BestSoFar:
-    """One row of the table of bests; a record of the meet has no gymnast, a total no apparatus."""
-
-    record: Record
-    key: int | None
-    apparatus: str
-    mark: int
+def lead_stories(results: Results) -> Iterator[Notable]:
+    """How the lead changed from rotation to rotation, or never did."""
+    for one in complete_lists(results):
+        for session in _sessions(one, results):
+            if len(session.leads) > 1:
+                yield one.tell("lead", session)
 
 
-def bests(marks: Mapping[str, Mapping[int, int]], table: Sequence[BestSoFar]) -> tuple[Best, ...]:
-    """The bests that are beaten or equalled; *marks* by apparatus and gymnast, '' for the total.
+def bests(results: Results) -> Iterator[Notable]:
+    """The bests that were beaten or equalled, each once, with its highest mark of the meet."""
+    made = _made(results.competitions)
+    for row in results.meet.bests:
+        own = [mark for mark in made.get(row.apparatus, ()) if _counts(row, mark[0], results)]
+        for best, where in beaten(row, own):
+            yield Notable("record", where, row.apparatus or "all-around", best)
 
-    Of a record of the meet only the highest mark counts, and all who made it.
+
+def beaten(row: BestSoFar, made: Sequence[Made]) -> Iterator[tuple[Best, str]]:
+    """What beats or equals one row of the table of bests, of the marks that it is about.
+
+    Of a record of the meet only the highest mark counts, and all who made it; of a gymnast, entered
+    in whatever divisions, the highest of hers.
     """
-    found = []
-    for row in table:
-        made = marks.get(row.apparatus, {})
-        highest = max(made.values(), default=-1)
-        for key, mark in sorted(made.items()):
-            own = row.key == key or (row.key is None and mark == highest)
-            if own and mark >= row.mark:
-                found.append(Best(row.record, key, row.apparatus, mark, row.mark))
-    return tuple(found)
+    keys, mark, where = best_marks(made) if made else ((), -1, "")
+    if mark >= row.mark:
+        for key in (min(row.gymnasts),) if row.gymnasts else keys:
+            yield Best(row.record, key, row.apparatus, mark, row.mark, row.note), where
+
+
+Made = tuple[int, int, str]
+"""A mark or total: whose, how much, and the id of the competition."""
+
+
+def _made(competitions: Iterable[CompetitionResults]) -> dict[str, list[Made]]:
+    """All marks and totals by apparatus, the totals by an empty one.
+
+    A total of several days, or with marks carried into it, is no best of one competition.
+    """
+    found: dict[str, list[Made]] = {}
+    for one in (one for one in competitions if one.competition.has_own_marks):
+        totals = one.all_around.lines if one.all_around and not one.all_around.terms else ()
+        rows = [("", line.key, line.total) for line in totals]
+        rows += [(routine.apparatus, who.key, routine.mark) for who, routine in one.routines]
+        for code, key, mark in rows:
+            if mark is not None:
+                found.setdefault(code, []).append((key, mark, one.competition.id))
+    return found
+
+
+def _counts(row: BestSoFar, key: int, results: Results) -> bool:
+    """Whether a gymnast's marks are compared with a best; a guest breaks no record of the meet."""
+    if row.gymnasts:
+        return key in row.gymnasts
+    who = results.gymnasts[key]
+    own_division = not row.division or row.division.casefold() == who.division.casefold()
+    return not who.guest and own_division and row.discipline == who.discipline
+
+
+NOTABLE: dict[str, Callable[[Results], Iterator[Notable]]] = {
+    "won": winners,
+    "first": firsts,
+    "record": bests,
+    "tie": ties,
+    "close": closest,
+    "together": medals,
+    "best-of-day": best_of_days,
+    "everywhere": first_everywhere,
+    "sweep": sweeps,
+    "climb": biggest_climbs,
+    "lead": lead_stories,
+}
+"""Every kind of fact there is, and who finds it."""

@@ -7,35 +7,20 @@ is placed at all. Source: a common practice of running results, as rotations dif
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any
 
-import numpy as np
-import pandas as pd
-
-from resultsgen.live.old_tables import (
-    Booleans,
-    Integers,
-    Sheet,
-    Teams,
-    apparatus_totals,
-    cells,
-    column,
-    counting,
-    parts_of,
-    table,
-    without,
-)
 from resultsgen.meet.marks import Averaging, Incomplete
+from resultsgen.rules.criteria import Compared
+from resultsgen.rules.teams import counting
 
-NEVER = np.iinfo(np.int64).max
-"""Stands for a rotation that nobody knows: later than all others."""
+Numbers = tuple[int | None, ...]
+"""A whole number for each part; None where there is none."""
 
 
 @dataclass(frozen=True)
-class Room:
+class OpenParts:
     """What parts that are not over hold already, and what can still come into them."""
 
     held: int
@@ -47,75 +32,130 @@ class Room:
 
 
 @dataclass(frozen=True)
-class Progress:
-    """Tables with a row per gymnast or team and a column per part, marks in Int64 thousandths.
+class LiveLine:
+    """What one gymnast or team has done so far, part by part, in thousandths.
 
-    `passed`: the parts that are over without a mark. `rotation`: when each part is done, `<NA>`
+    `passed`: the parts that are over without a mark. `rotation`: when each part is done, None
     where that is not known. `competing`: False for a guest, who takes no place. `penalty`: what
-    is taken off a total. `averaging`: how the total is made from two vaults; None: a sum.
+    is taken off the total.
     """
 
-    marks: pd.DataFrame
-    e: pd.DataFrame
-    d: pd.DataFrame
-    passed: pd.DataFrame
-    rotation: pd.DataFrame
-    competing: pd.Series[bool]
-    penalty: pd.Series[int]
-    facts: pd.DataFrame
-    incomplete: Incomplete = "no place"
-    averaging: Averaging | None = None
-    rooms: Mapping[int, Room] = field(default_factory=dict)
+    key: int
+    marks: Numbers
+    e: Numbers
+    d: Numbers
+    passed: tuple[bool, ...]
+    rotation: Numbers
+    competing: bool = True
+    penalty: int = 0
+    all_around: int | None = None
+    """As `Compared` has it."""
+    birth_year: int | None = None
+    open_parts: OpenParts | None = None
     """Of a team, whose parts hold several marks each."""
 
+    @cached_property
+    def over(self) -> tuple[bool, ...]:
+        """Which parts are over."""
+        pairs = zip(self.marks, self.passed, strict=True)
+        return tuple(passed or mark is not None for mark, passed in pairs)
+
+    @cached_property
+    def done(self) -> int:
+        """How many parts are over."""
+        return sum(self.over)
+
     @property
-    def parts(self) -> tuple[str, ...]:
-        """The parts in their order."""
-        return tuple(str(part) for part in self.marks.columns)
+    def complete(self) -> bool:
+        """Nothing is to come."""
+        return self.done == len(self.marks)
 
     @cached_property
-    def _parts(self) -> tuple[Integers, Booleans]:
-        """The marks as numbers, and where there is none."""
-        return parts_of(self.marks)
+    def has_mark(self) -> bool:
+        """There is a mark on a part that is over."""
+        return any(mark is not None for mark in self.marks)
+
+    @cached_property
+    def sum(self) -> int:
+        """The sum of the marks there are, less the penalty."""
+        return sum(mark or 0 for mark in self.marks) - self.penalty
 
     @property
-    def lacking(self) -> Booleans:
-        """Where there is no mark."""
-        return self._parts[1]
+    def coming(self) -> OpenParts:
+        """What can still come; a part of a gymnast holds one mark."""
+        return self.open_parts or OpenParts(0, 0, len(self.marks) - self.done)
+
+    def filled(self, mark: int) -> LiveLine:
+        """The same with this mark on every part that is to come."""
+        pairs = zip(self.marks, self.over, strict=True)
+        return replace(self, marks=tuple(own if over else mark for own, over in pairs))
+
+    def with_part(self, at: int, mark: int | None, e: int | None, d: int | None) -> LiveLine:
+        """The same with one mark put in, or in the place of another; None: none."""
+        return replace(
+            self,
+            marks=_put(self.marks, at, mark),
+            e=_put(self.e, at, e),
+            d=_put(self.d, at, d),
+            passed=(*self.passed[:at], False, *self.passed[at + 1 :]),
+        )
+
+    def after(self, rotation: int, *, keeps_unknown: bool) -> LiveLine:
+        """The same as it stood once a rotation was over.
+
+        *keeps_unknown*: a status of a rotation that nobody knows may as well hold from the start.
+        """
+        shown = [turn is not None and turn <= rotation for turn in self.rotation]
+        if all(shown):
+            return self
+        return replace(
+            self,
+            marks=_shown(self.marks, shown),
+            e=_shown(self.e, shown),
+            d=_shown(self.d, shown),
+            passed=tuple(
+                passed and (is_shown or (keeps_unknown and turn is None))
+                for passed, is_shown, turn in zip(self.passed, shown, self.rotation, strict=True)
+            ),
+        )
+
+
+def _put(numbers: Numbers, at: int, number: int | None) -> Numbers:
+    return (*numbers[:at], number, *numbers[at + 1 :])
+
+
+def _shown(numbers: Numbers, shown: Sequence[bool]) -> Numbers:
+    return tuple(one if here else None for one, here in zip(numbers, shown, strict=True))
+
+
+@dataclass(frozen=True)
+class Progress:
+    """The lines of a list by key; `averaging`: how two vaults make the total, None: a sum."""
+
+    parts: tuple[str, ...]
+    lines: Mapping[int, LiveLine]
+    incomplete: Incomplete = "no place"
+    averaging: Averaging | None = None
 
     @cached_property
-    def over(self) -> pd.DataFrame:
-        """Which parts each is over with."""
-        over = ~self._parts[1] | self.passed.to_numpy(dtype=bool)
-        return pd.DataFrame(over, index=self.marks.index, columns=self.marks.columns)
-
-    @cached_property
-    def done(self) -> dict[int, int]:
-        """How many parts each is over with."""
-        counted = self.over.to_numpy().sum(axis=1).tolist()
-        return dict(zip(self.marks.index.tolist(), counted, strict=True))
-
-    @cached_property
-    def sums(self) -> dict[int, int]:
-        """The sum of the marks there are, less the penalty; those without a mark are missing."""
-        numbers, lacking = self._parts
-        given = ~lacking.all(axis=1)
-        sums = numbers.sum(axis=1) - self.penalty.to_numpy(dtype="int64")
-        keys = self.marks.index.to_numpy()[given].tolist()
-        return dict(zip(keys, sums[given].tolist(), strict=True))
-
-    @cached_property
-    def in_it(self) -> tuple[int, ...]:
+    def in_it(self) -> dict[int, LiveLine]:
         """Who can take a place: no guest, and nobody who lacks a mark for good where that rules."""
-        out = ~self.competing.to_numpy(dtype=bool)
-        if self.incomplete == "no place":
-            out = out | self.passed.to_numpy(dtype=bool).any(axis=1)
-        return tuple(sorted(self.marks.index[~out].tolist()))
+        all_needed = self.incomplete == "no place"
+        return {
+            key: line
+            for key, line in sorted(self.lines.items())
+            if line.competing and not (all_needed and any(line.passed))
+        }
 
     @cached_property
     def totals(self) -> dict[int, int]:
-        """What each is compared by so far, of those who can take a place."""
-        return {key: self.total(self.sums[key]) for key in self.in_it if key in self.sums}
+        """What each is compared by so far, of those who can take a place and have a mark."""
+        return {key: self.total(line.sum) for key, line in self.in_it.items() if line.has_mark}
+
+    @property
+    def level(self) -> bool:
+        """All who can take a place have done as many parts."""
+        return len({line.done for line in self.in_it.values()}) == 1
 
     def total(self, total: int) -> int:
         """What the sum of the marks makes: itself, or the average of two vaults."""
@@ -125,153 +165,99 @@ class Progress:
 
     def to_come(self, key: int) -> tuple[str, ...]:
         """The parts that somebody is not over with."""
-        over = self.over.loc[[key]].to_numpy(dtype=bool)[0].tolist()
-        return tuple(part for part, is_over in zip(self.parts, over, strict=True) if not is_over)
+        pairs = zip(self.parts, self.lines[key].over, strict=True)
+        return tuple(part for part, over in pairs if not over)
 
-    def room(self, key: int) -> Room:
-        """What can still come; a part of a gymnast holds one mark."""
-        return self.rooms.get(key) or Room(0, 0, len(self.to_come(key)))
-
-    def filled(self, keys: Iterable[int], mark: int) -> Progress:
-        """The same list once these have made this mark on all that is to come for them."""
-        fill = (~self.over).mul(self.marks.index.isin(list(keys)), axis=0)
-        return replace(self, marks=self.marks.mask(fill, mark))
-
-    def complete(self, key: int) -> bool:
-        """Nothing is to come."""
-        return self.done[key] == len(self.parts)
-
-    def sheet(self, keys: list[int]) -> Sheet:
+    def compared(self, keys: Iterable[int]) -> list[Compared]:
         """What is compared among these, who are placed."""
-        index = pd.Index(keys)
-        rows = self.marks.index.get_indexer(index)
-        totals = column([self.totals[key] for key in keys], index)
-        return Sheet(totals, self.marks, self.e, self.d, self.facts, rows)
+        return [self.as_compared(self.lines[key]) for key in keys]
+
+    def as_compared(self, line: LiveLine) -> Compared:
+        """What the rules compare of a line."""
+        total = self.total(line.sum)
+        return Compared(total, line.marks, line.d, line.e, line.all_around, line.birth_year)
 
     def after(self, rotation: int) -> Progress:
         """The same list as it stood once this rotation was over.
 
         What was done in a rotation nobody knows does not show, except a status that leaves its
-        gymnast without a place: that one may as well hold from the start.
+        gymnast without a place.
         """
-        numbers = self.rotation.to_numpy(dtype="int64", na_value=NEVER)
-        hidden = numbers > rotation
-        known = numbers != NEVER if self.incomplete == "no place" else True
-        passed = self.passed.to_numpy(dtype=bool) & ~(hidden & known)
-        return replace(
-            self,
-            marks=without(self.marks, hidden),
-            e=without(self.e, hidden),
-            d=without(self.d, hidden),
-            passed=pd.DataFrame(passed, index=self.marks.index, columns=self.marks.columns),
-        )
+        keeps = self.incomplete == "no place"
+        return self._of(line.after(rotation, keeps_unknown=keeps) for line in self.lines.values())
 
-    def only(self, keys: list[int]) -> Progress:
-        """The same list with only these rows."""
-        if keys == self.marks.index.tolist():
-            return self
-        return replace(
-            self,
-            marks=self.marks.loc[keys],
-            e=self.e.loc[keys],
-            d=self.d.loc[keys],
-            passed=self.passed.loc[keys],
-            rotation=self.rotation.loc[keys],
-            competing=self.competing.loc[keys],
-            penalty=self.penalty.loc[keys],
-            facts=self.facts.loc[keys],
-        )
+    def only(self, keys: Iterable[int]) -> Progress:
+        """The same list with only these lines."""
+        return self._of(self.lines[key] for key in keys)
+
+    def filled(self, mark: int) -> Progress:
+        """The same list once everybody has made this mark on all that is to come."""
+        return self._of(line.filled(mark) for line in self.lines.values())
 
     def with_mark(
         self, key: int, part: str, mark: int | None, e: int | None = None, d: int | None = None
     ) -> Progress:
         """The same list with one mark put in, or in the place of another; None: none."""
-        passed = self.passed.copy()
-        passed.loc[key, part] = False
-        return replace(
-            self,
-            marks=_with(self.marks, key, part, mark),
-            e=_with(self.e, key, part, e),
-            d=_with(self.d, key, part, d),
-            passed=passed,
-        )
+        changed = self.lines[key].with_part(self.parts.index(part), mark, e, d)
+        return replace(self, lines={**self.lines, key: changed})
 
-
-def progress(marks: pd.DataFrame, **others: Any) -> Progress:
-    """A list of which only some tables are given; the others are empty."""
-    nothing = without(marks, np.ones(marks.shape, dtype=bool))
-    bare = Progress(
-        marks=marks,
-        e=nothing,
-        d=nothing,
-        passed=pd.DataFrame(False, index=marks.index, columns=marks.columns),
-        rotation=nothing,
-        competing=pd.Series(True, index=marks.index),
-        penalty=pd.Series(0, index=marks.index, dtype="Int64"),
-        facts=pd.DataFrame(index=marks.index),
-    )
-    return replace(bare, **others)
+    def _of(self, lines: Iterable[LiveLine]) -> Progress:
+        return replace(self, lines={line.key: line for line in lines})
 
 
 def team_progress(
     members: Progress,
-    entered: pd.DataFrame,
-    team: pd.Series[Any],
+    teams: Mapping[int, Sequence[int]],
+    entered: Mapping[int, Collection[str]],
     format: tuple[int, int],
-    penalty: pd.Series[int],
+    penalties: Mapping[int, int],
 ) -> Progress:
-    """The teams of these gymnasts; *format* is how many go up on an apparatus and how many count.
+    """The teams of these gymnasts, whose keys *teams* hold by the key of the team.
 
-    A team is over with an apparatus once as many as may go up have a mark there or nobody entered
-    is still to come; before that, its marks there are not compared. Its rotation is that of the
-    last of them.
+    *entered* names the parts of each gymnast; *format* is how many go up on an apparatus and how
+    many count. A team is over with an apparatus once as many as may go up have a mark there or
+    nobody entered is still to come; before that, its marks there are not compared. Its rotation
+    is that of the last of them.
     """
+    lines = {
+        key: _team_line(
+            key,
+            members.parts,
+            [(members.lines[one], entered.get(one, ())) for one in teams[key]],
+            format,
+            penalties.get(key, 0),
+        )
+        for key in sorted(teams)
+    }
+    return Progress(members.parts, lines, "placed by what there is")
+
+
+def _team_line(
+    key: int,
+    parts: tuple[str, ...],
+    members: list[tuple[LiveLine, Collection[str]]],
+    format: tuple[int, int],
+    penalty: int,
+) -> LiveLine:
     up, count = format
-    marks, teams = members.marks, Teams.of(team)
-    totals, lacking = parts_of(apparatus_totals(marks, team, counting(marks, team, count)))
-    been = members.over.to_numpy()
-    waiting = teams.sums(entered.to_numpy(dtype=bool) & ~been)
-    free = np.minimum(np.maximum(up - teams.sums(~members.lacking), 0), waiting)
-    over = free == 0
-    return progress(
-        table(totals, lacking | ~over, teams.names, marks.columns),
-        rotation=_last_rotation(members, teams),
-        passed=pd.DataFrame(over & lacking, index=teams.names, columns=marks.columns),
-        penalty=penalty.reindex(teams.names, fill_value=0).astype("Int64"),
-        incomplete="placed by what there is",
-        rooms=dict(_rooms(members, teams, np.minimum(free, count), count)),
-    )
-
-
-def _rooms(
-    members: Progress, teams: Teams, coming: Integers, count: int
-) -> Iterator[tuple[int, Room]]:
-    """Of each team, what the parts hold on which so many marks that count can still come."""
-    numbers, lacking = parts_of(members.marks)
-    for team, key in enumerate(teams.names.tolist()):
-        own, held, kept = teams.codes == team, 0, 0
-        for part in np.flatnonzero(coming[team]).tolist():
-            given = numbers[own & ~lacking[:, part], part]
-            best = sorted(given.tolist(), reverse=True)[:count]
-            held, kept = held + sum(best), kept + sum(best[: count - coming[team, part]])
-        yield key, Room(held, kept, int(coming[team].sum()))
-
-
-def _last_rotation(members: Progress, teams: Teams) -> pd.DataFrame:
-    """The last rotation in which somebody of a team was over with each apparatus."""
-    rotations, unknown = parts_of(members.rotation)
-    known = members.over.to_numpy() & ~unknown
-    last = teams.highest(np.where(known, rotations, 0))
-    return table(last, teams.sums(known) == 0, teams.names, members.marks.columns)
-
-
-def plain(numbers: pd.Series[int]) -> dict[int, int]:
-    """The numbers of a column by key, those that are missing left out."""
-    keys = numbers.index.tolist()
-    return {key: one for key, one in zip(keys, cells(numbers), strict=True) if one is not None}
-
-
-def _with(table: pd.DataFrame, key: int, part: str, value: int | None) -> pd.DataFrame:
-    changed = table.copy()
-    changed.loc[key, part] = pd.NA if value is None else value
-    return changed
+    marks: list[int | None] = []
+    passed, rotation, held, kept, coming = [], [], 0, 0, 0
+    for at, part in enumerate(parts):
+        given = [line.marks[at] for line, _ in members]
+        counts = [given[position] or 0 for position in counting(given, count)]
+        waiting = sum(part in entered and not line.over[at] for line, entered in members)
+        made = sum(mark is not None for mark in given)
+        free = min(max(up - made, 0), waiting)
+        marks.append(sum(counts) if made and not free else None)
+        passed.append(not made and not free)
+        turns = [line.rotation[at] for line, _ in members if line.over[at]]
+        rotation.append(max((turn for turn in turns if turn is not None), default=None))
+        if free:
+            more = min(free, count)
+            held, coming = held + sum(counts), coming + more
+            kept += sum(counts[: count - more])
+    nothing = (None,) * len(parts)
+    return LiveLine(
+        key, tuple(marks), nothing, nothing, tuple(passed), tuple(rotation),
+        penalty=penalty, open_parts=OpenParts(held, kept, coming),
+    )  # fmt: skip

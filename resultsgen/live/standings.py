@@ -1,20 +1,23 @@
-"""How it stands after each rotation: like is compared with like.
+"""How it stands after each rotation, who leads, and who led how long.
 
-Places count those who are over with equally many apparatus; the others form a group of their own
-("after 3"). Totals tie as the rules of the list say, applied to the parts there are. Movement
-counts only those who were compared both times. Source: common practice, as squads are on
-different apparatus (`live/rotations.py`).
+Like is compared with like: places count those who are over with equally many apparatus; the
+others form a group of their own ("after 3"). Totals tie as the rules of the list say, applied to
+the parts there are. Movement counts only those who were compared both times. Only rotations after
+which everybody has done as many apparatus have one leader; who draws level with the leader is in
+front too. Source: common practice, as squads are on different apparatus.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from functools import cached_property
+from itertools import groupby, pairwise
 
-from resultsgen.live.old_tables import placings
-from resultsgen.live.progress import NEVER, Progress, plain
+from resultsgen.live.progress import Progress
 from resultsgen.rules.criteria import Criterion
+from resultsgen.rules.placings import placings
 
 
 @dataclass(frozen=True)
@@ -54,9 +57,14 @@ class Standings:
         """Those who have done most, in order of place."""
         return self.groups[0] if self.groups else ()
 
+    @property
+    def first(self) -> tuple[int, ...]:
+        """The keys of those in front."""
+        return tuple(line.key for line in self.leading if line.place == 1)
+
     def of(self, key: int) -> Standing | None:
         """Where one gymnast or team stands."""
-        return next((one for group in self.groups for one in group if one.key == key), None)
+        return next((line for group in self.groups for line in group if line.key == key), None)
 
 
 def standings(progress: Progress, steps: tuple[Criterion, ...]) -> tuple[Standings, ...]:
@@ -64,9 +72,14 @@ def standings(progress: Progress, steps: tuple[Criterion, ...]) -> tuple[Standin
 
     There is none while only guests, or those who are out, have a mark.
     """
-    known = progress.rotation.where(progress.marks.notna())
+    with_mark = {
+        turn
+        for line in progress.lines.values()
+        for turn, mark in zip(line.rotation, line.marks, strict=True)
+        if turn and mark is not None
+    }
     found: list[Standings] = []
-    for rotation in sorted({*known.to_numpy(dtype="int64", na_value=0).ravel().tolist()} - {0}):
+    for rotation in sorted(with_mark):
         before = found[-1] if found else None
         after = standing(progress.after(rotation), steps, rotation, before)
         found += [after] if after.groups else []
@@ -82,71 +95,75 @@ def standing(
     """The standing as it is, with what it was before."""
     by_done: dict[int, list[int]] = {}
     for key in progress.totals:
-        by_done.setdefault(progress.done[key], []).append(key)
+        by_done.setdefault(progress.lines[key].done, []).append(key)
     groups = tuple(
-        _moved(_group(progress, by_done[done], steps), before) for done in sorted(by_done)[::-1]
+        _moved(_group(progress, done, by_done[done], steps), before)
+        for done in sorted(by_done, reverse=True)
     )
-    due = progress.rotation.to_numpy(dtype="int64", na_value=NEVER) <= rotation
-    in_it = progress.marks.index.isin(progress.in_it)
-    to_come = int((due & ~progress.over.to_numpy())[in_it].sum())
-    level = len({progress.done[key] for key in progress.in_it}) == 1
-    return Standings(rotation, groups, to_come, level)
+    due = sum(
+        turn is not None and turn <= rotation and not over
+        for line in progress.in_it.values()
+        for turn, over in zip(line.rotation, line.over, strict=True)
+    )
+    return Standings(rotation, groups, due, progress.level)
 
 
-def in_order(found: Standings, equals: Sequence[int]) -> Standings:
-    """The same, with those who share a place in this order."""
-    at = {key: number for number, key in enumerate(equals)}
-    groups = (sorted(one, key=lambda line: (line.place, at[line.key])) for one in found.groups)
-    return replace(found, groups=tuple(tuple(one) for one in groups))
+def in_order(found: Standings, stands: Mapping[int, int]) -> Standings:
+    """The same, with those who share a place as they stand among equals."""
+    groups = (
+        sorted(group, key=lambda line: (line.place, stands[line.key])) for group in found.groups
+    )
+    return replace(found, groups=tuple(tuple(group) for group in groups))
 
 
 def _group(
-    progress: Progress, keys: list[int], steps: tuple[Criterion, ...]
+    progress: Progress, done: int, keys: list[int], steps: tuple[Criterion, ...]
 ) -> tuple[Standing, ...]:
     """Those with equally many parts, in order of place; those who share one by key."""
-    places = plain(placings(progress.sheet(keys), steps))
-    total = progress.totals
-    first_of = {place: total[key] for key, place in places.items()}
-    order = sorted(first_of)
-    following = dict(pairwise(order))
-    preceding = dict(pairwise(order[::-1]))
+    places = placings(progress.compared(keys), steps)
+    placed = sorted((place or 0, key) for key, place in zip(keys, places, strict=True))
+    return with_margins([(key, place, progress.totals[key]) for place, key in placed], done)
 
-    def margin(key: int, other: int | None) -> int | None:
-        return None if other is None else abs(first_of[other] - total[key])
 
-    return tuple(
-        Standing(
-            key=key,
-            done=progress.done[key],
-            place=places[key],
-            total=total[key],
-            behind_first=first_of[1] - total[key],
-            behind_next=margin(key, preceding.get(places[key])),
-            ahead_of_next=margin(key, following.get(places[key])),
+def with_margins(placed: Sequence[tuple[int, int, int]], done: int = 0) -> tuple[Standing, ...]:
+    """Keys, places and totals in order of place, with the margins between them."""
+    totals = [next(lines)[2] for _, lines in groupby(placed, key=lambda line: line[1])]
+    found, number = [], -1
+    for (key, place, total), (_, before, _) in zip(placed, ((0, 0, 0), *placed), strict=False):
+        number += place != before
+        found.append(
+            Standing(
+                key=key,
+                done=done,
+                place=place,
+                total=total,
+                behind_first=totals[0] - total,
+                behind_next=totals[number - 1] - total if number else None,
+                ahead_of_next=total - totals[number + 1] if number + 1 < len(totals) else None,
+            )
         )
-        for key in sorted(keys, key=lambda key: (places[key], key))
-    )
+    return tuple(found)
 
 
 def _moved(group: tuple[Standing, ...], before: Standings | None) -> tuple[Standing, ...]:
     """The same group with what each was before, and the places gained among those compared."""
     if before is None:
         return group
-    then = {one.key: (one.done, one.place) for old in before.groups for one in old}
-    return tuple(_one_moved(one, group, then) for one in group)
-
-
-def _one_moved(
-    one: Standing, group: tuple[Standing, ...], then: dict[int, tuple[int, int]]
-) -> Standing:
-    if one.key not in then:
-        return one
-    done, place = then[one.key]
-    both = [other for other in group if then.get(other.key, (-1, 0))[0] == done]
-    ahead_then = sum(then[other.key][1] < place for other in both)
-    ahead_now = sum(other.place < one.place for other in both)
-    moved = ahead_then - ahead_now if len(both) > 1 else None
-    return replace(one, before=place, moved=moved)
+    then = {line.key: line for old in before.groups for line in old}
+    compared: dict[int, list[Standing]] = {}
+    for line in group:
+        if line.key in then:
+            compared.setdefault(then[line.key].done, []).append(line)
+    found = {line.key: line for line in group}
+    for both in compared.values():
+        places_then = sorted(then[line.key].place for line in both)
+        places_now = sorted(line.place for line in both)
+        for line in both:
+            place = then[line.key].place
+            gained = bisect_left(places_then, place) - bisect_left(places_now, line.place)
+            moved = gained if len(both) > 1 else None
+            found[line.key] = replace(line, before=place, moved=moved)
+    return tuple(found.values())
 
 
 @dataclass(frozen=True)
@@ -165,15 +182,132 @@ def tightest(group: Sequence[Standing], count: int) -> Cluster | None:
     None where the group has fewer.
     """
     found = [_cluster(group[start : start + count]) for start in range(len(group) - count + 1)]
-    return min(found, key=lambda one: one.spread, default=None)
+    return min(found, key=lambda cluster: cluster.spread, default=None)
 
 
 def within(group: Sequence[Standing], spread: int) -> Cluster | None:
     """All from the first on who are not further behind than this; None: the first is alone."""
-    close = [one for one in group if one.behind_first <= spread]
+    close = [line for line in group if line.behind_first <= spread]
     return _cluster(close) if len(close) > 1 else None
 
 
 def _cluster(lines: Sequence[Standing]) -> Cluster:
     keys = tuple(line.key for line in lines)
     return Cluster(keys, lines[0].place, lines[-1].place, lines[0].total - lines[-1].total)
+
+
+@dataclass(frozen=True)
+class Lead:
+    """Who leads after a rotation after which all have done as many apparatus."""
+
+    rotation: int
+    keys: tuple[int, ...]
+    margin: int | None
+    """Ahead of the next place; None where there is none."""
+
+
+@dataclass(frozen=True)
+class Reign:
+    """Rotations without a break after which somebody led, alone or level with others."""
+
+    key: int
+    first: int
+    last: int
+    rotations: int
+
+
+@dataclass(frozen=True)
+class LiveSession:
+    """The list of those of one session, after each of its rotations."""
+
+    session: str
+    """Empty where the meet has no sessions."""
+    standings: tuple[Standings, ...]
+
+    @cached_property
+    def leads(self) -> tuple[Lead, ...]:
+        """The lead after each rotation that left everybody level; the others have no one leader."""
+        return tuple(
+            Lead(after.rotation, after.first, after.leading[0].ahead_of_next)
+            for after in self.standings
+            if after.level
+        )
+
+    @property
+    def always_level(self) -> bool:
+        """After every rotation all had done as many apparatus."""
+        return len(self.leads) == len(self.standings)
+
+    @property
+    def lead_changes(self) -> tuple[Lead, ...]:
+        """The leads with somebody in front who was not in front the time before."""
+        return tuple(now for then, now in pairwise(self.leads) if {*now.keys} - {*then.keys})
+
+    @property
+    def longest_reigns(self) -> tuple[Reign, ...]:
+        """Who led after most rotations without a break; several where they are equally long."""
+        reigning: dict[int, Reign] = {}
+        over: list[Reign] = []
+        for lead in self.leads:
+            over += [reign for key, reign in reigning.items() if key not in lead.keys]
+            began = [reigning.get(key, Reign(key, lead.rotation, 0, 0)) for key in lead.keys]
+            reigning = {
+                reign.key: replace(reign, last=lead.rotation, rotations=reign.rotations + 1)
+                for reign in began
+            }
+        over += reigning.values()
+        most = max((reign.rotations for reign in over), default=0)
+        longest = (reign for reign in over if reign.rotations == most)
+        return tuple(sorted(longest, key=lambda reign: (reign.first, reign.key)))
+
+
+@dataclass(frozen=True)
+class ApparatusLeaders:
+    """One apparatus: those who are over with it in order of place, and those still to go."""
+
+    lines: tuple[Standing, ...]
+    to_go: tuple[int, ...]
+
+    @property
+    def first(self) -> tuple[Standing, ...]:
+        """Who leads; several where they share the place."""
+        return tuple(line for line in self.lines if line.place == 1)
+
+
+def leaders(
+    progress: Progress, steps: tuple[Criterion, ...], starting: Sequence[int]
+) -> ApparatusLeaders:
+    """The leaders of a list of one apparatus; *starting* are those entered, in order of start."""
+    now = standing(progress, steps)
+    done = tuple(line for line in now.leading if line.done == len(progress.parts))
+    to_go = tuple(key for key in starting if not progress.lines[key].complete)
+    return ApparatusLeaders(done, to_go)
+
+
+@dataclass(frozen=True)
+class SoFar:
+    """What somebody has so far, however many parts are over, and the place by that sum."""
+
+    key: int
+    done: int
+    place: int
+    total: int
+
+
+def so_far(progress: Progress) -> tuple[SoFar, ...]:
+    """Everybody who has a mark and can take a place, the highest sum first.
+
+    Marks of a team count here on an apparatus that it is not over with as well.
+    """
+    sums = {
+        line.key: progress.total(line.sum + line.coming.held)
+        for line in progress.in_it.values()
+        if line.has_mark or line.coming.held
+    }
+    order = sorted(sums, key=lambda key: (-sums[key], -progress.lines[key].done, key))
+    places: dict[int, int] = {}
+    for number, key in enumerate(order, 1):
+        places.setdefault(sums[key], number)
+    return tuple(
+        SoFar(key, progress.lines[key].done, places[sums[key]], sums[key]) for key in order
+    )

@@ -69,6 +69,10 @@ class MarkRow:
     """The heading under which the mark stands, to name the cell."""
 
 
+TakenFrom = Literal["E", "penalty"]
+"""The part of a mark that a deduction is taken from."""
+
+
 @dataclass(frozen=True)
 class Incident:
     """What happened in one routine, and what it cost by the meet's own word or by a figure."""
@@ -80,7 +84,7 @@ class Incident:
     vault: int
     what: str
     deduction: int
-    taken_from: Literal["E", "penalty"]
+    taken_from: TakenFrom
     source: str
     """Where the figure comes from; empty where the meet gives the deduction itself."""
     note: str

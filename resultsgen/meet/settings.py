@@ -263,6 +263,10 @@ class Cut(Frozen):
     )
 
 
+BYE = "bye"
+"""A station of the circuit that begins with this word is a rotation at rest: bye, bye 2 ..."""
+
+
 class Running(Frozen):
     """How squads go round the apparatus, and what nobody's mark is taken to surpass."""
 

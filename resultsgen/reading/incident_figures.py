@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from pydantic import Field
 
-from resultsgen.live.incidents import TakenFrom
+from resultsgen.meet.folder import TakenFrom
 from resultsgen.meet.ruleset import RuleSet
 from resultsgen.meet.settings import Frozen, Mark
 

@@ -6,9 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from resultsgen.live.lists import RunningList, SessionStandings
-from resultsgen.live.running import running
-from resultsgen.live.standings import Standing, Standings
+from resultsgen.live.competition import LiveList, live
+from resultsgen.live.standings import LiveSession, Standing, Standings
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.charts import Course, OrderChart
@@ -171,9 +170,9 @@ def _passed_already(told: Told) -> Iterator[str]:
 
 def told_sessions(
     results: Results, one: CompetitionResults
-) -> Iterator[tuple[RunningList, SessionStandings]]:
+) -> Iterator[tuple[LiveList, LiveSession]]:
     """Every list and session of a competition with a rotation that is over."""
-    now = running(results)[one.competition.id]
+    now = live(results)[one.competition.id]
     for listed in (now.all_around, now.team) if one.rotations_known else ():
         if listed:
             yield from ((listed, session) for session in listed.sessions if session.standings)
@@ -184,8 +183,8 @@ class Told:
     """One list in one session, on its way into tables and sentences."""
 
     one: CompetitionResults
-    listed: RunningList
-    session: SessionStandings
+    listed: LiveList
+    session: LiveSession
     wording: Wording
 
     @property

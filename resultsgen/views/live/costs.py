@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from resultsgen.language import Language, to_say
 from resultsgen.live.costs import Cost, ListChange, costs
-from resultsgen.live.incidents import Change
 from resultsgen.meet.folder import Incident
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import shown_name
@@ -144,17 +143,17 @@ def cost_sentences(cost: Cost, language: Language) -> Iterator[str]:
         now=language.mark(cost.mark),
     )
     for one in cost.lists:
-        if one.change.place is not None and one.change.place_then is not None:
-            yield _list_sentence(one, one.change, language)
+        if one.place is not None and one.place_then is not None:
+            yield _list_sentence(one, language)
 
 
-def _list_sentence(one: ListChange, change: Change, language: Language) -> str:
+def _list_sentence(one: ListChange, language: Language) -> str:
     """What one list would say, with the new total where it is more than the mark itself."""
-    text = (SO_FAR if change.so_far else CHANGES)[one.kind, change.place != change.place_then]
-    if one.kind == "team" and change.total == change.total_then:
+    text = (SO_FAR if one.so_far else CHANGES)[one.kind, one.place != one.place_then]
+    if one.kind == "team" and one.total == one.total_then:
         text = to_say("For the team it changes nothing.")
-    total = language.mark(change.total_then)
-    return language.say(text, then=change.place_then, now=change.place, total=total)
+    total = language.mark(one.total_then)
+    return language.say(text, then=one.place_then, now=one.place, total=total)
 
 
 def _source(one: Incident, wording: Wording) -> str:

@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from resultsgen.live.decided import Bound
-from resultsgen.live.goals import MEDALS
-from resultsgen.live.lists import CutChances, RunningList
-from resultsgen.live.running import CompetitionRunning
+from resultsgen.live.competition import LiveCompetition, LiveCut, LiveList
+from resultsgen.live.decided import MEDALS, Bound
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.words.wording import Wording
@@ -52,7 +50,7 @@ def bound_sentence(bound: Bound | None, wording: Wording) -> str:
 
 
 def decided_lists(
-    one: CompetitionResults, now: CompetitionRunning, wording: Wording
+    one: CompetitionResults, now: LiveCompetition, wording: Wording
 ) -> Iterator[DecidedList]:
     """Every list that still has marks to come and of which something can be said."""
     for listed in (now.all_around, *now.by_apparatus.values(), now.team):
@@ -69,7 +67,7 @@ class _Decided:
     """One list, asked who has won, who is sure of what, and who is out."""
 
     one: CompetitionResults
-    listed: RunningList
+    listed: LiveList
     wording: Wording
 
     def first(self) -> str:
@@ -120,7 +118,7 @@ class _Decided:
             yield self._cut(chances, "in")
             yield self._cut(chances, "out")
 
-    def _cut(self, chances: CutChances, verdict: str) -> str:
+    def _cut(self, chances: LiveCut, verdict: str) -> str:
         keys = [one.key for one in chances.chances if one.verdict == verdict]
         names, say = self._names(keys), self.wording.say
         if not keys:

@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from itertools import groupby
 
-from resultsgen.live.decided_lists import LeadStory
-from resultsgen.live.leads import Lead
-from resultsgen.live.lists import SessionStandings
-from resultsgen.live.running import running
-from resultsgen.live.standings import Cluster, Standing, Standings, tightest, within
+from resultsgen.live.competition import live
+from resultsgen.live.standings import (
+    Cluster,
+    LiveSession,
+    Standing,
+    Standings,
+    tightest,
+    within,
+)
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.words.wording import Wording
@@ -21,7 +25,7 @@ CLOSE = 3
 """So many neighbours make a tight group."""
 
 
-def story(session: SessionStandings, names: Names, wording: Wording) -> Iterator[str]:
+def story(session: LiveSession, names: Names, wording: Wording) -> Iterator[str]:
     """What is worth telling of one list in one session, as it stands after its last rotation."""
     last = session.standings[-1]
     yield from _lead(last, names, wording)
@@ -75,16 +79,14 @@ def _lead(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
         )  # fmt: skip
 
 
-def _changes(session: SessionStandings, names: Names, wording: Wording) -> Iterator[str]:
+def _changes(session: LiveSession, names: Names, wording: Wording) -> Iterator[str]:
     """How often the lead changed hands, and to whom."""
     if len(session.leads) < 2:
         return
-    yield course_of_the_lead(session, session.lead_changes, names, wording)
+    yield course_of_the_lead(session, names, wording)
 
 
-def course_of_the_lead(
-    session: SessionStandings | LeadStory, changes: Sequence[Lead], names: Names, wording: Wording
-) -> str:
+def course_of_the_lead(session: LiveSession, names: Names, wording: Wording) -> str:
     """Who led after which rotation, and how often that changed."""
     spells = [
         (_listed(keys, names, wording), [one.rotation for one in these])
@@ -93,14 +95,14 @@ def course_of_the_lead(
     if len(spells) == 1:
         return _never_changed(*spells[0], wording, always=session.always_level)
     story = "; ".join(_spell(led, rotations, wording) for led, rotations in spells)
-    if not changes:
+    if not session.lead_changes:
         return wording.say(
             "The lead was shared at first and passed to nobody else: {story}.", story=story
         )
     return wording.language.count(
         "The lead changed once: {story}.",
         "The lead changed {n} times: {story}.",
-        len(changes),
+        len(session.lead_changes),
         story=story,
     )
 
@@ -129,7 +131,7 @@ def _spell(led: str, rotations: list[int], wording: Wording) -> str:
     )
 
 
-def _longest(session: SessionStandings, names: Names, wording: Wording) -> Iterator[str]:
+def _longest(session: LiveSession, names: Names, wording: Wording) -> Iterator[str]:
     """Who led after most rotations in a row, where the lead changed at all."""
     if not session.lead_changes:
         return
@@ -192,7 +194,7 @@ NAMED = 24
 def leaders_so_far(results: Results, one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """Who leads each apparatus with which mark, and who has still to go."""
     cells = lines_of(one, "apparatus", wording)
-    for code, found in running(results)[one.competition.id].leaders.items():
+    for code, found in live(results)[one.competition.id].leaders.items():
         first = [cells[line.key].text for line in found.first]
         to_go = [cells[key].text for key in found.to_go]
         values = {

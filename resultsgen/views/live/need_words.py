@@ -6,8 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from resultsgen.language import to_say
-from resultsgen.live.needs import Need
-from resultsgen.live.tied_marks import Tie
+from resultsgen.live.needs import Need, TieOutcome
 from resultsgen.views.words.wording import Wording
 
 Names = Callable[[int], str]
@@ -123,7 +122,7 @@ class NeedWords:
             )
         return self.say("{mark} in all passes {others}, {total}: {average} on average.")
 
-    def _tie(self, tie: Tie) -> str:
+    def _tie(self, tie: TieOutcome) -> str:
         """What happens at the mark that ties, and the mark that is enough whatever the scores."""
         if tie.outcome == "reached":
             return self.say("{ties} ties with {others}, {total}, and is enough.")
@@ -141,7 +140,7 @@ class NeedWords:
             "{ties} ties with {others}, {total}, and shares the lead; more is out of reach."
         )
 
-    def _open(self, tie: Tie) -> str:
+    def _open(self, tie: TieOutcome) -> str:
         """The tie hangs on a score of the routine to come, or on one that was never given."""
         sure = (
             self.say("More is out of reach.")
@@ -150,7 +149,7 @@ class NeedWords:
         )
         return " ".join(filter(None, (self._condition(tie), self._even(tie), sure)))
 
-    def _condition(self, tie: Tie) -> str:
+    def _condition(self, tie: TieOutcome) -> str:
         """The score with which the mark that ties is enough, and without which it is not."""
         if self.several:
             return self.say("{ties} in all ties with {others}, {total}, which is still open.")
@@ -160,7 +159,7 @@ class NeedWords:
             return self.say(ONLY_IF[tie.score])
         return self.say(IF[tie.score])
 
-    def _even(self, tie: Tie) -> str:
+    def _even(self, tie: TieOutcome) -> str:
         """The score with which it hangs on what the rules ask for next."""
         return self.say(EVEN[tie.score]) if tie.even is not None and not self.several else ""
 

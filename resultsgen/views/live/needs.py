@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from resultsgen.live.lists import Asked, GymnastNeeds
-from resultsgen.live.running import CompetitionRunning, running
+from resultsgen.live.competition import GymnastNeeds, LiveCompetition, NeedInList, live
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.competitions import Link, links, state, when
@@ -64,7 +63,7 @@ def needs_view(results: Results, one: CompetitionResults, wording: Wording) -> N
     """The sheet of a competition with marks to come."""
     offered = links(one, wording)
     link = next(link for link in offered if link.short == NEEDS)
-    now = running(results)[one.competition.id]
+    now = live(results)[one.competition.id]
     return NeedsView(
         link.text,
         link.target,
@@ -126,7 +125,7 @@ def printed_sheet(results: Results, one: CompetitionResults, wording: Wording) -
 
 
 def needs_in_order(
-    one: CompetitionResults, now: CompetitionRunning, wording: Wording
+    one: CompetitionResults, now: LiveCompetition, wording: Wording
 ) -> Iterator[NeedsOfOne]:
     """Everybody with a mark to come, in order of rotation and start; what is in reach first."""
     cells = lines_of(one, "apparatus", wording)
@@ -146,10 +145,10 @@ def _next(gymnast: GymnastNeeds, one: CompetitionResults, wording: Wording) -> s
 
 
 def _aims(
-    gymnast: GymnastNeeds, now: CompetitionRunning, cells: dict[int, Cell], wording: Wording
+    gymnast: GymnastNeeds, now: LiveCompetition, cells: dict[int, Cell], wording: Wording
 ) -> Iterator[Aim]:
     highest = now.bound.mark if now.bound else None
-    for asked in gymnast.asked:
+    for asked in gymnast.needs:
         if asked.need.rivals < RIVALS[asked.need.aim]:
             continue
         words = NeedWords(asked.need, lambda key: cells[key].text, wording, highest)
@@ -159,7 +158,7 @@ def _aims(
         yield Aim(goal, words.mark, words.sentence, words.possible, unit)
 
 
-def goal_words(asked: Asked, gymnast: GymnastNeeds, wording: Wording) -> str:
+def goal_words(asked: NeedInList, gymnast: GymnastNeeds, wording: Wording) -> str:
     """What is to be reached: to lead, a medal place, a cut; in which list, and when."""
     listed = wording.list_name(asked.id)
     say, need = wording.say, asked.need
@@ -173,11 +172,11 @@ def goal_words(asked: Asked, gymnast: GymnastNeeds, wording: Wording) -> str:
     return say("{list}: to lead", list=listed)
 
 
-def _is_last(asked: Asked, gymnast: GymnastNeeds) -> bool:
+def _is_last(asked: NeedInList, gymnast: GymnastNeeds) -> bool:
     """The need is about all that the gymnast has to come in this list."""
     most = max(
         len(other.need.apparatus)
-        for other in gymnast.asked
+        for other in gymnast.needs
         if (other.kind, other.apparatus) == (asked.kind, asked.apparatus)
     )
     return len(asked.need.apparatus) == most

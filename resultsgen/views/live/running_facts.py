@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from resultsgen.live.lists import SessionStandings
-from resultsgen.live.running import running
+from resultsgen.live.competition import live
+from resultsgen.live.standings import LiveSession
 from resultsgen.scoring.results import Line, Ranking
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.entries import Entry, entry
@@ -53,9 +53,9 @@ def needs(asked: Asked, competition: str, who: str, list: str = "all-around") ->
     ranking = found_list(asked, competition, list)
     if ranking.of_teams:
         raise LookupError("what is needed is told of gymnasts, not of teams")
-    now = running(asked.results)[ranking.competition]
+    now = live(asked.results)[ranking.competition]
     keys = {one.key for one in found_gymnasts(asked, who)}
-    own = [one for gymnast in now.needs if gymnast.key in keys for one in gymnast.asked]
+    own = [one for gymnast in now.needs if gymnast.key in keys for one in gymnast.needs]
     about = [
         one.need
         for one in own
@@ -82,7 +82,7 @@ def _nothing_needed(asked: Asked, ranking: Ranking, line: Line) -> str:
 
 def leading(asked: Asked, competition: str) -> list[str]:
     """Who leads an all-around with marks to come."""
-    now = running(asked.results)[competition].all_around
+    now = live(asked.results)[competition].all_around
     people = asked.results.gymnasts
     return [shown_name(people[key], _words(asked)) for key in now.leading] if now else []
 
@@ -91,7 +91,7 @@ def _words(asked: Asked) -> Wording:
     return wording(asked.results.meet.settings, asked.language)
 
 
-def _session(asked: Asked, ranking: Ranking, session: str) -> SessionStandings:
+def _session(asked: Asked, ranking: Ranking, session: str) -> LiveSession:
     """The one session that is meant; with no name, the only one there is."""
     one = asked.results.competition(ranking.competition)
     found = {

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from resultsgen.live.lists import RunningList
-from resultsgen.live.running import CompetitionRunning, running
+from resultsgen.live.competition import LiveCompetition, LiveList, live
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 from resultsgen.views.lists.competitions import Leaders, highlights, leader_of, leaders
 from resultsgen.views.words.wording import Wording
@@ -16,7 +15,7 @@ def highlights_so_far(
     results: Results, one: CompetitionResults, places: int, wording: Wording
 ) -> Iterator[Leaders]:
     """The first of the all-around and of the teams, of those with most apparatus done."""
-    found = running(results)[one.competition.id]
+    found = live(results)[one.competition.id]
     whole = [ranking for ranking in (one.all_around, one.team) if ranking]
     if not whole:
         yield from highlights(one, places, wording)
@@ -30,11 +29,11 @@ def all_leaders(
     results: Results, one: CompetitionResults, places: int, wording: Wording
 ) -> tuple[Leaders, ...]:
     """The first of every list, as it stands."""
-    found = running(results)[one.competition.id]
+    found = live(results)[one.competition.id]
     return tuple(_leaders(ranking, found, places, wording) for ranking in one.rankings)
 
 
-def _leaders(ranking: Ranking, found: CompetitionRunning, places: int, wording: Wording) -> Leaders:
+def _leaders(ranking: Ranking, found: LiveCompetition, places: int, wording: Wording) -> Leaders:
     """The first of one list."""
     now = {"all-around": found.all_around, "team": found.team}.get(ranking.kind)
     if ranking.to_come == 0 or now is None:
@@ -44,9 +43,7 @@ def _leaders(ranking: Ranking, found: CompetitionRunning, places: int, wording: 
     return _as_it_stands(ranking, now, places, wording)
 
 
-def _by_what_there_is(
-    ranking: Ranking, running: RunningList, places: int, wording: Wording
-) -> Leaders:
+def _by_what_there_is(ranking: Ranking, now: LiveList, places: int, wording: Wording) -> Leaders:
     """Where somebody has more with less done: the highest sums so far, each with what is done."""
     told = leaders(ranking, places, wording)
     rows = (
@@ -61,16 +58,16 @@ def _by_what_there_is(
                 all=len(ranking.parts),
             ),
         )
-        for one in running.so_far
+        for one in now.so_far
         if one.place <= places
     )
     title = wording.say("{list}, by what there is so far", list=told.title)
     return replace(told, title=title, rows=tuple(rows))
 
 
-def _as_it_stands(ranking: Ranking, running: RunningList, places: int, wording: Wording) -> Leaders:
+def _as_it_stands(ranking: Ranking, now: LiveList, places: int, wording: Wording) -> Leaders:
     """The first of those who are over with most apparatus."""
-    first = [one for one in running.now.leading if one.place <= places]
+    first = [one for one in now.now.leading if one.place <= places]
     told = leaders(ranking, places, wording)
     if not first:
         return replace(told, rows=())

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from resultsgen.live.decided_lists import decided
+from resultsgen.live.notable import complete_lists
 from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results
 from resultsgen.views.lists.cells import legend, shown_name
 from resultsgen.views.lists.competitions import Link, when
@@ -86,7 +86,11 @@ def club_views(
     facts = notable_facts(results, wording)
     known, made = tuple(starters(results, wording)), made_marks(results)
     lists: Lists = tuple((one, tuple(_lists(one, wording))) for one in results.competitions)
-    first = [(one.one, one.ranking, leading(one.ranking)) for one in decided(results) if one.won]
+    first = [
+        (listed.competition, listed.ranking, leading(listed.ranking))
+        for listed in complete_lists(results)
+        if listed.won
+    ]
     keys: dict[str, set[int]] = {}
     for gymnast in results.gymnasts.values():
         keys.setdefault(gymnast.club, set()).add(gymnast.key)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from resultsgen.live.notable_facts import NOTABLE
+from resultsgen.live.notable import NOTABLE
 from resultsgen.scoring.results import CutLine, CutResult, Line, Ranking
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.entries import Entry, entry

@@ -10,9 +10,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from resultsgen.language import to_say
-from resultsgen.live.decided_lists import BestOfDay, LeadStory, Notable
-from resultsgen.live.notable import AllApparatus, Best, Climb
-from resultsgen.live.notable_facts import NOTABLE, notable
+from resultsgen.live.notable import NOTABLE, AllApparatus, Best, Climb, Notable, notable
+from resultsgen.live.standings import LiveSession
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.press.notable_words import Speaker
 from resultsgen.views.site.addresses import list_target
@@ -119,9 +118,7 @@ def _page(name: str, competition: CompetitionResults) -> str:
 
 def _keys(fact: Any) -> tuple[int, ...]:
     """Whom a fact is about."""
-    if isinstance(fact, BestOfDay):
-        return fact.best.keys
-    if isinstance(fact, LeadStory):
+    if isinstance(fact, LiveSession):
         return tuple(dict.fromkeys(key for one in fact.leads for key in one.keys))
     if isinstance(fact, AllApparatus | Climb | Best):
         return (fact.key,)

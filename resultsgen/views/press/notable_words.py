@@ -8,9 +8,8 @@ from functools import cached_property
 from typing import Any
 
 from resultsgen.language import to_say
-from resultsgen.live.decided_lists import BestOfDay, LeadStory, Notable
-from resultsgen.live.notable import AllApparatus, Best, Climb, Sweep, Win
-from resultsgen.live.standings import Cluster
+from resultsgen.live.notable import AllApparatus, Best, BestOfDay, Climb, Notable, Sweep, Win
+from resultsgen.live.standings import Cluster, LiveSession
 from resultsgen.rules.ties import Tie
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import shown_name
@@ -115,8 +114,8 @@ class Speaker:
             text if fact.day else to_say("The best mark, {discipline}: {mark} by {names}."),
             day=language.date(fact.day) if fact.day else "",
             discipline=discipline or fact.discipline,
-            mark=language.mark(fact.best.mark),
-            names=self._listed(fact.best.keys),
+            mark=language.mark(fact.mark),
+            names=self._listed(fact.keys),
         )
 
     def everywhere(self, fact: AllApparatus, _: Notable) -> str:
@@ -163,15 +162,15 @@ class Speaker:
             session=fact.session,
         )
 
-    def lead(self, fact: LeadStory, _: Notable) -> str:
+    def lead(self, fact: LiveSession, _: Notable) -> str:
         """Who led when; the session, where there are several."""
         names = self.names.__getitem__
-        told = course_of_the_lead(fact, fact.changes, names, self.wording)
+        told = course_of_the_lead(fact, names, self.wording)
         if not fact.session:
             return told
         return self.wording.say("Session {session}: {told}", session=fact.session, told=told)
 
-    def best(self, fact: Best, one: Notable) -> str:
+    def best(self, fact: Best, _: Notable) -> str:
         """A best that was beaten or equalled."""
         language = self.wording.language
         before = language.mark(fact.best_so_far)
@@ -179,7 +178,7 @@ class Speaker:
             BESTS[fact.record, fact.equalled],
             names=self._whole(fact.key),
             mark=language.mark(fact.mark),
-            before=f"{before} ({one.note})" if one.note else before,
+            before=f"{before} ({fact.note})" if fact.note else before,
         )
 
 
@@ -191,7 +190,7 @@ SENTENCES: dict[type, Any] = {
     AllApparatus: Speaker.everywhere,
     Sweep: Speaker.sweep,
     Climb: Speaker.climb,
-    LeadStory: Speaker.lead,
+    LiveSession: Speaker.lead,
     Best: Speaker.best,
 }
 """Who tells which kind of fact."""

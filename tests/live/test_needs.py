@@ -1,16 +1,13 @@
 """What is needed: worked examples, and the mark put in to see that it does what was said."""
 
-import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from running_lists import by_e, cascade, list_of
+from running_lists import by_e, cascade, list_of, places_of
 
-from resultsgen.live.goals import LEAD, MEDAL, cut, reached
-from resultsgen.live.needs import need
-from resultsgen.live.old_tables import placings
+from resultsgen.live.decided import LEAD, MEDAL, cut, reached
+from resultsgen.live.needs import Terms, TieOutcome, need
 from resultsgen.live.standings import standing
-from resultsgen.live.tied_marks import Terms, Tie
 from resultsgen.rules.criteria import criteria
 from resultsgen.rules.cuts import Candidate, Quota, verdicts
 
@@ -117,7 +114,7 @@ def test_a_tie_is_lost_where_even_the_highest_e_score_leaves_the_sum_behind():
         d={1: [4000, 3500], 2: [5000, None]},
     )
     tie = need(progress, 2, ("UB",), LEAD, Terms(cascade(2), 100, 10000)).tie
-    assert tie == Tie("missed", "total E", "E")
+    assert tie == TieOutcome("missed", "total E", "E")
 
 
 def test_any_e_score_wins_a_tie_where_the_sum_is_ahead_already():
@@ -128,7 +125,7 @@ def test_any_e_score_wins_a_tie_where_the_sum_is_ahead_already():
         d={1: [8300, 8300], 2: [3500, None]},
     )
     tie = need(progress, 2, ("UB",), LEAD, Terms(cascade(2), 100)).tie
-    assert tie == Tie("open", "total E", "E", at_least=0, even=None)
+    assert tie == TieOutcome("open", "total E", "E", at_least=0, even=None)
 
 
 def test_the_higher_e_of_two_vaults_has_to_pass_that_of_the_rival():
@@ -140,11 +137,11 @@ def test_the_higher_e_of_two_vaults_has_to_pass_that_of_the_rival():
     )
     steps = criteria(("better vault", "higher E"), 2)
     tie = need(progress, 2, ("UB",), LEAD, Terms(steps, 1)).tie
-    assert tie == Tie("open", "higher E", "E", at_least=9201)
+    assert tie == TieOutcome("open", "higher E", "E", at_least=9201)
     # With 9.200 the place is shared, unless the rules go on to ask for D.
     steps = criteria(("better vault", "higher E", "higher D"), 2)
     tie = need(progress, 2, ("UB",), LEAD, Terms(steps, 1)).tie
-    assert tie == Tie("open", "higher E", "E", at_least=9201, even=None)
+    assert tie == TieOutcome("open", "higher E", "E", at_least=9201, even=None)
 
 
 def test_a_tie_hangs_on_the_e_score_of_the_one_who_is_level():
@@ -154,31 +151,30 @@ def test_a_tie_hangs_on_the_e_score_of_the_one_who_is_level():
         {1: [14000], 2: [13800], 3: [13300], 4: [13400], 5: [None]},
         e={1: [9000], 2: [8800], 3: [9500], 4: [8200]},
         d={1: [5000], 2: [5000], 3: [4000], 4: [5200]},
-        penalty=pd.Series({1: 0, 2: 0, 3: 200, 4: 0, 5: 0}, dtype="Int64"),
+        penalty={3: 200},
     )
     found = need(progress, 5, ("VT",), MEDAL, Terms(by_e(), 50))
     assert (found.level_with, found.ties, found.wins) == ((4,), 13400, 13450)
-    assert found.tie == Tie("open", "E", "E", at_least=8250, even=8200)
+    assert found.tie == TieOutcome("open", "E", "E", at_least=8250, even=8200)
 
 
 def test_a_tie_may_hang_on_a_fact_of_the_one_who_is_level():
     # 3 was born in 2012, and would be ahead of 2, born in 2010, but not of 1, born in 2014.
-    facts = pd.DataFrame({"birth_year": pd.array([2014, 2010, 2012], dtype="Int64")}, [1, 2, 3])
-    progress = list_of({1: [9000], 2: [9500], 3: [None]}, facts=facts)
+    years = {1: 2014, 2: 2010, 3: 2012}
+    progress = list_of({1: [9000], 2: [9500], 3: [None]}, birth_year=years)
     found = need(progress, 3, ("VT",), LEAD, Terms(criteria(("younger",), 1), 50))
     assert (found.ties, found.tie.outcome, found.wins) == (9500, "reached", 9500)
 
 
 def test_equal_on_everything_the_lead_is_shared():
-    facts = pd.DataFrame({"birth_year": pd.array([2012, 2012], dtype="Int64")}, [1, 2])
-    progress = list_of({1: [9500], 2: [None]}, facts=facts)
+    progress = list_of({1: [9500], 2: [None]}, birth_year={1: 2012, 2: 2012})
     found = need(progress, 2, ("VT",), LEAD, Terms(criteria(("younger",), 1), 50))
-    assert (found.ties, found.tie, found.wins) == (9500, Tie("shared"), 9550)
+    assert (found.ties, found.tie, found.wins) == (9500, TieOutcome("shared"), 9550)
 
 
 def test_a_penalty_is_made_up_for_before_there_is_any_mark():
     # 9.000 is in; with 0.300 taken off beforehand 9.300 ties.
-    progress = list_of({1: [9000], 2: [None]}, penalty=pd.Series({1: 0, 2: 300}, dtype="Int64"))
+    progress = list_of({1: [9000], 2: [None]}, penalty={2: 300})
     found = need(progress, 2, ("VT",), LEAD, STAND)
     assert (found.level_total, found.ties, found.wins) == (9000, 9300, 9350)
 
@@ -250,7 +246,7 @@ def test_with_several_apparatus_to_come_a_tie_is_open_where_the_rules_break_it()
     # 37.500 - 18.800 = 18.700: how it falls on the two apparatus decides, so nobody can say.
     progress = list_of({1: [9400, 9300, 9400, 9400], 2: [9400, 9400, None, None]})
     found = need(progress, 2, ("BB", "FX"), LEAD, Terms(cascade(4), 50))
-    assert (found.ties, found.tie, found.wins) == (18700, Tie("open"), 18750)
+    assert (found.ties, found.tie, found.wins) == (18700, TieOutcome("open"), 18750)
 
 
 def test_an_average_is_rounded_up_to_what_is_enough():
@@ -269,11 +265,11 @@ def test_even_0_000_can_tie():
 
 def test_level_with_a_team_mate_at_the_cap_is_not_enough_but_with_another_it_is():
     # Two go through, one per body, and nobody is ahead of the two who are level.
-    line = Quota(places=2, cap=1)
-    assert not reached(cut(line, {1: "A", 2: "A"}), 2, (), (1,), 9000)
-    assert reached(cut(line, {1: "B", 2: "A"}), 2, (), (1,), 9000)
+    quota = Quota(places=2, cap=1)
+    assert not reached(cut(quota, {1: "A", 2: "A"}), 2, (), (1,), 9000)
+    assert reached(cut(quota, {1: "B", 2: "A"}), 2, (), (1,), 9000)
     # A team-mate is ahead: over the cap, whoever else is level.
-    assert not reached(cut(line, {1: "B", 2: "A", 3: "A"}), 2, (3,), (1,), 9000)
+    assert not reached(cut(quota, {1: "B", 2: "A", 3: "A"}), 2, (3,), (1,), 9000)
 
 
 def test_the_rivals_are_those_who_will_have_done_as_many():
@@ -416,7 +412,7 @@ def with_last(progress, mark, e=None, d=None):
 
 def is_outright(progress, steps, goal):
     """Naively: first and alone, or on one of the first three places."""
-    found = placings(progress.sheet(list(progress.totals)), steps).to_dict()
+    found = places_of(progress, steps)
     own = found[0]
     if goal is MEDAL:
         return own <= 3
@@ -496,10 +492,10 @@ def test_the_mark_for_the_cut_put_in_goes_through(drawn, count, reserves, cap, k
     marks, e = drawn
     bodies = {key: data.draw(st.sampled_from(["A", "B", ""])) for key in marks}
     all_through, reserves_count, of_each = kinds
-    line = Quota(count, reserves, cap, None, all_through, reserves_count, of_each)
+    quota = Quota(count, reserves, cap, None, all_through, reserves_count, of_each)
     progress = list_of(marks, e=e, d=e)
     steps = RULES[data.draw(st.sampled_from(sorted(RULES)))]
-    found = need(progress, 0, ("FX",), cut(line, bodies), Terms(steps, 25))
+    found = need(progress, 0, ("FX",), cut(quota, bodies), Terms(steps, 25))
     if of_each and not bodies[0]:
         assert found is None
         return
@@ -507,10 +503,10 @@ def test_the_mark_for_the_cut_put_in_goes_through(drawn, count, reserves, cap, k
     def goes_through(mark, score):
         """Listed last among those level, as nothing but the order of the list decides there."""
         told = with_last(progress, mark, score, score)
-        placed = placings(told.sheet(list(told.totals)), steps).to_dict()
+        placed = places_of(told, steps)
         order = sorted(placed, key=lambda key: (placed[key], key == 0, key))
         rows = [Candidate(key, placed[key], told.totals[key], bodies[key]) for key in order]
-        return {one.key: one.outcome for one in verdicts(rows, line)}[0] == "qualified"
+        return {one.key: one.outcome for one in verdicts(rows, quota)}[0] == "qualified"
 
     assert all(goes_through(found.wins, score) for score in (0, 9000, 9025, 20000))
     if found.wins >= 25:

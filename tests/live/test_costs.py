@@ -1,39 +1,50 @@
 """What an incident cost: the mark without it and its places, worked out by hand."""
 
-import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from running_lists import by_e, cascade, list_of
+from running_lists import by_e, cascade, list_of, teams_of
 
-from resultsgen.live.incidents import Highest, Incident, change, mark_without, without
-from resultsgen.live.progress import team_progress
+from resultsgen.live.contests import Contest
+from resultsgen.live.costs import change, mark_without, without
 from resultsgen.live.standings import standing
-from resultsgen.meet.ruleset import RuleSet
+from resultsgen.meet.folder import Incident
+from resultsgen.meet.ruleset import MarkRule, RuleSet
 from resultsgen.reading.incident_figures import figures_for
 from resultsgen.reading.incidents import read_incident_figures
 from resultsgen.reading.rulesets import rule_set_names
 
-OPEN, TEN = Highest(), Highest(10000, 10000)
-FALL = Incident(3, "VT", "fall", 500)
+OPEN, TEN = MarkRule(highest_e="20.000"), MarkRule(highest="10.000")
+
+
+def incident(deduction, taken_from="E"):
+    return Incident("cup", 3, "VT", 1, "fall", deduction, taken_from, "", "", "incidents.csv", 2)
+
+
+FALL = incident(500)
+
+
+def changed(now, then, key, steps):
+    """What the list of one makes of the list of the other."""
+    return change(Contest("apparatus", "VT", now, steps, {}, False, now), then, key)
 
 
 def test_a_fall_on_the_apparatus():
     # 9.100 with a fall would have been 9.600: from third to first.
     progress = list_of({1: [9500], 2: [9200], 3: [9100]})
-    told = change(progress, without(progress, [FALL], TEN), 3, ())
+    told = changed(progress, without(progress, 3, "VT", [FALL], TEN), 3, ())
     assert (told.place, told.total, told.place_then, told.total_then) == (3, 9100, 1, 9600)
 
 
 def test_a_fall_in_the_all_around():
     # 18.000 with a fall would have been 18.500, level with the second: they would share it.
     progress = list_of({1: [9500, 9500], 2: [9250, 9250], 3: [9000, 9000]})
-    told = change(progress, without(progress, [FALL], TEN), 3, ())
+    told = changed(progress, without(progress, 3, "VT", [FALL], TEN), 3, ())
     assert (told.place, told.place_then, told.total_then) == (3, 2, 18500)
 
 
 def test_several_incidents_of_a_routine_add_up_and_the_highest_mark_stays():
-    line = Incident(3, "VT", "out of bounds", 100, "penalty")
+    line = incident(100, "penalty")
     assert mark_without(9100, [FALL, line, line], TEN) == 9800
     assert mark_without(9700, [FALL], TEN) == 10000
     assert mark_without(14700, [FALL], OPEN) == 15200
@@ -41,52 +52,44 @@ def test_several_incidents_of_a_routine_add_up_and_the_highest_mark_stays():
 
 def test_a_fall_is_taken_from_e_so_that_e_breaks_the_tie_it_leads_to():
     # 13.000 with E 7.900 would have been 14.000 with E 8.900: level, and ahead on E.
-    fall = Incident(2, "VT", "fall", 1000)
+    fall = incident(1000)
     progress = list_of({1: [14000], 2: [13000]}, e={1: [8500], 2: [7900]}, d={1: [5500], 2: [5100]})
-    assert change(progress, without(progress, [fall], OPEN), 2, by_e()).place_then == 1
+    assert changed(progress, without(progress, 2, "VT", [fall], OPEN), 2, by_e()).place_then == 1
     # A penalty leaves E as it is: level, and behind on E.
-    line = Incident(2, "VT", "out of bounds", 1000, "penalty")
-    assert change(progress, without(progress, [line], OPEN), 2, by_e()).place_then == 2
+    line = incident(1000, "penalty")
+    assert changed(progress, without(progress, 2, "VT", [line], OPEN), 2, by_e()).place_then == 2
 
 
 def test_what_a_fall_cost_the_team():
     # Two of three count. South 9.500 + 9.000 against North 9.400 + 9.200: 18.500 to 18.600.
     # Without the fall 8.700 is 9.200, and counts in the place of the 9.000: 18.700.
     members = list_of({1: [9400], 2: [9200], 3: [8700], 4: [9500], 5: [9000]})
-    team = pd.Series({1: 0, 2: 0, 3: 1, 4: 1, 5: 1})
-    entered = members.marks.notna()
-    penalty = pd.Series({0: 0, 1: 0}, dtype="Int64")
-
-    def teams(these):
-        return team_progress(these, entered, team, (3, 2), penalty)
-
-    told = change(teams(members), teams(without(members, [FALL], TEN)), 1, ())
+    north_and_south = {0: [1, 2], 1: [3, 4, 5]}
+    now = teams_of(members, north_and_south, (3, 2))
+    then = teams_of(without(members, 3, "VT", [FALL], TEN), north_and_south, (3, 2))
+    told = changed(now, then, 1, ())
     assert (told.place, told.total, told.place_then, told.total_then) == (2, 18500, 1, 18700)
 
 
 def test_while_marks_are_to_come_only_like_is_compared_with_like():
     # 4 is done with two, the others with one: 9.100 is third of three, and 9.600 would be first.
     half = list_of({1: [9500, None], 2: [9200, None], 3: [9100, None], 4: [9000, 9000]})
-    told = change(half, without(half, [FALL], TEN), 3, ())
+    told = changed(half, without(half, 3, "VT", [FALL], TEN), 3, ())
     assert (told.place, told.place_then, told.so_far) == (3, 1, True)
     # Nobody else has done as many as 3: a total, and no place to speak of.
     alone = list_of({1: [9500, 9400], 2: [9200, 9300], 3: [9100, None]})
-    told = change(alone, without(alone, [FALL], TEN), 3, ())
+    told = changed(alone, without(alone, 3, "VT", [FALL], TEN), 3, ())
     assert (told.place, told.place_then, told.total, told.total_then) == (None, None, 9100, 9600)
     whole = list_of({3: [9100, 9000]})
-    told = change(whole, without(whole, [FALL], TEN), 3, ())
+    told = changed(whole, without(whole, 3, "VT", [FALL], TEN), 3, ())
     assert (told.place, told.place_then, told.so_far) == (1, 1, False)
 
 
 def test_without_a_mark_there_is_nothing_to_explain():
     progress = list_of({1: [9500], 3: [None]})
-    told = change(progress, without(progress, [FALL], TEN), 3, ())
+    told = changed(progress, without(progress, 3, "VT", [FALL], TEN), 3, ())
     assert (told.place, told.place_then) == (None, None)
-    elsewhere = Incident(9, "HB", "fall", 500)
-    assert without(progress, [elsewhere], TEN) is progress
-    # Somebody else's on an apparatus of the list, and one on an apparatus that is none of it.
-    assert without(progress, [Incident(9, "VT", "fall", 500)], TEN) is progress
-    assert without(progress, [Incident(1, "HB", "fall", 500)], TEN) is progress
+    assert without(progress, 3, "VT", [FALL], TEN) is progress
 
 
 def test_e_stays_within_the_highest_and_d_as_it_was():
@@ -94,10 +97,10 @@ def test_e_stays_within_the_highest_and_d_as_it_was():
     progress = list_of(
         {1: [14000], 3: [13500]}, e={1: [10000], 3: [9800]}, d={1: [4000], 3: [4100]}
     )
-    then = without(progress, [FALL], Highest(None, 10000))
-    assert (then.e.loc[3, "VT"], then.d.loc[3, "VT"]) == (10000, 4100)
-    told = change(progress, then, 3, by_e())
-    assert (told.key, told.place, told.place_then) == (3, 2, 1)
+    then = without(progress, 3, "VT", [FALL], MarkRule())
+    assert (then.lines[3].e, then.lines[3].d) == ((10000,), (4100,))
+    told = changed(progress, then, 3, by_e())
+    assert (told.place, told.place_then) == (2, 1)
 
 
 rows = st.lists(
@@ -111,8 +114,8 @@ rows = st.lists(
 @given(rows, st.integers(0, 4))
 def test_nobody_is_worse_off_without_an_incident(marks, tenths):
     progress = list_of(dict(enumerate(marks)))
-    fall = Incident(0, "VT", "fall", 100 * tenths)
-    told = change(progress, without(progress, [fall], OPEN), 0, cascade(2)[:1])
+    fall = incident(100 * tenths)
+    told = changed(progress, without(progress, 0, "VT", [fall], OPEN), 0, cascade(2)[:1])
     # Naively: one more than those with more, or as much and a better best mark.
     own = [marks[0][0] + 100 * tenths, marks[0][1]]
     ahead = sum((sum(one), max(one)) > (sum(own), max(own)) for one in marks[1:])
@@ -125,10 +128,10 @@ def test_nobody_is_worse_off_without_an_incident(marks, tenths):
 @given(rows, st.integers(1, 500))
 def test_putting_the_mark_back_undoes_the_change(marks, deduction):
     progress = list_of(dict(enumerate(marks)))
-    changed = without(progress, [Incident(1, "UB", "fall", deduction)], OPEN)
-    back = changed.with_mark(1, "UB", marks[1][1])
+    then = without(progress, 1, "UB", [incident(deduction)], OPEN)
+    back = then.with_mark(1, "UB", marks[1][1])
     assert standing(back, cascade(2)) == standing(progress, cascade(2))
-    pd.testing.assert_frame_equal(back.marks, progress.marks)
+    assert back == progress
 
 
 # The figures that ship.

@@ -3,21 +3,17 @@
 import random
 from dataclasses import replace
 
-import pandas as pd
 import pytest
-from running_lists import by_e, cascade, list_of
+from running_lists import by_e, cascade, list_of, places_of, teams_of
 
-from resultsgen.live.decided import Bound, bound, chances, field, prospects, ranges
-from resultsgen.live.goals import cut
-from resultsgen.live.old_tables import placings
-from resultsgen.live.progress import Room
+from resultsgen.live.decided import Bound, Outlook, bound, chances, cut, prospects, ranges
 from resultsgen.rules.cuts import Candidate, Quota, verdicts
 
 TEN = Bound(10000, "highest mark of the rules")
 
 
 def told(progress, steps=(), limit=TEN):
-    return {one.key: one for one in prospects(field(ranges(progress, limit), progress, steps))}
+    return {one.key: one for one in prospects(Outlook(progress, limit, steps))}
 
 
 def test_a_gymnast_who_is_done_and_out_of_reach_has_won():
@@ -36,7 +32,7 @@ def test_one_thousandth_less_and_it_is_open():
     found = told(progress)
     assert found[1].has_won
     assert found[2].can_reach(1)
-    these = field(ranges(progress, TEN), progress, cascade(4), joined=False)
+    these = Outlook(progress, TEN, cascade(4), joined=False)
     by_best = {one.key: one for one in prospects(these)}
     assert not by_best[1].has_won
     assert by_best[2].can_reach(1)
@@ -46,17 +42,17 @@ def test_a_tie_at_the_highest_mark_is_settled_by_the_marks_that_would_make_it():
     # Gymnast 2 can draw level with 38.000 only by 10.000 on the last two: 9.000 + 9.000 + 20.000.
     # The best three are 29.000 for both 1 and 2; of the best two 1 has 20.000 as well, then 10.000.
     progress = list_of({1: [10000, 9000, 9000, 10000], 2: [9000, 9000, None, None]})
-    these = field(ranges(progress, TEN), progress, cascade(4)[:3], joined=False)
+    these = Outlook(progress, TEN, cascade(4)[:3], joined=False)
     found = {one.key: one for one in prospects(these)}
     assert (found[1].worst, found[2].best) == (1, 1)
     # With 9.100 and 9.900 in the stead of 9.000 and 10.000, the best three of 1 are 28.900 only.
     progress = list_of({1: [10000, 9100, 9000, 9900], 2: [9000, 9000, None, None]})
-    these = field(ranges(progress, TEN), progress, cascade(4)[:3], joined=False)
+    these = Outlook(progress, TEN, cascade(4)[:3], joined=False)
     found = {one.key: one for one in prospects(these)}
     assert (found[1].worst, found[2].best) == (2, 1)
     # Gymnast 1 had the better three, 29.500: 2 can only come second.
     progress = list_of({1: [10000, 10000, 9500, 8500], 2: [9000, 9000, None, None]})
-    these = field(ranges(progress, TEN), progress, cascade(4)[:3], joined=False)
+    these = Outlook(progress, TEN, cascade(4)[:3], joined=False)
     found = {one.key: one for one in prospects(these)}
     assert (found[1].worst, found[1].has_won, found[2].best) == (1, True, 2)
 
@@ -105,8 +101,8 @@ def test_both_who_share_a_place_for_good_have_it():
 
 def test_a_part_of_a_team_holds_as_many_marks_as_count():
     # Three marks of at most 10.000 are to come on one apparatus, and 0.300 is taken off.
-    progress = list_of({1: [None]}, penalty=pd.Series({1: 300}, dtype="Int64"))
-    (found,) = ranges(replace(progress, rooms={1: Room(0, 0, 3)}), TEN)
+    members = list_of({1: [None], 2: [None], 3: [None], 4: [None]})
+    (found,) = ranges(teams_of(members, {7: [1, 2, 3, 4]}, (4, 3), penalty={7: 300}), TEN)
     assert (found.low, found.high, found.complete) == (-300, 29700, False)
 
 
@@ -115,7 +111,7 @@ def test_level_on_the_last_place_is_open_where_only_one_of_them_goes_through():
     told_of = {}
     for both in (True, False):
         goal = cut(Quota(places=1, ties_go_through=both), {})
-        found = chances(field(ranges(progress, TEN), progress, ()), goal)
+        found = chances(Outlook(progress, TEN, ()), goal)
         told_of[both] = [one.verdict for one in found]
     assert told_of == {True: ["in", "in"], False: ["open", "open"]}
 
@@ -177,14 +173,14 @@ def test_the_cut_with_a_cap_is_in_open_or_out():
     # through the cap whatever it makes. B can still go through.
     progress = list_of({1: [9500] * 4, 2: [9300, 9300, 9300, None], 3: [9000, 9000, 9000, None]})
     goal = cut(Quota(places=2, cap=1), {1: "A", 2: "A", 3: "B"})
-    found = chances(field(ranges(progress, TEN), progress, ()), goal)
+    found = chances(Outlook(progress, TEN, ()), goal)
     assert {one.key: one.verdict for one in found} == {1: "in", 2: "out", 3: "open"}
 
 
 def test_a_total_below_the_least_that_qualifies_is_out():
     progress = list_of({1: [8000, 8000, 8000, None], 2: [9000] * 4})
     goal = cut(Quota(places=8, minimum=35000), {})
-    found = chances(field(ranges(progress, TEN), progress, ()), goal)
+    found = chances(Outlook(progress, TEN, ()), goal)
     # At most 34.000.
     assert {one.key: one.verdict for one in found} == {1: "out", 2: "in"}
 
@@ -203,15 +199,22 @@ def half_way(rng, rules):
     return list_of(marks, e=e, d=e, incomplete=rules)
 
 
+def passed(progress, key, part):
+    """The same list once somebody did not finish a part."""
+    lines = dict(progress.lines)
+    over = list(lines[key].passed)
+    over[progress.parts.index(part)] = True
+    lines[key] = replace(lines[key], passed=tuple(over))
+    return replace(progress, lines=lines)
+
+
 def finish(rng, progress, limit):
     """Everybody makes the marks to come, up to the bound, or does not finish."""
     done = progress
-    for key in progress.marks.index:
+    for key in progress.lines:
         for part in progress.to_come(key):
             if rng.random() < 0.15:
-                passed = done.passed.copy()
-                passed.loc[key, part] = True
-                done = replace(done, passed=passed)
+                done = passed(done, key, part)
             else:
                 mark = rng.choice([0, 9000, 9500, 9700, limit])
                 done = done.with_mark(key, part, mark, rng.choice([8000, 8100, None]), 8000)
@@ -227,10 +230,10 @@ def test_what_is_decided_never_turns_out_wrong(rules, seed):
     for _ in range(20):
         progress = half_way(rng, rules)
         limit = Bound(10000, "given by the meet")
-        these = field(ranges(progress, limit), progress, steps)
+        these = Outlook(progress, limit, steps)
         found = prospects(these)
-        bodies = {key: rng.choice("AB") for key in progress.marks.index}
-        line = Quota(
+        bodies = {key: rng.choice("AB") for key in progress.lines}
+        quota = Quota(
             places=rng.randint(1, 3),
             reserves=1,
             cap=rng.randint(0, 2),
@@ -239,10 +242,10 @@ def test_what_is_decided_never_turns_out_wrong(rules, seed):
             reserves_count=rng.random() < 0.5,
             of_each=rng.random() < 0.3,
         )
-        through = chances(these, cut(line, bodies))
+        through = chances(these, cut(quota, bodies))
         for _ in range(12):
             done = finish(rng, progress, limit.mark)
-            placed = placings(done.sheet(list(done.totals)), steps).to_dict()
+            placed = places_of(done, steps)
             for one in found:
                 place = placed.get(one.key)
                 assert place is not None or not one.has_won
@@ -251,7 +254,7 @@ def test_what_is_decided_never_turns_out_wrong(rules, seed):
                     claims += one.worst - one.best < len(placed) - 1
             order = sorted(placed, key=lambda key: (placed[key], rng.random()))
             rows = [Candidate(key, placed[key], done.totals[key], bodies[key]) for key in order]
-            outcome = {one.key: one.outcome for one in verdicts(rows, line)}
+            outcome = {one.key: one.outcome for one in verdicts(rows, quota)}
             for chance in through:
                 if chance.verdict == "in":
                     assert outcome[chance.key] == "qualified"

@@ -9,20 +9,19 @@ from running_lists import cascade, list_of, together
 from resultsgen.live.notable import (
     AllApparatus,
     Best,
-    BestMark,
-    BestSoFar,
     Climb,
     Sweep,
     Win,
     all_apparatus,
+    beaten,
     best_marks,
-    bests,
     climbs,
     climbs_by_rotation,
     sweep,
     win,
 )
 from resultsgen.live.standings import standing, standings, tightest
+from resultsgen.meet.folder import BestSoFar
 
 
 def placed(marks, steps=()):
@@ -103,28 +102,30 @@ def test_one_gymnast_wins_all_apparatus():
 
 
 def test_the_best_mark_on_each_apparatus():
-    marks = list_of({1: [9500, None], 2: [9500, None], 3: [0, None]}).marks
-    assert best_marks(marks) == (BestMark("VT", (1, 2), 9500),)
+    made = [(2, 9500, "day-1"), (1, 9400, "day-1"), (1, 9500, "day-2"), (3, 0, "day-1")]
+    assert best_marks(made) == ((1, 2), 9500, "day-1")
 
 
 def test_bests_that_are_beaten_or_equalled():
-    marks = {"VT": {1: 9500, 2: 9600}, "": {1: 37000}}
-    table = [
-        BestSoFar("personal", 1, "VT", 9450),
-        BestSoFar("season", 2, "VT", 9600),
-        BestSoFar("personal", 2, "VT", 9650),
-        BestSoFar("meet", None, "VT", 9400),
-        BestSoFar("meet", None, "UB", 9400),
-        BestSoFar("personal", 1, "", 36950),
+    vault = [(1, 9500, "cup"), (2, 9600, "cup")]
+
+    def told(record, gymnasts, best, made, apparatus="VT"):
+        row = BestSoFar(record, gymnasts, "women", "", apparatus, best, "", 2)
+        return [fact for fact, _ in beaten(row, made)]
+
+    assert told("personal", (1,), 9450, vault[:1]) == [Best("personal", 1, "VT", 9500, 9450)]
+    (season,) = told("season", (2,), 9600, vault[1:])
+    assert (season, season.equalled) == (Best("season", 2, "VT", 9600, 9600), True)
+    assert told("personal", (2,), 9650, vault[1:]) == []
+    (record,) = told("meet", (), 9400, vault)
+    assert (record, record.equalled) == (Best("meet", 2, "VT", 9600, 9400), False)
+    assert told("meet", (), 9400, []) == []
+    total = told("personal", (1,), 36950, [(1, 37000, "cup")], "")
+    assert total == [Best("personal", 1, "", 37000, 36950)]
+    # Of one who is entered twice, the best of both rows, told of the first.
+    assert told("personal", (4, 1), 9400, [(4, 9500, "cup"), (1, 9300, "cup")]) == [
+        Best("personal", 1, "VT", 9500, 9400)
     ]
-    found = bests(marks, table)
-    assert found == (
-        Best("personal", 1, "VT", 9500, 9450),
-        Best("season", 2, "VT", 9600, 9600),
-        Best("meet", 2, "VT", 9600, 9400),
-        Best("personal", 1, "", 37000, 36950),
-    )
-    assert [one.equalled for one in found] == [False, True, False, False]
 
 
 rows = st.lists(

@@ -1,16 +1,21 @@
 """Standings after each rotation: like with like, movement, margins, leads."""
 
-import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from running_lists import MEN, WOMEN, by_e, cascade, list_of, together
+from running_lists import MEN, WOMEN, by_e, cascade, list_of, teams_of, together
 
-from resultsgen.live.leaders import leaders
-from resultsgen.live.leads import Lead, lead_changes, leads, longest_reigns
-from resultsgen.live.progress import team_progress
-from resultsgen.live.rotations import rotation_table, rotations
-from resultsgen.live.standings import standing, standings, tightest, within
+from resultsgen.live.contests import rotations
+from resultsgen.live.standings import (
+    LiveSession,
+    Standing,
+    Standings,
+    leaders,
+    standing,
+    standings,
+    tightest,
+    within,
+)
 from resultsgen.rules.criteria import criteria
 
 # Thousandths; after each rotation the sums are
@@ -42,15 +47,15 @@ def test_margins_to_the_first_and_to_the_next():
 
 
 def test_who_led_how_long_and_where_the_lead_changed():
-    lead = leads(standings(together(THREE), cascade(4)))
-    assert [(one.rotation, one.keys, one.margin) for one in lead] == [
+    session = LiveSession("", standings(together(THREE), cascade(4)))
+    assert [(one.rotation, one.keys, one.margin) for one in session.leads] == [
         (1, (1,), 500),
         (2, (2,), 500),
         (3, (2,), 500),
         (4, (2,), 500),
     ]
-    assert [one.rotation for one in lead_changes(lead)] == [2]
-    (reign,) = longest_reigns(lead)
+    assert [one.rotation for one in session.lead_changes] == [2]
+    (reign,) = session.longest_reigns
     assert (reign.key, reign.first, reign.last, reign.rotations) == (2, 2, 4, 3)
 
 
@@ -86,7 +91,7 @@ def test_equals_share_a_place_where_ties_stand():
 def test_before_the_first_mark_there_is_no_standing():
     assert standings(together({1: [None, None], 2: [None, None]}), ()) == ()
     # The first marks are those of rotation 2, after a bye.
-    rotation = list_of({1: [3, 2], 2: [3, 2]}).marks
+    rotation = {1: [3, 2], 2: [3, 2]}
     late = list_of({1: [None, 9000], 2: [None, 9100]}, rotation=rotation)
     assert [one.rotation for one in standings(late, ())] == [2]
 
@@ -95,17 +100,16 @@ def test_those_who_have_done_less_form_a_group_of_their_own():
     # After rotation 2 of a circuit with a bye, gymnast 3 has rested once.
     circuit = ("VT", "UB", "bye")
     marks = {1: [13000, 12000], 2: [12000, 12500], 3: [14000, None]}
-    given = list_of(marks).rotation
-    squads = pd.Series({1: "A", 2: "B", 3: "C"})
-    rotation = rotation_table(given, squads, {"A": "VT", "B": "VT", "C": "bye"}, circuit)
-    assert rotation.loc[3].to_list() == [2, 3]
+    turns = {1: rotations(circuit, "VT"), 2: rotations(circuit, "VT"), 3: rotations(circuit, "bye")}
+    rotation = {key: [turn["VT"], turn["UB"]] for key, turn in turns.items()}
+    assert rotation[3] == [2, 3]
     second = standings(list_of(marks, rotation=rotation), ())[1]
     assert [[(line.key, line.place, line.done) for line in group] for group in second.groups] == [
         [(1, 1, 2), (2, 2, 2)],
         [(3, 1, 1)],
     ]
     assert not second.level
-    assert leads([second]) == ()
+    assert LiveSession("", (second,)).leads == ()
 
 
 def test_movement_counts_only_those_compared_both_times():
@@ -126,11 +130,7 @@ def test_movement_leaves_out_those_who_had_done_fewer_before():
     # as 1 and 4 rest, and 2 has two. 1 was second and is second, but of others: of those compared
     # both times, 1 and 4, nobody passed the other.
     marks = {1: [9000, None], 2: [9500, 9000], 3: [None, 9300], 4: [8000, None]}
-    progress = list_of(marks)
-    rotation = progress.rotation.copy()
-    rotation.loc[:, "VT"] = 1
-    rotation.loc[:, "UB"] = 2
-    rotation.loc[1, "UB"] = rotation.loc[4, "UB"] = rotation.loc[3, "VT"] = 3
+    rotation = {1: [1, 3], 2: [1, 2], 3: [3, 2], 4: [1, 3]}
     first, second = standings(list_of(marks, rotation=rotation), ())[:2]
     assert [(line.key, line.place) for line in first.leading] == [(2, 1), (1, 2), (4, 3)]
     after_one = second.groups[1]
@@ -144,7 +144,7 @@ def test_movement_leaves_out_those_who_had_done_fewer_before():
 def test_movement_needs_somebody_who_was_compared_before():
     # After rotation 2, 1 has done two and 2 has done one; after rotation 3, both have done two.
     marks = {1: [9000, 9000], 2: [8000, 8000]}
-    rotation = list_of({1: [1, 2], 2: [1, 3]}).marks
+    rotation = {1: [1, 2], 2: [1, 3]}
     _, second, third = standings(list_of(marks, rotation=rotation), ())
     assert [len(group) for group in second.groups] == [1, 1]
     assert [(one.key, one.before, one.moved) for one in third.leading] == [
@@ -156,25 +156,38 @@ def test_movement_needs_somebody_who_was_compared_before():
 def test_drawing_level_changes_the_lead_and_being_left_alone_in_front_does_not():
     # 1 leads by 0.1, 2 draws level, then 1 goes ahead again.
     after = standings(together({1: [9500, 9400, 9500], 2: [9400, 9500, 9400]}), ())
-    lead = leads(after)
-    assert [one.keys for one in lead] == [(1,), (1, 2), (1,)]
-    assert [one.rotation for one in lead_changes(lead)] == [2]
-    assert [(one.key, one.rotations) for one in longest_reigns(lead)] == [(1, 3)]
+    session = LiveSession("", after)
+    assert [one.keys for one in session.leads] == [(1,), (1, 2), (1,)]
+    assert [one.rotation for one in session.lead_changes] == [2]
+    assert [(one.key, one.rotations) for one in session.longest_reigns] == [(1, 3)]
+
+
+def led_by(fronts):
+    """A session in which these led after each rotation."""
+    return LiveSession(
+        "",
+        tuple(
+            Standings(
+                number, (tuple(Standing(key, 1, 1, 9000, 0, None, 100) for key in keys),), 0, True
+            )
+            for number, keys in enumerate(fronts, 1)
+        ),
+    )
 
 
 def test_the_longest_reigns_are_all_that_are_equally_long_the_earliest_first():
     # 9 led after rotations 1 and 2, 5 after 3, 1 and 4 together after 4 and 5.
     fronts = [(9,), (9,), (5,), (4, 1), (4, 1)]
-    lead = [Lead(number, keys, 100) for number, keys in enumerate(fronts, 1)]
-    found = [(one.key, one.first, one.last, one.rotations) for one in longest_reigns(lead)]
+    reigns = led_by(fronts).longest_reigns
+    found = [(one.key, one.first, one.last, one.rotations) for one in reigns]
     assert found == [(9, 1, 2, 2), (1, 4, 5, 2), (4, 4, 5, 2)]
-    assert longest_reigns([]) == ()
+    assert led_by([]).longest_reigns == ()
 
 
 def test_who_comes_back_to_the_lead_starts_a_new_reign():
     fronts = [(1,), (2,), (1,), (1,)]
-    lead = [Lead(number, keys, 100) for number, keys in enumerate(fronts, 1)]
-    assert [(one.key, one.first, one.rotations) for one in longest_reigns(lead)] == [(1, 3, 2)]
+    reigns = led_by(fronts).longest_reigns
+    assert [(one.key, one.first, one.rotations) for one in reigns] == [(1, 3, 2)]
 
 
 def test_a_gymnast_who_did_not_start_on_an_apparatus_is_placed_only_before():
@@ -198,7 +211,7 @@ def test_where_the_rules_place_by_what_there_is_such_a_gymnast_stays_in_the_list
 
 
 def test_marks_of_a_rotation_nobody_knows_do_not_show():
-    rotation = list_of({1: [1, 2], 2: [1, None]}).marks
+    rotation = {1: [1, 2], 2: [1, None]}
     found = standings(list_of({1: [9000, 9000], 2: [8000, 9500]}, rotation=rotation), ())
     assert [[[line.key for line in group] for group in one.groups] for one in found] == [
         [[1, 2]],
@@ -213,11 +226,11 @@ def test_marks_of_a_rotation_nobody_knows_do_not_show():
 def test_a_status_of_an_unknown_rotation_shows_where_it_leaves_without_a_place(
     rules, done, leading
 ):
-    rotation = list_of({1: [1, None], 2: [1, 2]}).marks
+    rotation = {1: [1, None], 2: [1, 2]}
     marks, passed = {1: [9000, None], 2: [8000, 8500]}, {1: [False, True]}
     progress = list_of(marks, passed=passed, rotation=rotation, incomplete=rules)
     after = progress.after(1)
-    assert after.done == done
+    assert {key: line.done for key, line in after.lines.items()} == done
     assert [line.key for line in standing(after, (), 1).leading] == leading
 
 
@@ -232,8 +245,8 @@ def test_a_running_tie_is_not_broken_by_scores_to_come(score):
 
 def test_a_mark_in_the_place_of_a_status_is_a_mark():
     progress = list_of({1: [None]}, passed={1: [True]})
-    assert progress.in_it == ()
-    assert progress.with_mark(1, "VT", 9000).in_it == (1,)
+    assert [*progress.in_it] == []
+    assert [*progress.with_mark(1, "VT", 9000).in_it] == [1]
 
 
 def test_of_a_guest_no_mark_is_waited_for():
@@ -252,42 +265,31 @@ def test_a_team_is_compared_once_it_is_over_with_an_apparatus():
     # Two count of three up. North VT: 13.0 + 12.5 = 25.5, South VT: 12.0 + 12.0 = 24.0, but one
     # of South is still to go, so that only North is over with the vault.
     members = together({1: [13000], 2: [12500], 3: [12000], 4: [12000], 5: [11000], 6: [None]})
-    entered = members.marks.isna() | True
-    team = pd.Series({1: "North", 2: "North", 3: "North", 4: "South", 5: "South", 6: "South"})
-    team = team.map({"North": 0, "South": 1})
-    penalty = pd.Series({0: 300, 1: 0}, dtype="Int64")
-    teams = team_progress(members, entered.astype(bool), team, (3, 2), penalty)
-    now = standing(teams, ())
+    north_and_south = {0: [1, 2, 3], 1: [4, 5, 6]}
+    now = standing(teams_of(members, north_and_south, (3, 2), penalty={0: 300}), ())
     assert [(line.key, line.total) for line in now.leading] == [(0, 25200)]  # 25.500 - 0.300
     members = members.with_mark(6, "VT", 13600)
-    teams = team_progress(members, entered.astype(bool), team, (3, 2), penalty)
     # South: 13.6 + 12.0 = 25.6, the 11.0 is dropped.
-    after = standings(teams, ())[0]
+    after = standings(teams_of(members, north_and_south, (3, 2), penalty={0: 300}), ())[0]
     assert [(line.key, line.total) for line in after.leading] == [(1, 25600), (0, 25200)]
 
 
 def test_a_team_is_over_once_as_many_have_been_up_as_may():
     # Four are entered for three to go up: after three the fourth can add nothing.
     members = together({1: [13000], 2: [12500], 3: [12000], 4: [None]})
-    team = pd.Series(dict.fromkeys((1, 2, 3, 4), 7))
-    entered = members.marks.isna() | True
-    nothing = pd.Series({7: 0}, dtype="Int64")
-    assert team_progress(members, entered, team, (3, 2), nothing).totals == {7: 25500}
-    waiting = team_progress(members, entered, team, (4, 2), nothing)
+    assert teams_of(members, {7: [1, 2, 3, 4]}, (3, 2)).totals == {7: 25500}
+    waiting = teams_of(members, {7: [1, 2, 3, 4]}, (4, 2))
     assert waiting.totals == {}
     assert waiting.to_come(7) == ("VT",)
 
 
 def test_a_team_is_over_in_the_rotation_of_its_last():
     # Of both teams one goes in rotation 1 and one in rotation 2; one of team 8 is still to go.
-    rotation = list_of({1: [1], 2: [2], 3: [1], 4: [2]}).marks
+    rotation = {1: [1], 2: [2], 3: [1], 4: [2]}
     members = list_of({1: [9200], 2: [9100], 3: [9000], 4: [None]}, rotation=rotation)
-    entered = members.marks.isna() | True
-    team = pd.Series({1: 7, 2: 7, 3: 8, 4: 8})
-    nothing = pd.Series({7: 0, 8: 0}, dtype="Int64")
 
     def told(these):
-        found = standings(team_progress(these, entered, team, (2, 1), nothing), ())
+        found = standings(teams_of(these, {7: [1, 2], 8: [3, 4]}, (2, 1)), ())
         return [(one.rotation, [line.key for line in one.leading]) for one in found]
 
     assert told(members) == [(2, [7])]
@@ -296,35 +298,27 @@ def test_a_team_is_over_in_the_rotation_of_its_last():
 
 def test_whoever_is_not_needed_for_a_team_does_not_make_it_late():
     # One of two goes up for team 7, in rotation 1; 3, of no team, goes in rotation 3.
-    rotation = list_of({1: [1], 2: [2], 3: [3]}).marks
+    rotation = {1: [1], 2: [2], 3: [3]}
     members = list_of({1: [9200], 2: [None], 3: [9100]}, rotation=rotation)
-    entered = members.marks.isna() | True
-    team = pd.Series([7, 7, pd.NA], index=[1, 2, 3], dtype="Int64")
-    teams = team_progress(members, entered, team, (1, 1), pd.Series({7: 0}, dtype="Int64"))
-    assert teams.rotation.loc[7].to_list() == [1]
+    assert teams_of(members, {7: [1, 2]}, (1, 1)).lines[7].rotation == (1,)
 
 
 def test_a_team_of_which_no_rotation_is_known_has_none():
-    members = list_of({1: [9200], 2: [9100]}, rotation=list_of({1: [None], 2: [None]}).marks)
-    entered = members.marks.notna()
-    nothing = pd.Series({7: 0}, dtype="Int64")
-    teams = team_progress(members, entered, pd.Series({1: 7, 2: 7}), (2, 2), nothing)
-    assert teams.rotation.isna().all(axis=None)
+    members = list_of({1: [9200], 2: [9100]})
+    assert teams_of(members, {7: [1, 2]}, (2, 2)).lines[7].rotation == (None,)
 
 
 def test_a_team_that_is_over_with_an_apparatus_without_a_mark_keeps_its_place():
     # Team 7 has nobody on bars, and is over with it; team 8 was given no penalty.
     members = together({1: [13000, None], 2: [12000, 500]}, passed={1: [False, True]})
-    entered = members.marks.isna() | True
-    team = pd.Series({1: 7, 2: 8})
-    teams = team_progress(members, entered, team, (1, 1), pd.Series({7: 100}, dtype="Int64"))
+    teams = teams_of(members, {7: [1], 8: [2]}, (1, 1), penalty={7: 100})
     assert [(one.key, one.place, one.total) for one in standing(teams, ()).leading] == [
         (7, 1, 12900),
         (8, 2, 12500),
     ]
     assert teams.to_come(7) == ()
-    assert teams.passed.loc[7].to_dict() == {"VT": False, "UB": True}
-    assert list(teams.over.columns) == ["VT", "UB"]
+    assert teams.lines[7].passed == (False, True)
+    assert teams.parts == ("VT", "UB")
 
 
 def test_who_leads_on_an_apparatus_and_who_has_still_to_go():
@@ -341,11 +335,8 @@ def test_squads_wrap_round_and_rest_where_the_circuit_has_a_bye():
     assert rotations(with_byes, "bye 2") == {"VT": 2, "UB": 3, "BB": 5, "FX": 6}
 
 
-def test_a_rotation_given_with_the_mark_is_kept():
-    given = pd.DataFrame({"VT": [4, pd.NA], "UB": [pd.NA, pd.NA]}, dtype="Int64")
-    table = rotation_table(given, pd.Series(["A", "?"]), {"A": "VT"}, ("VT", "UB"))
-    assert table.loc[0].to_list() == [4, 2]
-    assert table.loc[1].isna().all()
+def test_a_start_that_is_no_part_of_the_circuit_tells_nothing():
+    assert rotations(("VT", "UB"), "BB") == {}
 
 
 @pytest.mark.parametrize("start", MEN)
@@ -367,9 +358,8 @@ small = st.lists(
 def test_the_standing_agrees_with_a_naive_count(rows, data):
     starts = data.draw(st.lists(st.sampled_from(WOMEN), min_size=len(rows), max_size=len(rows)))
     marks = dict(enumerate(rows))
-    squads = pd.Series(starts)
-    given_none = list_of(marks).rotation
-    rotation = rotation_table(given_none, squads, {one: one for one in WOMEN}, WOMEN)
+    turns = [rotations(WOMEN, start) for start in starts]
+    rotation = {key: [turn[part] for part in WOMEN] for key, turn in enumerate(turns)}
     for one in standings(list_of(marks, rotation=rotation), cascade(4)):
         sofar = {
             key: [
