@@ -25,9 +25,9 @@ from test_site import EXAMPLE, links, pages_of, parsed
 from resultsgen.data import write_exports
 from resultsgen.files.cache import Cache
 from resultsgen.theme.theme import find_theme, theme_names
-from resultsgen.views.lists import page_parts as stretches
-from resultsgen.views.lists.lists import list_stretches, list_views
-from resultsgen.views.lists.page_parts import STRETCH, WHOLE, packed, stretches_of
+from resultsgen.views.lists import page_parts
+from resultsgen.views.lists.lists import list_parts, list_views
+from resultsgen.views.lists.page_parts import PART, WHOLE, packed, parts_of_page
 from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
 from resultsgen.views.live.costs import Explanation
 from resultsgen.views.live.leads import leaders_so_far
@@ -57,7 +57,7 @@ def site(long, tmp_path_factory):
     return folder
 
 
-def stretches_in(site: Path, first: str) -> list[Path]:
+def parts_in(site: Path, first: str) -> list[Path]:
     """The pages that a list comes in, as its first page names them."""
     page = site / first
     ways = parsed(page).xpath("//nav[contains(@class, 'all')]//a/@href")
@@ -86,7 +86,7 @@ def test_no_page_of_a_long_meet_has_more_than_6500_elements(site):
 def test_the_rows_of_a_page_are_never_more_than_they_were_taken_for(site):
     """The estimate by columns and rows is above what was made of them."""
     for name in ("all-around", "vt", "team"):
-        for one in stretches_in(site, f"competitions/day/{name}.html"):
+        for one in parts_in(site, f"competitions/day/{name}.html"):
             whole = one.read_bytes()
             (notes,) = parsed(one).xpath("//ul[@class='notes']")
             without = len(gzip.compress(whole.replace(html.tostring(notes), b""), 6))
@@ -97,9 +97,9 @@ def test_the_rows_of_a_page_are_never_more_than_they_were_taken_for(site):
 
 
 @pytest.mark.parametrize("name", LISTS)
-def test_each_list_comes_in_stretches_at_lasting_addresses(site, name):
+def test_each_list_comes_in_parts_at_lasting_addresses(site, name):
     first = f"competitions/day/{name}.html"
-    found = stretches_in(site, first)
+    found = parts_in(site, first)
     below = [site / f"competitions/day/{name}/{n}.html" for n in range(2, len(found) + 1)]
     assert len(found) > 1
     assert found == [site / first, *below]
@@ -110,8 +110,8 @@ def test_each_list_comes_in_stretches_at_lasting_addresses(site, name):
         assert f" · {words} · " in title
 
 
-def test_a_stretch_leads_to_those_beside_it_and_names_itself(site):
-    found = stretches_in(site, "competitions/day/all-around.html")
+def test_a_part_leads_to_those_beside_it_and_names_itself(site):
+    found = parts_in(site, "competitions/day/all-around.html")
     base = "https://results.example.org/long/"
     for before, here, after in zip([None, *found], found, [*found[1:], None], strict=False):
         tree = parsed(here)
@@ -127,8 +127,8 @@ def test_a_stretch_leads_to_those_beside_it_and_names_itself(site):
     assert str(found[-1].relative_to(site)) in (site / "sitemap.xml").read_text()
 
 
-def test_the_index_names_the_first_and_the_last_of_each_stretch(site):
-    found = stretches_in(site, "gymnasts/index.html")
+def test_the_index_names_the_first_and_the_last_of_each_part(site):
+    found = parts_in(site, "gymnasts/index.html")
     named = parsed(found[0]).xpath("//nav[contains(@class, 'all')]//small/text()")
     assert len(named) == len(found) > 1
     for one, ends in zip(found, named, strict=True):
@@ -138,7 +138,7 @@ def test_the_index_names_the_first_and_the_last_of_each_stretch(site):
 
 def test_a_large_club_has_its_recap_first_and_then_its_results(site):
     (folder,) = (one for one in (site / "clubs").iterdir() if one.is_dir())
-    recap, *results = stretches_in(site, f"clubs/{folder.name}.html")
+    recap, *results = parts_in(site, f"clubs/{folder.name}.html")
     assert not parsed(recap).xpath("//table")
     assert "112 of the club" in parsed(recap).xpath("string(//dl[@class='cuts'])")
     rows = chain.from_iterable(parsed(one).xpath("//tbody/tr[@class]") for one in results)
@@ -174,10 +174,10 @@ def exported(site: Path, name: str) -> list[dict[str, str]]:
     ("name", "table"),
     [("all-around", "all-around"), ("vt", "apparatus-vt"), ("fx", "apparatus-fx")],
 )
-def test_all_stretches_together_are_the_list_as_it_is_exported(site, name, table):
+def test_all_parts_together_are_the_list_as_it_is_exported(site, name, table):
     rows = [
         (row.xpath("string(./td[@class='place'])")[:4].rstrip("abcdefghijklmnopqrstuvwxyz"), who)
-        for one in stretches_in(site, f"competitions/day/{name}.html")
+        for one in parts_in(site, f"competitions/day/{name}.html")
         for row in parsed(one).xpath("//tbody/tr")
         for who in row.xpath("./th/a/@href")
     ]
@@ -189,7 +189,7 @@ def test_all_stretches_together_are_the_list_as_it_is_exported(site, name, table
 
 def test_no_team_is_parted_from_its_gymnasts(site):
     teams = 0
-    for one in stretches_in(site, "competitions/day/team.html"):
+    for one in parts_in(site, "competitions/day/team.html"):
         kinds = [row.get("class").split()[0] for row in parsed(one).xpath("//tbody/tr")]
         heads = [number for number, kind in enumerate(kinds) if kind == "team"]
         assert heads[0] == 0
@@ -199,7 +199,7 @@ def test_no_team_is_parted_from_its_gymnasts(site):
     assert teams == GYMNASTS // 5 + 1
 
 
-def test_a_gymnasts_page_leads_to_the_row_in_the_right_stretch(site):
+def test_a_gymnasts_page_leads_to_the_row_in_the_right_part(site):
     for bib in (1, 450, GYMNASTS):
         own = site / f"gymnasts/women-{bib}.html"
         ways = parsed(own).xpath("//tbody/tr/th/a/@href")
@@ -211,16 +211,16 @@ def test_a_gymnasts_page_leads_to_the_row_in_the_right_stretch(site):
             assert back.endswith(f"/women-{bib}.html")
 
 
-def test_an_incident_is_explained_in_the_stretch_of_its_row_and_takes_room(long):
+def test_an_incident_is_explained_in_the_part_of_its_row_and_takes_room(long):
     (view,) = (
         one for one in list_views(long.competitions[0], Wording()) if one.target.endswith("/VT")
     )
     targets = [row.cells[1].target for row in view.tables[0].rows]
-    whole = list(list_stretches(view, Wording()))
+    whole = list(list_parts(view, Wording()))
     told = tuple(
         Explanation("day", 0, ("VT",), "", target, "", (), (), ()) for target in targets[::2]
     )
-    explained = list(list_stretches(replace(view, explained=told), Wording()))
+    explained = list(list_parts(replace(view, explained=told), Wording()))
     assert len(explained) > 2 * len(whole)
     assert tuple(chain.from_iterable(one.explained for _, one in explained)) == told
     for _, one in explained:
@@ -243,8 +243,8 @@ def test_of_many_still_to_go_the_number_is_told(monkeypatch):
         assert after == (f"{who}; {number} are still to go." if number > 1 else before)
 
 
-def test_each_stretch_has_the_notes_that_its_rows_call_for(site):
-    for one in stretches_in(site, "competitions/day/vt.html"):
+def test_each_part_has_the_notes_that_its_rows_call_for(site):
+    for one in parts_in(site, "competitions/day/vt.html"):
         tree = parsed(one)
         called = {letter for cell in tree.xpath("//tbody//sup/text()") for letter in cell.split()}
         assert set(tree.xpath("//ul[@class='notes']/li/b/text()")) == called
@@ -271,7 +271,7 @@ def test_no_mark_moves_a_page(long, tmp_path):
 
 
 @given(st.lists(st.integers(0, WHOLE // 3), min_size=1, max_size=60))
-def test_stretches_follow_each_other_and_none_is_too_long(weights):
+def test_parts_follow_each_other_and_none_is_too_long(weights):
     held = list(packed(weights))
     assert [one for part in held for one in part] == list(range(len(weights)))
     assert all(sum(weights[one] for one in part) <= WHOLE for part in held)
@@ -279,7 +279,7 @@ def test_stretches_follow_each_other_and_none_is_too_long(weights):
         assert len(held) == 1
     # None but the last could have taken the next one.
     for part, after in pairwise(held):
-        assert sum(weights[one] for one in part) + weights[after.start] > STRETCH
+        assert sum(weights[one] for one in part) + weights[after.start] > PART
 
 
 @given(st.lists(st.integers(0, 6), min_size=1, max_size=300))
@@ -290,7 +290,7 @@ def test_pieces_of_a_table_are_the_table(teams):
         for n in range(members + 1)
     ]
     table = Table("t", "T", tuple(Column("", "mark") for _ in range(9)), tuple(rows))
-    held = [piece.table for pieces in stretches_of((table,)) for piece in pieces]
+    held = [piece.table for pieces in parts_of_page((table,)) for piece in pieces]
     assert [row for one in held for row in one.rows] == rows
     assert all(one.rows[0].kind == "team" for one in held)
     numbers = [(section.first, section.last) for one in held for section in one.sections]
@@ -324,7 +324,7 @@ def told(page, words: str) -> None:
 
 
 @pytest.mark.parametrize("way", ["http", "file"])
-def test_a_list_is_sorted_and_narrowed_over_all_its_stretches(browser, site, address, way):
+def test_a_list_is_sorted_and_narrowed_over_all_its_parts(browser, site, address, way):
     page, complaints, asked = opened(browser, 1280)
     start = address if way == "http" else site.as_uri() + "/"
     page.goto(f"{start}competitions/day/all-around/2.html")
@@ -358,7 +358,7 @@ def test_a_list_is_sorted_and_narrowed_over_all_its_stretches(browser, site, add
     assert complaints == []
 
 
-def test_links_of_rows_from_other_stretches_lead_to_their_pages(browser, site):
+def test_links_of_rows_from_other_parts_lead_to_their_pages(browser, site):
     page, _, _ = opened(browser, 1280)
     for kind in ("competitions/day/vt.html", "gymnasts/index/2.html"):
         page.goto((site / kind).as_uri())
@@ -384,7 +384,7 @@ def test_where_the_other_rows_do_not_come_the_page_says_so_and_sorts_its_own(bro
 
 
 def test_an_address_of_a_row_that_is_elsewhere_by_now_is_followed(browser, site, address):
-    last = stretches_in(site, "competitions/day/vt.html")[-1]
+    last = parts_in(site, "competitions/day/vt.html")[-1]
     row = parsed(last).xpath("//tbody/tr/@id")[-1]
     page, _, _ = opened(browser, 390)
     page.goto(f"{address}competitions/day/vt.html#{row}")
@@ -392,7 +392,7 @@ def test_an_address_of_a_row_that_is_elsewhere_by_now_is_followed(browser, site,
     assert page.locator(f"#{row}").is_visible()
 
 
-def test_without_script_the_stretches_and_their_links_are_there(browser, address):
+def test_without_script_the_parts_and_their_links_are_there(browser, address):
     page, _, _ = opened(browser, 390, java_script_enabled=False)
     page.goto(f"{address}competitions/day/all-around.html")
     page.locator(".stretches.all a[rel=next]").click()
@@ -401,7 +401,7 @@ def test_without_script_the_stretches_and_their_links_are_there(browser, address
 
 
 @pytest.mark.parametrize("kind", ["day/all-around/2", "evening/needs/2"])
-def test_axe_finds_nothing_on_a_stretch(browser, address, kind):
+def test_axe_finds_nothing_on_a_part(browser, address, kind):
     page, _, _ = opened(browser, 1280)
     page.goto(f"{address}competitions/{kind}.html")
     page.evaluate(AXE)
@@ -462,9 +462,9 @@ def test_the_press_page_says_how_many_incidents_are_explained_elsewhere(monkeypa
     assert view.beside == f"{more} routines more are explained on the pages of their lists."
 
 
-def test_a_list_in_stretches_is_sorted_in_each_language(browser, tmp_path, monkeypatch):
-    monkeypatch.setattr(stretches, "WHOLE", 7_000)
-    monkeypatch.setattr(stretches, "STRETCH", 6_000)
+def test_a_list_in_parts_is_sorted_in_each_language(browser, tmp_path, monkeypatch):
+    monkeypatch.setattr(page_parts, "WHOLE", 7_000)
+    monkeypatch.setattr(page_parts, "PART", 6_000)
     folder = long_meet(tmp_path / "meet", 120)
     settings = folder / "meet.toml"
     settings.write_text('languages = ["en", "fr"]\n' + settings.read_text())

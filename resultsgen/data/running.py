@@ -11,7 +11,7 @@ from resultsgen.live.standings import Standing
 from resultsgen.meet.marks import show_mark
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of
-from resultsgen.views.lists.standings import told_sessions
+from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.live.need_words import NeedWords
 from resultsgen.views.words.wording import wording
 
@@ -61,7 +61,7 @@ def standings(results: Results) -> Iterator[CsvTable]:
 
 
 def _standings_rows(results: Results, one: CompetitionResults) -> Iterator[Row]:
-    for listed, session in told_sessions(results, one):
+    for listed, session in listed_sessions(results, one):
         names = _names(results, one, listed)
         for after in session.standings:
             for line in (line for group in after.groups for line in group):

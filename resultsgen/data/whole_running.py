@@ -13,7 +13,7 @@ from resultsgen.live.standings import Standing
 from resultsgen.meet.marks import show_mark
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of
-from resultsgen.views.lists.standings import told_sessions
+from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.live.need_words import NeedWords
 from resultsgen.views.words.wording import wording
 
@@ -31,7 +31,7 @@ def running_told(results: Results, one: CompetitionResults) -> dict[str, Any]:
 
 
 def _standings(results: Results, one: CompetitionResults) -> Iterator[told.SessionStandings]:
-    for listed, session in told_sessions(results, one):
+    for listed, session in listed_sessions(results, one):
         rotations = tuple(
             told.AfterRotation(
                 rotation=after.rotation,

@@ -1,19 +1,19 @@
-"""The stretches that a long page comes in: where each lies, and what it is called."""
+"""The parts that a long page comes in: where each lies, and what it is called."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from resultsgen.views.lists.page_parts import Stretch
+from resultsgen.views.lists.page_parts import PagePart
 
 ROWS_TO_COME = "static/the-rows-of/"
 
 
 @dataclass(frozen=True)
-class Stretches:
-    """The addresses and names of all stretches of a page, and which of them this one is."""
+class PageParts:
+    """The addresses and names of all parts of a page, and which of them this one is."""
 
-    each: tuple[tuple[str, Stretch], ...]
+    each: tuple[tuple[str, PagePart], ...]
     here: int
     sorts: bool
     """They are one list, which can be sorted and narrowed as a whole."""
@@ -39,10 +39,10 @@ class Stretches:
         return self.each[self.here + 1][0] if self.here + 1 < len(self.each) else ""
 
 
-def stretch_address(address: str, number: int) -> str:
-    """Where a stretch of a page lies: no other page can be there, as files have no slash.
+def part_address(address: str, number: int) -> str:
+    """Where a part of a page lies: no other page can be there, as files have no slash.
 
-    >>> stretch_address("gymnasts/index.html", 1), stretch_address("gymnasts/index.html", 2)
+    >>> part_address("gymnasts/index.html", 1), part_address("gymnasts/index.html", 2)
     ('gymnasts/index.html', 'gymnasts/index/2.html')
     """
     return address if number == 1 else f"{address.removesuffix('.html')}/{number}.html"

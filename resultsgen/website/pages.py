@@ -9,28 +9,28 @@ from typing import Any
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import Theme
 from resultsgen.views.corrections.corrections import (
+    own_parts,
     publication_parts,
-    publication_stretches,
     publication_views,
     sentences_by_page,
 )
 from resultsgen.views.lists.competitions import competition_view
-from resultsgen.views.lists.lists import list_stretches, list_views
-from resultsgen.views.lists.page_parts import Stretch
+from resultsgen.views.lists.lists import list_parts, list_views
+from resultsgen.views.lists.page_parts import PagePart
 from resultsgen.views.lists.rules import rules_view
-from resultsgen.views.lists.standings import standings_stretches, standings_view
+from resultsgen.views.lists.standings import standings_parts, standings_view
 from resultsgen.views.live.costs import explanations
-from resultsgen.views.live.needs import needs_stretches, needs_view
+from resultsgen.views.live.needs import needs_parts, needs_view
 from resultsgen.views.live.so_far import all_leaders
-from resultsgen.views.people.clubs import club_stretches, club_views
+from resultsgen.views.people.clubs import club_parts, club_views
 from resultsgen.views.people.gymnasts import gymnast_views
 from resultsgen.views.press.attachments import Download, RenderedPage, filed
 from resultsgen.views.press.press import has_press_page, press_view
 from resultsgen.views.site.home import home_view
-from resultsgen.views.site.indexes import clubs_table, gymnasts_table, index_stretches
+from resultsgen.views.site.indexes import clubs_table, gymnasts_table, index_parts
 from resultsgen.views.site.site_map import language_folder
 from resultsgen.views.words.wording import Wording
-from resultsgen.website.page_parts import Stretches, stretch_address
+from resultsgen.website.page_parts import PageParts, part_address
 
 
 @dataclass(frozen=True)
@@ -75,27 +75,25 @@ class SitePage:
     """What its title in the browser names after its own: the competition."""
     corrections: tuple[str, ...] = ()
     """What was corrected of it since it was first published."""
-    stretches: Stretches | None = None
+    parts: PageParts | None = None
     """Where it is one of several that are too long for one page."""
 
 
 Pages = Callable[[Subject], Iterator[SitePage]]
 
 
-def in_stretches(
-    page: SitePage, views: Iterable[tuple[Stretch, Any]], *, sorts: bool = False
+def in_parts(
+    page: SitePage, views: Iterable[tuple[PagePart, Any]], *, sorts: bool = False
 ) -> Iterator[SitePage]:
     """The page with its only view; or several pages, the first at its address, others below."""
     called, shown = zip(*views, strict=True)
     if len(shown) == 1:
         yield replace(page, view=shown[0])
         return
-    places = (stretch_address(page.address, number) for number in range(1, len(shown) + 1))
+    places = (part_address(page.address, number) for number in range(1, len(shown) + 1))
     each = tuple(zip(places, called, strict=True))
     for here, view in enumerate(shown):
-        yield replace(
-            page, address=each[here][0], view=view, stretches=Stretches(each, here, sorts)
-        )
+        yield replace(page, address=each[here][0], view=view, parts=PageParts(each, here, sorts))
 
 
 def home(subject: Subject) -> Iterator[SitePage]:
@@ -125,8 +123,8 @@ def lists(subject: Subject) -> Iterator[SitePage]:
                 subject.where[view.target], view.title, view, view.competition,
                 corrected.get(view.target, ()),
             )  # fmt: skip
-            views = list_stretches(view, subject.wording)
-            yield from in_stretches(page, views, sorts=not view.several)
+            views = list_parts(view, subject.wording)
+            yield from in_parts(page, views, sorts=not view.several)
 
 
 def standings(subject: Subject) -> Iterator[SitePage]:
@@ -135,7 +133,7 @@ def standings(subject: Subject) -> Iterator[SitePage]:
         if one.rotations_known:
             view = standings_view(subject.results, one, subject.wording)
             page = SitePage(subject.where[view.target], view.title, view, view.competition)
-            yield from in_stretches(page, standings_stretches(view, subject.wording))
+            yield from in_parts(page, standings_parts(view, subject.wording))
 
 
 def needs(subject: Subject) -> Iterator[SitePage]:
@@ -144,7 +142,7 @@ def needs(subject: Subject) -> Iterator[SitePage]:
         if one.in_progress:
             view = needs_view(subject.results, one, subject.wording)
             page = SitePage(subject.where[view.target], view.title, view, view.competition)
-            yield from in_stretches(page, needs_stretches(view, subject.wording))
+            yield from in_parts(page, needs_parts(view, subject.wording))
 
 
 def gymnasts(subject: Subject) -> Iterator[SitePage]:
@@ -159,7 +157,7 @@ def clubs(subject: Subject) -> Iterator[SitePage]:
     """One page per club."""
     for view in club_views(subject.results, subject.wording, subject.pages):
         page = SitePage(subject.where[view.target], view.name, view)
-        yield from in_stretches(page, club_stretches(view, subject.wording))
+        yield from in_parts(page, club_parts(view, subject.wording))
 
 
 def indexes(subject: Subject) -> Iterator[SitePage]:
@@ -171,8 +169,8 @@ def indexes(subject: Subject) -> Iterator[SitePage]:
     )
     for address, title, table in offered:
         if table.rows:
-            views = index_stretches(table, subject.wording)
-            yield from in_stretches(SitePage(address, title, table), views, sorts=True)
+            views = index_parts(table, subject.wording)
+            yield from in_parts(SitePage(address, title, table), views, sorts=True)
 
 
 def texts(subject: Subject) -> Iterator[SitePage]:
@@ -203,12 +201,12 @@ def corrections(subject: Subject) -> Iterator[SitePage]:
         parts = tuple(publication_parts(views, subject.results.history, subject.wording))
         each = tuple((address, called) for address, called, _ in parts)
         for here, (address, _, held) in enumerate(parts):
-            others = Stretches(each, here, sorts=False) if len(parts) > 1 else None
-            yield SitePage(address, title, held, stretches=others)
+            others = PageParts(each, here, sorts=False) if len(parts) > 1 else None
+            yield SitePage(address, title, held, parts=others)
         for one in views:
             if one.apart:
                 page = SitePage(one.apart, one.title, (one,), title)
-                yield from in_stretches(page, publication_stretches(one, subject.wording))
+                yield from in_parts(page, own_parts(one, subject.wording))
 
 
 def downloads(subject: Subject) -> Iterator[SitePage]:

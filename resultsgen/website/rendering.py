@@ -68,7 +68,7 @@ def rendered_pages(
 
 def _rows_of(page: SitePage) -> dict[tuple[str, str], str]:
     """Where each row of a list of several pages is; nobody has to look for other rows."""
-    if not page.stretches or not isinstance(page.view, ListView):
+    if not page.parts or not isinstance(page.view, ListView):
         return {}
     rows = (row for table in page.view.tables for row in table.rows)
     return {(page.view.target, row.id): page.address for row in rows}

@@ -1,4 +1,4 @@
-"""The rows of a list in stretches, as a small script that tells them when they are asked for.
+"""The rows of a list in parts, as a small script that tells them when they are asked for.
 
 A script and no data file, since a page in a folder on a stick may fetch nothing else.
 """
@@ -27,18 +27,18 @@ def with_rows(pages: dict[str, str], folder: str) -> tuple[dict[str, str], dict[
             lists.setdefault(asked.group(1), {})[address] = text
     files: dict[str, bytes] = {}
     named: dict[str, str] = {}
-    for to_come, stretches in lists.items():
-        script = _script(stretches, folder).encode()
+    for to_come, parts in lists.items():
+        script = _script(parts, folder).encode()
         address = hashed_address("rows.js", script)
         files[address] = script
-        named |= {one: text.replace(to_come, address) for one, text in stretches.items()}
+        named |= {one: text.replace(to_come, address) for one, text in parts.items()}
     return pages | named, files
 
 
-def _script(stretches: dict[str, str], folder: str) -> str:
-    """Each stretch as [its sections, its notes], with links from the root of the language."""
+def _script(parts: dict[str, str], folder: str) -> str:
+    """Each part as [its sections, its notes], with links from the root of the language."""
     told = []
-    for address, text in stretches.items():
+    for address, text in parts.items():
         root = "../" * address.count("/") + folder
         sections = SECTIONS.search(text)
         assert sections is not None

@@ -26,10 +26,10 @@ from resultsgen.views.lists.page_parts import (
     HEADING,
     ONLY,
     WHOLE,
-    Stretch,
+    PagePart,
     by_content,
     by_count,
-    stretches_of,
+    parts_of_page,
 )
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.site.addresses import list_target
@@ -113,7 +113,7 @@ def pages_of(history: History) -> dict[int, str]:
 
 def publication_parts(
     views: tuple[PublicationView, ...], history: History, wording: Wording
-) -> Iterator[tuple[str, Stretch, tuple[PublicationView, ...]]]:
+) -> Iterator[tuple[str, PagePart, tuple[PublicationView, ...]]]:
     """The page of all publications part by part: its address, what it is called, what it shows."""
     parts = page_parts(history)
     for page, numbers in parts:
@@ -134,11 +134,11 @@ def without_tables(one: PublicationView) -> PublicationView:
     return replace(one, tables=()) if one.apart else one
 
 
-def publication_stretches(
+def own_parts(
     one: PublicationView, wording: Wording
-) -> Iterator[tuple[Stretch, tuple[PublicationView]]]:
-    """A publication's own page stretch by stretch."""
-    held = stretches_of(one.tables)
+) -> Iterator[tuple[PagePart, tuple[PublicationView]]]:
+    """A publication's own page part by part."""
+    held = parts_of_page(one.tables)
     for number, pieces in enumerate(held, start=1):
         tables = tuple(piece.table for piece in pieces)
         called = by_content(tables, number, len(held), wording) if len(held) > 1 else ONLY

@@ -11,11 +11,15 @@ from resultsgen.views.lists.charts import marks_of, spread_of_marks
 from resultsgen.views.lists.competitions import state, status_title, when
 from resultsgen.views.lists.qualification import qualification_tables
 from resultsgen.views.lists.rankings import list_table
-from resultsgen.views.lists.rotation_tables import rotation_table
 from resultsgen.views.lists.rules import rules_view
 from resultsgen.views.lists.schedule import schedule_table
 from resultsgen.views.lists.sections import Content, Cover, Rules, Section, SignOff, Subject
-from resultsgen.views.lists.standings import Told, by_session, told_sessions
+from resultsgen.views.lists.standings import (
+    ListedSession,
+    listed_sessions,
+    rotation_table,
+    session_story,
+)
 from resultsgen.views.lists.start_lists import start_list_tables
 from resultsgen.views.lists.table import Table
 from resultsgen.views.press.closing import CODES, CONTENTS, INDEX
@@ -117,8 +121,8 @@ def standings(subject: Subject) -> Iterator[Section]:
     wording = subject.wording
     for one in subject.competitions:
         told = [
-            Told(one, listed, session, wording)
-            for listed, session in told_sessions(subject.results, one)
+            ListedSession(one, listed, session, wording)
+            for listed, session in listed_sessions(subject.results, one)
             if subject.ranking is None or listed.kind == subject.ranking.id
         ]
         if told:
@@ -126,7 +130,7 @@ def standings(subject: Subject) -> Iterator[Section]:
             section = _of_competition(
                 one, STANDINGS, "standings", title, wording,
                 tables=tuple(rotation_table(each) for each in told),
-                content=tuple(by_session(each) for each in told),
+                content=tuple(session_story(each) for each in told),
             )  # fmt: skip
             yield section
 

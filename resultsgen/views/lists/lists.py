@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from operator import attrgetter
 
 from resultsgen.scoring.results import CompetitionResults, Gymnast, natural
 from resultsgen.views.lists.competitions import Link, links, state, when
-from resultsgen.views.lists.page_parts import ONLY, Stretch, by_content, by_number, stretches_of
+from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, by_number, parted
 from resultsgen.views.lists.qualification import qualification_tables
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import cut_sentences
@@ -103,18 +104,16 @@ EXPLAINED = 170
 """So many bytes the explanation of a routine takes, compressed."""
 
 
-def list_stretches(view: ListView, wording: Wording) -> Iterator[tuple[Stretch, ListView]]:
+def list_parts(view: ListView, wording: Wording) -> Iterator[tuple[PagePart, ListView]]:
     """The page part by part; one where all of it fits. Of incidents each has its own."""
-    rows = sum(len(table.rows) for table in view.tables)
-    held = stretches_of(view.tables, EXPLAINED * len(view.explained) // max(rows, 1))
-    if len(held) == 1:
-        yield ONLY, view
-        return
-    for number, pieces in enumerate(held, start=1):
+
+    def part(pieces: tuple[TablePart, ...], _: int) -> ListView:
         tables = tuple(piece.table for piece in pieces)
-        called = by_number(tables[0], wording)
-        if view.several:
-            called = by_content(tables, number, len(held), wording)
         here = {cell.target for table in tables for row in table.rows for cell in row.cells}
         own = tuple(routine for routine in view.explained if routine.target in here)
-        yield called, replace(view, tables=tables, explained=own)
+        return replace(view, tables=tables, explained=own)
+
+    rows = sum(len(table.rows) for table in view.tables)
+    more = EXPLAINED * len(view.explained) // max(rows, 1)
+    called = by_content if view.several else by_number
+    return parted(view, view.tables, part, partial(called, wording=wording), more)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 from resultsgen.views.lists.charts import SpreadChart
 from resultsgen.views.lists.rules import Passage
-from resultsgen.views.lists.standings import BySession
+from resultsgen.views.lists.standings import SessionStory
 from resultsgen.views.lists.table import Row, Table
 from resultsgen.views.live.needs import PrintedSheet
 from resultsgen.views.people.clubs import ClubView
@@ -95,7 +95,7 @@ Content = (
     | SpreadChart
     | SignOff
     | PrintedSheet
-    | tuple[BySession, ...]
+    | tuple[SessionStory, ...]
     | tuple[Entry, ...]
     | tuple[Indexed, ...]
     | tuple[tuple[str, str], ...]

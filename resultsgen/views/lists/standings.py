@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property, partial
 from itertools import groupby
 
 from resultsgen.live.competition import LiveList, live
 from resultsgen.live.standings import LiveSession, Standing, Standings
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.cells import lines_of
+from resultsgen.views.lists.cells import NO_PLACE, lines_of, name_column, place_column
 from resultsgen.views.lists.charts import Course, OrderChart
 from resultsgen.views.lists.competitions import Link, links, state, when
-from resultsgen.views.lists.page_parts import ONLY, Stretch, by_content, stretches_of
+from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell, Column, Row, Table
-from resultsgen.views.live.leads import Names, leaders_so_far, story
+from resultsgen.views.live.leads import leaders_so_far, story
 from resultsgen.views.site.site_map import STANDINGS
 from resultsgen.views.words.wording import Wording
 
@@ -36,7 +37,7 @@ class Group:
 
 
 @dataclass(frozen=True)
-class AfterRotation:
+class RotationView:
     """The standing after one rotation."""
 
     title: str
@@ -46,7 +47,7 @@ class AfterRotation:
 
 
 @dataclass(frozen=True)
-class BySession:
+class SessionStory:
     """One list in one session in sentences and as a picture."""
 
     id: str
@@ -57,10 +58,10 @@ class BySession:
 
 
 @dataclass(frozen=True)
-class SessionView(BySession):
+class SessionView(SessionStory):
     """The same with the standing after each rotation, the last one first."""
 
-    rotations: tuple[AfterRotation, ...]
+    rotations: tuple[RotationView, ...]
 
 
 @dataclass(frozen=True)
@@ -96,79 +97,54 @@ Place = tuple[int, int, int]
 """Which session of a page, which of its rotations, which of its groups."""
 
 
-def standings_stretches(
+def standings_parts(
     view: StandingsView, wording: Wording
-) -> Iterator[tuple[Stretch, StandingsView]]:
-    """The page stretch by stretch; one where all of it fits.
+) -> Iterator[tuple[PagePart, StandingsView]]:
+    """The page part by part; one where all of it fits.
 
     A session is told and drawn where it begins, who leads each apparatus on the first.
     """
-    places = {
-        (session, rotation, group): each.table
+    places: dict[Place, Table] = {
+        (session, rotation, number): group.table
         for session, one in enumerate(view.sessions)
         for rotation, after in enumerate(one.rotations)
-        for group, each in enumerate(after.groups)
+        for number, group in enumerate(after.groups)
     }
-    held = stretches_of(tuple(places.values()))
-    if len(held) == 1:
-        yield ONLY, view
-        return
-    for number, pieces in enumerate(held, start=1):
-        tables = [piece.table for piece in pieces]
+
+    def part(pieces: tuple[TablePart, ...], number: int) -> StandingsView:
         here = {list(places)[piece.number]: piece.table for piece in pieces}
-        sessions = tuple(_sessions(view, here))
         leaders = view.leaders if number == 1 else ()
-        called = by_content(tables, number, len(held), wording)
-        yield called, replace(view, sessions=sessions, leaders=leaders)
+        return replace(view, sessions=tuple(_sessions(view, here)), leaders=leaders)
+
+    return parted(view, tuple(places.values()), part, partial(by_content, wording=wording))
 
 
 def _sessions(view: StandingsView, here: dict[Place, Table]) -> Iterator[SessionView]:
     """The sessions with the tables that are here alone."""
     for session, places in groupby(here, key=lambda place: place[0]):
-        one = view.sessions[session]
-        rotations = []
+        shown, rotations = view.sessions[session], []
         begins = False
         for rotation, groups in groupby(places, key=lambda place: place[1]):
-            after = one.rotations[rotation]
-            shown = tuple(replace(after.groups[each[2]], table=here[each]) for each in groups)
-            begins = begins or (rotation == 0 and shown[0].table.first == 1)
-            rotations.append(replace(after, groups=shown))
-        told = one if begins else replace(one, sentences=(), order=None)
-        yield replace(told, rotations=tuple(rotations))
+            after = shown.rotations[rotation]
+            own = tuple(replace(after.groups[each[2]], table=here[each]) for each in groups)
+            begins = begins or (rotation == 0 and own[0].table.first == 1)
+            rotations.append(replace(after, groups=own))
+        if not begins:
+            shown = replace(shown, sentences=(), order=None)
+        yield replace(shown, rotations=tuple(rotations))
 
 
 def session_views(
     results: Results, one: CompetitionResults, wording: Wording
 ) -> Iterator[SessionView]:
     """The all-around and the teams, session by session."""
-    for listed, session in told_sessions(results, one):
-        told = Told(one, listed, session, wording)
-        rotations = tuple(_after(after, told) for after in reversed(session.standings))
-        yield SessionView(**vars(by_session(told)), rotations=rotations)
+    for listed, session in listed_sessions(results, one):
+        own = ListedSession(one, listed, session, wording)
+        rotations = tuple(_after(after, own) for after in reversed(session.standings))
+        yield SessionView(**vars(session_story(own)), rotations=rotations)
 
 
-def by_session(told: Told) -> BySession:
-    """One list in one session in sentences and as a picture."""
-    sentences = (*story(told.session, told.names, told.wording), *_passed_already(told))
-    return BySession(told.id, told.title, sentences, _chart(told))
-
-
-def _passed_already(told: Told) -> Iterator[str]:
-    """Who has more than the leader with less done; in one session of several, of its own."""
-    own = {line.key for group in told.session.standings[-1].groups for line in group}
-    alone = len(told.listed.sessions) == 1
-    for one in told.listed.passed_already[:MOST_PASSED]:
-        if alone or one.key in own:
-            yield told.wording.language.count(
-                "{name} already has {total}, with {n} apparatus done.",
-                "{name} already has {total}, with {n} apparatus done.",
-                one.done,
-                name=told.names(one.key),
-                total=told.wording.language.mark(one.total),
-            )
-
-
-def told_sessions(
+def listed_sessions(
     results: Results, one: CompetitionResults
 ) -> Iterator[tuple[LiveList, LiveSession]]:
     """Every list and session of a competition with a rotation that is over."""
@@ -179,7 +155,7 @@ def told_sessions(
 
 
 @dataclass(frozen=True)
-class Told:
+class ListedSession:
     """One list in one session, on its way into tables and sentences."""
 
     one: CompetitionResults
@@ -197,79 +173,98 @@ class Told:
         """The list, and the session where there are several."""
         words = self.wording.list_name(self.listed.id)
         session = squad_title(self.session.session, "", self.wording)
-        several = len(self.listed.sessions) > 1 and session
-        return self.wording.say("{list}: {part}", list=words, part=session) if several else words
+        if len(self.listed.sessions) > 1 and session:
+            return self.wording.say("{list}: {part}", list=words, part=session)
+        return words
 
-    @property
+    @cached_property
     def lines(self) -> dict[int, Cell]:
         """The name cell of each gymnast or team."""
         return lines_of(self.one, self.listed.kind, self.wording)
 
-    @property
-    def names(self) -> Names:
-        """What each gymnast or team is called."""
-        cells = self.lines
-        return lambda key: cells[key].text
-
-    @property
-    def parts(self) -> int:
-        """How many apparatus the list is made of."""
-        return len(self.one.apparatus)
+    def name(self, key: int) -> str:
+        """What a gymnast or team is called."""
+        return self.lines[key].text
 
 
-def _after(after: Standings, told: Told) -> AfterRotation:
-    language = told.wording.language
+def session_story(own: ListedSession) -> SessionStory:
+    """One list in one session in sentences and as a picture."""
+    sentences = (*story(own.session, own.name, own.wording), *_passed_already(own))
+    return SessionStory(own.id, own.title, sentences, _chart(own))
+
+
+def _passed_already(own: ListedSession) -> Iterator[str]:
+    """Who has more than the leader with less done; in one session of several, of its own."""
+    here = {line.key for group in own.session.standings[-1].groups for line in group}
+    for line in own.listed.passed_already[:MOST_PASSED]:
+        if len(own.listed.sessions) == 1 or line.key in here:
+            yield own.wording.language.count(
+                "{name} already has {total}, with {n} apparatus done.",
+                "{name} already has {total}, with {n} apparatus done.",
+                line.done, name=own.name(line.key), total=own.wording.language.mark(line.total),
+            )  # fmt: skip
+
+
+def _chart(own: ListedSession) -> OrderChart | None:
+    """The places after each rotation that left all level, of those who then stand first.
+
+    None where there are fewer than two such rotations.
+    """
+    after = [standings for standings in own.session.standings if standings.level]
+    last = after[-1].leading[:CHARTED] if after else ()
+    if len(after) < 2 or len(last) < 2:
+        return None
+    places = [{line.key: line.place for line in standings.leading} for standings in after]
+    courses = (Course(own.name(e.key), tuple(at.get(e.key) for at in places)) for e in last)
+    order = ", ".join(f"{line.place} {own.name(line.key)}" for line in last)
+    text = own.wording.say("The order after each rotation. At the end: {order}.", order=order)
+    return OrderChart(text, tuple(str(each.rotation) for each in after), tuple(courses))
+
+
+def _after(after: Standings, own: ListedSession) -> RotationView:
+    """The tables after one rotation, a group for those with equally many apparatus done."""
+    language, several = own.wording.language, len(after.groups) > 1
     missing = language.count(
         "{n} mark of this rotation is still to come.",
         "{n} marks of this rotation are still to come.",
         after.to_come,
     )
     title = language.say("After rotation {rotation}", rotation=after.rotation)
-    groups = tuple(_group(group, after, title, told) for group in after.groups)
-    return AfterRotation(title, missing if after.to_come else "", groups)
+    groups = []
+    for group in after.groups:
+        done = language.count(
+            "{n} apparatus done of {all}", "{n} apparatus done of {all}",
+            group[0].done, all=len(own.one.apparatus),
+        )  # fmt: skip
+        # The caption is like no other on the page.
+        caption = " · ".join((own.title, title, *((done,) if several else ())))
+        id = f"{own.id}-{after.rotation}-{group[0].done}"
+        groups.append(Group(done if several else "", _group_table(id, caption, group, own)))
+    return RotationView(title, missing if after.to_come else "", tuple(groups))
 
 
-def _group(group: tuple[Standing, ...], after: Standings, title: str, told: Told) -> Group:
-    """Those with equally many apparatus done; the caption is like no other on the page."""
-    done = told.wording.language.count(
-        "{n} apparatus done of {all}", "{n} apparatus done of {all}", group[0].done, all=told.parts
-    )
-    several = len(after.groups) > 1
-    caption = " · ".join((told.title, title, *((done,) if several else ())))
-    return Group(done if several else "", _group_table(group, after, caption, told))
-
-
-def _group_table(group: tuple[Standing, ...], after: Standings, caption: str, told: Told) -> Table:
+def _group_table(id: str, caption: str, group: Sequence[Standing], own: ListedSession) -> Table:
     """A group in order of place."""
-    say = told.wording.say
+    say, show = own.wording.say, own.wording.language.mark
     columns = (
-        Column(say("Place"), "place", say("Pl."), width=0.5),
-        Column(say("Team") if told.listed.kind == "team" else say("Gymnast"), "name", width=2.6),
+        place_column(own.wording),
+        name_column(own.listed.kind == "team", own.wording),
         Column(say("Moved"), "number", width=0.6),
         Column(say("Behind the first"), "number", say("To 1st")),
         Column(say("Behind the next"), "number", say("To next")),
         Column(say("Total so far"), "total", say("Total"), width=1.1),
     )
-    cells, language = told.lines, told.wording.language
-    id = f"{told.id}-{after.rotation}-{group[0].done}"
-    rows = tuple(
-        Row(
-            (
-                Cell(str(line.place)),
-                cells[line.key],
-                moved_cell(line, told.wording),
-                Cell(language.mark(line.behind_first) if line.behind_next is not None else ""),
-                Cell(language.mark(line.behind_next)),
-                Cell(language.mark(line.total)),
-            ),
-            id=f"{id}-{line.key}",
-        )
-        for line in group
-    )
-    return Table(id, caption, columns, rows)
+    rows = []
+    for line in group:
+        behind_first = show(line.behind_first) if line.behind_next is not None else ""
+        margins = (Cell(behind_first), Cell(show(line.behind_next)))
+        moved, total = _moved_cell(line, own.wording), Cell(show(line.total))
+        cells = (Cell(str(line.place)), own.lines[line.key], moved, *margins, total)
+        rows.append(Row(cells, id=f"{id}-{line.key}"))
+    return Table(id, caption, columns, tuple(rows))
 
 
-def moved_cell(line: Standing, wording: Wording) -> Cell:
+def _moved_cell(line: Standing, wording: Wording) -> Cell:
     """Places gained or lost since the rotation before, with an arrow and in words."""
     if line.moved is None:
         return Cell("")
@@ -281,24 +276,44 @@ def moved_cell(line: Standing, wording: Wording) -> Cell:
     return Cell(f"↓ {places}", about=count("down {n} place", "down {n} places", places))
 
 
-def _chart(told: Told) -> OrderChart | None:
-    """The places after each rotation that left all level, of those who then stand first.
-
-    None where there are fewer than two such rotations.
-    """
-    after = [one for one in told.session.standings if one.level]
-    last = after[-1].leading if after else ()
-    if len(after) < 2 or len(last) < 2:
-        return None
-    courses = tuple(_course(line.key, after, told.names) for line in last[:CHARTED])
-    text = told.wording.say(
-        "The order after each rotation. At the end: {order}.",
-        order=", ".join(f"{line.place} {told.names(line.key)}" for line in last[:CHARTED]),
+def rotation_table(own: ListedSession) -> Table:
+    """One list in one session on paper: total and place after each rotation, in the last order."""
+    say, after = own.wording.say, own.session.standings
+    columns = (
+        place_column(own.wording),
+        name_column(own.listed.kind == "team", own.wording),
+        *(
+            Column(
+                say("After rotation {rotation}", rotation=each.rotation), "mark",
+                say("Rotation {rotation}", rotation=each.rotation), width=1.1,
+            )
+            for each in after
+        ),
+    )  # fmt: skip
+    standings = [{line.key: line for group in each.groups for line in group} for each in after]
+    most = [each.leading[0].done for each in after]
+    rows = []
+    for key, last in standings[-1].items():
+        leading = last.done == most[-1]
+        place = Cell(str(last.place)) if leading else Cell(NO_PLACE, about=say("no place"))
+        lines = ((at.get(key), done) for at, done in zip(standings, most, strict=True))
+        cells = (place, own.lines[key], *(_cell(line, done, own.wording) for line, done in lines))
+        rows.append(Row(cells, "ranked" if leading else "unranked", f"{own.id}-{key}"))
+    legend = (
+        ("(2)", say("place after the rotation")),
+        ("+1", say("places gained since the rotation before")),
+        (f"−{own.wording.language.mark(300)}", say("behind the first")),
     )
-    return OrderChart(text, tuple(str(one.rotation) for one in after), courses)
+    return Table(own.id, own.title, columns, tuple(rows), legend=legend)
 
 
-def _course(key: int, after: Sequence[Standings], names: Names) -> Course:
-    """One line of the picture; no place where somebody was not compared."""
-    by_rotation = ({line.key: line.place for line in one.leading} for one in after)
-    return Course(names(key), tuple(places.get(key) for places in by_rotation))
+def _cell(line: Standing | None, most: int, wording: Wording) -> Cell:
+    """The total so far with its place, the places gained or lost, and how far behind the first."""
+    if line is None:
+        return Cell("")
+    total = wording.language.mark(line.total)
+    if line.done != most:
+        return Cell(total, wording.say("after {done}", done=line.done))
+    moved = f"{line.moved:+d}" if line.moved else ""
+    behind = f"−{wording.language.mark(line.behind_first)}" if line.behind_first else ""
+    return Cell(total, " · ".join(filter(None, (moved, behind))), f"({line.place})")

@@ -9,7 +9,7 @@ from resultsgen.live.competition import GymnastNeeds, LiveCompetition, NeedInLis
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.competitions import Link, links, state, when
-from resultsgen.views.lists.page_parts import Stretch, by_count, packed
+from resultsgen.views.lists.page_parts import PagePart, by_count, packed
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell
 from resultsgen.views.live.decided import DecidedList, bound_sentence, decided_lists
@@ -55,7 +55,7 @@ class NeedsView:
     gymnasts: tuple[NeedsOfOne, ...]
     bound: str
     """What is taken as the highest mark; or that nothing is called decided, and why; empty where
-    the page is a later stretch."""
+    the page is a later part."""
     decided: tuple[DecidedList, ...]
 
 
@@ -80,8 +80,8 @@ NEEDED = 123
 """So many bytes what one gymnast needs takes on a page, compressed."""
 
 
-def needs_stretches(view: NeedsView, wording: Wording) -> Iterator[tuple[Stretch, NeedsView]]:
-    """The page stretch by stretch, one where all of it fits; the first says what is decided."""
+def needs_parts(view: NeedsView, wording: Wording) -> Iterator[tuple[PagePart, NeedsView]]:
+    """The page part by part, one where all of it fits; the first says what is decided."""
     of = len(view.gymnasts)
     for held in packed([NEEDED] * of):
         called = by_count(held.start + 1, held.stop, of, wording)

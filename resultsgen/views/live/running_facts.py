@@ -7,7 +7,7 @@ from resultsgen.live.standings import LiveSession
 from resultsgen.scoring.results import Line, Ranking
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.entries import Entry, entry
-from resultsgen.views.lists.standings import told_sessions
+from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.live.need_words import NeedWords
 from resultsgen.views.people.finding import (
     Asked,
@@ -96,7 +96,7 @@ def _session(asked: Asked, ranking: Ranking, session: str) -> LiveSession:
     one = asked.results.competition(ranking.competition)
     found = {
         told.session: told
-        for listed, told in told_sessions(asked.results, one)
+        for listed, told in listed_sessions(asked.results, one)
         if listed.kind == ranking.kind
     }
     if not found:

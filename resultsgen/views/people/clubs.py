@@ -11,7 +11,7 @@ from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Result
 from resultsgen.views.lists.cells import legend, shown_name
 from resultsgen.views.lists.competitions import Link, when
 from resultsgen.views.lists.members import Members
-from resultsgen.views.lists.page_parts import ONLY, Stretch, by_content, stretches_of
+from resultsgen.views.lists.page_parts import ONLY, PagePart, by_content, parts_of_page
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.table import Cell, Note, Row, Table, called, letter
 from resultsgen.views.people.club_lists import Shown, leading, shown
@@ -106,15 +106,15 @@ def club_views(
         )
 
 
-def club_stretches(view: ClubView, wording: Wording) -> Iterator[tuple[Stretch, ClubView]]:
-    """The recap with all results; of a club with too many the recap, and then they in stretches."""
+def club_parts(view: ClubView, wording: Wording) -> Iterator[tuple[PagePart, ClubView]]:
+    """The recap with all results; of a club with too many the recap, and then they in parts."""
     places = [(entry, each) for entry in view.entries for each in entry.tables]
-    held = stretches_of([table for _, table in places])
+    held = parts_of_page([table for _, table in places])
     if len(held) == 1:
         yield ONLY, view
         return
     finals_in_short = tuple(_in_short(one, wording) for one in view.finals)
-    yield Stretch(wording.say("Overview"), ""), replace(view, entries=(), finals=finals_in_short)
+    yield PagePart(wording.say("Overview"), ""), replace(view, entries=(), finals=finals_in_short)
     results = ClubView(view.name, view.target, view.gymnasts, (), (), (), (), (), "", ())
     for number, pieces in enumerate(held, start=2):
         called = by_content([one.table for one in pieces], number, len(held) + 1, wording)

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.lists import narrowable
-from resultsgen.views.lists.page_parts import ONLY, Stretch, by_name, stretches_of
+from resultsgen.views.lists.page_parts import PagePart, by_name, parted
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.people.people import Person, clubs, people
 from resultsgen.views.site.addresses import club_target
 from resultsgen.views.words.wording import Wording
 
 
-def index_stretches(table: Table, wording: Wording) -> Iterator[tuple[Stretch, Table]]:
-    """An index stretch by stretch; one where all of it fits."""
-    for (piece,) in stretches_of((table,)):
-        yield by_name(piece.table, wording) if piece.table.of else ONLY, piece.table
+def index_parts(table: Table, wording: Wording) -> Iterator[tuple[PagePart, Table]]:
+    """An index part by part; one where all of it fits."""
+    return parted(table, (table,), lambda held, _: held[0].table, partial(by_name, wording=wording))
 
 
 def gymnasts_table(results: Results, wording: Wording) -> Table:
