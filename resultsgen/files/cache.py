@@ -14,6 +14,7 @@ import os
 import stat
 import sys
 import tempfile
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
 
@@ -54,6 +55,14 @@ def key_of(*parts: bytes | str) -> str:
         whole.update(len(data).to_bytes(8, "big"))
         whole.update(data)
     return whole.hexdigest()
+
+
+@cache
+def code_digest() -> str:
+    """The SHA-256 of the program's own modules: what another program made may be otherwise."""
+    package = Path(__file__).parents[1]
+    files = (path for path in sorted(package.rglob("*")) if path.suffix in (".py", ".mo", ".toml"))
+    return key_of(*(path.read_bytes() for path in files))
 
 
 def only_ours(folder: Path) -> bool:

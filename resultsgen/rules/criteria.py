@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 
 from resultsgen.meet.ruleset import TieList
 
@@ -191,4 +191,4 @@ def criteria(names: tuple[str, ...], parts: int) -> tuple[Criterion, ...]:
 def _best(name: str, count: int) -> Criterion:
     series = SERIES[name]
     words = series.last if count == 1 else series.before
-    return Criterion(name, words, lambda line: sum_of_best(line, count), series.of, count)
+    return Criterion(name, words, partial(sum_of_best, count=count), series.of, count)

@@ -127,6 +127,13 @@ class Theme:
             for name in names_in(folder, part, ".html")
         )
 
+    def digest(self, part: str) -> str:
+        """What tells the templates of `site` or `book` and the settings that they are filled by."""
+        templates = (
+            bytes for pair in self.templates(part) for bytes in (pair[0].encode(), pair[1])
+        )
+        return key_of(repr(self.settings), *templates)
+
     def environment(self, part: str) -> Environment:
         """The templates of `site` or `book`; `standard/page.html` names the base's own."""
         from resultsgen.theme.templates import shipped_environment, strangers_environment

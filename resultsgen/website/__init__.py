@@ -53,7 +53,7 @@ def write_site(
         files[address] = names
         drawn = _card(subject, kept)
         files |= drawn
-        rendered = rendered_pages(subject, {**made, "names": address, "card": "".join(drawn)})
+        rendered = rendered_pages(subject, {**made, "names": address, "card": "".join(drawn)}, kept)
         whole, rows = with_rows(rendered, subject.folder)
         shown |= whole
         files |= rows
@@ -96,7 +96,7 @@ def problems_of_pages(
         return []
     try:
         for subject in islice(_subjects(results, theme, (), (), pages), 1):
-            rendered_pages(subject, UNTIL_MADE, 1)
+            rendered_pages(subject, UNTIL_MADE, Cache(None), 1)
     except MeetProblems as told:
         return told.problems
     return []

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache, partial
+from functools import lru_cache, partial
 from itertools import islice
 from typing import Any
 from urllib.parse import quote, urlsplit
 
+from resultsgen.files.cache import Cache, key_of
 from resultsgen.language import LANGUAGES
 from resultsgen.theme.charts import svg
 from resultsgen.views.corrections.corrections import newest
@@ -17,6 +18,7 @@ from resultsgen.views.press.press import has_press_page
 from resultsgen.views.site.meets import meet_view
 from resultsgen.views.site.site_map import in_language, language_folder
 from resultsgen.website.feed import FEED, has_feed
+from resultsgen.website.kept_pages import KeptPages, by_value
 from resultsgen.website.pages import PAGES, SitePage, Subject
 from resultsgen.website.structured import structured_data
 
@@ -28,14 +30,13 @@ NEWEST = 3
 
 
 def rendered_pages(
-    subject: Subject, made: dict[str, str], most: int | None = None
+    subject: Subject, made: dict[str, str], cache: Cache, most: int | None = None
 ) -> dict[str, str]:
     """The HTML of every page by its address, but for the address of the style sheet.
 
     *made* has the addresses of the icon, the scripts, and the picture for shared links; of each
     kind there are no more pages than *most*.
     """
-    environment = subject.theme.environment("site")
     meet = meet_view(subject.results, subject.wording)
     shared = {
         "meet": meet,
@@ -56,13 +57,18 @@ def rendered_pages(
         "draw": lambda chart: svg(chart, subject.theme),
     }
     rows: dict[tuple[str, str], str] = {}
-    links = cache(partial(_links, subject, rows))
+    links = lru_cache(partial(_links, subject, rows))
+    pages = KeptPages(subject.theme, subject.theme.environment("site"), shared, cache)
+    where = key_of(by_value((subject.where, subject.base_url, subject.wording.language)))
     texts = {}
-    for template, pages in PAGES:
-        render = environment.get_template(template).render
-        for page in islice(pages(subject), most):
-            texts[subject.folder + page.address] = _rendered(render, page, subject, links, shared)
-            rows |= _rows_of(page)
+    for template, made_of in PAGES:
+        for page in islice(made_of(subject), most):
+            root, own = _own(page, subject)
+            told = {**own, **links(root)}
+            texts[subject.folder + page.address] = pages.filled(template, (where, own), told)
+            if placed := _rows_of(page):
+                rows |= placed
+                where = key_of(where, by_value(placed))
     return texts
 
 
@@ -79,11 +85,11 @@ def _links(
 ) -> dict[str, Callable[..., Any]]:
     """How pages of one depth link to an address, to a target, and to where in it a gymnast is."""
 
-    @cache
+    @lru_cache(None)
     def url(address: str) -> str:
         return root + quote(in_language(address, subject.folder))
 
-    @cache
+    @lru_cache(None)
     def href(target: str) -> str:
         return url(subject.where[target])
 
@@ -114,21 +120,14 @@ def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
     return tuple((address, name) for address, name, there in offered if there)
 
 
-def _rendered(
-    render: Callable[..., str],
-    page: SitePage,
-    subject: Subject,
-    links: Callable[[str], dict[str, Callable[..., Any]]],
-    shared: dict[str, Any],
-) -> str:
+def _own(page: SitePage, subject: Subject) -> tuple[str, dict[str, Any]]:
+    """The way from a page to the root, and what its template is told of it alone."""
     # A host shows 404.html at any depth, so its links start from the root of the host.
     depth = (subject.folder + page.address).count("/")
     root = "../" * depth if page.address != "404.html" else urlsplit(subject.base_url).path
     versions = _versions(page, subject, root)
     told = structured_data(page, subject)
-    return render(
-        shared, page=page, view=page.view, versions=versions, structured=told, **links(root)
-    )
+    return root, {"page": page, "view": page.view, "versions": versions, "structured": told}
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,77 @@
+"""A page that was filled before is taken again only where nothing that shaped it is otherwise."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from shutil import copytree
+
+import pytest
+from folders import judged
+
+from resultsgen.theme.theme import find_theme
+from resultsgen.website import write_site
+from resultsgen.website.kept_pages import KeptPages
+
+EVENING = Path(__file__).parent / "example_evening"
+
+
+def site(folder: Path, out: Path, cache: Path | None, theme: str = "standard") -> dict[str, bytes]:
+    """Every file of a meet's website, by its path."""
+    write_site(judged(folder), find_theme(theme, folder), out, cache=cache)
+    files = (path for path in out.rglob("*") if path.is_file())
+    return {str(path.relative_to(out)): path.read_bytes() for path in files}
+
+
+@pytest.fixture
+def filled(monkeypatch) -> list[str]:
+    """The template of each page that is filled, and not taken from what is kept."""
+    seen: list[str] = []
+    fill = KeptPages._fill
+
+    def noted(self, template, own):
+        seen.append(template)
+        return fill(self, template, own)
+
+    monkeypatch.setattr(KeptPages, "_fill", noted)
+    return seen
+
+
+def test_nothing_is_filled_again_where_nothing_changed(tmp_path, filled):
+    first = site(EVENING, tmp_path / "first", tmp_path / "cache")
+    assert len(filled) == len([name for name in first if name.endswith(".html")])
+    filled.clear()
+    assert site(EVENING, tmp_path / "second", tmp_path / "cache") == first
+    assert not filled
+
+
+def test_a_page_is_filled_by_each_theme(tmp_path):
+    first = site(EVENING, tmp_path / "first", tmp_path / "cache")
+    other = site(EVENING, tmp_path / "second", tmp_path / "cache", "gala")
+    assert other != first
+    assert other == site(EVENING, tmp_path / "third", None, "gala")
+
+
+def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, filled):
+    """One change after the other; each shapes few pages or all of them."""
+    folder = copytree(EVENING, tmp_path / "meet")
+    site(folder, tmp_path / "before", tmp_path / "cache")
+    every = len(filled)
+    again = {}
+    for number, (file, old, new) in enumerate(
+        (
+            ("marks.csv", "4,UB,8.600", "4,UB,8.650"),
+            ("roster.csv", "Castrow", "Castrell"),
+            ("roster.csv", "4,Dunswold,Tessa,TV Ostermarsk", "4,Dunswold,Tessa,TV Ostermark"),
+            ("meet.toml", "Club Evening 2031", "Club Night 2031"),
+            ("meet.toml", 'venue = "Old Corn Hall"', 'languages = ["fr"]'),
+        )
+    ):
+        text = (folder / file).read_text("utf-8")
+        assert old in text
+        (folder / file).write_text(text.replace(old, new, 1), "utf-8")
+        filled.clear()
+        kept = site(folder, tmp_path / f"{number}-kept", tmp_path / "cache")
+        again[new] = len(filled)
+        assert kept == site(folder, tmp_path / f"{number}-anew", None)
+    assert 0 < again["4,UB,8.650"] < every
+    assert again["Club Night 2031"] >= every
