@@ -6,6 +6,7 @@ import re
 import zlib
 from base64 import b64decode
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from html import unescape
 from io import BytesIO
@@ -116,13 +117,11 @@ class Unpacking:
             yield from decoded(data)
 
     def _of_archive(self, data: bytes) -> Iterator[str]:
-        from resultsgen.privacy.sheet_texts import sheet_texts
-
         with ZipFile(BytesIO(data)) as held:
             if sum(one.file_size for one in held.infolist()) > self.left:
                 raise TooLargeError
             yield PART.join(held.namelist())
-            yield from sheet_texts(held)
+            yield from _sheet_texts(held)
             for one in held.infolist():
                 yield from self.contents(held.read(one))
 
@@ -141,6 +140,44 @@ class Unpacking:
             at += 12 + size
 
 
+TEXTS_OF_A_WORKBOOK = "xl/sharedStrings.xml"
+SHEETS = "xl/worksheets/"
+SHARED = re.compile(r"\bt=[\"']s[\"']")
+
+
+def _sheet_texts(held: ZipFile) -> Iterator[str]:
+    """The rows of an XLSX with a tab between their cells: there alone names of two columns meet."""
+    names = held.namelist()
+    if TEXTS_OF_A_WORKBOOK not in names:
+        return
+    shared = [_shown(text) for text in _elements(held, TEXTS_OF_A_WORKBOOK, "<si>", "</si>")]
+    for name in names:
+        if name.startswith(SHEETS):
+            rows = _elements(held, name, "<row", "</row>")
+            yield PART.join("\t".join(_cells(row, shared)) for row in rows)
+
+
+def _elements(held: ZipFile, name: str, opening: str, closing: str) -> Iterator[str]:
+    """What stands in a file between the signs, each time."""
+    return _between(held.read(name).decode("utf-8", "ignore"), opening, closing)
+
+
+def _between(text: str, opening: str, closing: str) -> Iterator[str]:
+    return (part.partition(closing)[0] for part in text.split(opening)[1:])
+
+
+def _cells(row: str, shared: list[str]) -> Iterator[str]:
+    for cell in _between(row, "<c ", "</c>"):
+        head, _, inside = cell.partition(">")
+        text = _shown(inside)
+        is_shared = SHARED.search(head) and text.isdecimal() and int(text) < len(shared)
+        yield shared[int(text)] if is_shared else text
+
+
+def _shown(xml: str) -> str:
+    return unescape(TAG.sub("", xml)).strip()
+
+
 def contents(data: bytes) -> Iterator[str]:
     """Every text in the bytes of a file, unpacked; TooLargeError where it holds too much."""
     yield from Unpacking().contents(data)
@@ -149,21 +186,15 @@ def contents(data: bytes) -> Iterator[str]:
 def decoded(data: bytes) -> Iterator[str]:
     """The bytes as text; where they are no text, the texts among them, however written."""
     wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
-    text = _as(data, "utf-16" if wide else "utf-8-sig")
-    if text is not None and "\0" not in text:
-        yield text
-        return
+    with suppress(UnicodeDecodeError):
+        text = data.decode("utf-16" if wide else "utf-8-sig")
+        if "\0" not in text:
+            yield text
+            return
     for coding in ("utf-8", "latin-1"):
-        yield PART.join(one.decode(coding, "ignore") for one in PRINTED.findall(data))
-    for coding, run in (("utf-16-le", LOW_FIRST), ("utf-16-be", HIGH_FIRST)):
-        yield PART.join(one.decode(coding, "ignore") for one in run.findall(data))
-
-
-def _as(data: bytes, coding: str) -> str | None:
-    try:
-        return data.decode(coding)
-    except UnicodeDecodeError:
-        return None
+        yield PART.join(run.decode(coding, "ignore") for run in PRINTED.findall(data))
+    for coding, runs in (("utf-16-le", LOW_FIRST), ("utf-16-be", HIGH_FIRST)):
+        yield PART.join(run.decode(coding, "ignore") for run in runs.findall(data))
 
 
 def _from_base64(text: str) -> bytes:

@@ -54,17 +54,14 @@ class Name:
         family, given = self.family, self.given
         if not given.strip():
             family, _, given = family.partition(",")
-        return _name_words(family) or [_letters(family)], _name_words(given)
+        alone = "".join(sign for sign in folded(family) if sign.isalpha())
+        return name_words(family) or [alone], name_words(given)
 
 
-def _name_words(text: str) -> list[str]:
+def name_words(text: str) -> list[str]:
     """The words of a part of a name; none where there are initials alone."""
-    found = [one for one in words(f"{text},".casefold()) if one.isalpha()][:MOST_WORDS]
-    return found if any(len(one) > 1 for one in found) else []
-
-
-def _letters(text: str) -> str:
-    return "".join(one for one in folded(text) if one.isalpha())
+    found = [word for word in words(f"{text},".casefold()) if word.isalpha()][:MOST_WORDS]
+    return found if any(len(word) > 1 for word in found) else []
 
 
 def forms(name: Name) -> frozenset[Form]:
@@ -81,31 +78,27 @@ def forms(name: Name) -> frozenset[Form]:
     if given:
         pairs = [(one, other) for one in _joined(family) for other in _joined(given)]
     elif len(family) > 1:
-        pairs = list(_of_one_column(family))
+        # Which word is the family name is not said: the first or the last, beside any other.
+        ends, places = (0, len(family) - 1), range(len(family))
+        pairs = [(family[end], family[place]) for end in ends for place in places if place != end]
     else:
-        return frozenset((one, "") for one in family if len(one) > 1)
+        return frozenset((word, "") for word in family if len(word) > 1)
     return frozenset(form for one, other in pairs for form in ((one, other), (other, one)))
-
-
-def _of_one_column(whole: list[str]) -> Iterator[Form]:
-    """Which word is the family name is not said: the first or the last, beside any other."""
-    for one in {0, len(whole) - 1}:
-        yield from ((whole[one], whole[other]) for other in range(len(whole)) if other != one)
 
 
 def _joined(part: list[str]) -> Iterator[str]:
     """Each word, and those that follow each other put together, if not particles alone."""
-    whole = [one for one in part if len(one) > 1] or part
-    telling = [one for one in whole if one not in PARTICLES] or whole
+    whole = [word for word in part if len(word) > 1] or part
+    telling = {word for word in whole if word not in PARTICLES} or {*whole}
     for start in range(len(part)):
         for end in (*range(start + 1, min(start + LONGEST_RUN, len(part)) + 1), len(part)):
-            if set(telling) & set(part[start:end]):
+            if telling.intersection(part[start:end]):
                 yield "".join(part[start:end])
 
 
 def rotated(text: str) -> frozenset[str]:
     """All words of a text put together, beginning with any of them."""
-    held = _name_words(text)
+    held = name_words(text)
     return frozenset("".join(held[at:] + held[:at]) for at in range(len(held)))
 
 
@@ -146,42 +139,26 @@ def sought(
     of a name that is told. *bodies* are clubs and the like, which have words of names in theirs.
     """
     kept, others = list(withheld), list(told)
-    said = {"".join(_name_words(text)) for text in namesakes}
-    said |= {one for name in others for one in rotated(name.whole)}
-    alone = {word for name in others for word in _words_of(name)}
-    found = {
-        form: who
-        for name, who in kept
-        for form in sorted(_with_genitives(forms(name)))
-        if said.isdisjoint(("".join(form), f"{''.join(form)}s"))
-        and (form[1] or form[0] not in alone)
-    }
+    said = {"".join(name_words(text)) for text in namesakes}
+    said |= {form for name in others for form in rotated(name.whole)}
+    alone = {word for name in others for part in name.parts for word in part}
+    found: dict[Form, str] = {}
+    for name, who in kept:
+        plain = forms(name)
+        # An s after the last word is seen through; one after the first is a form of its own.
+        for form in sorted({*plain, *((f"{first}s", last) for first, last in plain if last)}):
+            whole = "".join(form)
+            if said.isdisjoint((whole, f"{whole}s")) and (form[1] or form[0] not in alone):
+                found[form] = who
     head = min((len("".join(form)) for form in found), default=1)
     heads: dict[str, tuple[Form, ...]] = {}
     for form in found:
         begins = "".join(form)[:head]
         heads[begins] = (*heads.get(begins, ()), form)
-    without = Sought(found, _neighbours(kept, others, []), heads, head, tuple(_both(kept)))
-    naming_nobody = [one for one in bodies if not hits(without, words(one))]
+    parts = tuple((name.parts[0], name.parts[1] or name.parts[0]) for name, _ in kept)
+    without = Sought(found, _neighbours(kept, others, []), heads, head, parts)
+    naming_nobody = [body for body in bodies if not hits(without, words(body))]
     return replace(without, others=_neighbours(kept, others, naming_nobody))
-
-
-def _both(withheld: list[tuple[Name, str]]) -> Iterator[tuple[list[str], list[str]]]:
-    for name, _ in withheld:
-        family, given = name.parts
-        yield family, given or family
-
-
-def _with_genitives(found: Iterable[Form]) -> Iterator[Form]:
-    """The same, and with an s after the first word; after the last one it is seen through."""
-    for first, second in found:
-        yield first, second
-        if second:
-            yield f"{first}s", second
-
-
-def _words_of(name: Name) -> list[str]:
-    return [word for part in name.parts for word in part]
 
 
 def _neighbours(
@@ -190,14 +167,14 @@ def _neighbours(
     """What names are when told that share a word with one that is not, by whose that is."""
     having: dict[str, set[str]] = {}
     for name in told:
-        for word in _words_of(name):
+        for word in {*name.parts[0], *name.parts[1]}:
             having.setdefault(word, set()).update("".join(form) for form in forms(name))
-    for body in bodies:
-        for word in _name_words(body):
-            having.setdefault(word, set()).add("".join(_name_words(body)))
+    for body in map(name_words, bodies):
+        for word in body:
+            having.setdefault(word, set()).add("".join(body))
     near: dict[str, frozenset[str]] = {}
     for name, who in withheld:
-        shared = (having.get(word, set()) for word in _words_of(name))
+        shared = (having.get(word, ()) for part in name.parts for word in part)
         near[who] = near.get(who, frozenset()).union(*shared)
     return near
 

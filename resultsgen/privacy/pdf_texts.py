@@ -64,8 +64,8 @@ def pdf_texts(data: bytes, unpacking: Unpacking) -> Iterator[str]:
     objects: dict[bytes, bytes] = {}
     streams: dict[bytes, bytes] = {}
     for number, part in zip(parts[::2], parts[1::2], strict=True):
-        objects[number], stream = _halves(part)
-        if stream:
+        objects[number], _, rest = part.partition(b"stream")
+        if stream := rest.rpartition(b"endstream")[0].lstrip(b"\r\n"):
             streams[number] = held = unpacking.unpacked(stream) or stream
             unpacking.take(len(held))
             objects |= _packed(objects[number], held)
@@ -78,12 +78,6 @@ def pdf_texts(data: bytes, unpacking: Unpacking) -> Iterator[str]:
     yield PART.join(_text(one) for body in objects.values() for one in ANY_STRING.findall(body))
     yield PART.join(objects[number].decode("latin-1") for number in parts[::2])
     yield before.decode("latin-1")
-
-
-def _halves(part: bytes) -> tuple[bytes, bytes]:
-    """An object and the stream that belongs to it, if one does."""
-    body, _, stream = part.partition(b"stream")
-    return body, stream.rpartition(b"endstream")[0].lstrip(b"\r\n")
 
 
 def _packed(body: bytes, stream: bytes) -> dict[bytes, bytes]:
@@ -128,7 +122,9 @@ def _alphabet(table: bytes) -> Alphabet:
             left -= max(many, 0)
             for rank in range(many):
                 code = (int(first, 16) + rank).to_bytes(max(len(first) // 2, 1))
-                found[code] = told[rank] if rank < len(told) else _next(letter, rank)
+                start = _utf_16(letter)
+                next_one = start[:-1] + chr(ord(start[-1]) + rank) if start else ""
+                found[code] = told[rank] if rank < len(told) else next_one
     return Alphabet(found, max(map(len, found), default=0))
 
 
@@ -138,12 +134,6 @@ def _between(table: bytes, opening: bytes, closing: bytes) -> Iterator[bytes]:
 
 def _utf_16(digits: bytes) -> str:
     return bytes.fromhex(digits.decode()).decode("utf-16-be", "ignore")
-
-
-def _next(digits: bytes, rank: int) -> str:
-    """The letter so many places after another."""
-    start = _utf_16(digits)
-    return start[:-1] + chr(ord(start[-1]) + rank) if start else ""
 
 
 def _written(stream: bytes, fonts: Mapping[bytes, Alphabet]) -> Iterator[str]:
