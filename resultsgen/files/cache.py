@@ -32,18 +32,14 @@ def cache_folder() -> Path | None:
     if named := os.environ.get(VARIABLE):
         return None if named == "none" else Path(named)
     try:
-        return _users_own()
+        if sys.platform == "win32":
+            base = os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local"
+        elif sys.platform == "darwin":
+            base = Path.home() / "Library" / "Caches"
+        else:
+            base = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
     except RuntimeError:  # A user without a home, as in a container.
         return None
-
-
-def _users_own() -> Path:
-    if sys.platform == "win32":
-        base = os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local"
-    elif sys.platform == "darwin":
-        base = Path.home() / "Library" / "Caches"
-    else:
-        base = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
     return Path(base) / "resultsgen"
 
 

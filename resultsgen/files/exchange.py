@@ -41,8 +41,14 @@ def put_in_place(new: Path, target: Path) -> str:
         return ""
     if exchange(new, target):
         return ""
+    aside = new.with_name(PREVIOUS)
     try:
-        _move_aside_and_in(new, target, new.with_name(PREVIOUS))
+        os.rename(target, aside)
+        try:
+            os.rename(new, target)
+        except BaseException:
+            os.rename(aside, target)
+            raise
     except OSError as error:
         if error.errno != errno.EXDEV:
             raise
@@ -74,24 +80,22 @@ def replace_files(new: Path, target: Path) -> None:
     *new* stays whole, so that where this is broken off, doing it again ends it.
     """
     names = {path.relative_to(new) for path in new.rglob("*")}
+    on_its_way = new.with_name(ON_ITS_WAY)
     for name in sorted(names):
-        _replace(new / name, target / name, new.with_name(ON_ITS_WAY))
+        found, old = new / name, target / name
+        if os.path.lexists(old) and _is_folder(found) != _is_folder(old):
+            _remove(old)
+        if _is_folder(found):
+            old.mkdir(exist_ok=True)
+            shutil.copymode(found, old)
+        else:
+            on_its_way.unlink(missing_ok=True)
+            link_or_copy(found, on_its_way)
+            os.replace(on_its_way, old)
+            on_its_way.unlink(missing_ok=True)  # It stays where both were one file already.
     for path in sorted(target.rglob("*"), reverse=True):
         if path.relative_to(target) not in names:
             _remove(path)
-
-
-def _replace(new: Path, old: Path, on_its_way: Path) -> None:
-    if os.path.lexists(old) and _is_folder(new) != _is_folder(old):
-        _remove(old)
-    if _is_folder(new):
-        old.mkdir(exist_ok=True)
-        shutil.copymode(new, old)
-    else:
-        on_its_way.unlink(missing_ok=True)
-        link_or_copy(new, on_its_way)
-        os.replace(on_its_way, old)
-        on_its_way.unlink(missing_ok=True)  # It stays where both were one file already.
 
 
 def link_or_copy(found: Path, new: Path) -> None:
@@ -111,13 +115,3 @@ def _remove(path: Path) -> None:
 
 def _is_folder(path: Path) -> bool:
     return path.is_dir() and not path.is_symlink()
-
-
-def _move_aside_and_in(new: Path, target: Path, aside: Path) -> None:
-    """The way without an exchange; should the second step fail, the first is undone."""
-    os.rename(target, aside)
-    try:
-        os.rename(new, target)
-    except BaseException:
-        os.rename(aside, target)
-        raise

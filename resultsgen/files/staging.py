@@ -15,7 +15,7 @@ import os
 import shutil
 import stat
 import unicodedata
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -157,7 +157,10 @@ def finish(staging: Staging, target: Path) -> None:
     manifest = staging.folder / MANIFEST
     manifest.touch()
     written = sorted(staging.folder.rglob("*"))
-    follow_umask(written, file=_mode(manifest), folder=_mode(staging.folder))
+    modes = {True: _mode(staging.folder), False: _mode(manifest)}
+    for path in written:  # However they were made.
+        if _mode(path) != modes[path.is_dir()]:
+            path.chmod(modes[path.is_dir()])
     made = [path for path in written if path.is_file()]
     if target.exists():
         staging.carried = tuple(keep_others(target, staging.folder))
@@ -167,20 +170,13 @@ def finish(staging: Staging, target: Path) -> None:
         published = target / path.relative_to(staging.folder)
         staging.changed += not link_if_same(path, published)
     staging.files = len(made)
-    marker = staging.folder / MARKER
     names = (path.relative_to(staging.folder).as_posix() for path in made)
     files = {name: f"sha256:{digests[name]}" for name in names}
-    marker.write_text(_marker_text(files), encoding="utf-8", newline="\n")
+    told = {"made_by": "resultsgen", "version": __version__, "files": files}
+    text = json.dumps(told, indent=1, ensure_ascii=False) + "\n"
+    (staging.folder / MARKER).write_text(text, encoding="utf-8", newline="\n")
     if target.exists():
         shutil.copymode(target, staging.folder)
-
-
-def follow_umask(paths: list[Path], file: int, folder: int) -> None:
-    """Give all the modes that new files and folders are given here, however they were made."""
-    for path in paths:
-        mode = folder if path.is_dir() else file
-        if _mode(path) != mode:
-            path.chmod(mode)
 
 
 def _mode(path: Path) -> int:
@@ -214,11 +210,6 @@ def link_if_same(path: Path, published: Path) -> bool:
     return True
 
 
-def _marker_text(files: Mapping[str, str]) -> str:
-    marker = {"made_by": "resultsgen", "version": __version__, "files": files}
-    return json.dumps(marker, indent=1, ensure_ascii=False) + "\n"
-
-
 def made_files(target: Path) -> set[str]:
     """The files of a published folder that resultsgen made, the marker among them."""
     try:
@@ -238,27 +229,20 @@ def keep_others(target: Path, folder: Path) -> list[str]:
     made = made_files(target)
     theirs = sorted((name, plain) for name, plain in everything(target) if name not in made)
     for name, plain in theirs:
-        _carry_over(target / name, folder / name, plain=plain)
-    _keep_empty_folders(target, folder, {parent for name in made for parent in Path(name).parents})
+        found, new = target / name, folder / name
+        if not plain:
+            raise OutputError(
+                f"{found} is a link, a pipe or a device, and only files are carried over; "
+                "take it out of the folder"
+            )
+        if new.exists() or any(above.is_file() for above in new.parents):
+            raise OutputError(f"{found} was not made by resultsgen and stands in a page's place")
+        new.parent.mkdir(parents=True, exist_ok=True)
+        link_or_copy(found, new)
+    ours = {above for name in made for above in Path(name).parents}
+    for found in sorted(target.rglob("*")):  # Every folder of theirs, with its mode.
+        place = found.relative_to(target)
+        if found.is_dir() and place not in ours:
+            (folder / place).mkdir(parents=True, exist_ok=True)
+            shutil.copymode(found, folder / place)
     return [name for name, _ in theirs]
-
-
-def _carry_over(found: Path, new: Path, *, plain: bool) -> None:
-    if not plain:
-        raise OutputError(
-            f"{found} is a link, a pipe or a device, and only files are carried over; "
-            "take it out of the folder"
-        )
-    if new.exists() or any(one.is_file() for one in new.parents):
-        raise OutputError(f"{found} was not made by resultsgen and stands in a page's place")
-    new.parent.mkdir(parents=True, exist_ok=True)
-    link_or_copy(found, new)
-
-
-def _keep_empty_folders(target: Path, folder: Path, ours: set[Path]) -> None:
-    """Every folder of theirs, with its mode."""
-    for found in sorted(target.rglob("*")):
-        name = found.relative_to(target)
-        if found.is_dir() and name not in ours:
-            (folder / name).mkdir(parents=True, exist_ok=True)
-            shutil.copymode(found, folder / name)
