@@ -10,7 +10,7 @@ from resultsgen.checks.keys import Parts, in_settings, unknown
 from resultsgen.checks.settings import known_apparatus
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import BYE, DISCIPLINES, Bibs, Competition, every_bib
+from resultsgen.meet.settings import BYE, DISCIPLINES, Bibs, Competition, Withdrawal, every_bib
 
 CODE = re.compile(r"[A-Za-z0-9]{1,8}")
 
@@ -21,20 +21,10 @@ def numbered(meet: Meet) -> Iterator[tuple[Parts, Competition]]:
         yield ("competition", number), competition
 
 
-def not_on_the_roster(at: Parts, bib: str, competition: Competition) -> Problem:
+def _not_on_the_roster(at: Parts, bib: str, competition: Competition) -> Problem:
     """A bib that the settings name and that nobody has in the competition."""
     message = f"bib {bib} is not on the roster of {competition.id}; correct it here or there"
     return in_settings(at, "unknown-bib", message, bib)
-
-
-def on_its_apparatus(
-    meet: Meet, competition: Competition, given: Bibs, at: Parts
-) -> Iterator[Problem]:
-    """Bibs that are given by apparatus are so by those of the competition."""
-    codes = meet.settings.apparatus_of(competition)
-    for code in given if isinstance(given, dict) else ():
-        if code not in codes:
-            yield _no_apparatus((*at, code), competition, code, codes)
 
 
 def _no_apparatus(
@@ -142,21 +132,46 @@ def team_penalties_name_a_team(meet: Meet) -> Iterator[Problem]:
                 yield in_settings(where, "unknown-team", message, penalty.team)
 
 
-def starters_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
-    """Starters, and those in a draw, are bibs of the competition's discipline and divisions."""
-    if not meet.entries:
-        return
-    for at, competition in numbered(meet):
-        yield from on_its_apparatus(meet, competition, competition.starters, (*at, "starters"))
-        bibs = bibs_of(competition, meet)
-        named: list[tuple[Parts, str]] = [
-            (("starters",), bib) for bib in every_bib(competition.starters)
-        ]
-        for part, order in competition.draw.items():
-            named += [(("draw", part), bib) for bib in order]
-        for where, bib in named:
+def those_named_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
+    """Starters, and those drawn, withdrawn or put in order, are bibs of the competition.
+
+    Those that are given by apparatus are so by its apparatus.
+    """
+    for at, competition in numbered(meet) if meet.entries else ():
+        bibs, codes = bibs_of(competition, meet), meet.settings.apparatus_of(competition)
+        for where, bib in _named(competition):
             if bib not in bibs:
-                yield not_on_the_roster((*at, *where), bib, competition)
+                yield _not_on_the_roster((*at, *where), bib, competition)
+        given: list[tuple[Parts, Bibs]] = [(("starters",), competition.starters)]
+        for number, cut in enumerate(competition.cuts):
+            given.append((("cuts", number, "reserve_order"), cut.reserve_order))
+        for where, order in given:
+            for code in order if isinstance(order, dict) else ():
+                if code not in codes:
+                    yield _no_apparatus((*at, *where, code), competition, code, codes)
+
+
+def _named(competition: Competition) -> Iterator[tuple[Parts, str]]:
+    """Every bib that the settings of a competition name, and where."""
+    yield from ((("starters",), bib) for bib in every_bib(competition.starters))
+    for part, order in competition.draw.items():
+        yield from ((("draw", part), bib) for bib in order)
+    for where, gone in withdrawn_from(competition):
+        if gone.bib and not gone.team:
+            yield (*where, "bib"), gone.bib
+    for number, cut in enumerate(competition.cuts):
+        if cut.of != "team":
+            where = ("cuts", number, "reserve_order")
+            yield from ((where, bib) for bib in every_bib(cut.reserve_order))
+
+
+def withdrawn_from(competition: Competition) -> Iterator[tuple[Parts, Withdrawal]]:
+    """Who withdrew from a competition, or from where its cuts lead, and how that is named."""
+    for place, gone in enumerate(competition.withdrawn):
+        yield ("withdrawn", place), gone
+    for number, cut in enumerate(competition.cuts):
+        for place, gone in enumerate(cut.withdrawn):
+            yield ("cuts", number, "withdrawn", place), gone
 
 
 def what_a_competition_enters_is_in_it(meet: Meet) -> Iterator[Problem]:
@@ -168,7 +183,7 @@ def what_a_competition_enters_is_in_it(meet: Meet) -> Iterator[Problem]:
         for bib, entered in competition.entered.items():
             where = (*at, "entered", bib)
             if bib not in bibs and meet.entries:
-                yield not_on_the_roster(where, bib, competition)
+                yield _not_on_the_roster(where, bib, competition)
             for code in entered:
                 if codes and code not in parts:
                     yield _no_apparatus(where, competition, code, codes)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from resultsgen.checks.competitions import not_on_the_roster, numbered, on_its_apparatus
+from resultsgen.checks.competitions import numbered, withdrawn_from
 from resultsgen.checks.entries import gymnasts_of
 from resultsgen.checks.keys import Parts, in_settings, unknown
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import Competition, Cut, Withdrawal, every_bib
+from resultsgen.meet.settings import Competition, Cut, every_bib
 
 
 def cuts_of(meet: Meet) -> Iterator[tuple[Parts, Competition, Cut]]:
@@ -151,48 +151,34 @@ def a_team_that_a_cut_counts_is_of_one_body(meet: Meet) -> Iterator[Problem]:
                 yield in_settings((*at, "per"), "team-of-several-bodies", message, cut.per)
 
 
-def those_in_order_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
-    """Who is put in order among equals is a bib of the competition, or a team of it."""
+def teams_in_order_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
+    """A team that is put in order among equals is one of the competition."""
     for at, competition, cut in cuts_of(meet) if meet.entries else ():
-        where, of = (*at, "reserve_order"), "team" if cut.of == "team" else "bib"
-        by = competition.team.by if of == "team" and competition.team else "bib"
+        if cut.of != "team":
+            continue
+        by = competition.team.by if competition.team else "bib"
         known = {getattr(gymnast, by) for gymnast in gymnasts_of(competition, meet)}
         for name in every_bib(cut.reserve_order):
             if name not in known:
                 message = (
-                    f"{of} {name} is not on the roster of {competition.id}; correct it here or "
+                    f"team {name} is not on the roster of {competition.id}; correct it here or "
                     "there"
                 )
-                yield in_settings(where, f"unknown-{of}", message, name)
-        yield from on_its_apparatus(meet, competition, cut.reserve_order, where)
+                yield in_settings((*at, "reserve_order"), "unknown-team", message, name)
 
 
-def those_withdrawn_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
-    """Who withdrew is a bib, or a team, of the competition's discipline and divisions."""
-    if not meet.entries:
-        return
-    for at, competition in numbered(meet):
-        yield from _withdrawn(meet, competition, competition.withdrawn, at)
-    for at, competition, cut in cuts_of(meet):
-        yield from _withdrawn(meet, competition, cut.withdrawn, at)
-
-
-def _withdrawn(
-    meet: Meet, competition: Competition, withdrawn: tuple[Withdrawal, ...], at: Parts
-) -> Iterator[Problem]:
-    own = gymnasts_of(competition, meet) if withdrawn else []
-    bibs = {gymnast.bib for gymnast in own}
-    teams = {team for one in own for team in (one.team, one.club, one.federation)} - {""}
-    for number, gone in enumerate(withdrawn):
-        where = (*at, "withdrawn", number)
-        if bool(gone.bib) == bool(gone.team):
-            message = "who withdrew is not clear: write either  bib  or  team"
-            code = "wrong-setting" if gone.bib else "missing-setting"
-            yield in_settings((*where, "bib"), code, message, gone.bib)
-        elif gone.bib and gone.bib not in bibs:
-            yield not_on_the_roster((*where, "bib"), gone.bib, competition)
-        elif gone.team and gone.team not in teams:
-            yield unknown((*where, "team"), "team", gone.team, sorted(teams))
+def those_withdrawn_are_known(meet: Meet) -> Iterator[Problem]:
+    """Who withdrew is either a bib or a team, and a team is one of the competition."""
+    for at, competition in numbered(meet) if meet.entries else ():
+        own = gymnasts_of(competition, meet) if [*withdrawn_from(competition)] else []
+        teams = {team for one in own for team in (one.team, one.club, one.federation)} - {""}
+        for where, gone in withdrawn_from(competition):
+            if bool(gone.bib) == bool(gone.team):
+                message = "who withdrew is not clear: write either  bib  or  team"
+                code = "wrong-setting" if gone.bib else "missing-setting"
+                yield in_settings((*at, *where, "bib"), code, message, gone.bib)
+            elif gone.team and gone.team not in teams:
+                yield unknown((*at, *where, "team"), "team", gone.team, sorted(teams))
 
 
 def those_withdrawn_were_to_start(meet: Meet) -> Iterator[Problem]:

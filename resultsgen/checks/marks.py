@@ -23,14 +23,6 @@ def whose(row: MarkRow) -> str:
     return f"bib {row.bib} on {row.apparatus}{vault}" if row.apparatus else f"bib {row.bib}"
 
 
-def rows_by_competition(meet: Meet) -> dict[str, list[MarkRow]]:
-    """The rows of marks of each competition that has some, by its id."""
-    found: dict[str, list[MarkRow]] = {}
-    for row in meet.mark_rows:
-        found.setdefault(row.competition, []).append(row)
-    return found
-
-
 def rows_of_competitions(meet: Meet) -> Iterator[tuple[Competition, MarkRow]]:
     """Each row of marks with its competition."""
     competitions = {competition.id: competition for competition in meet.settings.competitions}
@@ -77,14 +69,11 @@ def performed_where_entered(meet: Meet) -> Iterator[Problem]:
 def second_vaults_are_vaults(meet: Meet) -> Iterator[Problem]:
     """The number of a vault is 1 or 2, and only the vault has a second."""
     for row in meet.mark_rows:
-        if row.vault in (1, None) or not row.apparatus:
+        if row.vault in (1, None) or not row.apparatus or (row.vault, row.apparatus) == (2, "VT"):
             continue
-        if row.vault != 2:
-            message = f"{whose(row)}: the vault is 1 or 2"
-            yield in_cell(meet, row, "vault", "no-vault-number", message)
-        elif row.apparatus != "VT":
-            message = f"{whose(row)}: only the vault is done twice; leave the cell empty"
-            yield in_cell(meet, row, "vault", "no-vault-number", message)
+        why = "only the vault is done twice; leave the cell empty"
+        message = f"{whose(row)}: {why if row.vault == 2 else 'the vault is 1 or 2'}"
+        yield in_cell(meet, row, "vault", "no-vault-number", message)
 
 
 def one_mark_per_routine(meet: Meet) -> Iterator[Problem]:
@@ -213,26 +202,24 @@ def final_mark_adds_up(meet: Meet) -> Iterator[Problem]:
 
 def no_more_than_may_go_up(meet: Meet) -> Iterator[Problem]:
     """Where teams are ranked, no team has more marks on an apparatus than may go up."""
-    rows_of = rows_by_competition(meet)
     for competition in meet.settings.competitions:
-        if competition.team is None or "team" not in competition.ranks:
+        format, ids = competition.team, meet.settings.entered_under(competition)
+        if format is None or "team" not in competition.ranks:
             continue
-        for id in meet.settings.entered_under(competition):
-            yield from _too_many_up(meet, competition.team.by, competition.team.up, rows_of.get(id))
-
-
-def _too_many_up(meet: Meet, by: str, most: int, rows: list[MarkRow] | None) -> Iterator[Problem]:
-    up: Counter[tuple[str, str]] = Counter()
-    for row in rows or ():
-        if row.mark is None or row.gymnast is None or row.vault != 1:
-            continue
-        gymnast = meet.entries[row.gymnast]
-        team = "" if gymnast.guest else getattr(gymnast, by)
-        up[team, row.apparatus] += 1
-        if team and up[team, row.apparatus] > most:
-            message = (
-                f"{whose(row)} is mark {up[team, row.apparatus]} of {team}, but only {most} may "
-                "go up; take those who are not in the team out of it (column 'team'), "
-                "or correct the format"
-            )
-            yield in_cell(meet, row, "mark", "too-many-up", message)
+        up: Counter[tuple[str, str, str]] = Counter()
+        for row in meet.mark_rows:
+            if row.mark is None or row.gymnast is None or row.vault != 1:
+                continue
+            gymnast = meet.entries[row.gymnast]
+            team = "" if gymnast.guest else getattr(gymnast, format.by)
+            if not team or row.competition not in ids:
+                continue
+            up[row.competition, team, row.apparatus] += 1
+            number = up[row.competition, team, row.apparatus]
+            if number > format.up:
+                message = (
+                    f"{whose(row)} is mark {number} of {team}, but only {format.up} may "
+                    "go up; take those who are not in the team out of it (column 'team'), "
+                    "or correct the format"
+                )
+                yield in_cell(meet, row, "mark", "too-many-up", message)

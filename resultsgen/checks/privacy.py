@@ -14,7 +14,6 @@ from resultsgen.checks.keys import FILE, in_cell
 from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.problems import Problem
-from resultsgen.privacy.contents import TooLargeError, Unpacking
 from resultsgen.privacy.withheld import told_in, told_message, withheld
 
 MUCH = 20_000_000
@@ -61,6 +60,8 @@ def withheld_names_stand_in_no_text(meet: Meet) -> Iterator[Problem]:
 
 def _places(meet: Meet) -> Iterator[Place]:
     """Every text of the meet folder; whatever is read anew is among them."""
+    from resultsgen.privacy.contents import TooLargeError, Unpacking
+
     rules = {one.rules: meet.rule_sets[one.id] for one in meet.settings.competitions}
     for file, row, thing in (
         (FILE, 0, meet.settings),

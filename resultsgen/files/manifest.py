@@ -10,9 +10,9 @@ import os
 import re
 import stat
 from collections.abc import Iterator
-from dataclasses import dataclass
 from hashlib import file_digest
 from pathlib import Path
+from typing import NamedTuple
 
 MANIFEST = "SHA256SUMS"
 """Lists every file of a published folder but itself and the marker, hidden ones too."""
@@ -31,8 +31,7 @@ class ManifestError(Exception):
     """There is no list of what was published, or it cannot be read."""
 
 
-@dataclass(frozen=True)
-class Verified:
+class Verified(NamedTuple):
     """A folder compared with what was published in it; each file by its name."""
 
     same: tuple[str, ...]

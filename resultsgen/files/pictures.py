@@ -12,9 +12,8 @@ import re
 import warnings
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from resultsgen import __version__
 from resultsgen.files.cache import Cache, key_of
@@ -52,8 +51,7 @@ ORIENTATION = 0x0112
 ON_ITS_SIDE = (5, 6, 7, 8)
 
 
-@dataclass(frozen=True)
-class Size:
+class Size(NamedTuple):
     """How large a picture is as it is shown, in pixels, and how many frames it has."""
 
     width: int

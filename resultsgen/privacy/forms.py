@@ -7,8 +7,8 @@ another way of dividing a name makes no difference; a form begins and ends with 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from itertools import accumulate
+from typing import NamedTuple
 
 from resultsgen.privacy.words import folded, words
 
@@ -36,8 +36,7 @@ Form = tuple[str, str]
 """Words of one part of a name, and of the other; nothing for a name that is one word."""
 
 
-@dataclass(frozen=True)
-class Name:
+class Name(NamedTuple):
     """A name as the roster has it."""
 
     family: str
@@ -102,8 +101,7 @@ def rotated(text: str) -> frozenset[str]:
     return frozenset("".join(held[at:] + held[:at]) for at in range(len(held)))
 
 
-@dataclass(frozen=True)
-class Hit:
+class Hit(NamedTuple):
     """Where a text tells a name: whose it is, and from which word to before which."""
 
     who: str
@@ -111,8 +109,7 @@ class Hit:
     end: int
 
 
-@dataclass(frozen=True)
-class Sought:
+class Sought(NamedTuple):
     """The names that are looked for."""
 
     forms: Mapping[Form, str]
@@ -158,7 +155,7 @@ def sought(
     parts = tuple((name.parts[0], name.parts[1] or name.parts[0]) for name, _ in kept)
     without = Sought(found, _neighbours(kept, others, []), heads, head, parts)
     naming_nobody = [body for body in bodies if not hits(without, words(body))]
-    return replace(without, others=_neighbours(kept, others, naming_nobody))
+    return without._replace(others=_neighbours(kept, others, naming_nobody))
 
 
 def _neighbours(
@@ -214,8 +211,7 @@ def hits(names: Sought, held: list[str]) -> list[Hit]:
     ]
 
 
-@dataclass(frozen=True)
-class _Text:
+class _Text(NamedTuple):
     """The words of a text put together, and which word begins where."""
 
     whole: str

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from resultsgen.privacy.contents import PART, Unpacking
 
@@ -40,8 +40,7 @@ A_SPACE = re.compile(rb"-(?:[2-9]\d\d|\d{4,})[\d.]*")
 ESCAPE = re.compile(rb"\\([0-7]{1,3}|\r?\n|.)", re.DOTALL)
 
 
-@dataclass(frozen=True)
-class Alphabet:
+class Alphabet(NamedTuple):
     """What the codes of a font stand for, and how many bytes one has; 0 where it is not said."""
 
     letters: Mapping[bytes, str]
