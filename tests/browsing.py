@@ -39,9 +39,9 @@ def served(folder: Path) -> Iterator[str]:
     server.shutdown()
 
 
-def opened(browser: Browser, width: int, **wishes: object) -> tuple[Page, list[str], list[str]]:
+def opened(browser: Browser, width: int, **options: object) -> tuple[Page, list[str], list[str]]:
     """A page of this width; what the browser complains of, and what it asks for."""
-    page = browser.new_context(viewport={"width": width, "height": 800}, **wishes).new_page()
+    page = browser.new_context(viewport={"width": width, "height": 800}, **options).new_page()
     complaints: list[str] = []
     asked: list[str] = []
     page.on("console", lambda message: complaints.append(message.text))

@@ -15,7 +15,7 @@ from lxml import html
 from resultsgen.books import PressError, write_books
 from resultsgen.books.page_ranges import gatherings
 from resultsgen.books.volumes import Volume, volumes
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists import chapters
@@ -167,7 +167,7 @@ def test_books_of_one_kind_hold_what_the_complete_book_holds(meet, books):
 
 def test_downloads_are_filed_by_competition_and_clubs_and_home_has_the_main_ones(meet, tmp_path):
     out = tmp_path / "out"
-    publish(meet, out, Wishes(), quiet)
+    publish(meet, out, BuildOptions(), quiet)
     tree = html.fromstring((out / "downloads.html").read_bytes())
     groups = tree.xpath("//section[1]/h3/text()")
     assert groups == ["Women, evening", "Women, morning", "Clubs"]

@@ -20,7 +20,7 @@ from resultsgen.books.cross_references import Rooms
 from resultsgen.books.layout import Setting
 from resultsgen.books.press import workers
 from resultsgen.books.volumes import Volume, volumes
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.press.closing import contents_entries
@@ -372,7 +372,7 @@ def test_a_worker_that_dies_is_told_with_its_unit_and_the_old_books_stay(
 ):
     monkeypatch.setenv("RESULTSGEN_CACHE", "none")
     out = tmp_path / "out"
-    publish(small, out, Wishes(), quiet)
+    publish(small, out, BuildOptions(), quiet)
     before = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
     answer = workers.Worker.answer
 
@@ -384,7 +384,7 @@ def test_a_worker_that_dies_is_told_with_its_unit_and_the_old_books_stay(
     monkeypatch.setattr(workers.Worker, "answer", dying)
     names = "|".join({re.escape(one.name) for book in told(small) for one in book.gatherings})
     with pytest.raises(workers.PressError, match=f"^({names}): the renderer broke down"):
-        publish(small, out, Wishes(), quiet)
+        publish(small, out, BuildOptions(), quiet)
     assert before == {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
 
 

@@ -17,7 +17,7 @@ from resultsgen.theme.theme import Theme, find_theme, theme_names
 from resultsgen.views.site.meets import MeetView, meet_view
 from resultsgen.views.words.wording import wording
 from resultsgen.website import write_site
-from resultsgen.website.card import EDGE, HEIGHT, WIDTH, card
+from resultsgen.website.look import EDGE, HEIGHT, WIDTH, card
 
 MEET = """
     == meet.toml ==

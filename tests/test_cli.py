@@ -17,7 +17,7 @@ from resultsgen.books import PressError, RendererMissingError
 from resultsgen.files.manifest import MARKER, verified
 from resultsgen.files.staging import made_files, working_folder
 from resultsgen.meet.problems import NotPublishedError
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.publishing.starter import new_meet
 
@@ -127,14 +127,14 @@ def test_check_says_what_keeps_a_build_from_its_output(meet, output, capsys):
     assert cli.main(["check", str(meet)]) == 3
     said = capsys.readouterr().err.partition(", or build with -o")[0]
     with pytest.raises(NotPublishedError) as refused:
-        publish(meet, out, Wishes(books=False), lambda *_: None)
+        publish(meet, out, BuildOptions(books=False), lambda *_: None)
     assert said == f"resultsgen: {refused.value}"
 
 
 def test_a_meet_folder_does_not_choose_what_is_published_over(meet, tmp_path, capsys):
     """Its output may be a link only within it; who means another folder says so."""
     site = tmp_path / "site"
-    publish(meet, site, Wishes(books=False), lambda *_: None)
+    publish(meet, site, BuildOptions(books=False), lambda *_: None)
     before = content(site)
     (meet / "output").symlink_to(site)
     for command in (["check", str(meet)], ["build", "--without-books", str(meet)]):

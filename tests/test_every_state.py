@@ -18,7 +18,7 @@ from resultsgen.books.cross_references import Rooms
 from resultsgen.books.layout import Setting
 from resultsgen.books.volumes import volumes
 from resultsgen.meet.problems import MeetProblems
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.words.wording import Wording
@@ -29,7 +29,7 @@ STANDARD = find_theme("standard")
 
 def published(folder: Path, out: Path) -> Path:
     """The site and the data, and every book as far as the press."""
-    publish(folder, out, Wishes(books=False), lambda *_: None)
+    publish(folder, out, BuildOptions(books=False), lambda *_: None)
     results = judged(folder)
     setting = Setting(results.meet, STANDARD, Wording())
     for one in volumes(results, Wording()):

@@ -19,7 +19,7 @@ from resultsgen.data.corrections import corrections as table_of_corrections
 from resultsgen.history.publication import Publication
 from resultsgen.history.records import FORMAT, tree
 from resultsgen.meet.problems import MeetProblems
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked, old_copies, publish
 from resultsgen.reading.publications import read_publications
 from resultsgen.scoring.results import Results
@@ -91,22 +91,22 @@ def cup(tmp_path: Path, published_once: Path) -> Path:
     return shutil.copytree(published_once, tmp_path / "meet")
 
 
-def judged_after(folder: Path, **wishes: bool) -> Results:
+def judged_after(folder: Path, **options: bool) -> Results:
     """The meet as it follows what was published; MeetProblems where it may not."""
-    return checked(folder, folder / "output", Wishes(books=False, **wishes))[0]
+    return checked(folder, folder / "output", BuildOptions(books=False, **options))[0]
 
 
-def follow(folder: Path, **wishes: bool) -> Results:
+def follow(folder: Path, **options: bool) -> Results:
     """The same, and its records are kept as a build keeps them."""
-    results = judged_after(folder, **wishes)
+    results = judged_after(folder, **options)
     shutil.rmtree(folder / "output", ignore_errors=True)
     write_records(results, folder / "output")
     return results
 
 
-def refused(folder: Path, **wishes: bool) -> list[str]:
+def refused(folder: Path, **options: bool) -> list[str]:
     with pytest.raises(MeetProblems) as found:
-        judged_after(folder, **wishes)
+        judged_after(folder, **options)
     return [problem.code for problem in found.value.problems]
 
 
@@ -518,7 +518,7 @@ def test_a_record_of_version_1_is_read_and_filled_up():
     (first,), problems = read_publications(example / "publications")
     assert not problems
     assert first.gymnasts[0] == ("men/001", "001", (), None)
-    results, _ = checked(example, example / "nowhere", Wishes(books=False))
+    results, _ = checked(example, example / "nowhere", BuildOptions(books=False))
     found = results.history.issues[-1].corrected
     assert {(one.bib, one.old, one.new) for one in found} == {
         ("114", "13.066", "13.266"), ("330", "12.303", "12.033"),
@@ -581,7 +581,7 @@ def evening(tmp_path_factory: pytest.TempPathFactory) -> Path:
         held = FORMAT | {"number": number, "patch": {"number": number} | changed}
         (records / f"{number:03d}.json").write_text(json.dumps(held))
     (folder / "output" / "data" / "publications").rename(folder / "publications")
-    publish(folder, folder / "site", Wishes(books=False), lambda *_: None)
+    publish(folder, folder / "site", BuildOptions(books=False), lambda *_: None)
     return folder / "site"
 
 
@@ -613,7 +613,7 @@ def test_the_feed_tells_the_newest_and_leads_to_where_they_are_told(evening):
 
 def test_a_record_that_was_edited_is_refused(cup, tmp_path):
     shutil.rmtree(cup / "output")
-    publish(cup, cup / "output", Wishes(books=False), lambda *_: None)
+    publish(cup, cup / "output", BuildOptions(books=False), lambda *_: None)
     record = cup / "output" / "data" / "publications" / "001.json"
     assert record.read_text("utf-8").count("8800") > 1
     record.write_text(record.read_text("utf-8").replace("[8800", "[8810"), "utf-8")

@@ -9,7 +9,7 @@ from folders import in_full, judged, write_folder
 from resultsgen.live.competition import live
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.meet.settings import Competition
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import in_feeding_order, results
@@ -623,7 +623,7 @@ def test_what_the_judging_finds_in_the_settings_has_its_line_and_is_told_once(tm
     marks = "== marks.csv ==\nbib,UB,BB\n1,9,\n2,,8.5"
     folder = write_folder(tmp_path, "\n".join(one.strip("\n") for one in (OFFICIAL, ROSTER, marks)))
     with pytest.raises(MeetProblems) as found:
-        checked(folder, folder / "output", Wishes())
+        checked(folder, folder / "output", BuildOptions())
     told = [(one.code, one.file, one.row) for one in found.value.problems]
     assert told == [("official-but-not-finished", "meet.toml", 3)]
     message = found.value.problems[0].message

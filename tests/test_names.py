@@ -28,8 +28,8 @@ from resultsgen.privacy.contents import TooLargeError, Unpacking, contents, read
 from resultsgen.privacy.forms import Name, hits, may_tell, sought
 from resultsgen.privacy.withheld import sought_names, told_in
 from resultsgen.privacy.words import words
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.last_look import look_through
-from resultsgen.publishing.options import Wishes
 from resultsgen.publishing.publish import publish
 from resultsgen.reading import read_meet
 from resultsgen.scoring.people import published_cells
@@ -388,7 +388,7 @@ def test_the_last_look_keeps_back_what_the_first_one_missed(tmp_path, blind):
     """Nothing is put in place, and one message says where and how to go on."""
     folder = write_folder(tmp_path / "meet", LEAKY)
     with pytest.raises(MeetProblems) as found:
-        publish(folder, tmp_path / "out", Wishes(books=False), lambda *_: None)
+        publish(folder, tmp_path / "out", BuildOptions(books=False), lambda *_: None)
     (problem,) = found.value.problems
     assert problem.code == "withheld-name"
     assert re.search(r"would be published \(and \d+ more files\).*bib 4", problem.message)
@@ -399,17 +399,17 @@ def test_the_last_look_keeps_back_what_the_first_one_missed(tmp_path, blind):
 def test_a_file_of_others_that_is_carried_over_is_looked_at(tmp_path):
     folder = write_folder(tmp_path / "meet", LEAKY.replace(" Zweibrück fell", ""))
     out = tmp_path / "out"
-    publish(folder, out, Wishes(books=False), lambda *_: None)
+    publish(folder, out, BuildOptions(books=False), lambda *_: None)
     before = (out / "index.html").read_bytes()
     (out / "old.csv.gz").write_bytes(FILES["gzip"])
     (out / "mae_zweibrueck").mkdir()
     with pytest.raises(MeetProblems) as found:
-        publish(folder, out, Wishes(books=False), lambda *_: None)
+        publish(folder, out, BuildOptions(books=False), lambda *_: None)
     assert {one.file for one in found.value.problems} == {"old.csv.gz", "mae_zweibrueck"}
     assert (out / "index.html").read_bytes() == before
     (out / "old.csv.gz").unlink()
     (out / "mae_zweibrueck").rmdir()
-    publish(folder, out, Wishes(books=False), lambda *_: None)
+    publish(folder, out, BuildOptions(books=False), lambda *_: None)
 
 
 def test_what_was_looked_at_is_not_unpacked_again_and_nothing_is_where_all_names_are_told(

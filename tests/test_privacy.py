@@ -20,7 +20,7 @@ from lxml import html
 from resultsgen.privacy.contents import contents
 from resultsgen.privacy.forms import Name, hits, sought
 from resultsgen.privacy.words import words
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.reading import read_meet
 
@@ -127,14 +127,14 @@ def published(tmp_path_factory) -> Path:
     """The folder after a second publication: a mark of hers corrected, and her name withheld."""
     folder = write_folder(tmp_path_factory.mktemp("privacy") / "meet", CUP.replace(",no,", ",,"))
     out = folder.parent / "out"
-    publish(folder, out, Wishes(books=False), lambda *_: None)
+    publish(folder, out, BuildOptions(books=False), lambda *_: None)
     assert "Zwölfgräßer" in (out / "data/gymnasts.csv").read_text("utf-8")
     write_folder(folder, CUP)
     marks = folder / "marks.csv"
     marks.write_text(marks.read_text("utf-8").replace("BB,9.300", "BB,9.400"), "utf-8")
     told = "bib,competition,apparatus,old,new,why\n4,senior,BB,9.300,9.400,inquiry\n"
     (folder / "corrections.csv").write_text(told, "utf-8")
-    publish(folder, out, Wishes(), lambda *_: None)
+    publish(folder, out, BuildOptions(), lambda *_: None)
     return out
 
 

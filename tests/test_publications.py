@@ -28,7 +28,7 @@ from resultsgen.history.publication import Publication
 from resultsgen.history.recording import record
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing import publish as publishing
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.reading import read_meet
 from resultsgen.reading.publications import read_publications
@@ -116,18 +116,18 @@ def make_official(meet: Path) -> None:
     set_up(meet, 'state = "provisional"', 'state = "official"')
 
 
-def build(meet: Path, **wishes: bool) -> Path:
+def build(meet: Path, **options: bool) -> Path:
     """Publish into `out` beside the meet."""
     out = meet.parent / "out"
-    publish(meet, out, Wishes(books=False, **wishes), lambda *_: None)
+    publish(meet, out, BuildOptions(books=False, **options), lambda *_: None)
     return out
 
 
-def refused(meet: Path, **wishes: bool) -> list[str]:
+def refused(meet: Path, **options: bool) -> list[str]:
     """The codes of the problems; and the published folder is byte for byte what it was."""
     before = content(meet.parent / "out")
     with pytest.raises(MeetProblems) as found:
-        build(meet, **wishes)
+        build(meet, **options)
     assert content(meet.parent / "out") == before
     return [problem.code for problem in found.value.problems]
 
@@ -524,7 +524,7 @@ def test_a_published_folder_that_has_lost_its_records_is_told(tmp_path, lost):
     gone = build(folder) / lost
     shutil.rmtree(gone) if gone.is_dir() else gone.unlink()
     assert refused(folder) == ["broken-publication"]
-    publish(folder, tmp_path / "another", Wishes(books=False), lambda *_: None)
+    publish(folder, tmp_path / "another", BuildOptions(books=False), lambda *_: None)
     assert [one.number for one in kept(tmp_path / "another")] == [1]
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from folders import write_folder
 
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.publishing.unchanged import published_before
 
@@ -34,7 +34,7 @@ MEET = """
     2,VT,12.100
     """
 
-WITHOUT_BOOKS = Wishes(books=False)
+WITHOUT_BOOKS = BuildOptions(books=False)
 
 
 @pytest.fixture
@@ -80,9 +80,9 @@ def test_whatever_changes_there_is_a_build(published, monkeypatch, change):
 
 def test_other_wishes_are_another_build(published):
     meet, out = published
-    assert published_before(meet, out, Wishes()) is None
-    assert published_before(meet, out, Wishes("gala", books=False)) is None
-    assert published_before(meet, out, Wishes(books=False, seal=True)) is None
+    assert published_before(meet, out, BuildOptions()) is None
+    assert published_before(meet, out, BuildOptions("gala", books=False)) is None
+    assert published_before(meet, out, BuildOptions(books=False, seal=True)) is None
 
 
 def test_nothing_heavy_is_imported_where_nothing_is_to_be_done(published):

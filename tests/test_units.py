@@ -35,7 +35,7 @@ from resultsgen.books.press import workers
 from resultsgen.books.press.taking import KNOWN
 from resultsgen.books.press.unit import FIGURES, Hand, Mentions, Room, Unit, UnitPage
 from resultsgen.books.volumes import volumes
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import in_one_piece, publish
 from resultsgen.theme.fonts import ALWAYS, subset
 from resultsgen.theme.theme import find_theme
@@ -92,10 +92,10 @@ def meet(tmp_path_factory):
     return folder
 
 
-def made(meet: Path, folder: Path, **wishes: object) -> dict[str, Path]:
+def made(meet: Path, folder: Path, **options: object) -> dict[str, Path]:
     """The books of a meet by file name."""
     told = write_books(
-        judged(meet), find_theme("standard"), folder, quiet, **{"cache": None, **wishes}
+        judged(meet), find_theme("standard"), folder, quiet, **{"cache": None, **options}
     )
     return {Path(one.address).stem: folder / Path(one.address).name for one in told}
 
@@ -410,7 +410,7 @@ def test_the_book_says_what_it_is_built_to_follow(complete):
 
 def test_the_complete_book_carries_the_tables_as_they_are_published(meet, tmp_path):
     out = tmp_path / "out"
-    publish(meet, out, Wishes(), quiet)
+    publish(meet, out, BuildOptions(), quiet)
     tables = {
         "-".join(path.relative_to(out / "data").parts): path.read_bytes()
         for path in (out / "data").rglob("*.csv")

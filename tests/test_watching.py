@@ -16,9 +16,8 @@ import pytest
 from playwright.sync_api import expect
 from test_cli import RUN, environment
 
-from resultsgen.publishing.serving import NOTHING_YET, News, served, with_script
 from resultsgen.publishing.starter import new_meet
-from resultsgen.publishing.watching import changes, is_read
+from resultsgen.publishing.watching import NOTHING_YET, News, changes, is_read, served, with_script
 
 
 def got(address: str) -> tuple[int, str, str]:

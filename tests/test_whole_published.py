@@ -21,7 +21,7 @@ from published_tables import TABLES, Published
 from pypdf import PdfReader
 
 from resultsgen.meet.marks import show_mark
-from resultsgen.publishing.publish import Wishes, publish
+from resultsgen.publishing.publish import BuildOptions, publish
 from resultsgen.reading import read_meet
 from resultsgen.rules.ties import Step
 from resultsgen.scoring.judging import results
@@ -203,7 +203,7 @@ def table() -> Published:
 def published(tmp_path_factory: pytest.TempPathFactory, table: Published) -> Path:
     folder = tmp_path_factory.mktemp("published")
     write_meet(folder / "meet", table)
-    publish(folder / "meet", folder / "out", Wishes(), lambda *_: None)
+    publish(folder / "meet", folder / "out", BuildOptions(), lambda *_: None)
     return folder / "out"
 
 

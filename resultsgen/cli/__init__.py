@@ -20,7 +20,7 @@ from resultsgen.cli.terminal import have_streams, let_go, print_error, print_lin
 
 if TYPE_CHECKING:
     from resultsgen.meet.problems import MeetProblems
-    from resultsgen.publishing.options import Published, Wishes
+    from resultsgen.publishing.build_options import BuildOptions, Published
 
 DONE, PROBLEMS, WRONG_USAGE, NOT_WRITTEN, INTERRUPTED = 0, 1, 2, 3, 130
 
@@ -67,7 +67,7 @@ def build(asked: argparse.Namespace) -> int:
     """Publish a meet folder."""
     from resultsgen.files.staging import default_output
     from resultsgen.meet.problems import NotPublishedError
-    from resultsgen.publishing.options import Wishes
+    from resultsgen.publishing.build_options import BuildOptions
     from resultsgen.publishing.unchanged import published_before
 
     begun = time.monotonic()
@@ -76,7 +76,7 @@ def build(asked: argparse.Namespace) -> int:
     except NotPublishedError as problem:
         return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
     gc.disable()  # Hardly anything is left lying about, and looking for it takes a tenth.
-    wishes = Wishes(
+    options = BuildOptions(
         asked.theme,
         not asked.without_books,
         asked.jobs,
@@ -85,13 +85,13 @@ def build(asked: argparse.Namespace) -> int:
         asked.seal,
         trust_theme=asked.trust_theme,
     )
-    if published := published_before(asked.meet, out, wishes):
-        _say_what_was_written(published, wishes.books, time.monotonic() - begun)
+    if published := published_before(asked.meet, out, options):
+        _say_what_was_written(published, options.books, time.monotonic() - begun)
         return DONE
-    return _publish(asked.meet, out, wishes, begun)
+    return _publish(asked.meet, out, options, begun)
 
 
-def _publish(meet: Path, out: Path, wishes: Wishes, begun: float) -> int:
+def _publish(meet: Path, out: Path, options: BuildOptions, begun: float) -> int:
     """Build, and say how it ended."""
     from resultsgen.books.press.failures import RendererMissingError
     from resultsgen.meet.problems import MeetProblems, NotPublishedError
@@ -100,7 +100,7 @@ def _publish(meet: Path, out: Path, wishes: Wishes, begun: float) -> int:
 
     try:
         with progress() as told:
-            published = publish(meet, out, wishes, told)
+            published = publish(meet, out, options, told)
     except MeetProblems as found:
         return _tell(found, "; nothing published.")
     except ThemeError as problem:
@@ -113,7 +113,7 @@ def _publish(meet: Path, out: Path, wishes: Wishes, begun: float) -> int:
         return code
     except NotPublishedError as problem:
         return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
-    _say_what_was_written(published, wishes.books, time.monotonic() - begun)
+    _say_what_was_written(published, options.books, time.monotonic() - begun)
     return DONE
 
 
@@ -135,15 +135,15 @@ def check(asked: argparse.Namespace) -> int:
     """Say what is to mend, and nothing else."""
     from resultsgen.files.staging import default_output
     from resultsgen.meet.problems import MeetProblems, NotPublishedError
-    from resultsgen.publishing.options import Wishes
+    from resultsgen.publishing.build_options import BuildOptions
     from resultsgen.publishing.publish import checked, not_decided, old_copies, refuse_output
     from resultsgen.theme.theme import ThemeError
 
-    wishes = Wishes(trust_theme=asked.trust_theme)
+    options = BuildOptions(trust_theme=asked.trust_theme)
     try:
         out = default_output(asked.meet)
-        judged, texts = checked(asked.meet, out, wishes)
-        refuse_output(judged, out, asked.meet, wishes)
+        judged, texts = checked(asked.meet, out, options)
+        refuse_output(judged, out, asked.meet, options)
     except MeetProblems as found:
         return _tell(found, ".")
     except ThemeError as problem:
@@ -185,18 +185,18 @@ def verify(asked: argparse.Namespace) -> int:
 def watch(asked: argparse.Namespace) -> int:
     """Show a meet folder in a browser while it is written."""
     from resultsgen.publishing import watching
-    from resultsgen.publishing.options import Wishes
+    from resultsgen.publishing.build_options import BuildOptions
 
     with suppress(KeyboardInterrupt):  # How it is meant to end.
         # What changed is told since the last publication, not since the last look.
         follows = asked.meet / "output"
-        wishes = Wishes(
+        options = BuildOptions(
             asked.theme,
             not asked.without_books,
             follows=follows,
             trust_theme=asked.trust_theme,
         )
-        watching.watch(asked.meet, wishes, asked.port, print_line)
+        watching.watch(asked.meet, options, asked.port, print_line)
     return DONE
 
 

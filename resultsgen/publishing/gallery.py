@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from resultsgen.files.staging import staged
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import Progress, publish
 from resultsgen.theme.theme import STANDARD, Theme, find_theme, theme_names
 
@@ -35,8 +35,8 @@ def write_gallery(meet_folder: Path, out: Path, progress: Progress) -> int:
         shown = [Shown(name, find_theme(name)) for name in theme_names()]
         for number, one in enumerate(shown):
             progress("Building the themes", number, len(shown))
-            wishes = Wishes(one.name, books=False)
-            publish(meet_folder, staging.folder / one.name, wishes, lambda *_: None)
+            options = BuildOptions(one.name, books=False)
+            publish(meet_folder, staging.folder / one.name, options, lambda *_: None)
         _write_page(staging.folder, shown)
     return len(shown)
 

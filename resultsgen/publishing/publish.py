@@ -24,8 +24,8 @@ from resultsgen.history.published_time import published as published_time
 from resultsgen.history.withholding import without_withheld
 from resultsgen.meet.problems import MeetProblems, Note, Problem, parted
 from resultsgen.privacy.withheld import naming_withheld
+from resultsgen.publishing.build_options import BuildOptions, Published
 from resultsgen.publishing.last_look import look_through
-from resultsgen.publishing.options import Published, Wishes
 from resultsgen.publishing.unchanged import inputs, remember
 from resultsgen.reading import read_meet
 from resultsgen.reading.publications import (
@@ -49,24 +49,24 @@ Progress = Callable[[str, int, int], None]
 """Told the step that begins or goes on, how much of it is done, and of how much (0: unknown)."""
 
 
-def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) -> Published:
+def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progress) -> Published:
     """Publish a meet folder; MeetProblems where it has any, and then nothing is touched."""
-    if wishes.books:
+    if options.books:
         from resultsgen.books.press.workers import get_ready
 
-        get_ready(wishes.workers)
+        get_ready(options.workers)
     progress("Reading and judging the meet", 0, 0)
     read = inputs(meet_folder, out)
-    before = records_digest(*_records(out, meet_folder, wishes))
-    judged, texts = checked(meet_folder, out, wishes)
-    theme = _theme(judged, meet_folder, wishes)
+    before = records_digest(*_records(out, meet_folder, options))
+    judged, texts = checked(meet_folder, out, options)
+    theme = _theme(judged, meet_folder, options)
     read_from = (meet_folder, *_read_from(meet_folder, theme))
     with staged(out, read_from, partial(look_through, judged.meet, cache_folder())) as staging:
-        if records_digest(*_records(out, meet_folder, wishes)) != before:
+        if records_digest(*_records(out, meet_folder, options)) != before:
             raise AnotherBuildError("another build has just published there; build again")
         progress("Writing the tables", 0, 0)
         tables = write_exports(judged, staging.folder, cache_folder())
-        books = _books(judged, theme, staging.folder, tables, wishes, progress)
+        books = _books(judged, theme, staging.folder, tables, options, progress)
         progress("Writing the pages", 0, 0)
         write_site(judged, theme, staging.folder, books, tables, texts, cache=cache_folder())
     notes = (
@@ -79,7 +79,7 @@ def publish(meet_folder: Path, out: Path, wishes: Wishes, progress: Progress) ->
     number, files = judged.history.number, staging.files
     whole = in_one_piece(books)
     published = Published(out, number, files, staging.changed, len(books), notes, whole)
-    remember(meet_folder, read, theme.folders, wishes, published)
+    remember(meet_folder, read, theme.folders, options, published)
     return replace(published, notes=(*notes, staging.note)) if staging.note else published
 
 
@@ -88,11 +88,11 @@ def _books(
     theme: Theme,
     folder: Path,
     tables: tuple[Download, ...],
-    wishes: Wishes,
+    options: BuildOptions,
     progress: Progress,
 ) -> tuple[Download, ...]:
     """The books, written into *folder* where they are wished for."""
-    if not wishes.books:
+    if not options.books:
         return ()
     from resultsgen.books import write_books
 
@@ -101,15 +101,15 @@ def _books(
         theme,
         folder / "books",
         lambda done, of, _: progress("Making the books", done, of),
-        workers=wishes.workers,
+        workers=options.workers,
         cache=cache_folder(),
-        plain=wishes.plain_books,
+        plain=options.plain_books,
         attachments=tuple(_attached(folder, tables)),
     )
 
 
 def checked(
-    meet_folder: Path, out: Path, wishes: Wishes
+    meet_folder: Path, out: Path, options: BuildOptions
 ) -> tuple[Results, tuple[RenderedPage, ...]]:
     """The results and the Markdown pages of a meet folder; MeetProblems where anything is wrong.
 
@@ -118,13 +118,13 @@ def checked(
     meet, problems = read_meet(meet_folder)
     if meet is None or problems:
         raise MeetProblems(problems)
-    kept, broken = _kept(out, meet_folder, wishes)
+    kept, broken = _kept(out, meet_folder, options)
     judged, unsettled = results(with_known_persons(meet, kept))
-    judged, unmeant = (judged, broken) if broken else _following(judged, kept, wishes)
+    judged, unmeant = (judged, broken) if broken else _following(judged, kept, options)
     texts, mistakes = rendered_pages(judged)
-    found = [*unsettled, *unmeant, *mistakes, *_theme_is_there(judged, meet_folder, wishes)]
+    found = [*unsettled, *unmeant, *mistakes, *_theme_is_there(judged, meet_folder, options)]
     problems, notes = parted(with_line(one, meet.lines) for one in found)
-    problems = problems or problems_of_pages(judged, _theme(judged, meet_folder, wishes), texts)
+    problems = problems or problems_of_pages(judged, _theme(judged, meet_folder, options), texts)
     if problems:
         raise MeetProblems(problems)
     return _with_notes(judged, notes), texts
@@ -136,18 +136,18 @@ def _with_notes(judged: Results, notes: tuple[Note, ...]) -> Results:
     return replace(judged, meet=replace(meet, notes=meet.notes + notes)) if notes else judged
 
 
-def refuse_output(judged: Results, out: Path, meet_folder: Path, wishes: Wishes) -> None:
+def refuse_output(judged: Results, out: Path, meet_folder: Path, options: BuildOptions) -> None:
     """OutputError where a build could not put anything in that place; nothing is written."""
-    theme = _theme(judged, meet_folder, wishes)
+    theme = _theme(judged, meet_folder, options)
     check_target(real(out), (meet_folder, *_read_from(meet_folder, theme)))
 
 
 def _following(
-    judged: Results, kept: tuple[Publication, ...], wishes: Wishes
+    judged: Results, kept: tuple[Publication, ...], options: BuildOptions
 ) -> tuple[Results, list[Problem]]:
     """The results with their history, and what keeps them from following what was published."""
     when = published_time(judged.meet.settings)
-    last = next_publication(judged, kept, when, seal=wishes.seal)
+    last = next_publication(judged, kept, when, seal=options.seal)
     is_new = last.number > len(kept)
     before = without_withheld(kept if is_new else kept[:-1], judged)
     told = with_history(judged, (*before, last))
@@ -155,46 +155,46 @@ def _following(
         judged.meet,
         told.history,
         is_new=is_new,
-        allow_removal=wishes.allow_removal,
-        seal=wishes.seal,
+        allow_removal=options.allow_removal,
+        seal=options.seal,
     )
     return told, found
 
 
 def _kept(
-    out: Path, meet_folder: Path, wishes: Wishes
+    out: Path, meet_folder: Path, options: BuildOptions
 ) -> tuple[tuple[Publication, ...], list[Problem]]:
     """What was published before; into a new folder, what the meet folder holds of it.
 
     What the published folder has is compared with its list of files first.
     """
-    records = _records(out, meet_folder, wishes)
-    changed = otherwise(wishes.follows or out, "data/publications/")
+    records = _records(out, meet_folder, options)
+    changed = otherwise(options.follows or out, "data/publications/")
     if changed:
         what = "this is not what was published, by the list SHA256SUMS"
         return (), [broken(records[0], Path(name).name, what) for name in changed]
     return read_publications(*records)
 
 
-def _records(out: Path, meet_folder: Path, wishes: Wishes) -> tuple[Path, Path]:
+def _records(out: Path, meet_folder: Path, options: BuildOptions) -> tuple[Path, Path]:
     """Where records of publications are kept: what was published goes first."""
-    return (wishes.follows or out) / "data" / "publications", meet_folder / "publications"
+    return (options.follows or out) / "data" / "publications", meet_folder / "publications"
 
 
-def _theme(judged: Results, meet_folder: Path, wishes: Wishes) -> Theme:
+def _theme(judged: Results, meet_folder: Path, options: BuildOptions) -> Theme:
     """The theme that is wished for, or the meet's own."""
     named = judged.meet.settings.theme
-    return chosen_theme(wishes.theme, wishes.trust_theme, named, meet_folder)
+    return chosen_theme(options.theme, options.trust_theme, named, meet_folder)
 
 
-def _theme_is_there(judged: Results, meet_folder: Path, wishes: Wishes) -> Iterator[Problem]:
+def _theme_is_there(judged: Results, meet_folder: Path, options: BuildOptions) -> Iterator[Problem]:
     name = judged.meet.settings.theme
     try:
         find_theme(name, meet_folder)
     except ThemeError as problem:
         yield Problem("meet.toml", 0, "theme", "unknown-theme", str(problem.args[0]), name)
     else:
-        yield from wrongs_of_theme(_theme(judged, meet_folder, wishes))
+        yield from wrongs_of_theme(_theme(judged, meet_folder, options))
 
 
 def _read_from(meet_folder: Path, theme: Theme) -> tuple[Path, ...]:

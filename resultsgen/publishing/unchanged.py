@@ -18,7 +18,7 @@ from resultsgen.files.cache import Cache, cache_folder, key_of
 from resultsgen.files.manifest import MANIFEST, MARKER, ManifestError, verified
 from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.files.staging import real, working_folder
-from resultsgen.publishing.options import Published, Wishes
+from resultsgen.publishing.build_options import BuildOptions, Published
 
 PACKAGE = Path(__file__).parents[1]
 
@@ -26,15 +26,15 @@ PROGRAM = (PACKAGE, PACKAGE.parent / "themes")
 """The program and the themes that come with it; installed, they lie in the package."""
 
 TIME = "SOURCE_DATE_EPOCH"
-"""The one thing beside files and wishes that shapes what is published."""
+"""The one thing beside files and options that shapes what is published."""
 
 
-def published_before(meet_folder: Path, out: Path, wishes: Wishes) -> Published | None:
+def published_before(meet_folder: Path, out: Path, options: BuildOptions) -> Published | None:
     """What was published, if a build would publish just that again.
 
     A working folder that a killed build has left is for the next build to clear.
     """
-    kept = Cache(cache_folder()).get(_key(meet_folder, out, wishes)) if _plain(wishes) else None
+    kept = Cache(cache_folder()).get(_key(meet_folder, out, options)) if _plain(options) else None
     if kept is None or working_folder(real(out)).exists():
         return None
     told = json.loads(kept)
@@ -45,11 +45,15 @@ def published_before(meet_folder: Path, out: Path, wishes: Wishes) -> Published 
 
 
 def remember(
-    meet_folder: Path, read: str, themes: tuple[Path, ...], wishes: Wishes, published: Published
+    meet_folder: Path,
+    read: str,
+    themes: tuple[Path, ...],
+    options: BuildOptions,
+    published: Published,
 ) -> None:
     """Keep what a build made of the *inputs* that it read; *themes* may be folders elsewhere."""
     seen = (meet_folder, *PROGRAM)
-    if not _plain(wishes) or not all(_in_one_of(seen, theme) for theme in themes):
+    if not _plain(options) or not all(_in_one_of(seen, theme) for theme in themes):
         return
     outcome = _outcome(published.folder)
     told = {
@@ -61,7 +65,7 @@ def remember(
         "notes": published.notes,
         "in_one_piece": published.in_one_piece,
     }
-    key = _key(meet_folder, published.folder, wishes)
+    key = _key(meet_folder, published.folder, options)
     if outcome:
         Cache(cache_folder()).put(key, json.dumps(told).encode())
 
@@ -103,19 +107,19 @@ def _read(folder: Path, path: Path) -> bytes:
         return leads + b"\0" + refusal.code.encode()
 
 
-def _plain(wishes: Wishes) -> bool:
+def _plain(options: BuildOptions) -> bool:
     """Is nothing asked that depends on more than the meet folder and the published one?"""
-    return not (wishes.seal or wishes.allow_removal or wishes.follows)
+    return not (options.seal or options.allow_removal or options.follows)
 
 
 def _in_one_of(folders: tuple[Path, ...], folder: Path) -> bool:
     return any(real(folder).is_relative_to(real(one)) for one in folders)
 
 
-def _key(meet_folder: Path, out: Path, wishes: Wishes) -> str:
+def _key(meet_folder: Path, out: Path, options: BuildOptions) -> str:
     return key_of(
         "build", os.fsencode(real(meet_folder)), os.fsencode(real(out)),
-        wishes.theme, str(wishes.books), str(wishes.plain_books), wishes.trust_theme,
+        options.theme, str(options.books), str(options.plain_books), options.trust_theme,
         os.environ.get(TIME, ""), sys.version, *_installed(),
     )  # fmt: skip
 

@@ -75,7 +75,7 @@ def _too_many(number: int, name: str) -> Problem:
 def _read(
     folder: Path, name: str, changes: dict[str, Any]
 ) -> tuple[RuleSet | None, tuple[RuleOverride, ...], list[Problem]]:
-    """One rule set, changed as the meet wishes."""
+    """One rule set, changed as the meet options."""
     held, file = _text(folder, name)
     if isinstance(held, Problem):
         return None, (), [held]

@@ -22,14 +22,11 @@ from resultsgen.views.press.attachments import Download, RenderedPage, in_words
 from resultsgen.views.site.meets import meet_view
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import wording
-from resultsgen.website.card import card
-from resultsgen.website.crawlers import crawler_files
-from resultsgen.website.feed import FEED, feed_text, has_feed
-from resultsgen.website.look import cut_fonts, favicon, hashed_address, script, stylesheet
-from resultsgen.website.names import names_script
+from resultsgen.website.for_programs import FEED, crawler_files, feed_text, has_feed
+from resultsgen.website.look import card, cut_fonts, favicon, hashed_address, script, stylesheet
 from resultsgen.website.pages import Subject
 from resultsgen.website.rendering import STYLE_TO_COME, rendered_pages
-from resultsgen.website.rows import with_rows
+from resultsgen.website.told_scripts import names_script, with_rows
 
 
 def write_site(

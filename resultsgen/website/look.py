@@ -1,15 +1,23 @@
-"""What all pages share of the look: the style sheet, the fonts and the icon, made from a theme."""
+"""What all pages share of the look: style sheet, fonts, icon, script, the card of shared links."""
 
 from __future__ import annotations
 
 from base64 import b64encode
+from collections.abc import Callable
 from hashlib import sha256
+from io import BytesIO
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from resultsgen import __version__
 from resultsgen.files.cache import Cache, key_of
-from resultsgen.theme.fonts import characters, subset
+from resultsgen.theme.fonts import characters, missing, subset
 from resultsgen.theme.theme import SCRIPTS, Colours, Theme
+from resultsgen.views.site.meets import MeetView
+
+if TYPE_CHECKING:
+    from PIL.ImageDraw import ImageDraw
+    from PIL.ImageFont import FreeTypeFont
 
 
 def hashed_address(name: str, data: bytes) -> str:
@@ -78,3 +86,96 @@ def favicon(colours: Colours) -> str:
         f'<path d="M6 11h20M6 21h12" stroke="{colours.on_band}" stroke-width="4" '
         'stroke-linecap="round"/></svg>\n'
     )
+
+
+WIDTH, HEIGHT = 1200, 630
+"""Pixels: the shape that those who show links ask for (common practice)."""
+
+EDGE, TOP = 80, 60
+TITLE_SIZES, TITLE_HEIGHT = (96, 84, 72, 60, 48), 270
+TEXT_SIZE, TEXT_HEIGHT = 40, 58
+SHADES = 32
+"""From one colour to the other: enough for soft edges of letters, and a small file."""
+
+
+def card(meet: MeetView, theme: Theme, kept: Cache) -> bytes | None:
+    """The meet's name, days, place and status as PNG; None where the fonts lack a letter."""
+    texts = (meet.title, meet.dates, meet.where, meet.status)
+    if missing(theme.fonts, "".join(texts)):
+        return None
+    colours, fonts = theme.settings.light, (font.read_bytes() for font in theme.fonts)
+    key = key_of("card", __version__, *texts, colours.band, colours.on_band, *fonts)
+    found = kept.get(key)
+    if found is None:
+        found = _drawn(texts, theme)
+        kept.put(key, found)
+    return found
+
+
+def _drawn(texts: tuple[str, ...], theme: Theme) -> bytes:
+    from PIL import Image, ImageDraw
+
+    colours = theme.settings.light
+    image = Image.new("RGB", (WIDTH, HEIGHT), colours.band)
+    _write(ImageDraw.Draw(image), texts, theme)
+    target = BytesIO()
+    image.quantize(SHADES, dither=Image.Dither.NONE).save(target, "PNG", optimize=True)
+    return target.getvalue()
+
+
+def _write(pen: ImageDraw, texts: tuple[str, ...], theme: Theme) -> None:
+    """The name as large as it fits, the rest below it, the status at the foot."""
+    from PIL.ImageFont import Layout, truetype
+
+    def type_of(font: int) -> Callable[[int], FreeTypeFont]:
+        return lambda size: truetype(theme.fonts[font], size, layout_engine=Layout.BASIC)
+
+    regular, bold = type_of(0), type_of(-1)
+    title, *about, status = texts
+    ink, ground = theme.settings.light.on_band, theme.settings.light.band
+    size, lines = fitted(title, bold)
+    y = TOP
+    for line in lines:
+        pen.text((EDGE, y), line, ink, bold(size))
+        y += line_height(size)
+    for line in filter(None, about):
+        y += TEXT_HEIGHT
+        pen.text((EDGE, y), cut(line, regular(TEXT_SIZE)), ink, regular(TEXT_SIZE), anchor="ls")
+    foot, room = HEIGHT - TOP - 12, bold(TEXT_SIZE).getlength(status)
+    pen.rounded_rectangle((EDGE, foot - 64, EDGE + room + 48, foot), 32, ink)
+    pen.text((EDGE + 24, foot - 32), status, ground, bold(TEXT_SIZE), anchor="lm")
+
+
+def line_height(size: int) -> int:
+    """From one line of the title to the next."""
+    return size * 5 // 4
+
+
+def fitted(title: str, bold: Callable[[int], FreeTypeFont]) -> tuple[int, list[str]]:
+    """The largest size at which the title fits, and its lines; at the smallest it is cut short."""
+    for size in TITLE_SIZES:
+        lines, most = wrapped(title, bold(size)), TITLE_HEIGHT // line_height(size)
+        if len(lines) <= most and all(cut(line, bold(size)) == line for line in lines):
+            break
+    return size, [cut(line, bold(size)) for line in lines[:most]]
+
+
+def wrapped(text: str, font: FreeTypeFont) -> list[str]:
+    """Lines of whole words, each as long as the card is wide, where words allow it."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and cut(longer, font) == longer:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def cut(line: str, font: FreeTypeFont) -> str:
+    """The line, or as much of it as the card has room for."""
+    room = WIDTH - 2 * EDGE
+    if font.getlength(line) <= room:
+        return line
+    kept = next(n for n in range(len(line), 0, -1) if font.getlength(line[:n] + "…") <= room)
+    return line[:kept].rstrip() + "…"

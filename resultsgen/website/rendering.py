@@ -17,10 +17,9 @@ from resultsgen.views.lists.lists import ListView
 from resultsgen.views.press.press import has_press_page
 from resultsgen.views.site.meets import meet_view
 from resultsgen.views.site.site_map import in_language, language_folder
-from resultsgen.website.feed import FEED, has_feed
+from resultsgen.website.for_programs import FEED, has_feed, structured_data
 from resultsgen.website.kept_pages import KeptPages, by_value
 from resultsgen.website.pages import PAGES, SitePage, Subject
-from resultsgen.website.structured import structured_data
 
 STYLE_TO_COME = "static/the-style-sheet-of-this-site.css"
 """Stands in the pages until the style sheet has its address."""

@@ -25,7 +25,7 @@ from openpyxl import Workbook, load_workbook
 from second_reader import Fact, Irregular, second_reading
 
 from resultsgen.meet.problems import MeetProblems
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked
 from resultsgen.scoring.results import Results
 
@@ -406,7 +406,7 @@ def tried(number: int, folder: Path) -> tuple[str, str]:
     how = spoil(chance, folder, form)
     try:
         with at_most(SECONDS):
-            judged, _ = checked(folder, folder / "output", Wishes())
+            judged, _ = checked(folder, folder / "output", BuildOptions())
     except MeetProblems as found:
         mute = [one for one in found.problems if not one.message or not one.file]
         return ("a problem without words" if mute else "refused"), how

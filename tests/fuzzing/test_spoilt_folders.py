@@ -8,7 +8,7 @@ import pytest
 from second_reader import second_reading
 from spoiling import FORMS, Form, facts_of, tried, write
 
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked
 
 SHORT = 16
@@ -18,7 +18,7 @@ SHORT = 16
 @pytest.mark.parametrize("form", FORMS, ids=lambda form: f"{form.marks} {form.table[4:8]}")
 def test_both_readers_read_the_good_meet_alike(tmp_path: Path, form: Form) -> None:
     write(tmp_path, form)
-    judged, _ = checked(tmp_path, tmp_path / "output", Wishes())
+    judged, _ = checked(tmp_path, tmp_path / "output", BuildOptions())
     read = second_reading(tmp_path, form.roster, form.marks)
     assert facts_of(judged) == read.facts
     assert len(read.facts) > 7

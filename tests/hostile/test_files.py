@@ -12,7 +12,7 @@ import pytest
 from folders import write_folder
 
 from resultsgen.files.opening import LARGEST, file_bytes, largest_of, names_in
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.publishing.unchanged import inputs, published_before
 from resultsgen.reading import read_meet
@@ -64,7 +64,7 @@ READ = (
 )  # fmt: skip
 """A file of every reader."""
 
-WITHOUT_BOOKS = Wishes(books=False)
+WITHOUT_BOOKS = BuildOptions(books=False)
 
 
 @pytest.fixture

@@ -18,7 +18,7 @@ from resultsgen.files.css import wrong_in_sheet
 from resultsgen.files.markup import ATTRIBUTES, ELEMENTS, HEAD, POLICY, wrong_in_page
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.publishing.options import Wishes
+from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.publishing.starter import new_meet
 from resultsgen.theme.theme import (
@@ -33,7 +33,7 @@ from resultsgen.views.site.meets import meet_view
 from resultsgen.views.words.wording import wording
 from resultsgen.website.pages import SitePage
 
-WITHOUT_BOOKS = Wishes(books=False)
+WITHOUT_BOOKS = BuildOptions(books=False)
 
 MEET = """
 == meet.toml ==
@@ -317,7 +317,7 @@ def test_a_theme_that_runs_code_does_not_and_nothing_is_published(
     ]
     assert not mark.exists()
     assert not (tmp_path / "out").exists()
-    trusted = Wishes(books=False, trust_theme="mine")
+    trusted = BuildOptions(books=False, trust_theme="mine")
     publish(folder, tmp_path / "out", trusted, lambda *_: None)
     assert mark.exists()
 
@@ -423,7 +423,7 @@ def test_a_copy_of_a_theme_that_comes_along_shows_the_same_in_the_sandbox(
     new_meet(folder)
     shutil.copytree(themes / name, folder / "mine")
     for theme in (name, "mine"):
-        publish(folder, tmp_path / theme, Wishes(theme, books=False), lambda *_: None)
+        publish(folder, tmp_path / theme, BuildOptions(theme, books=False), lambda *_: None)
     made, again = (
         {p.relative_to(tmp_path / one): p.read_bytes() for p in (tmp_path / one).rglob("*.html")}
         for one in (name, "mine")

@@ -7,7 +7,7 @@ from pathlib import Path
 
 
 @dataclass(frozen=True)
-class Wishes:
+class BuildOptions:
     """What is asked of a build beside the meet."""
 
     theme: str = ""

@@ -1,0 +1,226 @@
+"""What other programs read of the site: robots.txt and the map of the site, the feed, JSON-LD.
+
+The feed is in the Atom format (RFC 4287). It must name itself by a whole address and date its
+entries to the second and time zone, so there is one only where `base_url` and the time of
+publication are known. Home and the overviews tell the meet as a SportsEvent (terms of schema.org:
+SportsEvent, Place, Person, SportsTeam, SportsOrganization); it has no way to state marks or
+placings, so none are told.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Iterator
+from html import escape
+from itertools import accumulate
+from typing import Any
+from urllib.parse import quote, urlsplit
+
+from resultsgen.history.changes import Issue
+from resultsgen.scoring.results import CompetitionResults
+from resultsgen.views.corrections.correction_words import correction_sentence, publication_sentence
+from resultsgen.views.corrections.corrections import pages_of
+from resultsgen.views.corrections.news import news
+from resultsgen.views.corrections.published import Names
+from resultsgen.views.lists.competitions import CompetitionView
+from resultsgen.views.press.notable import Fact
+from resultsgen.views.site.addresses import list_target
+from resultsgen.views.site.site_map import OVERVIEW, in_language
+from resultsgen.website.pages import SitePage, Subject
+
+
+def crawler_files(subject: Subject, pages: tuple[str, ...]) -> dict[str, str]:
+    """robots.txt, and with a base_url the map of the site.
+
+    Pages that must not be listed say so themselves; a crawler has to read them to learn it, so
+    robots.txt keeps nobody out.
+    """
+    base = subject.base_url
+    robots = "User-agent: *\nDisallow:\n"
+    if not base or not subject.results.meet.settings.privacy.search_engines:
+        return {"robots.txt": robots}
+    urls = "".join(
+        f"<url><loc>{escape(base + quote(page))}</loc></url>\n"
+        for page in pages
+        if page != "404.html"
+    )
+    return {
+        "robots.txt": f"{robots}Sitemap: {base}sitemap.xml\n",
+        "sitemap.xml": '<?xml version="1.0" encoding="UTF-8"?>\n'
+        f'<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">\n{urls}</urlset>\n',
+    }
+
+
+NAMED = 250
+"""Of a larger field the clubs are named and not the gymnasts, so that the page stays light."""
+
+Told = dict[str, Any]
+
+
+def structured_data(page: SitePage, subject: Subject) -> str:
+    """The JSON-LD of a page, safe inside a script element; empty where it has nothing to tell."""
+    if not subject.results.meet.settings.privacy.search_engines:
+        return ""
+    if page.address == "index.html":
+        parts = [_part(one, subject) for one in subject.results.competitions]
+        told = _meet(subject) | {"subEvent": parts}
+    elif isinstance(page.view, CompetitionView):
+        one = subject.results.competition(page.view.id)
+        told = _part(one, subject) | {"superEvent": _meet(subject), "competitor": _field(one)}
+    else:
+        return ""
+    text = json.dumps({"@context": "https://schema.org"} | told, ensure_ascii=False)
+    # Nothing in a name may end the script element or begin a comment.
+    return text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e")
+
+
+def _meet(subject: Subject) -> Told:
+    """The whole meet: its name, days, place and organiser."""
+    settings = subject.results.meet.settings
+    told = _event(settings.title, settings.dates, "index.html", subject)
+    if settings.organiser:
+        told["organizer"] = {"@type": "SportsOrganization", "name": settings.organiser}
+    return told
+
+
+def _part(one: CompetitionResults, subject: Subject) -> Told:
+    """One competition of the meet; without a day of its own it lasts as long as the meet."""
+    days = (one.competition.day,) if one.competition.day else subject.results.meet.settings.dates
+    address = subject.where[list_target(one.competition.id, OVERVIEW)]
+    return _event(one.competition.title, days, address, subject)
+
+
+def _event(name: str, days: tuple[dt.date, ...], address: str, subject: Subject) -> Told:
+    settings = subject.results.meet.settings
+    place = {"name": settings.venue or settings.place, "address": settings.place}
+    told: Told = {
+        "@type": "SportsEvent",
+        "name": name,
+        "sport": subject.wording.say("Artistic gymnastics"),
+        "eventStatus": "https://schema.org/EventScheduled",
+        "eventAttendanceMode": "https://schema.org/OfflineEventAttendanceMode",
+        "inLanguage": subject.wording.language.code,
+    }
+    if days:
+        told |= {"startDate": days[0].isoformat(), "endDate": days[-1].isoformat()}
+    if place["name"]:
+        told["location"] = {"@type": "Place"} | {key: text for key, text in place.items() if text}
+    if subject.base_url:
+        told["url"] = subject.base_url + quote(in_language(address, subject.folder))
+    return told
+
+
+def _field(one: CompetitionResults) -> list[Told]:
+    """Who starts: the gymnasts whose names are published, or the clubs of a large field."""
+    gymnasts = [start.gymnast for start in one.starts]
+    if len(gymnasts) > NAMED:
+        clubs = dict.fromkeys(gymnast.club for gymnast in gymnasts if gymnast.club)
+        return [{"@type": "SportsTeam", "name": club} for club in clubs]
+    return [
+        {"@type": "Person", "name": f"{gymnast.given} {gymnast.family}".strip()}
+        for gymnast in gymnasts
+        if gymnast.published
+    ]
+
+
+FEED = "feed.xml"
+ENTRIES = 100
+"""So many the feed has at most, unless the newest publication alone has more."""
+HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n'
+
+
+def has_feed(subject: Subject) -> bool:
+    """Whether there can be a feed."""
+    return bool(subject.base_url and _dated(subject))
+
+
+def feed_text(subject: Subject) -> str:
+    """The whole feed, the newest publication first, each followed by its corrections."""
+    settings, base = subject.results.meet.settings, subject.base_url
+    dated = _dated(subject)
+    author = settings.organiser or settings.title
+    facts, pages = news(subject.results, subject.wording), pages_of(subject.results.history)
+    lines = (
+        f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang="{subject.wording.language.code}">',
+        f"<id>{escape(_id(subject, 'feed'), quote=False)}</id>",
+        f"<title>{escape(settings.title, quote=False)}</title>",
+        f"<updated>{_time(dated[-1])}</updated>",
+        f"<author><name>{escape(author, quote=False)}</name></author>",
+        f'<link rel="self" type="application/atom+xml" href="{escape(base + FEED)}"/>',
+        f'<link rel="alternate" type="text/html" href="{escape(base)}corrections.html"/>',
+        *(
+            line
+            for issue in _newest(dated)
+            for number in [issue.publication.number]
+            for line in _entries(subject, issue, facts.get(number, ()), pages[number])
+        ),
+        "</feed>",
+    )
+    return HEAD + "\n".join(lines) + "\n"
+
+
+def _dated(subject: Subject) -> list[Issue]:
+    """The publications whose time and time zone are known."""
+    return [
+        issue
+        for issue in subject.results.history.issues
+        if issue.publication.published and issue.publication.published.tzinfo
+    ]
+
+
+def _newest(dated: list[Issue]) -> Iterator[Issue]:
+    """The newest publications, until they have entries enough; the newest whatever it has."""
+    entries = accumulate(1 + len(issue.corrected) for issue in reversed(dated))
+    for number, (issue, so_far) in enumerate(zip(reversed(dated), entries, strict=True)):
+        if number == 0 or so_far <= ENTRIES:
+            yield issue
+
+
+def _time(issue: Issue) -> str:
+    time = issue.publication.published
+    assert time is not None
+    return time.isoformat(timespec="seconds")
+
+
+def _id(subject: Subject, what: str) -> str:
+    """A lasting name (RFC 4151): the host, the day of the first publication, and the path."""
+    address = urlsplit(subject.base_url)
+    host = (address.hostname or "").encode("idna").decode()
+    return f"tag:{host},{_time(_dated(subject)[0])[:10]}:{quote(address.path, safe='/%')}{what}"
+
+
+def _entries(subject: Subject, issue: Issue, facts: tuple[Fact, ...], page: str) -> Iterator[str]:
+    """A publication with what is worth telling of it, and each of its corrections."""
+    names = Names(subject.results, subject.wording)
+    number = issue.publication.number
+    title = subject.wording.say(
+        "Publication {n}: {what}", n=number, what=publication_sentence(issue, subject.wording)
+    )
+    sentences = [correction_sentence(one, names) for one in issue.corrected]
+    headed = subject.wording.language.headed
+    told = [headed(fact.about, fact.sentence) for fact in facts]
+    yield _entry(
+        subject, issue, f"publication/{number}", f"{page}#publication-{number}", title,
+        " ".join((*sentences, *told)) or title,
+    )  # fmt: skip
+    for nth, sentence in enumerate(sentences, start=1):
+        yield _entry(
+            subject, issue, f"publication/{number}/correction/{nth}",
+            f"{page}#corrected-{number}-{nth}", sentence, sentence,
+        )  # fmt: skip
+
+
+def _entry(subject: Subject, issue: Issue, what: str, place: str, title: str, summary: str) -> str:
+    link = f"{subject.base_url}{place}"
+    return "\n".join(
+        (
+            "<entry>",
+            f"<id>{escape(_id(subject, what), quote=False)}</id>",
+            f"<title>{escape(title, quote=False)}</title>",
+            f"<updated>{_time(issue)}</updated>",
+            f'<link rel="alternate" type="text/html" href="{escape(link)}"/>',
+            f"<summary>{escape(summary, quote=False)}</summary>",
+            "</entry>",
+        )
+    )
