@@ -16,7 +16,6 @@ LAYERS = (
     ("privacy",),
     ("history/publication", "history/changes", "history/records"),
     ("rules",),
-    ("live/old_tables",),
     ("reading/workbooks",),
     ("reading", "checks"),
     ("scoring",),

@@ -31,7 +31,7 @@ def with_known_persons(meet: Meet, kept: Sequence[Publication]) -> Meet:
     if not kept:
         return meet
     last = kept[-1]
-    known = _same(last.gymnasts, wearers(meet.roster))
+    known = _same(last.gymnasts, dict.fromkeys(wearers(meet.entries)))
     taken = frozenset(one.person for each in kept for one in each.gymnasts)
     return replace(meet, persons=known, taken=taken)
 

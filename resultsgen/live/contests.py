@@ -14,6 +14,7 @@ from resultsgen.meet.settings import BYE
 from resultsgen.rules.criteria import NO_TOTAL, Criterion, criteria
 from resultsgen.scoring.cutting import body
 from resultsgen.scoring.results import (
+    SECOND_VAULT,
     CompetitionResults,
     CutResult,
     Gymnast,
@@ -23,7 +24,6 @@ from resultsgen.scoring.results import (
     Results,
     Routine,
 )
-from resultsgen.scoring.tables import SECOND_VAULT
 
 
 def rotations(circuit: Sequence[str], start: str) -> dict[str, int]:

@@ -19,8 +19,7 @@ from resultsgen.meet.folder import Incident
 from resultsgen.meet.ruleset import MarkRule
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.placings import placings
-from resultsgen.scoring.results import ListKind, Results
-from resultsgen.scoring.tables import SECOND_VAULT
+from resultsgen.scoring.results import SECOND_VAULT, ListKind, Results
 
 
 @dataclass(frozen=True)

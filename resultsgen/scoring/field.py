@@ -1,39 +1,48 @@
-"""The field of one competition: who is in it, and their marks as tables."""
+"""The field of a competition: who is in it, on what they are entered, and what they performed.
+
+A *part* is what one routine stands for: an apparatus code, or `VT2` for the second vault. A field
+is made of marks of its own, of those of other competitions, or of several days that are added.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-import pandas as pd
-
-from resultsgen.live.old_tables import Sheet, emptied, only, totals
-from resultsgen.meet.folder import Meet
-from resultsgen.meet.ruleset import RuleSet
+from resultsgen.meet.folder import MarkRow, Meet
+from resultsgen.meet.marks import is_nothing
+from resultsgen.meet.ruleset import MarkRule, RuleSet, TieList
 from resultsgen.meet.settings import Competition
-from resultsgen.scoring.results import Gymnast, Routine
+from resultsgen.rules.criteria import NO_TOTAL, Compared, Criterion, criteria
+from resultsgen.rules.placings import placings
+from resultsgen.rules.totals import total
+from resultsgen.scoring.finals import Starters
+from resultsgen.scoring.people import in_order_of_equals
+from resultsgen.scoring.results import SECOND_VAULT, Gymnast, Routine
 
-NOBODY = -1
+Part = tuple[int, str]
+"""The key of a gymnast and a part."""
+
+Scores = tuple[int | None, int | None, int | None]
+"""Mark, D and E score; the E score is worked out where it was not given and could be."""
+
+NO_SCORES: Scores = (None, None, None)
 
 
 @dataclass(frozen=True)
 class Field:
-    """Gymnasts in listing order, which the meet sets, and a table per kind of number.
-
-    Tables have the gymnasts' keys as index and the parts as columns; `status` holds text,
-    `entered` booleans, `numbers` Int64 (thousandths, but plain numbers for the rotation).
-    """
+    """Gymnasts in listing order, which the meet sets, and their routines."""
 
     meet: Meet
     competition: Competition
     apparatus: tuple[str, ...]
     gymnasts: dict[int, Gymnast]
-    entered: pd.DataFrame
+    entered: dict[int, tuple[str, ...]]
+    """By key, the parts that each is entered on, in the order of the apparatus."""
     in_all_around: frozenset[int]
     """Keys of those entered for the all-around."""
-    numbers: dict[str, pd.DataFrame]
-    status: pd.DataFrame
-    routines: dict[tuple[int, str], Routine]
+    routines: dict[Part, Routine]
     """By key and part, for every mark or status there is; none where days are added."""
     days: tuple[Field, ...] = ()
     """The competitions that are added, with the gymnasts of this one."""
@@ -46,63 +55,309 @@ class Field:
         return self.meet.rule_sets[self.competition.id]
 
     @property
-    def guests(self) -> list[int]:
-        """Keys of those out of competition."""
-        return [key for key, gymnast in self.gymnasts.items() if gymnast.guest]
-
-    def competing(self, totals: pd.Series[int]) -> pd.Series[int]:
-        """The same totals without the guests': what places are given by."""
-        return emptied(totals, totals.index.isin(self.guests))
-
-    @cached_property
-    def facts(self) -> pd.DataFrame:
-        """What a criterion may ask for beside the marks of its list."""
-        marks = self.numbers["mark"][list(self.apparatus)]
-        whole = totals(marks, self.rule_set.totals.incomplete)
-        years = self.meet.roster["birth_year"].reindex(list(self.gymnasts))
-        return pd.DataFrame({"all_around": whole, "birth_year": years})
-
-    @property
     def sources(self) -> tuple[Field, ...]:
         """Where the marks of its total are: the field of each day, or itself."""
         return self.days or (self,)
 
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """The apparatus, and the second vault after them where there is vault."""
+        return (*self.apparatus, SECOND_VAULT) if "VT" in self.apparatus else self.apparatus
+
+    def steps(self, of: TieList, parts: int) -> tuple[Criterion, ...]:
+        """What tells equals apart on a list whose total has so many parts."""
+        return criteria(self.rule_set.tie_rule(of, self.competition.phase).criteria, parts)
+
+    def scores(self, key: int, part: str) -> Scores:
+        """What somebody has on a part; the sum over all days where they are added.
+
+        It is not known as soon as one day's is not; where the rules place by what there is, a day
+        without a mark adds nothing.
+        """
+        if not self.days:
+            routine = self.routines.get((key, part))
+            if routine is None:
+                return NO_SCORES
+            e = routine.e_worked_out if routine.e is None else routine.e
+            return routine.mark, routine.d, e
+        each = [day.scores(key, part) for day in self.days]
+        if all(mark is None for mark, _, _ in each):
+            return NO_SCORES
+        if self.rule_set.totals.incomplete != "no place":
+            each = [(0, 0, 0) if scores[0] is None else scores for scores in each]
+        mark, d, e = (total(column, "no place") for column in zip(*each, strict=True))
+        return mark, d, e
+
+    def mark(self, key: int, part: str) -> int | None:
+        """The mark of somebody on a part."""
+        return self.scores(key, part)[0]
+
+    def compared(self, key: int, whole: int | None, parts: Sequence[str]) -> Compared:
+        """What somebody is compared by in a list with this total; guests take no place.
+
+        In an all-around the marks of one apparatus are one part, on however many days. Two vaults
+        of each day are so many vaults.
+        """
+        where = self.sources if len(parts) == 2 and SECOND_VAULT in parts else (self,)
+        scores = [field.scores(key, part) for field in where for part in parts]
+        marks, d, e = zip(*scores, strict=True) if scores else ((), (), ())
+        return Compared(
+            total=None if self.gymnasts[key].guest else whole,
+            marks=marks,
+            d=d,
+            e=e,
+            all_around=self._all_around.get(key, NO_TOTAL),
+            birth_year=self.meet.entries[key].birth_year,
+            e_worked_out=self.e_worked_out(key, parts),
+        )
+
+    @cached_property
+    def _all_around(self) -> dict[int, int]:
+        """The all-around total of each who has one."""
+        incomplete = self.rule_set.totals.incomplete
+        found = {key: total([self.mark(key, part) for part in self.apparatus], incomplete)
+                 for key in self.gymnasts}  # fmt: skip
+        return {key: whole for key, whole in found.items() if whole is not None}
+
+    def e_worked_out(self, key: int, parts: Sequence[str]) -> bool:
+        """An E score on these parts was not given and was worked out, on whatever day."""
+        routines = (day.routines.get((key, part)) for day in self.sources for part in parts)
+        return any(routine and routine.e_worked_out is not None for routine in routines)
+
     def of(self, here: dict[int, Gymnast]) -> Field:
-        """The same marks, with the gymnasts of another competition as rows.
+        """The same marks, with the gymnasts of another competition.
 
         Somebody who is not in this one has none; the same person may be in both by two rows.
         """
-        row_of = {one.person: key for key, one in self.gymnasts.items()}
-        own = {key: key if key in self.gymnasts else row_of.get(one.person, NOBODY)
-               for key, one in here.items()}  # fmt: skip
-
-        def rows(table: pd.DataFrame) -> pd.DataFrame:
-            return table.reindex(list(own.values())).set_axis(list(own), axis=0)
-
+        row_of = {gymnast.person: key for key, gymnast in self.gymnasts.items()}
+        own = {
+            key: key if key in self.gymnasts else row_of.get(gymnast.person)
+            for key, gymnast in here.items()
+        }
+        known = {key: row for key, row in own.items() if row is not None}
         return replace(
             self,
             gymnasts=here,
-            entered=rows(self.entered).fillna(False).astype(bool),
-            in_all_around=frozenset(key for key in own if own[key] in self.in_all_around),
-            numbers={name: rows(table) for name, table in self.numbers.items()},
-            status=rows(self.status).fillna(""),
+            entered={key: self.entered[known[key]] if key in known else () for key in here},
+            in_all_around=frozenset(key for key in known if known[key] in self.in_all_around),
             routines={
-                (key, part): self.routines[own[key], part]
-                for key in own
-                for part in self.status.columns
-                if (own[key], part) in self.routines
+                (key, part): self.routines[row, part]
+                for key, row in known.items()
+                for part in self.parts
+                if (row, part) in self.routines
             },
+            days=tuple(day.of(here) for day in self.days),
         )
 
 
-def apparatus_sheet(these: Field, part: str) -> Sheet:
-    """What is compared on one apparatus: the mark, then E and D as the rules say."""
-    marks = these.numbers["mark"]
-    totals = these.competing(marks[part])
-    return Sheet(
-        totals,
-        only(marks, [part]),
-        only(these.numbers["e"], [part]),
-        only(these.numbers["d"], [part]),
-        these.facts,
+def field(
+    meet: Meet,
+    competition: Competition,
+    everybody: dict[int, Gymnast],
+    starters: Starters | None,
+    earlier: dict[str, Field],
+) -> Field:
+    """The field of a competition: from the roster, or those who were chosen to start.
+
+    *earlier* holds the fields that it takes marks from, by id.
+    """
+    here = {
+        key: gymnast
+        for key, gymnast in in_order_of_equals(meet.settings.equals, everybody).items()
+        if (key in starters.keys if starters else _is_in(gymnast, competition))
+    }
+    days, shared, carried = (
+        [earlier[id] for id in ids if id in earlier]
+        for ids in (competition.days, competition.marks_of, competition.carried_from)
     )
+    if not competition.has_own_marks:
+        persons = {who.person for other in (*shared, *days) for who in other.gymnasts.values()}
+        here = {key: gymnast for key, gymnast in here.items() if gymnast.person in persons}
+    apparatus = meet.settings.apparatus_of(competition)
+    bare = Field(meet, competition, apparatus, here, {}, frozenset(), {})
+    if days:
+        return _added(bare, tuple(day.of(here) for day in days))
+    rows = _shared_rows(bare, shared) if shared else _own_rows(bare)
+    performed = replace(bare, routines=_routines(bare, rows))
+    entered = {key: _entered(performed, key, starters) for key in here}
+    whole = meet.rule_sets[competition.id].totals.incomplete == "no place"
+    everywhere = (key for key in here if not whole or set(apparatus) <= set(entered[key]))
+    return replace(
+        performed,
+        entered=entered,
+        in_all_around=starters.all_around if starters else frozenset(everywhere),
+        routines=performed.routines | _placed(performed),
+        carried=tuple(one.of(here) for one in carried),
+    )
+
+
+def _is_in(gymnast: Gymnast, competition: Competition) -> bool:
+    divisions = competition.divisions
+    return (
+        gymnast.discipline == competition.discipline
+        and (not divisions or gymnast.division in divisions)
+        and gymnast.bib not in competition.not_entered
+    )
+
+
+def _added(bare: Field, days: tuple[Field, ...]) -> Field:
+    """The field whose marks are those of several days."""
+    entered = {
+        key: tuple(part for part in bare.parts if any(part in day.entered[key] for day in days))
+        for key in bare.gymnasts
+    }
+    in_all_around = frozenset[int]().union(*(day.in_all_around for day in days))
+    return replace(bare, entered=entered, in_all_around=in_all_around, days=days)
+
+
+Rows = list[tuple[int, MarkRow]]
+"""Rows of marks, each with the key of whose it is in a competition."""
+
+
+def _own_rows(bare: Field) -> Rows:
+    """The rows of marks that are entered for a competition."""
+    id, here = bare.competition.id, bare.gymnasts
+    rows = (row for row in bare.meet.mark_rows if row.competition == id)
+    return [(row.gymnast, row) for row in rows if row.gymnast is not None and row.gymnast in here]
+
+
+def _shared_rows(bare: Field, others: list[Field]) -> Rows:
+    """The rows of marks of other competitions, each for the gymnast who has it here.
+
+    Who is in none of those by the row of the roster that is in this one has the marks of the
+    same person's first row there.
+    """
+    there = {key: who.person for other in others for key, who in other.gymnasts.items()}
+    first: dict[str, int] = {}
+    for key in sorted(there):
+        first.setdefault(there[key], key)
+    stands_for = {
+        key if key in there else first[gymnast.person]: key
+        for key, gymnast in bare.gymnasts.items()
+    }
+    ids = {other.competition.id for other in others}
+    return [
+        (stands_for[row.gymnast], row)
+        for row in bare.meet.mark_rows
+        if row.competition in ids and row.gymnast is not None and row.gymnast in stands_for
+    ]
+
+
+def _routines(bare: Field, rows: Rows) -> dict[Part, Routine]:
+    """Every mark or status as a routine; who is disqualified on a part keeps no number there.
+
+    A status for the whole competition, or for the whole meet, fills the parts without one.
+    """
+    given: dict[Part, MarkRow] = {}
+    entries = bare.meet.entries
+    for_all = {key: entries[key].status for key in bare.gymnasts}
+    for key, row in rows:
+        part = f"{row.apparatus}2" if row.vault == 2 else row.apparatus
+        if part in bare.parts:
+            assert (key, part) not in given, "nobody has two marks on one part"
+            given[key, part] = row
+        if row.status and not row.apparatus:
+            for_all[key] = row.status
+    statuses = {
+        (key, part): _status(given.get((key, part)), for_all[key], part)
+        for part in bare.parts
+        for key in bare.gymnasts
+    }
+    kept = [row for where, row in given.items() if statuses[where] != "DSQ"]
+    rules = bare.rule_set.marks
+    told = _all_is_told(rules, kept)
+    return {
+        (key, part): _routine(given.get((key, part)), part, status, rules, all_is_told=told)
+        for (key, part), status in statuses.items()
+        if status or ((key, part) in given and given[key, part].mark is not None)
+    }
+
+
+def _status(row: MarkRow | None, for_all: str, part: str) -> str:
+    """The status on a part: its own, or that for all parts where it holds on this one."""
+    own, has_mark = row.status if row else "", row is not None and row.mark is not None
+    if part == SECOND_VAULT:  # Nobody is entered for a second vault by a status.
+        return for_all if has_mark and for_all == "DSQ" else own
+    return for_all if for_all and not own and (not has_mark or for_all == "DSQ") else own
+
+
+def _routine(
+    row: MarkRow | None, part: str, status: str, rules: MarkRule, *, all_is_told: bool
+) -> Routine:
+    apparatus, vault = ("VT", 2) if part == SECOND_VAULT else (part, 1)
+    if row is None or status == "DSQ":
+        return Routine(apparatus, vault, mark=None, status=status)
+    return Routine(
+        apparatus,
+        vault,
+        mark=row.mark,
+        d=row.d,
+        e=row.e,
+        penalty=row.penalty,
+        bonus=row.bonus,
+        status=status,
+        rotation=row.rotation,
+        e_worked_out=_e_worked_out(row, rules) if all_is_told else None,
+        parts_give=_parts_give(row, rules),
+    )
+
+
+def _all_is_told(rules: MarkRule, rows: list[MarkRow]) -> bool:
+    """Whether an E score can be worked out: the rules say how a mark is made up, and penalties
+    are given, and bonuses, if the rules have them; who leaves the column out may not have told of
+    one.
+    """
+    penalties = any(row.penalty is not None for row in rows)
+    bonuses = not rules.bonus or any(row.bonus is not None for row in rows)
+    return rules.composition == "d+e" and penalties and bonuses
+
+
+def _e_worked_out(row: MarkRow, rules: MarkRule) -> int | None:
+    """The E score that was not given; what would be none stays unknown."""
+    if row.e is not None or row.d is None or not row.mark:
+        return None
+    e = row.mark - row.d - (row.bonus or 0) + (row.penalty or 0)
+    return e if 0 <= e <= rules.highest_e else None
+
+
+def _parts_give(row: MarkRow, rules: MarkRule) -> int | None:
+    """D + E + bonus - penalty where both D and E are given and the mark differs; else None."""
+    if rules.composition != "d+e" or row.d is None or row.e is None or row.mark is None:
+        return None
+    given = row.d + row.e + (row.bonus or 0) - (row.penalty or 0)
+    return None if given == row.mark or is_nothing(row.mark, row.d, given) else given
+
+
+def _entered(these: Field, key: int, starters: Starters | None) -> tuple[str, ...]:
+    """What somebody is entered on: as the competition, the roster or the cut says, and where a
+    mark stands.
+
+    The second vault is entered by a mark or a status of its own on it, by `VT2` on the roster,
+    or by being in a vault final.
+    """
+    named = these.competition.entered.get(these.gymnasts[key].bib)
+    own = named or these.meet.entries[key].entered.split() or these.apparatus
+    chosen = starters.parts_of(key) if starters else own
+    return tuple(part for part in these.parts if part in chosen or (key, part) in these.routines)
+
+
+def _placed(these: Field) -> dict[Part, Routine]:
+    """The routines with their place among all who performed there, the first vault on VT."""
+    steps, found = these.steps("apparatus", 1), {}
+    for part in these.apparatus:
+        keys = [key for key in these.gymnasts if (key, part) in these.routines]
+        lines = [these.compared(key, these.mark(key, part), (part,)) for key in keys]
+        for key, place in zip(keys, placings(lines, steps), strict=True):
+            found[key, part] = replace(these.routines[key, part], place=place)
+    return found
+
+
+def performed(these: Field) -> tuple[tuple[Gymnast, Routine], ...]:
+    """Who did what, by apparatus, in the order of the roster, the first vault before the second."""
+
+    def where(pair: tuple[Gymnast, Routine]) -> tuple[int, int, int]:
+        gymnast, routine = pair
+        return these.apparatus.index(routine.apparatus), gymnast.key, routine.vault
+
+    found = ((these.gymnasts[key], routine) for (key, _), routine in these.routines.items())
+    return tuple(sorted(found, key=where))

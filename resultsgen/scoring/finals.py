@@ -1,15 +1,17 @@
 """Who starts in a final: the qualifiers of a cut, with withdrawals filled the way the rules fill
-them, or the bibs that people named.
+them, or the bibs that people named; and who has a mark there without starting.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
-from resultsgen.meet.settings import Competition
+from resultsgen.meet.folder import MarkRow, Meet
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import Competition, every_bib
 from resultsgen.scoring.cutting import body
-from resultsgen.scoring.results import CompetitionResults, Gymnast
+from resultsgen.scoring.results import SECOND_VAULT, CompetitionResults, Gymnast
 
 WHOLE = "all"
 """Names the one list of a final in `[competition.draw]`."""
@@ -88,7 +90,7 @@ def as_entered(
             key for key in keys if own[key] is None or set(parts) <= set(own[key] or ())
         )
 
-    whole = [part for part in chosen.on if part != "VT2"]
+    whole = [part for part in chosen.on if part != SECOND_VAULT]
     on = {part: kept(keys, [part]) for part, keys in chosen.on.items()}
     return Starters(kept(chosen.all_around, whole), on)
 
@@ -149,5 +151,67 @@ def _with_second_vault(
 ) -> dict[str, frozenset[int]]:
     """In a vault final that needs two vaults everybody is entered for both."""
     if competition.vaults == 2 and "VT" in on and "apparatus" in competition.ranks:
-        return on | {"VT2": on["VT"]}
+        return on | {SECOND_VAULT: on["VT"]}
     return on
+
+
+Causes = dict[tuple[str, tuple[str, ...]], list[MarkRow]]
+"""The rows of marks by what is to be mended and the bibs, of which they are."""
+
+
+def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> Iterator[Problem]:
+    """A problem for those who have marks and do not start there, at the first of their marks."""
+    rows = (row for row in meet.mark_rows if row.competition == competition.id)
+    wrong = [row for row in rows if row.gymnast not in _on_part(chosen, row.apparatus)]
+    for (cause, bibs), those in _by_cause(competition, wrong).items():
+        parts = [part for part in dict.fromkeys(row.apparatus for row in those) if part]
+        yield Problem(
+            those[0].file,
+            those[0].line,
+            "bib",
+            "not-in-the-final",
+            f"bib {', '.join(bibs)} {'has' if len(bibs) == 1 else 'have'} "
+            f"{'a mark' if len(those) == 1 else 'marks'}"
+            f"{_on(parts)} in {competition.id!r} but {_mend(cause, bibs, parts)}",
+            bibs[0],
+        )
+
+
+def _by_cause(competition: Competition, rows: list[MarkRow]) -> Causes:
+    """The rows of the same bibs on several apparatus together, as far as they have one mend."""
+    named, gone = every_bib(competition.starters), {one.bib for one in competition.withdrawn}
+    by_part: dict[tuple[str, str], list[MarkRow]] = {}
+    for row in rows:
+        apart = "starters" if row.apparatus and row.bib not in named else ""
+        cause = "withdrawn" if row.bib in gone else apart
+        by_part.setdefault((cause, row.apparatus), []).append(row)
+    causes: Causes = {}
+    for (cause, _), those in by_part.items():
+        bibs = tuple(dict.fromkeys(row.bib for row in those))
+        causes.setdefault((cause, bibs), []).extend(those)
+    return causes
+
+
+def _mend(cause: str, bibs: tuple[str, ...], parts: list[str]) -> str:
+    do = "does" if len(bibs) == 1 else "do"
+    if cause == "withdrawn":
+        return "withdrew ([[competition.withdrawn]] in meet.toml); take one of them out"
+    if cause == "starters":
+        named = ", ".join(f'"{bib}"' for bib in bibs)
+        lists = " and ".join(f"starters.{part} = [{named}, ...]" for part in parts)
+        return (
+            f"{do} not start there; in meet.toml name who withdrew ([[competition.withdrawn]]), or "
+            f"list all who start on {', '.join(parts)}:  {lists}"
+        )
+    return (
+        f"{do} not start there; in meet.toml name who withdrew ([[competition.withdrawn]]) or list "
+        "the starters"
+    )
+
+
+def _on_part(chosen: Starters, apparatus: str) -> frozenset[int]:
+    return chosen.on.get(apparatus, frozenset()) if apparatus else chosen.keys
+
+
+def _on(parts: list[str]) -> str:
+    return f" on {', '.join(parts)}" if parts else ""

@@ -1,59 +1,27 @@
-"""The lists of gymnasts: the all-around and each apparatus."""
+"""The lists of gymnasts, the all-around and each apparatus: what a total is made of, who is in a
+list, the order its lines stand in, their ties and cuts.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-import pandas as pd
-
-from resultsgen.live.old_tables import (
-    Sheet,
-    average_of_two,
-    carried_totals,
-    only,
-    placings,
-    totals,
-    vault_averages,
-)
 from resultsgen.meet.ruleset import TieList
-from resultsgen.meet.settings import CutBody, Ranked
-from resultsgen.rules.criteria import Criterion, criteria
-from resultsgen.rules.cuts import Candidate
-from resultsgen.scoring.cutting import body, cut_results
+from resultsgen.rules.placings import placings
+from resultsgen.rules.statuses import list_status, unranked_order
+from resultsgen.rules.ties import ties
+from resultsgen.rules.totals import average_of_two, carried_total, total
+from resultsgen.scoring.cutting import with_cuts
 from resultsgen.scoring.field import Field
-from resultsgen.scoring.lines import (
-    Made,
-    in_listing_order,
-    is_to_come,
-    keyed_ties,
-    line,
-    terms,
-    with_e_worked_out,
-)
-from resultsgen.scoring.results import CutResult, Line, Ranking
-from resultsgen.scoring.tables import SECOND_VAULT
+from resultsgen.scoring.results import SECOND_VAULT, Line, Ranking, Term
 
-Own = Callable[[Field], "pd.Series[int]"]
-"""What one competition by itself gives to a total."""
+Parts = tuple[str, ...]
 
+Own = Callable[[Field, int], "int | None"]
+"""What one competition by itself gives to the total of a gymnast."""
 
-def _made(these: Field, own: Own, carried: Own | None = None) -> Made:
-    """The totals: of the list's own marks, of all days, or with half of what is carried.
-
-    *carried* is what an earlier competition gives, where that is not its own total.
-    """
-    rules = these.rule_set.totals
-    if these.days:
-        each = [own(day) for day in these.days]
-        return Made(totals(pd.concat(each, axis=1), rules.incomplete), tuple(each))
-    final = own(these)
-    if these.carried:
-        first, second = ((carried or own)(one) for one in these.carried)
-        half = average_of_two(first, second, rules.averaging)
-        whole = carried_totals(first, second, final, rules.averaging)
-        return Made(whole, (half, final))
-    return Made(final)
+BOTH_VAULTS = ("VT", SECOND_VAULT)
 
 
 def all_around(these: Field) -> Ranking:
@@ -62,22 +30,21 @@ def all_around(these: Field) -> Ranking:
     Where the rules place by what there is, everybody is in it; who was disqualified on one
     apparatus takes no place.
     """
-    keys = [key for key in these.gymnasts if key in these.in_all_around]
-    parts = list(these.apparatus)
-    incomplete = these.rule_set.totals.incomplete
+    parts, incomplete = these.apparatus, these.rule_set.totals.incomplete
 
-    def out(one: Field) -> pd.Series[bool]:
-        status = one.status.reindex(columns=parts).loc[keys]
-        return pd.Series((status.to_numpy() == "DSQ").any(axis=1), index=status.index)
+    def out(one: Field, key: int) -> bool:
+        routines = (one.routines.get((key, part)) for part in parts)
+        return any(routine and routine.status == "DSQ" for routine in routines)
 
-    def own(one: Field) -> pd.Series[int]:
-        marks = one.numbers["mark"].reindex(columns=parts).loc[keys]
-        return totals(marks, incomplete).mask(out(one))
+    def own(one: Field, key: int) -> int | None:
+        return None if out(one, key) else total([one.mark(key, part) for part in parts], incomplete)
 
-    made = _made(these, own)
-    anywhere = pd.concat([out(one) for one in these.sources], axis=1).any(axis=1)
-    made = replace(made, totals=made.totals.mask(anywhere))
-    return _ranking(these, "", tuple(parts), _sheet(these, made.totals, keys, parts), made)
+    made = {}
+    for key in these.gymnasts:
+        if key in these.in_all_around:
+            whole, sums = _total(these, key, own)
+            made[key] = None if any(out(day, key) for day in these.sources) else whole, sums
+    return _ranking(these, "", parts, made)
 
 
 def by_apparatus(these: Field) -> dict[str, Ranking]:
@@ -91,14 +58,9 @@ def by_apparatus(these: Field) -> dict[str, Ranking]:
 
 def _one_apparatus(these: Field, code: str) -> Ranking:
     """The list of one apparatus, placed by the mark."""
-    keys = list(these.entered.index[these.entered[code]])
-    made = _made(these, lambda one: _marks(one, code).loc[keys])
-    return _ranking(these, code, (code,), _sheet(these, made.totals, keys, [code]), made)
-
-
-def _marks(one: Field, part: str) -> pd.Series[int]:
-    """The marks on one part; none where the competition does not have it."""
-    return one.numbers["mark"].reindex(columns=[part]).astype("Int64")[part]
+    keys = (key for key, parts in these.entered.items() if code in parts)
+    made = {key: _total(these, key, lambda one, key: one.mark(key, code)) for key in keys}
+    return _ranking(these, code, (code,), made)
 
 
 def _two_vaults(these: Field) -> Ranking:
@@ -106,118 +68,180 @@ def _two_vaults(these: Field) -> Ranking:
 
     What is carried into it is of one vault, as it counted for the all-around.
     """
-    keys = list(these.entered.index[these.entered[SECOND_VAULT]])
-    parts = ["VT", SECOND_VAULT]
     averaging = these.rule_set.vault.averaging
 
-    def average(one: Field) -> pd.Series[int]:
-        first, second = (_marks(one, part).loc[keys] for part in parts)
-        return vault_averages(first, second, averaging)
+    def average(one: Field, key: int) -> int | None:
+        return average_of_two(one.mark(key, "VT"), one.mark(key, SECOND_VAULT), averaging)
 
-    made = _made(these, average, lambda one: _marks(one, "VT").loc[keys])
-    ranked = _ranking(these, "VT", tuple(parts), _sheet(these, made.totals, keys, parts), made)
+    keys = (key for key, parts in these.entered.items() if SECOND_VAULT in parts)
+    made = {key: _total(these, key, average, lambda one, key: one.mark(key, "VT")) for key in keys}
+    ranked = _ranking(these, "VT", BOTH_VAULTS, made)
     apart = these.rule_set.vault.one == "no place" or these.days or these.carried
     return ranked if apart else _with_one_vault_below(these, ranked)
 
 
 def _with_one_vault_below(these: Field, ranked: Ranking) -> Ranking:
     """The list with those who did one vault, or not both, placed by the first below the others."""
-    settled = {one.gymnast.key for one in ranked.lines if one.total is not None}
-    out = {*settled, *ranked.coming, *these.status.index[these.status[SECOND_VAULT].eq("DSQ")]}
-    marks = _marks(these, "VT")
-    keys = [key for key in these.gymnasts if key not in out and not pd.isna(marks[key])]
-    made = Made(marks.loc[keys])
-    alone = _ranking(these, "VT", ("VT",), _sheet(these, made.totals, keys, ["VT"]), made)
-    ahead = sum(one.place is not None for one in ranked.lines)
-    second = (these.routines.get((one.gymnast.key, SECOND_VAULT)) for one in alone.lines)
+    settled = [line for line in ranked.lines if line.total is not None]
+    out = {*(line.key for line in settled), *ranked.coming}
+    out |= {
+        key for (key, part), routine in these.routines.items()
+        if part == SECOND_VAULT and routine.status == "DSQ"
+    }  # fmt: skip
+    marks = {key: these.mark(key, "VT") for key in these.gymnasts if key not in out}
+    made: Made = {key: (mark, ()) for key, mark in marks.items() if mark is not None}
+    alone = _ranking(these, "VT", ("VT",), made)
+    ahead = sum(line.place is not None for line in ranked.lines)
     below = [
         replace(
-            one,
-            place=None if one.place is None else one.place + ahead,
-            routines=(*one.routines, other),
+            line,
+            place=None if line.place is None else line.place + ahead,
+            routines=(*line.routines, these.routines.get((line.key, SECOND_VAULT))),
             below=True,
         )
-        for one, other in zip(alone.lines, second, strict=True)
+        for line in alone.lines
     ]
-    rest = [one for one in ranked.lines if one.total is None and one.gymnast.key not in keys]
-    lines = [*(one for one in ranked.lines if one.total is not None), *below, *rest]
-    ties = (replace(tie, places=tuple(place + ahead for place in tie.places)) for tie in alone.ties)
-    return replace(
-        ranked,
-        lines=tuple(lines),
-        ties=(*ranked.ties, *ties),
-        cuts=_cuts(these, "VT", lines, complete=not ranked.coming),
-    )
+    rest = [line for line in ranked.lines if line.total is None and line.key not in made]
+    lines = (*settled, *below, *rest)
+    moved = (replace(tie, places=tuple(n + ahead for n in tie.places)) for tie in alone.ties)
+    listed = replace(ranked, lines=lines, ties=(*ranked.ties, *moved))
+    return with_cuts(listed, these.meet)
 
 
-def _sheet(these: Field, compared: pd.Series[int], keys: list[int], parts: list[str]) -> Sheet:
-    """What ties are told apart by: the list's own marks, or those of all days.
+Made = dict[int, tuple["int | None", tuple["int | None", ...]]]
+"""By key, the total of each of a list as printed, and the sums that it is made of."""
 
-    In an all-around the marks of one apparatus are one part, on however many days. Two vaults of
-    each day are so many vaults.
+
+def _total(
+    these: Field, key: int, own: Own, carried: Own | None = None
+) -> tuple[int | None, tuple[int | None, ...]]:
+    """A total: of the list's own marks, of all days, or with half of what is carried.
+
+    *carried* is what an earlier competition gives, where that is not its own total.
     """
-
-    def table(name: str) -> pd.DataFrame:
-        if parts == ["VT", SECOND_VAULT] and these.days:
-            each = [one.numbers[name].reindex(columns=parts) for one in these.days]
-            return pd.concat(each, axis=1, keys=range(len(each))).astype("Int64")
-        return only(these.numbers[name], parts)
-
-    rows = these.entered.index.get_indexer(pd.Index(keys))
-    compared = these.competing(compared)
-    return Sheet(compared, table("mark"), table("e"), table("d"), these.facts, rows)
-
-
-def _steps(these: Field, of: TieList, parts: int) -> tuple[Criterion, ...]:
-    rule = these.rule_set.tie_rule(of, these.competition.phase)
-    return criteria(rule.criteria, parts)
+    rules = these.rule_set.totals
+    if these.days:
+        each = tuple(own(day, key) for day in these.days)
+        return total(each, rules.incomplete), each
+    final = own(these, key)
+    if not these.carried:
+        return final, ()
+    first, second = ((carried or own)(one, key) for one in these.carried)
+    half = average_of_two(first, second, rules.averaging)
+    return carried_total(first, second, final, rules.averaging), (half, final)
 
 
-def _ranking(
-    these: Field, apparatus: str, parts: tuple[str, ...], sheet: Sheet, made: Made
-) -> Ranking:
+def terms(these: Field) -> tuple[Term, ...]:
+    """What the totals of a competition are the sum of, where that is not its own marks alone."""
+    if these.days:
+        each = (day.competition for day in these.days)
+        return tuple(Term("day", (day.id,), day.title) for day in each)
+    if these.carried:
+        earlier = tuple(one.competition.id for one in these.carried)
+        return (Term("carried", earlier), Term("final", (these.competition.id,)))
+    return ()
+
+
+def _ranking(these: Field, apparatus: str, parts: Parts, made: Made) -> Ranking:
     """A list in the order it is printed, with its places, ties and cuts."""
     kind: TieList = (
         "all-around" if not apparatus else "vault-average" if len(parts) > 1 else "apparatus"
     )
-    steps = _steps(these, kind, len(parts))
-    places = placings(sheet, steps)
-    lines = [line(these, key, parts, places[key], made) for key in made.totals.index]
+    steps = these.steps(kind, len(parts))
+    compared = [these.compared(key, whole, parts) for key, (whole, _) in made.items()]
+    places = placings(compared, steps)
+    lines = [
+        _line(these, key, parts, place, *made[key]) for key, place in zip(made, places, strict=True)
+    ]
     lines = in_listing_order(these, lines)
-    coming = tuple(line.gymnast.key for line in lines if is_to_come(these, line, parts))
-    return Ranking(
+    coming = tuple(line.key for line in lines if _is_to_come(these, line, parts))
+    listed = Ranking(
         competition=these.competition.id,
         kind="apparatus" if apparatus else "all-around",
         apparatus=apparatus,
         parts=() if these.days else parts,
         lines=tuple(lines),
-        ties=keyed_ties(
-            sheet,
-            places,
-            steps,
-            with_e_worked_out(these, made.totals.index, parts),
-        ),
-        cuts=_cuts(these, apparatus, lines, complete=not coming),
+        ties=ties(compared, places, steps, list(made)),
+        cuts=(),
         coming=coming,
         to_come=len(coming),
         terms=terms(these),
     )
+    return with_cuts(listed, these.meet)
 
 
-def _cuts(
-    these: Field, apparatus: str, lines: Sequence[Line], *, complete: bool
-) -> tuple[CutResult, ...]:
-    def candidates(per: CutBody) -> list[Candidate]:
-        return [
-            Candidate(
-                key=line.gymnast.key,
-                place=line.place,
-                total=line.total,
-                body=body(line.gymnast, per),
-                guest=line.gymnast.guest,
-            )
-            for line in lines
-        ]
+def _line(
+    these: Field,
+    key: int,
+    parts: Parts,
+    place: int | None,
+    whole: int | None,
+    sums: tuple[int | None, ...],
+) -> Line:
+    """What a gymnast did on these parts; on each day, where days are added."""
+    routines = tuple(day.routines.get((key, part)) for day in these.sources for part in parts)
+    marks = [one.mark for one in routines if one is not None and one.mark is not None]
+    status = list_status(len(marks), [one.status if one else "" for one in routines])
+    carried = sums[0] if these.carried else None
+    so_far = sum(marks) + (carried or 0) if marks else None
+    return Line(
+        of=these.gymnasts[key],
+        place=place,
+        total=whole,
+        so_far=so_far if whole is None else whole,
+        done=len(marks),
+        status="" if whole is not None or _may_come_in(these, key, parts, status) else status,
+        routines=() if these.days else routines,
+        needed=len(routines),
+        terms=sums,
+    )
 
-    of: Ranked = "apparatus" if apparatus else "all-around"
-    return cut_results(these, of, apparatus, candidates, complete=complete)
+
+def _is_to_come(these: Field, line: Line, parts: Parts) -> bool:
+    """Somebody has neither a total nor a status, or could still add a mark to the total."""
+    if line.total is None or these.rule_set.totals.incomplete == "no place":
+        return line.total is None and not line.status
+    return _has_to_go(these, line.key, parts)
+
+
+def _may_come_in(these: Field, key: int, parts: Parts, status: str) -> bool:
+    """Whether who has no mark yet, but a status on one part, can still have a total.
+
+    So it is where the rules place by what there is; not in an average, which needs two vaults.
+    """
+    by_what_there_is = these.rule_set.totals.incomplete != "no place"
+    able = by_what_there_is and status != "DSQ" and SECOND_VAULT not in parts
+    return able and _has_to_go(these, key, parts)
+
+
+def _has_to_go(these: Field, key: int, parts: Parts) -> bool:
+    """Whether a part on which somebody is entered has neither mark nor status."""
+    return any(
+        part in day.entered[key] and (key, part) not in day.routines
+        for day in these.sources
+        for part in parts
+    )
+
+
+def in_listing_order(these: Field, lines: Sequence[Line]) -> list[Line]:
+    """By place, guests by their mark or below, then those in progress, DNF, DNS, WDR, DSQ.
+
+    The lines come in the order in which the meet prints equals: those who share a place, those
+    with one status, and those with the same sum so far (by name in the published lists of six
+    apparatus, by bib in those of eight events).
+    """
+    below = these.rule_set.guests.stand == "below"
+    rules = these.rule_set.unranked
+
+    def stands(line: Line) -> tuple[int, ...]:
+        if line.status:
+            by_sum = line.status == "DNF" and rules.dnf == "sum so far"
+            order = unranked_order(line.status, rules.order)
+            return (2, order, -(line.so_far or 0) if by_sum else 0)
+        if line.total is None:
+            return (2, unranked_order("", rules.order), -line.done, -(line.so_far or 0))
+        if line.gymnast.guest:
+            return (1 if below else 0, -line.total, 1, 0)
+        return (0, -line.total, 0, line.place or 0)
+
+    return sorted(lines, key=stands)

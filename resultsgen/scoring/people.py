@@ -4,67 +4,59 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 from itertools import chain, count
 from typing import Any, Literal
 
-import pandas as pd
-
 from resultsgen.meet.columns import ROSTER
-from resultsgen.meet.folder import Meet
+from resultsgen.meet.folder import Entry, Meet
 from resultsgen.privacy.withheld import withheld_rows
 from resultsgen.privacy.words import as_written
 from resultsgen.scoring.results import Gymnast, natural
+
+STAYING = {"key", "line", *(column.name for column in ROSTER if column.stays)}
 
 
 def gymnasts(meet: Meet) -> dict[int, Gymnast]:
     """Everybody on the roster, by key, in listing order."""
     years = meet.settings.privacy.birth_year
-    persons = _persons(meet)
     withheld = withheld_rows(meet)
-    rows: Iterable[Any] = published_cells(meet.roster, withheld).itertuples()
-    people = [
-        Gymnast(
-            key=int(row.Index),
-            person=persons[row.Index],
-            bib=row.bib,
-            family=row.family_name,
-            given=row.given_name,
-            club=row.club,
-            federation=row.federation,
-            team=row.team,
-            discipline=row.discipline,
-            division=row.division,
-            session=row.session,
-            squad=row.squad,
-            start_order=whole(row.start_order),
-            birth_year=whole(row.birth_year) if years else None,
-            guest=bool(row.guest),
-            published=row.Index not in withheld,
+    people = []
+    for entry, person in zip(meet.entries, _persons(meet), strict=True):
+        row = nameless(entry) if entry.key in withheld else entry
+        people.append(
+            Gymnast(
+                key=row.key,
+                person=person,
+                bib=row.bib,
+                family=row.family_name,
+                given=row.given_name,
+                club=row.club,
+                federation=row.federation,
+                team=row.team,
+                discipline=row.discipline,
+                division=row.division,
+                session=row.session,
+                squad=row.squad,
+                start_order=row.start_order,
+                birth_year=row.birth_year if years else None,
+                guest=row.guest,
+                published=row.key not in withheld,
+            )
         )
-        for row in rows
-    ]
-    return {one.key: one for one in sorted(people, key=_listing_order)}
+    return {gymnast.key: gymnast for gymnast in sorted(people, key=_listing_order)}
 
 
-def published_cells(roster: pd.DataFrame, withheld: frozenset[int]) -> pd.DataFrame:
-    """The roster; of those whose name is withheld nothing but what is declared to stay."""
-    if not withheld:
-        return roster
-    hidden = pd.Series(roster.index.isin(list(withheld)), roster.index)
-    staying = {column.name for column in ROSTER if column.stays}
-    empty = {
-        name: roster[name].mask(hidden, _nothing(roster[name]))
-        for name in roster.columns.difference([*staying, "line"])
-    }
-    return roster.assign(**empty)
+def nameless(entry: Entry) -> Entry:
+    """A row whose name is withheld: nothing of it but what is declared to stay."""
+    told = {each.name: getattr(entry, each.name) for each in fields(entry)}
+    return replace(entry, **{name: _nothing(cell) for name, cell in told.items()
+                             if name not in STAYING})  # fmt: skip
 
 
-def _nothing(column: pd.Series[Any]) -> object:
+def _nothing(cell: object) -> Any:
     """What stands in a cell where nothing does."""
-    if pd.api.types.is_bool_dtype(column):
-        return False
-    return "" if pd.api.types.is_string_dtype(column) else pd.NA
+    return False if isinstance(cell, bool) else "" if isinstance(cell, str) else None
 
 
 @dataclass(frozen=True)
@@ -79,52 +71,56 @@ class Wearer:
     published: bool = field(compare=False)
 
 
-def wearers(roster: pd.DataFrame) -> tuple[Wearer, ...]:
-    """Everybody on the roster: one bib and name in a discipline are one person."""
-    return tuple(dict.fromkeys(map(_wearer, roster.itertuples())))
+def wearers(entries: Iterable[Entry]) -> tuple[Wearer, ...]:
+    """Who wears the bib of each row: one bib and name in a discipline are one person."""
+    return tuple(
+        Wearer(
+            row.discipline,
+            row.bib,
+            as_written(row.family_name, row.given_name),
+            row.club,
+            row.division,
+            row.publish,
+        )
+        for row in entries
+    )
 
 
-def _wearer(row: Any) -> Wearer:
-    name = as_written(row.family_name, row.given_name)
-    return Wearer(row.discipline, row.bib, name, row.club, row.division, bool(row.publish))
-
-
-def _persons(meet: Meet) -> dict[int, str]:
+def _persons(meet: Meet) -> list[str]:
     """The person of each row: who was published before keeps the address of then.
 
     Age groups may number alike; then the first division of each tells them apart.
     """
-    everybody = wearers(meet.roster)
-    many = Counter((one.discipline, one.bib) for one in everybody)
+    rows = wearers(meet.entries)
+    everybody = list(dict.fromkeys(rows))
+    many = Counter((wearer.discipline, wearer.bib) for wearer in everybody)
     found: dict[Wearer, str] = {}
     taken = {*meet.taken, *meet.persons.values()}
-    for one in everybody:
-        alone = many[one.discipline, one.bib] == 1
-        person = meet.persons.get(one) or _free(one, taken, alone=alone)
-        found[one] = person
-        taken.add(person)
-    rows: Iterable[Any] = meet.roster.itertuples()
-    return {int(row.Index): found[_wearer(row)] for row in rows}
+    for wearer in everybody:
+        alone = many[wearer.discipline, wearer.bib] == 1
+        found[wearer] = meet.persons.get(wearer) or _free(wearer, taken, alone=alone)
+        taken.add(found[wearer])
+    return [found[wearer] for wearer in rows]
 
 
-def _free(one: Wearer, taken: set[str], *, alone: bool) -> str:
+def _free(wearer: Wearer, taken: set[str], *, alone: bool) -> str:
     """An address that nobody has or had."""
-    plain = f"{one.discipline}/{one.bib}"
-    apart = f"{plain}/{one.division}"
+    plain = f"{wearer.discipline}/{wearer.bib}"
+    apart = f"{plain}/{wearer.division}"
     further = (f"{apart}/{number}" for number in count(2))
-    return next(
-        each for each in chain([plain] if alone else [], [apart], further) if each not in taken
-    )
+    tried = chain([plain] if alone else [], [apart], further)
+    return next(address for address in tried if address not in taken)
 
 
-def _listing_order(one: Gymnast) -> tuple[object, ...]:
+def _listing_order(gymnast: Gymnast) -> tuple[object, ...]:
     """By name as written, then by bib; a number before a longer number."""
-    return (one.family.casefold(), one.given.casefold(), len(one.bib), one.bib)
+    bib = gymnast.bib
+    return (gymnast.family.casefold(), gymnast.given.casefold(), len(bib), bib)
 
 
-def by_bib(one: Gymnast) -> tuple[object, ...]:
+def by_bib(gymnast: Gymnast) -> tuple[object, ...]:
     """By bib, the numbers in it as numbers."""
-    return (natural(one.bib), one.key)
+    return (natural(gymnast.bib), gymnast.key)
 
 
 def in_order_of_equals(
@@ -132,9 +128,4 @@ def in_order_of_equals(
 ) -> dict[int, Gymnast]:
     """These gymnasts in the order in which a list prints equals."""
     order = by_bib if equals == "bib" else _listing_order
-    return {one.key: one for one in sorted(people.values(), key=order)}
-
-
-def whole(value: object) -> int | None:
-    """A cell of an Int64 table as a plain number; None where there is none."""
-    return None if pd.isna(value) else int(value)  # type: ignore[call-overload]
+    return {gymnast.key: gymnast for gymnast in sorted(people.values(), key=order)}

@@ -20,6 +20,9 @@ from resultsgen.rules.cuts import Quota, Verdict
 from resultsgen.rules.replacements import Unfilled
 from resultsgen.rules.ties import Tie
 
+SECOND_VAULT = "VT2"
+"""The part that a second vault is; every other part has the code of its apparatus."""
+
 
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:
     """Figures inside a text in order of size: squad 2 before squad 10.

@@ -10,17 +10,21 @@ from resultsgen.meet.settings import bibs_on, every_bib
 from resultsgen.scoring.field import Field
 from resultsgen.scoring.finals import WHOLE
 from resultsgen.scoring.people import by_bib
-from resultsgen.scoring.results import CompetitionResults, Gymnast, Start, StartList, natural
-from resultsgen.scoring.tables import SECOND_VAULT
+from resultsgen.scoring.results import (
+    SECOND_VAULT,
+    CompetitionResults,
+    Gymnast,
+    Start,
+    StartList,
+    natural,
+)
 
 
 def start_list(these: Field) -> tuple[Start, ...]:
     """Who starts and where: by session, squad, start order, bib; a final as people named it."""
-    parts = [part for part in these.entered.columns if part != SECOND_VAULT]
-    entered = these.entered[parts].to_dict("index")
     starts = [
-        Start(one, tuple(part for part in parts if entered[key][part]))
-        for key, one in these.gymnasts.items()
+        Start(gymnast, tuple(part for part in these.entered[key] if part != SECOND_VAULT))
+        for key, gymnast in these.gymnasts.items()
     ]
     named = every_bib(these.competition.starters)
     if named:

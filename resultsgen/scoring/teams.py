@@ -1,18 +1,21 @@
-"""The list of teams: who is in each, which marks count, and the places."""
+"""The list of teams: who is in each, which marks count day by day, the places and the ties."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from resultsgen.meet.settings import CutBody, TeamFormat
-from resultsgen.rules.cuts import Candidate
+from resultsgen.meet.settings import TeamFormat
+from resultsgen.rules.criteria import Compared
+from resultsgen.rules.placings import placings
 from resultsgen.rules.statuses import list_status
-from resultsgen.scoring.cutting import body, cut_results
-from resultsgen.scoring.field import Field
-from resultsgen.scoring.lines import keyed_ties, terms, with_e_worked_out
-from resultsgen.scoring.people import whole
-from resultsgen.scoring.results import CutResult, Gymnast, Line, Ranking, Team, TeamMember
-from resultsgen.scoring.team_tables import TeamTable, team_table
+from resultsgen.rules.teams import counting, team_total
+from resultsgen.rules.ties import Tie, ties
+from resultsgen.rules.totals import total
+from resultsgen.scoring.cutting import body, with_cuts
+from resultsgen.scoring.field import NO_SCORES, Field, Scores
+from resultsgen.scoring.lists import terms
+from resultsgen.scoring.results import Gymnast, Line, Ranking, Team, TeamMember
 
 
 def team_ranking(these: Field, format: TeamFormat) -> Ranking:
@@ -21,37 +24,35 @@ def team_ranking(these: Field, format: TeamFormat) -> Ranking:
     Where days are added, the marks count day by day, and the totals of the days are added.
     """
     members = _members(these, format)
-    table = team_table(these, format, members)
-    everybody = [one.key for gymnasts in members.values() for one in gymnasts]
-    worked_out = with_e_worked_out(these, everybody, these.apparatus)
+    teams = [_counted(these, format, name, gymnasts) for name, gymnasts in members.items()]
+    steps = these.steps("team", len(these.apparatus))
+    compared = [
+        _compared(these, team, these.apparatus, team.total, team.apparatus) for team in teams
+    ]
+    places = placings(compared, steps)
+    on_apparatus = [_on_apparatus(these, teams, n) for n in range(len(these.apparatus))]
     lines = [
-        _line(these, format, key, name, gymnasts, table)
-        for key, (name, gymnasts) in enumerate(members.items())
+        _line(these, format, key, team, places[key], [own[key] for own, _ in on_apparatus])
+        for key, team in enumerate(teams)
     ]
     lines.sort(key=lambda line: (line.place is None, line.place or 0))
     coming = [tuple(_still_to_go(these, format, line)) for line in lines]
-    return Ranking(
+    listed = Ranking(
         competition=these.competition.id,
         kind="team",
         apparatus="",
         parts=these.apparatus,
         lines=tuple(lines),
-        ties=keyed_ties(
-            table.sheet,
-            table.places,
-            table.steps,
-            [
-                key
-                for key, gymnasts in enumerate(members.values())
-                if any(one.key in worked_out for one in gymnasts)
-            ],
-        ),
-        cuts=_cuts(these, lines, complete=not any(coming)),
+        ties=ties(compared, places, steps),
+        cuts=(),
         to_come=sum(bool(keys) for keys in coming),
         coming=tuple(dict.fromkeys(key for keys in coming for key in keys)),
         terms=terms(these) if these.days else (),
-        apparatus_ties={code: one.ties for code, one in table.apparatus.items()},
+        apparatus_ties={
+            code: told for code, (_, told) in zip(these.apparatus, on_apparatus, strict=True)
+        },
     )
+    return with_cuts(listed, these.meet)
 
 
 def _members(these: Field, format: TeamFormat) -> dict[str, list[Gymnast]]:
@@ -62,10 +63,10 @@ def _members(these: Field, format: TeamFormat) -> dict[str, list[Gymnast]]:
     through, is one in any case.
     """
     found: dict[str, list[Gymnast]] = {}
-    for one in sorted(these.gymnasts.values(), key=_start_order):
-        name = body(one, format.by)
-        if name and not one.guest:
-            found.setdefault(name, []).append(one)
+    for gymnast in sorted(these.gymnasts.values(), key=_start_order):
+        name = body(gymnast, format.by)
+        if name and not gymnast.guest:
+            found.setdefault(name, []).append(gymnast)
     named = format.by == "team" or _is_filled_by_teams(these)
     least = 1 if named else format.count
     return {name: found[name] for name in sorted(found) if len(found[name]) >= least}
@@ -78,78 +79,174 @@ def _is_filled_by_teams(these: Field) -> bool:
     return any(cut.of == "team" and cut.to == own.id for cut in cuts)
 
 
-def _start_order(one: Gymnast) -> tuple[int, int, str]:
-    return (one.start_order if one.start_order is not None else 10**6, len(one.bib), one.bib)
+def _start_order(gymnast: Gymnast) -> tuple[int, int, str]:
+    given = gymnast.start_order
+    return (10**6 if given is None else given, len(gymnast.bib), gymnast.bib)
+
+
+@dataclass(frozen=True)
+class CountedTeam:
+    """A team with the marks that count for it, apparatus by apparatus."""
+
+    name: str
+    gymnasts: list[Gymnast]
+    """In start order."""
+    counting: list[list[list[int]]]
+    """Of each day, whose marks count on each apparatus: the keys, the best mark first."""
+    days: list[list[Scores]]
+    """Of each day, the sums of the counting marks, their D and E scores on each apparatus."""
+    penalties: list[int]
+    """What was taken from it on each of several days."""
+    own_penalty: int
+    """What was taken from it beside that."""
+
+    @property
+    def penalty(self) -> int:
+        """What was taken from it in all."""
+        return self.own_penalty + sum(self.penalties)
+
+    @property
+    def apparatus(self) -> list[Scores]:
+        """The sums on each apparatus over all days; a day without a mark adds nothing."""
+        return [
+            _sums([scores for scores in each if scores[0] is not None])
+            for each in zip(*self.days, strict=True)
+        ]
+
+    @property
+    def total(self) -> int | None:
+        """What it is placed by."""
+        return team_total([mark for mark, _, _ in self.apparatus], self.penalty)
+
+
+def _counted(these: Field, format: TeamFormat, name: str, gymnasts: list[Gymnast]) -> CountedTeam:
+    keys = [gymnast.key for gymnast in gymnasts]
+    counts = [
+        [
+            [keys[n] for n in counting([day.mark(key, part) for key in keys], format.count)]
+            for part in these.apparatus
+        ]
+        for day in these.sources
+    ]
+    days = [
+        [
+            _sums([day.scores(key, part) for key in own])
+            for part, own in zip(these.apparatus, parts, strict=True)
+        ]
+        for day, parts in zip(these.sources, counts, strict=True)
+    ]
+    formats = [day.competition.team if these.days else None for day in these.sources]
+    taken = [_taken(own, name) if own and own.by == format.by else 0 for own in formats]
+    return CountedTeam(name, gymnasts, counts, days, taken, _taken(format, name))
+
+
+def _taken(format: TeamFormat, name: str) -> int:
+    """What a competition takes from a team."""
+    return sum(abs(penalty.points) for penalty in format.penalties if penalty.team == name)
+
+
+def _sums(each: Sequence[Scores]) -> Scores:
+    """The sums of marks, D and E scores, each of them not known as soon as one is not."""
+    if not each:
+        return NO_SCORES
+    mark, d, e = (total(column, "no place") for column in zip(*each, strict=True))
+    return mark, d, e
+
+
+def _compared(
+    these: Field,
+    team: CountedTeam,
+    parts: Sequence[str],
+    whole: int | None,
+    scores: Sequence[Scores],
+) -> Compared:
+    """What a team is compared by on these apparatus."""
+    marks, d, e = zip(*scores, strict=True) if scores else ((), (), ())
+    worked_out = any(these.e_worked_out(gymnast.key, parts) for gymnast in team.gymnasts)
+    return Compared(whole, marks, d, e, e_worked_out=worked_out)
+
+
+def _on_apparatus(
+    these: Field, teams: list[CountedTeam], number: int
+) -> tuple[list[int | None], tuple[Tie, ...]]:
+    """The places of the teams on one apparatus: by their total there, then as the rules say.
+
+    Equal totals share the place where the rules name no criterion (as in the published tables).
+    """
+    part = these.apparatus[number]
+    compared = []
+    for team in teams:
+        days = zip(these.sources, team.counting, strict=True)
+        scores = [day.scores(key, part) for day, counts in days for key in counts[number]]
+        compared.append(_compared(these, team, [part], team.apparatus[number][0], scores))
+    most = [
+        max((len(team.counting[day][number]) for team in teams), default=0)
+        for day in range(len(these.sources))
+    ]
+    steps = these.steps("team-apparatus", sum(most))
+    places = placings(compared, steps)
+    return places, ties(compared, places, steps)
 
 
 def _line(
     these: Field,
     format: TeamFormat,
     key: int,
-    name: str,
-    gymnasts: list[Gymnast],
-    table: TeamTable,
+    team: CountedTeam,
+    place: int | None,
+    apparatus_places: list[int | None],
 ) -> Line:
     members = tuple(
-        _member(these, day, one, counts[one.key])
-        for one in gymnasts
-        for day, counts in zip(these.sources, table.counts, strict=True)
+        TeamMember(
+            gymnast,
+            tuple(day.routines.get((gymnast.key, part)) for part in these.apparatus),
+            tuple(gymnast.key in own for own in counts),
+            day.competition.id if these.days else "",
+        )
+        for gymnast in team.gymnasts
+        for day, counts in zip(these.sources, team.counting, strict=True)
     )
     statuses = {_status(member) for member in members}
-    total = whole(table.sheet.total[key])
-    apparatus = tuple(whole(one) for one in table.sheet.parts.loc[key])
-    team = Team(
-        key=key,
-        name=name,
-        by=format.by,
-        penalty=int(table.penalties[key]),
-        penalty_reason=_reasons(these, format, name),
-        apparatus=apparatus,
-        apparatus_places=tuple(whole(one.places[key]) for one in table.apparatus.values()),
-        short=_short(these, format, members),
-        members=members,
+    apparatus = tuple(mark for mark, _, _ in team.apparatus)
+    terms = (
+        team_total([mark for mark, _, _ in day], taken)
+        for day, taken in zip(team.days, team.penalties, strict=True)
     )
     return Line(
-        of=team,
-        place=whole(table.places[key]),
-        total=total,
-        so_far=total,
-        done=sum(one is not None for one in apparatus),
-        status=statuses.pop() if len(statuses) == 1 and total is None else "",
+        of=Team(
+            key=key,
+            name=team.name,
+            by=format.by,
+            penalty=team.penalty,
+            penalty_reason=_reasons(these, format, team.name),
+            apparatus=apparatus,
+            apparatus_places=tuple(apparatus_places),
+            short=tuple(
+                any(len(counts[number]) < format.count for counts in team.counting)
+                for number in range(len(these.apparatus))
+            ),
+            members=members,
+        ),
+        place=place,
+        total=team.total,
+        so_far=team.total,
+        done=sum(mark is not None for mark in apparatus),
+        status=statuses.pop() if len(statuses) == 1 and team.total is None else "",
         needed=len(apparatus),
-        terms=tuple(whole(term[key]) for term in table.terms),
-    )
-
-
-def _reasons(these: Field, format: TeamFormat, name: str) -> str:
-    """Why something was taken from a team, on whatever day."""
-    formats = [day.competition.team for day in these.days] + [format]
-    own = (one for format_there in formats if format_there for one in format_there.penalties)
-    return "; ".join(one.reason for one in own if one.team == name and one.reason)
-
-
-def _short(these: Field, format: TeamFormat, members: tuple[TeamMember, ...]) -> tuple[bool, ...]:
-    """On which apparatus fewer marks than count were made, be it on one of several days."""
-    days = [[one for one in members if one.day == day] for day in {one.day: 0 for one in members}]
-    return tuple(
-        any(sum(one.counts[number] for one in day) < format.count for day in days)
-        for number in range(len(these.apparatus))
-    )
-
-
-def _member(these: Field, day: Field, one: Gymnast, counts: dict[str, bool]) -> TeamMember:
-    parts = these.apparatus
-    return TeamMember(
-        one,
-        tuple(day.routines.get((one.key, part)) for part in parts),
-        tuple(counts[part] for part in parts),
-        day.competition.id if these.days else "",
+        terms=tuple(terms) if these.days else (),
     )
 
 
 def _status(member: TeamMember) -> str:
     done = sum(one is not None and one.mark is not None for one in member.routines)
     return list_status(done, [one.status if one else "" for one in member.routines])
+
+
+def _reasons(these: Field, format: TeamFormat, name: str) -> str:
+    """Why something was taken from a team, on whatever day."""
+    formats = [day.competition.team for day in these.days] + [format]
+    taken = (penalty for own in formats if own for penalty in own.penalties)
+    return "; ".join(one.reason for one in taken if one.team == name and one.reason)
 
 
 def _still_to_go(these: Field, format: TeamFormat, line: Line) -> Iterator[int]:
@@ -159,17 +256,6 @@ def _still_to_go(these: Field, format: TeamFormat, line: Line) -> Iterator[int]:
         for part in these.apparatus:
             found = (day.routines.get((key, part)) for key in keys)
             done = sum(one is not None and one.mark is not None for one in found)
-            entered = (key for key in keys if part in day.entered and day.entered.loc[key, part])
+            entered = (key for key in keys if part in day.entered[key])
             if done < format.up:
                 yield from (key for key in entered if (key, part) not in day.routines)
-
-
-def _cuts(these: Field, lines: list[Line], *, complete: bool) -> tuple[CutResult, ...]:
-    def candidates(per: CutBody) -> list[Candidate]:
-        return [
-            Candidate(line.key, line.place, line.total, body(line.of.gymnasts[0], per))
-            for line in lines
-        ]
-
-    names = {line.key: line.id for line in lines}
-    return cut_results(these, "team", "", candidates, complete=complete, teams=names)
