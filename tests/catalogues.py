@@ -21,6 +21,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 from resultsgen.language import CATALOGUES, LANGUAGES
+from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.rules.criteria import CRITERIA, SERIES, criteria
 
 ROOT = Path(__file__).parent.parent
@@ -36,7 +37,7 @@ Key = str | tuple[str, str]
 
 def texts() -> set[Key]:
     """Every text that the program can say."""
-    return {*in_modules(), *in_templates(), *in_rulebook(), *in_criteria()}
+    return {*in_modules(), *in_templates(), *in_rulebook(), *in_criteria(), *in_settings()}
 
 
 def in_modules() -> Iterator[Key]:
@@ -100,6 +101,11 @@ def in_criteria() -> Iterator[Key]:
         yield f"the {one.words}"
         if one.called:
             yield f"the {one.called}"
+
+
+def in_settings() -> Iterator[Key]:
+    """The names of the apparatus."""
+    yield from APPARATUS_NAMES.values()
 
 
 def catalogue_file(code: str) -> Path:

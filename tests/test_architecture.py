@@ -9,10 +9,9 @@ PACKAGE = ROOT / "resultsgen"
 # From the middle outwards; a module may import from its own row and the rows before it. A longer
 # path says it of part of a room.
 LAYERS = (
-    ("meet/marks", "meet/problems"),
+    ("meet",),
     ("files",),
     ("language",),
-    ("meet",),
     ("privacy",),
     ("history/publication", "history/changes", "history/records"),
     ("rules",),

@@ -25,7 +25,7 @@ def test_a_good_meet_has_no_problem(tmp_path: Path) -> None:
     meet, problems = read_meet(write_folder(tmp_path, GOOD))
     assert [str(problem) for problem in problems] == []
     assert meet is not None
-    assert len(meet.marks) == 8
+    assert len(meet.mark_rows) == 8
 
 
 @pytest.mark.parametrize("case", SPOILT, ids=lambda case: f"{case.code}: {case.new.strip()[:30]}")

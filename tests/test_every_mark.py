@@ -64,7 +64,7 @@ def results(request, tmp_path: Path) -> Results:
 
 def given(results: Results) -> set[tuple[str, str, str, str]]:
     """Bib, apparatus, vault and mark of every row of the marks."""
-    rows = results.meet.marks.itertuples()
+    rows = results.meet.mark_rows
     return {(row.bib, row.apparatus, str(row.vault), show_mark(row.mark)) for row in rows}
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from itertools import groupby
 from pathlib import Path
 
@@ -160,15 +161,16 @@ def test_corrections(
 
 
 def test_as_many_as_the_readme_says(example: Results) -> None:
-    roster = example.meet.roster
-    sizes = roster.groupby(["discipline", "division"]).size()
-    assert dict(sizes) == {
+    entries = example.meet.entries
+    sizes = Counter((one.discipline, one.division) for one in entries)
+    assert sizes == {
         ("women", "senior"): 36,
         ("men", "senior"): 30,
         ("women", "junior"): 30,
         ("men", "junior"): 24,
     }
-    assert (roster["club"].nunique(), roster["federation"].nunique()) == (14, 5)
+    assert len({one.club for one in entries}) == 14
+    assert len({one.federation for one in entries}) == 5
     assert len(example.competitions) == 9
     assert all(one.complete for one in example.competitions)
 
@@ -343,8 +345,7 @@ def test_a_withheld_name_keeps_its_place(example: Results) -> None:
 
 
 def test_specialists_are_in_no_all_around_list(example: Results) -> None:
-    roster = example.meet.roster
-    specialists = set(roster.loc[roster["entered"].ne(""), "bib"])
+    specialists = {one.bib for one in example.meet.entries if one.entered}
     for competition in (WOMEN, MEN):
         listed = {one.gymnast.bib for one in ranking(example, competition, "all-around").lines}
         assert not listed & specialists
@@ -403,14 +404,13 @@ def test_the_greatest_climb_and_whose_rotations_are_unknown(example: Results) ->
 
 def test_squads_go_round_in_olympic_order(example: Results) -> None:
     """Squad n starts on the n-th apparatus and moves on by one each rotation."""
-    roster, marks = example.meet.roster, example.meet.marks
-    given = marks[marks["rotation"].notna() & marks["gymnast"].notna()]
-    first_day = given[given["competition"].isin([WOMEN, MEN, "men-junior"])]
+    given = [row for row in example.meet.mark_rows if None not in (row.rotation, row.gymnast)]
+    first_day = [row for row in given if row.competition in (WOMEN, MEN, "men-junior")]
     assert len(first_day) > 400
-    for row in first_day.itertuples():
-        entry = roster.loc[row.gymnast]
-        order = DISCIPLINES[entry["discipline"]]
-        turn = (int(entry["squad"]) + int(row.rotation) - 2) % len(order)
+    for row in first_day:
+        entry = example.meet.entries[row.gymnast]
+        order = DISCIPLINES[entry.discipline]
+        turn = (int(entry.squad) + row.rotation - 2) % len(order)
         assert row.apparatus == order[turn]
 
 

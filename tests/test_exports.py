@@ -217,7 +217,7 @@ def test_the_programs_own_table_is_read_back(tmp_path):
     (tmp_path / "roster.csv").write_text(csv_text(head, rows), encoding="utf-8", newline="")
     meet, problems = read_meet(tmp_path)
     assert not problems, [str(one) for one in problems]
-    assert meet.roster[head].to_numpy().tolist() == rows
+    assert [[getattr(one, name) for name in head] for one in meet.entries] == rows
 
 
 def text_of(path: Path) -> str:

@@ -425,7 +425,7 @@ def test_what_was_looked_at_is_not_unpacked_again_and_nothing_is_where_all_names
     for _ in range(2):
         look_through(meet, tmp_path / "cache", folder)
     assert unpacked == [b"Bea Zweibr\xc3\xbcck"]
-    told = replace(meet, roster=meet.roster.assign(publish=True))
+    told = replace(meet, entries=tuple(replace(one, publish=True) for one in meet.entries))
     look_through(told, tmp_path / "cache", tmp_path / "nowhere")
     assert len(unpacked) == 1
 

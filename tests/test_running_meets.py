@@ -9,7 +9,6 @@ from __future__ import annotations
 import random
 from dataclasses import replace
 
-import pandas as pd
 import pytest
 from folders import write_folder
 
@@ -69,14 +68,14 @@ Marks = dict[tuple[int, str], tuple[int, int] | None]
 
 def judged_with(meet: Meet, marks: Marks) -> Results:
     """The meet with these marks and no others."""
-    pairs = zip(meet.marks["gymnast"], meet.marks["apparatus"], strict=True)
-    rows = meet.marks[[pair in marks for pair in pairs]].copy()
-    given = [marks[pair] for pair in zip(rows["gymnast"], rows["apparatus"], strict=True)]
-    rows["mark"] = pd.array([one and one[0] for one in given], dtype="Int64")
-    rows["e"] = pd.array([one and one[1] for one in given], dtype="Int64")
-    rows["d"] = rows["mark"] - rows["e"]
-    rows["status"] = ["" if one else "DNS" for one in given]
-    return results(replace(meet, marks=rows))[0]
+    rows = []
+    for row in meet.mark_rows:
+        if (row.gymnast, row.apparatus) in marks:
+            given = marks[row.gymnast, row.apparatus]
+            mark, e = given or (None, None)
+            d = mark - e if given else None
+            rows.append(replace(row, mark=mark, d=d, e=e, status="" if given else "DNS"))
+    return results(replace(meet, mark_rows=tuple(rows)))[0]
 
 
 def drawn(dice: random.Random) -> Marks:

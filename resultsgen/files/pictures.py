@@ -13,11 +13,12 @@ import warnings
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from resultsgen import __version__
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.opening import UnreadableError, file_bytes
+from resultsgen.meet.folder import Size
 from resultsgen.meet.problems import MeetProblems, Problem
 
 if TYPE_CHECKING:
@@ -51,22 +52,9 @@ ORIENTATION = 0x0112
 ON_ITS_SIDE = (5, 6, 7, 8)
 
 
-class Size(NamedTuple):
-    """How large a picture is as it is shown, in pixels, and how many frames it has."""
-
-    width: int
-    height: int
-    frames: int = 1
-
-    @property
-    def pixels(self) -> int:
-        """All that is to be decoded."""
-        return self.width * self.height * self.frames
-
-    @property
-    def narrower(self) -> tuple[int, ...]:
-        """The widths in which a picture is offered beside its own; one that moves has none."""
-        return () if self.frames > 1 else tuple(one for one in WIDTHS if one < self.width)
+def narrower(size: Size) -> tuple[int, ...]:
+    """The widths in which a picture is offered beside its own; one that moves has none."""
+    return () if size.frames > 1 else tuple(width for width in WIDTHS if width < size.width)
 
 
 def size_of(held: bytes, kind: str) -> Size:

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from functools import cached_property
 from pathlib import Path
-from typing import Any, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
-import pandas as pd
-
-from resultsgen.files.pictures import Size
 from resultsgen.meet.problems import Note
 from resultsgen.meet.ruleset import RuleOverride, RuleSet
 from resultsgen.meet.settings import MeetSettings
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,25 +160,29 @@ class Page:
         return Path(self.file).name.partition(".")[0]
 
 
+class Size(NamedTuple):
+    """How large a picture is as it is shown, in pixels, and how many frames it has."""
+
+    width: int
+    height: int
+    frames: int = 1
+
+    @property
+    def pixels(self) -> int:
+        """All that is to be decoded."""
+        return self.width * self.height * self.frames
+
+
 @dataclass(frozen=True)
 class Meet:
-    """A meet folder, read: nothing after this sees a file name or an unchecked string.
-
-    `roster`: one row per entry, index 0..n-1, the columns of ROSTER as text except
-    `start_order` and `birth_year` (Int64), `guest` and `publish` (bool), and `line` (the line
-    of the file). `team` is filled in from the roster only where the file gives it.
-
-    `marks`: one row per routine or status, the columns of MARKS with `mark`, `d`, `e`,
-    `penalty`, `bonus` in Int64 thousandths (penalty never negative), `vault` (1 or 2) and
-    `rotation` Int64, `competition` always a competition's id, `gymnast` the index of the roster
-    row, `file` and `line`.
-    """
+    """A meet folder, read: nothing after this sees a file name or an unchecked string."""
 
     settings: MeetSettings
     rule_sets: dict[str, RuleSet]
     """By the id of the competition."""
-    roster: pd.DataFrame
-    marks: pd.DataFrame
+    entries: tuple[Entry, ...]
+    """The roster; the key of an entry is its position."""
+    mark_rows: tuple[MarkRow, ...]
     pages: tuple[Page, ...] = ()
     rule_overrides: dict[str, tuple[RuleOverride, ...]] = field(default_factory=dict)
     """What `[rules]` changes in the rule set of a competition, by its id; others have none."""
@@ -199,22 +203,27 @@ class Meet:
     """How large those are that are no drawings."""
 
     @cached_property
-    def entries(self) -> tuple[Entry, ...]:
-        """The roster, a row each."""
-        return tuple(_rows(self.roster, Entry, "key"))
+    def roster(self) -> pd.DataFrame:
+        """The entries as a table."""
+        numbers, answers = ("start_order", "birth_year"), ("guest", "publish")
+        kinds = dict.fromkeys(numbers, "Int64") | dict.fromkeys(answers, "bool")
+        return _table(Entry, self.entries, kinds | {"line": "int64"}).drop(columns="key")
 
     @cached_property
-    def mark_rows(self) -> tuple[MarkRow, ...]:
-        """The marks, a row each."""
-        return tuple(_rows(self.marks, MarkRow, ""))
+    def marks(self) -> pd.DataFrame:
+        """The rows of marks as a table."""
+        numbers = ("mark", "d", "e", "penalty", "bonus", "vault", "rotation", "gymnast")
+        return _table(MarkRow, self.mark_rows, dict.fromkeys(numbers, "Int64") | {"line": "int64"})
 
 
-def _rows(table: pd.DataFrame, kind: type, key: str) -> Iterator[Any]:
-    """The rows of a table as values of a class that has its columns as fields."""
-    columns = {
-        name: [None if cell is pd.NA else cell for cell in table[name].tolist()]
-        for name in (one.name for one in fields(kind) if one.name != key)
-    }
-    for number, row in enumerate(zip(*columns.values(), strict=True)):
-        named = dict(zip(columns, row, strict=True))
-        yield kind(**named, **({key: number} if key else {}))
+def _table(kind: type, rows: Sequence[Any], kinds: dict[str, str]) -> pd.DataFrame:
+    """Rows as a table with their fields as columns, text but for those of other *kinds*."""
+    import pandas as pd
+
+    names = [one.name for one in fields(kind)]
+    return pd.DataFrame(
+        {
+            name: pd.array([getattr(row, name) for row in rows], dtype=kinds.get(name, "str"))  # type: ignore[call-overload]
+            for name in names
+        }
+    )

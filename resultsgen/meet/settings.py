@@ -12,18 +12,17 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 
-from resultsgen.language import to_say
 from resultsgen.meet.marks import parse_mark
 
 APPARATUS_NAMES = {
-    "FX": to_say("Floor Exercise"),
-    "PH": to_say("Pommel Horse"),
-    "SR": to_say("Still Rings"),
-    "VT": to_say("Vault"),
-    "PB": to_say("Parallel Bars"),
-    "HB": to_say("Horizontal Bar"),
-    "UB": to_say("Uneven Bars"),
-    "BB": to_say("Balance Beam"),
+    "FX": "Floor Exercise",
+    "PH": "Pommel Horse",
+    "SR": "Still Rings",
+    "VT": "Vault",
+    "PB": "Parallel Bars",
+    "HB": "Horizontal Bar",
+    "UB": "Uneven Bars",
+    "BB": "Balance Beam",
 }
 DISCIPLINES = {
     "men": ("FX", "PH", "SR", "VT", "PB", "HB"),

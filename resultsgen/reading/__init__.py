@@ -42,17 +42,17 @@ def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     rules, of_rules = read_rule_sets(folder, settings)
     rule_sets = rules.by_competition
     settings = with_what_is_usual(settings, rule_sets)
-    roster, of_roster = read_roster(folder, settings, known)
-    marks, of_marks = read_marks(folder, settings, known, roster)
-    pages, of_pages = read_pages(folder, settings, sorted(set(roster["club"])))
+    entries, of_roster = read_roster(folder, settings, known)
+    marks, of_marks = read_marks(folder, settings, known, entries)
+    pages, of_pages = read_pages(folder, settings, sorted({entry.club for entry in entries}))
     assets, sizes, of_assets = read_assets(folder)
-    incidents, of_incidents = read_incidents(folder, settings, known, roster, rule_sets)
-    bests, of_bests = read_bests(folder, settings, known, roster)
-    corrections, of_corrections = read_corrections(folder, settings, known, roster)
+    incidents, of_incidents = read_incidents(folder, settings, known, entries, rule_sets)
+    bests, of_bests = read_bests(folder, settings, known, entries)
+    corrections, of_corrections = read_corrections(folder, settings, known, entries)
     meet = Meet(
         settings,
         rule_sets,
-        roster,
+        entries,
         marks,
         pages,
         rule_overrides=rules.overrides,

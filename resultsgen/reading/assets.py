@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from resultsgen.files.opening import PICTURES, UnreadableError, file_bytes, names_in
-from resultsgen.files.pictures import MEGAPIXEL, Size, size_of
+from resultsgen.files.pictures import MEGAPIXEL, size_of
+from resultsgen.meet.folder import Size
 from resultsgen.meet.problems import Problem
 
 NAME = re.compile(r"[A-Za-z0-9_-][A-Za-z0-9._-]*")

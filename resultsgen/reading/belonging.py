@@ -6,86 +6,68 @@ that has the bib among its gymnasts by discipline and division.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-import numpy as np
-
-from resultsgen.checks.entries import belonging_mask
-from resultsgen.meet.problems import Problem
+from resultsgen.checks.entries import belongs
+from resultsgen.meet.folder import Entry
 from resultsgen.meet.settings import Competition, MeetSettings
 from resultsgen.reading.tables import Table
-from resultsgen.reading.texts import Positions, Strings
-
-if TYPE_CHECKING:
-    import pandas as pd
-
-NOBODY = -1
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Belonging:
-    """For each row of a table: the competition's id, empty if none, and the row of the roster."""
+    """The competition's id that a row belongs to, empty if none, and the key of the entry."""
 
-    competition: Strings
-    gymnast: pd.arrays.IntegerArray
+    competition: str
+    gymnast: int | None
 
 
 def belonging(
-    table: Table, settings: MeetSettings, roster: pd.DataFrame, here: list[int]
-) -> tuple[Belonging, list[Problem]]:
-    """Whose each row of a file is, which holds *here*; where that cannot be told, why."""
-    import pandas as pd
+    table: Table, settings: MeetSettings, entries: Sequence[Entry], here: Sequence[int]
+) -> list[Belonging]:
+    """Whose each row of a file is, which holds those *here*; where that cannot be told, why is.
 
-    bibs = table.column("bib")
-    found = _rows_of_bibs(bibs.different, settings.competitions, roster)
-    competition, problems = _competitions(table, found, settings, here)
-    known = competition != NOBODY
-    gymnast = np.full(len(table), NOBODY, dtype=np.int64)
-    gymnast[known] = found[competition[known], bibs.which[known]]
-    ids = pd.array([one.id for one in settings.competitions] + [""], dtype="str")
-    whose = pd.arrays.IntegerArray(np.maximum(gymnast, 0), gymnast == NOBODY)
-    return Belonging(ids.take(competition % len(ids)), whose), problems
-
-
-def _rows_of_bibs(
-    bibs: list[str], competitions: tuple[Competition, ...], roster: pd.DataFrame
-) -> Positions:
-    """The row of the roster for each competition (down) and each different bib (across)."""
-    found = np.full((len(competitions), len(bibs)), NOBODY, dtype=np.int64)
-    for number, competition in enumerate(competitions):
-        own = roster.loc[belonging_mask(competition, roster), "bib"][::-1]
-        row_of = dict(zip(own.tolist(), own.index.tolist(), strict=True))
-        found[number] = [row_of.get(bib, NOBODY) for bib in bibs]
-    return found
-
-
-def _competitions(
-    table: Table, found: Positions, settings: MeetSettings, here: list[int]
-) -> tuple[Positions, list[Problem]]:
-    """The number of the competition of each row, NOBODY where it cannot be told."""
-    names = table.column("competition")
-    ids = {one.id.casefold(): number for number, one in enumerate(settings.competitions)}
-    numbers = [ids.get(name.casefold(), NOBODY) for name in names.different]
-    competition = np.array(numbers, dtype=np.int64).take(names.which)
-    problems = table.problems(
+    Competitions go by their number: two may have one id, which is told elsewhere.
+    """
+    competitions = settings.competitions
+    keys = [_keys_by_bib(competition, entries) for competition in competitions]
+    ids = {competition.id.casefold(): n for n, competition in enumerate(competitions)}
+    table.tell(
         "competition",
-        lambda name: bool(name) and name.casefold() not in ids,
         "unknown-competition",
         f"there is no competition {{text}}; write one of {', '.join(ids)}",
+        lambda name: bool(name) and name.casefold() not in ids,
     )
-    unnamed = ~names.given()
-    if unnamed.any():
-        of_bib = _by_bib(here, found)
-        bibs = table.column("bib").which
-        competition[unnamed] = of_bib[bibs[unnamed]]
-        open_to_doubt = (of_bib == NOBODY) & (found != NOBODY).any(axis=0)
-        for row in np.flatnonzero(unnamed & open_to_doubt[bibs]).tolist():
-            problems.append(_which(table, row, found[:, bibs[row]], here, settings))
-    return competition, problems
+    bibs, names = table.column("bib"), table.column("competition")
+    candidates = {bib: [n for n in here if bib in keys[n]] for bib in {*bibs}}
+    found: dict[tuple[str, str], Belonging] = {}
+    for row, whose in enumerate(zip(bibs, names, strict=True)):
+        bib, name = whose
+        if whose not in found:
+            possible = here if len(here) == 1 else candidates[bib]
+            unnamed = possible[0] if len(possible) == 1 else None
+            number = ids.get(name.casefold()) if name else unnamed
+            found[whose] = (
+                Belonging("", None)
+                if number is None
+                else Belonging(competitions[number].id, keys[number].get(bib))
+            )
+        if not name and not found[whose].competition and any(bib in known for known in keys):
+            ids_here = " and ".join(competitions[n].id for n in candidates[bib])
+            where = f"is in {ids_here}" if ids_here else f"is in no competition of {table.file}"
+            message = f"bib {bib} {where}; write the competition's id in the column 'competition'"
+            told = table.problem(row, "competition", "which-competition", message)
+            table.problems.append(told)
+    return [found[whose] for whose in zip(bibs, names, strict=True)]
 
 
-def competitions_of(file: str, settings: MeetSettings) -> list[int]:
+def _keys_by_bib(competition: Competition, entries: Sequence[Entry]) -> dict[str, int]:
+    """The key of the first entry with each bib."""
+    return {entry.bib: entry.key for entry in reversed(entries) if belongs(competition, entry)}
+
+
+def competitions_in(file: str, settings: MeetSettings) -> list[int]:
     """The numbers of the competitions whose marks stand in a file; shared ones stand once."""
     return [
         number
@@ -94,50 +76,26 @@ def competitions_of(file: str, settings: MeetSettings) -> list[int]:
     ]
 
 
-def _by_bib(here: list[int], found: Positions) -> Positions:
-    """The competition of each different bib: the only one of the file, or the one that has it."""
-    if len(here) == 1:
-        return np.full(found.shape[1], here[0], dtype=np.int64)
-    has_it = found[here] != NOBODY
-    told = has_it.sum(axis=0) == 1
-    return np.where(told, np.array(here, dtype=np.int64)[has_it.argmax(axis=0)], NOBODY)
-
-
-def _which(
-    table: Table, row: int, found: Positions, here: list[int], settings: MeetSettings
-) -> Problem:
-    """That a bib is in several competitions of a file, or in none."""
-    bibs = table.column("bib")
-    bib = bibs.different[bibs.which[row]]
-    ids = [settings.competitions[number].id for number in here if found[number] != NOBODY]
-    where = f"is in {' and '.join(ids)}" if ids else f"is in no competition of {table.file}"
-    message = f"bib {bib} {where}; write the competition's id in the column 'competition'"
-    return table.problem(row, "competition", "which-competition", message)
-
-
-def nobodys(table: Table, whose: Belonging, roster: pd.DataFrame) -> list[Problem]:
-    """A row whose bib nobody has on the roster, or nobody in the competition that it names."""
-    bibs, known = table.column("bib"), set(roster["bib"]) - {""}
-    problems: list[Problem] = []
+def tell_nobodys(table: Table, whose: Sequence[Belonging], entries: Sequence[Entry]) -> None:
+    """Tell of a row whose bib nobody has on the roster, or in the competition that it names."""
+    known = {entry.bib for entry in entries} - {""}
     if not known:
-        return problems  # That the roster cannot be read is told already.
-    for row in np.flatnonzero(whose.gymnast.isna() & bibs.given()).tolist():
-        bib, competition = bibs.different[bibs.which[row]], str(whose.competition[row])
-        if bib in known and not competition:
+        return  # That the roster cannot be read is told already.
+    alike: dict[str, list[str]] = {}
+    for bib in sorted(known):
+        alike.setdefault(bib.lstrip("0"), []).append(bib)
+    for row, (bib, one) in enumerate(zip(table.column("bib"), whose, strict=True)):
+        if one.gymnast is not None or not bib:
+            continue
+        if bib in known and not one.competition:
             continue  # That its competition cannot be told is told already.
-        message = _in_another(bib, competition) if bib in known else _on_no_roster(bib, known)
-        problems.append(table.problem(row, "bib", "unknown-bib", message, bib))
-    return problems
-
-
-def _in_another(bib: str, competition: str) -> str:
-    return (
-        f"bib {bib} is on the roster, but not in the discipline and divisions of {competition}, or "
-        "taken out there ([competition.entered]); correct the bib, the competition, or the roster"
-    )
-
-
-def _on_no_roster(bib: str, known: set[str]) -> str:
-    alike = sorted(one for one in known if one.lstrip("0") == bib.lstrip("0"))
-    mend = f"the roster has {', '.join(alike)}" if alike else "correct it, or add the gymnast"
-    return f"bib {bib} is not on the roster; {mend}"
+        these = ", ".join(alike.get(bib.lstrip("0"), ()))
+        message = (
+            f"bib {bib} is on the roster, but not in the discipline and divisions of "
+            f"{one.competition}, or taken out there ([competition.entered]); correct the bib, the "
+            "competition, or the roster"
+            if bib in known
+            else f"bib {bib} is not on the roster; "
+            + (f"the roster has {these}" if these else "correct it, or add the gymnast")
+        )
+        table.problems.append(table.problem(row, "bib", "unknown-bib", message, bib))

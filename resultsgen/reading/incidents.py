@@ -1,36 +1,66 @@
-"""Incidents: what happened in a routine and what it cost, and the usual figures that ship."""
+"""Incidents: what happened in a routine and what it cost, by the meet's word or a usual figure.
+
+The figures of `rulebook/incidents/*.toml` are of common practice, to explain a mark by, and never
+a result. A meet that knows the true deduction gives it, and they are not asked.
+"""
 
 from __future__ import annotations
 
 import difflib
 import tomllib
-from dataclasses import dataclass
+from collections.abc import Sequence
 from decimal import Decimal
+from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+
+from pydantic import Field
 
 from resultsgen.meet.columns import INCIDENTS
-from resultsgen.meet.folder import Incident
+from resultsgen.meet.folder import Entry, Incident, TakenFrom
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.ruleset import RuleSet
-from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.belonging import Belonging, belonging, nobodys
-from resultsgen.reading.cells import integers, thousandths
-from resultsgen.reading.incident_figures import IncidentFigures, figures_for
-from resultsgen.reading.optional_tables import empty_cells, optional_table
-from resultsgen.reading.routines import apparatus_and_vault
-from resultsgen.reading.tables import Table
+from resultsgen.meet.settings import Frozen, Mark, MeetSettings
+from resultsgen.reading.belonging import belonging, tell_nobodys
+from resultsgen.reading.marks import apparatus_and_vault
+from resultsgen.reading.tables import optional_table
 from resultsgen.reading.words import Words, plain
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 FIGURES = Path(__file__).parent.parent / "rules/rulebook" / "incidents"
 NOT_A_DEDUCTION = "{text} is no deduction; write it as 0.5 or 0,500, or leave it to the figure"
+MENDS = {
+    "bib": "the bib is empty; fill it in, or delete the row",
+    "apparatus": "the apparatus of this incident is empty; write its code",
+    "incident": "what happened is empty; write it, for example: fall",
+}
 
 
+class Figure(Frozen):
+    """What one kind of incident costs, and where that was read."""
+
+    name: str
+    deduction: Mark
+    taken_from: TakenFrom = Field("E", description="The part of the mark that it is taken from")
+    source: str
+
+
+class IncidentFigures(Frozen):
+    """The figures for some rule sets: the named ones, else all with the same highest mark."""
+
+    title: str
+    rule_sets: tuple[str, ...] = ()
+    highest: Mark | None = Field(None, description="The highest mark possible; empty: open")
+    remount: int | None = Field(None, description="Seconds to remount after a fall")
+    remount_source: str = ""
+    incident: tuple[Figure, ...] = Field(min_length=1)
+
+    def figure(self, name: str) -> Figure | None:
+        """What an incident of this name costs; None where nothing is known of it."""
+        return next((one for one in self.incident if plain(one.name) == plain(name)), None)
+
+
+@cache
 def read_incident_figures() -> tuple[IncidentFigures, ...]:
-    """All of them, by the name of the file."""
+    """All that ship, by the name of the file."""
     return tuple(
         IncidentFigures.model_validate(
             tomllib.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
@@ -39,125 +69,71 @@ def read_incident_figures() -> tuple[IncidentFigures, ...]:
     )
 
 
+def figures_for(
+    name: str, rule_set: RuleSet, known: Sequence[IncidentFigures]
+) -> IncidentFigures | None:
+    """The figures that go with a rule set: by its name, else by its highest mark."""
+    named = (one for one in known if name in one.rule_sets)
+    alike = (one for one in known if not one.rule_sets and one.highest == rule_set.marks.highest)
+    return next(named, None) or next(alike, None)
+
+
 def read_incidents(
     folder: Path,
     settings: MeetSettings,
     words: Words,
-    roster: pd.DataFrame,
+    entries: Sequence[Entry],
     rule_sets: dict[str, RuleSet],
 ) -> tuple[tuple[Incident, ...], list[Problem]]:
     """The incidents of the meet, each with its deduction; none where there is no such file."""
-    table, problems = optional_table(folder, settings, "incidents", INCIDENTS)
-    if table is None:
-        return (), problems
-    everywhere = [number for number, one in enumerate(settings.competitions) if one.has_own_marks]
-    whose, told = belonging(table, settings, roster, everywhere)
-    problems += [*told, *nobodys(table, whose, roster), *empty_cells(table, _MENDS)]
-    apparatus, vault, told = apparatus_and_vault(table, words)
-    problems += told
-    deduction, told = _deductions(table)
-    reading = _Reading(table, whose, apparatus, vault, deduction, _figures(settings, rule_sets))
-    return reading.incidents(), [*problems, *told, *reading.unknown()]
-
-
-_MENDS = {
-    "bib": "the bib is empty; fill it in, or delete the row",
-    "apparatus": "the apparatus of this incident is empty; write its code",
-    "incident": "what happened is empty; write it, for example: fall",
-}
-
-
-def _deductions(table: Table) -> tuple[Any, list[Problem]]:
-    """The deductions in thousandths, with or without a minus sign."""
-    wrong = ("not-a-mark", NOT_A_DEDUCTION)
-    deduction, problems = integers(table, "deduction", thousandths, wrong)
-    unsigned: Any = abs(deduction)  # type: ignore[arg-type]
-    return unsigned, problems
-
-
-def _figures(
-    settings: MeetSettings, rule_sets: dict[str, RuleSet]
-) -> dict[str, IncidentFigures | None]:
-    """The common figures that hold in each competition."""
-    known = read_incident_figures()
-    return {
+    table = optional_table(folder, settings, "incidents", INCIDENTS)
+    if not table.was_read:
+        return (), table.problems
+    having_marks = [n for n, one in enumerate(settings.competitions) if one.has_own_marks]
+    whose = belonging(table, settings, entries, having_marks)
+    tell_nobodys(table, whose, entries)
+    table.tell_empty(MENDS)
+    codes, vaults = apparatus_and_vault(table, words)
+    deductions = table.marks("deduction", NOT_A_DEDUCTION)
+    known = read_incident_figures() if len(table) else ()
+    figures = {
         one.id: figures_for(one.rules, rule_sets[one.id], known)
         for one in settings.competitions
         if one.id in rule_sets
     }
-
-
-@dataclass(frozen=True)
-class _Reading:
-    """The columns of a table of incidents, once read."""
-
-    table: Table
-    whose: Belonging
-    apparatus: Any
-    vault: Any
-    deduction: Any
-    figures: dict[str, IncidentFigures | None]
-
-    def incidents(self) -> tuple[Incident, ...]:
-        """The rows that say whose, where, what and how much."""
-        rows = map(self._incident, range(len(self.table)))
-        return tuple(one for one in rows if one)
-
-    def unknown(self) -> list[Problem]:
-        """A row whose deduction is left to a figure that nobody knows."""
-        return [
-            self._no_figure(row)
-            for row in range(len(self.table))
-            if self._what(row) and not self._given(row) and self._known(row) is not None
-            and self._figure(row) is None
-        ]  # fmt: skip
-
-    def _no_figure(self, row: int) -> Problem:
-        what, names = self._what(row), [one.name for one in (self._known(row) or ())]
-        near = difflib.get_close_matches(what.casefold(), names, n=1, cutoff=0.5)
-        mend = f"there are {', '.join(names) or 'none'}; else write the deduction"
-        if near:
-            mend = f"did you mean {near[0]}? Else write the deduction"
-        message = f"no common figure is known for {what}; {mend}"
-        return self.table.problem(row, "incident", "unknown-incident", message, what)
-
-    def _what(self, row: int) -> str:
-        return self.table.text("incident", row)
-
-    def _given(self, row: int) -> bool:
-        return bool(self.table.column("deduction").given()[row])
-
-    def _known(self, row: int) -> tuple[Any, ...] | None:
-        """The figures that hold in the row's competition; None where that is not known."""
-        id = str(self.whose.competition[row])
-        if id not in self.figures:
-            return None
-        found = self.figures[id]
-        return found.incident if found else ()
-
-    def _figure(self, row: int) -> Any:
-        what = plain(self._what(row))
-        return next((one for one in self._known(row) or () if plain(one.name) == what), None)
-
-    def _incident(self, row: int) -> Incident | None:
-        import pandas as pd
-
-        figure, given = self._figure(row), self.deduction[row]
-        gymnast = self.whose.gymnast[row]
-        deduction = given if not pd.isna(given) else figure.deduction if figure else pd.NA
-        said = self._what(row) and self.apparatus[row]
-        if pd.isna(gymnast) or pd.isna(deduction) or not said:
-            return None
-        return Incident(
-            str(self.whose.competition[row]),
-            int(gymnast),
-            str(self.apparatus[row]),
-            int(self.vault[row]),
-            self._what(row),
-            int(deduction),
+    incidents = []
+    for row, belongs in enumerate(whose):
+        what, given = table.text("incident", row), deductions[row]
+        of_competition = figures.get(belongs.competition)
+        figure = of_competition.figure(what) if of_competition else None
+        written = table.text("deduction", row)
+        if what and not written and belongs.competition in figures and figure is None:
+            names = [one.name for one in of_competition.incident] if of_competition else []
+            message = f"no common figure is known for {what}; {_mend(what, names)}"
+            wrong = table.problem(row, "incident", "unknown-incident", message, what)
+            table.problems.append(wrong)
+        deduction = abs(given) if given is not None else figure.deduction if figure else None
+        if belongs.gymnast is None or deduction is None or not what or not codes[row]:
+            continue
+        incident = Incident(
+            belongs.competition,
+            belongs.gymnast,
+            codes[row],
+            vaults[row],
+            what,
+            deduction,
             figure.taken_from if figure else "E",
-            figure.source if figure and pd.isna(given) else "",
-            self.table.text("note", row),
-            self.table.file,
-            int(self.table.lines[row]),
+            figure.source if figure and given is None else "",
+            table.text("note", row),
+            table.file,
+            table.lines[row],
         )
+        incidents.append(incident)
+    return tuple(incidents), table.problems
+
+
+def _mend(what: str, names: Sequence[str]) -> str:
+    near = difflib.get_close_matches(what.casefold(), names, n=1, cutoff=0.5)
+    if near:
+        return f"did you mean {near[0]}? Else write the deduction"
+    return f"there are {', '.join(names) or 'none'}; else write the deduction"

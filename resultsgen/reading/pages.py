@@ -17,7 +17,7 @@ from resultsgen.files.opening import names_in
 from resultsgen.meet.folder import Page
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import Frozen, MeetSettings
-from resultsgen.reading.files import read_utf8
+from resultsgen.reading.texts import read_text
 from resultsgen.reading.validation import validated
 
 FENCE = "+++"
@@ -68,10 +68,10 @@ def _read_page(
             "name it with small letters, digits and single hyphens: day-one.md, day-one.fr.md"
         )
         return None, [Problem(file, 0, "", "page-name", message)]
-    held = read_utf8(folder, file)
-    if isinstance(held, Problem):
-        return None, [held]
-    lines = held.decode().splitlines()
+    text = read_text(folder, file)
+    if isinstance(text, Problem):
+        return None, [text]
+    lines = text.splitlines()
     end = _end_of_head(lines)
     if end is None:
         message = (

@@ -13,8 +13,8 @@ from resultsgen.files.toml import read_toml
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.ruleset import RuleOverride, RuleSet, TieList, TieRule
 from resultsgen.meet.settings import Competition, MeetSettings, TeamFormat
-from resultsgen.reading.files import read_utf8
 from resultsgen.reading.rule_overrides import merged, overrides, unused_changes
+from resultsgen.reading.texts import read_text
 from resultsgen.reading.validation import validated, validated_table
 from resultsgen.rules.criteria import CRITERIA, SERIES, fitting
 
@@ -108,11 +108,11 @@ def _text(folder: Path, name: str) -> tuple[str | Problem, str]:
     if not own_file and name not in rule_set_names():
         return _no_such_rule_set(name), ""
     file = name if own_file else f"{name}.toml"
-    held = read_utf8(folder if own_file else RULEBOOK, file)
+    held = read_text(folder if own_file else RULEBOOK, file)
     if isinstance(held, Problem):
         message = f"rules: {held.file} {held.message}"
         return Problem(SETTINGS, 0, "rules", held.code, message, name), file
-    return held.decode(), file
+    return held, file
 
 
 def with_what_is_usual(settings: MeetSettings, rule_sets: dict[str, RuleSet]) -> MeetSettings:

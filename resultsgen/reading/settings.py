@@ -9,16 +9,15 @@ from typing import Any
 from resultsgen.checks.keys import FILE, key_lines
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.files import read_utf8
+from resultsgen.reading.texts import read_text
 from resultsgen.reading.validation import validated
 
 
 def read_settings(folder: Path) -> tuple[MeetSettings | None, dict[str, int], list[Problem]]:
     """The settings (None where something is wrong with them) and the line of each key."""
-    held = read_utf8(folder, FILE)
-    if isinstance(held, Problem):
-        return None, {}, [held]
-    text = held.decode()
+    text = read_text(folder, FILE)
+    if isinstance(text, Problem):
+        return None, {}, [text]
     settings, problems = validated(MeetSettings, text, FILE)
     return settings, key_lines(text), problems
 

@@ -1,90 +1,163 @@
-"""Tables: CSV, XLSX and ODS as text, cell by cell, each row with its line in the file."""
+"""Tables of the meet folder: columns of text by our names, read as marks, numbers, yes or no.
+
+What is wrong in a table is told in it as it is read.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
-from itertools import chain
+import re
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from itertools import compress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TypeVar
 
-import numpy as np
-
-from resultsgen.meet.columns import Column
-from resultsgen.meet.problems import Problem, most
-from resultsgen.reading.csv_files import csv_rows
-from resultsgen.reading.grids import Grid, letters
-from resultsgen.reading.spreadsheets import BROKEN, SHEETS, sheet_rows
-from resultsgen.reading.texts import Positions, Texts, texts_of
-from resultsgen.reading.words import nearest, plain
+from resultsgen.files.opening import is_there
+from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, Column
+from resultsgen.meet.marks import parse_mark
+from resultsgen.meet.problems import Note, Problem, most
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
+from resultsgen.reading.texts import tidied
+from resultsgen.reading.words import NO, YES, nearest, plain, words
 from resultsgen.reading.workbooks.limits import ROWS
 
-if TYPE_CHECKING:
-    import pandas as pd
-
+Value = TypeVar("Value")
 
 PLACE = "{text}"
 """Where the text of a cell is put into what is to mend, whatever else is said there."""
 
+NOT_A_MARK = (
+    "{text} is no mark; write at most three digits and three decimals, 13.700 or 13,700 "
+    "(empty: not yet; DNS, DNF, DSQ or WDR instead of a mark)"
+)
+NOT_A_NUMBER = "{text} is no whole number; write one, or leave the cell empty"
 
-@dataclass(frozen=True)
+ROWS_OF = {"roster": 20_000, "corrections": 5_000, "incidents": 5_000, "bests": 10_000}
+"""Rows of the tables that have fewer than the marks may have."""
+
+
+@dataclass
 class Table:
-    """A table of a file: the columns that we know, and the others as they are."""
+    """A table of a file: the columns that we know, the others as they are, and what is wrong."""
 
     file: str
-    columns: dict[str, Texts]
-    """By our name."""
-    others: tuple[tuple[str, pd.Series[str]], ...]
+    columns: dict[str, list[str]] = field(default_factory=dict)
+    """By our name; none where the file cannot be read."""
+    others: list[tuple[str, list[str]]] = field(default_factory=list)
     """Heading and cells of every other column."""
-    headings: dict[str, str]
+    headings: dict[str, str] = field(default_factory=dict)
     """What the file calls a column, by our name."""
-    lines: Positions
+    lines: list[int] = field(default_factory=list)
     heading_line: int = 1
     other_sheets: tuple[str, ...] = ()
     """Of a workbook: the sheets that are not read here, and in which something stands."""
-    broken: tuple[Problem, ...] = ()
+    broken: list[Problem] = field(default_factory=list)
     """Cells of the other columns that have an error; a problem unless they are left alone."""
+    problems: list[Problem] = field(default_factory=list)
 
     def __len__(self) -> int:
         return len(self.lines)
 
-    def column(self, name: str) -> Texts:
-        """A column, empty throughout where the file has none."""
-        return self.columns.get(name) or Texts(np.zeros(len(self), dtype=np.intp), [""])
-
     @property
-    def other_headings(self) -> list[str]:
-        """The headings that we do not know and under which something stands."""
-        broken = {one.column for one in self.broken}
-        return [
-            heading
-            for heading, cells in self.others
-            if heading in broken or not texts_of(cells).is_blank()
-        ]
+    def was_read(self) -> bool:
+        """Whether the file could be read; else the problems say why not."""
+        return bool(self.columns or self.others)
+
+    def column(self, name: str) -> list[str]:
+        """A column, empty throughout where the file has none."""
+        return self.columns.get(name) or [""] * len(self)
 
     def text(self, name: str, row: int) -> str:
         """What stands in one cell."""
-        texts = self.column(name)
-        return str(texts.different[texts.which[row]])
+        return self.columns[name][row] if name in self.columns else ""
 
     def problem(self, row: int, name: str, code: str, message: str, value: str = "") -> Problem:
         """A problem in the cell of one row, under the heading that the file has."""
         heading = self.headings.get(name, name)
-        return Problem(self.file, int(self.lines[row]), heading, code, message, value)
+        return Problem(self.file, self.lines[row], heading, code, message, value)
 
-    def problems(
-        self, name: str, wrong: Callable[[str], bool], code: str, mend: str
-    ) -> list[Problem]:
-        """A problem for each row whose text in one column is wrong; *mend* may hold {text}."""
-        texts = self.column(name)
-        if not any(map(wrong, texts.different)):
-            return []
-        told = (
-            self.problem(row, name, code, mend.replace(PLACE, text, 1), text)
-            for row in np.flatnonzero(texts.rows(wrong)).tolist()
-            for text in [texts.different[texts.which[row]]]
-        )
-        return list(most(told))
+    def tell(self, name: str, code: str, mend: str, wrong: Callable[[str], bool]) -> None:
+        """Tell of each row whose text in one column is wrong; *mend* may hold {text}."""
+        column = self.column(name)
+        if these := {text for text in {*column} if wrong(text)}:
+            self.problems += most(
+                self.problem(row, name, code, mend.replace(PLACE, text, 1), text)
+                for row, text in enumerate(column)
+                if text in these
+            )
+
+    def tell_rows(
+        self, rows: Iterable[int], name: str, code: str, message: str, value: str = ""
+    ) -> None:
+        """Tell the same of several rows."""
+        self.problems += [self.problem(row, name, code, message, value) for row in rows]
+
+    def tell_empty(self, mends: dict[str, str]) -> None:
+        """Tell of each empty cell in the columns that *mends* names."""
+        for name, mend in mends.items():
+            if name in self.columns:
+                self.tell(name, "empty-cell", mend, lambda text: not text)
+
+    def read(self, name: str, reading: Callable[[str], Value]) -> list[Value]:
+        """What *reading* makes of each text of a column; it sees each different text once."""
+        column = self.column(name)
+        known = {text: reading(text) for text in {*column}}
+        return [known[text] for text in column]
+
+    def marks(
+        self, name: str, mend: str = NOT_A_MARK, instead: tuple[str, ...] = ()
+    ) -> list[int | None]:
+        """A column of marks, D scores or the like in thousandths; words may stand *instead*."""
+        return self._numbers(name, parse_mark, ("not-a-mark", mend), instead)
+
+    def whole_numbers(self, name: str) -> list[int | None]:
+        """A column of whole numbers of at most six digits."""
+        return self._numbers(name, whole_number, ("not-a-number", NOT_A_NUMBER))
+
+    def _numbers(
+        self,
+        name: str,
+        reading: Callable[[str], int | None],
+        wrong: tuple[str, str],
+        instead: tuple[str, ...] = (),
+    ) -> list[int | None]:
+        if name not in self.columns:
+            return [None] * len(self)
+        column = self.columns[name]
+        known = {text: reading(text) for text in {*column}}
+        absent = (text for text, number in known.items() if number is None and text)
+        if unread := {text for text in absent if text.upper() not in instead}:
+            self.tell(name, *wrong, unread.__contains__)
+        return [known[text] for text in column]
+
+    def yes_or_no(self, name: str, *, otherwise: bool = False) -> list[bool]:
+        """A column of yes and no; *otherwise* where nothing stands."""
+        mend = "{text}: write yes or no, or leave the cell empty"
+        known = YES | NO | {""}
+        self.tell(name, "not-yes-or-no", mend, lambda text: text.casefold() not in known)
+        yes = YES | {""} if otherwise else YES
+        return self.read(name, lambda text: text.casefold() in yes)
+
+    def statuses(self, name: str, known: tuple[str, ...]) -> list[str]:
+        """A column of statuses, in capitals."""
+        mend = f"{{text}} is no status here; write {', '.join(known)}, or leave the cell empty"
+        self.tell(name, "unknown-status", mend, lambda text: text.upper() not in ("", *known))
+        return self.read(name, lambda text: status_in(text, known))
+
+
+def whole_number(text: str) -> int | None:
+    """A whole number of at most six digits; None where the text is none.
+
+    >>> whole_number("12"), whole_number("1.5")
+    (12, None)
+    """
+    return int(text) if re.fullmatch(r"[0-9]{1,6}", text) else None
+
+
+def status_in(text: str, known: tuple[str, ...]) -> str:
+    """The status that a cell holds, in capitals; empty where it holds something else."""
+    return text.upper() if text.upper() in known else ""
 
 
 @dataclass(frozen=True)
@@ -112,62 +185,50 @@ class Mapped:
         }
 
 
-ROWS_OF = {"roster": 20_000, "corrections": 5_000, "incidents": 5_000, "bests": 10_000}
-"""Rows of the tables that have fewer than the marks may have."""
-
-
 def read_table(
     folder: Path, file: str, ours: tuple[Column, ...], mapped: Mapped, sheet: str
-) -> tuple[Table | None, list[Problem]]:
-    """A table of the meet folder, or None and why it cannot be read.
+) -> Table:
+    """A table of the meet folder; without columns, and with what is wrong, where it is not read.
 
     *sheet* is the name of the sheet to take where a workbook has several.
     """
-    spreadsheet = Path(file).suffix.lower() in SHEETS
-    read = sheet_rows(folder, file, sheet) if spreadsheet else csv_rows(folder, file)
-    if isinstance(read, list):
-        return None, read
-    cells, lines = read.cells, read.lines
-    if len(cells) > ROWS_OF.get(sheet, ROWS) + 1:
-        message = f"has {len(cells) - 1} rows, and at most {ROWS_OF[sheet]} are read; part the meet"
-        return None, [Problem(file, 0, "", "table-too-large", message)]
-    headings = _headings(cells)
+    grid = read_grid(folder, file, sheet)
+    if isinstance(grid, list):
+        return Table(file, problems=grid)
+    if len(grid.rows) > ROWS_OF.get(sheet, ROWS) + 1:
+        most_rows = ROWS_OF.get(sheet, ROWS)
+        message = f"has {len(grid.rows) - 1} rows, and at most {most_rows} are read; part the meet"
+        return Table(file, problems=[Problem(file, 0, "", "table-too-large", message)])
+    headings = [cell.strip() for cell in grid.rows[0]] if grid.rows else []
     if not any(headings):
-        return None, [Problem(file, 0, "", "no-heading", "is empty; the first line names columns")]
+        message = "is empty; the first line names columns"
+        return Table(file, problems=[Problem(file, 0, "", "no-heading", message)])
     names = _names(headings, ours, mapped)
     others = {heading for place, heading in enumerate(headings) if heading and place not in names}
-    beside = [one for one in read.problems if one.code == BROKEN and one.column in others]
-    problems = [one for one in read.problems if one not in beside]
-    problems += _twice(file, int(lines[0]), headings, names)
-    problems += _absent(file, int(lines[0]), headings, names, ours, mapped)
-    told = {one.column for one in problems}
-    lacking = [
-        word
-        for column in ours
-        if column.name not in names.values() and mapped.heading(column) not in told
-        for word in (mapped.heading(column), column.name)
-    ]
-    problems += _nearly(file, int(lines[0]), headings, names, lacking)
-    problems += _without_heading(file, read, headings)
-    table = Table(
+    beside = [one for one in grid.problems if one.code == BROKEN and one.column in others]
+    known = _Headings(file, grid.lines[0], headings, names, ours, mapped)
+    cells = [tidied(column) for column in zip(*grid.rows[1:], strict=True)]
+    cells = cells or [[] for _ in headings]
+    problems = [one for one in grid.problems if one not in beside]
+    problems += [*known.problems(), *_without_heading(file, grid, headings, cells)]
+    there = [any(row) for row in zip(*compress(cells, headings), strict=True)]
+    if not all(there):  # Rows in which nothing stands are no rows.
+        cells = [list(compress(column, there)) for column in cells]
+    return Table(
         file,
-        {name: texts_of(cells.iloc[1:, position]) for position, name in names.items()},
-        tuple(
-            (heading, cells.iloc[1:, position])
+        {name: cells[position] for position, name in names.items()},
+        [
+            (heading, cells[position])
             for position, heading in enumerate(headings)
             if heading and position not in names
-        ),
+        ],
         {name: headings[position] for position, name in names.items()},
-        lines[1:],
-        int(lines[0]),
-        read.other_sheets,
-        tuple(beside),
+        list(compress(grid.lines[1:], there)),
+        grid.lines[0],
+        grid.other_sheets,
+        beside,
+        problems,
     )
-    return _without_blank_rows(table), problems
-
-
-def _headings(cells: pd.DataFrame) -> list[str]:
-    return [str(cell).strip() for cell in cells.iloc[0]] if len(cells) else []
 
 
 def _names(headings: list[str], ours: tuple[Column, ...], mapped: Mapped) -> dict[int, str]:
@@ -186,84 +247,92 @@ def _names(headings: list[str], ours: tuple[Column, ...], mapped: Mapped) -> dic
     }
 
 
-def _twice(file: str, line: int, headings: list[str], names: dict[int, str]) -> list[Problem]:
-    """Two headings that mean the same."""
-    first: dict[str, int] = {}
-    told = []
-    for position, name in names.items():
-        if name in first:
-            message = (
-                f"columns {first[name] + 1} ({headings[first[name]]}) and {position + 1} "
-                f"({headings[position]}) mean the same; rename or delete one of them"
-            )
-            told.append(Problem(file, line, headings[position], "heading-twice", message, name))
-        first.setdefault(name, position)
-    return told
+@dataclass(frozen=True)
+class _Headings:
+    """The headings of a file, and which of them are ours."""
 
+    file: str
+    line: int
+    headings: list[str]
+    names: dict[int, str]
+    ours: tuple[Column, ...]
+    mapped: Mapped
 
-def _short(column: Column) -> str:
-    """What a column is, without remarks on it: of the bib the same in roster and marks."""
-    return column.meaning.partition(";")[0]
+    def problems(self) -> list[Problem]:
+        """What is wrong with them: two alike, one absent, one nearly written."""
+        wrong = [*self._twice(), *self._absent()]
+        told = {one.column for one in wrong}
+        lacking = [
+            word
+            for column in self.ours
+            if column.name not in self.names.values() and self.mapped.heading(column) not in told
+            for word in (self.mapped.heading(column), column.name)
+        ]
+        return [*wrong, *self._nearly(lacking)]
 
+    def _problem(self, heading: str, code: str, message: str, value: str = "") -> Problem:
+        return Problem(self.file, self.line, heading, code, message, value)
 
-def _absent(
-    file: str,
-    line: int,
-    headings: list[str],
-    names: dict[int, str],
-    ours: tuple[Column, ...],
-    mapped: Mapped,
-) -> list[Problem]:
-    """Columns that are needed, or that the settings say are there, and are not."""
-    found = ", ".join(heading for heading in headings if heading)
-    taken = {plain(headings[position]): name for position, name in names.items()}
-    expected = mapped.in_one_file or any(plain(heading) in mapped.foreign for heading in headings)
-    return [
-        Problem(
-            file,
-            line,
-            mapped.heading(column),
-            "no-such-column",
-            f"there is no column {mapped.heading(column)!r} ({column.name}: {_short(column)}); the "
-            f"headings are {found}; rename one, or map it under [columns] in meet.toml"
-            if plain(mapped.heading(column)) not in taken
-            else f"the column {mapped.heading(column)!r} is {taken[plain(mapped.heading(column))]} "
-            f"and cannot be {column.name} ({column.meaning}) too; add a column of its own",
+    def _twice(self) -> Iterator[Problem]:
+        """Two headings that mean the same."""
+        first: dict[str, int] = {}
+        for position, name in self.names.items():
+            other = first.setdefault(name, position)
+            if other != position:
+                message = (
+                    f"columns {other + 1} ({self.headings[other]}) and {position + 1} "
+                    f"({self.headings[position]}) mean the same; rename or delete one of them"
+                )
+                yield self._problem(self.headings[position], "heading-twice", message, name)
+
+    def _absent(self) -> Iterator[Problem]:
+        """Columns that are needed, or that the settings say are there, and are not."""
+        found = ", ".join(filter(None, self.headings))
+        taken = {plain(self.headings[position]): name for position, name in self.names.items()}
+        foreign = self.mapped.foreign
+        expected = self.mapped.in_one_file or any(
+            map(foreign.__contains__, map(plain, self.headings))
         )
-        for column in ours
-        if column.name not in names.values()
-        and (column.needed or (expected and column.name in mapped.headings))
-    ]
-
-
-def _nearly(
-    file: str, line: int, headings: list[str], names: dict[int, str], lacking: list[str]
-) -> list[Problem]:
-    """Headings that are nearly one of those which the table does not have."""
-    told = []
-    for position, heading in enumerate(headings):
-        near = "" if position in names else nearest(heading, lacking)
-        if near:
+        for column in self.ours:
+            heading = self.mapped.heading(column)
+            wanted = column.needed or (expected and column.name in self.mapped.headings)
+            if column.name in self.names.values() or not wanted:
+                continue
+            short = column.meaning.partition(";")[0]  # Of the bib the same in roster and marks.
             message = (
-                f"there is no column {heading}; did you mean {near}? Correct the heading, map it "
-                "under [columns] in meet.toml, or call it something else"
+                f"there is no column {heading!r} ({column.name}: {short}); the "
+                f"headings are {found}; rename one, or map it under [columns] in meet.toml"
+                if plain(heading) not in taken
+                else f"the column {heading!r} is {taken[plain(heading)]} "
+                f"and cannot be {column.name} ({column.meaning}) too; add a column of its own"
             )
-            told.append(Problem(file, line, heading, "unknown-heading", message, heading))
-    return told
+            yield self._problem(heading, "no-such-column", message)
+
+    def _nearly(self, lacking: list[str]) -> Iterator[Problem]:
+        """Headings that are nearly one of those which the table does not have."""
+        for position, heading in enumerate(self.headings):
+            near = "" if position in self.names else nearest(heading, lacking)
+            if near:
+                message = (
+                    f"there is no column {heading}; did you mean {near}? Correct the heading, map "
+                    "it under [columns] in meet.toml, or call it something else"
+                )
+                yield self._problem(heading, "unknown-heading", message, heading)
 
 
-def _without_heading(file: str, read: Grid, headings: list[str]) -> list[Problem]:
+def _without_heading(
+    file: str, grid: Grid, headings: list[str], cells: list[list[str]]
+) -> list[Problem]:
     """Cells in which something stands, and no heading above them; they have one cause."""
     given = {
-        position: np.flatnonzero(texts_of(read.cells.iloc[1:, position]).given()) + 1
+        position: [row for row, text in enumerate(cells[position], start=1) if text]
         for position, heading in enumerate(headings)
-        if not heading
+        if not heading and any(cells[position])
     }
-    given = {position: rows for position, rows in given.items() if rows.size}
     if not given:
         return []
     first = min(given, key=lambda position: (given[position][0], position))
-    row, columns = int(given[first][0]), ", ".join(map(letters, given))
+    row, columns = given[first][0], ", ".join(map(letters, given))
     what = f"columns {columns} have" if len(given) > 1 else f"column {columns} has"
     mend = (
         "write a heading, empty them, or put decimal commas in quotes"
@@ -271,25 +340,89 @@ def _without_heading(file: str, read: Grid, headings: list[str]) -> list[Problem
         else "the first line names the columns: delete what stands above it, or write headings"
     )
     message = (
-        f"{what} no heading, and in {sum(rows.size for rows in given.values())} cells there "
+        f"{what} no heading, and in {sum(map(len, given.values()))} cells there "
         f"something stands; {mend}"
     )
-    value, line = str(read.cells.iat[row, first]), int(read.lines[row])
+    value, line = grid.rows[row][first], grid.lines[row]
     return [Problem(file, line, letters(first), "cell-without-heading", message, value)]
 
 
-def _without_blank_rows(table: Table) -> Table:
-    """Rows in which nothing stands are no rows."""
-    blank = np.ones(len(table), dtype=bool)
-    columns = chain(table.columns.values(), (texts_of(cells) for _, cells in table.others))
-    for texts in columns:
-        if not blank.any():
-            return table
-        blank &= ~texts.given()
-    kept = np.flatnonzero(~blank)
-    return replace(
-        table,
-        columns={name: texts.chosen(kept) for name, texts in table.columns.items()},
-        others=tuple((heading, cells.iloc[kept]) for heading, cells in table.others),
-        lines=table.lines.take(kept),
-    )
+def optional_table(
+    folder: Path, settings: MeetSettings, name: str, ours: tuple[Column, ...]
+) -> Table:
+    """The table that [files] and [columns] call *name*; empty where there is no such file.
+
+    One that the settings name must be there; else it may have another ending.
+    """
+    file = str(getattr(settings.files, name))
+    if name not in settings.files.model_fields_set:
+        stem = Path(file).stem
+        names = (file, *(f"{stem}{ending}" for ending in (".csv", ".tsv", ".xlsx", ".ods")))
+        file = next((one for one in names if is_there(folder, one)), "")
+    if not file:
+        return Table(file)
+    table = read_table(folder, file, ours, Mapped(getattr(settings.columns, name)), name)
+    if len(table):
+        leave_alone(table, name, settings)
+    return table
+
+
+def leave_alone(
+    table: Table, name: str, settings: MeetSettings, unused: Iterable[str] = ()
+) -> None:
+    """Tell once which columns are not read, and which sheets.
+
+    A cell that has an error is a problem only where its column is not left alone.
+
+    *name* says which table it is; *unused* are headings that we know and that say nothing here.
+    Where a sheet holds several tables in one, what another of them reads is not left alone.
+    """
+    here = [one for one in _tables(settings) if one.file == table.file]
+    elsewhere = [one for one in here if one.name != name and not table.other_sheets]
+    broken = {one.column for one in table.broken}
+    some = [heading for heading, cells in table.others if heading in broken or any(cells)]
+    columns = [
+        heading
+        for heading in (*unused, *some)
+        if not any(one.knows(heading, settings) for one in elsewhere)
+    ]
+    read = {one.name for one in here}
+    sheets = [one for one in table.other_sheets if one.strip().casefold() not in read]
+    for what, line, these in (("columns", table.heading_line, columns), ("sheets", 0, sheets)):
+        if these:
+            message = f"{what} left alone: {', '.join(these)}"
+            table.problems.append(Note(table.file, line, "", "left-alone", message))
+    table.problems += [one for one in table.broken if one.column not in columns]
+
+
+@dataclass(frozen=True)
+class _NamedTable:
+    """A table that the settings name."""
+
+    name: str
+    file: str
+    columns: tuple[Column, ...]
+    mapped: Mapped
+
+    def knows(self, heading: str, settings: MeetSettings) -> bool:
+        """Is it one of its columns, or an apparatus in a table of marks?"""
+        if self.name == "marks" and words(settings).apparatus_and_vault(heading):
+            return True
+        known = {name for one in self.columns for name in (one.name, self.mapped.heading(one))}
+        return plain(heading) in map(plain, known)
+
+
+def _tables(settings: MeetSettings) -> Iterator[_NamedTable]:
+    files, columns = settings.files, settings.columns
+    yield _NamedTable("roster", files.roster, ROSTER, Mapped(columns.roster))
+    for file in files_of_marks(settings):
+        yield _NamedTable("marks", file, MARKS, Mapped(columns.marks))
+    yield _NamedTable("incidents", files.incidents, INCIDENTS, Mapped(columns.incidents))
+    yield _NamedTable("bests", files.bests, BESTS, Mapped(columns.bests))
+    yield _NamedTable("corrections", files.corrections, CORRECTIONS, Mapped(columns.corrections))
+
+
+def files_of_marks(settings: MeetSettings) -> list[str]:
+    """The files of marks, each once, in the order of the competitions."""
+    own = (one for one in settings.competitions if one.has_own_marks)
+    return list(dict.fromkeys(one.marks or settings.files.marks for one in own))

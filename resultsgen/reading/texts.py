@@ -1,88 +1,50 @@
-"""A column as its different texts and, for each row, which of them stands there.
-
-100,000 marks hold a few thousand different texts, and only those have to be read.
-"""
+"""Text of a stranger: files only in an encoding that is certain, cells with no sign that hides."""
 
 from __future__ import annotations
 
+import codecs
 import re
 import unicodedata
-from collections.abc import Callable
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, TypeAlias
+from collections.abc import Sequence
+from pathlib import Path
 
-import numpy as np
-import numpy.typing as npt
-
+from resultsgen.files.opening import UnreadableError, file_bytes
+from resultsgen.meet.problems import Problem
 from resultsgen.reading.workbooks.limits import CONTROLS
 
-if TYPE_CHECKING:
-    import pandas as pd
-
-Positions: TypeAlias = npt.NDArray[np.int64]
 HIDDEN = re.compile(rf"{CONTROLS.pattern}|[\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
 """Control signs, those that override the direction of writing, halves of letters and no letters."""
 
 CONTROL = re.compile(rf"{HIDDEN.pattern}|[\x0b\x0c\x1c-\x1f]")
 """The same in a text whose blanks stay as they are."""
 
-Strings: TypeAlias = Any
-"""A pandas array of text (its own type says less than it can)."""
+
+def read_bytes(folder: Path, name: str) -> bytes | Problem:
+    """What a file of the meet folder holds, or why it cannot be read."""
+    try:
+        return file_bytes(folder, name)
+    except UnreadableError as refusal:
+        return Problem(name, 0, "", refusal.code, str(refusal), name)
 
 
-@dataclass(frozen=True)
-class Texts:
-    """One column: `different[which[row]]` is the text of a row, without surrounding blanks."""
-
-    which: npt.NDArray[np.intp]
-    different: list[str]
-
-    def text(self) -> Strings:
-        """The text of each row."""
-        import pandas as pd
-
-        return pd.array(self.different, dtype="str").take(self.which)
-
-    def read(self, reading: Callable[[str], str]) -> Texts:
-        """The column with what *reading* makes of each text; it sees each different text once."""
-        return Texts(self.which, [reading(text) for text in self.different])
-
-    def rows(self, condition: Callable[[str], bool]) -> npt.NDArray[np.bool_]:
-        """True for each row whose text meets the condition."""
-        met = np.fromiter(map(condition, self.different), dtype=bool, count=len(self.different))
-        return met.take(self.which)
-
-    def given(self) -> npt.NDArray[np.bool_]:
-        """True for each row in which something stands."""
-        if "" in self.different:
-            return self.rows(bool)
-        return np.ones(len(self.which), dtype=bool)
-
-    def is_blank(self) -> bool:
-        """Nothing stands in any row."""
-        return not any(self.different)
-
-    def chosen(self, rows: Positions) -> Texts:
-        """The same column with only the rows at these positions."""
-        return Texts(self.which.take(rows), self.different)
-
-
-def texts_of(cells: pd.Series[str]) -> Texts:
-    """Cells as their different texts and which of them stands where."""
-    import pandas as pd
-
-    which, different = pd.factorize(cells.to_numpy())
-    texts = different.tolist()
-    if not _all_tidy(texts):
-        texts = [tidy(text) for text in texts]
-    return Texts(which, texts)
-
-
-def _all_tidy(texts: list[str]) -> bool:
-    """Nearly always all of them are, which is quickly seen of all at once."""
-    held = f"|{'|'.join(texts)}|"
-    plain_signs = held.isascii() and held.isprintable()
-    return plain_signs and not any(blanks in held for blanks in ("  ", "| ", " |"))
+def read_text(folder: Path, name: str) -> str | Problem:
+    """The text of a file without a byte order mark, or the line where it stops being text."""
+    held = read_bytes(folder, name)
+    if isinstance(held, Problem):
+        return held
+    wide = held.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
+    encoding = "utf-16" if wide else "utf-8"
+    held = held.removeprefix(codecs.BOM_UTF8)
+    mend = "save the file as UTF-8 (in a spreadsheet: CSV UTF-8)"
+    try:
+        text = held.decode(encoding)
+    except UnicodeDecodeError as error:
+        line = held.count(b"\n", 0, error.start) + 1
+        return Problem(name, line, "", "not-utf8", f"is not {encoding.upper()} text; {mend}")
+    if "\0" in text:
+        line = text.count("\n", 0, text.index("\0")) + 1
+        return Problem(name, line, "", "not-utf8", f"holds bytes that are no text; {mend}")
+    return text
 
 
 def tidy(text: str) -> str:
@@ -92,3 +54,19 @@ def tidy(text: str) -> str:
     'Ada Bell'
     """
     return " ".join(unicodedata.normalize("NFC", HIDDEN.sub("", text)).split())
+
+
+def tidied(cells: Sequence[str]) -> list[str]:
+    """Each text tidy; of 100,000 cells a few thousand differ, and only those are looked at."""
+    different = set(cells)
+    if _all_tidy(different):
+        return list(cells)
+    known = {text: tidy(text) for text in different}
+    return [known[text] for text in cells]
+
+
+def _all_tidy(texts: set[str]) -> bool:
+    """Nearly always all of them are, which is quickly seen of all at once."""
+    held = f"|{'|'.join(texts)}|"
+    plain_signs = held.isascii() and held.isprintable()
+    return plain_signs and not any(blanks in held for blanks in ("  ", "| ", " |"))

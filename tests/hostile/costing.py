@@ -75,6 +75,6 @@ def _measured(folder: Path) -> tuple[int, str, float, float]:
 
 
 if __name__ == "__main__":
-    import resultsgen.publish  # noqa: F401
+    import resultsgen.publishing.publish  # noqa: F401
 
     print(json.dumps({Path(one).name: _fork(Path(one)) for one in sys.argv[1:]}))

@@ -21,8 +21,9 @@ from PIL import Image, ImageChops, ImageCms, ImageSequence, ImageStat, PngImageP
 
 from resultsgen.files.cache import Cache
 from resultsgen.files.opening import UnreadableError
-from resultsgen.files.pictures import FORMATS, ORIENTATION, Size, rewritten, size_of
+from resultsgen.files.pictures import FORMATS, ORIENTATION, rewritten, size_of
 from resultsgen.files.svg import SVG, safe_svg
+from resultsgen.meet.folder import Size
 from resultsgen.reading import read_meet
 from resultsgen.views.site.meets import meet_view
 from resultsgen.views.words.wording import wording

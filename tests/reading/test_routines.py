@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import random
+from dataclasses import fields, replace
+from operator import attrgetter
 from pathlib import Path
 
-import pandas as pd
 import pytest
 from folders import write_folder
 from hypothesis import given
 from hypothesis import strategies as st
 
 from resultsgen.meet.columns import MARKS
-from resultsgen.meet.folder import Meet
+from resultsgen.meet.columns import ROSTER as ROSTER_OF
+from resultsgen.meet.folder import Entry, MarkRow, Meet
 from resultsgen.meet.marks import show_mark
 from resultsgen.reading import read_meet
 
@@ -48,8 +50,7 @@ def with_marks(folder: Path, marks: str) -> Meet:
 
 
 def rows(meet: Meet) -> list[tuple[object, ...]]:
-    held = meet.marks[COLUMNS].astype(object).where(meet.marks[COLUMNS].notna(), None)
-    return sorted(held.itertuples(index=False, name=None), key=str)
+    return sorted(map(attrgetter(*COLUMNS), meet.mark_rows), key=str)
 
 
 def test_marks_statuses_and_what_is_to_come(tmp_path: Path) -> None:
@@ -64,27 +65,28 @@ def test_marks_statuses_and_what_is_to_come(tmp_path: Path) -> None:
     ]
 
 
-def test_the_table_is_as_the_meet_promises(tmp_path: Path) -> None:
-    marks = with_marks(tmp_path, "bib,apparatus,mark,penalty\n1,VT,9.9,-0.1\n2,VT,9.8,0.3\n").marks
-    assert {column.name for column in MARKS} <= set(marks.columns)
-    numbers = ["mark", "d", "e", "penalty", "bonus", "vault", "rotation", "gymnast"]
-    assert {str(marks[name].dtype) for name in numbers} == {"Int64"}
-    assert {
-        str(marks[name].dtype) for name in ("bib", "apparatus", "status", "competition", "file")
-    } == {"str"}
-    assert marks["penalty"].tolist() == [100, 300]
-    assert marks[["competition", "file", "column"]].drop_duplicates().to_numpy().tolist() == [
-        ["women", "marks.csv", "mark"]
-    ]
+def test_the_rows_are_as_the_meet_promises(tmp_path: Path) -> None:
+    meet = with_marks(tmp_path, "bib,apparatus,mark,penalty\n1,VT,9.9,-0.1\n2,VT,9.8,0.3\n")
+    assert {column.name for column in MARKS} <= {one.name for one in fields(MarkRow)}
+    assert [(row.mark, row.penalty) for row in meet.mark_rows] == [(9900, 100), (9800, 300)]
+    nothing = {(row.d, row.e, row.bonus, row.rotation) for row in meet.mark_rows}
+    assert nothing == {(None, None, None, None)}
+    where = {(row.competition, row.file, row.column) for row in meet.mark_rows}
+    assert where == {("women", "marks.csv", "mark")}
 
 
-def test_before_the_first_mark_the_table_has_the_same_columns(tmp_path: Path) -> None:
-    (tmp_path / "empty").mkdir()
-    (tmp_path / "one").mkdir()
-    empty = with_marks(tmp_path / "empty", "bib,apparatus,mark\n1,VT,\n").marks
-    one = with_marks(tmp_path / "one", "bib,apparatus,mark\n1,VT,9\n").marks
-    assert empty.empty
-    assert list(empty.dtypes.items()) == list(one.dtypes.items())
+def test_an_entry_has_what_the_roster_has(tmp_path: Path) -> None:
+    assert [one.name for one in fields(Entry)] == ["key", "line", *(one.name for one in ROSTER_OF)]
+    entries = with_marks(tmp_path, "bib,apparatus,mark\n").entries
+    kinds = {"whole number": (int, type(None)), "yes or no": bool}
+    for entry in entries:
+        for column in ROSTER_OF:
+            assert isinstance(getattr(entry, column.name), kinds.get(column.kind, str))
+    assert [entry.key for entry in entries] == [0, 1, 2]
+
+
+def test_before_the_first_mark_there_is_no_row(tmp_path: Path) -> None:
+    assert with_marks(tmp_path, "bib,apparatus,mark\n1,VT,\n").mark_rows == ()
 
 
 @pytest.mark.parametrize(
@@ -100,7 +102,7 @@ def test_apparatus_by_code_name_or_alias(tmp_path: Path, word: str, code: str, v
     assert rows(long) == [(0, code, vault, 9500, "")]
     wide = with_marks(tmp_path, f"bib,{word}\n1,9.5\n")
     assert rows(wide) == [(0, code, vault, 9500, "")]
-    assert wide.marks["column"].tolist() == [word]
+    assert [row.column for row in wide.mark_rows] == [word]
 
 
 def test_own_words_for_apparatus_and_columns(tmp_path: Path) -> None:
@@ -120,7 +122,7 @@ def test_a_wide_table_may_hold_a_status_and_a_rotation(tmp_path: Path) -> None:
         (1, "", 1, None, "DNS"),
         (2, "UB", 1, None, "DNF"),
     ]
-    assert meet.marks["rotation"].tolist()[:2] == [2, 2]
+    assert [row.rotation for row in meet.mark_rows][:2] == [2, 2]
 
 
 def test_two_columns_of_one_apparatus_are_told(tmp_path: Path) -> None:
@@ -134,7 +136,7 @@ def test_two_columns_of_one_apparatus_are_told(tmp_path: Path) -> None:
 def test_a_file_with_three_decimals_throughout_reads_the_same_with_commas(tmp_path: Path) -> None:
     points = with_marks(tmp_path, "bib;VT;UB\n1;13.700;9.950\n2;10.000;0.000\n")
     commas = with_marks(tmp_path, "bib;VT;UB\n1;13,700;9,950\n2;10,000;0,000\n")
-    assert points.marks["mark"].tolist() == [13700, 9950, 10000, 0]
+    assert [row.mark for row in points.mark_rows] == [13700, 9950, 10000, 0]
     assert rows(points) == rows(commas)
 
 
@@ -147,9 +149,9 @@ def test_a_wide_table_is_read_row_by_row_in_the_order_of_its_columns(tmp_path: P
     (tmp_path / "marks.csv").write_text(
         "bib,FX,VT,BB\n" + "".join(f"{bib},9,9,9\n" for bib in bibs)
     )
-    marks = read(tmp_path).marks
-    assert marks["apparatus"].tolist() == ["FX", "VT", "BB"] * len(bibs)
-    assert marks["line"].is_monotonic_increasing
+    marks = read(tmp_path).mark_rows
+    assert [row.apparatus for row in marks] == ["FX", "VT", "BB"] * len(bibs)
+    assert [row.line for row in marks] == sorted(row.line for row in marks)
 
 
 mark = st.one_of(
@@ -177,7 +179,7 @@ def test_wide_and_long_in_any_order_give_the_same_marks(
     long = with_marks(folder, "\n".join(";".join(line) for line in [head, *routines]) + "\n")
     assert rows(wide) == rows(long)
     given_marks = sum(bool(text) for row in table for text in row.values())
-    assert len(wide.marks) == given_marks
+    assert len(wide.mark_rows) == given_marks
 
 
 BELONGING = """
@@ -224,16 +226,16 @@ bib,FX
 
 def test_each_row_finds_its_competition_and_its_gymnast(tmp_path: Path) -> None:
     meet = read(write_folder(tmp_path, BELONGING))
-    found = meet.marks[["competition", "gymnast", "mark", "file"]]
-    assert found.to_numpy().tolist() == [
-        ["senior", 3, 9100, "marks.csv"],
-        ["junior", 1, 9200, "marks.csv"],
-        ["senior", 0, 9300, "marks.csv"],
-        ["men", 2, 9400, "marks.csv"],
-        ["men-final", 2, 9500, "final.csv"],
+    found = attrgetter("competition", "gymnast", "mark", "file")
+    assert [found(row) for row in meet.mark_rows] == [
+        ("senior", 3, 9100, "marks.csv"),
+        ("junior", 1, 9200, "marks.csv"),
+        ("senior", 0, 9300, "marks.csv"),
+        ("men", 2, 9400, "marks.csv"),
+        ("men-final", 2, 9500, "final.csv"),
     ]
-    assert meet.roster["discipline"].tolist() == ["women", "women", "men", "women"]
-    assert meet.roster["division"].tolist() == ["Senior", "junior", "", "Senior"]
+    assert [one.discipline for one in meet.entries] == ["women", "women", "men", "women"]
+    assert [one.division for one in meet.entries] == ["Senior", "junior", "", "Senior"]
 
 
 def test_a_bib_in_several_competitions_must_name_one(tmp_path: Path) -> None:
@@ -260,15 +262,14 @@ def test_a_bib_in_no_competition_of_its_file_must_name_one(tmp_path: Path) -> No
 
 
 def test_the_order_of_rows_changes_nothing_but_their_lines(tmp_path: Path) -> None:
-    first = read(write_folder(tmp_path, BELONGING)).marks
+    first = read(write_folder(tmp_path, BELONGING)).mark_rows
     head, *lines = (tmp_path / "marks.csv").read_text().splitlines()
     (tmp_path / "marks.csv").write_text("\n".join([head, *reversed(lines)]) + "\n")
-    second = read(tmp_path).marks
-    by = ["competition", "gymnast", "apparatus"]
+    second = read(tmp_path).mark_rows
     one, other = (
-        marks.drop(columns="line").sort_values(by, ignore_index=True) for marks in (first, second)
+        sorted((replace(row, line=0) for row in marks), key=str) for marks in (first, second)
     )
-    pd.testing.assert_frame_equal(one, other)
+    assert one == other
 
 
 def test_a_final_finds_its_gymnasts_on_the_roster_of_its_division(meet_folder: Path) -> None:
@@ -301,9 +302,10 @@ def test_a_final_finds_its_gymnasts_on_the_roster_of_its_division(meet_folder: P
     2,VT,9.2,girls
     1,VT,9.3,girls-final
     """
-    marks = read(meet_folder).marks
-    assert marks["competition"].tolist() == ["girls", "girls", "girls-final"]
-    assert marks["gymnast"].tolist() == [0, 1, 0]  # Whether 1 is in the final is judged later.
+    marks = read(meet_folder).mark_rows
+    assert [row.competition for row in marks] == ["girls", "girls", "girls-final"]
+    # Whether 1 is in the final is judged later.
+    assert [row.gymnast for row in marks] == [0, 1, 0]
 
 
 def test_a_discipline_that_cannot_be_told_is_a_problem(meet_folder: Path) -> None:

@@ -93,11 +93,11 @@ def test_numbers_come_out_exactly(tmp_path: Path, kind: str) -> None:
     meet, problems = read_meet(folder)
     assert [str(problem) for problem in problems] == []
     assert meet is not None
-    assert meet.roster["bib"].tolist() == ["7", "007"]
-    assert meet.roster["guest"].tolist() == [True, False]
-    assert meet.marks["mark"].dropna().tolist() == [13700, 0, 9900, 12125]
-    assert meet.marks["line"].tolist() == [2, 4, 5, 6, 7]
-    assert meet.marks[["d", "e"]].iloc[0].tolist() == [5000, 8700]
+    assert [(one.bib, one.guest) for one in meet.entries] == [("7", True), ("007", False)]
+    marks = [row.mark for row in meet.mark_rows if row.mark is not None]
+    assert marks == [13700, 0, 9900, 12125]
+    assert [row.line for row in meet.mark_rows] == [2, 4, 5, 6, 7]
+    assert (meet.mark_rows[0].d, meet.mark_rows[0].e) == (5000, 8700)
 
 
 @pytest.mark.parametrize("kind", WRITERS)
@@ -107,7 +107,7 @@ def test_one_workbook_may_hold_both(tmp_path: Path, kind: str) -> None:
     meet, problems = read_meet(folder)
     assert not problems
     assert meet is not None
-    assert (len(meet.roster), len(meet.marks)) == (2, 5)
+    assert (len(meet.entries), len(meet.mark_rows)) == (2, 5)
 
 
 def test_one_of_several_sheets_is_not_guessed(tmp_path: Path) -> None:
@@ -162,7 +162,7 @@ def test_a_heading_may_stand_further_down(tmp_path: Path) -> None:
     meet, problems = read_meet(folder)
     assert not problems
     assert meet is not None
-    assert meet.roster["line"].tolist() == [4, 5]
+    assert [one.line for one in meet.entries] == [4, 5]
 
 
 BROKEN = {
@@ -312,7 +312,7 @@ def test_a_merged_cell_stands_in_all_the_cells_it_was_merged_from(
     meet, problems = read_meet(folder)
     assert [str(problem) for problem in problems] == []
     assert meet is not None
-    assert meet.roster["club"].tolist() == ["North", "North", ""]
-    marks = meet.marks[["bib", "apparatus", "status"]].to_numpy().tolist()
-    assert [row for row in marks if row[2]] == [["2", "VT", "DNS"], ["2", "UB", "DNS"]]
-    assert len(meet.marks) == 5
+    assert [one.club for one in meet.entries] == ["North", "North", ""]
+    marks = [(row.bib, row.apparatus, row.status) for row in meet.mark_rows]
+    assert [row for row in marks if row[2]] == [("2", "VT", "DNS"), ("2", "UB", "DNS")]
+    assert len(marks) == 5

@@ -47,11 +47,8 @@ def assert_read(folder: Path) -> None:
     meet, problems = read_meet(folder)
     assert [str(problem) for problem in problems] == []
     assert meet is not None
-    assert meet.roster["family_name"].tolist() == ["DŁUGA", "ΩΜΕΓΑ"]
-    assert meet.roster["club"].tolist() == ["Söder, e.V.", "Nord"]
-    assert meet.roster["bib"].tolist() == ["007", "8"]
-    assert meet.marks["mark"].tolist() == [13700, 0]
-    assert meet.marks["line"].tolist() == [2, 3]
+    assert [(one.bib, one.family_name, one.club) for one in meet.entries] == list(ROSTER[1:])
+    assert [(one.mark, one.line) for one in meet.mark_rows] == [(13700, 2), (0, 3)]
 
 
 @pytest.mark.parametrize(
@@ -110,9 +107,9 @@ def test_a_roster_with_nobody_is_told(tmp_path: Path) -> None:
 
 def read(folder: Path, text: str, **mapped: str) -> tuple[Table, list[str]]:
     (folder / "table.csv").write_text(text, encoding="utf-8", newline="")
-    table, problems = read_table(folder, "table.csv", OURS, Mapped(mapped), "roster")
-    assert table is not None, problems
-    return table, [f"{one.row} {one.column} {one.code}" for one in problems]
+    table = read_table(folder, "table.csv", OURS, Mapped(mapped), "roster")
+    assert table.was_read, table.problems
+    return table, [f"{one.row} {one.column} {one.code}" for one in table.problems]
 
 
 def test_quoted_cells_may_spread_over_lines(tmp_path: Path) -> None:
@@ -120,21 +117,21 @@ def test_quoted_cells_may_spread_over_lines(tmp_path: Path) -> None:
         tmp_path, 'bib,club\n1,"One\nTwo\r\nThree"\n2,Four\n\n3,"Fi\nve"\n4,Six\n'
     )
     assert not problems
-    assert table.column("club").text().tolist() == ["One Two Three", "Four", "Fi ve", "Six"]
-    assert table.lines.tolist() == [2, 5, 7, 9]
+    assert table.column("club") == ["One Two Three", "Four", "Fi ve", "Six"]
+    assert table.lines == [2, 5, 7, 9]
 
 
 def test_a_heading_may_spread_over_lines_and_follow_blank_ones(tmp_path: Path) -> None:
     table, problems = read(tmp_path, '\n\n"bib","club\n"\n1,North\n')
     assert not problems
-    assert table.column("club").text().tolist() == ["North"]
-    assert table.lines.tolist() == [5]
+    assert table.column("club") == ["North"]
+    assert table.lines == [5]
 
 
 def test_blank_rows_are_no_rows_and_keep_their_lines(tmp_path: Path) -> None:
     table, _ = read(tmp_path, "bib,club,note\n\n1,North,\n,,\n  , ,\n,,left\n2,,\n")
-    assert table.column("bib").text().tolist() == ["1", "", "2"]
-    assert table.lines.tolist() == [3, 6, 7]
+    assert table.column("bib") == ["1", "", "2"]
+    assert table.lines == [3, 6, 7]
 
 
 @pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
@@ -260,7 +257,7 @@ def test_a_second_vault_by_another_name_is_told_where_two_are_needed(
 def test_headings_in_any_hand(tmp_path: Path, heading: str) -> None:
     table, problems = read(tmp_path, f"{heading},x\n1,2\n")
     assert not problems
-    assert table.column("bib").text().tolist() == ["1"]
+    assert table.column("bib") == ["1"]
 
 
 def test_a_mapped_heading_is_taken_and_ours_left_alone(tmp_path: Path) -> None:
@@ -268,7 +265,7 @@ def test_a_mapped_heading_is_taken_and_ours_left_alone(tmp_path: Path) -> None:
         tmp_path, "Start No.,Verein,club\n1,North,x\n", bib="Start No.", club="Verein"
     )
     assert not problems
-    assert table.column("club").text().tolist() == ["North"]
+    assert table.column("club") == ["North"]
 
 
 def test_a_mapped_heading_that_is_not_there_is_told(tmp_path: Path) -> None:
@@ -284,9 +281,9 @@ def test_two_headings_alike_are_told_but_not_two_unknown_ones(tmp_path: Path) ->
 def test_rows_that_do_not_fit_are_all_told(tmp_path: Path) -> None:
     text = 'bib,club\n1,"a\nb"\n2,13,7\n3,x\n4,13,8\n'
     (tmp_path / "table.csv").write_text(text, encoding="utf-8")
-    table, problems = read_table(tmp_path, "table.csv", OURS, Mapped({}), "roster")
-    assert table is None
-    assert [(one.row, one.code, one.value) for one in problems] == [
+    table = read_table(tmp_path, "table.csv", OURS, Mapped({}), "roster")
+    assert not table.was_read
+    assert [(one.row, one.code, one.value) for one in table.problems] == [
         (4, "too-many-cells", "2,13,7"),
         (6, "too-many-cells", "4,13,8"),
     ]
@@ -295,14 +292,16 @@ def test_rows_that_do_not_fit_are_all_told(tmp_path: Path) -> None:
 def test_rows_inside_of_a_quotation_are_told(tmp_path: Path) -> None:
     text = 'bib,club\n1,"North\n2,South\n3,"West\n'
     (tmp_path / "table.csv").write_text(text, encoding="utf-8")
-    table, (problem,) = read_table(tmp_path, "table.csv", OURS, Mapped({}), "roster")
-    assert (table, problem.row, problem.code) == (None, 2, "open-quotation")
+    table = read_table(tmp_path, "table.csv", OURS, Mapped({}), "roster")
+    (problem,) = table.problems
+    assert (table.was_read, problem.row, problem.code) == (False, 2, "open-quotation")
 
 
 @pytest.mark.parametrize("name", ["../table.csv", "/etc/hostname", "a/../../x.csv"])
 def test_nothing_outside_the_folder_is_read(tmp_path: Path, name: str) -> None:
-    table, (problem,) = read_table(tmp_path, name, OURS, Mapped({}), "roster")
-    assert (table, problem.code) == (None, "outside-the-folder")
+    table = read_table(tmp_path, name, OURS, Mapped({}), "roster")
+    (problem,) = table.problems
+    assert (table.was_read, problem.code) == (False, "outside-the-folder")
 
 
 def test_a_link_out_of_the_folder_is_not_followed(tmp_path: Path) -> None:
@@ -310,8 +309,9 @@ def test_a_link_out_of_the_folder_is_not_followed(tmp_path: Path) -> None:
     folder = tmp_path / "meet"
     folder.mkdir()
     (folder / "roster.csv").symlink_to(tmp_path / "secret.csv")
-    table, (problem,) = read_table(folder, "roster.csv", OURS, Mapped({}), "roster")
-    assert (table, problem.code) == (None, "outside-the-folder")
+    table = read_table(folder, "roster.csv", OURS, Mapped({}), "roster")
+    (problem,) = table.problems
+    assert (table.was_read, problem.code) == (False, "outside-the-folder")
 
 
 @given(st.text(st.characters()))
@@ -343,16 +343,16 @@ def test_what_a_csv_writer_writes_is_read(
     with (folder / "table.csv").open("w", encoding="utf-8", newline="") as file:
         writer = writing.writer(file, delimiter=separator, quoting=writing.QUOTE_ALL)
         writer.writerows([("bib", "club"), *rows])
-    table, problems = read_table(folder, "table.csv", OURS, Mapped({}), "roster")
-    assert table is not None, problems
+    table = read_table(folder, "table.csv", OURS, Mapped({}), "roster")
+    assert table.was_read, table.problems
     expected = [(tidy(bib), tidy(club)) for bib, club in rows]
-    found = zip(table.column("bib").text(), table.column("club").text(), strict=True)
+    found = zip(table.column("bib"), table.column("club"), strict=True)
     assert list(found) == [row for row in expected if any(row)]
 
 
 def test_a_title_above_the_headings_is_told_as_one(tmp_path: Path) -> None:
     (tmp_path / "roster.csv").write_text("Autumn Cup,,\nbib,club,family_name\n1,North,ADAMS\n")
-    _, problems = read_table(tmp_path, "roster.csv", OURS, Mapped({}), "roster")
+    problems = read_table(tmp_path, "roster.csv", OURS, Mapped({}), "roster").problems
     (above,) = [one for one in problems if one.code == "cell-without-heading"]
     assert "delete what stands above it" in above.message
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from resultsgen.files.pictures import narrower
 from resultsgen.meet.folder import Meet
 
 LOGO_HEIGHT = 120
@@ -27,7 +28,7 @@ class Smaller(NamedTuple):
 def smaller_pictures(meet: Meet) -> Iterator[Smaller]:
     """Every smaller picture that is offered beside those of the meet."""
     for name, size in meet.sizes.items():
-        for width in size.narrower:
+        for width in narrower(size):
             yield Smaller(f"{width}/{name}", name, width)
     if logo_on_pages(meet) != meet.settings.logo:
         yield Smaller(logo_on_pages(meet), meet.settings.logo, height=LOGO_HEIGHT)
@@ -43,5 +44,5 @@ def logo_on_pages(meet: Meet) -> str:
 def offered(meet: Meet, name: str) -> Iterator[tuple[int, str]]:
     """The widths of a picture with where each lies, its own the last; none for a drawing."""
     if size := meet.sizes.get(name):
-        yield from ((width, f"{width}/{name}") for width in size.narrower)
+        yield from ((width, f"{width}/{name}") for width in narrower(size))
         yield size.width, name
