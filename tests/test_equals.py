@@ -171,7 +171,7 @@ def test_lists_print_equals_in_the_order_that_the_meet_sets(tmp_path, equals, or
     results = judged(written(tmp_path, e, meet=f'equals = "{equals}"'))
     lines = results.competitions[0].by_apparatus["VT"].lines
     assert [line.gymnast.bib for line in lines] == order.split()
-    standing = live(results)["q"].by_apparatus["VT"].now
+    standing = live(results)["q"].lists["VT"].now
     assert [results.gymnasts[one.key].bib for one in standing.leading] == order.split()
     view = rules_view(results.competitions[0], Wording())
     assert f"Those who are equal stand in order of {equals}." in view.passages[1].sentences

@@ -385,17 +385,14 @@ def test_how_the_lead_changed(
     session: str,
     changes: tuple[tuple[int, str], ...],
 ) -> None:
-    now = live(example)[competition]
-    listed = now.all_around if name == "all-around" else now.team
-    assert listed is not None
+    listed = live(example)[competition].lists[name]
     (found,) = (one for one in listed.sessions if one.session == session)
     bibs = {key: one.bib for key, one in example.gymnasts.items()}
     assert tuple((one.rotation, bibs[one.keys[0]]) for one in found.lead_changes) == changes
 
 
 def test_the_greatest_climb_and_whose_rotations_are_unknown(example: Results) -> None:
-    men = live(example)[MEN].all_around
-    assert men is not None
+    men = live(example)[MEN].lists["all-around"]
     lines = [line for group in men.sessions[0].standings[1].groups for line in group]
     moved = {example.gymnasts[line.key].bib: line.moved for line in lines}
     assert moved["212"] == max(one or 0 for one in moved.values()) == 8

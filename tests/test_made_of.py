@@ -544,10 +544,9 @@ def test_while_the_second_day_runs_its_marks_are_to_come(meet):
 
 def test_nothing_is_told_of_how_added_days_run(meet):
     placed = meet(TWO_DAYS.format(more=""), ROSTER, DAYS)
-    assert live(placed)["both"].all_around is None
-    assert live(placed)["both"].by_apparatus == {}
+    assert live(placed)["both"].lists == {}
     assert live(placed)["both"].needs == ()
-    saturday = live(placed)["saturday"].all_around.now
+    saturday = live(placed)["saturday"].lists["all-around"].now
     assert [one.total for one in saturday.leading] == [24000, 21000, 13000]
 
 
@@ -606,13 +605,13 @@ def test_before_a_final_nothing_is_carried_yet(meet):
 def test_a_running_final_leads_with_what_is_carried(meet):
     """Bib 2 has the better mark, bib 1 the better total; bib 3 needs what lies between."""
     placed = meet(CARRIED, ROSTER, "== final.csv ==\nbib,UB,BB\n1,9.9,9.8\n2,9.95,9.9\n3,,9.5\n")
-    uneven = live(placed)["final"].by_apparatus["UB"].now
+    uneven = live(placed)["final"].lists["UB"].now
     assert [(one.key, one.total) for one in uneven.leading] == [(0, 19837), (1, 19800)]
-    need = live(placed)["final"].needs[0].needs[-1].need
+    need = live(placed)["final"].needs[0].needs[-1]
     assert need.key == 2
     lead = [
-        one.need for one in live(placed)["final"].needs[0].needs
-        if one.apparatus == "UB" and one.need.aim == "lead"
+        need for need in live(placed)["final"].needs[0].needs
+        if need.list == "UB" and need.aim == "lead"
     ]  # fmt: skip
     assert lead[0].wins == 19837 - 9500 + 1 or lead[0].ties == 19837 - 9500
 
@@ -856,7 +855,7 @@ def test_who_could_still_add_a_mark_is_not_done(meet):
     placed = meet(BY_WHAT_THERE_IS, ROSTER, "== marks.csv ==\nbib,UB,BB\n1,10,DNS\n2,,4\n3,1,2\n")
     cup = placed.competition("cup")
     assert cup.all_around.to_come == 2
-    now = live(placed)["cup"].all_around.now
+    now = live(placed)["cup"].lists["all-around"].now
     assert [(one.key, one.total) for one in now.leading] == [(0, 10000), (2, 3000)]
 
 

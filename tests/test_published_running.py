@@ -8,6 +8,7 @@ a count that adds up the printed marks, and what stands at the end with the prin
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import starmap
 
 import pytest
 from published_tables import TABLES, Published, steps
@@ -15,7 +16,7 @@ from published_tables import TABLES, Published, steps
 from resultsgen.live.contests import rotations
 from resultsgen.live.decided import LEAD
 from resultsgen.live.needs import Terms, need
-from resultsgen.live.progress import LiveLine, Progress
+from resultsgen.live.progress import LiveLine, LivePart, Progress
 from resultsgen.live.standings import LiveSession, standings
 
 ALL_AROUND = [
@@ -30,13 +31,10 @@ def running(table: Published) -> Progress:
     lines = {}
     for key, (marks, e, d) in enumerate(zip(*map(table.grid, ("mark", "e", "d")), strict=True)):
         turn = rotations(table.apparatus, table.apparatus[key % len(table.apparatus)])
+        turns = [turn[part] for part in table.apparatus]
+        passed = [mark is None for mark in marks]
         lines[key] = LiveLine(
-            key,
-            tuple(marks),
-            tuple(e),
-            tuple(d),
-            passed=tuple(mark is None for mark in marks),
-            rotation=tuple(turn[part] for part in table.apparatus),
+            key, tuple(starmap(LivePart, zip(marks, e, d, turns, passed, strict=True)))
         )
     return Progress(tuple(table.apparatus), lines)
 
@@ -70,7 +68,10 @@ def test_the_lead_of_an_olympic_final_apparatus_by_apparatus():
     # Vault: BRA 15.300; bars: USA 14.600 + 15.300 = 29.900 against BRA 15.300 + 14.666 = 29.966;
     # beam: USA 43.733, BRA 43.632; floor: USA 57.433, BRA 57.298 (as printed).
     table = TABLES["tok2020-wag-aa-final"]
-    lines = {key: replace(one, rotation=(1, 2, 3, 4)) for key, one in running(table).lines.items()}
+    lines = {}
+    for key, line in running(table).lines.items():
+        parts = (part._replace(rotation=number) for number, part in enumerate(line.parts, 1))
+        lines[key] = replace(line, parts=tuple(parts))
     together = Progress(tuple(table.apparatus), lines)
     session = LiveSession("", standings(together, steps(table, "all-around", 4)))
     names = [[table.rows[key]["federation"] for key in one.keys] for one in session.leads]

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.live.competition import LiveCompetition, NeedInList, live
+from resultsgen.live.competition import LiveCompetition, live
+from resultsgen.live.needs import Need
 from resultsgen.scoring.results import Results
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
@@ -68,15 +69,14 @@ def last_up(tmp_path: Path) -> LiveCompetition:
     return live(built(tmp_path, DONE))["cup"]
 
 
-def asked(these: LiveCompetition, kind: str, aim: str) -> NeedInList:
+def needed(these: LiveCompetition, list: str, aim: str) -> Need:
     (gymnast,) = these.needs
-    (found,) = (one for one in gymnast.needs if (one.kind, one.need.aim) == (kind, aim))
+    (found,) = (need for need in gymnast.needs if (need.list, need.aim) == (list, aim))
     return found
 
 
 def test_the_squads_start_tells_the_rotations(last_up: LiveCompetition) -> None:
-    assert last_up.all_around is not None
-    (session,) = last_up.all_around.sessions
+    (session,) = last_up.lists["all-around"].sessions
     first, _, _, last = session.standings
     # After the first rotation: squad A on vault 9.400 each, squad B on beam 9.300 and 9.000.
     assert [(line.key, line.place, line.total) for line in first.leading] == [
@@ -94,13 +94,13 @@ def test_the_last_one_up(last_up: LiveCompetition) -> None:
     (gymnast,) = last_up.needs
     assert (gymnast.key, gymnast.rotation, gymnast.apparatus) == (1, 4, "FX")
     # 37.500 - 28.100 = 9.400 ties, 9.450 wins; on floor 9.400 leads as well.
-    lead = asked(last_up, "all-around", "lead").need
+    lead = needed(last_up, "all-around", "lead")
     assert (lead.ties, lead.wins) == (9400, 9450)
-    floor = asked(last_up, "apparatus", "lead").need
+    floor = needed(last_up, "FX", "lead")
     assert (floor.ties, floor.wins) == (9400, 9450)
     # One place, one per club, of which 1 (North) is ahead: level with her both go through.
-    cut = asked(last_up, "all-around", "cut")
-    assert (cut.cut, cut.need.wins, cut.need.tie.outcome) == ("Regional final", 9400, "reached")
+    cut = needed(last_up, "all-around", "cut")
+    assert (cut.cut, cut.wins, cut.tie.outcome) == ("Regional final", 9400, "reached")
 
 
 @pytest.mark.parametrize(("mark", "places"), [(9350, (1, 2)), (9400, (1, 1)), (9450, (2, 1))])
@@ -117,34 +117,29 @@ def test_the_mark_built_into_the_meet_does_what_was_told(
 
 
 def test_what_is_decided_before_the_last_mark(last_up: LiveCompetition) -> None:
-    whole = last_up.all_around
-    assert whole is not None
+    whole = last_up.lists["all-around"]
     assert whole.bound is not None
     assert (whole.bound.mark, whole.bound.basis) == (10000, "highest mark of the rules")
     # 2 can reach 38.100 or do not finish: 1 is first or second, 3 second or third.
     ranges = {one.key: (one.best, one.worst) for one in whole.prospects}
     assert ranges == {0: (1, 2), 1: (1, 4), 2: (2, 3), 3: (3, 4)}
-    (cut,) = whole.cuts
-    assert {one.key: one.verdict for one in cut.chances} == {
-        0: "open", 1: "open", 2: "out", 3: "out",
-    }  # fmt: skip
+    assert whole.cuts == {"Regional final": {0: "open", 1: "open", 2: "out", 3: "out"}}
 
 
 def test_the_leaders_and_who_has_still_to_go(last_up: LiveCompetition) -> None:
-    assert [line.key for line in last_up.leaders["FX"].first] == [0]
-    assert last_up.leaders["FX"].to_go == (1,)
-    assert last_up.leaders["VT"].to_go == ()
+    assert [line.key for line in last_up.lists["FX"].first] == [0]
+    assert [line.key for line in last_up.lists["VT"].first] == [0, 1]
+    assert last_up.lists["FX"].to_go == (1,)
+    assert last_up.lists["VT"].to_go == ()
 
 
 def test_the_teams_stand_by_the_apparatus_they_are_over_with(last_up: LiveCompetition) -> None:
-    assert last_up.team is not None
+    team = last_up.lists["team"]
     # One mark counts. North: 9.400 + 9.300 + 9.400 + 9.400 = 37.500, over with all four; South
     # is over with three: 9.400 + 9.300 + 9.400 = 28.100, and has at most 10.000 to come.
-    groups = [
-        [(line.key, line.total, line.done) for line in one] for one in last_up.team.now.groups
-    ]
+    groups = [[(line.key, line.total, line.done) for line in one] for one in team.now.groups]
     assert groups == [[(0, 37500, 4)], [(1, 28100, 3)]]
-    assert [(one.key, one.best, one.worst) for one in last_up.team.prospects] == [
+    assert [(one.key, one.best, one.worst) for one in team.prospects] == [
         (0, 1, 2),
         (1, 1, 2),
     ]
@@ -153,8 +148,7 @@ def test_the_teams_stand_by_the_apparatus_they_are_over_with(last_up: LiveCompet
 def test_a_team_that_is_out_of_reach_has_won(tmp_path: Path) -> None:
     # South has 9.000 three times and at most 10.000 to come, 37.000; North has 37.500.
     weaker = DONE | {"2": {"VT": "9.000", "UB": "9.000", "BB": "9.000"}}
-    team = live(built(tmp_path, weaker))["cup"].team
-    assert team is not None
+    team = live(built(tmp_path, weaker))["cup"].lists["team"]
     assert [(one.key, one.has_won) for one in team.prospects] == [(0, True), (1, False)]
 
 
@@ -169,11 +163,8 @@ def example() -> Results:
 def test_where_all_are_done_the_running_list_is_the_list_of_the_results(example: Results) -> None:
     compared = 0
     for one, now in zip(example.competitions, live(example).values(), strict=True):
-        pairs = [(one.all_around, now.all_around)]
-        pairs += [(ranking, now.by_apparatus[code]) for code, ranking in one.by_apparatus.items()]
-        for ranking, told in pairs:
-            if ranking is None:
-                continue
+        for ranking in (ranking for ranking in one.rankings if not ranking.of_teams):
+            told = now.lists[ranking.id]
             placed = {line.gymnast.key: line.place for line in ranking.lines if line.place}
             totals = {line.gymnast.key: line.total for line in ranking.lines if line.place}
             lines = [line for line in told.now.leading if line.done == len(ranking.parts)]
@@ -187,17 +178,16 @@ def test_the_running_teams_are_the_teams_of_the_results(example: Results) -> Non
     for one, now in zip(example.competitions, live(example).values(), strict=True):
         if one.team is None or one.team.to_come:
             continue
-        assert now.team is not None
         placed = {line.key: (line.place, line.total) for line in one.team.lines if line.place}
-        assert {line.key: (line.place, line.total) for line in now.team.now.leading} == placed
+        assert {
+            line.key: (line.place, line.total) for line in now.lists["team"].now.leading
+        } == placed
 
 
 def test_the_last_rotation_of_each_session_is_as_it_stands_now(example: Results) -> None:
     for now in live(example).values():
-        whole = now.all_around
-        if whole is None:
-            continue
-        for session in whole.sessions:
+        whole = now.lists.get("all-around")
+        for session in whole.sessions if whole else ():
             for line in session.standings[-1].leading if session.standings else ():
                 final = whole.now.of(line.key)
                 assert final is not None
@@ -233,7 +223,7 @@ def test_in_a_final_they_are_up_as_drawn(tmp_path: Path) -> None:
     bibs = {key: one.bib for key, one in placed.gymnasts.items()}
     now = live(placed)["finals"]
     assert [bibs[one.key] for one in now.needs] == ["4", "1", "2"]
-    to_go = {code: [bibs[key] for key in one.to_go] for code, one in now.leaders.items()}
+    to_go = {code: [bibs[key] for key in one.to_go] for code, one in now.lists.items()}
     assert to_go == {"VT": ["4", "1"], "BB": ["2", "4", "1"]}
 
 

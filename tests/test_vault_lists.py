@@ -215,7 +215,7 @@ def test_a_rule_set_may_place_one_vault_below_two(tmp_path: Path) -> None:
     assert "Those who did one vault are placed below them, by its mark." in sentences
     firsts = [one for one in notable(results) if one.list == "VT" and one.kind == "first"]
     assert [(one.fact.keys, one.fact.margin) for one in firsts] == [((0,), 0)]
-    now = live(results)["q"].by_apparatus["VT"].now
+    now = live(results)["q"].lists["VT"].now
     assert [one.key for one in now.leading] == [0, 1, 2]
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from resultsgen.data.columns import BIB, CsvTable, Field, Row, number, table_of
 from resultsgen.language import to_say
-from resultsgen.live.competition import GymnastNeeds, LiveList, NeedInList, live
+from resultsgen.live.competition import GymnastNeeds, LiveList, live
 from resultsgen.live.standings import Standing
 from resultsgen.meet.marks import show_mark
 from resultsgen.scoring.results import CompetitionResults, Results
@@ -99,24 +99,24 @@ def _needs_rows(results: Results, one: CompetitionResults) -> Iterator[Row]:
     cells = lines_of(one, "apparatus", words)
     highest = now.bound.mark if now.bound else None
     for gymnast in now.needs:
-        for asked in gymnast.needs:
-            told = NeedWords(asked.need, lambda key: cells[key].text, words, highest)
+        for need in gymnast.needs:
+            told = NeedWords(need, lambda key: cells[key].text, words, highest)
             bib = results.gymnasts[gymnast.key].bib
-            yield (*_who(gymnast, bib, cells[gymnast.key].text), *_asked(asked, told))
+            yield (*_who(gymnast, bib, cells[gymnast.key].text), *_need(told))
 
 
 def _who(gymnast: GymnastNeeds, bib: str, name: str) -> Row:
     return (number(gymnast.rotation), gymnast.apparatus, bib, name)
 
 
-def _asked(asked: NeedInList, told: NeedWords) -> Row:
-    need, tie = asked.need, asked.need.tie
+def _need(told: NeedWords) -> Row:
+    need, tie = told.need, told.need.tie
     score = tie.score if tie else ""
     at_least = show_mark(tie.at_least) if tie else ""
     return (
-        asked.id,
+        need.list,
         need.aim,
-        asked.cut,
+        need.cut,
         " ".join(need.apparatus),
         show_mark(need.ties),
         tie.outcome if tie else "",

@@ -7,8 +7,8 @@ from typing import Any
 
 from resultsgen.data import format as told
 from resultsgen.data.whole_lists import decimal
-from resultsgen.live.competition import LiveCompetition, LiveCut, NeedInList, live
-from resultsgen.live.decided import Prospect
+from resultsgen.live.competition import LiveCompetition, live
+from resultsgen.live.decided import Chance, Prospect
 from resultsgen.live.standings import Standing
 from resultsgen.meet.marks import show_mark
 from resultsgen.scoring.results import CompetitionResults, Results
@@ -64,18 +64,17 @@ def _needs(results: Results, one: CompetitionResults, now: LiveCompetition) -> I
     cells = lines_of(one, "apparatus", words)
     highest = now.bound.mark if now.bound else None
     for gymnast in now.needs:
-        for asked in gymnast.needs:
-            said = NeedWords(asked.need, lambda key: cells[key].text, words, highest)
-            yield _need(gymnast.key, asked, said)
+        for need in gymnast.needs:
+            yield _need(NeedWords(need, lambda key: cells[key].text, words, highest))
 
 
-def _need(entry: int, asked: NeedInList, said: NeedWords) -> told.Need:
-    need = asked.need
+def _need(said: NeedWords) -> told.Need:
+    need = said.need
     return told.Need(
-        entry=entry,
-        list=asked.id,
+        entry=need.key,
+        list=need.list,
         aim=need.aim,
-        cut=asked.cut,
+        cut=need.cut,
         apparatus=need.apparatus,
         ties=decimal(need.ties),
         tie=need.tie.outcome if need.tie else "",
@@ -90,12 +89,12 @@ def _need(entry: int, asked: NeedInList, said: NeedWords) -> told.Need:
 
 def _open(now: LiveCompetition) -> Iterator[told.Open]:
     """Every list of which something can be said."""
-    for listed in (now.all_around, *now.by_apparatus.values(), now.team):
-        if listed and listed.prospects:
+    for listed in now.lists.values():
+        if listed.prospects:
             yield told.Open(
                 list=listed.id,
                 prospects=tuple(_prospect(one) for one in listed.prospects),
-                cuts=tuple(_chances(one) for one in listed.cuts),
+                cuts=tuple(_chances(cut, found) for cut, found in listed.cuts.items()),
             )
 
 
@@ -103,9 +102,7 @@ def _prospect(one: Prospect) -> told.Prospect:
     return told.Prospect(key=one.key, complete=one.complete, best=one.best, worst=one.worst)
 
 
-def _chances(one: LiveCut) -> told.CutChances:
-    keys = {
-        verdict: tuple(each.key for each in one.chances if each.verdict == verdict)
-        for verdict in ("in", "out")
-    }
-    return told.CutChances(cut=one.cut, sure=keys["in"], out=keys["out"])
+def _chances(cut: str, found: dict[int, Chance]) -> told.CutChances:
+    sure = tuple(key for key, chance in found.items() if chance == "in")
+    out = tuple(key for key, chance in found.items() if chance == "out")
+    return told.CutChances(cut=cut, sure=sure, out=out)

@@ -10,42 +10,22 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
+from resultsgen.live import decided
 from resultsgen.live.contests import Contest, Entries
-from resultsgen.live.decided import (
-    LEAD,
-    MEDAL,
-    Bound,
-    Chance,
-    Goal,
-    Outlook,
-    Prospect,
-    bound,
-    chances,
-    prospects,
-)
+from resultsgen.live.decided import LEAD, MEDAL, Bound, Chance, Goal, Outlook, Prospect
 from resultsgen.live.needs import Need, Terms, need
-from resultsgen.live.progress import Progress
+from resultsgen.live.progress import LiveLine, Progress
 from resultsgen.live.standings import (
-    ApparatusLeaders,
     LiveSession,
-    SoFar,
+    Standing,
     Standings,
     in_order,
-    leaders,
     so_far,
     standing,
     standings,
 )
 from resultsgen.scoring.people import in_order_of_equals
-from resultsgen.scoring.results import CompetitionResults, ListKind, Results
-
-
-@dataclass(frozen=True)
-class LiveCut:
-    """What one cut can still mean for everybody on the list."""
-
-    cut: str
-    chances: tuple[Chance, ...]
+from resultsgen.scoring.results import ListKind, Results
 
 
 @dataclass(frozen=True)
@@ -55,15 +35,20 @@ class LiveList:
     kind: ListKind
     apparatus: str
     """Empty for all-around and team."""
+    parts: int
+    """How many a whole total has."""
     now: Standings
-    so_far: tuple[SoFar, ...]
+    so_far: tuple[Standing, ...]
     """By the sum of what there is, however many apparatus are done."""
+    to_go: tuple[int, ...]
+    """On one apparatus: who is not over with it, in order of start."""
     sessions: tuple[LiveSession, ...]
     """Empty for a list of one apparatus."""
     bound: Bound | None
-    """What prospects and chances rest on; None: no bound is known, and nothing is decided."""
+    """What prospects and cuts rest on; None: no bound is known, and nothing is decided."""
     prospects: tuple[Prospect, ...]
-    cuts: tuple[LiveCut, ...]
+    cuts: dict[str, dict[int, Chance]]
+    """What each cut can still mean, by its name and for each key."""
 
     @property
     def id(self) -> str:
@@ -71,7 +56,13 @@ class LiveList:
         return self.apparatus or self.kind
 
     @property
-    def passed_already(self) -> tuple[SoFar, ...]:
+    def first(self) -> tuple[Standing, ...]:
+        """Who leads of those who are over with all of it; several where they share the place."""
+        whole = (line for line in self.now.leading if line.done == self.parts)
+        return tuple(line for line in whole if line.place == 1)
+
+    @property
+    def passed_already(self) -> tuple[Standing, ...]:
         """Those who have done less than the leading and have as much as any of them, or more.
 
         All that there is of both is compared: of teams, also what is no whole apparatus yet.
@@ -92,21 +83,6 @@ class LiveList:
 
 
 @dataclass(frozen=True)
-class NeedInList:
-    """One need, and the list and the cut it is about (empty: no cut)."""
-
-    kind: ListKind
-    apparatus: str
-    cut: str
-    need: Need
-
-    @property
-    def id(self) -> str:
-        """The list it is about, as that has it."""
-        return self.apparatus or self.kind
-
-
-@dataclass(frozen=True)
 class GymnastNeeds:
     """All that one gymnast needs; `rotation` and `apparatus` of the next routine, if known."""
 
@@ -114,26 +90,15 @@ class GymnastNeeds:
     rotation: int | None
     apparatus: str
     """Empty where several are to come in an unknown order."""
-    needs: tuple[NeedInList, ...]
+    needs: tuple[Need, ...]
 
 
 @lru_cache(maxsize=1)
 def live(results: Results) -> dict[str, LiveCompetition]:
-    """Every competition as it runs, by its id; what is asked of it is worked out once.
-
-    Where days are added nothing is told: each day runs by itself.
-    """
+    """Every competition as it runs, by its id; what is asked of it is worked out once."""
     return {
-        one.competition.id: LiveCompetition(Entries(results, _what_runs(one)))
-        for one in results.competitions
+        one.competition.id: LiveCompetition(Entries(results, one)) for one in results.competitions
     }
-
-
-def _what_runs(one: CompetitionResults) -> CompetitionResults:
-    """The lists of a competition in which marks come in."""
-    if not one.competition.days:
-        return one
-    return replace(one, all_around=None, by_apparatus={}, team=None)
 
 
 @dataclass(frozen=True, eq=False)
@@ -144,73 +109,48 @@ class LiveCompetition:
 
     @cached_property
     def contests(self) -> tuple[Contest, ...]:
-        """Apparatus, all-around, teams: what the competition ranks."""
-        return self.entries.contests()
+        """The all-around, each apparatus, teams: what the competition ranks."""
+        return tuple(self.entries.contests())
 
     @cached_property
-    def all_around(self) -> LiveList | None:
-        """The all-around, where it is ranked."""
-        return self._only("all-around")
-
-    @cached_property
-    def by_apparatus(self) -> dict[str, LiveList]:
-        """Each apparatus that is ranked, in its order."""
-        return {one.apparatus: self._list(one) for one in self._on("apparatus")}
-
-    @cached_property
-    def team(self) -> LiveList | None:
-        """The teams, where there are any."""
-        return self._only("team")
-
-    @property
-    def lists(self) -> tuple[LiveList, ...]:
-        """All-around, each apparatus, teams."""
-        found = (self.all_around, *self.by_apparatus.values(), self.team)
-        return tuple(listed for listed in found if listed)
-
-    @cached_property
-    def leaders(self) -> dict[str, ApparatusLeaders]:
-        """Who leads each apparatus, and who has still to go."""
-        return {
-            contest.apparatus: leaders(contest.progress, contest.steps, self._starting(contest))
-            for contest in self._on("apparatus")
-        }
-
-    def _starting(self, contest: Contest) -> list[int]:
-        part = contest.progress.parts[0]
-        entered = (key for key in self.entries.people if key in contest.progress.lines)
-        return sorted(entered, key=lambda key: self.entries.turn(key, part))
+    def lists(self) -> dict[str, LiveList]:
+        """The same as they stand, by id: all-around, BB, team."""
+        found = map(self._list, self.contests)
+        return {listed.id: listed for listed in found}
 
     @cached_property
     def bound(self) -> Bound | None:
         """What nobody's mark is taken to surpass in this competition."""
         one = self.entries.competition
-        meet, highest = one.competition.running, one.rule_set.marks.highest
-        return bound(highest, meet.highest, self.entries.best, meet.allowance)
-
-    def _on(self, kind: ListKind) -> tuple[Contest, ...]:
-        return tuple(contest for contest in self.contests if contest.kind == kind)
-
-    def _only(self, kind: ListKind) -> LiveList | None:
-        return next(map(self._list, self._on(kind)), None)
+        marks = (made.mark for made in self.entries.routines.values() if made.mark is not None)
+        running, best = one.competition.running, max(marks, default=None)
+        return decided.bound(one.rule_set.marks.highest, running.highest, best, running.allowance)
 
     def _list(self, contest: Contest) -> LiveList:
-        progress, cuts = contest.progress, []
-        found: tuple[Prospect, ...] = ()
+        progress, outlook = contest.progress, None
         if self.bound:
             outlook = Outlook(progress, self.bound, contest.steps, contest.joined)
-            found = prospects(outlook)
-            cuts = [LiveCut(name, chances(outlook, goal)) for name, goal in contest.cuts.items()]
+        on_apparatus = contest.kind == "apparatus"
         return LiveList(
             kind=contest.kind,
             apparatus=contest.apparatus,
+            parts=len(progress.parts),
             now=self._as_listed(contest, standing(progress, contest.steps)),
             so_far=so_far(progress),
-            sessions=() if contest.kind == "apparatus" else tuple(self._sessions(contest)),
+            to_go=tuple(self._to_go(progress)) if on_apparatus else (),
+            sessions=() if on_apparatus else tuple(self._sessions(contest)),
             bound=self.bound,
-            prospects=found,
-            cuts=tuple(cuts),
+            prospects=decided.prospects(outlook) if outlook else (),
+            cuts={name: decided.chances(outlook, goal) for name, goal in contest.cuts.items()}
+            if outlook
+            else {},
         )
+
+    def _to_go(self, progress: Progress) -> list[int]:
+        """Who is not over with a list, in order of start."""
+        lines = ((key, progress.lines.get(key)) for key in self.entries.people)
+        to_go = [key for key, line in lines if line and not line.complete]
+        return sorted(to_go, key=lambda key: self.entries.turn(key, progress.parts[0]))
 
     def _as_listed(self, contest: Contest, found: Standings) -> Standings:
         """A standing with its equals as the lists print them; teams stand by name."""
@@ -228,24 +168,17 @@ class LiveCompetition:
         A team belongs to a session if all its gymnasts are in it. The sessions of the roster are
         those of the qualification; a final is one session.
         """
-        one = self.entries.competition.competition
-        if one.entered_from or one.starters:
-            yield self._session("", contest.progress, contest)
-            return
-        found: dict[str, list[int]] = {}
-        for key in contest.progress.lines:
-            people = contest.gymnasts(key)
-            sessions = {self.entries.people[gymnast].session for gymnast in people}
+        settings, people = self.entries.competition.competition, self.entries.people
+        found: dict[str, list[LiveLine]] = {}
+        for key, line in contest.progress.lines.items():
+            sessions = {people[gymnast].session for gymnast in contest.gymnasts(key)}
+            if settings.entered_from or settings.starters:
+                sessions = {""}
             if len(sessions) == 1:
-                found.setdefault(sessions.pop(), []).append(key)
-        for name in sorted(found):
-            yield self._session(name, contest.progress.only(found[name]), contest)
-
-    def _session(self, name: str, progress: Progress, contest: Contest) -> LiveSession:
-        after = tuple(
-            self._as_listed(contest, found) for found in standings(progress, contest.steps)
-        )
-        return LiveSession(name, after)
+                found.setdefault(sessions.pop(), []).append(line)
+        for name, lines in sorted(found.items()):
+            after = standings(contest.progress.of(lines), contest.steps)
+            yield LiveSession(name, tuple(self._as_listed(contest, one) for one in after))
 
     @cached_property
     def needs(self) -> tuple[GymnastNeeds, ...]:
@@ -271,18 +204,19 @@ class LiveCompetition:
     @cached_property
     def _asked(self) -> list[tuple[Contest, Terms, Progress | None]]:
         """Each list of gymnasts, how it is told apart, and how it ends if all make the most."""
-        rule = self.entries.competition.rule_set.marks
+        rule, bound = self.entries.competition.rule_set.marks, self.bound
         adds_up = rule.composition == "d+e" and not rule.bonus
         return [
             (
                 contest,
                 Terms(contest.steps, max(rule.step, 1), rule.highest_e, adds_up),
-                contest.progress.filled(self.bound.mark) if self.bound else None,
+                contest.progress.filled(bound.mark) if bound else None,
             )
-            for contest in (*self._on("all-around"), *self._on("apparatus"))
+            for contest in self.contests
+            if contest.kind != "team"
         ]
 
-    def _needs(self, key: int, upcoming: str) -> Iterator[NeedInList]:
+    def _needs(self, key: int, upcoming: str) -> Iterator[Need]:
         """What somebody needs in every list that what is to come counts for."""
         for contest, terms, full in self._asked:
             if key not in contest.progress.in_it:
@@ -291,7 +225,7 @@ class LiveCompetition:
                 for cut, goal in self._goals(contest) if is_last else (("", LEAD),):
                     found = need(contest.progress, key, parts, goal, terms, full)
                     if found:
-                        yield NeedInList(contest.kind, contest.apparatus, cut, found)
+                        yield replace(found, list=contest.apparatus or contest.kind, cut=cut)
 
     def _goals(self, contest: Contest) -> Iterator[tuple[str, Goal]]:
         """To lead, a medal place where the competition is a final, and each cut.

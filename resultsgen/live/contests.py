@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from resultsgen.live.decided import Goal, cut
-from resultsgen.live.progress import LiveLine, Progress, team_progress
-from resultsgen.meet.marks import Averaging
+from resultsgen.live.progress import LiveLine, LivePart, Progress, team_progress
 from resultsgen.meet.ruleset import TieList
 from resultsgen.meet.settings import BYE
 from resultsgen.rules.criteria import NO_TOTAL, Criterion, criteria
@@ -16,7 +15,6 @@ from resultsgen.scoring.cutting import body
 from resultsgen.scoring.results import (
     SECOND_VAULT,
     CompetitionResults,
-    CutResult,
     Gymnast,
     Line,
     ListKind,
@@ -70,7 +68,7 @@ class Contest:
 
     def gymnasts(self, key: int) -> tuple[int, ...]:
         """The gymnasts behind a line: the gymnast, or those of the team."""
-        return self.teams.get(key, ()) if self.kind == "team" else (key,)
+        return self.teams.get(key, (key,))
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,12 +90,6 @@ class Entries:
             (who.key, SECOND_VAULT if routine.vault == 2 else routine.apparatus): routine
             for who, routine in self.competition.routines
         }
-
-    @property
-    def best(self) -> int | None:
-        """The highest mark of the competition so far."""
-        marks = (routine.mark for routine in self.routines.values() if routine.mark is not None)
-        return max(marks, default=None)
 
     @cached_property
     def entered(self) -> dict[int, tuple[str, ...]]:
@@ -147,60 +139,31 @@ class Entries:
                 return number, listed.keys.index(key)
         return 0, 0
 
-    def contests(self) -> tuple[Contest, ...]:
-        """Each apparatus, the all-around, the teams: what the competition ranks."""
-        one = self.competition
-        whole = [self._all_around(one.all_around)] if one.all_around else []
-        teams = [self._teams()] if one.team and one.team.lines else []
-        return (*map(self._apparatus, one.by_apparatus.values()), *whole, *teams)
+    def contests(self) -> Iterator[Contest]:
+        """The all-around, each apparatus, the teams: what the competition ranks.
 
-    def _all_around(self, ranking: Ranking) -> Contest:
-        """The all-around; the rules say whether who lacks a mark for good takes a place.
-
-        Where they do, the disqualified take none, and an apparatus on which somebody is not entered
-        is over for them from the start.
+        Where days are added there is nothing to tell: each day runs by itself.
         """
-        progress = self._with_carried(self._progress(ranking.lines, ranking.parts), ranking)
-        if self.competition.rule_set.totals.incomplete != "no place":
-            lines = {}
-            for key, line in progress.lines.items():
-                apart = [part not in self.entered[key] for part in ranking.parts]
-                lines[key] = replace(
-                    line,
-                    passed=tuple(
-                        own or other for own, other in zip(line.passed, apart, strict=True)
-                    ),
-                    rotation=tuple(
-                        0 if other else own for own, other in zip(line.rotation, apart, strict=True)
-                    ),
-                )
-            for out in (line.key for line in ranking.lines if line.status == "DSQ"):
-                lines[out] = replace(lines[out], competing=False)
-            progress = replace(progress, lines=lines, incomplete="placed by what there is")
-        return self._contest("all-around", "", "all-around", progress, ranking.cuts)
+        rules, days = self.competition.rule_set, self.competition.competition.days
+        for ranking in () if days else self.competition.rankings:
+            if ranking.of_teams and ranking.lines:
+                yield self._of_teams(ranking)
+            elif ranking.kind == "all-around":
+                lines = [self._line(line, ranking) for line in ranking.lines]
+                progress = Progress(ranking.parts, _by_key(lines), rules.totals.incomplete)
+                yield self._contest(ranking, "all-around", progress)
+            elif ranking.kind == "apparatus":
+                both = SECOND_VAULT in ranking.parts
+                averaging = rules.vault.averaging if both else None
+                lines = [self._line(line, ranking) for line in ranking.lines if not line.below]
+                progress = Progress(ranking.parts, _by_key(lines), averaging=averaging)
+                yield self._contest(ranking, "vault-average" if both else "apparatus", progress)
 
-    def _apparatus(self, ranking: Ranking) -> Contest:
-        """One apparatus; where two vaults are needed, both of them."""
-        both = SECOND_VAULT in ranking.parts
-        averaging = self.competition.rule_set.vault.averaging if both else None
-        lines = [line for line in ranking.lines if not line.below]
-        progress = self._with_carried(self._progress(lines, ranking.parts, averaging), ranking)
-        of: TieList = "vault-average" if both else "apparatus"
-        return self._contest("apparatus", ranking.apparatus, of, progress, ranking.cuts)
-
-    def _teams(self) -> Contest:
-        """The teams."""
-        ranking = self.competition.team
-        assert ranking
-        teams = {
-            line.key: tuple(gymnast.key for gymnast in line.of.gymnasts) for line in ranking.lines
-        }
-        members = Progress(
-            ranking.parts,
-            {key: self._line(key, ranking.parts) for keys in teams.values() for key in keys},
-        )
-        contest = self._contest("team", "", "team", members, ranking.cuts, teams)
-        return replace(contest, progress=self.of_teams(contest), joined=True)
+    def _of_teams(self, ranking: Ranking) -> Contest:
+        teams = {line.key: tuple(who.key for who in line.of.gymnasts) for line in ranking.lines}
+        lines = (self._made(key, ranking.parts) for keys in teams.values() for key in keys)
+        members = self._contest(ranking, "team", Progress(ranking.parts, _by_key(lines)), teams)
+        return replace(members, progress=self.of_teams(members), joined=True)
 
     def of_teams(self, contest: Contest) -> Progress:
         """The teams of the members of a contest."""
@@ -217,11 +180,9 @@ class Entries:
 
     def _contest(
         self,
-        kind: ListKind,
-        apparatus: str,
+        ranking: Ranking,
         of: TieList,
         progress: Progress,
-        cuts: Iterable[CutResult],
         teams: Mapping[int, tuple[int, ...]] | None = None,
     ) -> Contest:
         """A list with its tie rule and its cuts.
@@ -233,59 +194,55 @@ class Entries:
         settings = self.competition.competition
         rule = self.competition.rule_set.tie_rule(of, settings.phase)
         steps = criteria(rule.criteria, len(progress.parts))
-        first = {key: keys[0] for key, keys in teams.items()} if teams else {}
+        people = {line.key: line.of.gymnasts[0] for line in ranking.lines}
         goals = {
             made.cut.name: cut(
-                made.quota,
-                {
-                    key: body(self.people[first.get(key, key)], made.cut.per)
-                    for key in (teams or self.people)
-                },
+                made.quota, {key: body(who, made.cut.per) for key, who in people.items()}
             )
-            for made in cuts
+            for made in ranking.cuts
             if made.cut.percent is None
         }
         beside = any(step.name in ("all-around total", "younger") for step in steps)
         joined = settings.missing_scores == "share" or beside
-        return Contest(kind, apparatus, progress, steps, goals, joined, progress, teams or {})
+        return Contest(
+            ranking.kind, ranking.apparatus, progress, steps, goals, joined, progress, teams or {}
+        )
 
-    def _with_carried(self, own: Progress, ranking: Ranking) -> Progress:
-        """The list with what is carried into it; who has nothing to carry takes no place.
+    def _line(self, line: Line, ranking: Ranking) -> LiveLine:
+        """A gymnast in a list, with what is carried into it; who has nothing to carry has no place.
 
-        In an average of two, what is carried counts twice.
+        In an average of two, what is carried counts twice. Where an all-around places by what there
+        is, the disqualified take no place, and an apparatus on which somebody is not entered is
+        over for them from the start.
         """
-        if not ranking.terms:
-            return own
-        carried = {line.key: line.terms[0] for line in ranking.lines}
-        times = 1 if own.averaging is None else 2
-        lines = {
-            key: replace(
-                line,
-                penalty=-times * (carried[key] or 0),
-                competing=line.competing and carried[key] is not None,
+        found = self._made(line.key, ranking.parts)
+        if ranking.terms:
+            carried, times = line.terms[0], 2 if SECOND_VAULT in ranking.parts else 1
+            competing = found.competing and carried is not None
+            found = replace(found, penalty=-times * (carried or 0), competing=competing)
+        by_what_there_is = self.competition.rule_set.totals.incomplete != "no place"
+        if ranking.kind == "all-around" and by_what_there_is:
+            parts = tuple(
+                part if name in self.entered[line.key] else part._replace(passed=True, rotation=0)
+                for name, part in zip(ranking.parts, found.parts, strict=True)
             )
-            for key, line in own.lines.items()
-        }
-        return replace(own, lines=lines)
+            competing = found.competing and line.status != "DSQ"
+            found = replace(found, parts=parts, competing=competing)
+        return found
 
-    def _progress(
-        self, lines: Iterable[Line], parts: tuple[str, ...], averaging: Averaging | None = None
-    ) -> Progress:
-        """The routines of the gymnasts of a list on these parts."""
-        found = {line.key: self._line(line.key, parts) for line in lines}
-        return Progress(parts, found, averaging=averaging)
-
-    def _line(self, key: int, parts: tuple[str, ...]) -> LiveLine:
-        made = [self.routines.get((key, part)) for part in parts]
+    def _made(self, key: int, names: Iterable[str]) -> LiveLine:
+        """What a gymnast has done on these parts."""
+        parts = []
+        for name in names:
+            made, rotation = self.routines.get((key, name)), self.rotation(key, name)
+            if made is None:
+                parts.append(LivePart(rotation=rotation))
+            else:
+                e = made.e_worked_out if made.e is None else made.e
+                parts.append(LivePart(made.mark, e, made.d, rotation, made.mark is None))
         return LiveLine(
             key,
-            marks=tuple(one.mark if one else None for one in made),
-            e=tuple(
-                (one.e_worked_out if one.e is None else one.e) if one else None for one in made
-            ),
-            d=tuple(one.d if one else None for one in made),
-            passed=tuple(one is not None and one.mark is None for one in made),
-            rotation=tuple(self.rotation(key, part) for part in parts),
+            tuple(parts),
             competing=not self.people[key].guest,
             all_around=self._whole(key) if self._nothing_to_come else None,
             birth_year=self._years[key],
@@ -302,11 +259,8 @@ class Entries:
 
         Before that, the all-around total would tell apart those who happen to have gone on already.
         """
-        return all(
-            (key, part) in self.routines
-            for key in self.people
-            for part in self.competition.apparatus
-        )
+        parts = self.competition.apparatus
+        return all((key, part) in self.routines for key in self.people for part in parts)
 
     def _whole(self, key: int) -> int:
         """The all-around total; none where a mark is missing, unless what there is counts."""
@@ -316,3 +270,7 @@ class Entries:
         whole = self.competition.rule_set.totals.incomplete == "no place"
         lacks = not marks or (whole and len(marks) < len(parts))
         return NO_TOTAL if lacks else sum(marks)
+
+
+def _by_key(lines: Iterable[LiveLine]) -> dict[int, LiveLine]:
+    return {line.key: line for line in lines}

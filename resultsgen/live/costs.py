@@ -79,7 +79,7 @@ def _costs(competition: LiveCompetition, incidents: Sequence[Incident]) -> Itera
         rule = one.rule_set.marks
         lists = [
             _change(competition, contest, gymnast, part, these)
-            for contest in competition.contests
+            for contest in sorted(competition.contests, key=lambda one: one.kind != "apparatus")
             if part in contest.members.parts and gymnast in contest.members.lines
         ]
         yield Cost(
@@ -98,16 +98,15 @@ def _at_most(value: int, highest: int | None) -> int:
 
 
 def without(
-    progress: Progress, key: int, part: str, incidents: Sequence[Incident], rule: MarkRule
+    progress: Progress, key: int, name: str, incidents: Sequence[Incident], rule: MarkRule
 ) -> Progress:
     """The same list without what happened in one routine; one without a mark stays as it is."""
-    line, at = progress.lines[key], progress.parts.index(part)
-    mark, e = line.marks[at], line.e[at]
-    if mark is None:
+    part = progress.lines[key].parts[progress.parts.index(name)]
+    if part.mark is None:
         return progress
     in_e = sum(row.deduction for row in incidents if row.taken_from == "E")
-    e_then = None if e is None else _at_most(e + in_e, rule.highest_e)
-    return progress.with_mark(key, part, mark_without(mark, incidents, rule), e_then, line.d[at])
+    e = None if part.e is None else _at_most(part.e + in_e, rule.highest_e)
+    return progress.with_mark(key, name, mark_without(part.mark, incidents, rule), e, part.d)
 
 
 def _change(
@@ -137,10 +136,12 @@ def _stands(
     progress: Progress, key: int, steps: tuple[Criterion, ...]
 ) -> tuple[int | None, int | None]:
     """Place and total among those who have done as many."""
-    totals, lines = progress.totals, progress.lines
-    if key not in totals:
+    if key not in progress.totals:
         return None, None
-    keys = [other for other in totals if lines[other].done == lines[key].done]
-    if len(keys) == 1 and not progress.level:
-        return None, totals[key]
-    return placings(progress.compared(keys), steps)[keys.index(key)], totals[key]
+    own = progress.lines[key]
+    lines = [progress.lines[other] for other in progress.totals]
+    as_many = [line for line in lines if line.done == own.done]
+    if len(as_many) == 1 and not progress.level:
+        return None, progress.totals[key]
+    place = placings(progress.compared(as_many), steps)[as_many.index(own)]
+    return place, progress.totals[key]

@@ -14,6 +14,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from operator import attrgetter
 from typing import Literal
 
 from resultsgen.live.progress import Progress
@@ -144,12 +145,8 @@ class Prospect:
         return self.complete and self.worst <= places
 
 
-@dataclass(frozen=True)
-class Chance:
-    """What a cut can still mean for somebody."""
-
-    key: int
-    verdict: Literal["in", "open", "out"]
+Chance = Literal["in", "open", "out"]
+"""What a cut can still mean for somebody."""
 
 
 @dataclass(frozen=True)
@@ -161,6 +158,9 @@ class Range:
     high: int
     complete: bool
     sure: bool
+
+
+_low, _high = attrgetter("low"), attrgetter("high")
 
 
 def ranges(progress: Progress, bound: Bound) -> tuple[Range, ...]:
@@ -208,14 +208,14 @@ class Outlook:
     @cached_property
     def places(self) -> dict[int, int]:
         """The places among those who are complete."""
-        keys = [one.key for one in self.ranges if one.complete]
-        places = placings(self.progress.compared(keys), self.steps)
-        return {key: place or 0 for key, place in zip(keys, places, strict=True)}
+        lines = [self.progress.lines[one.key] for one in self.ranges if one.complete]
+        places = placings(self.progress.compared(lines), self.steps)
+        return {line.key: place or 0 for line, place in zip(lines, places, strict=True)}
 
     @cached_property
     def loose(self) -> frozenset[int]:
         """Keys in a tie that is not settled, or that somebody still to go may unsettle."""
-        lines = self.progress.compared(self.places)
+        lines = self.progress.compared(self.progress.lines[key] for key in self.places)
         coming = [one for one in self.ranges if self.joined and not one.complete]
         return frozenset(
             key
@@ -225,49 +225,52 @@ class Outlook:
         )
 
     @cached_property
-    def _by_low(self) -> _Ordered:
-        """The least that each is sure of, in order."""
-        return _ordered((one.low, one.key) for one in self.ranges if one.sure)
+    def _by_low(self) -> list[Range]:
+        """Those who are sure of something, by the least of it."""
+        return sorted((one for one in self.ranges if one.sure), key=_low)
 
     @cached_property
-    def _by_high(self) -> _Ordered:
-        """The most that each can make, in order."""
-        return _ordered((one.high, one.key) for one in self.ranges)
+    def _by_high(self) -> list[Range]:
+        """Everybody by the most that each can make."""
+        return sorted(self.ranges, key=_high)
 
     def surely_ahead(self, one: Range) -> list[int]:
         """Those who stay ahead even of the most that somebody can still make."""
-        more, as_much = self._by_low.above(one.high), self._equals(self._by_low, one.high, one)
-        won = (each.key for each in as_much if self._between(each, one, most=one) == "won")
-        return [*more, *won]
+        above = bisect_right(self._by_low, one.high, key=_low)
+        as_much = self._by_low[bisect_left(self._by_low, one.high, key=_low) : above]
+        ahead = [other.key for other in self._by_low[above:]]
+        for other in as_much:
+            if other is not one and self._between(other, one, most=one) == "won":
+                ahead.append(other.key)
+        return ahead
 
     def possibly_ahead(self, one: Range) -> list[int]:
         """Those who can still end ahead of the least that somebody then has, or tie with it."""
-        more, as_much = self._by_high.above(one.low), self._equals(self._by_high, one.low, one)
-        if one.high > one.low:
-            more.remove(one.key)
-        return more + [
-            each.key
-            for each in as_much
-            if not one.complete or self._between(each, one, most=each) in ("won", "open")
-        ]
+        above = bisect_right(self._by_high, one.low, key=_high)
+        ahead = [other.key for other in self._by_high[above:] if other is not one]
+        for other in self._as_much(one):
+            if not one.complete or self._between(other, one, most=other) in ("won", "open"):
+                ahead.append(other.key)
+        return ahead
 
     def level(self, one: Range) -> list[int]:
         """Those who share the place for good, or can at most share it."""
-        as_much = self._equals(self._by_high, one.low, one) if one.complete else ()
-        return [each.key for each in as_much if self._between(each, one, most=each) == "shared"]
+        return [
+            other.key
+            for other in (self._as_much(one) if one.complete else ())
+            if self._between(other, one, most=other) == "shared"
+        ]
 
-    def _equals(self, ordered: _Ordered, total: int, one: Range) -> list[Range]:
-        """All others with this total."""
-        return [self._range_of[key] for key in ordered.equal(total) if key != one.key]
-
-    @cached_property
-    def _range_of(self) -> dict[int, Range]:
-        return {one.key: one for one in self.ranges}
+    def _as_much(self, one: Range) -> list[Range]:
+        """All others who can make as much at most as somebody has at least."""
+        start = bisect_left(self._by_high, one.low, key=_high)
+        end = bisect_right(self._by_high, one.low, key=_high)
+        return [other for other in self._by_high[start:end] if other is not one]
 
     @cached_property
     def _marks_tell(self) -> bool:
         """The marks that would bring somebody level are known: not of an average, nor of teams."""
-        of_teams = any(line.open_parts for line in self.progress.lines.values())
+        of_teams = any(line.of_team for line in self.progress.lines.values())
         return not (self.joined or self.progress.averaging or of_teams)
 
     def _between(self, one: Range, other: Range, most: Range) -> Settled:
@@ -286,33 +289,12 @@ class Outlook:
         lines = {each.key: self.progress.lines[each.key] for each in (one, other)}
         if not most.complete:
             line = lines[most.key]
-            lines[most.key] = line.filled((most.high - most.low) // (len(line.marks) - line.done))
-        compared = [self.progress.as_compared(line) for line in lines.values()]
+            lines[most.key] = line.filled((most.high - most.low) // line.coming.marks)
+        compared = self.progress.compared(lines.values())
         places = placings(compared, self.steps)
         if any(tie.unsettled for tie in ties(compared, places, self.steps)):
             return "open"
         return _won(*(place or 0 for place in places))
-
-
-@dataclass(frozen=True)
-class _Ordered:
-    """Totals from the least to the greatest, and whose they are."""
-
-    totals: list[int]
-    keys: list[int]
-
-    def above(self, total: int) -> list[int]:
-        """Those with more."""
-        return self.keys[bisect_right(self.totals, total) :]
-
-    def equal(self, total: int) -> list[int]:
-        """Those with as much."""
-        return self.keys[bisect_left(self.totals, total) : bisect_right(self.totals, total)]
-
-
-def _ordered(totals: Iterable[tuple[int, int]]) -> _Ordered:
-    pairs = sorted(totals)
-    return _Ordered([total for total, _ in pairs], [key for _, key in pairs])
 
 
 def _won(first: int, second: int) -> Settled:
@@ -332,15 +314,15 @@ def prospects(these: Outlook) -> tuple[Prospect, ...]:
     )
 
 
-def chances(these: Outlook, goal: Goal) -> tuple[Chance, ...]:
-    """Who is in, who is out, and for whom a cut is still open."""
-    return tuple(Chance(one.key, _verdict(these, one, goal)) for one in these.ranges)
-
-
-def _verdict(these: Outlook, one: Range, goal: Goal) -> Literal["in", "open", "out"]:
-    if not reached(goal, one.key, these.surely_ahead(one), (), one.high):
-        return "out"
-    level = these.level(one)
-    if one.complete and reached(goal, one.key, these.possibly_ahead(one), level, one.low):
-        return "in"
-    return "open"
+def chances(these: Outlook, goal: Goal) -> dict[int, Chance]:
+    """Who is in, who is out, and for whom a cut is still open, by key."""
+    found: dict[int, Chance] = {}
+    for one in these.ranges:
+        found[one.key] = "open"
+        if not reached(goal, one.key, these.surely_ahead(one), (), one.high):
+            found[one.key] = "out"
+        elif one.complete:
+            ahead, level = these.possibly_ahead(one), these.level(one)
+            if reached(goal, one.key, ahead, level, one.low):
+                found[one.key] = "in"
+    return found

@@ -81,6 +81,10 @@ class Need:
     """Somebody else has marks to come in the list."""
     safe: int | None = None
     """The least that is enough whatever the others do; None: nobody knows."""
+    list: str = ""
+    """BB, all-around."""
+    cut: str = ""
+    """The name of the cut; empty: it is about none."""
 
     @property
     def average(self) -> int:
@@ -240,8 +244,7 @@ class _Contest:
         if not self.terms.steps:
             is_reached = reached(self.goal, self.own.key, ahead, equal, own)
             return TieOutcome("reached" if is_reached else "shared")
-        compared = self.progress.compared(equal)
-        return _TiedMark(self, mark, equal, tuple(ahead), compared).tie()
+        return _TiedMark(self, mark, equal, ahead).outcome()
 
 
 @dataclass(frozen=True)
@@ -251,19 +254,15 @@ class _TiedMark:
     contest: _Contest
     mark: int
     equal: tuple[int, ...]
-    ahead: tuple[int, ...]
-    compared: list[Compared]
-    """What is compared of *equal*."""
+    ahead: list[int]
 
-    def tie(self) -> TieOutcome:
+    def outcome(self) -> TieOutcome:
         """What the rules make of it."""
-        lines = self._lines(None, None)
-        if self._is_won(lines):
+        is_won, is_level, criterion = self._judged(self._lines(None, None))
+        if is_won:
             return TieOutcome("reached")
-        criterion = self._unsettled(lines)
         if criterion is None:
-            ahead, _ = self._places(lines)
-            return TieOutcome("shared" if self._is_reached(ahead, []) else "missed")
+            return TieOutcome("shared" if is_level else "missed")
         e, highest_e = self._least(criterion, "E"), self.contest.terms.highest_e
         if e is not None:
             return self._open(criterion, "E", e, highest_e)
@@ -274,47 +273,49 @@ class _TiedMark:
 
     def _lines(self, e: int | None, d: int | None) -> list[Compared]:
         """What is compared, once the mark has these scores; the gymnast last."""
-        contest = self.contest
-        at = contest.progress.parts.index(contest.apparatus[0])
-        own = contest.own.with_part(at, self.mark, e, d)
-        return [*self.compared, contest.progress.as_compared(own)]
+        progress, own = self.contest.progress, self.contest.own
+        name = self.contest.apparatus[0]
+        with_mark = progress.of([own]).with_mark(own.key, name, self.mark, e, d).lines.values()
+        return progress.compared([*(progress.lines[key] for key in self.equal), *with_mark])
 
     def _scored(
         self, score: Literal["E", "D"], value: int, other: int | None = None
     ) -> list[Compared]:
         return self._lines(value, other) if score == "E" else self._lines(other, value)
 
-    def _places(self, lines: list[Compared]) -> tuple[list[int], list[int]]:
-        """Who is ahead and who shares the place, as far as is known."""
-        *places, own = (place or 0 for place in placings(lines, self.contest.terms.steps))
-        placed = list(zip(self.equal, places, strict=True))
-        better = [key for key, place in placed if place < own]
-        return [*self.ahead, *better], [key for key, place in placed if place == own]
+    def _judged(self, lines: list[Compared]) -> tuple[bool, bool, Criterion | None]:
+        """Whether it is enough as far as is known, or would be were it no tie, and what is unknown.
 
-    def _is_reached(self, ahead: list[int], level: list[int]) -> bool:
-        total = self.contest.total_with(self.mark)
-        return reached(self.contest.goal, self.contest.own.key, ahead, level, total)
-
-    def _is_won(self, lines: list[Compared]) -> bool:
-        """Whether it is enough as far as is known; a tie that is not settled is lost."""
-        ahead, level = self._places(lines)
-        if self._unsettled(lines) is not None:
-            ahead, level = [*ahead, *level], []
-        return self._is_reached(ahead, level)
+        That is the criterion that would decide about the gymnast, where it lacks a value; a tie
+        that is not settled is lost.
+        """
+        steps, goal, key = self.contest.terms.steps, self.contest.goal, self.contest.own.key
+        total, places = self.contest.total_with(self.mark), placings(lines, steps)
+        criterion = next(
+            (
+                step.criterion
+                for tie in ties(lines, places, steps)
+                for step in tie.steps
+                if step.unknown and len(self.equal) in step.keys
+            ),
+            None,
+        )
+        *placed, own = (place or 0 for place in places)
+        ahead, level = list(self.ahead), []
+        for other, place in zip(self.equal, placed, strict=True):
+            if place < own:
+                ahead.append(other)
+            elif place == own:
+                level.append(other)
+        is_level = reached(goal, key, ahead, (), total)
+        if criterion:
+            return reached(goal, key, [*ahead, *level], (), total), is_level, criterion
+        return reached(goal, key, ahead, level, total), is_level, None
 
     def _is_enough(self, score: Literal["E", "D"], value: int) -> bool:
         """Whether this score is enough, whatever the other one can be."""
         other = max(0, self.mark - value) if self.contest.terms.adds_up else 0
-        return self._is_won(self._scored(score, value, other))
-
-    def _unsettled(self, lines: list[Compared]) -> Criterion | None:
-        """The criterion that would decide about the gymnast, where it lacks a value."""
-        own, terms = len(self.equal), self.contest.terms
-        for tie in ties(lines, placings(lines, terms.steps), terms.steps):
-            for step in tie.steps:
-                if step.unknown and own in step.keys:
-                    return step.criterion
-        return None
+        return self._judged(self._scored(score, value, other))[0]
 
     def _least(self, criterion: Criterion, score: Literal["E", "D"]) -> int | None:
         """The least score that wins, to the thousandth: just above a value of somebody level."""
@@ -322,8 +323,8 @@ class _TiedMark:
         if own is None:
             return None
         levels = {value - part for value in values if value is not None for part in (0, own)}
-        bars = {0} | {bar for level in levels for bar in (level, level + 1)}
-        return next((bar for bar in sorted(bars) if bar >= 0 and self._is_enough(score, bar)), None)
+        bars = sorted({0} | {bar for level in levels for bar in (level, level + 1) if bar > 0})
+        return next((bar for bar in bars if self._is_enough(score, bar)), None)
 
     def _open(
         self, criterion: Criterion, score: Literal["E", "D"], least: int, highest: int | None
@@ -332,7 +333,7 @@ class _TiedMark:
         step = self.contest.terms.step
         at_least = -(-least // step) * step
         below = least - 1
-        hangs = least > 0 and self._is_won(self._scored(score, below, BEYOND))
+        hangs = least > 0 and self._judged(self._scored(score, below, BEYOND))[0]
         even = below if hangs and below % step == 0 else None
         if highest is None or at_least <= highest:
             return TieOutcome("open", criterion.name, score, at_least, even)

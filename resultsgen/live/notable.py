@@ -136,18 +136,13 @@ class CompleteList:
     lines: tuple[Standing, ...]
 
     @property
-    def name(self) -> str:
-        """BB, all-around, team."""
-        return self.ranking.id
-
-    @property
     def won(self) -> bool:
         """Its first has won; in a qualification, where a cut leads on, nobody has."""
         return self.competition.competition.phase == "final" or not self.ranking.cuts
 
     def tell(self, kind: str, fact: NotableFact) -> Notable:
         """A fact of this list."""
-        return Notable(kind, self.competition.competition.id, self.name, fact)
+        return Notable(kind, self.competition.competition.id, self.ranking.id, fact)
 
 
 @lru_cache(maxsize=1)
@@ -168,7 +163,7 @@ def placed_in(ranking: Ranking) -> tuple[Standing, ...]:
     """
     return with_margins(
         [
-            (line.key, line.place, line.total)
+            (line.place, line.key, 0, line.total)
             for line in ranking.lines
             if line.place is not None and line.total is not None and not line.below
         ]
@@ -283,9 +278,9 @@ def first_everywhere(results: Results) -> Iterator[Notable]:
     """Who was first on every apparatus of a competition."""
     for one in results.competitions:
         lists = {
-            found.name: found.lines
+            found.ranking.id: found.lines
             for found in complete_lists(results)
-            if found.competition is one and found.name in one.by_apparatus
+            if found.competition is one and found.ranking.id in one.by_apparatus
         }
         if len(lists) == len(one.apparatus):
             for fact in all_apparatus(lists):
@@ -371,8 +366,7 @@ def _by_rotation(one: CompleteList, results: Results) -> Iterator[Climb]:
 
 def _sessions(one: CompleteList, results: Results) -> tuple[LiveSession, ...]:
     """The sessions of a list; of several, those that have a name to be told by."""
-    whole = live(results)[one.competition.competition.id]
-    found = {"all-around": whole.all_around, "team": whole.team}.get(one.name)
+    found = live(results)[one.competition.competition.id].lists.get(one.ranking.id)
     sessions = found.sessions if found else ()
     return tuple(session for session in sessions if session.session or len(sessions) == 1)
 

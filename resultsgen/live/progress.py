@@ -10,17 +10,31 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import NamedTuple
 
 from resultsgen.meet.marks import Averaging, Incomplete
 from resultsgen.rules.criteria import Compared
 from resultsgen.rules.teams import counting
 
-Numbers = tuple[int | None, ...]
-"""A whole number for each part; None where there is none."""
+
+class LivePart(NamedTuple):
+    """An apparatus, or one of two vaults: what was done there, None where there is nothing."""
+
+    mark: int | None = None
+    e: int | None = None
+    d: int | None = None
+    rotation: int | None = None
+    """When it is done; None: nobody knows."""
+    passed: bool = False
+    """It is over without a mark."""
+
+    @property
+    def over(self) -> bool:
+        """Nothing is to come."""
+        return self.passed or self.mark is not None
 
 
-@dataclass(frozen=True)
-class OpenParts:
+class OpenParts(NamedTuple):
     """What parts that are not over hold already, and what can still come into them."""
 
     held: int
@@ -33,99 +47,65 @@ class OpenParts:
 
 @dataclass(frozen=True)
 class LiveLine:
-    """What one gymnast or team has done so far, part by part, in thousandths.
-
-    `passed`: the parts that are over without a mark. `rotation`: when each part is done, None
-    where that is not known. `competing`: False for a guest, who takes no place. `penalty`: what
-    is taken off the total.
-    """
+    """What one gymnast or team has done so far, part by part, in thousandths."""
 
     key: int
-    marks: Numbers
-    e: Numbers
-    d: Numbers
-    passed: tuple[bool, ...]
-    rotation: Numbers
+    parts: tuple[LivePart, ...]
     competing: bool = True
+    """False for a guest, who takes no place."""
     penalty: int = 0
+    """What is taken off the total."""
     all_around: int | None = None
     """As `Compared` has it."""
     birth_year: int | None = None
-    open_parts: OpenParts | None = None
+    of_team: OpenParts | None = None
     """Of a team, whose parts hold several marks each."""
-
-    @cached_property
-    def over(self) -> tuple[bool, ...]:
-        """Which parts are over."""
-        pairs = zip(self.marks, self.passed, strict=True)
-        return tuple(passed or mark is not None for mark, passed in pairs)
 
     @cached_property
     def done(self) -> int:
         """How many parts are over."""
-        return sum(self.over)
+        return sum(part.over for part in self.parts)
 
     @property
     def complete(self) -> bool:
         """Nothing is to come."""
-        return self.done == len(self.marks)
+        return self.done == len(self.parts)
 
     @cached_property
     def has_mark(self) -> bool:
         """There is a mark on a part that is over."""
-        return any(mark is not None for mark in self.marks)
+        return any(part.mark is not None for part in self.parts)
 
     @cached_property
     def sum(self) -> int:
         """The sum of the marks there are, less the penalty."""
-        return sum(mark or 0 for mark in self.marks) - self.penalty
+        return sum(part.mark or 0 for part in self.parts) - self.penalty
 
     @property
     def coming(self) -> OpenParts:
         """What can still come; a part of a gymnast holds one mark."""
-        return self.open_parts or OpenParts(0, 0, len(self.marks) - self.done)
+        return self.of_team or OpenParts(0, 0, len(self.parts) - self.done)
 
     def filled(self, mark: int) -> LiveLine:
         """The same with this mark on every part that is to come."""
-        pairs = zip(self.marks, self.over, strict=True)
-        return replace(self, marks=tuple(own if over else mark for own, over in pairs))
-
-    def with_part(self, at: int, mark: int | None, e: int | None, d: int | None) -> LiveLine:
-        """The same with one mark put in, or in the place of another; None: none."""
-        return replace(
-            self,
-            marks=_put(self.marks, at, mark),
-            e=_put(self.e, at, e),
-            d=_put(self.d, at, d),
-            passed=(*self.passed[:at], False, *self.passed[at + 1 :]),
-        )
+        parts = (part if part.over else part._replace(mark=mark) for part in self.parts)
+        return replace(self, parts=tuple(parts))
 
     def after(self, rotation: int, *, keeps_unknown: bool) -> LiveLine:
         """The same as it stood once a rotation was over.
 
         *keeps_unknown*: a status of a rotation that nobody knows may as well hold from the start.
         """
-        shown = [turn is not None and turn <= rotation for turn in self.rotation]
-        if all(shown):
-            return self
-        return replace(
-            self,
-            marks=_shown(self.marks, shown),
-            e=_shown(self.e, shown),
-            d=_shown(self.d, shown),
-            passed=tuple(
-                passed and (is_shown or (keeps_unknown and turn is None))
-                for passed, is_shown, turn in zip(self.passed, shown, self.rotation, strict=True)
-            ),
+        parts = tuple(
+            part
+            if part.rotation is not None and part.rotation <= rotation
+            else LivePart(
+                rotation=part.rotation,
+                passed=part.passed and keeps_unknown and part.rotation is None,
+            )
+            for part in self.parts
         )
-
-
-def _put(numbers: Numbers, at: int, number: int | None) -> Numbers:
-    return (*numbers[:at], number, *numbers[at + 1 :])
-
-
-def _shown(numbers: Numbers, shown: Sequence[bool]) -> Numbers:
-    return tuple(one if here else None for one, here in zip(numbers, shown, strict=True))
+        return replace(self, parts=parts)
 
 
 @dataclass(frozen=True)
@@ -144,7 +124,7 @@ class Progress:
         return {
             key: line
             for key, line in sorted(self.lines.items())
-            if line.competing and not (all_needed and any(line.passed))
+            if line.competing and not (all_needed and any(part.passed for part in line.parts))
         }
 
     @cached_property
@@ -165,17 +145,26 @@ class Progress:
 
     def to_come(self, key: int) -> tuple[str, ...]:
         """The parts that somebody is not over with."""
-        pairs = zip(self.parts, self.lines[key].over, strict=True)
-        return tuple(part for part, over in pairs if not over)
+        pairs = zip(self.parts, self.lines[key].parts, strict=True)
+        return tuple(name for name, part in pairs if not part.over)
 
-    def compared(self, keys: Iterable[int]) -> list[Compared]:
-        """What is compared among these, who are placed."""
-        return [self.as_compared(self.lines[key]) for key in keys]
+    def compared(self, lines: Iterable[LiveLine]) -> list[Compared]:
+        """What the rules compare of these lines."""
+        return [
+            Compared(
+                self.total(line.sum),
+                marks=tuple(part.mark for part in line.parts),
+                d=tuple(part.d for part in line.parts),
+                e=tuple(part.e for part in line.parts),
+                all_around=line.all_around,
+                birth_year=line.birth_year,
+            )
+            for line in lines
+        ]
 
-    def as_compared(self, line: LiveLine) -> Compared:
-        """What the rules compare of a line."""
-        total = self.total(line.sum)
-        return Compared(total, line.marks, line.d, line.e, line.all_around, line.birth_year)
+    def of(self, lines: Iterable[LiveLine]) -> Progress:
+        """The same list with only these lines."""
+        return replace(self, lines={line.key: line for line in lines})
 
     def after(self, rotation: int) -> Progress:
         """The same list as it stood once this rotation was over.
@@ -184,25 +173,20 @@ class Progress:
         gymnast without a place.
         """
         keeps = self.incomplete == "no place"
-        return self._of(line.after(rotation, keeps_unknown=keeps) for line in self.lines.values())
-
-    def only(self, keys: Iterable[int]) -> Progress:
-        """The same list with only these lines."""
-        return self._of(self.lines[key] for key in keys)
+        return self.of(line.after(rotation, keeps_unknown=keeps) for line in self.lines.values())
 
     def filled(self, mark: int) -> Progress:
         """The same list once everybody has made this mark on all that is to come."""
-        return self._of(line.filled(mark) for line in self.lines.values())
+        return self.of(line.filled(mark) for line in self.lines.values())
 
     def with_mark(
-        self, key: int, part: str, mark: int | None, e: int | None = None, d: int | None = None
+        self, key: int, name: str, mark: int | None, e: int | None = None, d: int | None = None
     ) -> Progress:
         """The same list with one mark put in, or in the place of another; None: none."""
-        changed = self.lines[key].with_part(self.parts.index(part), mark, e, d)
-        return replace(self, lines={**self.lines, key: changed})
-
-    def _of(self, lines: Iterable[LiveLine]) -> Progress:
-        return replace(self, lines={line.key: line for line in lines})
+        line, at = self.lines[key], self.parts.index(name)
+        part = line.parts[at]._replace(mark=mark, e=e, d=d, passed=False)
+        parts = (*line.parts[:at], part, *line.parts[at + 1 :])
+        return replace(self, lines={**self.lines, key: replace(line, parts=parts)})
 
 
 def team_progress(
@@ -219,45 +203,37 @@ def team_progress(
     nobody entered is still to come; before that, its marks there are not compared. Its rotation
     is that of the last of them.
     """
-    lines = {
-        key: _team_line(
-            key,
-            members.parts,
-            [(members.lines[one], entered.get(one, ())) for one in teams[key]],
-            format,
-            penalties.get(key, 0),
-        )
-        for key in sorted(teams)
-    }
+    lines = {}
+    for key, gymnasts in sorted(teams.items()):
+        parts, held, kept, coming = [], 0, 0, 0
+        for at, name in enumerate(members.parts):
+            made = [members.lines[gymnast].parts[at] for gymnast in gymnasts]
+            waiting = sum(
+                name in entered.get(gymnast, ()) and not part.over
+                for gymnast, part in zip(gymnasts, made, strict=True)
+            )
+            part, counts, free = _team_part(made, waiting, *format)
+            parts.append(part)
+            if free:
+                held, coming = held + sum(counts), coming + free
+                kept += sum(counts[: format[1] - free])
+        penalty = penalties.get(key, 0)
+        of_team = OpenParts(held, kept, coming)
+        lines[key] = LiveLine(key, tuple(parts), penalty=penalty, of_team=of_team)
     return Progress(members.parts, lines, "placed by what there is")
 
 
-def _team_line(
-    key: int,
-    parts: tuple[str, ...],
-    members: list[tuple[LiveLine, Collection[str]]],
-    format: tuple[int, int],
-    penalty: int,
-) -> LiveLine:
-    up, count = format
-    marks: list[int | None] = []
-    passed, rotation, held, kept, coming = [], [], 0, 0, 0
-    for at, part in enumerate(parts):
-        given = [line.marks[at] for line, _ in members]
-        counts = [given[position] or 0 for position in counting(given, count)]
-        waiting = sum(part in entered and not line.over[at] for line, entered in members)
-        made = sum(mark is not None for mark in given)
-        free = min(max(up - made, 0), waiting)
-        marks.append(sum(counts) if made and not free else None)
-        passed.append(not made and not free)
-        turns = [line.rotation[at] for line, _ in members if line.over[at]]
-        rotation.append(max((turn for turn in turns if turn is not None), default=None))
-        if free:
-            more = min(free, count)
-            held, coming = held + sum(counts), coming + more
-            kept += sum(counts[: count - more])
-    nothing = (None,) * len(parts)
-    return LiveLine(
-        key, tuple(marks), nothing, nothing, tuple(passed), tuple(rotation),
-        penalty=penalty, open_parts=OpenParts(held, kept, coming),
-    )  # fmt: skip
+def _team_part(
+    made: list[LivePart], waiting: int, up: int, count: int
+) -> tuple[LivePart, list[int], int]:
+    """An apparatus of a team, the marks that count so far, and how many more can come and count."""
+    marks = [part.mark for part in made]
+    counts = [marks[position] or 0 for position in counting(marks, count)]
+    free = min(max(up - sum(mark is not None for mark in marks), 0), waiting)
+    turns = [part.rotation for part in made if part.over and part.rotation is not None]
+    part = LivePart(
+        mark=sum(counts) if counts and not free else None,
+        rotation=max(turns, default=None),
+        passed=not counts and not free,
+    )
+    return part, counts, min(free, count)

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby, pairwise
 
-from resultsgen.live.progress import Progress
+from resultsgen.live.progress import LiveLine, Progress
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.placings import placings
 
@@ -26,7 +26,7 @@ class Standing:
 
     key: int
     done: int
-    """Over with so many apparatus; the place is among those with as many."""
+    """Over with so many apparatus; the place is among those with as many, or by what there is."""
     place: int
     total: int
     behind_first: int
@@ -73,10 +73,10 @@ def standings(progress: Progress, steps: tuple[Criterion, ...]) -> tuple[Standin
     There is none while only guests, or those who are out, have a mark.
     """
     with_mark = {
-        turn
+        part.rotation
         for line in progress.lines.values()
-        for turn, mark in zip(line.rotation, line.marks, strict=True)
-        if turn and mark is not None
+        for part in line.parts
+        if part.rotation and part.mark is not None
     }
     found: list[Standings] = []
     for rotation in sorted(with_mark):
@@ -93,17 +93,18 @@ def standing(
     before: Standings | None = None,
 ) -> Standings:
     """The standing as it is, with what it was before."""
-    by_done: dict[int, list[int]] = {}
+    by_done: dict[int, list[LiveLine]] = {}
     for key in progress.totals:
-        by_done.setdefault(progress.lines[key].done, []).append(key)
+        line = progress.lines[key]
+        by_done.setdefault(line.done, []).append(line)
     groups = tuple(
-        _moved(_group(progress, done, by_done[done], steps), before)
+        _moved(_group(progress, by_done[done], steps), before)
         for done in sorted(by_done, reverse=True)
     )
     due = sum(
-        turn is not None and turn <= rotation and not over
+        part.rotation is not None and part.rotation <= rotation and not part.over
         for line in progress.in_it.values()
-        for turn, over in zip(line.rotation, line.over, strict=True)
+        for part in line.parts
     )
     return Standings(rotation, groups, due, progress.level)
 
@@ -117,31 +118,26 @@ def in_order(found: Standings, stands: Mapping[int, int]) -> Standings:
 
 
 def _group(
-    progress: Progress, done: int, keys: list[int], steps: tuple[Criterion, ...]
+    progress: Progress, lines: list[LiveLine], steps: tuple[Criterion, ...]
 ) -> tuple[Standing, ...]:
     """Those with equally many parts, in order of place; those who share one by key."""
-    places = placings(progress.compared(keys), steps)
-    placed = sorted((place or 0, key) for key, place in zip(keys, places, strict=True))
-    return with_margins([(key, place, progress.totals[key]) for place, key in placed], done)
+    places = placings(progress.compared(lines), steps)
+    placed = sorted(
+        (place or 0, line.key, line.done, progress.totals[line.key])
+        for line, place in zip(lines, places, strict=True)
+    )
+    return with_margins(placed)
 
 
-def with_margins(placed: Sequence[tuple[int, int, int]], done: int = 0) -> tuple[Standing, ...]:
-    """Keys, places and totals in order of place, with the margins between them."""
-    totals = [next(lines)[2] for _, lines in groupby(placed, key=lambda line: line[1])]
-    found, number = [], -1
-    for (key, place, total), (_, before, _) in zip(placed, ((0, 0, 0), *placed), strict=False):
-        number += place != before
-        found.append(
-            Standing(
-                key=key,
-                done=done,
-                place=place,
-                total=total,
-                behind_first=totals[0] - total,
-                behind_next=totals[number - 1] - total if number else None,
-                ahead_of_next=total - totals[number + 1] if number + 1 < len(totals) else None,
-            )
-        )
+def with_margins(placed: Sequence[tuple[int, int, int, int]]) -> tuple[Standing, ...]:
+    """Places, keys, parts done and totals, in order of place, with the margins between them."""
+    totals = [next(lines)[3] for _, lines in groupby(placed, key=lambda line: line[0])]
+    found, number, before = [], -1, 0
+    for place, key, done, total in placed:
+        number, before = number + (place != before), place
+        better = totals[number - 1] - total if number else None
+        worse = total - totals[number + 1] if number + 1 < len(totals) else None
+        found.append(Standing(key, done, place, total, totals[0] - total, better, worse))
     return tuple(found)
 
 
@@ -261,41 +257,8 @@ class LiveSession:
         return tuple(sorted(longest, key=lambda reign: (reign.first, reign.key)))
 
 
-@dataclass(frozen=True)
-class ApparatusLeaders:
-    """One apparatus: those who are over with it in order of place, and those still to go."""
-
-    lines: tuple[Standing, ...]
-    to_go: tuple[int, ...]
-
-    @property
-    def first(self) -> tuple[Standing, ...]:
-        """Who leads; several where they share the place."""
-        return tuple(line for line in self.lines if line.place == 1)
-
-
-def leaders(
-    progress: Progress, steps: tuple[Criterion, ...], starting: Sequence[int]
-) -> ApparatusLeaders:
-    """The leaders of a list of one apparatus; *starting* are those entered, in order of start."""
-    now = standing(progress, steps)
-    done = tuple(line for line in now.leading if line.done == len(progress.parts))
-    to_go = tuple(key for key in starting if not progress.lines[key].complete)
-    return ApparatusLeaders(done, to_go)
-
-
-@dataclass(frozen=True)
-class SoFar:
-    """What somebody has so far, however many parts are over, and the place by that sum."""
-
-    key: int
-    done: int
-    place: int
-    total: int
-
-
-def so_far(progress: Progress) -> tuple[SoFar, ...]:
-    """Everybody who has a mark and can take a place, the highest sum first.
+def so_far(progress: Progress) -> tuple[Standing, ...]:
+    """Everybody who has a mark and can take a place, by the sum of all that there is.
 
     Marks of a team count here on an apparatus that it is not over with as well.
     """
@@ -304,10 +267,9 @@ def so_far(progress: Progress) -> tuple[SoFar, ...]:
         for line in progress.in_it.values()
         if line.has_mark or line.coming.held
     }
-    order = sorted(sums, key=lambda key: (-sums[key], -progress.lines[key].done, key))
+    done = {key: progress.lines[key].done for key in sums}
+    order = sorted(sums, key=lambda key: (-sums[key], -done[key], key))
     places: dict[int, int] = {}
     for number, key in enumerate(order, 1):
         places.setdefault(sums[key], number)
-    return tuple(
-        SoFar(key, progress.lines[key].done, places[sums[key]], sums[key]) for key in order
-    )
+    return with_margins([(places[sums[key]], key, done[key], sums[key]) for key in order])

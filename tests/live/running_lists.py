@@ -1,6 +1,8 @@
 """Small lists for the tests of the running meet."""
 
-from resultsgen.live.progress import LiveLine, Progress, team_progress
+from itertools import starmap
+
+from resultsgen.live.progress import LiveLine, LivePart, Progress, team_progress
 from resultsgen.rules.criteria import BEST_PARTS, criteria
 from resultsgen.rules.placings import placings
 
@@ -26,13 +28,11 @@ def list_of(
     lines = {}
     for key, row in marks.items():
         none = (None,) * len(row)
+        others = [dict(given).get(key, none) for given in (e, d, rotation)]
+        over = dict(passed).get(key, (False,) * len(row))
         lines[key] = LiveLine(
             key,
-            tuple(row),
-            e=tuple(dict(e).get(key, none)),
-            d=tuple(dict(d).get(key, none)),
-            passed=tuple(dict(passed).get(key, (False,) * len(row))),
-            rotation=tuple(dict(rotation).get(key, none)),
+            tuple(starmap(LivePart, zip(row, *others, over, strict=True))),
             competing=dict(competing).get(key, True),
             penalty=dict(penalty).get(key, 0),
             all_around=dict(all_around).get(key),
@@ -67,4 +67,10 @@ def by_e():
 def places_of(progress, steps) -> dict:
     """The places of all who have a total, as the rules give them."""
     keys = list(progress.totals)
-    return dict(zip(keys, placings(progress.compared(keys), steps), strict=True))
+    return dict(
+        zip(
+            keys,
+            placings(progress.compared(progress.lines[key] for key in keys), steps),
+            strict=True,
+        )
+    )

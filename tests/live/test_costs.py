@@ -98,7 +98,8 @@ def test_e_stays_within_the_highest_and_d_as_it_was():
         {1: [14000], 3: [13500]}, e={1: [10000], 3: [9800]}, d={1: [4000], 3: [4100]}
     )
     then = without(progress, 3, "VT", [FALL], MarkRule())
-    assert (then.lines[3].e, then.lines[3].d) == ((10000,), (4100,))
+    (part,) = then.lines[3].parts
+    assert (part.e, part.d) == (10000, 4100)
     told = changed(progress, then, 3, by_e())
     assert (told.place, told.place_then) == (2, 1)
 

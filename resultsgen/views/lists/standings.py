@@ -149,9 +149,8 @@ def listed_sessions(
 ) -> Iterator[tuple[LiveList, LiveSession]]:
     """Every list and session of a competition with a rotation that is over."""
     now = live(results)[one.competition.id]
-    for listed in (now.all_around, now.team) if one.rotations_known else ():
-        if listed:
-            yield from ((listed, session) for session in listed.sessions if session.standings)
+    for listed in now.lists.values() if one.rotations_known else ():
+        yield from ((listed, session) for session in listed.sessions if session.standings)
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from resultsgen.live.competition import LiveCompetition, LiveCut, LiveList
+from resultsgen.language import to_say
+from resultsgen.live.competition import LiveCompetition, LiveList
 from resultsgen.live.decided import MEDALS, Bound
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import lines_of
@@ -53,8 +54,8 @@ def decided_lists(
     one: CompetitionResults, now: LiveCompetition, wording: Wording
 ) -> Iterator[DecidedList]:
     """Every list that still has marks to come and of which something can be said."""
-    for listed in (now.all_around, *now.by_apparatus.values(), now.team):
-        if listed is None or not any(not prospect.complete for prospect in listed.prospects):
+    for listed in now.lists.values():
+        if all(prospect.complete for prospect in listed.prospects):
             continue
         told = _Decided(one, listed, wording)
         sentences = tuple(filter(None, (told.first(), told.medals(), *told.cuts())))
@@ -114,18 +115,13 @@ class _Decided:
 
     def cuts(self) -> Iterator[str]:
         """Of each cut, who is in and who is out."""
-        for chances in self.listed.cuts:
-            yield self._cut(chances, "in")
-            yield self._cut(chances, "out")
-
-    def _cut(self, chances: LiveCut, verdict: str) -> str:
-        keys = [one.key for one in chances.chances if one.verdict == verdict]
-        names, say = self._names(keys), self.wording.say
-        if not keys:
-            return ""
-        if verdict == "in":
-            return say("Sure of {cut}: {names}.", cut=chances.cut, names=names)
-        return say("Can no longer make {cut}: {names}.", cut=chances.cut, names=names)
+        for cut, chances in self.listed.cuts.items():
+            for chance, text in (
+                ("in", to_say("Sure of {cut}: {names}.")),
+                ("out", to_say("Can no longer make {cut}: {names}.")),
+            ):
+                keys = [key for key, known in chances.items() if known == chance]
+                yield self.wording.say(text, cut=cut, names=self._names(keys)) if keys else ""
 
     def _names(self, keys: Sequence[int]) -> str:
         if len(keys) > MANY:

@@ -194,11 +194,12 @@ NAMED = 24
 def leaders_so_far(results: Results, one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """Who leads each apparatus with which mark, and who has still to go."""
     cells = lines_of(one, "apparatus", wording)
-    for code, found in live(results)[one.competition.id].leaders.items():
+    lists = live(results)[one.competition.id].lists.values()
+    for found in (listed for listed in lists if listed.kind == "apparatus"):
         first = [cells[line.key].text for line in found.first]
         to_go = [cells[key].text for key in found.to_go]
         values = {
-            "apparatus": wording.apparatus(code),
+            "apparatus": wording.apparatus(found.apparatus),
             "names": wording.language.listed(first) if first else "",
             "mark": wording.language.mark(found.first[0].total) if first else "",
             "others": ", ".join(to_go),

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from resultsgen.live.competition import GymnastNeeds, LiveCompetition, NeedInList, live
+from resultsgen.live.competition import GymnastNeeds, LiveCompetition, live
+from resultsgen.live.needs import Need
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.competitions import Link, links, state, when
@@ -148,35 +149,30 @@ def _aims(
     gymnast: GymnastNeeds, now: LiveCompetition, cells: dict[int, Cell], wording: Wording
 ) -> Iterator[Aim]:
     highest = now.bound.mark if now.bound else None
-    for asked in gymnast.needs:
-        if asked.need.rivals < RIVALS[asked.need.aim]:
+    for need in gymnast.needs:
+        if need.rivals < RIVALS[need.aim]:
             continue
-        words = NeedWords(asked.need, lambda key: cells[key].text, wording, highest)
-        goal = goal_words(asked, gymnast, wording)
-        average = words.several and words.possible and asked.need.wins
+        words = NeedWords(need, lambda key: cells[key].text, wording, highest)
+        goal = goal_words(need, gymnast, wording)
+        average = words.several and words.possible and need.wins
         unit = wording.say("on average") if average else ""
         yield Aim(goal, words.mark, words.sentence, words.possible, unit)
 
 
-def goal_words(asked: NeedInList, gymnast: GymnastNeeds, wording: Wording) -> str:
+def goal_words(need: Need, gymnast: GymnastNeeds, wording: Wording) -> str:
     """What is to be reached: to lead, a medal place, a cut; in which list, and when."""
-    listed = wording.list_name(asked.id)
-    say, need = wording.say, asked.need
+    listed, say = wording.list_name(need.list), wording.say
     if need.aim == "cut":
-        return say("{list}: to make the cut, {cut}", list=listed, cut=asked.cut)
+        return say("{list}: to make the cut, {cut}", list=listed, cut=need.cut)
     if need.aim == "medal":
         return say("{list}: for a medal place", list=listed)
-    if asked.kind == "all-around" and not _is_last(asked, gymnast):
+    if need.list == "all-around" and not _is_last(need, gymnast):
         part = wording.apparatus(need.apparatus[-1])
         return say("{list}: to lead after {apparatus}", list=listed, apparatus=part)
     return say("{list}: to lead", list=listed)
 
 
-def _is_last(asked: NeedInList, gymnast: GymnastNeeds) -> bool:
+def _is_last(need: Need, gymnast: GymnastNeeds) -> bool:
     """The need is about all that the gymnast has to come in this list."""
-    most = max(
-        len(other.need.apparatus)
-        for other in gymnast.needs
-        if (other.kind, other.apparatus) == (asked.kind, asked.apparatus)
-    )
-    return len(asked.need.apparatus) == most
+    same = (other for other in gymnast.needs if other.list == need.list)
+    return len(need.apparatus) == max(len(other.apparatus) for other in same)

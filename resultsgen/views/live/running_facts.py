@@ -55,12 +55,8 @@ def needs(asked: Asked, competition: str, who: str, list: str = "all-around") ->
         raise LookupError("what is needed is told of gymnasts, not of teams")
     now = live(asked.results)[ranking.competition]
     keys = {one.key for one in found_gymnasts(asked, who)}
-    own = [one for gymnast in now.needs if gymnast.key in keys for one in gymnast.needs]
-    about = [
-        one.need
-        for one in own
-        if (one.need.aim, one.kind, one.apparatus) == ("lead", ranking.kind, ranking.apparatus)
-    ]
+    own = [need for gymnast in now.needs if gymnast.key in keys for need in gymnast.needs]
+    about = [need for need in own if (need.aim, need.list) == ("lead", ranking.id)]
     names = {key: shown_name(one, _words(asked)) for key, one in asked.results.gymnasts.items()}
     if not about:
         return _nothing_needed(asked, ranking, found_line(asked, ranking, who))
@@ -82,7 +78,7 @@ def _nothing_needed(asked: Asked, ranking: Ranking, line: Line) -> str:
 
 def leading(asked: Asked, competition: str) -> list[str]:
     """Who leads an all-around with marks to come."""
-    now = live(asked.results)[competition].all_around
+    now = live(asked.results)[competition].lists.get("all-around")
     people = asked.results.gymnasts
     return [shown_name(people[key], _words(asked)) for key in now.leading] if now else []
 

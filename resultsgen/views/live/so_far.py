@@ -35,7 +35,7 @@ def all_leaders(
 
 def _leaders(ranking: Ranking, found: LiveCompetition, places: int, wording: Wording) -> Leaders:
     """The first of one list."""
-    now = {"all-around": found.all_around, "team": found.team}.get(ranking.kind)
+    now = found.lists.get(ranking.id) if ranking.kind != "apparatus" else None
     if ranking.to_come == 0 or now is None:
         return leaders(ranking, places, wording)
     if now.passed_already:
