@@ -17,7 +17,7 @@ from resultsgen.rules.criteria import criteria
 from resultsgen.scoring import results as judged
 from resultsgen.views.corrections.correction_words import decided
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.lists.rule_overrides import override_sentences
+from resultsgen.views.lists.rules import override_sentences
 from resultsgen.views.live.costs import cost_sentences
 from resultsgen.views.words.reasons import criterion_words
 from resultsgen.views.words.wording import Wording, wording

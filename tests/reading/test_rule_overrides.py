@@ -14,8 +14,7 @@ from resultsgen.meet.ruleset import RuleSet, entry
 from resultsgen.meet.settings import Frozen
 from resultsgen.reading import read_meet
 from resultsgen.reading.rule_overrides import TEXTS
-from resultsgen.views.lists.rule_overrides import ENTRIES, PARTS, override_sentences
-from resultsgen.views.lists.rules import rules_view
+from resultsgen.views.lists.rules import ENTRIES, PARTS, override_sentences, rules_view
 from resultsgen.views.words.wording import Wording
 
 MEET = """

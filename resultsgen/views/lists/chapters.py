@@ -12,7 +12,6 @@ from resultsgen.views.lists.competitions import state, status_title, when
 from resultsgen.views.lists.qualification import qualification_tables
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import rules_view
-from resultsgen.views.lists.schedule import schedule_table
 from resultsgen.views.lists.sections import Content, Cover, Rules, Section, SignOff, Subject
 from resultsgen.views.lists.standings import (
     ListedSession,
@@ -20,7 +19,7 @@ from resultsgen.views.lists.standings import (
     rotation_table,
     session_story,
 )
-from resultsgen.views.lists.start_lists import start_list_tables
+from resultsgen.views.lists.start_lists import schedule_table, start_list_tables
 from resultsgen.views.lists.table import Table
 from resultsgen.views.press.closing import CODES, CONTENTS, INDEX
 from resultsgen.views.site.addresses import list_target

@@ -1,14 +1,17 @@
-"""The rules of a competition in plain words, made from the same data that places it."""
+"""The rules of a competition in plain words, made from the same data that places it.
+
+Where a meet changes its rule set: what holds here, and what usually.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from resultsgen.meet.ruleset import RuleSet, Source, TieList, TieRule
+from resultsgen.language import to_say
+from resultsgen.meet.ruleset import RuleOverride, RuleSet, Source, TieList, TieRule
 from resultsgen.rules.criteria import criteria
 from resultsgen.scoring.results import CompetitionResults
-from resultsgen.views.lists.rule_overrides import override_sentences
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW
 from resultsgen.views.words.reasons import BODY_WORDS, cut_rule_sentence, named_criterion
@@ -38,27 +41,32 @@ class RulesView:
 
 def rules_view(one: CompetitionResults, wording: Wording) -> RulesView:
     """Rule set, marks, ties, lists, cuts and sources of one competition."""
-    rules = one.rule_set
+    rules, say = one.rule_set, wording.say
     passages = (
-        Passage(
-            wording.say("Where this meet departs from the rule set"),
-            tuple(override_sentences(one, wording)),
-        ),
-        Passage(wording.say("Marks"), tuple(mark_sentences(one, wording))),
-        Passage(wording.say("Ties"), tuple(tie_sentences(one, wording))),
-        Passage(wording.say("Without a place"), tuple(unranked_sentences(rules, wording))),
-        Passage(wording.say("Teams"), tuple(team_sentences(one, wording))),
-        Passage(wording.say("Qualification"), tuple(cut_sentences(one, wording))),
+        (say("Where this meet departs from the rule set"), override_sentences(one, wording)),
+        (say("Marks"), mark_sentences(one, wording)),
+        (say("Ties"), tie_sentences(one, wording)),
+        (say("Without a place"), unranked_sentences(rules, wording)),
+        (say("Teams"), team_sentences(one, wording)),
+        (say("Qualification"), cut_sentences(one, wording)),
     )
+    made = (Passage(heading, tuple(sentences)) for heading, sentences in passages)
     return RulesView(
         one.competition.id,
         one.competition.title,
         list_target(one.competition.id, OVERVIEW),
-        wording.say(rules.title),
-        wording.say(rules.about.strip()),
-        tuple(passage for passage in passages if passage.sentences),
-        tuple(source_words(source, wording) for source in rules.sources),
+        say(rules.title),
+        say(rules.about.strip()),
+        tuple(passage for passage in made if passage.sentences),
+        tuple(_source_words(source, wording) for source in rules.sources),
     )
+
+
+def _source_words(source: Source, wording: Wording) -> str:
+    """A source in one line."""
+    say = wording.say
+    named = ", ".join(filter(None, (say(source.document), say(source.section), source.year)))
+    return f"{named} ({say(source.note)})" if source.note else named
 
 
 def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
@@ -67,10 +75,11 @@ def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     names = ", ".join(wording.apparatus(code) for code in one.apparatus)
     yield say("Apparatus, in this order: {names}.", names=names)
     if rules.marks.composition == "d+e":
-        if rules.marks.bonus:
-            yield say("A mark is D score + E score + bonus − penalty.")
-        else:
-            yield say("A mark is D score + E score − penalty.")
+        yield say(
+            "A mark is D score + E score + bonus − penalty."
+            if rules.marks.bonus
+            else "A mark is D score + E score − penalty."
+        )
     yield say("Marks are exact to a thousandth and never rounded in a sum.")
     if rules.marks.highest is not None:
         highest = wording.language.mark(rules.marks.highest)
@@ -78,21 +87,26 @@ def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     if rules.marks.step > 1:
         step = wording.language.mark(rules.marks.step)
         yield say("Marks go in steps of {step}.", step=step)
-    yield from total_sentences(one, wording)
-    if one.competition.vaults == 2 and "VT" in one.by_apparatus:
+    yield from _total_sentences(one, wording)
+    if _averages_vaults(one):
         yield say(
             "The vault list ranks the average of two vaults, of those who do two; the first alone "
             "counts elsewhere."
         )
         if rules.vault.one == "below two":
             yield say("Those who did one vault are placed below them, by its mark.")
-        if rules.vault.averaging == "cut":
-            yield say("Half a thousandth of an average is cut off.")
-        else:
-            yield say("Half a thousandth of an average is rounded up.")
+        yield say(
+            "Half a thousandth of an average is cut off."
+            if rules.vault.averaging == "cut"
+            else "Half a thousandth of an average is rounded up."
+        )
 
 
-def total_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+def _averages_vaults(one: CompetitionResults) -> bool:
+    return one.competition.vaults == 2 and "VT" in one.by_apparatus
+
+
+def _total_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """What a total is made of beside the marks of the competition, and who has none."""
     say, rules = wording.say, one.rule_set.totals
     terms = next((ranking.terms for ranking in one.rankings if ranking.terms), ())
@@ -101,128 +115,217 @@ def total_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
         yield say("The totals of {days} are added.", days=wording.language.listed(days))
     elif terms:
         yield say("Half of the two marks of the qualification is carried into the final.")
-        if rules.averaging == "cut":
-            yield say("Half a thousandth of what is carried is cut off.")
-        else:
-            yield say("Half a thousandth of what is carried is rounded up.")
-        if any(_rule(one, kind).criteria for kind, *_ in _kinds(one, wording)):
+        yield say(
+            "Half a thousandth of what is carried is cut off."
+            if rules.averaging == "cut"
+            else "Half a thousandth of what is carried is rounded up."
+        )
+        if any(rule.criteria for _, rule, _ in _tie_rules(one)):
             yield say("Equal totals are compared by the marks of the final alone.")
     if one.all_around and rules.incomplete != "no place":
         yield say("Everybody is placed by the marks there are, also who lacks some.")
 
 
+LISTS: dict[str, str] = {
+    "all-around": to_say("All-around"),
+    "apparatus": to_say("Apparatus"),
+    "vault-average": to_say("Average of two vaults"),
+    "team": to_say("Team"),
+    "team-apparatus": to_say("Team on one apparatus"),
+}
+
+
 def tie_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
-    """For each kind of list, what is compared and in which order."""
-    for kind, title, parts in _kinds(one, wording):
-        told = _criteria_words(_rule(one, kind), parts, wording)
-        yield wording.language.headed(title, told)
-    yield equals_sentence(one, wording)
-
-
-def equals_sentence(one: CompetitionResults, wording: Wording) -> str:
-    """In which order lists print those who are equal, placed or not."""
-    if one.equals == "bib":
-        return wording.say("Those who are equal stand in order of bib.")
-    return wording.say("Those who are equal stand in order of name.")
-
-
-def _rule(one: CompetitionResults, kind: TieList) -> TieRule:
-    return one.rule_set.tie_rule(kind, one.competition.phase)
-
-
-def _kinds(one: CompetitionResults, wording: Wording) -> Iterator[tuple[TieList, str, int]]:
-    say = wording.say
-    if one.all_around:
-        yield "all-around", say("All-around"), len(one.apparatus)
-    if one.by_apparatus:
-        yield "apparatus", say("Apparatus"), 1
-        if one.competition.vaults == 2 and "VT" in one.by_apparatus:
-            yield "vault-average", say("Average of two vaults"), 2
-    if one.team:
-        yield "team", say("Team"), len(one.apparatus)
-        team, days = one.competition.team, one.competition.days
-        if team and _rule(one, "team-apparatus").criteria:
-            yield "team-apparatus", say("Team on one apparatus"), team.count * max(len(days), 1)
-
-
-def _criteria_words(rule: TieRule, parts: int, wording: Wording) -> str:
-    """Those with an equal total: first the best 3 apparatus, then ... else shared."""
-    steps = criteria(rule.criteria, parts)
-    if not steps:
-        return wording.say("equal totals share the place.")
-    words = [named_criterion(step, wording.language) for step in steps]
-    first, *then = words
-    story = "".join(wording.say(", then {criterion}", criterion=word) for word in then)
-    return wording.say(
-        "equal totals are told apart by {first}{story}; those equal on everything share the place.",
-        first=first,
-        story=story,
+    """For each kind of list, what is compared and in which order; and how equals are printed."""
+    say, language = wording.say, wording.language
+    for kind, rule, parts in _tie_rules(one):
+        words = [named_criterion(step, language) for step in criteria(rule.criteria, parts)]
+        story = "".join(say(", then {criterion}", criterion=word) for word in words[1:])
+        sentence = (
+            say(
+                "equal totals are told apart by {first}{story}; those equal on everything share "
+                "the place.",
+                first=words[0], story=story,
+            )
+            if words
+            else say("equal totals share the place.")
+        )  # fmt: skip
+        yield language.headed(say(LISTS[kind]), sentence)
+    yield say(
+        "Those who are equal stand in order of bib."
+        if one.equals == "bib"
+        else "Those who are equal stand in order of name."
     )
+
+
+def _tie_rules(one: CompetitionResults) -> Iterator[tuple[TieList, TieRule, int]]:
+    """For each kind of list there is, how its ties are broken, and how many parts a total has."""
+    team, kinds = one.competition.team, dict[TieList, int]()
+    if one.all_around:
+        kinds["all-around"] = len(one.apparatus)
+    if one.by_apparatus:
+        kinds["apparatus"] = 1
+        if _averages_vaults(one):
+            kinds["vault-average"] = 2
+    if one.team:
+        kinds["team"] = len(one.apparatus)
+    if one.team and team:
+        kinds["team-apparatus"] = team.count * max(len(one.competition.days), 1)
+    for kind, parts in kinds.items():
+        rule = one.rule_set.tie_rule(kind, one.competition.phase)
+        if kind != "team-apparatus" or rule.criteria:
+            yield kind, rule, parts
 
 
 def unranked_sentences(rules: RuleSet, wording: Wording) -> Iterator[str]:
     """Where those without a place and the guests stand."""
-    order = ", ".join(rules.unranked.order)
-    yield wording.say("Below those who are placed, without a place, stand in this order: {order}.",
-                      order=order)  # fmt: skip
+    say, order = wording.say, ", ".join(rules.unranked.order)
+    yield say("Below those who are placed, without a place, stand in this order: {order}.",
+              order=order)  # fmt: skip
     if rules.unranked.dnf == "sum so far":
-        yield wording.say(
+        yield say(
             "Those who did not finish stand in order of the sum of their marks, and take no place."
         )
-    if rules.guests.stand == "by mark":
-        yield wording.say("Guests stand among the others by their mark and take no place.")
-    else:
-        yield wording.say("Guests stand below the others and take no place.")
+    yield say(
+        "Guests stand among the others by their mark and take no place."
+        if rules.guests.stand == "by mark"
+        else "Guests stand below the others and take no place."
+    )
 
 
 def team_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """How a team is made up and counted."""
-    team = one.competition.team
+    team, say = one.competition.team, wording.say
     if team and one.team:
-        yield wording.say(
+        yield say(
             "{size} in a team, {up} of them on each apparatus, the best {count} marks count.",
-            size=team.size,
-            up=team.up,
-            count=team.count,
-        )
+            size=team.size, up=team.up, count=team.count,
+        )  # fmt: skip
         if team.by != "team" and not one.competition.entered_from:
-            yield wording.say(
+            yield say(
                 "A {body} with fewer gymnasts than marks count is no team: its gymnasts are "
                 "individuals.",
-                body=wording.say(BODY_WORDS[team.by]),
+                body=say(BODY_WORDS[team.by]),
             )
         usual = one.rule_set.teams
         if usual and usual.of(one.competition.phase) == team.format:
-            yield wording.say("That is the usual format of the rule set.")
+            yield say("That is the usual format of the rule set.")
 
 
 def cut_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """Each cut of each list; a cut taken from every apparatus is told once."""
-    told = dict.fromkeys(
-        wording.say(
-            "{head}: {text}.",
-            head=result.cut.name,
-            text=cut_rule_sentence(result, wording.language),
-        )
-        for ranking in one.rankings
-        for result in ranking.cuts
-    )
-    yield from told
-    if told and one.rule_set.cuts.tie_on_last_place == "all go through":
-        yield wording.say(
+    say, language = wording.say, wording.language
+    cuts = [cut for ranking in one.rankings for cut in ranking.cuts]
+    told = ((cut.cut.name, cut_rule_sentence(cut, language)) for cut in cuts)
+    yield from dict.fromkeys(say("{head}: {text}.", head=head, text=text) for head, text in told)
+    if cuts:
+        yield say(
             "A tie for the last place that cannot be broken lets all of them through."
+            if one.rule_set.cuts.tie_on_last_place == "all go through"
+            else "A tie for the last place that cannot be broken is left to the order of the list."
         )
-    elif told:
+    if any(cut.quota.reserves for cut in cuts):
+        yield say("Equal reserves share the number, unless the jury put them in order.")
+        yield say("Reserves keep their numbers when one of them is called up.")
+
+
+ENTRIES = {
+    "apparatus.men": to_say("Men's apparatus"),
+    "apparatus.women": to_say("Women's apparatus"),
+    "marks.composition": to_say("What a mark is made of"),
+    "marks.bonus": to_say("A bonus is added"),
+    "marks.highest": to_say("The highest mark possible"),
+    "marks.highest-e": to_say("The highest E score possible"),
+    "marks.step": to_say("The steps that marks go in"),
+    "totals.incomplete": to_say("Who lacks a mark"),
+    "totals.carried": to_say("What is carried into a final"),
+    "totals.averaging": to_say("Half a thousandth of what is carried"),
+    "totals.days": to_say("A competition of two days"),
+    "vault.averaging": to_say("Half a thousandth of an average of two vaults"),
+    "vault.compare": to_say("Averages of two vaults are compared"),
+    "vault.one": to_say("Who did one vault where two are asked"),
+    "unranked.order": to_say("Those without a place stand in this order"),
+    "unranked.dnf": to_say("Those who did not finish stand"),
+    "guests.stand": to_say("Guests stand"),
+    "cuts.tie_on_last_place": to_say("A tie for the last place that cannot be broken"),
+    "teams.format": to_say("The usual format of teams"),
+    "teams.final": to_say("The usual format of teams in finals"),
+}
+"""Entries of a rule set; those of one kind of list stand in PARTS."""
+
+PARTS = {
+    "ties.criteria": to_say("{list}: equal totals are told apart by"),
+    "final-ties.criteria": to_say("{list}, in finals: equal totals are told apart by"),
+    "cuts.places": to_say("{list}: how many usually go through"),
+    "cuts.reserves": to_say("{list}: how many reserves there usually are"),
+    "cuts.cap": to_say("{list}: how many of one body usually go through at most"),
+}
+
+VALUES = {
+    "d+e": to_say("D score and E score"),
+    "single": to_say("one mark"),
+    "no place": to_say("takes no place"),
+    "placed by what there is": to_say("is placed by the marks there are"),
+    "half of two qualification marks": to_say("half of two qualification marks"),
+    "nothing": to_say("nothing"),
+    "cut": to_say("is cut off"),
+    "round": to_say("is rounded up"),
+    "apart": to_say("has two lists"),
+    "added": to_say("has one list of both days added"),
+    "printed": to_say("as printed"),
+    "exact": to_say("exactly"),
+    "by mark": to_say("among the others by their mark"),
+    "below": to_say("below the others"),
+    "below two": to_say("is placed below those with two"),
+    "as equals": to_say("as equals do"),
+    "sum so far": to_say("in order of the sum of their marks"),
+    "all go through": to_say("lets all of them through"),
+    "listed order": to_say("is left to the order of the list"),
+}
+MARKS = ("marks.highest", "marks.highest-e", "marks.step")
+
+
+def override_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+    """Each entry that the meet changes: what holds here, and what the rule set says."""
+    for override in one.rule_overrides:
+        first, *middle, last = override.path
+        entry = (
+            wording.say(ENTRIES[f"{first}.{last}"])
+            if not middle
+            else wording.say(PARTS[f"{first}.{last}"], list=wording.say(LISTS[middle[0]]))
+        )
+        here, usual = (
+            _value_words(override, value, one, wording) for value in (override.here, override.usual)
+        )
         yield wording.say(
-            "A tie for the last place that cannot be broken is left to the order of the list."
+            "{entry}: {here} (the rule set: {usual}).", entry=entry, here=here, usual=usual
         )
-    if any(result.quota.reserves for ranking in one.rankings for result in ranking.cuts):
-        yield wording.say("Equal reserves share the number, unless the jury put them in order.")
-        yield wording.say("Reserves keep their numbers when one of them is called up.")
 
 
-def source_words(source: Source, wording: Wording) -> str:
-    """A source in one line."""
-    say = wording.say
-    named = ", ".join(filter(None, (say(source.document), say(source.section), source.year)))
-    return f"{named} ({say(source.note)})" if source.note else named
+def _value_words(
+    override: RuleOverride, value: object, one: CompetitionResults, wording: Wording
+) -> str:
+    """A value of an entry: a mark, a number, a choice, or criteria in their order."""
+    if isinstance(value, tuple):
+        return _listed_words(override.path, value, one, wording)
+    if value is None:
+        return wording.say("nothing is said of it")
+    if isinstance(value, bool):
+        return wording.say("yes") if value else wording.say("no")
+    if isinstance(value, int) and ".".join(override.path) in MARKS:
+        return wording.language.mark(value)
+    return wording.say(VALUES[value]) if value in VALUES else str(value)
+
+
+def _listed_words(
+    path: tuple[str, ...], value: tuple[str, ...], one: CompetitionResults, wording: Wording
+) -> str:
+    """Criteria, apparatus or statuses, in their order."""
+    if path[0] == "apparatus":
+        return ", ".join(wording.apparatus(code) for code in value)
+    if path[-1] != "criteria":
+        return ", ".join(value)
+    one_list = {"apparatus": 1, "team-apparatus": 1, "vault-average": 2}
+    steps = criteria(value, one_list.get(path[1], len(one.apparatus)))
+    words = ", ".join(named_criterion(step, wording.language) for step in steps)
+    return words or wording.say("nothing, and the place is shared")

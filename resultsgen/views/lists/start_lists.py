@@ -1,14 +1,40 @@
-"""Start lists: one table per session and squad, in start order. They exist before any mark."""
+"""Start lists, which exist before any mark, and the schedule of the competitions."""
 
 from __future__ import annotations
 
+import datetime as dt
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import groupby
 
-from resultsgen.scoring.results import CompetitionResults, Start, StartList
-from resultsgen.views.lists.cells import name_cell
+from resultsgen.scoring.results import CompetitionResults, Results, Start, StartList, natural
+from resultsgen.views.lists.cells import name_cell, name_column
 from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
 from resultsgen.views.words.wording import Wording
+
+
+def schedule_table(results: Results, wording: Wording) -> Table:
+    """A row for each competition: day, time, how many start; those without a day at the end."""
+    say, language = wording.say, wording.language
+    columns = (
+        Column(say("Competition"), "name", width=3),
+        Column(say("Day"), "text", width=1.4),
+        Column(say("Time"), "text", width=0.8),
+        Column(say("Gymnasts"), "number", width=0.8),
+    )
+
+    def begins(one: CompetitionResults) -> tuple[object, ...]:
+        """When it begins; what begins together stays in the order of the meet."""
+        day, time = one.competition.day, one.competition.time
+        return day is None, day or dt.date.min, not time, natural(time)
+
+    rows = []
+    for one in sorted(results.competitions, key=begins):
+        competition = one.competition
+        day = language.date(competition.day) if competition.day else ""
+        texts = (competition.title, day, competition.time, str(len(one.starts)))
+        rows.append(Row(tuple(map(Cell, texts)), id=f"competition-{competition.id}"))
+    return Table("schedule", say("Schedule"), columns, tuple(rows))
 
 
 def start_list_tables(competition: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
@@ -20,79 +46,84 @@ def start_list_tables(competition: CompetitionResults, wording: Wording) -> tupl
     """
     if not competition.competition.has_own_marks:
         return ()
-    if competition.start_lists:
-        return tuple(
-            _final_table(number, one, competition, wording)
-            for number, one in enumerate(competition.start_lists, start=1)
-        )
-    groups = groupby(
-        competition.starts, key=lambda start: (start.gymnast.session, start.gymnast.squad)
-    )
-    tables = []
+    make = _final_tables if competition.start_lists else _squad_tables
+    return tuple(make(competition, wording))
+
+
+def _squad_tables(competition: CompetitionResults, wording: Wording) -> Iterator[Table]:
+    """A table for each squad, in start order."""
+    groups = groupby(competition.starts, lambda start: (start.gymnast.session, start.gymnast.squad))
     for number, ((session, squad), group) in enumerate(groups, start=1):
         members = tuple(group)
-        orders = tuple(
-            place if start.gymnast.start_order is None else start.gymnast.start_order
-            for place, start in enumerate(members, start=1)
-        )
+        given = (start.gymnast.start_order for start in members)
+        orders = [place if own is None else own for place, own in enumerate(given, start=1)]
         title = squad_title(session, squad, wording)
-        tables.append(_squad_table(number, title, members, orders, competition, wording))
-    return tuple(tables)
+        yield _start_table(number, title, members, orders, competition, wording)
 
 
-def _final_table(
-    number: int, one: StartList, competition: CompetitionResults, wording: Wording
-) -> Table:
+def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator[Table]:
     """The start list of a final, on one apparatus or in all, and how its order came about."""
     starts = {start.gymnast.key: start for start in competition.starts}
-    members = tuple(
-        replace(starts[key], apparatus=competition.apparatus) if one.apparatus else starts[key]
-        for key in one.keys
-    )
-    orders = tuple(range(1, len(members) + 1)) if one.by else None
-    title = wording.apparatus(one.apparatus) if one.apparatus else ""
-    table = _squad_table(number, title, members, orders, competition, wording)
-    words = {
-        "draw": wording.say("The order was drawn."),
-        "rank": wording.say("In order of rank in the qualification, the best first."),
-        "reverse rank": wording.say("In order of rank in the qualification, the best last."),
-        "given": "",
-        "": wording.say("By bib; the start order is not given."),
-    }[one.by]
-    told = (words, _equals(competition, wording) if one.by in ("rank", "reverse rank") else "")
-    return replace(table, notes=tuple(Note("", words) for words in told if words))
+    for number, listed in enumerate(competition.start_lists, start=1):
+        members = tuple(starts[key] for key in listed.keys)
+        if listed.apparatus:
+            members = tuple(replace(start, apparatus=competition.apparatus) for start in members)
+        orders = list(range(1, len(members) + 1)) if listed.by else []
+        title = wording.apparatus(listed.apparatus) if listed.apparatus else ""
+        table = _start_table(number, title, members, orders, competition, wording)
+        notes = tuple(Note("", words) for words in _order_words(listed, competition, wording))
+        yield replace(table, notes=notes)
 
 
-def _equals(competition: CompetitionResults, wording: Wording) -> str:
-    """How those who are equal in the qualification stand, since no place tells them apart."""
-    if competition.equals == "bib":
-        return wording.say("Those who are equal there stand by bib, as nothing was drawn.")
-    return wording.say("Those who are equal there stand by name, as nothing was drawn.")
+def _order_words(
+    listed: StartList, competition: CompetitionResults, wording: Wording
+) -> Iterator[str]:
+    """How an order came about, and how equals in the qualification stand, whom no place parts."""
+    if listed.by == "draw":
+        yield wording.say("The order was drawn.")
+    elif listed.by == "rank":
+        yield wording.say("In order of rank in the qualification, the best first.")
+    elif listed.by == "reverse rank":
+        yield wording.say("In order of rank in the qualification, the best last.")
+    elif not listed.by:
+        yield wording.say("By bib; the start order is not given.")
+    if listed.by in ("rank", "reverse rank"):
+        yield wording.say(
+            "Those who are equal there stand by bib, as nothing was drawn."
+            if competition.equals == "bib"
+            else "Those who are equal there stand by name, as nothing was drawn."
+        )
 
 
-def _squad_table(
-    number: int,
-    title: str,
-    starts: tuple[Start, ...],
-    orders: tuple[int, ...] | None,
-    competition: CompetitionResults,
-    wording: Wording,
-) -> Table:
-    every = competition.apparatus
+def _start_table(
+    number: int, title: str, starts: tuple[Start, ...], orders: list[int],
+    competition: CompetitionResults, wording: Wording,
+) -> Table:  # fmt: skip
+    """Who starts; the apparatus only where some are not entered on all of them."""
+    say, every, id = wording.say, competition.apparatus, f"squad-{number}"
     some = any(start.apparatus != every for start in starts)
-    order = Column(wording.say("Order"), "number", wording.say("No."), width=0.5)
     columns = (
-        *((order,) if orders else ()),
-        Column(wording.say("Bib"), "text", width=0.5),
-        Column(wording.say("Gymnast"), "name", width=3),
-        *((Column(wording.say("Apparatus"), "text", width=1.4),) if some else ()),
+        *((Column(say("Order"), "number", say("No."), width=0.5),) if orders else ()),
+        Column(say("Bib"), "text", width=0.5),
+        name_column(False, wording, 3),
+        *((Column(say("Apparatus"), "text", width=1.4),) if some else ()),
     )
-    numbers = [(Cell(str(place)),) for place in orders] if orders else [()] * len(starts)
-    rows = tuple(
-        _start_row(f"squad-{number}", ahead, start, every if some else None, wording)
-        for ahead, start in zip(numbers, starts, strict=True)
-    )
-    return Table(f"squad-{number}", title or competition.competition.title, columns, rows)
+    rows = []
+    for place, start in enumerate(starts):
+        gymnast = start.gymnast
+        name = name_cell(gymnast, wording)
+        if gymnast.guest:
+            name = replace(name, sub=", ".join(filter(None, (name.sub, say("guest")))))
+        entered = say("all") if start.apparatus == every else " ".join(start.apparatus)
+        cells = (
+            *((Cell(str(orders[place])),) if orders else ()),
+            Cell(gymnast.bib),
+            name,
+            *((Cell(entered),) if some else ()),
+        )
+        id_of_row = f"{id}-{gymnast.key}"
+        rows.append(Row(cells, "guest" if gymnast.guest else "ranked", id_of_row))
+    return Table(id, title or competition.competition.title, columns, tuple(rows))
 
 
 def squad_title(session: str, squad: str, wording: Wording) -> str:
@@ -105,26 +136,6 @@ def squad_title(session: str, squad: str, wording: Wording) -> str:
     if session:
         parts.append(session if " " in session else wording.say("Session {name}", name=session))
     if squad:
-        first, after = (
-            wording.say("Squad {name}", name=squad),
-            wording.say("squad {name}", name=squad),
-        )
-        parts.append(squad if " " in squad else after if parts else first)
+        words = wording.say("squad {name}" if session else "Squad {name}", name=squad)
+        parts.append(squad if " " in squad else words)
     return ", ".join(parts)
-
-
-def _start_row(
-    table: str,
-    ahead: tuple[Cell, ...],
-    start: Start,
-    every: tuple[str, ...] | None,
-    wording: Wording,
-) -> Row:
-    """*every* is given where some are not entered on all apparatus."""
-    gymnast = start.gymnast
-    name = name_cell(gymnast, wording)
-    if gymnast.guest:
-        name = replace(name, sub=", ".join(filter(None, (name.sub, wording.say("guest")))))
-    entered = wording.say("all") if start.apparatus == every else " ".join(start.apparatus)
-    cells = (*ahead, Cell(gymnast.bib), name, *((Cell(entered),) if every else ()))
-    return Row(cells, "guest" if gymnast.guest else "ranked", f"{table}-{gymnast.key}")
