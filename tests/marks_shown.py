@@ -18,7 +18,7 @@ from resultsgen.data.whole import results_text, whole
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.chapters import all_results
 from resultsgen.views.lists.lists import list_views
-from resultsgen.views.lists.sections import Subject
+from resultsgen.views.lists.sections import BookSubject
 from resultsgen.views.lists.table import Row, Table
 from resultsgen.views.people.clubs import club_views
 from resultsgen.views.people.gymnasts import gymnast_views
@@ -261,7 +261,7 @@ def _of_lists(results: Results) -> Shown:
 
 
 def _of_book(results: Results) -> Shown:
-    sections = all_results(Subject(results, Wording()))
+    sections = all_results(BookSubject(results, Wording()))
     lists = ((section.id.partition(":")[2].partition("/")[0], section) for section in sections)
     return _in_rows(results, ((id, table) for id, section in lists for table in section.tables))
 

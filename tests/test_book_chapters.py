@@ -19,7 +19,7 @@ from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists import chapters
-from resultsgen.views.lists.sections import Indexed, Section, Subject
+from resultsgen.views.lists.sections import BookSubject, Indexed, Section
 from resultsgen.views.press.closing import index_entries, index_sections
 from resultsgen.views.words.wording import wording
 
@@ -226,7 +226,7 @@ def test_the_index_prints_the_names_with_their_numbers(meet, books):
     volume = told(meet)["result-book"]
     text = "".join(pages(books["result-book"]))
     index = index_of(books["result-book"])
-    subject = Subject(results, wording(results.meet.settings))
+    subject = BookSubject(results, wording(results.meet.settings))
     for entry in index_entries(volume.sections, subject):
         gymnast = re.search(r"gymnast:[^/]*/[^/]*", entry.rows[0])[0]
         numbers = ",".join(str(printed) for printed, _ in index[gymnast])
@@ -235,7 +235,7 @@ def test_the_index_prints_the_names_with_their_numbers(meet, books):
 
 def test_a_long_index_is_in_sections_named_after_the_first_and_last_in_them(meet):
     results = judged(meet)
-    subject = Subject(results, wording(results.meet.settings))
+    subject = BookSubject(results, wording(results.meet.settings))
     names = [f"Family{number:03}" for number in range(401)]
     entries = tuple(Indexed(f"{one} Given", one, "", ()) for one in names)
     index = next(chapters.index(subject))

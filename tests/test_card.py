@@ -14,7 +14,7 @@ from PIL import Image, ImageChops
 from resultsgen.files.cache import Cache
 from resultsgen.language import LANGUAGES
 from resultsgen.theme.theme import Theme, find_theme, theme_names
-from resultsgen.views.site.meets import MeetView, meet_view
+from resultsgen.views.site.home import MeetView, meet_view
 from resultsgen.views.words.wording import wording
 from resultsgen.website import write_site
 from resultsgen.website.look import EDGE, HEIGHT, WIDTH, card

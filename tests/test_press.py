@@ -13,8 +13,8 @@ from test_site import built
 from resultsgen.live.costs import costs
 from resultsgen.live.notable import Best, Win
 from resultsgen.scoring.results import Results
-from resultsgen.views.lists import explained
-from resultsgen.views.lists.sections import Subject
+from resultsgen.views.lists import chapters as book_chapters
+from resultsgen.views.lists.sections import BookSubject
 from resultsgen.views.live.costs import explanations
 from resultsgen.views.people.clubs import club_views
 from resultsgen.views.press.notable import chapters, notable_facts
@@ -270,7 +270,7 @@ def test_falls_of_one_gymnast_on_two_apparatus_are_told_each_by_itself(tmp_path)
 
 
 def test_the_complete_book_explains_incidents_and_says_that_it_is_no_result(cup, tmp_path):
-    (section,) = explained.incidents(Subject(cup, wording(cup.meet.settings)))
+    (section,) = book_chapters.incidents(BookSubject(cup, wording(cup.meet.settings)))
     assert section.below.startswith("An explanation, not a result")
     (table,) = section.tables
     told = [[cell.text for cell in row.cells] for row in table.rows]
@@ -278,7 +278,7 @@ def test_the_complete_book_explains_incidents_and_says_that_it_is_no_result(cup,
     assert "Secretname" not in str(told)
     assert "The deduction is as the meet gives it." in [note.text for note in table.notes]
     without = judged(write_folder(tmp_path, CUP.replace("== incidents.csv ==", "== notes.csv ==")))
-    assert not list(explained.incidents(Subject(without, wording(without.meet.settings))))
+    assert not list(book_chapters.incidents(BookSubject(without, wording(without.meet.settings))))
 
 
 def test_what_incidents_cost_while_marks_are_to_come(tmp_path):

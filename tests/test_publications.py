@@ -258,10 +258,10 @@ def test_the_complete_book_has_a_chapter_of_corrections(cup):
     first = recorded(cup, [], 1)
     words = wording(judged(cup).meet.settings)
     unchanged = with_history(judged(cup), [first])
-    assert list(chapters.corrections(chapters.Subject(unchanged, words))) == []
+    assert list(chapters.corrections(chapters.BookSubject(unchanged, words))) == []
     second = recorded(cup, [(9, 9100)], 2)
     results = with_history(judged(cup), [first, second])
-    (section,) = chapters.corrections(chapters.Subject(results, words))
+    (section,) = chapters.corrections(chapters.BookSubject(results, words))
     assert section.title == "Corrections since the first publication"
     corrected, moved = section.tables
     assert [cell.text for cell in corrected.rows[0].cells] == [

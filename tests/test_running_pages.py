@@ -388,7 +388,7 @@ def test_without_rotations_or_marks_to_come_there_is_no_such_page(evening: Resul
 
 
 def test_the_books_have_the_standings_by_rotation(evening: Results) -> None:
-    (section,) = chapters.standings(chapters.Subject(evening, Wording()))
+    (section,) = chapters.standings(chapters.BookSubject(evening, Wording()))
     whole = section.tables[0]
     assert [row.cells[1].text for row in whole.rows][:2] == ["Aldersyke Runa", "Brackwen Ilse"]
     assert [cell.text for cell in whole.rows[0].cells[2:]] == [

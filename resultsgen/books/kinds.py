@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from resultsgen.views.lists import chapters, explained
-from resultsgen.views.lists.sections import Section, Subject
+from resultsgen.views.lists import chapters
+from resultsgen.views.lists.sections import BookSubject, Section
 from resultsgen.views.press import handouts
 from resultsgen.views.site.site_map import NEEDS, OVERVIEW
 
-Chapter = Callable[[Subject], Iterator[Section]]
+Chapter = Callable[[BookSubject], Iterator[Section]]
 
 
 @dataclass(frozen=True)
@@ -41,7 +41,7 @@ BOOKS = (
             chapters.standings,
             chapters.marks,
             chapters.corrections,
-            explained.incidents,
+            chapters.incidents,
             chapters.index,
             chapters.codes,
             chapters.sign_off,

@@ -9,7 +9,7 @@ from functools import cached_property
 from resultsgen.books.kinds import BOOKS, Book
 from resultsgen.books.page_ranges import Gathering, gatherings
 from resultsgen.scoring.results import Results
-from resultsgen.views.lists.sections import Section, Subject
+from resultsgen.views.lists.sections import BookSubject, Section
 from resultsgen.views.people.clubs import club_views
 from resultsgen.views.press.closing import completed
 from resultsgen.views.site.addresses import file_names, list_target
@@ -63,33 +63,33 @@ def volumes(
     return tuple(replace(volume, file=files[volume.file]) for volume in made)
 
 
-def _subjects(book: Book, results: Results, wording: Wording) -> Iterator[Subject]:
+def _subjects(book: Book, results: Results, wording: Wording) -> Iterator[BookSubject]:
     """What there is one of this book for: the meet, or all of the kind with a mark in it."""
     if book.of == "meet":
-        return iter([Subject(results, wording)])
+        return iter([BookSubject(results, wording)])
     if book.of != "club":
         return _of_competitions(book, results, wording)
     clubs = club_views(results, wording) if any(one.started for one in results.competitions) else ()
-    return (Subject(results, wording, club=club) for club in clubs)
+    return (BookSubject(results, wording, club=club) for club in clubs)
 
 
-def _of_competitions(book: Book, results: Results, wording: Wording) -> Iterator[Subject]:
+def _of_competitions(book: Book, results: Results, wording: Wording) -> Iterator[BookSubject]:
     for one in results.competitions:
         if one.started and book.of == "competition":
-            yield Subject(results, wording, one)
+            yield BookSubject(results, wording, one)
         elif one.started:
             for ranking in one.rankings:
                 if ranking.kind == book.of:
-                    yield Subject(results, wording, one, ranking)
+                    yield BookSubject(results, wording, one, ranking)
 
 
-def _sections(book: Book, subject: Subject) -> tuple[Section, ...]:
+def _sections(book: Book, subject: BookSubject) -> tuple[Section, ...]:
     """The sections of all chapters; contents, index and codes tell of the others."""
     sections = (section for chapter in book.chapters for section in chapter(subject))
     return completed(tuple(sections), subject)
 
 
-def _name(book: Book, subject: Subject) -> str:
+def _name(book: Book, subject: BookSubject) -> str:
     """What the file is named after, in every language; no id has a colon."""
     if subject.club:
         return f"{book.name}: {subject.club.name}"
@@ -99,7 +99,7 @@ def _name(book: Book, subject: Subject) -> str:
     return f"{subject.competition.competition.id} {what}"
 
 
-def _title(subject: Subject, sections: tuple[Section, ...]) -> str:
+def _title(subject: BookSubject, sections: tuple[Section, ...]) -> str:
     """What people call the book."""
     wording, first = subject.wording, sections[0]
     if subject.competition is None:
@@ -108,7 +108,7 @@ def _title(subject: Subject, sections: tuple[Section, ...]) -> str:
     return wording.language.headed(subject.competition.competition.title, what)
 
 
-def _page(book: Book, subject: Subject) -> str:
+def _page(book: Book, subject: BookSubject) -> str:
     """What the page that shows the same is called; there is none for books of the whole meet."""
     if subject.club:
         return subject.club.target
@@ -118,7 +118,7 @@ def _page(book: Book, subject: Subject) -> str:
     return list_target(subject.competition.competition.id, name)
 
 
-def _group(subject: Subject) -> str:
+def _group(subject: BookSubject) -> str:
     """What the book is filed under."""
     if subject.club:
         return subject.wording.say("Clubs")

@@ -15,7 +15,7 @@ from resultsgen.theme.charts import svg
 from resultsgen.views.corrections.corrections import newest
 from resultsgen.views.lists.lists import ListView
 from resultsgen.views.press.press import has_press_page
-from resultsgen.views.site.meets import meet_view
+from resultsgen.views.site.home import meet_view
 from resultsgen.views.site.site_map import in_language, language_folder
 from resultsgen.website.for_programs import FEED, has_feed, structured_data
 from resultsgen.website.kept_pages import KeptPages, by_value

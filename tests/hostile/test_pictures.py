@@ -25,7 +25,7 @@ from resultsgen.files.pictures import FORMATS, ORIENTATION, rewritten, size_of
 from resultsgen.files.svg import SVG, safe_svg
 from resultsgen.meet.folder import Size
 from resultsgen.reading import read_meet
-from resultsgen.views.site.meets import meet_view
+from resultsgen.views.site.home import meet_view
 from resultsgen.views.words.wording import wording
 from resultsgen.website import published_pictures
 from resultsgen.website.meet_pages import rendered_pages

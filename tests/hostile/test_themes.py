@@ -29,7 +29,7 @@ from resultsgen.theme.theme import (
     themes_folder,
     wrongs_of_theme,
 )
-from resultsgen.views.site.meets import meet_view
+from resultsgen.views.site.home import meet_view
 from resultsgen.views.words.wording import wording
 from resultsgen.website.pages import SitePage
 

@@ -4,15 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import groupby
 
 from resultsgen.scoring.results import CompetitionResults, Ranking
 from resultsgen.views.corrections.corrections import correction_tables
 from resultsgen.views.lists.charts import marks_of, spread_of_marks
-from resultsgen.views.lists.competitions import state, status_title, when
+from resultsgen.views.lists.competitions import signature_words, state, status_title, when
 from resultsgen.views.lists.qualification import qualification_tables
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import rules_view
-from resultsgen.views.lists.sections import Content, Cover, Rules, Section, SignOff, Subject
+from resultsgen.views.lists.sections import (
+    BookSubject,
+    Content,
+    Cover,
+    RulesContent,
+    Section,
+    SignOff,
+)
 from resultsgen.views.lists.standings import (
     ListedSession,
     listed_sessions,
@@ -20,17 +28,18 @@ from resultsgen.views.lists.standings import (
     session_story,
 )
 from resultsgen.views.lists.start_lists import schedule_table, start_list_tables
-from resultsgen.views.lists.table import Table
+from resultsgen.views.lists.table import Cell, Column, Note, Table, plain_table
+from resultsgen.views.live.costs import explanations
 from resultsgen.views.press.closing import CODES, CONTENTS, INDEX
 from resultsgen.views.site.addresses import list_target
-from resultsgen.views.site.site_map import STANDINGS
+from resultsgen.views.site.site_map import QUALIFICATION, STANDINGS, START_LIST
 from resultsgen.views.words.wording import Wording
 
 SIGNATURE_LINES = 4
 """So many people can sign on the last page; more where more have signed."""
 
 
-def cover(subject: Subject) -> Iterator[Section]:
+def cover(subject: BookSubject) -> Iterator[Section]:
     """Title, dates, place, venue, organiser, logo, and who signed."""
     settings, wording = subject.results.meet.settings, subject.wording
     where = ", ".join(filter(None, (settings.venue, settings.place)))
@@ -41,28 +50,25 @@ def cover(subject: Subject) -> Iterator[Section]:
         settings.logo,
         settings.organiser or settings.title,
         status_title(settings.status, wording),
-        tuple(
-            ", ".join(filter(None, (one.name, one.role, one.time)))
-            for one in settings.status.signed
-        ),
+        tuple(map(signature_words, settings.status.signed)),
     )
     yield Section("cover", "cover", settings.title, "", content=content)
 
 
-def contents(subject: Subject) -> Iterator[Section]:
+def contents(subject: BookSubject) -> Iterator[Section]:
     """The page of contents; what stands in it is known once all sections are."""
     title = subject.wording.say("Contents")
     yield Section(CONTENTS, "contents", title, title)
 
 
-def schedule(subject: Subject) -> Iterator[Section]:
+def schedule(subject: BookSubject) -> Iterator[Section]:
     """Every competition with its day and time, in the order in which they take place."""
     title = subject.wording.say("Schedule")
     table = schedule_table(subject.results, subject.wording)
     yield Section("schedule", "list", title, title, tables=(table,), leads=True)
 
 
-def officials(subject: Subject) -> Iterator[Section]:
+def officials(subject: BookSubject) -> Iterator[Section]:
     """Who was in charge; no page where nobody is named."""
     title = subject.wording.say("Officials")
     named = subject.results.meet.settings.officials
@@ -71,7 +77,7 @@ def officials(subject: Subject) -> Iterator[Section]:
         yield Section("officials", "officials", title, title, content=pairs)
 
 
-def rules(subject: Subject) -> Iterator[Section]:
+def rules(subject: BookSubject) -> Iterator[Section]:
     """The rules applied, in plain words, competition by competition.
 
     The sources of a rule set stand where it is first applied.
@@ -79,28 +85,25 @@ def rules(subject: Subject) -> Iterator[Section]:
     wording = subject.wording
     told: set[str] = set()
     for one in subject.competitions:
-        view = rules_view(one, wording)
+        view, title = rules_view(one, wording), wording.say("Rules applied")
         sources = () if view.rule_set in told else view.sources
         told.add(view.rule_set)
-        content = Rules(view.about, view.passages, wording.say("Sources"), sources)
-        title = wording.say("Rules applied")
-        section = _of_competition(
-            one, "rules", "rules", title, wording, below=view.rule_set, content=content
-        )
-        yield replace(section, flows=True)
+        content = RulesContent(view.about, view.passages, wording.say("Sources"), sources)
+        section = _of_competition(one, "rules", "rules", title, wording, content=content)
+        yield replace(section, below=view.rule_set or section.below, flows=True)
 
 
-def start_lists(subject: Subject) -> Iterator[Section]:
+def start_lists(subject: BookSubject) -> Iterator[Section]:
     """Who starts, competition by competition, in squads."""
     wording = subject.wording
     for one in subject.competitions:
         if tables := start_list_tables(one, wording):
             title = wording.say("Start list")
-            section = _of_competition(one, "start-list", "list", title, wording, tables=tables)
+            section = _of_competition(one, START_LIST, "list", title, wording, tables)
             yield replace(section, chapter=wording.say("Start lists"), flows=True)
 
 
-def all_results(subject: Subject) -> Iterator[Section]:
+def all_results(subject: BookSubject) -> Iterator[Section]:
     """Every list of every competition that has begun: team, all-around, each apparatus."""
     for one in subject.competitions:
         if one.started:
@@ -109,13 +112,13 @@ def all_results(subject: Subject) -> Iterator[Section]:
                     yield _list(one, ranking, subject.wording)
 
 
-def the_list(subject: Subject) -> Iterator[Section]:
+def the_list(subject: BookSubject) -> Iterator[Section]:
     """The one list that the book is about."""
     if subject.competition and subject.ranking:
         yield _list(subject.competition, subject.ranking, subject.wording)
 
 
-def standings(subject: Subject) -> Iterator[Section]:
+def standings(subject: BookSubject) -> Iterator[Section]:
     """How it stood after each rotation, where rotations are known; in the book of one list, it."""
     wording = subject.wording
     for one in subject.competitions:
@@ -126,15 +129,13 @@ def standings(subject: Subject) -> Iterator[Section]:
         ]
         if told:
             title = wording.say("Standings by rotation")
-            section = _of_competition(
-                one, STANDINGS, "standings", title, wording,
-                tables=tuple(rotation_table(each) for each in told),
-                content=tuple(session_story(each) for each in told),
+            yield _of_competition(
+                one, STANDINGS, "standings", title, wording, tuple(map(rotation_table, told)),
+                content=tuple(map(session_story, told)),
             )  # fmt: skip
-            yield section
 
 
-def marks(subject: Subject) -> Iterator[Section]:
+def marks(subject: BookSubject) -> Iterator[Section]:
     """How the marks of each competition lie, in a picture."""
     wording = subject.wording
     for one in subject.competitions:
@@ -143,7 +144,7 @@ def marks(subject: Subject) -> Iterator[Section]:
             yield _of_competition(one, "marks", "spread", title, wording, content=chart)
 
 
-def qualification(subject: Subject) -> Iterator[Section]:
+def qualification(subject: BookSubject) -> Iterator[Section]:
     """Who goes through and why; in the book of one list, by that list."""
     wording = subject.wording
     for one in subject.competitions:
@@ -153,10 +154,10 @@ def qualification(subject: Subject) -> Iterator[Section]:
             tables = tuple(table for table in tables if table.id.startswith(prefix))
         if tables:
             title = wording.say("Qualification")
-            yield _of_competition(one, "qualification", "list", title, wording, tables=tables)
+            yield _of_competition(one, QUALIFICATION, "list", title, wording, tables)
 
 
-def corrections(subject: Subject) -> Iterator[Section]:
+def corrections(subject: BookSubject) -> Iterator[Section]:
     """What was corrected since the first publication, and what that moved."""
     say = subject.wording.say
     tables = tuple(correction_tables(subject.results, subject.wording))
@@ -166,19 +167,51 @@ def corrections(subject: Subject) -> Iterator[Section]:
         yield Section("corrections", "list", title, title, below, tables=tables, captioned=True)
 
 
-def index(subject: Subject) -> Iterator[Section]:
+def incidents(subject: BookSubject) -> Iterator[Section]:
+    """What incidents cost, competition by competition: an explanation, no part of the results."""
+    say, tables = subject.wording.say, []
+    titles = {one.competition.id: one.competition.title for one in subject.competitions}
+    columns = (
+        Column(say("Gymnast"), "name", width=2.2),
+        Column(say("What happened"), "text", width=2.2),
+        Column(say("Without it"), "text", width=4.6),
+    )
+    told = explanations(subject.results, subject.wording)
+    for id, group in groupby(told, lambda explanation: explanation.competition):
+        if id in titles:
+            these, name = tuple(group), f"incidents-{id}"
+            rows = (
+                (
+                    Cell(each.name, each.routine, target=each.target),
+                    "; ".join(each.happened),
+                    " ".join(each.sentences),
+                )
+                for each in these
+            )
+            sources = dict.fromkeys(source for each in these for source in each.sources)
+            table = plain_table(name, titles[id], columns, rows, name, 1)
+            tables.append(replace(table, notes=tuple(Note("", source) for source in sources)))
+    if tables:
+        title = say("Incidents explained")
+        below = say("An explanation, not a result: nothing here changes a mark or a place.")
+        yield Section(
+            "incidents", "list", title, title, below, tables=tuple(tables), captioned=True
+        )
+
+
+def index(subject: BookSubject) -> Iterator[Section]:
     """Everybody with the pages they are on; these are known once all sections are."""
     title = subject.wording.say("Index of gymnasts")
     yield Section(INDEX, "index", title, title)
 
 
-def codes(subject: Subject) -> Iterator[Section]:
+def codes(subject: BookSubject) -> Iterator[Section]:
     """Every code that the tables of the book use; known once all sections are."""
     title = subject.wording.say("Codes")
     yield Section(CODES, "list", title, title, captioned=True)
 
 
-def sign_off(subject: Subject) -> Iterator[Section]:
+def sign_off(subject: BookSubject) -> Iterator[Section]:
     """Lines for names and signatures; who has signed in `meet.toml` stands there already."""
     settings, say = subject.results.meet.settings, subject.wording.say
     title = say("Signatures")
@@ -209,26 +242,12 @@ def _list(one: CompetitionResults, ranking: Ranking, wording: Wording) -> Sectio
 
 
 def _of_competition(
-    one: CompetitionResults,
-    name: str,
-    template: str,
-    title: str,
-    wording: Wording,
-    *,
-    below: str = "",
-    tables: tuple[Table, ...] = (),
-    content: Content = (),
-) -> Section:
+    one: CompetitionResults, name: str, template: str, title: str, wording: Wording,
+    tables: tuple[Table, ...] = (), content: Content = (),
+) -> Section:  # fmt: skip
     """A section that each competition has in a chapter of this title."""
+    target, whole = list_target(one.competition.id, name), one.competition.title
     return Section(
-        list_target(one.competition.id, name),
-        template,
-        title,
-        f"{one.competition.title} · {title}",
-        below=below or when(one, wording),
-        chapter=title,
-        entry=one.competition.title,
-        tables=tables,
-        captioned=bool(tables),
-        content=content,
-    )
+        target, template, title, f"{whole} · {title}", when(one, wording), title, whole,
+        tables, bool(tables), content,
+    )  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from resultsgen.language import to_say
 from resultsgen.meet.settings import Signature, Status
 from resultsgen.scoring.results import CompetitionResults, Line, Ranking
 from resultsgen.views.lists.cells import shown_name
@@ -93,6 +94,11 @@ def competition_view(one: CompetitionResults, places: int, wording: Wording) -> 
     )
 
 
+def overview_link(one: CompetitionResults) -> Link:
+    """The title of a competition, leading to its overview."""
+    return Link(one.competition.title, list_target(one.competition.id, OVERVIEW))
+
+
 def highlights(one: CompetitionResults, places: int, wording: Wording) -> Iterator[Leaders]:
     """What the home page shows of a competition that has begun."""
     whole = [ranking for ranking in (one.all_around, one.team) if ranking]
@@ -120,25 +126,32 @@ def state(one: CompetitionResults, wording: Wording) -> str:
     )  # fmt: skip
 
 
+PAGE_NAMES = {
+    OVERVIEW: to_say("Overview"),
+    STANDINGS: to_say("Standings"),
+    NEEDS: to_say("What is needed"),
+    QUALIFICATION: to_say("Qualification"),
+    START_LIST: to_say("Start list"),
+}
+"""The pages of a competition that are no list of it."""
+
+
 def links(one: CompetitionResults, wording: Wording) -> tuple[Link, ...]:
     """The pages of a competition."""
-    words = {
-        OVERVIEW: wording.say("Overview"),
-        STANDINGS: wording.say("Standings"),
-        NEEDS: wording.say("What is needed"),
-        QUALIFICATION: wording.say("Qualification"),
-        START_LIST: wording.say("Start list"),
-    }
-    id = one.competition.id
+    id, say = one.competition.id, wording.say
     return tuple(
-        Link(words.get(name) or wording.list_name(name), list_target(id, name), name)
+        Link(
+            say(PAGE_NAMES[name]) if name in PAGE_NAMES else wording.list_name(name),
+            list_target(id, name),
+            name,
+        )
         for name in list_names(one)
     )
 
 
 def leaders(ranking: Ranking, places: int, wording: Wording) -> Leaders:
     """Those on the first places of a list; all who share the last of them."""
-    first = [line for line in ranking.lines if line.place is not None and line.place <= places]
+    first = (line for line in ranking.lines if line.place is not None and line.place <= places)
     return Leaders(
         wording.list_name(ranking.id),
         list_target(ranking.competition, ranking.id),
@@ -149,8 +162,8 @@ def leaders(ranking: Ranking, places: int, wording: Wording) -> Leaders:
 
 def leader_of(line: Line, wording: Wording) -> Leader:
     """One line of a list, as one of its first."""
-    place, total = str(line.place), wording.language.mark(line.total)
-    name, who = shown_name(line.of, wording), line.of
+    who, place, total = line.of, str(line.place), wording.language.mark(line.total)
+    name = shown_name(who, wording)
     if who.kind == "team":
         return Leader(place, name, "", total)
     return Leader(place, name, who.club or who.federation, total, gymnast_target(who))
@@ -158,14 +171,13 @@ def leader_of(line: Line, wording: Wording) -> Leader:
 
 def status_word(status: Status, wording: Wording) -> str:
     """Provisional or Official, which stands on every page."""
-    return wording.say("Official") if status.state == "official" else wording.say("Provisional")
+    return wording.say("Official" if status.state == "official" else "Provisional")
 
 
 def status_title(status: Status, wording: Wording) -> str:
     """The same word with what it is said of."""
-    if status.state == "official":
-        return wording.say("Official results")
-    return wording.say("Provisional results")
+    is_official = status.state == "official"
+    return wording.say("Official results" if is_official else "Provisional results")
 
 
 def status_sentence(status: Status, wording: Wording) -> str:
@@ -178,6 +190,11 @@ def status_sentence(status: Status, wording: Wording) -> str:
     return wording.say("These results are official, signed by {names}.", names=names)
 
 
+def signature_words(signature: Signature) -> str:
+    """Name, role and time of somebody who signed."""
+    return ", ".join(filter(None, (signature.name, signature.role, signature.time)))
+
+
 def signatures(signed: Sequence[Signature]) -> str:
     """Who signed: name, role and time of each."""
-    return "; ".join(", ".join(filter(None, (one.name, one.role, one.time))) for one in signed)
+    return "; ".join(map(signature_words, signed))

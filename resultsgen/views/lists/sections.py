@@ -18,7 +18,7 @@ from resultsgen.views.words.wording import Wording
 
 
 @dataclass(frozen=True)
-class Subject:
+class BookSubject:
     """What a book is about: the meet, a competition, one list of it, or a club."""
 
     results: Results
@@ -48,7 +48,7 @@ class Cover:
 
 
 @dataclass(frozen=True)
-class Rules:
+class RulesContent:
     """The rules of one competition."""
 
     about: str
@@ -69,7 +69,7 @@ class SignOff:
 
 
 @dataclass(frozen=True)
-class Entry:
+class ContentsEntry:
     """A line of the contents and what it leads to; the book knows the page."""
 
     target: str
@@ -90,13 +90,13 @@ class Indexed:
 
 Content = (
     Cover
-    | Rules
+    | RulesContent
     | PressSheet
     | SpreadChart
     | SignOff
     | PrintedSheet
     | tuple[SessionStory, ...]
-    | tuple[Entry, ...]
+    | tuple[ContentsEntry, ...]
     | tuple[Indexed, ...]
     | tuple[tuple[str, str], ...]
 )

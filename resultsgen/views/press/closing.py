@@ -7,7 +7,13 @@ from dataclasses import replace
 
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import codes, shown_name
-from resultsgen.views.lists.sections import Entry, Indexed, Section, Subject, gymnast_rows
+from resultsgen.views.lists.sections import (
+    BookSubject,
+    ContentsEntry,
+    Indexed,
+    Section,
+    gymnast_rows,
+)
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.people.people import people
 from resultsgen.views.words.wording import Wording
@@ -20,7 +26,7 @@ INDEXED = 200
 """So many names are in a section of the index at most; a page has room for about half of them."""
 
 
-def completed(sections: tuple[Section, ...], subject: Subject) -> tuple[Section, ...]:
+def completed(sections: tuple[Section, ...], subject: BookSubject) -> tuple[Section, ...]:
     """The sections of a book; those that tell of the others now do."""
     fill: dict[str, Callable[[Section], Iterator[Section]]] = {
         INDEX: lambda one: index_sections(one, tuple(index_entries(sections, subject)), subject),
@@ -32,19 +38,19 @@ def completed(sections: tuple[Section, ...], subject: Subject) -> tuple[Section,
     return tuple(replace(one, content=entries) if one.id == CONTENTS else one for one in sections)
 
 
-def contents_entries(sections: Iterable[Section]) -> Iterator[Entry]:
+def contents_entries(sections: Iterable[Section]) -> Iterator[ContentsEntry]:
     """The lines of the contents: sections, and above the first of each chapter the chapter."""
     before = ""
     for section in sections:
         if section.template in ("cover", CONTENTS):
             continue
         if section.chapter and section.chapter != before:
-            yield Entry(section.id, section.chapter, 1)
-        yield Entry(section.id, section.entry or section.title, 2 if section.chapter else 1)
+            yield ContentsEntry(section.id, section.chapter, 1)
+        yield ContentsEntry(section.id, section.entry or section.title, 2 if section.chapter else 1)
         before = section.chapter
 
 
-def index_entries(sections: Iterable[Section], subject: Subject) -> Iterator[Indexed]:
+def index_entries(sections: Iterable[Section], subject: BookSubject) -> Iterator[Indexed]:
     """Everybody by name with all rows of theirs; who stands in none is not there."""
     found: dict[str, list[str]] = {}
     for section in sections:
@@ -58,7 +64,7 @@ def index_entries(sections: Iterable[Section], subject: Subject) -> Iterator[Ind
 
 
 def index_sections(
-    index: Section, entries: tuple[Indexed, ...], subject: Subject
+    index: Section, entries: tuple[Indexed, ...], subject: BookSubject
 ) -> Iterator[Section]:
     """The index; a long one in sections that are named after the first and the last in them."""
     count = -(-len(entries) // INDEXED)
@@ -78,7 +84,7 @@ def index_sections(
         )
 
 
-def code_tables(sections: Iterable[Section], subject: Subject) -> Iterator[Table]:
+def code_tables(sections: Iterable[Section], subject: BookSubject) -> Iterator[Table]:
     """The apparatus by their codes, and every code that a table of the book uses."""
     say = subject.wording.say
     tables = [table for section in sections for table in section.tables]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.views.lists.competitions import state, when
-from resultsgen.views.lists.sections import Section, Subject
+from resultsgen.views.lists.sections import BookSubject, Section
 from resultsgen.views.live.needs import printed_sheet
 from resultsgen.views.people.club_book import entry_tables, glance_tables, told_table
 from resultsgen.views.press.press_sheet import press_sheet
@@ -13,7 +13,7 @@ from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import NEEDS
 
 
-def press(subject: Subject) -> Iterator[Section]:
+def press(subject: BookSubject) -> Iterator[Section]:
     """One competition on one sheet: the first of each list, and what is worth telling."""
     one, wording = subject.competition, subject.wording
     if one and one.started:
@@ -31,7 +31,7 @@ def press(subject: Subject) -> Iterator[Section]:
         )
 
 
-def needs(subject: Subject) -> Iterator[Section]:
+def needs(subject: BookSubject) -> Iterator[Section]:
     """The needs sheet of one competition with marks to come: one page for the announcer."""
     one, wording = subject.competition, subject.wording
     if one and one.in_progress:
@@ -43,7 +43,7 @@ def needs(subject: Subject) -> Iterator[Section]:
         yield Section(target, "needs", title, heads, below, content=sheet)
 
 
-def the_club(subject: Subject) -> Iterator[Section]:
+def the_club(subject: BookSubject) -> Iterator[Section]:
     """A club: what it did in the whole meet, then all its marks by competition."""
     club, wording = subject.club, subject.wording
     if club is None:

@@ -1,4 +1,4 @@
-"""What a cell leads to, and the file names that people and clubs are given.
+"""What a cell leads to, the file names of people and clubs, and the sizes of pictures.
 
 A view names its target exactly (`gymnast:women/101`, `club:TV Ulmenquell`, `list:ws-q/BB`); site
 and book say where that is. A file name holds only letters, digits and hyphens, whatever the name.
@@ -9,9 +9,12 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from hashlib import sha256
+from typing import NamedTuple
 
+from resultsgen.files.pictures import narrower
+from resultsgen.meet.folder import Meet
 from resultsgen.scoring.results import Gymnast
 
 RESERVED = re.compile(r"con|prn|aux|nul|index|(com|lpt)[0-9]")
@@ -36,32 +39,67 @@ def list_target(competition: str, name: str) -> str:
 def file_names(names: Iterable[str]) -> dict[str, str]:
     """A file name without ending for each name, lasting: it depends on the names alone.
 
+    One that is not alone with its plain name, or has none, bears a piece of the name's hash.
+
     >>> file_names(["TV Ährental", "ΑΓΣ", "Łódź", "CON"])
     {'CON': 'con-a3dbc4b6', 'TV Ährental': 'tv-ahrental', 'Łódź': 'lodz', 'ΑΓΣ': 'ags'}
     """
     plain = {name: _plain(name) for name in sorted(set(names))}
     taken = Counter(plain.values())
-    return {name: _told_apart(name, short, taken[short]) for name, short in plain.items()}
+    found = {}
+    for name, short in plain.items():
+        if not short or taken[short] > 1 or RESERVED.fullmatch(short):
+            short = "-".join(filter(None, (short, sha256(name.encode()).hexdigest()[:8])))
+        found[name] = short
+    return found
 
 
 def _plain(name: str) -> str:
     """The name in lower-case ASCII letters and digits with hyphens between, at most 60."""
-    return re.sub(r"[^a-z0-9]+", "-", _latin(name).lower()).strip("-")[:60].strip("-")
-
-
-def _latin(name: str) -> str:
-    """The name without accents, and written in Latin letters if it is in others."""
     letters = unicodedata.normalize("NFKD", name)
-    bare = "".join(letter for letter in letters if not unicodedata.combining(letter))
-    if bare.isascii():
-        return bare
-    from anyascii import anyascii
+    latin = "".join(letter for letter in letters if not unicodedata.combining(letter))
+    if not latin.isascii():
+        from anyascii import anyascii
 
-    return anyascii(bare)
+        latin = anyascii(latin)
+    return re.sub(r"[^a-z0-9]+", "-", latin.lower()).strip("-")[:60].strip("-")
 
 
-def _told_apart(name: str, plain: str, sharing: int) -> str:
-    """The plain name, or with a piece of the exact name's hash where it is not one of its own."""
-    if plain and sharing == 1 and not RESERVED.fullmatch(plain):
-        return plain
-    return "-".join(filter(None, (plain, sha256(name.encode()).hexdigest()[:8])))
+LOGO_HEIGHT = 120
+"""Three times as high as it stands on the pages: enough for the finest screen."""
+
+COLUMN = "(min-width: 44rem) 42rem, 92vw"
+"""How wide a picture stands in the text of a page."""
+
+
+class Smaller(NamedTuple):
+    """A picture made smaller: so wide, or so high."""
+
+    name: str
+    """Below assets/; in a folder, so that no picture of the meet has it."""
+    of: str
+    width: int = 0
+    height: int = 0
+
+
+def smaller_pictures(meet: Meet) -> Iterator[Smaller]:
+    """Every smaller picture that is offered beside those of the meet."""
+    for name, size in meet.sizes.items():
+        for width in narrower(size):
+            yield Smaller(f"{width}/{name}", name, width)
+    if logo_on_pages(meet) != meet.settings.logo:
+        yield Smaller(logo_on_pages(meet), meet.settings.logo, height=LOGO_HEIGHT)
+
+
+def logo_on_pages(meet: Meet) -> str:
+    """The logo as the head of each page has it: no larger than it stands there."""
+    logo = meet.settings.logo
+    size = meet.sizes.get(logo)
+    return f"logo/{logo}" if size and size.frames == 1 and size.height > LOGO_HEIGHT else logo
+
+
+def offered(meet: Meet, name: str) -> Iterator[tuple[int, str]]:
+    """The widths of a picture with where each lies, its own the last; none for a drawing."""
+    if size := meet.sizes.get(name):
+        yield from ((width, f"{width}/{name}") for width in narrower(size))
+        yield size.width, name

@@ -1,13 +1,48 @@
-"""The first page: how far the meet is, and every competition at a glance."""
+"""The first page, what stands on every page, and the indexes of gymnasts and clubs."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.competitions import CompetitionView, Link, competition_view
+from resultsgen.views.lists.cells import name_column, shown_name
+from resultsgen.views.lists.competitions import (
+    CompetitionView,
+    Link,
+    competition_view,
+    overview_link,
+    status_sentence,
+    status_word,
+)
+from resultsgen.views.lists.lists import narrowable
+from resultsgen.views.lists.page_parts import PagePart, by_name, parted
+from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
 from resultsgen.views.live.so_far import highlights_so_far
+from resultsgen.views.people.people import Person, clubs, people
+from resultsgen.views.site.addresses import club_target, logo_on_pages
 from resultsgen.views.words.wording import Wording
+
+
+@dataclass(frozen=True)
+class MeetView:
+    """The meet as every page names it."""
+
+    title: str
+    dates: str
+    where: str
+    organiser: str
+    official: bool
+    status: str
+    status_sentence: str
+    published: str
+    cautions: tuple[str, ...]
+    """What the reader must know."""
+    competitions: tuple[Link, ...]
+    language: str
+    logo: str
+    noindex: bool
 
 
 @dataclass(frozen=True)
@@ -29,21 +64,54 @@ class HomeView:
     competitions: tuple[CompetitionView, ...]
 
 
+def meet_view(results: Results, wording: Wording) -> MeetView:
+    """Title, dates, status and cautions."""
+    settings, language, say = results.meet.settings, wording.language, wording.say
+    moment, logo = settings.published, settings.logo in results.meet.assets
+    cautions = [say("The rules of the sanctioning body and the decisions of the jury prevail.")]
+    if not all(gymnast.published for gymnast in results.gymnasts.values()):
+        cautions.append(
+            say("Where a name is withheld, the bib stands for it; the place is right all the same.")
+        )
+    return MeetView(
+        title=settings.title,
+        dates=language.dates(settings.dates),
+        where=", ".join(dict.fromkeys(filter(None, (settings.venue, settings.place)))),
+        organiser=settings.organiser,
+        official=settings.status.state == "official",
+        status=status_word(settings.status, wording),
+        status_sentence=status_sentence(settings.status, wording),
+        published=f"{language.date(moment.date())}, {moment:%H:%M}" if moment else "",
+        cautions=tuple(cautions),
+        competitions=tuple(map(overview_link, results.competitions)),
+        language=language.code,
+        logo=f"asset:{logo_on_pages(results.meet)}" if logo else "",
+        noindex=not settings.privacy.search_engines,
+    )
+
+
 def home_view(results: Results, places: int, wording: Wording) -> HomeView:
     """The first page, with the first *places* of each list that it shows."""
-    views = tuple(_view(one, results, places, wording) for one in results.competitions)
-    going = [one for one in views if one.started and not one.complete]
-    ahead = [one for one in views if not one.started]
-    done = [one for one in views if one.complete]
+    views = tuple(_at_a_glance(one, results, places, wording) for one in results.competitions)
+    going = [(view, view.state) for view in views if view.started and not view.complete]
     stages = (
-        Stage(wording.say("Under way"), "going", _listed(going, "state")),
-        Stage(wording.say("To come"), "ahead", _listed(ahead, "when")),
-        Stage(wording.say("Finished"), "done", _listed(done, "")),
+        (wording.say("Under way"), "going", going),
+        (
+            wording.say("To come"),
+            "ahead",
+            [(view, view.when) for view in views if not view.started],
+        ),
+        (wording.say("Finished"), "done", [(view, "") for view in views if view.complete]),
     )
-    return HomeView(tuple(one for one in stages if one.competitions), views)
+    made = (
+        Stage(heading, kind, tuple((Link(view.title, view.target), words) for view, words in held))
+        for heading, kind, held in stages
+        if held
+    )
+    return HomeView(tuple(made), views)
 
 
-def _view(
+def _at_a_glance(
     one: CompetitionResults, results: Results, places: int, wording: Wording
 ) -> CompetitionView:
     """A competition at a glance; under way, with those who lead so far."""
@@ -53,8 +121,58 @@ def _view(
     return replace(view, highlights=tuple(highlights_so_far(results, one, places, wording)))
 
 
-def _listed(views: list[CompetitionView], beside: str) -> tuple[tuple[Link, str], ...]:
-    """Each with one of its fields beside it."""
-    return tuple(
-        (Link(one.title, one.target), getattr(one, beside) if beside else "") for one in views
+def index_parts(table: Table, wording: Wording) -> Iterator[tuple[PagePart, Table]]:
+    """An index part by part; one where all of it fits."""
+    return parted(table, (table,), lambda held, _: held[0].table, partial(by_name, wording=wording))
+
+
+def gymnasts_table(results: Results, wording: Wording) -> Table:
+    """Everybody in the meet by name: bib, club, competitions."""
+    say, persons = wording.say, people(results)
+    columns = (
+        Column(say("Bib"), "text", width=0.5),
+        name_column(False, wording),
+        Column(say("Club"), "text", width=2),
+        Column(say("Competitions"), "text", width=2),
     )
+    entered: dict[int, list[str]] = {}
+    for one in results.competitions:
+        for start in one.starts:
+            entered.setdefault(start.gymnast.key, []).append(one.competition.title)
+    rows = []
+    for person in persons:
+        who, club = person.gymnast, person.gymnast.club
+        titles = (title for entry in person.entries for title in entered.get(entry.key, ()))
+        cells = (
+            Cell(who.bib),
+            Cell(shown_name(who, wording), who.federation, target=person.target),
+            Cell(club, target=club_target(club) if club else ""),
+            Cell(" · ".join(dict.fromkeys(titles))),
+        )
+        rows.append(Row(cells, id=f"gymnast-{who.key}"))
+    caption = wording.language.count("{n} gymnast", "{n} gymnasts", len(persons))
+    table = Table("gymnasts", caption, columns, tuple(rows))
+    return narrowable(table, [person.gymnast for person in persons], wording)
+
+
+def clubs_table(results: Results, wording: Wording) -> Table:
+    """Every club by name: federation, how many gymnasts."""
+    columns = (
+        Column(wording.say("Club"), "name", width=2.6),
+        Column(wording.say("Federation"), "text"),
+        Column(wording.say("Gymnasts"), "number", width=0.8),
+    )
+    members: dict[str, list[Person]] = {club: [] for club in clubs(results)}
+    for person in people(results):
+        for club in person.clubs:
+            members[club].append(person)
+    federations = {
+        club: dict.fromkeys(filter(None, (person.gymnast.federation for person in persons)))
+        for club, persons in members.items()
+    }
+    rows = (
+        (Cell(club, target=club_target(club)), ", ".join(federations[club]), str(len(persons)))
+        for club, persons in members.items()
+    )
+    caption = wording.language.count("{n} club", "{n} clubs", len(members))
+    return plain_table("clubs", caption, columns, rows, "club", 1)

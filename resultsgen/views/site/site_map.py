@@ -12,8 +12,7 @@ from urllib.parse import quote
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.people.people import clubs, people
-from resultsgen.views.people.pictures import smaller_pictures
-from resultsgen.views.site.addresses import club_target, file_names, list_target
+from resultsgen.views.site.addresses import club_target, file_names, list_target, smaller_pictures
 
 OVERVIEW = "overview"
 START_LIST = "start-list"
