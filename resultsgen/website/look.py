@@ -13,7 +13,7 @@ from resultsgen import __version__
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.theme.fonts import characters, missing, subset
 from resultsgen.theme.theme import SCRIPTS, Colours, Theme
-from resultsgen.views.site.meets import MeetView
+from resultsgen.views.site.home import MeetView
 
 if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw
