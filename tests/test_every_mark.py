@@ -10,8 +10,8 @@ from folders import judged, write_folder
 from marks_shown import differences, written
 
 from resultsgen.data.tables import all_routines
-from resultsgen.history.recording import record
 from resultsgen.meet.marks import show_mark
+from resultsgen.publishing.recording import record
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.lists import list_views
 from resultsgen.views.lists.table import Row

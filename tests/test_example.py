@@ -8,12 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from resultsgen.history.changes import History
-from resultsgen.history.following import next_publication, with_history
+from resultsgen.history import History
+from resultsgen.history.changes import places
 from resultsgen.live.competition import live
 from resultsgen.live.costs import costs
 from resultsgen.live.notable import Best, notable
 from resultsgen.meet.settings import DISCIPLINES
+from resultsgen.publishing.following import with_history
+from resultsgen.publishing.recording import next_publication
 from resultsgen.reading import read_meet
 from resultsgen.reading.publications import read_publications
 from resultsgen.rules.ties import Tie
@@ -157,7 +159,12 @@ def test_corrections(
     one = next(one for one in issue.corrected if one.bib == bib)
     assert (one.competition, one.apparatus, one.old, one.new) == (competition, apparatus, old, new)
     assert len(one.reasons) == 1
-    assert {line.list: line.places for line in one.moved}[name] == (before, now)
+    own = {
+        line.list: places(line)
+        for line in issue.effects.lines
+        if (line.competition, line.key) == (competition, one.person)
+    }
+    assert own[name] == (before, now)
 
 
 def test_as_many_as_the_readme_says(example: Results) -> None:

@@ -15,9 +15,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from scipy.stats import rankdata
 
-from resultsgen.history.following import history, next_publication
+from resultsgen.history import history
 from resultsgen.live.competition import live
 from resultsgen.meet.settings import Competition
+from resultsgen.publishing.recording import next_publication
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import in_feeding_order, results
 from resultsgen.views.lists.rankings import list_table

@@ -21,15 +21,16 @@ from resultsgen import cli
 from resultsgen.books.kinds import BOOKS
 from resultsgen.files.lock import AnotherBuildError
 from resultsgen.files.staging import staged
-from resultsgen.history.changes import History, Moved
-from resultsgen.history.comparing import changes
-from resultsgen.history.following import history, next_publication, with_history
+from resultsgen.history import Corrected, History, Issue, history
+from resultsgen.history.changes import LineChange, changes, places
+from resultsgen.history.effects import Effects
 from resultsgen.history.publication import Publication
-from resultsgen.history.recording import record
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing import publish as publishing
 from resultsgen.publishing.build_options import BuildOptions
+from resultsgen.publishing.following import with_history
 from resultsgen.publishing.publish import publish
+from resultsgen.publishing.recording import next_publication, record
 from resultsgen.reading import read_meet
 from resultsgen.reading.publications import read_publications
 from resultsgen.views.lists import chapters
@@ -165,8 +166,8 @@ def test_a_whole_meet_replayed_mark_by_mark(tmp_path):
         assert last.publication.number == number
         assert len(kept(out)) == number
         assert last.corrected == ()
-        assert [change.texts for change in last.changes.added] == (
-            [("", MARKS[number - 2][2])] if number > 1 else []
+        assert [(change.old, change.new and change.new.text) for change in last.changes.added] == (
+            [(None, MARKS[number - 2][2])] if number > 1 else []
         )
         published = {mark.key: mark.text for mark in last.publication.competitions[0].marks}
         assert published == {(bib, code, 1): mark for bib, code, mark in MARKS[: number - 1]}
@@ -209,6 +210,12 @@ def test_records_of_earlier_publications_stay_as_they_were(tmp_path):
 # Corrections
 
 
+def own_lines(issue: Issue, one: Corrected) -> list[LineChange]:
+    """The lines of whose mark was corrected that corrections moved."""
+    lines = (line for line in issue.effects.lines if line.key == one.person)
+    return [line for line in lines if line.competition == one.competition]
+
+
 def test_a_correction_with_its_reason_and_what_it_moved(tmp_path):
     """Bell's beam 8.950 becomes 9.100: 34.850 + 0.150 = 35.000, above 34.950; she wins alone."""
     folder = meet(tmp_path)
@@ -222,16 +229,16 @@ def test_a_correction_with_its_reason_and_what_it_moved(tmp_path):
     assert (one.bib, one.apparatus, one.old, one.new) == ("2", "BB", "8.950", "9.100")
     assert [row.why for row in one.reasons] == ["inquiry"]
     all_around = [line for line in issue.changes.lines if line.list == "all-around"]
-    assert {line.who: line.places for line in all_around} == {"women/2": (3, 1)} | {
+    assert {line.key: places(line) for line in all_around} == {"women/2": (3, 1)} | {
         "women/1": (1, 2), "women/3": (1, 2),
     }  # fmt: skip
-    assert {line.list for line in one.moved} == {"all-around", "BB"}
+    assert {line.list for line in own_lines(issue, one)} == {"all-around", "BB"}
     # Adder and Cole, who both went through, are tied for the second place now.
     ties = [tie for tie in issue.changes.ties if tie.list == "all-around"]
-    assert [(tie.who, tie.old, tie.new) for tie in ties] == [
+    assert [(tie.key, tie.old, tie.new) for tie in ties] == [
         (("women/1", "women/3"), (1, 1), (2, 2))
     ]
-    cuts = {cut.who: (cut.old and cut.old.outcome, cut.new and cut.new.outcome)
+    cuts = {cut.key[1]: (cut.old and cut.old.outcome, cut.new and cut.new.outcome)
             for cut in issue.changes.cuts}  # fmt: skip
     assert cuts["women/2"] == ("reserve", "qualified")
     sentence = "Corrected: Bell Bea, Balance Beam, 9.100 instead of 8.950 (inquiry)."
@@ -361,8 +368,8 @@ def test_a_withdrawal_is_no_correction_and_is_told_as_one(tmp_path):
     set_up(folder, "reserves = 1", withdrawn)
     out = build(folder)
     issue = told(out).issues[-1]
-    assert (issue.corrected, issue.moved) == ((), Moved())
-    assert {one.who for one in issue.changes.withdrawals} == {"women/1", "women/2"}
+    assert (issue.corrected, issue.effects) == ((), Effects())
+    assert {one.key[1] for one in issue.changes.withdrawals} == {"women/1", "women/2"}
     shown = page(out, "corrections.html")
     assert "1 withdrawal" in shown
     assert "Withdrawals, and who moves up, in publication 2" in shown
@@ -385,11 +392,11 @@ def test_corrections_and_marks_added_at_the_same_time_are_told_apart(tmp_path):
     write_marks(folder, (*first[:2], ("3", "VT", "8.950"), ("4", "VT", "9.500"), *bars))
     out = build(folder)
     issue = told(out).issues[-1]
-    assert {(one.list, one.who, one.places) for one in issue.moved.lines} == {
+    assert {(one.list, one.key, places(one)) for one in issue.effects.lines} == {
         ("VT", "women/3", (3, 2)), ("VT", "women/2", (2, 3)),
     }  # fmt: skip
     (one,) = issue.corrected
-    assert [(line.list, line.places) for line in one.moved] == [("VT", (3, 2))]
+    assert [(line.list, places(line)) for line in own_lines(issue, one)] == [("VT", (3, 2))]
     assert "neither teams nor cuts are told" in page(out, "corrections.html")
 
 
@@ -623,18 +630,10 @@ def test_putting_a_mark_back_undoes_the_change(cup, made):
     old, new, back = (recorded(cup, each, n) for n, each in enumerate(([], made, []), start=1))
     there, again = changes(old, new), changes(new, back)
     assert not changes(old, back)
-    assert {(one.key, one.texts) for one in there.changed} == {
-        (one.key, one.texts[::-1]) for one in again.changed
-    }
-    assert {(one.list, one.who, one.places) for one in there.lines} == {
-        (one.list, one.who, one.places[::-1]) for one in again.lines
-    }
-    assert {(one.list, one.who, one.old, one.new) for one in there.ties} == {
-        (one.list, one.who, one.new, one.old) for one in again.ties
-    }
-    assert {(one.list, one.cut, one.who, one.old, one.new) for one in there.cuts} == {
-        (one.list, one.cut, one.who, one.new, one.old) for one in again.cuts
-    }
+    for kind in ("changed", "lines", "ties", "cuts"):
+        assert {(one.list, one.key, one.old, one.new) for one in getattr(there, kind)} == {
+            (one.list, one.key, one.new, one.old) for one in getattr(again, kind)
+        }
 
 
 @settings(max_examples=20)

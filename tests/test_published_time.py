@@ -6,7 +6,7 @@ import datetime as dt
 
 import pytest
 
-from resultsgen.history.published_time import published
+from resultsgen.history.publication import published_time
 from resultsgen.meet.settings import Competition, MeetSettings
 
 CUP = Competition(id="cup", title="Cup", discipline="women")
@@ -28,4 +28,4 @@ def test_what_is_no_time_says_nothing(
     monkeypatch: pytest.MonkeyPatch, epoch: str, told: dt.datetime | None
 ) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", epoch)
-    assert published(MeetSettings(title="Cup", competition=(CUP,))) == told
+    assert published_time(MeetSettings(title="Cup", competition=(CUP,))) == told

@@ -25,7 +25,7 @@ from resultsgen.books.press.workers import Chore, Type, done
 from resultsgen.books.typesetting import SetTable, typeset
 from resultsgen.files import pictures
 from resultsgen.files.cache import Cache, key_of
-from resultsgen.history.published_time import published
+from resultsgen.history.publication import published_time
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.settings import Status
 from resultsgen.theme import fonts
@@ -122,14 +122,14 @@ class Setting:
             self.wording.language.headed(settings.title, title),
             settings.organiser,
             self.wording.language.code,
-            _w3c(published(settings)),
+            _w3c(published_time(settings)),
         )
 
     @cached_property
     def _feet(self) -> Mapping[str, str]:
         """What stands at the edge of every page."""
         settings, language = self.meet.settings, self.wording.language
-        time = published(settings)
+        time = published_time(settings)
         before, _, rest = language.say("Page {n} of {pages}", n="\0", pages="\1").partition("\0")
         between, _, after = rest.partition("\1")
         return {

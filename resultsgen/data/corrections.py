@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.data.columns import BIB, CsvTable, Field, Row, yes
-from resultsgen.history.changes import Corrected, Issue
+from resultsgen.history import Corrected, Issue
 from resultsgen.language import to_say
 from resultsgen.scoring.results import Results
 from resultsgen.views.corrections.correction_words import decided

@@ -1,102 +1,65 @@
-"""What was published, one publication after the other, and what changed between them."""
+"""What one publication changed of the one before: one comparison for all that it keeps."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Literal
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Generic, TypeVar
 
-from resultsgen.history.publication import Publication, PublishedLine, PublishedMark, Through, Told
-from resultsgen.meet.folder import Correction
+from resultsgen.history.publication import (
+    NAME,
+    Publication,
+    PublishedCompetition,
+    PublishedLine,
+    PublishedList,
+    PublishedMark,
+    PublishedVerdict,
+)
+from resultsgen.meet.settings import Signature
 
-Bibs = Mapping[tuple[str, str], str]
-"""The person by competition and bib."""
-
-
-@dataclass(frozen=True, slots=True)
-class FactChange:
-    """Something of a person, a competition or the meet that is printed otherwise than it was."""
-
-    competition: str
-    person: str
-    """Empty: it is a setting, of a competition or of the whole meet."""
-    what: str
-    """Name, club and so on; bib; title and so on; or an entry of the rules."""
-    old: str
-    new: str
+Key = TypeVar("Key", bound=Hashable)
+Value = TypeVar("Value")
 
 
 @dataclass(frozen=True, slots=True)
-class MarkChange:
-    """A routine that is otherwise than it was; None: there was none, or there is none."""
+class Change(Generic[Key, Value]):
+    """One thing that is otherwise than it was; None: there was none, or there is none."""
 
     competition: str
-    old: PublishedMark | None
-    new: PublishedMark | None
-
-    @property
-    def key(self) -> tuple[str, str, int]:
-        """Whose routine it is, and which."""
-        there = self.new or self.old
-        assert there is not None
-        return there.key
-
-    @property
-    def texts(self) -> tuple[str, str]:
-        """The mark or status before and after; empty where there is none."""
-        return (self.old.text if self.old else "", self.new.text if self.new else "")
-
-
-@dataclass(frozen=True, slots=True)
-class LineChange:
-    """A line of a list whose place, total or status is not what it was."""
-
-    competition: str
+    """Empty: it is about a person, or about the whole meet."""
     list: str
-    old: PublishedLine | None
-    new: PublishedLine | None
-
-    @property
-    def who(self) -> str:
-        """The person, or the name of the team."""
-        there = self.new or self.old
-        assert there is not None
-        return there.who
-
-    @property
-    def places(self) -> tuple[int | None, int | None]:
-        """The place before and after."""
-        return (self.old.place if self.old else None, self.new.place if self.new else None)
+    """The list that says it; empty for a mark, and for what is printed beside the lists."""
+    key: Key
+    """Whose it is, and which of them."""
+    old: Value | None
+    new: Value | None
 
 
-@dataclass(frozen=True, slots=True)
-class TieChange:
-    """A tie that arose (no places before), was dissolved (none after), or is placed otherwise."""
+FactChange = Change[tuple[str, str], str]
+"""Something printed: of which person (empty: of a competition or the meet), and what of it."""
 
-    competition: str
-    list: str
-    who: tuple[str, ...]
-    old: tuple[int, ...]
-    new: tuple[int, ...]
+MarkChange = Change[tuple[str, str, int], PublishedMark]
+"""A routine: the person, the apparatus, which vault."""
+
+LineChange = Change[str, PublishedLine]
+"""The place, total or status of a person or a team."""
+
+TieChange = Change[tuple[str, ...], tuple[int, ...]]
+"""The places of all who are tied."""
+
+CutChange = Change[tuple[str, str], PublishedVerdict]
+"""What a cut, by its name, means for a person or a team."""
 
 
-@dataclass(frozen=True, slots=True)
-class CutChange:
-    """What a cut means for somebody, before and after; None: nothing."""
+def is_withdrawal(change: CutChange) -> bool:
+    """Only whether somebody starts is another: who withdrew, and who moves up for it."""
+    old, new = change.old, change.new
+    return bool(old and new and old._replace(starts=new.starts) == new)
 
-    competition: str
-    list: str
-    cut: str
-    who: str
-    old: Through | None
-    new: Through | None
 
-    @property
-    def is_withdrawal(self) -> bool:
-        """Only whether somebody starts is another: who withdrew, and who moves up for it."""
-        if self.old is None or self.new is None:
-            return False
-        return self.old._replace(starts=self.new.starts) == self.new
+def places(change: LineChange) -> tuple[int | None, int | None]:
+    """The place before and after."""
+    return (change.old and change.old.place, change.new and change.new.place)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +86,7 @@ class Changes:
     @property
     def withdrawals(self) -> tuple[CutChange, ...]:
         """Who withdrew from what a cut leads to, and who moves up for it; or no longer."""
-        return tuple(one for one in self.cuts if one.is_withdrawal)
+        return tuple(filter(is_withdrawal, self.cuts))
 
     @property
     def corrected(self) -> tuple[MarkChange, ...]:
@@ -131,77 +94,152 @@ class Changes:
         return (*self.changed, *self.withdrawn)
 
 
-@dataclass(frozen=True, slots=True)
-class Corrected:
-    """One thing that was published and is otherwise now, and the reasons that were given.
+NO_LIST = PublishedList(id="", lines=(), ties=(), cuts=())
+NO_COMPETITION = PublishedCompetition(id="", entered_from="", marks=(), lists=())
 
-    Without apparatus it is about a gymnast, without bib about a whole competition; without both
-    about the meet.
+
+def changes(old: Publication, new: Publication) -> Changes:
+    """What the new publication changed of the old one; both name persons in the place of bibs.
+
+    Of a gymnast or a competition that is gone, the single marks are not told as well.
     """
-
-    competition: str
-    bib: str
-    apparatus: str
-    vault: int
-    old: str
-    new: str
-    reasons: tuple[Correction, ...]
-    change: MarkChange | None = None
-    """Both marks with their parts; None where only the meet folder tells of the correction."""
-    moved: tuple[LineChange, ...] = ()
-    """The gymnast's own lines in the lists of the competition."""
-    gone: bool = False
-    person: str = ""
-    what: str = ""
-    """Of what is no mark: what of the gymnast, the competition or the meet is otherwise."""
-
-
-@dataclass(frozen=True, slots=True)
-class Moved:
-    """What corrections moved, and no mark that was added at the same time."""
-
-    lines: tuple[LineChange, ...] = ()
-    """With places among those to whom no mark was added."""
-    ties: tuple[TieChange, ...] = ()
-    cuts: tuple[CutChange, ...] = ()
-
-
-Became = Literal["", "provisional", "official", "sealed"]
-
-
-@dataclass(frozen=True, slots=True)
-class Issue:
-    """A publication, what it changed of the one before, what it corrected and what that moved."""
-
-    publication: Publication
-    by_person: Publication
-    """The same with persons in the place of bibs."""
-    changes: Changes
-    corrected: tuple[Corrected, ...]
-    moved: Moved = Moved()
-    """Nothing, where nothing was corrected."""
-    became: Became = ""
-    """What the results were not yet before; empty: they are still what they were."""
+    before, after = ({one.id: one for one in each.competitions} for each in (old, new))
+    were, are = (dict.fromkeys(one.person for one in each.gymnasts) for each in (old, new))
+    gone = tuple(person for person in were if person not in are)
+    marks = [
+        change
+        for was, now in _competitions(old, new)
+        for change in different(now.id, "", _marks(was), _marks(now))
+    ]
+    lists = list(lists_compared(old, new))
+    return Changes(
+        added=tuple(one for one in marks if one.old is None),
+        changed=tuple(one for one in marks if one.old and one.new),
+        withdrawn=tuple(one for one in marks if one.new is None and one.key[0] not in gone),
+        lines=tuple(
+            line
+            for id, was, now in lists
+            for line in different(id, now.id, _lines(was), _lines(now))
+        ),
+        ties=tuple(
+            tie for id, was, now in lists for tie in different(id, now.id, _ties(was), _ties(now))
+        ),
+        cuts=tuple(
+            cut for id, was, now in lists for cut in different(id, now.id, _cuts(was), _cuts(now))
+        ),
+        gymnasts_added=tuple(person for person in are if person not in were),
+        gymnasts_gone=gone,
+        competitions_added=tuple(id for id in after if id not in before),
+        competitions_gone=tuple(id for id in before if id not in after),
+        facts=tuple(_facts(old, new)),
+    )
 
 
-@dataclass(frozen=True, slots=True)
-class History:
-    """All publications, the first one first; none before anything is published."""
+def different(
+    competition: str, list: str, old: Mapping[Key, Value], new: Mapping[Key, Value]
+) -> Iterator[Change[Key, Value]]:
+    """Every key whose value is not what it was, in the order of the new, then of the old."""
+    for key in dict.fromkeys((*new, *old)):
+        if old.get(key) != new.get(key):
+            yield Change(competition, list, key, old.get(key), new.get(key))
 
-    issues: tuple[Issue, ...] = ()
-    bibs: Mapping[str, str] = field(default_factory=dict)
-    """The bib that each person wears, or last wore."""
-    taken_back: tuple[Told, ...] = ()
-    """Rows of corrections that the last publication but one had, and that are not there now."""
-    unused: tuple[Correction, ...] = ()
-    """New rows that are the reason of no change, though they name what was changed."""
 
-    @property
-    def number(self) -> int:
-        """The number of the last publication; 0: there is none."""
-        return self.issues[-1].publication.number if self.issues else 0
+def _competitions(
+    old: Publication, new: Publication
+) -> Iterator[tuple[PublishedCompetition, PublishedCompetition]]:
+    """Each competition that may be otherwise, as it was and as it is."""
+    before = {one.id: one for one in old.competitions}
+    for now in new.competitions:
+        if before.get(now.id) is not now:
+            yield before.get(now.id, NO_COMPETITION), now
 
-    @property
-    def corrected(self) -> tuple[Corrected, ...]:
-        """Every correction, the newest first."""
-        return tuple(one for issue in reversed(self.issues) for one in issue.corrected)
+
+def lists_compared(
+    old: Publication, new: Publication
+) -> Iterator[tuple[str, PublishedList, PublishedList]]:
+    """Each list that may be otherwise, with its competition, as it was and as it is."""
+    for was, now in _competitions(old, new):
+        before = {held.id: held for held in was.lists}
+        for held in now.lists:
+            if before.get(held.id) is not held:
+                yield now.id, before.get(held.id, NO_LIST), held
+
+
+def _marks(held: PublishedCompetition) -> dict[tuple[str, str, int], PublishedMark]:
+    return {mark.key: mark for mark in held.marks}
+
+
+def _lines(held: PublishedList) -> dict[str, PublishedLine]:
+    return {line.who: line for line in held.lines}
+
+
+def _ties(held: PublishedList) -> dict[tuple[str, ...], tuple[int, ...]]:
+    """The places of the tied by those who are, both in the order of these."""
+    pairs = (sorted(zip(tie.who, tie.places, strict=True)) for tie in held.ties)
+    return {tuple(who for who, _ in each): tuple(place for _, place in each) for each in pairs}
+
+
+def _cuts(held: PublishedList) -> dict[tuple[str, str], PublishedVerdict]:
+    return {(cut.name, one.who): one for cut in held.cuts for one in cut.lines}
+
+
+def _facts(old: Publication, new: Publication) -> Iterator[FactChange]:
+    """What is printed otherwise of the meet, of persons and of competitions.
+
+    Until results are official, nothing is a correction before the first total, nor what of a person
+    or of the meet is only added. Of another rule set not every entry is told.
+    """
+    official = old.state == "official"
+    if not (official or any(map(_has_totals, old.competitions))):
+        return
+    for change in (*_of_the_meet(old, new), *_of_persons(old, new)):
+        if official or change.old:
+            yield change
+    for was, now in _competitions(old, new):
+        if official or _has_totals(was):
+            found = list(_printed(now.id, "", was.facts, now.facts))
+            whole = any(change.key[1] == "rules" for change in found)
+            yield from (c for c in found if not (whole and c.key[1].startswith("rules.")))
+
+
+def _has_totals(one: PublishedCompetition) -> bool:
+    return any(line.total is not None for held in one.lists for line in held.lines)
+
+
+def _of_the_meet(old: Publication, new: Publication) -> Iterator[FactChange]:
+    """Settings; and who signed, once somebody has."""
+    yield from _printed("", "", old.facts, new.facts)
+    if old.state == new.state == "official":
+        signed = ({"signed": signatures(one.signed)} for one in (old, new))
+        yield from _printed("", "", *signed)
+
+
+def signatures(signed: Sequence[Signature]) -> str:
+    """Who signed: name, role and time of each."""
+    return "; ".join(", ".join(filter(None, (one.name, one.role, one.time))) for one in signed)
+
+
+def _of_persons(old: Publication, new: Publication) -> Iterator[FactChange]:
+    """What of a gymnast is printed otherwise.
+
+    That a name is withheld from now on is not told; that one is published which was not, is.
+    """
+    were = {one.person: one for one in old.gymnasts}
+    for now in new.gymnasts:
+        was = were.get(now.person)
+        if was is None:
+            continue
+        yield from _printed("", now.person, {"bib": was.bib}, {"bib": now.bib})
+        if now.facts and was.facts == {}:
+            yield from _printed("", now.person, {}, {NAME: now.facts.get(NAME, "")})
+        elif now.facts and was.facts:
+            yield from _printed("", now.person, was.facts, now.facts)
+
+
+def _printed(
+    id: str, person: str, old: Mapping[str, str] | None, new: Mapping[str, str] | None
+) -> Iterator[FactChange]:
+    """What of somebody or something is otherwise, where both are known."""
+    if old is not None and new is not None:
+        held = ({(person, what): text for what, text in each.items()} for each in (old, new))
+        yield from different(id, "", *held)

@@ -1,46 +1,74 @@
-"""What corrections moved: places, ties and cuts, told apart from what new marks moved.
-
-In a list to which marks were added in the same publication, only those are compared with one
-another to whom none was added: their places are counted among themselves. Who withdrew and who
-moved up for it, no correction moved.
-"""
+"""What corrections moved: places, ties and cuts, told apart from what new marks moved."""
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
-from resultsgen.history.changes import Changes, LineChange, MarkChange, Moved
+from resultsgen.history.changes import (
+    NO_LIST,
+    Changes,
+    CutChange,
+    LineChange,
+    TieChange,
+    different,
+    is_withdrawal,
+    lists_compared,
+    places,
+)
 from resultsgen.history.publication import NAME, Publication, PublishedLine, PublishedList
+
+
+@dataclass(frozen=True, slots=True)
+class Effects:
+    """What corrections moved, and no mark that was added at the same time."""
+
+    lines: tuple[LineChange, ...] = ()
+    """With places among those to whom no mark was added."""
+    ties: tuple[TieChange, ...] = ()
+    cuts: tuple[CutChange, ...] = ()
+
 
 EVERYBODY = None
 """Of a list of teams nobody knows whose marks were added."""
 
 
-def moved(old: Publication, new: Publication, made: Changes) -> Moved:
-    """What of these changes corrections can have made; the lines with places as compared."""
-    added = marks_added(new, made)
-    late = {(id, name): _late(name, these) for id, these in added.items() for name in _names(new)}
+def effects(old: Publication, new: Publication, made: Changes) -> Effects:
+    """What of these changes corrections can have made, told apart from what new marks moved.
 
-    def untouched(competition: str, name: str, *who: str) -> bool:
-        these = late.get((competition, name), frozenset())
-        return these is not EVERYBODY and not these & set(who)
+    In a list to which marks were added in the same publication, only those are compared with one
+    another to whom none was added: their places are counted among themselves. Who withdrew and who
+    moved up for it, no correction moved.
+    """
+    added = {
+        id: [change for change in made.added if change.competition in these]
+        for id, these in _sources(new).items()
+    }
 
-    return Moved(
-        lines=tuple(
-            change
-            for id, was, now in _lists(old, new)
-            if (these := late.get((id, now.id), frozenset())) is not EVERYBODY
-            for change in _lines(id, was, now, these)
-        ),
-        ties=tuple(one for one in made.ties if untouched(one.competition, one.list, *one.who)),
-        cuts=tuple(
-            one for one in made.cuts if not (one.is_withdrawal or added.get(one.competition))
-        ),
-    )
+    def late(competition: str, list: str) -> frozenset[str] | None:
+        """The persons whose total in a list has grown."""
+        if list == "team":
+            return EVERYBODY if added[competition] else frozenset()
+        marks = (change.key for change in added[competition])
+        return frozenset(who for who, code, _ in marks if list in ("all-around", code))
+
+    lines: list[LineChange] = []
+    for id, was, now in lists_compared(old, new):
+        these = late(id, now.id)
+        if was is not NO_LIST and these is not EVERYBODY:
+            both = (_among_themselves(held, these) for held in (was, now))
+            found = different(id, now.id, *both)
+            lines += (change for change in found if len({*places(change)}) == 2)
+    ties = []
+    for tie in made.ties:
+        these = late(tie.competition, tie.list)
+        if these is not EVERYBODY and not these & set(tie.key):
+            ties.append(tie)
+    cuts = (cut for cut in made.cuts if not (is_withdrawal(cut) or added[cut.competition]))
+    return Effects(tuple(lines), tuple(ties), tuple(cuts))
 
 
-def moved_by_no_mark(old: Publication, new: Publication, made: Changes) -> Iterator[str]:
+def moved_by_no_mark(old: Publication, new: Publication, made: Changes) -> tuple[str, ...]:
     """Competitions with other places, totals or qualifiers that no mark of theirs explains.
 
     A rule, a cut or a team penalty was changed. In each list those are compared with one another
@@ -54,15 +82,33 @@ def moved_by_no_mark(old: Publication, new: Publication, made: Changes) -> Itera
         for held in one.lists
         for cut in held.cuts
     }
-    lines = (id for id, was, now in _lists(old, new) if _otherwise(was, now, touched[id]))
-    cuts = (
-        one.competition
-        for one in made.cuts
-        if (one.competition, one.list, one.cut) in known
-        and not one.is_withdrawal
-        and not touched.get(one.competition)
+    lines = (
+        id
+        for id, was, now in lists_compared(old, new)
+        if was is not NO_LIST and _otherwise(was, now, touched[id])
     )
-    yield from dict.fromkeys((*lines, *cuts))
+    cuts = (
+        cut.competition
+        for cut in made.cuts
+        if (cut.competition, cut.list, cut.key[0]) in known
+        and not is_withdrawal(cut)
+        and not touched.get(cut.competition)
+    )
+    return tuple(dict.fromkeys((*lines, *cuts)))
+
+
+def _sources(new: Publication) -> dict[str, set[str]]:
+    """Each competition with all that feed it, through others too."""
+    fed_by = {one.id: {one.entered_from, *one.marks_from} for one in new.competitions}
+    every: dict[str, set[str]] = {}
+    for id in fed_by:
+        found, waiting = {id}, [id]
+        while waiting:
+            further = fed_by.get(waiting.pop(), set()) - found
+            found |= further
+            waiting += further
+        every[id] = found
+    return every
 
 
 def _touched(old: Publication, new: Publication, made: Changes) -> dict[str, frozenset[str]]:
@@ -70,125 +116,59 @@ def _touched(old: Publication, new: Publication, made: Changes) -> dict[str, fro
 
     Who comes or goes without a mark moves nobody.
     """
-    placed = {one.bib for held in old.competitions for one in held.marks if one.mark is not None}
+    had = {mark.bib for held in old.competitions for mark in held.marks if mark.mark is not None}
     told = {
-        *(person for person in made.gymnasts_gone if person in placed),
-        *(one.person for one in made.facts if one.person and one.what not in ("bib", NAME)),
+        *(person for person in made.gymnasts_gone if person in had),
+        *(one.key[0] for one in made.facts if one.key[0] and one.key[1] not in ("bib", NAME)),
     }
-    marks = [one for one in (*made.added, *made.corrected) if _counts(one)]
-    sources = {one.id: {one.entered_from, *one.marks_from} for one in new.competitions}
+    marks = [
+        change
+        for change in (*made.added, *made.corrected)
+        if any(mark and mark.mark is not None for mark in (change.old, change.new))
+    ]
     return {
-        id: frozenset(told | {one.key[0] for one in marks if one.competition in these})
-        for id in sources
-        for these in [all_sources(id, sources)]
+        id: frozenset(told | {change.key[0] for change in marks if change.competition in these})
+        for id, these in _sources(new).items()
     }
-
-
-def _counts(one: MarkChange) -> bool:
-    """Was there a mark, or is there one?"""
-    return any(mark and mark.mark is not None for mark in (one.old, one.new))
 
 
 def _otherwise(was: PublishedList, now: PublishedList, touched: frozenset[str]) -> bool:
-    """Are those of whom nothing is told placed otherwise among themselves, or have other totals?"""
-    late = _late_teams(was, now, touched) if was.id == "team" else touched
-    if late is EVERYBODY:
-        return False
-    before, after = (_compared(held, late) for held in (was, now))
-    return (
-        _penalised(was, now)
-        or _in_another_team(was, now, touched)
-        or any(
-            (other := after.get(who)) is None
-            or (line.place, line.total) != (other.place, other.total)
-            for who, line in before.items()
-            if line.total is not None
-        )
+    """Are those of whom nothing is told placed otherwise among themselves, or have other totals?
+
+    Does a team lose what it did not lose, or is somebody in another team though nothing is told of
+    it (a withheld club is no fact)? Records of version 1.0 kept neither penalties nor members.
+    """
+    members_known = any(line.members for line in was.lines)
+    apart = touched
+    if was.id == "team":
+        if touched and not members_known:
+            return False
+        both = (*was.lines, *now.lines)
+        apart = frozenset(line.who for line in both if touched & set(line.members))
+    before, after = (_among_themselves(held, apart) for held in (was, now))
+    return (members_known and _teams_otherwise(was, now, touched)) or any(
+        (other := after.get(who)) is None or (line.place, line.total) != (other.place, other.total)
+        for who, line in before.items()
+        if line.total is not None
     )
 
 
-def _penalised(was: PublishedList, now: PublishedList) -> bool:
-    """Does a team lose what it did not lose? Records of version 1.0 did not keep it."""
-    before, after = ({one.who: one.penalty for one in held.lines} for held in (was, now))
-    known = any(one.members for one in was.lines)
-    return known and any(before[who] != after[who] for who in before.keys() & after.keys())
-
-
-def _in_another_team(was: PublishedList, now: PublishedList, touched: frozenset[str]) -> bool:
-    """Is somebody in another team though nothing is told of it? A withheld club is no fact."""
-    before, after = (
+def _teams_otherwise(was: PublishedList, now: PublishedList, touched: frozenset[str]) -> bool:
+    """Is a penalty another, or the team of somebody of whom nothing is told?"""
+    before, after = ({line.who: line.penalty for line in held.lines} for held in (was, now))
+    if any(before[who] != after[who] for who in before.keys() & after.keys()):
+        return True
+    of, now_of = (
         {person: line.who for line in held.lines for person in line.members} for held in (was, now)
     )
-    both = (before.keys() & after.keys()) - touched
-    return any(before[person] != after[person] for person in both)
+    return any(of[person] != now_of[person] for person in (of.keys() & now_of.keys()) - touched)
 
 
-def _late_teams(
-    was: PublishedList, now: PublishedList, touched: frozenset[str]
-) -> frozenset[str] | None:
-    """The teams with somebody of whom something is told; EVERYBODY where no members are kept."""
-    if touched and not any(one.members for one in was.lines):
-        return EVERYBODY
-    return frozenset(one.who for one in (*was.lines, *now.lines) if touched & set(one.members))
-
-
-def marks_added(new: Publication, made: Changes) -> dict[str, list[MarkChange]]:
-    """The added marks that count in each competition, be it by another that feeds it."""
-    sources = {one.id: {one.entered_from, *one.marks_from} for one in new.competitions}
-    feeding = {id: all_sources(id, sources) for id in sources}
-    return {
-        id: [one for one in made.added if one.competition in these] for id, these in feeding.items()
-    }
-
-
-def all_sources(id: str, sources: Mapping[str, set[str]]) -> set[str]:
-    """A competition with all that feed it, through others too."""
-    found, waiting = {id}, [id]
-    while waiting:
-        further = sources.get(waiting.pop(), set()) - found
-        found |= further
-        waiting += further
-    return found
-
-
-def _names(new: Publication) -> set[str]:
-    return {held.id for one in new.competitions for held in one.lists}
-
-
-def _late(name: str, added: list[MarkChange]) -> frozenset[str] | None:
-    """The persons whose total in a list has grown."""
-    if name == "team":
-        return EVERYBODY if added else frozenset()
-    return frozenset(one.key[0] for one in added if name in ("all-around", one.key[1]))
-
-
-def _lists(
-    old: Publication, new: Publication
-) -> Iterator[tuple[str, PublishedList, PublishedList]]:
-    """Every list that was there, still is, and may be otherwise."""
-    before = {(one.id, held.id): held for one in old.competitions for held in one.lists}
-    for one in new.competitions:
-        for now in one.lists:
-            if before.get((one.id, now.id), now) is not now:
-                yield one.id, before[one.id, now.id], now
-
-
-def _lines(
-    id: str, was: PublishedList, now: PublishedList, late: frozenset[str]
-) -> Iterator[LineChange]:
-    """Who has another place than before among those who are compared, the list from the top."""
-    before, after = (_compared(held, late) for held in (was, now))
-    for who in dict.fromkeys((*after, *before)):
-        line, other = before.get(who), after.get(who)
-        if (line and line.place) != (other and other.place):
-            yield LineChange(id, now.id, line, other)
-
-
-def _compared(held: PublishedList, late: frozenset[str]) -> dict[str, PublishedLine]:
+def _among_themselves(held: PublishedList, apart: frozenset[str]) -> dict[str, PublishedLine]:
     """The lines of those who are compared, with their places among themselves."""
-    lines = [one for one in held.lines if one.who not in late]
-    places = sorted(one.place for one in lines if one.place is not None)
+    lines = [line for line in held.lines if line.who not in apart]
+    given = sorted(line.place for line in lines if line.place is not None)
     return {
-        one.who: one._replace(place=one.place and 1 + bisect_left(places, one.place))
-        for one in lines
+        line.who: line._replace(place=line.place and 1 + bisect_left(given, line.place))
+        for line in lines
     }

@@ -7,13 +7,15 @@ people wrote about others: the reasons of corrections stand in the meet folder.
 from __future__ import annotations
 
 import datetime as dt
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
 
 from resultsgen.meet.folder import Correction
 from resultsgen.meet.marks import show_mark
-from resultsgen.meet.settings import Frozen, Signature
+from resultsgen.meet.settings import Frozen, MeetSettings, Signature
 
 FORMAT_VERSION = "2.0"
 """Of the record of a publication."""
@@ -23,6 +25,9 @@ NAME = "name"
 
 SETTINGS = ("title", "place", "venue", "organiser", "dates", "officials")
 """Facts of the whole meet."""
+
+Bibs = Mapping[tuple[str, str], str]
+"""The person by competition and bib."""
 
 
 class PublishedGymnast(NamedTuple):
@@ -81,7 +86,7 @@ class PublishedTie(NamedTuple):
     places: tuple[int, ...]
 
 
-class Through(NamedTuple):
+class PublishedVerdict(NamedTuple):
     """What a cut meant for one of the list: qualified, reserve (with its number) or capped."""
 
     who: str
@@ -95,7 +100,7 @@ class PublishedCut(Frozen):
     """Everybody for whom a cut meant something, in the order of the list."""
 
     name: str
-    lines: tuple[Through, ...]
+    lines: tuple[PublishedVerdict, ...]
 
 
 class PublishedList(Frozen):
@@ -121,7 +126,7 @@ class PublishedCompetition(Frozen):
     """Its title, its settings and every entry of its rules, as text; None: not kept."""
 
 
-class Told(NamedTuple):
+class PublishedCorrection(NamedTuple):
     """A row of the corrections without what people wrote in it."""
 
     competition: str
@@ -134,9 +139,9 @@ class Told(NamedTuple):
     what: str = ""
 
 
-def told(row: Correction) -> Told:
+def without_words(row: Correction) -> PublishedCorrection:
     """What a publication keeps of a row of the corrections."""
-    return Told(*row[:6], row.gone, row.what)
+    return PublishedCorrection(*row[:6], row.gone, row.what)
 
 
 class Publication(Frozen):
@@ -153,26 +158,87 @@ class Publication(Frozen):
     """The title of the meet, its dates and so on, as text; None: not kept."""
     gymnasts: tuple[PublishedGymnast, ...]
     competitions: tuple[PublishedCompetition, ...]
-    corrections: tuple[Told, ...]
+    corrections: tuple[PublishedCorrection, ...]
     """The rows of corrections that the meet folder had by then."""
 
     @model_validator(mode="before")
     @classmethod
     def _of_version_1(cls, held: Any) -> Any:
-        """A record of version 1.0 named gymnasts as women/101, and kept the reasons."""
+        """A record of version 1.0 named gymnasts as women/101/junior, and kept the reasons."""
         if not isinstance(held, dict) or held.get("version") != "1.0":
             return held
         return held | {
             "version": FORMAT_VERSION,
-            "gymnasts": [_gymnast_of_version_1(one) for one in held["gymnasts"]],
-            "corrections": [[*one[:6], one[9]] for one in held["corrections"]],
+            "gymnasts": [PublishedGymnast(one, one.split("/")[1]) for one in held["gymnasts"]],
+            "corrections": [[*row[:6], row[9]] for row in held["corrections"]],
         }
 
+    @property
+    def bibs(self) -> Bibs:
+        """Who wears each bib of each competition; nothing where the publication does not know."""
+        return {(id, one.bib): one.person for one in self.gymnasts for id in one.competitions}
 
-def _gymnast_of_version_1(person: str) -> PublishedGymnast:
-    """The discipline and the bib, and the division where another wore the bib.
 
-    >>> _gymnast_of_version_1("women/101/junior").bib
-    '101'
+def published_time(settings: MeetSettings) -> dt.datetime | None:
+    """When this was published: from `meet.toml`, else SOURCE_DATE_EPOCH, else nobody says."""
+    if settings.published:
+        return settings.published
+    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
+    is_time = epoch.isdecimal() and len(epoch) <= 11  # Twelve digits may be after the year 9999.
+    return dt.datetime.fromtimestamp(int(epoch), dt.UTC) if is_time else None
+
+
+_Known = dict[int, tuple[Any, Any]]
+"""What was gone through already; each thing with its own, so that it is no other."""
+
+
+def by_person(publications: Sequence[Publication]) -> Iterator[Publication]:
+    """Each publication with persons in the place of bibs, which may be worn by others later.
+
+    One that does not say who wore a bib goes by the first that does. What is the same object in
+    the next publication, and names the same persons, is so here, which is quick to compare.
     """
-    return PublishedGymnast(person, person.split("/")[1])
+    bibs: Bibs = next((one.bibs for one in publications if one.bibs), {})
+    known: _Known = {}
+    for one in publications:
+        here = one.bibs or bibs
+        if here != bibs:
+            bibs, known = here, {}
+        for each in one.competitions:
+            if id(each) not in known:
+                known[id(each)] = (each, _of_persons(each, bibs, known))
+        yield one.model_copy(
+            update={"competitions": tuple(known[id(each)][1] for each in one.competitions)}
+        )
+
+
+def _of_persons(one: PublishedCompetition, bibs: Bibs, known: _Known) -> PublishedCompetition:
+    def person(bib: str) -> str:
+        return bibs.get((one.id, bib), bib)
+
+    for held in one.lists:
+        if id(held) not in known:
+            known[id(held)] = (held, _renamed(held, person))
+    marks = tuple(mark._replace(bib=person(mark.bib)) for mark in one.marks)
+    return one.model_copy(
+        update={"marks": marks, "lists": tuple(known[id(held)][1] for held in one.lists)}
+    )
+
+
+def _renamed(held: PublishedList, person: Callable[[str], str]) -> PublishedList:
+    """A list of persons; in a list of teams, their members."""
+    if held.id == "team":
+        members = (line._replace(members=tuple(map(person, line.members))) for line in held.lines)
+        return held.model_copy(update={"lines": tuple(members)})
+    return held.model_copy(
+        update={
+            "lines": tuple(line._replace(who=person(line.who)) for line in held.lines),
+            "ties": tuple(tie._replace(who=tuple(map(person, tie.who))) for tie in held.ties),
+            "cuts": tuple(
+                cut.model_copy(
+                    update={"lines": tuple(one._replace(who=person(one.who)) for one in cut.lines)}
+                )
+                for cut in held.cuts
+            ),
+        }
+    )

@@ -18,20 +18,22 @@ from resultsgen.history.publication import (
     PublishedLine,
     PublishedList,
     PublishedMark,
-    Through,
+    PublishedVerdict,
 )
 
 Tree = dict[str, Any]
 
 FORMAT = {"format": "resultsgen publication", "version": FORMAT_VERSION}
 
+OUTCOMES = ("qualified", "reserve", "capped")
+"""What a cut can mean for somebody, in the order in which a record tells it."""
 
-def record_text(one: Tree, before: Tree | None) -> str:
+
+def record_text(held: Tree, before: Tree | None) -> str:
     """The record of a publication, after the one before."""
-    kept = (
-        one if before is None else FORMAT | {"number": one["number"], "patch": patch(before, one)}
-    )
-    return json.dumps(kept, ensure_ascii=False, separators=(",", ":")) + "\n"
+    if before is not None:
+        held = FORMAT | {"number": held["number"], "patch": patch(before, held)}
+    return json.dumps(held, ensure_ascii=False, separators=(",", ":")) + "\n"
 
 
 def patch(old: Tree, new: Tree) -> Tree:
@@ -41,7 +43,7 @@ def patch(old: Tree, new: Tree) -> Tree:
     {'a': None, 'b': {'d': 4}, 'e': 5}
     """
     made: Tree = {}
-    for name in (*old, *(name for name in new if name not in old)):
+    for name in dict.fromkeys((*old, *new)):
         was, now = old.get(name), new.get(name)
         if was is now or was == now:
             continue
@@ -76,8 +78,7 @@ def tree(one: Publication, known: Known | None = None) -> Tree:
     known = {} if known is None else known
     for each in one.competitions:
         if id(each) not in known:
-            held = each.model_dump(mode="json", exclude_none=True)
-            known[id(each)] = (each, _competition_tree(held))
+            known[id(each)] = (each, _competition_tree(each))
     held = one.model_dump(mode="json", exclude_none=True, exclude={"competitions"})
     held["gymnasts"] = {person: rest for person, *rest in held["gymnasts"]}
     held["order"] = [each.id for each in one.competitions]
@@ -85,21 +86,20 @@ def tree(one: Publication, known: Known | None = None) -> Tree:
     return held
 
 
-def _competition_tree(held: Tree) -> Tree:
+def _competition_tree(one: PublishedCompetition) -> Tree:
+    held = one.model_dump(mode="json", exclude_none=True)
     marks = held["marks"]
+    for each in held["lists"]:
+        each["lines"] = {who: rest for who, *rest in each["lines"]}
+        each["order"] = [cut["name"] for cut in each["cuts"]]
+        each["cuts"] = {
+            cut["name"]: {who: rest for who, *rest in cut["lines"]} for cut in each["cuts"]
+        }
     return held | {
         "apparatus": list(dict.fromkeys(code for _, code, *_ in marks)),
         "marks": {f"{bib} {code} {vault}": rest for bib, code, vault, *rest in marks},
         "order": [each["id"] for each in held["lists"]],
-        "lists": {each["id"]: _list_tree(each) for each in held["lists"]},
-    }
-
-
-def _list_tree(held: Tree) -> Tree:
-    return held | {
-        "lines": {who: rest for who, *rest in held["lines"]},
-        "order": [cut["name"] for cut in held["cuts"]],
-        "cuts": {cut["name"]: {who: rest for who, *rest in cut["lines"]} for cut in held["cuts"]},
+        "lists": {each["id"]: each for each in held["lists"]},
     }
 
 
@@ -107,7 +107,7 @@ class Reader:
     """Makes publications of trees; what is the same in the next tree is made once."""
 
     def __init__(self) -> None:
-        self._made: dict[int, tuple[Tree, PublishedCompetition]] = {}
+        self._competitions: dict[int, tuple[Tree, PublishedCompetition]] = {}
         self._lists: dict[int, tuple[Tree, PublishedList]] = {}
 
     def publication(self, held: Tree) -> Publication:
@@ -123,12 +123,12 @@ class Reader:
         )
 
     def _competition(self, held: Tree) -> PublishedCompetition:
-        if id(held) not in self._made:
+        if id(held) not in self._competitions:
             rest = {name: held[name] for name in held.keys() - {"order", "apparatus"}}
             rest["lists"] = [self._list(held["lists"][name]) for name in held["order"]]
             rest["marks"] = _marks(held)
-            self._made[id(held)] = (held, PublishedCompetition.model_validate(rest))
-        return self._made[id(held)][1]
+            self._competitions[id(held)] = (held, PublishedCompetition.model_validate(rest))
+        return self._competitions[id(held)][1]
 
     def _list(self, held: Tree) -> PublishedList:
         if id(held) not in self._lists:
@@ -139,13 +139,11 @@ class Reader:
 def _marks(held: Tree) -> list[PublishedMark]:
     """The marks of a competition, by apparatus and bib."""
     codes = {code: number for number, code in enumerate(held["apparatus"])}
-    marks = [PublishedMark(*_key(key), *mark) for key, mark in held["marks"].items()]
-    return sorted(marks, key=lambda one: (codes[one.apparatus], *_by_bib(one.bib), one.vault))
-
-
-def _key(text: str) -> tuple[str, str, int]:
-    bib, code, vault = text.rsplit(" ", 2)
-    return bib, code, int(vault)
+    marks = []
+    for key, rest in held["marks"].items():
+        bib, code, vault = key.rsplit(" ", 2)
+        marks.append(PublishedMark(bib, code, int(vault), *rest))
+    return sorted(marks, key=lambda mark: (codes[mark.apparatus], *_by_bib(mark.bib), mark.vault))
 
 
 def _by_bib(bib: str) -> tuple[int, str]:
@@ -153,23 +151,16 @@ def _by_bib(bib: str) -> tuple[int, str]:
 
 
 def _list(held: Tree) -> PublishedList:
-    """A list from the top; those without a place by bib."""
+    """A list from the top, those without a place by bib; its cuts by what they meant."""
     lines = [PublishedLine(who, *rest) for who, rest in held["lines"].items()]
-    lines.sort(key=lambda one: (one.place is None, one.place or 0, *_by_bib(one.who)))
-    cuts = [PublishedCut(name=name, lines=_through(held["cuts"][name])) for name in held["order"]]
+    lines.sort(key=lambda line: (line.place is None, line.place or 0, *_by_bib(line.who)))
+    cuts = []
+    for name in held["order"]:
+        told = [PublishedVerdict(who, *rest) for who, rest in held["cuts"][name].items()]
+        told.sort(key=lambda one: (OUTCOMES.index(one.outcome), one.number, *_by_bib(one.who)))
+        cuts.append(PublishedCut(name=name, lines=tuple(told)))
     return PublishedList.model_validate(
         {"id": held["id"], "lines": lines, "ties": held["ties"], "cuts": cuts}
-    )
-
-
-OUTCOMES = ("qualified", "reserve", "capped")
-
-
-def _through(held: Tree) -> tuple[Through, ...]:
-    """Those who go through, then the reserves in their order, then those passed over."""
-    lines = (Through(who, *rest) for who, rest in held.items())
-    return tuple(
-        sorted(lines, key=lambda one: (OUTCOMES.index(one.outcome), one.number, *_by_bib(one.who)))
     )
 
 

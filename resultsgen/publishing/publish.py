@@ -16,16 +16,14 @@ from resultsgen.files.cache import cache_folder
 from resultsgen.files.lock import AnotherBuildError
 from resultsgen.files.manifest import otherwise
 from resultsgen.files.staging import check_target, real, staged
-from resultsgen.history.blockers import doubts
-from resultsgen.history.following import next_publication, with_history
-from resultsgen.history.persons import with_known_persons
-from resultsgen.history.publication import Publication
-from resultsgen.history.published_time import published as published_time
-from resultsgen.history.withholding import without_withheld
+from resultsgen.history.publication import Publication, published_time
 from resultsgen.meet.problems import MeetProblems, Note, Problem, parted
 from resultsgen.privacy.withheld import naming_withheld
+from resultsgen.publishing.blockers import publication_blockers
 from resultsgen.publishing.build_options import BuildOptions, Published
+from resultsgen.publishing.following import with_history, with_known_persons, without_withheld
 from resultsgen.publishing.last_look import look_through
+from resultsgen.publishing.recording import next_publication
 from resultsgen.publishing.unchanged import inputs, remember
 from resultsgen.reading import read_meet
 from resultsgen.reading.publications import (
@@ -151,7 +149,7 @@ def _following(
     is_new = last.number > len(kept)
     before = without_withheld(kept if is_new else kept[:-1], judged)
     told = with_history(judged, (*before, last))
-    found = doubts(
+    found = publication_blockers(
         judged.meet,
         told.history,
         is_new=is_new,

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import ClassVar, Literal
 
-from resultsgen.history.changes import History
+from resultsgen.history import History
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.ruleset import RuleOverride, RuleSet
 from resultsgen.meet.settings import BodyKind, Competition, Cut

@@ -17,7 +17,7 @@ from itertools import accumulate
 from typing import Any
 from urllib.parse import quote, urlsplit
 
-from resultsgen.history.changes import Issue
+from resultsgen.history import Issue
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.corrections.correction_words import correction_sentence, publication_sentence
 from resultsgen.views.corrections.corrections import pages_of

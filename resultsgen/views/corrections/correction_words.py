@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
-from resultsgen.history.changes import Corrected, Issue
+from resultsgen.history import Corrected, Issue
 from resultsgen.history.publication import Publication
 from resultsgen.meet.folder import Correction
 from resultsgen.meet.marks import parse_mark
@@ -56,7 +56,7 @@ def publication_sentence(issue: Issue, wording: Wording) -> str:
 def _withdrawals(issue: Issue, wording: Wording) -> str:
     """How many withdrew from what a cut leads to."""
     gone = [one for one in issue.changes.withdrawals if one.new and one.new.outcome == "qualified"]
-    count = len({(one.competition, one.who) for one in gone if one.new and not one.new.starts})
+    count = len({(one.competition, one.key[1]) for one in gone if one.new and not one.new.starts})
     return wording.language.count("{n} withdrawal", "{n} withdrawals", count) if count else ""
 
 

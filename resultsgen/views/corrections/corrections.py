@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
-from resultsgen.history.changes import Corrected, History, Issue
+from resultsgen.history import Corrected, History, Issue
 from resultsgen.history.publication import Publication, PublishedMark
 from resultsgen.scoring.results import Results
 from resultsgen.views.corrections.correction_words import (
@@ -124,7 +124,7 @@ def publication_parts(
 
 def _weight(issue: Issue) -> int:
     """About how many bytes a publication takes, compressed."""
-    moved = issue.moved
+    moved = issue.effects
     others = (*moved.lines, *moved.ties, *moved.cuts, *issue.changes.withdrawals)
     return HEADING + CORRECTED * len(issue.corrected) + MOVED * len(others)
 
@@ -173,7 +173,7 @@ def _tables(issue: Issue, names: Names) -> tuple[Table, ...]:
 
 def _lists(issue: Issue, names: Names) -> tuple[Link, ...]:
     """The lists that show a corrected mark, or in which corrections moved a place."""
-    moved = (list_target(line.competition, line.list) for line in issue.moved.lines)
+    moved = (list_target(line.competition, line.list) for line in issue.effects.lines)
     shown = (target for one in issue.corrected for target in names.pages(one))
     targets = dict.fromkeys((*shown, *moved))
     return tuple(Link(names.lists[target], target) for target in targets if target in names.lists)

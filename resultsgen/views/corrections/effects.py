@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from resultsgen.history.changes import CutChange, Issue, LineChange, TieChange
-from resultsgen.history.publication import Through
+from resultsgen.history import Issue
+from resultsgen.history.changes import CutChange, LineChange, TieChange, places
+from resultsgen.history.publication import PublishedVerdict
 from resultsgen.views.corrections.published import Names
 from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
 from resultsgen.views.words.wording import Wording
@@ -17,9 +18,9 @@ NOTHING = "–"
 def moves_table(issue: Issue, names: Names) -> Table:
     """Each place, tie and cut that corrections moved."""
     cells = [
-        *(_place(one, names) for one in issue.moved.lines),
-        *(_tie(one, names) for one in issue.moved.ties),
-        *(_cut(one, names) for one in issue.moved.cuts),
+        *(_place(one, names) for one in issue.effects.lines),
+        *(_tie(one, names) for one in issue.effects.ties),
+        *(_cut(one, names) for one in issue.effects.cuts),
     ]
     title = names.wording.say("What publication {n} moved", n=issue.publication.number)
     return _table(issue, "moved", title, cells, names.wording, tuple(_notes(issue, names.wording)))
@@ -63,8 +64,8 @@ def _notes(issue: Issue, wording: Wording) -> Iterator[Note]:
 
 
 def _place(one: LineChange, names: Names) -> tuple[Cell, ...]:
-    before, now = (_place_words(place, names.wording) for place in one.places)
-    return (names.of_list(one.competition, one.list, one.who), before, now)
+    before, now = (_place_words(place, names.wording) for place in places(one))
+    return (names.of_list(one.competition, one.list, one.key), before, now)
 
 
 def _place_words(place: int | None, wording: Wording) -> Cell:
@@ -72,7 +73,7 @@ def _place_words(place: int | None, wording: Wording) -> Cell:
 
 
 def _tie(one: TieChange, names: Names) -> tuple[Cell, ...]:
-    who = [names.of_list(one.competition, one.list, each).text for each in one.who]
+    who = [names.of_list(one.competition, one.list, each).text for each in one.key]
     return (
         Cell(names.wording.language.listed(who), names.list(one.competition, one.list)),
         _tie_words(one.old, names.wording),
@@ -80,26 +81,27 @@ def _tie(one: TieChange, names: Names) -> tuple[Cell, ...]:
     )
 
 
-def _tie_words(places: tuple[int, ...], wording: Wording) -> Cell:
+def _tie_words(given: tuple[int, ...] | None, wording: Wording) -> Cell:
     """Nothing; or that their totals are equal, and which places they have."""
-    if not places:
+    if not given:
         return Cell(NOTHING)
-    if len(set(places)) == 1:
-        return Cell(wording.say("tied, place {n} shared", n=places[0]))
-    listed = wording.language.listed([str(place) for place in sorted(places)])
+    if len(set(given)) == 1:
+        return Cell(wording.say("tied, place {n} shared", n=given[0]))
+    listed = wording.language.listed([str(place) for place in sorted(given)])
     return Cell(wording.say("tied, places {places}", places=listed))
 
 
 def _cut(one: CutChange, names: Names) -> tuple[Cell, ...]:
-    who = names.of_list(one.competition, one.list, one.who)
+    cut, key = one.key
+    who = names.of_list(one.competition, one.list, key)
     return (
-        replace(who, sub=names.wording.language.headed(one.cut, who.sub)),
+        replace(who, sub=names.wording.language.headed(cut, who.sub)),
         _cut_words(one.old, names.wording),
         _cut_words(one.new, names.wording),
     )
 
 
-def _cut_words(one: Through | None, wording: Wording) -> Cell:
+def _cut_words(one: PublishedVerdict | None, wording: Wording) -> Cell:
     if one is None:
         return Cell(wording.say("not through"))
     if one.outcome == "reserve":

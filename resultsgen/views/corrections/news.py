@@ -6,7 +6,7 @@ fact stands with one publication only, and a correction takes it along.
 
 from __future__ import annotations
 
-from resultsgen.history.changes import History
+from resultsgen.history import History
 from resultsgen.scoring.results import Results
 from resultsgen.views.press.notable import Fact, notable_facts
 from resultsgen.views.words.wording import Wording

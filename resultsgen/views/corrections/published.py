@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from resultsgen.history.changes import Corrected
+from resultsgen.history import Corrected
 from resultsgen.language import to_say
 from resultsgen.scoring.results import CompetitionResults, Gymnast, Ranking, Results
 from resultsgen.views.lists.cells import shown_name

@@ -1,0 +1,210 @@
+"""What keeps a publication from following the last one: nothing vanishes, nothing lacks reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from resultsgen.checks.corrections import whose
+from resultsgen.checks.keys import in_cell
+from resultsgen.history import Corrected, History
+from resultsgen.history.publication import without_words
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import Problem
+
+
+def publication_blockers(
+    meet: Meet, history: History, *, is_new: bool, allow_removal: bool, seal: bool
+) -> list[Problem]:
+    """Every reason not to publish the last publication of a history.
+
+    Of one that *is not new* all was said when it was published.
+    """
+    if not history.issues:
+        return []
+    kept = [issue.publication for issue in history.issues[: -1 if is_new else None]]
+    sealed = bool(kept) and kept[-1].sealed
+    official = meet.settings.status.state == "official"
+    found = [*_seal(official=official, seal=seal, sealed=sealed)]
+    if is_new:
+        found += _unused(meet, history, is_first=not kept)
+    if kept and is_new:
+        if other := list(_another_meet(meet, history)):
+            return other
+        found += _never_published(meet, history)
+        strict = official or sealed
+        if strict or not allow_removal:
+            found += _taken_back(meet, history)
+        unexplained = [one for one in history.issues[-1].corrected if not one.reasons]
+        if strict:
+            found += _without_reason(meet, unexplained)
+        elif not allow_removal:
+            found += _gone(meet, unexplained)
+    return found
+
+
+def _seal(*, official: bool, seal: bool, sealed: bool) -> Iterator[Problem]:
+    """Only official results can be sealed, and sealed ones stay official."""
+    if sealed and not official:
+        message = (
+            "the published results are official and sealed, and the meet calls itself provisional; "
+            "set the state back, or publish into another folder"
+        )
+        yield Problem("meet.toml", 0, "status.state", "sealed-results", message)
+    elif seal and not official:
+        message = "only official results can be sealed; set the state and say who signed"
+        yield Problem("meet.toml", 0, "status.state", "not-official", message, "provisional")
+
+
+def _unused(meet: Meet, history: History, *, is_first: bool) -> Iterator[Problem]:
+    """A row that says what is otherwise names something that is."""
+    for row in meet.corrections:
+        if row.told in history.unused:
+            whom = f"bib {row.told.bib}" if row.told.bib else "the meet"
+            what = f"{row.told.what} of {whom}"
+            message = f"{what} is as it was published; delete the row, or correct it"
+            if is_first:
+                message = (
+                    f"nothing was published here yet that {what} could be compared with; put what "
+                    "was kept of data/publications into a folder 'publications' of the meet "
+                    "folder, or delete the row"
+                )
+            yield in_cell(meet, row, "what", "correction-not-made", message, row.told.what)
+
+
+def _another_meet(meet: Meet, history: History) -> Iterator[Problem]:
+    """The last publication is of a meet with another title and other dates, and nobody says why."""
+    asked = [
+        one
+        for one in history.issues[-1].corrected
+        if one.what in ("title", "dates") and not one.person and not one.competition
+    ]
+    if len(asked) < 2 or all(one.reasons for one in asked):
+        return
+    was = ", ".join(one.old for one in asked)
+    message = (
+        f"what was published before is of another meet ({was}), whose marks would be corrected by "
+        "these; take the published folder and the folder publications away, or build into another "
+        "with -o; if it is the same meet, add two rows to the corrections, with title and with "
+        "dates under 'what'"
+    )
+    yield Problem("meet.toml", 0, "title", "another-meet", message, meet.settings.title)
+
+
+def _never_published(meet: Meet, history: History) -> Iterator[Problem]:
+    """A correction of a mark begins at a published one, unless the last publication told it."""
+    published = [
+        {
+            (competition.id, *mark.key): mark.text
+            for competition in issue.by_person.competitions
+            for mark in competition.marks
+        }
+        for issue in history.issues[:-1]
+    ]
+    worn, last = history.issues[-1].publication.bibs, history.issues[-2].publication
+    known, seen = set(last.corrections), {told[:4] for told in last.corrections}
+    for row in meet.corrections:
+        if not (row.told.bib and row.told.apparatus) or without_words(row.told) in known:
+            continue
+        competition, bib, apparatus, vault = row.told[:4]
+        key = (competition, worn.get((competition, bib), bib), apparatus, vault)
+        there = {marks.get(key, "") for marks in published}
+        if row.told[:4] not in seen and row.told.old not in there:
+            shown = ", ".join(sorted(filter(None, there))) or "nothing"
+            message = (
+                f"{whose(row.told)}: {row.told.old or 'no mark'} was never published, but {shown}; "
+                "correct the old mark"
+            )
+            yield in_cell(meet, row, "old", "old-mark-not-published", message, row.told.old)
+        seen.add(row.told[:4])
+
+
+def _taken_back(meet: Meet, history: History) -> Iterator[Problem]:
+    """A row of the corrections that was told stays: what was corrected does not lose its reason."""
+    for row in history.taken_back:
+        bib = row.bib and f"bib {row.bib}"
+        about = ", ".join(filter(None, (row.competition, bib, row.apparatus, row.what)))
+        marks = f", {row.old or 'nothing'} to {row.new or 'nothing'}" if not row.what else ""
+        yield _in_corrections(
+            meet, "published-and-gone", row.old,
+            f"the row about {about}{marks} was published and is not here any more; put it back, "
+            "be it in other words",
+        )  # fmt: skip
+
+
+def _in_corrections(meet: Meet, code: str, value: str, message: str) -> Problem:
+    """What a row of the corrections would mend that is not there."""
+    return Problem(meet.settings.files.corrections, 0, "", code, message, value)
+
+
+def _gone(meet: Meet, unexplained: list[Corrected]) -> Iterator[Problem]:
+    """What was published is gone, and nobody said why."""
+    for one in unexplained:
+        if one.gone:
+            yield _in_corrections(
+                meet, "published-and-gone", one.old,
+                f"{_was(one)}; put it back, or add a row with 'yes' under 'gone', "
+                "or build with --allow-removal",
+            )  # fmt: skip
+
+
+def _without_reason(meet: Meet, unexplained: list[Corrected]) -> Iterator[Problem]:
+    """What was published is otherwise, and nobody said why; what one row explains, in one."""
+    of_competitions: dict[str, list[str]] = {}
+    found = []
+    for one in unexplained:
+        if one.competition and not one.bib and not one.gone:
+            of_competitions.setdefault(one.competition, []).append(_was(one))
+        elif one.gone and not one.apparatus:
+            name = "bib" if one.bib else "competition"
+            found.append((f"{_was(one)} (its row has the {name}, and yes under 'gone')", one.new))
+        else:
+            found.append((_was(one), one.new))
+    for id, these in of_competitions.items():
+        row = f"the row has {id} under 'competition', and no bib"
+        found.append((f"{'; '.join(these)} ({row})", ""))
+    for was, new in found:
+        yield _in_corrections(
+            meet, "change-without-reason", new,
+            f"{was}, and no reason is given; "
+            "add a row that says why, or put it back as it was published",
+        )  # fmt: skip
+
+
+def _was(one: Corrected) -> str:
+    """What was published, and what has become of it."""
+    if one.what:
+        return _fact(one)
+    if not one.bib:
+        if one.gone:
+            return f"competition {one.competition} was published and is not in the meet any more"
+        return (
+            f"places, totals or qualifiers of {one.competition} are not as published, "
+            "though no mark changed"
+        )
+    if not one.apparatus:
+        where = f" of {one.competition}" if one.competition else ""
+        return (
+            f"bib {one.bib}{where} was published and is not on the roster any more, or another "
+            "wears it (then the row has bib under 'what', and no bib)"
+        )
+    vault = " (second vault)" if one.vault == 2 else ""
+    routine = f"bib {one.bib} on {one.apparatus}{vault} in {one.competition}"
+    if one.gone:
+        return f"{routine}: {one.old} was published and is not here any more"
+    if not one.old:
+        return f"{routine}: {one.new} is new, and the results were official"
+    if one.old == one.new:
+        return f"{routine}: the parts of the mark {one.old} are not as published"
+    return f"{routine}: {one.old} was published and is {one.new} now"
+
+
+def _fact(one: Corrected) -> str:
+    """What of a gymnast or of the settings was published, and which row would give the reason."""
+    usual = "as usual" if one.competition else "nothing"
+    changed = f"{one.old or usual} was published and is {one.new or usual} now"
+    if one.competition:
+        return f"{one.what} of {one.competition}: {changed}"
+    if one.bib:
+        row = f"its row has the bib, and {one.what} under 'what'"
+        return f"bib {one.bib}, {one.what}: {changed} ({row})"
+    return f"{one.what}: {changed} (its row has {one.what} under 'what')"
