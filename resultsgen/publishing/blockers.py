@@ -114,7 +114,10 @@ def _never_published(meet: Meet, history: History) -> Iterator[Problem]:
                 f"{whose(row.told)}: {row.told.old or 'no mark'} was never published, but {shown}; "
                 "correct the old mark"
             )
-            yield in_cell(meet, row, "old", "old-mark-not-published", message, row.told.old)
+            heading = meet.settings.columns.corrections.get("old", "old")
+            yield Problem(
+                row.file, row.line, heading, "old-mark-not-published", message, row.told.old
+            )
         seen.add(row.told[:4])
 
 
@@ -124,27 +127,24 @@ def _taken_back(meet: Meet, history: History) -> Iterator[Problem]:
         bib = row.bib and f"bib {row.bib}"
         about = ", ".join(filter(None, (row.competition, bib, row.apparatus, row.what)))
         marks = f", {row.old or 'nothing'} to {row.new or 'nothing'}" if not row.what else ""
-        yield _in_corrections(
-            meet, "published-and-gone", row.old,
+        message = (
             f"the row about {about}{marks} was published and is not here any more; put it back, "
-            "be it in other words",
-        )  # fmt: skip
-
-
-def _in_corrections(meet: Meet, code: str, value: str, message: str) -> Problem:
-    """What a row of the corrections would mend that is not there."""
-    return Problem(meet.settings.files.corrections, 0, "", code, message, value)
+            "be it in other words"
+        )
+        file = meet.settings.files.corrections
+        yield Problem(file, 0, "", "published-and-gone", message, row.old)
 
 
 def _gone(meet: Meet, unexplained: list[Corrected]) -> Iterator[Problem]:
     """What was published is gone, and nobody said why."""
     for one in unexplained:
         if one.gone:
-            yield _in_corrections(
-                meet, "published-and-gone", one.old,
+            message = (
                 f"{_was(one)}; put it back, or add a row with 'yes' under 'gone', "
-                "or build with --allow-removal",
-            )  # fmt: skip
+                "or build with --allow-removal"
+            )
+            file = meet.settings.files.corrections
+            yield Problem(file, 0, "", "published-and-gone", message, one.old)
 
 
 def _without_reason(meet: Meet, unexplained: list[Corrected]) -> Iterator[Problem]:
@@ -163,11 +163,12 @@ def _without_reason(meet: Meet, unexplained: list[Corrected]) -> Iterator[Proble
         row = f"the row has {id} under 'competition', and no bib"
         found.append((f"{'; '.join(these)} ({row})", ""))
     for was, new in found:
-        yield _in_corrections(
-            meet, "change-without-reason", new,
+        message = (
             f"{was}, and no reason is given; "
-            "add a row that says why, or put it back as it was published",
-        )  # fmt: skip
+            "add a row that says why, or put it back as it was published"
+        )
+        file = meet.settings.files.corrections
+        yield Problem(file, 0, "", "change-without-reason", message, new)
 
 
 def _was(one: Corrected) -> str:
