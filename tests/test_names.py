@@ -25,9 +25,8 @@ from resultsgen.meet.problems import MeetProblems
 from resultsgen.meet.ruleset import RuleSet
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.privacy.contents import TooLargeError, Unpacking, contents, readings
-from resultsgen.privacy.forms import Name, hits, may_tell, sought
+from resultsgen.privacy.forms import Name, hits, may_tell, sought, words
 from resultsgen.privacy.withheld import sought_names, told_in
-from resultsgen.privacy.words import words
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.last_look import look_through
 from resultsgen.publishing.publish import publish

@@ -18,8 +18,7 @@ from folders import judged, write_folder
 from lxml import html
 
 from resultsgen.privacy.contents import contents
-from resultsgen.privacy.forms import Name, hits, sought
-from resultsgen.privacy.words import words
+from resultsgen.privacy.forms import Name, hits, sought, words
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.reading import read_meet

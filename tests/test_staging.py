@@ -17,7 +17,7 @@ from pathlib import Path
 
 import pytest
 
-from resultsgen.files import exchange, staging
+from resultsgen.files import staging
 from resultsgen.files.lock import AnotherBuildError
 from resultsgen.files.manifest import MANIFEST, MARKER, ManifestError, otherwise, verified
 from resultsgen.files.staging import OutputError, made_files, staged
@@ -437,7 +437,7 @@ def test_two_names_that_are_one_elsewhere_are_refused(tmp_path, theirs, ours):
 @pytest.fixture
 def no_exchange(monkeypatch):
     """A system that cannot exchange two folders in one step."""
-    monkeypatch.setattr(exchange, "exchange", lambda one, other: False)
+    monkeypatch.setattr(staging, "exchange", lambda one, other: False)
 
 
 @pytest.mark.usefixtures("no_exchange")
@@ -451,7 +451,7 @@ def test_without_an_exchange_the_folder_is_moved_aside_and_the_new_one_in(tmp_pa
 @pytest.mark.usefixtures("no_exchange")
 def test_without_an_exchange_the_build_says_so(tmp_path):
     assert build(tmp_path / "cup", 1).note == ""
-    assert build(tmp_path / "cup", 2).note == exchange.MOVED
+    assert build(tmp_path / "cup", 2).note == staging.MOVED
 
 
 @pytest.mark.parametrize("reason", [errno.EINVAL, errno.EPERM, errno.ENOSYS, errno.EXDEV])
@@ -493,9 +493,9 @@ def test_a_folder_that_cannot_be_moved_is_replaced_file_by_file(tmp_path):
         (new.folder / "style.css" / "deep").mkdir(parents=True)
         (new.folder / "style.css" / "deep" / "old.txt").write_text("a folder where a file comes")
     (target / "CNAME").write_text("cup.example")
-    assert build(target, 1).note == exchange.REPLACED
+    assert build(target, 1).note == staging.REPLACED
     made = build(target, 2)
-    assert (made.changed, made.note) == (PAGES + 1, exchange.REPLACED)
+    assert (made.changed, made.note) == (PAGES + 1, staging.REPLACED)
     assert version_of(target) == {"version 2"}
     assert (target / "CNAME").read_text() == "cup.example"
     assert verified(target).intact
@@ -512,7 +512,7 @@ def test_a_folder_replaced_in_part_is_replaced_whole_by_the_next_build(
     replaced, left = os.replace, [ended_after]
 
     def killed(old: Path, new: Path) -> None:
-        if Path(old).name == exchange.ON_ITS_WAY:
+        if Path(old).name == staging.ON_ITS_WAY:
             left[0] -= 1
             if left[0] < 0:
                 raise KeyboardInterrupt
@@ -648,9 +648,9 @@ def test_on_linux_two_folders_change_places_in_one_step(tmp_path):
         return
     (tmp_path / "one").mkdir()
     (tmp_path / "other" / "inside").mkdir(parents=True)
-    assert exchange.exchange(tmp_path / "one", tmp_path / "other")
+    assert staging.exchange(tmp_path / "one", tmp_path / "other")
     assert (tmp_path / "one" / "inside").is_dir()
-    assert not exchange.exchange(tmp_path / "one", tmp_path / "missing")
+    assert not staging.exchange(tmp_path / "one", tmp_path / "missing")
 
 
 def test_a_file_whose_name_is_no_utf8_is_listed_by_its_bytes(tmp_path):

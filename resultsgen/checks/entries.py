@@ -2,15 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.settings import Competition
-
-if TYPE_CHECKING:
-    import numpy as np
-    import numpy.typing as npt
-    import pandas as pd
 
 
 def belongs(competition: Competition, entry: Entry) -> bool:
@@ -33,16 +26,3 @@ def gymnasts_of(competition: Competition, meet: Meet) -> list[Entry]:
 def bibs_of(competition: Competition, meet: Meet) -> set[str]:
     """The bibs in a competition."""
     return {entry.bib for entry in gymnasts_of(competition, meet)}
-
-
-def belonging_mask(competition: Competition, roster: pd.DataFrame) -> npt.NDArray[np.bool_]:
-    """True for each row of the roster that belongs to the competition."""
-    import numpy as np
-
-    found = np.asarray(roster["discipline"].to_numpy() == competition.discipline, dtype=bool)
-    if competition.divisions:
-        divisions = set(competition.divisions)
-        found &= np.array([one in divisions for one in roster["division"].tolist()], dtype=bool)
-    if gone := set(competition.not_entered):
-        found &= np.array([one not in gone for one in roster["bib"].tolist()], dtype=bool)
-    return found

@@ -13,7 +13,7 @@ from functools import lru_cache
 from xml.etree import ElementTree
 from xml.parsers import expat
 
-from resultsgen.files.css import allowed, wrong_in_sheet
+from resultsgen.files.markup import allowed, wrong_in_sheet
 from resultsgen.files.opening import UnreadableError
 from resultsgen.files.pictures import rewritten
 

@@ -10,8 +10,18 @@ from itertools import accumulate
 from typing import NamedTuple
 
 from resultsgen.meet.folder import Entry, Meet
-from resultsgen.privacy.forms import Hit, Name, Sought, forms, hits, may_tell, rotated, sought
-from resultsgen.privacy.words import as_written, words
+from resultsgen.privacy.forms import (
+    Hit,
+    Name,
+    Sought,
+    as_written,
+    forms,
+    hits,
+    may_tell,
+    rotated,
+    sought,
+    words,
+)
 
 PIECE = re.compile(r"\S+\s*|\s+")
 SIGNS = re.compile(r"\w+|\W")

@@ -10,8 +10,8 @@ from typing import TypeVar
 from resultsgen.history import history
 from resultsgen.history.publication import NAME, Publication, PublishedCompetition, PublishedGymnast
 from resultsgen.meet.folder import Meet
+from resultsgen.privacy.forms import as_written
 from resultsgen.privacy.withheld import naming_withheld
-from resultsgen.privacy.words import as_written
 from resultsgen.scoring.people import Wearer, wearers
 from resultsgen.scoring.results import Results
 

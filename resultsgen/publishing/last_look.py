@@ -17,9 +17,8 @@ from resultsgen.files.manifest import digest
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.privacy.contents import LARGEST_PIECE, PART, TooLargeError, contents
-from resultsgen.privacy.forms import Sought, hits, may_tell
+from resultsgen.privacy.forms import Sought, hits, may_tell, words
 from resultsgen.privacy.withheld import quotation, sought_names, told_message
-from resultsgen.privacy.words import words
 
 WAY = "4"
 """Of looking; another finds what this does not."""

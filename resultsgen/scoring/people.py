@@ -10,8 +10,8 @@ from typing import Any, Literal
 
 from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.folder import Entry, Meet
+from resultsgen.privacy.forms import as_written
 from resultsgen.privacy.withheld import withheld_rows
-from resultsgen.privacy.words import as_written
 from resultsgen.scoring.results import Gymnast, natural
 
 STAYING = {"key", "line", *(column.name for column in ROSTER if column.stays)}

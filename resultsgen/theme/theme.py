@@ -15,8 +15,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 from pydantic import Field, ValidationError
 
 from resultsgen.files.cache import Cache, cache_folder, key_of
-from resultsgen.files.css import wrong_in_sheet
-from resultsgen.files.markup import wrong_in_page
+from resultsgen.files.markup import wrong_in_page, wrong_in_sheet
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there, names_in
 from resultsgen.files.toml import TomlError, read_toml
 from resultsgen.meet.problems import MeetProblems, Problem

@@ -14,8 +14,14 @@ import tinyhtml5
 from folders import judged, write_folder
 
 from resultsgen.cli import main
-from resultsgen.files.css import wrong_in_sheet
-from resultsgen.files.markup import ATTRIBUTES, ELEMENTS, HEAD, POLICY, wrong_in_page
+from resultsgen.files.markup import (
+    ATTRIBUTES,
+    ELEMENTS,
+    HEAD,
+    POLICY,
+    wrong_in_page,
+    wrong_in_sheet,
+)
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.publishing.build_options import BuildOptions
