@@ -7,7 +7,6 @@ a count that adds up the printed marks, and what stands at the end with the prin
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import starmap
 
 import pytest
@@ -71,7 +70,7 @@ def test_the_lead_of_an_olympic_final_apparatus_by_apparatus():
     lines = {}
     for key, line in running(table).lines.items():
         parts = (part._replace(rotation=number) for number, part in enumerate(line.parts, 1))
-        lines[key] = replace(line, parts=tuple(parts))
+        lines[key] = line._replace(parts=tuple(parts))
     together = Progress(tuple(table.apparatus), lines)
     session = LiveSession("", standings(together, steps(table, "all-around", 4)))
     names = [[table.rows[key]["federation"] for key in one.keys] for one in session.leads]

@@ -148,8 +148,8 @@ class LiveCompetition:
 
     def _to_go(self, progress: Progress) -> list[int]:
         """Who is not over with a list, in order of start."""
-        lines = ((key, progress.lines.get(key)) for key in self.entries.people)
-        to_go = [key for key, line in lines if line and not line.complete]
+        parts = len(progress.parts)
+        to_go = [key for key in self.entries.people if progress.done.get(key, parts) < parts]
         return sorted(to_go, key=lambda key: self.entries.turn(key, progress.parts[0]))
 
     def _as_listed(self, contest: Contest, found: Standings) -> Standings:

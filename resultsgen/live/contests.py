@@ -11,6 +11,7 @@ from resultsgen.live.progress import LiveLine, LivePart, Progress, team_progress
 from resultsgen.meet.ruleset import TieList
 from resultsgen.meet.settings import BYE
 from resultsgen.rules.criteria import NO_TOTAL, Criterion, criteria
+from resultsgen.rules.totals import total
 from resultsgen.scoring.cutting import body
 from resultsgen.scoring.results import (
     SECOND_VAULT,
@@ -219,7 +220,7 @@ class Entries:
         if ranking.terms:
             carried, times = line.terms[0], 2 if SECOND_VAULT in ranking.parts else 1
             competing = found.competing and carried is not None
-            found = replace(found, penalty=-times * (carried or 0), competing=competing)
+            found = found._replace(penalty=-times * (carried or 0), competing=competing)
         by_what_there_is = self.competition.rule_set.totals.incomplete != "no place"
         if ranking.kind == "all-around" and by_what_there_is:
             parts = tuple(
@@ -227,26 +228,28 @@ class Entries:
                 for name, part in zip(ranking.parts, found.parts, strict=True)
             )
             competing = found.competing and line.status != "DSQ"
-            found = replace(found, parts=parts, competing=competing)
+            found = found._replace(parts=parts, competing=competing)
         return found
 
     def _made(self, key: int, names: Iterable[str]) -> LiveLine:
         """What a gymnast has done on these parts."""
-        parts = []
-        for name in names:
-            made, rotation = self.routines.get((key, name)), self.rotation(key, name)
-            if made is None:
-                parts.append(LivePart(rotation=rotation))
-            else:
-                e = made.e_worked_out if made.e is None else made.e
-                parts.append(LivePart(made.mark, e, made.d, rotation, made.mark is None))
-        return LiveLine(
-            key,
-            tuple(parts),
-            competing=not self.people[key].guest,
-            all_around=self._whole(key) if self._nothing_to_come else None,
-            birth_year=self._years[key],
-        )
+        parts = tuple(self._parts[key, name] for name in names)
+        guest, year = self.people[key].guest, self._years[key]
+        return LiveLine(key, parts, not guest, 0, self._all_around.get(key), year)
+
+    @cached_property
+    def _parts(self) -> dict[tuple[int, str], LivePart]:
+        """What everybody has done on every apparatus."""
+        found = {}
+        for key in self.people:
+            for name in (*self.competition.apparatus, SECOND_VAULT):
+                made, rotation = self.routines.get((key, name)), self.rotation(key, name)
+                found[key, name] = LivePart(rotation=rotation)
+                if made:
+                    e = made.e_worked_out if made.e is None else made.e
+                    passed = made.mark is None
+                    found[key, name] = LivePart(made.mark, e, made.d, rotation, passed)
+        return found
 
     @cached_property
     def _years(self) -> dict[int, int | None]:
@@ -254,22 +257,17 @@ class Entries:
         return {entry.key: entry.birth_year for entry in self.results.meet.entries}
 
     @cached_property
-    def _nothing_to_come(self) -> bool:
-        """Is every mark there, or a status in its stead?
+    def _all_around(self) -> dict[int, int]:
+        """Everybody's all-around total; none where a mark is missing, unless what there is counts.
 
-        Before that, the all-around total would tell apart those who happen to have gone on already.
+        Nobody's while a mark is to come: it would tell apart those who happen to have gone on.
         """
-        parts = self.competition.apparatus
-        return all((key, part) in self.routines for key in self.people for part in parts)
-
-    def _whole(self, key: int) -> int:
-        """The all-around total; none where a mark is missing, unless what there is counts."""
-        parts = self.competition.apparatus
-        made = [self.routines.get((key, part)) for part in parts]
-        marks = [one.mark for one in made if one is not None and one.mark is not None]
-        whole = self.competition.rule_set.totals.incomplete == "no place"
-        lacks = not marks or (whole and len(marks) < len(parts))
-        return NO_TOTAL if lacks else sum(marks)
+        names, incomplete = self.competition.apparatus, self.competition.rule_set.totals.incomplete
+        if any((key, name) not in self.routines for key in self.people for name in names):
+            return {}
+        marks = {key: [self._parts[key, name].mark for name in names] for key in self.people}
+        totals = {key: total(own, incomplete) for key, own in marks.items()}
+        return {key: NO_TOTAL if one is None else one for key, one in totals.items()}
 
 
 def _by_key(lines: Iterable[LiveLine]) -> dict[int, LiveLine]:

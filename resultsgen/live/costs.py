@@ -127,7 +127,7 @@ def change(contest: Contest, then: Progress, key: int) -> ListChange:
     While marks are to come, whoever has nobody to be compared with has no place.
     """
     now = contest.progress
-    so_far = not all(line.complete for line in now.in_it.values())
+    so_far = bool(now.unfinished)
     stands, would = _stands(now, key, contest.steps), _stands(then, key, contest.steps)
     return ListChange(contest.kind, contest.apparatus, *stands, *would, so_far)
 
@@ -140,7 +140,7 @@ def _stands(
         return None, None
     own = progress.lines[key]
     lines = [progress.lines[other] for other in progress.totals]
-    as_many = [line for line in lines if line.done == own.done]
+    as_many = [line for line in lines if progress.done[line.key] == own.done]
     if len(as_many) == 1 and not progress.level:
         return None, progress.totals[key]
     place = placings(progress.compared(as_many), steps)[as_many.index(own)]

@@ -59,8 +59,9 @@ class Goal:
 
     def rivals(self, key: int, others: Iterable[int]) -> list[int]:
         """Who of the others can take it away: where each body has places of its own, its own."""
-        own = self.bodies.get(key)
-        return [other for other in others if not self.of_each or self.bodies.get(other) == own]
+        if not self.of_each:
+            return list(others)
+        return [other for other in others if self.bodies.get(other) == self.bodies.get(key)]
 
 
 LEAD = Goal("lead", 1)
@@ -167,7 +168,7 @@ def ranges(progress: Progress, bound: Bound) -> tuple[Range, ...]:
     """What each of those can end with who can still take a place."""
     found = []
     for line in progress.in_it.values():
-        coming = line.coming
+        coming, so_far = line.coming, line.sum
         if not coming.marks and not line.has_mark:
             continue
         counts_already = progress.incomplete == "placed by what there is" and (
@@ -176,8 +177,8 @@ def ranges(progress: Progress, bound: Bound) -> tuple[Range, ...]:
         found.append(
             Range(
                 line.key,
-                low=progress.total(line.sum + coming.held),
-                high=progress.total(line.sum + coming.kept + coming.marks * bound.mark),
+                low=progress.total(so_far + coming.held),
+                high=progress.total(so_far + coming.kept + coming.marks * bound.mark),
                 complete=not coming.marks,
                 sure=not coming.marks or counts_already,
             )

@@ -124,9 +124,7 @@ def need(
     own = progress.lines[key]
     contest = _Contest(progress, own, apparatus, goal, terms)
     ties, tie, wins = contest.marks
-    others_to_come = any(
-        other.key != key and not other.complete for other in progress.in_it.values()
-    )
+    others_to_come = bool(progress.unfinished - {key})
     safe = None
     if apparatus == progress.to_come(key):
         if not others_to_come:
@@ -151,15 +149,16 @@ class _Contest:
     terms: Terms
 
     @cached_property
-    def others(self) -> dict[int, int]:
-        """The totals of all others."""
-        return {key: all for key, all in self.progress.totals.items() if key != self.own.key}
+    def done(self) -> int:
+        """How many parts will be over."""
+        return self.own.done + len(self.apparatus)
 
     @cached_property
-    def as_many(self) -> tuple[int, ...]:
-        """All who will have done as many: whoever is level has a part in how a tie is settled."""
-        done, lines = self.own.done + len(self.apparatus), self.progress.lines
-        return tuple(key for key in self.others if lines[key].done == done)
+    def as_many(self) -> dict[int, int]:
+        """The totals of all who have done as many: level with somebody, they share in the tie."""
+        done, key = self.progress.done, self.own.key
+        totals = self.progress.totals.items()
+        return {one: total for one, total in totals if done[one] == self.done and one != key}
 
     @cached_property
     def rivals(self) -> list[int]:
@@ -167,27 +166,37 @@ class _Contest:
         return self.goal.rivals(self.own.key, self.as_many)
 
     @cached_property
-    def unfinished(self) -> list[int]:
-        """Those who will have done fewer; level with somebody, they are still to pass."""
-        done, lines = self.own.done + len(self.apparatus), self.progress.lines
-        fewer = (key for key in self.others if lines[key].done < done)
-        return self.goal.rivals(self.own.key, fewer)
+    def unfinished(self) -> dict[int, int]:
+        """The totals of rivals who have done fewer; level with somebody, they are still to pass."""
+        done, totals, key = self.progress.done, self.progress.totals, self.own.key
+        fewer = (one for one in totals if done[one] < self.done and one != key)
+        return {one: totals[one] for one in self.goal.rivals(key, fewer)}
+
+    @cached_property
+    def against(self) -> list[tuple[int, int]]:
+        """All rivals with their totals."""
+        return [*((key, self.as_many[key]) for key in self.rivals), *self.unfinished.items()]
+
+    @cached_property
+    def so_far(self) -> int:
+        """What the gymnast has."""
+        return self.own.sum
 
     def total_with(self, mark: int) -> int:
         """The total with a mark (or a sum of marks) more."""
-        return self.progress.total(self.own.sum + mark)
+        return self.progress.total(self.so_far + mark)
 
     @cached_property
     def least(self) -> int:
         """The least total that is enough even if every tie is lost."""
         lowest, minimum = self.total_with(0), self.goal.minimum
-        bars = {lowest, *(self.others[key] + 1 for key in (*self.rivals, *self.unfinished))}
+        bars = {lowest, *(total + 1 for _, total in self.against)}
         bars |= {minimum} if minimum is not None else set()
         ordered = sorted(bar for bar in bars if bar >= lowest)
         return ordered[bisect_left(ordered, True, key=self._is_enough)]
 
     def _is_enough(self, total: int) -> bool:
-        ahead = [key for key in (*self.rivals, *self.unfinished) if self.others[key] >= total]
+        ahead = [key for key, other in self.against if other >= total]
         return reached(self.goal, self.own.key, ahead, (), total)
 
     @cached_property
@@ -199,7 +208,7 @@ class _Contest:
         minimum = self.goal.minimum
         if self.least <= self.total_with(0) or (minimum is not None and self.least <= minimum):
             return ()
-        return tuple(sorted(key for key in self.rivals if self.others[key] == self.least - 1))
+        return tuple(sorted(key for key in self.rivals if self.as_many[key] == self.least - 1))
 
     @property
     def target(self) -> int | None:
@@ -224,7 +233,7 @@ class _Contest:
         """The marks (or sums of marks) on the grid that tie or are enough, upwards."""
         total = self.least if self.target is None else self.target
         least = total if self.progress.averaging is None else 2 * total - 1
-        mark = -(-max(0, least - self.own.sum) // self.terms.step) * self.terms.step
+        mark = -(-max(0, least - self.so_far) // self.terms.step) * self.terms.step
         while True:
             if self.total_with(mark) >= total:
                 yield mark
@@ -238,9 +247,9 @@ class _Contest:
         if len(self.apparatus) > 1 and self.terms.steps:
             return TieOutcome("open")
         own = self.total_with(mark)
-        equal = tuple(sorted(key for key in self.as_many if self.others[key] == own))
-        ahead = [key for key in (*self.rivals, *self.unfinished) if self.others[key] > own]
-        ahead += [key for key in self.unfinished if self.others[key] == own]
+        equal = tuple(sorted(key for key, total in self.as_many.items() if total == own))
+        ahead = [key for key, total in self.against if total > own]
+        ahead += [key for key, total in self.unfinished.items() if total == own]
         if not self.terms.steps:
             is_reached = reached(self.goal, self.own.key, ahead, equal, own)
             return TieOutcome("reached" if is_reached else "shared")

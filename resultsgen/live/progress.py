@@ -45,8 +45,7 @@ class OpenParts(NamedTuple):
     """How many marks can still come and count."""
 
 
-@dataclass(frozen=True)
-class LiveLine:
+class LiveLine(NamedTuple):
     """What one gymnast or team has done so far, part by part, in thousandths."""
 
     key: int
@@ -61,22 +60,17 @@ class LiveLine:
     of_team: OpenParts | None = None
     """Of a team, whose parts hold several marks each."""
 
-    @cached_property
+    @property
     def done(self) -> int:
         """How many parts are over."""
         return sum(part.over for part in self.parts)
 
     @property
-    def complete(self) -> bool:
-        """Nothing is to come."""
-        return self.done == len(self.parts)
-
-    @cached_property
     def has_mark(self) -> bool:
         """There is a mark on a part that is over."""
         return any(part.mark is not None for part in self.parts)
 
-    @cached_property
+    @property
     def sum(self) -> int:
         """The sum of the marks there are, less the penalty."""
         return sum(part.mark or 0 for part in self.parts) - self.penalty
@@ -89,7 +83,7 @@ class LiveLine:
     def filled(self, mark: int) -> LiveLine:
         """The same with this mark on every part that is to come."""
         parts = (part if part.over else part._replace(mark=mark) for part in self.parts)
-        return replace(self, parts=tuple(parts))
+        return self._replace(parts=tuple(parts))
 
     def after(self, rotation: int, *, keeps_unknown: bool) -> LiveLine:
         """The same as it stood once a rotation was over.
@@ -105,7 +99,7 @@ class LiveLine:
             )
             for part in self.parts
         )
-        return replace(self, parts=parts)
+        return self._replace(parts=parts)
 
 
 @dataclass(frozen=True)
@@ -132,10 +126,20 @@ class Progress:
         """What each is compared by so far, of those who can take a place and have a mark."""
         return {key: self.total(line.sum) for key, line in self.in_it.items() if line.has_mark}
 
+    @cached_property
+    def done(self) -> dict[int, int]:
+        """How many parts each is over with."""
+        return {key: line.done for key, line in self.lines.items()}
+
+    @cached_property
+    def unfinished(self) -> frozenset[int]:
+        """Those who can take a place and have something to come."""
+        return frozenset(key for key in self.in_it if self.done[key] < len(self.parts))
+
     @property
     def level(self) -> bool:
         """All who can take a place have done as many parts."""
-        return len({line.done for line in self.in_it.values()}) == 1
+        return len({self.done[key] for key in self.in_it}) == 1
 
     def total(self, total: int) -> int:
         """What the sum of the marks makes: itself, or the average of two vaults."""
@@ -150,17 +154,12 @@ class Progress:
 
     def compared(self, lines: Iterable[LiveLine]) -> list[Compared]:
         """What the rules compare of these lines."""
-        return [
-            Compared(
-                self.total(line.sum),
-                marks=tuple(part.mark for part in line.parts),
-                d=tuple(part.d for part in line.parts),
-                e=tuple(part.e for part in line.parts),
-                all_around=line.all_around,
-                birth_year=line.birth_year,
-            )
-            for line in lines
-        ]
+        found = []
+        for line in lines:
+            marks, e, d, *_ = zip(*line.parts, strict=True)
+            total, year = self.total(line.sum), line.birth_year
+            found.append(Compared(total, marks, d, e, line.all_around, year))
+        return found
 
     def of(self, lines: Iterable[LiveLine]) -> Progress:
         """The same list with only these lines."""
@@ -186,7 +185,7 @@ class Progress:
         line, at = self.lines[key], self.parts.index(name)
         part = line.parts[at]._replace(mark=mark, e=e, d=d, passed=False)
         parts = (*line.parts[:at], part, *line.parts[at + 1 :])
-        return replace(self, lines={**self.lines, key: replace(line, parts=parts)})
+        return replace(self, lines={**self.lines, key: line._replace(parts=parts)})
 
 
 def team_progress(

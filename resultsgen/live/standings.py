@@ -14,6 +14,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby, pairwise
+from types import MappingProxyType
 
 from resultsgen.live.progress import LiveLine, Progress
 from resultsgen.rules.criteria import Criterion
@@ -95,11 +96,9 @@ def standing(
     """The standing as it is, with what it was before."""
     by_done: dict[int, list[LiveLine]] = {}
     for key in progress.totals:
-        line = progress.lines[key]
-        by_done.setdefault(line.done, []).append(line)
+        by_done.setdefault(progress.done[key], []).append(progress.lines[key])
     groups = tuple(
-        _moved(_group(progress, by_done[done], steps), before)
-        for done in sorted(by_done, reverse=True)
+        _group(progress, by_done[done], steps, before) for done in sorted(by_done, reverse=True)
     )
     due = sum(
         part.rotation is not None and part.rotation <= rotation and not part.over
@@ -118,48 +117,55 @@ def in_order(found: Standings, stands: Mapping[int, int]) -> Standings:
 
 
 def _group(
-    progress: Progress, lines: list[LiveLine], steps: tuple[Criterion, ...]
+    progress: Progress,
+    lines: list[LiveLine],
+    steps: tuple[Criterion, ...],
+    before: Standings | None,
 ) -> tuple[Standing, ...]:
     """Those with equally many parts, in order of place; those who share one by key."""
     places = placings(progress.compared(lines), steps)
-    placed = sorted(
-        (place or 0, line.key, line.done, progress.totals[line.key])
-        for line, place in zip(lines, places, strict=True)
-    )
-    return with_margins(placed)
+    placed = sorted((place or 0, line.key) for line, place in zip(lines, places, strict=True))
+    rows = [(place, key, progress.done[key], progress.totals[key]) for place, key in placed]
+    return with_margins(rows, _moved(placed, before) if before else {})
 
 
-def with_margins(placed: Sequence[tuple[int, int, int, int]]) -> tuple[Standing, ...]:
-    """Places, keys, parts done and totals, in order of place, with the margins between them."""
+def with_margins(
+    placed: Sequence[tuple[int, int, int, int]],
+    moved: Mapping[int, tuple[int, int | None]] = MappingProxyType({}),
+) -> tuple[Standing, ...]:
+    """Places, keys, parts done and totals, in order of place, with the margins between them.
+
+    *moved* holds the place before and the places gained since, by key.
+    """
     totals = [next(lines)[3] for _, lines in groupby(placed, key=lambda line: line[0])]
-    found, number, before = [], -1, 0
+    found, number, last = [], -1, 0
     for place, key, done, total in placed:
-        number, before = number + (place != before), place
+        number, last = number + (place != last), place
         better = totals[number - 1] - total if number else None
         worse = total - totals[number + 1] if number + 1 < len(totals) else None
-        found.append(Standing(key, done, place, total, totals[0] - total, better, worse))
+        before, gained = moved.get(key, (None, None))
+        first = totals[0] - total
+        found.append(Standing(key, done, place, total, first, better, worse, before, gained))
     return tuple(found)
 
 
-def _moved(group: tuple[Standing, ...], before: Standings | None) -> tuple[Standing, ...]:
-    """The same group with what each was before, and the places gained among those compared."""
-    if before is None:
-        return group
-    then = {line.key: line for old in before.groups for line in old}
-    compared: dict[int, list[Standing]] = {}
-    for line in group:
-        if line.key in then:
-            compared.setdefault(then[line.key].done, []).append(line)
-    found = {line.key: line for line in group}
+def _moved(
+    placed: Sequence[tuple[int, int]], before: Standings
+) -> dict[int, tuple[int, int | None]]:
+    """The place before of each who had one, and the places gained among those compared."""
+    then = {line.key: line for group in before.groups for line in group}
+    compared: dict[int, list[tuple[int, int, int]]] = {}
+    for place, key in placed:
+        if key in then:
+            compared.setdefault(then[key].done, []).append((key, then[key].place, place))
+    found = {}
     for both in compared.values():
-        places_then = sorted(then[line.key].place for line in both)
-        places_now = sorted(line.place for line in both)
-        for line in both:
-            place = then[line.key].place
-            gained = bisect_left(places_then, place) - bisect_left(places_now, line.place)
-            moved = gained if len(both) > 1 else None
-            found[line.key] = replace(line, before=place, moved=moved)
-    return tuple(found.values())
+        places_then = sorted(place for _, place, _ in both)
+        places_now = sorted(place for _, _, place in both)
+        for key, old, now in both:
+            gained = bisect_left(places_then, old) - bisect_left(places_now, now)
+            found[key] = (old, gained if len(both) > 1 else None)
+    return found
 
 
 @dataclass(frozen=True)
@@ -267,9 +273,8 @@ def so_far(progress: Progress) -> tuple[Standing, ...]:
         for line in progress.in_it.values()
         if line.has_mark or line.coming.held
     }
-    done = {key: progress.lines[key].done for key in sums}
-    order = sorted(sums, key=lambda key: (-sums[key], -done[key], key))
+    order = sorted(sums, key=lambda key: (-sums[key], -progress.done[key], key))
     places: dict[int, int] = {}
     for number, key in enumerate(order, 1):
         places.setdefault(sums[key], number)
-    return with_margins([(places[sums[key]], key, done[key], sums[key]) for key in order])
+    return with_margins([(places[sums[key]], key, progress.done[key], sums[key]) for key in order])

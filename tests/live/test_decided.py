@@ -206,7 +206,7 @@ def passed(progress, key, part):
         each._replace(passed=True) if name == part else each
         for name, each in zip(progress.parts, line.parts, strict=True)
     )
-    return replace(progress, lines={**progress.lines, key: replace(line, parts=parts)})
+    return replace(progress, lines={**progress.lines, key: line._replace(parts=parts)})
 
 
 def finish(rng, progress, limit):
