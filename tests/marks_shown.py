@@ -208,7 +208,7 @@ def _missing(where: str, shown: Shown, truth: set[Given]) -> Iterator[str]:
 
 def _csv(results: Results) -> Iterator[Given]:
     table = next(all_routines(results))
-    names = [field.name for field in table.fields]
+    names = list(table.columns)
     for row in csv.DictReader(StringIO(table.text)):
         assert list(row) == names
         yield Given(**{name: row[name] for name in Given._fields})
@@ -218,21 +218,18 @@ def _json(results: Results) -> Iterator[Given]:
     """Every routine that stands anywhere in `results.json`, its parts with it."""
     told = whole(results)
     assert results_text(results) == results_text(results)
-    bibs = {one.entry: one.bib for one in told.gymnasts}
-    for one in told.competitions:
-        lists = (*((one.all_around,) if one.all_around else ()), *one.by_apparatus)
-        rows = [(line.entry, line.routines) for each in lists for line in each.lines]
-        teams = one.team.lines if one.team else ()
-        rows += [(who.entry, who.routines) for team in teams for who in team.members]
-        rows += [(each.entry, each.routines) for each in one.not_ranked]
-        for entry, routines in rows:
-            for made in routines:
-                if made:
-                    yield Given(
-                        one.id, bibs[entry], made.apparatus, str(made.vault), made.mark or "",
-                        made.d or "", made.e or "",
-                        made.penalty or "", made.status,
-                    )  # fmt: skip
+    bibs = {one["entry"]: one["bib"] for one in told["gymnasts"]}
+    for one in told["competitions"]:
+        lists = (*filter(None, [one["all_around"]]), *one["by_apparatus"])
+        rows = [line for each in lists for line in each["lines"]]
+        rows += [who for team in (one["team"] or {"lines": ()})["lines"] for who in team["members"]]
+        for row in (*rows, *one["not_ranked"]):
+            for made in filter(None, row["routines"]):
+                yield Given(
+                    one["id"], bibs[row["entry"]], made["apparatus"], str(made["vault"]),
+                    made["mark"] or "", made["d"] or "", made["e"] or "",
+                    made["penalty"] or "", made["status"],
+                )  # fmt: skip
 
 
 def _of_gymnasts(results: Results) -> Shown:

@@ -75,7 +75,7 @@ def test_the_record_of_a_publication_has_every_mark(results):
 
 def test_the_table_of_routines_has_every_mark(results):
     table = next(all_routines(results))
-    at = [field.name for field in table.fields].index
+    at = list(table.columns).index
     names = ("bib", "apparatus", "vault", "mark")
     assert {tuple(row[at(name)] for name in names) for row in table.rows} == given(results)
 

@@ -15,7 +15,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from resultsgen.data import write_records
-from resultsgen.data.corrections import corrections as table_of_corrections
+from resultsgen.data.tables import corrections as table_of_corrections
 from resultsgen.history.publication import Publication
 from resultsgen.history.records import FORMAT, tree
 from resultsgen.meet.problems import MeetProblems

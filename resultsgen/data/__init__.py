@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
 
-from resultsgen.data.columns import CsvTable
-from resultsgen.data.corrections import corrections
-from resultsgen.data.costs import incidents
-from resultsgen.data.datapackage import Written, datapackage_text
-from resultsgen.data.lists import all_around_lists, apparatus_lists, team_lists, team_marks
-from resultsgen.data.running import needs, standings
+from resultsgen.data.packing import CsvTable, Written, datapackage_text, workbooks
 from resultsgen.data.running_text import running_texts
-from resultsgen.data.tables import all_routines, gymnasts, qualifications, start_lists
-from resultsgen.data.whole import results_text
-from resultsgen.data.workbooks import workbook_bytes, workbooks
+from resultsgen.data.tables import EXPORTS
+from resultsgen.data.whole import SCHEMA, results_text, schema_text
 from resultsgen.files.cache import Cache
 from resultsgen.history.records import Known, Tree, record_text, tree
 from resultsgen.language import LANGUAGES, to_say
@@ -23,27 +17,6 @@ from resultsgen.reading.publications import record_name
 from resultsgen.scoring.results import Results
 from resultsgen.views.press.attachments import Download, Title
 from resultsgen.views.words.wording import wording
-
-SCHEMA = Path(__file__).parent / "results.schema.json"
-"""What `exports.format.schema_text` says, as it is shipped: to make it anew takes longer."""
-
-Export = Callable[[Results], Iterator[CsvTable]]
-
-EXPORTS: tuple[Export, ...] = (
-    all_around_lists,
-    apparatus_lists,
-    team_lists,
-    team_marks,
-    qualifications,
-    start_lists,
-    standings,
-    needs,
-    incidents,
-    gymnasts,
-    all_routines,
-    corrections,
-)
-"""The kinds of CSV tables there are, in the order in which they are offered."""
 
 
 def write_exports(
@@ -58,9 +31,7 @@ def write_exports(
     write_records(results, folder)
     package = datapackage_text(results.meet.settings, files)
     describing = (
-        _written(
-            folder, SCHEMA.name, Title(to_say("What results.json holds")), SCHEMA.read_bytes()
-        ),
+        _written(folder, SCHEMA, Title(to_say("What results.json holds")), schema_text()),
         _written(folder, "datapackage.json", Title(to_say("What the tables hold")), package),
     )
     whole = (*_for_people(results, tables, folder, Cache(cache)), *files, *describing)
@@ -83,11 +54,12 @@ def _for_people(
 ) -> Iterator[Written]:
     """The same once more, as people want it: running text, and workbooks with all tables."""
     settings = results.meet.settings
-    for one in running_texts(results, wording(settings, LANGUAGES[settings.languages[0]])):
-        yield _written(folder, one.file, one.title, one.text)
+    words = wording(settings, LANGUAGES[settings.languages[0]])
+    for file, title, text in running_texts(results, words):
+        yield _written(folder, file, title, text)
     titles = {one.competition.id: one.competition.title for one in results.competitions}
-    for book in workbooks(tables, titles, settings.title):
-        yield _written(folder, book.file, book.title, workbook_bytes(book, kept))
+    for file, title, book in workbooks(tables, titles, settings.title, kept):
+        yield _written(folder, file, title, book)
 
 
 def _written(

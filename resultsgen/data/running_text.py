@@ -7,7 +7,6 @@ line ends inside it would have to be taken out by hand.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from resultsgen.language import to_say
 from resultsgen.scoring.results import (
@@ -33,17 +32,8 @@ WITHOUT_A_PLACE = {
 }
 
 
-@dataclass(frozen=True)
-class RunningText:
-    """A text: its file below `data/`, its title and what stands in it."""
-
-    file: str
-    title: Title
-    text: str
-
-
-def running_texts(results: Results, wording: Wording) -> Iterator[RunningText]:
-    """One for each competition that has begun, and one of them all."""
+def running_texts(results: Results, wording: Wording) -> Iterator[tuple[str, Title, str]]:
+    """File, title and text: one for each competition that has begun, and one of them all."""
     settings = results.meet.settings
     begun = [one for one in results.competitions if one.started]
     blocks = {one.competition.id: "\n".join(_paragraphs(one, wording)) for one in begun}
@@ -51,11 +41,11 @@ def running_texts(results: Results, wording: Wording) -> Iterator[RunningText]:
     what = to_say("results as running text")
     for one in begun:
         id = one.competition.id
-        text = f"{head}\n\n{blocks[id]}\n"
-        yield RunningText(f"{id}/{id}.txt", Title(what, one.competition.title), text)
+        title = Title(what, one.competition.title)
+        yield f"{id}/{id}.txt", title, f"{head}\n\n{blocks[id]}\n"
     if begun:
         whole = "\n\n".join((head, *blocks.values()))
-        yield RunningText("results.txt", Title(what, settings.title), f"{whole}\n")
+        yield "results.txt", Title(what, settings.title), f"{whole}\n"
 
 
 def _head(results: Results, wording: Wording) -> Iterator[str]:

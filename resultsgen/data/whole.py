@@ -1,213 +1,259 @@
-"""The whole results in the format of `results.json`: nothing left out, nothing worked out anew."""
+"""`results.json`: the whole results, dumped field by field as `results.fields` says; its schema.
+
+Nothing is left out and nothing is worked out anew. Here stands only what is no plain field of the
+results: sentences, what is told of whom, and where a list of things is found.
+"""
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
-from typing import Literal
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
+from types import SimpleNamespace as Row
+from typing import Any
 
-from resultsgen.data import format as told
-from resultsgen.data.whole_lists import not_ranked_told, ranking_told, team_ranking_told
-from resultsgen.data.whole_running import running_told
+from pydantic_core import to_json
+
+from resultsgen.data.format import DataObject, Value, read_fields
+from resultsgen.language import ENGLISH
+from resultsgen.live.competition import LiveCompetition, LiveList, live
 from resultsgen.live.costs import costs
-from resultsgen.meet.folder import Incident
 from resultsgen.meet.marks import show_mark
-from resultsgen.meet.settings import MeetSettings
 from resultsgen.rules.criteria import criteria
-from resultsgen.scoring import results as judged
+from resultsgen.rules.ties import Step
+from resultsgen.scoring.results import CompetitionResults, CutResult, Line, Ranking, Results
 from resultsgen.views.corrections.correction_words import decided
-from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.cells import lines_of
+from resultsgen.views.lists.rankings import Listing
 from resultsgen.views.lists.rules import override_sentences
+from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.live.costs import cost_sentences
-from resultsgen.views.words.reasons import criterion_words
+from resultsgen.views.live.need_words import NeedWords
+from resultsgen.views.words.reasons import (
+    criterion_words,
+    cut_mark,
+    cut_rule_sentence,
+    cut_sentence,
+    tie_sentence,
+    why_words,
+)
 from resultsgen.views.words.wording import Wording, wording
 
+SCHEMA = "results.schema.json"
+FORMAT = "resultsgen results"
+VERSION = "1.6"
+"""Of the format. The second number grows when something is added, the first when it must be
+read otherwise."""
 
-def results_text(results: judged.Results) -> str:
-    """The text of `results.json`."""
-    return whole(results).model_dump_json(indent=1, by_alias=True) + "\n"
+
+@dataclass(frozen=True)
+class Around:
+    """What stands around a part of the results, where more than the part must be known of it."""
+
+    results: Results
+    one: CompetitionResults
+    ranking: Ranking | None = None
+    cut: CutResult | None = None
+
+    @cached_property
+    def words(self) -> Wording:
+        """English, with the meet's own names of apparatus."""
+        return wording(self.results.meet.settings)
+
+    @cached_property
+    def listing(self) -> Listing:
+        """The list in words."""
+        assert self.ranking
+        return Listing(self.ranking, self.one, self.words)
+
+    @cached_property
+    def live(self) -> LiveCompetition:
+        """The competition as it stands."""
+        return live(self.results)[self.one.competition.id]
 
 
-def whole(results: judged.Results) -> told.WholeResults:
-    """Everything."""
-    settings = results.meet.settings
+def told_needs(results: Results, one: CompetitionResults) -> Iterator[Row]:
+    """Everything that is needed in a competition with marks to come, in order of start."""
+    now, words = live(results)[one.competition.id], wording(results.meet.settings)
+    cells = lines_of(one, "apparatus", words)
+    highest = now.bound.mark if now.bound else None
+    for gymnast in now.needs if one.in_progress else ():
+        for need in gymnast.needs:
+            said = NeedWords(need, lambda key: cells[key].text, words, highest)
+            yield Row(gymnast=gymnast, need=need, words=said)
+
+
+def of_tie(what: str) -> Value:
+    """Something of the tie that a mark gives; None where none does."""
+    return lambda row, _: getattr(row.need.tie, what, None)
+
+
+def told_corrections(results: Results) -> list[Row]:
+    """Everything that was published and is otherwise now, the first correction first."""
+    return [
+        Row(publication=issue.publication.number, one=one)
+        for issue in results.history.issues
+        for one in issue.corrected
+    ]
+
+
+def on_each_apparatus(line: Line, ranking: Ranking) -> list[Row]:
+    """What a team made on each apparatus."""
+    team = line.team
+    each = zip(ranking.parts, team.apparatus, team.apparatus_places, team.short, strict=True)
+    return [
+        Row(apparatus=code, total=total, place=place, short=short)
+        for code, total, place, short in each
+    ]
+
+
+def _tie_rules(one: CompetitionResults, _: Around) -> Iterator[Row]:
+    team, every = one.competition.team, len(one.apparatus)
+    days = max(len(one.competition.days), 1)
+    parts: dict[Any, int] = {
+        "all-around": every, "apparatus": 1, "vault-average": 2, "team": every,
+        "team-apparatus": team.count * days if team else 1,
+    }  # fmt: skip
+    for kind, number in parts.items():
+        steps = criteria(one.rule_set.tie_rule(kind, one.competition.phase).criteria, number)
+        yield Row(of=kind, criteria=[criterion_words(step) for step in steps])
+
+
+def _departures(one: CompetitionResults, _: Around) -> list[Row]:
+    each = zip(one.rule_overrides, override_sentences(one, Wording()), strict=True)
+    return [Row(entry=".".join(override.path), words=words) for override, words in each]
+
+
+def _compared(step: Step, _: Around) -> Iterator[Row]:
+    """A year of birth that settled a tie is a person's; that it did is told, the year is not."""
+    for key, value in zip(step.keys, step.values, strict=True):
+        told = value is not None and step.criterion.is_mark and value >= 0
+        yield Row(key=key, value=show_mark(value) if told else None)
+
+
+def _total_is(ranking: Ranking, around: Around) -> str:
+    """The vault list where two are needed takes their average; every other list adds up."""
+    rules = around.one.rule_set
+    if ranking.kind == "all-around":
+        return "sum" if rules.totals.incomplete == "no place" else "sum of what there is"
+    if len(ranking.parts) <= 1:
+        return "sum"
+    return "average, cut" if rules.vault.averaging == "cut" else "average, rounded"
+
+
+def _open(one: CompetitionResults, around: Around) -> list[LiveList]:
+    """Every list of which something can be said, while marks are to come."""
+    lists = around.live.lists.values() if one.in_progress else ()
+    return [listed for listed in lists if listed.prospects]
+
+
+def _highest(one: CompetitionResults, around: Around) -> int | None:
+    bound = around.live.bound
+    return bound.mark if bound and one.in_progress else None
+
+
+def _chances(verdict: str) -> Value:
+    return lambda row, _: [key for key, chance in row.chances.items() if chance == verdict]
+
+
+def _apparatus(results: Results, _: object) -> list[Row]:
     codes = dict.fromkeys(code for one in results.competitions for code in one.apparatus)
-    return told.WholeResults(
-        format="resultsgen results",
-        version=told.VERSION,
-        meet=_meet(settings),
-        apparatus=tuple(
-            told.Apparatus(code=code, name=settings.apparatus_name(code)) for code in codes
-        ),
-        gymnasts=tuple(_gymnast(one) for one in results.gymnasts.values()),
-        competitions=tuple(_competition(one, results) for one in results.competitions),
-        publication=results.history.number,
-        corrections=tuple(_corrections(results)),
-    )
+    return [Row(code=code, name=results.meet.settings.apparatus_name(code)) for code in codes]
 
 
-def _day(day: dt.date | None) -> str | None:
-    return day.isoformat() if day else None
+VALUES: dict[str, Value] = {
+    "Meet.first_day": lambda meet, _: next(iter(meet.dates), None),
+    "Meet.last_day": lambda meet, _: next(reversed(meet.dates), None),
+    "Gymnast.family_name": lambda one, _: one.family if one.published else "",
+    "Gymnast.given_name": lambda one, _: one.given if one.published else "",
+    "Gymnast.name_withheld": lambda one, _: not one.published,
+    "Gymnast.birth_year": lambda one, _: one.birth_year if one.published else None,
+    "Rules.ties": _tie_rules,
+    "Rules.departures": _departures,
+    "Criterion.words": lambda step, _: criterion_words(step.criterion),
+    "Criterion.values": _compared,
+    "Tie.reason": lambda tie, by: tie_sentence(tie, by.listing.names.__getitem__, ENGLISH),
+    "CutLine.code": lambda line, _: cut_mark(line.verdict),
+    "CutLine.unfilled": lambda line, _: line.unfilled or "",
+    "CutLine.reason": lambda line, by: cut_sentence(
+        by.cut, line, by.listing.names.__getitem__, ENGLISH
+    ),
+    "Cut.rule": lambda cut, _: cut_rule_sentence(cut, ENGLISH),
+    "Ranking.total_is": _total_is,
+    "TeamLine.apparatus": lambda line, by: on_each_apparatus(line, by.ranking),
+    "TeamRanking.format": lambda _, by: by.one.competition.team.format,
+    "TeamRanking.by": lambda _, by: by.one.competition.team.by,
+    "TeamRanking.apparatus_ties": lambda ranking, _: [
+        Row(apparatus=code, ties=ties) for code, ties in ranking.apparatus_ties.items() if ties
+    ],
+    "NotRanked.list": lambda _, by: by.one.home.id,
+    "NotRanked.reason": lambda beside, _: why_words(beside.why, ENGLISH),
+    "NotRanked.routines": lambda beside, _: filter(None, beside.line.routines),
+    "AfterRotation.lines": lambda after, _: [line for group in after.groups for line in group],
+    "Need.tie": lambda row, by: of_tie("outcome")(row, by) or "",
+    "Need.if_score": lambda row, by: of_tie("score")(row, by) or "",
+    "Need.at_least": of_tie("at_least"),
+    "Need.even": of_tie("even"),
+    "Open.cuts": lambda listed, _: [
+        Row(cut=cut, chances=chances) for cut, chances in listed.cuts.items()
+    ],
+    "CutChances.sure": _chances("in"),
+    "CutChances.out": _chances("out"),
+    "Explanation.words": lambda cost, by: list(cost_sentences(cost, by.words.language)),
+    "Competition.rules": lambda one, _: one,
+    "Competition.by_apparatus": lambda one, _: one.by_apparatus.values(),
+    "Competition.standings": lambda one, by: [
+        Row(list=listed.id, session=session.session, rotations=session.standings)
+        for listed, session in listed_sessions(by.results, one)
+    ],
+    "Competition.highest": _highest,
+    "Competition.needs": lambda one, by: told_needs(by.results, one),
+    "Competition.open": _open,
+    "Competition.explanations": lambda one, by: [
+        cost for cost in costs(by.results) if cost.competition == one.competition.id
+    ],
+    "Correction.why": lambda row, _: [reason.why for reason in row.one.reasons],
+    "Correction.decided": lambda row, _: [decided(reason) for reason in row.one.reasons],
+    "WholeResults.$schema": lambda *_: SCHEMA,
+    "WholeResults.format": lambda *_: FORMAT,
+    "WholeResults.version": lambda *_: VERSION,
+    "WholeResults.apparatus": _apparatus,
+    "WholeResults.gymnasts": lambda results, _: results.gymnasts.values(),
+    "WholeResults.corrections": lambda results, _: told_corrections(results),
+}
+"""What is no plain field of what is told, by thing and field."""
+
+AROUND: dict[str, Value] = {
+    "Competition": lambda one, results: Around(results, one),
+    "Ranking": lambda ranking, by: replace(by, ranking=ranking),
+    "TeamRanking": lambda ranking, by: replace(by, ranking=ranking),
+    "Cut": lambda cut, by: Around(by.results, by.one, by.ranking, cut),
+}
 
 
-def _meet(settings: MeetSettings) -> told.Meet:
-    days = settings.dates
-    return told.Meet(
-        title=settings.title,
-        place=settings.place,
-        venue=settings.venue,
-        first_day=_day(days[0] if days else None),
-        last_day=_day(days[-1] if days else None),
-        organiser=settings.organiser,
-        state=settings.status.state,
-        signed=tuple(
-            told.Signature(name=one.name, role=one.role, time=one.time)
-            for one in settings.status.signed
-        ),
-        equals=settings.equals,
-        published=settings.published.isoformat() if settings.published else None,
-    )
+@lru_cache(maxsize=1)
+def _format() -> dict[str, DataObject]:
+    return read_fields("results.fields", VALUES, AROUND)
 
 
-def _gymnast(one: judged.Gymnast) -> told.Gymnast:
-    return told.Gymnast(
-        entry=one.key,
-        bib=one.bib,
-        family_name=one.family if one.published else "",
-        given_name=one.given if one.published else "",
-        name_withheld=not one.published,
-        club=one.club,
-        federation=one.federation,
-        team=one.team,
-        discipline=one.discipline,
-        division=one.division,
-        session=one.session,
-        squad=one.squad,
-        start_order=one.start_order,
-        birth_year=one.birth_year if one.published else None,
-        guest=one.guest,
-    )
+def whole(results: Results) -> dict[str, Any]:
+    """Everything, as JSON has it."""
+    return _format()["WholeResults"].told(results, results)
 
 
-def _competition(one: judged.CompetitionResults, results: judged.Results) -> told.Competition:
-    settings, team = one.competition, one.competition.team
-    words = wording(results.meet.settings)
-
-    def name_of(key: int) -> str:
-        return shown_name(results.gymnasts[key], words)
-
-    return told.Competition(
-        id=settings.id,
-        title=settings.title,
-        discipline=settings.discipline,
-        phase=settings.phase,
-        day=_day(settings.day),
-        time=settings.time,
-        apparatus=one.apparatus,
-        complete=one.complete,
-        marks_of=settings.marks_of,
-        days=settings.days,
-        carried_from=settings.carried_from,
-        rules=_rules(one),
-        starts=tuple(
-            told.Start(entry=start.gymnast.key, apparatus=start.apparatus) for start in one.starts
-        ),
-        start_lists=tuple(
-            told.StartList(apparatus=listed.apparatus, entries=listed.keys, by=listed.by)
-            for listed in one.start_lists
-        ),
-        all_around=ranking_told(one.all_around, one, name_of) if one.all_around else None,
-        by_apparatus=tuple(
-            ranking_told(ranking, one, name_of) for ranking in one.by_apparatus.values()
-        ),
-        team=team_ranking_told(one.team, team.format, team.by) if one.team and team else None,
-        not_ranked=not_ranked_told(one),
-        **running_told(results, one),
-        explanations=tuple(_explanations(results, one)),
-    )
+def results_text(results: Results) -> str:
+    """The text of `results.json`."""
+    return to_json(whole(results), indent=1).decode() + "\n"
 
 
-def _explanations(
-    results: judged.Results, one: judged.CompetitionResults
-) -> Iterator[told.Explanation]:
-    """What incidents cost in one competition."""
-    language = wording(results.meet.settings).language
-    for cost in costs(results):
-        if cost.competition == one.competition.id:
-            yield told.Explanation(
-                entry=cost.gymnast,
-                apparatus=cost.apparatus,
-                vault=2 if cost.vault == 2 else 1,
-                incidents=tuple(_incident(row) for row in cost.incidents),
-                mark=show_mark(cost.mark),
-                mark_without=show_mark(cost.mark_then),
-                words=tuple(cost_sentences(cost, language)),
-            )
+def schema() -> dict[str, Any]:
+    """The JSON Schema of `results.json`."""
+    parts = {name: part.schema for name, part in _format().items()}
+    head = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
+    made = parts.pop("WholeResults")
+    return head | made | {"title": f"{FORMAT}, format {VERSION}", "$defs": parts}
 
 
-def _incident(row: Incident) -> told.Incident:
-    return told.Incident(
-        what=row.what,
-        deduction=show_mark(row.deduction),
-        taken_from=row.taken_from,
-        note=row.note,
-        source=row.source,
-    )
-
-
-def _corrections(results: judged.Results) -> Iterator[told.Correction]:
-    for issue in results.history.issues:
-        for one in issue.corrected:
-            yield told.Correction(
-                publication=issue.publication.number,
-                competition=one.competition,
-                bib=one.bib,
-                apparatus=one.apparatus,
-                vault=2 if one.vault == 2 else 1,
-                old=one.old,
-                new=one.new,
-                what=one.what,
-                gone=one.gone,
-                why=tuple(row.why for row in one.reasons),
-                decided=tuple(decided(row) for row in one.reasons),
-            )
-
-
-def _rules(one: judged.CompetitionResults) -> told.Rules:
-    rules, phase, team = one.rule_set, one.competition.phase, one.competition.team
-    kinds: tuple[tuple[_TieKind, int], ...] = (
-        ("all-around", len(one.apparatus)),
-        ("apparatus", 1),
-        ("vault-average", 2),
-        ("team", len(one.apparatus)),
-        ("team-apparatus", team.count * max(len(one.competition.days), 1) if team else 1),
-    )
-    return told.Rules(
-        name=one.competition.rules,
-        title=rules.title,
-        ties=tuple(
-            told.TieRule(
-                of=kind,
-                criteria=tuple(
-                    criterion_words(step)
-                    for step in criteria(rules.tie_rule(kind, phase).criteria, parts)
-                ),
-            )
-            for kind, parts in kinds
-        ),
-        carried=rules.totals.carried,
-        carried_average=rules.totals.averaging,
-        incomplete=rules.totals.incomplete,
-        vault_average=rules.vault.averaging,
-        guests=rules.guests.stand,
-        tie_on_last_place=rules.cuts.tie_on_last_place,
-        departures=tuple(
-            told.Departure(entry=".".join(override.path), words=words)
-            for override, words in zip(
-                one.rule_overrides, override_sentences(one, Wording()), strict=True
-            )
-        ),
-    )
-
-
-_TieKind = Literal["all-around", "apparatus", "vault-average", "team", "team-apparatus"]
+def schema_text() -> str:
+    """The schema as it is laid beside the results."""
+    return to_json(schema(), indent=1).decode() + "\n"
