@@ -9,7 +9,7 @@ from folders import in_full, judged, write_folder
 
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
-from resultsgen.views.lists.members import Members
+from resultsgen.views.people.clubs import Members
 
 SETTINGS = """
 == meet.toml ==

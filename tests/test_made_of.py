@@ -23,7 +23,7 @@ from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import in_feeding_order, results
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import mark_sentences
-from resultsgen.views.people.gymnast_marks import Field, marks_table
+from resultsgen.views.people.gymnasts import ByGymnast, marks_table
 from resultsgen.views.words.wording import Wording
 
 ROSTER = """
@@ -1018,7 +1018,7 @@ def test_the_list_of_a_final_shows_what_is_carried(meet):
 def test_a_gymnast_sees_what_each_total_is_made_of(meet):
     placed = meet(CARRIED, ROSTER, "== final.csv ==\nbib,UB,BB\n1,9.9,9.8\n2,10,10\n3,9.5,9.5\n")
     final = placed.competition("final")
-    table = marks_table(final.starts[0], Field(final, Wording()), Wording())
+    table = marks_table(final.starts[0], ByGymnast(final, Wording()))
     assert shown(table) == [
         ["Apparatus", "Mark", "Place"],
         ["Uneven Bars", "9.900", ""],
@@ -1041,7 +1041,7 @@ def test_a_gymnast_sees_the_days_that_are_added(meet):
     more = TEAM.replace('["team"]', '["all-around", "team"]')
     both = meet(TWO_DAYS.format(more=more), ROSTER, DAYS).competition("both")
     start = next(one for one in both.starts if one.gymnast.bib == "2")
-    assert shown(marks_table(start, Field(both, Wording()), Wording())) == [
+    assert shown(marks_table(start, ByGymnast(both, Wording()))) == [
         ["Apparatus", "Mark", "Place"],
         ["All-around: Saturday", "24.000", ""],
         ["All-around: Sunday", "12.000", ""],

@@ -8,6 +8,7 @@ from typing import Literal
 
 from resultsgen.views.lists import chapters
 from resultsgen.views.lists.sections import BookSubject, Section
+from resultsgen.views.people.club_book import the_club
 from resultsgen.views.press import handouts
 from resultsgen.views.site.site_map import NEEDS, OVERVIEW
 
@@ -55,5 +56,5 @@ BOOKS = (
     Book("all-around", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("apparatus", (chapters.the_list, chapters.qualification)),
     Book("competition", (handouts.needs,), "needs", NEEDS),
-    Book("club", (handouts.the_club,), "club"),
+    Book("club", (the_club,), "club"),
 )

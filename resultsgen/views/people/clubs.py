@@ -2,35 +2,61 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, islice
 
 from resultsgen.live.notable import complete_lists
-from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results
+from resultsgen.scoring.results import CompetitionResults, CutResult, Line, Ranking, Results
 from resultsgen.views.lists.cells import legend, shown_name
-from resultsgen.views.lists.competitions import Link, when
-from resultsgen.views.lists.members import Members
+from resultsgen.views.lists.competitions import Link, overview_link, when
 from resultsgen.views.lists.page_parts import ONLY, PagePart, by_content, parts_of_page
+from resultsgen.views.lists.qualification import qualification_title
 from resultsgen.views.lists.rankings import list_table
-from resultsgen.views.lists.table import Cell, Note, Row, Table, called, letter
-from resultsgen.views.people.club_lists import Shown, leading, shown
+from resultsgen.views.lists.table import Note, Row, Table, called, letter
 from resultsgen.views.people.people import clubs
-from resultsgen.views.people.recap import (
-    BestMark,
-    Final,
-    best_marks,
-    finals,
-    made_marks,
-    own_facts,
-    shared_text,
-    starters,
-)
 from resultsgen.views.press.attachments import RenderedPage
-from resultsgen.views.press.notable import Chapter, chapters, notable_facts
+from resultsgen.views.press.notable import Chapter, Fact, chapters, notable_facts
 from resultsgen.views.site.addresses import club_target, gymnast_target, list_target
-from resultsgen.views.site.site_map import OVERVIEW
+from resultsgen.views.site.site_map import OVERVIEW, QUALIFICATION
 from resultsgen.views.words.wording import Wording
+
+FIRST = 3
+"""So many places of a list are told of a club."""
+
+SHARED = 420
+"""A text to share has at most so many characters; the address of the page comes after it."""
+
+TOLD = ("record", "everywhere", "sweep", "tie", "best-of-day", "climb", "lead")
+"""The kinds of facts a club is told; who won stands among its places."""
+
+NAMED = 24
+"""Of more than so many of a large club who go through the number is told, and no names."""
+
+
+@dataclass(frozen=True)
+class Members:
+    """A club and the roster rows of its gymnasts."""
+
+    club: str
+    keys: frozenset[int]
+
+    def has(self, line: Line) -> bool:
+        """Is somebody of the club in this line of a list?"""
+        return self._is_called(line) or any(who.key in self.keys for who in line.of.gymnasts)
+
+    def own(self, line: Line) -> bool:
+        """Is this line the club's own: a gymnast of it, or a team of nobody else?"""
+        who = line.of
+        if who.kind == "gymnast":
+            return who.key in self.keys
+        keys = {gymnast.key for gymnast in who.gymnasts}
+        return self._is_called(line) or (bool(keys) and keys <= self.keys)
+
+    def _is_called(self, line: Line) -> bool:
+        """A team bears the name of the club, and is not a federation that is called alike."""
+        who = line.of
+        return who.kind == "team" and who.name == self.club and who.by != "federation"
 
 
 @dataclass(frozen=True)
@@ -41,6 +67,25 @@ class Placing:
     name: str
     total: str
     list: Link
+    competition: str
+
+
+@dataclass(frozen=True)
+class Final:
+    """Who of the club starts in a final, and who is in reserve."""
+
+    title: Link
+    starting: tuple[str, ...]
+    waiting: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class BestMark:
+    """The club's best mark on an apparatus."""
+
+    apparatus: str
+    mark: str
+    names: str
     competition: str
 
 
@@ -60,172 +105,277 @@ class ClubView:
     name: str
     target: str
     gymnasts: str
-    introductions: tuple[RenderedPage, ...]
+    introductions: tuple[RenderedPage, ...] = ()
     """The Markdown pages that introduce it."""
-    placings: tuple[Placing, ...]
-    finals: tuple[Final, ...]
-    best_marks: tuple[BestMark, ...]
-    chapters: tuple[Chapter, ...]
+    placings: tuple[Placing, ...] = ()
+    finals: tuple[Final, ...] = ()
+    best_marks: tuple[BestMark, ...] = ()
+    chapters: tuple[Chapter, ...] = ()
     """What is worth telling of it."""
-    shared: str
+    shared: str = ""
     """A text to paste elsewhere."""
-    entries: tuple[ClubEntry, ...]
-
-
-Lists = tuple[tuple[CompetitionResults, tuple[Shown, ...]], ...]
-"""The competitions with the lists that a club's page shows part of."""
-
-First = tuple[CompetitionResults, Ranking, tuple[Line, ...]]
-"""A list, and its lines in the first three places."""
+    entries: tuple[ClubEntry, ...] = ()
 
 
 def club_views(
     results: Results, wording: Wording, pages: tuple[RenderedPage, ...] = ()
 ) -> Iterator[ClubView]:
     """The page of each club, by name."""
-    facts = notable_facts(results, wording)
-    known, made = tuple(starters(results, wording)), made_marks(results)
-    lists: Lists = tuple((one, tuple(_lists(one, wording))) for one in results.competitions)
-    first = [
-        (listed.competition, listed.ranking, leading(listed.ranking))
-        for listed in complete_lists(results)
-        if listed.won
-    ]
+    meet = MeetByClub(results, wording)
     keys: dict[str, set[int]] = {}
     for gymnast in results.gymnasts.values():
         keys.setdefault(gymnast.club, set()).add(gymnast.key)
     for club in clubs(results):
         members = Members(club, frozenset(keys[club]))
-        told = chapters(own_facts(facts, members, results), wording)
-        yield replace(
-            _view(members, results, first, lists, wording),
-            finals=tuple(finals(known, members, wording)),
-            best_marks=tuple(best_marks(made, results, members, wording)),
-            chapters=told,
-            introductions=_introducing(club, pages),
+        persons = {gymnast_target(results.gymnasts[key]) for key in members.keys}
+        gymnasts = wording.language.count("{n} gymnast", "{n} gymnasts", len(persons))
+        placings = tuple(meet.placings(members))
+        introducing = (page for page in pages if page.club == club)
+        yield ClubView(
+            club,
+            club_target(club),
+            gymnasts,
+            tuple(sorted(introducing, key=lambda page: page.order)),
+            placings,
+            tuple(meet.finals(members)),
+            tuple(meet.best_marks(members)),
+            chapters(meet.facts(members), wording),
+            meet.shared_text(club, gymnasts, placings),
+            tuple(meet.entries(members)),
         )
 
 
 def club_parts(view: ClubView, wording: Wording) -> Iterator[tuple[PagePart, ClubView]]:
     """The recap with all results; of a club with too many the recap, and then they in parts."""
-    places = [(entry, each) for entry in view.entries for each in entry.tables]
+    places = [(entry, table) for entry in view.entries for table in entry.tables]
     held = parts_of_page([table for _, table in places])
     if len(held) == 1:
         yield ONLY, view
         return
-    finals_in_short = tuple(_in_short(one, wording) for one in view.finals)
-    yield PagePart(wording.say("Overview"), ""), replace(view, entries=(), finals=finals_in_short)
-    results = ClubView(view.name, view.target, view.gymnasts, (), (), (), (), (), "", ())
+    finals = tuple(_in_short(final, wording) for final in view.finals)
+    yield PagePart(wording.say("Overview"), ""), replace(view, entries=(), finals=finals)
     for number, pieces in enumerate(held, start=2):
-        called = by_content([one.table for one in pieces], number, len(held) + 1, wording)
+        called = by_content([piece.table for piece in pieces], number, len(held) + 1, wording)
         entries = tuple(
-            replace(entry, tables=tuple(one.table for one in group))
-            for entry, group in groupby(pieces, key=lambda one: places[one.number][0])
+            replace(entry, tables=tuple(piece.table for piece in group))
+            for entry, group in groupby(pieces, key=lambda piece: places[piece.number][0])
         )
-        yield called, replace(results, entries=entries)
+        yield called, ClubView(view.name, view.target, view.gymnasts, entries=entries)
 
 
-NAMED = 24
-"""Of more than so many of a large club who go through the number is told, and no names."""
-
-
-def _in_short(one: Final, wording: Wording) -> Final:
+def _in_short(final: Final, wording: Wording) -> Final:
     """A final in which many start, with their number."""
-    if len(one.starting) <= NAMED:
-        return one
-    many = wording.language.count("{n} of the club", "{n} of the club", len(one.starting))
-    return replace(one, starting=(many,))
+    number = len(final.starting)
+    many = wording.language.count("{n} of the club", "{n} of the club", number)
+    return replace(final, starting=(many,)) if number > NAMED else final
 
 
-def _introducing(club: str, pages: tuple[RenderedPage, ...]) -> tuple[RenderedPage, ...]:
-    return tuple(sorted((one for one in pages if one.club == club), key=lambda one: one.order))
+@dataclass(frozen=True)
+class ShownList:
+    """A list as its own page shows it, and the rows of each line; a team brings its gymnasts."""
+
+    table: Table
+    lines: tuple[tuple[Line, tuple[Row, ...]], ...]
+    near: dict[int, list[int]]
+    """The lines that a gymnast is in."""
+    teams: frozenset[int]
+    """The lines that are teams."""
+
+    def rows_of(self, members: Members) -> tuple[Row, ...]:
+        """The rows of the lines that are the club's, found without reading on."""
+        near = {number for key in members.keys for number in self.near.get(key, ())}
+        lines = (self.lines[number] for number in sorted(near | self.teams))
+        return tuple(row for line, rows in lines if members.has(line) for row in rows)
 
 
-def _lists(one: CompetitionResults, wording: Wording) -> Iterator[Shown]:
-    """The team list and the all-around; of what these do not show, each apparatus."""
-    for ranking in filter(None, (one.team, one.all_around)):
-        yield shown(one, ranking, list_table(one, ranking, wording))
-    everywhere = {line.key for line in one.all_around.lines} if one.all_around else set()
-    for ranking in one.by_apparatus.values():
-        yield shown(one, ranking, list_table(one, ranking, wording)).beyond(everywhere)
+def shown_list(
+    one: CompetitionResults, ranking: Ranking, wording: Wording, but: Collection[int] = ()
+) -> ShownList:
+    """A list with the table of its page, and the marks below it that no list takes.
+
+    Of those whom an all-around shows, *but*, only second vaults.
+    """
+    table = list_table(one, ranking, wording)
+    rows, lines = iter(table.rows), []
+    for line in (*ranking.lines, *(beside.line for beside in one.beside_in(ranking))):
+        own = tuple(islice(rows, 1 + (len(line.of.members) if line.of.kind == "team" else 0)))
+        is_new = all(who.key not in but for who in line.of.gymnasts)
+        if is_new or any(routine.vault == 2 for routine in line.routines if routine):
+            lines.append((line, own))
+    near: dict[int, list[int]] = {}
+    for number, (line, _) in enumerate(lines):
+        for who in line.of.gymnasts:
+            near.setdefault(who.key, []).append(number)
+    teams = frozenset(n for n, (line, _) in enumerate(lines) if line.of.kind == "team")
+    return ShownList(table, tuple(lines), near, teams)
 
 
-def _view(
-    members: Members, results: Results, first: list[First], lists: Lists, wording: Wording
-) -> ClubView:
-    persons = {gymnast_target(results.gymnasts[key]) for key in members.keys}
-    placings = tuple(placing for one in first for placing in _placings(one, members, wording))
-    gymnasts = wording.language.count("{n} gymnast", "{n} gymnasts", len(persons))
-    entries = (_entry(one, tables, members, wording) for one, tables in lists)
-    return ClubView(
-        members.club,
-        club_target(members.club),
-        gymnasts,
-        (),
-        placings,
-        (),
-        (),
-        (),
-        shared_text(members.club, gymnasts, _told(placings, wording), results, wording),
-        tuple(entry for entry in entries if entry.tables),
-    )
+class MeetByClub:
+    """A meet, to be looked up by club: what is worked out once for all of them."""
 
+    def __init__(self, results: Results, wording: Wording) -> None:
+        self.results, self.wording = results, wording
+        told = notable_facts(results, wording)
+        self._facts = [fact for fact in told if fact.kind in TOLD]
+        self._teams = {
+            (one.competition.id, line.id): line
+            for one in results.competitions
+            for line in (one.team.lines if one.team else ())
+        }
+        self._lists = [(one, tuple(self._lists_of(one))) for one in results.competitions]
+        self._first = [
+            (found.ranking, [each for each in found.ranking.lines if _is_first(each)])
+            for found in complete_lists(results)
+            if found.won
+        ]
+        self._cuts = [
+            (one, ranking, cut)
+            for one in results.competitions
+            for ranking in one.rankings
+            for cut in ranking.cuts
+            if cut.final
+        ]
 
-def _told(placings: tuple[Placing, ...], wording: Wording) -> list[str]:
-    """The places in sentences, the best first."""
-    return [
-        wording.say(
-            "{place}. {name}, {list}, {competition}: {total}.",
-            place=one.place,
-            name=one.name,
-            list=one.list.text,
-            competition=one.competition,
-            total=one.total,
+    def _lists_of(self, one: CompetitionResults) -> Iterator[ShownList]:
+        """The team list and the all-around; of what these do not show, each apparatus."""
+        for ranking in filter(None, (one.team, one.all_around)):
+            yield shown_list(one, ranking, self.wording)
+        everywhere = {line.key for line in one.all_around.lines} if one.all_around else ()
+        for ranking in one.by_apparatus.values():
+            yield shown_list(one, ranking, self.wording, everywhere)
+
+    def entries(self, members: Members) -> Iterator[ClubEntry]:
+        """All results of a club, competition by competition."""
+        for one, lists in self._lists:
+            rows = ((shown.table, shown.rows_of(members)) for shown in lists)
+            tables = (narrowed_table(table, own, self.wording) for table, own in rows if own)
+            if found := tuple(tables):
+                yield ClubEntry(overview_link(one), when(one, self.wording), found)
+
+    def placings(self, members: Members) -> Iterator[Placing]:
+        """The first three places of lists that are the club's; won, not qualified in."""
+        for ranking, lines in self._first:
+            title = self.results.competition(ranking.competition).competition.title
+            target = list_target(ranking.competition, ranking.id)
+            link = Link(self.wording.list_name(ranking.id), target)
+            for line in lines:
+                if members.own(line):
+                    total, name = self.wording.language.mark(line.total), self._name(line)
+                    yield Placing(str(line.place), name, total, link, title)
+
+    def finals(self, members: Members) -> Iterator[Final]:
+        """The finals that somebody of the club reached, of those whose cut is decided."""
+        for one, ranking, cut in self._cuts:
+            starting, waiting = (
+                tuple(
+                    self._name(ranking.by_key[each.key])
+                    for each in lines
+                    if members.own(ranking.by_key[each.key])
+                )
+                for lines in (cut.starting, cut.waiting)
+            )
+            if starting or waiting:
+                yield Final(self._final(one, ranking, cut), starting, waiting)
+
+    def _final(self, one: CompetitionResults, ranking: Ranking, cut: CutResult) -> Link:
+        """What a cut leads to: a competition of the meet, or what the cut is called."""
+        headed = self.wording.language.headed
+        if not cut.cut.to:
+            title = qualification_title(ranking, cut, self.wording)
+            target = list_target(one.competition.id, QUALIFICATION)
+            return Link(headed(one.competition.title, title), target)
+        title = self.results.competition(cut.cut.to).competition.title
+        title = headed(title, self.wording.list_name(ranking.id)) if cut.apparatus else title
+        return Link(title, list_target(cut.cut.to, OVERVIEW))
+
+    def best_marks(self, members: Members) -> Iterator[BestMark]:
+        """The club's best mark on each apparatus of each discipline, of the whole meet."""
+        wording = self.wording
+        found: dict[tuple[str, str], list[tuple[int, str, str]]] = {}
+        for one in self.results.competitions:
+            for code in one.apparatus:
+                found.setdefault((one.competition.discipline, code), [])
+        for key in sorted(members.keys):
+            gymnast = self.results.gymnasts[key]
+            name = shown_name(gymnast, wording)
+            # A guest is called one.
+            name = f"{name} ({wording.say('guest')})" if gymnast.guest else name
+            for one in self.results.competitions:
+                discipline, title = one.competition.discipline, one.competition.title
+                for (code, _), routine in one.by_gymnast.get(key, {}).items():
+                    if routine.mark is not None:
+                        found[discipline, code].append((routine.mark, name, title))
+        for (_, code), made in found.items():
+            if made:
+                highest = max(mark for mark, *_ in made)
+                best = [(name, title) for mark, name, title in made if mark == highest]
+                names, titles = (list(dict.fromkeys(texts)) for texts in zip(*best, strict=True))
+                yield BestMark(
+                    wording.apparatus(code),
+                    wording.language.mark(highest),
+                    wording.language.listed(names),
+                    ", ".join(titles),
+                )
+
+    def facts(self, members: Members) -> tuple[Fact, ...]:
+        """The facts that are about somebody of the club, or about a team of its own."""
+        return tuple(
+            fact
+            for fact in self._facts
+            if fact.gymnasts & members.keys
+            or any(members.own(self._teams[fact.competition, name]) for name in fact.teams)
         )
-        for one in sorted(placings, key=lambda one: int(one.place))
-    ]
+
+    def shared_text(self, club: str, gymnasts: str, placings: Sequence[Placing]) -> str:
+        """A text that the club can paste: who, where, when, and its best places, while they fit."""
+        settings, say = self.results.meet.settings, self.wording.say
+        text = say(
+            "{club} at {meet}, {dates}: {gymnasts}."
+            if settings.dates
+            else "{club} at {meet}: {gymnasts}.",
+            club=club, meet=settings.title, gymnasts=gymnasts,
+            dates=self.wording.language.dates(settings.dates),
+        )  # fmt: skip
+        for placing in sorted(placings, key=lambda placing: int(placing.place)):
+            told = say(
+                "{place}. {name}, {list}, {competition}: {total}.",
+                place=placing.place, name=placing.name, list=placing.list.text,
+                competition=placing.competition, total=placing.total,
+            )  # fmt: skip
+            if len(text) + 1 + len(told) > SHARED:
+                break
+            text = f"{text} {told}"
+        return text
+
+    def _name(self, line: Line) -> str:
+        return shown_name(line.of, self.wording)
 
 
-def _placings(first: First, members: Members, wording: Wording) -> Iterator[Placing]:
-    """The first three places of a list that are the club's; it has been won, not qualified in."""
-    one, ranking, lines = first
-    link = Link(wording.list_name(ranking.id), list_target(one.competition.id, ranking.id))
-    for line in lines:
-        if members.own(line):
-            total = wording.language.mark(line.total)
-            name = shown_name(line.of, wording)
-            yield Placing(str(line.place), name, total, link, one.competition.title)
-
-
-def _entry(
-    one: CompetitionResults,
-    lists: tuple[Shown, ...],
-    members: Members,
-    wording: Wording,
-) -> ClubEntry:
-    narrowed = (narrowed_table(one.table, one.rows_of(members), wording) for one in lists)
-    title = Link(one.competition.title, list_target(one.competition.id, OVERVIEW))
-    return ClubEntry(title, when(one, wording), tuple(table for table in narrowed if table.rows))
+def _is_first(line: Line) -> bool:
+    return line.place is not None and line.place <= FIRST
 
 
 def narrowed_table(table: Table, rows: tuple[Row, ...], wording: Wording) -> Table:
-    """Some rows of a table, with the notes and codes that these rows call for, lettered anew."""
+    """Some rows of a table, with the notes and codes that these rows call for, lettered anew.
+
+    They have no anchors: those are on the page of the list.
+    """
     letters = {mark: letter(number) for number, mark in enumerate(called(rows))}
     texts = {note.mark: note.text for note in table.notes}
+
+    def lettered(row: Row) -> Row:
+        cells = (
+            replace(cell, note=" ".join(letters[mark] for mark in cell.note.split()))
+            if cell.note
+            else cell
+            for cell in row.cells
+        )
+        return replace(row, cells=tuple(cells), id="")
+
     return replace(
         table,
         id=f"{table.id}-{rows[0].id}" if rows else table.id,
-        rows=tuple(_relettered(row, letters) for row in rows),
+        rows=tuple(map(lettered, rows)),
         notes=tuple(Note(new, texts[old]) for old, new in letters.items()),
         legend=legend(table.columns, rows, wording),
     )
-
-
-def _relettered(row: Row, letters: dict[str, str]) -> Row:
-    """The row with the new letters, and without the anchor it has on the page of its list."""
-    cells = (_with_letters(cell, letters) if cell.note else cell for cell in row.cells)
-    return replace(row, cells=tuple(cells), id="")
-
-
-def _with_letters(cell: Cell, letters: dict[str, str]) -> Cell:
-    return replace(cell, note=" ".join(letters[mark] for mark in cell.note.split()))

@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
-from resultsgen.scoring.results import Results, Start
-from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.lists.charts import SpreadChart, among_all_marks
-from resultsgen.views.lists.competitions import Link, when
-from resultsgen.views.lists.rankings import Listing
-from resultsgen.views.lists.table import Table
+from resultsgen.scoring.results import CompetitionResults, Line, Results, Routine, Start, TeamMember
+from resultsgen.views.lists.cells import (
+    EMPTY,
+    legend,
+    mark_cell,
+    part_cell,
+    part_columns,
+    shown_name,
+    total_cell,
+)
+from resultsgen.views.lists.charts import Marks, SpreadChart, among_all_marks, marks_of
+from resultsgen.views.lists.competitions import Link, overview_link, when
+from resultsgen.views.lists.rankings import Listing, term_title
+from resultsgen.views.lists.table import Cell, Column, Notes, Row, Table
 from resultsgen.views.live.costs import Explanation, explanations, of_routines
-from resultsgen.views.people.gymnast_marks import Field, marks_table
 from resultsgen.views.people.people import Person, people
 from resultsgen.views.press.notable import Fact, notable_facts
 from resultsgen.views.site.addresses import club_target, list_target
-from resultsgen.views.site.site_map import OVERVIEW
-from resultsgen.views.words.reasons import cut_sentence, cut_title, cut_words
+from resultsgen.views.words.reasons import cut_title, cut_words, why_words
 from resultsgen.views.words.wording import Wording
 
 TOLD = ("record", "everywhere", "best-of-day", "climb")
@@ -25,7 +32,7 @@ TOLD = ("record", "everywhere", "best-of-day", "climb")
 
 
 @dataclass(frozen=True)
-class Entry:
+class GymnastEntry:
     """What a gymnast did in one competition."""
 
     key: int
@@ -49,37 +56,81 @@ class GymnastView:
     target: str
     facts: tuple[tuple[str, str], ...]
     clubs: tuple[Link, ...]
-    entries: tuple[Entry, ...]
+    entries: tuple[GymnastEntry, ...]
     published: bool
-    telling: tuple[Fact, ...] = ()
+    telling: tuple[Fact, ...]
     """What is worth telling of the gymnast alone."""
+
+
+@dataclass(frozen=True)
+class ByGymnast:
+    """A competition, to be looked up by gymnast."""
+
+    one: CompetitionResults
+    wording: Wording
+
+    @cached_property
+    def starts(self) -> dict[int, Start]:
+        """Who starts, by key."""
+        return {start.gymnast.key: start for start in self.one.starts}
+
+    @cached_property
+    def lists(self) -> dict[str, Listing]:
+        """The lists of gymnasts, by name."""
+        rankings = (ranking for ranking in self.one.rankings if not ranking.of_teams)
+        return {each.id: Listing(each, self.one, self.wording) for each in rankings}
+
+    @cached_property
+    def marks(self) -> Marks:
+        """All marks, for the pictures."""
+        return marks_of(self.one, self.wording)
+
+    @cached_property
+    def members(self) -> dict[int, tuple[Line, TeamMember]]:
+        """The team of each gymnast, on a single day."""
+        team = self.one.team
+        lines = team.lines if team and not team.terms else ()
+        return {who.gymnast.key: (line, who) for line in lines for who in line.team.members}
+
+    def counting(self, key: int) -> dict[str, bool]:
+        """Whether each mark of a gymnast counts for the team, by apparatus."""
+        if self.one.team is None or key not in self.members:
+            return {}
+        member = self.members[key][1]
+        each = zip(self.one.team.parts, member.routines, member.counts, strict=True)
+        return {part: counts for part, made, counts in each if made and made.mark is not None}
 
 
 def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
     """The page of each person, in the order of the index."""
-    fields = tuple(Field(one, wording) for one in results.competitions)
+    competitions = tuple(ByGymnast(one, wording) for one in results.competitions)
     told = explanations(results, wording)
-    facts = [one for one in notable_facts(results, wording) if one.kind in TOLD and one.gymnasts]
+    facts: dict[int, list[tuple[int, Fact]]] = {}
+    for number, fact in enumerate(notable_facts(results, wording)):
+        if fact.kind in TOLD and fact.gymnasts:
+            facts.setdefault(min(fact.gymnasts), []).append((number, fact))
     for person in people(results):
-        about = (fact for fact in facts if fact.gymnasts <= person.keys)
-        yield replace(_view(person, fields, told, wording), telling=tuple(about))
+        near = {number: fact for key in person.keys for number, fact in facts.get(key, ())}
+        about = tuple(near[n] for n in sorted(near) if near[n].gymnasts <= person.keys)
+        yield _view(person, competitions, told, about, wording)
 
 
 def _view(
     person: Person,
-    fields: tuple[Field, ...],
+    competitions: Sequence[ByGymnast],
     told: tuple[Explanation, ...],
+    telling: tuple[Fact, ...],
     wording: Wording,
 ) -> GymnastView:
-    gymnast = person.gymnast
+    gymnast, say = person.gymnast, wording.say
     divisions = dict.fromkeys(entry.division for entry in person.entries if entry.division)
     born = str(gymnast.birth_year) if gymnast.birth_year and gymnast.published else ""
     facts = (
-        (wording.say("Bib"), gymnast.bib),
-        (wording.say("Federation"), gymnast.federation),
-        (wording.say("Division"), ", ".join(divisions)),
-        (wording.say("Born"), born),
-        (wording.say("Starts as"), wording.say("guest") if gymnast.guest else ""),
+        (say("Bib"), gymnast.bib),
+        (say("Federation"), gymnast.federation),
+        (say("Division"), ", ".join(divisions)),
+        (say("Born"), born),
+        (say("Starts as"), say("guest") if gymnast.guest else ""),
     )
     return GymnastView(
         shown_name(gymnast, wording),
@@ -87,67 +138,175 @@ def _view(
         tuple((label, text) for label, text in facts if text),
         tuple(Link(club, club_target(club)) for club in person.clubs),
         tuple(
-            _entry(field.starts[key], field, told, wording)
-            for field in fields
-            for key in sorted(person.keys & field.starts.keys())
+            _entry(held.starts[key], held, told)
+            for held in competitions
+            for key in sorted(person.keys & held.starts.keys())
         ),
         gymnast.published,
+        telling,
     )
 
 
-def _entry(start: Start, field: Field, told: tuple[Explanation, ...], wording: Wording) -> Entry:
-    competition = field.one.competition
-    title = Link(competition.title, list_target(competition.id, OVERVIEW))
-    key = start.gymnast.key
-    cuts = (*_for_the_team(key, field, wording), *_cuts(key, field, wording))
-    done = field.one.by_gymnast.get(start.gymnast.key, {}).items()
-    own = {code: one.mark for (code, vault), one in done if vault == 1 and one.mark is not None}
-    return Entry(
+def _entry(start: Start, held: ByGymnast, told: tuple[Explanation, ...]) -> GymnastEntry:
+    one, key = held.one, start.gymnast.key
+    done = one.by_gymnast.get(key, {}).items()
+    own = {
+        code: routine.mark
+        for (code, vault), routine in done
+        if vault == 1 and routine.mark is not None
+    }
+    return GymnastEntry(
         key,
-        title,
-        when(field.one, wording),
-        marks_table(start, field, wording),
-        cuts,
-        among_all_marks(own, field.marks, wording),
-        of_routines(told, competition.id, gymnast=start.gymnast.key),
+        overview_link(one),
+        when(one, held.wording),
+        marks_table(start, held),
+        (*_for_the_team(key, held), *_cuts(key, held)),
+        among_all_marks(own, held.marks, held.wording),
+        of_routines(told, one.competition.id, gymnast=key) if told else (),
     )
 
 
-def _for_the_team(key: int, field: Field, wording: Wording) -> Iterator[tuple[str, str]]:
+def _for_the_team(key: int, held: ByGymnast) -> Iterator[tuple[str, str]]:
     """What a gymnast's marks add to the total of the team."""
-    if key not in field.contributions:
+    if key not in held.members:
         return
-    team, member = field.contributions[key]
+    line, member = held.members[key]
     pairs = zip(member.routines, member.counts, strict=True)
-    done = [(one.mark, counts) for one, counts in pairs if one and one.mark is not None]
-    if done and team.total is not None:
-        counting = [mark for mark, counts in done if counts]
-        told = wording.language.count(
+    done = [(made.mark, counts) for made, counts in pairs if made and made.mark is not None]
+    if done and line.total is not None:
+        counting, language = [mark for mark, counts in done if counts], held.wording.language
+        words = language.count(
             "{n} of {all} marks counts, {sum} of {total}; place {place}",
             "{n} of {all} marks count, {sum} of {total}; place {place}",
-            len(counting),
-            all=len(done),
-            sum=wording.language.mark(sum(counting)),
-            total=wording.language.mark(team.total),
-            place=team.place if team.place is not None else "–",
-        )
-        yield wording.say("Team {name}", name=team.id), told
+            len(counting), all=len(done), sum=language.mark(sum(counting)),
+            total=language.mark(line.total), place=line.place if line.place is not None else "–",
+        )  # fmt: skip
+        yield language.say("Team {name}", name=line.id), words
 
 
-def _cuts(key: int, field: Field, wording: Wording) -> Iterator[tuple[str, str]]:
+def _cuts(key: int, held: ByGymnast) -> Iterator[tuple[str, str]]:
     """What each cut means for a gymnast; those far from the line are told nothing."""
-    for listing in field.lists.values():
-        for cut, lines in zip(listing.ranking.cuts, listing.cut_lines, strict=True):
+    wording = held.wording
+    for name, listing in held.lists.items():
+        for number, lines in enumerate(listing.cut_lines):
             if key not in lines:
                 continue
-            reason = cut_sentence(cut, lines[key], listing.names.__getitem__, wording.language)
-            told = "; ".join(
-                filter(None, (cut_words(lines[key].verdict, wording.language), reason))
-            )
-            if told:
-                yield _cut_name(listing, cut_title(cut, wording.language), wording), told
+            code = cut_words(lines[key].verdict, wording.language)
+            words = "; ".join(filter(None, (code, listing.cut_sentence(number, lines[key]))))
+            if words:
+                title = cut_title(listing.ranking.cuts[number], wording.language)
+                if name != "all-around":
+                    title = f"{title}, {wording.list_name(name)}"
+                yield title, words
 
 
-def _cut_name(listing: Listing, title: str, wording: Wording) -> str:
-    on_apparatus = listing.ranking.id != "all-around"
-    return f"{title}, {wording.list_name(listing.ranking.id)}" if on_apparatus else title
+def marks_table(start: Start, held: ByGymnast) -> Table:
+    """A row per routine, then the average of two vaults and the all-around."""
+    say, key = held.wording.say, start.gymnast.key
+    done, counts = held.one.by_gymnast.get(key, {}), held.counting(key)
+    given = part_columns(list(done.values()))
+    columns = (
+        Column(say("Apparatus"), "name", width=2),
+        *given,
+        Column(say("Mark"), "total"),
+        Column(say("Place"), "place", say("Pl."), width=0.6),
+        *((Column(say("For the team"), "text", say("Team")),) if counts else ()),
+    )
+    sheet = MarksSheet(start, held, tuple(part.label for part in given), counts)
+    rows, id = tuple(sheet.rows(done)), held.one.competition.id
+    codes = legend(columns, rows, held.wording)
+    title = held.one.competition.title
+    return Table(f"marks-{id}-{key}", title, columns, rows, sheet.notes.all(), codes)
+
+
+@dataclass(frozen=True)
+class MarksSheet:
+    """The rows of one gymnast in one competition."""
+
+    start: Start
+    held: ByGymnast
+    parts: tuple[str, ...]
+    """The parts of marks that have a column."""
+    counts: Mapping[str, bool]
+    """Whether the mark on an apparatus counts for the team; empty where there is no team."""
+    notes: Notes = field(default_factory=Notes)
+
+    def rows(self, done: Mapping[tuple[str, int], Routine]) -> Iterator[Row]:
+        """Each apparatus the gymnast is entered on or has a mark on, then the totals."""
+        one, wording = self.held.one, self.held.wording
+        for code in one.apparatus:
+            entered = code in self.start.apparatus and not one.competition.days
+            if (code, 1) in done or entered:
+                yield self._routine_row(code, done.get((code, 1)), 1)
+            if (code, 2) in done:
+                yield self._routine_row(code, done[code, 2], 2)
+            if self._has_total(code):
+                yield from self._total_rows(code, wording.apparatus(code))
+        yield from self._total_rows("all-around", wording.say("All-around"))
+
+    def _line(self, name: str) -> tuple[Listing, Line] | None:
+        """The line of the gymnast in a list."""
+        listing = self.held.lists.get(name)
+        line = listing.ranking.by_key.get(self.start.gymnast.key) if listing else None
+        return (listing, line) if listing and line else None
+
+    def _has_total(self, code: str) -> bool:
+        """The list of an apparatus is placed by something else than one mark."""
+        ranking = self.held.one.by_apparatus.get(code)
+        return ranking is not None and (len(ranking.parts) > 1 or bool(ranking.terms))
+
+    def _total_rows(self, name: str, title: str) -> Iterator[Row]:
+        """The place in a list, and what a total is made of that is not of its marks alone."""
+        found, wording = self._line(name), self.held.wording
+        if found is None:
+            return
+        listing, line = found
+        id = f"{self.held.one.competition.id}-{line.key}-{name}"
+        terms = zip(listing.ranking.terms, listing.term_cells(line), strict=True)
+        for number, (term, cell) in enumerate(terms):
+            told = wording.language.headed(title, term_title(term, wording))
+            yield Row(self._cells(Cell(told), (), cell, EMPTY, ""), id=f"{id}-{number}")
+        if listing.ranking.kind == "apparatus" and listing.ranking.terms:
+            title = wording.say("{apparatus}, total", apparatus=title)
+        elif listing.ranking.kind == "apparatus" and not line.below:
+            title = wording.say("{vault}, average", vault=title)
+        named = Cell(title, target=list_target(self.held.one.competition.id, name))
+        place = listing.place_cell(line, self.notes)
+        cells = self._cells(named, (), total_cell(line, wording), place, "")
+        yield Row(cells, "team", id, listing.podium(line.place))
+
+    def _routine_row(self, code: str, routine: Routine | None, vault: int) -> Row:
+        one, key, wording = self.held.one, self.start.gymnast.key, self.held.wording
+        ranking = one.by_apparatus.get(code)
+        numbered = vault == 2 or (ranking is not None and len(ranking.parts) > 1)
+        name = wording.apparatus(f"{code}{vault}" if numbered else code)
+        target = list_target(one.competition.id, code) if ranking else ""
+        mark = mark_cell(routine, self.notes, wording)
+        if why := one.not_ranked.get((key, code, vault)):
+            note = self.notes.mark_of(why_words(why, wording.language))
+            mark = replace(mark, note=f"{mark.note} {note}".strip())
+        parts = tuple(part_cell(routine, part, Notes(), wording) for part in self.parts)
+        place, counts = EMPTY, ""
+        if vault == 1:
+            place = self._place(code, routine)
+            words = {True: wording.say("counts"), False: wording.say("dropped"), None: ""}
+            counts = words[self.counts.get(code)]
+        shown = Cell(mark.text, note=mark.note, about=mark.about)
+        cells = self._cells(Cell(name, target=target), parts, shown, place, counts)
+        return Row(cells, id=f"{one.competition.id}-{key}-{code}-{vault}")
+
+    def _place(self, code: str, routine: Routine | None) -> Cell:
+        """The place on the apparatus list; without such a list, among all who performed."""
+        if self._has_total(code):
+            return EMPTY
+        if found := self._line(code):
+            return found[0].place_cell(found[1], self.notes)
+        place = routine.place if routine else None
+        return EMPTY if place is None else Cell(str(place))
+
+    def _cells(
+        self, name: Cell, parts: tuple[Cell, ...], mark: Cell, place: Cell, team: str
+    ) -> tuple[Cell, ...]:
+        """A row: its name, the parts of a mark, the mark, the place, and whether it counts."""
+        parts = parts or (EMPTY,) * len(self.parts)
+        return (name, *parts, mark, place, *((Cell(team),) if self.counts else ()))

@@ -1,4 +1,4 @@
-"""What is handed out by itself: press summary and needs sheet of a competition, book of a club."""
+"""What is handed out by itself: press summary and needs sheet of a competition."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from resultsgen.views.lists.competitions import state, when
 from resultsgen.views.lists.sections import BookSubject, Section
 from resultsgen.views.live.needs import printed_sheet
-from resultsgen.views.people.club_book import entry_tables, glance_tables, told_table
 from resultsgen.views.press.press_sheet import press_sheet
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import NEEDS
@@ -41,26 +40,3 @@ def needs(subject: BookSubject) -> Iterator[Section]:
         target = list_target(one.competition.id, NEEDS)
         below = " · ".join((one.competition.title, *sheet.below))
         yield Section(target, "needs", title, heads, below, content=sheet)
-
-
-def the_club(subject: BookSubject) -> Iterator[Section]:
-    """A club: what it did in the whole meet, then all its marks by competition."""
-    club, wording = subject.club, subject.wording
-    if club is None:
-        return
-    if tables := tuple(glance_tables(club, wording)):
-        yield Section(
-            "glance", "list", wording.say("At a glance"), club.name, club.gymnasts, club.name,
-            tables=tables, captioned=True,
-        )  # fmt: skip
-    if club.chapters:
-        yield Section(
-            "telling", "list", wording.say("Worth telling"), club.name, chapter=club.name,
-            tables=(told_table(club, wording),),
-        )  # fmt: skip
-    for number, entry in enumerate(club.entries, start=1):
-        name = entry.title.text
-        yield Section(
-            f"entry-{number}", "list", name, f"{club.name} · {name}", entry.when, club.name,
-            tables=entry_tables(entry, wording), captioned=True,
-        )  # fmt: skip
