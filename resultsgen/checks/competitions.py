@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from resultsgen.checks.entries import bibs_of, gymnasts_of
 from resultsgen.checks.keys import Parts, in_settings, unknown
+from resultsgen.checks.roster import bibs_of, gymnasts_of
 from resultsgen.checks.settings import known_apparatus
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem

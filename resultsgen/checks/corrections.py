@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator
 
-from resultsgen.checks.entries import bibs_of, gymnasts_of
 from resultsgen.checks.keys import in_cell
+from resultsgen.checks.roster import bibs_of, gymnasts_of
 from resultsgen.meet.folder import Correction, CorrectionRow, Incident, MarkRow, Meet
 from resultsgen.meet.marks import show_mark, show_short
 from resultsgen.meet.problems import Problem

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.checks.competitions import numbered, withdrawn_from
-from resultsgen.checks.entries import gymnasts_of
 from resultsgen.checks.keys import Parts, in_settings, unknown
+from resultsgen.checks.roster import gymnasts_of
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import Competition, Cut, every_bib

@@ -1,4 +1,4 @@
-"""What must be true of the roster."""
+"""Who belongs to a competition, and what must be true of the roster."""
 
 from __future__ import annotations
 
@@ -7,14 +7,35 @@ from collections import Counter
 from collections.abc import Iterator
 from functools import lru_cache
 
-from resultsgen.checks.entries import bibs_of, gymnasts_of
 from resultsgen.checks.keys import in_cell, in_settings
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.problems import Note, Problem
-from resultsgen.meet.settings import TeamFormat
+from resultsgen.meet.settings import Competition, TeamFormat
 
 MANY = 20
 """So many are named in a note; the others are then soon seen on the roster."""
+
+
+def belongs(competition: Competition, entry: Entry) -> bool:
+    """Whether a competition takes the discipline and the division of a row of the roster.
+
+    A competition without divisions takes all; whom its own entries take out is in it no more.
+    """
+    return (
+        entry.discipline == competition.discipline
+        and (not competition.divisions or entry.division in competition.divisions)
+        and competition.entered.get(entry.bib) != ()
+    )
+
+
+def gymnasts_of(competition: Competition, meet: Meet) -> list[Entry]:
+    """The rows of the roster that belong to a competition."""
+    return [entry for entry in meet.entries if belongs(competition, entry)]
+
+
+def bibs_of(competition: Competition, meet: Meet) -> set[str]:
+    """The bibs in a competition."""
+    return {entry.bib for entry in gymnasts_of(competition, meet)}
 
 
 def bibs_are_unique(meet: Meet) -> Iterator[Problem]:

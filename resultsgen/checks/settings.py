@@ -7,8 +7,8 @@ import re
 from collections.abc import Iterator
 from urllib.parse import urlsplit
 
-from resultsgen.checks.entries import gymnasts_of
 from resultsgen.checks.keys import in_settings, unknown
+from resultsgen.checks.roster import gymnasts_of
 from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem

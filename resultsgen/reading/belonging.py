@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from resultsgen.checks.entries import belongs
+from resultsgen.checks.roster import belongs
 from resultsgen.meet.folder import Entry
 from resultsgen.meet.settings import Competition, MeetSettings
 from resultsgen.reading.tables import Table
