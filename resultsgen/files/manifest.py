@@ -10,6 +10,7 @@ import os
 import re
 import stat
 from collections.abc import Iterator
+from contextlib import suppress
 from hashlib import file_digest
 from pathlib import Path
 from typing import NamedTuple
@@ -47,30 +48,38 @@ class Verified(NamedTuple):
 
 def write_manifest(folder: Path) -> dict[str, str]:
     """List every file of a folder, by name; the SHA-256 of each, and of the list itself."""
-    there = sorted(name for name, plain in everything(folder) if plain)
-    listed = {name: digest(folder / name) for name in there if name not in OURS}
+    names = sorted(name for name, plain in files_in(folder).items() if plain)
+    listed = {name: digest(folder / name) for name in names if name not in OURS}
     lines = (_line(name, each) for name, each in listed.items())
     (folder / MANIFEST).write_bytes(os.fsencode("".join(lines)))
     return listed | {MANIFEST: digest(folder / MANIFEST)}
 
 
-def everything(folder: Path) -> Iterator[tuple[str, bool]]:
-    """Whatever stands in a folder, hidden or not, and whether it is a plain file.
+def everything(folder: Path) -> Iterator[tuple[str, os.DirEntry[str]]]:
+    """Whatever stands in a folder, hidden or not, by its name; no link is followed."""
+    above = [""]
+    for place in above:
+        with suppress(OSError), os.scandir(folder / place) as there:
+            for entry in there:
+                name = f"{place}{entry.name}"
+                if entry.is_dir(follow_symlinks=False):
+                    above.append(f"{name}/")
+                yield name, entry
 
-    No link is followed; what is no plain file is a link, a pipe or a device.
-    """
-    for place, folders, files in os.walk(folder):
-        here = Path(place)
-        links = [name for name in folders if (here / name).is_symlink()]
-        for name in (*files, *links):
-            path = here / name
-            yield path.relative_to(folder).as_posix(), stat.S_ISREG(path.lstat().st_mode)
+
+def files_in(folder: Path) -> dict[str, bool]:
+    """All in a folder but folders, and whether it is a file: no link, no pipe and no device."""
+    return {
+        name: entry.is_file(follow_symlinks=False)
+        for name, entry in everything(folder)
+        if not entry.is_dir(follow_symlinks=False)
+    }
 
 
 def verified(folder: Path) -> Verified:
     """Compare a folder with its list, file by file; a link is not the file that it leads to."""
     listed = _read(folder)
-    there = dict(everything(folder))
+    there = files_in(folder)
     marker = there.pop(MARKER, None)
     there.pop(MANIFEST)
     known = there.keys() & listed.keys()
@@ -97,7 +106,7 @@ def otherwise(folder: Path, below: str) -> list[str]:
         listed = {name: each for name, each in _read(folder).items() if name.startswith(below)}
     except ManifestError:
         return [MANIFEST]
-    there = {f"{below}{name}": plain for name, plain in everything(folder / below)}
+    there = {f"{below}{name}": plain for name, plain in files_in(folder / below).items()}
     return sorted(
         name
         for name in listed.keys() | there.keys()

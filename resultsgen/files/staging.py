@@ -15,7 +15,6 @@ of an overlay, as in a container, cannot be moved at all: its files are replaced
 from __future__ import annotations
 
 import errno
-import filecmp
 import json
 import os
 import shutil
@@ -29,7 +28,14 @@ from pathlib import Path
 
 from resultsgen import __version__
 from resultsgen.files.lock import locked, refuse_link
-from resultsgen.files.manifest import MANIFEST, MARKER, everything, write_manifest
+from resultsgen.files.manifest import (
+    MANIFEST,
+    MARKER,
+    digest,
+    everything,
+    files_in,
+    write_manifest,
+)
 from resultsgen.meet.problems import NotPublishedError
 
 RENAME_EXCHANGE = RENAME_SWAP = 2
@@ -177,27 +183,31 @@ def finish(staging: Staging, target: Path) -> None:
     """Make the new folder ready: modes, others' files, the manifest, links, the marker."""
     manifest = staging.folder / MANIFEST
     manifest.touch()
-    written = sorted(staging.folder.rglob("*"))
     modes = {True: _mode(staging.folder), False: _mode(manifest)}
-    for path in written:  # However they were made.
-        if _mode(path) != modes[path.is_dir()]:
-            path.chmod(modes[path.is_dir()])
-    made = [path for path in written if path.is_file()]
+    written = dict(everything(staging.folder))
+    for entry in written.values():  # However they were made.
+        mode = modes[entry.is_dir()]
+        if stat.S_IMODE(entry.stat().st_mode) != mode:
+            os.chmod(entry.path, mode)
+    made = sorted((name for name in written if written[name].is_file()), key=in_order)
     if target.exists():
         staging.carried = tuple(keep_others(target, staging.folder))
     refuse_twins(staging.folder)
     digests = write_manifest(staging.folder)
-    for path in made:
-        published = target / path.relative_to(staging.folder)
-        staging.changed += not link_if_same(path, published)
+    for name in made:
+        staging.changed += not link_if_same(staging.folder / name, target / name, digests[name])
     staging.files = len(made)
-    names = (path.relative_to(staging.folder).as_posix() for path in made)
-    files = {name: f"sha256:{digests[name]}" for name in names}
+    files = {name: f"sha256:{digests[name]}" for name in made}
     told = {"made_by": "resultsgen", "version": __version__, "files": files}
     text = json.dumps(told, indent=1, ensure_ascii=False) + "\n"
     (staging.folder / MARKER).write_text(text, encoding="utf-8", newline="\n")
     if target.exists():
         shutil.copymode(target, staging.folder)
+
+
+def in_order(name: str) -> list[str]:
+    """By folder."""
+    return name.split("/")
 
 
 def _mode(path: Path) -> int:
@@ -206,10 +216,9 @@ def _mode(path: Path) -> int:
 
 def refuse_twins(folder: Path) -> None:
     """OutputError where two names are one on the file systems of other machines."""
-    seen: dict[str, Path] = {}
-    for path in sorted(folder.rglob("*")):
-        name = path.relative_to(folder)
-        other = seen.setdefault(unicodedata.normalize("NFC", str(name)).casefold(), name)
+    seen: dict[str, str] = {}
+    for name in sorted((name for name, _ in everything(folder)), key=in_order):
+        other = seen.setdefault(unicodedata.normalize("NFC", name).casefold(), name)
         if other != name:
             raise OutputError(
                 f"{other} and {name} would be one file on a stick, a Mac or under Windows; "
@@ -217,13 +226,17 @@ def refuse_twins(folder: Path) -> None:
             )
 
 
-def link_if_same(path: Path, published: Path) -> bool:
+def link_if_same(path: Path, published: Path, sha256: str) -> bool:
     """Replace a new file by a hard link to the published one that has the same content."""
-    if published.is_symlink() or not published.is_file():
+    try:
+        there, here = published.lstat(), path.stat()
+    except (FileNotFoundError, NotADirectoryError):
         return False
-    if not filecmp.cmp(path, published, shallow=False):
+    if not stat.S_ISREG(there.st_mode) or there.st_size != here.st_size:
         return False
-    if _mode(published) == _mode(path):
+    if digest(published) != sha256:
+        return False
+    if stat.S_IMODE(there.st_mode) == stat.S_IMODE(here.st_mode):
         link = path.with_name(f"{path.name}.link")
         with suppress(OSError):  # No links here: the new file stays, which is as good.
             os.link(published, link)
@@ -248,7 +261,7 @@ def keep_others(target: Path, folder: Path) -> list[str]:
     nobody's results.
     """
     made = made_files(target)
-    theirs = sorted((name, plain) for name, plain in everything(target) if name not in made)
+    theirs = sorted((name, plain) for name, plain in files_in(target).items() if name not in made)
     for name, plain in theirs:
         found, new = target / name, folder / name
         if not plain:
@@ -260,12 +273,11 @@ def keep_others(target: Path, folder: Path) -> list[str]:
             raise OutputError(f"{found} was not made by resultsgen and stands in a page's place")
         new.parent.mkdir(parents=True, exist_ok=True)
         link_or_copy(found, new)
-    ours = {above for name in made for above in Path(name).parents}
-    for found in sorted(target.rglob("*")):  # Every folder of theirs, with its mode.
-        place = found.relative_to(target)
-        if found.is_dir() and place not in ours:
-            (folder / place).mkdir(parents=True, exist_ok=True)
-            shutil.copymode(found, folder / place)
+    ours = {above.as_posix() for name in made for above in Path(name).parents}
+    for name, entry in everything(target):  # Every folder of theirs, with its mode.
+        if name not in ours and entry.is_dir():
+            (folder / name).mkdir(parents=True, exist_ok=True)
+            shutil.copymode(entry.path, folder / name)
     return [name for name, _ in theirs]
 
 
