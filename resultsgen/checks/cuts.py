@@ -171,7 +171,9 @@ def those_withdrawn_are_known(meet: Meet) -> Iterator[Problem]:
     """Who withdrew is either a bib or a team, and a team is one of the competition."""
     for at, competition in numbered(meet) if meet.entries else ():
         own = gymnasts_of(competition, meet) if [*withdrawn_from(competition)] else []
-        teams = {team for one in own for team in (one.team, one.club, one.federation)} - {""}
+        teams = {
+            team for gymnast in own for team in (gymnast.team, gymnast.club, gymnast.federation)
+        } - {""}
         for where, gone in withdrawn_from(competition):
             if bool(gone.bib) == bool(gone.team):
                 message = "who withdrew is not clear: write either  bib  or  team"

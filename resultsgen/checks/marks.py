@@ -33,7 +33,10 @@ def rows_of_competitions(meet: Meet) -> Iterator[tuple[Competition, MarkRow]]:
 
 def apparatus_belongs_to_the_competition(meet: Meet) -> Iterator[Problem]:
     """Each mark is on one of the apparatus of its competition."""
-    known = {one.id: meet.settings.apparatus_of(one) for one in meet.settings.competitions}
+    known = {
+        competition.id: meet.settings.apparatus_of(competition)
+        for competition in meet.settings.competitions
+    }
     for row in meet.mark_rows:
         # That a discipline without apparatus is not known is told already.
         codes = known.get(row.competition)

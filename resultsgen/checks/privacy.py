@@ -62,7 +62,10 @@ def _places(meet: Meet) -> Iterator[Place]:
     """Every text of the meet folder; whatever is read anew is among them."""
     from resultsgen.privacy.contents import TooLargeError, Unpacking
 
-    rules = {one.rules: meet.rule_sets[one.id] for one in meet.settings.competitions}
+    rules = {
+        competition.rules: meet.rule_sets[competition.id]
+        for competition in meet.settings.competitions
+    }
     for file, row, thing in (
         (FILE, 0, meet.settings),
         *((file, 0, rule_set) for file, rule_set in rules.items()),

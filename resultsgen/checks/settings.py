@@ -103,7 +103,9 @@ def _column_meant(name: str, heading: str, known: list[str]) -> str:
 
 def known_apparatus(meet: Meet) -> tuple[str, ...]:
     """The codes of all apparatus: the usual ones and those that the settings declare."""
-    own = (code for one in meet.settings.disciplines.values() for code in one.apparatus)
+    own = (
+        code for discipline in meet.settings.disciplines.values() for code in discipline.apparatus
+    )
     usual = (code for codes in DISCIPLINES.values() for code in codes)
     return tuple(dict.fromkeys((*usual, *meet.settings.apparatus, *own)))
 

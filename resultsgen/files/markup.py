@@ -83,14 +83,14 @@ def _wrongs(nodes: Iterable[Any], allowed: Address) -> Iterator[str]:
         if inner and depth >= DEEPEST:
             yield f"has more than {DEEPEST} brackets within brackets"
             return
-        heap += [(one, depth + 1) for one in inner]
+        heap += [(part, depth + 1) for part in inner]
 
 
 def _wrong(node: Any, allowed: Address) -> Iterator[str]:
     if node.type == "url" and not allowed(node.value):
         yield f"fetches something: url({node.value[:60]})"
     elif node.type == "function" and node.lower_name == "url":
-        texts = [one.value for one in node.arguments if one.type == "string"]
+        texts = [part.value for part in node.arguments if part.type == "string"]
         if len(texts) != 1 or not allowed(texts[0]):
             yield f"fetches something: url({''.join(texts)[:60]})"
     elif node.type == "function" and node.lower_name not in FUNCTIONS:
@@ -194,7 +194,7 @@ def wrong_in_page(html: str, *, book: bool = False) -> str:
     begin = DOCTYPE.match(html)
     if not begin:
         return "does not begin with <!doctype html>"
-    if not book and not all(one in html[:WITHIN] for one in HEAD):
+    if not book and not all(needed in html[:WITHIN] for needed in HEAD):
         return f"does not begin with the encoding and the policy of the standard theme: {HEAD[0]}"
     at, tokens = begin.end(), dict[tuple[str, str], None]()
     for token in TOKEN.finditer(html, at):
@@ -257,7 +257,7 @@ def _in_document(address: str) -> bool:
 def _leads_well(name: str, attribute: str, value: str, given: dict[str, str], book: bool) -> bool:
     """Whether an address is in the site, or one that is only followed by who chooses to."""
     if attribute == "srcset":
-        return all(LOCAL.fullmatch(one.split()[0]) for one in value.split(",") if one.split())
+        return all(LOCAL.fullmatch(each.split()[0]) for each in value.split(",") if each.split())
     if book and ASSET.fullmatch(value):
         return name == "img"
     if book and WITHIN_BOOK.fullmatch(value):

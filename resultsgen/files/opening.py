@@ -80,7 +80,7 @@ def largest_of(name: str) -> int:
 def names_in(folder: Path, inner: str, ending: str = "") -> list[str]:
     """The names in a folder of the folder, in order, but for hidden ones and those of editors."""
     found = (path.name for path in (folder / inner).glob("*"))
-    return sorted(one for one in found if not one.startswith(".") and one.endswith(ending))
+    return sorted(name for name in found if not name.startswith(".") and name.endswith(ending))
 
 
 def why_closed(folder: Path, inner: str) -> str:

@@ -155,7 +155,7 @@ def _as_it_was(picture: Any, held: bytes, name: str) -> dict[str, Any]:
 
         options |= {"optimize": True, "subsampling": get_sampling(picture), "quality": 90}
         tables = picture.quantization
-        if tables and all(0 < one < 256 for table in tables.values() for one in table):
+        if tables and all(0 < step < 256 for table in tables.values() for step in table):
             options["qtables"] = tables
     if name == "WEBP":
         options |= {"lossless": True} if b"VP8L" in held[:4096] else {"quality": 90}

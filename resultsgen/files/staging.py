@@ -131,16 +131,16 @@ def working_folder(target: Path) -> Path:
 
 def check_target(target: Path, inputs: tuple[Path, ...]) -> None:
     """Refuse a target that holds what we read, is read itself, or is somebody else's folder."""
-    holds = [one for one in inputs if _stands_in(one, target)]
-    lies_in = [one for one in inputs[1:] if _stands_in(target, one)]
-    for one in holds + lies_in:
-        where = "holds" if one in holds else "lies in"
-        raise OutputError(f"{target} {where} {one}, which is read; choose another folder")
+    holds = [folder for folder in inputs if _stands_in(folder, target)]
+    lies_in = [folder for folder in inputs[1:] if _stands_in(target, folder)]
+    for folder in holds + lies_in:
+        where = "holds" if folder in holds else "lies in"
+        raise OutputError(f"{target} {where} {folder}, which is read; choose another folder")
     if os.path.lexists(target):
         _check_existing(target)
     work = working_folder(target)
-    for one in (work, *(work / name for name in ("lock", *LEFT_BEHIND))):
-        refuse_link(one)
+    for path in (work, *(work / name for name in ("lock", *LEFT_BEHIND))):
+        refuse_link(path)
 
 
 def _check_existing(target: Path) -> None:
@@ -162,21 +162,21 @@ def _stands_in(inner: Path, outer: Path) -> bool:
     if not outer.exists():
         return False
     inner = real(inner)
-    return any(one.exists() and one.samefile(outer) for one in (inner, *inner.parents))
+    return any(folder.exists() and folder.samefile(outer) for folder in (inner, *inner.parents))
 
 
 def recover(target: Path, work: Path) -> None:
     """Bring back what an ended build had moved aside, and clear what it left behind."""
     left_behind = [work / name for name in LEFT_BEHIND]
-    for one in left_behind:
-        refuse_link(one)
+    for path in left_behind:
+        refuse_link(path)
     if (work / PREVIOUS).exists() and not target.exists():
         _check_existing(work / PREVIOUS)
         os.replace(work / PREVIOUS, target)
     if (work / PLACING).exists() and target.exists():
         replace_files(work / PLACING, target)
-    for one in left_behind:
-        shutil.rmtree(one, ignore_errors=True)
+    for path in left_behind:
+        shutil.rmtree(path, ignore_errors=True)
 
 
 def finish(staging: Staging, target: Path) -> None:
@@ -308,11 +308,11 @@ def put_in_place(new: Path, target: Path) -> str:
     return MOVED
 
 
-def exchange(one: Path, other: Path) -> bool:
+def exchange(new: Path, other: Path) -> bool:
     """Exchange two folders of one file system in one step; False where that cannot be done."""
     import ctypes
 
-    names = os.fsencode(one), os.fsencode(other)
+    names = os.fsencode(new), os.fsencode(other)
     try:
         libc = ctypes.CDLL(None, use_errno=True)
         if sys.platform == "linux":

@@ -202,7 +202,7 @@ def _draws(element: ElementTree.Element) -> bool:
 def _attributes(element: ElementTree.Element) -> Iterator[tuple[str, str]]:
     """The attributes that are kept; those of other programs are not."""
     # Of two references the one without a prefix counts, so it comes last.
-    for full, value in sorted(element.attrib.items(), key=lambda one: one[0] == "href"):
+    for full, value in sorted(element.attrib.items(), key=lambda attribute: attribute[0] == "href"):
         space, _, name = full.rpartition("}")
         space = space.removeprefix("{")
         if space and name not in HARMLESS_ELSEWHERE.get(space, ()):
@@ -249,7 +249,7 @@ REFERENCE = re.compile(r"url\(\s*['\"]?#([^'\")\s]+)")
 
 def _drawn(root: ElementTree.Element) -> int:
     """How many elements are drawn; those that are used again count again."""
-    by_id = {one.attrib["id"]: one for one in root.iter() if "id" in one.attrib}
+    by_id = {element.attrib["id"]: element for element in root.iter() if "id" in element.attrib}
     known: dict[ElementTree.Element, int] = {}
     above: set[ElementTree.Element] = set()
 

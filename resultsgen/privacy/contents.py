@@ -118,12 +118,12 @@ class Unpacking:
 
     def _of_archive(self, data: bytes) -> Iterator[str]:
         with ZipFile(BytesIO(data)) as held:
-            if sum(one.file_size for one in held.infolist()) > self.left:
+            if sum(part.file_size for part in held.infolist()) > self.left:
                 raise TooLargeError
             yield PART.join(held.namelist())
             yield from _sheet_texts(held)
-            for one in held.infolist():
-                yield from self.contents(held.read(one))
+            for part in held.infolist():
+                yield from self.contents(held.read(part))
 
     def _of_png(self, data: bytes) -> Iterator[str]:
         """The texts of a PNG that are packed; other texts of pictures are read as they stand."""
@@ -216,8 +216,8 @@ def readings(text: str) -> Iterator[str]:
     if "<" in text:
         tags = dict.fromkeys(TAG.findall(text))
         found.append(PART.join(tags).replace('"', PART).replace("=", PART))
-    for one in found:
-        yield from dict.fromkeys(_unescaped(one))
+    for shown in found:
+        yield from dict.fromkeys(_unescaped(shown))
 
 
 def _without_comments(text: str) -> str:

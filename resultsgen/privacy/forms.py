@@ -57,13 +57,17 @@ def as_written(*names: str) -> str:
     return " ".join(" ".join(names).casefold().split())
 
 
+UNSEEN = ("Mn", "Me", "Cf")
+
+
 @lru_cache(maxsize=2**14)
 def _latin(sign: str) -> str:
     """One sign in Latin letters; nothing for an accent, a soft hyphen and other unseen signs.
 
     A picture is no word, though it has a name; one that shows a letter is that letter.
     """
-    plain = "".join(one for one in unicodedata.normalize("NFKD", sign) if _is_seen(one)).casefold()
+    parts = unicodedata.normalize("NFKD", sign)
+    plain = "".join(part for part in parts if unicodedata.category(part) not in UNSEEN).casefold()
     if not plain.isascii():
         from anyascii import anyascii
 
@@ -71,10 +75,6 @@ def _latin(sign: str) -> str:
     if unicodedata.category(sign) == "So" and len(plain.strip("()")) != 1:
         return " "
     return f" {plain} " if "CJK" in unicodedata.name(sign, "") else plain
-
-
-def _is_seen(sign: str) -> bool:
-    return unicodedata.category(sign) not in ("Mn", "Me", "Cf")
 
 
 PARTICLES = frozenset((
@@ -140,14 +140,14 @@ def forms(name: Name) -> frozenset[Form]:
     """
     family, given = name.parts
     if given:
-        pairs = [(one, other) for one in _joined(family) for other in _joined(given)]
+        pairs = [(first, other) for first in _joined(family) for other in _joined(given)]
     elif len(family) > 1:
         # Which word is the family name is not said: the first or the last, beside any other.
         ends, places = (0, len(family) - 1), range(len(family))
         pairs = [(family[end], family[place]) for end in ends for place in places if place != end]
     else:
         return frozenset((word, "") for word in family if len(word) > 1)
-    return frozenset(form for one, other in pairs for form in ((one, other), (other, one)))
+    return frozenset(form for first, other in pairs for form in ((first, other), (other, first)))
 
 
 def _joined(part: list[str]) -> Iterator[str]:
@@ -247,7 +247,7 @@ def may_tell(names: Sought, text: str) -> bool:
         return True
     letters = folded(text).encode("ascii", "ignore").translate(None, NO_LETTERS).decode()
     return any(
-        any(one in letters for one in family) and any(one in letters for one in given)
+        any(word in letters for word in family) and any(word in letters for word in given)
         for family, given in names.parts
     )
 

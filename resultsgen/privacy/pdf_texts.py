@@ -74,7 +74,9 @@ def pdf_texts(data: bytes, unpacking: Unpacking) -> Iterator[str]:
             yield "".join(_written(stream, fonts))
         elif number not in tables and not PACK.search(objects[number]):
             yield from unpacking.contents(stream)
-    yield PART.join(_text(one) for body in objects.values() for one in ANY_STRING.findall(body))
+    yield PART.join(
+        _text(string) for body in objects.values() for string in ANY_STRING.findall(body)
+    )
     yield PART.join(objects[number].decode("latin-1") for number in parts[::2])
     yield before.decode("latin-1")
 
@@ -86,8 +88,8 @@ def _packed(body: bytes, stream: bytes) -> dict[bytes, bytes]:
         return {}
     first = int(found[1])
     told = stream[:first].split()
-    places = [int(one) for one in told[1::2] if one.isdigit()] + [len(stream) - first]
-    held = (stream[first + one : first + end] for one, end in pairwise(places))
+    places = [int(place) for place in told[1::2] if place.isdigit()] + [len(stream) - first]
+    held = (stream[first + start : first + end] for start, end in pairwise(places))
     return dict(zip(told[::2], held, strict=False))
 
 
@@ -96,8 +98,8 @@ def _fonts(
 ) -> tuple[dict[bytes, Alphabet], set[bytes]]:
     """The alphabet of each font by the name that pages have for it, and which streams tell it."""
     found = ((number, LETTERS_OF_A_FONT.search(body)) for number, body in objects.items())
-    tell = {number: one[1] for number, one in found if one}
-    letters = {number: _alphabet(streams.get(one, b"")) for number, one in tell.items()}
+    tell = {number: letters[1] for number, letters in found if letters}
+    letters = {number: _alphabet(streams.get(table, b"")) for number, table in tell.items()}
     named = {
         name: letters[number]
         for name, number in NAMED.findall(b"\n".join(objects.values()))
@@ -116,7 +118,7 @@ def _alphabet(table: bytes) -> Alphabet:
     left = MOST_LETTERS
     for part in _between(table, b"beginbfrange", b"endbfrange"):
         for first, last, letter, each in RANGE.findall(part):
-            told = [_utf_16(one) for one in re.findall(DIGITS, each)]
+            told = [_utf_16(letter) for letter in re.findall(DIGITS, each)]
             many = min(int(last, 16) - int(first, 16) + 1, left)
             left -= max(many, 0)
             for rank in range(many):
@@ -138,16 +140,16 @@ def _utf_16(digits: bytes) -> str:
 def _written(stream: bytes, fonts: Mapping[bytes, Alphabet]) -> Iterator[str]:
     """What a page shows, in the order in which it is written; other strings stand apart."""
     font = NOT_SAID
-    for one in WRITTEN.finditer(stream):
-        if one["font"]:
-            font = fonts.get(one["font"], NOT_SAID)
-        elif one["pieces"] is not None:
-            for part in A_SPACE.split(one["pieces"]):
+    for found in WRITTEN.finditer(stream):
+        if found["font"]:
+            font = fonts.get(found["font"], NOT_SAID)
+        elif found["pieces"] is not None:
+            for part in A_SPACE.split(found["pieces"]):
                 yield font.shown(_all_bytes(part)) + " "
-        elif one["shown"]:
-            yield font.shown(_bytes(one["string"]))
+        elif found["shown"]:
+            yield font.shown(_bytes(found["string"]))
         else:
-            yield f"{PART}{_text(one['string'])}{PART}" if one["string"] else " "
+            yield f"{PART}{_text(found['string'])}{PART}" if found["string"] else " "
 
 
 def _text(string: bytes) -> str:

@@ -74,7 +74,7 @@ def _of_some(roster: tuple[Entry, ...], namesakes: tuple[str, ...]) -> Withheld:
     meant = {key for entry in roster if not entry.publish for key in _persons(entry)}
     rows = frozenset(entry.key for entry in roster if meant & _persons(entry))
     alike = tuple(
-        _alike(roster, rows, frozenset(one for text in namesakes for one in rotated(text)))
+        _alike(roster, rows, frozenset(form for text in namesakes for form in rotated(text)))
     )
     hers = rows | {pair.published.key for pair in alike}
     names = sought(
@@ -130,9 +130,9 @@ def told_in(names: Sought, text: str) -> list[Told]:
     if not found:
         return []
     lines = [number for number, line in enumerate(text.splitlines(True)) for _ in words(line)]
-    forms = {tuple(held[one.first : one.end]): one for one in reversed(found)}
-    quoted = {form: quotation(names, text, one) for form, one in forms.items()}
-    told = {(lines[one.end - 1], one.who): tuple(held[one.first : one.end]) for one in found}
+    forms = {tuple(held[hit.first : hit.end]): hit for hit in reversed(found)}
+    quoted = {form: quotation(names, text, hit) for form, hit in forms.items()}
+    told = {(lines[hit.end - 1], hit.who): tuple(held[hit.first : hit.end]) for hit in found}
     return [Told(bib, quoted[form], line) for (line, bib), form in told.items()]
 
 
