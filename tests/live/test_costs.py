@@ -3,7 +3,6 @@
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from resultsgen.reading.incident_figures import figures_for
 from running_lists import by_e, cascade, list_of, teams_of
 
 from resultsgen.live.contests import Contest
@@ -11,7 +10,7 @@ from resultsgen.live.costs import change, mark_without, without
 from resultsgen.live.standings import standing
 from resultsgen.meet.folder import Incident
 from resultsgen.meet.ruleset import MarkRule, RuleSet
-from resultsgen.reading.incidents import read_incident_figures
+from resultsgen.reading.incidents import figures_for, read_incident_figures
 from resultsgen.reading.rulesets import rule_set_names
 
 OPEN, TEN = MarkRule(highest_e="20.000"), MarkRule(highest="10.000")
