@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from operator import attrgetter
@@ -164,28 +164,6 @@ class Range:
 _low, _high = attrgetter("low"), attrgetter("high")
 
 
-def ranges(progress: Progress, bound: Bound) -> tuple[Range, ...]:
-    """What each of those can end with who can still take a place."""
-    found = []
-    for line in progress.in_it.values():
-        coming, so_far = line.coming, line.sum
-        if not coming.marks and not line.has_mark:
-            continue
-        counts_already = progress.incomplete == "placed by what there is" and (
-            line.has_mark or coming.held > 0
-        )
-        found.append(
-            Range(
-                line.key,
-                low=progress.total(so_far + coming.held),
-                high=progress.total(so_far + coming.kept + coming.marks * bound.mark),
-                complete=not coming.marks,
-                sure=not coming.marks or counts_already,
-            )
-        )
-    return tuple(found)
-
-
 Settled = Literal["won", "shared", "lost", "open"]
 
 
@@ -203,8 +181,18 @@ class Outlook:
 
     @cached_property
     def ranges(self) -> tuple[Range, ...]:
-        """What each can end with."""
-        return ranges(self.progress, self.bound)
+        """What each of those can end with who can still take a place."""
+        found, total = [], self.progress.total
+        placed_already = self.progress.incomplete == "placed by what there is"
+        for line in self.progress.in_it.values():
+            coming, so_far = line.coming, line.sum
+            has_some, complete = line.has_mark or coming.held > 0, not coming.marks
+            low = total(so_far + coming.held)
+            high = total(so_far + coming.kept + coming.marks * self.bound.mark)
+            if has_some or not complete:
+                sure = complete or (placed_already and has_some)
+                found.append(Range(line.key, low, high, complete, sure))
+        return tuple(found)
 
     @cached_property
     def places(self) -> dict[int, int]:
@@ -237,36 +225,22 @@ class Outlook:
 
     def surely_ahead(self, one: Range) -> list[int]:
         """Those who stay ahead even of the most that somebody can still make."""
-        above = bisect_right(self._by_low, one.high, key=_low)
-        as_much = self._by_low[bisect_left(self._by_low, one.high, key=_low) : above]
-        ahead = [other.key for other in self._by_low[above:]]
-        for other in as_much:
-            if other is not one and self._between(other, one, most=one) == "won":
-                ahead.append(other.key)
-        return ahead
+        as_much, more = _others(self._by_low, _low, one.high, one)
+        won = [other for other in as_much if self._between(other, one, most=one) == "won"]
+        return [other.key for other in (*more, *won)]
 
     def possibly_ahead(self, one: Range) -> list[int]:
         """Those who can still end ahead of the least that somebody then has, or tie with it."""
-        above = bisect_right(self._by_high, one.low, key=_high)
-        ahead = [other.key for other in self._by_high[above:] if other is not one]
-        for other in self._as_much(one):
-            if not one.complete or self._between(other, one, most=other) in ("won", "open"):
-                ahead.append(other.key)
-        return ahead
+        as_much, more = _others(self._by_high, _high, one.low, one)
+        if one.complete:
+            ways = ("won", "open")
+            as_much = [each for each in as_much if self._between(each, one, most=each) in ways]
+        return [other.key for other in (*more, *as_much)]
 
     def level(self, one: Range) -> list[int]:
-        """Those who share the place for good, or can at most share it."""
-        return [
-            other.key
-            for other in (self._as_much(one) if one.complete else ())
-            if self._between(other, one, most=other) == "shared"
-        ]
-
-    def _as_much(self, one: Range) -> list[Range]:
-        """All others who can make as much at most as somebody has at least."""
-        start = bisect_left(self._by_high, one.low, key=_high)
-        end = bisect_right(self._by_high, one.low, key=_high)
-        return [other for other in self._by_high[start:end] if other is not one]
+        """Those who share the place for good with somebody complete, or can at most share it."""
+        as_much, _ = _others(self._by_high, _high, one.low, one)
+        return [each.key for each in as_much if self._between(each, one, most=each) == "shared"]
 
     @cached_property
     def _marks_tell(self) -> bool:
@@ -302,17 +276,22 @@ def _won(first: int, second: int) -> Settled:
     return "won" if first < second else "lost" if first > second else "shared"
 
 
+def _others(
+    ordered: list[Range], of: Callable[[Range], int], total: int, one: Range
+) -> tuple[list[Range], list[Range]]:
+    """All others who have as much as a total, and those who have more."""
+    start, end = bisect_left(ordered, total, key=of), bisect_right(ordered, total, key=of)
+    as_much = [other for other in ordered[start:end] if other is not one]
+    return as_much, [other for other in ordered[end:] if other is not one]
+
+
 def prospects(these: Outlook) -> tuple[Prospect, ...]:
     """The best and the worst place of everybody."""
-    return tuple(
-        Prospect(
-            one.key,
-            1 + len(these.surely_ahead(one)),
-            1 + len(these.possibly_ahead(one)),
-            one.complete,
-        )
-        for one in these.ranges
-    )
+    found = []
+    for one in these.ranges:
+        best, worst = 1 + len(these.surely_ahead(one)), 1 + len(these.possibly_ahead(one))
+        found.append(Prospect(one.key, best, worst, one.complete))
+    return tuple(found)
 
 
 def chances(these: Outlook, goal: Goal) -> dict[int, Chance]:

@@ -15,7 +15,6 @@ is left of it. Everything else follows from the mark.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -218,26 +217,19 @@ class _Contest:
     @property
     def marks(self) -> tuple[int | None, TieOutcome | None, int]:
         """The least mark that ties, what happens then, and the least mark that is enough."""
-        ties, first = None, None
-        for mark in self._grid():
-            if self.total_with(mark) >= self.least:
-                return ties, first, mark
-            tie = self._tie(mark)
-            if ties is None:
-                ties, first = mark, tie
-            if tie.outcome == "reached":
-                return ties, first, mark
-        raise AssertionError("the grid has no end")
-
-    def _grid(self) -> Iterator[int]:
-        """The marks (or sums of marks) on the grid that tie or are enough, upwards."""
         total = self.least if self.target is None else self.target
         least = total if self.progress.averaging is None else 2 * total - 1
-        mark = -(-max(0, least - self.so_far) // self.terms.step) * self.terms.step
-        while True:
-            if self.total_with(mark) >= total:
-                yield mark
-            mark += self.terms.step
+        step, ties, first = self.terms.step, None, None
+        mark = -(-max(0, least - self.so_far) // step) * step
+        while self.total_with(mark) < self.least:
+            if self.total_with(mark) == self.target:
+                tie = self._tie(mark)
+                if ties is None:
+                    ties, first = mark, tie
+                if tie.outcome == "reached":
+                    break
+            mark += step
+        return ties, first, mark
 
     def _tie(self, mark: int) -> TieOutcome:
         """What the rules make of a mark that gives an equal total.

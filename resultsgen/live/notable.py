@@ -10,8 +10,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
-from itertools import groupby, pairwise
+from functools import lru_cache, partial
+from itertools import groupby, islice, pairwise
 from typing import Literal
 
 from resultsgen.live.competition import live
@@ -186,32 +186,23 @@ def win(lines: Sequence[Standing]) -> Win | None:
     return Win(keys, first[0].total, first[0].ahead_of_next, second)
 
 
-def _wins(results: Results, *, won: bool) -> Iterator[tuple[CompleteList, Win]]:
+def wins(results: Results, kind: Literal["won", "first"] = "won") -> Iterator[Notable]:
+    """Who won and by how much; or who was first in a qualification."""
     for one in complete_lists(results):
         found = win(one.lines)
-        if found and one.won == won:
-            yield one, found
-
-
-def winners(results: Results) -> Iterator[Notable]:
-    """Who won, and by how much."""
-    return (one.tell("won", found) for one, found in _wins(results, won=True))
-
-
-def firsts(results: Results) -> Iterator[Notable]:
-    """Who was first in a qualification."""
-    return (one.tell("first", found) for one, found in _wins(results, won=False))
+        if found and one.won == (kind == "won"):
+            yield one.tell(kind, found)
 
 
 def closest(results: Results) -> Iterator[Notable]:
     """The finals won by least; a shared first place is a tie and told as one."""
     close = [
-        (found.margin, one, found)
-        for one, found in _wins(results, won=True)
-        if len(found.keys) == 1 and found.margin is not None
+        (told.fact.margin, told)
+        for told in wins(results)
+        if isinstance(told.fact, Win) and len(told.fact.keys) == 1 and told.fact.margin is not None
     ]
-    for _, one, found in sorted(close, key=lambda each: each[0])[:CLOSEST]:
-        yield one.tell("close", found)
+    for _, told in sorted(close, key=lambda each: each[0])[:CLOSEST]:
+        yield replace(told, kind="close")
 
 
 def medals(results: Results) -> Iterator[Notable]:
@@ -229,15 +220,12 @@ def ties(results: Results) -> Iterator[Notable]:
     """Equal totals on a medal place, or on both sides of a cut."""
     for one in complete_lists(results):
         for tie in one.ranking.ties:
-            if (one.won and tie.places[0] <= MEDALS) or _parted_by_a_cut(tie, one.ranking):
+            outcomes = (
+                {line.verdict.outcome == "qualified" for line in cut.lines if line.key in tie.keys}
+                for cut in one.ranking.cuts
+            )
+            if (one.won and tie.places[0] <= MEDALS) or any(len(each) > 1 for each in outcomes):
                 yield one.tell("tie", tie)
-
-
-def _parted_by_a_cut(tie: Tie, ranking: Ranking) -> bool:
-    return any(
-        len({line.verdict.outcome == "qualified" for line in cut.lines if line.key in tie.keys}) > 1
-        for cut in ranking.cuts
-    )
 
 
 def best_of_days(results: Results) -> Iterator[Notable]:
@@ -277,11 +265,8 @@ def all_apparatus(lists: Mapping[str, Sequence[Standing]]) -> tuple[AllApparatus
 def first_everywhere(results: Results) -> Iterator[Notable]:
     """Who was first on every apparatus of a competition."""
     for one in results.competitions:
-        lists = {
-            found.ranking.id: found.lines
-            for found in complete_lists(results)
-            if found.competition is one and found.ranking.id in one.by_apparatus
-        }
+        listed = [each for each in complete_lists(results) if each.competition is one]
+        lists = {each.ranking.apparatus: each.lines for each in listed if each.ranking.apparatus}
         if len(lists) == len(one.apparatus):
             for fact in all_apparatus(lists):
                 yield Notable("everywhere", one.competition.id, "", fact)
@@ -299,17 +284,17 @@ def sweep(lines: Sequence[Standing], bodies: Mapping[int, str]) -> Sweep | None:
 def sweeps(results: Results) -> Iterator[Notable]:
     """All medal places of a list taken by one club or one federation, where there are several."""
     for one in complete_lists(results):
-        if one.ranking.of_teams or not one.won:
-            continue
-        people = [line.gymnast for line in one.ranking.lines]
-        for bodies in (
-            {who.key: who.club for who in people},
-            {who.key: who.federation for who in people},
-        ):
-            swept = sweep(one.lines, bodies)
-            if swept and len({bodies[line.key] for line in one.lines}) > 1:
-                yield one.tell("sweep", swept)
-                break
+        if one.won and not one.ranking.of_teams:
+            people = [line.gymnast for line in one.ranking.lines]
+            clubs = {who.key: who.club for who in people}
+            federations = {who.key: who.federation for who in people}
+            found = (
+                swept
+                for bodies in (clubs, federations)
+                if (swept := sweep(one.lines, bodies))
+                and len({bodies[line.key] for line in one.lines}) > 1
+            )
+            yield from (one.tell("sweep", swept) for swept in islice(found, 1))
 
 
 def climbs_by_rotation(found: Sequence[Standings]) -> tuple[Climb, ...]:
@@ -344,24 +329,20 @@ def _greatest(found: Iterable[Climb]) -> tuple[Climb, ...]:
 
 
 def biggest_climbs(results: Results) -> Iterator[Notable]:
-    """The biggest climbs: from rotation to rotation, and from qualification to final."""
-    found = [
-        (one, climb)
-        for one in complete_lists(results)
-        for climb in (*_by_rotation(one, results), *_from_qualification(one, results))
-        if climb.gained >= FEWEST_GAINED
-    ]
+    """The biggest climbs: in each session, and from qualification to final."""
+    found = []
+    for one in complete_lists(results):
+        sessions = _sessions(one, results)
+        for session in sessions:
+            name = session.session if len(sessions) > 1 else ""
+            found += [
+                (one, replace(climb, session=name))
+                for climb in climbs_by_rotation(session.standings)
+            ]
+        found += [(one, climb) for climb in _from_qualification(one, results)]
+    found = [(one, climb) for one, climb in found if climb.gained >= FEWEST_GAINED]
     for one, climb in sorted(found, key=lambda pair: -pair[1].gained):
         yield one.tell("climb", climb)
-
-
-def _by_rotation(one: CompleteList, results: Results) -> Iterator[Climb]:
-    """The biggest in each session."""
-    sessions = _sessions(one, results)
-    for session in sessions:
-        name = session.session if len(sessions) > 1 else ""
-        for climb in climbs_by_rotation(session.standings):
-            yield replace(climb, session=name)
 
 
 def _sessions(one: CompleteList, results: Results) -> tuple[LiveSession, ...]:
@@ -371,13 +352,14 @@ def _sessions(one: CompleteList, results: Results) -> tuple[LiveSession, ...]:
     return tuple(session for session in sessions if session.session or len(sessions) == 1)
 
 
-def _from_qualification(one: CompleteList, results: Results) -> Iterator[Climb]:
+def _from_qualification(one: CompleteList, results: Results) -> tuple[Climb, ...]:
     before = one.competition.competition.entered_from
-    if before and not one.ranking.of_teams:
-        for ranking in results.competition(before).rankings:
-            if ranking.id == one.ranking.id:
-                then = {line.key: line.place for line in placed_in(ranking)}
-                yield from climbs(then, {line.key: line.place for line in one.lines})
+    rankings = results.competition(before).rankings if before and not one.ranking.of_teams else ()
+    then = next((ranking for ranking in rankings if ranking.id == one.ranking.id), None)
+    if then is None:
+        return ()
+    places = {line.key: line.place for line in placed_in(then)}
+    return climbs(places, {line.key: line.place for line in one.lines})
 
 
 def lead_stories(results: Results) -> Iterator[Notable]:
@@ -439,8 +421,8 @@ def _counts(row: BestSoFar, key: int, results: Results) -> bool:
 
 
 NOTABLE: dict[str, Callable[[Results], Iterator[Notable]]] = {
-    "won": winners,
-    "first": firsts,
+    "won": wins,
+    "first": partial(wins, kind="first"),
     "record": bests,
     "tie": ties,
     "close": closest,

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 from running_lists import by_e, cascade, list_of, places_of, teams_of
 
-from resultsgen.live.decided import Bound, Outlook, bound, chances, cut, prospects, ranges
+from resultsgen.live.decided import Bound, Outlook, bound, chances, cut, prospects
 from resultsgen.rules.cuts import Candidate, Quota, verdicts
 
 TEN = Bound(10000, "highest mark of the rules")
@@ -102,7 +102,8 @@ def test_both_who_share_a_place_for_good_have_it():
 def test_a_part_of_a_team_holds_as_many_marks_as_count():
     # Three marks of at most 10.000 are to come on one apparatus, and 0.300 is taken off.
     members = list_of({1: [None], 2: [None], 3: [None], 4: [None]})
-    (found,) = ranges(teams_of(members, {7: [1, 2, 3, 4]}, (4, 3), penalty={7: 300}), TEN)
+    teams = teams_of(members, {7: [1, 2, 3, 4]}, (4, 3), penalty={7: 300})
+    (found,) = Outlook(teams, TEN, ()).ranges
     assert (found.low, found.high, found.complete) == (-300, 29700, False)
 
 

@@ -517,6 +517,27 @@ def test_the_mark_for_the_cut_put_in_goes_through(drawn, count, reserves, cap, k
         assert goes_through(found.ties, found.tie.at_least)
 
 
+@settings(deadline=None, max_examples=300)
+@given(
+    st.lists(st.sampled_from(["A", "B", "C", ""]), max_size=8),
+    st.integers(0, 8),
+    st.tuples(st.integers(1, 4), st.integers(0, 2), st.integers(0, 2)),
+    st.lists(st.booleans(), min_size=3, max_size=3),
+    st.integers(8998, 9002),
+)
+def test_a_cut_is_reached_as_the_walk_down_the_list_has_it(bodies, before, counts, kinds, total):
+    # Those ahead have places of their own; who is level stands before, as the order may have it.
+    quota = Quota(*counts, 9000, *kinds)
+    every = dict(enumerate([*bodies, "A"]))
+    *others, own = every
+    ahead, level = others[:before], others[before:]
+    goal = cut(quota, every)
+    rows = [Candidate(key, place, 9001, every[key]) for place, key in enumerate(ahead, 1)]
+    rows += [Candidate(key, len(ahead) + 1, total, every[key]) for key in (*level, own)]
+    walked = verdicts(rows, quota)[-1].outcome == "qualified"
+    assert reached(goal, own, ahead, level, total) == walked
+
+
 @settings(deadline=None, max_examples=60)
 @given(lists(), st.randoms(use_true_random=False))
 def test_the_order_of_the_rows_changes_nothing(drawn, random):
