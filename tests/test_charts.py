@@ -127,11 +127,15 @@ def test_a_mark_stands_where_the_scale_says():
 def test_the_picture_of_a_competition_holds_every_mark():
     """Each apparatus: its best mark is named, and every mark has its stroke."""
     results = judged(EXAMPLE)
-    one, entered = results.competitions[0], results.meet.marks
-    own = entered[entered["competition"].eq(one.competition.id) & entered["vault"].eq(1)]
+    one = results.competitions[0]
+    own = [
+        row
+        for row in results.meet.mark_rows
+        if (row.competition, row.vault) == (one.competition.id, 1) and row.mark is not None
+    ]
     chart = spread_of_marks(marks_of(one, Wording()), Wording())
     for row, code in zip(chart.rows, one.by_apparatus, strict=True):
-        marks = own.loc[own["apparatus"].eq(code), "mark"].dropna()
+        marks = [entered.mark for entered in own if entered.apparatus == code]
         assert sorted(marks) == list(row.marks)
         assert row.value == ENGLISH.mark(max(marks))
         assert row.value in chart.text

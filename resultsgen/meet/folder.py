@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, fields
-from functools import cached_property
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from resultsgen.meet.problems import Note
 from resultsgen.meet.ruleset import RuleOverride, RuleSet
 from resultsgen.meet.settings import MeetSettings
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,29 +197,3 @@ class Meet:
     """The line of each key of `meet.toml`."""
     sizes: dict[str, Size] = field(default_factory=dict)
     """How large those are that are no drawings."""
-
-    @cached_property
-    def roster(self) -> pd.DataFrame:
-        """The entries as a table."""
-        numbers, answers = ("start_order", "birth_year"), ("guest", "publish")
-        kinds = dict.fromkeys(numbers, "Int64") | dict.fromkeys(answers, "bool")
-        return _table(Entry, self.entries, kinds | {"line": "int64"}).drop(columns="key")
-
-    @cached_property
-    def marks(self) -> pd.DataFrame:
-        """The rows of marks as a table."""
-        numbers = ("mark", "d", "e", "penalty", "bonus", "vault", "rotation", "gymnast")
-        return _table(MarkRow, self.mark_rows, dict.fromkeys(numbers, "Int64") | {"line": "int64"})
-
-
-def _table(kind: type, rows: Sequence[Any], kinds: dict[str, str]) -> pd.DataFrame:
-    """Rows as a table with their fields as columns, text but for those of other *kinds*."""
-    import pandas as pd
-
-    names = [one.name for one in fields(kind)]
-    return pd.DataFrame(
-        {
-            name: pd.array([getattr(row, name) for row in rows], dtype=kinds.get(name, "str"))  # type: ignore[call-overload]
-            for name in names
-        }
-    )

@@ -12,6 +12,7 @@ from resultsgen.files.opening import why_closed
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, parted
 from resultsgen.reading.assets import read_assets
+from resultsgen.reading.belonging import Bibs
 from resultsgen.reading.bests import read_bests
 from resultsgen.reading.corrections import read_corrections
 from resultsgen.reading.incidents import read_incidents
@@ -39,23 +40,23 @@ def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     if settings is None:
         return None, sorted(set(problems))
     known = words(settings)
-    rules, of_rules = read_rule_sets(folder, settings)
-    rule_sets = rules.by_competition
+    rule_sets, rule_overrides, of_rules = read_rule_sets(folder, settings)
     settings = with_what_is_usual(settings, rule_sets)
     entries, of_roster = read_roster(folder, settings, known)
-    marks, of_marks = read_marks(folder, settings, known, entries)
+    bibs = Bibs(settings, entries)
+    marks, of_marks = read_marks(folder, settings, known, bibs)
     pages, of_pages = read_pages(folder, settings, sorted({entry.club for entry in entries}))
     assets, sizes, of_assets = read_assets(folder)
-    incidents, of_incidents = read_incidents(folder, settings, known, entries, rule_sets)
+    incidents, of_incidents = read_incidents(folder, settings, known, bibs, rule_sets)
     bests, of_bests = read_bests(folder, settings, known, entries)
-    corrections, of_corrections = read_corrections(folder, settings, known, entries)
+    corrections, of_corrections = read_corrections(folder, settings, known, bibs)
     meet = Meet(
         settings,
         rule_sets,
         entries,
         marks,
         pages,
-        rule_overrides=rules.overrides,
+        rule_overrides=rule_overrides,
         incidents=() if parted(of_marks)[0] else incidents,
         bests=bests,
         corrections=corrections,

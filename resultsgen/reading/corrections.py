@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from pathlib import Path
 
 from resultsgen.history.publication import NAME, SETTINGS
 from resultsgen.meet.columns import CORRECTIONS
-from resultsgen.meet.folder import Correction, CorrectionRow, Entry
+from resultsgen.meet.folder import Correction, CorrectionRow
 from resultsgen.meet.marks import STATUSES, show_mark
 from resultsgen.meet.problems import Problem, parted
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.belonging import Belonging, belonging, tell_nobodys
+from resultsgen.reading.belonging import Belonging, Bibs
 from resultsgen.reading.marks import apparatus_and_vault
 from resultsgen.reading.tables import Table, optional_table, status_in
 from resultsgen.reading.words import Words
@@ -26,14 +26,14 @@ NOT_OF_WHAT_IS_GONE = ("unknown-bib", "unknown-competition", "which-competition"
 
 
 def read_corrections(
-    folder: Path, settings: MeetSettings, words: Words, entries: Sequence[Entry]
+    folder: Path, settings: MeetSettings, words: Words, bibs: Bibs
 ) -> tuple[tuple[CorrectionRow, ...], list[Problem]]:
     """Every row of the corrections; none where there is no such file."""
     table = optional_table(folder, settings, "corrections", CORRECTIONS)
     if not table.was_read or parted(table.problems)[0]:
         return (), table.problems
     gone = table.yes_or_no("gone")
-    whose = _whose(table, settings, entries, gone)
+    whose = _whose(table, bibs, gone)
     table.tell_empty(MENDS)
     table.problems += _what_fits(table)
     codes, vaults = apparatus_and_vault(table, words)
@@ -49,13 +49,10 @@ def read_corrections(
     return tuple(rows), table.problems
 
 
-def _whose(
-    table: Table, settings: MeetSettings, entries: Sequence[Entry], gone: list[bool]
-) -> list[Belonging]:
+def _whose(table: Table, bibs: Bibs, gone: list[bool]) -> list[Belonging]:
     """Whose each row is; of what is gone, nothing has to be there."""
     before, table.problems = table.problems, []
-    whose = belonging(table, settings, entries, range(len(settings.competitions)))
-    tell_nobodys(table, whose, entries)
+    whose = bibs.whose(table, range(len(bibs.competitions)))
     lines = {line for line, is_gone in zip(table.lines, gone, strict=True) if is_gone}
     facts = {line for line, what in zip(table.lines, table.column("what"), strict=True) if what}
     table.problems = before + [

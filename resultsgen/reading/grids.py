@@ -15,7 +15,7 @@ from resultsgen.files.formulas import as_meant
 from resultsgen.files.opening import LARGEST_TABLE
 from resultsgen.meet.problems import Problem, most
 from resultsgen.reading.texts import read_bytes, read_text
-from resultsgen.reading.workbooks.limits import CELL, beyond, unfit
+from resultsgen.reading.workbooks.limits import CELL, CONTROLS, beyond, unfit
 from resultsgen.reading.workbooks.opening import one_opener
 
 NAMES = {",": "comma", ";": "semicolon", "\t": "tab"}
@@ -164,9 +164,11 @@ def _swallowed_rows(
 
 def _cut_unfit_cells(file: str, rows: list[list[str]], lines: list[int]) -> Iterator[Problem]:
     """A problem for each cell that is no text to be printed; only its beginning is kept."""
-    wrong = {cell: why for cell in {*chain.from_iterable(rows)} if (why := unfit(cell))}
-    if not wrong:  # Nearly always.
-        return
+    different = {*chain.from_iterable(rows)}
+    held = "".join(different)
+    if held.isascii() and max(map(len, different)) <= CELL and not CONTROLS.search(held):
+        return  # Nearly always, and quickly seen.
+    wrong = {cell: why for cell in different if (why := unfit(cell))}
     headings = list(rows[0])
     for row, line in zip(rows, lines, strict=True):
         for position, cell in enumerate(row):

@@ -16,11 +16,11 @@ from pathlib import Path
 from pydantic import Field
 
 from resultsgen.meet.columns import INCIDENTS
-from resultsgen.meet.folder import Entry, Incident, TakenFrom
+from resultsgen.meet.folder import Incident, TakenFrom
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.ruleset import RuleSet
 from resultsgen.meet.settings import Frozen, Mark, MeetSettings
-from resultsgen.reading.belonging import belonging, tell_nobodys
+from resultsgen.reading.belonging import Bibs
 from resultsgen.reading.marks import apparatus_and_vault
 from resultsgen.reading.tables import optional_table
 from resultsgen.reading.words import Words, plain
@@ -82,7 +82,7 @@ def read_incidents(
     folder: Path,
     settings: MeetSettings,
     words: Words,
-    entries: Sequence[Entry],
+    bibs: Bibs,
     rule_sets: dict[str, RuleSet],
 ) -> tuple[tuple[Incident, ...], list[Problem]]:
     """The incidents of the meet, each with its deduction; none where there is no such file."""
@@ -90,8 +90,7 @@ def read_incidents(
     if not table.was_read:
         return (), table.problems
     having_marks = [n for n, one in enumerate(settings.competitions) if one.has_own_marks]
-    whose = belonging(table, settings, entries, having_marks)
-    tell_nobodys(table, whose, entries)
+    whose = bibs.whose(table, having_marks)
     table.tell_empty(MENDS)
     codes, vaults = apparatus_and_vault(table, words)
     deductions = table.marks("deduction", NOT_A_DEDUCTION)

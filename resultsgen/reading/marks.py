@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from itertools import compress
 from pathlib import Path
 
 from resultsgen.meet.columns import MARKS
-from resultsgen.meet.folder import Entry, MarkRow
+from resultsgen.meet.folder import MarkRow
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.belonging import Belonging, belonging, competitions_in, tell_nobodys
+from resultsgen.reading.belonging import Belonging, Bibs, competitions_in
 from resultsgen.reading.tables import (
     Mapped,
     Table,
@@ -30,7 +29,7 @@ PARTS = ("d", "e", "penalty", "bonus")
 
 
 def read_marks(
-    folder: Path, settings: MeetSettings, words: Words, entries: Sequence[Entry]
+    folder: Path, settings: MeetSettings, words: Words, bibs: Bibs
 ) -> tuple[tuple[MarkRow, ...], list[Problem]]:
     """The marks of all files, each with its competition and its gymnast.
 
@@ -44,7 +43,7 @@ def read_marks(
         table = read_table(folder, file, MARKS, mapped, "marks")
         table.problems = [one for one in table.problems if not _is_apparatus(one, words)]
         if "bib" in table.columns:
-            marks += _marks(table, settings, words, entries)
+            marks += _marks(table, settings, words, bibs)
         problems += table.problems
     return tuple(marks), problems
 
@@ -55,9 +54,7 @@ def _is_apparatus(problem: Problem, words: Words) -> bool:
     return of_heading and words.apparatus_and_vault(problem.column) is not None
 
 
-def _marks(
-    table: Table, settings: MeetSettings, words: Words, entries: Sequence[Entry]
-) -> list[MarkRow]:
+def _marks(table: Table, settings: MeetSettings, words: Words, bibs: Bibs) -> list[MarkRow]:
     """The marks of one file, in the long form or the wide one, told by its headings."""
     table.tell_empty({"bib": "the bib is empty; fill it in, or delete the row"})
     of_the_long_form = {"mark", "apparatus"} & table.columns.keys()
@@ -72,8 +69,7 @@ def _marks(
         where = table.file, table.heading_line, ""
         table.problems.append(Problem(*where, "no-such-column", message))
         return []
-    whose = belonging(table, settings, entries, competitions_in(table.file, settings))
-    tell_nobodys(table, whose, entries)
+    whose = bibs.whose(table, competitions_in(table.file, settings))
     if not apparatus:
         leave_alone(table, "marks", settings)
         return _long_form(table, words, whose)
@@ -199,10 +195,10 @@ def _wide_form(
     # A status may stand for all that the gymnast does.
     own = table.statuses("status", STATUSES)
     columns.append((table.headings.get("status", "status"), "", 1, own, [None] * len(own), own))
-    bibs = table.column("bib")
+    numbers = table.column("bib")
     return [
         MarkRow(
-            table.file, line, bibs[row], whose[row].gymnast, whose[row].competition, code, vault,
+            table.file, line, numbers[row], whose[row].gymnast, whose[row].competition, code, vault,
             marks[row], None, None, None, None, rotations[row], statuses[row], heading,
         )
         for row, line in enumerate(table.lines)

@@ -17,8 +17,8 @@ from resultsgen.files.opening import names_in
 from resultsgen.meet.folder import Page
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import Frozen, MeetSettings
+from resultsgen.reading.settings import validated
 from resultsgen.reading.texts import read_text
-from resultsgen.reading.validation import validated
 
 FENCE = "+++"
 NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*(?:\.([a-z]{2}))?\.md")

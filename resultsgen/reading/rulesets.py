@@ -1,24 +1,33 @@
-"""The rule set of each competition: one that ships in `rulebook/`, or a file in the meet folder."""
+"""The rule set of each competition: one that ships in `rulebook/`, or a file in the meet folder.
+
+`[rules.NAME]` in `meet.toml` changes entries of one.
+"""
 
 from __future__ import annotations
 
 import difflib
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, get_args
 
-from resultsgen.checks.keys import key_lines, key_path, line_of
+from resultsgen.checks.keys import FILE, key_lines, key_path, line_of
 from resultsgen.files.toml import read_toml
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.ruleset import RuleOverride, RuleSet, TieList, TieRule
-from resultsgen.meet.settings import Competition, MeetSettings, TeamFormat
-from resultsgen.reading.rule_overrides import merged, overrides, unused_changes
+from resultsgen.meet.ruleset import (
+    CutRule,
+    MarkRule,
+    RuleOverride,
+    RuleSet,
+    TieList,
+    TieRules,
+    entry,
+)
+from resultsgen.meet.settings import MeetSettings, TeamFormat
+from resultsgen.reading.settings import validated, validated_table
 from resultsgen.reading.texts import read_text
-from resultsgen.reading.validation import validated, validated_table
 from resultsgen.rules.criteria import CRITERIA, SERIES, fitting
 
-SETTINGS = "meet.toml"
 RULEBOOK = Path(__file__).parent.parent / "rules/rulebook"
 
 OWN = 10
@@ -27,13 +36,19 @@ OWN = 10
 STAND_IN = RuleSet(title="")
 """Used where a rule set cannot be read, so that all else is still checked; nothing is published."""
 
+TEXTS = ("title", "about", "sources", "source")
+"""Entries that tell of rules and are none."""
 
-@dataclass(frozen=True)
-class RuleSets:
-    """The rule sets by the competition's id, and what the meet overrides in them."""
+SPELT = {
+    field: known.alias
+    for model in (RuleSet, TieRules, MarkRule, CutRule)
+    for field, known in model.model_fields.items()
+    if known.alias
+}
+"""How a key is spelt in a rule set: `all_around` is all-around there."""
 
-    by_competition: dict[str, RuleSet]
-    overrides: dict[str, tuple[RuleOverride, ...]]
+Table = dict[str, Any]
+Overrides = tuple[RuleOverride, ...]
 
 
 def rule_set_names() -> list[str]:
@@ -41,104 +56,61 @@ def rule_set_names() -> list[str]:
     return sorted(path.stem for path in RULEBOOK.glob("*.toml"))
 
 
-def read_rule_sets(folder: Path, settings: MeetSettings) -> tuple[RuleSets, list[Problem]]:
-    """The rule set of each competition, with what `[rules]` changes; each file is read once."""
-    by_name: dict[str, RuleSet] = {}
-    departs: dict[str, tuple[RuleOverride, ...]] = {}
-    problems = unused_changes(settings)
+def read_rule_sets(
+    folder: Path, settings: MeetSettings
+) -> tuple[dict[str, RuleSet], dict[str, Overrides], list[Problem]]:
+    """The rule set of each competition, and what `[rules]` changes in it, by the competition's id.
+
+    Each file is read once.
+    """
+    by_name: dict[str, tuple[RuleSet, Overrides]] = {}
+    problems = list(_unused_changes(settings))
     for number, competition in enumerate(settings.competitions):
         name = competition.rules
         if name in by_name:
             continue
-        if sum(one.endswith(".toml") for one in by_name) >= OWN:
-            by_name[name], departs[name] = STAND_IN, ()
-            problems.append(_too_many(number, name))
-            continue
-        found, changed, wrong = _read(folder, name, settings.rules.get(name, {}))
-        by_name[name], departs[name] = found or STAND_IN, changed
         where = key_path("competition", number, "rules")
+        if sum(one.endswith(".toml") for one in by_name) >= OWN:
+            by_name[name] = STAND_IN, ()
+            message = (
+                f"at most {OWN} rule sets of its own are read for a meet; take one of them for "
+                "several"
+            )
+            problems.append(Problem(FILE, 0, where, "settings-too-large", message, name))
+            continue
+        rules, overrides, wrong = _read(folder, name, settings.rules.get(name, {}))
+        by_name[name] = rules, overrides
         problems += [replace(one, column=where) if one.column == "rules" else one for one in wrong]
-    return RuleSets(
-        {one.id: by_name[one.rules] for one in settings.competitions},
-        {one.id: departs[one.rules] for one in settings.competitions if departs[one.rules]},
-    ), problems
+    of = {one.id: by_name[one.rules] for one in settings.competitions}
+    changed = {id: overrides for id, (_, overrides) in of.items() if overrides}
+    return {id: rules for id, (rules, _) in of.items()}, changed, problems
 
 
-def _too_many(number: int, name: str) -> Problem:
-    message = (
-        f"at most {OWN} rule sets of its own are read for a meet; take one of them for several"
-    )
-    where = key_path("competition", number, "rules")
-    return Problem(SETTINGS, 0, where, "settings-too-large", message, name)
-
-
-def _read(
-    folder: Path, name: str, changes: dict[str, Any]
-) -> tuple[RuleSet | None, tuple[RuleOverride, ...], list[Problem]]:
-    """One rule set, changed as the meet options."""
-    held, file = _text(folder, name)
-    if isinstance(held, Problem):
-        return None, (), [held]
-    rule_set, problems = validated(RuleSet, held, file)
-    if rule_set is None:
-        return None, (), problems
-    problems = _wrong_criteria(rule_set, file, key_lines(held))
-    if problems or not changes:
-        return rule_set, (), problems
-    return _changed(name, rule_set, held, changes)
-
-
-def _changed(
-    name: str, rule_set: RuleSet, held: str, changes: dict[str, Any]
-) -> tuple[RuleSet | None, tuple[RuleOverride, ...], list[Problem]]:
-    """The rule set with the entries that `[rules.NAME]` changes, and which these are."""
-    above = key_path("rules", name)
-    written = read_toml(held)
-    changed, problems = validated_table(RuleSet, merged(written, changes), SETTINGS, {}, above)
-    if changed:
-        problems = _wrong_criteria(changed, SETTINGS, {}, f"{above}.")
-    if changed is None or problems:
-        return rule_set, (), problems
-    return changed, overrides(rule_set, changed, changes), []
-
-
-def _text(folder: Path, name: str) -> tuple[str | Problem, str]:
-    """The text of a rule set, or what is wrong with its name or file; and the file's name."""
+def _read(folder: Path, name: str, changes: Table) -> tuple[RuleSet, Overrides, list[Problem]]:
+    """One rule set, changed as the meet wishes."""
     own_file = name.endswith(".toml")
     if not own_file and name not in rule_set_names():
-        return _no_such_rule_set(name), ""
+        return STAND_IN, (), [_no_such_rule_set(name)]
     file = name if own_file else f"{name}.toml"
-    held = read_text(folder if own_file else RULEBOOK, file)
-    if isinstance(held, Problem):
-        message = f"rules: {held.file} {held.message}"
-        return Problem(SETTINGS, 0, "rules", held.code, message, name), file
-    return held, file
-
-
-def with_what_is_usual(settings: MeetSettings, rule_sets: dict[str, RuleSet]) -> MeetSettings:
-    """The settings with the apparatus and the team format of the rule set where none is given."""
-    filled = tuple(
-        _with_apparatus(settings, _with_usual_team(one, rule_sets[one.id]), rule_sets[one.id])
-        for one in settings.competitions
+    text = read_text(folder if own_file else RULEBOOK, file)
+    if isinstance(text, Problem):
+        message = f"rules: {text.file} {text.message}"
+        return STAND_IN, (), [Problem(FILE, 0, "rules", text.code, message, name)]
+    rule_set, problems = validated(RuleSet, text, file)
+    if rule_set is None:
+        return STAND_IN, (), problems
+    problems = list(_wrong_criteria(rule_set, file, text))
+    if problems or not changes:
+        return rule_set, (), problems
+    above = key_path("rules", name)
+    changed, problems = validated_table(
+        RuleSet, merged(read_toml(text), changes), FILE, above=above
     )
-    return settings.model_copy(update={"competitions": filled})
-
-
-def _with_apparatus(settings: MeetSettings, one: Competition, rules: RuleSet) -> Competition:
-    """What the meet declares under `[disciplines]` goes before the rule set."""
-    usual = () if one.discipline in settings.disciplines else rules.apparatus.of(one.discipline)
-    return one.model_copy(update={"apparatus": one.apparatus or usual})
-
-
-def _with_usual_team(one: Competition, rules: RuleSet) -> Competition:
-    """A team without any format is none; the checks then say what is missing."""
-    if one.team and one.team.format:
-        return one
-    if rules.teams is None or "team" not in one.ranks:
-        return one.model_copy(update={"team": None})
-    usual = {"format": rules.teams.of(one.phase)}
-    team = one.team.model_copy(update=usual) if one.team else TeamFormat.model_validate(usual)
-    return one.model_copy(update={"team": team})
+    if changed:
+        problems = list(_wrong_criteria(changed, FILE, "", f"{above}."))
+    if changed is None or problems:
+        return rule_set, (), problems
+    return changed, tuple(_overrides(rule_set, changed, changes)), []
 
 
 def _no_such_rule_set(name: str) -> Problem:
@@ -146,24 +118,21 @@ def _no_such_rule_set(name: str) -> Problem:
     near = difflib.get_close_matches(name, known, n=1)
     mend = f"did you mean {near[0]}?" if near else f"there are {', '.join(known)}"
     message = f"there is no rule set {name}; {mend} A file of your own ends in .toml"
-    return Problem(SETTINGS, 0, "rules", "unknown-rule-set", message, name)
+    return Problem(FILE, 0, "rules", "unknown-rule-set", message, name)
 
 
-def _wrong_criteria(
-    rule_set: RuleSet, file: str, lines: dict[str, int], above: str = ""
-) -> list[Problem]:
+def _wrong_criteria(rule_set: RuleSet, file: str, text: str, above: str = "") -> Iterator[Problem]:
     """Criteria that no function stands for, or that say nothing of the list they are named for.
 
     *above* is the table that the rules stand in.
     """
-    return [
-        Problem(
-            file, line_of(lines, f"{where}.criteria"), f"{above}{where}.criteria", *wrong, name
-        )
-        for where, of, rule in _tie_rules(rule_set)
-        for name in rule.criteria
-        if (wrong := _misfit(name, of))
-    ]  # fmt: skip
+    for head, rules in (("ties", rule_set.ties), ("final-ties", rule_set.final_ties)):
+        for of in get_args(TieList) if rules else ():
+            where = f"{head}.{of}.criteria"
+            for name in rules.of(of).criteria if rules else ():
+                if wrong := _misfit(name, of):
+                    line = line_of(key_lines(text), where)
+                    yield Problem(file, line, f"{above}{where}", *wrong, name)
 
 
 def _misfit(name: str, of: TieList) -> tuple[str, str] | None:
@@ -177,8 +146,81 @@ def _misfit(name: str, of: TieList) -> tuple[str, str] | None:
     return "unknown-criterion", f"there is no criterion {name!r}; {for_this}"
 
 
-def _tie_rules(rule_set: RuleSet) -> Iterator[tuple[str, TieList, TieRule]]:
-    """Every tie rule of a rule set, with its key and its list."""
-    for head, rules in (("ties", rule_set.ties), ("final-ties", rule_set.final_ties)):
-        if rules:
-            yield from ((f"{head}.{of}", of, rules.of(of)) for of in get_args(TieList))
+def with_what_is_usual(settings: MeetSettings, rule_sets: dict[str, RuleSet]) -> MeetSettings:
+    """The settings with the apparatus and the team format of the rule set where none is given.
+
+    What the meet declares under `[disciplines]` goes before the rule set. A team without any
+    format is none; the checks then say what is missing.
+    """
+    filled = []
+    for one in settings.competitions:
+        rules, team = rule_sets[one.id], one.team
+        own = one.discipline in settings.disciplines
+        apparatus = one.apparatus or (() if own else rules.apparatus.of(one.discipline))
+        if not (team and team.format):
+            usual = rules.teams if "team" in one.ranks else None
+            given = team or TeamFormat()
+            format = usual and {"format": usual.of(one.phase)}
+            team = given.model_copy(update=format) if format else None
+        filled.append(one.model_copy(update={"apparatus": apparatus, "team": team}))
+    return settings.model_copy(update={"competitions": tuple(filled)})
+
+
+def merged(written: Table, changes: Table) -> Table:
+    """A rule set as its file has it, with the changes put in; lists are replaced whole.
+
+    Where finals had no tie rules of their own, the changed ones start from those of every phase.
+    """
+    changes = _spelt(changes)
+    if "final-ties" in changes and "final-ties" not in written:
+        written = written | {"final-ties": written.get("ties", {})}
+    return _put_in(written, changes)
+
+
+def _put_in(written: Table, changes: Table) -> Table:
+    whole = dict(written)
+    for key, value in changes.items():
+        here = whole.get(key)
+        both = isinstance(value, dict) and isinstance(here, dict)
+        whole[key] = _put_in(here, value) if both else value  # type: ignore[arg-type]
+    return whole
+
+
+def _spelt(changes: Table) -> Table:
+    return {
+        SPELT.get(key, key): _spelt(value) if isinstance(value, dict) else value
+        for key, value in changes.items()
+    }
+
+
+def _overrides(rules: RuleSet, changed: RuleSet, changes: Table) -> Iterator[RuleOverride]:
+    """Every entry that is another now, in the order in which the meet has them.
+
+    Where finals had no tie rules of their own, those of every phase were usual.
+    """
+    for path in _paths(_spelt(changes), ()):
+        own = path[0] != "final-ties" or rules.final_ties is not None
+        usual = entry(rules, path if own else ("ties", *path[1:]))
+        here = entry(changed, path)
+        if path[-1] not in TEXTS and usual != here:
+            yield RuleOverride(path, usual, here)
+
+
+def _paths(table: Table, above: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    for key, value in table.items():
+        if isinstance(value, dict):
+            yield from _paths(value, (*above, key))
+        else:
+            yield (*above, key)
+
+
+def _unused_changes(settings: MeetSettings) -> Iterator[Problem]:
+    """A problem for each table of changes to a rule set that no competition names."""
+    named = sorted({one.rules for one in settings.competitions})
+    for name in settings.rules:
+        if name not in named:
+            near = difflib.get_close_matches(name, named, n=1)
+            mend = f"did you mean {near[0]}?" if near else f"there are {', '.join(named)}"
+            message = f"no competition has the rule set {name}; {mend}"
+            where = key_path("rules", name)
+            yield Problem(FILE, 0, where, "unknown-setting", message, name)

@@ -1,16 +1,61 @@
-"""`meet.toml`: validated whole; all that is wrong is told at once, with the line of each key."""
+"""`meet.toml` and other TOML as settings: all that is wrong is told at once, in plain words.
+
+Every key is named with where it stands and what should stand there.
+"""
 
 from __future__ import annotations
 
+import datetime as dt
+import difflib
 import json
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
-from resultsgen.checks.keys import FILE, key_lines
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from resultsgen.checks.keys import FILE, key_lines, key_path, line_of
+from resultsgen.files.toml import LARGEST, TomlError, TooMuchError, leaves, read_toml
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.texts import read_text
-from resultsgen.reading.validation import validated
+from resultsgen.meet.settings import Frozen, MeetSettings
+from resultsgen.reading.slips import date_meant, mend_of
+from resultsgen.reading.texts import CONTROL, read_text
+from resultsgen.reading.workbooks.limits import unfit
+
+Model = TypeVar("Model", bound=Frozen)
+
+WORDS = {
+    "string_type": "must be a text in quotes: {text}",
+    "int_type": "must be a whole number",
+    "int_parsing": "must be a whole number",
+    "int_from_float": "must be a whole number",
+    "bool_type": "must be true or false, without quotes",
+    "bool_parsing": "must be true or false, without quotes",
+    "literal_error": "must be {expected}",
+    "tuple_type": "must be a list in brackets: {list}",
+    "dict_type": "must be a table, not a single value",
+    "model_type": "must be a table, not a single value",
+    "greater_than_equal": "must be at least {ge}",
+    "too_short": "must have at least {min_length}",
+    "too_long": "must have at most {max_length}",
+    "date_type": "must be a date without quotes: {date}",
+    "date_parsing": "must be a date without quotes: {date}",
+    "date_from_datetime_parsing": "must be a date without quotes: {date}",
+    "date_from_datetime_inexact": "must be a date without a time: {date}",
+    "datetime_type": "must be a date and time without quotes: 2031-05-18T17:40:00Z",
+    "datetime_parsing": "must be a date and time without quotes: 2031-05-18T17:40:00Z",
+    "datetime_from_date_parsing": "must be a date and time without quotes: 2031-05-18T17:40:00Z",
+}
+"""By the kind of error; what is not here is told in the validator's own words."""
+
+PATTERNS = {
+    "id": "must be small letters, digits and single hyphens: women-final",
+    "format": "must be three numbers for team, up and count: 5-4-3",
+}
 
 
 def read_settings(folder: Path) -> tuple[MeetSettings | None, dict[str, int], list[Problem]]:
@@ -36,3 +81,170 @@ def meet_schema() -> dict[str, Any]:
 def schema_text() -> str:
     """The schema as it ships in `meet.schema.json`."""
     return json.dumps(meet_schema(), indent=2, ensure_ascii=False) + "\n"
+
+
+def validated(
+    model: type[Model], text: str, file: str, first_line: int = 1
+) -> tuple[Model | None, list[Problem]]:
+    """A TOML text as settings, or None and everything that is wrong with it.
+
+    It may begin further down in its file.
+    """
+    above = first_line - 1
+    try:
+        held = read_toml(text)
+    except TooMuchError as error:
+        row = error.line + above if error.line else 0
+        return None, [Problem(file, row, "", "settings-too-large", f"is not read: {error}")]
+    except TomlError as error:
+        return None, [_no_toml(error, text, file, above)]
+    settings, problems = validated_table(model, held, file, text)
+    unfit_values = [
+        (key_path(*path), why) for path, value in leaves(held) if (why := _why_unfit(value))
+    ]
+    lines = key_lines(text) if unfit_values else {}
+    wrong = [
+        Problem(file, line_of(lines, named), named[:80], "unfit-text", f"{why}; mend or delete it")
+        for named, why in unfit_values
+    ]
+    problems = [replace(one, row=one.row + above) for one in [*problems, *wrong]]
+    return None if wrong else settings, problems
+
+
+def _why_unfit(value: Any) -> str:
+    """Why a value is none that can be printed, in words; empty where it is one."""
+    if isinstance(value, str):
+        hidden = CONTROL.search(value)
+        return f"has a hidden sign (U+{ord(hidden[0]):04X})" if hidden else unfit(value)
+    if isinstance(value, int) and abs(value) > LARGEST:
+        return "is a larger number than any meet has"
+    return ""
+
+
+def validated_table(
+    model: type[Model], held: dict[str, Any], file: str, text: str = "", above: str = ""
+) -> tuple[Model | None, list[Problem]]:
+    """A table already read as settings; *above* names the table of the file that it stands in."""
+    try:
+        return model.model_validate(held), []
+    except ValidationError as error:
+        lines = key_lines(text)
+        return None, [_told(one, model, held, file, lines, above) for one in _errors(error)]
+
+
+def _errors(error: ValidationError) -> Iterator[ErrorDetails]:
+    """What is wrong, without the lists that are too short only since something in them is wrong."""
+    for one in error.errors():
+        if one["type"] != "too_short" or len(one["input"]) < one["ctx"]["min_length"]:
+            yield one
+
+
+def _no_toml(error: TomlError, text: str, file: str, above: int) -> Problem:
+    line, reason = error.line, str(error)
+    written = text.splitlines()[line - 1].strip() if 0 < line <= len(text.splitlines()) else ""
+    if reason.startswith("Cannot"):
+        reason = "what stands here is said further up already, once is enough"
+    usual = f'{reason}; a setting is written as  key = "text"  or  key = 5'
+    message = f"is not TOML: {mend_of(written[:200]) or usual}"
+    return Problem(file, line + above, "", "not-toml", message, written[:80])
+
+
+def _told(
+    error: ErrorDetails,
+    model: type[Frozen],
+    held: Any,
+    file: str,
+    lines: dict[str, int],
+    above: str,
+) -> Problem:
+    """One error of the validator as a problem."""
+    kind = error["type"]
+    path, value = _path(error["loc"], held)
+    named = ".".join(filter(None, (above, key_path(*path))))
+    line = line_of(lines, named)
+    if kind == "missing":
+        message = f"{path[-1]} is missing; add  {path[-1]} = ..."
+        return Problem(file, line, named, "missing-setting", message)
+    if kind == "extra_forbidden":
+        message = _unknown(str(path[-1]), _known_keys(model, path[:-1]))
+        return Problem(file, line, named, "unknown-setting", message, _shown(value))
+    return Problem(file, line, named, "wrong-setting", _wrong(error, path), _shown(value))
+
+
+def _path(location: tuple[Any, ...], held: Any) -> tuple[tuple[str | int, ...], Any]:
+    """The part of an error's location that a person sees in the file, and what stands there."""
+    path: list[str | int] = []
+    for part in location:
+        if isinstance(held, dict) and part not in held:
+            return (*path, part), None
+        if not isinstance(held, (dict, list)):
+            break
+        held = held[part]
+        path.append(part)
+    return tuple(path), held
+
+
+def _wrong(error: ErrorDetails, path: tuple[str | int, ...]) -> str:
+    named = str(path[-1]) if path and isinstance(path[-1], str) else key_path(*path[-2:])
+    context = error.get("ctx") or {}
+    if error["type"] == "value_error":
+        return f"{named}: {context['error']}"
+    if error["type"] == "string_pattern_mismatch":
+        return f"{named} {PATTERNS.get(str(path[-1]), 'is not written as it should be')}"
+    words = WORDS.get(error["type"])
+    if not words:
+        return f"{named}: {error['msg']}"
+    return f"{named} {words.format(**context, **_as_it_should_be(error['input']))}"
+
+
+def _as_it_should_be(value: Any) -> dict[str, str]:
+    """What stands there, written as a text, in a list, and as a date; else an example of each."""
+    shown = _shown(value)
+    listed = f'"{shown}"' if isinstance(value, str) else shown
+    return {
+        "text": f'"{shown}"' if shown else '"..."',
+        "list": f"[{date_meant(shown) or listed or '...'}]",
+        "date": date_meant(shown) or dt.date(2031, 5, 18).isoformat(),
+    }
+
+
+def _unknown(key: str, known: list[str]) -> str:
+    near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
+    if near:
+        return f"there is no setting {key} here; did you mean {near[0]}?"
+    return f"there is no setting {key} here; there are {', '.join(known)}"
+
+
+def _known_keys(model: type[Frozen], path: tuple[str | int, ...]) -> list[str]:
+    """The keys that may stand in the table at this path, as the schema has them."""
+    here = schema = _schema(model)
+    for part in path:
+        here = _resolved(here, schema)
+        if isinstance(part, int):
+            here = here.get("items", {})
+        else:
+            here = here.get("properties", {}).get(part) or here.get("additionalProperties", {})
+    return list(_resolved(here, schema).get("properties", {}))
+
+
+@cache
+def _schema(model: type[Frozen]) -> dict[str, Any]:
+    return model.model_json_schema(by_alias=True)
+
+
+def _resolved(here: dict[str, Any], schema: dict[str, Any]) -> dict[str, Any]:
+    for choice in here.get("anyOf", []):
+        if "$ref" in choice:
+            here = choice
+    if "$ref" in here:
+        here = schema["$defs"][here["$ref"].rsplit("/", 1)[-1]]
+    return here
+
+
+def _shown(value: Any) -> str:
+    """A value as it may be written in TOML, shortened."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, (str, int, Decimal, dt.date, dt.time)):
+        return str(value)[:80]
+    return ""

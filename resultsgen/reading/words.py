@@ -6,6 +6,7 @@ import difflib
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from resultsgen.meet.settings import APPARATUS_ALIASES, APPARATUS_NAMES, DISCIPLINES, MeetSettings
 
@@ -28,6 +29,7 @@ OTHER_DISCIPLINES = {
 """Words for the disciplines that occur in real papers."""
 
 
+@lru_cache(maxsize=4096)
 def plain(word: str) -> str:
     """A word or a heading as it is compared: small letters, blanks, underscores, hyphens alike.
 

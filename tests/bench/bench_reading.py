@@ -1,25 +1,20 @@
-"""How long reading 100,000 marks takes, beside what pandas needs for the same file.
+"""How long reading takes: 100,000 marks, 2,000 gymnasts, and the example meet.
 
-Run by hand: python tests/bench/bench_reading.py
+Run by hand: python tests/bench/bench_reading.py [OLDER]
+
+Beside it in the same run, in a process of its own, the same with the package of an older commit,
+where a folder with it is named.
 """
 
+import os
 import random
+import subprocess
+import sys
 import tempfile
 import time
 from pathlib import Path
 
-import pandas as pd
-
-from resultsgen.checks import checked
-from resultsgen.meet.folder import Meet
-from resultsgen.reading import read_meet
-from resultsgen.reading.marks import read_marks
-from resultsgen.reading.roster import read_roster
-from resultsgen.reading.rulesets import read_rule_sets
-from resultsgen.reading.settings import read_settings
-from resultsgen.reading.words import words
-
-MARKS = 100_000
+ROOT = Path(__file__).parent.parent.parent
 APPARATUS = ("FX", "PH", "SR", "VT", "PB", "HB")
 SETTINGS = """
 title = "Made-up meet"
@@ -30,16 +25,17 @@ discipline = "men"
 """
 
 
-def write_meet(folder: Path) -> None:
-    """A made-up meet of 100,000 marks with D, E and penalty."""
+def write_meet(folder: Path, marks: int) -> Path:
+    """A made-up meet of so many marks with D, E and penalty."""
     chance = random.Random(1)
-    gymnasts = -(-MARKS // len(APPARATUS))
+    gymnasts = -(-marks // len(APPARATUS))
+    folder.mkdir()
     (folder / "meet.toml").write_text(SETTINGS, encoding="utf-8")
     roster = [f"{1000 + n},FAMILY{n},Given,Club {n % 400},R{n % 20}" for n in range(gymnasts)]
     head = "bib,family_name,given_name,club,federation"
     (folder / "roster.csv").write_text("\n".join([head, *roster]) + "\n", encoding="utf-8")
     rows = []
-    for n in range(MARKS):
+    for n in range(marks):
         d, e = chance.randrange(2000, 6600, 100), chance.randrange(6000, 9601)
         penalty = chance.choice((0, 0, 0, 0, 100, 300))
         numbers = (d + e - penalty, d, e, penalty)
@@ -47,42 +43,46 @@ def write_meet(folder: Path) -> None:
         rows.append(f"{1000 + n // len(APPARATUS)},{APPARATUS[n % len(APPARATUS)]},{shown}")
     head = "bib,apparatus,mark,d,e,penalty"
     (folder / "marks.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
+    return folder
 
 
-def least_time(work, times: int = 9) -> float:
-    """The shortest of several runs, in milliseconds."""
+def least(folder: Path, times: int) -> tuple[float, float]:
+    """Milliseconds of the processor for the first run, and the least of the further ones."""
+    from resultsgen.reading import read_meet
+
     taken = []
     for _ in range(times):
-        begun = time.perf_counter()
-        work()
-        taken.append(time.perf_counter() - begun)
-    return min(taken) * 1000
+        begun = time.process_time()
+        meet, problems = read_meet(folder)
+        taken.append((time.process_time() - begun) * 1000)
+        assert meet, problems
+    return taken[0], min(taken)
+
+
+def measure(folders: list[str]) -> None:
+    """Print how long each folder takes, and what loading the package takes."""
+    begun = time.process_time()
+    import resultsgen.reading  # noqa: F401
+
+    print(f"  loading                    {(time.process_time() - begun) * 1000:8.1f} ms")
+    for name in folders:
+        first, further = least(Path(name), times=7)
+        print(f"  {Path(name).name:22} {first:8.1f} ms first, {further:8.1f} ms again")
 
 
 def main() -> None:
-    """Print the times and their ratio."""
+    """Measure this package, and the older one that is named."""
     with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        write_meet(folder)
-        settings, _, problems = read_settings(folder)
-        assert settings
-        assert not problems
-        known = words(settings)
-        roster, problems = read_roster(folder, settings, known)
-        marks, more = read_marks(folder, settings, known, roster)
-        assert len(marks) == MARKS
-        assert not problems + more
-        rules, _ = read_rule_sets(folder, settings)
-        meet = Meet(settings, rules.by_competition, roster, marks)
-        pandas = least_time(lambda: pd.read_csv(folder / "marks.csv", dtype=str))
-        ours = least_time(lambda: read_marks(folder, settings, known, roster))
-        checks = least_time(lambda: checked(meet))
-        whole = least_time(lambda: read_meet(folder))
-    print(f"pandas.read_csv(dtype=str), marks.csv alone {pandas:8.1f} ms")
-    print(f"marks.csv read into exact marks             {ours:8.1f} ms  {ours / pandas:5.2f} times")
-    print(f"all checks                                  {checks:8.1f} ms")
-    print(f"read_meet: settings, roster, marks, checks  {whole:8.1f} ms")
+        made = [write_meet(Path(name) / f"{n}-marks", n) for n in (12_000, 100_000)]
+        for package in (*sys.argv[1:], str(ROOT)):
+            print(package)
+            folders = [Path(package) / "example_meet", *made]
+            command = [sys.executable, __file__, "--measure", *map(str, folders)]
+            subprocess.run(command, check=True, env=os.environ | {"PYTHONPATH": package})
 
 
 if __name__ == "__main__":
-    main()
+    if sys.argv[1:2] == ["--measure"]:
+        measure(sys.argv[2:])
+    else:
+        main()

@@ -20,7 +20,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from zipfile import BadZipFile
 
-import pandas as pd
 from openpyxl import Workbook, load_workbook
 from second_reader import Fact, Irregular, second_reading
 
@@ -363,18 +362,15 @@ def at_most(seconds: int) -> Iterator[None]:
 
 def facts_of(judged: Results) -> set[Fact]:
     """The marks, their parts, the statuses, the names and clubs that were read."""
-    marks, roster = judged.meet.marks, judged.meet.roster
-    rows = marks[["bib", "apparatus", "mark", "status"]].itertuples(index=False)
-    found = {
-        (bib, apparatus, status if pd.isna(mark) else str(mark))
-        for bib, apparatus, mark, status in rows
-    }
-    for part in ("d", "e", "penalty"):
-        given = marks[marks[part].notna()]
-        where = zip(given["bib"], given["apparatus"], given[part], strict=True)
-        found |= {(bib, f"{apparatus} {part}", str(points)) for bib, apparatus, points in where}
-    for name in ("family_name", "club"):
-        found |= {(bib, name, text) for bib, text in zip(roster["bib"], roster[name], strict=True)}
+    found: set[Fact] = set()
+    for row in judged.meet.mark_rows:
+        mark = row.status if row.mark is None else str(row.mark)
+        found.add((row.bib, row.apparatus, mark))
+        for part in ("d", "e", "penalty"):
+            if (points := getattr(row, part)) is not None:
+                found.add((row.bib, f"{row.apparatus} {part}", str(points)))
+    for entry in judged.meet.entries:
+        found |= {(entry.bib, name, getattr(entry, name)) for name in ("family_name", "club")}
     return found
 
 
