@@ -12,9 +12,9 @@ import pytest
 from folders import judged, write_folder
 from lxml import html
 
-from resultsgen.books import PressError, write_books
-from resultsgen.books.page_ranges import gatherings
-from resultsgen.books.volumes import Volume, volumes
+from resultsgen.books.making import write_books
+from resultsgen.books.press import PressError
+from resultsgen.books.volumes import Volume, page_ranges, volumes
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import find_theme
@@ -248,7 +248,7 @@ def test_a_long_index_is_in_sections_named_after_the_first_and_last_in_them(meet
     assert [entry for one in parts for entry in one.content] == list(entries)
     assert {one.chapter for one in parts} == {"Index of gymnasts"}
     assert [one.id for one in parts] == ["index", "index-2", "index-3"]
-    assert len(list(gatherings(tuple(parts)))) == 3
+    assert len(list(page_ranges(tuple(parts)))) == 3
     (whole,) = index_sections(index, entries[:200], subject)
     assert (whole.title, whole.chapter) == ("Index of gymnasts", "")
 
@@ -292,7 +292,7 @@ def test_a_press_summary_is_one_page_in_every_theme(theme, paper, tmp_path, monk
     made = folder(tmp_path / "meet", theme, paper)
     results = judged(made)
     only = [one for one in volumes(results, wording(results.meet.settings)) if "press" in one.file]
-    monkeypatch.setattr("resultsgen.books.volumes", lambda *_: tuple(only))
+    monkeypatch.setattr("resultsgen.books.making.volumes", lambda *_: tuple(only))
     for name, book in written(made, tmp_path / "books").items():
         (text,) = pages(book)
         assert "press@example.org" in text, name

@@ -13,11 +13,10 @@ from pathlib import Path
 
 import pytest
 
-from resultsgen import books as books_module
-from resultsgen.books import PressError, RendererMissingError, explain_missing_renderer
-from resultsgen.books.press import workers
-from resultsgen.books.press.workers import Press, Sheet, Type
-from resultsgen.books.typesetting import TOGETHER, typeset
+from resultsgen.books.press import PressError, RendererMissingError, workers
+from resultsgen.books.press.renderer import explain_missing_renderer
+from resultsgen.books.press.workers import BookLook, Press, PressJob
+from resultsgen.books.tables import TOGETHER, typeset
 from resultsgen.files import cache as cache_module
 from resultsgen.files.cache import Cache, cache_folder, key_of
 from resultsgen.publishing import machine
@@ -28,16 +27,16 @@ FONT = Path(__file__).parents[1] / "themes" / "standard" / "fonts" / "NotoSans-S
 FACE = "@font-face { font-family: Noto; src: url(asset:font.ttf) } html { font-family: Noto }"
 
 
-def plain_type(css: str = "") -> Type:
-    return Type((FACE, css), {"font.ttf": ("font/ttf", subset(FONT, ALWAYS, "ttf"))})
+def plain_type(css: str = "") -> BookLook:
+    return BookLook((FACE, css), {"font.ttf": ("font/ttf", subset(FONT, ALWAYS, "ttf"))})
 
 
-def page(body: str, head: str = "") -> Sheet:
+def page(body: str, head: str = "") -> PressJob:
     html = f'<html lang="en"><head><title>A</title>{head}</head><body>{body}</body></html>'
-    return Sheet("A book", html)
+    return PressJob("A book", html)
 
 
-def rendered(sheet: Sheet, type: Type | None = None) -> bytes:
+def rendered(sheet: PressJob, type: BookLook | None = None) -> bytes:
     with Press(type or plain_type(), 1) as press:
         return next(iter(press.rendered([sheet])))[1]
 
@@ -171,7 +170,7 @@ def test_no_worker_is_left_behind_when_the_work_is_interrupted(monkeypatch):
     started = []
     real = workers._start
     monkeypatch.setattr(workers, "_start", lambda: started.append(real()) or started[-1])
-    sheets = [Sheet(f"Book {n}", page(f"<p>{n}</p>" * 300).html) for n in range(6)]
+    sheets = [PressJob(f"Book {n}", page(f"<p>{n}</p>" * 300).html) for n in range(6)]
     with Press(plain_type(), 2) as press:
         work = press.rendered(sheets)
         next(work)
@@ -214,7 +213,6 @@ def test_a_missing_package_is_explained(monkeypatch):
 
 def test_nothing_is_missing_here():
     assert explain_missing_renderer() is None
-    assert books_module.explain_missing_renderer is explain_missing_renderer
 
 
 # Tables on paper

@@ -15,9 +15,8 @@ import pikepdf
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.books import write_books
-from resultsgen.books.cross_references import Rooms
-from resultsgen.books.layout import Setting
+from resultsgen.books.layout import Layout, NumberRooms
+from resultsgen.books.making import write_books
 from resultsgen.books.press import workers
 from resultsgen.books.volumes import Volume, volumes
 from resultsgen.publishing.build_options import BuildOptions
@@ -307,10 +306,10 @@ def test_nothing_reaches_beyond_the_edges_of_the_page(shelf):
 
 def test_marks_that_do_not_count_are_struck_through_and_explained(complete):
     results = judged(EXAMPLE)
-    setting = Setting(results.meet, find_theme("standard"), wording(results.meet.settings))
+    layout = Layout(results.meet, find_theme("standard"), wording(results.meet.settings))
     volume = complete[0]
-    numbers = Rooms(volume.gatherings)
-    html = setting.html(volume.title, volume.gatherings, volume.anchors, numbers)
+    numbers = NumberRooms(volume.page_ranges)
+    html = layout.html(volume.title, volume.page_ranges, volume.anchors, numbers)
     dropped = [
         cell.text
         for section in volume.sections
@@ -340,7 +339,7 @@ def test_an_unchanged_book_is_not_rendered_again(small, tmp_path, monkeypatch):
     cache = tmp_path / "cache"
     first = written(small, tmp_path / "first", cache)
     monkeypatch.setattr(workers, "_start", lambda: pytest.fail("a worker was started"))
-    monkeypatch.setattr(Setting, "unit_html", lambda *_: pytest.fail("a section was set"))
+    monkeypatch.setattr(Layout, "unit_html", lambda *_: pytest.fail("a section was set"))
     assert written(small, tmp_path / "second", cache) == first
 
 
@@ -377,12 +376,12 @@ def test_a_worker_that_dies_is_told_with_its_unit_and_the_old_books_stay(
     answer = workers.Worker.answer
 
     def dying(worker: workers.Worker, name: str, *messages: object) -> object:
-        if any(isinstance(one, workers.Sheet) for one in messages):
+        if any(isinstance(one, workers.PressJob) for one in messages):
             worker.process.kill()
         return answer(worker, name, *messages)
 
     monkeypatch.setattr(workers.Worker, "answer", dying)
-    names = "|".join({re.escape(one.name) for book in told(small) for one in book.gatherings})
+    names = "|".join({re.escape(one.name) for book in told(small) for one in book.page_ranges})
     with pytest.raises(workers.PressError, match=f"^({names}): the renderer broke down"):
         publish(small, out, BuildOptions(), quiet)
     assert before == {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}

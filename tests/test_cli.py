@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from resultsgen import __version__, books, cli
-from resultsgen.books import PressError, RendererMissingError
+from resultsgen.books.press import PressError, RendererMissingError
 from resultsgen.files.manifest import MARKER, verified
 from resultsgen.files.staging import made_files, working_folder
 from resultsgen.meet.problems import NotPublishedError

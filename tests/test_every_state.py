@@ -14,8 +14,7 @@ import pytest
 from folders import judged, write_folder
 from running_drawn import drawn
 
-from resultsgen.books.cross_references import Rooms
-from resultsgen.books.layout import Setting
+from resultsgen.books.layout import Layout, NumberRooms
 from resultsgen.books.volumes import volumes
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.build_options import BuildOptions
@@ -31,9 +30,9 @@ def published(folder: Path, out: Path) -> Path:
     """The site and the data, and every book as far as the press."""
     publish(folder, out, BuildOptions(books=False), lambda *_: None)
     results = judged(folder)
-    setting = Setting(results.meet, STANDARD, Wording())
+    layout = Layout(results.meet, STANDARD, Wording())
     for one in volumes(results, Wording()):
-        assert setting.html(one.title, one.gatherings, one.anchors, Rooms(one.gatherings))
+        assert layout.html(one.title, one.page_ranges, one.anchors, NumberRooms(one.page_ranges))
     return out
 
 

@@ -21,7 +21,7 @@ from folders import judged, write_folder
 from lxml import html
 from pypdf import PdfReader
 
-from resultsgen.books import write_books
+from resultsgen.books.making import write_books
 from resultsgen.language import ENGLISH, LANGUAGES, Language
 from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.theme.theme import find_theme

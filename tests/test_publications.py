@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from lxml import etree, html
 
 from resultsgen import cli
-from resultsgen.books.kinds import BOOKS
+from resultsgen.books.volumes import BOOKS
 from resultsgen.files.lock import AnotherBuildError
 from resultsgen.files.staging import staged
 from resultsgen.history import Corrected, History, Issue, history

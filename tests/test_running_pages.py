@@ -15,7 +15,7 @@ from lxml import html
 from pypdf import PdfReader
 from test_running import DONE, HEAD, MEET
 
-from resultsgen.books import write_books
+from resultsgen.books.making import write_books
 from resultsgen.data import write_exports
 from resultsgen.language import ENGLISH
 from resultsgen.live.competition import live

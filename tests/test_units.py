@@ -24,16 +24,22 @@ from folders import judged, write_folder
 from fontTools.ttLib import TTFont
 from pdfua import validate
 
-from resultsgen.books import PressError, write_books
-from resultsgen.books import binding as binding_module
-from resultsgen.books.binding import OF_ANOTHER_FONT
-from resultsgen.books.embedding import embedded
-from resultsgen.books.joining import Joined, Part
+from resultsgen.books import making
+from resultsgen.books.joining import BookPart, JoinedUnits
+from resultsgen.books.making import OF_ANOTHER_FONT, write_books
 from resultsgen.books.metadata import is_joined
-from resultsgen.books.numbering import Numbers, told
-from resultsgen.books.press import workers
-from resultsgen.books.press.taking import KNOWN
-from resultsgen.books.press.unit import FIGURES, Hand, Mentions, Room, Unit, UnitPage
+from resultsgen.books.own_texts import WrittenNumbers, pages_of
+from resultsgen.books.pdf_fonts import embedded
+from resultsgen.books.press import PressError, workers
+from resultsgen.books.press.unit import (
+    FIGURES,
+    NumberRoom,
+    PageReference,
+    TextStyle,
+    Unit,
+    UnitPage,
+)
+from resultsgen.books.press.versions import KNOWN
 from resultsgen.books.volumes import volumes
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import in_one_piece, publish
@@ -188,10 +194,10 @@ def why(told: tuple[Download, ...]) -> set[str]:
 
 def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkeypatch):
     asked = []
-    monkeypatch.setattr(binding_module, "can_join", lambda: False)
-    monkeypatch.setattr(binding_module, "joined_book", lambda *_, **__: pytest.fail("joined"))
+    monkeypatch.setattr(making, "can_join", lambda: False)
+    monkeypatch.setattr(making, "joined_book", lambda *_, **__: pytest.fail("joined"))
     monkeypatch.setattr(
-        binding_module, "_plain_book", lambda _, volume: asked.append(volume.title) or b"%PDF"
+        making.Bookmaking, "plain_book", lambda _, volume: asked.append(volume.title) or b"%PDF"
     )
     told = write_books(judged(meet), find_theme("standard"), tmp_path, quiet, cache=None)
     assert asked == [one.title for one in told]
@@ -213,7 +219,7 @@ def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkey
 )
 def test_a_style_that_needs_the_whole_book_gets_it(meet, tmp_path, monkeypatch, style):
     theme = theme_with(tmp_path / "theme", "book.css", style)
-    monkeypatch.setattr(binding_module, "_plain_book", lambda *_: b"whole")
+    monkeypatch.setattr(making.Bookmaking, "plain_book", lambda *_: b"whole")
     told = write_books(judged(meet), find_theme(theme), tmp_path, quiet, cache=None)
     assert {path.read_bytes() for path in tmp_path.glob("*.pdf")} == {b"whole"}
     assert why(told) == {"since the theme's style needs the whole book"}
@@ -225,7 +231,7 @@ def test_a_letter_of_another_font_gets_a_whole_book(meet, tmp_path, monkeypatch)
         "rendered",
         lambda _, sheets: ((sheet, workers.NOT_JOINABLE) for sheet in sheets),
     )
-    monkeypatch.setattr(binding_module, "_plain_book", lambda _, volume: volume.title.encode())
+    monkeypatch.setattr(making.Bookmaking, "plain_book", lambda _, volume: volume.title.encode())
     told = write_books(judged(meet), find_theme("standard"), tmp_path, quiet, cache=None)
     assert (tmp_path / "result-book.pdf").read_bytes() == b"Result book"
     assert why(told) == {OF_ANOTHER_FONT}
@@ -233,14 +239,14 @@ def test_a_letter_of_another_font_gets_a_whole_book(meet, tmp_path, monkeypatch)
 
 def test_what_our_templates_write_is_xml_too(meet, tmp_path, monkeypatch):
     """So it is read quickly; what is not would still be read, only slowly."""
-    asked: list[workers.Sheet] = []
+    asked: list[workers.PressJob] = []
 
     def rendered(_, sheets):
         asked.extend(sheets)
         return ((sheet, workers.NOT_JOINABLE) for sheet in sheets)
 
     monkeypatch.setattr(workers.Press, "rendered", rendered)
-    monkeypatch.setattr(binding_module, "_plain_book", lambda *_: b"")
+    monkeypatch.setattr(making.Bookmaking, "plain_book", lambda *_: b"")
     made(meet, tmp_path)
     assert len(asked) > 20
     for sheet in asked:
@@ -267,7 +273,7 @@ def test_what_two_books_share_is_rendered_once(meet, tmp_path):
     )  # fmt: skip
     results = judged(meet)
     gathered = [
-        g for one in volumes(results, wording(results.meet.settings)) for g in one.gatherings
+        g for one in volumes(results, wording(results.meet.settings)) for g in one.page_ranges
     ]
     # The lists are in the complete book and in their own.
     assert len({one.sections for one in gathered}) < len(gathered)
@@ -429,7 +435,7 @@ def test_a_name_given_twice_is_where_it_first_stands():
     # As in a document that the renderer makes in one piece.
     page = UnitPage(595, 842, 2, 3, (), (), 0)
     unit = Unit((page,), {"name": (0, 700.0)}, {}, (), (), (), {}, (), 4, b"", (), {})
-    joined = Joined((Part(unit, "a", 0, False), Part(unit, "b", 0, False)))
+    joined = JoinedUnits((BookPart(unit, "a", False), BookPart(unit, "b", False)))
     assert joined.page_numbers == {"name": 1}
     assert joined.places({"name", "other"}) == {"name": joined.place(0, 0, 700.0)}
 
@@ -439,7 +445,7 @@ def test_one_large_unit_makes_no_room_for_the_others():
     numbers = range(2, 60_000)
     large = Unit((page,), {}, {}, (), (), (), {}, (), 4, b"", tuple(numbers), {})
     small = Unit((page,), {}, {}, (), (), (), {}, (), 4, b"", (2, 3, 4), {})
-    joined = Joined((Part(large, "a", 0, False), *(Part(small, "b", 0, False),) * 300))
+    joined = JoinedUnits((BookPart(large, "a", False), *(BookPart(small, "b", False),) * 300))
     assert joined.bases[1] - joined.bases[0] >= len(numbers)
     assert len(set(joined.bases)) == 302
     assert joined.bases[-1] < 100_000
@@ -494,23 +500,25 @@ def numbers_of(book: Path, name: str) -> list[int]:
     return [int(number) for number in line.split(", ")]
 
 
-HAND = Hand(7.5, 0, (0, 0, 0), "F", {letter: (ord(letter), 500) for letter in FIGURES})
+STYLE = TextStyle(7.5, 0, (0, 0, 0), "F", {letter: (ord(letter), 500) for letter in FIGURES})
 
 
-def numbered(targets: tuple[str, ...], rooms: tuple[Room, ...], pages: dict[str, int]) -> Numbers:
+def numbered(
+    targets: tuple[str, ...], rooms: tuple[NumberRoom, ...], pages: dict[str, int]
+) -> WrittenNumbers:
     """The page numbers of a unit that has nothing but these."""
     page = UnitPage(595, 842, 2, 3, (), (), 0)
-    mentions = (Mentions(targets, rooms),)
-    unit = Unit((page,), {}, {}, (), (HAND,), mentions, {}, (), 4, b"", (2, 3, 4), {})
-    return Numbers(unit, 100, told(unit, pages))
+    references = (PageReference(targets, rooms),)
+    unit = Unit((page,), {}, {}, (), (STYLE,), references, {}, (), 4, b"", (2, 3, 4), {})
+    return WrittenNumbers(unit, 100, [pages_of(targets, pages)])
 
 
-def room(numbers: int, width: float) -> Room:
+def room(numbers: int, width: float) -> NumberRoom:
     """Room for so many numbers."""
-    return Room(page=0, x=10, y=20, width=width, numbers=numbers, hand=0, owner=4)
+    return NumberRoom(page=0, x=10, y=20, width=width, numbers=numbers, style=0, owner=4)
 
 
-def printed(numbers: Numbers, rank: int) -> str:
+def printed(numbers: WrittenNumbers, rank: int) -> str:
     """What stands in a room."""
     glyphs = re.findall(rb"<([0-9a-f]+)> Tj", numbers.decided[f"N{rank}"])
     return "".join(bytes.fromhex(one.decode()).decode("utf-16-be") for one in glyphs)
@@ -572,7 +580,8 @@ def test_workers_leave_nothing_behind_and_what_is_large_is_loaded_there(
     scratch.mkdir()
     script = (
         "import sys, pathlib; from folders import judged\n"
-        "from resultsgen.books import write_books; from resultsgen.theme.theme import find_theme\n"
+        "from resultsgen.books.making import write_books\n"
+        "from resultsgen.theme.theme import find_theme\n"
         "write_books(judged(pathlib.Path(sys.argv[1])), find_theme('standard'), "
         "pathlib.Path(sys.argv[2]), lambda *_: None, cache=None)\n"
         "assert not {'fontTools', 'weasyprint'} & set(sys.modules)"

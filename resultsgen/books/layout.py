@@ -1,28 +1,42 @@
-"""From sections to HTML, style sheets and fonts: a volume on its way to the press."""
+"""From sections to HTML, style sheets and fonts: a volume on its way to the press.
+
+Templates ask for page numbers, each of which is a link to what it is the page of. While a unit is
+rendered no number is known, so it gets room for as many as there may be, with as many figures.
+"""
 
 from __future__ import annotations
 
 import datetime as dt
-import json
 import mimetypes
+import pickle
 import unicodedata
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
+from html import escape
 from importlib import metadata
 from pathlib import Path
 from typing import Literal
+from urllib.parse import quote
 
-from resultsgen.books.cross_references import Html
-from resultsgen.books.edges import Edges
 from resultsgen.books.metadata import About
-from resultsgen.books.page_ranges import Gathering
-from resultsgen.books.press.taking import BOOK_LINK
-from resultsgen.books.press.unit import PAGE, PAGES, STATUS, WHEN
+from resultsgen.books.own_texts import PageEdges, pages_of
+from resultsgen.books.press.unit import (
+    BETWEEN_TARGETS,
+    BOOK_LINK,
+    COMMA,
+    FIGURE,
+    PAGE,
+    PAGES,
+    PAGES_LINK,
+    STATUS,
+    WHEN,
+)
 from resultsgen.books.press.versions import versions
-from resultsgen.books.press.workers import Chore, Type, done
-from resultsgen.books.typesetting import SetTable, typeset
+from resultsgen.books.press.workers import BookLook, FontJob, cut_fonts
+from resultsgen.books.tables import SetTable, typeset
+from resultsgen.books.volumes import PageRange
 from resultsgen.files import pictures
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.history.publication import published_time
@@ -30,9 +44,10 @@ from resultsgen.meet.folder import Meet
 from resultsgen.meet.settings import Status
 from resultsgen.theme import fonts
 from resultsgen.theme.charts import svg
+from resultsgen.theme.fonts import Alphabet
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.competitions import status_word
-from resultsgen.views.lists.sections import Section
+from resultsgen.views.lists.sections import Section, gymnast_rows
 from resultsgen.views.words.wording import Wording
 
 PACKAGE = Path(__file__).parents[1]
@@ -46,12 +61,72 @@ WEIGHTS = {"regular.ttf": "normal", "bold.ttf": "bold"}
 
 STATES: tuple[Literal["provisional", "official"], ...] = ("provisional", "official")
 
+A = '<a href="{}">{}</a>'
+
 LINK = 'href="#'
 """A link within the book, as templates write it; nowhere else can these characters stand."""
 
 
 @dataclass(frozen=True)
-class Page:
+class Html:
+    """Something that a template shows as it is."""
+
+    html: str
+
+    def __html__(self) -> str:
+        return self.html
+
+
+class KnownNumbers:
+    """The page numbers of a whole book, as templates ask for them, where each page is known."""
+
+    def __init__(self, known: Mapping[str, int]) -> None:
+        self._known = known
+
+    def __call__(self, *targets: str) -> Html:
+        """Each page that any of these stands on, once and in order."""
+        links = (A.format(f"#{escape(at)}", page) for page, at in pages_of(targets, self._known))
+        return Html(COMMA.join(links))
+
+
+class NumberRooms:
+    """Room for page numbers, as templates ask for them, in a book of these page ranges."""
+
+    def __init__(self, ranges: Sequence[PageRange]) -> None:
+        # An estimate of several pages may well be wrong by one in three.
+        self._most = [together.pages + together.pages // 3 for together in ranges]
+        self._figures = len(str(sum(together.pages for together in ranges)))
+        self._stands_in = {
+            target: rank
+            for rank, together in enumerate(ranges)
+            for section in together.sections
+            for _, target in gymnast_rows(section)
+        }
+        self.asked = False
+        """Some template wanted a number."""
+
+    @cached_property
+    def key(self) -> str:
+        """Tells apart two books that leave room otherwise."""
+        stands_in = (f"{target} {rank}" for target, rank in sorted(self._stands_in.items()))
+        return key_of(str(self._figures), str(self._most), *stands_in)
+
+    def __call__(self, *targets: str) -> Html:
+        """Room for the pages that these may be on."""
+        if not targets:
+            return Html("")
+        self.asked = True
+        inside = Counter(self._stands_in.get(target, target) for target in targets)
+        count = sum(
+            min(many, self._most[rank]) if isinstance(rank, int) else 1
+            for rank, many in inside.items()
+        )
+        address = PAGES_LINK + BETWEEN_TARGETS.join(map(quote, targets))
+        return Html(A.format(address, COMMA.join([FIGURE * self._figures] * count)))
+
+
+@dataclass(frozen=True)
+class SetSection:
     """A section as its template sees it."""
 
     section: Section
@@ -67,7 +142,7 @@ class Page:
 
 
 @dataclass(frozen=True)
-class Setting:
+class Layout:
     """A meet and a theme: how any section of any of its books is set."""
 
     meet: Meet
@@ -82,17 +157,16 @@ class Setting:
     def html(
         self,
         title: str,
-        gathered: Iterable[Gathering],
+        ranges: Sequence[PageRange],
         anchors: Collection[str],
         number: Callable[..., Html],
     ) -> str:
         """A whole book; its links lead to these anchors."""
-        gathered = tuple(gathered)
         about = self.about(title)
-        level = 2 if gathered[0].sections[0].template == "cover" else 1
+        level = 2 if ranges[0].sections[0].template == "cover" else 1
         return self._filled(
             title=about.title,
-            pages=[page for one in gathered for page in _pages(one, anchors, level)],
+            pages=[page for together in ranges for page in _set(together, anchors, level)],
             feet=self._feet,
             lang=about.language,
             author=about.author,
@@ -101,12 +175,12 @@ class Setting:
         )
 
     def unit_html(
-        self, one: Gathering, anchors: Collection[str], number: Callable[..., Html]
+        self, together: PageRange, anchors: Collection[str], number: Callable[..., Html]
     ) -> str:
-        """A gathering by itself: the book will say where it stands and what it goes on with."""
+        """A page range by itself: the book will say where it stands and what it goes on with."""
         html = self._filled(
-            title=one.name,
-            pages=list(_pages(replace(one, again=False), anchors, 1)),
+            title=together.name,
+            pages=list(_set(replace(together, again=False), anchors, 1)),
             feet=self._blank_feet,
             lang=self.wording.language.code,
             author="",
@@ -158,29 +232,28 @@ class Setting:
         told = repr(self._blank_feet), self.wording.language.code, repr(theme)
         return key_of(*told, *filled, *code, *templates)
 
-    def edges(self, type: Type, cache: Cache) -> Edges:
-        """What the book writes at the edges of its pages, in the fonts of this type."""
-        alphabets = _alphabets([type.assets[name][1] for name in WEIGHTS], cache)
-        known = dict(zip(WEIGHTS, alphabets, strict=True))
-        return Edges(self._feet["status"], self._feet["when"], known)
-
     def _edge_words(self) -> Iterator[str]:
         """All that may come to stand at the edge of a page, so that no other font is needed."""
         language = self.wording.language
         yield from (status_word(Status(state=state), self.wording) for state in STATES)
         yield from (language.date(dt.date(2000, month, 1)) for month in range(1, 13))
 
-    def type(self, texts: Iterable[str], cache: Cache) -> Type:
-        """Style sheets, and as assets the logo and the fonts with the letters of these texts."""
+    def look(self, texts: Iterable[str], cache: Cache) -> tuple[BookLook, PageEdges]:
+        """Style sheets, and as assets the logo and the fonts with the letters of these texts; and
+        what the book writes at the edges of its pages, in these fonts."""
         needed = fonts.characters(map(_letters, (*texts, *self._edge_words())))
-        small = _small(self.theme.fonts, needed, cache)
-        assets = {name: ("font/ttf", font) for name, font in zip(WEIGHTS, small, strict=True)}
+        small = dict(zip(WEIGHTS, _cut(self.theme.fonts, needed, cache), strict=True))
+        assets = {name: ("font/ttf", font) for name, (font, _) in small.items()}
         logo = self.meet.settings.logo
         if logo and logo in self.meet.assets:
             kind = mimetypes.guess_type(logo)[0] or "application/octet-stream"
             made = pictures.published(self.meet.assets[logo], cache, [(0, 0)])
             assets[f"meet/{logo}"] = (kind, next(made))
-        return Type((self._values(), self._sheet(STYLE)), assets)
+        # Of a style sheet first what the theme is based on, then its own.
+        sheets = self._values(), "".join(reversed(self.theme.texts(STYLE)))
+        alphabets = {name: alphabet for name, (_, alphabet) in small.items()}
+        edges = PageEdges(self._feet["status"], self._feet["when"], alphabets)
+        return BookLook(sheets, assets), edges
 
     def _values(self) -> str:
         """The theme's fonts, colours and the paper, for the style sheets to use."""
@@ -196,10 +269,6 @@ class Setting:
             f"--size: {self.meet.settings.paper} }}\n"
         )
 
-    def _sheet(self, name: str) -> str:
-        """A style sheet of the theme: first what it is based on, then its own."""
-        return "".join(reversed(self.theme.texts(name)))
-
 
 def _w3c(time: dt.datetime | None) -> str:
     """A time as a PDF carries it; where nobody says in which time zone, the day alone."""
@@ -213,37 +282,27 @@ def _letters(text: str) -> str:
     return "".join(set(text)) if unicodedata.is_normalized("NFC", text) else text
 
 
-def _small(files: Sequence[Path], needed: frozenset[str], cache: Cache) -> list[bytes]:
+def _cut(
+    files: Sequence[Path], needed: frozenset[str], cache: Cache
+) -> list[tuple[bytes, Alphabet]]:
     """Fonts with the needed letters alone; opening a whole one takes longer than a page."""
     letters = "".join(sorted(needed))
     keys = [key_of("font", font.read_bytes(), letters, versions()) for font in files]
-    return _kept(keys, [Chore("small", (font, needed, "ttf")) for font in files], cache)
-
-
-def _alphabets(files: Sequence[bytes], cache: Cache) -> list[dict[str, tuple[int, float]]]:
-    """The glyph and the width of each letter of each font."""
-    keys = [key_of("alphabet", font) for font in files]
-    told = map(json.loads, _kept(keys, [Chore("glyphs", (font,)) for font in files], cache))
-    return [{letter: (glyph, width) for letter, (glyph, width) in one.items()} for one in told]
-
-
-def _kept(keys: list[str], chores: list[Chore], cache: Cache) -> list[bytes]:
-    """What came of these chores earlier, or does now."""
     kept = [cache.get(key) for key in keys]
-    made = iter(done([chore for one, chore in zip(kept, chores, strict=True) if one is None]))
-    outcome = [next(made) if one is None else one for one in kept]
-    for key, one, before in zip(keys, outcome, kept, strict=True):
-        if before is None:
-            cache.put(key, one)
-    return outcome
+    if None in kept:
+        made = cut_fonts([FontJob(font, needed) for font in files])
+        for key, font in zip(keys, made, strict=True):
+            cache.put(key, pickle.dumps(font))
+        return made
+    return [pickle.loads(font) for font in kept if font]
 
 
-def _pages(one: Gathering, anchors: Collection[str], level: int) -> Iterator[Page]:
+def _set(together: PageRange, anchors: Collection[str], level: int) -> Iterator[SetSection]:
     chapter = None
-    for section in one.sections:
+    for section in together.sections:
         seen: Counter[str] = Counter()
         tables = tuple(typeset(table, anchors, section.id, seen) for table in section.tables)
         first = chapter is None
         opens = bool(section.chapter) and section.chapter != chapter
-        yield Page(section, tables, first, opens, first and one.again, level)
+        yield SetSection(section, tables, first, opens, first and together.again, level)
         chapter = section.chapter

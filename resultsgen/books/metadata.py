@@ -1,4 +1,5 @@
-"""What a book says of itself: title, language, dates, and the standards it is built to follow.
+"""What a book says of itself: title, language, dates, and the standards it is built to follow;
+and what is attached to it: the tables it shows, for machines to read.
 
 PDF/UA-1 (ISO 14289-1) is for those who hear a book, PDF/A-3 (ISO 19005-3) for those who keep it.
 The second admits no property that it does not know, so those of the first are described.
@@ -7,14 +8,15 @@ The second admits no property that it does not know, so those of the first are d
 from __future__ import annotations
 
 import importlib.util
-from collections.abc import Iterator
-from dataclasses import dataclass
+import zlib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from xml.sax.saxutils import escape
 
 from resultsgen import __version__
-from resultsgen.books.syntax import string
+from resultsgen.books.pdf_file import PdfFile, refers, sort_key, string
 
 PRODUCER = f"resultsgen {__version__}"
 
@@ -97,8 +99,36 @@ def pdf_date(created: str) -> str:
     ("D:20310518180000+02'00'", 'D:20310518')
     """
     time, zone = created[:19], created[19:]
-    digits = "".join(one for one in time if one.isdecimal())
+    digits = "".join(filter(str.isdecimal, time))
     return f"D:{digits}{zone.replace(':', chr(39)) + chr(39) if len(zone) > 1 else zone}"
+
+
+@dataclass(frozen=True)
+class Attachment:
+    """A file that is attached: its name, what it holds, and its contents."""
+
+    name: str
+    title: str
+    contents: bytes = field(repr=False)
+
+
+def attached(
+    file: PdfFile, attachments: Sequence[Attachment], created: str
+) -> list[tuple[str, int]]:
+    """Add each attachment, as the source of what the book shows; the answer says where it is."""
+    when = b"/ModDate" + string(pdf_date(created)) if created else b""
+    added = []
+    for attachment in sorted(attachments, key=lambda attachment: sort_key(attachment.name)):
+        head = b"/Type/EmbeddedFile/Subtype/text#2Fcsv/Filter/FlateDecode/Params<</Size %d%b>>" % (
+            len(attachment.contents),
+            when,
+        )
+        source = refers(file.add_stream(head, zlib.compress(attachment.contents, 9)))
+        name = string(attachment.name)
+        form = b"<</Type/Filespec/F%b/UF%b/Desc%b/AFRelationship/Data/EF<</F %b/UF %b>>>>"
+        described = form % (name, name, string(attachment.title), source, source)
+        added.append((attachment.name, file.add(described)))
+    return added
 
 
 @cache

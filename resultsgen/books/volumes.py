@@ -1,19 +1,107 @@
-"""Which books one meet has: a volume for each list, and the whole book of the meet."""
+"""The result books: BOOKS says which kinds there are; a meet has a volume for each of its lists.
+
+Sections of a volume that stand together begin on a new page. A long list has its pages to itself,
+so that it is rendered alone when one of its marks changes, and is the same in every book that has
+it. Short ones of a chapter share a page; what decides is an estimate of their heights, which no
+mark changes. What shows no marks flows from page to page.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Literal
 
-from resultsgen.books.kinds import BOOKS, Book
-from resultsgen.books.page_ranges import Gathering, gatherings
+from resultsgen.books.tables import is_flat
 from resultsgen.scoring.results import Results
-from resultsgen.views.lists.sections import BookSubject, Section
+from resultsgen.views.lists import chapters
+from resultsgen.views.lists.charts import SpreadChart
+from resultsgen.views.lists.sections import BookSubject, Indexed, Section
+from resultsgen.views.lists.table import Table
+from resultsgen.views.people.club_book import the_club
 from resultsgen.views.people.clubs import club_views
+from resultsgen.views.press import handouts
 from resultsgen.views.press.closing import completed
 from resultsgen.views.site.addresses import file_names, list_target
+from resultsgen.views.site.site_map import NEEDS, OVERVIEW
 from resultsgen.views.words.wording import Wording
+
+PAGE = 640
+"""So many points of a page are counted on."""
+
+FLOWING = 3
+"""So many pages are rendered at once of sections that no mark changes."""
+
+HEADING, CAPTION, ROW, FLAT_ROW, NOTE, SPREAD, INDEXED = 75, 50, 24, 15.5, 10, 37, 6.5
+"""About how high things are, in points."""
+
+Chapter = Callable[[BookSubject], Iterator[Section]]
+
+
+@dataclass(frozen=True)
+class Book:
+    """A kind of book: what there is one of it for, and its chapters in order."""
+
+    of: Literal["meet", "competition", "team", "all-around", "apparatus", "club"]
+    chapters: tuple[Chapter, ...]
+    name: str = ""
+    """What its file is named after, unless it is the book of one list."""
+    page: str = ""
+    """The page of a competition that shows the same, unless it is the book of one list."""
+
+
+BOOKS = (
+    Book(
+        "meet",
+        (
+            chapters.cover,
+            chapters.contents,
+            chapters.schedule,
+            chapters.officials,
+            chapters.rules,
+            chapters.start_lists,
+            chapters.all_results,
+            chapters.qualification,
+            chapters.standings,
+            chapters.marks,
+            chapters.corrections,
+            chapters.incidents,
+            chapters.index,
+            chapters.codes,
+            chapters.sign_off,
+        ),
+        "result book",
+    ),
+    Book("meet", (chapters.qualification,), "qualification"),
+    Book("meet", (chapters.start_lists,), "start lists"),
+    Book("competition", (handouts.press,), "press", OVERVIEW),
+    Book("team", (chapters.the_list, chapters.qualification, chapters.standings)),
+    Book("all-around", (chapters.the_list, chapters.qualification, chapters.standings)),
+    Book("apparatus", (chapters.the_list, chapters.qualification)),
+    Book("competition", (handouts.needs,), "needs", NEEDS),
+    Book("club", (the_club,), "club"),
+)
+
+
+@dataclass(frozen=True)
+class PageRange:
+    """Sections that stand together, from the top of a page on."""
+
+    sections: tuple[Section, ...]
+    again: bool
+    """It goes on with the chapter of the one before."""
+
+    @property
+    def name(self) -> str:
+        """What people are told that it is."""
+        first = self.sections[0]
+        return first.heads or first.title
+
+    @property
+    def pages(self) -> int:
+        """How many it is likely to have."""
+        return 1 + int(sum(map(_height, self.sections)) / PAGE)
 
 
 @dataclass(frozen=True)
@@ -32,13 +120,14 @@ class Volume:
     @cached_property
     def anchors(self) -> frozenset[str]:
         """What the cell of a table can lead to in this book."""
-        sections = self.sections
-        return frozenset(name for one in sections for name in (one.id, *one.anchors))
+        return frozenset(
+            name for section in self.sections for name in (section.id, *section.anchors)
+        )
 
     @cached_property
-    def gatherings(self) -> tuple[Gathering, ...]:
+    def page_ranges(self) -> tuple[PageRange, ...]:
         """Its sections, as they stand together."""
-        return tuple(gatherings(self.sections))
+        return tuple(page_ranges(self.sections))
 
     @property
     def has_cover(self) -> bool:
@@ -51,36 +140,29 @@ def volumes(
 ) -> tuple[Volume, ...]:
     """Every book of a meet, the whole one first; or those of these kinds."""
     made = [
-        Volume(
-            _name(book, subject), _title(subject, sections), _group(subject), sections,
-            _page(book, subject),
-        )
+        _volume(book, subject, sections)
         for book in books
         for subject in _subjects(book, results, wording)
         if (sections := _sections(book, subject))
-    ]  # fmt: skip
+    ]
     files = file_names(volume.file for volume in made)
     return tuple(replace(volume, file=files[volume.file]) for volume in made)
 
 
 def _subjects(book: Book, results: Results, wording: Wording) -> Iterator[BookSubject]:
     """What there is one of this book for: the meet, or all of the kind with a mark in it."""
+    started = [running for running in results.competitions if running.started]
     if book.of == "meet":
-        return iter([BookSubject(results, wording)])
-    if book.of != "club":
-        return _of_competitions(book, results, wording)
-    clubs = club_views(results, wording) if any(one.started for one in results.competitions) else ()
-    return (BookSubject(results, wording, club=club) for club in clubs)
-
-
-def _of_competitions(book: Book, results: Results, wording: Wording) -> Iterator[BookSubject]:
-    for one in results.competitions:
-        if one.started and book.of == "competition":
-            yield BookSubject(results, wording, one)
-        elif one.started:
-            for ranking in one.rankings:
-                if ranking.kind == book.of:
-                    yield BookSubject(results, wording, one, ranking)
+        yield BookSubject(results, wording)
+    elif book.of == "club" and started:
+        for club in club_views(results, wording):
+            yield BookSubject(results, wording, club=club)
+    for running in started:
+        if book.of == "competition":
+            yield BookSubject(results, wording, running)
+        for ranking in running.rankings:
+            if ranking.kind == book.of:
+                yield BookSubject(results, wording, running, ranking)
 
 
 def _sections(book: Book, subject: BookSubject) -> tuple[Section, ...]:
@@ -89,37 +171,62 @@ def _sections(book: Book, subject: BookSubject) -> tuple[Section, ...]:
     return completed(tuple(sections), subject)
 
 
-def _name(book: Book, subject: BookSubject) -> str:
-    """What the file is named after, in every language; no id has a colon."""
-    if subject.club:
-        return f"{book.name}: {subject.club.name}"
+def _volume(book: Book, subject: BookSubject, sections: tuple[Section, ...]) -> Volume:
+    """A book with its file, which is named alike in every language; no id has a colon."""
+    say, club, ranking, first = subject.wording.say, subject.club, subject.ranking, sections[0]
     if subject.competition is None:
-        return book.name
-    what = subject.ranking.id if subject.ranking else book.name
-    return f"{subject.competition.competition.id} {what}"
+        title = say("Result book") if first.template == "cover" else first.chapter
+        if club is None:
+            return Volume(book.name, title, "", sections)
+        return Volume(f"{book.name}: {club.name}", title, say("Clubs"), sections, club.target)
+    competition = subject.competition.competition
+    return Volume(
+        f"{competition.id} {ranking.id if ranking else book.name}",
+        subject.wording.language.headed(
+            competition.title, subject.wording.list_name(ranking.id) if ranking else first.title
+        ),
+        competition.title,
+        sections,
+        list_target(competition.id, ranking.id if ranking else book.page),
+    )
 
 
-def _title(subject: BookSubject, sections: tuple[Section, ...]) -> str:
-    """What people call the book."""
-    wording, first = subject.wording, sections[0]
-    if subject.competition is None:
-        return wording.say("Result book") if first.template == "cover" else first.chapter
-    what = wording.list_name(subject.ranking.id) if subject.ranking else first.title
-    return wording.language.headed(subject.competition.competition.title, what)
+def page_ranges(sections: tuple[Section, ...]) -> Iterator[PageRange]:
+    """The sections of a book, as they stand together."""
+    chapter = ""
+    waiting: list[Section] = []
+    for section in (*sections, None):
+        if waiting and (section is None or not _together(waiting, section)):
+            first = waiting[0].chapter
+            yield PageRange(tuple(waiting), bool(first) and first == chapter)
+            chapter, waiting = waiting[-1].chapter, []
+        if section is not None:
+            waiting.append(section)
 
 
-def _page(book: Book, subject: BookSubject) -> str:
-    """What the page that shows the same is called; there is none for books of the whole meet."""
-    if subject.club:
-        return subject.club.target
-    if subject.competition is None:
-        return ""
-    name = subject.ranking.id if subject.ranking else book.page
-    return list_target(subject.competition.competition.id, name)
+def _together(waiting: list[Section], section: Section) -> bool:
+    """They are of one chapter and fit on one page, or a few if they flow; or the one leads."""
+    if waiting[-1].leads:
+        return True
+    belongs = bool(section.chapter) and section.chapter == waiting[-1].chapter
+    room = FLOWING * PAGE if section.flows else PAGE
+    return belongs and sum(map(_height, (*waiting, section))) <= room
 
 
-def _group(subject: BookSubject) -> str:
-    """What the book is filed under."""
-    if subject.club:
-        return subject.wording.say("Clubs")
-    return subject.competition.competition.title if subject.competition else ""
+def _height(section: Section) -> float:
+    prose = PAGE / 2 if section.flows and not section.tables else 0
+    return HEADING + prose + _content_height(section) + sum(map(_table_height, section.tables))
+
+
+def _content_height(section: Section) -> float:
+    content = section.content
+    if isinstance(content, SpreadChart):
+        return SPREAD * (1 + len(content.rows))
+    if isinstance(content, tuple):
+        return INDEXED * sum(isinstance(entry, Indexed) for entry in content)
+    return 0
+
+
+def _table_height(table: Table) -> float:
+    rows = len(table.rows) * (FLAT_ROW if is_flat(table) else ROW)
+    return CAPTION + rows + NOTE * (len(table.notes) + bool(table.legend))

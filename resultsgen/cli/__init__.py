@@ -93,7 +93,7 @@ def build(asked: argparse.Namespace) -> int:
 
 def _publish(meet: Path, out: Path, options: BuildOptions, begun: float) -> int:
     """Build, and say how it ended."""
-    from resultsgen.books.press.failures import RendererMissingError
+    from resultsgen.books.press import RendererMissingError
     from resultsgen.meet.problems import MeetProblems, NotPublishedError
     from resultsgen.publishing.publish import publish
     from resultsgen.theme.theme import ThemeError

@@ -12,10 +12,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from resultsgen.books.press.failures import PressError, RendererMissingError
+from resultsgen.books.press import PressError, RendererMissingError
 from resultsgen.books.press.renderer import explain_missing_renderer
 from resultsgen.books.press.versions import can_join, has_subsetter, installed
-from resultsgen.books.press.workers import Press, Sheet, Type
+from resultsgen.books.press.workers import BookLook, Press, PressJob
 from resultsgen.files.cache import VARIABLE, cache_folder, only_ours
 from resultsgen.theme import fonts
 from resultsgen.theme.theme import find_theme
@@ -101,10 +101,10 @@ def trial() -> Finding:
     """A page that is really rendered, in a process of its own."""
     font = find_theme("standard").fonts[0]
     small = fonts.subset(font, fonts.characters([TRIAL]), "ttf")
-    type = Type((STYLE.format("trial.ttf"),), {"trial.ttf": ("font/ttf", small)})
+    look = BookLook((STYLE.format("trial.ttf"),), {"trial.ttf": ("font/ttf", small)})
     try:
-        with Press(type, 1) as press:
-            ((_, pdf),) = press.rendered([Sheet("a trial page", TRIAL)])
+        with Press(look, 1) as press:
+            ((_, pdf),) = press.rendered([PressJob("a trial page", TRIAL)])
     except RendererMissingError:
         return Finding("missing", "a trial page", "there is no renderer")
     except PressError as problem:

@@ -41,7 +41,7 @@ from resultsgen.website import problems_of_pages, write_site
 from resultsgen.website.meet_pages import rendered_pages
 
 if TYPE_CHECKING:
-    from resultsgen.books import Attachment
+    from resultsgen.books.metadata import Attachment
 
 Progress = Callable[[str, int, int], None]
 """Told the step that begins or goes on, how much of it is done, and of how much (0: unknown)."""
@@ -92,7 +92,7 @@ def _books(
     """The books, written into *folder* where they are wished for."""
     if not options.books:
         return ()
-    from resultsgen.books import write_books
+    from resultsgen.books.making import write_books
 
     return write_books(
         judged,
@@ -203,7 +203,7 @@ def _read_from(meet_folder: Path, theme: Theme) -> tuple[Path, ...]:
 
 def _attached(folder: Path, tables: tuple[Download, ...]) -> Iterator[Attachment]:
     """The tables in CSV, as the complete book carries them."""
-    from resultsgen.books import Attachment
+    from resultsgen.books.metadata import Attachment
 
     for table in tables:
         file = Path(table.address)

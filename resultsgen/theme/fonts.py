@@ -37,6 +37,10 @@ UNSEEN = ("Cc", "Cf", "Zl", "Zp")
 """Unicode categories that print nothing, so that no font needs a letter for them."""
 
 
+Alphabet = dict[str, tuple[int, float]]
+"""The glyph of each letter of a font, and its width in thousandths."""
+
+
 def characters(texts: Iterable[str]) -> frozenset[str]:
     """Every character needed to show *texts*, in capitals too, and those always at hand.
 
@@ -77,7 +81,7 @@ def subset(font: Path, needed: frozenset[str], flavour: Literal["woff2", "ttf"])
     return _subset(font, _stamp(font), needed, flavour)
 
 
-def glyphs(font: bytes) -> dict[str, tuple[int, int]]:
+def alphabet(font: bytes) -> Alphabet:
     """The number of the glyph of each letter, and how wide it is in thousandths of its size."""
     from fontTools.ttLib import TTFont
 

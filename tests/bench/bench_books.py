@@ -29,12 +29,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from resultsgen.books import BOOKS, write_books
-from resultsgen.books.binding import bound
-from resultsgen.books.cross_references import Rooms
-from resultsgen.books.layout import Setting
+from resultsgen.books.layout import Layout, NumberRooms
+from resultsgen.books.making import made_books, write_books
 from resultsgen.books.press.workers import AT_HAND, get_ready
-from resultsgen.books.volumes import volumes
+from resultsgen.books.volumes import BOOKS, volumes
 from resultsgen.files.cache import Cache
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
@@ -117,9 +115,9 @@ def judged(folder: Path) -> Results:
 def complete_book(meet: Results, cache: Path | None, workers: int) -> bytes:
     """The complete book from units."""
     words = wording(meet.meet.settings)
-    setting = Setting(meet.meet, find_theme("standard"), words)
-    ((_, pdf),) = bound(
-        volumes(meet, words, BOOKS[:1]), setting, Cache(cache), workers, lambda *_: None
+    layout = Layout(meet.meet, find_theme("standard"), words)
+    ((_, pdf),) = made_books(
+        volumes(meet, words, BOOKS[:1]), layout, Cache(cache), workers, lambda *_: None
     )
     return pdf
 
@@ -129,11 +127,13 @@ def plain_book(meet: Results, tagged: bool) -> bytes:
     from resultsgen.books.press.renderer import VARIANT, Renderer
 
     words = wording(meet.meet.settings)
-    setting = Setting(meet.meet, find_theme("standard"), words)
+    layout = Layout(meet.meet, find_theme("standard"), words)
     (volume,) = volumes(meet, words, BOOKS[:1])
-    html = setting.html(volume.title, volume.gatherings, volume.anchors, Rooms(volume.gatherings))
-    type = setting.type([html], Cache(None))
-    renderer = Renderer(type.css, type.assets)
+    html = layout.html(
+        volume.title, volume.page_ranges, volume.anchors, NumberRooms(volume.page_ranges)
+    )
+    look, _ = layout.look([html], Cache(None))
+    renderer = Renderer(look.css, look.assets)
     variant = {"pdf_variant": VARIANT} if tagged else {}
     pdf: bytes = renderer._html(html).write_pdf(
         stylesheets=renderer._css, font_config=renderer._fonts, **variant

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from folders import write_folder
 
-from resultsgen.books.press.placeholders import NotJoinableError, must_not_say_what_is_decided
+from resultsgen.books.press.open_places import NotJoinableError, must_not_say_what_is_decided
 from resultsgen.books.press.unit import PAGE, PAGES, STATUS, WHEN
 from resultsgen.language import ENGLISH, LANGUAGES
 from resultsgen.reading import read_meet

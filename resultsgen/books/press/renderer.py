@@ -18,9 +18,9 @@ from html import unescape
 from typing import Any
 from xml.etree import ElementTree
 
-from resultsgen.books.press.failures import RendererMissingError
-from resultsgen.books.press.placeholders import Blanks, must_not_say_what_is_decided
-from resultsgen.books.press.taking import Taking, names_of_rows
+from resultsgen.books.press import RendererMissingError
+from resultsgen.books.press.extraction import Extraction, names_of_rows
+from resultsgen.books.press.open_places import OpenPlaces, must_not_say_what_is_decided
 from resultsgen.books.press.unit import Unit
 
 VARIANT = "pdf/ua-1"
@@ -100,7 +100,7 @@ class Complaints(logging.Handler):
 
     def about(self, html: str) -> list[str]:
         """Everything that is wrong with a sheet, with the words that a letter stands in."""
-        return [*self.told, *(_boxed(one, html) for one in dict.fromkeys(self.letters))]
+        return [*self.told, *(_boxed(letter, html) for letter in dict.fromkeys(self.letters))]
 
 
 def _boxed(letter: str, html: str) -> str:
@@ -165,14 +165,14 @@ class Renderer:
         made: list[Unit] = []
 
         def take(document: Any, pdf: Any) -> None:
-            made.append(Taking(document, pdf, blanks, names).unit(self._assets))
+            made.append(Extraction(document, pdf, places, rows).unit(self._assets))
             pdf.write = lambda *written, **not_at_all: None
 
         with self._refusals_told(html):
             source = self._html(html)
-            names = names_of_rows(source)
+            rows = names_of_rows(source)
             document = source.render(stylesheets=self._css, font_config=self._fonts, pdf_tags=True)
-            blanks = Blanks(document)
+            places = OpenPlaces(document)
             # The fonts are not used, so that nothing is gained by making them small.
             document.write_pdf(finisher=take, pdf_tags=True, full_fonts=True)
         return made[0]

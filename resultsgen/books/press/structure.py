@@ -21,8 +21,7 @@ class Structure:
 
     def __init__(self, pdf: Any) -> None:
         self._pdf = pdf
-        root = self.at(pdf.catalog["StructTreeRoot"])
-        self.document = self.at(root["K"][0])
+        self.document = self.at(self.at(pdf.catalog["StructTreeRoot"])["K"][0])
         self._slim(self.document, "")
         self.owners: dict[tuple[bytes, int], Any] = {}
         """The element of each piece of text, by its page and its number there."""

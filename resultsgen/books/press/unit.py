@@ -2,15 +2,13 @@
 
 A unit knows nothing of its place in a book. Its objects refer to each other by their number within
 the unit, written between two bytes that occur nowhere else in them; the few things that all units
-of a book share are referred to by name. Where page numbers will stand, it leaves room. `placing`
-puts a unit into its place.
+of a book share are referred to by name. Where page numbers will stand, it leaves room.
+`placed_units` puts a unit into its place.
 """
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, dataclass, field
-from typing import Any
+from dataclasses import dataclass, field
 
 REFERENCE = b"\xff"
 """Stands on either side of a number within the unit: a reference to that object."""
@@ -35,9 +33,19 @@ STATUS, WHEN, PAGE, PAGES = "9876543210", "8765432109", "0123456789", "123456789
 """Stand at the edge of a page for what the book will write there, where the style sheet puts it:
 the status, the time of publication, the number of the page, and how many pages there are."""
 
+PAGES_LINK, BETWEEN_TARGETS = "pages:", ","
+"""How the address of a link begins that is room for the page numbers of what it names, and what
+stands between any two of these, in each of which it is quoted."""
+
 FIGURE, COMMA, FIGURES = "0", ", ", "0123456789, "
 """In a room for page numbers: a figure, what is between two numbers, and all that may stand there
 at last."""
+
+Alphabet = dict[str, tuple[int, float]]
+"""The glyph of each letter of a font, and its width in thousandths."""
+
+BOOK_LINK = "book:"
+"""How the address of a link begins that leads to a place in the book, wherever that is."""
 
 POINTS = 0.75
 """A pixel of CSS in points."""
@@ -47,7 +55,7 @@ PRINT = 4
 
 
 @dataclass(frozen=True)
-class Hand:
+class TextStyle:
     """How a text is set that the book writes."""
 
     size: float
@@ -55,8 +63,8 @@ class Hand:
     """How much of the text stands left of where it is: 0, 0.5 or 1."""
     colour: tuple[float, ...]
     font: str
-    letters: dict[str, tuple[int, float]]
-    """The glyph of each letter as the renderer set it, and its width in thousandths."""
+    letters: Alphabet
+    """As the renderer set them."""
 
 
 @dataclass(frozen=True)
@@ -66,13 +74,13 @@ class EdgeText:
     x: float
     """In points from the lower left corner."""
     y: float
-    hand: int
+    style: int
     words: tuple[str, ...]
     """Words, and between any two of them one of the four that the book knows."""
 
 
 @dataclass(frozen=True)
-class Room:
+class NumberRoom:
     """Room for page numbers, in one line of text."""
 
     page: int
@@ -82,17 +90,17 @@ class Room:
     width: float
     numbers: int
     """So many have room."""
-    hand: int
+    style: int
     owner: int
     """The element that the links which the numbers are will be in."""
 
 
 @dataclass(frozen=True)
-class Mentions:
+class PageReference:
     """Things whose pages are told, and the rooms for their numbers, line by line."""
 
     targets: tuple[str, ...]
-    rooms: tuple[Room, ...]
+    rooms: tuple[NumberRoom, ...]
 
 
 @dataclass(frozen=True)
@@ -141,8 +149,8 @@ class Unit:
     links: dict[int, str]
     """Where each of its own links leads, by the number of its annotation."""
     bookmarks: tuple[Bookmark, ...]
-    hands: tuple[Hand, ...]
-    mentions: tuple[Mentions, ...]
+    styles: tuple[TextStyle, ...]
+    page_references: tuple[PageReference, ...]
     fonts: dict[str, UnitFont]
     elements: tuple[int, ...]
     """The outermost elements of its structure."""
@@ -173,60 +181,3 @@ def first_object(pages: int) -> int:
 def page_object(page: int, pages: int) -> int:
     """The number of a page; the numbers before those of the pages are those of page numbers."""
     return pages + page
-
-
-def kept_form(unit: Unit) -> bytes:
-    """A unit as the cache keeps it: what is known of it as JSON, then the bytes of its objects."""
-    told = asdict(unit)
-    parts = [told.pop("plain")]
-    for number, (head, stream) in unit.streams.items():
-        told["streams"][number] = (len(head), len(stream))
-        parts += [head, stream]
-    head = json.dumps({**told, "plain": len(unit.plain)}, separators=(",", ":")).encode()
-    return b"".join((len(head).to_bytes(4, "big"), head, *parts))
-
-
-def from_kept_form(kept: bytes) -> Unit:
-    """The unit that the cache kept."""
-    start = 4 + int.from_bytes(kept[:4], "big")
-    told = json.loads(kept[4:start])
-    plain_end = start + told.pop("plain")
-    streams, at = {}, plain_end
-    for number, (head, stream) in told.pop("streams").items():
-        middle, end = at + head, at + head + stream
-        streams[int(number)] = (kept[at:middle], kept[middle:end])
-        at = end
-    return Unit(
-        pages=tuple(_page(page) for page in told["pages"]),
-        anchors={name: (page, y) for name, (page, y) in told["anchors"].items()},
-        links={int(number): target for number, target in told["links"].items()},
-        bookmarks=tuple(Bookmark(**mark) for mark in told["bookmarks"]),
-        hands=tuple(map(_hand, told["hands"])),
-        mentions=tuple(map(_mentions, told["mentions"])),
-        fonts={name: _font(font) for name, font in told["fonts"].items()},
-        elements=tuple(told["elements"]),
-        leaf=told["leaf"],
-        plain=kept[start:plain_end],
-        plain_numbers=tuple(told["plain_numbers"]),
-        streams=streams,
-    )
-
-
-def _page(told: dict[str, Any]) -> UnitPage:
-    edges = tuple(EdgeText(**{**one, "words": tuple(one["words"])}) for one in told.pop("edges"))
-    return UnitPage(**{**told, "annotations": tuple(told["annotations"]), "edges": edges})
-
-
-def _hand(told: dict[str, Any]) -> Hand:
-    letters = {one: tuple(glyph) for one, glyph in told["letters"].items()}
-    return Hand(**{**told, "letters": letters, "colour": tuple(told["colour"])})
-
-
-def _mentions(told: dict[str, Any]) -> Mentions:
-    return Mentions(tuple(told["targets"]), tuple(Room(**room) for room in told["rooms"]))
-
-
-def _font(told: dict[str, Any]) -> UnitFont:
-    widths = {int(glyph): width for glyph, width in told.pop("widths").items()}
-    text = {int(glyph): letters for glyph, letters in told.pop("text").items()}
-    return UnitFont(**told, widths=widths, text=text)

@@ -15,7 +15,8 @@ import zlib
 from hashlib import sha256
 from pathlib import Path
 
-from resultsgen.books.press.taking import KNOWN
+KNOWN = {"weasyprint": "70.", "pydyf": "0.13."}
+"""How the versions begin for which it is known how to join units."""
 
 PACKAGES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "tinyhtml5", "cssselect2", "pillow")
 
@@ -34,8 +35,10 @@ def versions() -> str:
     python = f"python {sys.version_info[0]}.{sys.version_info[1]}, zlib {zlib.ZLIB_RUNTIME_VERSION}"
     packages = (f"{package} {_package(package)}" for package in PACKAGES)
     libraries = (f"{ask} {_library(ask, names)}" for ask, names in LIBRARIES.items())
-    subsetter = "with" if has_subsetter() else "without"
-    return "; ".join((python, *packages, *libraries, f"{subsetter} a subsetting library", _own()))
+    subsetter = f"{'with' if has_subsetter() else 'without'} a subsetting library"
+    # The cache outlives a program: what takes units apart and joins them is a version too.
+    own = b"\0".join(path.read_bytes() for path in sorted(Path(__file__).parents[1].rglob("*.py")))
+    return "; ".join((python, *packages, *libraries, subsetter, sha256(own).hexdigest()))
 
 
 def can_join() -> bool:
@@ -56,12 +59,6 @@ def known() -> str:
 def has_subsetter() -> bool:
     """The library is here that makes fonts small, and the same on every machine."""
     return _loaded(SUBSETTER) is not None
-
-
-def _own() -> str:
-    """The hash of what takes units apart and joins them, since the cache outlives a program."""
-    files = sorted(Path(__file__).parents[1].rglob("*.py"))
-    return sha256(b"\0".join(path.read_bytes() for path in files)).hexdigest()
 
 
 def _package(name: str) -> str:

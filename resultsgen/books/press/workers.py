@@ -1,7 +1,7 @@
 """The press: HTML becomes PDF in processes of their own, on all cores.
 
 The renderer is a program within the program: it can run out of memory or crash, so it never runs
-in this process. A worker is a fresh Python that reads sheets from its standard input and writes
+in this process. A worker is a fresh Python that reads jobs from its standard input and writes
 what it made to its standard output; when its input ends, for whatever reason, so does the worker.
 One that has nothing to do is kept for the next build of the same process, if there is one.
 """
@@ -23,12 +23,12 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from functools import cached_property
+from pathlib import Path
 from typing import IO, Any, Literal
 
-from resultsgen.books.press.failures import PressError, RendererMissingError
-from resultsgen.books.press.placeholders import NotJoinableError
+from resultsgen.books.press import PressError, RendererMissingError
+from resultsgen.books.press.open_places import NotJoinableError
 from resultsgen.books.press.renderer import Renderer, explain_missing_renderer
-from resultsgen.books.press.unit import kept_form
 from resultsgen.files.cache import key_of
 from resultsgen.theme import fonts
 
@@ -37,7 +37,7 @@ NOT_JOINABLE = b""
 
 
 @dataclass(frozen=True)
-class Sheet:
+class PressJob:
     """What is to be rendered: its name for people, its HTML, and what is to be made of it."""
 
     name: str
@@ -46,8 +46,8 @@ class Sheet:
 
 
 @dataclass(frozen=True)
-class Type:
-    """What all sheets share: style sheets, and assets (media type and bytes) by address."""
+class BookLook:
+    """What all sections share: style sheets, and assets (media type, bytes) by address."""
 
     css: tuple[str, ...]
     assets: Mapping[str, tuple[str, bytes]]
@@ -60,26 +60,24 @@ class Type:
 
 
 @dataclass(frozen=True)
-class Chore:
-    """Something to do with fonts, one of CHORES: the library it needs takes much memory."""
+class FontJob:
+    """A font to cut down to some letters: the library that does it takes much memory."""
 
-    name: Literal["small", "glyphs"]
-    told: tuple[Any, ...]
+    font: Path
+    needed: frozenset[str]
 
-
-def _glyphs(font: bytes) -> bytes:
-    return json.dumps(fonts.glyphs(font)).encode()
-
-
-CHORES: Mapping[str, Callable[..., bytes]] = {"small": fonts.subset, "glyphs": _glyphs}
+    def done(self) -> tuple[bytes, fonts.Alphabet]:
+        """The small font, and the glyph and width of each of its letters."""
+        small = fonts.subset(self.font, self.needed, "ttf")
+        return small, fonts.alphabet(small)
 
 
 @dataclass
 class Worker:
-    """A process that renders, and for which type it is set up."""
+    """A process that renders, and the key of the look that it is set up for."""
 
     process: subprocess.Popen[bytes]
-    type: str = ""
+    look: str = ""
 
     def answer(self, name: str, *messages: object) -> Any:
         """What it answers to the last of these messages, which is about something of this name."""
@@ -119,8 +117,8 @@ def get_ready(workers: int = 0) -> None:
 class Press:
     """Workers that render; use it in a `with` block, and none is left behind where it fails."""
 
-    def __init__(self, type: Type, workers: int = 0) -> None:
-        self._type = type
+    def __init__(self, look: BookLook, workers: int = 0) -> None:
+        self._look = look
         self._most = workers or os.cpu_count() or 1
         self._idle: list[Worker] = []
         self._all: list[Worker] = []
@@ -140,18 +138,18 @@ class Press:
                 worker.end()
         self._all, self._idle = [], []
 
-    def rendered(self, sheets: Iterable[Sheet]) -> Iterator[tuple[Sheet, Any]]:
-        """Each sheet with what was made of it, in the order in which they are ready.
+    def rendered(self, jobs: Iterable[PressJob]) -> Iterator[tuple[PressJob, Any]]:
+        """Each job with what was made of it, in the order in which they are ready.
 
         They are begun in the order given, and go on while nobody asks for the next.
         """
-        waiting = list(sheets)
+        waiting = list(jobs)
         if not waiting:
             return
         executor = ThreadPoolExecutor(min(self._most, len(waiting)))
         try:
-            futures: dict[Future[Any], Sheet] = {
-                executor.submit(self._render, sheet): sheet for sheet in waiting
+            futures: dict[Future[Any], PressJob] = {
+                executor.submit(self._render, job): job for job in waiting
             }
             for future in as_completed(futures):
                 yield futures[future], future.result()
@@ -161,12 +159,12 @@ class Press:
         finally:
             executor.shutdown(cancel_futures=True)
 
-    def _render(self, sheet: Sheet) -> Any:
-        """Hand a sheet to a worker that has nothing to do, and wait for it."""
+    def _render(self, job: PressJob) -> Any:
+        """Hand a job to a worker that has nothing to do, and wait for it."""
         worker = self._worker()
-        set_up = () if worker.type == self._type.key else (self._type,)
-        worker.type = self._type.key
-        made = worker.answer(sheet.name, *set_up, sheet)
+        set_up = () if worker.look == self._look.key else (self._look,)
+        worker.look = self._look.key
+        made = worker.answer(job.name, *set_up, job)
         with self._lock:
             self._idle.append(worker)
         return made
@@ -194,17 +192,17 @@ def _at_hand() -> Worker:
     return Worker(_start())
 
 
-def done(chores: Sequence[Chore]) -> list[bytes]:
-    """What comes of these chores, on which all workers are that are at hand."""
+def cut_fonts(jobs: Sequence[FontJob]) -> list[tuple[bytes, fonts.Alphabet]]:
+    """What comes of these jobs, on which all workers are that are at hand."""
 
-    def one_done(chore: Chore) -> bytes:
+    def cut(job: FontJob) -> tuple[bytes, fonts.Alphabet]:
         worker = _at_hand()
-        made: bytes = worker.answer("the fonts of the books", chore)
+        made: tuple[bytes, fonts.Alphabet] = worker.answer("the fonts of the books", job)
         AT_HAND.append(worker)
         return made
 
     with ThreadPoolExecutor(len(AT_HAND) or 1) as executor:
-        return list(executor.map(one_done, chores))
+        return list(executor.map(cut, jobs))
 
 
 @functools.cache
@@ -243,43 +241,43 @@ def _crash(name: str, worker: subprocess.Popen[bytes]) -> str:
 
 
 def serve(source: IO[bytes], target: IO[bytes]) -> None:
-    """The work of one worker: to be set up for a type, then to render its sheets, and so on."""
-    render: Callable[[Sheet], tuple[str, Any]] | None = None
+    """The work of one worker: to be set up for a look, then to render its jobs, and so on."""
+    render: Callable[[PressJob], tuple[str, Any]] | None = None
     while True:
         try:
-            message: Type | Sheet | Chore = pickle.load(source)
+            message: BookLook | PressJob | FontJob = pickle.load(source)
         except EOFError:
             return
-        if isinstance(message, Type):
+        if isinstance(message, BookLook):
             render = _render_function(message)
-        elif isinstance(message, Chore):
-            _send(target, ("made", CHORES[message.name](*message.told)))
+        elif isinstance(message, FontJob):
+            _send(target, ("made", message.done()))
         elif render:
             _send(target, render(message))
 
 
-def _render_function(type: Type) -> Callable[[Sheet], tuple[str, Any]]:
-    """A function that renders one sheet; every kind of failure is an answer."""
+def _render_function(look: BookLook) -> Callable[[PressJob], tuple[str, Any]]:
+    """A function that renders one job; every kind of failure is an answer."""
     gc.unfreeze()
     try:
-        renderer = Renderer(type.css, type.assets)
+        renderer = Renderer(look.css, look.assets)
     except RendererMissingError as missing:
         explanation = str(missing)
-        return lambda sheet: ("missing", explanation)
+        return lambda job: ("missing", explanation)
     except Exception as problem:
         told = f"the style of the books: {problem}"
-        return lambda sheet: ("failed", told)
+        return lambda job: ("failed", told)
 
-    # What is there now stays, so that nobody need look at it after each sheet.
+    # What is there now stays, so that nobody need look at it after each job.
     gc.collect()
     gc.freeze()
 
-    def render(sheet: Sheet) -> tuple[str, Any]:
+    def render(job: PressJob) -> tuple[str, Any]:
         # Rendering makes millions of short-lived objects in cycles; looking for them after each
-        # sheet and not during it makes a third less work of it.
+        # job and not during it makes a third less work of it.
         gc.disable()
         try:
-            return "made", _made(renderer, sheet)
+            return "made", _made(renderer, job)
         except Exception as problem:
             return "failed", str(problem)
         finally:
@@ -289,14 +287,14 @@ def _render_function(type: Type) -> Callable[[Sheet], tuple[str, Any]]:
     return render
 
 
-def _made(renderer: Renderer, sheet: Sheet) -> bytes:
+def _made(renderer: Renderer, job: PressJob) -> bytes:
     """What was asked for: a PDF, a unit in the form in which it is kept, or page numbers."""
-    if sheet.make == "page numbers":
-        return json.dumps(renderer.page_numbers(sheet.html)).encode()
-    if sheet.make == "book":
-        return renderer.book(sheet.html)
+    if job.make == "page numbers":
+        return json.dumps(renderer.page_numbers(job.html)).encode()
+    if job.make == "book":
+        return renderer.book(job.html)
     try:
-        return kept_form(renderer.unit(sheet.html))
+        return pickle.dumps(renderer.unit(job.html))
     except NotJoinableError:
         return NOT_JOINABLE
 

@@ -95,41 +95,37 @@ def typeset(
     *seen* counts the rows of each gymnast that the section has already.
     """
     seen = Counter() if seen is None else seen
-    styles = tuple(_column_style(table, number) for number in range(len(table.columns)))
-    rows = tuple(
-        SetRow(
-            _row_style(row, before),
-            _anchor(row, section, seen),
-            _cells(row, table.columns, styles, anchors),
-        )
-        for row, before in zip(table.rows, (None, *table.rows), strict=False)
-    )
     flat = is_flat(table)
-    widths = _widths(table.columns, flat)
-    shares = sum(widths)
+    # In a table of single lines, names have what room is left.
+    room = max(0, 100 / SHARE - sum(column.width for column in table.columns)) if flat else 0
+    gain = min(NAME_GAINS, room)
+    widths = [column.width + gain * (column.kind == "name") for column in table.columns]
+    styles = [
+        column.kind + PLACED * any(row.cells[number].place for row in table.rows)
+        for number, column in enumerate(table.columns)
+    ]
+    rows = []
+    for row, before in zip(table.rows, (None, *table.rows), strict=False):
+        anchor = ""
+        if gymnast := gymnast_of(row):
+            seen[gymnast] += 1
+            anchor = row_target(section, gymnast, seen[gymnast])
+        cells = (_cell(*of, anchors) for of in zip(row.cells, table.columns, styles, strict=True))
+        rows.append(SetRow(_row_style(row, before), anchor, tuple(cells)))
     return SetTable(
         table.id,
         table.caption,
         sum(column.kind == "mark" for column in table.columns) >= MANY_MARKS,
         flat,
-        f"{min(100, shares * SHARE):.1f}",
+        f"{min(100, sum(widths) * SHARE):.1f}",
         tuple(
-            SetColumn(column.short or column.label, style, f"{100 * width / shares:.2f}")
+            SetColumn(column.short or column.label, style, f"{100 * width / sum(widths):.2f}")
             for column, style, width in zip(table.columns, styles, widths, strict=True)
         ),
-        tuple(_blocks(rows, [row.kind for row in table.rows])),
+        tuple(_blocks(tuple(rows), [row.kind for row in table.rows])),
         table.notes,
         table.legend,
     )
-
-
-def _anchor(row: Row, section: str, seen: Counter[str]) -> str:
-    """The anchor of a row of a gymnast."""
-    gymnast = gymnast_of(row)
-    if not gymnast:
-        return ""
-    seen[gymnast] += 1
-    return row_target(section, gymnast, seen[gymnast])
 
 
 def is_flat(table: Table) -> bool:
@@ -143,33 +139,11 @@ def is_flat(table: Table) -> bool:
     return not below and sum(column.width for column in table.columns) * SHARE <= 100
 
 
-def _widths(columns: tuple[Column, ...], flat: bool) -> tuple[float, ...]:
-    """The share of each column; in a table of single lines, names have what room is left."""
-    room = max(0, 100 / SHARE - sum(column.width for column in columns)) if flat else 0
-    gain = min(NAME_GAINS, room)
-    return tuple(column.width + gain * (column.kind == "name") for column in columns)
-
-
-def _column_style(table: Table, number: int) -> str:
-    """The kind of a column, and whether places in brackets stand beside its marks."""
-    placed = any(row.cells[number].place for row in table.rows)
-    return f"{table.columns[number].kind}{PLACED if placed else ''}"
-
-
 def _row_style(row: Row, before: Row | None) -> str:
     """The kind of a row, and whether it is the first below those who have a place."""
     first = row.kind == "unranked" and before is not None and before.kind != "unranked"
     parts = (row.kind, "podium" if row.podium else "", "first" if first else "", row.qualified)
     return " ".join(filter(None, parts))
-
-
-def _cells(
-    row: Row, columns: tuple[Column, ...], styles: tuple[str, ...], anchors: Collection[str]
-) -> tuple[SetCell, ...]:
-    return tuple(
-        _cell(cell, column, style, anchors)
-        for cell, column, style in zip(row.cells, columns, styles, strict=True)
-    )
 
 
 def _cell(cell: Cell, column: Column, style: str, anchors: Collection[str]) -> SetCell:

@@ -1,9 +1,9 @@
 """Takes apart what the renderer made of one unit, so that it can be joined with others.
 
-This module, `blanks`, `structure` and `Renderer._html` are all that depends on parts of WeasyPrint
-and pydyf that are not their public face: the boxes of a page, the objects that a *finisher* is
-handed, the fonts, and the tree of what was read.
-They were written for the versions in KNOWN, and where others are installed, books are rendered
+This module, `structure`, `open_places` and `Renderer._html` are all that depends on parts of
+WeasyPrint and pydyf that are not their public face: the boxes of a page, the objects that a
+*finisher* is handed, the fonts, and the tree of what was read. They were written for the versions
+in `versions.KNOWN`, which pyproject.toml pins; where others are installed, books are rendered
 whole. What is otherwise than in a PDF that the renderer writes by itself:
 
 * the page number, status and time of publication at the edge of a page are left out, and so are
@@ -24,10 +24,11 @@ from itertools import groupby
 from typing import Any
 from urllib.parse import unquote
 
-from resultsgen.books.press.placeholders import Blank, Blanks, NotJoinableError
+from resultsgen.books.press.open_places import NotJoinableError, NumberLink, OpenPlaces
 from resultsgen.books.press.structure import Structure
 from resultsgen.books.press.unit import (
     BETWEEN,
+    BOOK_LINK,
     DECIDED,
     FONTS,
     NUMBER,
@@ -36,8 +37,8 @@ from resultsgen.books.press.unit import (
     REFERENCE,
     ROOT,
     Bookmark,
-    Mentions,
-    Room,
+    NumberRoom,
+    PageReference,
     Unit,
     UnitFont,
     UnitPage,
@@ -45,11 +46,6 @@ from resultsgen.books.press.unit import (
     first_object,
     page_object,
 )
-
-KNOWN = {"weasyprint": "70.", "pydyf": "0.13."}
-"""How the versions begin that this was written for."""
-
-BOOK_LINK = "book:"
 
 FINE_PLACE = re.compile(rb"(?<![\w.])[1-9]\d+\.\d{4,}")
 """A length of tens of pixels; a thousandth of one is finer than anything can be printed."""
@@ -67,15 +63,14 @@ def names_of_rows(source: Any) -> dict[Any, str]:
     return {row: row.attrib.pop("id") for row in rows if "id" in row.attrib}
 
 
-class Taking:
+class Extraction:
     """What a finisher was handed, on its way to a unit."""
 
-    def __init__(self, document: Any, pdf: Any, blanks: Blanks, names: Mapping[Any, str]) -> None:
-        self._document = document
-        self._pdf = pdf
-        self._blanks = blanks
-        self._names = names
-        """Of the rows."""
+    def __init__(
+        self, document: Any, pdf: Any, places: OpenPlaces, rows: Mapping[Any, str]
+    ) -> None:
+        """*rows* has the names of the rows that links can lead to."""
+        self._document, self._pdf, self._places, self._rows = document, pdf, places, rows
         self._structure = Structure(pdf)
         self._pages = [self._structure.at(reference) for reference in pdf.page_references]
         count = len(self._pages)
@@ -93,7 +88,7 @@ class Taking:
 
     def unit(self, assets: Mapping[str, str]) -> Unit:
         """The unit; *assets* names each font file by its hash."""
-        mentions = tuple(self._mentions())
+        references = tuple(self._page_references())
         links = self._point_links()
         owners = [self._mark_text(page) for page in self._pages]
         leaf = self._number_of(self._leaf(owners))
@@ -103,11 +98,19 @@ class Taking:
         plain, numbers, streams = self._written_out()
         return Unit(
             pages=pages,
-            anchors=self._anchors(),
+            anchors={
+                name: (number, (page.height - y) * POINTS)
+                for number, page in reversed(list(enumerate(self._document.pages)))
+                for name, y in self._anchors(page)
+            },
             links=links,
-            bookmarks=tuple(self._bookmarks()),
-            hands=self._blanks.hands,
-            mentions=mentions,
+            bookmarks=tuple(
+                Bookmark(level, title, number, (page.height - y) * POINTS)
+                for number, page in enumerate(self._document.pages)
+                for level, title, (_, y), _ in page.bookmarks
+            ),
+            styles=self._places.styles,
+            page_references=references,
             fonts=_fonts(self._document.fonts.values(), assets),
             elements=elements,
             leaf=leaf,
@@ -116,17 +119,17 @@ class Taking:
             streams=streams,
         )
 
-    def _mentions(self) -> Iterator[Mentions]:
+    def _page_references(self) -> Iterator[PageReference]:
         """The rooms for page numbers, those of the same targets together."""
-        rooms = enumerate(self._blanks.rooms)
-        for _, together in groupby(rooms, key=lambda one: one[1].of):
-            blanks = [(blank, self._leave_room(rank, blank)) for rank, blank in together]
-            yield Mentions(blanks[0][0].targets, tuple(room for _, room in blanks))
+        links = enumerate(self._places.number_links)
+        for _, together in groupby(links, key=lambda link: link[1].box.element):
+            rooms = [(link.targets, self._leave_room(rank, link)) for rank, link in together]
+            yield PageReference(rooms[0][0], tuple(room for _, room in rooms))
 
-    def _leave_room(self, rank: int, blank: Blank) -> Room:
+    def _leave_room(self, rank: int, link: NumberLink) -> NumberRoom:
         """Let the book say what stands in a room: in the text, among its tags, and as links."""
-        page = self._pages[blank.room.page]
-        reference = blank.link.link_annotation.reference
+        page = self._pages[link.room.page]
+        reference = link.box.link_annotation.reference
         page["Annots"].remove(reference)
         element, _ = self._structure.annotated.pop(reference)
         (piece,) = (kid for kid in element["K"] if isinstance(kid, int))
@@ -134,7 +137,7 @@ class Taking:
         self._rooms[page.reference, piece] = rank
         owner = self._structure.at(element["P"])
         owner["K"][owner["K"].index(element.reference)] = decided(f"T{rank}")
-        return replace(blank.room, owner=self._number_of(owner))
+        return replace(link.room, owner=self._number_of(owner))
 
     def _point_links(self) -> dict[int, str]:
         """Let links lead to names, say in words where they lead, and stay on paper."""
@@ -162,14 +165,8 @@ class Taking:
         """The book will say whether this is a link, or leads nowhere and is plain text."""
         element, leading = self._structure.annotated[reference]
         element["S"] = decided(f"L{number}")
-        inside = self._number_of(leading)
-        kids = element["K"]
-        kids[:] = [
-            decided(f"R{number}:{inside}")
-            if isinstance(kid, bytes) and kid == leading.reference
-            else kid
-            for kid in kids
-        ]
+        waits = decided(f"R{number}:{self._number_of(leading)}")
+        element["K"][:] = [waits if kid == leading.reference else kid for kid in element["K"]]
 
     def _mark_text(self, page: Any) -> list[Any]:
         """Number the text that has an element anew, and make an artifact of all other text."""
@@ -181,25 +178,24 @@ class Taking:
                 if key in self._structure.owners:
                     piece["MCID"] = numbers.setdefault(piece["MCID"], len(numbers))
                 elif key in self._rooms:
-                    self._open(stream, place, self._rooms[key])
+                    # What stands there is taken out but for colours, which what follows relies on.
+                    start, end = stream.index(b"BT", place), stream.index(b"EMC", place)
+                    stream[place - 1 : place + 2] = [b""] * 3
+                    open_place = decided(f"N{self._rooms[key]}")
+                    stream[start : end + 1] = [open_place, *[b""] * (end - start)]
                 else:
                     stream[place - 1 : place + 2] = [b"", b"/Artifact", b"BMC"]
         return self._structure.renumbered(page.reference, numbers)
-
-    def _open(self, stream: list[Any], place: int, room: int) -> None:
-        """Take out what stands in a room, but for colours, which what follows relies on."""
-        start, end = stream.index(b"BT", place), stream.index(b"EMC", place)
-        stream[place - 1 : place + 2] = [b""] * 3
-        stream[start : end + 1] = [decided(f"N{room}"), *[b""] * (end - start)]
 
     def _leaf(self, owners: list[list[Any]]) -> Any:
         """From each piece of text and each annotation back to the element it belongs to."""
         import pydyf
 
+        with_rooms = {link.room.page for link in self._places.number_links}
         back: dict[int, Any] = {}
         for number, (page, of_page) in enumerate(zip(self._pages, owners, strict=True)):
-            later = [decided(f"B{number}")] if self._has_room(number) else []
-            back[self._number_of(page)] = [*(one.reference for one in of_page), *later]
+            later = [decided(f"B{number}")] if number in with_rooms else []
+            back[self._number_of(page)] = [*(owner.reference for owner in of_page), *later]
         for reference, (element, _) in self._structure.annotated.items():
             annotation = self._structure.at(reference)
             annotation["StructParent"] = _key(number := self._number_of(annotation))
@@ -212,44 +208,25 @@ class Taking:
         self._pdf.add_object(leaf)
         return leaf
 
-    def _has_room(self, page: int) -> bool:
-        return any(blank.room.page == page for blank in self._blanks.rooms)
-
     def _page(self, number: int, tagged: int) -> UnitPage:
-        page = self._pages[number]
+        page, at = self._pages[number], self._structure.at
         left, bottom, right, top = page["MediaBox"]
         return UnitPage(
             width=right - left,
             height=top - bottom,
-            content=self._number_of(self._structure.at(page["Contents"])),
-            resources=self._number_of(self._structure.at(page["Resources"])),
-            annotations=tuple(
-                self._number_of(self._structure.at(one)) for one in page.get("Annots", ())
-            ),
-            edges=self._blanks.edges[number],
+            content=self._number_of(at(page["Contents"])),
+            resources=self._number_of(at(page["Resources"])),
+            annotations=tuple(self._number_of(at(link)) for link in page.get("Annots", ())),
+            edges=self._places.edges[number],
             tagged=tagged,
         )
 
-    def _anchors(self) -> dict[str, tuple[int, float]]:
-        return {
-            name: (number, (page.height - y) * POINTS)
-            for number, page in reversed(list(enumerate(self._document.pages)))
-            for name, y in self._places(page)
-        }
-
-    def _places(self, page: Any) -> Iterator[tuple[str, float]]:
+    def _anchors(self, page: Any) -> Iterator[tuple[str, float]]:
         """What links can lead to on a page, and how far from its top it stands."""
         yield from ((name, y) for name, (_, y, _, _) in page.anchors.items())
         for box in page._page_box.descendants():
-            if box.element_tag == "tr" and box.element in self._names:
-                yield self._names[box.element], box.position_y
-
-    def _bookmarks(self) -> list[Bookmark]:
-        return [
-            Bookmark(level, title, number, (page.height - y) * POINTS)
-            for number, page in enumerate(self._document.pages)
-            for level, title, (_, y), _ in page.bookmarks
-        ]
+            if box.element_tag == "tr" and box.element in self._rows:
+                yield self._rows[box.element], box.position_y
 
     def _number_of(self, thing: Any) -> int:
         """The number of an object within the unit; it is written out in its turn."""
@@ -285,7 +262,10 @@ class Taking:
     def _written(self, value: Any) -> bytes:
         """A value as it stands in a file, but for its references."""
         if isinstance(value, bytes) and (refers := REFERS.fullmatch(value)):
-            return self._reference(int(refers[1]))
+            number = int(refers[1])
+            if number in self._shared:
+                return decided(self._shared[number])
+            return REFERENCE + b"%d" % self._number_of(self._pdf.objects[number]) + REFERENCE
         if isinstance(value, dict):
             pairs = [b"/%b %b" % (key.encode(), self._written(one)) for key, one in value.items()]
             return b"<<" + b"".join(pairs) + b">>"
@@ -293,16 +273,10 @@ class Taking:
             return b"[" + b" ".join(map(self._written, value)) + b"]"
         return _bytes(value)
 
-    def _reference(self, number: int) -> bytes:
-        if number in self._shared:
-            return decided(self._shared[number])
-        inside = self._number_of(self._pdf.objects[number])
-        return REFERENCE + str(inside).encode() + REFERENCE
-
 
 def _key(number: int) -> bytes:
     """In the tree that leads back, pages and annotations are known by their own numbers."""
-    return NUMBER + str(number).encode() + NUMBER
+    return NUMBER + b"%d" % number + NUMBER
 
 
 def _lean(thing: Any) -> Any:
@@ -337,7 +311,7 @@ def _string(text: str) -> Any:
 
 def _text(box: Any) -> str:
     """The text of a link."""
-    return "".join(one.text for one in (box, *box.descendants()) if hasattr(one, "text"))
+    return "".join(part.text for part in (box, *box.descendants()) if hasattr(part, "text"))
 
 
 def _target(annotation: Any) -> str | None:

@@ -1,4 +1,4 @@
-"""The blanks of a unit, which the book fills in: at the edges of its pages, and for page numbers.
+"""The places that a unit leaves open: at the edges of its pages, and for page numbers.
 
 At an edge stands a text that no other has, and a page number is a link with an address of its own;
 so both are found. What is noted is where they stand and how they are set.
@@ -13,23 +13,22 @@ from typing import Any
 from urllib.parse import unquote
 
 from resultsgen.books.press.unit import (
+    BETWEEN_TARGETS,
     FIGURE,
     FIGURES,
     PAGE,
     PAGES,
+    PAGES_LINK,
     POINTS,
     STATUS,
     WHEN,
+    Alphabet,
     EdgeText,
-    Hand,
-    Room,
+    NumberRoom,
+    TextStyle,
 )
 
-PAGES_LINK, BETWEEN_TARGETS = "pages:", ","
-"""How the address of a link begins that is room for the page numbers of what it names, and what
-stands between any two of these, in each of which it is quoted."""
-
-DECIDED = re.compile(rf"({STATUS}|{WHEN}|{PAGE}|{PAGES})((?<={PAGE})\d+|(?<={PAGES})\d+)?")
+DECIDED_TEXT = re.compile(rf"({STATUS}|{WHEN}|{PAGE}|{PAGES})((?<={PAGE})\d+|(?<={PAGES})\d+)?")
 
 
 class NotJoinableError(LookupError):
@@ -49,30 +48,30 @@ def must_not_say_what_is_decided(html: str) -> None:
 
 
 @dataclass(frozen=True)
-class Blank:
-    """A link that is room for the pages of these targets; *of* tells links of several lines."""
+class NumberLink:
+    """A link that is room for the pages of these targets."""
 
     targets: tuple[str, ...]
-    of: Any
-    link: Any
-    room: Room
+    box: Any
+    """As it was laid out; where it goes over several lines, all have the same element."""
+    room: NumberRoom
 
 
-class Blanks:
+class OpenPlaces:
     """What is left open in a document that is rendered and not yet written."""
 
     def __init__(self, document: Any) -> None:
         self._document = document
-        self._hands: dict[tuple[Any, ...], Hand] = {}
+        self._styles: dict[tuple[Any, ...], TextStyle] = {}
         self.edges = [tuple(self._edges(page)) for page in document.pages]
-        self.rooms = [
-            blank for number in range(len(document.pages)) for blank in self._rooms(number)
+        self.number_links = [
+            link for page in range(len(document.pages)) for link in self._number_links(page)
         ]
 
     @property
-    def hands(self) -> tuple[Hand, ...]:
-        """In which the blanks are filled in."""
-        return tuple(self._hands.values())
+    def styles(self) -> tuple[TextStyle, ...]:
+        """In which the open places are filled in."""
+        return tuple(self._styles.values())
 
     def _edges(self, page: Any) -> Iterator[EdgeText]:
         """The texts at the edge of a page that the book decides; they are taken away."""
@@ -81,62 +80,64 @@ class Blanks:
         for box in page._page_box.children:
             if isinstance(box, MarginBox) and (decided := _decided(box)):
                 text, words = decided
-                hand = self._hand(text, box, text.text)
-                x = text.position_x + text.width * self.hands[hand].align
+                style = self._style(text, box, text.text)
+                x = text.position_x + text.width * self.styles[style].align
                 y = page.height - text.position_y - text.baseline
-                yield EdgeText(x * POINTS, y * POINTS, hand, words)
+                yield EdgeText(x * POINTS, y * POINTS, style, words)
 
-    def _rooms(self, number: int) -> Iterator[Blank]:
+    def _number_links(self, page: int) -> Iterator[NumberLink]:
         """The rooms for page numbers on a page; they are in one line each."""
-        for _, address, _, box in self._document.pages[number].links:
+        for _, address, _, box in self._document.pages[page].links:
             if address.startswith(PAGES_LINK):
                 (text,) = box.children
-                hand = self._hand(text, box, FIGURES)
-                targets = tuple(map(unquote, address[len(PAGES_LINK) :].split(BETWEEN_TARGETS)))
-                room = Room(
-                    page=number,
-                    x=text.position_x + text.width * self.hands[hand].align,
+                style = self._style(text, box, FIGURES)
+                room = NumberRoom(
+                    page=page,
+                    x=text.position_x + text.width * self.styles[style].align,
                     y=text.position_y + text.baseline,
                     width=text.width,
                     numbers=len(re.findall(f"{FIGURE}+", text.text)),
-                    hand=hand,
+                    style=style,
                     owner=0,
                 )
-                yield Blank(targets, box.element, box, room)
+                targets = address[len(PAGES_LINK) :].split(BETWEEN_TARGETS)
+                yield NumberLink(tuple(map(unquote, targets)), box, room)
 
-    def _hand(self, text: Any, box: Any, letters: str) -> int:
-        """The hand in which a text is set, which stands in this box; it knows these letters."""
+    def _style(self, text: Any, box: Any, letters: str) -> int:
+        """The style of a text, which stands in this box; it knows these letters."""
         style = text.style
         size = style["font_size"] * POINTS
         align = {"center": 0.5, "right": 1, "end": 1}.get(box.style["text_align_all"], 0)
         colour = tuple(style["color"].to("srgb").coordinates)
         font, known = self._letters(style, letters)
         key = (size, align, colour, font)
-        self._hands.setdefault(key, Hand(*key, {})).letters.update(known)
-        return list(self._hands).index(key)
+        self._styles.setdefault(key, TextStyle(*key, {})).letters.update(known)
+        return list(self._styles).index(key)
 
-    def _letters(self, style: Any, letters: str) -> tuple[str, dict[str, tuple[int, float]]]:
-        """The font of a style, and the glyph and width of each of these letters in it.
-
-        The font then is one of the document.
-        """
+    def _letters(self, style: Any, letters: str) -> tuple[str, Alphabet]:
+        """The font of a style, which then is one of the document, and these letters in it."""
         from weasyprint.pdf.fonts import Font
+        from weasyprint.text.ffi import FROM_UNITS, ffi, pango
         from weasyprint.text.fonts import get_pango_font_key
         from weasyprint.text.line_break import create_layout
 
-        layout = create_layout(letters, style, None, None, 0)
+        layout = create_layout(letters, style, None, None, 0)  # It keeps alive what is asked for.
         line, _ = layout.get_first_line()
         run = line.runs[0].data
-        key, description, size = get_pango_font_key(run.item.analysis.font)
+        pango_font = run.item.analysis.font
+        key, description, size = get_pango_font_key(pango_font)
         if key not in self._document.fonts:
-            self._document.fonts[key] = Font(run.item.analysis.font, description, size)
+            self._document.fonts[key] = Font(pango_font, description, size)
         font = self._document.fonts[key]
-        glyphs = [one.glyph for one in run.glyphs.glyphs[0 : run.glyphs.num_glyphs]]
+        glyphs = [info.glyph for info in run.glyphs.glyphs[0 : run.glyphs.num_glyphs]]
         if len(glyphs) != len(letters):
             raise NotJoinableError(font.family)
+        ink, logical = ffi.new("PangoRectangle *"), ffi.new("PangoRectangle *")
         for letter, glyph in zip(letters, glyphs, strict=True):
             font.to_unicode.setdefault(glyph, letter)
-            font.widths.setdefault(glyph, _advance(run.item.analysis.font, glyph, size))
+            # How far a glyph moves on, in thousandths, before any kerning; as the renderer asks.
+            pango.pango_font_get_glyph_extents(pango_font, glyph, ink, logical)
+            font.widths.setdefault(glyph, round(logical.width * 1000 * FROM_UNITS / size))
         widths = ((glyph, font.widths[glyph]) for glyph in glyphs)
         return font.hash, dict(zip(letters, widths, strict=True))
 
@@ -145,8 +146,8 @@ def _decided(box: Any) -> tuple[Any, tuple[str, ...]] | None:
     """The text of a margin box that the book decides, and its words; it is in one line."""
     from weasyprint.formatting_structure.boxes import TextBox
 
-    texts = [one for one in box.descendants() if isinstance(one, TextBox)]
-    words = DECIDED.split("".join(one.text for one in texts))
+    texts = [child for child in box.descendants() if isinstance(child, TextBox)]
+    words = DECIDED_TEXT.split("".join(text.text for text in texts))
     if len(words) == 1:
         return None
     spaced = texts[0].style["letter_spacing"] not in ("normal", 0)
@@ -154,13 +155,3 @@ def _decided(box: Any) -> tuple[Any, tuple[str, ...]] | None:
         raise NotJoinableError(texts[0].text)
     box.children = []
     return texts[0], tuple(word for place, word in enumerate(words) if place % 3 != 2)
-
-
-def _advance(font: Any, glyph: int, size: float) -> int:
-    """How far a glyph moves on, in thousandths, before any kerning; as the renderer asks it."""
-    from weasyprint.text.ffi import FROM_UNITS, ffi, pango
-
-    ink, logical = ffi.new("PangoRectangle *"), ffi.new("PangoRectangle *")
-    pango.pango_font_get_glyph_extents(font, glyph, ink, logical)
-    width: float = logical.width * 1000 * FROM_UNITS / size
-    return round(width)
