@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, partial
+from typing import NamedTuple
 
 from resultsgen.meet.ruleset import TieList
 
@@ -16,8 +17,7 @@ NO_TOTAL = -1
 """Stands for the all-around total of somebody who has none: below every total there is."""
 
 
-@dataclass(frozen=True, slots=True)
-class Compared:
+class Compared(NamedTuple):
     """What one line of a list is compared by: whole thousandths; None: not given.
 
     `total` is what it is placed by, None for who takes no place. `marks` are those that make it
@@ -72,10 +72,13 @@ def sum_of_best(line: Compared, count: int) -> int:
 
 def _sum_if_known(line: Compared, scores: tuple[int | None, ...]) -> int | None:
     """The sum of D or E scores; not known as soon as a part with a mark lacks its own."""
-    pairs = zip(scores, line.marks, strict=True)
-    if any(score is None and mark is not None for score, mark in pairs):
-        return None
-    return sum(score or 0 for score in scores)
+    known = 0
+    for score, mark in zip(scores, line.marks, strict=True):
+        if score is not None:
+            known += score
+        elif mark is not None:
+            return None
+    return known
 
 
 def _highest(values: tuple[int | None, ...]) -> int | None:

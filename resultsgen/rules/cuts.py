@@ -17,7 +17,7 @@ national meets.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -93,61 +93,52 @@ def verdicts(candidates: Sequence[Candidate], quota: Quota) -> tuple[Verdict, ..
     """The verdict for each candidate, who stand in order of place."""
     if quota.of_each:
         return _body_by_body(candidates, quota)
-    walk = _Walk(quota, _decided(candidates, quota))
-    found = {one.key: walk.verdict(one) for one in _as_decided(candidates, walk)}
-    told = [(one, found[one.key]) for one in candidates]
-    equals: dict[int | None, list[tuple[Candidate, Verdict]]] = {}
-    for one, verdict in told:
-        equals.setdefault(one.place, []).append((one, verdict))
-    return tuple(
-        replace(
-            _beside_equals(one, verdict, equals[one.place], by_jury=one.place in walk.decided),
-            by_tie=walk.has_let_in(one, verdict),
-        )
-        for one, verdict in told
+    equals: dict[int, list[Candidate]] = {}
+    for candidate in candidates:
+        if candidate.place is not None and not candidate.guest:
+            equals.setdefault(candidate.place, []).append(candidate)
+    decided = frozenset(
+        place
+        for place, sharing in equals.items()
+        if {one.key for one in sharing}.issubset(quota.order)
     )
+    walk = _Walk(quota, decided)
+    found = {one.key: walk.verdict(one) for one in _as_decided(candidates, equals, walk)}
+    told = []
+    for candidate in candidates:
+        verdict, sharing = found[candidate.key], equals.get(candidate.place or 0, [])
+        if len(sharing) > 1:
+            verdict = _beside_equals(candidate, sharing, found, by_jury=candidate.place in decided)
+        if walk.has_let_in(candidate, verdict):
+            verdict = replace(verdict, by_tie=True)
+        told.append(verdict)
+    return tuple(told)
 
 
 def _beside_equals(
-    one: Candidate, mine: Verdict, equals: list[tuple[Candidate, Verdict]], *, by_jury: bool
+    candidate: Candidate, equals: list[Candidate], found: dict[int, Verdict], *, by_jury: bool
 ) -> Verdict:
     """The verdict with what decided between this one and those with the same place."""
-    if one.place is None or len(equals) == 1:
-        return mine
-    apart = any(_only_order_decides(one, mine, other, theirs) for other, theirs in equals)
-    stand_by = mine.outcome == "reserve"
-    level = tuple(
-        theirs.key
-        for _, theirs in equals
-        if theirs.key != mine.key and stand_by and theirs.outcome == "reserve"
-    )
+    mine = found[candidate.key]
+    apart = any(_only_order_decides(candidate, mine, other, found[other.key]) for other in equals)
+    others = (found[other.key] for other in equals if other.key != candidate.key)
+    level = tuple(other.key for other in others if mine.outcome == other.outcome == "reserve")
     if by_jury:
         return replace(mine, by_jury=apart or bool(level))
     return replace(mine, by_order=apart, level=level)
 
 
-def _decided(candidates: Sequence[Candidate], quota: Quota) -> frozenset[int]:
-    """The places whose equals the jury put in order, all of them."""
-    held: dict[int, list[int]] = {}
-    for one in candidates:
-        if one.place is not None and not one.guest:
-            held.setdefault(one.place, []).append(one.key)
-    return frozenset(place for place, keys in held.items() if set(keys) <= set(quota.order))
-
-
-def _as_decided(candidates: Sequence[Candidate], walk: _Walk) -> list[Candidate]:
+def _as_decided(
+    candidates: Sequence[Candidate], equals: dict[int, list[Candidate]], walk: _Walk
+) -> list[Candidate]:
     """The list with the equals of whom the jury decided in that order."""
     order = walk.quota.order
-    held: dict[int, list[Candidate]] = {}
-    for one in candidates:
-        if one.place is not None and one.place in walk.decided:
-            held.setdefault(one.place, []).append(one)
-    waiting = {
-        place: iter(sorted(equals, key=lambda one: order.index(one.key)))
-        for place, equals in held.items()
+    waiting: dict[int | None, Iterator[Candidate]] = {
+        place: iter(sorted(equals[place], key=lambda one: order.index(one.key)))
+        for place in walk.decided
     }
     return [
-        next(waiting[one.place]) if one.place is not None and one.place in waiting else one
+        next(waiting[one.place]) if one.place in waiting and not one.guest else one
         for one in candidates
     ]
 

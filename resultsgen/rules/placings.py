@@ -19,6 +19,10 @@ def placings(lines: Sequence[Compared], steps: Sequence[Criterion]) -> list[int 
     places: list[int | None] = [None] * len(lines)
     place = 1
     for equals in equal_totals(lines):
+        if len(equals) == 1:
+            places[equals[0]] = place
+            place += 1
+            continue
         for sharing in _told_apart(lines, equals, steps):
             for position in sharing:
                 places[position] = place

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TypeVar
 
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.marks import is_nothing
@@ -30,6 +31,9 @@ Scores = tuple[int | None, int | None, int | None]
 NO_SCORES: Scores = (None, None, None)
 
 
+Value = TypeVar("Value")
+
+
 @dataclass(frozen=True)
 class Field:
     """Gymnasts in listing order, which the meet sets, and their routines."""
@@ -42,6 +46,8 @@ class Field:
     """By key, the parts that each is entered on, in the order of the apparatus."""
     in_all_around: frozenset[int]
     """Keys of those entered for the all-around."""
+    scores: dict[Part, Scores]
+    """By key and part; the sums over all days where they are added."""
     routines: dict[Part, Routine]
     """By key and part, for every mark or status there is; none where days are added."""
     days: tuple[Field, ...] = ()
@@ -68,29 +74,9 @@ class Field:
         """What tells equals apart on a list whose total has so many parts."""
         return criteria(self.rule_set.tie_rule(of, self.competition.phase).criteria, parts)
 
-    def scores(self, key: int, part: str) -> Scores:
-        """What somebody has on a part; the sum over all days where they are added.
-
-        It is not known as soon as one day's is not; where the rules place by what there is, a day
-        without a mark adds nothing.
-        """
-        if not self.days:
-            routine = self.routines.get((key, part))
-            if routine is None:
-                return NO_SCORES
-            e = routine.e_worked_out if routine.e is None else routine.e
-            return routine.mark, routine.d, e
-        each = [day.scores(key, part) for day in self.days]
-        if all(mark is None for mark, _, _ in each):
-            return NO_SCORES
-        if self.rule_set.totals.incomplete != "no place":
-            each = [(0, 0, 0) if scores[0] is None else scores for scores in each]
-        mark, d, e = (total(column, "no place") for column in zip(*each, strict=True))
-        return mark, d, e
-
     def mark(self, key: int, part: str) -> int | None:
         """The mark of somebody on a part."""
-        return self.scores(key, part)[0]
+        return self.scores.get((key, part), NO_SCORES)[0]
 
     def compared(self, key: int, whole: int | None, parts: Sequence[str]) -> Compared:
         """What somebody is compared by in a list with this total; guests take no place.
@@ -98,17 +84,17 @@ class Field:
         In an all-around the marks of one apparatus are one part, on however many days. Two vaults
         of each day are so many vaults.
         """
-        where = self.sources if len(parts) == 2 and SECOND_VAULT in parts else (self,)
-        scores = [field.scores(key, part) for field in where for part in parts]
+        where = self.sources if SECOND_VAULT in parts else (self,)
+        scores = [one.scores.get((key, part), NO_SCORES) for one in where for part in parts]
         marks, d, e = zip(*scores, strict=True) if scores else ((), (), ())
         return Compared(
-            total=None if self.gymnasts[key].guest else whole,
-            marks=marks,
-            d=d,
-            e=e,
-            all_around=self._all_around.get(key, NO_TOTAL),
-            birth_year=self.meet.entries[key].birth_year,
-            e_worked_out=self.e_worked_out(key, parts),
+            None if self.gymnasts[key].guest else whole,
+            marks,
+            d,
+            e,
+            self._all_around.get(key, NO_TOTAL),
+            self.meet.entries[key].birth_year,
+            self.e_worked_out(key, parts),
         )
 
     @cached_property
@@ -121,8 +107,13 @@ class Field:
 
     def e_worked_out(self, key: int, parts: Sequence[str]) -> bool:
         """An E score on these parts was not given and was worked out, on whatever day."""
-        routines = (day.routines.get((key, part)) for day in self.sources for part in parts)
-        return any(routine and routine.e_worked_out is not None for routine in routines)
+        return any((key, part) in self._worked_out for part in parts) if self._worked_out else False
+
+    @cached_property
+    def _worked_out(self) -> set[Part]:
+        """Where an E score was worked out, on whatever day."""
+        days = (day.routines.items() for day in self.sources)
+        return {part for day in days for part, one in day if one.e_worked_out is not None}
 
     def of(self, here: dict[int, Gymnast]) -> Field:
         """The same marks, with the gymnasts of another competition.
@@ -135,17 +126,20 @@ class Field:
             for key, gymnast in here.items()
         }
         known = {key: row for key, row in own.items() if row is not None}
+
+        def moved(values: dict[Part, Value]) -> dict[Part, Value]:
+            pairs = ((key, row, part) for key, row in known.items() for part in self.parts)
+            return {
+                (key, part): values[row, part] for key, row, part in pairs if (row, part) in values
+            }
+
         return replace(
             self,
             gymnasts=here,
             entered={key: self.entered[known[key]] if key in known else () for key in here},
             in_all_around=frozenset(key for key in known if known[key] in self.in_all_around),
-            routines={
-                (key, part): self.routines[row, part]
-                for key, row in known.items()
-                for part in self.parts
-                if (row, part) in self.routines
-            },
+            scores=moved(self.scores),
+            routines=moved(self.routines),
             days=tuple(day.of(here) for day in self.days),
         )
 
@@ -174,21 +168,18 @@ def field(
         persons = {who.person for other in (*shared, *days) for who in other.gymnasts.values()}
         here = {key: gymnast for key, gymnast in here.items() if gymnast.person in persons}
     apparatus = meet.settings.apparatus_of(competition)
-    bare = Field(meet, competition, apparatus, here, {}, frozenset(), {})
+    bare = Field(meet, competition, apparatus, here, {}, frozenset(), {}, {})
     if days:
-        return _added(bare, tuple(day.of(here) for day in days))
-    rows = _shared_rows(bare, shared) if shared else _own_rows(bare)
-    performed = replace(bare, routines=_routines(bare, rows))
+        return _added(bare, [day.of(here) for day in days])
+    rows, statuses = _filled(bare, _shared_rows(bare, shared) if shared else _own_rows(bare))
+    scores = _scores(rows, meet.rule_sets[competition.id].marks)
+    scored = replace(bare, scores=scores, carried=tuple(one.of(here) for one in carried))
+    performed = replace(scored, routines=_routines(scored, rows, statuses))
     entered = {key: _entered(performed, key, starters) for key in here}
-    whole = meet.rule_sets[competition.id].totals.incomplete == "no place"
+    whole = performed.rule_set.totals.incomplete == "no place"
     everywhere = (key for key in here if not whole or set(apparatus) <= set(entered[key]))
-    return replace(
-        performed,
-        entered=entered,
-        in_all_around=starters.all_around if starters else frozenset(everywhere),
-        routines=performed.routines | _placed(performed),
-        carried=tuple(one.of(here) for one in carried),
-    )
+    in_all_around = starters.all_around if starters else frozenset(everywhere)
+    return replace(performed, entered=entered, in_all_around=in_all_around)
 
 
 def _is_in(gymnast: Gymnast, competition: Competition) -> bool:
@@ -200,14 +191,33 @@ def _is_in(gymnast: Gymnast, competition: Competition) -> bool:
     )
 
 
-def _added(bare: Field, days: tuple[Field, ...]) -> Field:
-    """The field whose marks are those of several days."""
-    entered = {
-        key: tuple(part for part in bare.parts if any(part in day.entered[key] for day in days))
-        for key in bare.gymnasts
-    }
+def _added(bare: Field, days: list[Field]) -> Field:
+    """The field whose marks are those of several days, added apparatus by apparatus.
+
+    There is no sum without a mark on each day; but where the rules place by what there is, a day
+    without one adds nothing.
+    """
+    whole, scores, entered = bare.rule_set.totals.incomplete == "no place", {}, {}
+    for key in bare.gymnasts:
+        entered[key] = tuple(
+            part for part in bare.parts if any(part in day.entered[key] for day in days)
+        )
+        for part in bare.parts:
+            there = [day.scores[key, part] for day in days if day.mark(key, part) is not None]
+            if there and (len(there) == len(days) or not whole):
+                scores[key, part] = sums(there)
     in_all_around = frozenset[int]().union(*(day.in_all_around for day in days))
-    return replace(bare, entered=entered, in_all_around=in_all_around, days=days)
+    return replace(
+        bare, entered=entered, in_all_around=in_all_around, scores=scores, days=tuple(days)
+    )
+
+
+def sums(each: Sequence[Scores]) -> Scores:
+    """The sums of marks, D and E scores, each of them not known as soon as one is not."""
+    if not each:
+        return NO_SCORES
+    mark, d, e = (total(column, "no place") for column in zip(*each, strict=True))
+    return mark, d, e
 
 
 Rows = list[tuple[int, MarkRow]]
@@ -243,14 +253,13 @@ def _shared_rows(bare: Field, others: list[Field]) -> Rows:
     ]
 
 
-def _routines(bare: Field, rows: Rows) -> dict[Part, Routine]:
-    """Every mark or status as a routine; who is disqualified on a part keeps no number there.
+def _filled(bare: Field, rows: Rows) -> tuple[dict[Part, MarkRow], dict[Part, str]]:
+    """The row of each part, and the status on it; who is disqualified there keeps no number.
 
     A status for the whole competition, or for the whole meet, fills the parts without one.
     """
     given: dict[Part, MarkRow] = {}
-    entries = bare.meet.entries
-    for_all = {key: entries[key].status for key in bare.gymnasts}
+    for_all = {key: bare.meet.entries[key].status for key in bare.gymnasts}
     for key, row in rows:
         part = f"{row.apparatus}2" if row.vault == 2 else row.apparatus
         if part in bare.parts:
@@ -263,14 +272,7 @@ def _routines(bare: Field, rows: Rows) -> dict[Part, Routine]:
         for part in bare.parts
         for key in bare.gymnasts
     }
-    kept = [row for where, row in given.items() if statuses[where] != "DSQ"]
-    rules = bare.rule_set.marks
-    told = _all_is_told(rules, kept)
-    return {
-        (key, part): _routine(given.get((key, part)), part, status, rules, all_is_told=told)
-        for (key, part), status in statuses.items()
-        if status or ((key, part) in given and given[key, part].mark is not None)
-    }
+    return {where: row for where, row in given.items() if statuses[where] != "DSQ"}, statuses
 
 
 def _status(row: MarkRow | None, for_all: str, part: str) -> str:
@@ -281,43 +283,62 @@ def _status(row: MarkRow | None, for_all: str, part: str) -> str:
     return for_all if for_all and not own and (not has_mark or for_all == "DSQ") else own
 
 
-def _routine(
-    row: MarkRow | None, part: str, status: str, rules: MarkRule, *, all_is_told: bool
-) -> Routine:
-    apparatus, vault = ("VT", 2) if part == SECOND_VAULT else (part, 1)
-    if row is None or status == "DSQ":
-        return Routine(apparatus, vault, mark=None, status=status)
-    return Routine(
-        apparatus,
-        vault,
-        mark=row.mark,
-        d=row.d,
-        e=row.e,
-        penalty=row.penalty,
-        bonus=row.bonus,
-        status=status,
-        rotation=row.rotation,
-        e_worked_out=_e_worked_out(row, rules) if all_is_told else None,
-        parts_give=_parts_give(row, rules),
-    )
+def _scores(rows: dict[Part, MarkRow], rules: MarkRule) -> dict[Part, Scores]:
+    """What is compared of each mark; an E score that was not given is worked out where it can be.
 
-
-def _all_is_told(rules: MarkRule, rows: list[MarkRow]) -> bool:
-    """Whether an E score can be worked out: the rules say how a mark is made up, and penalties
-    are given, and bonuses, if the rules have them; who leaves the column out may not have told of
-    one.
+    So it is where the rules say how a mark is made up, and penalties are given, and bonuses if the
+    rules have them: who leaves the column out may not have told of one.
     """
-    penalties = any(row.penalty is not None for row in rows)
-    bonuses = not rules.bonus or any(row.bonus is not None for row in rows)
-    return rules.composition == "d+e" and penalties and bonuses
+    penalties = any(row.penalty is not None for row in rows.values())
+    bonuses = not rules.bonus or any(row.bonus is not None for row in rows.values())
+    able = rules.composition == "d+e" and penalties and bonuses
+    return {
+        where: (row.mark, row.d, _e_worked_out(row, rules) if able and row.e is None else row.e)
+        for where, row in rows.items()
+    }
 
 
 def _e_worked_out(row: MarkRow, rules: MarkRule) -> int | None:
-    """The E score that was not given; what would be none stays unknown."""
-    if row.e is not None or row.d is None or not row.mark:
+    """The E score that a mark leaves; what would be none stays unknown."""
+    if row.d is None or not row.mark:
         return None
     e = row.mark - row.d - (row.bonus or 0) + (row.penalty or 0)
     return e if 0 <= e <= rules.highest_e else None
+
+
+def _routines(
+    these: Field, rows: dict[Part, MarkRow], statuses: dict[Part, str]
+) -> dict[Part, Routine]:
+    """Every mark or status as a routine, with its place among all who performed there."""
+    steps, found = these.steps("apparatus", 1), {}
+    for part in these.parts:
+        apparatus, vault = ("VT", 2) if part == SECOND_VAULT else (part, 1)
+        keys = [key for key in these.gymnasts if (key, part) in rows or statuses[key, part]]
+        lines = [these.compared(key, these.mark(key, part), (part,)) for key in keys]
+        places = placings(lines, steps) if vault == 1 else [None] * len(keys)
+        for key, place in zip(keys, places, strict=True):
+            row, status = rows.get((key, part)), statuses[key, part]
+            found[key, part] = (
+                Routine(apparatus, vault, mark=None, status=status)
+                if not row
+                else (
+                    Routine(
+                        apparatus,
+                        vault,
+                        row.mark,
+                        row.d,
+                        row.e,
+                        row.penalty,
+                        row.bonus,
+                        status,
+                        row.rotation,
+                        place,
+                        e_worked_out=these.scores[key, part][2] if row.e is None else None,
+                        parts_give=_parts_give(row, these.rule_set.marks),
+                    )
+                )
+            )
+    return found
 
 
 def _parts_give(row: MarkRow, rules: MarkRule) -> int | None:
@@ -339,17 +360,6 @@ def _entered(these: Field, key: int, starters: Starters | None) -> tuple[str, ..
     own = named or these.meet.entries[key].entered.split() or these.apparatus
     chosen = starters.parts_of(key) if starters else own
     return tuple(part for part in these.parts if part in chosen or (key, part) in these.routines)
-
-
-def _placed(these: Field) -> dict[Part, Routine]:
-    """The routines with their place among all who performed there, the first vault on VT."""
-    steps, found = these.steps("apparatus", 1), {}
-    for part in these.apparatus:
-        keys = [key for key in these.gymnasts if (key, part) in these.routines]
-        lines = [these.compared(key, these.mark(key, part), (part,)) for key in keys]
-        for key, place in zip(keys, placings(lines, steps), strict=True):
-            found[key, part] = replace(these.routines[key, part], place=place)
-    return found
 
 
 def performed(these: Field) -> tuple[tuple[Gymnast, Routine], ...]:

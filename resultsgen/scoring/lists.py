@@ -181,16 +181,20 @@ def _line(
     """What a gymnast did on these parts; on each day, where days are added."""
     routines = tuple(day.routines.get((key, part)) for day in these.sources for part in parts)
     marks = [one.mark for one in routines if one is not None and one.mark is not None]
-    status = list_status(len(marks), [one.status if one else "" for one in routines])
-    carried = sums[0] if these.carried else None
-    so_far = sum(marks) + (carried or 0) if marks else None
+    so_far, status = whole, ""
+    if whole is None:
+        carried = sums[0] if these.carried else None
+        so_far = sum(marks) + (carried or 0) if marks else None
+        status = list_status(len(marks), [one.status if one else "" for one in routines])
+        if _may_come_in(these, key, parts, status):
+            status = ""
     return Line(
         of=these.gymnasts[key],
         place=place,
         total=whole,
-        so_far=so_far if whole is None else whole,
+        so_far=so_far,
         done=len(marks),
-        status="" if whole is not None or _may_come_in(these, key, parts, status) else status,
+        status=status,
         routines=() if these.days else routines,
         needed=len(routines),
         terms=sums,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from resultsgen.meet.settings import TeamFormat
 from resultsgen.rules.criteria import Compared
@@ -11,9 +12,8 @@ from resultsgen.rules.placings import placings
 from resultsgen.rules.statuses import list_status
 from resultsgen.rules.teams import counting, team_total
 from resultsgen.rules.ties import Tie, ties
-from resultsgen.rules.totals import total
 from resultsgen.scoring.cutting import body, with_cuts
-from resultsgen.scoring.field import NO_SCORES, Field, Scores
+from resultsgen.scoring.field import NO_SCORES, Field, Scores, sums
 from resultsgen.scoring.lists import terms
 from resultsgen.scoring.results import Gymnast, Line, Ranking, Team, TeamMember
 
@@ -100,20 +100,20 @@ class CountedTeam:
     own_penalty: int
     """What was taken from it beside that."""
 
-    @property
+    @cached_property
     def penalty(self) -> int:
         """What was taken from it in all."""
         return self.own_penalty + sum(self.penalties)
 
-    @property
+    @cached_property
     def apparatus(self) -> list[Scores]:
         """The sums on each apparatus over all days; a day without a mark adds nothing."""
         return [
-            _sums([scores for scores in each if scores[0] is not None])
+            sums([scores for scores in each if scores[0] is not None])
             for each in zip(*self.days, strict=True)
         ]
 
-    @property
+    @cached_property
     def total(self) -> int | None:
         """What it is placed by."""
         return team_total([mark for mark, _, _ in self.apparatus], self.penalty)
@@ -130,7 +130,7 @@ def _counted(these: Field, format: TeamFormat, name: str, gymnasts: list[Gymnast
     ]
     days = [
         [
-            _sums([day.scores(key, part) for key in own])
+            sums([day.scores[key, part] for key in own])
             for part, own in zip(these.apparatus, parts, strict=True)
         ]
         for day, parts in zip(these.sources, counts, strict=True)
@@ -143,14 +143,6 @@ def _counted(these: Field, format: TeamFormat, name: str, gymnasts: list[Gymnast
 def _taken(format: TeamFormat, name: str) -> int:
     """What a competition takes from a team."""
     return sum(abs(penalty.points) for penalty in format.penalties if penalty.team == name)
-
-
-def _sums(each: Sequence[Scores]) -> Scores:
-    """The sums of marks, D and E scores, each of them not known as soon as one is not."""
-    if not each:
-        return NO_SCORES
-    mark, d, e = (total(column, "no place") for column in zip(*each, strict=True))
-    return mark, d, e
 
 
 def _compared(
@@ -177,7 +169,9 @@ def _on_apparatus(
     compared = []
     for team in teams:
         days = zip(these.sources, team.counting, strict=True)
-        scores = [day.scores(key, part) for day, counts in days for key in counts[number]]
+        scores = [
+            day.scores.get((key, part), NO_SCORES) for day, counts in days for key in counts[number]
+        ]
         compared.append(_compared(these, team, [part], team.apparatus[number][0], scores))
     most = [
         max((len(team.counting[day][number]) for team in teams), default=0)

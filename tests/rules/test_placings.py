@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from copy import deepcopy
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -46,7 +45,7 @@ def test_a_mark_of_nothing_is_placed_and_no_mark_is_not() -> None:
 def test_a_part_without_a_mark_weighs_as_much_as_0_000() -> None:
     """Where a list is placed by what there is: 15.000 on two apparatus, the third missing or 0."""
     table = lines([[10000, 5000, None], [10000, 5000, 0], [9000, 6000, None]])
-    by_what_there_is = [replace(line, total=15000) for line in table]
+    by_what_there_is = [line._replace(total=15000) for line in table]
     assert placings(by_what_there_is, steps("team", 4)) == [1, 1, 3]
 
 

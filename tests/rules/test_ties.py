@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -121,7 +120,7 @@ def test_a_fact_that_the_list_does_not_hold_settles_nothing(name: str) -> None:
 def test_an_apparatus_that_was_not_done_needs_no_e() -> None:
     """Placed by what there is: 12 alone, or 6 + 6; the E scores there are add up to 8 and 9."""
     parts = lines([[12, None], [6, 6]], [[8, None], [4, 5]])
-    both = [replace(line, total=12) for line in parts]
+    both = [line._replace(total=12) for line in parts]
     assert by("total E", both) == [8, 9]
 
 
@@ -135,7 +134,7 @@ def test_a_missing_e_beside_a_mark_is_unknown() -> None:
 def test_lines_that_have_keys_are_told_by_them() -> None:
     """Gymnasts 31 and 12 are tied; the E of the second was worked out, and decided."""
     table = lines([[14], [14], [13]], [[8], [9], [9]])
-    table[1] = replace(table[1], e_worked_out=True)
+    table[1] = table[1]._replace(e_worked_out=True)
     named = criteria(("E",), 1)
     (tie,) = ties(table, placings(table, named), named, [31, 12, 5])
     assert (tie.keys, tie.places, tie.worked_out) == ((12, 31), (1, 2), (12,))
