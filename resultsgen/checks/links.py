@@ -35,24 +35,36 @@ def linked_competitions_exist(meet: Meet) -> Iterator[Problem]:
 def competitions_feed_no_circle(meet: Meet) -> Iterator[Problem]:
     """No competition is filled or fed, through others, from itself."""
     by_id = {competition.id: competition for _, competition in numbered(meet)}
+    feeding = {id: _feeding(by_id, id) for id in by_id}
     for at, competition in numbered(meet):
         for link in LINKS:
             for id in named(competition, link):
-                circle = _way(by_id, id, competition.id, (competition.id,))
-                if circle:
+                if competition.id in feeding.get(id, ()):
+                    circle = _way(by_id, id, competition.id, (competition.id,), set())
                     message = f"is filled from itself: {' from '.join(circle)}; break the circle"
                     yield in_settings((*at, link), "circle-of-competitions", message, id)
 
 
+def _feeding(by_id: dict[str, Competition], id: str) -> dict[str, None]:
+    """A competition, and all that feed it through others."""
+    found, waiting = {id: None}, [id]
+    for here in waiting:
+        more = [other for other in by_id[here].fed_by if other in by_id and other not in found]
+        found.update(dict.fromkeys(more))
+        waiting += dict.fromkeys(more)
+    return found
+
+
 def _way(
-    by_id: dict[str, Competition], here: str, to: str, path: tuple[str, ...]
+    by_id: dict[str, Competition], here: str, to: str, path: tuple[str, ...], seen: set[str]
 ) -> tuple[str, ...]:
     """The way from one competition to another through what feeds it; empty if there is none."""
     if here == to:
         return (*path, here)
-    if here in path or here not in by_id:
+    if here in seen or here not in by_id:
         return ()
-    ways = (_way(by_id, id, to, (*path, here)) for id in by_id[here].fed_by)
+    seen.add(here)  # What did not lead there from one side does not from another.
+    ways = (_way(by_id, id, to, (*path, here), seen) for id in by_id[here].fed_by)
     return next((way for way in ways if way), ())
 
 

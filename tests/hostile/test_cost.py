@@ -229,6 +229,12 @@ def more_competitions_than_any_meet_has(folder: Path) -> None:
     (a_meet(folder) / "meet.toml").write_text(held)
 
 
+def competitions_that_share_all_marks_before_them(folder: Path) -> None:
+    each = "[[competition]]\nid = 'a{}'\ntitle = 'x'\ndiscipline = 'women'\nmarks_of = {}\n"
+    held = (each.format(n, [f"a{before}" for before in range(n)]) for n in range(80))
+    (a_meet(folder) / "meet.toml").write_text("title = 'x'\n" + "".join(held))
+
+
 def many_entries(folder: Path) -> None:
     settings(folder, "".join(f"key{n} = 1\n" for n in range(4_800)))
 
@@ -347,6 +353,7 @@ HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_number_of_many_zeros: ("settings-too-large", "1e99999999 is no number of a meet"),
     many_competitions: ("missing-setting", "[competition[1].id] id is missing"),
     more_competitions_than_any_meet_has: ("wrong-setting", "must have at most 200"),
+    competitions_that_share_all_marks_before_them: ("links-do-not-fit", "a5 has no marks; name a0"),
     many_entries: ("unknown-setting", "there is no setting key1 here"),
     blanks_after_a_bracket: ("unfit-text", "has 900000 signs, and at most 1000 are read"),
     a_page_that_joins_what_was_joined: ("page-text", "takes too many steps or grows too long"),
