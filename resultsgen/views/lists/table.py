@@ -42,6 +42,13 @@ class Cell:
     about: str = ""
     """Said by screen readers in place of the text where the text is a code."""
 
+    @property
+    def plain(self) -> bool:
+        """It is its text and nothing more, as most cells are."""
+        return not (
+            self.sub or self.place or self.target or self.note or self.about or self.dropped
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Row:
