@@ -237,3 +237,19 @@ PAGES: tuple[tuple[str, Pages], ...] = (
     ("404.html", not_found),
 )
 """Which pages are made: a template of the theme's `site` folder, and the pages it shows."""
+
+
+def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
+    """The pages that every page leads to: their addresses and names."""
+    say = subject.wording.say
+    has_clubs = any(target.startswith("club:") for target in subject.where)
+    offered = (
+        ("index.html", say("Home"), True),
+        ("gymnasts/index.html", say("Gymnasts"), True),
+        ("clubs/index.html", say("Clubs"), has_clubs),
+        ("rules.html", say("Rules"), True),
+        ("press.html", say("Press"), has_press_page(subject.results)),
+        ("corrections.html", say("Corrections"), bool(subject.results.history.corrected)),
+        ("downloads.html", say("Downloads"), bool(subject.books or subject.tables)),
+    )
+    return tuple((address, name) for address, name, there in offered if there)

@@ -14,12 +14,11 @@ from resultsgen.language import LANGUAGES
 from resultsgen.theme.charts import svg
 from resultsgen.views.corrections.corrections import newest
 from resultsgen.views.lists.lists import ListView
-from resultsgen.views.press.press import has_press_page
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.site.site_map import in_language, language_folder
 from resultsgen.website.for_programs import FEED, has_feed, structured_data
 from resultsgen.website.kept_pages import KeptPages, by_value
-from resultsgen.website.pages import PAGES, SitePage, Subject
+from resultsgen.website.pages import PAGES, SitePage, Subject, ways
 
 STYLE_TO_COME = "static/the-style-sheet-of-this-site.css"
 """Stands in the pages until the style sheet has its address."""
@@ -101,22 +100,6 @@ def _links(
         return near
 
     return {"url": url, "href": href, "at": at}
-
-
-def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
-    """The pages that every page leads to: their addresses and names."""
-    say = subject.wording.say
-    has_clubs = any(target.startswith("club:") for target in subject.where)
-    offered = (
-        ("index.html", say("Home"), True),
-        ("gymnasts/index.html", say("Gymnasts"), True),
-        ("clubs/index.html", say("Clubs"), has_clubs),
-        ("rules.html", say("Rules"), True),
-        ("press.html", say("Press"), has_press_page(subject.results)),
-        ("corrections.html", say("Corrections"), bool(subject.results.history.corrected)),
-        ("downloads.html", say("Downloads"), bool(subject.books or subject.tables)),
-    )
-    return tuple((address, name) for address, name, there in offered if there)
 
 
 def _own(page: SitePage, subject: Subject) -> tuple[str, dict[str, Any]]:

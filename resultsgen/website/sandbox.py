@@ -21,7 +21,7 @@ from jinja2.sandbox import SandboxedEnvironment
 
 from resultsgen.reading.texts import CONTROL
 from resultsgen.theme.paying import Paying, Priced, short_range, small
-from resultsgen.views.lists.entries import Entry
+from resultsgen.views.people.finding import Entry
 
 BUDGET = 500_000
 """Characters and steps of one page: about a hundred printed sheets."""

@@ -96,25 +96,19 @@ def among_all_marks(own: Mapping[str, int], marks: Marks, wording: Wording) -> S
 def _spread_chart(
     named: Mapping[str, int], marks: Marks, lead: str, wording: Wording
 ) -> SpreadChart | None:
-    show = wording.language.mark
-    rows = tuple(
-        Spread(name, lie, named[code], show(named[code]))
-        for code, (name, lie) in marks.by_apparatus.items()
-        if named.get(code)
-    )
-    told = [
-        wording.say(
-            "{apparatus}: {mark}, of marks from {lowest} to {highest}.",
-            apparatus=row.label,
-            mark=row.value,
-            lowest=show(row.marks[0]),
-            highest=show(row.marks[-1]),
-        )
-        for row in rows
-    ]
+    show, rows, told = wording.language.mark, [], [lead]
+    for code, (name, lie) in marks.by_apparatus.items():
+        if own := named.get(code):
+            rows.append(Spread(name, lie, own, show(own)))
+            told.append(
+                wording.say(
+                    "{apparatus}: {mark}, of marks from {lowest} to {highest}.",
+                    apparatus=name, mark=show(own), lowest=show(lie[0]), highest=show(lie[-1]),
+                )
+            )  # fmt: skip
     if marks.zeros:
         told.append(wording.say("Marks of zero are left out of the picture."))
-    return SpreadChart(" ".join((lead, *told)), rows, marks.scale) if rows else None
+    return SpreadChart(" ".join(told), tuple(rows), marks.scale) if rows else None
 
 
 def scale_of(marks: list[int]) -> tuple[int, ...]:

@@ -5,20 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from resultsgen.language import to_say
 from resultsgen.meet.settings import Signature, Status
 from resultsgen.scoring.results import CompetitionResults, Line, Ranking
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
 from resultsgen.views.site.addresses import gymnast_target, list_target
-from resultsgen.views.site.site_map import (
-    NEEDS,
-    OVERVIEW,
-    QUALIFICATION,
-    STANDINGS,
-    START_LIST,
-    list_names,
-)
+from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, list_names
 from resultsgen.views.words.wording import Wording
 
 
@@ -124,16 +116,6 @@ def state(one: CompetitionResults, wording: Wording) -> str:
         "Under way: {n} gymnast has marks to come", "Under way: {n} gymnasts have marks to come",
         len(one.coming),
     )  # fmt: skip
-
-
-PAGE_NAMES = {
-    OVERVIEW: to_say("Overview"),
-    STANDINGS: to_say("Standings"),
-    NEEDS: to_say("What is needed"),
-    QUALIFICATION: to_say("Qualification"),
-    START_LIST: to_say("Start list"),
-}
-"""The pages of a competition that are no list of it."""
 
 
 def links(one: CompetitionResults, wording: Wording) -> tuple[Link, ...]:

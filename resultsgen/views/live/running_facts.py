@@ -6,12 +6,13 @@ from resultsgen.live.competition import live
 from resultsgen.live.standings import LiveSession
 from resultsgen.scoring.results import Line, Ranking
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.lists.entries import Entry, entry
 from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.live.need_words import NeedWords
 from resultsgen.views.people.finding import (
     Asked,
+    Entry,
     chosen,
+    entry,
     found_gymnasts,
     found_line,
     found_list,

@@ -1,12 +1,13 @@
 """What a person means by a name: competitions, lists, apparatus, gymnasts, teams and cuts.
 
 Capitals and the like make no difference. What cannot be found is a LookupError that names what
-there is; a bib that several gymnasts wear is told with the ways to say which.
+there is; a bib that several gymnasts wear is told with the ways to say which. A row of a list that
+was found stands on Markdown pages as text, each part by its name.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -19,6 +20,8 @@ from resultsgen.scoring.results import (
     Ranking,
     Results,
 )
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.words.wording import Wording
 
 Found = TypeVar("Found")
 
@@ -54,10 +57,10 @@ def chosen(name: object, known: Mapping[str, Found], what: str) -> Found:
 
 def found_competition(asked: Asked, name: object = "") -> CompetitionResults:
     """A competition by its id or its title."""
-    by_id = {one.competition.id: one for one in asked.results.competitions}
-    by_title = {one.competition.title: one for one in asked.results.competitions}
+    competitions = asked.results.competitions
+    by_title = {one.competition.title: one for one in competitions}
     try:
-        return chosen(name, by_id, "competition")
+        return chosen(name, {one.competition.id: one for one in competitions}, "competition")
     except LookupError:
         if name in by_title or plain(name) in map(plain, by_title):
             return chosen(name, by_title, "competition")
@@ -73,13 +76,13 @@ def found_list(asked: Asked, competition: object, name: object) -> Ranking:
 
 
 def apparatus_codes(asked: Asked, whole: CompetitionResults) -> dict[str, str]:
-    """The apparatus of a competition by every name: Balance Beam and BB are BB."""
-    settings = asked.results.meet.settings
-    names = {plain(settings.apparatus_name(code)): code for code in whole.apparatus}
-    # A page in another language calls them as its readers do.
-    names |= {
-        plain(asked.language.say(settings.apparatus_name(code))): code for code in whole.apparatus
-    }
+    """The apparatus of a competition by every name: Balance Beam and BB are BB.
+
+    A page in another language calls them as its readers do.
+    """
+    called, say = asked.results.meet.settings.apparatus_name, asked.language.say
+    names = {plain(called(code)): code for code in whole.apparatus}
+    names |= {plain(say(called(code))): code for code in whole.apparatus}
     return names | {plain(code): code for code in whole.apparatus}
 
 
@@ -93,8 +96,8 @@ def found_line(asked: Asked, ranking: Ranking, who: object) -> Line:
     """The line of a gymnast (by bib or name) or of a team in a list."""
     if ranking.of_teams:
         return chosen(who, {line.id: line for line in ranking.lines}, "team")
-    keys = {one.key for one in found_gymnasts(asked, who)}
-    lines = [line for line in ranking.lines if line.gymnast.key in keys]
+    keys = {gymnast.key for gymnast in found_gymnasts(asked, who)}
+    lines = [line for line in ranking.lines if line.key in keys]
     if len(lines) == 1:
         return lines[0]
     if lines:
@@ -119,30 +122,30 @@ def found_gymnasts(asked: Asked, who: object) -> tuple[Gymnast, ...]:
     raise LookupError(f'no gymnast has the bib or the name "{who}"')
 
 
-def _bibs(one: Gymnast, asked: Asked) -> Iterable[str]:
+def _bibs(gymnast: Gymnast, asked: Asked) -> tuple[str, ...]:
     """101, women/101; and Bib 101, which is what facts call a gymnast without a name."""
-    told = asked.language.say("Bib {bib}", bib=one.bib)
-    return one.bib, f"{one.discipline}/{one.bib}", told
+    told = asked.language.say("Bib {bib}", bib=gymnast.bib)
+    return gymnast.bib, f"{gymnast.discipline}/{gymnast.bib}", told
 
 
-def _addresses(one: Gymnast, _: Asked) -> Iterable[str]:
+def _addresses(gymnast: Gymnast, _: Asked) -> tuple[str, ...]:
     """women/101/junior; of somebody who wore another bib before, women/ and that."""
-    return (one.person,)
+    return (gymnast.person,)
 
 
-def _names(one: Gymnast, _: Asked) -> Iterable[str]:
+def _names(gymnast: Gymnast, _: Asked) -> tuple[str, ...]:
     """A withheld name finds nobody, so that no page can be built on it."""
-    return (f"{one.family} {one.given}", f"{one.given} {one.family}") if one.published else ()
+    family, given = gymnast.family, gymnast.given
+    return (f"{family} {given}", f"{given} {family}") if gymnast.published else ()
 
 
 def found_person(asked: Asked, who: object) -> Gymnast:
     """The one person that is meant; several entries of a person are one."""
     entries = found_gymnasts(asked, who)
-    persons = {one.person: one for one in entries}
-    withheld = [one for one in entries if not one.published]
+    persons = {entry.person: entry for entry in entries}
     if len(persons) > 1:
         raise LookupError(f"{who} is several gymnasts; say which: {', '.join(persons)}")
-    return withheld[0] if withheld else entries[0]
+    return next((entry for entry in entries if not entry.published), entries[0])
 
 
 def found_cut(
@@ -156,3 +159,24 @@ def found_cut(
     lists = {ranking.id: (ranking, cut) for ranking, cut in named if cut.cut.name == meant}
     code = found_apparatus(asked, whole, apparatus) if apparatus else ""
     return chosen(code, lists, f"apparatus for {meant}")
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One row of a list, as text: `{{ one.name }}, {{ one.club }}: {{ one.total }}`."""
+
+    place: str
+    name: str
+    club: str
+    federation: str
+    total: str
+    bib: str
+
+
+def entry(line: Line, place: int | None, total: int | None, language: Language) -> Entry:
+    """A gymnast or a team with a place and a total, be it the last or one on the way."""
+    who, placed, shown = line.of, "" if place is None else str(place), language.mark(total)
+    name = shown_name(who, Wording(language))
+    if who.kind == "team":
+        return Entry(placed, name, "", "", shown, "")
+    return Entry(placed, name, who.club, who.federation, shown, who.bib)

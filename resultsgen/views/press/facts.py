@@ -13,11 +13,12 @@ from dataclasses import dataclass
 from resultsgen.live.notable import NOTABLE
 from resultsgen.scoring.results import CutLine, CutResult, Line, Ranking
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.lists.entries import Entry, entry
 from resultsgen.views.live.running_facts import lead_changes, leading, needs, standing
 from resultsgen.views.people.finding import (
     Asked,
+    Entry,
     NotDecidedError,
+    entry,
     found_apparatus,
     found_competition,
     found_cut,

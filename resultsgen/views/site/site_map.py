@@ -9,6 +9,7 @@ import posixpath
 from collections.abc import Iterator, Mapping
 from urllib.parse import quote
 
+from resultsgen.language import to_say
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.people.people import clubs, people
@@ -19,6 +20,15 @@ START_LIST = "start-list"
 QUALIFICATION = "qualification"
 STANDINGS = "standings"
 NEEDS = "needs"
+
+PAGE_NAMES = {
+    OVERVIEW: to_say("Overview"),
+    STANDINGS: to_say("Standings"),
+    NEEDS: to_say("What is needed"),
+    QUALIFICATION: to_say("Qualification"),
+    START_LIST: to_say("Start list"),
+}
+"""The pages of a competition that are not called after a list of it."""
 
 NO_LISTS = (OVERVIEW, STANDINGS, NEEDS)
 """Pages of a competition that show something else than a list."""
