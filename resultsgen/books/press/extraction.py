@@ -111,7 +111,7 @@ class Extraction:
             ),
             styles=self._places.styles,
             page_references=references,
-            fonts=_fonts(self._document.fonts.values(), assets),
+            fonts=_fonts(dict(self._document.fonts).values(), assets),
             elements=elements,
             leaf=leaf,
             plain=zlib.compress(BETWEEN.join(plain), 1),

@@ -113,6 +113,14 @@ def _boxed(letter: str, html: str) -> str:
     )
 
 
+class NotWritten(dict[Any, Any]):
+    """The fonts of a unit, which the renderer need not write: the book does."""
+
+    def values(self) -> Any:
+        """Those to write."""
+        return ()
+
+
 class Renderer:
     """The renderer with its fonts and style sheets loaded, ready for sheet after sheet."""
 
@@ -173,8 +181,8 @@ class Renderer:
             rows = names_of_rows(source)
             document = source.render(stylesheets=self._css, font_config=self._fonts, pdf_tags=True)
             places = OpenPlaces(document)
-            # The fonts are not used, so that nothing is gained by making them small.
-            document.write_pdf(finisher=take, pdf_tags=True, full_fonts=True)
+            document.fonts = NotWritten(document.fonts)
+            document.write_pdf(finisher=take, pdf_tags=True)
         return made[0]
 
     def _html(self, html: str) -> Any:
