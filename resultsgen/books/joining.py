@@ -129,7 +129,7 @@ def joined_book(
         _add_pages(file, joined, rank, made.links, edges, SHIFT if has_cover else 0)
     units = [part.unit for part in joined.parts]
     letters = edges.letters(units, joined.pages)
-    file.add(font_objects(file, units, letters, fonts), FIXED[FONTS])
+    file.add(font_objects(file, units, letters, fonts, cache), FIXED[FONTS])
     _add_elements(file, joined)
     attached = metadata.attached(file, attachments, about.created)
     catalog, names = _catalog(file, joined, about), _names(joined)

@@ -30,6 +30,9 @@ FEATURES = ("ccmp", "kern", "lnum", "locl", "mark", "mkmk", "tnum")
 NAME_ENTRIES = (0, 1, 2, 3, 4, 5, 6, 13, 14)
 """Names, copyright and licence: a font travels with its licence."""
 
+NOT_IN_A_PDF = ("GDEF", "GPOS", "GSUB", "OS/2", "cmap", "gasp", "name", "post")
+"""Tables of a font that only help to set a text."""
+
 STAND_INS = {"−": "–", "‑": "-"}
 """Some fonts have no minus sign or no hyphen that holds a word together; these look like them."""
 
@@ -79,6 +82,25 @@ def missing(fonts: Iterable[Path], needed: Iterable[str]) -> tuple[str, ...]:
 def subset(font: Path, needed: frozenset[str], flavour: Literal["woff2", "ttf"]) -> bytes:
     """The font with nothing but the *needed* characters, their accents and tabular figures."""
     return _subset(font, _stamp(font), needed, flavour)
+
+
+@functools.lru_cache(maxsize=64)
+def glyphs_alone(font: bytes, shown: frozenset[int]) -> bytes:
+    """The outlines of these glyphs and their parts, each under its number: all a PDF needs."""
+    from fontTools import subset as subsetting
+    from fontTools.ttLib import TTFont
+
+    options = subsetting.Options(retain_gids=True, notdef_outline=True, recalc_timestamp=False)
+    with TTFont(io.BytesIO(font), recalcTimestamp=False) as opened:
+        for table in NOT_IN_A_PDF:
+            if table in opened:
+                del opened[table]
+        subsetter = subsetting.Subsetter(options)
+        subsetter.populate(gids=sorted(shown))
+        subsetter.subset(opened)
+        written = io.BytesIO()
+        opened.save(written)
+    return written.getvalue()
 
 
 def alphabet(font: bytes) -> Alphabet:
