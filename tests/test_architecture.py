@@ -39,7 +39,6 @@ ONLY_IN = {
     "nh3": {"website"},
     "rich": {"cli"},
     "python_calamine": {"reading"},
-    "xlsxwriter": {"data"},
     "PIL": {"website", "files"},
     "tinycss2": {"files"},
     "fontTools": {"theme"},

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
 
-from resultsgen.data.packing import CsvTable, Written, datapackage_text, workbooks
+from resultsgen.data.packing import CsvTable, Written, datapackage_text
 from resultsgen.data.running_text import running_texts
 from resultsgen.data.tables import EXPORTS
 from resultsgen.data.whole import SCHEMA, results_text, schema_text
+from resultsgen.data.xlsx import workbooks
 from resultsgen.files.cache import Cache
 from resultsgen.history.records import Known, Tree, record_text, tree
 from resultsgen.language import LANGUAGES, to_say
