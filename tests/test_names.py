@@ -26,7 +26,7 @@ from resultsgen.meet.ruleset import RuleSet
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.privacy.contents import TooLargeError, Unpacking, contents, readings
 from resultsgen.privacy.forms import Name, hits, may_tell, sought, words
-from resultsgen.privacy.withheld import sought_names, told_in
+from resultsgen.privacy.withheld import told_in, withheld
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.last_look import look_through
 from resultsgen.publishing.publish import publish
@@ -290,7 +290,7 @@ def test_a_long_page_is_looked_at_once(meet):
     """3,000 lines, each with the name: the time grows with the lines, not with their square."""
     lines = ["Mae Zweibrück and Bea Zweibrück, Quillana\n"] * 3000
     began = process_time()
-    found = told_in(sought_names(meet), "".join(lines))
+    found = told_in(withheld(meet).names, "".join(lines))
     assert [one.line for one in found] == [*range(3000)]
     assert process_time() - began < 6
 
@@ -354,7 +354,7 @@ FILES = {
 
 @pytest.mark.parametrize("kind", FILES)
 def test_a_name_is_found_in_files_of_every_kind(meet, kind):
-    names = sought_names(meet)
+    names = withheld(meet).names
     assert any(told(names, text) for text in contents(FILES[kind]))
 
 

@@ -49,33 +49,18 @@ class Withheld(NamedTuple):
 
 def withheld(meet: Meet) -> Withheld:
     """Whose name is withheld in a meet."""
+    if all(entry.publish for entry in meet.entries):
+        return Withheld(frozenset())
     return _withheld(meet.entries, meet.settings.privacy.namesakes)
 
 
-def withheld_rows(meet: Meet) -> frozenset[int]:
-    """The keys of the rows whose name is not published."""
-    return withheld(meet).rows
-
-
-def sought_names(meet: Meet) -> Sought | None:
-    """What to look for in everything that is published; None where no name is withheld."""
-    return withheld(meet).names
-
-
-def _withheld(roster: tuple[Entry, ...], namesakes: tuple[str, ...]) -> Withheld:
-    if all(entry.publish for entry in roster):
-        return Withheld(frozenset())
-    return _of_some(roster, namesakes)
-
-
 @lru_cache(maxsize=2)  # A build asks for the same names at every door.
-def _of_some(roster: tuple[Entry, ...], namesakes: tuple[str, ...]) -> Withheld:
+def _withheld(roster: tuple[Entry, ...], namesakes: tuple[str, ...]) -> Withheld:
     """One person is: one bib and name in a discipline, and one name in one club."""
     meant = {key for entry in roster if not entry.publish for key in _persons(entry)}
     rows = frozenset(entry.key for entry in roster if meant & _persons(entry))
-    alike = tuple(
-        _alike(roster, rows, frozenset(form for text in namesakes for form in rotated(text)))
-    )
+    two = frozenset(form for text in namesakes for form in rotated(text))
+    alike = tuple(_alike(roster, rows, two))
     hers = rows | {pair.published.key for pair in alike}
     names = sought(
         [(_name(entry), entry.bib) for entry in roster if entry.key in rows],
@@ -151,7 +136,7 @@ def quotation(names: Sought, text: str, hit: Hit) -> str:
 
 def naming_withheld(meet: Meet) -> Callable[[str], bool]:
     """Whether a text tells a name that is withheld."""
-    names = sought_names(meet)
+    names = withheld(meet).names
 
     @cache
     def tells(text: str) -> bool:

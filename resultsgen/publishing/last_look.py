@@ -18,7 +18,7 @@ from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.privacy.contents import LARGEST_PIECE, PART, TooLargeError, contents
 from resultsgen.privacy.forms import Sought, hits, may_tell, words
-from resultsgen.privacy.withheld import quotation, sought_names, told_message
+from resultsgen.privacy.withheld import quotation, told_message, withheld
 
 WAY = "4"
 """Of looking; another finds what this does not."""
@@ -29,7 +29,7 @@ NONE = "none"
 
 def look_through(meet: Meet, kept: Path | None, folder: Path) -> None:
     """Look at all that would be published; MeetProblems where it tells a name that is withheld."""
-    names = sought_names(meet)
+    names = withheld(meet).names
     if names is None:
         return
     cache, key = Cache(kept), _key(names)

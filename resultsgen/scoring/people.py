@@ -11,7 +11,7 @@ from typing import Any, Literal
 from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.privacy.forms import as_written
-from resultsgen.privacy.withheld import withheld_rows
+from resultsgen.privacy.withheld import withheld
 from resultsgen.scoring.results import Gymnast, natural
 
 STAYING = {"key", "line", *(column.name for column in ROSTER if column.stays)}
@@ -20,10 +20,10 @@ STAYING = {"key", "line", *(column.name for column in ROSTER if column.stays)}
 def gymnasts(meet: Meet) -> dict[int, Gymnast]:
     """Everybody on the roster, by key, in listing order."""
     years = meet.settings.privacy.birth_year
-    withheld = withheld_rows(meet)
+    unnamed = withheld(meet).rows
     people = []
     for entry, person in zip(meet.entries, _persons(meet), strict=True):
-        row = nameless(entry) if entry.key in withheld else entry
+        row = nameless(entry) if entry.key in unnamed else entry
         people.append(
             Gymnast(
                 key=row.key,
@@ -41,7 +41,7 @@ def gymnasts(meet: Meet) -> dict[int, Gymnast]:
                 start_order=row.start_order,
                 birth_year=row.birth_year if years else None,
                 guest=row.guest,
-                published=row.key not in withheld,
+                published=row.key not in unnamed,
             )
         )
     return {gymnast.key: gymnast for gymnast in sorted(people, key=_listing_order)}

@@ -23,7 +23,7 @@ from resultsgen.meet.folder import Meet, Page
 from resultsgen.meet.problems import Problem
 from resultsgen.privacy.contents import readings
 from resultsgen.privacy.forms import Sought
-from resultsgen.privacy.withheld import sought_names, told_in, told_message
+from resultsgen.privacy.withheld import told_in, told_message, withheld
 from resultsgen.scoring.results import Results
 from resultsgen.views.people.finding import Asked, NotDecidedError
 from resultsgen.views.press.attachments import RenderedPage
@@ -56,7 +56,7 @@ def rendered_pages(results: Results) -> tuple[tuple[RenderedPage, ...], list[Pro
     """
     known = addresses(results)
     purse = Purse()
-    names = sought_names(results.meet)
+    names = withheld(results.meet).names
     problems: dict[Problem, None] = {}
     rendered = []
     for site in results.meet.settings.languages:
