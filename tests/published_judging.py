@@ -19,8 +19,7 @@ from published_tables import (
 from resultsgen.rules.criteria import Compared
 from resultsgen.rules.cuts import Candidate, Quota, Verdict, verdicts
 from resultsgen.rules.placings import placings
-from resultsgen.rules.teams import counting, team_total
-from resultsgen.rules.totals import average_of_two, carried_total, total
+from resultsgen.rules.totals import average_of_two, carried_total, counting, team_total, total
 
 
 def routines(table: Published) -> Iterator[tuple[str, str, Routine]]:

@@ -33,8 +33,7 @@ from published_tables import TABLES, Published, compared, steps
 
 from resultsgen.meet.marks import parse_mark, show_mark
 from resultsgen.rules.criteria import criteria
-from resultsgen.rules.placings import placings
-from resultsgen.rules.statuses import list_status, unranked_order
+from resultsgen.rules.placings import list_status, placings, unranked_order
 from resultsgen.rules.ties import ties
 from resultsgen.rules.totals import average_of_two, total
 

@@ -21,7 +21,7 @@ from published_tables import TABLES, Published, compared
 
 from resultsgen.rules.criteria import criteria
 from resultsgen.rules.placings import placings
-from resultsgen.rules.teams import team_total
+from resultsgen.rules.totals import team_total
 
 Test = Callable[[Published], None]
 

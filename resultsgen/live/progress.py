@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from resultsgen.meet.marks import Averaging, Incomplete
 from resultsgen.rules.criteria import Compared
-from resultsgen.rules.teams import counting
+from resultsgen.rules.totals import counting
 
 
 class LivePart(NamedTuple):

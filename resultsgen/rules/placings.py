@@ -1,6 +1,12 @@
 """How placings are given: 1, 2, 2, 4. Those still tied share the better placing.
 
 Source: standard competition ranking, as in every published table of `tests/published/`.
+
+Those without a place are told apart and listed as in progress, DNF, DNS, WDR, DSQ. DNS did not
+start, DNF did not complete what the list needs, WDR withdrew before the start, DSQ was disqualified
+and keeps no mark. One missing apparatus makes an all-around DNF; who did nothing at all did not
+start, even where one part says WDR and another DNS. Source: published all-around and two-vault
+lists (`tests/published/`); DSQ is common practice.
 """
 
 from __future__ import annotations
@@ -60,3 +66,26 @@ def _equals(value_of: Mapping[int, int]) -> list[list[int]]:
     """Positions with the same value together, the highest first; in each the order stays."""
     ordered = sorted(value_of, key=value_of.__getitem__, reverse=True)
     return [list(group) for _, group in groupby(ordered, value_of.__getitem__)]
+
+
+def list_status(done: int, parts: Sequence[str]) -> str:
+    """The status of a gymnast on a list: *parts* holds the status of each part, '' for none.
+
+    *done* counts the parts that have a mark. Empty where nothing stands in the way of a place:
+    all parts are done, or some are still to come.
+    """
+    given = [part for part in parts if part]
+    if not given:
+        return ""
+    if "DSQ" in given:
+        return "DSQ"
+    if done or "DNF" in given:
+        return "DNF"
+    return given[0] if len(set(given)) == 1 else "DNS"
+
+
+def unranked_order(status: str, order: Sequence[str]) -> int:
+    """Where a status stands below the ranked; those still in progress stand first."""
+    if not status:
+        return 0
+    return 1 + (list(order).index(status) if status in order else len(order))

@@ -18,7 +18,7 @@ from resultsgen.meet.settings import Competition
 from resultsgen.rules.criteria import NO_TOTAL, Compared, Criterion, criteria
 from resultsgen.rules.placings import placings
 from resultsgen.rules.totals import total
-from resultsgen.scoring.finals import Starters
+from resultsgen.scoring.finals import Starters, of_its_kind
 from resultsgen.scoring.people import in_order_of_equals
 from resultsgen.scoring.results import SECOND_VAULT, Gymnast, Routine
 
@@ -158,7 +158,11 @@ def field(
     here = {
         key: gymnast
         for key, gymnast in in_order_of_equals(meet.settings.equals, everybody).items()
-        if (key in starters.keys if starters else _is_in(gymnast, competition))
+        if (
+            key in starters.keys
+            if starters
+            else of_its_kind(gymnast, competition) and gymnast.bib not in competition.not_entered
+        )
     }
     days, shared, carried = (
         [earlier[id] for id in ids if id in earlier]
@@ -180,15 +184,6 @@ def field(
     everywhere = (key for key in here if not whole or set(apparatus) <= set(entered[key]))
     in_all_around = starters.all_around if starters else frozenset(everywhere)
     return replace(performed, entered=entered, in_all_around=in_all_around)
-
-
-def _is_in(gymnast: Gymnast, competition: Competition) -> bool:
-    divisions = competition.divisions
-    return (
-        gymnast.discipline == competition.discipline
-        and (not divisions or gymnast.division in divisions)
-        and gymnast.bib not in competition.not_entered
-    )
 
 
 def _added(bare: Field, days: list[Field]) -> Field:

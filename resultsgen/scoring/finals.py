@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import Competition, every_bib
+from resultsgen.meet.settings import Competition, TeamFormat, every_bib
 from resultsgen.scoring.cutting import body
-from resultsgen.scoring.results import SECOND_VAULT, CompetitionResults, Gymnast
+from resultsgen.scoring.results import SECOND_VAULT, CompetitionResults, Gymnast, Ranking
 
 WHOLE = "all"
 """Names the one list of a final in `[competition.draw]`."""
@@ -34,162 +34,152 @@ class Starters:
         return {part for part, keys in self.on.items() if key in keys}
 
 
-def named_starters(
+def starters(
+    meet: Meet,
     competition: Competition,
-    apparatus: tuple[str, ...],
+    source: CompetitionResults | None,
     everybody: dict[int, Gymnast],
-    by_cut: Starters | None,
-) -> Starters:
-    """The bibs that people named, on every apparatus or on one; or where a draw has them.
+) -> Starters | None:
+    """Who starts where people or the cuts of *source* decided it; None where the whole roster does.
 
-    Where they named them on some apparatus only, the cut fills the others.
+    Without those whom the entries of the competition take out, of some parts or all.
     """
-    named = competition.starters
-    if isinstance(named, dict):
-        on = {
-            part: _wearing(named[part], competition, everybody) if part in named
-            else by_cut.on[part] if by_cut else frozenset()
-            for part in apparatus
-        }  # fmt: skip
-        everywhere = frozenset.intersection(*on.values()) | (by_cut.all_around if by_cut else set())
-        keys = frozenset(key for key in everywhere if all(key in on[part] for part in named))
-    elif named:
-        keys = _wearing(named, competition, everybody)
-        on = dict.fromkeys(apparatus, keys)
-    else:
-        keys = _wearing(competition.draw.get(WHOLE, ()), competition, everybody)
-        on = {
-            part: keys | _wearing(competition.draw.get(part, ()), competition, everybody)
-            for part in apparatus
-        }
-    in_all_around = keys if "all-around" in competition.ranks else frozenset()
-    return Starters(in_all_around, _with_second_vault(competition, on))
-
-
-def _wearing(
-    bibs: Collection[str], competition: Competition, everybody: dict[int, Gymnast]
-) -> frozenset[int]:
-    """The keys of those of the competition's discipline and divisions who wear these bibs."""
-    return frozenset(
-        key
-        for key, one in everybody.items()
-        if one.bib in bibs
-        and one.discipline == competition.discipline
-        and (not competition.divisions or one.division in competition.divisions)
+    final = _Final(competition, meet.settings.apparatus_of(competition), everybody)
+    chosen = final.let_in(source) if source else None
+    if competition.starters or (competition.draw and not competition.entered_from):
+        chosen = final.named(chosen)
+    if chosen is None:
+        return None
+    on = chosen.on
+    if competition.vaults == 2 and "VT" in on and "apparatus" in competition.ranks:
+        on = on | {SECOND_VAULT: on["VT"]}  # Everybody is entered for both vaults.
+    return Starters(
+        final.entered(chosen.all_around, final.apparatus),
+        {part: final.entered(keys, [part]) for part, keys in on.items()},
     )
 
 
-def as_entered(
-    chosen: Starters, competition: Competition, everybody: dict[int, Gymnast]
-) -> Starters:
-    """The same without those whom the entries of the competition take out, of some parts or all."""
-    own = {key: competition.entered.get(one.bib) for key, one in everybody.items()}
+@dataclass(frozen=True)
+class _Final:
+    """A competition in which not the whole roster starts."""
 
-    def kept(keys: frozenset[int], parts: Collection[str]) -> frozenset[int]:
+    competition: Competition
+    apparatus: tuple[str, ...]
+    everybody: dict[int, Gymnast]
+
+    def named(self, by_cut: Starters | None) -> Starters:
+        """The bibs that people named, on every apparatus or on one; or where a draw has them.
+
+        Where they named them on some apparatus only, the cut fills the others.
+        """
+        named, draw = self.competition.starters, self.competition.draw
+        if isinstance(named, dict):
+            cut = by_cut or Starters(frozenset(), dict.fromkeys(self.apparatus, frozenset()))
+            on = {
+                part: self._wearing(named[part]) if part in named else cut.on[part]
+                for part in self.apparatus
+            }
+            everywhere = frozenset.intersection(*on.values()) | cut.all_around
+            keys = frozenset(key for key in everywhere if all(key in on[part] for part in named))
+        else:
+            keys = self._wearing(named or draw.get(WHOLE, ()))
+            drawn = {} if named else draw
+            on = {part: keys | self._wearing(drawn.get(part, ())) for part in self.apparatus}
+        return Starters(keys if "all-around" in self.competition.ranks else frozenset(), on)
+
+    def let_in(self, source: CompetitionResults) -> Starters:
+        """Those whom the cuts that lead here let through, but who withdrew from an apparatus."""
+        all_around: frozenset[int] = frozenset()
+        on: dict[str, frozenset[int]] = dict.fromkeys(self.apparatus, frozenset())
+        for ranking in source.rankings:
+            for cut in ranking.cuts:
+                if cut.cut.to != self.competition.id:
+                    continue
+                through = frozenset(line.key for line in cut.starting)
+                if ranking.kind == "all-around":
+                    all_around |= through
+                elif ranking.of_teams:
+                    through = self._members(ranking, through, source.competition.team)
+                for part in (cut.apparatus,) if cut.apparatus else self.apparatus:
+                    on[part] |= through - self._gone(part, source)
+        return Starters(all_around, on)
+
+    def entered(self, keys: frozenset[int], parts: Collection[str]) -> frozenset[int]:
+        """Those of these whom the entries of the competition leave on all these parts."""
+        own = {key: self.competition.entered.get(self.everybody[key].bib) for key in keys}
         return frozenset(
-            key for key in keys if own[key] is None or set(parts) <= set(own[key] or ())
+            key for key, kept in own.items() if kept is None or set(parts) <= set(kept)
         )
 
-    whole = [part for part in chosen.on if part != SECOND_VAULT]
-    on = {part: kept(keys, [part]) for part, keys in chosen.on.items()}
-    return Starters(kept(chosen.all_around, whole), on)
+    def _gone(self, part: str, source: CompetitionResults) -> frozenset[int]:
+        """Who withdrew from one apparatus by bib, be it out of a team that starts."""
+        withdrawn = (
+            one.bib
+            for one in self.competition.withdrawn
+            if one.bib and (not one.apparatus or part in one.apparatus)
+        )
+        bibs = set(withdrawn)
+        return frozenset(one.gymnast.key for one in source.starts if one.gymnast.bib in bibs)
+
+    def _members(
+        self, ranking: Ranking, teams: frozenset[int], format: TeamFormat | None
+    ) -> frozenset[int]:
+        """The gymnasts of these teams, and those whom the competition has entered for them besides.
+
+        So a team may have more gymnasts here than in the qualification.
+        """
+        lines = [ranking.by_key[key] for key in teams]
+        named, names = self._wearing(self.competition.entered), {line.id for line in lines}
+        more = (key for key in named if format and body(self.everybody[key], format.by) in names)
+        return frozenset(gymnast.key for line in lines for gymnast in line.of.gymnasts).union(more)
+
+    def _wearing(self, bibs: Collection[str]) -> frozenset[int]:
+        """The keys of those of the competition's discipline and divisions who wear these bibs."""
+        return frozenset(
+            key
+            for key, gymnast in self.everybody.items()
+            if gymnast.bib in bibs and of_its_kind(gymnast, self.competition)
+        )
 
 
-def starters(
-    competition: Competition,
-    apparatus: tuple[str, ...],
-    source: CompetitionResults,
-    everybody: dict[int, Gymnast],
-) -> Starters:
-    """Those whom the cuts of *source* that lead here let through.
-
-    A team may have more gymnasts here than in the qualification: those whom the entries of the
-    competition name.
-    """
-    all_around: frozenset[int] = frozenset()
-    on: dict[str, frozenset[int]] = dict.fromkeys(apparatus, frozenset())
-    for ranking in source.rankings:
-        for cut in ranking.cuts:
-            if cut.cut.to != competition.id:
-                continue
-            through = frozenset(line.key for line in cut.starting)
-            if cut.cut.of == "all-around":
-                all_around |= through
-            elif cut.cut.of == "team":
-                through = _members(source, through, competition, everybody)
-            for part in (cut.apparatus,) if cut.apparatus else apparatus:
-                on[part] |= through - _gone(competition, source, part)
-    return Starters(all_around, _with_second_vault(competition, on))
-
-
-def _gone(competition: Competition, source: CompetitionResults, part: str) -> frozenset[int]:
-    """Who withdrew from one apparatus of the final by bib, be it out of a team that starts."""
-    bibs = {
-        one.bib
-        for one in competition.withdrawn
-        if one.bib and (not one.apparatus or part in one.apparatus)
-    }
-    return frozenset(one.gymnast.key for one in source.starts if one.gymnast.bib in bibs)
-
-
-def _members(
-    source: CompetitionResults,
-    teams: frozenset[int],
-    competition: Competition,
-    everybody: dict[int, Gymnast],
-) -> frozenset[int]:
-    """The gymnasts of these teams, and those whom the competition has entered for them besides."""
-    lines = [line for line in (source.team.lines if source.team else ()) if line.key in teams]
-    named = _wearing(competition.entered, competition, everybody)
-    format, names = source.competition.team, {line.id for line in lines}
-    more = (key for key in named if format and body(everybody[key], format.by) in names)
-    return frozenset(one.key for line in lines for one in line.of.gymnasts).union(more)
-
-
-def _with_second_vault(
-    competition: Competition, on: dict[str, frozenset[int]]
-) -> dict[str, frozenset[int]]:
-    """In a vault final that needs two vaults everybody is entered for both."""
-    if competition.vaults == 2 and "VT" in on and "apparatus" in competition.ranks:
-        return on | {SECOND_VAULT: on["VT"]}
-    return on
-
-
-Causes = dict[tuple[str, tuple[str, ...]], list[MarkRow]]
-"""The rows of marks by what is to be mended and the bibs, of which they are."""
+def of_its_kind(gymnast: Gymnast, competition: Competition) -> bool:
+    """Somebody is of the discipline and the divisions of a competition."""
+    divisions = competition.divisions
+    return gymnast.discipline == competition.discipline and (
+        not divisions or gymnast.division in divisions
+    )
 
 
 def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> Iterator[Problem]:
-    """A problem for those who have marks and do not start there, at the first of their marks."""
-    rows = (row for row in meet.mark_rows if row.competition == competition.id)
-    wrong = [row for row in rows if row.gymnast not in _on_part(chosen, row.apparatus)]
-    for (cause, bibs), those in _by_cause(competition, wrong).items():
-        parts = [part for part in dict.fromkeys(row.apparatus for row in those) if part]
+    """A problem for those who have marks and do not start there, at the first of their marks.
+
+    The same bibs on several apparatus are one problem, as far as they have one mend.
+    """
+    named, gone = every_bib(competition.starters), {one.bib for one in competition.withdrawn}
+    by_part: dict[tuple[str, str], list[MarkRow]] = {}
+    for row in meet.mark_rows:
+        starts = chosen.on.get(row.apparatus, frozenset()) if row.apparatus else chosen.keys
+        if row.competition == competition.id and row.gymnast not in starts:
+            apart = "starters" if row.apparatus and row.bib not in named else ""
+            cause = "withdrawn" if row.bib in gone else apart
+            by_part.setdefault((cause, row.apparatus), []).append(row)
+    causes: dict[tuple[str, tuple[str, ...]], list[MarkRow]] = {}
+    for (cause, _), rows in by_part.items():
+        bibs = tuple(dict.fromkeys(row.bib for row in rows))
+        causes.setdefault((cause, bibs), []).extend(rows)
+    for (cause, bibs), rows in causes.items():
+        parts = [part for part in dict.fromkeys(row.apparatus for row in rows) if part]
+        on = f" on {', '.join(parts)}" if parts else ""
         yield Problem(
-            those[0].file,
-            those[0].line,
+            rows[0].file,
+            rows[0].line,
             "bib",
             "not-in-the-final",
             f"bib {', '.join(bibs)} {'has' if len(bibs) == 1 else 'have'} "
-            f"{'a mark' if len(those) == 1 else 'marks'}"
-            f"{_on(parts)} in {competition.id!r} but {_mend(cause, bibs, parts)}",
+            f"{'a mark' if len(rows) == 1 else 'marks'}"
+            f"{on} in {competition.id!r} but {_mend(cause, bibs, parts)}",
             bibs[0],
         )
-
-
-def _by_cause(competition: Competition, rows: list[MarkRow]) -> Causes:
-    """The rows of the same bibs on several apparatus together, as far as they have one mend."""
-    named, gone = every_bib(competition.starters), {one.bib for one in competition.withdrawn}
-    by_part: dict[tuple[str, str], list[MarkRow]] = {}
-    for row in rows:
-        apart = "starters" if row.apparatus and row.bib not in named else ""
-        cause = "withdrawn" if row.bib in gone else apart
-        by_part.setdefault((cause, row.apparatus), []).append(row)
-    causes: Causes = {}
-    for (cause, _), those in by_part.items():
-        bibs = tuple(dict.fromkeys(row.bib for row in those))
-        causes.setdefault((cause, bibs), []).extend(those)
-    return causes
 
 
 def _mend(cause: str, bibs: tuple[str, ...], parts: list[str]) -> str:
@@ -207,11 +197,3 @@ def _mend(cause: str, bibs: tuple[str, ...], parts: list[str]) -> str:
         f"{do} not start there; in meet.toml name who withdrew ([[competition.withdrawn]]) or list "
         "the starters"
     )
-
-
-def _on_part(chosen: Starters, apparatus: str) -> frozenset[int]:
-    return chosen.on.get(apparatus, frozenset()) if apparatus else chosen.keys
-
-
-def _on(parts: list[str]) -> str:
-    return f" on {', '.join(parts)}" if parts else ""

@@ -2,20 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import Competition
 from resultsgen.scoring.field import Field, field, performed
-from resultsgen.scoring.finals import (
-    Starters,
-    as_entered,
-    named_starters,
-    not_in_the_final,
-    starters,
-)
+from resultsgen.scoring.finals import not_in_the_final, starters
 from resultsgen.scoring.lists import all_around, by_apparatus
 from resultsgen.scoring.people import gymnasts
 from resultsgen.scoring.results import (
@@ -46,7 +39,7 @@ def results(meet: Meet) -> tuple[Results, list[Problem]]:
     problems: list[Problem] = []
     for competition in in_feeding_order(meet.settings.competitions):
         source = judged.get(competition.entered_from)
-        chosen = _chosen(meet, competition, source, everybody)
+        chosen = starters(meet, competition, source, everybody)
         if chosen:
             problems += not_in_the_final(meet, competition, chosen)
         these = field(meet, competition, everybody, chosen, fields)
@@ -59,20 +52,6 @@ def results(meet: Meet) -> tuple[Results, list[Problem]]:
     whole = Results(meet, competitions, everybody)
     doubts = unsettled_ties(whole) + equals_not_decided(whole) + marks_to_come(whole)
     return whole, problems + doubts
-
-
-def _chosen(
-    meet: Meet,
-    competition: Competition,
-    source: CompetitionResults | None,
-    everybody: dict[int, Gymnast],
-) -> Starters | None:
-    """Who starts where people or a cut decided it; None where the whole roster does."""
-    apparatus = meet.settings.apparatus_of(competition)
-    chosen = starters(competition, apparatus, source, everybody) if source else None
-    if competition.starters or (competition.draw and not competition.entered_from):
-        chosen = named_starters(competition, apparatus, everybody, chosen)
-    return as_entered(chosen, competition, everybody) if chosen else None
 
 
 def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResults:
@@ -111,34 +90,31 @@ def in_feeding_order(competitions: tuple[Competition, ...]) -> tuple[Competition
     return tuple(ordered)
 
 
-Shown = tuple[int, str, int]
-"""The key of a gymnast, an apparatus and the number of the vault."""
-
-
-def beside(one: CompetitionResults) -> tuple[Beside, ...]:
-    """A line for each gymnast with such marks, in order of name; a second vault has its own.
-
-    Where the marks are those of other competitions, they show there.
+def beside(judged: CompetitionResults) -> tuple[Beside, ...]:
+    """The marks that no list takes: a line for each gymnast, in order of name; a second vault has
+    its own. Where the marks are those of other competitions, they show there.
     """
-    home = one.home
-    if home is None or not one.competition.has_own_marks:
+    home = judged.home
+    if home is None or not judged.competition.has_own_marks:
         return ()
-    shown = set(_shown(one))
-    found: dict[tuple[int, Why], dict[str, Routine]] = {}
-    people: dict[int, Gymnast] = {}
-    for who, routine in one.routines:
-        if (who.key, routine.apparatus, routine.vault) not in shown:
-            people[who.key] = who
-            found.setdefault((who.key, _why(one, who, routine)), {})[routine.apparatus] = routine
-    order = [start.gymnast.key for start in one.starts]
-    return tuple(
-        Beside(_beside_line(people[key], home.parts, routines), why)
-        for (key, why), routines in sorted(found.items(), key=lambda pair: order.index(pair[0][0]))
-    )
+    performed = (each for ranking in judged.rankings for line in ranking.lines
+                 for each in line.performed)  # fmt: skip
+    shown = {(who.key, one.part) for who, routines in performed for one in routines if one}
+    found: dict[tuple[int, Why], list[Routine]] = {}
+    for who, routine in judged.routines:
+        if (who.key, routine.part) not in shown:
+            found.setdefault((who.key, _why(judged, who, routine)), []).append(routine)
+    lines = []
+    for start in judged.starts:
+        for (key, why), routines in found.items():
+            if key == start.gymnast.key:
+                lines.append(Beside(_beside_line(start.gymnast, home.parts, routines), why))
+    return tuple(lines)
 
 
-def _beside_line(who: Gymnast, parts: tuple[str, ...], routines: dict[str, Routine]) -> Line:
-    marks = [one.mark for one in routines.values() if one.mark is not None]
+def _beside_line(who: Gymnast, parts: tuple[str, ...], routines: list[Routine]) -> Line:
+    marks = [routine.mark for routine in routines if routine.mark is not None]
+    by_apparatus = {routine.apparatus: routine for routine in routines}
     return Line(
         of=who,
         place=None,
@@ -146,23 +122,16 @@ def _beside_line(who: Gymnast, parts: tuple[str, ...], routines: dict[str, Routi
         so_far=sum(marks) if marks else None,
         done=len(marks),
         status="",
-        routines=tuple(routines.get(part) for part in parts),
         needed=len(parts),
+        routines=tuple(by_apparatus.get(part) for part in parts),
     )
 
 
-def _shown(one: CompetitionResults) -> Iterator[Shown]:
-    """Which routines stand in a line of a list."""
-    for ranking in one.rankings:
-        for who, routines in (each for line in ranking.lines for each in line.performed):
-            yield from ((who.key, each.apparatus, each.vault) for each in routines if each)
-
-
-def _why(one: CompetitionResults, who: Gymnast, routine: Routine) -> Why:
+def _why(judged: CompetitionResults, who: Gymnast, routine: Routine) -> Why:
     if routine.vault == 2:
         return "second vault"
-    if one.by_apparatus:
+    if judged.by_apparatus:
         return "one vault"
-    if one.all_around:
+    if judged.all_around:
         return "not in the all-around"
     return "guest" if who.guest else "no team"

@@ -8,8 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from resultsgen.meet.ruleset import TieList
-from resultsgen.rules.placings import placings
-from resultsgen.rules.statuses import list_status, unranked_order
+from resultsgen.rules.placings import list_status, placings, unranked_order
 from resultsgen.rules.ties import ties
 from resultsgen.rules.totals import average_of_two, carried_total, total
 from resultsgen.scoring.cutting import with_cuts

@@ -98,6 +98,11 @@ class Routine:
     parts_give: int | None = None
     """D + E + bonus - penalty where that is not the mark (and the meet only notes it)."""
 
+    @property
+    def part(self) -> str:
+        """What it is of a list: the apparatus, or the second vault."""
+        return SECOND_VAULT if self.vault == 2 else self.apparatus
+
 
 @dataclass(frozen=True, slots=True)
 class Term:

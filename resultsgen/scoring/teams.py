@@ -8,10 +8,9 @@ from functools import cached_property
 
 from resultsgen.meet.settings import TeamFormat
 from resultsgen.rules.criteria import Compared
-from resultsgen.rules.placings import placings
-from resultsgen.rules.statuses import list_status
-from resultsgen.rules.teams import counting, team_total
+from resultsgen.rules.placings import list_status, placings
 from resultsgen.rules.ties import Tie, ties
+from resultsgen.rules.totals import counting, team_total
 from resultsgen.scoring.cutting import body, with_cuts
 from resultsgen.scoring.field import NO_SCORES, Field, Scores, sums
 from resultsgen.scoring.lists import terms

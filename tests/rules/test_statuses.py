@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from resultsgen.rules.statuses import list_status, unranked_order
+from resultsgen.rules.placings import list_status, unranked_order
 
 
 @pytest.mark.parametrize(

@@ -11,8 +11,7 @@ from sheets import steps
 
 from resultsgen.rules.criteria import Compared
 from resultsgen.rules.placings import placings
-from resultsgen.rules.teams import counting, team_total
-from resultsgen.rules.totals import total
+from resultsgen.rules.totals import counting, team_total, total
 
 Marks = list[list[int | None]]
 ROW = st.lists(st.integers(0, 4) | st.none(), min_size=2, max_size=2)
