@@ -23,8 +23,11 @@ from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked, old_copies, publish
 from resultsgen.reading.publications import read_publications
 from resultsgen.scoring.results import Results
-from resultsgen.views.corrections.correction_words import correction_sentence, publication_sentence
-from resultsgen.views.corrections.published import Names
+from resultsgen.views.corrections.correction_words import (
+    PublishedNames,
+    correction_sentence,
+    publication_sentence,
+)
 from resultsgen.views.people.finding import Asked, found_person
 from resultsgen.views.site.addresses import gymnast_target
 from resultsgen.views.words.wording import wording
@@ -207,7 +210,7 @@ def test_what_is_otherwise_is_said_in_a_sentence(cup):
     )
     tell(cup, "3,,,,,entry error,,name", ",,,,,sponsor,,title", ",women,,,,review,,")
     results = follow(cup)
-    names = Names(results, wording(results.meet.settings))
+    names = PublishedNames(results, wording(results.meet.settings))
     assert [correction_sentence(one, names) for one in results.history.issues[-1].corrected] == [
         "Corrected: Lantern Cup 2031, title: Lantern Cup 2031 instead of Lantern Cup (sponsor).",
         "Corrected: Colt Cora, name: Colt Cora instead of Cole Cora (entry error).",

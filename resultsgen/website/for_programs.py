@@ -19,10 +19,13 @@ from urllib.parse import quote, urlsplit
 
 from resultsgen.history import Issue
 from resultsgen.scoring.results import CompetitionResults
-from resultsgen.views.corrections.correction_words import correction_sentence, publication_sentence
+from resultsgen.views.corrections.correction_words import (
+    PublishedNames,
+    correction_sentence,
+    publication_sentence,
+)
 from resultsgen.views.corrections.corrections import pages_of
 from resultsgen.views.corrections.news import news
-from resultsgen.views.corrections.published import Names
 from resultsgen.views.lists.competitions import CompetitionView
 from resultsgen.views.press.notable import Fact
 from resultsgen.views.site.addresses import list_target
@@ -192,7 +195,7 @@ def _id(subject: Subject, what: str) -> str:
 
 def _entries(subject: Subject, issue: Issue, facts: tuple[Fact, ...], page: str) -> Iterator[str]:
     """A publication with what is worth telling of it, and each of its corrections."""
-    names = Names(subject.results, subject.wording)
+    names = PublishedNames(subject.results, subject.wording)
     number = issue.publication.number
     title = subject.wording.say(
         "Publication {n}: {what}", n=number, what=publication_sentence(issue, subject.wording)

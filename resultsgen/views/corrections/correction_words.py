@@ -1,16 +1,156 @@
-"""Corrections and publications in words: sentences for pages, feed and tables."""
+"""Corrections and publications in words: whom they are about, and sentences for pages and feed."""
 
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from resultsgen.history import Corrected, Issue
+from resultsgen.history.changes import signatures
 from resultsgen.history.publication import Publication
+from resultsgen.language import to_say
 from resultsgen.meet.folder import Correction
 from resultsgen.meet.marks import parse_mark
-from resultsgen.views.corrections.published import Names
-from resultsgen.views.lists.competitions import signatures
+from resultsgen.scoring.results import Ranking, Results
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.table import Cell
+from resultsgen.views.site.addresses import gymnast_target, list_target
+from resultsgen.views.site.site_map import OVERVIEW, QUALIFICATION
 from resultsgen.views.words.wording import Wording
+
+WHAT = {
+    "name": to_say("name"),
+    "club": to_say("club"),
+    "federation": to_say("federation"),
+    "team": to_say("team"),
+    "division": to_say("division"),
+    "birth_year": to_say("year of birth"),
+    "bib": to_say("bib"),
+    "title": to_say("title"),
+    "place": to_say("place of the meet"),
+    "venue": to_say("venue"),
+    "organiser": to_say("organiser"),
+    "dates": to_say("dates"),
+    "officials": to_say("officials"),
+    "signed": to_say("signature"),
+    "rules": to_say("rules"),
+    "cuts": to_say("qualification"),
+}
+"""What can be otherwise than it was published and is no mark; a setting has its own name."""
+
+
+@dataclass(frozen=True)
+class PublishedNames:
+    """What a publication names by person and id, found again in the results as they are now."""
+
+    results: Results
+    wording: Wording
+
+    @cached_property
+    def _titles(self) -> dict[str, str]:
+        return {one.competition.id: one.competition.title for one in self.results.competitions}
+
+    @cached_property
+    def _gymnasts(self) -> dict[str, Cell]:
+        """The name of each person, leading to the page."""
+        return {
+            one.person: Cell(shown_name(one, self.wording), target=gymnast_target(one))
+            for one in self.results.gymnasts.values()
+        }
+
+    @cached_property
+    def _lists(self) -> dict[tuple[str, str], str]:
+        """The name and the competition of each list."""
+        return {
+            (one.competition.id, ranking.id): (
+                f"{self.wording.list_name(ranking.id)}, {one.competition.title}"
+            )
+            for one in self.results.competitions
+            for ranking in one.rankings
+        }
+
+    @cached_property
+    def lists(self) -> dict[str, str]:
+        """The name and the competition of each list, by the target of its page."""
+        return {list_target(*key): name for key, name in self._lists.items()}
+
+    def gymnast(self, person: str) -> Cell:
+        """The gymnast's name, leading to the page; the bib of one who is gone."""
+        bib = self.results.history.bibs.get(person, person)
+        return self._gymnasts.get(person) or Cell(self.wording.say("Bib {bib}", bib=bib))
+
+    def of_list(self, competition: str, list: str, who: str) -> Cell:
+        """Whoever stands in a list, a gymnast or a team, with the list below."""
+        named = Cell(who) if list == "team" else self.gymnast(who)
+        return replace(named, sub=self.list(competition, list))
+
+    def competition(self, id: str) -> str:
+        """The title; the id of one that is gone."""
+        return self._titles.get(id, id)
+
+    def list(self, competition: str, list: str) -> str:
+        """The list's name and its competition."""
+        known = self._lists.get((competition, list))
+        return known or f"{list}, {self.competition(competition)}"
+
+    def apparatus(self, one: Corrected) -> str:
+        """The apparatus of a correction."""
+        if not one.apparatus:
+            return self.wording.say("all marks")
+        return self.wording.apparatus("VT2" if one.vault == 2 else one.apparatus)
+
+    def corrected(self, one: Corrected) -> Cell:
+        """Whose mark is corrected, with the apparatus and the competition below."""
+        competition = self.competition(one.competition)
+        if one.bib or (one.what and not one.competition):
+            where = (self.apparatus(one), competition)
+            below = self.what(one) if one.what else ", ".join(filter(None, where))
+            return replace(self.whom(one), sub=below)
+        here = one.competition in self._titles
+        overview = list_target(one.competition, OVERVIEW) if here else ""
+        moved = "" if one.gone else self.wording.say("places, totals or qualifiers")
+        return Cell(competition, self.what(one) if one.what else moved, target=overview)
+
+    def whom(self, one: Corrected) -> Cell:
+        """Who a correction is about, or the meet."""
+        if one.person:
+            return self.gymnast(one.person)
+        title = self.results.meet.settings.title
+        return Cell(self.wording.say("Bib {bib}", bib=one.bib) if one.bib else title)
+
+    def what(self, one: Corrected) -> str:
+        """What of somebody, of a competition or of the meet is otherwise, in words."""
+        first, _, rest = one.what.partition(".")
+        if one.what not in WHAT and first not in WHAT:
+            first = one.what
+        said = self.wording.say(WHAT[first]) if first in WHAT else first
+        if first == one.what:
+            return said
+        return self.wording.language.headed(said, rest.replace(".", ", "))
+
+    def pages(self, one: Corrected) -> Iterator[str]:
+        """The pages that a correction touched: the gymnast's, and the lists with the mark."""
+        if one.person in self._gymnasts:
+            yield self._gymnasts[one.person].target
+        if one.competition not in self._titles:
+            return
+        competition = self.results.competition(one.competition)
+        touched = [ranking for ranking in competition.rankings if _shows(ranking, one)]
+        for ranking in touched:
+            yield list_target(one.competition, ranking.id)
+        if any(ranking.cuts for ranking in touched):
+            yield list_target(one.competition, QUALIFICATION)
+
+
+def _shows(ranking: Ranking, one: Corrected) -> bool:
+    """Whether the corrected mark stands in a list; all lists, where the row names no mark."""
+    parts = {*ranking.parts, *(part[:2] for part in ranking.parts)}
+    if one.apparatus and one.apparatus not in parts:
+        return False
+    gymnasts = (gymnast for line in ranking.lines for gymnast in line.of.gymnasts)
+    return not one.person or any(gymnast.person == one.person for gymnast in gymnasts)
 
 
 def moment(time: dt.datetime | None, wording: Wording) -> str:
@@ -30,44 +170,39 @@ def status_of(one: Publication, wording: Wording) -> str:
 
 def publication_sentence(issue: Issue, wording: Wording) -> str:
     """What a publication changed, in numbers; of the first that it is the first."""
-    count, made = wording.language.count, issue.changes
-    corrected = len(issue.corrected)
-    marks = [one for one in made.added if one.new and one.new.mark is not None]
-    others = {(one.competition, one.key[0]) for one in made.added if one not in marks}
-    told = [
-        count("{n} mark added", "{n} marks added", len(marks)) if marks else "",
-        count("{n} gymnast without a mark", "{n} gymnasts without a mark", len(others))
-        if others
-        else "",
-        count("{n} gymnast added", "{n} gymnasts added", len(made.gymnasts_added))
-        if made.gymnasts_added
-        else "",
-        count("{n} competition added", "{n} competitions added", len(made.competitions_added))
-        if made.competitions_added
-        else "",
-        count("{n} correction", "{n} corrections", corrected) if corrected else "",
-    ]
-    said = ", ".join(filter(None, (*told, _withdrawals(issue, wording), _became(issue, wording))))
-    if issue.publication.number == 1:
-        return ", ".join(filter(None, (wording.say("The first publication"), said)))
-    return said or wording.say("No mark changed")
-
-
-def _withdrawals(issue: Issue, wording: Wording) -> str:
-    """How many withdrew from what a cut leads to."""
-    gone = [one for one in issue.changes.withdrawals if one.new and one.new.outcome == "qualified"]
-    count = len({(one.competition, one.key[1]) for one in gone if one.new and not one.new.starts})
-    return wording.language.count("{n} withdrawal", "{n} withdrawals", count) if count else ""
-
-
-def _became(issue: Issue, wording: Wording) -> str:
-    """That the results are official, sealed or provisional since this publication."""
-    words = {
-        "official": wording.say("the results are official now"),
-        "sealed": wording.say("the results are official and sealed now"),
-        "provisional": wording.say("the results are provisional again"),
+    count, say, made = wording.language.count, wording.say, issue.changes
+    marks = sum(bool(one.new and one.new.mark is not None) for one in made.added)
+    others = {
+        (one.competition, one.key[0]) for one in made.added if one.new and one.new.mark is None
     }
-    return words.get(issue.became, "")
+    withdrew = {
+        (one.competition, one.key[1])
+        for one in made.withdrawals
+        if one.new and one.new.outcome == "qualified" and not one.new.starts
+    }
+    gymnasts, competitions = len(made.gymnasts_added), len(made.competitions_added)
+    numbers = (
+        (marks, count("{n} mark added", "{n} marks added", marks)),
+        (
+            len(others),
+            count("{n} gymnast without a mark", "{n} gymnasts without a mark", len(others)),
+        ),
+        (gymnasts, count("{n} gymnast added", "{n} gymnasts added", gymnasts)),
+        (competitions, count("{n} competition added", "{n} competitions added", competitions)),
+        (
+            len(issue.corrected),
+            count("{n} correction", "{n} corrections", len(issue.corrected)),
+        ),
+        (len(withdrew), count("{n} withdrawal", "{n} withdrawals", len(withdrew))),
+    )
+    became = {
+        "official": say("the results are official now"),
+        "sealed": say("the results are official and sealed now"),
+        "provisional": say("the results are provisional again"),
+    }
+    first = say("The first publication") if issue.publication.number == 1 else ""
+    told = (first, *(text for number, text in numbers if number), became.get(issue.became, ""))
+    return ", ".join(filter(None, told)) or say("No mark changed")
 
 
 def shown(text: str, wording: Wording) -> str:
@@ -78,17 +213,13 @@ def shown(text: str, wording: Wording) -> str:
 
 def why(one: Corrected, wording: Wording) -> str:
     """The reasons in words, or that none was given."""
-    given = dict.fromkeys(_reason(row, wording) for row in one.reasons)
-    return "; ".join(given) or wording.say("no reason given")
-
-
-def _reason(row: Correction, wording: Wording) -> str:
     words = {
         "inquiry": wording.say("inquiry"),
         "entry error": wording.say("entry error"),
         "review": wording.say("review"),
     }
-    return words.get(row.why.casefold(), row.why)
+    given = dict.fromkeys(words.get(row.why.casefold(), row.why) for row in one.reasons)
+    return "; ".join(given) or wording.say("no reason given")
 
 
 def decided(row: Correction) -> str:
@@ -96,53 +227,36 @@ def decided(row: Correction) -> str:
     return ", ".join(filter(None, (row.who, row.when)))
 
 
-def correction_sentence(one: Corrected, names: Names) -> str:
+def correction_sentence(one: Corrected, names: PublishedNames) -> str:
     """One correction in one sentence, for the pages that it touched and for the feed."""
-    say, language = names.wording.say, names.wording
-    values = {
-        "who": names.whom(one).text,
-        "where": names.what(one) if one.what else names.apparatus(one),
-        "old": one.old if one.what else shown(one.old, language),
-        "new": one.new if one.what else shown(one.new, language),
-        "why": why(one, language),
-    }
+    say, reason = names.wording.say, why(one, names.wording)
+    who = names.whom(one).text
+    competition = names.competition(one.competition)
     if one.what:
-        return _about_a_fact(one, names, values)
-    if not one.bib or not one.apparatus:
-        return _about_more(one, names, values)
-    if one.gone or not one.new:
-        return say("Withdrawn: {who}, {where}, {old} ({why}).", **values)
-    if not one.old:
-        return say("Added: {who}, {where}, {new} ({why}).", **values)
-    if one.old == one.new:
-        return say("Corrected: {who}, {where}, the parts of {new} ({why}).", **values)
-    return say("Corrected: {who}, {where}, {new} instead of {old} ({why}).", **values)
-
-
-def _about_a_fact(one: Corrected, names: Names, values: dict[str, str]) -> str:
-    """A correction of what is printed of a gymnast, of a competition or of the meet."""
-    say = names.wording.say
-    who = names.competition(one.competition) if one.competition else values["who"]
-    about = ", ".join(filter(None, (who, values["where"])))
-    usual = say("as usual") if one.competition else say("nothing")
-    old, new = (text or usual for text in (one.old, one.new))
-    return say("Corrected: {what}: {new} instead of {old} ({why}).",
-               what=about, old=old, new=new, why=values["why"])  # fmt: skip
-
-
-def _about_more(one: Corrected, names: Names, values: dict[str, str]) -> str:
-    """A correction of everything that a gymnast has, or of a whole competition."""
-    say = names.wording.say
+        about = ", ".join(filter(None, (competition or who, names.what(one))))
+        usual = say("as usual") if one.competition else say("nothing")
+        return say("Corrected: {what}: {new} instead of {old} ({why}).",
+                   what=about, old=one.old or usual, new=one.new or usual, why=reason)  # fmt: skip
+    if one.bib and one.apparatus:
+        return _about_a_mark(one, names, who, reason)
     if one.gone:
-        where = names.competition(one.competition) if one.competition else ""
-        what = ", ".join(filter(None, (values["who"] if one.bib else "", where)))
-        return say("Withdrawn: {what} ({why}).", what=what, why=values["why"])
+        what = ", ".join(filter(None, (who if one.bib else "", competition)))
+        return say("Withdrawn: {what} ({why}).", what=what, why=reason)
+    text = to_say("Corrected: places, totals or qualifiers of {competition} ({why}).")
     if one.bib:
-        return say(
-            "Corrected: {who}, {competition} ({why}).",
-            competition=names.competition(one.competition), **values,
-        )  # fmt: skip
-    return say(
-        "Corrected: places, totals or qualifiers of {competition} ({why}).",
-        competition=names.competition(one.competition), why=values["why"],
-    )  # fmt: skip
+        text = to_say("Corrected: {who}, {competition} ({why}).")
+    return say(text, who=who, competition=competition, why=reason)
+
+
+def _about_a_mark(one: Corrected, names: PublishedNames, who: str, reason: str) -> str:
+    text = to_say("Corrected: {who}, {where}, {new} instead of {old} ({why}).")
+    if one.gone or not one.new:
+        text = to_say("Withdrawn: {who}, {where}, {old} ({why}).")
+    elif not one.old:
+        text = to_say("Added: {who}, {where}, {new} ({why}).")
+    elif one.old == one.new:
+        text = to_say("Corrected: {who}, {where}, the parts of {new} ({why}).")
+    old, new = (shown(mark, names.wording) for mark in (one.old, one.new))
+    return names.wording.say(
+        text, who=who, where=names.apparatus(one), old=old, new=new, why=reason
+    )

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
 from resultsgen.history import Corrected, History, Issue
-from resultsgen.history.publication import Publication, PublishedMark
+from resultsgen.history.changes import CutChange, LineChange, TieChange, places
+from resultsgen.history.publication import Publication, PublishedMark, PublishedVerdict
 from resultsgen.scoring.results import Results
 from resultsgen.views.corrections.correction_words import (
+    PublishedNames,
     correction_sentence,
     decided,
     moment,
@@ -18,8 +20,6 @@ from resultsgen.views.corrections.correction_words import (
     status_of,
     why,
 )
-from resultsgen.views.corrections.effects import moves_table, withdrawals_table
-from resultsgen.views.corrections.published import Names
 from resultsgen.views.lists.cells import parts_of
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.page_parts import (
@@ -27,11 +27,12 @@ from resultsgen.views.lists.page_parts import (
     ONLY,
     WHOLE,
     PagePart,
+    TablePart,
     by_content,
     by_count,
-    parts_of_page,
+    parted,
 )
-from resultsgen.views.lists.table import Cell, Column, Row, Table
+from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.words.wording import Wording
 
@@ -69,11 +70,22 @@ class PublicationView:
 
 def publication_views(results: Results, wording: Wording) -> tuple[PublicationView, ...]:
     """Every publication, the newest first."""
-    names = Names(results, wording)
+    names = PublishedNames(results, wording)
     pages = apart(results.history)
     return tuple(
-        _publication(issue, names, pages.get(issue.publication.number, ""))
+        PublicationView(
+            one.number,
+            wording.say("Publication {n}", n=one.number),
+            moment(one.published, wording),
+            publication_sentence(issue, wording),
+            status_of(one, wording),
+            record_address(one),
+            _tables(issue, names),
+            _lists(issue, names),
+            pages.get(one.number, ""),
+        )
         for issue in reversed(results.history.issues)
+        for one in [issue.publication]
     )
 
 
@@ -89,6 +101,13 @@ def apart(history: History) -> dict[int, str]:
         for issue, so_far in zip(newest_first, sums, strict=True)
         if so_far > WHOLE and _weight(issue) > HEADING
     }
+
+
+def _weight(issue: Issue) -> int:
+    """About how many bytes a publication takes, compressed."""
+    moved = issue.effects
+    others = (*moved.lines, *moved.ties, *moved.cuts, *issue.changes.withdrawals)
+    return HEADING + CORRECTED * len(issue.corrected) + MOVED * len(others)
 
 
 def page_parts(history: History) -> tuple[tuple[str, range], ...]:
@@ -114,64 +133,33 @@ def pages_of(history: History) -> dict[int, str]:
 def publication_parts(
     views: tuple[PublicationView, ...], history: History, wording: Wording
 ) -> Iterator[tuple[str, PagePart, tuple[PublicationView, ...]]]:
-    """The page of all publications part by part: its address, what it is called, what it shows."""
+    """The page of all publications part by part: its address, what it is called, what it shows.
+
+    Of one that has a page of its own, no tables.
+    """
     parts = page_parts(history)
+    shown = [replace(view, tables=()) if view.apart else view for view in views]
     for page, numbers in parts:
-        held = tuple(without_tables(one) for one in views if one.number in numbers)
         called = by_count(numbers[0], numbers[-1], history.number, wording)
+        held = tuple(view for view in shown if view.number in numbers)
         yield page, called if len(parts) > 1 else ONLY, held
 
 
-def _weight(issue: Issue) -> int:
-    """About how many bytes a publication takes, compressed."""
-    moved = issue.effects
-    others = (*moved.lines, *moved.ties, *moved.cuts, *issue.changes.withdrawals)
-    return HEADING + CORRECTED * len(issue.corrected) + MOVED * len(others)
-
-
-def without_tables(one: PublicationView) -> PublicationView:
-    """What the page of all publications shows of one that has a page of its own."""
-    return replace(one, tables=()) if one.apart else one
-
-
 def own_parts(
-    one: PublicationView, wording: Wording
+    view: PublicationView, wording: Wording
 ) -> Iterator[tuple[PagePart, tuple[PublicationView]]]:
     """A publication's own page part by part."""
-    held = parts_of_page(one.tables)
-    for number, pieces in enumerate(held, start=1):
-        tables = tuple(piece.table for piece in pieces)
-        called = by_content(tables, number, len(held), wording) if len(held) > 1 else ONLY
-        yield called, (replace(one, tables=tables),)
+
+    def show(pieces: tuple[TablePart, ...], _: int) -> tuple[PublicationView]:
+        return (replace(view, tables=tuple(piece.table for piece in pieces)),)
+
+    def called(tables: Sequence[Table], number: int, of: int) -> PagePart:
+        return by_content(tables, number, of, wording)
+
+    return parted((view,), view.tables, show, called)
 
 
-def _publication(issue: Issue, names: Names, page: str) -> PublicationView:
-    one, wording = issue.publication, names.wording
-    tables = _tables(issue, names)
-    return PublicationView(
-        one.number,
-        wording.say("Publication {n}", n=one.number),
-        moment(one.published, wording),
-        publication_sentence(issue, wording),
-        status_of(one, wording),
-        record_address(one),
-        tables,
-        _lists(issue, names),
-        page,
-    )
-
-
-def _tables(issue: Issue, names: Names) -> tuple[Table, ...]:
-    """What was corrected, what that moved, and who withdrew; those that say anything."""
-    tables = (
-        corrections_table(issue, names),
-        moves_table(issue, names),
-        withdrawals_table(issue, names),
-    )
-    return tuple(table for table in tables if table.rows)
-
-
-def _lists(issue: Issue, names: Names) -> tuple[Link, ...]:
+def _lists(issue: Issue, names: PublishedNames) -> tuple[Link, ...]:
     """The lists that show a corrected mark, or in which corrections moved a place."""
     moved = (list_target(line.competition, line.list) for line in issue.effects.lines)
     shown = (target for one in issue.corrected for target in names.pages(one))
@@ -184,43 +172,103 @@ def record_address(one: Publication) -> str:
     return f"data/publications/{one.number:03d}.json"
 
 
-def corrections_table(issue: Issue, names: Names) -> Table:
-    """Every correction of a publication: what was published, what stands now, and why."""
-    say = names.wording.say
-    columns = (
+# The sentences on other pages
+
+
+def sentences_by_page(results: Results, wording: Wording) -> dict[str, tuple[str, ...]]:
+    """For each page that a correction touched (its target), a sentence on each, newest first."""
+    names = PublishedNames(results, wording)
+    found: dict[str, list[str]] = {}
+    for one in results.history.corrected:
+        sentence = correction_sentence(one, names)
+        for target in names.pages(one):
+            found.setdefault(target, []).append(sentence)
+    for sentences in found.values():
+        more, count = len(sentences) - TOLD, wording.language.count
+        if more > 0:
+            sentences[TOLD:] = [count("{n} correction more.", "{n} corrections more.", more)]
+    return {target: tuple(sentences) for target, sentences in found.items()}
+
+
+def newest(results: Results, wording: Wording, most: int) -> tuple[str, ...]:
+    """The newest corrections in a sentence each."""
+    names = PublishedNames(results, wording)
+    return tuple(correction_sentence(one, names) for one in results.history.corrected[:most])
+
+
+# The tables
+
+
+def correction_tables(results: Results, wording: Wording) -> Iterator[Table]:
+    """The tables of every publication that has any, the first one first."""
+    names = PublishedNames(results, wording)
+    for issue in results.history.issues:
+        yield from _tables(issue, names)
+
+
+def _tables(issue: Issue, names: PublishedNames) -> tuple[Table, ...]:
+    """What was corrected, what that moved, and who withdrew; those that say anything."""
+    say, n = names.wording.say, issue.publication.number
+    why_columns = (
         Column(say("Gymnast"), "name", width=3),
         Column(say("Published"), "mark", width=1.1),
         Column(say("Corrected"), "mark", width=1.1),
         Column(say("Why"), "text", width=2),
     )
-    id = f"corrected-{issue.publication.number}"
-    rows = tuple(
-        Row(_cells(one, names), id=f"{id}-{number}")
-        for number, one in enumerate(issue.corrected, start=1)
+    columns = (
+        Column(say("Who"), "name", width=3.4),
+        Column(say("Before"), "text", width=1.6),
+        Column(say("Now"), "text", width=1.6),
     )
-    title = say("Corrections in publication {n}", n=issue.publication.number)
-    return Table(id, title, columns, rows)
-
-
-def _cells(one: Corrected, names: Names) -> tuple[Cell, ...]:
-    change = one.change
-    old, new = (change.old, change.new) if change else (None, None)
-    return (
-        names.corrected(one),
-        Cell(one.old or NOTHING) if one.what else _mark(one.old, old, new, names.wording),
-        _now(one, names.wording),
-        Cell(why(one, names.wording), "; ".join(decided(given) for given in one.reasons)),
+    moved = (
+        *(_place_cells(line, names) for line in issue.effects.lines),
+        *(_tie_cells(tie, names) for tie in issue.effects.ties),
+        *(_cut_cells(cut, names) for cut in issue.effects.cuts),
+    )
+    withdrew = [_cut_cells(cut, names) for cut in issue.changes.withdrawals]
+    tables = (
+        ("corrected", say("Corrections in publication {n}", n=n), why_columns,
+         [_corrected_cells(one, names) for one in issue.corrected], ()),
+        ("moved", say("What publication {n} moved", n=n), columns, moved,
+         tuple(_notes(issue, names.wording))),
+        ("withdrew", say("Withdrawals, and who moves up, in publication {n}", n=n), columns,
+         withdrew, ()),
+    )  # fmt: skip
+    return tuple(
+        Table(
+            f"{kind}-{n}",
+            title,
+            heads,
+            tuple(Row(row, id=f"{kind}-{n}-{nth}") for nth, row in enumerate(cells, start=1)),
+            notes=notes,
+        )
+        for kind, title, heads, cells, notes in tables
+        if cells
     )
 
 
-def _now(one: Corrected, wording: Wording) -> Cell:
-    """What stands in the place of what was published."""
+def _notes(issue: Issue, wording: Wording) -> Iterator[Note]:
+    added = {change.competition for change in issue.changes.added}
+    if any(one.competition in added for one in issue.corrected):
+        text = wording.say(
+            "Where marks were added at the same time, places count only those to whom none was "
+            "added, and neither teams nor cuts are told."
+        )
+        yield Note("", text)
+
+
+def _corrected_cells(one: Corrected, names: PublishedNames) -> tuple[Cell, ...]:
+    """A correction: what was published, what stands now, and why."""
+    wording = names.wording
+    if one.what:
+        was, now = Cell(one.old or NOTHING), Cell(one.new or NOTHING)
+    else:
+        old, new = (one.change.old, one.change.new) if one.change else (None, None)
+        was, now = _mark(one.old, old, new, wording), _mark(one.new, new, old, wording)
     if one.gone:
-        return Cell(wording.say("withdrawn"))
-    change = one.change
-    if one.what or not change:
-        return Cell(one.new or NOTHING) if one.what else _mark(one.new, None, None, wording)
-    return _mark(one.new, change.new, change.old, wording)
+        now = Cell(wording.say("withdrawn"))
+    given = "; ".join(decided(row) for row in one.reasons)
+    return (names.corrected(one), was, now, Cell(why(one, wording), given))
 
 
 def _mark(
@@ -231,35 +279,48 @@ def _mark(
     return Cell(shown(text, wording) or NOTHING, parts)
 
 
-def sentences_by_page(results: Results, wording: Wording) -> dict[str, tuple[str, ...]]:
-    """For each page that a correction touched (its target), a sentence on each, newest first."""
-    names = Names(results, wording)
-    found: dict[str, list[str]] = {}
-    for one in results.history.corrected:
-        sentence = correction_sentence(one, names)
-        for target in names.pages(one):
-            found.setdefault(target, []).append(sentence)
-    return {target: _newest(sentences, wording) for target, sentences in found.items()}
+def _place_cells(change: LineChange, names: PublishedNames) -> tuple[Cell, ...]:
+    say = names.wording.say
+    before_and_now = (
+        Cell(say("place {n}", n=place) if place else NOTHING) for place in places(change)
+    )
+    return (names.of_list(change.competition, change.list, change.key), *before_and_now)
 
 
-def _newest(sentences: list[str], wording: Wording) -> tuple[str, ...]:
-    """The newest sentences of a page, and how many there are beside them."""
-    more = len(sentences) - TOLD
-    if more <= 0:
-        return tuple(sentences)
-    beside = wording.language.count("{n} correction more.", "{n} corrections more.", more)
-    return (*sentences[:TOLD], beside)
+def _tie_cells(change: TieChange, names: PublishedNames) -> tuple[Cell, ...]:
+    """Before and now: nothing; or that their totals are equal, and which places they have."""
+    say, listed = names.wording.say, names.wording.language.listed
+    who = listed([names.of_list(change.competition, change.list, key).text for key in change.key])
+    cells = [Cell(who, names.list(change.competition, change.list))]
+    for given in (change.old, change.new):
+        text = NOTHING
+        if given and len(set(given)) == 1:
+            text = say("tied, place {n} shared", n=given[0])
+        elif given:
+            text = say("tied, places {places}", places=listed([*map(str, sorted(given))]))
+        cells.append(Cell(text))
+    return tuple(cells)
 
 
-def newest(results: Results, wording: Wording, most: int) -> tuple[str, ...]:
-    """The newest corrections in a sentence each."""
-    names = Names(results, wording)
-    corrected = results.history.corrected[:most]
-    return tuple(correction_sentence(one, names) for one in corrected)
+def _cut_cells(change: CutChange, names: PublishedNames) -> tuple[Cell, ...]:
+    cut, key = change.key
+    who = names.of_list(change.competition, change.list, key)
+    return (
+        replace(who, sub=names.wording.language.headed(cut, who.sub)),
+        Cell(_verdict_words(change.old, names.wording)),
+        Cell(_verdict_words(change.new, names.wording)),
+    )
 
 
-def correction_tables(results: Results, wording: Wording) -> Iterator[Table]:
-    """The tables of every publication that has any, the first one first."""
-    names = Names(results, wording)
-    for issue in results.history.issues:
-        yield from _tables(issue, names)
+def _verdict_words(verdict: PublishedVerdict | None, wording: Wording) -> str:
+    """What a cut means for somebody."""
+    say = wording.say
+    if verdict is None:
+        return say("not through")
+    if verdict.outcome == "qualified":
+        return say("goes through") if verdict.starts else say("withdrew")
+    if verdict.starts:
+        return say("called up")
+    if verdict.outcome == "reserve":
+        return say("reserve {n}", n=verdict.number)
+    return say("passed over")
