@@ -25,9 +25,8 @@ from resultsgen.views.corrections.correction_words import (
     publication_sentence,
 )
 from resultsgen.views.corrections.corrections import pages_of
-from resultsgen.views.corrections.news import news
 from resultsgen.views.lists.competitions import CompetitionView
-from resultsgen.views.press.notable import Fact
+from resultsgen.views.press.notable import FactInWords, news
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, in_language
 from resultsgen.website.pages import SitePage, Subject
@@ -193,7 +192,9 @@ def _id(subject: Subject, what: str) -> str:
     return f"tag:{host},{_time(_dated(subject)[0])[:10]}:{quote(address.path, safe='/%')}{what}"
 
 
-def _entries(subject: Subject, issue: Issue, facts: tuple[Fact, ...], page: str) -> Iterator[str]:
+def _entries(
+    subject: Subject, issue: Issue, facts: tuple[FactInWords, ...], page: str
+) -> Iterator[str]:
     """A publication with what is worth telling of it, and each of its corrections."""
     names = PublishedNames(subject.results, subject.wording)
     number = issue.publication.number

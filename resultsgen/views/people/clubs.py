@@ -16,7 +16,7 @@ from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.table import Note, Row, Table, called, letter
 from resultsgen.views.people.people import clubs
 from resultsgen.views.press.attachments import RenderedPage
-from resultsgen.views.press.notable import Chapter, Fact, chapters, notable_facts
+from resultsgen.views.press.notable import FactChapter, FactInWords, chapters, notable_facts
 from resultsgen.views.site.addresses import club_target, gymnast_target, list_target
 from resultsgen.views.site.site_map import OVERVIEW, QUALIFICATION
 from resultsgen.views.words.wording import Wording
@@ -110,7 +110,7 @@ class ClubView:
     placings: tuple[Placing, ...] = ()
     finals: tuple[Final, ...] = ()
     best_marks: tuple[BestMark, ...] = ()
-    chapters: tuple[Chapter, ...] = ()
+    chapters: tuple[FactChapter, ...] = ()
     """What is worth telling of it."""
     shared: str = ""
     """A text to paste elsewhere."""
@@ -317,7 +317,7 @@ class MeetByClub:
                     ", ".join(titles),
                 )
 
-    def facts(self, members: Members) -> tuple[Fact, ...]:
+    def facts(self, members: Members) -> tuple[FactInWords, ...]:
         """The facts that are about somebody of the club, or about a team of its own."""
         return tuple(
             fact

@@ -22,7 +22,7 @@ from resultsgen.views.lists.rankings import Listing, term_title
 from resultsgen.views.lists.table import Cell, Column, Notes, Row, Table
 from resultsgen.views.live.costs import Explanation, explanations, of_routines
 from resultsgen.views.people.people import Person, people
-from resultsgen.views.press.notable import Fact, notable_facts
+from resultsgen.views.press.notable import FactInWords, notable_facts
 from resultsgen.views.site.addresses import club_target, list_target
 from resultsgen.views.words.reasons import cut_title, cut_words, why_words
 from resultsgen.views.words.wording import Wording
@@ -58,7 +58,7 @@ class GymnastView:
     clubs: tuple[Link, ...]
     entries: tuple[GymnastEntry, ...]
     published: bool
-    telling: tuple[Fact, ...]
+    telling: tuple[FactInWords, ...]
     """What is worth telling of the gymnast alone."""
 
 
@@ -105,7 +105,7 @@ def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
     """The page of each person, in the order of the index."""
     competitions = tuple(ByGymnast(one, wording) for one in results.competitions)
     told = explanations(results, wording)
-    facts: dict[int, list[tuple[int, Fact]]] = {}
+    facts: dict[int, list[tuple[int, FactInWords]]] = {}
     for number, fact in enumerate(notable_facts(results, wording)):
         if fact.kind in TOLD and fact.gymnasts:
             facts.setdefault(min(fact.gymnasts), []).append((number, fact))
@@ -119,7 +119,7 @@ def _view(
     person: Person,
     competitions: Sequence[ByGymnast],
     told: tuple[Explanation, ...],
-    telling: tuple[Fact, ...],
+    telling: tuple[FactInWords, ...],
     wording: Wording,
 ) -> GymnastView:
     gymnast, say = person.gymnast, wording.say

@@ -1,21 +1,36 @@
-"""What is worth telling: each notable fact in words, with its list and whom it is about.
+"""What is worth telling: each notable fact in a sentence, with its list and whom it is about.
 
-Each fact keeps the numbers it rests on. A name that is withheld is told as its bib.
+Each keeps the fact it rests on. A name that is withheld is told as its bib.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
+from resultsgen.history import History
 from resultsgen.language import to_say
-from resultsgen.live.notable import NOTABLE, AllApparatus, Best, Climb, Notable, notable
-from resultsgen.live.standings import LiveSession
-from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.press.notable_words import Speaker
+from resultsgen.live.notable import (
+    NOTABLE,
+    AllApparatus,
+    Best,
+    BestOfDay,
+    Climb,
+    Notable,
+    Sweep,
+    Win,
+    notable,
+)
+from resultsgen.live.standings import Cluster, LiveSession
+from resultsgen.rules.ties import Tie
+from resultsgen.scoring.results import Results
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.live.leads import course_of_the_lead
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, list_names
+from resultsgen.views.words.reasons import tie_sentence
 from resultsgen.views.words.wording import Wording
 
 HEADINGS = {
@@ -33,9 +48,37 @@ HEADINGS = {
 }
 """The kinds of facts, as they are headed."""
 
+NEWS = ("won", "first", "record", "everywhere", "sweep")
+"""The facts that are news; how ties were settled or the lead changed is told on the press page."""
+
+MOST_NEWS = 12
+"""So many are told of one publication."""
+
+WON = {
+    "alone": to_say("{names} won with {total}."),
+    "ahead": to_say("{names} won with {total}, {margin} ahead of {others}."),
+    "level": to_say("{names} won with {total}, the same total as {others}."),
+    "shared": to_say("{names} share the first place with {total}."),
+}
+FIRST = {
+    "alone": to_say("{names} came first with {total}."),
+    "ahead": to_say("{names} came first with {total}, {margin} ahead of {others}."),
+    "level": to_say("{names} came first with {total}, the same total as {others}."),
+    "shared": WON["shared"],
+}
+BESTS = {
+    ("season", False): to_say("{names} made {mark}, a season’s best; it was {before}."),
+    ("season", True): to_say("{names} made {mark} and equalled the season’s best, {before}."),
+    ("personal", False): to_say("{names} made {mark}, a personal best; it was {before}."),
+    ("personal", True): to_say("{names} made {mark} and equalled the personal best, {before}."),
+    ("meet", False): to_say("{names} made {mark}, a record of the meet; it was {before}."),
+    ("meet", True): to_say("{names} made {mark} and equalled the record of the meet, {before}."),
+}
+DISCIPLINES = {"men": to_say("men"), "women": to_say("women")}
+
 
 @dataclass(frozen=True)
-class Fact:
+class FactInWords:
     """One fact in words, with the list it is about and whom it is about."""
 
     kind: str
@@ -59,68 +102,249 @@ class Fact:
 
 
 @dataclass(frozen=True)
-class Chapter:
+class FactChapter:
     """The facts of one kind."""
 
     kind: str
     heading: str
-    facts: tuple[Fact, ...]
+    facts: tuple[FactInWords, ...]
 
 
-def notable_facts(results: Results, wording: Wording, competition: str = "") -> tuple[Fact, ...]:
+def notable_facts(
+    results: Results, wording: Wording, competition: str = ""
+) -> tuple[FactInWords, ...]:
     """Every notable fact of the meet, or of a competition, in words and in order."""
     speakers: dict[tuple[str, bool], Speaker] = {}
     found = []
     for one in notable(results):
-        if competition not in ("", one.competition):
-            continue
-        of_teams = one.list == "team"
-        key = (one.competition, of_teams)
-        if key not in speakers:
-            speakers[key] = Speaker(results, wording, one.competition, of_teams)
-        found.append(_fact(one, speakers[key]))
+        if competition in ("", one.competition):
+            key = (one.competition, one.list == "team")
+            if key not in speakers:
+                speakers[key] = Speaker(results, wording, *key)
+            found.append(speakers[key].in_words(one))
     return tuple(found)
 
 
-def chapters(facts: Iterable[Fact], wording: Wording) -> tuple[Chapter, ...]:
+def chapters(facts: Iterable[FactInWords], wording: Wording) -> tuple[FactChapter, ...]:
     """Facts by their kind; a kind without any is left out."""
-    told = list(facts)
-    by_kind = {kind: tuple(one for one in told if one.kind == kind) for kind in NOTABLE}
+    held = list(facts)
+    by_kind = {kind: tuple(fact for fact in held if fact.kind == kind) for kind in NOTABLE}
     return tuple(
-        Chapter(kind, wording.say(HEADINGS[kind]), these)
+        FactChapter(kind, wording.say(HEADINGS[kind]), these)
         for kind, these in by_kind.items()
         if these
     )
 
 
-def _fact(one: Notable, speaker: Speaker) -> Fact:
-    """A fact in words, with the list and those it is about."""
-    keys = frozenset(_keys(one.fact))
-    competition = speaker.results.competition(one.competition)
-    name = speaker.wording.list_name(one.list) if one.list else ""
-    return Fact(
-        one.kind,
-        speaker.wording.language.headed(competition.competition.title, name),
-        name,
-        list_target(one.competition, _page(one.list, competition)),
-        speaker.sentence(one),
-        frozenset() if speaker.of_teams else keys,
-        frozenset(speaker.names[key] for key in keys) if speaker.of_teams else frozenset(),
-        one,
-    )
+def news(results: Results, wording: Wording) -> dict[int, tuple[FactInWords, ...]]:
+    """The facts of the lists that each publication brought to an end, by its number.
+
+    A list is told with the publication since which its places and totals are what they are now; so
+    a fact stands with one publication only, and a correction takes it along. A fact about several
+    lists stands with the last publication of its competition's.
+    """
+    since = _since(results.history)
+    found: dict[int, list[FactInWords]] = {}
+    for fact in notable_facts(results, wording):
+        id, name = fact.competition, fact.rests_on.list
+        every = (number for (competition, _), number in since.items() if competition == id)
+        number = since.get((id, name)) or max(every, default=0)
+        if fact.kind in NEWS and number:
+            found.setdefault(number, []).append(fact)
+    return {number: tuple(facts[:MOST_NEWS]) for number, facts in found.items()}
 
 
-def _page(name: str, competition: CompetitionResults) -> str:
-    """The page of a list, or another where it has none: an apparatus in an all-around final."""
-    pages = list_names(competition)
-    return name if name in pages else pages[1] if name else OVERVIEW
+def _since(history: History) -> dict[tuple[str, str], int]:
+    """Since which publication each list has stood as it does: competition and list to number."""
+    lines: dict[tuple[str, str], object] = {}
+    since: dict[tuple[str, str], int] = {}
+    for issue in history.issues:
+        for competition in issue.by_person.competitions:
+            for held in competition.lists:
+                key = (competition.id, held.id)
+                if lines.get(key) != held.lines:
+                    lines[key], since[key] = held.lines, issue.publication.number
+    return since
+
+
+@dataclass(frozen=True)
+class Speaker:
+    """Tells facts of one competition, of gymnasts or of teams."""
+
+    results: Results
+    wording: Wording
+    id: str
+    of_teams: bool
+
+    def in_words(self, one: Notable) -> FactInWords:
+        """A fact in words, with the list and those it is about.
+
+        A list without a page is told with another: an apparatus in an all-around final.
+        """
+        competition = self.results.competition(self.id)
+        pages = list_names(competition)
+        page = one.list if one.list in pages else pages[1] if one.list else OVERVIEW
+        name = self.wording.list_name(one.list) if one.list else ""
+        keys = frozenset(_keys(one.fact))
+        return FactInWords(
+            one.kind,
+            self.wording.language.headed(competition.competition.title, name),
+            name,
+            list_target(self.id, page),
+            SENTENCES[type(one.fact)](self, one.fact, one.kind),
+            frozenset() if self.of_teams else keys,
+            frozenset(self.names[key] for key in keys) if self.of_teams else frozenset(),
+            one,
+        )
+
+    @cached_property
+    def names(self) -> dict[int, str]:
+        """What the gymnasts or the teams are called, by key."""
+        if not self.of_teams:
+            people = self.results.gymnasts
+            return {key: shown_name(who, self.wording) for key, who in people.items()}
+        team = self.results.competition(self.id).team
+        return {line.key: line.id for line in team.lines} if team else {}
+
+    def whole(self, key: int) -> str:
+        """The name, and for a gymnast the club or federation, and that it is a guest."""
+        if self.of_teams:
+            return self.names[key]
+        who = self.results.gymnasts[key]
+        guest = self.wording.say("guest") if who.guest else ""
+        beside = ", ".join(filter(None, (who.club or who.federation, guest)))
+        return f"{self.names[key]} ({beside})" if beside else self.names[key]
+
+    def listed(self, keys: Iterable[int]) -> str:
+        """All of them in full."""
+        return self.wording.language.listed([self.whole(key) for key in keys])
 
 
 def _keys(fact: Any) -> tuple[int, ...]:
     """Whom a fact is about."""
     if isinstance(fact, LiveSession):
-        return tuple(dict.fromkeys(key for one in fact.leads for key in one.keys))
+        return tuple(dict.fromkeys(key for lead in fact.leads for key in lead.keys))
     if isinstance(fact, AllApparatus | Climb | Best):
         return (fact.key,)
     keys: tuple[int, ...] = fact.keys
     return keys
+
+
+def _win(by: Speaker, fact: Win, kind: str) -> str:
+    """Who won or came first, with how much, and how far ahead."""
+    form = "ahead" if fact.margin else "alone" if fact.margin is None else "level"
+    form = "shared" if len(fact.keys) > 1 else form
+    show = by.wording.language.mark
+    return by.wording.say(
+        (FIRST if kind == "first" else WON)[form],
+        names=by.listed(fact.keys),
+        total=show(fact.total),
+        margin=show(fact.margin),
+        others=by.listed(fact.runners_up),
+    )
+
+
+def _cluster(by: Speaker, fact: Cluster, _: str) -> str:
+    """Neighbours on a list and what lies between them."""
+    text = to_say("Places {first} to {last} within {spread}: {names}.")
+    return by.wording.say(
+        text if fact.spread else to_say("{names} have the same total."),
+        first=fact.first_place,
+        last=fact.last_place,
+        spread=by.wording.language.mark(fact.spread),
+        names=by.listed(fact.keys),
+    )
+
+
+def _tie(by: Speaker, fact: Tie, _: str) -> str:
+    """How a tie was settled."""
+    return tie_sentence(fact, by.names.__getitem__, by.wording.language)
+
+
+def _best_of_day(by: Speaker, fact: BestOfDay, _: str) -> str:
+    """The best mark of a day."""
+    language = by.wording.language
+    own = by.results.meet.settings.disciplines.get(fact.discipline)
+    discipline = own.name if own else language.say(DISCIPLINES.get(fact.discipline, ""))
+    text = to_say("The best mark of {day}, {discipline}: {mark} by {names}.")
+    return by.wording.say(
+        text if fact.day else to_say("The best mark, {discipline}: {mark} by {names}."),
+        day=language.date(fact.day) if fact.day else "",
+        discipline=discipline or fact.discipline,
+        mark=language.mark(fact.mark),
+        names=by.listed(fact.keys),
+    )
+
+
+def _everywhere(by: Speaker, fact: AllApparatus, _: str) -> str:
+    """Who was first on every apparatus."""
+    text = to_say("{name} was first on every apparatus, sharing the place on {apparatus}.")
+    shared = [by.wording.apparatus(code) for code in fact.shared]
+    return by.wording.say(
+        text if shared else to_say("{name} was first on every apparatus."),
+        name=by.whole(fact.key),
+        apparatus=by.wording.language.listed(shared) if shared else "",
+    )
+
+
+def _sweep(by: Speaker, fact: Sweep, _: str) -> str:
+    """One body on all medal places."""
+    names = by.wording.language.listed([by.names[key] for key in fact.keys])
+    return by.wording.say("{body} took all medal places: {names}.", body=fact.body, names=names)
+
+
+def _climb(by: Speaker, fact: Climb, _: str) -> str:
+    """Who gained most places, from rotation to rotation or since the qualification."""
+    text = to_say("{name} climbed from place {then} to place {now} in rotation {rotation}.")
+    if fact.session:
+        text = to_say(
+            "{name} climbed from place {then} to place {now} of session {session} in rotation "
+            "{rotation}."
+        )
+    if not fact.after:
+        text = to_say(
+            "{name} was in place {then} of the finalists after the qualification and finished "
+            "in place {now}."
+        )
+    return by.wording.say(
+        text,
+        name=by.whole(fact.key),
+        then=fact.place_before,
+        now=fact.place_after,
+        rotation=fact.after,
+        session=fact.session,
+    )
+
+
+def _lead(by: Speaker, fact: LiveSession, _: str) -> str:
+    """Who led when; the session, where there are several."""
+    told = course_of_the_lead(fact, by.names.__getitem__, by.wording)
+    if not fact.session:
+        return told
+    return by.wording.say("Session {session}: {told}", session=fact.session, told=told)
+
+
+def _best(by: Speaker, fact: Best, _: str) -> str:
+    """A best that was beaten or equalled."""
+    show = by.wording.language.mark
+    before = show(fact.best_so_far)
+    return by.wording.say(
+        BESTS[fact.record, fact.equalled],
+        names=by.whole(fact.key),
+        mark=show(fact.mark),
+        before=f"{before} ({fact.note})" if fact.note else before,
+    )
+
+
+SENTENCES: dict[type, Callable[[Speaker, Any, str], str]] = {
+    Win: _win,
+    Cluster: _cluster,
+    Tie: _tie,
+    BestOfDay: _best_of_day,
+    AllApparatus: _everywhere,
+    Sweep: _sweep,
+    Climb: _climb,
+    LiveSession: _lead,
+    Best: _best,
+}
+"""How each kind of fact is told."""

@@ -10,7 +10,7 @@ from resultsgen.views.lists.competitions import Leaders, Link, state
 from resultsgen.views.live.costs import Explanation, explanations
 from resultsgen.views.live.so_far import highlights_so_far
 from resultsgen.views.press.attachments import Download
-from resultsgen.views.press.notable import Chapter, chapters, notable_facts
+from resultsgen.views.press.notable import FactChapter, chapters, notable_facts
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW
 from resultsgen.views.words.wording import Wording
@@ -48,7 +48,7 @@ class PressView:
     embargo: str
     terms: str
     running: tuple[Running, ...]
-    chapters: tuple[Chapter, ...]
+    chapters: tuple[FactChapter, ...]
     explained: tuple[Explanation, ...]
     beside: str
     """How many routines are explained on the pages of their lists alone; empty where none is."""

@@ -9,7 +9,7 @@ from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Result
 from resultsgen.views.lists.cells import name_cell
 from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
 from resultsgen.views.lists.table import Cell, Column, Row, Table
-from resultsgen.views.press.notable import HEADINGS, Fact, notable_facts
+from resultsgen.views.press.notable import HEADINGS, FactInWords, notable_facts
 from resultsgen.views.words.wording import Wording
 
 TOLD = ("record", "tie", "everywhere", "sweep", "together", "best-of-day", "climb", "lead")
@@ -122,22 +122,22 @@ def _row(line: Line, highest: int | None, id: str, wording: Wording) -> Row:
     return Row(cells, "member", id)
 
 
-def _chosen(facts: Iterable[Fact], room: float) -> list[Fact]:
+def _chosen(facts: Iterable[FactInWords], room: float) -> list[FactInWords]:
     """The facts that fit, the most wanted first; one that is too long gives way to the next."""
-    chosen: list[Fact] = []
+    chosen: list[FactInWords] = []
     for fact in sorted((one for one in facts if one.kind in TOLD), key=_wanted):
         if _facts_height([*chosen, fact]) <= room:
             chosen.append(fact)
     return chosen
 
 
-def _facts_height(facts: Sequence[Fact]) -> float:
+def _facts_height(facts: Sequence[FactInWords]) -> float:
     """Headings and sentences."""
     sentences = sum(_height(f"{fact.list_name} {fact.sentence}") for fact in facts)
     return sentences + HEADING * len({fact.kind for fact in facts})
 
 
-def _wanted(fact: Fact) -> int:
+def _wanted(fact: FactInWords) -> int:
     return TOLD.index(fact.kind)
 
 
@@ -145,7 +145,9 @@ def _height(text: str) -> float:
     return LINE * (1 + len(text) // LETTERS)
 
 
-def _by_kind(chosen: Sequence[Fact], wording: Wording) -> Iterator[tuple[str, tuple[str, ...]]]:
+def _by_kind(
+    chosen: Sequence[FactInWords], wording: Wording
+) -> Iterator[tuple[str, tuple[str, ...]]]:
     for kind in TOLD:
         sentences = tuple(
             wording.language.headed(fact.list_name, fact.sentence)
