@@ -38,7 +38,7 @@ SAID_ELSEWHERE = {
     ("resultsgen/views/press/attachments.py", "self.what"),
     ("resultsgen/views/lists/competitions.py", "one.rule_set.title"),
     ("resultsgen/views/people/finding.py", "settings.apparatus_name(code)"),
-    ("resultsgen/views/live/need_words.py", "message"),
+    ("resultsgen/views/live/needs.py", "message"),
     ("resultsgen/views/lists/rules.py", "rules.about.strip()"),
     ("resultsgen/views/lists/rules.py", "rules.title"),
     ("resultsgen/views/lists/rules.py", "source.document"),

@@ -26,7 +26,6 @@ from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists import chapters
 from resultsgen.views.lists.standings import session_views
-from resultsgen.views.live import running_facts
 from resultsgen.views.live.decided import bound_sentence
 from resultsgen.views.live.leads import course_of_the_lead
 from resultsgen.views.live.needs import needs_view
@@ -402,16 +401,16 @@ def test_the_books_have_the_standings_by_rotation(evening: Results) -> None:
 
 def test_facts_of_the_running_meet(evening: Results) -> None:
     asked = Asked(evening, ENGLISH)
-    after = running_facts.standing(asked, "evening", 2, session="1")
+    after = facts.standing(asked, "evening", 2, session="1")
     assert [(one.place, one.name, one.total) for one in after[:2]] == [
         ("1", "Aldersyke Runa", "18.250"),
         ("1", "Brackwen Ilse", "18.250"),
     ]
-    assert running_facts.needs(asked, "evening", "20") == (
+    assert facts.needs(asked, "evening", "20") == (
         "As it stands: 9.400 ties with Kestrelle Ottilie, 37.500; 9.450 wins. "
         "9.750 is safe, whatever the others do."
     )
-    assert running_facts.lead_changes(Asked(judged(EXAMPLE)), "women-senior-all-around") == 3
+    assert facts.lead_changes(Asked(judged(EXAMPLE)), "women-senior-all-around") == 3
 
 
 HALL = """
@@ -444,11 +443,11 @@ def test_a_page_never_says_of_somebody_with_a_mark_to_come_that_there_is_none(
     tmp_path: Path,
 ) -> None:
     first = Asked(judged(write_folder(tmp_path / "first", HALL)))
-    assert running_facts.needs(first, "cup", "5") == "Elsworth takes no place."
+    assert facts.needs(first, "cup", "5") == "Elsworth takes no place."
     with pytest.raises(NotDecidedError, match="another apparatus to do first"):
-        running_facts.needs(first, "cup", "1", "BB")
+        facts.needs(first, "cup", "1", "BB")
     later = judged(write_folder(tmp_path / "later", HALL + "    1,UB,9.000\n    2,UB,DNF\n"))
-    told = [running_facts.needs(Asked(later), "cup", *of) for of in (("1", "UB"), ("2",))]
+    told = [facts.needs(Asked(later), "cup", *of) for of in (("1", "UB"), ("2",))]
     assert told == ["Uneven Bars: Adamsky has no mark to come.", "Bellwether takes no place."]
 
 
@@ -475,7 +474,7 @@ def test_after_the_first_of_two_vaults_nobody_leads(tmp_path: Path) -> None:
 def test_who_is_to_be_passed_while_on_the_way_asks_for_no_least_total(tmp_path: Path) -> None:
     marks = "    1,UB,8.000\n    2,UB,9.000\n"
     asked = Asked(judged(write_folder(tmp_path, HALL + marks)))
-    assert running_facts.needs(asked, "cup", "1").startswith("As it stands: 1.001 is enough.")
+    assert facts.needs(asked, "cup", "1").startswith("As it stands: 1.001 is enough.")
 
 
 def test_where_nobody_leads_yet_a_page_waits(tmp_path: Path) -> None:
@@ -531,10 +530,10 @@ def test_the_highest_that_the_meet_states_counts_where_the_rules_have_a_higher_o
 def test_what_is_not_there_is_told_with_what_there_is(evening: Results) -> None:
     asked = Asked(evening, ENGLISH)
     with pytest.raises(LookupError, match="there are: 1, 2"):
-        running_facts.standing(asked, "evening", 1)
+        facts.standing(asked, "evening", 1)
     with pytest.raises(LookupError, match="there are: 1, 2, 3, 4, 5"):
-        running_facts.standing(asked, "evening", 6, session="1")
-    told = running_facts.needs(asked, "evening", "1")
+        facts.standing(asked, "evening", 6, session="1")
+    told = facts.needs(asked, "evening", "1")
     assert told == "Aldersyke Runa has no mark to come."
 
 

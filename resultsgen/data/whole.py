@@ -28,7 +28,7 @@ from resultsgen.views.lists.rankings import Listing
 from resultsgen.views.lists.rules import override_sentences
 from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.live.costs import cost_sentences
-from resultsgen.views.live.need_words import NeedWords
+from resultsgen.views.live.needs import NeedWords
 from resultsgen.views.words.reasons import (
     criterion_words,
     cut_mark,

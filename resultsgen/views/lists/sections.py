@@ -11,9 +11,9 @@ from resultsgen.views.lists.charts import SpreadChart
 from resultsgen.views.lists.rules import Passage
 from resultsgen.views.lists.standings import SessionStory
 from resultsgen.views.lists.table import Row, Table
-from resultsgen.views.live.needs import PrintedSheet
+from resultsgen.views.live.needs import NeedsView
 from resultsgen.views.people.clubs import ClubView
-from resultsgen.views.press.press_sheet import PressSheet
+from resultsgen.views.press.press import PressSheet
 from resultsgen.views.words.wording import Wording
 
 
@@ -94,7 +94,7 @@ Content = (
     | PressSheet
     | SpreadChart
     | SignOff
-    | PrintedSheet
+    | NeedsView
     | tuple[SessionStory, ...]
     | tuple[ContentsEntry, ...]
     | tuple[Indexed, ...]

@@ -1,21 +1,19 @@
-"""Standings in sentences: who leads, how the lead changed, how close it is, who climbed."""
+"""Standings in sentences: who leads, how the lead changed, how close it is, who climbed.
+
+Like is compared with like, as after each rotation.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from itertools import groupby
 
-from resultsgen.live.competition import live
-from resultsgen.live.standings import (
-    Cluster,
-    LiveSession,
-    Standing,
-    Standings,
-    tightest,
-    within,
-)
-from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.live.competition import LiveCompetition, live
+from resultsgen.live.standings import Cluster, LiveSession, Standing, Standings, tightest, within
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 from resultsgen.views.lists.cells import lines_of
+from resultsgen.views.lists.competitions import Leaders, highlights, leader_of, leaders
 from resultsgen.views.words.wording import Wording
 
 Names = Callable[[int], str]
@@ -24,19 +22,27 @@ Names = Callable[[int], str]
 CLOSE = 3
 """So many neighbours make a tight group."""
 
+NAMED = 24
+"""Of more than a few squads still to go the number is told, and no names."""
+
 
 def story(session: LiveSession, names: Names, wording: Wording) -> Iterator[str]:
     """What is worth telling of one list in one session, as it stands after its last rotation."""
     last = session.standings[-1]
     yield from _lead(last, names, wording)
-    yield from _changes(session, names, wording)
-    yield from _longest(session, names, wording)
+    if len(session.leads) > 1:
+        yield course_of_the_lead(session, names, wording)
+    if session.lead_changes:
+        for reign in session.longest_reigns:
+            if reign.rotations > 1:
+                yield wording.say(
+                    "{name} led longest: after rotations {first} to {last}.",
+                    name=names(reign.key),
+                    first=reign.first,
+                    last=reign.last,
+                )
     yield from _close(last.leading, wording)
     yield from _climb(last, names, wording)
-
-
-def _listed(keys: Sequence[int], names: Names, wording: Wording) -> str:
-    return wording.language.listed([names(key) for key in keys])
 
 
 def _lead(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
@@ -47,17 +53,18 @@ def _lead(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
         return
     count, show = wording.language.count, wording.language.mark
     values = {
-        "names": _listed([line.key for line in first], names, wording),
+        "names": wording.language.listed([names(line.key) for line in first]),
         "rotation": last.rotation,
         "total": show(first[0].total),
-        "others": _listed([line.key for line in behind], names, wording),
+        "others": wording.language.listed([names(line.key) for line in behind]),
         "margin": show(behind[0].behind_first) if behind else "",
+        "done": first[0].done,
     }
     if not last.level:
         yield count(
             "{names} leads those with {done} apparatus done, with {total}.",
             "{names} lead those with {done} apparatus done, with {total} each.",
-            len(first), **values, done=first[0].done,
+            len(first), **values,
         )  # fmt: skip
     elif not behind:
         yield count(
@@ -79,42 +86,31 @@ def _lead(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
         )  # fmt: skip
 
 
-def _changes(session: LiveSession, names: Names, wording: Wording) -> Iterator[str]:
-    """How often the lead changed hands, and to whom."""
-    if len(session.leads) < 2:
-        return
-    yield course_of_the_lead(session, names, wording)
-
-
 def course_of_the_lead(session: LiveSession, names: Names, wording: Wording) -> str:
     """Who led after which rotation, and how often that changed."""
+    say, listed = wording.say, wording.language.listed
     spells = [
-        (_listed(keys, names, wording), [one.rotation for one in these])
-        for keys, these in groupby(session.leads, lambda one: one.keys)
+        (listed([names(key) for key in keys]), [lead.rotation for lead in these])
+        for keys, these in groupby(session.leads, lambda lead: lead.keys)
     ]
     if len(spells) == 1:
-        return _never_changed(*spells[0], wording, always=session.always_level)
+        ((led, rotations),) = spells
+        if session.always_level:
+            return say("{names} led after every rotation.", names=led)
+        return say(
+            "{names} led each time that all had done as many apparatus: after rotations "
+            "{rotations}.",
+            names=led,
+            rotations=listed([*map(str, rotations)]),
+        )
     story = "; ".join(_spell(led, rotations, wording) for led, rotations in spells)
     if not session.lead_changes:
-        return wording.say(
-            "The lead was shared at first and passed to nobody else: {story}.", story=story
-        )
+        return say("The lead was shared at first and passed to nobody else: {story}.", story=story)
     return wording.language.count(
         "The lead changed once: {story}.",
         "The lead changed {n} times: {story}.",
         len(session.lead_changes),
         story=story,
-    )
-
-
-def _never_changed(led: str, rotations: list[int], wording: Wording, *, always: bool) -> str:
-    """The same in front each time that all could be compared."""
-    if always:
-        return wording.say("{names} led after every rotation.", names=led)
-    return wording.say(
-        "{names} led each time that all had done as many apparatus: after rotations {rotations}.",
-        names=led,
-        rotations=wording.language.listed([str(one) for one in rotations]),
     )
 
 
@@ -124,25 +120,11 @@ def _spell(led: str, rotations: list[int], wording: Wording) -> str:
     if first == last:
         return wording.say("{names} after rotation {n}", names=led, n=first)
     if len(rotations) == 2 or last - first >= len(rotations):
-        listed = wording.language.listed([str(one) for one in rotations])
+        listed = wording.language.listed([*map(str, rotations)])
         return wording.say("{names} after rotations {rotations}", names=led, rotations=listed)
     return wording.say(
         "{names} after rotations {first} to {last}", names=led, first=first, last=last
     )
-
-
-def _longest(session: LiveSession, names: Names, wording: Wording) -> Iterator[str]:
-    """Who led after most rotations in a row, where the lead changed at all."""
-    if not session.lead_changes:
-        return
-    for reign in session.longest_reigns:
-        if reign.rotations > 1:
-            yield wording.say(
-                "{name} led longest: after rotations {first} to {last}.",
-                name=names(reign.key),
-                first=reign.first,
-                last=reign.last,
-            )
 
 
 def _close(group: tuple[Standing, ...], wording: Wording) -> Iterator[str]:
@@ -157,17 +139,14 @@ def _close(group: tuple[Standing, ...], wording: Wording) -> Iterator[str]:
 
 
 def _spread(cluster: Cluster, wording: Wording) -> str:
-    if cluster.first_place == cluster.last_place:
-        n, place = len(cluster.keys), cluster.first_place
-        return wording.say("{n} share place {place}.", n=n, place=place)
+    first, last, say = cluster.first_place, cluster.last_place, wording.say
+    if first == last:
+        return say("{n} share place {place}.", n=len(cluster.keys), place=first)
     if not cluster.spread:
-        first, last = cluster.first_place, cluster.last_place
-        return wording.say("Places {first} to {last} have the same total.", first=first, last=last)
-    return wording.say(
-        "Places {first} to {last} lie within {spread}.",
-        first=cluster.first_place,
-        last=cluster.last_place,
-        spread=wording.language.mark(cluster.spread),
+        return say("Places {first} to {last} have the same total.", first=first, last=last)
+    spread = wording.language.mark(cluster.spread)
+    return say(
+        "Places {first} to {last} lie within {spread}.", first=first, last=last, spread=spread
     )
 
 
@@ -175,42 +154,99 @@ def _climb(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
     """Who gained most places in the last rotation, if it was more than one."""
     lines = [line for group in last.groups for line in group]
     most = max((line.moved or 0 for line in lines), default=0)
-    climbed = [line.key for line in lines if line.moved == most]
+    climbed = [names(line.key) for line in lines if line.moved == most]
     if most > 1 and len(climbed) <= CLOSE:
         yield wording.language.count(
             "{names} gained most in rotation {rotation}: {places} places.",
             "{names} gained most in rotation {rotation}: {places} places each.",
             len(climbed),
-            names=_listed(climbed, names, wording),
+            names=wording.language.listed(climbed),
             rotation=last.rotation,
             places=most,
         )
 
 
-NAMED = 24
-"""Of more than a few squads still to go the number is told, and no names."""
-
-
 def leaders_so_far(results: Results, one: CompetitionResults, wording: Wording) -> Iterator[str]:
     """Who leads each apparatus with which mark, and who has still to go."""
-    cells = lines_of(one, "apparatus", wording)
+    cells, say = lines_of(one, "apparatus", wording), wording.say
     lists = live(results)[one.competition.id].lists.values()
-    for found in (listed for listed in lists if listed.kind == "apparatus"):
-        first = [cells[line.key].text for line in found.first]
-        to_go = [cells[key].text for key in found.to_go]
+    for listed in (listed for listed in lists if listed.kind == "apparatus"):
+        to_go = [cells[key].text for key in listed.to_go]
+        first = [cells[line.key].text for line in listed.first]
         values = {
-            "apparatus": wording.apparatus(found.apparatus),
-            "names": wording.language.listed(first) if first else "",
-            "mark": wording.language.mark(found.first[0].total) if first else "",
+            "apparatus": wording.apparatus(listed.apparatus),
+            "names": wording.language.listed(first),
+            "mark": wording.language.mark(listed.first[0].total) if first else "",
             "others": ", ".join(to_go),
+            "n": len(to_go),
         }
         if not first:
-            yield wording.say("{apparatus}: nobody is done yet.", **values)
+            yield say("{apparatus}: nobody is done yet.", **values)
         elif not to_go:
-            yield wording.say("{apparatus}: {names} with {mark}; all are done.", **values)
+            yield say("{apparatus}: {names} with {mark}; all are done.", **values)
         elif len(to_go) > NAMED:
-            yield wording.say(
-                "{apparatus}: {names} with {mark}; {n} are still to go.", n=len(to_go), **values
-            )
+            yield say("{apparatus}: {names} with {mark}; {n} are still to go.", **values)
         else:
-            yield wording.say("{apparatus}: {names} with {mark}; still to go: {others}.", **values)
+            yield say("{apparatus}: {names} with {mark}; still to go: {others}.", **values)
+
+
+# The first of each list, as they stand on other pages
+
+
+def highlights_so_far(
+    results: Results, one: CompetitionResults, places: int, wording: Wording
+) -> Iterator[Leaders]:
+    """The first of the all-around and of the teams, of those with most apparatus done."""
+    whole = [ranking for ranking in (one.all_around, one.team) if ranking]
+    if not whole:
+        yield from highlights(one, places, wording)
+    for told in _all_leaders(whole, live(results)[one.competition.id], places, wording):
+        if told.rows:
+            yield told
+
+
+def all_leaders(
+    results: Results, one: CompetitionResults, places: int, wording: Wording
+) -> tuple[Leaders, ...]:
+    """The first of every list, as it stands."""
+    now = live(results)[one.competition.id]
+    return tuple(_all_leaders(one.rankings, now, places, wording))
+
+
+def _all_leaders(
+    rankings: Iterable[Ranking], now: LiveCompetition, places: int, wording: Wording
+) -> Iterator[Leaders]:
+    """The first of each list with marks to come, of those who are over with most apparatus.
+
+    Where somebody has more with less done: the highest sums so far, each with what is done.
+    """
+    for ranking in rankings:
+        told, listed = leaders(ranking, places, wording), now.lists.get(ranking.id)
+        if ranking.kind == "apparatus" or ranking.to_come == 0 or listed is None:
+            yield told
+            continue
+        by_what_there_is = listed.passed_already
+        compared = listed.so_far if by_what_there_is else listed.now.leading
+        first = [standing for standing in compared if standing.place <= places]
+        title, of = told.title, len(ranking.parts)
+        if by_what_there_is:
+            title = wording.say("{list}, by what there is so far", list=title)
+        elif first:
+            title = wording.say(
+                "{list}, after {done} of {all} apparatus", list=title, done=first[0].done, all=of
+            )
+        rows = []
+        for standing in first:
+            leader = leader_of(ranking.by_key[standing.key], wording)
+            total = wording.language.mark(standing.total)
+            leader = replace(leader, place=str(standing.place), total=total)
+            if by_what_there_is:
+                done = wording.language.count(
+                    "{n} apparatus done of {all}",
+                    "{n} apparatus done of {all}",
+                    standing.done,
+                    all=of,
+                )
+                leader = replace(leader, sub=done)
+            rows.append(leader)
+        yield replace(told, title=title, rows=tuple(rows))

@@ -1,12 +1,13 @@
-"""The needs sheet: what everybody with a mark to come needs, in order of start, largest first."""
+"""What everybody with a mark to come needs: in sentences, and on the needs sheet."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
+from resultsgen.language import to_say
 from resultsgen.live.competition import GymnastNeeds, LiveCompetition, live
-from resultsgen.live.needs import Need
+from resultsgen.live.needs import Need, TieOutcome
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.competitions import Link, links, state, when
@@ -14,12 +15,189 @@ from resultsgen.views.lists.page_parts import PagePart, by_count, packed
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell
 from resultsgen.views.live.decided import DecidedList, bound_sentence, decided_lists
-from resultsgen.views.live.need_words import NeedWords
 from resultsgen.views.site.site_map import NEEDS
 from resultsgen.views.words.wording import Wording
 
+Names = Callable[[int], str]
+
+ONLY_IF = {
+    "E": to_say("{ties} ties with {others}, {total}, and is enough only if E is {score} or more."),
+    "D": to_say("{ties} ties with {others}, {total}, and is enough only if D is {score} or more."),
+}
+IF = {
+    "E": to_say("{ties} ties with {others}, {total}, and is enough if E is {score} or more."),
+    "D": to_say("{ties} ties with {others}, {total}, and is enough if D is {score} or more."),
+}
+EVEN = {
+    "E": to_say("If E is {even}, what the rules compare next decides, or the place is shared."),
+    "D": to_say("If D is {even}, what the rules compare next decides, or the place is shared."),
+}
+
+FEW = 3
+"""So many names are told; more are counted."""
+
+
+@dataclass(frozen=True)
+class NeedWords:
+    """One need on its way into a sentence."""
+
+    need: Need
+    names: Names
+    wording: Wording
+    highest: int | None
+    """No mark is taken to surpass it; None: nobody knows."""
+
+    @property
+    def possible(self) -> bool:
+        """Marks up to the highest can be enough."""
+        return self.highest is None or self.need.within(self.highest)
+
+    @property
+    def at_most_ties(self) -> bool:
+        """A tie is all that is in reach."""
+        return self.highest is not None and self.need.at_most_ties(self.highest)
+
+    @property
+    def several(self) -> bool:
+        """It is about the sum of several apparatus."""
+        return len(self.need.apparatus) > 1
+
+    @property
+    def safe(self) -> int | None:
+        """The least that is enough whatever the others do; None where none is, or nobody knows."""
+        known, most = self.need.safe, self.highest
+        out = known is None or (most is not None and known > most * len(self.need.apparatus))
+        return None if out else known
+
+    @property
+    def mark(self) -> str:
+        """What is read first: the mark that is enough (or ties), or the average of several."""
+        if not self.need.wins:
+            return self.wording.say("any")
+        if not self.possible:
+            return "–"
+        least = self.need.ties if self.at_most_ties and self.need.ties else self.need.wins
+        return self.wording.language.mark(self.need.average_of(least) if self.several else least)
+
+    @property
+    def sentence(self) -> str:
+        """The whole of it: as it stands, and then what is safe; both are one at the end."""
+        if not self.need.others_to_come:
+            return self._as_it_stands()
+        if not self.possible:
+            return self.say("Out of reach as it stands: {mark} would be needed.")
+        now = self.wording.language.headed(self.wording.say("As it stands"), self._as_it_stands())
+        return " ".join(filter(None, (now, self._safe())))
+
+    def _safe(self) -> str:
+        """The mark that is enough whatever the others do; nothing where nobody knows."""
+        if self.need.safe is None:
+            return ""
+        if self.safe is None:
+            return self.say("No mark is safe from what the others can still make.")
+        if not self.safe:
+            return self.say("Any mark is safe, whatever the others do.")
+        if self.several:
+            return self.say("{safe} in all is safe, whatever the others do.")
+        return self.say("{safe} is safe, whatever the others do.")
+
+    def _as_it_stands(self) -> str:
+        """What is enough if the others stay as they are."""
+        need, tie = self.need, self.need.tie
+        if not need.wins:
+            return self.say("Any mark is enough.")
+        if not self.possible:
+            return self.say("Out of reach: {mark} would be needed.")
+        if self.several and not self.at_most_ties:
+            return self._sum()
+        if not need.level_with:
+            return self.say("{mark} is enough.")
+        if need.ties is None or tie is None:
+            return self.say("{mark} passes {others}, {total}; no mark ties.")
+        return self._open(tie) if tie.outcome == "open" else self._tie(tie)
+
+    def _sum(self) -> str:
+        """Several apparatus: what is needed in all."""
+        if not self.need.level_with:
+            return self.say("{mark} in all, which is {average} on average.")
+        if self.need.ties == self.need.wins:
+            return self.say(
+                "{mark} in all ties with {others}, {total}, and is enough: {average} on average."
+            )
+        return self.say("{mark} in all passes {others}, {total}: {average} on average.")
+
+    def _tie(self, tie: TieOutcome) -> str:
+        """What happens at the mark that ties, and the mark that is enough whatever the scores.
+
+        At most ties: no more than a shared lead is in reach.
+        """
+        if self.at_most_ties and self.several:
+            return self.say("{ties} in all ties with {others}, {total}; more is out of reach.")
+        if self.at_most_ties:
+            return self.say(
+                "{ties} ties with {others}, {total}, and shares the lead; more is out of reach."
+            )
+        if tie.outcome == "reached":
+            return self.say("{ties} ties with {others}, {total}, and is enough.")
+        if tie.outcome == "missed":
+            return self.say("{ties} ties with {others}, {total}, and loses the tie; {mark} passes.")
+        if self.need.aim == "lead":
+            return self.say("{ties} ties with {others}, {total}; {mark} wins.")
+        return self.say("{ties} ties with {others}, {total}, one too many; {mark} is enough.")
+
+    def _open(self, tie: TieOutcome) -> str:
+        """The tie hangs on a score of the routine to come, or on one that was never given.
+
+        The score with which the mark that ties is enough, or not without; the one with which it
+        hangs on what the rules ask for next; and what is enough in any case.
+        """
+        even = tie.even is not None and not self.several
+        if self.several:
+            told = to_say("{ties} in all ties with {others}, {total}, which is still open.")
+        elif tie.at_least is None:
+            told = to_say("{ties} ties with {others}, {total}, which is still open.")
+        else:
+            told = IF[tie.score] if even else ONLY_IF[tie.score]
+        sure = to_say("{mark} is enough whatever the scores.")
+        if self.at_most_ties:
+            sure = to_say("More is out of reach.")
+        return " ".join(map(self.say, filter(None, (told, EVEN[tie.score] if even else "", sure))))
+
+    def say(self, message: str) -> str:
+        """The sentence with all that it may ask for put in."""
+        show, need = self.wording.language.mark, self.need
+        others = self.wording.language.listed([self.names(key) for key in need.level_with])
+        if len(need.level_with) > FEW:
+            others = self.wording.language.count(
+                "{n} gymnast", "{n} gymnasts", len(need.level_with)
+            )
+        return self.wording.say(
+            message,
+            mark=show(need.wins),
+            average=show(need.average),
+            ties=show(need.ties),
+            total=show(need.level_total),
+            safe=show(need.safe),
+            even=show(need.tie.even if need.tie else None),
+            others=others,
+            score=show(need.tie.at_least if need.tie else None),
+        )
+
+
+# The sheet: everybody in order of start, what is needed in large
+
+
 RIVALS = {"lead": 1, "medal": 3, "cut": 1}
 """Against fewer rivals than this there is nothing to need."""
+
+NEEDED = 123
+"""So many bytes what one gymnast needs takes on a page, compressed."""
+
+LINES = 23
+"""So many lines of large type fit on one sheet of paper."""
+
+WIDE = 80
+"""So many letters fit on a line of it, beside the mark."""
 
 
 @dataclass(frozen=True)
@@ -46,7 +224,7 @@ class NeedsOfOne:
 
 @dataclass(frozen=True)
 class NeedsView:
-    """The needs sheet of one competition."""
+    """The needs sheet of one competition, or what fits on one printed page of it."""
 
     title: str
     target: str
@@ -58,6 +236,8 @@ class NeedsView:
     """What is taken as the highest mark; or that nothing is called decided, and why; empty where
     the page is a later part."""
     decided: tuple[DecidedList, ...]
+    later: str = ""
+    """Those who go after them and stand on no printed page."""
 
 
 def needs_view(results: Results, one: CompetitionResults, wording: Wording) -> NeedsView:
@@ -71,68 +251,45 @@ def needs_view(results: Results, one: CompetitionResults, wording: Wording) -> N
         one.competition.title,
         tuple(filter(None, (when(one, wording), state(one, wording)))),
         offered,
-        tuple(needs_in_order(one, now, wording)),
+        tuple(_in_order(one, now, wording)),
         bound_sentence(now.bound, wording),
         tuple(decided_lists(one, now, wording)),
     )
-
-
-NEEDED = 123
-"""So many bytes what one gymnast needs takes on a page, compressed."""
 
 
 def needs_parts(view: NeedsView, wording: Wording) -> Iterator[tuple[PagePart, NeedsView]]:
     """The page part by part, one where all of it fits; the first says what is decided."""
     of = len(view.gymnasts)
     for held in packed([NEEDED] * of):
-        called = by_count(held.start + 1, held.stop, of, wording)
-        gymnasts = view.gymnasts[held.start : held.stop]
-        one = replace(view, gymnasts=gymnasts)
-        yield called, replace(one, bound="", decided=()) if held.start else one
+        part = replace(view, gymnasts=view.gymnasts[held.start : held.stop])
+        if held.start:
+            part = replace(part, bound="", decided=())
+        yield by_count(held.start + 1, held.stop, of, wording), part
 
 
-LINES = 23
-"""So many lines of large type fit on one sheet of paper."""
-
-WIDE = 80
-"""So many letters fit on a line of it, beside the mark."""
-
-
-@dataclass(frozen=True)
-class PrintedSheet:
-    """What fits on one printed page of the needs sheet, and who stands on none."""
-
-    below: tuple[str, ...]
-    gymnasts: tuple[NeedsOfOne, ...]
-    later: str
-    """Those who go after them."""
-    bound: str
-    decided: tuple[DecidedList, ...]
-
-
-def printed_sheet(results: Results, one: CompetitionResults, wording: Wording) -> PrintedSheet:
+def printed_sheet(results: Results, one: CompetitionResults, wording: Wording) -> NeedsView:
     """The next to go, as many as one page holds, with what is in reach for them."""
     view = needs_view(results, one, wording)
     found: list[NeedsOfOne] = []
     used = sum(len(each.sentences) for each in view.decided[:1])
-    for each in view.gymnasts:
-        aims = tuple(aim for aim in each.aims if aim.possible)
+    for gymnast in view.gymnasts:
+        aims = tuple(aim for aim in gymnast.aims if aim.possible)
         used += 1 + max(1, sum(1 + len(aim.goal + aim.sentence) // WIDE for aim in aims))
         if used <= LINES or not found:
-            found.append(replace(each, aims=aims))
-    rest = [each.name.text for each in view.gymnasts[len(found) :]]
+            found.append(replace(gymnast, aims=aims))
+    rest = [gymnast.name.text for gymnast in view.gymnasts[len(found) :]]
     later = wording.say("After them: {names}", names=", ".join(rest)) if rest else ""
-    return PrintedSheet(view.below, tuple(found), later, view.bound, view.decided[:1])
+    return replace(view, gymnasts=tuple(found), decided=view.decided[:1], later=later)
 
 
-def needs_in_order(
+def _in_order(
     one: CompetitionResults, now: LiveCompetition, wording: Wording
 ) -> Iterator[NeedsOfOne]:
     """Everybody with a mark to come, in order of rotation and start; what is in reach first."""
     cells = lines_of(one, "apparatus", wording)
     for gymnast in now.needs:
-        aims = tuple(sorted(_aims(gymnast, now, cells, wording), key=lambda aim: not aim.possible))
-        yield NeedsOfOne(cells[gymnast.key], _next(gymnast, one, wording), aims)
+        aims = sorted(_aims(gymnast, now, cells, wording), key=lambda aim: not aim.possible)
+        yield NeedsOfOne(cells[gymnast.key], _next(gymnast, one, wording), tuple(aims))
 
 
 def _next(gymnast: GymnastNeeds, one: CompetitionResults, wording: Wording) -> str:
@@ -150,29 +307,23 @@ def _aims(
 ) -> Iterator[Aim]:
     highest = now.bound.mark if now.bound else None
     for need in gymnast.needs:
-        if need.rivals < RIVALS[need.aim]:
-            continue
-        words = NeedWords(need, lambda key: cells[key].text, wording, highest)
-        goal = goal_words(need, gymnast, wording)
-        average = words.several and words.possible and need.wins
-        unit = wording.say("on average") if average else ""
-        yield Aim(goal, words.mark, words.sentence, words.possible, unit)
+        if need.rivals >= RIVALS[need.aim]:
+            words = NeedWords(need, lambda key: cells[key].text, wording, highest)
+            average = words.several and words.possible and need.wins
+            unit = wording.say("on average") if average else ""
+            goal = _goal(need, gymnast, wording)
+            yield Aim(goal, words.mark, words.sentence, words.possible, unit)
 
 
-def goal_words(need: Need, gymnast: GymnastNeeds, wording: Wording) -> str:
+def _goal(need: Need, gymnast: GymnastNeeds, wording: Wording) -> str:
     """What is to be reached: to lead, a medal place, a cut; in which list, and when."""
     listed, say = wording.list_name(need.list), wording.say
     if need.aim == "cut":
         return say("{list}: to make the cut, {cut}", list=listed, cut=need.cut)
     if need.aim == "medal":
         return say("{list}: for a medal place", list=listed)
-    if need.list == "all-around" and not _is_last(need, gymnast):
+    in_list = [len(other.apparatus) for other in gymnast.needs if other.list == need.list]
+    if need.list == "all-around" and len(need.apparatus) < max(in_list):
         part = wording.apparatus(need.apparatus[-1])
         return say("{list}: to lead after {apparatus}", list=listed, apparatus=part)
     return say("{list}: to lead", list=listed)
-
-
-def _is_last(need: Need, gymnast: GymnastNeeds) -> bool:
-    """The need is about all that the gymnast has to come in this list."""
-    same = (other for other in gymnast.needs if other.list == need.list)
-    return len(need.apparatus) == max(len(other.apparatus) for other in same)

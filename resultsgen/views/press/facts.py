@@ -10,14 +10,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from resultsgen.live.competition import live
 from resultsgen.live.notable import NOTABLE
+from resultsgen.live.standings import LiveSession
 from resultsgen.scoring.results import CutLine, CutResult, Line, Ranking
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.live.running_facts import lead_changes, leading, needs, standing
+from resultsgen.views.lists.standings import listed_sessions
+from resultsgen.views.live.needs import NeedWords
 from resultsgen.views.people.finding import (
     Asked,
     Entry,
     NotDecidedError,
+    chosen,
     entry,
     found_apparatus,
     found_competition,
@@ -30,7 +34,7 @@ from resultsgen.views.people.finding import (
 )
 from resultsgen.views.press.notable import notable_facts
 from resultsgen.views.site.addresses import gymnast_target, list_target
-from resultsgen.views.words.wording import wording
+from resultsgen.views.words.wording import Wording, wording
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,17 +47,18 @@ class Reference:
 
 def winner(asked: Asked, competition: str = "", list: str = "all-around") -> str:
     """Who won; all of them where the first place is shared."""
-    names = [one.name for one in _first(asked, competition, list)]
-    return asked.language.listed(names)
+    rows = _entries(asked, _decided(asked, found_list(asked, competition, list)))
+    return asked.language.listed([row.name for row in rows if row.place == "1"])
 
 
 def leader(asked: Asked, competition: str = "", list: str = "all-around") -> str:
     """Who leads as it stands, while marks are still to come."""
     ranking = found_list(asked, competition, list)
+    names = [row.name for row in _entries(asked, ranking) if row.place == "1"]
     if ranking.to_come and ranking.id == "all-around":
-        names = leading(asked, ranking.competition)
-    else:
-        names = [one.name for one in _entries(asked, ranking) if one.place == "1"]
+        now = live(asked.results)[ranking.competition].lists.get("all-around")
+        people = asked.results.gymnasts
+        names = [shown_name(people[key], _words(asked)) for key in now.leading] if now else []
     if not names:
         message = f"nobody leads {ranking.id} in {ranking.competition}"
         raise missing(asked, ranking.competition, message)
@@ -158,9 +163,7 @@ def reserves(
 
 def name(asked: Asked, who: str) -> str:
     """The name of a gymnast."""
-    return shown_name(
-        found_person(asked, who), wording(asked.results.meet.settings, asked.language)
-    )
+    return shown_name(found_person(asked, who), _words(asked))
 
 
 def club(asked: Asked, who: str) -> str:
@@ -181,12 +184,10 @@ def link(asked: Asked, who: str, text: str = "") -> Reference:
 
 def list_link(asked: Asked, competition: str, list: str, text: str = "") -> Reference:
     """The title of a list (or another text), leading to its page."""
-    chosen = found_list(asked, competition, list)
-    words = text or asked.language.headed(
-        title(asked, competition),
-        wording(asked.results.meet.settings, asked.language).list_name(chosen.id),
-    )
-    return Reference(words, list_target(chosen.competition, chosen.id))
+    ranking = found_list(asked, competition, list)
+    name = _words(asked).list_name(ranking.id)
+    words = text or asked.language.headed(title(asked, competition), name)
+    return Reference(words, list_target(ranking.competition, ranking.id))
 
 
 def title(asked: Asked, competition: str = "") -> str:
@@ -211,43 +212,74 @@ def notable(asked: Asked, competition: str = "", kind: str = "") -> tuple[str, .
     if kind and kind not in NOTABLE:
         raise LookupError(f'there is no kind "{kind}"; there are: {", ".join(NOTABLE)}')
     id = found_competition(asked, competition).competition.id if competition else ""
-    told = notable_facts(asked.results, wording(asked.results.meet.settings, asked.language))
     return tuple(
-        asked.language.headed(one.list_name if id else one.about, one.sentence)
-        for one in told
-        if id in ("", one.competition) and kind in ("", one.kind)
+        asked.language.headed(fact.list_name if id else fact.about, fact.sentence)
+        for fact in notable_facts(asked.results, _words(asked), id)
+        if kind in ("", fact.kind)
     )
 
 
+def standing(
+    asked: Asked,
+    competition: str = "",
+    rotation: int = 0,
+    list: str = "all-around",
+    session: str = "",
+) -> tuple[Entry, ...]:
+    """The rows of those who had done most apparatus after a rotation; of the last if not said."""
+    ranking = found_list(asked, competition, list)
+    by_session = _session(asked, ranking, session)
+    after = {one.rotation: one for one in by_session.standings}
+    if rotation not in (0, *after) or not after:
+        there_are = ", ".join(map(str, after)) or "none yet"
+        message = f"there is no rotation {rotation or ''}; there are: {there_are}"
+        raise missing(asked, ranking.competition, message)
+    found = after[rotation or max(after)].leading
+    return tuple(
+        entry(ranking.by_key[one.key], one.place, one.total, asked.language) for one in found
+    )
+
+
+def lead_changes(
+    asked: Asked, competition: str = "", list: str = "all-around", session: str = ""
+) -> int:
+    """How often the lead changed from one rotation to the next."""
+    return len(_session(asked, found_list(asked, competition, list), session).lead_changes)
+
+
+def needs(asked: Asked, competition: str, who: str, list: str = "all-around") -> str:
+    """What a gymnast with marks to come needs to lead a list, in a sentence."""
+    ranking = found_list(asked, competition, list)
+    if ranking.of_teams:
+        raise LookupError("what is needed is told of gymnasts, not of teams")
+    now = live(asked.results)[ranking.competition]
+    keys = {gymnast.key for gymnast in found_gymnasts(asked, who)}
+    own = [need for gymnast in now.needs if gymnast.key in keys for need in gymnast.needs]
+    about = [need for need in own if (need.aim, need.list) == ("lead", ranking.id)]
+    names = {key: shown_name(one, _words(asked)) for key, one in asked.results.gymnasts.items()}
+    if not about:
+        return _nothing_needed(asked, ranking, found_line(asked, ranking, who))
+    highest = now.bound.mark if now.bound else None
+    return NeedWords(about[-1], names.__getitem__, _words(asked), highest).sentence
+
+
+def _nothing_needed(asked: Asked, ranking: Ranking, line: Line) -> str:
+    """Why a list asks nothing of a gymnast; of an apparatus whose turn is later, not yet known."""
+    who, words = asked.results.gymnasts[line.key], _words(asked)
+    name = shown_name(who, words)
+    if who.guest or line.status:
+        return words.say("{name} takes no place.", name=name)
+    if who.key in ranking.coming:
+        raise missing(asked, ranking.competition, f"{name} has another apparatus to do first")
+    head = words.list_name(ranking.id) if ranking.kind == "apparatus" else ""
+    return words.language.headed(head, words.say("{name} has no mark to come.", name=name))
+
+
 FACTS = (
-    winner,
-    leader,
-    podium,
-    ranking,
-    place,
-    total,
-    mark,
-    d_score,
-    e_score,
-    penalty,
-    margin,
-    behind,
-    best,
-    qualified,
-    reserves,
-    name,
-    club,
-    federation,
-    link,
-    list_link,
-    title,
-    finished,
-    standing,
-    lead_changes,
-    needs,
-    gymnasts,
-    notable,
-)
+    winner, leader, podium, ranking, place, total, mark, d_score, e_score, penalty, margin, behind,
+    best, qualified, reserves, name, club, federation, link, list_link, title, finished, standing,
+    lead_changes, needs, gymnasts, notable,
+)  # fmt: skip
 """Every fact there is; `asked` is put in for the page."""
 
 
@@ -272,11 +304,6 @@ def _not_in(asked: Asked, competition: str, line: Line, what: str) -> LookupErro
     message = f"{line.name} has no {what} in this list"
     whole = found_competition(asked, competition).competition.id
     return LookupError(message) if line.status else missing(asked, whole, message)
-
-
-def _first(asked: Asked, competition: str, list: str) -> tuple[Entry, ...]:
-    rows = _entries(asked, _decided(asked, found_list(asked, competition, list)))
-    return tuple(one for one in rows if one.place == "1")
 
 
 def _placed(ranking: Ranking) -> list[Line]:
@@ -320,3 +347,21 @@ def _given(asked: Asked, competition: str, who: str, apparatus: str, vault: int,
             return value
     what = {"d": "D score", "e": "E score"}.get(part, part)
     raise missing(asked, whole.competition.id, f"{who} has no {what} on {code} in {competition}")
+
+
+def _session(asked: Asked, ranking: Ranking, session: str) -> LiveSession:
+    """The one session that is meant; with no name, the only one there is."""
+    one = asked.results.competition(ranking.competition)
+    found = {
+        told.session: told
+        for listed, told in listed_sessions(asked.results, one)
+        if listed.kind == ranking.kind
+    }
+    if not found:
+        message = f"no rotations of this list are known in {ranking.competition}"
+        raise missing(asked, ranking.competition, message)
+    return chosen(session, found, f"session in {ranking.competition}")
+
+
+def _words(asked: Asked) -> Wording:
+    return wording(asked.results.meet.settings, asked.language)

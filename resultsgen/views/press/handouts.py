@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from resultsgen.views.lists.competitions import state, when
 from resultsgen.views.lists.sections import BookSubject, Section
 from resultsgen.views.live.needs import printed_sheet
-from resultsgen.views.press.press_sheet import press_sheet
+from resultsgen.views.press.press import press_sheet
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import NEEDS
 

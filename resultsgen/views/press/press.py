@@ -1,22 +1,32 @@
-"""The press page: what a reporter wants without looking, and the results ready to paste."""
+"""What the press gets: the press page, and a summary of a competition on one sheet of paper."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.competitions import Leaders, Link, state
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.views.lists.cells import name_cell
+from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
+from resultsgen.views.lists.competitions import Leaders, Link, overview_link, state
+from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.live.costs import Explanation, explanations
-from resultsgen.views.live.so_far import highlights_so_far
+from resultsgen.views.live.leads import highlights_so_far
 from resultsgen.views.press.attachments import Download
-from resultsgen.views.press.notable import FactChapter, chapters, notable_facts
-from resultsgen.views.site.addresses import list_target
-from resultsgen.views.site.site_map import OVERVIEW
+from resultsgen.views.press.notable import (
+    HEADINGS,
+    FactChapter,
+    FactInWords,
+    chapters,
+    notable_facts,
+)
 from resultsgen.views.words.wording import Wording
 
 KINDS = ("TXT", "XLSX", "CSV")
 """In this order files are offered: to paste, to reckon with, to read by a program."""
+
+EXPLAINED = 60
+"""So many routines in which something happened are explained on the press page."""
 
 
 @dataclass(frozen=True)
@@ -32,7 +42,7 @@ class Takings:
 
 
 @dataclass(frozen=True)
-class Running:
+class UnderWay:
     """A competition that is under way, and who leads it."""
 
     title: Link
@@ -47,7 +57,7 @@ class PressView:
     contact: tuple[str, ...]
     embargo: str
     terms: str
-    running: tuple[Running, ...]
+    running: tuple[UnderWay, ...]
     chapters: tuple[FactChapter, ...]
     explained: tuple[Explanation, ...]
     beside: str
@@ -55,73 +65,183 @@ class PressView:
     takings: tuple[Takings, ...]
 
 
-EXPLAINED = 60
-"""So many routines in which something happened are explained here."""
-
-
 def has_press_page(results: Results) -> bool:
     """There is something to tell, or somebody to ask."""
-    return any(one.started for one in results.competitions) or bool(
-        results.meet.settings.press.contact
-    )
+    contact = results.meet.settings.press.contact
+    return bool(contact) or any(one.started for one in results.competitions)
 
 
 def press_view(
     results: Results, tables: tuple[Download, ...], places: int, wording: Wording
 ) -> PressView:
     """The press page; of lists under way so many *places* are told."""
-    press = results.meet.settings.press
-    told = explanations(results, wording)
-    return PressView(
-        press.contact,
-        press.embargo,
-        press.terms,
-        tuple(_running(results, places, wording)),
-        chapters(notable_facts(results, wording), wording),
-        told[:EXPLAINED],
-        _beside(len(told) - EXPLAINED, wording),
-        tuple(_takings(results, tables)),
-    )
-
-
-def _beside(more: int, wording: Wording) -> str:
-    if more <= 0:
-        return ""
-    return wording.language.count(
+    press, told = results.meet.settings.press, explanations(results, wording)
+    more = max(0, len(told) - EXPLAINED)
+    beside = wording.language.count(
         "{n} routine more is explained on the pages of its lists.",
         "{n} routines more are explained on the pages of their lists.",
         more,
     )
-
-
-def _running(results: Results, places: int, wording: Wording) -> Iterator[Running]:
-    for one in results.competitions:
-        if one.started and not one.complete:
-            leaders = tuple(highlights_so_far(results, one, places, wording))
-            yield Running(_title(one), state(one, wording), leaders)
+    under_way = (
+        UnderWay(
+            overview_link(one),
+            state(one, wording),
+            tuple(highlights_so_far(results, one, places, wording)),
+        )
+        for one in results.competitions
+        if one.started and not one.complete
+    )
+    return PressView(
+        press.contact,
+        press.embargo,
+        press.terms,
+        tuple(under_way),
+        chapters(notable_facts(results, wording), wording),
+        told[:EXPLAINED],
+        beside if more else "",
+        tuple(_takings(results, tables)),
+    )
 
 
 def _takings(results: Results, tables: tuple[Download, ...]) -> Iterator[Takings]:
-    """The files of the meet, then those of each competition."""
-    whole = Takings(results.meet.settings.title, "", *_by_kind(tables, "data/"))
-    if whole.tables:
-        yield whole
-    for one in results.competitions:
-        files = _by_kind(tables, f"data/{one.competition.id}/")
-        if any(files):
-            title = _title(one)
-            yield Takings(title.text, title.target, *files)
+    """The files of the meet, then those of each competition: what lies right in its folder."""
+    links = {"data": Link(results.meet.settings.title, "")}
+    links |= {f"data/{one.competition.id}": overview_link(one) for one in results.competitions}
+    for folder, link in links.items():
+        here = [file for file in tables if file.address.rpartition("/")[0] == folder]
+        files = [tuple(file for file in here if file.kind == kind) for kind in KINDS]
+        if files[-1] if folder == "data" else any(files):
+            texts, workbooks, csv = files
+            yield Takings(link.text, link.target, texts, workbooks, csv)
 
 
-def _by_kind(
-    tables: tuple[Download, ...], folder: str
-) -> tuple[tuple[Download, ...], tuple[Download, ...], tuple[Download, ...]]:
-    """The files right in a folder, by their kind."""
-    here = [one for one in tables if one.address.rpartition("/")[0] == folder.rstrip("/")]
-    found = (tuple(one for one in here if one.kind == kind) for kind in KINDS)
-    texts, workbooks, csv = found
-    return texts, workbooks, csv
+# The press summary: what matters most first
 
 
-def _title(one: CompetitionResults) -> Link:
-    return Link(one.competition.title, list_target(one.competition.id, OVERVIEW))
+TOLD = ("record", "tie", "everywhere", "sweep", "together", "best-of-day", "climb", "lead")
+"""The kinds of facts on the sheet, the most wanted first; who won by how much is in the table."""
+
+ROOM = {"A4": 640, "Letter": 590}
+"""So many points of a sheet are counted on, below its heading."""
+
+ROW, HEADING, LINE, SPREAD = 15.5, 26, 13.5, 35
+"""How high these are: a row of the table; a heading with the space above it; a line of text; the
+picture of the marks on one apparatus."""
+
+LETTERS, ROW_LETTERS = 96, 55
+"""So many letters are counted on in a line of text, and in a row of the table."""
+
+PLACES = ((8, 10), (5, 7), (3, 5), (2, 3), (1, 2), (1, 1))
+"""So many places of each list are told, in so many rows, as far as there is room."""
+
+TABLE = 0.75
+"""The table takes no more than this part of the sheet."""
+
+
+@dataclass(frozen=True)
+class PressSheet:
+    """What stands below the table: facts by kind, and whom to ask."""
+
+    told: tuple[tuple[str, tuple[str, ...]], ...]
+    spread: SpreadChart | None
+    """How the marks lie, where there is room for a picture of them."""
+    contact_head: str
+    contact: tuple[str, ...]
+    embargo_head: str
+    embargo: str
+
+
+def press_sheet(
+    results: Results, one: CompetitionResults, wording: Wording
+) -> tuple[Table, PressSheet]:
+    """The first of each list, and as many facts as fit on one sheet of paper."""
+    press, room = results.meet.settings.press, float(ROOM[results.meet.settings.paper])
+    if press.contact:
+        room -= HEADING + LINE * len(press.contact)
+    if press.embargo:
+        room -= HEADING + _height(press.embargo)
+    table = _leading(one, room, wording)
+    room -= _table_height(table.rows)
+    facts = _chosen(notable_facts(results, wording, one.competition.id), room)
+    spread = spread_of_marks(marks_of(one, wording), wording)
+    if spread and SPREAD * (len(spread.rows) + 1) > room - _facts_height(facts):
+        spread = None
+    headed = wording.language.headed
+    by_kind = {
+        kind: tuple(headed(fact.list_name, fact.sentence) for fact in facts if fact.kind == kind)
+        for kind in TOLD
+    }
+    return table, PressSheet(
+        tuple((wording.say(HEADINGS[kind]), told) for kind, told in by_kind.items() if told),
+        spread,
+        wording.say("Contact"),
+        press.contact,
+        wording.say("Embargo"),
+        press.embargo,
+    )
+
+
+def _leading(one: CompetitionResults, room: float, wording: Wording) -> Table:
+    """The first of each list, as many as there is room for."""
+    lists: list[tuple[Row, ...]] = []
+    for places, most in PLACES:
+        lists = [tuple(_rows(ranking, places, most, wording)) for ranking in one.rankings]
+        if _table_height(sum(lists, ())) <= TABLE * room:
+            break
+    while _table_height(sum(lists, ())) > room:
+        lists.pop()
+    columns = (
+        Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5),
+        Column(wording.say("Name"), "name", width=3.6),
+        Column(wording.say("Total"), "total"),
+        Column(wording.say("Behind the first"), "number", wording.say("To 1st")),
+    )
+    return Table("leading", one.competition.title, columns, sum(lists, ()))
+
+
+def _rows(ranking: Ranking, places: int, most: int, wording: Wording) -> Iterator[Row]:
+    """The name of a list, and those on its first places; of many who share one, how many more."""
+    first = [line for line in ranking.lines if line.place is not None and line.place <= places]
+    if not first:
+        return
+    name, mark = wording.list_name(ranking.id), wording.language.mark
+    if ranking.to_come:
+        name = wording.say("{cut} (as it stands)", cut=name)
+    yield Row((Cell(""), Cell(name), Cell(""), Cell("")), "team", f"list-{name}")
+    for number, line in enumerate(first[:most]):
+        behind = (first[0].total or 0) - (line.total or 0)
+        cells = (
+            Cell(str(line.place)),
+            name_cell(line.of, wording),
+            Cell(mark(line.total)),
+            Cell(f"−{mark(behind)}" if behind else ""),
+        )
+        yield Row(cells, "member", f"list-{name}-{number}")
+    if more := len(first[most:]):
+        told = wording.language.count("and {n} more", "and {n} more", more)
+        yield Row((Cell(""), Cell(told), Cell(""), Cell("")), "member", f"list-{name}-more")
+
+
+def _chosen(facts: Iterable[FactInWords], room: float) -> list[FactInWords]:
+    """The facts that fit, the most wanted first; one that is too long gives way to the next."""
+    chosen: list[FactInWords] = []
+    wanted = (fact for fact in facts if fact.kind in TOLD)
+    for fact in sorted(wanted, key=lambda fact: TOLD.index(fact.kind)):
+        if _facts_height([*chosen, fact]) <= room:
+            chosen.append(fact)
+    return chosen
+
+
+def _facts_height(facts: Sequence[FactInWords]) -> float:
+    """Headings and sentences."""
+    sentences = sum(_height(f"{fact.list_name} {fact.sentence}") for fact in facts)
+    return sentences + HEADING * len({fact.kind for fact in facts})
+
+
+def _height(text: str) -> float:
+    return LINE * (1 + len(text) // LETTERS)
+
+
+def _table_height(rows: Sequence[Row]) -> float:
+    letters = (sum(len(cell.text) + len(cell.sub) for cell in row.cells[:2]) for row in rows)
+    return ROW * (1 + sum(1 + many // ROW_LETTERS for many in letters))

@@ -19,7 +19,7 @@ from resultsgen.views.lists.competitions import (
 from resultsgen.views.lists.lists import narrowable
 from resultsgen.views.lists.page_parts import PagePart, by_name, parted
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
-from resultsgen.views.live.so_far import highlights_so_far
+from resultsgen.views.live.leads import highlights_so_far
 from resultsgen.views.people.people import Person, clubs, people
 from resultsgen.views.site.addresses import club_target, logo_on_pages
 from resultsgen.views.words.wording import Wording
