@@ -75,7 +75,7 @@ def judged_with(meet: Meet, marks: Marks) -> Results:
             given = marks[row.gymnast, row.apparatus]
             mark, e = given or (None, None)
             d = mark - e if given else None
-            rows.append(replace(row, mark=mark, d=d, e=e, status="" if given else "DNS"))
+            rows.append(row._replace(mark=mark, d=d, e=e, status="" if given else "DNS"))
     return results(replace(meet, mark_rows=tuple(rows)))[0]
 
 

@@ -13,8 +13,7 @@ from resultsgen.meet.ruleset import RuleOverride, RuleSet
 from resultsgen.meet.settings import MeetSettings
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """One row of the roster, read: text as written, but for whole numbers and yes or no."""
 
     key: int
@@ -39,8 +38,7 @@ class Entry:
     status: str
 
 
-@dataclass(frozen=True, slots=True)
-class MarkRow:
+class MarkRow(NamedTuple):
     """One row of the marks, read: a mark in whole thousandths or a status, or neither yet."""
 
     file: str
@@ -69,8 +67,7 @@ TakenFrom = Literal["E", "penalty"]
 """The part of a mark that a deduction is taken from."""
 
 
-@dataclass(frozen=True)
-class Incident:
+class Incident(NamedTuple):
     """What happened in one routine, and what it cost by the meet's own word or by a figure."""
 
     competition: str
@@ -88,8 +85,7 @@ class Incident:
     line: int
 
 
-@dataclass(frozen=True)
-class BestSoFar:
+class BestSoFar(NamedTuple):
     """A season's or personal best of a gymnast, or a record of the meet."""
 
     record: Literal["season", "personal", "meet"]
@@ -126,8 +122,7 @@ class Correction(NamedTuple):
     """Of a row that is about no mark: a fact of the gymnast or of the meet, as name or title."""
 
 
-@dataclass(frozen=True)
-class CorrectionRow:
+class CorrectionRow(NamedTuple):
     """A row of the corrections: what it tells, and where it stands."""
 
     told: Correction
@@ -135,8 +130,7 @@ class CorrectionRow:
     line: int
 
 
-@dataclass(frozen=True)
-class Page:
+class Page(NamedTuple):
     """A Markdown page of the meet folder; `body` is still a template, read in the sandbox."""
 
     file: str

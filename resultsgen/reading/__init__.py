@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
@@ -31,8 +33,20 @@ def read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     The meet is None where `meet.toml` cannot be used. Where there are problems, the meet is good
     for nothing but to be checked further.
     """
-    with one_opener():
+    with one_opener(), _no_search_for_cycles():
         return _read_meet(folder)
+
+
+@contextmanager
+def _no_search_for_cycles() -> Iterator[None]:
+    """Rows that are read are kept: to look them all through for cycles meanwhile is dear."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:

@@ -55,8 +55,13 @@ class Bibs:
                 if number is None
                 else Belonging(self.competitions[number].id, self.keys[number].get(bib))
             )
-        for row, (bib, name) in enumerate(rows):
-            if name or found[bib, name].competition or not any(bib in keys for keys in self.keys):
+        unclear = {
+            bib
+            for (bib, name), belonging in found.items()
+            if not (name or belonging.competition) and any(bib in keys for keys in self.keys)
+        }
+        for row, (bib, name) in enumerate(rows if unclear else ()):
+            if name or bib not in unclear:
                 continue
             these = " and ".join(self.competitions[n].id for n in candidates[bib])
             where = f"is in {these}" if these else f"is in no competition of {table.file}"
@@ -68,7 +73,7 @@ class Bibs:
 
     def _tell_nobodys(self, table: Table, whose: list[Belonging]) -> None:
         """Tell of a bib that nobody has on the roster, or in the competition that a row names."""
-        if not self.known:
+        if not self.known or all(belonging.gymnast is not None for belonging in whose):
             return  # That the roster cannot be read is told already.
         alike: dict[str, list[str]] = {}
         for bib in sorted(self.known):

@@ -94,7 +94,10 @@ def _of_csv(file: str, held: str) -> Grid | list[Problem]:
         return [Problem(file, lines[-1], "", "open-quotation", message)]
     if swallowed := list(_swallowed_rows(file, rows, lines, separator)):
         return swallowed
-    rows = [row + [""] * (len(rows[0]) - len(row)) for row in rows]
+    width = len(rows[0])
+    for row in rows:
+        if len(row) < width:
+            row += [""] * (width - len(row))
     if "'" in text:
         rows = [[as_meant(cell) if "'" in cell else cell for cell in row] for row in rows]
     return Grid(rows, lines, problems=(*_cut_unfit_cells(file, rows, lines), *most(misfits)))
@@ -129,9 +132,8 @@ def _misfits(
     heading = rows[0]
     width = len(heading)
     named = max(number for number, cell in enumerate(heading, 1) if cell.strip() or number == 1)
-    for row, line in zip(rows, lines, strict=True):
-        if len(row) == width:
-            continue
+    for number in [number for number, row in enumerate(rows) if len(row) != width]:
+        row, line = rows[number], lines[number]
         shown = separator.join(row)[:80]
         if len(row) > width:
             message = (

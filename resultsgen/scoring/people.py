@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field
 from itertools import chain, count
 from typing import Any, Literal
 
@@ -49,9 +49,8 @@ def gymnasts(meet: Meet) -> dict[int, Gymnast]:
 
 def nameless(entry: Entry) -> Entry:
     """A row whose name is withheld: nothing of it but what is declared to stay."""
-    told = {each.name: getattr(entry, each.name) for each in fields(entry)}
-    return replace(entry, **{name: _nothing(cell) for name, cell in told.items()
-                             if name not in STAYING})  # fmt: skip
+    cells = entry._asdict().items()
+    return entry._replace(**{name: _nothing(cell) for name, cell in cells if name not in STAYING})
 
 
 def _nothing(cell: object) -> Any:

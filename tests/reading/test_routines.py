@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from dataclasses import fields, replace
 from operator import attrgetter
 from pathlib import Path
 
@@ -67,7 +66,7 @@ def test_marks_statuses_and_what_is_to_come(tmp_path: Path) -> None:
 
 def test_the_rows_are_as_the_meet_promises(tmp_path: Path) -> None:
     meet = with_marks(tmp_path, "bib,apparatus,mark,penalty\n1,VT,9.9,-0.1\n2,VT,9.8,0.3\n")
-    assert {column.name for column in MARKS} <= {one.name for one in fields(MarkRow)}
+    assert {column.name for column in MARKS} <= {*MarkRow._fields}
     assert [(row.mark, row.penalty) for row in meet.mark_rows] == [(9900, 100), (9800, 300)]
     nothing = {(row.d, row.e, row.bonus, row.rotation) for row in meet.mark_rows}
     assert nothing == {(None, None, None, None)}
@@ -76,7 +75,7 @@ def test_the_rows_are_as_the_meet_promises(tmp_path: Path) -> None:
 
 
 def test_an_entry_has_what_the_roster_has(tmp_path: Path) -> None:
-    assert [one.name for one in fields(Entry)] == ["key", "line", *(one.name for one in ROSTER_OF)]
+    assert [*Entry._fields] == ["key", "line", *(one.name for one in ROSTER_OF)]
     entries = with_marks(tmp_path, "bib,apparatus,mark\n").entries
     kinds = {"whole number": (int, type(None)), "yes or no": bool}
     for entry in entries:
@@ -267,7 +266,7 @@ def test_the_order_of_rows_changes_nothing_but_their_lines(tmp_path: Path) -> No
     (tmp_path / "marks.csv").write_text("\n".join([head, *reversed(lines)]) + "\n")
     second = read(tmp_path).mark_rows
     one, other = (
-        sorted((replace(row, line=0) for row in marks), key=str) for marks in (first, second)
+        sorted((row._replace(line=0) for row in marks), key=str) for marks in (first, second)
     )
     assert one == other
 
