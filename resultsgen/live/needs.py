@@ -17,6 +17,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import takewhile
 from typing import Literal
 
 from resultsgen.live.decided import Aim, Goal, reached
@@ -123,7 +124,7 @@ def need(
     own = progress.lines[key]
     contest = _Contest(progress, own, apparatus, goal, terms)
     ties, tie, wins = contest.marks
-    others_to_come = bool(progress.unfinished - {key})
+    others_to_come = len(progress.unfinished) > (key in progress.unfinished)
     safe = None
     if apparatus == progress.to_come(key):
         if not others_to_come:
@@ -131,7 +132,7 @@ def need(
         elif full:
             safe = _Contest(full, own, apparatus, goal, terms).marks[2]
     return Need(
-        key, goal.aim, apparatus, len(contest.rivals), contest.level, contest.target,
+        key, goal.aim, apparatus, contest.rivals, contest.level, contest.target,
         ties, tie, wins, others_to_come, safe,
     )  # fmt: skip
 
@@ -153,28 +154,28 @@ class _Contest:
         return self.own.done + len(self.apparatus)
 
     @cached_property
-    def as_many(self) -> dict[int, int]:
-        """The totals of all who have done as many: level with somebody, they share in the tie."""
-        done, key = self.progress.done, self.own.key
-        totals = self.progress.totals.items()
-        return {one: total for one, total in totals if done[one] == self.done and one != key}
-
-    @cached_property
-    def rivals(self) -> list[int]:
-        """Those of them who can take it away."""
-        return self.goal.rivals(self.own.key, self.as_many)
-
-    @cached_property
-    def unfinished(self) -> dict[int, int]:
-        """The totals of rivals who have done fewer; level with somebody, they are still to pass."""
-        done, totals, key = self.progress.done, self.progress.totals, self.own.key
-        fewer = (one for one in totals if done[one] < self.done and one != key)
-        return {one: totals[one] for one in self.goal.rivals(key, fewer)}
+    def others(self) -> list[tuple[int, int]]:
+        """Minus the total and the key of all who will not have done more, the best first."""
+        ranked, key = self.progress.ranked[self.done], self.own.key
+        if key not in self.progress.totals:
+            return ranked
+        own = bisect_left(ranked, (-self.progress.totals[key], key))
+        return ranked[:own] + ranked[own + 1 :]
 
     @cached_property
     def against(self) -> list[tuple[int, int]]:
-        """All rivals with their totals."""
-        return [*((key, self.as_many[key]) for key in self.rivals), *self.unfinished.items()]
+        """Those of them who can take it away."""
+        if not self.goal.of_each:
+            return self.others
+        rivals = {*self.goal.rivals(self.own.key, (key for _, key in self.others))}
+        return [row for row in self.others if row[1] in rivals]
+
+    @property
+    def rivals(self) -> int:
+        """How many of these have done as many."""
+        if not self.goal.of_each:
+            return len(self.progress.ranked[self.done]) - len(self.progress.ranked[self.done - 1])
+        return sum(self.progress.done[key] == self.done for _, key in self.against)
 
     @cached_property
     def so_far(self) -> int:
@@ -188,15 +189,24 @@ class _Contest:
     @cached_property
     def least(self) -> int:
         """The least total that is enough even if every tie is lost."""
-        lowest, minimum = self.total_with(0), self.goal.minimum
-        bars = {lowest, *(total + 1 for _, total in self.against)}
-        bars |= {minimum} if minimum is not None else set()
-        ordered = sorted(bar for bar in bars if bar >= lowest)
-        return ordered[bisect_left(ordered, True, key=self._is_enough)]
+        lowest, many = max(self.total_with(0), self.goal.minimum or 0), 1
+        while many < len(self.against) and self._is_enough_behind(many):
+            many *= 2
+        counts = range(min(many, len(self.against)) + 1)
+        ahead = bisect_left(counts, True, key=lambda count: not self._is_enough_behind(count))
+        return lowest if ahead == len(counts) else max(lowest, 1 - self.against[ahead - 1][0])
 
-    def _is_enough(self, total: int) -> bool:
-        ahead = [key for key, other in self.against if other >= total]
-        return reached(self.goal, self.own.key, ahead, (), total)
+    def _is_enough_behind(self, count: int) -> bool:
+        """Whether so many of those who can take it away may be ahead."""
+        ahead = [key for _, key in self.against[:count]]
+        return reached(self.goal, self.own.key, ahead, (), self.goal.minimum or 0)
+
+    def with_total(self, total: int, rows: list[tuple[int, int]]) -> tuple[list[int], list[int]]:
+        """Those who have it: who will have done as many, and who has done fewer."""
+        done, start = self.progress.done, bisect_left(rows, (-total, -1))
+        equal = [key for minus, key in takewhile(lambda row: row[0] == -total, rows[start:])]
+        as_many = sorted(key for key in equal if done[key] == self.done)
+        return as_many, [key for key in equal if done[key] < self.done]
 
     @cached_property
     def level(self) -> tuple[int, ...]:
@@ -204,10 +214,9 @@ class _Contest:
 
         Nobody, where it is the minimum of the cut that asks for so much, or any mark is enough.
         """
-        minimum = self.goal.minimum
-        if self.least <= self.total_with(0) or (minimum is not None and self.least <= minimum):
+        if self.least <= max(self.total_with(0), self.goal.minimum or 0):
             return ()
-        return tuple(sorted(key for key in self.rivals if self.as_many[key] == self.least - 1))
+        return tuple(self.with_total(self.least - 1, self.against)[0])
 
     @property
     def target(self) -> int | None:
@@ -239,9 +248,10 @@ class _Contest:
         if len(self.apparatus) > 1 and self.terms.steps:
             return TieOutcome("open")
         own = self.total_with(mark)
-        equal = tuple(sorted(key for key, total in self.as_many.items() if total == own))
-        ahead = [key for key, total in self.against if total > own]
-        ahead += [key for key, total in self.unfinished.items() if total == own]
+        # Whoever is level has a part in how the tie is settled; with fewer parts, is still to pass.
+        equal, _ = self.with_total(own, self.others)
+        ahead = [key for _, key in self.against[: bisect_left(self.against, (-own, -1))]]
+        ahead += self.with_total(own, self.against)[1]
         if not self.terms.steps:
             is_reached = reached(self.goal, self.own.key, ahead, equal, own)
             return TieOutcome("reached" if is_reached else "shared")
@@ -254,7 +264,7 @@ class _TiedMark:
 
     contest: _Contest
     mark: int
-    equal: tuple[int, ...]
+    equal: list[int]
     ahead: list[int]
 
     def outcome(self) -> TieOutcome:

@@ -136,6 +136,13 @@ class Progress:
         """Those who can take a place and have something to come."""
         return frozenset(key for key in self.in_it if self.done[key] < len(self.parts))
 
+    @cached_property
+    def ranked(self) -> list[list[tuple[int, int]]]:
+        """Those over with so many parts at most: minus the total and the key, the best first."""
+        rows = sorted((-total, key) for key, total in self.totals.items())
+        most = range(len(self.parts) + 1)
+        return [[row for row in rows if self.done[row[1]] <= done] for done in most]
+
     @property
     def level(self) -> bool:
         """All who can take a place have done as many parts."""
