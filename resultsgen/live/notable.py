@@ -219,12 +219,13 @@ def medals(results: Results) -> Iterator[Notable]:
 def ties(results: Results) -> Iterator[Notable]:
     """Equal totals on a medal place, or on both sides of a cut."""
     for one in complete_lists(results):
+        through = [
+            {line.key for line in cut.lines if line.verdict.outcome == "qualified"}
+            for cut in one.ranking.cuts
+        ]
         for tie in one.ranking.ties:
-            outcomes = (
-                {line.verdict.outcome == "qualified" for line in cut.lines if line.key in tie.keys}
-                for cut in one.ranking.cuts
-            )
-            if (one.won and tie.places[0] <= MEDALS) or any(len(each) > 1 for each in outcomes):
+            parted = any(0 < len(keys.intersection(tie.keys)) < len(tie.keys) for keys in through)
+            if parted or (one.won and tie.places[0] <= MEDALS):
                 yield one.tell("tie", tie)
 
 
