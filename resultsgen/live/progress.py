@@ -1,6 +1,6 @@
 """A list while the meet runs: what each has done, in which rotation, and what is to come.
 
-Whoever has a mark on a part, or a status in its stead, is over with it. Only those over with
+Whoever has a mark on a part, or a status instead, is over with it. Only those over with
 equally many parts can be compared; the rule set says whether somebody who lacks a mark for good
 is placed at all. Source: a common practice of running results, as rotations differ by squad.
 """

@@ -15,14 +15,14 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby, pairwise
 from types import MappingProxyType
+from typing import NamedTuple
 
 from resultsgen.live.progress import LiveLine, Progress
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.placings import placings
 
 
-@dataclass(frozen=True)
-class Standing:
+class Standing(NamedTuple):
     """One gymnast or team; margins in thousandths."""
 
     key: int
