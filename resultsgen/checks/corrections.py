@@ -73,7 +73,7 @@ def _marks(meet: Meet) -> dict[Routine, MarkRow]:
     """The rows of marks by what an incident names them by."""
     return {
         (row.competition, row.gymnast, row.apparatus, row.vault): row
-        for row in meet.mark_rows
+        for row in (meet.mark_rows if meet.incidents else ())
         if row.mark is not None and row.gymnast is not None
     }
 
@@ -106,7 +106,7 @@ def corrections_have_been_made(meet: Meet) -> Iterator[Problem]:
     """The last new mark of a routine that is corrected is the mark that the meet has."""
     marks = {
         (row.competition, row.bib, row.apparatus, row.vault): row.status or show_mark(row.mark)
-        for row in meet.mark_rows
+        for row in (meet.mark_rows if meet.corrections else ())
         if row.gymnast is not None and (row.status or row.mark is not None)
     }
     if not marks:

@@ -113,21 +113,23 @@ class Name(NamedTuple):
         return f"{self.family} {self.given}".strip()
 
     @property
-    def parts(self) -> tuple[list[str], list[str]]:
+    def parts(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """The words of the family name and of the given name; in one column, a comma parts them."""
         family, given = self.family, self.given
         if not given.strip():
             family, _, given = family.partition(",")
-        alone = "".join(sign for sign in folded(family) if sign.isalpha())
-        return name_words(family) or [alone], name_words(given)
+        letters = name_words(family) or ("".join(filter(str.isalpha, folded(family))),)
+        return letters, name_words(given)
 
 
-def name_words(text: str) -> list[str]:
+@lru_cache(maxsize=2**13)
+def name_words(text: str) -> tuple[str, ...]:
     """The words of a part of a name; none where there are initials alone."""
     found = [word for word in words(f"{text},".casefold()) if word.isalpha()][:MOST_WORDS]
-    return found if any(len(word) > 1 for word in found) else []
+    return tuple(found) if any(len(word) > 1 for word in found) else ()
 
 
+@lru_cache(maxsize=2**13)
 def forms(name: Name) -> frozenset[Form]:
     """Each way to tell the name: words of both parts, either part first.
 
@@ -150,9 +152,9 @@ def forms(name: Name) -> frozenset[Form]:
     return frozenset(form for first, other in pairs for form in ((first, other), (other, first)))
 
 
-def _joined(part: list[str]) -> Iterator[str]:
+def _joined(part: tuple[str, ...]) -> Iterator[str]:
     """Each word, and those that follow each other put together, if not particles alone."""
-    whole = [word for word in part if len(word) > 1] or part
+    whole = [word for word in part if len(word) > 1] or [*part]
     telling = {word for word in whole if word not in PARTICLES} or {*whole}
     for start in range(len(part)):
         for end in (*range(start + 1, min(start + LONGEST_RUN, len(part)) + 1), len(part)):
@@ -185,7 +187,7 @@ class Sought(NamedTuple):
     """The forms that begin with the same few letters, by these."""
     head: int
     """How many letters that are."""
-    parts: tuple[tuple[list[str], list[str]], ...]
+    parts: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]
     """The words of both parts of each name."""
 
 
@@ -227,16 +229,18 @@ def _neighbours(
     withheld: list[tuple[Name, str]], told: list[Name], bodies: list[str]
 ) -> dict[str, frozenset[str]]:
     """What names are when told that share a word with one that is not, by whose that is."""
-    having: dict[str, set[str]] = {}
+    having: dict[str, set[str]] = {
+        word: set() for name, _ in withheld for part in name.parts for word in part
+    }
     for name in told:
-        for word in {*name.parts[0], *name.parts[1]}:
-            having.setdefault(word, set()).update("".join(form) for form in forms(name))
+        for word in having.keys() & {*name.parts[0], *name.parts[1]}:
+            having[word].update("".join(form) for form in forms(name))
     for body in map(name_words, bodies):
-        for word in body:
-            having.setdefault(word, set()).add("".join(body))
+        for word in having.keys() & body:
+            having[word].add("".join(body))
     near: dict[str, frozenset[str]] = {}
     for name, who in withheld:
-        shared = (having.get(word, ()) for part in name.parts for word in part)
+        shared = (having[word] for part in name.parts for word in part)
         near[who] = near.get(who, frozenset()).union(*shared)
     return near
 
