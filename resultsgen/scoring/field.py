@@ -121,23 +121,29 @@ class Field:
         Somebody who is not in this one has none; the same person may be in both by two rows.
         """
         row_of = {gymnast.person: key for key, gymnast in self.gymnasts.items()}
-        own = {
-            key: key if key in self.gymnasts else row_of.get(gymnast.person)
+        row_of_key = {
+            key: key if key in self.gymnasts else row_of[gymnast.person]
             for key, gymnast in here.items()
+            if gymnast.person in row_of
         }
-        known = {key: row for key, row in own.items() if row is not None}
 
         def moved(values: dict[Part, Value]) -> dict[Part, Value]:
-            pairs = ((key, row, part) for key, row in known.items() for part in self.parts)
             return {
-                (key, part): values[row, part] for key, row, part in pairs if (row, part) in values
+                (key, part): values[row, part]
+                for key, row in row_of_key.items()
+                for part in self.parts
+                if (row, part) in values
             }
 
         return replace(
             self,
             gymnasts=here,
-            entered={key: self.entered[known[key]] if key in known else () for key in here},
-            in_all_around=frozenset(key for key in known if known[key] in self.in_all_around),
+            entered={
+                key: self.entered[row_of_key[key]] if key in row_of_key else () for key in here
+            },
+            in_all_around=frozenset(
+                key for key, row in row_of_key.items() if row in self.in_all_around
+            ),
             scores=moved(self.scores),
             routines=moved(self.routines),
             days=tuple(day.of(here) for day in self.days),
@@ -175,7 +181,7 @@ def field(
     bare = Field(meet, competition, apparatus, here, {}, frozenset(), {}, {})
     if days:
         return _added(bare, [day.of(here) for day in days])
-    rows, statuses = _filled(bare, _shared_rows(bare, shared) if shared else _own_rows(bare))
+    rows, statuses = _filled(bare, _rows(bare, shared))
     scores = _scores(rows, meet.rule_sets[competition.id].marks)
     scored = replace(bare, scores=scores, carried=tuple(one.of(here) for one in carried))
     performed = replace(scored, routines=_routines(scored, rows, statuses))
@@ -219,28 +225,21 @@ Rows = list[tuple[int, MarkRow]]
 """Rows of marks, each with the key of whose it is in a competition."""
 
 
-def _own_rows(bare: Field) -> Rows:
-    """The rows of marks that are entered for a competition."""
-    id, here = bare.competition.id, bare.gymnasts
-    rows = (row for row in bare.meet.mark_rows if row.competition == id)
-    return [(row.gymnast, row) for row in rows if row.gymnast is not None and row.gymnast in here]
-
-
-def _shared_rows(bare: Field, others: list[Field]) -> Rows:
-    """The rows of marks of other competitions, each for the gymnast who has it here.
+def _rows(bare: Field, shared: list[Field]) -> Rows:
+    """The rows of marks that are entered for a competition, or for those whose marks it shares.
 
     Who is in none of those by the row of the roster that is in this one has the marks of the
     same person's first row there.
     """
-    there = {key: who.person for other in others for key, who in other.gymnasts.items()}
-    first: dict[str, int] = {}
-    for key in sorted(there):
-        first.setdefault(there[key], key)
-    stands_for = {
-        key if key in there else first[gymnast.person]: key
-        for key, gymnast in bare.gymnasts.items()
-    }
-    ids = {other.competition.id for other in others}
+    ids, stands_for = {bare.competition.id}, {key: key for key in bare.gymnasts}
+    if shared:
+        ids = {other.competition.id for other in shared}
+        there = {key: who.person for other in shared for key, who in other.gymnasts.items()}
+        first = {there[key]: key for key in sorted(there, reverse=True)}
+        stands_for = {
+            key if key in there else first[gymnast.person]: key
+            for key, gymnast in bare.gymnasts.items()
+        }
     return [
         (stands_for[row.gymnast], row)
         for row in bare.meet.mark_rows
@@ -305,7 +304,8 @@ def _routines(
     these: Field, rows: dict[Part, MarkRow], statuses: dict[Part, str]
 ) -> dict[Part, Routine]:
     """Every mark or status as a routine, with its place among all who performed there."""
-    steps, found = these.steps("apparatus", 1), {}
+    found: dict[Part, Routine] = {}
+    steps, rules = these.steps("apparatus", 1), these.rule_set.marks
     for part in these.parts:
         apparatus, vault = ("VT", 2) if part == SECOND_VAULT else (part, 1)
         keys = [key for key in these.gymnasts if (key, part) in rows or statuses[key, part]]
@@ -313,25 +313,22 @@ def _routines(
         places = placings(lines, steps) if vault == 1 else [None] * len(keys)
         for key, place in zip(keys, places, strict=True):
             row, status = rows.get((key, part)), statuses[key, part]
-            found[key, part] = (
-                Routine(apparatus, vault, mark=None, status=status)
-                if not row
-                else (
-                    Routine(
-                        apparatus,
-                        vault,
-                        row.mark,
-                        row.d,
-                        row.e,
-                        row.penalty,
-                        row.bonus,
-                        status,
-                        row.rotation,
-                        place,
-                        e_worked_out=these.scores[key, part][2] if row.e is None else None,
-                        parts_give=_parts_give(row, these.rule_set.marks),
-                    )
-                )
+            if row is None:
+                found[key, part] = Routine(apparatus, vault, mark=None, status=status)
+                continue
+            found[key, part] = Routine(
+                apparatus,
+                vault,
+                row.mark,
+                row.d,
+                row.e,
+                row.penalty,
+                row.bonus,
+                status,
+                row.rotation,
+                place,
+                e_worked_out=these.scores[key, part][2] if row.e is None else None,
+                parts_give=_parts_give(row, rules),
             )
     return found
 

@@ -471,7 +471,7 @@ class CompetitionResults:
 
 @dataclass(frozen=True, eq=False)
 class Results:
-    """The whole meet, placed; told from another by identity, for it holds tables."""
+    """The whole meet, placed; told from another by identity, so that it can be asked for again."""
 
     meet: Meet
     competitions: tuple[CompetitionResults, ...]

@@ -5,18 +5,18 @@ come in a meet that is called official.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import chain
 
 from resultsgen.checks.keys import key_path
-from resultsgen.meet.folder import MarkRow, Meet
+from resultsgen.meet.folder import MarkRow
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import Cut, bibs_on, every_bib
-from resultsgen.rules.ties import Tie
+from resultsgen.rules.ties import Step, Tie
 from resultsgen.scoring.field import Field
-from resultsgen.scoring.results import CompetitionResults, CutResult, Ranking, Results
+from resultsgen.scoring.results import CutResult, Line, Ranking, Results
 
 SOME = 5
 """So many are named in a problem; who is still missing then is soon seen in the list."""
@@ -28,123 +28,101 @@ def unsettled_ties(results: Results) -> list[Problem]:
     Where no E score is given in a competition at all, that is the one cause of all its ties.
     """
     found = []
-    for one in results.competitions:
-        if one.competition.missing_scores == "stop":
-            told = [
-                _unsettled(results, one, ranking, tie)
-                for ranking in one.rankings
-                for tie in _ties(ranking)
-                if tie.unsettled
-            ]
-            found += told if _has_e_scores(results.meet, one) else _as_one(told)
+    for judged in results.competitions:
+        unsettled = [
+            (ranking, tie, step)
+            for ranking in judged.rankings
+            for tie in chain(ranking.ties, *ranking.apparatus_ties.values())
+            if (step := tie.unsettled) and judged.competition.missing_scores == "stop"
+        ]
+        ids = results.meet.settings.entered_under(judged.competition)
+        rows = [row for row in results.meet.mark_rows if unsettled and row.competition in ids]
+        problems = [_unsettled(results, rows, *each) for each in unsettled]
+        if len(problems) > 1 and all(row.e is None for row in rows):
+            more = f"; {len(problems) - 1} more ties of this competition want E or D scores too"
+            problems = [replace(problems[0], message=problems[0].message + more)]
+        found += problems
     return found
 
 
-def _has_e_scores(meet: Meet, one: CompetitionResults) -> bool:
-    ids = meet.settings.entered_under(one.competition)
-    return any(row.e is not None for row in meet.mark_rows if row.competition in ids)
-
-
-def _as_one(told: list[Problem]) -> list[Problem]:
-    """The first of several problems, which says how many there are like it."""
-    if len(told) < 2:
-        return told
-    more = f"; {len(told) - 1} more ties of this competition want E or D scores too"
-    return [replace(told[0], message=told[0].message + more)]
-
-
-def _unsettled(results: Results, one: CompetitionResults, ranking: Ranking, tie: Tie) -> Problem:
-    step = next(step for step in tie.steps if step.unknown)
-    names = names_of(ranking)
-    values = zip(step.keys, step.values, strict=True)
-    lacking = [names[key] for key, value in values if value is None]
+def _unsettled(
+    results: Results, rows: list[MarkRow], ranking: Ranking, tie: Tie, step: Step
+) -> Problem:
+    """The problem of one tie, at the first mark that any of those who are tied have for a list."""
+    lines = [ranking.by_key[key] for key in step.keys]
+    lacking = [_name(line) for line, value in zip(lines, step.values, strict=True) if value is None]
     words = step.criterion.called or step.criterion.words.format(count=step.criterion.count)
-    file, line = _first_mark(results, one, ranking, step.keys)
+    persons = {who.person for line in lines for who in line.of.gymnasts}
+    theirs = (
+        (row.file, row.line)
+        for row in rows
+        if ranking.apparatus in ("", row.apparatus)
+        and row.gymnast is not None
+        and results.gymnasts[row.gymnast].person in persons
+    )
+    file, first = next(theirs, ("meet.toml", 0))
     return Problem(
         file,
-        line,
+        first,
         "",
         "tie-not-settled",
-        f"{' and '.join(names[key] for key in step.keys)} are tied on {show_mark(tie.total)} in "
-        f"{one.competition.id!r} ({ranking.id} list); the rules settle it by the {words}, "
+        f"{' and '.join(map(_name, lines))} are tied on {show_mark(tie.total)} in "
+        f"{ranking.competition!r} ({ranking.id} list); the rules settle it by the {words}, "
         f"which is not given for {', '.join(lacking)}: fill it in, or set "
         'missing_scores = "share" for the competition in meet.toml to publish it as a shared place',
     )
 
 
-def _first_mark(
-    results: Results, one: CompetitionResults, ranking: Ranking, keys: Iterable[int]
-) -> tuple[str, int]:
-    """File and line of the first mark that any of these have for a list."""
-    persons = {who.person for key in keys for who in ranking.by_key[key].of.gymnasts}
-    ids = results.meet.settings.entered_under(one.competition)
-    for row in results.meet.mark_rows:
-        here = row.competition in ids and ranking.apparatus in ("", row.apparatus)
-        if here and row.gymnast is not None and results.gymnasts[row.gymnast].person in persons:
-            return row.file, row.line
-    return "meet.toml", 0
-
-
-def names_of(ranking: Ranking) -> dict[int, str]:
-    """What those of a list are called in a problem: by bib, or by the team's name."""
-    before = "" if ranking.of_teams else "bib "
-    return {line.key: f"{before}{line.id}" for line in ranking.lines}
-
-
-def _ties(ranking: Ranking) -> Iterator[Tie]:
-    """The ties of a list, those of teams on one apparatus among them."""
-    yield from ranking.ties
-    yield from chain.from_iterable(ranking.apparatus_ties.values())
-
-
-Cuts = list[tuple[Ranking, CutResult]]
-"""What one cut of the settings made of each list that it is taken from."""
+def _name(line: Line) -> str:
+    """What somebody is called in a problem: by bib, or by the team's name."""
+    return line.id if line.of.kind == "team" else f"bib {line.id}"
 
 
 def equals_not_decided(results: Results) -> list[Problem]:
     """A problem for each order that is needed and not given, or given of who is not equal."""
     found = []
-    for number, one in enumerate(results.competitions):
-        for cut_number, cut in enumerate(one.competition.cuts):
+    for number, judged in enumerate(results.competitions):
+        for cut_number, cut in enumerate(judged.competition.cuts):
             path = key_path("competition", number, "cuts", cut_number, "reserve_order")
-            made = [
-                (ranking, each) for ranking in one.rankings for each in ranking.cuts
-                if each.cut is cut
-            ]  # fmt: skip
-            told = [*_open_equals(one, made), *_misfits(cut, made)]
+            made = [(ranking, each) for ranking in judged.rankings for each in ranking.cuts
+                    if each.cut is cut]  # fmt: skip
+            given = ", ".join(every_bib(cut.reserve_order))
             found += [
-                Problem("meet.toml", 0, path, code, words, ", ".join(every_bib(cut.reserve_order)))
-                for code, words in told
+                Problem("meet.toml", 0, path, "equals-not-decided", message, given)
+                for ranking, each in made
+                for message in _open_equals(ranking, each)
             ]
+            if made and all(each.final for _, each in made):
+                found += [
+                    Problem("meet.toml", 0, path, "order-does-not-fit", message, given)
+                    for message in _misfits(cut, [ranking for ranking, _ in made])
+                ]
     return found
 
 
-def _open_equals(one: CompetitionResults, made: Cuts) -> Iterator[tuple[str, str]]:
+def _open_equals(ranking: Ranking, cut: CutResult) -> Iterator[str]:
     """Equals of whom only some go through or are called up."""
-    for ranking, each in made:
-        names, places = names_of(ranking), _places(ranking)
-        for keys in each.undecided:
-            sharing = [key for key, place in places.items() if place == places[keys[0]]]
-            bibs = ", ".join(f'"{ranking.by_key[key].id}"' for key in sharing)
-            yield (
-                "equals-not-decided",
-                f"{' and '.join(names[key] for key in keys)} share place {places[keys[0]]} in "
-                f"{one.competition.id!r} ({ranking.id} list), not all of them can go through or "
-                f"be called up for {each.cut.name!r}, and nobody decided which: write  "
-                f"reserve_order = [{bibs}]  in the order that the jury gives them",
-            )
+    for keys in cut.undecided:
+        lines = [ranking.by_key[key] for key in keys]
+        place = lines[0].place
+        bibs = ", ".join(f'"{line.id}"' for line in ranking.lines if line.place == place)
+        yield (
+            f"{' and '.join(map(_name, lines))} share place {place} in {ranking.competition!r} "
+            f"({ranking.id} list), not all of them can go through or be called up for "
+            f"{cut.cut.name!r}, and nobody decided which: write  reserve_order = [{bibs}]  in the "
+            "order that the jury gives them"
+        )
 
 
-def _misfits(cut: Cut, made: Cuts) -> Iterator[tuple[str, str]]:
+def _misfits(cut: Cut, rankings: list[Ranking]) -> Iterator[str]:
     """Who is put in order and shares no place with another of them; who is left out of it."""
-    if not made or not all(each.final for _, each in made):
-        return
     alone = set(every_bib(cut.reserve_order))
-    for ranking, each in made:
-        named = bibs_on(cut.reserve_order, each.apparatus)
+    for ranking in rankings:
+        named = bibs_on(cut.reserve_order, ranking.apparatus)
         equals: dict[int, list[str]] = {}
-        for key, place in _places(ranking).items():
-            equals.setdefault(place, []).append(ranking.by_key[key].id)
+        for line in ranking.lines:
+            if line.place is not None:
+                equals.setdefault(line.place, []).append(line.id)
         for place, sharing in equals.items():
             ordered = [name for name in sharing if name in named]
             lacking = [name for name in sharing if name not in named]
@@ -152,21 +130,14 @@ def _misfits(cut: Cut, made: Cuts) -> Iterator[tuple[str, str]]:
                 alone -= set(ordered)
             if len(ordered) > 1 and lacking:
                 yield (
-                    "order-does-not-fit",
                     f"{', '.join(lacking)} shares place {place} with {', '.join(ordered)} "
-                    f"({ranking.id} list): name all who do, in order",
+                    f"({ranking.id} list): name all who do, in order"
                 )
     for name in sorted(alone):
         yield (
-            "order-does-not-fit",
             f"{name} shares no place with another that is named: it can only put equals in order; "
-            "take it out",
+            "take it out"
         )
-
-
-def _places(ranking: Ranking) -> dict[int, int]:
-    """The place of each who has one, by key."""
-    return {line.key: line.place for line in ranking.lines if line.place is not None}
 
 
 def nothing_to_carry(these: Field) -> Iterator[Problem]:
@@ -179,41 +150,36 @@ def nothing_to_carry(these: Field) -> Iterator[Problem]:
             continue
         if row.gymnast is None or row.gymnast not in these.gymnasts:
             continue  # That it is nobody's here is told already.
-        for one in these.carried:
-            routine = one.routines.get((row.gymnast, row.apparatus))
-            if routine is None or routine.mark is None:
-                lacking.setdefault(one.competition.id, []).append(row)
-    for earlier, those in lacking.items():
-        yield _not_carried(these, those, earlier)
-
-
-def _not_carried(these: Field, rows: list[MarkRow], earlier: str) -> Problem:
-    first, parts = rows[0], dict[str, list[str]]()
-    for row in rows:
-        parts.setdefault(row.bib, []).append(row.apparatus)
-    whose = "; ".join(f"bib {bib} on {', '.join(own)}" for bib, own in parts.items())
-    return Problem(
-        first.file,
-        first.line,
-        "mark",
-        "nothing-to-carry",
-        f"marks in {these.competition.id!r} to which none in {earlier!r} is given that half of is "
-        f"carried into them: {whose}; enter those marks, or correct the bibs here",
-        first.bib,
-    )
+        for carried in these.carried:
+            if carried.mark(row.gymnast, row.apparatus) is None:
+                lacking.setdefault(carried.competition.id, []).append(row)
+    for earlier, rows in lacking.items():
+        parts: dict[str, list[str]] = {}
+        for row in rows:
+            parts.setdefault(row.bib, []).append(row.apparatus)
+        whose = "; ".join(f"bib {bib} on {', '.join(own)}" for bib, own in parts.items())
+        yield Problem(
+            rows[0].file,
+            rows[0].line,
+            "mark",
+            "nothing-to-carry",
+            f"marks in {these.competition.id!r} to which none in {earlier!r} is given that half of "
+            f"is carried into them: {whose}; enter those marks, or correct the bibs here",
+            rows[0].bib,
+        )
 
 
 def marks_to_come(results: Results) -> list[Problem]:
     """A problem where marks are to come in any list of a meet that is called official."""
     open_lists = {
-        one.competition.id: lists
-        for one in results.competitions
-        if (lists := [ranking for ranking in one.rankings if ranking.to_come])
+        judged.competition.id: lists
+        for judged in results.competitions
+        if (lists := [ranking for ranking in judged.rankings if ranking.to_come])
     }
     if results.meet.settings.status.state != "official" or not open_lists:
         return []
     where = ", ".join(
-        f"in {id!r} ({'; '.join(f'{one.id} list{_of_whom(one)}' for one in lists)})"
+        f"in {id!r} ({'; '.join(f'{open.id} list{_of_whom(open)}' for open in lists)})"
         for id, lists in open_lists.items()
     )
     message = (
@@ -229,6 +195,6 @@ def _of_whom(ranking: Ranking) -> str:
     """Whose marks are to come: the first few of a list of gymnasts, by bib."""
     if ranking.of_teams:
         return ""
-    bibs = [one.gymnast.bib for one in ranking.lines if one.total is None and not one.status]
+    bibs = [line.id for line in ranking.lines if line.total is None and not line.status]
     more = f" and {len(bibs) - SOME} more" if len(bibs) > SOME else ""
     return f": bib {', '.join(bibs[:SOME])}{more}" if bibs else ""
