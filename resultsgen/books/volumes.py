@@ -21,7 +21,6 @@ from resultsgen.views.lists.sections import BookSubject, Indexed, Section
 from resultsgen.views.lists.table import Table
 from resultsgen.views.people.club_book import the_club
 from resultsgen.views.people.clubs import club_views
-from resultsgen.views.press import handouts
 from resultsgen.views.press.closing import completed
 from resultsgen.views.site.addresses import file_names, list_target
 from resultsgen.views.site.site_map import NEEDS, OVERVIEW
@@ -75,11 +74,11 @@ BOOKS = (
     ),
     Book("meet", (chapters.qualification,), "qualification"),
     Book("meet", (chapters.start_lists,), "start lists"),
-    Book("competition", (handouts.press,), "press", OVERVIEW),
+    Book("competition", (chapters.press,), "press", OVERVIEW),
     Book("team", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("all-around", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("apparatus", (chapters.the_list, chapters.qualification)),
-    Book("competition", (handouts.needs,), "needs", NEEDS),
+    Book("competition", (chapters.needs,), "needs", NEEDS),
     Book("club", (the_club,), "club"),
 )
 

@@ -12,7 +12,8 @@ from resultsgen.data.tables import EXPORTS
 from resultsgen.data.whole import SCHEMA, results_text, schema_text
 from resultsgen.data.xlsx import workbooks
 from resultsgen.files.cache import Cache
-from resultsgen.history.records import Known, Tree, record_text, tree
+from resultsgen.history.publication import Once
+from resultsgen.history.records import Tree, competition_tree, record_text, tree
 from resultsgen.language import LANGUAGES, to_say
 from resultsgen.reading.publications import record_name
 from resultsgen.scoring.results import Results
@@ -42,9 +43,9 @@ def write_exports(
 def write_records(results: Results, folder: Path) -> None:
     """What each publication held, as what it changed of the one before."""
     before: Tree | None = None
-    known: Known = {}
+    trees = Once(competition_tree)
     for issue in results.history.issues:
-        held = tree(issue.publication, known)
+        held = tree(issue.publication, trees)
         file = f"publications/{record_name(issue.publication.number)}"
         _written(folder, file, Title(""), record_text(held, before))
         before = held

@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime as dt
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from typing import Any, Literal, NamedTuple
+from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
 from pydantic import Field, model_validator
 
@@ -25,6 +25,8 @@ NAME = "name"
 
 SETTINGS = ("title", "place", "venue", "organiser", "dates", "officials")
 """Facts of the whole meet."""
+
+Made = TypeVar("Made")
 
 Bibs = Mapping[tuple[str, str], str]
 """The person by competition and bib."""
@@ -188,57 +190,53 @@ def published_time(settings: MeetSettings) -> dt.datetime | None:
     return dt.datetime.fromtimestamp(int(epoch), dt.UTC) if is_time else None
 
 
-_Known = dict[int, tuple[Any, Any]]
-"""What was gone through already; each thing with its own, so that it is no other."""
+class Once(Generic[Made]):
+    """Makes something of each thing once; of the same object the same, quick to compare."""
+
+    def __init__(self, make: Callable[..., Made]) -> None:
+        self._make = make
+        self._made: dict[int, tuple[object, Made]] = {}
+        """Each with what it was made of, so that this is no other."""
+
+    def __call__(self, thing: object, *more: object) -> Made:
+        if id(thing) not in self._made:
+            self._made[id(thing)] = (thing, self._make(thing, *more))
+        return self._made[id(thing)][1]
 
 
 def by_person(publications: Sequence[Publication]) -> Iterator[Publication]:
     """Each publication with persons in the place of bibs, which may be worn by others later.
 
     One that does not say who wore a bib goes by the first that does. What is the same object in
-    the next publication, and names the same persons, is so here, which is quick to compare.
+    the next publication, and names the same persons, is so here.
     """
     bibs: Bibs = next((one.bibs for one in publications if one.bibs), {})
-    known: _Known = {}
+
+    def competition(one: PublishedCompetition) -> PublishedCompetition:
+        def person(bib: str) -> str:
+            return bibs.get((one.id, bib), bib)
+
+        marks = tuple(mark._replace(bib=person(mark.bib)) for mark in one.marks)
+        lists = tuple(list_of_persons(held, person) for held in one.lists)
+        return one.model_copy(update={"marks": marks, "lists": lists})
+
+    of_persons, list_of_persons = Once(competition), Once(_list_of_persons)
     for one in publications:
         here = one.bibs or bibs
         if here != bibs:
-            bibs, known = here, {}
-        for each in one.competitions:
-            if id(each) not in known:
-                known[id(each)] = (each, _of_persons(each, bibs, known))
-        yield one.model_copy(
-            update={"competitions": tuple(known[id(each)][1] for each in one.competitions)}
-        )
+            bibs, of_persons, list_of_persons = here, Once(competition), Once(_list_of_persons)
+        yield one.model_copy(update={"competitions": tuple(map(of_persons, one.competitions))})
 
 
-def _of_persons(one: PublishedCompetition, bibs: Bibs, known: _Known) -> PublishedCompetition:
-    def person(bib: str) -> str:
-        return bibs.get((one.id, bib), bib)
-
-    for held in one.lists:
-        if id(held) not in known:
-            known[id(held)] = (held, _renamed(held, person))
-    marks = tuple(mark._replace(bib=person(mark.bib)) for mark in one.marks)
-    return one.model_copy(
-        update={"marks": marks, "lists": tuple(known[id(held)][1] for held in one.lists)}
-    )
-
-
-def _renamed(held: PublishedList, person: Callable[[str], str]) -> PublishedList:
-    """A list of persons; in a list of teams, their members."""
+def _list_of_persons(held: PublishedList, person: Callable[[str], str]) -> PublishedList:
+    """A list that names persons; a list of teams, their members."""
     if held.id == "team":
         members = (line._replace(members=tuple(map(person, line.members))) for line in held.lines)
         return held.model_copy(update={"lines": tuple(members)})
-    return held.model_copy(
-        update={
-            "lines": tuple(line._replace(who=person(line.who)) for line in held.lines),
-            "ties": tuple(tie._replace(who=tuple(map(person, tie.who))) for tie in held.ties),
-            "cuts": tuple(
-                cut.model_copy(
-                    update={"lines": tuple(one._replace(who=person(one.who)) for one in cut.lines)}
-                )
-                for cut in held.cuts
-            ),
-        }
-    )
+    cuts = []
+    for cut in held.cuts:
+        verdicts = tuple(one._replace(who=person(one.who)) for one in cut.lines)
+        cuts.append(cut.model_copy(update={"lines": verdicts}))
+    lines = tuple(line._replace(who=person(line.who)) for line in held.lines)
+    ties = tuple(tie._replace(who=tuple(map(person, tie.who))) for tie in held.ties)
+    return held.model_copy(update={"lines": lines, "ties": ties, "cuts": tuple(cuts)})

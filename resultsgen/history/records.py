@@ -12,6 +12,7 @@ from typing import Any
 
 from resultsgen.history.publication import (
     FORMAT_VERSION,
+    Once,
     Publication,
     PublishedCompetition,
     PublishedCut,
@@ -69,24 +70,18 @@ def patched(old: Tree, changes: Tree) -> Tree:
     return new
 
 
-Known = dict[int, tuple[PublishedCompetition, Tree]]
-"""What was put into trees already; each competition with its own, so that it is no other."""
-
-
-def tree(one: Publication, known: Known | None = None) -> Tree:
-    """A publication with each thing under its name; what is *known* is put into it as it is."""
-    known = {} if known is None else known
-    for each in one.competitions:
-        if id(each) not in known:
-            known[id(each)] = (each, _competition_tree(each))
+def tree(one: Publication, trees: Once[Tree] | None = None) -> Tree:
+    """A publication with each thing under its name; of competitions known *trees* are taken."""
+    trees = trees or Once(competition_tree)
     held = one.model_dump(mode="json", exclude_none=True, exclude={"competitions"})
     held["gymnasts"] = {person: rest for person, *rest in held["gymnasts"]}
     held["order"] = [each.id for each in one.competitions]
-    held["competitions"] = {each.id: known[id(each)][1] for each in one.competitions}
+    held["competitions"] = {each.id: trees(each) for each in one.competitions}
     return held
 
 
-def _competition_tree(one: PublishedCompetition) -> Tree:
+def competition_tree(one: PublishedCompetition) -> Tree:
+    """A competition with each mark, list, line and cut under its name."""
     held = one.model_dump(mode="json", exclude_none=True)
     marks = held["marks"]
     for each in held["lists"]:
@@ -107,8 +102,8 @@ class Reader:
     """Makes publications of trees; what is the same in the next tree is made once."""
 
     def __init__(self) -> None:
-        self._competitions: dict[int, tuple[Tree, PublishedCompetition]] = {}
-        self._lists: dict[int, tuple[Tree, PublishedList]] = {}
+        self._competition = Once(self._read_competition)
+        self._list = Once(_list)
 
     def publication(self, held: Tree) -> Publication:
         """The publication that a tree is of."""
@@ -122,18 +117,11 @@ class Reader:
             }
         )
 
-    def _competition(self, held: Tree) -> PublishedCompetition:
-        if id(held) not in self._competitions:
-            rest = {name: held[name] for name in held.keys() - {"order", "apparatus"}}
-            rest["lists"] = [self._list(held["lists"][name]) for name in held["order"]]
-            rest["marks"] = _marks(held)
-            self._competitions[id(held)] = (held, PublishedCompetition.model_validate(rest))
-        return self._competitions[id(held)][1]
-
-    def _list(self, held: Tree) -> PublishedList:
-        if id(held) not in self._lists:
-            self._lists[id(held)] = (held, _list(held))
-        return self._lists[id(held)][1]
+    def _read_competition(self, held: Tree) -> PublishedCompetition:
+        rest = {name: held[name] for name in held.keys() - {"order", "apparatus"}}
+        rest["lists"] = [self._list(held["lists"][name]) for name in held["order"]]
+        rest["marks"] = _marks(held)
+        return PublishedCompetition.model_validate(rest)
 
 
 def _marks(held: Tree) -> list[PublishedMark]:

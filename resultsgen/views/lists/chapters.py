@@ -30,9 +30,11 @@ from resultsgen.views.lists.standings import (
 from resultsgen.views.lists.start_lists import schedule_table, start_list_tables
 from resultsgen.views.lists.table import Cell, Column, Note, Table, plain_table
 from resultsgen.views.live.costs import explanations
+from resultsgen.views.live.needs import printed_sheet
 from resultsgen.views.press.closing import CODES, CONTENTS, INDEX
+from resultsgen.views.press.press import press_sheet
 from resultsgen.views.site.addresses import list_target
-from resultsgen.views.site.site_map import QUALIFICATION, STANDINGS, START_LIST
+from resultsgen.views.site.site_map import NEEDS, QUALIFICATION, STANDINGS, START_LIST
 from resultsgen.views.words.wording import Wording
 
 SIGNATURE_LINES = 4
@@ -197,6 +199,29 @@ def incidents(subject: BookSubject) -> Iterator[Section]:
         yield Section(
             "incidents", "list", title, title, below, tables=tuple(tables), captioned=True
         )
+
+
+def press(subject: BookSubject) -> Iterator[Section]:
+    """One competition on one sheet: the first of each list, and what is worth telling."""
+    one, wording = subject.competition, subject.wording
+    if one and one.started:
+        table, sheet = press_sheet(subject.results, one, wording)
+        title, competition = wording.say("Press summary"), one.competition.title
+        target, heads = list_target(one.competition.id, "press"), f"{competition} · {title}"
+        told = filter(None, (competition, when(one, wording), state(one, wording)))
+        below = " · ".join(told)
+        yield Section(target, "press", title, heads, below, tables=(table,), content=sheet)
+
+
+def needs(subject: BookSubject) -> Iterator[Section]:
+    """The needs sheet of one competition with marks to come: one page for the announcer."""
+    one, wording = subject.competition, subject.wording
+    if one and one.in_progress:
+        sheet = printed_sheet(subject.results, one, wording)
+        title, competition = wording.say("What is needed"), one.competition.title
+        target, heads = list_target(one.competition.id, NEEDS), f"{competition} · {title}"
+        below = " · ".join((competition, *sheet.below))
+        yield Section(target, "needs", title, heads, below, content=sheet)
 
 
 def index(subject: BookSubject) -> Iterator[Section]:

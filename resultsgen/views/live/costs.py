@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from resultsgen.language import Language, to_say
-from resultsgen.live.costs import Cost, ListChange, costs
+from resultsgen.live.costs import Cost, costs
 from resultsgen.meet.folder import Incident
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import shown_name
@@ -103,34 +103,25 @@ def _explanation(cost: Cost, results: Results, wording: Wording) -> Explanation:
     return Explanation(
         cost.competition,
         cost.gymnast,
-        tuple(one.apparatus or one.kind for one in cost.lists),
+        tuple(change.apparatus or change.kind for change in cost.lists),
         shown_name(gymnast, wording),
         gymnast_target(gymnast),
         wording.apparatus(f"{cost.apparatus}2" if cost.vault == 2 else cost.apparatus),
-        tuple(dict.fromkeys(_happened(one, wording.language) for one in cost.incidents)),
+        tuple(dict.fromkeys(_happened(row, wording.language) for row in cost.incidents)),
         tuple(cost_sentences(cost, wording.language)),
-        tuple(dict.fromkeys(_source(one, wording) for one in cost.incidents)),
+        tuple(dict.fromkeys(_source(row, wording) for row in cost.incidents)),
     )
 
 
-def _happened(one: Incident, language: Language) -> str:
+def _happened(row: Incident, language: Language) -> str:
     """What happened and what it cost, with the meet's own remark."""
     text = to_say("{incident}, {deduction}")
-    if one.taken_from == "penalty":
+    if row.taken_from == "penalty":
         text = to_say("{incident}, penalty {deduction}")
-    told = language.say(text, incident=words_of(one, language), deduction=minus(one, language))
-    return f"{told} ({one.note})" if one.note else told
-
-
-def words_of(one: Incident, language: Language) -> str:
-    """The incident as it is printed."""
-    usual = one.what.casefold()
-    return language.say(usual) if usual in USUAL else one.what
-
-
-def minus(one: Incident, language: Language) -> str:
-    """The deduction with its sign."""
-    return f"−{language.short(one.deduction)}"
+    usual = row.what.casefold()
+    incident = language.say(usual) if usual in USUAL else row.what
+    told = language.say(text, incident=incident, deduction=f"−{language.short(row.deduction)}")
+    return f"{told} ({row.note})" if row.note else told
 
 
 def cost_sentences(cost: Cost, language: Language) -> Iterator[str]:
@@ -142,21 +133,19 @@ def cost_sentences(cost: Cost, language: Language) -> Iterator[str]:
         then=language.mark(cost.mark_then),
         now=language.mark(cost.mark),
     )
-    for one in cost.lists:
-        if one.place is not None and one.place_then is not None:
-            yield _list_sentence(one, language)
+    for change in cost.lists:
+        if change.place is None or change.place_then is None:
+            continue
+        text = (SO_FAR if change.so_far else CHANGES)[
+            change.kind, change.place != change.place_then
+        ]
+        if change.kind == "team" and change.total == change.total_then:
+            text = to_say("For the team it changes nothing.")
+        total = language.mark(change.total_then)
+        yield language.say(text, then=change.place_then, now=change.place, total=total)
 
 
-def _list_sentence(one: ListChange, language: Language) -> str:
-    """What one list would say, with the new total where it is more than the mark itself."""
-    text = (SO_FAR if one.so_far else CHANGES)[one.kind, one.place != one.place_then]
-    if one.kind == "team" and one.total == one.total_then:
-        text = to_say("For the team it changes nothing.")
-    total = language.mark(one.total_then)
-    return language.say(text, then=one.place_then, now=one.place, total=total)
-
-
-def _source(one: Incident, wording: Wording) -> str:
-    if not one.source:
+def _source(row: Incident, wording: Wording) -> str:
+    if not row.source:
         return wording.say("The deduction is as the meet gives it.")
-    return wording.say("A common figure; its source: {source}.", source=one.source)
+    return wording.say("A common figure; its source: {source}.", source=row.source)

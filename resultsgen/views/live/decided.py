@@ -24,6 +24,20 @@ class DecidedList:
     sentences: tuple[str, ...]
 
 
+BOUNDS = {
+    "highest mark of the rules": to_say(
+        "Taking {mark}, the highest mark of the rules, as the highest that can still come."
+    ),
+    "given by the meet": to_say(
+        "Taking {mark}, which the meet gives, as the highest mark that can still come."
+    ),
+}
+BEST_SO_FAR = to_say(
+    "Taking {mark} as the highest mark that can still come: the best so far, {best}, and "
+    "{allowance} more."
+)
+
+
 def bound_sentence(bound: Bound | None, wording: Wording) -> str:
     """What is taken as the highest mark that can still come, and what that rests on."""
     show, say = wording.language.mark, wording.say
@@ -31,19 +45,8 @@ def bound_sentence(bound: Bound | None, wording: Wording) -> str:
         return say(
             "Nothing is called decided: the rules know no highest mark, and the meet gives none."
         )
-    if bound.basis == "highest mark of the rules":
-        return say(
-            "Taking {mark}, the highest mark of the rules, as the highest that can still come.",
-            mark=show(bound.mark),
-        )
-    if bound.basis == "given by the meet":
-        return say(
-            "Taking {mark}, which the meet gives, as the highest mark that can still come.",
-            mark=show(bound.mark),
-        )
     return say(
-        "Taking {mark} as the highest mark that can still come: the best so far, {best}, and "
-        "{allowance} more.",
+        BOUNDS.get(bound.basis, BEST_SO_FAR),
         mark=show(bound.mark),
         best=show(bound.best),
         allowance=show(bound.allowance),
@@ -57,8 +60,8 @@ def decided_lists(
     for listed in now.lists.values():
         if all(prospect.complete for prospect in listed.prospects):
             continue
-        told = _Decided(one, listed, wording)
-        sentences = tuple(filter(None, (told.first(), told.medals(), *told.cuts())))
+        known = _Decided(one, listed, wording)
+        sentences = tuple(filter(None, (known.first(), known.medals(), *known.cuts())))
         if sentences:
             yield DecidedList(wording.list_name(listed.id), sentences)
 
@@ -73,45 +76,41 @@ class _Decided:
 
     def first(self) -> str:
         """Who has won; or else who still can."""
-        won = [one.key for one in self.listed.prospects if one.has_won]
+        prospects, say, count = self.listed.prospects, self.wording.say, self.wording.language.count
+        won = [one.key for one in prospects if one.has_won]
+        can = [one.key for one in prospects if one.can_reach(1)]
+        if not won:
+            if len(can) == len(prospects):
+                return ""
+            if len(can) > MANY:
+                return say("{n} of {all} can still come first.", n=len(can), all=len(prospects))
+            return say("Only these can still come first: {names}.", names=self._names(can))
+        names, bound = self._names(won), self.listed.bound
         leads_on = self.one.competition.phase == "qualification" and self.listed.cuts
-        level = any(one.can_reach(1) and not one.complete for one in self.listed.prospects)
-        if won and (leads_on or level):
-            names = self._names(won)
-            return self.wording.say("Sure of the first place: {names}.", names=names)
-        bound = self.listed.bound
-        if won and bound and bound.basis != "highest mark of the rules":
-            return self.wording.language.count(
+        if leads_on or any(one.can_reach(1) and not one.complete for one in prospects):
+            return say("Sure of the first place: {names}.", names=names)
+        if bound and bound.basis != "highest mark of the rules":
+            return count(
                 "{names} has won, if no mark above {mark} comes.",
                 "{names} have won together, if no mark above {mark} comes.",
                 len(won),
-                names=self._names(won),
+                names=names,
                 mark=self.wording.language.mark(bound.mark),
             )
-        if won:
-            return self.wording.language.count(
-                "{names} has won and can no longer be caught.",
-                "{names} have won together and can no longer be caught.",
-                len(won),
-                names=self._names(won),
-            )
-        can = [one.key for one in self.listed.prospects if one.can_reach(1)]
-        out = len(self.listed.prospects) - len(can)
-        if not out:
-            return ""
-        say, all_of = self.wording.say, len(self.listed.prospects)
-        if len(can) > MANY:
-            return say("{n} of {all} can still come first.", n=len(can), all=all_of)
-        return say("Only these can still come first: {names}.", names=self._names(can))
+        return count(
+            "{names} has won and can no longer be caught.",
+            "{names} have won together and can no longer be caught.",
+            len(won),
+            names=names,
+        )
 
     def medals(self) -> str:
         """In a final, who is sure of one of the first three places."""
         if self.one.competition.phase != "final":
             return ""
         sure = [one.key for one in self.listed.prospects if one.is_sure_of(MEDALS)]
-        if not sure:
-            return ""
-        return self.wording.say("Sure of a medal place: {names}.", names=self._names(sure))
+        names = self._names(sure)
+        return self.wording.say("Sure of a medal place: {names}.", names=names) if sure else ""
 
     def cuts(self) -> Iterator[str]:
         """Of each cut, who is in and who is out."""
