@@ -197,7 +197,7 @@ class Outlook:
     @cached_property
     def places(self) -> dict[int, int]:
         """The places among those who are complete."""
-        lines = [self.progress.lines[one.key] for one in self.ranges if one.complete]
+        lines = [self.progress.lines[each.key] for each in self.ranges if each.complete]
         places = placings(self.progress.compared(lines), self.steps)
         return {line.key: place or 0 for line, place in zip(lines, places, strict=True)}
 
@@ -205,42 +205,42 @@ class Outlook:
     def loose(self) -> frozenset[int]:
         """Keys in a tie that is not settled, or that somebody still to go may unsettle."""
         lines = self.progress.compared(self.progress.lines[key] for key in self.places)
-        coming = [one for one in self.ranges if self.joined and not one.complete]
+        coming = [each for each in self.ranges if self.joined and not each.complete]
         return frozenset(
             key
             for tie in ties(lines, [*self.places.values()], self.steps, [*self.places])
-            if tie.unsettled or any(one.low <= tie.total <= one.high for one in coming)
+            if tie.unsettled or any(each.low <= tie.total <= each.high for each in coming)
             for key in tie.keys
         )
 
     @cached_property
     def _by_low(self) -> list[Range]:
         """Those who are sure of something, by the least of it."""
-        return sorted((one for one in self.ranges if one.sure), key=_low)
+        return sorted((each for each in self.ranges if each.sure), key=_low)
 
     @cached_property
     def _by_high(self) -> list[Range]:
         """Everybody by the most that each can make."""
         return sorted(self.ranges, key=_high)
 
-    def surely_ahead(self, one: Range) -> list[int]:
+    def surely_ahead(self, asked: Range) -> list[int]:
         """Those who stay ahead even of the most that somebody can still make."""
-        as_much, more = _others(self._by_low, _low, one.high, one)
-        won = [other for other in as_much if self._between(other, one, most=one) == "won"]
+        as_much, more = _others(self._by_low, _low, asked.high, asked)
+        won = [other for other in as_much if self._between(other, asked, most=asked) == "won"]
         return [other.key for other in (*more, *won)]
 
-    def possibly_ahead(self, one: Range) -> list[int]:
+    def possibly_ahead(self, asked: Range) -> list[int]:
         """Those who can still end ahead of the least that somebody then has, or tie with it."""
-        as_much, more = _others(self._by_high, _high, one.low, one)
-        if one.complete:
+        as_much, more = _others(self._by_high, _high, asked.low, asked)
+        if asked.complete:
             ways = ("won", "open")
-            as_much = [each for each in as_much if self._between(each, one, most=each) in ways]
+            as_much = [each for each in as_much if self._between(each, asked, most=each) in ways]
         return [other.key for other in (*more, *as_much)]
 
-    def level(self, one: Range) -> list[int]:
+    def level(self, asked: Range) -> list[int]:
         """Those who share the place for good with somebody complete, or can at most share it."""
-        as_much, _ = _others(self._by_high, _high, one.low, one)
-        return [each.key for each in as_much if self._between(each, one, most=each) == "shared"]
+        as_much, _ = _others(self._by_high, _high, asked.low, asked)
+        return [each.key for each in as_much if self._between(each, asked, most=each) == "shared"]
 
     @cached_property
     def _marks_tell(self) -> bool:
@@ -248,20 +248,20 @@ class Outlook:
         of_teams = any(line.of_team for line in self.progress.lines.values())
         return not (self.joined or self.progress.averaging or of_teams)
 
-    def _between(self, one: Range, other: Range, most: Range) -> Settled:
+    def _between(self, first: Range, second: Range, most: Range) -> Settled:
         """What the rules make of an equal total of two, if one of them makes the *most*.
 
         It is open where more than the marks is asked for, or where other marks give the same. The
         other has nothing to come, or adds nothing to the total: no criterion falls by that.
         """
-        both_complete = one.complete and other.complete
-        if both_complete and other.key not in self.loose:
-            return _won(self.places[one.key], self.places[other.key])
+        both_complete = first.complete and second.complete
+        if both_complete and second.key not in self.loose:
+            return _won(self.places[first.key], self.places[second.key])
         if not self.steps:
             return "shared"
         if both_complete or not self._marks_tell:
             return "open"
-        lines = {each.key: self.progress.lines[each.key] for each in (one, other)}
+        lines = {each.key: self.progress.lines[each.key] for each in (first, second)}
         if not most.complete:
             line = lines[most.key]
             lines[most.key] = line.filled((most.high - most.low) // line.coming.marks)
@@ -277,32 +277,32 @@ def _won(first: int, second: int) -> Settled:
 
 
 def _others(
-    ordered: list[Range], of: Callable[[Range], int], total: int, one: Range
+    ordered: list[Range], of: Callable[[Range], int], total: int, asked: Range
 ) -> tuple[list[Range], list[Range]]:
     """All others who have as much as a total, and those who have more."""
     start, end = bisect_left(ordered, total, key=of), bisect_right(ordered, total, key=of)
-    as_much = [other for other in ordered[start:end] if other is not one]
-    return as_much, [other for other in ordered[end:] if other is not one]
+    as_much = [other for other in ordered[start:end] if other is not asked]
+    return as_much, [other for other in ordered[end:] if other is not asked]
 
 
 def prospects(these: Outlook) -> tuple[Prospect, ...]:
     """The best and the worst place of everybody."""
     found = []
-    for one in these.ranges:
-        best, worst = 1 + len(these.surely_ahead(one)), 1 + len(these.possibly_ahead(one))
-        found.append(Prospect(one.key, best, worst, one.complete))
+    for each in these.ranges:
+        best, worst = 1 + len(these.surely_ahead(each)), 1 + len(these.possibly_ahead(each))
+        found.append(Prospect(each.key, best, worst, each.complete))
     return tuple(found)
 
 
 def chances(these: Outlook, goal: Goal) -> dict[int, Chance]:
     """Who is in, who is out, and for whom a cut is still open, by key."""
     found: dict[int, Chance] = {}
-    for one in these.ranges:
-        found[one.key] = "open"
-        if not reached(goal, one.key, these.surely_ahead(one), (), one.high):
-            found[one.key] = "out"
-        elif one.complete:
-            ahead, level = these.possibly_ahead(one), these.level(one)
-            if reached(goal, one.key, ahead, level, one.low):
-                found[one.key] = "in"
+    for each in these.ranges:
+        found[each.key] = "open"
+        if not reached(goal, each.key, these.surely_ahead(each), (), each.high):
+            found[each.key] = "out"
+        elif each.complete:
+            ahead, level = these.possibly_ahead(each), these.level(each)
+            if reached(goal, each.key, ahead, level, each.low):
+                found[each.key] = "in"
     return found

@@ -149,9 +149,9 @@ class CompleteList:
 def complete_lists(results: Results) -> tuple[CompleteList, ...]:
     """Every list that is complete and in which somebody is placed."""
     return tuple(
-        CompleteList(one, ranking, lines)
-        for one in results.competitions
-        for ranking in one.rankings
+        CompleteList(competition, ranking, lines)
+        for competition in results.competitions
+        for ranking in competition.rankings
         if ranking.to_come == 0 and (lines := placed_in(ranking))
     )
 
@@ -173,7 +173,7 @@ def placed_in(ranking: Ranking) -> tuple[Standing, ...]:
 @lru_cache(maxsize=1)
 def notable(results: Results) -> tuple[Notable, ...]:
     """Every notable fact, kind by kind, each in the order of the competitions."""
-    return tuple(one for find in NOTABLE.values() for one in find(results))
+    return tuple(fact for find in NOTABLE.values() for fact in find(results))
 
 
 def win(lines: Sequence[Standing]) -> Win | None:
@@ -188,10 +188,10 @@ def win(lines: Sequence[Standing]) -> Win | None:
 
 def wins(results: Results, kind: Literal["won", "first"] = "won") -> Iterator[Notable]:
     """Who won and by how much; or who was first in a qualification."""
-    for one in complete_lists(results):
-        found = win(one.lines)
-        if found and one.won == (kind == "won"):
-            yield one.tell(kind, found)
+    for listed in complete_lists(results):
+        found = win(listed.lines)
+        if found and listed.won == (kind == "won"):
+            yield listed.tell(kind, found)
 
 
 def closest(results: Results) -> Iterator[Notable]:
@@ -208,33 +208,33 @@ def closest(results: Results) -> Iterator[Notable]:
 def medals(results: Results) -> Iterator[Notable]:
     """The lists whose first four are closest together."""
     clusters = [
-        (one, cluster)
-        for one in complete_lists(results)
-        if one.won and (cluster := tightest(one.lines[: MEDALS + 1], MEDALS + 1))
+        (listed, cluster)
+        for listed in complete_lists(results)
+        if listed.won and (cluster := tightest(listed.lines[: MEDALS + 1], MEDALS + 1))
     ]
-    for one, cluster in sorted(clusters, key=lambda pair: pair[1].spread)[:CLOSEST]:
-        yield one.tell("together", cluster)
+    for listed, cluster in sorted(clusters, key=lambda pair: pair[1].spread)[:CLOSEST]:
+        yield listed.tell("together", cluster)
 
 
 def ties(results: Results) -> Iterator[Notable]:
     """Equal totals on a medal place, or on both sides of a cut."""
-    for one in complete_lists(results):
+    for listed in complete_lists(results):
         through = [
             {line.key for line in cut.lines if line.verdict.outcome == "qualified"}
-            for cut in one.ranking.cuts
+            for cut in listed.ranking.cuts
         ]
-        for tie in one.ranking.ties:
+        for tie in listed.ranking.ties:
             parted = any(0 < len(keys.intersection(tie.keys)) < len(tie.keys) for keys in through)
-            if parted or (one.won and tie.places[0] <= MEDALS):
-                yield one.tell("tie", tie)
+            if parted or (listed.won and tie.places[0] <= MEDALS):
+                yield listed.tell("tie", tie)
 
 
 def best_of_days(results: Results) -> Iterator[Notable]:
     """The best mark of each day on each apparatus, discipline by discipline."""
 
-    def day_of(one: CompetitionResults) -> tuple[str, str]:
-        day = one.competition.day
-        return (day.isoformat() if day else "", one.competition.discipline)
+    def day_of(these: CompetitionResults) -> tuple[str, str]:
+        day = these.competition.day
+        return (day.isoformat() if day else "", these.competition.discipline)
 
     for _, group in groupby(sorted(results.competitions, key=day_of), day_of):
         these = list(group)
@@ -255,7 +255,9 @@ def best_marks(made: Sequence[Made]) -> tuple[tuple[int, ...], int, str]:
 
 def all_apparatus(lists: Mapping[str, Sequence[Standing]]) -> tuple[AllApparatus, ...]:
     """Who is first on every one of at least two apparatus."""
-    firsts = {part: [one.key for one in lines if one.place == 1] for part, lines in lists.items()}
+    firsts = {
+        part: [line.key for line in lines if line.place == 1] for part, lines in lists.items()
+    }
     if len(firsts) < 2:
         return ()
     shared = tuple(part for part, keys in firsts.items() if len(keys) > 1)
@@ -284,18 +286,18 @@ def sweep(lines: Sequence[Standing], bodies: Mapping[int, str]) -> Sweep | None:
 
 def sweeps(results: Results) -> Iterator[Notable]:
     """All medal places of a list taken by one club or one federation, where there are several."""
-    for one in complete_lists(results):
-        if one.won and not one.ranking.of_teams:
-            people = [line.gymnast for line in one.ranking.lines]
+    for listed in complete_lists(results):
+        if listed.won and not listed.ranking.of_teams:
+            people = [line.gymnast for line in listed.ranking.lines]
             clubs = {who.key: who.club for who in people}
             federations = {who.key: who.federation for who in people}
             found = (
                 swept
                 for bodies in (clubs, federations)
-                if (swept := sweep(one.lines, bodies))
-                and len({bodies[line.key] for line in one.lines}) > 1
+                if (swept := sweep(listed.lines, bodies))
+                and len({bodies[line.key] for line in listed.lines}) > 1
             )
-            yield from (one.tell("sweep", swept) for swept in islice(found, 1))
+            yield from (listed.tell("sweep", swept) for swept in islice(found, 1))
 
 
 def climbs_by_rotation(found: Sequence[Standings]) -> tuple[Climb, ...]:
@@ -332,43 +334,45 @@ def _greatest(found: Iterable[Climb]) -> tuple[Climb, ...]:
 def biggest_climbs(results: Results) -> Iterator[Notable]:
     """The biggest climbs: in each session, and from qualification to final."""
     found = []
-    for one in complete_lists(results):
-        sessions = _sessions(one, results)
+    for listed in complete_lists(results):
+        sessions = _sessions(listed, results)
         for session in sessions:
             name = session.session if len(sessions) > 1 else ""
             found += [
-                (one, replace(climb, session=name))
+                (listed, replace(climb, session=name))
                 for climb in climbs_by_rotation(session.standings)
             ]
-        found += [(one, climb) for climb in _from_qualification(one, results)]
-    found = [(one, climb) for one, climb in found if climb.gained >= FEWEST_GAINED]
-    for one, climb in sorted(found, key=lambda pair: -pair[1].gained):
-        yield one.tell("climb", climb)
+        found += [(listed, climb) for climb in _from_qualification(listed, results)]
+    found = [(listed, climb) for listed, climb in found if climb.gained >= FEWEST_GAINED]
+    for listed, climb in sorted(found, key=lambda pair: -pair[1].gained):
+        yield listed.tell("climb", climb)
 
 
-def _sessions(one: CompleteList, results: Results) -> tuple[LiveSession, ...]:
+def _sessions(listed: CompleteList, results: Results) -> tuple[LiveSession, ...]:
     """The sessions of a list; of several, those that have a name to be told by."""
-    found = live(results)[one.competition.competition.id].lists.get(one.ranking.id)
+    found = live(results)[listed.competition.competition.id].lists.get(listed.ranking.id)
     sessions = found.sessions if found else ()
     return tuple(session for session in sessions if session.session or len(sessions) == 1)
 
 
-def _from_qualification(one: CompleteList, results: Results) -> tuple[Climb, ...]:
-    before = one.competition.competition.entered_from
-    rankings = results.competition(before).rankings if before and not one.ranking.of_teams else ()
-    then = next((ranking for ranking in rankings if ranking.id == one.ranking.id), None)
+def _from_qualification(listed: CompleteList, results: Results) -> tuple[Climb, ...]:
+    before = listed.competition.competition.entered_from
+    rankings = (
+        results.competition(before).rankings if before and not listed.ranking.of_teams else ()
+    )
+    then = next((ranking for ranking in rankings if ranking.id == listed.ranking.id), None)
     if then is None:
         return ()
     places = {line.key: line.place for line in placed_in(then)}
-    return climbs(places, {line.key: line.place for line in one.lines})
+    return climbs(places, {line.key: line.place for line in listed.lines})
 
 
 def lead_stories(results: Results) -> Iterator[Notable]:
     """How the lead changed from rotation to rotation, or never did."""
-    for one in complete_lists(results):
-        for session in _sessions(one, results):
+    for listed in complete_lists(results):
+        for session in _sessions(listed, results):
             if len(session.leads) > 1:
-                yield one.tell("lead", session)
+                yield listed.tell("lead", session)
 
 
 def bests(results: Results) -> Iterator[Notable]:
