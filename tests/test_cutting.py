@@ -89,43 +89,43 @@ def reasons(folder: Path, text: str, lists: str = LISTS) -> dict[str, str]:
 @pytest.mark.parametrize(
     ("text", "expected", "words"),
     [
-        ("places = 2\nreserves = 1", "Q Q R1 . . . . .", "the best 2 go through, 1 reserve"),
+        ("places = 2\nreserves = 1", "Q Q R1 . . . . .", "the best 2 qualify, 1 reserve"),
         # Seven are placed: a guest is not. 30 per cent are 2.1 places.
         (
             "percent = 30", "Q Q Q . . . . .",
-            "the best 30 per cent of those placed go through, a fraction of a place counting as "
+            "the best 30 per cent of those placed qualify, a fraction of a place counting as "
             "one",
         ),
         (
             'percent = 30\nrounding = "down"', "Q Q . . . . . .",
-            "the best 30 per cent of those placed go through, a fraction of a place counting as "
+            "the best 30 per cent of those placed qualify, a fraction of a place counting as "
             "none",
         ),
         # 100 x 7 / 7 leaves no fraction, whichever way it is rounded.
-        ("percent = 100", "Q Q Q Q Q Q Q .", "everybody who is placed goes through"),
+        ("percent = 100", "Q Q Q Q Q Q Q .", "everybody who is placed qualifies"),
         (
             "percent = 100\nminimum = 9.5", "Q Q Q Q Q . . .",
-            "everybody who is placed goes through, a minimum of 9.500 is needed",
+            "everybody who is placed qualifies, a minimum of 9.500 is needed",
         ),
         (
             "each = 1\nreserves = 1", "Q R1 . Q R1 . . .",
-            "the best of each federation goes through, 1 reserve of each federation",
+            "the best of each federation qualifies, 1 reserve of each federation",
         ),
         (
             'each = 2\nper = "club"', "Q Q Q Q Q Q Q .",
-            "the best 2 of each club go through",
+            "the best 2 of each club qualify",
         ),
         (
             'each = 2\nper = "division"', "Q Q Q Q . . . .",
-            "the best 2 of each division go through",
+            "the best 2 of each division qualify",
         ),
         (
             "places = 3\nreserves = 2\ncap = 1", "Q . . Q . . Q .",
-            "the best 3 go through, at most 1 of one federation, reserves included, 2 reserves",
+            "the best 3 qualify, at most 1 per federation, reserves included, 2 reserves",
         ),
         (
             'places = 2\nreserves = 2\ncap = 1\ncap_counts = "qualifiers"', "Q . . Q R1 R2 . .",
-            "the best 2 go through, at most 1 of one federation, reserves not counted, 2 reserves",
+            "the best 2 qualify, at most 1 per federation, reserves not counted, 2 reserves",
         ),
     ],
 )  # fmt: skip
@@ -137,10 +137,10 @@ def test_every_kind_of_line(tmp_path: Path, text: str, expected: str, words: str
 
 def test_everybody_has_one_sentence(tmp_path: Path) -> None:
     assert reasons(tmp_path, "places = 3\nreserves = 1\ncap = 2\nminimum = 9.350") == {
-        "Adams": "number 1 of the 3 who go through",
-        "Bell": "number 2 of the 3 who go through",
-        "Cole": "passed over: at most 2 of one federation, and Adams and Bell stand before",
-        "Dean": "number 3 of the 3 who go through",
+        "Adams": "number 1 of the 3 who qualify",
+        "Bell": "number 2 of the 3 who qualify",
+        "Cole": "not eligible: at most 2 per federation, and Adams and Bell stand before",
+        "Dean": "number 3 of the 3 who qualify",
         "Eder": "stands by if somebody withdraws",
         "Fox": "all places and reserves are taken by those before",
         "Gray": "below the minimum of 9.350",
@@ -151,7 +151,7 @@ def test_everybody_has_one_sentence(tmp_path: Path) -> None:
 def test_where_each_body_has_its_places_the_reasons_are_of_the_body(tmp_path: Path) -> None:
     found = reasons(tmp_path, "each = 1\nreserves = 1")
     assert found["Adams"] == "the best of one federation"
-    assert found["Cole"] == "passed over: the places of the federation are taken by Adams and Bell"
+    assert found["Cole"] == "not eligible: the places of the federation are taken by Adams and Bell"
     assert found["Dean"] == "the best of one federation"
     assert found["Gray"] == "belongs to no federation, and each federation has its own places"
 
@@ -172,13 +172,13 @@ bib,apparatus,mark,competition
 4,UB,9.800,q
 5,UB,9.700,q
 """
-AS_WELL = "goes through as well: the tie for the last place cannot be broken"
+AS_WELL = "qualifies as well: the tie for the last place cannot be broken"
 
 
 def test_all_who_share_the_last_place_have_the_same_reason(tmp_path: Path) -> None:
     """Bell, Cole and Dean are equal; none of them is the second of two."""
     assert reasons(tmp_path, "places = 2\nreserves = 1", TIED) == {
-        "Adams": "number 1 of the 4 who go through",
+        "Adams": "number 1 of the 4 who qualify",
         "Bell": AS_WELL,
         "Cole": AS_WELL,
         "Dean": AS_WELL,
@@ -188,7 +188,7 @@ def test_all_who_share_the_last_place_have_the_same_reason(tmp_path: Path) -> No
 
 def test_a_tie_before_the_last_place_lets_nobody_in(tmp_path: Path) -> None:
     found = reasons(tmp_path, "places = 4\nreserves = 1", TIED)
-    assert found["Dean"] == "number 4 of the 4 who go through"
+    assert found["Dean"] == "number 4 of the 4 who qualify"
 
 
 def test_where_each_body_has_its_places_a_tie_is_of_the_body(tmp_path: Path) -> None:
@@ -201,15 +201,15 @@ def test_where_each_body_has_its_places_a_tie_is_of_the_body(tmp_path: Path) -> 
 
 def test_fewer_than_the_places_are_told_as_many_as_they_are(tmp_path: Path) -> None:
     found = reasons(tmp_path, "percent = 100\nminimum = 9.750", TIED)
-    assert found["Dean"] == "number 4 of the 4 who go through"
+    assert found["Dean"] == "number 4 of the 4 who qualify"
     assert found["Eder"] == "below the minimum of 9.750"
 
 
 def test_why_nobody_is_called_up_is_told(tmp_path: Path) -> None:
-    """Of four who go through for two places two withdraw; then a third, and a fourth."""
+    """Of four who qualify for two places two withdraw; then a third, and a fourth."""
     enough = "nobody is called up: a tie had let in more than there are places"
     found = reasons(tmp_path, "places = 2\n" + gone("1", "3"), TIED)
-    assert found["Adams"] == f"number 1 of the 4 who go through; withdrew; {enough}"
+    assert found["Adams"] == f"number 1 of the 4 who qualify; withdrew; {enough}"
     assert found["Cole"] == f"{AS_WELL}; withdrew; {enough}"
     found = reasons(tmp_path, "places = 2\n" + gone("1", "3", "2", "4"), TIED)
     assert found["Cole"] == f"{AS_WELL}; withdrew; {enough}"
@@ -220,7 +220,7 @@ def test_why_nobody_is_called_up_is_told(tmp_path: Path) -> None:
 
 def test_one_whose_reserve_withdrew_as_well_is_not_said_to_be_left_open(tmp_path: Path) -> None:
     found = reasons(tmp_path, "places = 2\nreserves = 2\n" + gone("1", "3"))
-    assert found["Adams"] == "number 1 of the 2 who go through; withdrew"
+    assert found["Adams"] == "number 1 of the 2 who qualify; withdrew"
 
 
 def test_several_cuts_of_one_list_have_each_its_own_reasons(tmp_path: Path) -> None:
@@ -242,10 +242,10 @@ def test_several_cuts_of_one_list_have_each_its_own_reasons(tmp_path: Path) -> N
         "Final", "Next championship", "Team selection",
     ]  # fmt: skip
     assert tables[0].rows[1].cells[-1].text == (
-        "passed over: at most 1 of one federation, and Adams stands before"
+        "not eligible: at most 1 per federation, and Adams stands before"
     )
     assert tables[1].rows[1].cells[-1].text == (
-        "passed over: the places of the club are taken by Adams"
+        "not eligible: the places of the club are taken by Adams"
     )
 
 
@@ -254,7 +254,7 @@ def test_those_beyond_are_told_in_one_sentence_and_one_by_one_in_the_table(tmp_p
     (table,) = qualification_tables(one, Wording())
     assert len(table.rows) == 2
     assert [note.text for note in table.notes] == [
-        "Those placed below do not go through: all places are taken by those before."
+        "Those placed below do not qualify: all places are taken by those before."
     ]
 
 
@@ -263,7 +263,7 @@ def test_the_usual_cut_of_the_rule_set(tmp_path: Path) -> None:
     cut = only_cut(tmp_path, "", "international")
     assert marks(cut) == "Q Q . Q Q . Q ."
     assert cut_rule_sentence(cut, Wording().language) == (
-        "the best 8 go through, at most 2 of one federation, reserves included, 3 reserves, "
+        "the best 8 qualify, at most 2 per federation, reserves included, 3 reserves, "
         "as is usual by the rule set"
     )
     assert (cut.quota.places, cut.quota.reserves, cut.quota.cap) == (8, 3, 2)
@@ -285,8 +285,8 @@ def test_the_rules_page_says_that_reserves_keep_their_numbers(tmp_path: Path) ->
     head = '[[competition.cuts]]\nname = "Final"\nof = "apparatus"\nplaces = 2\n'
     told = list(cut_sentences(meet(tmp_path, head + "reserves = 2"), Wording()))
     assert told == [
-        "Final: the best 2 go through, 2 reserves.",
-        "A tie for the last place that cannot be broken lets all of them through.",
+        "Final: the best 2 qualify, 2 reserves.",
+        "With a tie for the last place that cannot be broken, all of them qualify.",
         "Equal reserves share the number, unless the jury put them in order.",
         "Reserves keep their numbers when one of them is called up.",
     ]
@@ -324,7 +324,7 @@ def test_who_is_called_up(tmp_path: Path, line: str, absent: str, expected: str)
 
 def test_each_is_called_up_in_place_of_one(tmp_path: Path) -> None:
     found = reasons(tmp_path, "places = 2\nreserves = 2\n" + gone("2", "1"))
-    assert found["Bell"] == "number 2 of the 2 who go through; withdrew"
+    assert found["Bell"] == "number 2 of the 2 who qualify; withdrew"
     assert found["Cole"] == "called up in place of Bell"
     assert found["Dean"] == "called up in place of Adams"
 
@@ -354,7 +354,7 @@ bib,apparatus,mark,competition
 def test_a_reserve_whom_the_cap_holds_back_is_told_why(tmp_path: Path) -> None:
     line = 'places = 2\nreserves = 2\ncap = 1\ncap_counts = "qualifiers"\n'
     found = reasons(tmp_path, line + gone("2"), CAPPED_RESERVES)
-    assert found["Cole"] == ("not called up: at most 1 of one federation, and Adams stands before")
+    assert found["Cole"] == ("not called up: at most 1 per federation, and Adams stands before")
     assert found["Dean"] == "called up in place of Bell"
 
 

@@ -1,4 +1,4 @@
-"""A meet judged: who is listed where, who goes through, who starts in the final, and what is
+"""A meet judged: who is listed where, who qualifies, who starts in the final, and what is
 uncertain. Each test is a small meet and a claim."""
 
 from __future__ import annotations

@@ -647,7 +647,7 @@ carried_from = ["compulsory", "optional"]
 marks = "final.csv"
 [[competition]]
 id = "both"
-title = "Team, and who goes through"
+title = "Team, and who qualifies"
 discipline = "women"
 apparatus = ["UB", "BB"]
 ranks = ["all-around", "apparatus", "team"]
@@ -695,7 +695,7 @@ bib,UB,BB
 def test_a_championship_of_the_ten_mark_era_from_compulsories_to_finals(meet):
     """Both days are added for teams and cuts; half of both is carried into the finals.
 
-    Team N: compulsory 19.675 + 19.6, optional 19.9 + 19.7; UB: 1 (19.875), 2 (19.7) go through."""
+    Team N: compulsory 19.675 + 19.6, optional 19.9 + 19.7; UB: 1 (19.875), 2 (19.7) qualify."""
     placed = meet(TEN_MARK_ERA, ROSTER)
     both = placed.competition("both")
     assert [(one.name, one.total, one.terms) for one in both.team.lines] == [

@@ -250,7 +250,7 @@ def test_a_correction_with_its_reason_and_what_it_moved(tmp_path):
     assert sentence not in page(out, "gymnasts/women-1.html")
     shown = page(out, "corrections.html")
     for words in ("Publication 2", "8.950", "9.100", "inquiry", "Superior jury, 17 May 2031 13:10",
-                  "place 3", "place 1", "reserve 1", "goes through"):  # fmt: skip
+                  "place 3", "place 1", "reserve 1", "qualifies"):  # fmt: skip
         assert words in shown
     with (out / "data" / "corrections.csv").open(encoding="utf-8", newline="") as table:
         (row,) = csv.DictReader(table)
@@ -359,7 +359,7 @@ def test_official_qualifiers_changed_by_no_mark_need_a_reason(tmp_path):
 
 
 def test_a_withdrawal_is_no_correction_and_is_told_as_one(tmp_path):
-    """Adder and Cole go through, Bell is reserve: when Adder withdraws, Bell is called up."""
+    """Adder and Cole qualify, Bell is reserve: when Adder withdraws, Bell is called up."""
     folder = meet(tmp_path)
     write_marks(folder, MARKS)
     make_official(folder)
@@ -373,7 +373,7 @@ def test_a_withdrawal_is_no_correction_and_is_told_as_one(tmp_path):
     shown = page(out, "corrections.html")
     assert "1 withdrawal" in shown
     assert "Withdrawals, and who moves up, in publication 2" in shown
-    assert "goes throughwithdrew" in shown
+    assert "qualifieswithdrew" in shown
     assert "reserve 1called up" in shown
     assert "What publication 2 moved" not in shown
 

@@ -98,7 +98,7 @@ def test_the_last_one_up(last_up: LiveCompetition) -> None:
     assert (lead.ties, lead.wins) == (9400, 9450)
     floor = needed(last_up, "FX", "lead")
     assert (floor.ties, floor.wins) == (9400, 9450)
-    # One place, one per club, of which 1 (North) is ahead: level with her both go through.
+    # One place, one per club, of which 1 (North) is ahead: level with her both qualify.
     cut = needed(last_up, "all-around", "cut")
     assert (cut.cut, cut.wins, cut.tie.outcome) == ("Regional final", 9400, "reached")
 

@@ -373,8 +373,8 @@ def test_equal_reserves_share_the_number_on_the_page(tmp_path):
     shares = "stands by if somebody withdraws; shares the number with {}, since nobody decided "
     shares += "between them"
     assert rows == [
-        ("Alder Ada", "Q", "the one who goes through"),
-        ("Birch Bea", "", "passed over: at most 1 of one club, and Alder Ada stands before"),
+        ("Alder Ada", "Q", "the one who qualifies"),
+        ("Birch Bea", "", "not eligible: at most 1 per club, and Alder Ada stands before"),
         ("Cedar Cleo", "R1", shares.format("Dogwood Dora and Elder Eva")),
         ("Dogwood Dora", "R1", shares.format("Cedar Cleo and Elder Eva")),
         ("Elder Eva", "R1", shares.format("Cedar Cleo and Dogwood Dora")),

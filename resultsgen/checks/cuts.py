@@ -99,11 +99,11 @@ def a_cut_says_how_many_go_through(meet: Meet) -> Iterator[Problem]:
     for at, competition, cut in cuts_of(meet):
         given = [name for name in ("places", "percent", "each") if getattr(cut, name) is not None]
         if len(given) > 1:
-            message = f"{' and '.join(given)} both say how many go through: keep one of them"
+            message = f"{' and '.join(given)} both say how many qualify: keep one of them"
             yield in_settings((*at, given[-1]), "cut-not-clear", message, cut.name)
         elif not given and meet.rule_sets[competition.id].cuts.usual(cut.of) is None:
             message = (
-                f"how many go through is not said, and {competition.rules} has no usual cut for "
+                f"how many qualify is not said, and {competition.rules} has no usual cut for "
                 f"{cut.of}: add  places = 8"
             )
             yield in_settings((*at, "places"), "cut-not-clear", message, cut.name)

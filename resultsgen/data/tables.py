@@ -101,7 +101,7 @@ def team_marks(results: Results) -> Iterator[CsvTable]:
 
 
 def qualifications(results: Results) -> Iterator[CsvTable]:
-    """Each cut of each competition: who goes through, who is reserve, who was passed over."""
+    """Each cut of each competition: who qualifies, who is reserve, who is not eligible."""
     for one in results.competitions:
         rows = (
             Row(

@@ -47,7 +47,7 @@ class Language:
         return show_mark(thousandths, self.point)
 
     def short(self, thousandths: int | None) -> str:
-        """A D score, penalty or bonus, without needless noughts."""
+        """A D score, penalty or bonus, without needless zeros."""
         return show_short(thousandths, self.point)
 
     def size(self, bytes: int) -> str:

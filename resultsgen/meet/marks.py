@@ -48,7 +48,7 @@ def show_mark(thousandths: int | None, point: str = ".") -> str:
 
 
 def show_short(thousandths: int | None, point: str = ".") -> str:
-    """A mark with its trailing noughts left out but one decimal kept: difficulty, penalty, bonus.
+    """A mark with its trailing zeros left out but one decimal kept: difficulty, penalty, bonus.
 
     >>> show_short(5400), show_short(116), show_short(0)
     ('5.4', '0.116', '0.0')

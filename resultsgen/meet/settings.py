@@ -223,23 +223,23 @@ def every_bib(given: Bibs) -> tuple[str, ...]:
 
 
 class Cut(Frozen):
-    """A qualification line: who goes through and who is reserve.
+    """A qualification line: who qualifies and who is reserve.
 
-    How many go through is said by one of `places`, `percent` and `each`, or by the rule set.
+    How many qualify is said by one of `places`, `percent` and `each`, or by the rule set.
     """
 
     name: str = Field(description="For example: All-around final")
     of: Ranked
     to: str = Field("", description="The id of the competition it leads to")
-    places: int | None = Field(None, ge=1, description="So many go through")
+    places: int | None = Field(None, ge=1, description="So many qualify")
     percent: int | None = Field(
-        None, ge=1, le=100, description="So many per cent of those placed go through"
+        None, ge=1, le=100, description="So many per cent of those placed qualify"
     )
     rounding: Literal["up", "down"] = Field(
         "up", description="Whether a fraction of a place, by percent, counts as a place"
     )
     each: int | None = Field(
-        None, ge=1, description="So many of each body (per) go through, and reserves likewise"
+        None, ge=1, description="So many of each body (per) qualify, and reserves likewise"
     )
     reserves: int | None = Field(None, ge=0, description="Empty: none, or those of the usual cut")
     cap: int | None = Field(

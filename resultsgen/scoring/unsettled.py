@@ -108,7 +108,7 @@ def _open_equals(ranking: Ranking, cut: CutResult) -> Iterator[str]:
         bibs = ", ".join(f'"{line.id}"' for line in ranking.lines if line.place == place)
         yield (
             f"{' and '.join(map(_name, lines))} share place {place} in {ranking.competition!r} "
-            f"({ranking.id} list), not all of them can go through or be called up for "
+            f"({ranking.id} list), not all of them can qualify or be called up for "
             f"{cut.cut.name!r}, and nobody decided which: write  reserve_order = [{bibs}]  in the "
             "order that the jury gives them"
         )

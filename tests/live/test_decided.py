@@ -171,7 +171,7 @@ def test_the_bound_tells_what_it_rests_on():
 
 def test_the_cut_with_a_cap_is_in_open_or_out():
     # Two places, one per body. A1 is done with 38.000; A2 can reach 37.900 at most and is out
-    # through the cap whatever it makes. B can still go through.
+    # through the cap whatever it makes. B can still qualify.
     progress = list_of({1: [9500] * 4, 2: [9300, 9300, 9300, None], 3: [9000, 9000, 9000, None]})
     goal = cut(Quota(places=2, cap=1), {1: "A", 2: "A", 3: "B"})
     found = chances(Outlook(progress, TEN, ()), goal)

@@ -264,7 +264,7 @@ def test_even_0_000_can_tie():
 
 
 def test_level_with_a_team_mate_at_the_cap_is_not_enough_but_with_another_it_is():
-    # Two go through, one per body, and nobody is ahead of the two who are level.
+    # Two qualify, one per body, and nobody is ahead of the two who are level.
     quota = Quota(places=2, cap=1)
     assert not reached(cut(quota, {1: "A", 2: "A"}), 2, (), (1,), 9000)
     assert reached(cut(quota, {1: "B", 2: "A"}), 2, (), (1,), 9000)
@@ -280,10 +280,10 @@ def test_the_rivals_are_those_who_will_have_done_as_many():
 
 
 def test_the_cut_counts_the_federation_cap():
-    # Two go through, one per federation. A1 37.500, A2 37.400, B1 37.000 are in.
+    # Two qualify, one per federation. A1 37.500, A2 37.400, B1 37.000 are in.
     # B2 has to pass B1 (the cap), 37.000 - 28.000 = 9.000 is level with B1, where nothing but
     # the order decides: 9.050. A3 has to pass A1: 37.500 - 28.000 = 9.500, so 9.550.
-    # C1 has to pass B1 only, as A2 is over the cap: 9.000 is level and both go through.
+    # C1 has to pass B1 only, as A2 is over the cap: 9.000 is level and both qualify.
     marks = {
         1: [9500, 9500, 9500, 9000],
         2: [9400, 9500, 9500, 9000],
@@ -332,8 +332,8 @@ def test_where_each_body_has_its_place_only_its_own_are_rivals():
 
 
 def test_a_tie_for_the_last_place_of_a_cut_may_hang_on_the_e_score():
-    # Were both level for good, both would go through; but E 8.200 is there to be beaten: with
-    # 8.300 the second goes through, with 8.100 not, and with 8.200 the D score decides.
+    # Were both level for good, both would qualify; but E 8.200 is there to be beaten: with
+    # 8.300 the second qualifies, with 8.100 not, and with 8.200 the D score decides.
     progress = list_of({1: [13400], 2: [None]}, e={1: [8200]}, d={1: [5200]})
     found = need(progress, 2, ("VT",), cut(Quota(places=1), {}), Terms(by_e(), 100))
     assert (found.ties, found.tie.outcome, found.wins) == (13400, "open", 13500)

@@ -103,9 +103,9 @@ marks.highest = 16
 teams.format = "4-4-3"
 guests = { stand = "below" }"""
     assert told(tmp_path, changes) == [
-        "All-around: how many usually go through: 6 (the rule set: 24).",
+        "All-around: how many usually qualify: 6 (the rule set: 24).",
         "A tie for the last place that cannot be broken: is left to the order of the list "
-        "(the rule set: lets all of them through).",
+        "(the rule set: lets all of them qualify).",
         "The steps that marks go in: 0.050 (the rule set: 0.001).",
         "The highest mark possible: 16.000 (the rule set: nothing is said of it).",
         "The usual format of teams: 4-4-3 (the rule set: 5-4-3).",

@@ -1,4 +1,4 @@
-"""Who goes through: the walk down the list, its cap, its ties, its reserves, and what it says."""
+"""Who qualifies: the walk down the list, its cap, its ties, its reserves, and what it says."""
 
 from __future__ import annotations
 
@@ -179,7 +179,7 @@ def test_nobody_at_all() -> None:
 
 
 def test_a_team_mate_passed_over_is_the_one_who_replaces_a_withdrawn_qualifier() -> None:
-    """Without the first of A, its third goes through, ahead of R1; else R1 would."""
+    """Without the first of A, its third qualifies, ahead of R1; else R1 would."""
     rows = candidates("1 A, 2 A, 3 A, 4 B, 5 C")
     line = Quota(3, 1, 2)
     assert [one.outcome for one in verdicts(rows, line)][2] == "capped"
@@ -221,7 +221,7 @@ def test_those_who_fare_alike_are_no_matter_of_order() -> None:
 
 
 def test_passed_over_or_beyond_is_no_matter_of_order() -> None:
-    """Neither goes through, whoever stands first."""
+    """Neither qualifies, whoever stands first."""
     line = Quota(2, 0, 1, ties_go_through=False)
     found = verdicts(candidates("1 A, 2 B, 2 A, 2 C"), line)
     assert [one.outcome for one in found] == ["qualified", "qualified", "capped", "beyond"]
@@ -229,7 +229,7 @@ def test_passed_over_or_beyond_is_no_matter_of_order() -> None:
 
 
 def test_a_line_of_places_alone() -> None:
-    """No reserves, no cap, no minimum; ties go through."""
+    """No reserves, no cap, no minimum; ties qualify."""
     assert Quota(8) == Quota(8, 0, 0, None, True, True, False)
 
 
@@ -472,7 +472,7 @@ def test_more_places_take_nobody_away(places: int) -> None:
 def test_a_higher_total_never_takes_a_qualifier_out(
     rows: list[tuple[int, str, str]], line: Quota, data: st.DataObject
 ) -> None:
-    """The gymnast who is raised: she goes through still, or for the first time.
+    """The gymnast who is raised: she qualifies still, or for the first time.
 
     With the places of ties at the mercy of the list's order, she is put first among her equals.
     """
@@ -488,7 +488,7 @@ def test_a_higher_total_never_takes_a_qualifier_out(
 
 
 def _through(rows: list[tuple[int, str, str, bool]], line: Quota) -> bool:
-    """Whether the one who is marked goes through, first among her equals."""
+    """Whether the one who is marked qualifies, first among her equals."""
     rows = sorted(rows, key=lambda row: (row[2] == "u", -row[0], not row[3]))
     table = ranked([row[:3] for row in rows])
     who = next(number for number, row in enumerate(rows) if row[3])

@@ -316,11 +316,11 @@ def _verdict_words(verdict: PublishedVerdict | None, wording: Wording) -> str:
     """What a cut means for somebody."""
     say = wording.say
     if verdict is None:
-        return say("not through")
+        return say("does not qualify")
     if verdict.outcome == "qualified":
-        return say("goes through") if verdict.starts else say("withdrew")
+        return say("qualifies") if verdict.starts else say("withdrew")
     if verdict.starts:
         return say("called up")
     if verdict.outcome == "reserve":
         return say("reserve {n}", n=verdict.number)
-    return say("passed over")
+    return say("not eligible")

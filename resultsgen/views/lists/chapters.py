@@ -147,7 +147,7 @@ def marks(subject: BookSubject) -> Iterator[Section]:
 
 
 def qualification(subject: BookSubject) -> Iterator[Section]:
-    """Who goes through and why; in the book of one list, by that list."""
+    """Who qualifies and why; in the book of one list, by that list."""
     wording = subject.wording
     for one in subject.competitions:
         tables = qualification_tables(one, wording) if one.started else ()

@@ -1,4 +1,4 @@
-"""Who goes through: for each cut the qualifiers, the reserves, and who was passed over and why."""
+"""Who qualifies: for each cut the qualifiers, the reserves, and who is not eligible and why."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
 from resultsgen.views.words.reasons import cut_mark, cut_title, cut_words
 from resultsgen.views.words.wording import Wording
 
-PASSED_OVER = ("capped", "below minimum", "no body", "guest")
+NOT_ELIGIBLE = ("capped", "below minimum", "no body", "guest")
 
 
 def qualification_tables(competition: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
@@ -33,7 +33,7 @@ def qualification_table(listing: Listing, number: int) -> Table:
         place_column(wording),
         name_column(ranking.of_teams, wording, 2.4),
         Column(total_label(ranking, wording), "total", width=0.9),
-        Column(wording.say("Goes through"), "cut", short="Q", width=0.6),
+        Column(wording.say("Qualifies"), "cut", short="Q", width=0.6),
         Column(wording.say("Why"), "text", width=3),
     )
     id = f"cut-{ranking.id}-{number + 1}"
@@ -56,7 +56,7 @@ def qualification_table(listing: Listing, number: int) -> Table:
     if beyond and (not considered or considered[-1][0].key != beyond[-1].key):
         # One sentence for all who are placed below those in the table.
         reason = listing.cut_sentence(number, beyond[-1])
-        text = wording.say("Those placed below do not go through: {reason}.", reason=reason)
+        text = wording.say("Those placed below do not qualify: {reason}.", reason=reason)
         notes = (Note("", text),)
     title, codes = qualification_title(ranking, cut, wording), legend(columns, rows, wording)
     return Table(id, title, columns, rows, notes, codes)
@@ -69,7 +69,7 @@ def qualification_title(ranking: Ranking, cut: CutResult, wording: Wording) -> s
 
 
 def _considered(ranking: Ranking, cut: CutResult) -> Iterator[tuple[Line, CutLine]]:
-    """Every line down to the last one through, without those who were not to be placed.
+    """Every line down to the last qualifier, without those who were not to be placed.
 
     Those beyond whom the order of the list left out, or the jury, are told as well. Where places
     stay open because of the minimum, those below it follow; where each body has places of its own,
@@ -82,5 +82,5 @@ def _considered(ranking: Ranking, cut: CutResult) -> Iterator[tuple[Line, CutLin
     is_open = cut.quota.of_each or len(marked) < cut.quota.places + cut.quota.reserves
     for number, line in enumerate(cut.lines):
         outcome = line.verdict.outcome
-        if outcome != "unranked" if number <= last else is_open and outcome in PASSED_OVER:
+        if outcome != "unranked" if number <= last else is_open and outcome in NOT_ELIGIBLE:
             yield ranking.by_key[line.key], line

@@ -196,7 +196,7 @@ def _rows(line: Line, listing: Listing, middle: Middle) -> Iterator[Row]:
 
 
 def in_cut(line: CutLine | None) -> Literal["", "qualified", "reserve"]:
-    """Whether a cut lets somebody through or keeps them in reserve."""
+    """Whether a cut lets somebody qualify or keeps them in reserve."""
     outcome = line.verdict.outcome if line else ""
     return outcome if outcome == "qualified" or outcome == "reserve" else ""
 

@@ -123,7 +123,7 @@ def _total_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]
         if any(rule.criteria for _, rule, _ in _tie_rules(one)):
             yield say("Equal totals are compared by the marks of the final alone.")
     if one.all_around and rules.incomplete != "no place":
-        yield say("Everybody is placed by the marks there are, also who lacks some.")
+        yield say("Everybody is ranked on the marks there are, also who lacks some.")
 
 
 LISTS: dict[str, str] = {
@@ -220,7 +220,7 @@ def cut_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     yield from dict.fromkeys(say("{head}: {text}.", head=head, text=text) for head, text in told)
     if cuts:
         yield say(
-            "A tie for the last place that cannot be broken lets all of them through."
+            "With a tie for the last place that cannot be broken, all of them qualify."
             if one.rule_set.cuts.tie_on_last_place == "all go through"
             else "A tie for the last place that cannot be broken is left to the order of the list."
         )
@@ -256,16 +256,16 @@ ENTRIES = {
 PARTS = {
     "ties.criteria": to_say("{list}: equal totals are told apart by"),
     "final-ties.criteria": to_say("{list}, in finals: equal totals are told apart by"),
-    "cuts.places": to_say("{list}: how many usually go through"),
+    "cuts.places": to_say("{list}: how many usually qualify"),
     "cuts.reserves": to_say("{list}: how many reserves there usually are"),
-    "cuts.cap": to_say("{list}: how many of one body usually go through at most"),
+    "cuts.cap": to_say("{list}: how many per body usually qualify at most"),
 }
 
 VALUES = {
     "d+e": to_say("D score and E score"),
     "single": to_say("one mark"),
     "no place": to_say("takes no place"),
-    "placed by what there is": to_say("is placed by the marks there are"),
+    "placed by what there is": to_say("is ranked on the marks there are"),
     "half of two qualification marks": to_say("half of two qualification marks"),
     "nothing": to_say("nothing"),
     "cut": to_say("is cut off"),
@@ -279,7 +279,7 @@ VALUES = {
     "below two": to_say("is placed below those with two"),
     "as equals": to_say("as equals do"),
     "sum so far": to_say("in order of the sum of their marks"),
-    "all go through": to_say("lets all of them through"),
+    "all go through": to_say("lets all of them qualify"),
     "listed order": to_say("is left to the order of the list"),
 }
 MARKS = ("marks.highest", "marks.highest-e", "marks.step")

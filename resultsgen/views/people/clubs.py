@@ -31,7 +31,7 @@ TOLD = ("record", "everywhere", "sweep", "tie", "best-of-day", "climb", "lead")
 """The kinds of facts a club is told; who won stands among its places."""
 
 NAMED = 24
-"""Of more than so many of a large club who go through the number is told, and no names."""
+"""Of more than so many of a large club who qualify the number is told, and no names."""
 
 
 @dataclass(frozen=True)

@@ -143,7 +143,7 @@ def cut_title(cut: CutResult, language: Language) -> str:
 
 
 def cut_sentence(result: CutResult, line: CutLine, name_of: NameOf, language: Language) -> str:
-    """Why somebody goes through, stands by or not; empty for those who were not placed yet."""
+    """Why somebody qualifies, stands by or not; empty for those who were not placed yet."""
     verdict, clauses = line.verdict, []
     is_over = line.called_up or line.withdrawn or bool(line.held_back)
     if verdict.outcome != "reserve" or not is_over:
@@ -175,11 +175,13 @@ def _verdict_clause(
         names = language.listed([name_of(key) for key in verdict.ahead])
         if quota.of_each:
             return language.say(
-                "passed over: the places of the {body} are taken by {names}", body=body, names=names
+                "not eligible: the places of the {body} are taken by {names}",
+                body=body,
+                names=names,
             )
         return language.count(
-            "passed over: at most {cap} of one {body}, and {names} stands before",
-            "passed over: at most {cap} of one {body}, and {names} stand before",
+            "not eligible: at most {cap} per {body}, and {names} stands before",
+            "not eligible: at most {cap} per {body}, and {names} stand before",
             len(verdict.ahead), cap=quota.cap, body=body, names=names,
         )  # fmt: skip
     beyond = to_say("all places are taken by those before")
@@ -203,14 +205,14 @@ def _body(result: CutResult, language: Language) -> str:
 
 def _qualified_clause(result: CutResult, verdict: Verdict, language: Language) -> str:
     if verdict.by_tie:
-        return language.say("goes through as well: the tie for the last place cannot be broken")
+        return language.say("qualifies as well: the tie for the last place cannot be broken")
     if result.quota.of_each:
         return language.count(
             "the best of one {body}", "number {number} of the best {n} of one {body}",
             result.quota.places, number=verdict.number, body=_body(result, language),
         )  # fmt: skip
     return language.count(
-        "the one who goes through", "number {number} of the {n} who go through",
+        "the one who qualifies", "number {number} of the {n} who qualify",
         result.through, number=verdict.number,
     )  # fmt: skip
 
@@ -229,8 +231,8 @@ def _replacement_clauses(
         yield language.say("called up in place of {names}", names=name_of(line.in_place_of))
     if line.held_back:
         yield language.count(
-            "not called up: at most {cap} of one {body}, and {names} stands before",
-            "not called up: at most {cap} of one {body}, and {names} stand before",
+            "not called up: at most {cap} per {body}, and {names} stands before",
+            "not called up: at most {cap} per {body}, and {names} stand before",
             len(line.held_back), cap=result.quota.cap, body=_body(result, language),
             names=language.listed([name_of(key) for key in line.held_back]),
         )  # fmt: skip
@@ -241,9 +243,9 @@ def cut_rule_sentence(result: CutResult, language: Language) -> str:
     quota, body = result.quota, _body(result, language)
     clauses = [_places_clause(result, body, language)]
     if quota.cap and not quota.of_each:
-        words = to_say("at most {cap} of one {body}, reserves not counted")
+        words = to_say("at most {cap} per {body}, reserves not counted")
         if quota.reserves_count:
-            words = to_say("at most {cap} of one {body}, reserves included")
+            words = to_say("at most {cap} per {body}, reserves included")
         clauses.append(language.say(words, cap=quota.cap, body=body))
     if quota.reserves and quota.of_each:
         clauses.append(
@@ -266,19 +268,18 @@ def _places_clause(result: CutResult, body: str, language: Language) -> str:
     cut, places = result.cut, result.quota.places
     if cut.each is not None:
         return language.count(
-            "the best of each {body} goes through", "the best {n} of each {body} go through",
+            "the best of each {body} qualifies", "the best {n} of each {body} qualify",
             places, body=body,
         )  # fmt: skip
     if cut.percent is None:
-        return language.count("{n} goes through", "the best {n} go through", places)
+        return language.count("{n} qualifies", "the best {n} qualify", places)
     if cut.percent == 100:
-        return language.say("everybody who is placed goes through")
+        return language.say("everybody who is placed qualifies")
     words = to_say(
-        "the best {n} per cent of those placed go through, a fraction of a place counting as none"
+        "the best {n} per cent of those placed qualify, a fraction of a place counting as none"
     )
     if cut.rounding == "up":
         words = to_say(
-            "the best {n} per cent of those placed go through, a fraction of a place counting "
-            "as one"
+            "the best {n} per cent of those placed qualify, a fraction of a place counting as one"
         )
     return language.say(words, n=cut.percent)
