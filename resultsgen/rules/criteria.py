@@ -171,7 +171,7 @@ SERIES = {
 
 def fitting(of: TieList) -> list[str]:
     """The names of all criteria that say something of a list."""
-    series = [name for name, one in SERIES.items() if of in one.of]
+    series = [name for name, falling in SERIES.items() if of in falling.of]
     return [*series, *(criterion.name for criterion in CRITERIA if of in criterion.of)]
 
 

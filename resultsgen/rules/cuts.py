@@ -100,10 +100,10 @@ def verdicts(candidates: Sequence[Candidate], quota: Quota) -> tuple[Verdict, ..
     decided = frozenset(
         place
         for place, sharing in equals.items()
-        if {one.key for one in sharing}.issubset(quota.order)
+        if {other.key for other in sharing}.issubset(quota.order)
     )
     walk = _Walk(quota, decided)
-    found = {one.key: walk.verdict(one) for one in _as_decided(candidates, equals, walk)}
+    found = {each.key: walk.verdict(each) for each in _as_decided(candidates, equals, walk)}
     told = []
     for candidate in candidates:
         verdict, sharing = found[candidate.key], equals.get(candidate.place or 0, [])
@@ -134,32 +134,36 @@ def _as_decided(
     """The list with the equals of whom the jury decided in that order."""
     order = walk.quota.order
     waiting: dict[int | None, Iterator[Candidate]] = {
-        place: iter(sorted(equals[place], key=lambda one: order.index(one.key)))
+        place: iter(sorted(equals[place], key=lambda each: order.index(each.key)))
         for place in walk.decided
     }
     return [
-        next(waiting[one.place]) if one.place in waiting and not one.guest else one
-        for one in candidates
+        next(waiting[each.place]) if each.place in waiting and not each.guest else each
+        for each in candidates
     ]
 
 
 def _body_by_body(candidates: Sequence[Candidate], quota: Quota) -> tuple[Verdict, ...]:
     """Every body has the same quota for itself; who is beyond it is told who fills it."""
     own = replace(quota, of_each=False, cap=0)
-    found = {one.key: _without_body(one, own) for one in candidates if not one.body}
-    for body in dict.fromkeys(one.body for one in candidates if one.body):
-        told = verdicts([one for one in candidates if one.body == body], own)
-        taken = tuple(one.key for one in told if one.outcome in ("qualified", "reserve"))
+    found = {each.key: _without_body(each, own) for each in candidates if not each.body}
+    for body in dict.fromkeys(each.body for each in candidates if each.body):
+        told = verdicts([each for each in candidates if each.body == body], own)
+        taken = tuple(
+            verdict.key for verdict in told if verdict.outcome in ("qualified", "reserve")
+        )
         found |= {
-            one.key: replace(one, outcome="capped", ahead=taken) if one.outcome == "beyond" else one
-            for one in told
+            verdict.key: replace(verdict, outcome="capped", ahead=taken)
+            if verdict.outcome == "beyond"
+            else verdict
+            for verdict in told
         }
-    return tuple(found[one.key] for one in candidates)
+    return tuple(found[each.key] for each in candidates)
 
 
-def _without_body(one: Candidate, quota: Quota) -> Verdict:
+def _without_body(candidate: Candidate, quota: Quota) -> Verdict:
     """Where each body has its places, there is none for somebody of no body."""
-    return Verdict(one.key, _excluded(one, quota) or "no body")
+    return Verdict(candidate.key, _excluded(candidate, quota) or "no body")
 
 
 @dataclass
@@ -180,81 +184,83 @@ class _Walk:
     """Places on the list, not numbers of qualifiers."""
     taken: dict[str, list[int]] = field(default_factory=dict)
 
-    def verdict(self, one: Candidate) -> Verdict:
+    def verdict(self, candidate: Candidate) -> Verdict:
         """The verdict for the next of the list."""
-        excluded = _excluded(one, self.quota)
+        excluded = _excluded(candidate, self.quota)
         if excluded:
-            return Verdict(one.key, excluded)
-        outcome = self._wanted(one)
-        team_mates = self.taken.setdefault(one.body, [])
-        if self._is_capped(one, outcome):
-            if self._shares(one) and one.body in self.bodies_of_last:
-                return Verdict(one.key, "reserve", self.last_number)
-            return Verdict(one.key, "capped", ahead=tuple(team_mates))
+            return Verdict(candidate.key, excluded)
+        outcome = self._wanted(candidate)
+        team_mates = self.taken.setdefault(candidate.body, [])
+        if self._is_capped(candidate, outcome):
+            if self._shares(candidate) and candidate.body in self.bodies_of_last:
+                return Verdict(candidate.key, "reserve", self.last_number)
+            return Verdict(candidate.key, "capped", ahead=tuple(team_mates))
         if outcome == "beyond":
-            return Verdict(one.key, outcome)
+            return Verdict(candidate.key, outcome)
         if outcome == "qualified" or self.quota.reserves_count:
-            team_mates.append(one.key)
-        self.last_taken = one.place
-        return Verdict(one.key, outcome, self._counted(one, outcome))
+            team_mates.append(candidate.key)
+        self.last_taken = candidate.place
+        return Verdict(candidate.key, outcome, self._counted(candidate, outcome))
 
-    def has_let_in(self, one: Candidate, verdict: Verdict) -> bool:
+    def has_let_in(self, candidate: Candidate, verdict: Verdict) -> bool:
         """Whether, once the walk is over, a tie for the last place let in this one and others."""
         more = self.qualified > self.quota.places
-        return more and verdict.outcome == "qualified" and one.place == self.last_qualified
+        return more and verdict.outcome == "qualified" and candidate.place == self.last_qualified
 
-    def _is_capped(self, one: Candidate, outcome: Outcome) -> bool:
+    def _is_capped(self, candidate: Candidate, outcome: Outcome) -> bool:
         """Whether the cap is the reason; beside the last one taken it is, further down no more.
 
         Where it counts the qualifiers alone, the last one taken is the last qualifier.
         """
         quota = self.quota
-        if not quota.cap or not one.body or len(self.taken[one.body]) < quota.cap:
+        if not quota.cap or not candidate.body or len(self.taken[candidate.body]) < quota.cap:
             return False
         if quota.reserves_count:
-            return outcome != "beyond" or one.place == self.last_taken
-        return outcome == "qualified" or one.place == self.last_qualified
+            return outcome != "beyond" or candidate.place == self.last_taken
+        return outcome == "qualified" or candidate.place == self.last_qualified
 
-    def _counted(self, one: Candidate, outcome: Outcome) -> int:
+    def _counted(self, candidate: Candidate, outcome: Outcome) -> int:
         """The number of the next qualifier or reserve."""
         if outcome == "reserve":
             self.reserves += 1
-            if not self._shares(one):
+            if not self._shares(candidate):
                 self.last_number = self.reserves
                 self.bodies_of_last = set()
-            self.last_reserve = one.place
-            self.bodies_of_last.add(one.body)
+            self.last_reserve = candidate.place
+            self.bodies_of_last.add(candidate.body)
             return self.last_number
-        self.qualified, self.last_qualified = self.qualified + 1, one.place
+        self.qualified, self.last_qualified = self.qualified + 1, candidate.place
         return self.qualified
 
-    def _wanted(self, one: Candidate) -> Outcome:
+    def _wanted(self, candidate: Candidate) -> Outcome:
         """What the next of the list would be if there were no cap."""
-        tied_with_last = self.quota.ties_go_through and one.place == self.last_qualified
+        tied_with_last = self.quota.ties_go_through and candidate.place == self.last_qualified
         if self.qualified < self.quota.places or tied_with_last:
             return "qualified"
-        stands_by = self.reserves < self.quota.reserves or self._shares(one)
+        stands_by = self.reserves < self.quota.reserves or self._shares(candidate)
         return "reserve" if stands_by else "beyond"
 
-    def _shares(self, one: Candidate) -> bool:
+    def _shares(self, candidate: Candidate) -> bool:
         """Whether the next is level with the last reserve, and nobody decided between them."""
-        return one.place == self.last_reserve and one.place not in self.decided
+        return candidate.place == self.last_reserve and candidate.place not in self.decided
 
 
-def _only_order_decides(one: Candidate, mine: Verdict, other: Candidate, theirs: Verdict) -> bool:
+def _only_order_decides(
+    candidate: Candidate, mine: Verdict, other: Candidate, theirs: Verdict
+) -> bool:
     """Whether two who share a place fared otherwise for no reason but the order of the list."""
     outcomes = {mine.outcome, theirs.outcome}
     if "capped" in outcomes:
-        return one.body == other.body and bool(outcomes & {"qualified", "reserve"})
+        return candidate.body == other.body and bool(outcomes & {"qualified", "reserve"})
     return len(outcomes) > 1 and outcomes <= {"qualified", "reserve", "beyond"}
 
 
-def _excluded(one: Candidate, quota: Quota) -> Outcome | None:
+def _excluded(candidate: Candidate, quota: Quota) -> Outcome | None:
     """Why somebody is not considered at all; None where there is no such reason."""
-    if one.guest:
+    if candidate.guest:
         return "guest"
-    if one.place is None or one.total is None:
+    if candidate.place is None or candidate.total is None:
         return "unranked"
-    if quota.minimum is not None and one.total < quota.minimum:
+    if quota.minimum is not None and candidate.total < quota.minimum:
         return "below minimum"
     return None

@@ -53,17 +53,17 @@ def undecided(
     """Equals of whom the cap has room for some, or some are called up, and nobody decided which."""
     first = verdicts(candidates, quota)
     group = _groups(candidates, quota)
-    place = {one.key: (one.place, group[one.key]) for one in candidates}
+    place = {each.key: (each.place, group[each.key]) for each in candidates}
 
     def told_apart(found: Sequence[Verdict], about: Iterable[int]) -> set[tuple[int, ...]]:
         """Those whom only the order of the list tells apart, and one of *about* with them."""
         equals: dict[object, list[int]] = {}
-        for one in found:
-            if one.by_order:
-                equals.setdefault(place[one.key], []).append(one.key)
+        for verdict in found:
+            if verdict.by_order:
+                equals.setdefault(place[verdict.key], []).append(verdict.key)
         return {tuple(keys) for keys in equals.values() if not set(about).isdisjoint(keys)}
 
-    found = told_apart(first, [one.key for one in first if one.outcome == "capped"])
+    found = told_apart(first, [verdict.key for verdict in first if verdict.outcome == "capped"])
     if absent:
         again = _again(candidates, quota, frozenset(absent))
         found |= told_apart(again, called_up(candidates, quota, absent))
@@ -92,13 +92,13 @@ def held_back(
         return {}
     called = called_up(candidates, quota, absent)
     first = verdicts(candidates, quota)
-    numbers = {one.key: one.number for one in first if one.outcome == "reserve"}
+    numbers = {verdict.key: verdict.number for verdict in first if verdict.outcome == "reserve"}
     last = max((numbers.get(key, 0) for key in called), default=0)
     again = _again(candidates, quota, frozenset(absent))
     return {
-        one.key: one.ahead
-        for one in again
-        if one.outcome == "capped" and 0 < numbers.get(one.key, 0) < last
+        verdict.key: verdict.ahead
+        for verdict in again
+        if verdict.outcome == "capped" and 0 < numbers.get(verdict.key, 0) < last
     }
 
 
@@ -123,13 +123,13 @@ def _next_in_order(
 
 def _groups(candidates: Sequence[Candidate], quota: Quota) -> dict[int, str]:
     """The body whose places each is up for; one for all, where bodies have no places."""
-    return {one.key: one.body if quota.of_each else "" for one in candidates}
+    return {each.key: each.body if quota.of_each else "" for each in candidates}
 
 
 def _again(
     candidates: Sequence[Candidate], quota: Quota, absent: frozenset[int]
 ) -> tuple[Verdict, ...]:
-    present = [one for one in candidates if one.key not in absent]
+    present = [each for each in candidates if each.key not in absent]
     return verdicts(present, replace(quota, ties_go_through=False))
 
 

@@ -24,7 +24,9 @@ def body(gymnast: Gymnast, kind: CutBody) -> str:
 
 def with_cuts(ranking: Ranking, meet: Meet) -> Ranking:
     """The list with every cut of its competition that is taken from it."""
-    competition = next(one for one in meet.settings.competitions if one.id == ranking.competition)
+    competition = next(
+        other for other in meet.settings.competitions if other.id == ranking.competition
+    )
     rules = meet.rule_sets[competition.id].cuts
     cuts = (
         _cut(ranking, cut, rules, meet)
@@ -37,8 +39,8 @@ def with_cuts(ranking: Ranking, meet: Meet) -> Ranking:
 def _is_held(meet: Meet, cut: Cut, apparatus: str) -> bool:
     """Whether what a cut leads to has the apparatus of a list; outside this meet it may."""
     settings = meet.settings
-    finals = (one for one in settings.competitions if cut.to and one.id == cut.to)
-    return not apparatus or all(apparatus in settings.apparatus_of(one) for one in finals)
+    finals = (other for other in settings.competitions if cut.to and other.id == cut.to)
+    return not apparatus or all(apparatus in settings.apparatus_of(other) for other in finals)
 
 
 def _cut(ranking: Ranking, cut: Cut, rules: CutRule, meet: Meet) -> CutResult:
@@ -111,7 +113,7 @@ def _absent(cut: Cut, ranking: Ranking, meet: Meet) -> list[int]:
 
     Of teams those that are named.
     """
-    finals = (one for one in meet.settings.competitions if cut.to and one.id == cut.to)
+    finals = (other for other in meet.settings.competitions if cut.to and other.id == cut.to)
     withdrawals = [*cut.withdrawn, *(gone for final in finals for gone in final.withdrawn)]
     found: dict[int, None] = {}
     for gone in withdrawals:

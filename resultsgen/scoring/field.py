@@ -85,7 +85,7 @@ class Field:
         of each day are so many vaults.
         """
         where = self.sources if SECOND_VAULT in parts else (self,)
-        scores = [one.scores.get((key, part), NO_SCORES) for one in where for part in parts]
+        scores = [day.scores.get((key, part), NO_SCORES) for day in where for part in parts]
         marks, d, e = zip(*scores, strict=True) if scores else ((), (), ())
         return Compared(
             None if self.gymnasts[key].guest else whole,
@@ -113,7 +113,7 @@ class Field:
     def _worked_out(self) -> set[Part]:
         """Where an E score was worked out, on whatever day."""
         days = (day.routines.items() for day in self.sources)
-        return {part for day in days for part, one in day if one.e_worked_out is not None}
+        return {part for day in days for part, routine in day if routine.e_worked_out is not None}
 
     def of(self, here: dict[int, Gymnast]) -> Field:
         """The same marks, with the gymnasts of another competition.
@@ -183,7 +183,7 @@ def field(
         return _added(bare, [day.of(here) for day in days])
     rows, statuses = _filled(bare, _rows(bare, shared))
     scores = _scores(rows, meet.rule_sets[competition.id].marks)
-    scored = replace(bare, scores=scores, carried=tuple(one.of(here) for one in carried))
+    scored = replace(bare, scores=scores, carried=tuple(other.of(here) for other in carried))
     performed = replace(scored, routines=_routines(scored, rows, statuses))
     entered = {key: _entered(performed, key, starters) for key in here}
     whole = performed.rule_set.totals.incomplete == "no place"

@@ -114,12 +114,12 @@ class _Final:
     def _gone(self, part: str, source: CompetitionResults) -> frozenset[int]:
         """Who withdrew from one apparatus by bib, be it out of a team that starts."""
         withdrawn = (
-            one.bib
-            for one in self.competition.withdrawn
-            if one.bib and (not one.apparatus or part in one.apparatus)
+            gone.bib
+            for gone in self.competition.withdrawn
+            if gone.bib and (not gone.apparatus or part in gone.apparatus)
         )
         bibs = set(withdrawn)
-        return frozenset(one.gymnast.key for one in source.starts if one.gymnast.bib in bibs)
+        return frozenset(start.gymnast.key for start in source.starts if start.gymnast.bib in bibs)
 
     def _members(
         self, ranking: Ranking, teams: frozenset[int], format: TeamFormat | None
@@ -155,7 +155,10 @@ def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> 
 
     The same bibs on several apparatus are one problem, as far as they have one mend.
     """
-    named, gone = every_bib(competition.starters), {one.bib for one in competition.withdrawn}
+    named, gone = (
+        every_bib(competition.starters),
+        {withdrawal.bib for withdrawal in competition.withdrawn},
+    )
     by_part: dict[tuple[str, str], list[MarkRow]] = {}
     for row in meet.mark_rows:
         starts = chosen.on.get(row.apparatus, frozenset()) if row.apparatus else chosen.keys

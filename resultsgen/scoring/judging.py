@@ -12,10 +12,10 @@ from resultsgen.scoring.finals import not_in_the_final, starters
 from resultsgen.scoring.lists import all_around, by_apparatus
 from resultsgen.scoring.people import gymnasts
 from resultsgen.scoring.results import (
-    Beside,
     CompetitionResults,
     Gymnast,
     Line,
+    MarksBeside,
     Results,
     Routine,
     Why,
@@ -35,7 +35,7 @@ def results(meet: Meet) -> tuple[Results, list[Problem]]:
     everybody = gymnasts(meet)
     fields: dict[str, Field] = {}
     judged: dict[str, CompetitionResults] = {}
-    numbers = {one.id: number for number, one in enumerate(meet.settings.competitions)}
+    numbers = {each.id: number for number, each in enumerate(meet.settings.competitions)}
     problems: list[Problem] = []
     for competition in in_feeding_order(meet.settings.competitions):
         source = judged.get(competition.entered_from)
@@ -45,10 +45,10 @@ def results(meet: Meet) -> tuple[Results, list[Problem]]:
         these = field(meet, competition, everybody, chosen, fields)
         fields[competition.id] = these
         problems += nothing_to_carry(these)
-        one = _judged(these, source)
-        problems += draws_that_do_not_fit(these, one.start_lists, numbers[competition.id])
-        judged[competition.id] = one
-    competitions = tuple(judged[one.id] for one in meet.settings.competitions)
+        made = _judged(these, source)
+        problems += draws_that_do_not_fit(these, made.start_lists, numbers[competition.id])
+        judged[competition.id] = made
+    competitions = tuple(judged[each.id] for each in meet.settings.competitions)
     whole = Results(meet, competitions, everybody)
     doubts = unsettled_ties(whole) + equals_not_decided(whole) + marks_to_come(whole)
     return whole, problems + doubts
@@ -83,14 +83,14 @@ def in_feeding_order(competitions: tuple[Competition, ...]) -> tuple[Competition
     ordered: list[Competition] = []
     waiting = list(competitions)
     while waiting:
-        known = {one.id for one in ordered}
-        ready = [one for one in waiting if known.issuperset(one.fed_by)]
+        known = {each.id for each in ordered}
+        ready = [each for each in waiting if known.issuperset(each.fed_by)]
         ordered += ready or waiting
-        waiting = [one for one in waiting if one not in ordered]
+        waiting = [each for each in waiting if each not in ordered]
     return tuple(ordered)
 
 
-def beside(judged: CompetitionResults) -> tuple[Beside, ...]:
+def beside(judged: CompetitionResults) -> tuple[MarksBeside, ...]:
     """The marks that no list takes: a line for each gymnast, in order of name; a second vault has
     its own. Where the marks are those of other competitions, they show there.
     """
@@ -99,7 +99,7 @@ def beside(judged: CompetitionResults) -> tuple[Beside, ...]:
         return ()
     performed = (each for ranking in judged.rankings for line in ranking.lines
                  for each in line.performed)  # fmt: skip
-    shown = {(who.key, one.part) for who, routines in performed for one in routines if one}
+    shown = {(who.key, each.part) for who, routines in performed for each in routines if each}
     found: dict[tuple[int, Why], list[Routine]] = {}
     for who, routine in judged.routines:
         if (who.key, routine.part) not in shown:
@@ -108,7 +108,7 @@ def beside(judged: CompetitionResults) -> tuple[Beside, ...]:
     for start in judged.starts:
         for (key, why), routines in found.items():
             if key == start.gymnast.key:
-                lines.append(Beside(_beside_line(start.gymnast, home.parts, routines), why))
+                lines.append(MarksBeside(_beside_line(start.gymnast, home.parts, routines), why))
     return tuple(lines)
 
 

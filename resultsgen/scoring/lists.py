@@ -13,7 +13,7 @@ from resultsgen.rules.ties import ties
 from resultsgen.rules.totals import average_of_two, carried_total, total
 from resultsgen.scoring.cutting import with_cuts
 from resultsgen.scoring.field import Field
-from resultsgen.scoring.results import SECOND_VAULT, Line, Ranking, Term
+from resultsgen.scoring.results import SECOND_VAULT, Line, Ranking, Routine, Term
 
 Parts = tuple[str, ...]
 
@@ -31,12 +31,16 @@ def all_around(these: Field) -> Ranking:
     """
     parts, incomplete = these.apparatus, these.rule_set.totals.incomplete
 
-    def out(one: Field, key: int) -> bool:
-        routines = (one.routines.get((key, part)) for part in parts)
+    def out(field: Field, key: int) -> bool:
+        routines = (field.routines.get((key, part)) for part in parts)
         return any(routine and routine.status == "DSQ" for routine in routines)
 
-    def own(one: Field, key: int) -> int | None:
-        return None if out(one, key) else total([one.mark(key, part) for part in parts], incomplete)
+    def own(field: Field, key: int) -> int | None:
+        return (
+            None
+            if out(field, key)
+            else total([field.mark(key, part) for part in parts], incomplete)
+        )
 
     made = {}
     for key in these.gymnasts:
@@ -58,7 +62,7 @@ def by_apparatus(these: Field) -> dict[str, Ranking]:
 def _one_apparatus(these: Field, code: str) -> Ranking:
     """The list of one apparatus, placed by the mark."""
     keys = (key for key, parts in these.entered.items() if code in parts)
-    made = {key: _total(these, key, lambda one, key: one.mark(key, code)) for key in keys}
+    made = {key: _total(these, key, lambda field, key: field.mark(key, code)) for key in keys}
     return _ranking(these, code, (code,), made)
 
 
@@ -69,11 +73,13 @@ def _two_vaults(these: Field) -> Ranking:
     """
     averaging = these.rule_set.vault.averaging
 
-    def average(one: Field, key: int) -> int | None:
-        return average_of_two(one.mark(key, "VT"), one.mark(key, SECOND_VAULT), averaging)
+    def average(field: Field, key: int) -> int | None:
+        return average_of_two(field.mark(key, "VT"), field.mark(key, SECOND_VAULT), averaging)
 
     keys = (key for key, parts in these.entered.items() if SECOND_VAULT in parts)
-    made = {key: _total(these, key, average, lambda one, key: one.mark(key, "VT")) for key in keys}
+    made = {
+        key: _total(these, key, average, lambda field, key: field.mark(key, "VT")) for key in keys
+    }
     ranked = _ranking(these, "VT", BOTH_VAULTS, made)
     apart = these.rule_set.vault.one == "no place" or these.days or these.carried
     return ranked if apart else _with_one_vault_below(these, ranked)
@@ -125,7 +131,7 @@ def _total(
     final = own(these, key)
     if not these.carried:
         return final, ()
-    first, second = ((carried or own)(one, key) for one in these.carried)
+    first, second = ((carried or own)(field, key) for field in these.carried)
     half = average_of_two(first, second, rules.averaging)
     return carried_total(first, second, final, rules.averaging), (half, final)
 
@@ -136,7 +142,7 @@ def terms(these: Field) -> tuple[Term, ...]:
         each = (day.competition for day in these.days)
         return tuple(Term("day", (day.id,), day.title) for day in each)
     if these.carried:
-        earlier = tuple(one.competition.id for one in these.carried)
+        earlier = tuple(field.competition.id for field in these.carried)
         return (Term("carried", earlier), Term("final", (these.competition.id,)))
     return ()
 
@@ -179,12 +185,12 @@ def _line(
 ) -> Line:
     """What a gymnast did on these parts; on each day, where days are added."""
     routines = tuple(day.routines.get((key, part)) for day in these.sources for part in parts)
-    marks = [one.mark for one in routines if one is not None and one.mark is not None]
+    marks = [routine.mark for routine in routines if routine and routine.mark is not None]
     so_far, status = whole, ""
     if whole is None:
         carried = sums[0] if these.carried else None
         so_far = sum(marks) + (carried or 0) if marks else None
-        status = list_status(len(marks), [one.status if one else "" for one in routines])
+        status = status_of(routines)
         if _may_come_in(these, key, parts, status):
             status = ""
     return Line(
@@ -198,6 +204,12 @@ def _line(
         needed=len(routines),
         terms=sums,
     )
+
+
+def status_of(routines: Sequence[Routine | None]) -> str:
+    """The status of somebody who did these on a list; None: not yet, or not entered."""
+    done = sum(routine is not None and routine.mark is not None for routine in routines)
+    return list_status(done, [routine.status if routine else "" for routine in routines])
 
 
 def _is_to_come(these: Field, line: Line, parts: Parts) -> bool:

@@ -31,7 +31,7 @@ def natural(text: str) -> tuple[tuple[int, int, str], ...]:
     ['2', '10', 'A2', 'A10']
     """
     pieces = re.findall(r"[0-9]+|[^0-9]+", text)
-    return tuple((0, int(one), "") if one.isdecimal() else (1, 0, one) for one in pieces)
+    return tuple((0, int(piece), "") if piece.isdecimal() else (1, 0, piece) for piece in pieces)
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,7 +227,7 @@ Why = Literal["second vault", "one vault", "not in the all-around", "guest", "no
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class MarksBeside:
     """Marks of one gymnast that no list of the competition takes."""
 
     line: Line
@@ -283,20 +283,20 @@ class CutResult:
     def starting(self) -> tuple[CutLine, ...]:
         """Those who start in what the cut leads to: through and not withdrawn, or called up."""
         return tuple(
-            one
-            for one in self.lines
-            if one.called_up or (one.verdict.outcome == "qualified" and not one.withdrawn)
+            line
+            for line in self.lines
+            if line.called_up or (line.verdict.outcome == "qualified" and not line.withdrawn)
         )
 
     @property
     def waiting(self) -> tuple[CutLine, ...]:
         """The reserves in their order, without those who were called up or withdrew."""
         waiting = (
-            one
-            for one in self.lines
-            if one.verdict.outcome == "reserve" and not one.called_up and not one.withdrawn
+            line
+            for line in self.lines
+            if line.verdict.outcome == "reserve" and not line.called_up and not line.withdrawn
         )
-        return tuple(sorted(waiting, key=lambda one: one.verdict.number))
+        return tuple(sorted(waiting, key=lambda line: line.verdict.number))
 
     def of(self, key: int) -> CutLine | None:
         """The line of one gymnast or team."""
@@ -389,7 +389,7 @@ class CompetitionResults:
     """In which order its lists print those who are equal."""
     start_lists: tuple[StartList, ...] = ()
     """Of a final; empty where everybody starts by session and squad, as the roster has it."""
-    beside: tuple[Beside, ...] = ()
+    beside: tuple[MarksBeside, ...] = ()
     """The marks that no list takes; they are shown below the one that is their home."""
 
     @property
@@ -413,7 +413,7 @@ class CompetitionResults:
     @cached_property
     def not_ranked(self) -> dict[tuple[int, str, int], Why]:
         """Why no list takes a mark, by gymnast, apparatus and vault."""
-        each = ((one.line.gymnast.key, one.why, one.line.routines) for one in self.beside)
+        each = ((each.line.key, each.why, each.line.routines) for each in self.beside)
         return {
             (key, routine.apparatus, routine.vault): why
             for key, why, routines in each
@@ -421,7 +421,7 @@ class CompetitionResults:
             if routine
         }
 
-    def beside_in(self, ranking: Ranking) -> tuple[Beside, ...]:
+    def beside_in(self, ranking: Ranking) -> tuple[MarksBeside, ...]:
         """The marks that stand below a list."""
         return self.beside if ranking is self.home else ()
 
@@ -451,7 +451,9 @@ class CompetitionResults:
         routines = (routine for _, held in performed for routine in held if routine)
         squads = {start.gymnast.squad for start in self.starts}
         follow = bool(squads & self.competition.running.starts.keys()) and self.started
-        return any(one.rotation is not None or follow for one in routines if one.mark is not None)
+        return any(
+            each.rotation is not None or follow for each in routines if each.mark is not None
+        )
 
     @cached_property
     def coming(self) -> frozenset[int]:
@@ -482,4 +484,4 @@ class Results:
 
     def competition(self, id: str) -> CompetitionResults:
         """One competition by its id."""
-        return next(one for one in self.competitions if one.competition.id == id)
+        return next(each for each in self.competitions if each.competition.id == id)

@@ -8,12 +8,12 @@ from functools import cached_property
 
 from resultsgen.meet.settings import TeamFormat
 from resultsgen.rules.criteria import Compared
-from resultsgen.rules.placings import list_status, placings
+from resultsgen.rules.placings import placings
 from resultsgen.rules.ties import Tie, ties
 from resultsgen.rules.totals import counting, team_total
 from resultsgen.scoring.cutting import body, with_cuts
 from resultsgen.scoring.field import NO_SCORES, Field, Scores, sums
-from resultsgen.scoring.lists import terms
+from resultsgen.scoring.lists import status_of, terms
 from resultsgen.scoring.results import Gymnast, Line, Ranking, Team, TeamMember
 
 
@@ -74,8 +74,8 @@ def _members(these: Field, format: TeamFormat) -> dict[str, list[Gymnast]]:
 def _is_filled_by_teams(these: Field) -> bool:
     """A cut of teams leads to the competition."""
     own, every = these.competition, these.meet.settings.competitions
-    cuts = (cut for one in every if one.id == own.entered_from for cut in one.cuts)
-    return any(cut.of == "team" and cut.to == own.id for cut in cuts)
+    sources = (other for other in every if other.id == own.entered_from)
+    return any(cut.of == "team" and cut.to == own.id for other in sources for cut in other.cuts)
 
 
 def _start_order(gymnast: Gymnast) -> tuple[int, int, str]:
@@ -199,7 +199,7 @@ def _line(
         for gymnast in team.gymnasts
         for day, counts in zip(these.sources, team.counting, strict=True)
     )
-    statuses = {_status(member) for member in members}
+    statuses = {status_of(member.routines) for member in members}
     apparatus = tuple(mark for mark, _, _ in team.apparatus)
     terms = (
         team_total([mark for mark, _, _ in day], taken)
@@ -230,16 +230,12 @@ def _line(
     )
 
 
-def _status(member: TeamMember) -> str:
-    done = sum(one is not None and one.mark is not None for one in member.routines)
-    return list_status(done, [one.status if one else "" for one in member.routines])
-
-
 def _reasons(these: Field, format: TeamFormat, name: str) -> str:
     """Why something was taken from a team, on whatever day."""
     formats = [day.competition.team for day in these.days] + [format]
     taken = (penalty for own in formats if own for penalty in own.penalties)
-    return "; ".join(one.reason for one in taken if one.team == name and one.reason)
+    own = (penalty.reason for penalty in taken if penalty.team == name)
+    return "; ".join(reason for reason in own if reason)
 
 
 def _still_to_go(these: Field, format: TeamFormat, line: Line) -> Iterator[int]:
@@ -247,8 +243,7 @@ def _still_to_go(these: Field, format: TeamFormat, line: Line) -> Iterator[int]:
     keys = [gymnast.key for gymnast in line.of.gymnasts]
     for day in these.sources:
         for part in these.apparatus:
-            found = (day.routines.get((key, part)) for key in keys)
-            done = sum(one is not None and one.mark is not None for one in found)
+            done = sum(day.mark(key, part) is not None for key in keys)
             entered = (key for key in keys if part in day.entered[key])
             if done < format.up:
                 yield from (key for key in entered if (key, part) not in day.routines)

@@ -9,10 +9,10 @@ from typing import Literal
 
 from resultsgen.language import to_say
 from resultsgen.scoring.results import (
-    Beside,
     CompetitionResults,
     CutLine,
     Line,
+    MarksBeside,
     Ranking,
     Team,
     TeamMember,
@@ -210,7 +210,7 @@ def standing(line: Line) -> Literal["ranked", "guest", "unranked", "team"]:
     return "guest" if line.of.guest and line.total is not None else "unranked"
 
 
-def _row_below(beside: Beside, listing: Listing, middle: Middle) -> Row:
+def _row_below(beside: MarksBeside, listing: Listing, middle: Middle) -> Row:
     """Marks that no list takes, with why; in a list of one mark the mark stands as the total."""
     ranking, notes, wording = listing.ranking, listing.notes, listing.wording
     who, routines, total = beside.line.gymnast, beside.line.routines, EMPTY
