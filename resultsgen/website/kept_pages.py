@@ -7,6 +7,7 @@ publication fills anew only the pages that tell it. The themes of strangers are 
 
 from __future__ import annotations
 
+import marshal
 import pickle
 from collections.abc import Callable, Mapping
 from typing import Any
@@ -27,43 +28,59 @@ def by_value(value: object) -> bytes:
     return pickle.dumps(value, pickle.HIGHEST_PROTOCOL)
 
 
+Filled = tuple[tuple[str, ...], str, str]
+"""What a page asked for of all that is shared, the digest of that, and its text."""
+
+
 class KeptPages:
     """Fills templates of a theme that comes along, or takes what they gave before.
 
-    *shared* is what all pages are told beside their own; *where* whatever else links depend on.
+    *shared* is what all pages are told beside their own. `keep` lets go of pages that are no more.
     """
 
     def __init__(
         self, theme: Theme, environment: Environment, shared: Mapping[str, Any], cache: Cache
     ) -> None:
-        self._cache = cache if theme.comes_along else Cache(None)
         self._environment = environment
         self._shared = shared
-        self._look = key_of(code_digest(), theme.digest("site")) if theme.comes_along else ""
+        self._asked: set[str] | None = None
         self._values: dict[str, str] = {}
-        self._asked: set[str] = set()
+        self._cache, self._key = cache, ""
+        self._before: dict[str, Filled] = {}
+        self._now: dict[str, Filled] = {}
         if theme.comes_along:
-            environment.context_class = self._noting()
+            self._asked = set()
+            environment.context_class = self._noting(self._asked.add)
+            self._key = key_of(
+                "pages", code_digest(), theme.digest("site"), by_value(shared["language"]),
+                by_value(shared["meet"].title),
+            )  # fmt: skip
+            kept = cache.get(self._key)
+            self._before = marshal.loads(kept) if kept else {}
 
     def filled(self, template: str, shapes: tuple[Any, ...], own: Mapping[str, Any]) -> str:
         """The page that *template* makes of what is shared and its *own*, which *shapes* tell."""
-        if not self._look:
+        if self._asked is None:
             return self._fill(template, own)
-        key = key_of("page", self._look, template, by_value(shapes))
-        if kept := self._cache.get(key):
-            asked, told, text = kept.decode().split("\n", 2)
-            if self._told(asked.split()) == told:
-                return text
-        self._asked.clear()
-        text = self._fill(template, own)
-        names = sorted(self._asked & self._shared.keys())
-        self._cache.put(key, "\n".join((" ".join(names), self._told(names), text)).encode())
-        return text
+        key = key_of(template, by_value(shapes))
+        found = self._before.get(key)
+        if not found or self._told(found[0]) != found[1]:
+            self._asked.clear()
+            text = self._fill(template, own)
+            names = tuple(sorted(self._asked & self._shared.keys()))
+            found = (names, self._told(names), text)
+        self._now[key] = found
+        return found[2]
+
+    def keep(self) -> None:
+        """Keep the pages as they are now for the next time."""
+        if self._now != self._before and self._key:
+            self._cache.put(self._key, marshal.dumps(self._now))
 
     def _fill(self, template: str, own: Mapping[str, Any]) -> str:
         return self._environment.get_template(template).render(self._shared, **own)
 
-    def _told(self, names: list[str]) -> str:
+    def _told(self, names: tuple[str, ...]) -> str:
         """The digest of what these names stand for on all pages."""
         for name in names:
             if name not in self._values:
@@ -71,9 +88,7 @@ class KeptPages:
                 self._values[name] = "" if callable(value) else key_of(by_value(value))
         return key_of(*(f"{name} {self._values[name]}" for name in names))
 
-    def _noting(self) -> type[Context]:
-        note: Callable[[str], None] = self._asked.add
-
+    def _noting(self, note: Callable[[str], None]) -> type[Context]:
         class Noting(Context):
             """What a template is told, noting what it asked for."""
 

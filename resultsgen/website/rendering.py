@@ -67,6 +67,7 @@ def rendered_pages(
             if placed := _rows_of(page):
                 rows |= placed
                 where = key_of(where, by_value(placed))
+    pages.keep()
     return texts
 
 

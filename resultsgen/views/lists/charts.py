@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
+from hashlib import sha256
 
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.words.wording import Wording
@@ -30,12 +32,27 @@ class OrderChart:
     courses: tuple[Course, ...]
 
 
+class FieldMarks(tuple[int, ...]):
+    """The marks of a field on one apparatus, lowest first.
+
+    The page of everybody in the field has them: what tells one page from another has their digest.
+    """
+
+    @cached_property
+    def digest(self) -> bytes:
+        """The SHA-256 of these marks."""
+        return sha256(repr(tuple(self)).encode()).digest()
+
+    def __reduce__(self) -> tuple[type[FieldMarks], tuple[bytes]]:
+        return FieldMarks, (self.digest,)
+
+
 @dataclass(frozen=True, slots=True)
 class Spread:
     """The marks on one apparatus, in thousandths, and the one that stands out."""
 
     label: str
-    marks: tuple[int, ...]
+    marks: FieldMarks
     own: int
     value: str
     """The mark that stands out, as it is printed."""
@@ -58,7 +75,7 @@ Chart = OrderChart | SpreadChart
 class Marks:
     """The marks of one competition: for each apparatus its name and the marks, lowest first."""
 
-    by_apparatus: dict[str, tuple[str, tuple[int, ...]]]
+    by_apparatus: dict[str, tuple[str, FieldMarks]]
     scale: tuple[tuple[int, str], ...]
     zeros: bool
     """Whether marks of zero were left out: beside them all others would be one spot."""
@@ -74,7 +91,7 @@ def marks_of(one: CompetitionResults, wording: Wording) -> Marks:
     found = {
         code: (wording.apparatus("VT1" if len(ranking.parts) > 1 else code), marks)
         for code, ranking in one.by_apparatus.items()
-        if len(marks := tuple(sorted(filter(None, made[code])))) >= FEWEST
+        if len(marks := FieldMarks(sorted(filter(None, made[code])))) >= FEWEST
     }
     scale = scale_of([mark for _, marks in found.values() for mark in marks]) if found else ()
     return Marks(found, tuple((mark, wording.language.short(mark)) for mark in scale), zeros)
