@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from resultsgen.history.publication import (
-    NAME,
     Publication,
     PublishedCompetition,
     PublishedLine,
@@ -15,6 +14,7 @@ from resultsgen.history.publication import (
     PublishedMark,
     PublishedVerdict,
 )
+from resultsgen.meet.folder import NAME
 from resultsgen.meet.settings import Signature
 
 Key = TypeVar("Key", bound=Hashable)
@@ -94,8 +94,8 @@ class Changes:
         return (*self.changed, *self.withdrawn)
 
 
-NO_LIST = PublishedList(id="", lines=(), ties=(), cuts=())
-NO_COMPETITION = PublishedCompetition(id="", entered_from="", marks=(), lists=())
+NO_LIST = PublishedList.model_construct(id="", lines=(), ties=(), cuts=())
+NO_COMPETITION = PublishedCompetition.model_construct(id="", entered_from="", marks=(), lists=())
 
 
 def changes(old: Publication, new: Publication) -> Changes:

@@ -16,7 +16,8 @@ from resultsgen.history.changes import (
     lists_compared,
     places,
 )
-from resultsgen.history.publication import NAME, Publication, PublishedLine, PublishedList
+from resultsgen.history.publication import Publication, PublishedLine, PublishedList
+from resultsgen.meet.folder import NAME
 
 
 @dataclass(frozen=True, slots=True)

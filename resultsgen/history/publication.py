@@ -20,12 +20,6 @@ from resultsgen.meet.settings import Frozen, MeetSettings, Signature
 FORMAT_VERSION = "2.0"
 """Of the record of a publication."""
 
-NAME = "name"
-"""The fact of a gymnast that is known of nobody whose name is withheld."""
-
-SETTINGS = ("title", "place", "venue", "organiser", "dates", "officials")
-"""Facts of the whole meet."""
-
 Made = TypeVar("Made")
 
 Bibs = Mapping[tuple[str, str], str]

@@ -101,6 +101,13 @@ class BestSoFar(NamedTuple):
     line: int
 
 
+NAME = "name"
+"""The fact of a gymnast that is known of nobody whose name is withheld."""
+
+SETTINGS = ("title", "place", "venue", "organiser", "dates", "officials")
+"""Facts of the whole meet."""
+
+
 class Correction(NamedTuple):
     """What the meet folder tells of a correction, and of its reason."""
 

@@ -51,12 +51,14 @@ class TieRule(Frozen):
 class TieRules(Frozen):
     """One rule per kind of list."""
 
-    all_around: TieRule = Field(TieRule(), alias="all-around")
-    apparatus: TieRule = TieRule()
-    vault_average: TieRule = Field(TieRule(), alias="vault-average")
-    team: TieRule = TieRule()
+    all_around: TieRule = Field(TieRule.model_construct(), alias="all-around")
+    apparatus: TieRule = TieRule.model_construct()
+    vault_average: TieRule = Field(TieRule.model_construct(), alias="vault-average")
+    team: TieRule = TieRule.model_construct()
     team_apparatus: TieRule = Field(
-        TieRule(), alias="team-apparatus", description="The place of a team on one apparatus"
+        TieRule.model_construct(),
+        alias="team-apparatus",
+        description="The place of a team on one apparatus",
     )
 
     def of(self, list: TieList) -> TieRule:
@@ -178,17 +180,17 @@ class RuleSet(Frozen):
     title: str
     about: str = Field("", description="One or two sentences for the rules page")
     sources: tuple[Source, ...] = ()
-    apparatus: ApparatusRule = ApparatusRule()
-    marks: MarkRule = MarkRule()
-    totals: TotalRule = TotalRule()
-    vault: VaultRule = VaultRule()
-    ties: TieRules = TieRules()
+    apparatus: ApparatusRule = ApparatusRule.model_construct()
+    marks: MarkRule = MarkRule.model_construct()
+    totals: TotalRule = TotalRule.model_construct()
+    vault: VaultRule = VaultRule.model_construct()
+    ties: TieRules = TieRules.model_construct()
     final_ties: TieRules | None = Field(
         None, alias="final-ties", description="Only where finals differ from qualification"
     )
-    unranked: UnrankedRule = UnrankedRule()
-    guests: GuestRule = GuestRule()
-    cuts: CutRule = CutRule()
+    unranked: UnrankedRule = UnrankedRule.model_construct()
+    guests: GuestRule = GuestRule.model_construct()
+    cuts: CutRule = CutRule.model_construct()
     teams: UsualTeam | None = None
 
     def tie_rule(self, of: TieList, phase: str) -> TieRule:

@@ -78,7 +78,7 @@ Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
 class Frozen(BaseModel):
     """Base of all settings: nothing unknown is accepted and nothing changes after reading."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
 
 
 class Signature(Frozen):
@@ -334,7 +334,7 @@ class Competition(Frozen):
     withdrawn: tuple[Withdrawal, ...] = ()
     team: TeamFormat | None = None
     cuts: tuple[Cut, ...] = ()
-    running: Running = Running()
+    running: Running = Running.model_construct()
 
     @property
     def has_own_marks(self) -> bool:
@@ -391,12 +391,12 @@ class MeetSettings(Frozen):
     adding_up: Literal["stop", "note"] = Field(
         "stop", description="What a routine whose parts do not add up to its mark does"
     )
-    status: Status = Status()
+    status: Status = Status.model_construct()
     officials: tuple[Official, ...] = ()
-    privacy: Privacy = Privacy()
-    press: Press = Press()
-    files: Files = Files()
-    columns: Columns = Columns()
+    privacy: Privacy = Privacy.model_construct()
+    press: Press = Press.model_construct()
+    files: Files = Files.model_construct()
+    columns: Columns = Columns.model_construct()
     apparatus: dict[str, str] = Field({}, description='Names by code: MT = "Mini-trampoline"')
     disciplines: dict[str, Discipline] = {}
     rules: dict[str, dict[str, Any]] = Field(

@@ -8,8 +8,8 @@ from dataclasses import replace
 from typing import TypeVar
 
 from resultsgen.history import history
-from resultsgen.history.publication import NAME, Publication, PublishedCompetition, PublishedGymnast
-from resultsgen.meet.folder import Meet
+from resultsgen.history.publication import Publication, PublishedCompetition, PublishedGymnast
+from resultsgen.meet.folder import NAME, Meet
 from resultsgen.privacy.forms import as_written
 from resultsgen.privacy.withheld import naming_withheld
 from resultsgen.scoring.people import Wearer, wearers

@@ -7,8 +7,6 @@ from collections.abc import Container, Iterator, Mapping, Sequence
 from typing import Any
 
 from resultsgen.history.publication import (
-    NAME,
-    SETTINGS,
     Publication,
     PublishedCompetition,
     PublishedCut,
@@ -21,6 +19,7 @@ from resultsgen.history.publication import (
     without_words,
 )
 from resultsgen.history.records import OUTCOMES, in_order, tree
+from resultsgen.meet.folder import NAME, SETTINGS
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.scoring.results import CompetitionResults, CutResult, Gymnast, Ranking, Results

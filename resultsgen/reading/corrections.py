@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from resultsgen.history.publication import NAME, SETTINGS
 from resultsgen.meet.columns import CORRECTIONS
-from resultsgen.meet.folder import Correction, CorrectionRow
+from resultsgen.meet.folder import NAME, SETTINGS, Correction, CorrectionRow
 from resultsgen.meet.marks import STATUSES, show_mark
 from resultsgen.meet.problems import Problem, parted
 from resultsgen.meet.settings import MeetSettings

@@ -33,7 +33,7 @@ RULEBOOK = Path(__file__).parent.parent / "rules/rulebook"
 OWN = 10
 """Files of rules that a meet may have of its own."""
 
-STAND_IN = RuleSet(title="")
+STAND_IN = RuleSet.model_construct(title="")
 """Used where a rule set cannot be read, so that all else is still checked; nothing is published."""
 
 TEXTS = ("title", "about", "sources", "source")
