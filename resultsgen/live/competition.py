@@ -202,15 +202,21 @@ class LiveCompetition:
         return tuple(gymnast for gymnast in found if gymnast.needs)
 
     @cached_property
-    def _asked(self) -> list[tuple[Contest, Terms, Progress | None]]:
-        """Each list of gymnasts, how it is told apart, and how it ends if all make the most."""
-        rule, bound = self.entries.competition.rule_set.marks, self.bound
+    def _asked(self) -> list[tuple[Contest, Terms, Progress | None, dict[str, Goal]]]:
+        """Each list of gymnasts, how it is told apart, how it ends if all make the most, the goals.
+
+        These are a medal place where the competition is a final, and each cut. They are reached at
+        the end; before it, only the lead is worth telling.
+        """
+        one, bound = self.entries.competition, self.bound
+        rule, medal = one.rule_set.marks, {"": MEDAL} if one.competition.phase == "final" else {}
         adds_up = rule.composition == "d+e" and not rule.bonus
         return [
             (
                 contest,
                 Terms(contest.steps, max(rule.step, 1), rule.highest_e, adds_up),
                 contest.progress.filled(bound.mark) if bound else None,
+                medal | contest.cuts,
             )
             for contest in self.contests
             if contest.kind != "team"
@@ -218,24 +224,14 @@ class LiveCompetition:
 
     def _needs(self, key: int, upcoming: str) -> Iterator[Need]:
         """What somebody needs in every list that what is to come counts for."""
-        for contest, terms, full in self._asked:
+        for contest, terms, full, goals in self._asked:
             if key not in contest.progress.in_it:
                 continue
             for parts, is_last in _horizons(contest, key, upcoming):
-                for cut, goal in self._goals(contest) if is_last else (("", LEAD),):
+                for cut, goal in (("", LEAD), *(goals.items() if is_last else ())):
                     found = need(contest.progress, key, parts, goal, terms, full)
                     if found:
                         yield replace(found, list=contest.apparatus or contest.kind, cut=cut)
-
-    def _goals(self, contest: Contest) -> Iterator[tuple[str, Goal]]:
-        """To lead, a medal place where the competition is a final, and each cut.
-
-        A medal place and a cut are reached at the end; before it, only the lead is worth telling.
-        """
-        yield "", LEAD
-        if self.entries.competition.competition.phase == "final":
-            yield "", MEDAL
-        yield from contest.cuts.items()
 
 
 def _horizons(contest: Contest, key: int, upcoming: str) -> Iterator[tuple[tuple[str, ...], bool]]:

@@ -151,19 +151,20 @@ class Entries:
                 yield self._of_teams(ranking)
             elif ranking.kind == "all-around":
                 lines = [self._line(line, ranking) for line in ranking.lines]
-                progress = Progress(ranking.parts, _by_key(lines), rules.totals.incomplete)
+                progress = Progress(ranking.parts, {}, rules.totals.incomplete).of(lines)
                 yield self._contest(ranking, "all-around", progress)
             elif ranking.kind == "apparatus":
                 both = SECOND_VAULT in ranking.parts
                 averaging = rules.vault.averaging if both else None
                 lines = [self._line(line, ranking) for line in ranking.lines if not line.below]
-                progress = Progress(ranking.parts, _by_key(lines), averaging=averaging)
+                progress = Progress(ranking.parts, {}, averaging=averaging).of(lines)
                 yield self._contest(ranking, "vault-average" if both else "apparatus", progress)
 
     def _of_teams(self, ranking: Ranking) -> Contest:
         teams = {line.key: tuple(who.key for who in line.of.gymnasts) for line in ranking.lines}
         lines = (self._made(key, ranking.parts) for keys in teams.values() for key in keys)
-        members = self._contest(ranking, "team", Progress(ranking.parts, _by_key(lines)), teams)
+        progress = Progress(ranking.parts, {}).of(lines)
+        members = self._contest(ranking, "team", progress, teams)
         return replace(members, progress=self.of_teams(members), joined=True)
 
     def of_teams(self, contest: Contest) -> Progress:
@@ -268,7 +269,3 @@ class Entries:
         marks = {key: [self._parts[key, name].mark for name in names] for key in self.people}
         totals = {key: total(own, incomplete) for key, own in marks.items()}
         return {key: NO_TOTAL if one is None else one for key, one in totals.items()}
-
-
-def _by_key(lines: Iterable[LiveLine]) -> dict[int, LiveLine]:
-    return {line.key: line for line in lines}

@@ -85,22 +85,6 @@ class LiveLine(NamedTuple):
         parts = (part if part.over else part._replace(mark=mark) for part in self.parts)
         return self._replace(parts=tuple(parts))
 
-    def after(self, rotation: int, *, keeps_unknown: bool) -> LiveLine:
-        """The same as it stood once a rotation was over.
-
-        *keeps_unknown*: a status of a rotation that nobody knows may as well hold from the start.
-        """
-        parts = tuple(
-            part
-            if part.rotation is not None and part.rotation <= rotation
-            else LivePart(
-                rotation=part.rotation,
-                passed=part.passed and keeps_unknown and part.rotation is None,
-            )
-            for part in self.parts
-        )
-        return self._replace(parts=parts)
-
 
 @dataclass(frozen=True)
 class Progress:
@@ -176,10 +160,18 @@ class Progress:
         """The same list as it stood once this rotation was over.
 
         What was done in a rotation nobody knows does not show, except a status that leaves its
-        gymnast without a place.
+        gymnast without a place: that one may as well hold from the start.
         """
         keeps = self.incomplete == "no place"
-        return self.of(line.after(rotation, keeps_unknown=keeps) for line in self.lines.values())
+
+        def then(part: LivePart) -> LivePart:
+            turn = part.rotation
+            if turn is not None and turn <= rotation:
+                return part
+            return LivePart(rotation=turn, passed=part.passed and keeps and turn is None)
+
+        lines = self.lines.values()
+        return self.of(line._replace(parts=tuple(map(then, line.parts))) for line in lines)
 
     def filled(self, mark: int) -> Progress:
         """The same list once everybody has made this mark on all that is to come."""

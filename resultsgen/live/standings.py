@@ -14,7 +14,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby, pairwise
-from types import MappingProxyType
 from typing import NamedTuple
 
 from resultsgen.live.progress import LiveLine, Progress
@@ -126,12 +125,12 @@ def _group(
     places = placings(progress.compared(lines), steps)
     placed = sorted((place or 0, line.key) for line, place in zip(lines, places, strict=True))
     rows = [(place, key, progress.done[key], progress.totals[key]) for place, key in placed]
-    return with_margins(rows, _moved(placed, before) if before else {})
+    return with_margins(rows, _moved(placed, before) if before else None)
 
 
 def with_margins(
     placed: Sequence[tuple[int, int, int, int]],
-    moved: Mapping[int, tuple[int, int | None]] = MappingProxyType({}),
+    moved: Mapping[int, tuple[int, int | None]] | None = None,
 ) -> tuple[Standing, ...]:
     """Places, keys, parts done and totals, in order of place, with the margins between them.
 
@@ -143,7 +142,7 @@ def with_margins(
         number, last = number + (place != last), place
         better = totals[number - 1] - total if number else None
         worse = total - totals[number + 1] if number + 1 < len(totals) else None
-        before, gained = moved.get(key, (None, None))
+        before, gained = moved.get(key, (None, None)) if moved else (None, None)
         first = totals[0] - total
         found.append(Standing(key, done, place, total, first, better, worse, before, gained))
     return tuple(found)
