@@ -133,6 +133,24 @@ def test_the_leaders_and_who_has_still_to_go(last_up: LiveCompetition) -> None:
     assert last_up.lists["VT"].to_go == ()
 
 
+def test_who_share_the_lead_and_who_has_still_to_go(tmp_path: Path) -> None:
+    # 1 and 3 have 9.500 on floor, 4 has 9.000; 2 is still to go. Nobody has been on vault.
+    marks = {"1": {"FX": "9.500"}, "3": {"FX": "9.500"}, "4": {"FX": "9.000"}}
+    lists = live(built(tmp_path, marks))["cup"].lists
+    assert [line.key for line in lists["FX"].first] == [0, 2]
+    assert lists["FX"].to_go == (1,)
+    assert (lists["VT"].first, lists["VT"].to_go) == ((), (0, 1, 2, 3))
+
+
+def test_a_rotation_given_with_the_mark_is_kept(tmp_path: Path) -> None:
+    # By their squad 1 would be on vault in rotation 1; 4 is in a squad whose start nobody gave.
+    text = (MEET + "    == marks.csv ==\n    bib,apparatus,mark,rotation\n").replace("B,2", "C,2")
+    entries = live(judged(write_folder(tmp_path, text + "    1,VT,9.400,4\n")))["cup"].entries
+    assert [entries.rotation(0, part) for part in ("VT", "UB")] == [4, 2]
+    assert entries.rotation(2, "FX") == 2
+    assert entries.rotation(3, "FX") is None
+
+
 def test_the_teams_stand_by_the_apparatus_they_are_over_with(last_up: LiveCompetition) -> None:
     team = last_up.lists["team"]
     # One mark counts. North: 9.400 + 9.300 + 9.400 + 9.400 = 37.500, over with all four; South
