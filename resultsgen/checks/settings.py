@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Iterator
 from urllib.parse import urlsplit
@@ -94,7 +93,9 @@ def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
 
 def _column_meant(name: str, heading: str, known: list[str]) -> str:
     """What was meant by a name that is no column of ours; often it is the wrong way round."""
-    near = difflib.get_close_matches(name, known, n=1)
+    from difflib import get_close_matches
+
+    near = get_close_matches(name, known, n=1)
     mend = f"did you mean {near[0]}?" if near else f"there are {', '.join(known)}"
     if heading in known:
         mend = f'did you mean  {heading} = "{name}"?'
