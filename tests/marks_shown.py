@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from openpyxl import Workbook
 
-from resultsgen.data.tables import all_routines
+from resultsgen.data.tables import EXPORTS
 from resultsgen.data.whole import results_text, whole
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.chapters import all_results
@@ -207,7 +207,7 @@ def _missing(where: str, shown: Shown, truth: set[Given]) -> Iterator[str]:
 
 
 def _csv(results: Results) -> Iterator[Given]:
-    table = next(all_routines(results))
+    table = next(EXPORTS["routines"](results))
     names = list(table.columns)
     for row in csv.DictReader(StringIO(table.text)):
         assert list(row) == names

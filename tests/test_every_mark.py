@@ -9,7 +9,7 @@ import pytest
 from folders import judged, write_folder
 from marks_shown import differences, written
 
-from resultsgen.data.tables import all_routines
+from resultsgen.data.tables import EXPORTS
 from resultsgen.meet.marks import show_mark
 from resultsgen.publishing.recording import record
 from resultsgen.scoring.results import Results
@@ -74,7 +74,7 @@ def test_the_record_of_a_publication_has_every_mark(results):
 
 
 def test_the_table_of_routines_has_every_mark(results):
-    table = next(all_routines(results))
+    table = next(EXPORTS["routines"](results))
     at = list(table.columns).index
     names = ("bib", "apparatus", "vault", "mark")
     assert {tuple(row[at(name)] for name in names) for row in table.rows} == given(results)

@@ -15,7 +15,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from resultsgen.data import write_records
-from resultsgen.data.tables import corrections as table_of_corrections
+from resultsgen.data.tables import EXPORTS
 from resultsgen.history.publication import Publication
 from resultsgen.history.records import FORMAT, tree
 from resultsgen.meet.problems import MeetProblems
@@ -763,5 +763,5 @@ def test_the_table_of_corrections_has_a_vault_only_beside_an_apparatus(cup):
     edit(cup, "roster.csv", ("Cole,Cora", "Colt,Cora"))
     edit(cup, "marks.csv", ("3,8.800", "3,8.850"))
     tell(cup, "3,,,,,entry error,,name", "3,women,VT,8.800,8.850,inquiry,,")
-    (table,) = table_of_corrections(follow(cup))
+    (table,) = EXPORTS["corrections"](follow(cup))
     assert {(row[3], row[4]) for row in table.rows} == {("", ""), ("VT", "1")}

@@ -25,7 +25,7 @@ def write_exports(
     results: Results, folder: Path, cache: Path | None = None
 ) -> tuple[Download, ...]:
     """Write everything below `data/` in the folder, and say what can be downloaded."""
-    tables = [table for export in EXPORTS for table in export(results)]
+    tables = [table for export in EXPORTS.values() for table in export(results)]
     files = (
         *(_written(folder, table.file, table.title, table.text, table) for table in tables),
         _written(folder, "results.json", Title(to_say("The whole results")), results_text(results)),

@@ -11,7 +11,8 @@ thing that is told, where it does not bear the name of the field; or code works 
 handed to `read_fields`). `whole` is any whole number, `count` one from 0, `number` one from 1.
 `x?` may be nothing, `[x]` are several, `a | b` is one of these words, and a capital begins the
 name of another thing that was said before. `*` takes in the columns of another thing, where a row
-leads there. From this follow JSON, the cells of tables, and what describes both.
+leads to one, and puts words into their names. From this follow JSON, the cells of tables, and what
+describes both.
 
 Marks have three decimals and a point, in JSON as text; what is not there is null, in a cell empty.
 """
@@ -184,7 +185,8 @@ def read_fields(
             if name == "*":
                 taken, _, path = kind.partition("=")
                 outer = attrgetter(path) if path else lambda row: row
-                made.fields.update(fields_within(outer, found[taken].fields))
+                names = dict(pair.split("=") for pair in meaning)
+                made.fields.update(fields_within(outer, found[taken].fields, **names))
                 continue
             value = values.get(f"{thing}.{name}") or _at(path or name)
             made.fields[name] = DataField(_type(kind, found), meaning[0], value)

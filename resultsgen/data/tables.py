@@ -6,7 +6,7 @@ Yes and no are `true` and `false`. A withheld name is empty: the bib stands for 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from functools import lru_cache
+from functools import lru_cache, partial
 from operator import attrgetter
 from types import SimpleNamespace as Row
 from typing import Any
@@ -22,7 +22,7 @@ from resultsgen.data.whole import (
 )
 from resultsgen.language import ENGLISH, to_say
 from resultsgen.live.costs import costs
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.scoring.results import CompetitionResults, ListKind, Ranking, Results
 from resultsgen.views.corrections.correction_words import decided
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.standings import listed_sessions
@@ -31,205 +31,170 @@ from resultsgen.views.site.addresses import file_names
 from resultsgen.views.words.reasons import cut_mark, cut_sentence, why_words
 from resultsgen.views.words.wording import wording
 
+Export = Callable[[Results], Iterator[CsvTable]]
+Found = Iterable[Row] | None
+"""What the rows of a table are about; None: there is no such table."""
 
-def all_around_lists(results: Results) -> Iterator[CsvTable]:
-    """The all-around of each competition, with every mark and its parts."""
+
+def _lists(results: Results, kind: ListKind) -> Iterator[CsvTable]:
+    """The lists of one kind: of gymnasts with every part of every routine, or of teams."""
+    titles = {"all-around": to_say("all-around"), "team": to_say("teams")}
     for one in results.competitions:
-        if one.all_around:
-            yield _list(results, one, one.all_around, "all-around", to_say("all-around"))
+        for ranking in one.rankings:
+            if ranking.kind == kind:
+                title = titles.get(kind) or results.meet.settings.apparatus_name(ranking.apparatus)
+                name = f"apparatus-{ranking.apparatus}" if ranking.apparatus else kind
+                around = Around(results, one, ranking)
+                yield _table(one, name, title, _list_columns(ranking), ranking.lines, around)
 
 
-def apparatus_lists(results: Results) -> Iterator[CsvTable]:
-    """Each apparatus of each competition."""
-    for one in results.competitions:
-        for code, ranking in one.by_apparatus.items():
-            title = results.meet.settings.apparatus_name(code)
-            yield _list(results, one, ranking, f"apparatus-{code}", title)
-
-
-def team_lists(results: Results) -> Iterator[CsvTable]:
-    """The teams of each competition, with their apparatus totals."""
-    for one in results.competitions:
-        if one.team:
-            yield _list(results, one, one.team, "team", to_say("teams"))
-
-
-def _list(
-    results: Results, one: CompetitionResults, ranking: Ranking, name: str, title: str
-) -> CsvTable:
-    """A list of gymnasts with every part of every routine; or of teams."""
-    part = _columns("team-part" if ranking.of_teams else "part")
-    each: list[Fields] = [_columns("team" if ranking.of_teams else "list")]
+def _list_columns(ranking: Ranking) -> Fields:
+    """The columns of a list: those of the terms of its totals and of its parts among them."""
+    found = {**_columns("team" if ranking.of_teams else "list")}
     for number, term in enumerate(ranking.terms):
         kind = "day_{id}" if term.kind == "day" else str(term.kind)
         column, outer = {kind: _columns("term")[kind]}, _at(number, attrgetter("terms"))
-        each.append(fields_within(outer, column, id=term.competitions[0], title=term.title))
-    made = (lambda line: on_each_apparatus(line, ranking)) if ranking.of_teams else _routines
-    each += [
-        fields_within(_at(number, made), part, part=code)
-        for number, code in enumerate(ranking.parts)
-    ]
-    columns = {name: field for fields in (*each, _columns("tie")) for name, field in fields.items()}
-    return _table(one, name, title, columns, ranking.lines, Around(results, one, ranking))
-
-
-_routines = attrgetter("routines")
+        found |= fields_within(outer, column, id=term.competitions[0], title=term.title)
+    part = _columns("team-part" if ranking.of_teams else "part")
+    made = partial(on_each_apparatus, ranking) if ranking.of_teams else attrgetter("routines")
+    for number, code in enumerate(ranking.parts):
+        found |= fields_within(_at(number, made), part, part=code)
+    return {**found, **_columns("tie")}
 
 
 def _at(number: int, of: Callable[[Any], Any]) -> Callable[[Any], Any]:
     """One of the several things that a row leads to."""
-
-    def found(row: Any) -> Any:
-        return of(row)[number]
-
-    return found
+    return lambda row: of(row)[number]
 
 
-def team_marks(results: Results) -> Iterator[CsvTable]:
-    """Every mark of every team, and whether it counts."""
-    for one in results.competitions:
-        rows = (
-            Row(line=line, member=member, routine=routine, counts=counts)
-            for line in (one.team.lines if one.team else ())
-            for member in line.team.members
-            for routine, counts in zip(member.routines, member.counts, strict=True)
-            if routine
+def _team_marks(_: Results, one: CompetitionResults) -> Found:
+    rows = [
+        Row(line=line, member=member, routine=routine, counts=counts)
+        for line in (one.team.lines if one.team else ())
+        for member in line.team.members
+        for routine, counts in zip(member.routines, member.counts, strict=True)
+        if routine
+    ]
+    return rows if one.team else None
+
+
+def _qualification(results: Results, one: CompetitionResults) -> Found:
+    rows = [
+        Row(
+            ranking=ranking, result=cut, means=means, line=line, names=names,
+            gymnast=None if ranking.of_teams else line.of,
         )
-        if one.team:
-            title = to_say("marks of the teams")
-            yield _table(one, "team-marks", title, _columns("team-marks"), rows)
+        for ranking in one.rankings
+        for names in [Around(results, one, ranking).listing.names]
+        for cut in ranking.cuts
+        for means in cut.lines
+        for line in [ranking.by_key[means.key]]
+    ]  # fmt: skip
+    return rows if any(ranking.cuts for ranking in one.rankings) else None
 
 
-def qualifications(results: Results) -> Iterator[CsvTable]:
-    """Each cut of each competition: who qualifies, who is reserve, who is not eligible."""
-    for one in results.competitions:
-        rows = (
-            Row(
-                ranking=ranking, result=cut, means=means, line=line, names=around.listing.names,
-                gymnast=None if ranking.of_teams else line.of,
-            )
-            for ranking in one.rankings
-            for around in [Around(results, one, ranking)]
-            for cut in ranking.cuts
-            for means in cut.lines
-            for line in [ranking.by_key[means.key]]
-        )  # fmt: skip
-        if any(ranking.cuts for ranking in one.rankings):
-            columns = _columns("qualification")
-            yield _table(one, "qualification", to_say("qualification"), columns, rows)
-
-
-def start_lists(results: Results) -> Iterator[CsvTable]:
-    """Who starts in each competition."""
-    for one in results.competitions:
-        if one.competition.has_own_marks:
-            rows = _final_starts(one) if one.start_lists else _starts(one)
-            yield _table(one, "start-list", to_say("start list"), _columns("start-list"), rows)
-
-
-def _starts(one: CompetitionResults) -> Iterator[Row]:
-    for start in one.starts:
-        who, apparatus = start.gymnast, " ".join(start.apparatus)
-        yield Row(gymnast=who, session=who.session, squad=who.squad, order=who.start_order,
-                  apparatus=apparatus)  # fmt: skip
-
-
-def _final_starts(one: CompetitionResults) -> Iterator[Row]:
-    """A row for each start on each list; session and squad were those of the qualification."""
+def _start_list(_: Results, one: CompetitionResults) -> Found:
+    """Of a final a row for each start on each list; sessions were those of the qualification."""
     starts = {start.gymnast.key: start for start in one.starts}
-    for listed in one.start_lists:
-        for order, key in enumerate(listed.keys, start=1):
-            apparatus = listed.apparatus or " ".join(starts[key].apparatus)
-            yield Row(gymnast=starts[key].gymnast, session="", squad="",
-                      order=order if listed.by else None, apparatus=apparatus)  # fmt: skip
-
-
-def standings(results: Results) -> Iterator[CsvTable]:
-    """The standings of each competition of which rotations are known."""
-    words = wording(results.meet.settings)
-    for one in results.competitions:
-        rows = [
-            Row(listed=listed, session=session.session, rotation=after.rotation, line=line,
-                bib="" if listed.kind == "team" else results.gymnasts[line.key].bib,
-                name=names[line.key].text)
-            for listed, session in listed_sessions(results, one)
-            for names in [lines_of(one, listed.kind, words)]
-            for after in session.standings
-            for group in after.groups
-            for line in group
+    everywhere = {key: " ".join(start.apparatus) for key, start in starts.items()}
+    if not one.competition.has_own_marks:
+        return None
+    if not one.start_lists:
+        return [
+            Row(gymnast=who, session=who.session, squad=who.squad, order=who.start_order,
+                apparatus=everywhere[who.key])
+            for who in (start.gymnast for start in one.starts)
         ]  # fmt: skip
-        if rows:
-            title = to_say("standings by rotation")
-            yield _table(one, "standings", title, _columns("standings"), rows)
+    return [
+        Row(gymnast=starts[key].gymnast, session="", squad="", order=order if listed.by else None,
+            apparatus=listed.apparatus or everywhere[key])
+        for listed in one.start_lists
+        for order, key in enumerate(listed.keys, start=1)
+    ]  # fmt: skip
 
 
-def needs(results: Results) -> Iterator[CsvTable]:
-    """What is needed in each competition with marks to come."""
-    for one in results.competitions:
-        if one.in_progress:
-            rows, around = told_needs(results, one), Around(results, one)
-            yield _table(one, "needs", to_say("what is needed"), _columns("needs"), rows, around)
+def _standings(results: Results, one: CompetitionResults) -> Found:
+    words = wording(results.meet.settings)
+    rows = [
+        Row(listed=listed, session=session.session, rotation=after.rotation, line=line,
+            bib="" if listed.kind == "team" else results.gymnasts[line.key].bib,
+            name=names[line.key].text)
+        for listed, session in listed_sessions(results, one)
+        for names in [lines_of(one, listed.kind, words)]
+        for after in session.standings
+        for group in after.groups
+        for line in group
+    ]  # fmt: skip
+    return rows or None
 
 
-def incidents(results: Results) -> Iterator[CsvTable]:
-    """The incidents of each competition that has any: explanations, never results."""
-    columns = {**_columns("incidents")}
-    for name in ("apparatus", "all-around", "team"):
-        outer = _change(name)
-        columns |= fields_within(outer, _columns("without"), list=name.replace("-", "_"))
-    for one in results.competitions:
-        rows = [
-            Row(cost=cost, gymnast=results.gymnasts[cost.gymnast])
-            for cost in costs(results)
-            if cost.competition == one.competition.id
-        ]
-        if rows:
-            title = to_say("what incidents cost (an explanation, not a result)")
-            yield _table(one, "incidents", title, columns, rows)
+def _needs(results: Results, one: CompetitionResults) -> Found:
+    return told_needs(results, one) if one.in_progress else None
 
 
-def _change(name: str) -> Callable[[Row], Any]:
-    """What one list would say without the incidents."""
-    return lambda row: next((one for one in row.cost.lists if one.kind == name), None)
+def _incidents(results: Results, one: CompetitionResults) -> Found:
+    rows = [
+        Row(
+            cost=cost,
+            gymnast=results.gymnasts[cost.gymnast],
+            apparatus=lists.get("apparatus"),
+            all_around=lists.get("all-around"),
+            team=lists.get("team"),
+        )
+        for cost in costs(results)
+        for lists in [{change.kind: change for change in cost.lists}]
+        if cost.competition == one.competition.id
+    ]
+    return rows or None
 
 
-def gymnasts(results: Results) -> Iterator[CsvTable]:
-    """Every row of the roster, by name."""
+def _gymnasts(results: Results) -> Iterator[CsvTable]:
     years = results.meet.settings.privacy.birth_year
     columns = {n: one for n, one in _columns("gymnasts").items() if years or n != "birth_year"}
-    yield _of_the_meet("gymnasts", to_say("Gymnasts"), columns, results.gymnasts.values())
+    yield _of_the_meet("gymnasts", to_say("Gymnasts"), results.gymnasts.values(), columns)
 
 
-def all_routines(results: Results) -> Iterator[CsvTable]:
-    """Every routine of the meet, one row each."""
-    rows = (
+def _routines(results: Results) -> Iterator[CsvTable]:
+    rows = [
         Row(one=one, gymnast=gymnast, routine=routine)
         for one in results.competitions
         for gymnast, routine in one.own_routines
-    )
-    yield _of_the_meet("routines", to_say("Routines"), _columns("routines"), rows)
+    ]
+    yield _of_the_meet("routines", to_say("Routines"), rows)
 
 
-def corrections(results: Results) -> Iterator[CsvTable]:
-    """Everything that was published and is otherwise now, the first correction first."""
-    rows = told_corrections(results)
-    yield _of_the_meet("corrections", to_say("Corrections"), _columns("corrections"), rows)
+def _corrections(results: Results) -> Iterator[CsvTable]:
+    yield _of_the_meet("corrections", to_say("Corrections"), told_corrections(results))
 
 
-EXPORTS: tuple[Callable[[Results], Iterator[CsvTable]], ...] = (
-    all_around_lists,
-    apparatus_lists,
-    team_lists,
-    team_marks,
-    qualifications,
-    start_lists,
-    standings,
-    needs,
-    incidents,
-    gymnasts,
-    all_routines,
-    corrections,
-)
+def _of_each(name: str, title: str, rows: Callable[[Results, CompetitionResults], Found]) -> Export:
+    """A table of each competition that has one."""
+
+    def export(results: Results) -> Iterator[CsvTable]:
+        for one in results.competitions:
+            found = rows(results, one)
+            if found is not None:
+                yield _table(one, name, title, _columns(name), found, Around(results, one))
+
+    return export
+
+
+EXPORTS: dict[str, Export] = {
+    "all-around": partial(_lists, kind="all-around"),
+    "apparatus": partial(_lists, kind="apparatus"),
+    "team": partial(_lists, kind="team"),
+    "team-marks": _of_each("team-marks", to_say("marks of the teams"), _team_marks),
+    "qualification": _of_each("qualification", to_say("qualification"), _qualification),
+    "start-list": _of_each("start-list", to_say("start list"), _start_list),
+    "standings": _of_each("standings", to_say("standings by rotation"), _standings),
+    "needs": _of_each("needs", to_say("what is needed"), _needs),
+    "incidents": _of_each(
+        "incidents", to_say("what incidents cost (an explanation, not a result)"), _incidents
+    ),
+    "gymnasts": _gymnasts,
+    "routines": _routines,
+    "corrections": _corrections,
+}
 """The kinds of CSV tables there are, in the order in which they are offered."""
 
 
@@ -301,7 +266,7 @@ def _table(
     title: str,
     columns: Fields,
     rows: Iterable[Any],
-    around: Around | None = None,
+    around: Around,
 ) -> CsvTable:
     """A table of one competition; no code that a meet declares can choose another path."""
     file, whole = file_names([name])[name], Title(title, one.competition.title)
@@ -309,5 +274,8 @@ def _table(
     return CsvTable(f"{one.competition.id}/{file}.csv", whole, columns, told)
 
 
-def _of_the_meet(name: str, title: str, columns: Fields, rows: Iterable[Any]) -> CsvTable:
+def _of_the_meet(
+    name: str, title: str, rows: Iterable[Any], columns: Fields | None = None
+) -> CsvTable:
+    columns = columns or _columns(name)
     return CsvTable(f"{name}.csv", Title(title), columns, rows_of(columns, rows, None))

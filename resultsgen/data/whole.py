@@ -97,7 +97,7 @@ def told_corrections(results: Results) -> list[Row]:
     ]
 
 
-def on_each_apparatus(line: Line, ranking: Ranking) -> list[Row]:
+def on_each_apparatus(ranking: Ranking, line: Line) -> list[Row]:
     """What a team made on each apparatus."""
     team = line.team
     each = zip(ranking.parts, team.apparatus, team.apparatus_places, team.short, strict=True)
@@ -180,7 +180,7 @@ VALUES: dict[str, Value] = {
     ),
     "Cut.rule": lambda cut, _: cut_rule_sentence(cut, ENGLISH),
     "Ranking.total_is": _total_is,
-    "TeamLine.apparatus": lambda line, by: on_each_apparatus(line, by.ranking),
+    "TeamLine.apparatus": lambda line, by: on_each_apparatus(by.ranking, line),
     "TeamRanking.format": lambda _, by: by.one.competition.team.format,
     "TeamRanking.by": lambda _, by: by.one.competition.team.by,
     "TeamRanking.apparatus_ties": lambda ranking, _: [
