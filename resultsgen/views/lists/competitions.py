@@ -10,7 +10,7 @@ from resultsgen.scoring.results import CompetitionResults, Line, Ranking
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
 from resultsgen.views.site.addresses import gymnast_target, list_target
-from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, list_names
+from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, START_LIST, list_names
 from resultsgen.views.words.wording import Wording
 
 
@@ -21,6 +21,19 @@ class Link:
     text: str
     target: str
     short: str = ""
+
+
+@dataclass(frozen=True)
+class PageHead:
+    """What stands above each page of a competition but its overview."""
+
+    title: str
+    target: str
+    competition: str
+    below: tuple[str, ...]
+    """When it is, and how far."""
+    links: tuple[Link, ...]
+    """The pages of the competition, the overview first."""
 
 
 @dataclass(frozen=True)
@@ -129,6 +142,14 @@ def links(one: CompetitionResults, wording: Wording) -> tuple[Link, ...]:
         )
         for name in list_names(one)
     )
+
+
+def page_head(one: CompetitionResults, name: str, wording: Wording) -> PageHead:
+    """What stands above the page of that name; how far marks are says nothing of who starts."""
+    offered, how_far = links(one, wording), state(one, wording) if name != START_LIST else ""
+    link = next(link for link in offered if link.short == name)
+    below = tuple(filter(None, (when(one, wording), how_far)))
+    return PageHead(link.text, link.target, one.competition.title, below, offered)
 
 
 def leaders(ranking: Ranking, places: int, wording: Wording) -> Leaders:

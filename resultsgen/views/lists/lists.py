@@ -8,7 +8,7 @@ from functools import partial
 from operator import attrgetter
 
 from resultsgen.scoring.results import CompetitionResults, Gymnast, natural
-from resultsgen.views.lists.competitions import Link, links, state, when
+from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, by_number, parted
 from resultsgen.views.lists.qualification import qualification_tables
 from resultsgen.views.lists.rankings import list_table
@@ -17,25 +17,19 @@ from resultsgen.views.lists.start_lists import start_list_tables
 from resultsgen.views.lists.table import Filter, Table
 from resultsgen.views.live.costs import Explanation, of_routines
 from resultsgen.views.people.people import folded
-from resultsgen.views.site.site_map import NO_LISTS, QUALIFICATION, START_LIST
+from resultsgen.views.site.site_map import NO_LISTS, QUALIFICATION, START_LIST, list_names
 from resultsgen.views.words.wording import Wording
 
 
 @dataclass(frozen=True)
-class ListView:
+class ListView(PageHead):
     """A page with one list of a competition, or with its start lists or cuts."""
 
-    title: str
-    target: str
-    competition: str
-    below: tuple[str, ...]
-    links: tuple[Link, ...]
-    """The pages of the competition, the overview first."""
     sentences: tuple[str, ...]
     tables: tuple[Table, ...]
     several: bool
     """Each table needs a heading of its own."""
-    explained: tuple[Explanation, ...] = ()
+    explained: tuple[Explanation, ...]
     """What incidents cost in this list."""
 
 
@@ -43,21 +37,16 @@ def list_views(
     one: CompetitionResults, wording: Wording, told: tuple[Explanation, ...] = ()
 ) -> tuple[ListView, ...]:
     """Every page of a competition but its overview."""
-    offered, how_far = links(one, wording), state(one, wording)
     return tuple(
         ListView(
-            link.text,
-            link.target,
-            one.competition.title,
-            tuple(filter(None, (when(one, wording), how_far if name != START_LIST else ""))),
-            offered,
-            tuple(cut_sentences(one, wording)) if name == QUALIFICATION else (),
-            _tables(name, one, wording),
+            **vars(page_head(one, name, wording)),
+            sentences=tuple(cut_sentences(one, wording)) if name == QUALIFICATION else (),
+            tables=_tables(name, one, wording),
             several=name in (QUALIFICATION, START_LIST),
             explained=of_routines(told, one.competition.id, list=name),
         )
-        for link in offered
-        if (name := link.short) not in NO_LISTS
+        for name in list_names(one)
+        if name not in NO_LISTS
     )
 
 

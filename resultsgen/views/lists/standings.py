@@ -12,7 +12,7 @@ from resultsgen.live.standings import LiveSession, Standing, Standings
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import NO_PLACE, lines_of, name_column, place_column
 from resultsgen.views.lists.charts import Course, OrderChart
-from resultsgen.views.lists.competitions import Link, links, state, when
+from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell, Column, Row, Table
@@ -65,14 +65,9 @@ class SessionView(SessionStory):
 
 
 @dataclass(frozen=True)
-class StandingsView:
+class StandingsView(PageHead):
     """The page of a competition with its standings by rotation."""
 
-    title: str
-    target: str
-    competition: str
-    below: tuple[str, ...]
-    links: tuple[Link, ...]
     sessions: tuple[SessionView, ...]
     leaders: tuple[str, ...]
     """Who leads each apparatus and who has still to go, while marks are to come."""
@@ -80,17 +75,10 @@ class StandingsView:
 
 def standings_view(results: Results, one: CompetitionResults, wording: Wording) -> StandingsView:
     """The whole page of a competition of which rotations are known."""
-    offered = links(one, wording)
-    link = next(link for link in offered if link.short == STANDINGS)
-    return StandingsView(
-        link.text,
-        link.target,
-        one.competition.title,
-        tuple(filter(None, (when(one, wording), state(one, wording)))),
-        offered,
-        tuple(session_views(results, one, wording)),
-        () if one.complete else tuple(leaders_so_far(results, one, wording)),
-    )
+    sessions = tuple(session_views(results, one, wording))
+    leaders = () if one.complete else tuple(leaders_so_far(results, one, wording))
+    head = page_head(one, STANDINGS, wording)
+    return StandingsView(**vars(head), sessions=sessions, leaders=leaders)
 
 
 Place = tuple[int, int, int]

@@ -10,7 +10,7 @@ from resultsgen.live.competition import GymnastNeeds, LiveCompetition, live
 from resultsgen.live.needs import Need, TieOutcome
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of
-from resultsgen.views.lists.competitions import Link, links, state, when
+from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, by_count, packed
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell
@@ -223,14 +223,9 @@ class NeedsOfOne:
 
 
 @dataclass(frozen=True)
-class NeedsView:
+class NeedsView(PageHead):
     """The needs sheet of one competition, or what fits on one printed page of it."""
 
-    title: str
-    target: str
-    competition: str
-    below: tuple[str, ...]
-    links: tuple[Link, ...]
     gymnasts: tuple[NeedsOfOne, ...]
     bound: str
     """What is taken as the highest mark; or that nothing is called decided, and why; empty where
@@ -242,18 +237,12 @@ class NeedsView:
 
 def needs_view(results: Results, one: CompetitionResults, wording: Wording) -> NeedsView:
     """The sheet of a competition with marks to come."""
-    offered = links(one, wording)
-    link = next(link for link in offered if link.short == NEEDS)
     now = live(results)[one.competition.id]
     return NeedsView(
-        link.text,
-        link.target,
-        one.competition.title,
-        tuple(filter(None, (when(one, wording), state(one, wording)))),
-        offered,
-        tuple(_in_order(one, now, wording)),
-        bound_sentence(now.bound, wording),
-        tuple(decided_lists(one, now, wording)),
+        **vars(page_head(one, NEEDS, wording)),
+        gymnasts=tuple(_in_order(one, now, wording)),
+        bound=bound_sentence(now.bound, wording),
+        decided=tuple(decided_lists(one, now, wording)),
     )
 
 
