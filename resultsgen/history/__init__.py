@@ -75,7 +75,7 @@ class History:
     @property
     def corrected(self) -> tuple[Corrected, ...]:
         """Every correction, the newest first."""
-        return tuple(one for issue in reversed(self.issues) for one in issue.corrected)
+        return tuple(corrected for issue in reversed(self.issues) for corrected in issue.corrected)
 
 
 def history(publications: Sequence[Publication], rows: Sequence[Correction] = ()) -> History:
@@ -86,7 +86,7 @@ def history(publications: Sequence[Publication], rows: Sequence[Correction] = ()
     """
     if not publications:
         return History()
-    bibs = {each.person: each.bib for one in publications for each in one.gymnasts}
+    bibs = {each.person: each.bib for publication in publications for each in publication.gymnasts}
     given, lost = given_reasons(rows, publications, bibs)
     reasons = Reasons(given)
     steps = zip(pairwise((None, *by_person(publications))), publications, strict=True)
@@ -138,7 +138,7 @@ def _corrected(
     Marks that come in once the results are official are corrections too.
     """
     number, official = new.number, old.state == "official"
-    late = (one for one in made.added if official and one.new and one.new.mark is not None)
+    late = (added for added in made.added if official and added.new and added.new.mark is not None)
     for change in (*made.corrected, *late):
         person, apparatus, vault = change.key
         was, now = (mark.text if mark else "" for mark in (change.old, change.new))
@@ -146,7 +146,7 @@ def _corrected(
             change.competition, bibs.get(person, person), apparatus, vault, was, now,
             reasons.of_mark(change, number), change, gone=not now, person=person,
         )  # fmt: skip
-    were = {one.person: one.competitions for one in old.gymnasts}
+    were = {gymnast.person: gymnast.competitions for gymnast in old.gymnasts}
     for person in made.gymnasts_gone:
         why = reasons.of_gone(number, person=person)
         only = were[person][0] if len(were[person]) == 1 else ""

@@ -103,8 +103,8 @@ def changes(old: Publication, new: Publication) -> Changes:
 
     Of a gymnast or a competition that is gone, the single marks are not told as well.
     """
-    before, after = ({one.id: one for one in each.competitions} for each in (old, new))
-    were, are = (dict.fromkeys(one.person for one in each.gymnasts) for each in (old, new))
+    before, after = ({held.id: held for held in each.competitions} for each in (old, new))
+    were, are = (dict.fromkeys(who.person for who in each.gymnasts) for each in (old, new))
     gone = tuple(person for person in were if person not in are)
     marks = [
         change
@@ -113,9 +113,9 @@ def changes(old: Publication, new: Publication) -> Changes:
     ]
     lists = list(lists_compared(old, new))
     return Changes(
-        added=tuple(one for one in marks if one.old is None),
-        changed=tuple(one for one in marks if one.old and one.new),
-        withdrawn=tuple(one for one in marks if one.new is None and one.key[0] not in gone),
+        added=tuple(change for change in marks if change.old is None),
+        changed=tuple(change for change in marks if change.old and change.new),
+        withdrawn=tuple(c for c in marks if c.new is None and c.key[0] not in gone),
         lines=tuple(
             line
             for id, was, now in lists
@@ -180,7 +180,7 @@ def _ties(held: PublishedList) -> dict[tuple[str, ...], tuple[int, ...]]:
 
 
 def _cuts(held: PublishedList) -> dict[tuple[str, str], PublishedVerdict]:
-    return {(cut.name, one.who): one for cut in held.cuts for one in cut.lines}
+    return {(cut.name, verdict.who): verdict for cut in held.cuts for verdict in cut.lines}
 
 
 def _facts(old: Publication, new: Publication) -> Iterator[FactChange]:
@@ -202,8 +202,8 @@ def _facts(old: Publication, new: Publication) -> Iterator[FactChange]:
             yield from (c for c in found if not (whole and c.key[1].startswith("rules.")))
 
 
-def _has_totals(one: PublishedCompetition) -> bool:
-    return any(line.total is not None for held in one.lists for line in held.lines)
+def _has_totals(competition: PublishedCompetition) -> bool:
+    return any(line.total is not None for held in competition.lists for line in held.lines)
 
 
 def _of_the_meet(old: Publication, new: Publication) -> Iterator[FactChange]:
@@ -224,7 +224,7 @@ def _of_persons(old: Publication, new: Publication) -> Iterator[FactChange]:
 
     That a name is withheld from now on is not told; that one is published which was not, is.
     """
-    were = {one.person: one for one in old.gymnasts}
+    were = {gymnast.person: gymnast for gymnast in old.gymnasts}
     for now in new.gymnasts:
         was = were.get(now.person)
         if was is None:

@@ -165,7 +165,7 @@ class Publication(Frozen):
             return held
         return held | {
             "version": FORMAT_VERSION,
-            "gymnasts": [PublishedGymnast(one, one.split("/")[1]) for one in held["gymnasts"]],
+            "gymnasts": [PublishedGymnast(name, name.split("/")[1]) for name in held["gymnasts"]],
             "corrections": [[*row[:6], row[9]] for row in held["corrections"]],
         }
 
@@ -204,22 +204,23 @@ def by_person(publications: Sequence[Publication]) -> Iterator[Publication]:
     One that does not say who wore a bib goes by the first that does. What is the same object in
     the next publication, and names the same persons, is so here.
     """
-    bibs: Bibs = next((one.bibs for one in publications if one.bibs), {})
+    bibs: Bibs = next(filter(None, (each.bibs for each in publications)), {})
 
-    def competition(one: PublishedCompetition) -> PublishedCompetition:
+    def competition(held: PublishedCompetition) -> PublishedCompetition:
         def person(bib: str) -> str:
-            return bibs.get((one.id, bib), bib)
+            return bibs.get((held.id, bib), bib)
 
-        marks = tuple(mark._replace(bib=person(mark.bib)) for mark in one.marks)
-        lists = tuple(list_of_persons(held, person) for held in one.lists)
-        return one.model_copy(update={"marks": marks, "lists": lists})
+        marks = tuple(mark._replace(bib=person(mark.bib)) for mark in held.marks)
+        lists = tuple(list_of_persons(each, person) for each in held.lists)
+        return held.model_copy(update={"marks": marks, "lists": lists})
 
     of_persons, list_of_persons = Once(competition), Once(_list_of_persons)
-    for one in publications:
-        here = one.bibs or bibs
+    for publication in publications:
+        here = publication.bibs or bibs
         if here != bibs:
             bibs, of_persons, list_of_persons = here, Once(competition), Once(_list_of_persons)
-        yield one.model_copy(update={"competitions": tuple(map(of_persons, one.competitions))})
+        named = tuple(map(of_persons, publication.competitions))
+        yield publication.model_copy(update={"competitions": named})
 
 
 def _list_of_persons(held: PublishedList, person: Callable[[str], str]) -> PublishedList:

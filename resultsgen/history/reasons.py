@@ -45,21 +45,21 @@ class Reasons:
         """
         person, apparatus, vault = change.key
         old, new = (mark.text if mark else "" for mark in (change.old, change.new))
-        here = [one for one in self._open(number) if one.row.competition == change.competition]
+        here = [r for r in self._open(number) if r.row.competition == change.competition]
         own = [
-            one
-            for one in here
-            if (one.row.apparatus, one.row.vault) == (apparatus, vault)
-            and person in one.persons
-            and one not in self._used
+            reason
+            for reason in here
+            if (reason.row.apparatus, reason.row.vault) == (apparatus, vault)
+            and person in reason.persons
+            and reason not in self._used
         ]
         of_all = (
-            one
-            for one in here
-            if not one.row.apparatus
-            and (not one.row.bib or person in one.persons)
-            and one.row.new in ("", new)
-            and not (one.row.gone and new)
+            reason
+            for reason in here
+            if not reason.row.apparatus
+            and (not reason.row.bib or person in reason.persons)
+            and reason.row.new in ("", new)
+            and not (reason.row.gone and new)
         )
         return self._take(_chain(own, old, new) or of_all, number)
 
@@ -70,17 +70,23 @@ class Reasons:
 
         Of a gymnast also those that say why bibs are others: without a name nobody is known else.
         """
-        gone = [one for one in self._open(number) if one.row.gone and not one.row.apparatus]
+        gone = [
+            reason for reason in self._open(number) if reason.row.gone and not reason.row.apparatus
+        ]
         if not person:
-            rows = (one for one in gone if not one.row.bib and one.row.competition == competition)
+            rows = (r for r in gone if not r.row.bib and r.row.competition == competition)
             return self._take(rows, number)
-        bibs = (one for one in self._open(number, "bib") if not one.row.bib)
-        return self._take([one for one in gone if person in one.persons] or bibs, number)
+        bibs = (reason for reason in self._open(number, "bib") if not reason.row.bib)
+        return self._take([reason for reason in gone if person in reason.persons] or bibs, number)
 
     def of_competition(self, id: str, number: int) -> tuple[Correction, ...]:
         """The rows about a competition as a whole."""
-        rows = (one for one in self._open(number) if not one.row.bib and not one.row.gone)
-        return self._own_or_late((one for one in rows if one.row.competition == id), number)
+        rows = (
+            reason for reason in self._open(number) if not reason.row.bib and not reason.row.gone
+        )
+        return self._own_or_late(
+            (reason for reason in rows if reason.row.competition == id), number
+        )
 
     def of_fact(self, change: FactChange, number: int) -> tuple[Correction, ...]:
         """The rows about a setting, or about what of a gymnast, or of everybody, is otherwise."""
@@ -89,7 +95,7 @@ class Reasons:
         person, what = change.key
         rows = self._open(number, what)
         return self._own_or_late(
-            (one for one in rows if not one.row.bib or person in one.persons), number
+            (reason for reason in rows if not reason.row.bib or person in reason.persons), number
         )
 
     def unused(self, number: int) -> tuple[Correction, ...]:
@@ -99,22 +105,23 @@ class Reasons:
     def _open(self, number: int, what: str = "") -> Iterable[GivenReason]:
         """The rows of this kind that may be about what a publication changed."""
         return (
-            one
-            for one in self._given
-            if one.row.what == what
-            and (one.since == number or (one.since > number and one not in self._told_with_theirs))
+            reason
+            for reason in self._given
+            if reason.row.what == what
+            and reason.since >= number
+            and (reason.since == number or reason not in self._told_with_theirs)
         )
 
     def _own_or_late(self, rows: Iterable[GivenReason], number: int) -> tuple[Correction, ...]:
         """The rows told together with a change; where there are none, those that came later."""
         every = list(rows)
-        return self._take([one for one in every if one.since == number] or every, number)
+        return self._take([reason for reason in every if reason.since == number] or every, number)
 
     def _take(self, rows: Iterable[GivenReason], number: int) -> tuple[Correction, ...]:
         taken = tuple(rows)
         self._used.update(taken)
-        self._told_with_theirs.update(one for one in taken if one.since == number)
-        return tuple(dict.fromkeys(one.row for one in taken))
+        self._told_with_theirs.update(reason for reason in taken if reason.since == number)
+        return tuple(dict.fromkeys(reason.row for reason in taken))
 
 
 def _chain(rows: list[GivenReason], old: str, new: str) -> list[GivenReason]:
@@ -123,11 +130,11 @@ def _chain(rows: list[GivenReason], old: str, new: str) -> list[GivenReason]:
         if first.row.old != old:
             continue
         chain = [first]
-        for one in rows[start + 1 :]:
+        for reason in rows[start + 1 :]:
             if chain[-1].row.new == new:
                 break
-            if one.row.old == chain[-1].row.new:
-                chain.append(one)
+            if reason.row.old == chain[-1].row.new:
+                chain.append(reason)
         if chain[-1].row.new == new:
             return chain
     return []
@@ -152,15 +159,15 @@ def given_reasons(
         return given, ()
     before = publications[-2]
     lost = _matched(before, rows, persons)[1]
-    return given, tuple(one for one in lost if _is_still_published(one, before, last))
+    return given, tuple(row for row in lost if _is_still_published(row, before, last))
 
 
-def _is_still_published(one: PublishedCorrection, old: Publication, new: Publication) -> bool:
+def _is_still_published(row: PublishedCorrection, old: Publication, new: Publication) -> bool:
     """Is whatever a row was about still there? Of what is gone no row has to stay."""
-    if one.competition and one.competition not in {each.id for each in new.competitions}:
+    if row.competition and row.competition not in {each.id for each in new.competitions}:
         return False
-    wearers = {each.person for each in old.gymnasts if each.bib == one.bib}
-    return not one.bib or not wearers.isdisjoint(each.person for each in new.gymnasts)
+    wearers = {each.person for each in old.gymnasts if each.bib == row.bib}
+    return not row.bib or not wearers.isdisjoint(each.person for each in new.gymnasts)
 
 
 def _persons(row: Correction, worn: Bibs, bibs: Mapping[str, str]) -> frozenset[str]:

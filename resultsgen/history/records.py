@@ -70,19 +70,19 @@ def patched(old: Tree, changes: Tree) -> Tree:
     return new
 
 
-def tree(one: Publication, trees: Once[Tree] | None = None) -> Tree:
+def tree(publication: Publication, trees: Once[Tree] | None = None) -> Tree:
     """A publication with each thing under its name; of competitions known *trees* are taken."""
     trees = trees or Once(competition_tree)
-    held = one.model_dump(mode="json", exclude_none=True, exclude={"competitions"})
+    held = publication.model_dump(mode="json", exclude_none=True, exclude={"competitions"})
     held["gymnasts"] = {person: rest for person, *rest in held["gymnasts"]}
-    held["order"] = [each.id for each in one.competitions]
-    held["competitions"] = {each.id: trees(each) for each in one.competitions}
+    held["order"] = [each.id for each in publication.competitions]
+    held["competitions"] = {each.id: trees(each) for each in publication.competitions}
     return held
 
 
-def competition_tree(one: PublishedCompetition) -> Tree:
+def competition_tree(competition: PublishedCompetition) -> Tree:
     """A competition with each mark, list, line and cut under its name."""
-    held = one.model_dump(mode="json", exclude_none=True)
+    held = competition.model_dump(mode="json", exclude_none=True)
     marks = held["marks"]
     for each in held["lists"]:
         each["lines"] = {who: rest for who, *rest in each["lines"]}
@@ -144,14 +144,14 @@ def _list(held: Tree) -> PublishedList:
     lines.sort(key=lambda line: (line.place is None, line.place or 0, *_by_bib(line.who)))
     cuts = []
     for name in held["order"]:
-        told = [PublishedVerdict(who, *rest) for who, rest in held["cuts"][name].items()]
-        told.sort(key=lambda one: (OUTCOMES.index(one.outcome), one.number, *_by_bib(one.who)))
-        cuts.append(PublishedCut(name=name, lines=tuple(told)))
+        verdicts = [PublishedVerdict(who, *rest) for who, rest in held["cuts"][name].items()]
+        verdicts.sort(key=lambda v: (OUTCOMES.index(v.outcome), v.number, *_by_bib(v.who)))
+        cuts.append(PublishedCut(name=name, lines=tuple(verdicts)))
     return PublishedList.model_validate(
         {"id": held["id"], "lines": lines, "ties": held["ties"], "cuts": cuts}
     )
 
 
-def in_order(one: Publication) -> Publication:
+def in_order(publication: Publication) -> Publication:
     """The publication as it is when it is read back: everything in the order that is kept."""
-    return Reader().publication(tree(one))
+    return Reader().publication(tree(publication))

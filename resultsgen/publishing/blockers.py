@@ -34,7 +34,8 @@ def publication_blockers(
         strict = official or sealed
         if strict or not allow_removal:
             found += _taken_back(meet, history)
-        unexplained = [one for one in history.issues[-1].corrected if not one.reasons]
+        last = history.issues[-1].corrected
+        unexplained = [corrected for corrected in last if not corrected.reasons]
         if strict:
             found += _without_reason(meet, unexplained)
         elif not allow_removal:
@@ -74,13 +75,13 @@ def _unused(meet: Meet, history: History, *, is_first: bool) -> Iterator[Problem
 def _another_meet(meet: Meet, history: History) -> Iterator[Problem]:
     """The last publication is of a meet with another title and other dates, and nobody says why."""
     asked = [
-        one
-        for one in history.issues[-1].corrected
-        if one.what in ("title", "dates") and not one.person and not one.competition
+        corrected
+        for corrected in history.issues[-1].corrected
+        if corrected.what in ("title", "dates") and not (corrected.person or corrected.competition)
     ]
-    if len(asked) < 2 or all(one.reasons for one in asked):
+    if len(asked) < 2 or all(corrected.reasons for corrected in asked):
         return
-    was = ", ".join(one.old for one in asked)
+    was = ", ".join(corrected.old for corrected in asked)
     message = (
         f"what was published before is of another meet ({was}), whose marks would be corrected by "
         "these; take the published folder and the folder publications away, or build into another "
@@ -137,28 +138,30 @@ def _taken_back(meet: Meet, history: History) -> Iterator[Problem]:
 
 def _gone(meet: Meet, unexplained: list[Corrected]) -> Iterator[Problem]:
     """What was published is gone, and nobody said why."""
-    for one in unexplained:
-        if one.gone:
+    for corrected in unexplained:
+        if corrected.gone:
             message = (
-                f"{_was(one)}; put it back, or add a row with 'yes' under 'gone', "
+                f"{_was(corrected)}; put it back, or add a row with 'yes' under 'gone', "
                 "or build with --allow-removal"
             )
             file = meet.settings.files.corrections
-            yield Problem(file, 0, "", "published-and-gone", message, one.old)
+            yield Problem(file, 0, "", "published-and-gone", message, corrected.old)
 
 
 def _without_reason(meet: Meet, unexplained: list[Corrected]) -> Iterator[Problem]:
     """What was published is otherwise, and nobody said why; what one row explains, in one."""
     of_competitions: dict[str, list[str]] = {}
     found = []
-    for one in unexplained:
-        if one.competition and not one.bib and not one.gone:
-            of_competitions.setdefault(one.competition, []).append(_was(one))
-        elif one.gone and not one.apparatus:
-            name = "bib" if one.bib else "competition"
-            found.append((f"{_was(one)} (its row has the {name}, and yes under 'gone')", one.new))
+    for corrected in unexplained:
+        if corrected.competition and not corrected.bib and not corrected.gone:
+            of_competitions.setdefault(corrected.competition, []).append(_was(corrected))
+        elif corrected.gone and not corrected.apparatus:
+            row = (
+                f"its row has the {'bib' if corrected.bib else 'competition'}, and yes under 'gone'"
+            )
+            found.append((f"{_was(corrected)} ({row})", corrected.new))
         else:
-            found.append((_was(one), one.new))
+            found.append((_was(corrected), corrected.new))
     for id, these in of_competitions.items():
         row = f"the row has {id} under 'competition', and no bib"
         found.append((f"{'; '.join(these)} ({row})", ""))
@@ -171,41 +174,40 @@ def _without_reason(meet: Meet, unexplained: list[Corrected]) -> Iterator[Proble
         yield Problem(file, 0, "", "change-without-reason", message, new)
 
 
-def _was(one: Corrected) -> str:
+def _was(corrected: Corrected) -> str:
     """What was published, and what has become of it."""
-    if one.what:
-        return _fact(one)
-    if not one.bib:
-        if one.gone:
-            return f"competition {one.competition} was published and is not in the meet any more"
+    if corrected.what:
+        return _fact(corrected)
+    id, bib = corrected.competition, corrected.bib
+    if not bib and corrected.gone:
+        return f"competition {id} was published and is not in the meet any more"
+    if not bib:
+        return f"places, totals or qualifiers of {id} are not as published, though no mark changed"
+    if not corrected.apparatus:
+        where = f" of {id}" if id else ""
         return (
-            f"places, totals or qualifiers of {one.competition} are not as published, "
-            "though no mark changed"
-        )
-    if not one.apparatus:
-        where = f" of {one.competition}" if one.competition else ""
-        return (
-            f"bib {one.bib}{where} was published and is not on the roster any more, or another "
+            f"bib {bib}{where} was published and is not on the roster any more, or another "
             "wears it (then the row has bib under 'what', and no bib)"
         )
-    vault = " (second vault)" if one.vault == 2 else ""
-    routine = f"bib {one.bib} on {one.apparatus}{vault} in {one.competition}"
-    if one.gone:
-        return f"{routine}: {one.old} was published and is not here any more"
-    if not one.old:
-        return f"{routine}: {one.new} is new, and the results were official"
-    if one.old == one.new:
-        return f"{routine}: the parts of the mark {one.old} are not as published"
-    return f"{routine}: {one.old} was published and is {one.new} now"
+    vault = " (second vault)" if corrected.vault == 2 else ""
+    routine = f"bib {bib} on {corrected.apparatus}{vault} in {id}"
+    old, new = corrected.old, corrected.new
+    if corrected.gone:
+        return f"{routine}: {old} was published and is not here any more"
+    if not old:
+        return f"{routine}: {new} is new, and the results were official"
+    if old == new:
+        return f"{routine}: the parts of the mark {old} are not as published"
+    return f"{routine}: {old} was published and is {new} now"
 
 
-def _fact(one: Corrected) -> str:
+def _fact(corrected: Corrected) -> str:
     """What of a gymnast or of the settings was published, and which row would give the reason."""
-    usual = "as usual" if one.competition else "nothing"
-    changed = f"{one.old or usual} was published and is {one.new or usual} now"
-    if one.competition:
-        return f"{one.what} of {one.competition}: {changed}"
-    if one.bib:
-        row = f"its row has the bib, and {one.what} under 'what'"
-        return f"bib {one.bib}, {one.what}: {changed} ({row})"
-    return f"{one.what}: {changed} (its row has {one.what} under 'what')"
+    usual = "as usual" if corrected.competition else "nothing"
+    changed = f"{corrected.old or usual} was published and is {corrected.new or usual} now"
+    if corrected.competition:
+        return f"{corrected.what} of {corrected.competition}: {changed}"
+    if corrected.bib:
+        row = f"its row has the bib, and {corrected.what} under 'what'"
+        return f"bib {corrected.bib}, {corrected.what}: {changed} ({row})"
+    return f"{corrected.what}: {changed} (its row has {corrected.what} under 'what')"

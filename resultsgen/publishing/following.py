@@ -56,14 +56,14 @@ def _alone(those: Sequence[Who], key: Callable[[Who], Hashable | None]) -> dict[
     return {each: one for each, one in pairs if each is not None and many[each] == 1}
 
 
-def _discipline(one: PublishedGymnast) -> str:
-    return one.person.partition("/")[0]
+def _discipline(gymnast: PublishedGymnast) -> str:
+    return gymnast.person.partition("/")[0]
 
 
-def _named(one: PublishedGymnast, *more: str) -> Hashable | None:
-    if not one.facts or NAME not in one.facts:
+def _named(gymnast: PublishedGymnast, *more: str) -> Hashable | None:
+    if not gymnast.facts or NAME not in gymnast.facts:
         return None
-    return (_discipline(one), as_written(one.facts[NAME]), *more)
+    return (_discipline(gymnast), as_written(gymnast.facts[NAME]), *more)
 
 
 Rule = tuple[Callable[[PublishedGymnast], Hashable | None], Callable[[Wearer], Hashable | None]]
@@ -94,27 +94,32 @@ def without_withheld(kept: Sequence[Publication], results: Results) -> tuple[Pub
     A name stays where its gymnast is on the roster and published today, and no other; other texts
     stay where they name nobody who is withheld today.
     """
-    published = {one.person for one in results.gymnasts.values() if one.published}
-    published -= {one.person for one in results.gymnasts.values() if not one.published}
+    everybody = results.gymnasts.values()
+    published = {gymnast.person for gymnast in everybody if gymnast.published}
+    published -= {gymnast.person for gymnast in everybody if not gymnast.published}
     tells = naming_withheld(results.meet)
 
-    def gymnast(one: PublishedGymnast) -> PublishedGymnast:
-        facts = one.facts or {}
-        stays = one.person in published and not any(map(tells, facts.values()))
-        return one if stays or not facts else one._replace(facts={})
+    def without_name(gymnast: PublishedGymnast) -> PublishedGymnast:
+        facts = gymnast.facts or {}
+        stays = gymnast.person in published and not any(map(tells, facts.values()))
+        return gymnast if stays or not facts else gymnast._replace(facts={})
 
     return tuple(
-        one.model_copy(
+        publication.model_copy(
             update={
-                "facts": _facts(one.facts, tells),
+                "facts": _facts(publication.facts, tells),
                 "signed": tuple(
-                    by for by in one.signed if not any(map(tells, (by.name, by.role, by.time)))
+                    by
+                    for by in publication.signed
+                    if not any(map(tells, (by.name, by.role, by.time)))
                 ),
-                "gymnasts": tuple(map(gymnast, one.gymnasts)),
-                "competitions": tuple(_competition(each, tells) for each in one.competitions),
+                "gymnasts": tuple(map(without_name, publication.gymnasts)),
+                "competitions": tuple(
+                    _competition(each, tells) for each in publication.competitions
+                ),
             }
         )
-        for one in kept
+        for publication in kept
     )
 
 
@@ -122,12 +127,13 @@ def _facts(facts: Mapping[str, str] | None, tells: Tells) -> Mapping[str, str] |
     return facts and {name: text for name, text in facts.items() if not tells(text)}
 
 
-def _competition(one: PublishedCompetition, tells: Tells) -> PublishedCompetition:
+def _competition(competition: PublishedCompetition, tells: Tells) -> PublishedCompetition:
     """The same object where nothing is to be left out, which is quick to compare."""
-    texts = [*(one.facts or {}).values(), *(cut.name for held in one.lists for cut in held.cuts)]
-    teams = [line.who for held in one.lists for line in held.lines if held.id == "team"]
-    if not any(map(tells, (*texts, *teams))):
-        return one
+    facts = (competition.facts or {}).values()
+    cuts = (cut.name for held in competition.lists for cut in held.cuts)
+    teams = (line.who for held in competition.lists if held.id == "team" for line in held.lines)
+    if not any(map(tells, (*facts, *cuts, *teams))):
+        return competition
     lists = tuple(
         held.model_copy(
             update={
@@ -136,6 +142,7 @@ def _competition(one: PublishedCompetition, tells: Tells) -> PublishedCompetitio
                 "cuts": tuple(cut for cut in held.cuts if not tells(cut.name)),
             }
         )
-        for held in one.lists
+        for held in competition.lists
     )
-    return one.model_copy(update={"facts": _facts(one.facts, tells), "lists": lists})
+    told = _facts(competition.facts, tells)
+    return competition.model_copy(update={"facts": told, "lists": lists})

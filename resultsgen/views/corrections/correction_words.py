@@ -50,14 +50,15 @@ class PublishedNames:
 
     @cached_property
     def _titles(self) -> dict[str, str]:
-        return {one.competition.id: one.competition.title for one in self.results.competitions}
+        competitions = (one.competition for one in self.results.competitions)
+        return {competition.id: competition.title for competition in competitions}
 
     @cached_property
     def _gymnasts(self) -> dict[str, Cell]:
         """The name of each person, leading to the page."""
         return {
-            one.person: Cell(shown_name(one, self.wording), target=gymnast_target(one))
-            for one in self.results.gymnasts.values()
+            gymnast.person: Cell(shown_name(gymnast, self.wording), target=gymnast_target(gymnast))
+            for gymnast in self.results.gymnasts.values()
         }
 
     @cached_property
@@ -95,62 +96,62 @@ class PublishedNames:
         known = self._lists.get((competition, list))
         return known or f"{list}, {self.competition(competition)}"
 
-    def apparatus(self, one: Corrected) -> str:
+    def apparatus(self, corrected: Corrected) -> str:
         """The apparatus of a correction."""
-        if not one.apparatus:
+        if not corrected.apparatus:
             return self.wording.say("all marks")
-        return self.wording.apparatus("VT2" if one.vault == 2 else one.apparatus)
+        return self.wording.apparatus("VT2" if corrected.vault == 2 else corrected.apparatus)
 
-    def corrected(self, one: Corrected) -> Cell:
+    def corrected(self, corrected: Corrected) -> Cell:
         """Whose mark is corrected, with the apparatus and the competition below."""
-        competition = self.competition(one.competition)
-        if one.bib or (one.what and not one.competition):
-            where = (self.apparatus(one), competition)
-            below = self.what(one) if one.what else ", ".join(filter(None, where))
-            return replace(self.whom(one), sub=below)
-        here = one.competition in self._titles
-        overview = list_target(one.competition, OVERVIEW) if here else ""
-        moved = "" if one.gone else self.wording.say("places, totals or qualifiers")
-        return Cell(competition, self.what(one) if one.what else moved, target=overview)
+        competition = self.competition(corrected.competition)
+        if corrected.bib or (corrected.what and not corrected.competition):
+            where = (self.apparatus(corrected), competition)
+            below = self.what(corrected) if corrected.what else ", ".join(filter(None, where))
+            return replace(self.whom(corrected), sub=below)
+        here = corrected.competition in self._titles
+        overview = list_target(corrected.competition, OVERVIEW) if here else ""
+        moved = "" if corrected.gone else self.wording.say("places, totals or qualifiers")
+        return Cell(competition, self.what(corrected) if corrected.what else moved, target=overview)
 
-    def whom(self, one: Corrected) -> Cell:
+    def whom(self, corrected: Corrected) -> Cell:
         """Who a correction is about, or the meet."""
-        if one.person:
-            return self.gymnast(one.person)
+        if corrected.person:
+            return self.gymnast(corrected.person)
         title = self.results.meet.settings.title
-        return Cell(self.wording.say("Bib {bib}", bib=one.bib) if one.bib else title)
+        return Cell(self.wording.say("Bib {bib}", bib=corrected.bib) if corrected.bib else title)
 
-    def what(self, one: Corrected) -> str:
+    def what(self, corrected: Corrected) -> str:
         """What of somebody, of a competition or of the meet is otherwise, in words."""
-        first, _, rest = one.what.partition(".")
-        if one.what not in WHAT and first not in WHAT:
-            first = one.what
+        first, _, rest = corrected.what.partition(".")
+        if corrected.what not in WHAT and first not in WHAT:
+            first = corrected.what
         said = self.wording.say(WHAT[first]) if first in WHAT else first
-        if first == one.what:
+        if first == corrected.what:
             return said
         return self.wording.language.headed(said, rest.replace(".", ", "))
 
-    def pages(self, one: Corrected) -> Iterator[str]:
+    def pages(self, corrected: Corrected) -> Iterator[str]:
         """The pages that a correction touched: the gymnast's, and the lists with the mark."""
-        if one.person in self._gymnasts:
-            yield self._gymnasts[one.person].target
-        if one.competition not in self._titles:
+        if corrected.person in self._gymnasts:
+            yield self._gymnasts[corrected.person].target
+        if corrected.competition not in self._titles:
             return
-        competition = self.results.competition(one.competition)
-        touched = [ranking for ranking in competition.rankings if _shows(ranking, one)]
+        competition = self.results.competition(corrected.competition)
+        touched = [ranking for ranking in competition.rankings if _shows(ranking, corrected)]
         for ranking in touched:
-            yield list_target(one.competition, ranking.id)
+            yield list_target(corrected.competition, ranking.id)
         if any(ranking.cuts for ranking in touched):
-            yield list_target(one.competition, QUALIFICATION)
+            yield list_target(corrected.competition, QUALIFICATION)
 
 
-def _shows(ranking: Ranking, one: Corrected) -> bool:
+def _shows(ranking: Ranking, corrected: Corrected) -> bool:
     """Whether the corrected mark stands in a list; all lists, where the row names no mark."""
     parts = {*ranking.parts, *(part[:2] for part in ranking.parts)}
-    if one.apparatus and one.apparatus not in parts:
+    if corrected.apparatus and corrected.apparatus not in parts:
         return False
     gymnasts = (gymnast for line in ranking.lines for gymnast in line.of.gymnasts)
-    return not one.person or any(gymnast.person == one.person for gymnast in gymnasts)
+    return not corrected.person or any(gymnast.person == corrected.person for gymnast in gymnasts)
 
 
 def moment(time: dt.datetime | None, wording: Wording) -> str:
@@ -158,27 +159,30 @@ def moment(time: dt.datetime | None, wording: Wording) -> str:
     return f"{wording.language.date(time.date())}, {time:%H:%M}" if time else ""
 
 
-def status_of(one: Publication, wording: Wording) -> str:
+def status_of(publication: Publication, wording: Wording) -> str:
     """Provisional; or official, whether sealed, and who signed."""
-    if one.state == "provisional":
+    if publication.state == "provisional":
         return wording.say("Provisional")
-    state = wording.say("Official, sealed") if one.sealed else wording.say("Official")
-    if not one.signed:
+    state = wording.say("Official, sealed") if publication.sealed else wording.say("Official")
+    if not publication.signed:
         return state
-    return wording.say("{state}, signed by {names}", state=state, names=signatures(one.signed))
+    names = signatures(publication.signed)
+    return wording.say("{state}, signed by {names}", state=state, names=names)
 
 
 def publication_sentence(issue: Issue, wording: Wording) -> str:
     """What a publication changed, in numbers; of the first that it is the first."""
     count, say, made = wording.language.count, wording.say, issue.changes
-    marks = sum(bool(one.new and one.new.mark is not None) for one in made.added)
+    marks = sum(bool(change.new and change.new.mark is not None) for change in made.added)
     others = {
-        (one.competition, one.key[0]) for one in made.added if one.new and one.new.mark is None
+        (change.competition, change.key[0])
+        for change in made.added
+        if change.new and change.new.mark is None
     }
     withdrew = {
-        (one.competition, one.key[1])
-        for one in made.withdrawals
-        if one.new and one.new.outcome == "qualified" and not one.new.starts
+        (change.competition, change.key[1])
+        for change in made.withdrawals
+        if change.new and change.new.outcome == "qualified" and not change.new.starts
     }
     gymnasts, competitions = len(made.gymnasts_added), len(made.competitions_added)
     numbers = (
@@ -211,14 +215,14 @@ def shown(text: str, wording: Wording) -> str:
     return text if mark is None else wording.language.mark(mark)
 
 
-def why(one: Corrected, wording: Wording) -> str:
+def why(corrected: Corrected, wording: Wording) -> str:
     """The reasons in words, or that none was given."""
     words = {
         "inquiry": wording.say("inquiry"),
         "entry error": wording.say("entry error"),
         "review": wording.say("review"),
     }
-    given = dict.fromkeys(words.get(row.why.casefold(), row.why) for row in one.reasons)
+    given = dict.fromkeys(words.get(row.why.casefold(), row.why) for row in corrected.reasons)
     return "; ".join(given) or wording.say("no reason given")
 
 
@@ -227,36 +231,37 @@ def decided(row: Correction) -> str:
     return ", ".join(filter(None, (row.who, row.when)))
 
 
-def correction_sentence(one: Corrected, names: PublishedNames) -> str:
+def correction_sentence(corrected: Corrected, names: PublishedNames) -> str:
     """One correction in one sentence, for the pages that it touched and for the feed."""
-    say, reason = names.wording.say, why(one, names.wording)
-    who = names.whom(one).text
-    competition = names.competition(one.competition)
-    if one.what:
-        about = ", ".join(filter(None, (competition or who, names.what(one))))
-        usual = say("as usual") if one.competition else say("nothing")
-        return say("Corrected: {what}: {new} instead of {old} ({why}).",
-                   what=about, old=one.old or usual, new=one.new or usual, why=reason)  # fmt: skip
-    if one.bib and one.apparatus:
-        return _about_a_mark(one, names, who, reason)
-    if one.gone:
-        what = ", ".join(filter(None, (who if one.bib else "", competition)))
+    say, reason = names.wording.say, why(corrected, names.wording)
+    who = names.whom(corrected).text
+    competition = names.competition(corrected.competition)
+    if corrected.what:
+        about = ", ".join(filter(None, (competition or who, names.what(corrected))))
+        usual = say("as usual") if corrected.competition else say("nothing")
+        old, new = corrected.old or usual, corrected.new or usual
+        text = to_say("Corrected: {what}: {new} instead of {old} ({why}).")
+        return say(text, what=about, old=old, new=new, why=reason)
+    if corrected.bib and corrected.apparatus:
+        return _about_a_mark(corrected, names, who, reason)
+    if corrected.gone:
+        what = ", ".join(filter(None, (who if corrected.bib else "", competition)))
         return say("Withdrawn: {what} ({why}).", what=what, why=reason)
     text = to_say("Corrected: places, totals or qualifiers of {competition} ({why}).")
-    if one.bib:
+    if corrected.bib:
         text = to_say("Corrected: {who}, {competition} ({why}).")
     return say(text, who=who, competition=competition, why=reason)
 
 
-def _about_a_mark(one: Corrected, names: PublishedNames, who: str, reason: str) -> str:
+def _about_a_mark(corrected: Corrected, names: PublishedNames, who: str, reason: str) -> str:
     text = to_say("Corrected: {who}, {where}, {new} instead of {old} ({why}).")
-    if one.gone or not one.new:
+    if corrected.gone or not corrected.new:
         text = to_say("Withdrawn: {who}, {where}, {old} ({why}).")
-    elif not one.old:
+    elif not corrected.old:
         text = to_say("Added: {who}, {where}, {new} ({why}).")
-    elif one.old == one.new:
+    elif corrected.old == corrected.new:
         text = to_say("Corrected: {who}, {where}, the parts of {new} ({why}).")
-    old, new = (shown(mark, names.wording) for mark in (one.old, one.new))
+    old, new = (shown(mark, names.wording) for mark in (corrected.old, corrected.new))
     return names.wording.say(
-        text, who=who, where=names.apparatus(one), old=old, new=new, why=reason
+        text, who=who, where=names.apparatus(corrected), old=old, new=new, why=reason
     )

@@ -74,18 +74,18 @@ def publication_views(results: Results, wording: Wording) -> tuple[PublicationVi
     pages = apart(results.history)
     return tuple(
         PublicationView(
-            one.number,
-            wording.say("Publication {n}", n=one.number),
-            moment(one.published, wording),
+            publication.number,
+            wording.say("Publication {n}", n=publication.number),
+            moment(publication.published, wording),
             publication_sentence(issue, wording),
-            status_of(one, wording),
-            record_address(one),
+            status_of(publication, wording),
+            record_address(publication),
             _tables(issue, names),
             _lists(issue, names),
-            pages.get(one.number, ""),
+            pages.get(publication.number, ""),
         )
         for issue in reversed(results.history.issues)
-        for one in [issue.publication]
+        for publication in [issue.publication]
     )
 
 
@@ -162,14 +162,14 @@ def own_parts(
 def _lists(issue: Issue, names: PublishedNames) -> tuple[Link, ...]:
     """The lists that show a corrected mark, or in which corrections moved a place."""
     moved = (list_target(line.competition, line.list) for line in issue.effects.lines)
-    shown = (target for one in issue.corrected for target in names.pages(one))
+    shown = (target for corrected in issue.corrected for target in names.pages(corrected))
     targets = dict.fromkeys((*shown, *moved))
     return tuple(Link(names.lists[target], target) for target in targets if target in names.lists)
 
 
-def record_address(one: Publication) -> str:
+def record_address(publication: Publication) -> str:
     """Where on the site the record of a publication lies."""
-    return f"data/publications/{one.number:03d}.json"
+    return f"data/publications/{publication.number:03d}.json"
 
 
 # The sentences on other pages
@@ -179,9 +179,9 @@ def sentences_by_page(results: Results, wording: Wording) -> dict[str, tuple[str
     """For each page that a correction touched (its target), a sentence on each, newest first."""
     names = PublishedNames(results, wording)
     found: dict[str, list[str]] = {}
-    for one in results.history.corrected:
-        sentence = correction_sentence(one, names)
-        for target in names.pages(one):
+    for corrected in results.history.corrected:
+        sentence = correction_sentence(corrected, names)
+        for target in names.pages(corrected):
             found.setdefault(target, []).append(sentence)
     for sentences in found.values():
         more, count = len(sentences) - TOLD, wording.language.count
@@ -193,7 +193,8 @@ def sentences_by_page(results: Results, wording: Wording) -> dict[str, tuple[str
 def newest(results: Results, wording: Wording, most: int) -> tuple[str, ...]:
     """The newest corrections in a sentence each."""
     names = PublishedNames(results, wording)
-    return tuple(correction_sentence(one, names) for one in results.history.corrected[:most])
+    newest = results.history.corrected[:most]
+    return tuple(correction_sentence(corrected, names) for corrected in newest)
 
 
 # The tables
@@ -228,7 +229,7 @@ def _tables(issue: Issue, names: PublishedNames) -> tuple[Table, ...]:
     withdrew = [_cut_cells(cut, names) for cut in issue.changes.withdrawals]
     tables = (
         ("corrected", say("Corrections in publication {n}", n=n), why_columns,
-         [_corrected_cells(one, names) for one in issue.corrected], ()),
+         [_corrected_cells(corrected, names) for corrected in issue.corrected], ()),
         ("moved", say("What publication {n} moved", n=n), columns, moved,
          tuple(_notes(issue, names.wording))),
         ("withdrew", say("Withdrawals, and who moves up, in publication {n}", n=n), columns,
@@ -249,7 +250,7 @@ def _tables(issue: Issue, names: PublishedNames) -> tuple[Table, ...]:
 
 def _notes(issue: Issue, wording: Wording) -> Iterator[Note]:
     added = {change.competition for change in issue.changes.added}
-    if any(one.competition in added for one in issue.corrected):
+    if any(corrected.competition in added for corrected in issue.corrected):
         text = wording.say(
             "Where marks were added at the same time, places count only those to whom none was "
             "added, and neither teams nor cuts are told."
@@ -257,18 +258,19 @@ def _notes(issue: Issue, wording: Wording) -> Iterator[Note]:
         yield Note("", text)
 
 
-def _corrected_cells(one: Corrected, names: PublishedNames) -> tuple[Cell, ...]:
+def _corrected_cells(corrected: Corrected, names: PublishedNames) -> tuple[Cell, ...]:
     """A correction: what was published, what stands now, and why."""
     wording = names.wording
-    if one.what:
-        was, now = Cell(one.old or NOTHING), Cell(one.new or NOTHING)
+    if corrected.what:
+        was, now = Cell(corrected.old or NOTHING), Cell(corrected.new or NOTHING)
     else:
-        old, new = (one.change.old, one.change.new) if one.change else (None, None)
-        was, now = _mark(one.old, old, new, wording), _mark(one.new, new, old, wording)
-    if one.gone:
+        change = corrected.change
+        old, new = (change.old, change.new) if change else (None, None)
+        was, now = _mark(corrected.old, old, new, wording), _mark(corrected.new, new, old, wording)
+    if corrected.gone:
         now = Cell(wording.say("withdrawn"))
-    given = "; ".join(decided(row) for row in one.reasons)
-    return (names.corrected(one), was, now, Cell(why(one, wording), given))
+    given = "; ".join(decided(row) for row in corrected.reasons)
+    return (names.corrected(corrected), was, now, Cell(why(corrected, wording), given))
 
 
 def _mark(

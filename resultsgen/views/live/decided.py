@@ -77,8 +77,8 @@ class _Decided:
     def first(self) -> str:
         """Who has won; or else who still can."""
         prospects, say, count = self.listed.prospects, self.wording.say, self.wording.language.count
-        won = [one.key for one in prospects if one.has_won]
-        can = [one.key for one in prospects if one.can_reach(1)]
+        won = [prospect.key for prospect in prospects if prospect.has_won]
+        can = [prospect.key for prospect in prospects if prospect.can_reach(1)]
         if not won:
             if len(can) == len(prospects):
                 return ""
@@ -87,7 +87,7 @@ class _Decided:
             return say("Only these can still come first: {names}.", names=self._names(can))
         names, bound = self._names(won), self.listed.bound
         leads_on = self.one.competition.phase == "qualification" and self.listed.cuts
-        if leads_on or any(one.can_reach(1) and not one.complete for one in prospects):
+        if leads_on or any(p.can_reach(1) and not p.complete for p in prospects):
             return say("Sure of the first place: {names}.", names=names)
         if bound and bound.basis != "highest mark of the rules":
             return count(
@@ -108,7 +108,7 @@ class _Decided:
         """In a final, who is sure of one of the first three places."""
         if self.one.competition.phase != "final":
             return ""
-        sure = [one.key for one in self.listed.prospects if one.is_sure_of(MEDALS)]
+        sure = [prospect.key for prospect in self.listed.prospects if prospect.is_sure_of(MEDALS)]
         names = self._names(sure)
         return self.wording.say("Sure of a medal place: {names}.", names=names) if sure else ""
 
