@@ -8,7 +8,7 @@ import struct
 import zlib
 from base64 import b64encode
 from collections import namedtuple
-from dataclasses import replace
+from dataclasses import fields, replace
 from io import BytesIO
 from time import process_time
 from types import NoneType, UnionType
@@ -33,6 +33,7 @@ from resultsgen.publishing.last_look import look_through
 from resultsgen.publishing.publish import publish
 from resultsgen.reading import read_meet
 from resultsgen.scoring.people import nameless
+from resultsgen.scoring.results import Gymnast
 from resultsgen.website.meet_pages import rendered_pages
 
 FORMS = (
@@ -442,6 +443,21 @@ def test_a_column_that_nobody_decided_on_is_withheld_with_the_name(meet):
     assert there.minor is False
     stays = {"key", "line", *(column.name for column in ROSTER if column.stays)}
     assert {name for name, cell in told.items() if getattr(there, name) == cell} >= stays
+
+
+CALLED = {"family_name": "family", "given_name": "given", "publish": "published"}
+"""What a column of the roster is called in results, where it has another name."""
+
+DECIDES = {"entered": "who is in which list", "status": "what stands in place of marks"}
+"""Columns that results don't tell as they are, and what they decide instead."""
+
+
+def test_of_every_column_of_the_roster_somebody_decided_whether_it_is_published():
+    """A column that came new is in neither, until it's put in one of them."""
+    told = {CALLED.get(column.name, column.name): column.name for column in ROSTER}
+    held = {each.name for each in fields(Gymnast)}
+    assert {name for here, name in told.items() if here not in held} == {*DECIDES}
+    assert held - {*told} == {"key", "person"}
 
 
 def test_a_picture_that_names_her_is_told_and_one_that_unpacks_to_much_costs_little(meet, tmp_path):

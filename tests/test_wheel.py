@@ -78,7 +78,6 @@ def test_the_wheel_holds_the_package_and_every_theme(wheel):
         "language/locale/de/LC_MESSAGES/resultsgen.mo",
         "rules/rulebook/international.toml",
         "rules/rulebook/incidents/open-ended.toml",
-        "publishing/meet.schema.json",
         "data/results.fields",
         "data/tables.fields",
         "publishing/starting_folder/meet.toml",

@@ -7,6 +7,7 @@ editors use to complete it is generated from them.
 from __future__ import annotations
 
 import datetime as dt
+import json
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
@@ -426,3 +427,14 @@ class MeetSettings(Frozen):
     def apparatus_name(self, code: str) -> str:
         """The name of an apparatus, in English unless `[apparatus]` says otherwise."""
         return self.apparatus.get(code) or APPARATUS_NAMES.get(code, code)
+
+
+def schema_text() -> str:
+    """The JSON Schema of `meet.toml`, by which an editor completes it, from the same classes."""
+    schema = {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **MeetSettings.model_json_schema(by_alias=True),
+        "title": "meet.toml",
+        "description": "The settings of a meet folder of resultsgen",
+    }
+    return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"

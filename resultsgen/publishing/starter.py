@@ -17,7 +17,7 @@ FORMATS: tuple[Format, ...] = get_args(Format)
 
 STARTING_FOLDER = Path(__file__).parent / "starting_folder"
 STARTING_FORMATS = Path(__file__).parent / "starting_formats"
-SCHEMA = Path(__file__).parent / "meet.schema.json"
+SCHEMA = "meet.schema.json"
 
 COMPETITIONS = "# One [[competition]] for each thing that is placed"
 """Here the part of `meet.toml` begins that depends on the format."""
@@ -37,8 +37,10 @@ def new_meet(folder: Path, discipline: Discipline = "women", format: Format = "t
             new.mkdir()
         else:
             shutil.copyfile(path, new)
-    shutil.copyfile(SCHEMA, folder / SCHEMA.name)
-    for name, text in _other_texts(discipline, format).items():
+    from resultsgen.meet.settings import schema_text
+
+    texts = _other_texts(discipline, format) | {SCHEMA: schema_text()}
+    for name, text in texts.items():
         (folder / name).write_text(text, encoding="utf-8", newline="\n")
 
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import datetime as dt
 import difflib
-import json
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
@@ -65,22 +64,6 @@ def read_settings(folder: Path) -> tuple[MeetSettings | None, dict[str, int], li
         return None, {}, [text]
     settings, problems = validated(MeetSettings, text, FILE)
     return settings, key_lines(text), problems
-
-
-def meet_schema() -> dict[str, Any]:
-    """The JSON Schema of `meet.toml`, from the same definitions that validate it."""
-    schema = MeetSettings.model_json_schema(by_alias=True)
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        **schema,
-        "title": "meet.toml",
-        "description": "The settings of a meet folder of resultsgen",
-    }
-
-
-def schema_text() -> str:
-    """The schema as it ships in `meet.schema.json`."""
-    return json.dumps(meet_schema(), indent=2, ensure_ascii=False) + "\n"
 
 
 def validated(

@@ -12,9 +12,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from resultsgen.checks.keys import key_lines, key_path, line_of
-from resultsgen.meet.settings import MeetSettings
+from resultsgen.meet.settings import MeetSettings, schema_text
+from resultsgen.publishing.starter import new_meet
 from resultsgen.reading import read_meet
-from resultsgen.reading.settings import meet_schema, read_settings, schema_text
+from resultsgen.reading.settings import read_settings
 
 PACKAGE = Path(__file__).parent.parent.parent / "resultsgen"
 SMALL = 'title = "Cup"\n[[competition]]\nid = "w"\ntitle = "Women"\ndiscipline = "women"\n'
@@ -199,8 +200,15 @@ def test_the_line_of_anything_inside_a_table_is_at_least_that_of_the_table(
     assert line_of({key_path(path[0]): 7}, named) == 7
 
 
-def test_the_schema_that_ships_is_the_one_that_validates() -> None:
-    assert (PACKAGE / "publishing/meet.schema.json").read_text(encoding="utf-8") == schema_text()
+def test_a_new_meet_has_the_schema_of_what_validates_it(tmp_path: Path) -> None:
+    new_meet(tmp_path / "meet")
+    written = (tmp_path / "meet/meet.schema.json").read_text(encoding="utf-8")
+    assert json.loads(written) == meet_schema()
+    assert written == schema_text()
+
+
+def meet_schema() -> dict[str, object]:
+    return json.loads(schema_text())  # type: ignore[no-any-return]
 
 
 def as_json(value: object) -> object:
