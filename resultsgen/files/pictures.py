@@ -214,22 +214,28 @@ def _saved(picture: Opened, name: str, options: dict[str, Any]) -> bytes:
 def published(path: Path, kept: Cache, sizes: Iterable[tuple[int, int]]) -> Iterator[bytes]:
     """A picture of assets/ as it is published, so wide or so high each time, 0 being as it is.
 
-    A drawing is one for all. MeetProblems where it cannot be decoded. Made ones are kept.
+    A drawing is one for all. MeetProblems where it cannot be read or decoded. Made ones are kept.
     """
+    try:
+        held, kind = file_bytes(path.parents[1], f"assets/{path.name}"), path.suffix.lower()
+        digest = key_of(held)
+        for width, height in sizes:
+            yield _made(held, digest, kind, width, height, kept)
+    except UnreadableError as refusal:
+        problem = Problem(f"assets/{path.name}", 0, "", refusal.code, str(refusal))
+        raise MeetProblems([problem]) from None
+
+
+def _made(held: bytes, digest: str, kind: str, width: int, height: int, kept: Cache) -> bytes:
+    if kind == ".svg":
+        from resultsgen.files.svg import safe_svg
+
+        return safe_svg(held)
     import PIL
 
-    from resultsgen.files.svg import safe_svg
-
-    held, kind = file_bytes(path.parents[1], f"assets/{path.name}"), path.suffix.lower()
-    digest = key_of(held)
-    for size in sizes:
-        key = key_of("picture", __version__, PIL.__version__, kind, str(size), digest)
-        made = kept.get(key) if kind != ".svg" else None
-        try:
-            made = made or (safe_svg(held) if kind == ".svg" else rewritten(held, kind, *size))
-        except UnreadableError as refusal:
-            problem = Problem(f"assets/{path.name}", 0, "", refusal.code, str(refusal))
-            raise MeetProblems([problem]) from None
-        if kind != ".svg":
-            kept.put(key, made)
-        yield made
+    key = key_of("picture", __version__, PIL.__version__, kind, f"{width} {height}", digest)
+    made = kept.get(key)
+    if made is None:
+        made = rewritten(held, kind, width, height)
+        kept.put(key, made)
+    return made

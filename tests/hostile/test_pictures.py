@@ -24,6 +24,7 @@ from resultsgen.files.opening import UnreadableError
 from resultsgen.files.pictures import FORMATS, ORIENTATION, rewritten, size_of
 from resultsgen.files.svg import SVG, safe_svg
 from resultsgen.meet.folder import Size
+from resultsgen.meet.problems import MeetProblems
 from resultsgen.reading import read_meet
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.words.wording import wording
@@ -257,8 +258,17 @@ def test_a_meet_offers_its_pictures_in_sizes_that_phones_can_load(tmp_path: Path
         "480/logo.png": (480, 192),
     }  # fmt: skip
     assert not any(SECRET in data for data in made.values())
-    assert dict(published_pictures(results.meet, kept)) == made
     assert dict(published_pictures(results.meet, Cache(None))) == made
+    with pytest.MonkeyPatch.context() as patched:  # What is kept is neither made nor kept anew.
+        patched.setattr("resultsgen.files.pictures.rewritten", None)
+        patched.setattr(Cache, "put", None)
+        assert dict(published_pictures(results.meet, kept)) == made
+    (folder / "assets/cup.svg").unlink()
+    with pytest.raises(MeetProblems) as told:
+        dict(published_pictures(results.meet, kept))
+    assert [(one.file, one.code) for one in told.value.problems] == [
+        ("assets/cup.svg", "no-such-file")
+    ]
 
 
 def test_a_folder_of_pictures_has_a_most(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
