@@ -29,7 +29,7 @@ LAYERS = (
 )
 LEVEL = {name: level for level, row in enumerate(LAYERS) for name in row}
 
-# Packages that only these modules may import.
+# Packages that only these modules may import; marks are whole numbers in plain values, in no table.
 ONLY_IN = {
     "anyascii": {"views", "privacy"},
     "babel": {"language"},
@@ -42,6 +42,8 @@ ONLY_IN = {
     "PIL": {"website", "files"},
     "tinycss2": {"files"},
     "fontTools": {"theme"},
+    "pandas": set(),
+    "numpy": set(),
 }
 
 

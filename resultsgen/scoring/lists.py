@@ -31,22 +31,26 @@ def all_around(these: Field) -> Ranking:
     """
     parts, incomplete = these.apparatus, these.rule_set.totals.incomplete
 
-    def out(field: Field, key: int) -> bool:
-        routines = (field.routines.get((key, part)) for part in parts)
-        return any(routine and routine.status == "DSQ" for routine in routines)
+    out_of = {
+        field.competition.id: {
+            key
+            for (key, part), routine in field.routines.items()
+            if routine.status == "DSQ" and part in parts
+        }
+        for field in (these, *these.days, *these.carried)
+    }
 
     def own(field: Field, key: int) -> int | None:
-        return (
-            None
-            if out(field, key)
-            else total([field.mark(key, part) for part in parts], incomplete)
-        )
+        if key in out_of[field.competition.id]:
+            return None
+        return total([field.mark(key, part) for part in parts], incomplete)
 
+    out = set[int]().union(*(out_of[day.competition.id] for day in these.sources))
     made = {}
     for key in these.gymnasts:
         if key in these.in_all_around:
             whole, sums = _total(these, key, own)
-            made[key] = None if any(out(day, key) for day in these.sources) else whole, sums
+            made[key] = None if key in out else whole, sums
     return _ranking(these, "", parts, made)
 
 
@@ -184,7 +188,7 @@ def _line(
     sums: tuple[int | None, ...],
 ) -> Line:
     """What a gymnast did on these parts; on each day, where days are added."""
-    routines = tuple(day.routines.get((key, part)) for day in these.sources for part in parts)
+    routines = tuple([day.routines.get((key, part)) for day in these.sources for part in parts])
     marks = [routine.mark for routine in routines if routine and routine.mark is not None]
     so_far, status = whole, ""
     if whole is None:
