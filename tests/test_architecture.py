@@ -39,6 +39,7 @@ ONLY_IN = {
     "nh3": {"website"},
     "rich": {"cli"},
     "python_calamine": {"reading"},
+    "xlsxwriter": {"data"},
     "PIL": {"website", "files"},
     "tinycss2": {"files"},
     "fontTools": {"theme"},

@@ -6,11 +6,10 @@ from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
 
-from resultsgen.data.packing import CsvTable, Written, datapackage_text
+from resultsgen.data.packing import CsvTable, Written, datapackage_text, workbooks
 from resultsgen.data.running_text import running_texts
 from resultsgen.data.tables import EXPORTS
 from resultsgen.data.whole import SCHEMA, results_text, schema_text
-from resultsgen.data.xlsx import workbooks
 from resultsgen.files.cache import Cache
 from resultsgen.history.publication import Once
 from resultsgen.history.records import Tree, competition_tree, record_text, tree

@@ -1,20 +1,27 @@
-"""How tables leave: as CSV, and described in `datapackage.json`."""
+"""How tables leave: as CSV, as sheets of workbooks, and described in `datapackage.json`."""
 
 from __future__ import annotations
 
 import csv
+import datetime as dt
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pydantic_core import to_json
 
+from resultsgen import __version__
 from resultsgen.data.format import Fields
+from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.formulas import harmless
+from resultsgen.language import to_say
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.views.press.attachments import Title
+
+if TYPE_CHECKING:
+    from xlsxwriter.worksheet import Worksheet
 
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
 TABLE_PROFILE = "https://datapackage.org/profiles/2.0/dataresource.json"
@@ -23,6 +30,23 @@ ABOUT = (
     "begins with an apostrophe that is not part of the text; plain negative numbers stay as they "
     "are. Empty means that there is nothing; 0.000 is a mark."
 )
+
+MADE = dt.datetime(2000, 1, 1)
+"""Stands where a workbook says when it was made, so that the same tables give the same bytes."""
+
+LONGEST_NAME = 31
+"""Of a sheet."""
+
+WIDEST = 40
+"""Characters; a longer text runs out of its cell."""
+
+TEXTS_ONLY = {
+    "in_memory": True,
+    "strings_to_formulas": False,
+    "strings_to_numbers": False,
+    "strings_to_urls": False,
+}
+"""A text is written as a text, so that no cell is a formula."""
 
 
 @dataclass(frozen=True)
@@ -108,3 +132,69 @@ def _resource(one: Written) -> dict[str, Any]:
         "dialect": {"delimiter": ",", "lineTerminator": "\r\n"},
         "schema": {"fields": columns, "missingValues": [""]},
     }
+
+
+def workbooks(
+    tables: Iterable[CsvTable], titles: dict[str, str], meet: str, kept: Cache
+) -> Iterator[tuple[str, Title, bytes]]:
+    """For each competition, by the titles of their ids, and for the meet: all tables, a sheet each.
+
+    Whoever wants a table in a spreadsheet wants the others of that competition beside it.
+    """
+    by_id: dict[str, list[CsvTable]] = {}
+    for table in tables:
+        by_id.setdefault(table.file.rpartition("/")[0], []).append(table)
+    for id, of in {**titles, "": meet}.items():
+        title = Title(to_say("all tables, a sheet each"), of)
+        if id in by_id:
+            yield f"{id}/{id}.xlsx" if id else "meet.xlsx", title, _kept(title, by_id[id], kept)
+
+
+def _kept(title: Title, tables: list[CsvTable], kept: Cache) -> bytes:
+    """The file; from what is kept, where the same tables have been written before."""
+    key = key_of("workbook", __version__, *(f"{one.file}\n{one.text}" for one in tables))
+    found = kept.get(key)
+    if found is None:
+        found = _workbook(title, tables)
+        kept.put(key, found)
+    return found
+
+
+def _workbook(title: Title, tables: list[CsvTable]) -> bytes:
+    import xlsxwriter
+
+    target = io.BytesIO()
+    with xlsxwriter.Workbook(target, TEXTS_ONLY) as workbook:
+        workbook.set_properties({"title": str(title), "created": MADE})
+        bold = workbook.add_format({"bold": True})
+        mark = workbook.add_format({"num_format": "0.000"})
+        for table in tables:
+            name = table.file.rpartition("/")[2].removesuffix(".csv")
+            _fill(workbook.add_worksheet(name[:LONGEST_NAME]), table, bold, mark)
+    return target.getvalue()
+
+
+def _fill(sheet: Worksheet, table: CsvTable, bold: Any, mark: Any) -> None:
+    """The headings and the rows; an empty cell stays empty."""
+    sheet.freeze_panes(1, 0)
+    for number, name in enumerate(table.columns):
+        longest = max(len(name), *(len(row[number]) for row in table.rows), 0)
+        sheet.set_column(number, number, min(longest + 2, WIDEST))
+        sheet.write_string(0, number, name, bold)
+    kinds = [column.type.column for column in table.columns.values()]
+    for line, row in enumerate(table.rows, start=1):
+        for number, (kind, cell) in enumerate(zip(kinds, row, strict=True)):
+            if cell:
+                _write(sheet, line, number, kind, cell, mark)
+
+
+def _write(sheet: Worksheet, row: int, column: int, kind: str, cell: str, mark: Any) -> None:
+    # A spreadsheet knows floating point alone: here, at the very end, a mark becomes one.
+    if kind == "number":
+        sheet.write_number(row, column, float(cell), mark)
+    elif kind == "integer":
+        sheet.write_number(row, column, int(cell))
+    elif kind == "boolean":
+        sheet.write_boolean(row, column, cell == "true")
+    else:
+        sheet.write_string(row, column, cell)
