@@ -19,7 +19,6 @@ from resultsgen.views.lists import chapters
 from resultsgen.views.lists.charts import SpreadChart
 from resultsgen.views.lists.sections import BookSubject, Indexed, Section
 from resultsgen.views.lists.table import Table
-from resultsgen.views.people.club_book import the_club
 from resultsgen.views.people.clubs import club_views
 from resultsgen.views.press.closing import completed
 from resultsgen.views.site.addresses import file_names, list_target
@@ -79,7 +78,7 @@ BOOKS = (
     Book("all-around", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("apparatus", (chapters.the_list, chapters.qualification)),
     Book("competition", (chapters.needs,), "needs", NEEDS),
-    Book("club", (the_club,), "club"),
+    Book("club", (chapters.the_club,), "club"),
 )
 
 
