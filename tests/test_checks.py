@@ -175,7 +175,7 @@ def test_the_message_about_a_mark_says_whose_and_what(tmp_path: Path) -> None:
     assert problem.value == "13.800"
 
 
-def test_a_bib_without_its_noughts_is_recognised_in_the_message(tmp_path: Path) -> None:
+def test_a_bib_without_its_zeros_is_recognised_in_the_message(tmp_path: Path) -> None:
     folder = write_folder(tmp_path, GOOD)
     spoil(folder, "marks.csv", "007,FX,9.95,", "7,FX,9.95,men")
     (problem,) = read_meet(folder)[1]
@@ -285,7 +285,7 @@ def test_a_team_list_with_no_team_is_a_problem(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("part", ["d", "e"])
-def test_no_part_is_below_nought_where_parts_are_not_added_up_either(
+def test_no_part_is_below_zero_where_parts_are_not_added_up_either(
     tmp_path: Path, part: str
 ) -> None:
     folder = write_folder(tmp_path, GOOD)
