@@ -111,10 +111,10 @@ def told(meet: Path) -> dict[str, Volume]:
     return {one.file: one for one in volumes(results, wording(results.meet.settings))}
 
 
-def written(meet: Path, place: Path) -> dict[str, Path]:
+def written(meet: Path, place: Path, cache: Path | None = None) -> dict[str, Path]:
     """The books of a meet by file name."""
     results = judged(meet)
-    made = write_books(results, find_theme(results.meet.settings.theme), place, quiet, cache=None)
+    made = write_books(results, find_theme(results.meet.settings.theme), place, quiet, cache=cache)
     return {Path(one.address).stem: place / Path(one.address).name for one in made}
 
 
@@ -125,9 +125,15 @@ def meet(tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def books(meet, tmp_path_factory):
+def kept(tmp_path_factory):
+    """The cache that its books are made with."""
+    return tmp_path_factory.mktemp("cache")
+
+
+@pytest.fixture(scope="module")
+def books(meet, kept, tmp_path_factory):
     """Its books."""
-    return written(meet, tmp_path_factory.mktemp("books"))
+    return written(meet, tmp_path_factory.mktemp("books"), kept)
 
 
 def pages(book: Path) -> list[str]:
@@ -165,7 +171,10 @@ def test_books_of_one_kind_hold_what_the_complete_book_holds(meet, books):
         )
 
 
-def test_downloads_are_filed_by_competition_and_clubs_and_home_has_the_main_ones(meet, tmp_path):
+def test_downloads_are_filed_by_competition_and_clubs_and_home_has_the_main_ones(
+    meet, books, kept, tmp_path, monkeypatch
+):
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(kept))
     out = tmp_path / "out"
     publish(meet, out, BuildOptions(), quiet)
     tree = html.fromstring((out / "downloads.html").read_bytes())

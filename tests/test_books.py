@@ -108,12 +108,18 @@ def small(tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def shelf(tmp_path_factory, small):
+def kept(tmp_path_factory):
+    """The cache that the books of both meets are made with."""
+    return tmp_path_factory.mktemp("cache")
+
+
+@pytest.fixture(scope="module")
+def shelf(tmp_path_factory, small, kept):
     """The books of both meets, rendered once: what they hold, and their folder."""
     made = []
     for meet in (small, EXAMPLE):
         folder = tmp_path_factory.mktemp("books")
-        written(meet, folder, tmp_path_factory.mktemp("cache"))
+        written(meet, folder, kept)
         made += [(volume, folder / f"{volume.file}.pdf") for volume in told(meet)]
     return made
 
@@ -335,12 +341,11 @@ def test_books_are_the_same_with_one_worker_or_two_and_from_the_cache(small, tmp
     assert one == two == again
 
 
-def test_an_unchanged_book_is_not_rendered_again(small, tmp_path, monkeypatch):
-    cache = tmp_path / "cache"
-    first = written(small, tmp_path / "first", cache)
+def test_an_unchanged_book_is_not_rendered_again(small, shelf, kept, tmp_path, monkeypatch):
+    first = {path.name: path.read_bytes() for _, path in shelf[:9]}
     monkeypatch.setattr(workers, "_start", lambda: pytest.fail("a worker was started"))
     monkeypatch.setattr(Layout, "unit_html", lambda *_: pytest.fail("a section was set"))
-    assert written(small, tmp_path / "second", cache) == first
+    assert written(small, tmp_path / "second", kept) == first
 
 
 def test_a_spoilt_entry_of_the_cache_is_made_anew(small, tmp_path):
@@ -354,11 +359,10 @@ def test_a_spoilt_entry_of_the_cache_is_made_anew(small, tmp_path):
     assert written(small, tmp_path / "second", cache) == first
 
 
-def test_a_changed_mark_changes_the_book(small, tmp_path):
-    cache = tmp_path / "cache"
-    first = written(small, tmp_path / "first", cache)
+def test_a_changed_mark_changes_the_book(small, shelf, kept, tmp_path):
+    first = written(small, tmp_path / "first", kept)
     changed = write_folder(tmp_path / "meet", MEET.replace("5,BB,,9.000,3.0", "5,BB,,9.100,3.1"))
-    second = written(changed, tmp_path / "second", cache)
+    second = written(changed, tmp_path / "second", kept)
     same = {name for name in first if first[name] == second[name]}
     assert same == {"women-vt.pdf", "start-lists.pdf", "club-north.pdf"}
 

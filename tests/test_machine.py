@@ -6,7 +6,7 @@ import sys
 
 import pytest
 
-from resultsgen.books.press import versions, workers
+from resultsgen.books.press import renderer, workers
 from resultsgen.cli import main
 from resultsgen.publishing import machine
 
@@ -51,7 +51,7 @@ def test_a_missing_renderer_is_told_with_what_to_install(capsys, monkeypatch, tm
     ],
 )
 def test_what_is_slower_is_told_with_what_to_install(monkeypatch, lacking, finding, words):
-    monkeypatch.setattr(versions, lacking, lambda _: {"_loaded": None, "_package": "99.0"}[lacking])
+    monkeypatch.setattr(renderer, lacking, lambda _: {"_loaded": None, "_package": "99.0"}[lacking])
     found = finding()
     assert found.state == "slower"
     assert words in found.advice

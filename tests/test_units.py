@@ -26,10 +26,12 @@ from pdfua import validate
 
 from resultsgen.books import making
 from resultsgen.books.joining import BookPart, JoinedUnits
+from resultsgen.books.layout import Layout
 from resultsgen.books.making import OF_ANOTHER_FONT, write_books
 from resultsgen.books.metadata import is_joined
 from resultsgen.books.own_texts import WrittenNumbers, pages_of
 from resultsgen.books.press import PressError, workers
+from resultsgen.books.press.renderer import KNOWN
 from resultsgen.books.press.unit import (
     FIGURES,
     NumberRoom,
@@ -38,10 +40,11 @@ from resultsgen.books.press.unit import (
     Unit,
     UnitPage,
 )
-from resultsgen.books.press.versions import KNOWN
-from resultsgen.books.volumes import volumes
+from resultsgen.books.volumes import BOOKS, volumes
+from resultsgen.files.cache import Cache
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import in_one_piece, publish
+from resultsgen.scoring.results import Results
 from resultsgen.theme.fonts import ALWAYS, glyphs_alone, subset
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.sections import row_target
@@ -106,9 +109,27 @@ def made(meet: Path, folder: Path, **options: object) -> dict[str, Path]:
 
 
 @pytest.fixture(scope="module")
-def books(tmp_path_factory, meet):
+def kept(tmp_path_factory):
+    """The cache that the books are made with."""
+    return tmp_path_factory.mktemp("cache")
+
+
+@pytest.fixture(scope="module")
+def first(tmp_path_factory, meet, kept):
+    """The books, joined from units, and of how many units each step of the press was told."""
+    asked: list[int] = []
+    folder = tmp_path_factory.mktemp("units")
+    told = write_books(
+        judged(meet), find_theme("standard"), folder, lambda done, of, _: asked.append(of),
+        cache=kept,
+    )  # fmt: skip
+    return {Path(one.address).stem: folder / Path(one.address).name for one in told}, asked
+
+
+@pytest.fixture(scope="module")
+def books(first):
     """Joined from units."""
-    return made(meet, tmp_path_factory.mktemp("units"))
+    return first[0]
 
 
 @pytest.fixture(scope="module")
@@ -152,9 +173,7 @@ def test_units_and_whole_books_have_the_same_text_on_every_page(meet, books, tmp
     assert len(words(books["result-book"])) > 8
 
 
-def test_another_time_and_status_render_nothing_but_who_signed(meet, books, tmp_path):
-    cache = tmp_path / "cache"
-    before = made(meet, tmp_path / "before", cache=cache)
+def test_another_time_and_status_render_nothing_but_who_signed(meet, books, kept, tmp_path):
     later = shutil.copytree(meet, tmp_path / "later")
     text = (later / "meet.toml").read_text("utf-8").replace("05-18T18:00", "12-24T21:41")
     signed = '[status]\nstate = "official"\n[[status.signed]]\nname = "Jo"\nrole = "Referee"\n'
@@ -162,10 +181,10 @@ def test_another_time_and_status_render_nothing_but_who_signed(meet, books, tmp_
     asked: list[str] = []
     write_books(
         judged(later), find_theme("standard"), tmp_path / "after",
-        lambda done, of, name: asked.append(name), cache=cache,
+        lambda done, of, name: asked.append(name), cache=kept,
     )  # fmt: skip
     assert sorted(asked) == ["Lantern (Cup)", "Signatures"]
-    for name, book in before.items():
+    for name, book in books.items():
         last = len(words(book))
         for number, (old, new) in enumerate(
             zip(words(book), words(tmp_path / "after" / book.name), strict=True), start=1
@@ -264,19 +283,16 @@ def test_a_theme_may_write_html_that_is_no_xml(meet, books, tmp_path):
         assert (drawn(book, 1) == drawn(again, 1)).all(), name
 
 
-def test_what_two_books_share_is_rendered_once(meet, tmp_path):
-    asked: list[int] = []
-    write_books(
-        judged(meet), find_theme("standard"), tmp_path, lambda done, of, _: asked.append(of),
-        cache=None,
-    )  # fmt: skip
+def test_what_two_books_share_is_rendered_once(meet, first):
     results = judged(meet)
-    gathered = [
-        g for one in volumes(results, wording(results.meet.settings)) for g in one.page_ranges
+    together = [
+        pages.sections
+        for volume in volumes(results, wording(results.meet.settings))
+        for pages in volume.page_ranges
     ]
     # The lists are in the complete book and in their own.
-    assert len({one.sections for one in gathered}) < len(gathered)
-    assert asked[-1] == len({one.sections for one in gathered})
+    assert len(set(together)) < len(together)
+    assert first[1][-1] == len(set(together))
 
 
 # Each file is sound
@@ -413,7 +429,10 @@ def test_the_book_says_what_it_is_built_to_follow(complete):
     assert complete.trailer.ID[0] == complete.trailer.ID[1]
 
 
-def test_the_complete_book_carries_the_tables_as_they_are_published(meet, tmp_path):
+def test_the_complete_book_carries_the_tables_as_they_are_published(
+    meet, books, kept, tmp_path, monkeypatch
+):
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(kept))
     out = tmp_path / "out"
     publish(meet, out, BuildOptions(), quiet)
     tables = {
@@ -450,18 +469,26 @@ def test_one_large_unit_makes_no_room_for_the_others():
     assert joined.bases[-1] < 100_000
 
 
-def test_a_page_number_of_any_row_is_that_of_the_page_where_it_stands(meet, tmp_path):
+def complete_book(results: Results, theme: str, cache: Path | None, progress=quiet, **how) -> bytes:
+    """The complete book alone, in a theme."""
+    words = wording(results.meet.settings)
+    layout = Layout(results.meet, find_theme(theme), words)
+    found = volumes(results, words, BOOKS[:1])
+    ((_, book, _),) = making.made_books(found, layout, Cache(cache), 0, progress, **how)
+    return bytes(book)
+
+
+def test_a_page_number_of_any_row_is_that_of_the_page_where_it_stands(meet, kept, tmp_path):
     results = judged(meet)
     who = gymnast_target(next(one for one in results.gymnasts.values() if one.name == "Eve Ella"))
     rows = [row_target(f"list:women/{name}", who) for name in ("VT", "BB", "all-around")]
     lines = [f'<p>Eve is on {{{{ number("{row}") }}}}</p>' for row in rows]
     theme = theme_with(tmp_path / "theme", "signatures.html", "".join(lines))
     for plain in (False, True):
-        write_books(results, find_theme(theme), tmp_path, quiet, cache=None, plain=plain)
+        book = complete_book(results, theme, kept, plain=plain)
         told = subprocess.run(
-            ["pdftotext", "-layout", tmp_path / "result-book.pdf", "-"],
-            capture_output=True, check=True,
-        )  # fmt: skip
+            ["pdftotext", "-layout", "-", "-"], input=book, capture_output=True, check=True
+        )
         texts = told.stdout.decode().split("\f")[:-1]
         numbers = [int(number) for number in re.findall(r"Eve is on (\d+)", texts[-1])]
         assert numbers[:2] == sorted(set(numbers[:2]))
@@ -470,22 +497,20 @@ def test_a_page_number_of_any_row_is_that_of_the_page_where_it_stands(meet, tmp_
             assert f"Women · {title}" in texts[number - 1]
 
 
-def test_where_all_pages_move_nothing_is_rendered_again_for_their_numbers(meet, tmp_path):
+def test_where_all_pages_move_nothing_is_rendered_again_for_their_numbers(meet, kept, tmp_path):
     title = "<h1>{{ page.section.title }}</h1>"
     asked: list[str] = []
 
     def book(cover: str, cache: Path | None) -> Path:
         theme = theme_with(tmp_path / "theme", "cover.html", cover)
         asked.clear()
-        write_books(
-            judged(meet), find_theme(theme), tmp_path, lambda done, of, name: asked.append(name),
-            cache=cache,
-        )  # fmt: skip
+        made = complete_book(results, theme, cache, lambda done, of, name: asked.append(name))
+        (tmp_path / "result-book.pdf").write_bytes(made)
         return tmp_path / "result-book.pdf"
 
-    cache = tmp_path / "cache"
-    before = numbers_of(book(f"{title}<p>More</p>", cache), "Eve Ella")
-    later = book(f'{title}<p style="break-before: page">More</p>', cache)
+    results = judged(meet)
+    before = numbers_of(book(f"{title}<p>More</p>", kept), "Eve Ella")
+    later = book(f'{title}<p style="break-before: page">More</p>', kept)
     assert asked == ["Lantern (Cup)"]
     made = later.read_bytes()
     assert numbers_of(later, "Eve Ella") == [number + 1 for number in before]
@@ -632,4 +657,4 @@ def test_a_font_keeps_the_outlines_that_are_shown_and_their_parts():
         else:
             assert outline.numberOfContours == 0
     assert len(small) < len(whole) / 3
-    assert glyphs_alone.__wrapped__(whole, shown) == small
+    assert glyphs_alone(whole, shown) == small

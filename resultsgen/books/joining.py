@@ -6,7 +6,7 @@ room to grow, so that where one unit changes, the others stay as they are.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -109,6 +109,7 @@ def joined_book(
     edges: PageEdges,
     fonts: Mapping[str, bytes],
     known: Collection[str],
+    outlines: Callable[[bytes, frozenset[int]], bytes],
     cache: Cache,
     *,
     has_cover: bool = False,
@@ -129,7 +130,7 @@ def joined_book(
         _add_pages(file, joined, rank, made.links, edges, SHIFT if has_cover else 0)
     units = [part.unit for part in joined.parts]
     letters = edges.letters(units, joined.pages)
-    file.add(font_objects(file, units, letters, fonts, cache), FIXED[FONTS])
+    file.add(font_objects(file, units, letters, fonts, outlines), FIXED[FONTS])
     _add_elements(file, joined)
     attached = metadata.attached(file, attachments, about.created)
     catalog, names = _catalog(file, joined, about), _names(joined)

@@ -22,6 +22,7 @@ from urllib.parse import quote
 
 from resultsgen.books.metadata import About
 from resultsgen.books.own_texts import PageEdges, pages_of
+from resultsgen.books.press.renderer import versions
 from resultsgen.books.press.unit import (
     BETWEEN_TARGETS,
     BOOK_LINK,
@@ -33,7 +34,6 @@ from resultsgen.books.press.unit import (
     STATUS,
     WHEN,
 )
-from resultsgen.books.press.versions import versions
 from resultsgen.books.press.workers import BookLook, FontJob, cut_fonts
 from resultsgen.books.tables import SetTable, typeset
 from resultsgen.books.volumes import PageRange

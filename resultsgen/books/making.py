@@ -19,8 +19,8 @@ from resultsgen.books.layout import Html, KnownNumbers, Layout, NumberRooms
 from resultsgen.books.metadata import Attachment, is_joined
 from resultsgen.books.own_texts import PageEdges
 from resultsgen.books.press import PressError
+from resultsgen.books.press.renderer import can_join, installed, known, versions
 from resultsgen.books.press.unit import Unit
-from resultsgen.books.press.versions import can_join, installed, known, versions
 from resultsgen.books.press.workers import NOT_JOINABLE, BookLook, Press, PressJob
 from resultsgen.books.volumes import Volume, volumes
 from resultsgen.files.cache import Cache, key_of
@@ -256,6 +256,7 @@ class Bookmaking:
                 self.edges,
                 {name: data for name, (_, data) in self.look.assets.items()},
                 self.anchors,
+                self._outlines,
                 self.cache,
                 has_cover=volume.has_cover,
                 attachments=self._attached(volume),
@@ -289,6 +290,15 @@ class Bookmaking:
             self._units[job] = pickle.loads(self._made[job])
             self._made[job] = TAKEN_APART
         return self._units[job]
+
+    def _outlines(self, font: bytes, shown: frozenset[int]) -> bytes:
+        """The file that a PDF has of a font; what was cut for another book is the same for this."""
+        key = key_of("outlines", versions(), font, str(sorted(shown)))
+        kept = self.cache.get(key)
+        if kept is None:
+            kept = self.press.outlines(font, shown)
+            self.cache.put(key, kept)
+        return kept
 
     def _attached(self, volume: Volume) -> Sequence[Attachment]:
         """What is attached to a volume."""

@@ -7,13 +7,10 @@ keep their numbers, since units name them by these, so only outlines are taken o
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from resultsgen.books.pdf_file import PdfFile, array, number, refers, string
 from resultsgen.books.press.unit import Alphabet, Unit, UnitFont
-from resultsgen.books.press.versions import versions
-from resultsgen.files.cache import Cache, key_of
-from resultsgen.theme import fonts
 
 SYMBOLIC = 4
 """A font whose glyphs are known by their numbers."""
@@ -44,11 +41,18 @@ def font_objects(
     units: Iterable[Unit],
     letters: Mapping[str, Alphabet],
     sources: Mapping[str, bytes],
-    cache: Cache,
+    outlines: Callable[[bytes, frozenset[int]], bytes],
 ) -> bytes:
-    """Add the fonts of these units, with further letters; the answer names the fonts."""
+    """Add the fonts of these units, with further letters; the answer names the fonts.
+
+    *outlines* makes the file that has those of the glyphs that are shown, of a whole font.
+    """
     names = b"".join(
-        b"/%b %b" % (name.encode(), refers(_font(file, name, font, sources[font.asset], cache)))
+        b"/%b %b"
+        % (
+            name.encode(),
+            refers(_font(file, name, font, outlines(sources[font.asset], frozenset(font.widths)))),
+        )
         for name, font in sorted(_together(units, letters).items())
     )
     return b"<<" + names + b">>"
@@ -71,9 +75,8 @@ def _together(units: Iterable[Unit], letters: Mapping[str, Alphabet]) -> dict[st
     return found
 
 
-def _font(file: PdfFile, name: str, font: UnitFont, whole: bytes, cache: Cache) -> int:
+def _font(file: PdfFile, name: str, font: UnitFont, outlines: bytes) -> int:
     """Add one font: its file, what is known of it, and which letters its glyphs are."""
-    outlines = _outlines(whole, font.widths, cache)
     head = b"/Filter/FlateDecode/Length1 %d" % len(outlines)
     source = file.add_stream(head, zlib.compress(outlines, 9))
     base = f"/{name}+{font.family.replace(' ', '-')}".encode()
@@ -96,17 +99,6 @@ def _font(file: PdfFile, name: str, font: UnitFont, whole: bytes, cache: Cache) 
         b"<</Type/Font/Subtype/Type0/BaseFont%b/Encoding/Identity-H/DescendantFonts[%b]"
         b"/ToUnicode %b>>" % (base, refers(below), refers(letters))
     )
-
-
-def _outlines(whole: bytes, glyphs: Iterable[int], cache: Cache) -> bytes:
-    """The file that a PDF has of a font; what was cut for another book is the same for this."""
-    shown = frozenset(glyphs)
-    key = key_of("outlines", versions(), whole, str(sorted(shown)))
-    kept = cache.get(key)
-    if kept is None:
-        kept = fonts.glyphs_alone(whole, shown)
-        cache.put(key, kept)
-    return kept
 
 
 def _widths(widths: Mapping[int, float]) -> Iterator[bytes]:

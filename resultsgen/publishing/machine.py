@@ -13,8 +13,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from resultsgen.books.press import PressError, RendererMissingError
-from resultsgen.books.press.renderer import explain_missing_renderer
-from resultsgen.books.press.versions import can_join, has_subsetter, installed
+from resultsgen.books.press.renderer import (
+    can_join,
+    explain_missing_renderer,
+    has_subsetter,
+    installed,
+)
 from resultsgen.books.press.workers import BookLook, Press, PressJob
 from resultsgen.files.cache import VARIABLE, cache_folder, only_ours
 from resultsgen.theme import fonts

@@ -84,7 +84,6 @@ def subset(font: Path, needed: frozenset[str], flavour: Literal["woff2", "ttf"])
     return _subset(font, _stamp(font), needed, flavour)
 
 
-@functools.lru_cache(maxsize=64)
 def glyphs_alone(font: bytes, shown: frozenset[int]) -> bytes:
     """The outlines of these glyphs and their parts, each under its number: all a PDF needs."""
     from fontTools import subset as subsetting

@@ -3,7 +3,7 @@
 This module, `structure`, `open_places` and `Renderer._html` are all that depends on parts of
 WeasyPrint and pydyf that are not their public face: the boxes of a page, the objects that a
 *finisher* is handed, the fonts, and the tree of what was read. They were written for the versions
-in `versions.KNOWN`, which pyproject.toml pins; where others are installed, books are rendered
+in `renderer.KNOWN`, which pyproject.toml pins; where others are installed, books are rendered
 whole. What is otherwise than in a PDF that the renderer writes by itself:
 
 * the page number, status and time of publication at the edge of a page are left out, and so are

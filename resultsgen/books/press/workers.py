@@ -20,8 +20,8 @@ import sys
 import tempfile
 import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor, as_completed
-from dataclasses import dataclass
+from concurrent.futures import ThreadPoolExecutor, as_completed
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import IO, Any, Literal
@@ -72,6 +72,18 @@ class FontJob:
         return small, fonts.alphabet(small)
 
 
+@dataclass(frozen=True)
+class GlyphJob:
+    """Glyphs of a font, whose outlines are asked for alone."""
+
+    font: bytes = field(repr=False)
+    shown: frozenset[int]
+
+    def done(self) -> bytes:
+        """The font file with these."""
+        return fonts.glyphs_alone(self.font, self.shown)
+
+
 @dataclass
 class Worker:
     """A process that renders, and the key of the look that it is set up for."""
@@ -104,6 +116,9 @@ class Worker:
                     pipe.close()
 
 
+READY = "load the renderer"
+"""What a worker is told when there may be nothing to render yet."""
+
 AT_HAND: list[Worker] = []
 """Workers that have nothing to do, for the next press of this process; they end with it."""
 
@@ -111,7 +126,11 @@ AT_HAND: list[Worker] = []
 def get_ready(workers: int = 0) -> None:
     """Start workers that load the renderer while this process is still at something else."""
     while len(AT_HAND) < (workers or os.cpu_count() or 1):
-        AT_HAND.append(Worker(_start()))
+        worker = Worker(_start())
+        # One that has ended already is told of when there is something for it to do.
+        with contextlib.suppress(OSError):
+            _send(worker.process.stdin, READY)
+        AT_HAND.append(worker)
 
 
 class Press:
@@ -120,8 +139,9 @@ class Press:
     def __init__(self, look: BookLook, workers: int = 0) -> None:
         self._look = look
         self._most = workers or os.cpu_count() or 1
-        self._idle: list[Worker] = []
-        self._all: list[Worker] = []
+        self._working: list[Worker] = []
+        self._cutting: list[Worker] = []
+        """The one that cuts fonts while all others render; it need not load the renderer."""
         self._lock = threading.Lock()
         self._closed = False
 
@@ -131,12 +151,15 @@ class Press:
     def __exit__(self, failed: object = None, *rest: object) -> None:
         with self._lock:
             self._closed = True
-            kept = [] if failed else self._idle
-        AT_HAND.extend(kept)
-        for worker in self._all:
-            if worker not in kept:
-                worker.end()
-        self._all, self._idle = [], []
+        for worker in (*self._working, *self._cutting, *(AT_HAND if failed else ())):
+            worker.end()
+
+    def outlines(self, font: bytes, shown: frozenset[int]) -> bytes:
+        """The font file with the outlines of these glyphs alone."""
+        if not self._cutting:
+            self._cutting.append(Worker(_start()))
+        made: bytes = self._cutting[0].answer("the fonts of the books", GlyphJob(font, shown))
+        return made
 
     def rendered(self, jobs: Iterable[PressJob]) -> Iterator[tuple[PressJob, Any]]:
         """Each job with what was made of it, in the order in which they are ready.
@@ -148,9 +171,7 @@ class Press:
             return
         executor = ThreadPoolExecutor(min(self._most, len(waiting)))
         try:
-            futures: dict[Future[Any], PressJob] = {
-                executor.submit(self._render, job): job for job in waiting
-            }
+            futures = {executor.submit(self._render, job): job for job in waiting}
             for future in as_completed(futures):
                 yield futures[future], future.result()
         except BaseException as failed:
@@ -161,24 +182,18 @@ class Press:
 
     def _render(self, job: PressJob) -> Any:
         """Hand a job to a worker that has nothing to do, and wait for it."""
-        worker = self._worker()
+        with self._lock:
+            if self._closed:
+                raise PressError("the press is closed")
+            worker = _at_hand()
+            self._working.append(worker)
         set_up = () if worker.look == self._look.key else (self._look,)
         worker.look = self._look.key
         made = worker.answer(job.name, *set_up, job)
         with self._lock:
-            self._idle.append(worker)
+            self._working.remove(worker)
+            AT_HAND.append(worker)
         return made
-
-    def _worker(self) -> Worker:
-        """A worker that has nothing to do."""
-        with self._lock:
-            if self._closed:
-                raise PressError("the press is closed")
-            if self._idle:
-                return self._idle.pop()
-            worker = _at_hand()
-            self._all.append(worker)
-        return worker
 
 
 def _at_hand() -> Worker:
@@ -245,14 +260,16 @@ def serve(source: IO[bytes], target: IO[bytes]) -> None:
     render: Callable[[PressJob], tuple[str, Any]] | None = None
     while True:
         try:
-            message: BookLook | PressJob | FontJob = pickle.load(source)
+            message: BookLook | PressJob | FontJob | GlyphJob | str = pickle.load(source)
         except EOFError:
             return
         if isinstance(message, BookLook):
             render = _render_function(message)
-        elif isinstance(message, FontJob):
+        elif isinstance(message, FontJob | GlyphJob):
             _send(target, ("made", message.done()))
-        elif render:
+        elif message == READY:
+            explain_missing_renderer()
+        elif render and isinstance(message, PressJob):
             _send(target, render(message))
 
 
@@ -304,7 +321,6 @@ def work(scratch: str) -> None:
     tempfile.tempdir = scratch
     answers = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
-    explain_missing_renderer()  # It is loaded now, while there may be nothing to do yet.
     serve(sys.stdin.buffer, answers)
     # Whoever started this has ended, perhaps without clearing up.
     shutil.rmtree(scratch, ignore_errors=True)
