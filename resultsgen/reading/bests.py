@@ -12,7 +12,8 @@ from resultsgen.meet.columns import BESTS
 from resultsgen.meet.folder import BestSoFar, Entry
 from resultsgen.meet.problems import Note, Problem, parted
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.tables import Table, optional_table
+from resultsgen.reading.named_tables import optional_table
+from resultsgen.reading.tables import Table
 from resultsgen.reading.words import Words, plain
 
 RECORDS: tuple[str, ...] = get_args(get_type_hints(BestSoFar)["record"])

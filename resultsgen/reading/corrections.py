@@ -12,7 +12,8 @@ from resultsgen.meet.problems import Problem, parted
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.belonging import Belonging, Bibs
 from resultsgen.reading.marks import apparatus_and_vault
-from resultsgen.reading.tables import Table, optional_table, status_in
+from resultsgen.reading.named_tables import optional_table
+from resultsgen.reading.tables import Table, status_in
 from resultsgen.reading.words import Words
 
 OF_A_GYMNAST = (NAME, "club", "federation", "team", "division", "birth_year", "bib")

@@ -22,7 +22,7 @@ from resultsgen.meet.ruleset import RuleSet
 from resultsgen.meet.settings import Frozen, Mark, MeetSettings
 from resultsgen.reading.belonging import Bibs
 from resultsgen.reading.marks import apparatus_and_vault
-from resultsgen.reading.tables import optional_table
+from resultsgen.reading.named_tables import optional_table
 from resultsgen.reading.words import Words, plain
 
 FIGURES = Path(__file__).parent.parent / "rules/rulebook" / "incidents"

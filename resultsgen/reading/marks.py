@@ -11,14 +11,8 @@ from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.belonging import Belonging, Bibs, competitions_in
-from resultsgen.reading.tables import (
-    Mapped,
-    Table,
-    files_of_marks,
-    leave_alone,
-    read_table,
-    status_in,
-)
+from resultsgen.reading.named_tables import files_of_marks, leave_alone
+from resultsgen.reading.tables import Mapped, Table, read_table, status_in
 from resultsgen.reading.words import Words
 
 IN_THE_WIDE_FORM = ("bib", "competition", "rotation", "status")

@@ -10,7 +10,8 @@ from resultsgen.meet.columns import ROSTER, Column
 from resultsgen.meet.folder import Entry
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.tables import Mapped, Table, leave_alone, read_table
+from resultsgen.reading.named_tables import leave_alone
+from resultsgen.reading.tables import Mapped, Table, read_table
 from resultsgen.reading.words import Words, plain
 from resultsgen.reading.workbooks.limits import CELL
 

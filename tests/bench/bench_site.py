@@ -220,9 +220,9 @@ def rebuilds(meet: Path, work: Path, title: str, marks: str, new: str) -> None:
 
 def libraries(work: Path) -> None:
     """A peer for the start-up: only the libraries that any build of a changed meet loads."""
-    code = "import jinja2, pandas, pydantic"
+    code = "import jinja2, pydantic"
     fastest = min(seconds_of(code, [], work) for _ in range(5))
-    print("jinja2, pandas, pydantic loaded:".ljust(40), f"{fastest:6.2f} s")
+    print("jinja2, pydantic loaded:".ljust(40), f"{fastest:6.2f} s")
 
 
 def weights(site: Path) -> None:
