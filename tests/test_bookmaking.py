@@ -211,6 +211,21 @@ def test_a_missing_package_is_explained(monkeypatch):
     assert 'pip install "weasyprint>=70,<71"' in explain_missing_renderer()
 
 
+def test_a_process_of_the_press_loads_nothing_but_the_press():
+    script = (
+        "import sys, resultsgen.books.press.workers\n"
+        "print(*(name for name in sys.modules if name.startswith('resultsgen.')))"
+    )
+    path = os.pathsep.join(filter(None, sys.path))
+    told = subprocess.run(
+        [sys.executable, "-c", script], env={**os.environ, "PYTHONPATH": path},
+        capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    rooms = {name.split(".")[1] for name in told.stdout.split()}
+    assert rooms == {"books", "files", "meet", "theme"}
+    assert "resultsgen.meet.settings" not in told.stdout.split()
+
+
 def test_nothing_is_missing_here():
     assert explain_missing_renderer() is None
 

@@ -173,7 +173,7 @@ def _volume(book: Book, subject: BookSubject, sections: tuple[Section, ...]) -> 
     """A book with its file, which is named alike in every language; no id has a colon."""
     say, club, ranking, first = subject.wording.say, subject.club, subject.ranking, sections[0]
     if subject.competition is None:
-        title = say("Result book") if first.template == "cover" else first.chapter
+        title = say("Result book") if first.template == "cover" else first.chapter or first.title
         if club is None:
             return Volume(book.name, title, "", sections)
         return Volume(f"{book.name}: {club.name}", title, say("Clubs"), sections, club.target)
