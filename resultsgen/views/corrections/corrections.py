@@ -32,7 +32,7 @@ from resultsgen.views.lists.page_parts import (
     by_count,
     parted,
 )
-from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
+from resultsgen.views.lists.table import Cell, Column, Note, Table, plain_table
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.words.wording import Wording
 
@@ -236,13 +236,7 @@ def _tables(issue: Issue, names: PublishedNames) -> tuple[Table, ...]:
          withdrew, ()),
     )  # fmt: skip
     return tuple(
-        Table(
-            f"{kind}-{n}",
-            title,
-            heads,
-            tuple(Row(row, id=f"{kind}-{n}-{nth}") for nth, row in enumerate(cells, start=1)),
-            notes=notes,
-        )
+        replace(plain_table(f"{kind}-{n}", title, heads, cells, f"{kind}-{n}", 1), notes=notes)
         for kind, title, heads, cells, notes in tables
         if cells
     )
