@@ -22,12 +22,14 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
 from resultsgen.meet.marks import show_mark
+
+_decimal = lru_cache(maxsize=100_000)(show_mark)
 
 Value = Callable[[Any, Any], Any]
 """Finds a value: in the thing that is told, and in what stands around it."""
@@ -73,7 +75,7 @@ TYPES = {
     "vault": DataType({"enum": [1, 2]}, column="integer"),
     "mark": DataType(
         {"type": "string", "pattern": r"^-?[0-9]+\.[0-9]{3}$", "examples": ["13.700"]},
-        lambda mark, _: show_mark(mark), "number", show_mark,
+        lambda mark, _: _decimal(mark), "number", _decimal,
     ),
     "flag": DataType(
         {"type": "boolean"}, None, "boolean", lambda is_so: "true" if is_so else "false"
@@ -113,10 +115,13 @@ def fields_within(outer: Callable[[Any], Any], fields: Fields, **names: str) -> 
     }
 
 
-def cells(fields: Fields, thing: Any, around: Any = None) -> tuple[str, ...]:
-    """The row of a table that a thing makes."""
-    found = ((one, one.value(thing, around)) for one in fields.values())
-    return tuple("" if value is None else one.type.cell(value) for one, value in found)
+def rows_of(fields: Fields, things: Iterable[Any], around: Any) -> tuple[tuple[str, ...], ...]:
+    """The rows of a table, one for each thing."""
+    plan = [(one.value, one.type.cell) for one in fields.values()]
+    return tuple(
+        tuple(["" if (it := value(thing, around)) is None else cell(it) for value, cell in plan])
+        for thing in things
+    )
 
 
 @dataclass(frozen=True, eq=False)

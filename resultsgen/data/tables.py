@@ -11,7 +11,7 @@ from operator import attrgetter
 from types import SimpleNamespace as Row
 from typing import Any
 
-from resultsgen.data.format import DataObject, Fields, Value, cells, fields_within, read_fields
+from resultsgen.data.format import DataObject, Fields, Value, fields_within, read_fields, rows_of
 from resultsgen.data.packing import CsvTable
 from resultsgen.data.whole import (
     Around,
@@ -270,7 +270,7 @@ def _table(
 ) -> CsvTable:
     """A table of one competition; no code that a meet declares can choose another path."""
     file, whole = file_names([name])[name], Title(title, one.competition.title)
-    told = tuple(cells(columns, row, around) for row in rows)
+    told = rows_of(columns, rows, around)
     return CsvTable(f"{one.competition.id}/{file}.csv", whole, columns, told)
 
 
@@ -278,5 +278,4 @@ def _of_the_meet(
     name: str, title: str, rows: Iterable[Any], columns: Fields | None = None
 ) -> CsvTable:
     columns = columns or _columns(name)
-    told = tuple(cells(columns, row) for row in rows)
-    return CsvTable(f"{name}.csv", Title(title), columns, told)
+    return CsvTable(f"{name}.csv", Title(title), columns, rows_of(columns, rows, None))
