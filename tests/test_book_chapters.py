@@ -19,8 +19,13 @@ from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists import chapters
-from resultsgen.views.lists.chapters import index_entries, index_sections
-from resultsgen.views.lists.sections import BookSubject, Indexed, Section
+from resultsgen.views.lists.sections import (
+    BookSubject,
+    Indexed,
+    Section,
+    index_entries,
+    index_sections,
+)
 from resultsgen.views.words.wording import wording
 
 ROOT = Path(__file__).parent.parent

@@ -22,7 +22,7 @@ from resultsgen.books.volumes import Volume, volumes
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import find_theme
-from resultsgen.views.lists.chapters import contents_entries
+from resultsgen.views.lists.sections import contents_entries
 from resultsgen.views.words.wording import wording
 
 ROOT = Path(__file__).parent.parent

@@ -17,7 +17,7 @@ from resultsgen.books.tables import is_flat
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists import chapters
 from resultsgen.views.lists.charts import SpreadChart
-from resultsgen.views.lists.sections import BookSubject, Indexed, Section
+from resultsgen.views.lists.sections import BookSubject, Indexed, Section, completed
 from resultsgen.views.lists.table import Table
 from resultsgen.views.people.clubs import club_views
 from resultsgen.views.site.addresses import file_names, list_target
@@ -165,7 +165,7 @@ def _subjects(book: Book, results: Results, wording: Wording) -> Iterator[BookSu
 def _sections(book: Book, subject: BookSubject) -> tuple[Section, ...]:
     """The sections of all chapters; contents, index and codes tell of the others."""
     sections = (section for chapter in book.chapters for section in chapter(subject))
-    return chapters.completed(tuple(sections), subject)
+    return completed(tuple(sections), subject)
 
 
 def _volume(book: Book, subject: BookSubject, sections: tuple[Section, ...]) -> Volume:

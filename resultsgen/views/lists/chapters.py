@@ -1,29 +1,28 @@
-"""What each chapter of a result book shows, section by section; contents, index, codes last."""
+"""What each chapter of a result book shows, section by section."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import groupby
 
 from resultsgen.scoring.results import CompetitionResults, Ranking
 from resultsgen.views.corrections.corrections import correction_tables
-from resultsgen.views.lists.cells import codes as codes_of
-from resultsgen.views.lists.cells import place_column, shown_name
+from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.charts import marks_of, spread_of_marks
 from resultsgen.views.lists.competitions import signature_words, state, status_title, when
 from resultsgen.views.lists.rankings import list_table, qualification_tables
 from resultsgen.views.lists.rules import rules_view
 from resultsgen.views.lists.sections import (
+    CODES,
+    CONTENTS,
+    INDEX,
     BookSubject,
     Content,
-    ContentsEntry,
     Cover,
-    Indexed,
     RulesContent,
     Section,
     SignOff,
-    gymnast_rows,
 )
 from resultsgen.views.lists.standings import (
     ListedSession,
@@ -36,17 +35,10 @@ from resultsgen.views.lists.table import Cell, Column, Note, Table, plain_table
 from resultsgen.views.live.costs import explanations
 from resultsgen.views.live.needs import printed_sheet
 from resultsgen.views.people.clubs import ClubEntry, ClubView, narrowed_table
-from resultsgen.views.people.people import people
 from resultsgen.views.press.press import press_sheet
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import NEEDS, QUALIFICATION, STANDINGS, START_LIST
 from resultsgen.views.words.wording import Wording
-
-CONTENTS, INDEX, CODES = "contents", "index", "codes"
-"""The ids of these sections."""
-
-INDEXED = 200
-"""So many names are in a section of the index at most; a page has room for about half of them."""
 
 SIGNATURE_LINES = 4
 """So many people can sign on the last page; more where more have signed."""
@@ -359,83 +351,3 @@ def _of_competition(
         target, template, title, f"{whole} · {title}", when(one, wording), title, whole,
         tables, bool(tables), content,
     )  # fmt: skip
-
-
-# What a book knows of itself once all its sections are there
-
-
-def completed(sections: tuple[Section, ...], subject: BookSubject) -> tuple[Section, ...]:
-    """The sections of a book; those that tell of the others now do."""
-    found: list[Section] = []
-    for section in sections:
-        if section.id == INDEX:
-            entries = tuple(index_entries(sections, subject))
-            found += index_sections(section, entries, subject)
-        elif section.id == CODES:
-            found.append(replace(section, tables=tuple(code_tables(sections, subject))))
-        else:
-            found.append(section)
-    lines = tuple(contents_entries(found))
-    return tuple(replace(held, content=lines) if held.id == CONTENTS else held for held in found)
-
-
-def contents_entries(sections: Iterable[Section]) -> Iterator[ContentsEntry]:
-    """The lines of the contents: sections, and above the first of each chapter the chapter."""
-    before = ""
-    for section in sections:
-        if section.template in ("cover", CONTENTS):
-            continue
-        if section.chapter and section.chapter != before:
-            yield ContentsEntry(section.id, section.chapter, 1)
-        yield ContentsEntry(section.id, section.entry or section.title, 2 if section.chapter else 1)
-        before = section.chapter
-
-
-def index_entries(sections: Iterable[Section], subject: BookSubject) -> Iterator[Indexed]:
-    """Everybody by name with all rows of theirs; who stands in none is not there."""
-    found: dict[str, list[str]] = {}
-    for section in sections:
-        for gymnast, anchor in gymnast_rows(section):
-            found.setdefault(gymnast, []).append(anchor)
-    for person in people(subject.results):
-        if rows := found.get(person.target):
-            name = shown_name(person.gymnast, subject.wording)
-            family = person.gymnast.family if person.gymnast.published else name
-            yield Indexed(name, family or name, ", ".join(person.clubs), tuple(rows))
-
-
-def index_sections(
-    index: Section, entries: tuple[Indexed, ...], subject: BookSubject
-) -> Iterator[Section]:
-    """The index; a long one in sections that are named after the first and the last in them."""
-    count = -(-len(entries) // INDEXED)
-    if count <= 1:
-        yield replace(index, content=entries)
-        return
-    for number in range(count):
-        some = entries[number * len(entries) // count : (number + 1) * len(entries) // count]
-        title = " – ".join(dict.fromkeys((some[0].family, some[-1].family)))
-        yield replace(
-            index,
-            id=f"{INDEX}-{number + 1}" if number else INDEX,
-            title=title,
-            heads=subject.wording.language.headed(index.title, title),
-            chapter=index.title,
-            content=some,
-        )
-
-
-def code_tables(sections: Iterable[Section], subject: BookSubject) -> Iterator[Table]:
-    """The apparatus by their codes, and every code that a table of the book uses."""
-    say, wording = subject.wording.say, subject.wording
-    columns = (Column(say("Code"), "name", width=1.4), Column(say("Meaning"), "text", width=4))
-    every = {code: None for one in subject.results.competitions for code in one.apparatus}
-    apparatus = [(code, wording.apparatus(code)) for code in every]
-    yield plain_table("apparatus", say("Apparatus"), columns, apparatus, "apparatus")
-    tables = [table for section in sections for table in section.tables]
-    used = dict(codes_of(((table.columns, table.rows) for table in tables), wording))
-    for table in tables:
-        own = dict(codes_of([(table.columns, table.rows)], wording))
-        used |= {code: words for code, words in table.legend if code not in own}
-    if used:
-        yield plain_table("codes", say("In the tables"), columns, used.items(), "codes")

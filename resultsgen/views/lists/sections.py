@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.views.lists.cells import codes, shown_name
 from resultsgen.views.lists.charts import SpreadChart
 from resultsgen.views.lists.rules import Passage
 from resultsgen.views.lists.standings import SessionStory
-from resultsgen.views.lists.table import Row, Table
+from resultsgen.views.lists.table import Column, Row, Table, plain_table
 from resultsgen.views.live.needs import NeedsView
 from resultsgen.views.people.clubs import ClubView
+from resultsgen.views.people.people import people
 from resultsgen.views.press.press import PressSheet
 from resultsgen.views.words.wording import Wording
+
+CONTENTS, INDEX, CODES = "contents", "index", "codes"
+"""The ids of these sections."""
+
+INDEXED = 200
+"""So many names are in a section of the index at most; a page has room for about half of them."""
 
 
 @dataclass(frozen=True)
@@ -153,3 +161,83 @@ def gymnast_rows(section: Section) -> Iterator[tuple[str, str]]:
             if gymnast := gymnast_of(row):
                 seen[gymnast] += 1
                 yield gymnast, row_target(section.id, gymnast, seen[gymnast])
+
+
+# What a book knows of itself once all its sections are there
+
+
+def completed(sections: tuple[Section, ...], subject: BookSubject) -> tuple[Section, ...]:
+    """The sections of a book; those that tell of the others now do."""
+    found: list[Section] = []
+    for section in sections:
+        if section.id == INDEX:
+            entries = tuple(index_entries(sections, subject))
+            found += index_sections(section, entries, subject)
+        elif section.id == CODES:
+            found.append(replace(section, tables=tuple(code_tables(sections, subject))))
+        else:
+            found.append(section)
+    lines = tuple(contents_entries(found))
+    return tuple(replace(held, content=lines) if held.id == CONTENTS else held for held in found)
+
+
+def contents_entries(sections: Iterable[Section]) -> Iterator[ContentsEntry]:
+    """The lines of the contents: sections, and above the first of each chapter the chapter."""
+    before = ""
+    for section in sections:
+        if section.template in ("cover", CONTENTS):
+            continue
+        if section.chapter and section.chapter != before:
+            yield ContentsEntry(section.id, section.chapter, 1)
+        yield ContentsEntry(section.id, section.entry or section.title, 2 if section.chapter else 1)
+        before = section.chapter
+
+
+def index_entries(sections: Iterable[Section], subject: BookSubject) -> Iterator[Indexed]:
+    """Everybody by name with all rows of theirs; who stands in none is not there."""
+    found: dict[str, list[str]] = {}
+    for section in sections:
+        for gymnast, anchor in gymnast_rows(section):
+            found.setdefault(gymnast, []).append(anchor)
+    for person in people(subject.results):
+        if rows := found.get(person.target):
+            name = shown_name(person.gymnast, subject.wording)
+            family = person.gymnast.family if person.gymnast.published else name
+            yield Indexed(name, family or name, ", ".join(person.clubs), tuple(rows))
+
+
+def index_sections(
+    index: Section, entries: tuple[Indexed, ...], subject: BookSubject
+) -> Iterator[Section]:
+    """The index; a long one in sections that are named after the first and the last in them."""
+    count = -(-len(entries) // INDEXED)
+    if count <= 1:
+        yield replace(index, content=entries)
+        return
+    for number in range(count):
+        some = entries[number * len(entries) // count : (number + 1) * len(entries) // count]
+        title = " – ".join(dict.fromkeys((some[0].family, some[-1].family)))
+        yield replace(
+            index,
+            id=f"{INDEX}-{number + 1}" if number else INDEX,
+            title=title,
+            heads=subject.wording.language.headed(index.title, title),
+            chapter=index.title,
+            content=some,
+        )
+
+
+def code_tables(sections: Iterable[Section], subject: BookSubject) -> Iterator[Table]:
+    """The apparatus by their codes, and every code that a table of the book uses."""
+    say, wording = subject.wording.say, subject.wording
+    columns = (Column(say("Code"), "name", width=1.4), Column(say("Meaning"), "text", width=4))
+    every = {code: None for one in subject.results.competitions for code in one.apparatus}
+    apparatus = [(code, wording.apparatus(code)) for code in every]
+    yield plain_table("apparatus", say("Apparatus"), columns, apparatus, "apparatus")
+    tables = [table for section in sections for table in section.tables]
+    used = dict(codes(((table.columns, table.rows) for table in tables), wording))
+    for table in tables:
+        own = dict(codes([(table.columns, table.rows)], wording))
+        used |= {code: words for code, words in table.legend if code not in own}
+    if used:
+        yield plain_table("codes", say("In the tables"), columns, used.items(), "codes")
