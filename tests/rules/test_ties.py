@@ -229,6 +229,13 @@ def test_a_tie_without_a_criterion_has_no_steps() -> None:
     assert (tie.keys, tie.places, tie.steps, tie.asked) == ((0, 1), (1, 1), (), False)
 
 
+def test_a_tie_on_nothing_is_one_as_any_other() -> None:
+    (tie,) = story(lines([[0], [0], [14]]), ())
+    assert (tie.total, tie.places, tie.shared) == (0, (2, 2), True)
+    (apart,) = story(lines([[14], [14]], [[8], [9]]), ("E",))
+    assert apart.shared is False
+
+
 def test_who_has_no_total_is_in_no_tie() -> None:
     assert story(lines([[None], [None], [14]]), ()) == ()
 
