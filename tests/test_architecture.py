@@ -1,6 +1,7 @@
 """Imports point one way, heavy packages stay where they are used, and themes hold no Python."""
 
 import ast
+from collections import Counter
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
@@ -119,6 +120,16 @@ def test_only_one_module_prints():
             assert not [
                 c for c in calls if isinstance(c.func, ast.Name) and c.func.id == "print"
             ], path.name
+
+
+def test_a_class_name_exists_once():
+    names = Counter(
+        node.name
+        for path in MODULES
+        for node in ast.parse(path.read_text(encoding="utf-8")).body
+        if isinstance(node, ast.ClassDef)
+    )
+    assert not [name for name, count in names.items() if count > 1]
 
 
 def test_themes_hold_no_python():

@@ -15,7 +15,7 @@ import pytest
 
 from resultsgen.books.press import PressError, RendererMissingError, workers
 from resultsgen.books.press.renderer import explain_missing_renderer
-from resultsgen.books.press.workers import BookLook, Press, PressJob
+from resultsgen.books.press.workers import BookLook, PressJob, Workers
 from resultsgen.books.tables import TOGETHER, typeset
 from resultsgen.files import cache as cache_module
 from resultsgen.files.cache import Cache, cache_folder, key_of
@@ -37,7 +37,7 @@ def page(body: str, head: str = "") -> PressJob:
 
 
 def rendered(sheet: PressJob, type: BookLook | None = None) -> bytes:
-    with Press(type or plain_type(), 1) as press:
+    with Workers(type or plain_type(), 1) as press:
         return next(iter(press.rendered([sheet])))[1]
 
 
@@ -171,7 +171,7 @@ def test_no_worker_is_left_behind_when_the_work_is_interrupted(monkeypatch):
     real = workers._start
     monkeypatch.setattr(workers, "_start", lambda: started.append(real()) or started[-1])
     sheets = [PressJob(f"Book {n}", page(f"<p>{n}</p>" * 300).html) for n in range(6)]
-    with Press(plain_type(), 2) as press:
+    with Workers(plain_type(), 2) as press:
         work = press.rendered(sheets)
         next(work)
         with pytest.raises(KeyboardInterrupt):

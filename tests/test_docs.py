@@ -20,7 +20,7 @@ from test_architecture import LAYERS, LEVEL
 from resultsgen import cli
 from resultsgen.cli.arguments import parser
 from resultsgen.data import write_exports
-from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, Column
+from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, MeetColumn
 from resultsgen.meet.settings import (
     Columns,
     Competition,
@@ -39,7 +39,7 @@ from resultsgen.meet.settings import (
     TeamPenalty,
     Withdrawal,
 )
-from resultsgen.views.press.facts import FACTS, Entry
+from resultsgen.views.press.facts import FACTS, ListEntry
 from resultsgen.website.meet_pages import CODES as PAGE_CODES
 
 ROOT = Path(__file__).parent.parent
@@ -204,7 +204,7 @@ def test_the_readme_names_every_column_in_order_and_no_other(heading, columns):
         ("Columns of the corrections", CORRECTIONS),
     ],
 )
-def test_the_starting_folder_names_every_column(heading, columns: tuple[Column, ...]):
+def test_the_starting_folder_names_every_column(heading, columns: tuple[MeetColumn, ...]):
     named = first_cells(section("resultsgen/publishing/starting_folder/README.md", heading))
     assert named == [column.name for column in columns]
 
@@ -250,7 +250,7 @@ def test_the_readme_gives_every_fact_with_what_it_asks_and_no_other():
 
 
 def test_the_readme_names_every_field_of_a_row():
-    assert set(Entry.__slots__) <= set(said(text_of("resultsgen/views/README.md")))
+    assert set(ListEntry.__slots__) <= set(said(text_of("resultsgen/views/README.md")))
 
 
 def test_the_readme_names_every_kind_of_data_file_and_no_other(tmp_path):

@@ -28,7 +28,7 @@ from resultsgen.theme.theme import find_theme, theme_names
 from resultsgen.views.lists import page_parts
 from resultsgen.views.lists.lists import list_parts, list_views
 from resultsgen.views.lists.page_parts import PART, WHOLE, packed, parts_of_page
-from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
+from resultsgen.views.lists.table import Cell, Column, Row, Table, TableNote
 from resultsgen.views.live.costs import Explanation
 from resultsgen.views.live.leads import leaders_so_far
 from resultsgen.views.people.clubs import narrowed_table
@@ -301,7 +301,7 @@ def test_pieces_of_a_table_are_the_table(teams):
 
 def test_a_cell_that_calls_for_two_notes_has_both_wherever_its_row_stands():
     rows = tuple(Row((Cell(str(n), note=note),)) for n, note in enumerate(("a", "b c", "c")))
-    notes = tuple(Note(mark, f"Note {mark}.") for mark in "abc")
+    notes = tuple(TableNote(mark, f"Note {mark}.") for mark in "abc")
     table = Table("t", "T", (Column("", "mark"),), rows, notes)
     narrowed = narrowed_table(table, rows[1:], Wording())
     assert [cell.note for row in narrowed.rows for cell in row.cells] == ["a b", "b"]

@@ -245,7 +245,7 @@ def test_a_style_that_needs_the_whole_book_gets_it(meet, tmp_path, monkeypatch, 
 
 def test_a_letter_of_another_font_gets_a_whole_book(meet, tmp_path, monkeypatch):
     monkeypatch.setattr(
-        workers.Press,
+        workers.Workers,
         "rendered",
         lambda _, sheets: ((sheet, workers.NOT_JOINABLE) for sheet in sheets),
     )
@@ -263,7 +263,7 @@ def test_what_our_templates_write_is_xml_too(meet, tmp_path, monkeypatch):
         asked.extend(sheets)
         return ((sheet, workers.NOT_JOINABLE) for sheet in sheets)
 
-    monkeypatch.setattr(workers.Press, "rendered", rendered)
+    monkeypatch.setattr(workers.Workers, "rendered", rendered)
     monkeypatch.setattr(making.Bookmaking, "plain_book", lambda *_: b"")
     made(meet, tmp_path)
     assert len(asked) > 20

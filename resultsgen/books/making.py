@@ -21,7 +21,7 @@ from resultsgen.books.own_texts import PageEdges
 from resultsgen.books.press import PressError
 from resultsgen.books.press.renderer import can_join, installed, known, versions
 from resultsgen.books.press.unit import Unit
-from resultsgen.books.press.workers import NOT_JOINABLE, BookLook, Press, PressJob
+from resultsgen.books.press.workers import NOT_JOINABLE, BookLook, PressJob, Workers
 from resultsgen.books.volumes import Volume, volumes
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.language import LANGUAGES
@@ -111,7 +111,7 @@ def made_books(
     jobs = {volume.file: _jobs(volume, layout, anchors, shape, cache) for volume in volumes}
     look, edges = layout.look((job.html for book in jobs.values() for job in book), cache)
     why = "as asked" if plain else _why_plain(look)
-    with Press(look, workers) as press:
+    with Workers(look, workers) as press:
         making = Bookmaking(
             layout, press, look, cache, progress, anchors, shape, edges, attachments
         )
@@ -177,7 +177,7 @@ class Bookmaking:
     """Everything at hand to make the books of one meet in one language."""
 
     layout: Layout
-    press: Press
+    press: Workers
     look: BookLook
     cache: Cache
     progress: Progress

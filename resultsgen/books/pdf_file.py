@@ -22,7 +22,7 @@ Packed = tuple[int, int, int, int]
 """What is packed: by which object, from which place in it, from which number, how many."""
 
 
-class TooLargeError(LookupError):
+class TooManyObjectsError(LookupError):
     """A book would have more objects than a PDF may have; nobody could carry it, either."""
 
 
@@ -117,7 +117,7 @@ class PdfFile:
     def finished(self, catalog: int, info: int) -> bytearray:
         """The whole file; its identifier is made of all that stands in it."""
         if self._next + 2 > LAST_NUMBER:
-            raise TooLargeError("the book is too large for a PDF; split the meet")
+            raise TooManyObjectsError("the book is too large for a PDF; split the meet")
         pack, table = self.new_number(), self.new_number()
         packed = [(pack, rank, number, 1) for rank, number in enumerate(self._packed)]
         self.add_written(packed_object(pack, self._packed), [(pack, 0)], packed)

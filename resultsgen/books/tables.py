@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from resultsgen.views.lists.sections import gymnast_of, row_target
-from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
+from resultsgen.views.lists.table import Cell, Column, Row, Table, TableNote
 
 MANY_MARKS = 5
 """From so many columns of marks on, a table is set closer."""
@@ -83,7 +83,7 @@ class SetTable:
     """In per cent of the page."""
     columns: tuple[SetColumn, ...]
     blocks: tuple[Block, ...]
-    notes: tuple[Note, ...]
+    notes: tuple[TableNote, ...]
     legend: tuple[tuple[str, str], ...]
 
 

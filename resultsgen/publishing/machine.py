@@ -19,7 +19,7 @@ from resultsgen.books.press.renderer import (
     has_subsetter,
     installed,
 )
-from resultsgen.books.press.workers import BookLook, Press, PressJob
+from resultsgen.books.press.workers import BookLook, PressJob, Workers
 from resultsgen.files.cache import VARIABLE, cache_folder, only_ours
 from resultsgen.theme import fonts
 from resultsgen.theme.theme import find_theme
@@ -107,7 +107,7 @@ def trial() -> Finding:
     small = fonts.subset(font, fonts.characters([TRIAL]), "ttf")
     look = BookLook((STYLE.format("trial.ttf"),), {"trial.ttf": ("font/ttf", small)})
     try:
-        with Press(look, 1) as press:
+        with Workers(look, 1) as press:
             ((_, pdf),) = press.rendered([PressJob("a trial page", TRIAL)])
     except RendererMissingError:
         return Finding("missing", "a trial page", "there is no renderer")

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from resultsgen.checks.roster import belongs
 from resultsgen.meet.folder import Entry
 from resultsgen.meet.settings import Competition, MeetSettings
-from resultsgen.reading.tables import Table
+from resultsgen.reading.tables import ReadTable
 
 
 class Belonging(NamedTuple):
@@ -33,7 +33,7 @@ class Bibs:
         self.keys = [_keys_by_bib(competition, entries) for competition in self.competitions]
         self.known = {entry.bib for entry in entries} - {""}
 
-    def whose(self, table: Table, here: Sequence[int]) -> list[Belonging]:
+    def whose(self, table: ReadTable, here: Sequence[int]) -> list[Belonging]:
         """Whose each row of a file is that holds those *here*; where nobody can tell, why."""
         ids = {competition.id.casefold(): n for n, competition in enumerate(self.competitions)}
         table.tell(
@@ -71,7 +71,7 @@ class Bibs:
         self._tell_nobodys(table, whose)
         return whose
 
-    def _tell_nobodys(self, table: Table, whose: list[Belonging]) -> None:
+    def _tell_nobodys(self, table: ReadTable, whose: list[Belonging]) -> None:
         """Tell of a bib that nobody has on the roster, or in the competition that a row names."""
         if not self.known or all(belonging.gymnast is not None for belonging in whose):
             return  # That the roster cannot be read is told already.

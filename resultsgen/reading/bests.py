@@ -13,7 +13,7 @@ from resultsgen.meet.folder import BestSoFar, Entry
 from resultsgen.meet.problems import Note, Problem, parted
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.named_tables import optional_table
-from resultsgen.reading.tables import Table
+from resultsgen.reading.tables import ReadTable
 from resultsgen.reading.words import Words, plain
 
 RECORDS: tuple[str, ...] = get_args(get_type_hints(BestSoFar)["record"])
@@ -49,7 +49,7 @@ def read_bests(
     return tuple(bests), table.problems
 
 
-def _row(table: Table, row: int, words: Words, wearers: dict[str, list[Entry]]) -> _Row:
+def _row(table: ReadTable, row: int, words: Words, wearers: dict[str, list[Entry]]) -> _Row:
     bib, division = table.text("bib", row), table.text("division", row)
     discipline = words.disciplines.get(plain(table.text("discipline", row)), "")
     word = plain(table.text("apparatus", row))
@@ -76,7 +76,7 @@ def _row(table: Table, row: int, words: Words, wearers: dict[str, list[Entry]]) 
 class _Row:
     """One row of the table of bests."""
 
-    table: Table
+    table: ReadTable
     row: int
     record: str
     bib: str

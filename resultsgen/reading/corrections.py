@@ -13,7 +13,7 @@ from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.belonging import Belonging, Bibs
 from resultsgen.reading.marks import apparatus_and_vault
 from resultsgen.reading.named_tables import optional_table
-from resultsgen.reading.tables import Table, status_in
+from resultsgen.reading.tables import ReadTable, status_in
 from resultsgen.reading.words import Words
 
 OF_A_GYMNAST = (NAME, "club", "federation", "team", "division", "birth_year", "bib")
@@ -49,7 +49,7 @@ def read_corrections(
     return tuple(rows), table.problems
 
 
-def _whose(table: Table, bibs: Bibs, gone: list[bool]) -> list[Belonging]:
+def _whose(table: ReadTable, bibs: Bibs, gone: list[bool]) -> list[Belonging]:
     """Whose each row is; of what is gone, nothing has to be there."""
     before, table.problems = table.problems, []
     whose = bibs.whose(table, range(len(bibs.competitions)))
@@ -68,7 +68,7 @@ def _whose(table: Table, bibs: Bibs, gone: list[bool]) -> list[Belonging]:
     return whose
 
 
-def _what_fits(table: Table) -> Iterator[Problem]:
+def _what_fits(table: ReadTable) -> Iterator[Problem]:
     """What a row names under `what` is known, and it then names no mark."""
     for row, what in enumerate(table.column("what")):
         known = OF_A_GYMNAST if table.text("bib", row) else (*OF_A_GYMNAST, *OF_THE_MEET)
@@ -84,7 +84,7 @@ def _what_fits(table: Table) -> Iterator[Problem]:
                 yield table.problem(row, name, "what-does-not-fit", message)
 
 
-def _as_printed(table: Table, name: str) -> list[str]:
+def _as_printed(table: ReadTable, name: str) -> list[str]:
     """A column of marks and statuses as they are printed."""
     marks = table.marks(name, instead=STATUSES)
     statuses = table.read(name, lambda text: status_in(text, STATUSES))

@@ -12,7 +12,7 @@ from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.belonging import Belonging, Bibs, competitions_in
 from resultsgen.reading.named_tables import files_of_marks, leave_alone
-from resultsgen.reading.tables import Mapped, Table, read_table, status_in
+from resultsgen.reading.tables import Mapped, ReadTable, read_table, status_in
 from resultsgen.reading.words import Words
 
 IN_THE_WIDE_FORM = ("bib", "competition", "rotation", "status")
@@ -48,7 +48,7 @@ def _is_apparatus(problem: Problem, words: Words) -> bool:
     return of_heading and words.apparatus_and_vault(problem.column) is not None
 
 
-def _marks(table: Table, settings: MeetSettings, words: Words, bibs: Bibs) -> list[MarkRow]:
+def _marks(table: ReadTable, settings: MeetSettings, words: Words, bibs: Bibs) -> list[MarkRow]:
     """The marks of one file, in the long form or the wide one, told by its headings."""
     table.tell_empty({"bib": "the bib is empty; fill it in, or delete the row"})
     of_the_long_form = {"mark", "apparatus"} & table.columns.keys()
@@ -73,7 +73,7 @@ def _marks(table: Table, settings: MeetSettings, words: Words, bibs: Bibs) -> li
     return marks
 
 
-def _long_form(table: Table, words: Words, whose: list[Belonging]) -> list[MarkRow]:
+def _long_form(table: ReadTable, words: Words, whose: list[Belonging]) -> list[MarkRow]:
     """A row for each routine; one without mark and status is not yet one."""
     codes, vaults = apparatus_and_vault(table, words)
     marks = table.marks("mark", instead=STATUSES)
@@ -98,7 +98,7 @@ def _long_form(table: Table, words: Words, whose: list[Belonging]) -> list[MarkR
     ]  # fmt: skip
 
 
-def apparatus_and_vault(table: Table, words: Words) -> tuple[list[str], list[int]]:
+def apparatus_and_vault(table: ReadTable, words: Words) -> tuple[list[str], list[int]]:
     """The code of each row's apparatus, and which vault: by its own column, or as in `VT2`."""
     table.tell(
         "apparatus",
@@ -120,7 +120,7 @@ def apparatus_and_vault(table: Table, words: Words) -> tuple[list[str], list[int
     return [code for code, _ in meant], vaults
 
 
-def _statuses(table: Table, own: list[str]) -> list[str]:
+def _statuses(table: ReadTable, own: list[str]) -> list[str]:
     """The status of each row, which may stand in the mark's cell or in the column for it."""
     in_mark = table.read("mark", lambda text: status_in(text, STATUSES))
     both = list(zip(in_mark, own, strict=True))
@@ -131,7 +131,7 @@ def _statuses(table: Table, own: list[str]) -> list[str]:
     return [first or second for first, second in both]
 
 
-def _tell_what_is_missing(table: Table, there: list[bool]) -> None:
+def _tell_what_is_missing(table: ReadTable, there: list[bool]) -> None:
     """Parts of a mark without the mark, which was forgotten, or a mark without its apparatus.
 
     A status may go without apparatus, for the whole competition.
@@ -150,7 +150,7 @@ def _tell_what_is_missing(table: Table, there: list[bool]) -> None:
     table.tell_rows(nowhere, "apparatus", "empty-cell", message)
 
 
-def _apparatus_columns(table: Table, words: Words) -> dict[str, tuple[str, int]]:
+def _apparatus_columns(table: ReadTable, words: Words) -> dict[str, tuple[str, int]]:
     """The columns of a table in the wide form: the apparatus and the vault that each stands for.
 
     "Vault" is an apparatus here, although the long form has a column of that name.
@@ -169,7 +169,7 @@ def _apparatus_columns(table: Table, words: Words) -> dict[str, tuple[str, int]]
 
 
 def _wide_form(
-    table: Table, apparatus: dict[str, tuple[str, int]], whose: list[Belonging]
+    table: ReadTable, apparatus: dict[str, tuple[str, int]], whose: list[Belonging]
 ) -> list[MarkRow]:
     """A row for each routine, out of a table with a column per apparatus."""
     first: dict[tuple[str, int], str] = {}
@@ -202,7 +202,7 @@ def _wide_form(
 
 
 def _tell_lookalikes(
-    table: Table, settings: MeetSettings, words: Words, apparatus: dict[str, tuple[str, int]]
+    table: ReadTable, settings: MeetSettings, words: Words, apparatus: dict[str, tuple[str, int]]
 ) -> None:
     """Tell of headings that look like an apparatus for which the table has no column."""
     held = [settings.competitions[n] for n in competitions_in(table.file, settings)]
@@ -222,7 +222,7 @@ def _tell_lookalikes(
             table.problems.append(Problem(*where, "unknown-heading", message, heading))
 
 
-def _idle(table: Table, words: Words) -> list[str]:
+def _idle(table: ReadTable, words: Words) -> list[str]:
     """The headings that say nothing in a table with a column per apparatus, and what is there."""
     return [
         table.headings[column.name]

@@ -7,16 +7,16 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from resultsgen.files.opening import is_there
-from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, Column
+from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, MeetColumn
 from resultsgen.meet.problems import Note
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.tables import Mapped, Table, read_table
+from resultsgen.reading.tables import Mapped, ReadTable, read_table
 from resultsgen.reading.words import plain, words
 
 
 def optional_table(
-    folder: Path, settings: MeetSettings, name: str, ours: tuple[Column, ...]
-) -> Table:
+    folder: Path, settings: MeetSettings, name: str, ours: tuple[MeetColumn, ...]
+) -> ReadTable:
     """The table that [files] and [columns] call *name*; empty where there is no such file.
 
     One that the settings name must be there; else it may have another ending.
@@ -27,7 +27,7 @@ def optional_table(
         names = (file, *(f"{stem}{ending}" for ending in (".csv", ".tsv", ".xlsx", ".ods")))
         file = next((one for one in names if is_there(folder, one)), "")
     if not file:
-        return Table(file)
+        return ReadTable(file)
     table = read_table(folder, file, ours, Mapped(getattr(settings.columns, name)), name)
     if len(table):
         leave_alone(table, name, settings)
@@ -35,7 +35,7 @@ def optional_table(
 
 
 def leave_alone(
-    table: Table, name: str, settings: MeetSettings, unused: Iterable[str] = ()
+    table: ReadTable, name: str, settings: MeetSettings, unused: Iterable[str] = ()
 ) -> None:
     """Tell once which columns are not read, and which sheets.
 
@@ -68,7 +68,7 @@ class _NamedTable:
 
     name: str
     file: str
-    columns: tuple[Column, ...]
+    columns: tuple[MeetColumn, ...]
     mapped: Mapped
 
     def knows(self, heading: str, settings: MeetSettings) -> bool:

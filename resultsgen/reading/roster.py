@@ -6,12 +6,12 @@ import re
 from pathlib import Path
 from typing import Any
 
-from resultsgen.meet.columns import ROSTER, Column
+from resultsgen.meet.columns import ROSTER, MeetColumn
 from resultsgen.meet.folder import Entry
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.named_tables import leave_alone
-from resultsgen.reading.tables import Mapped, Table, read_table
+from resultsgen.reading.tables import Mapped, ReadTable, read_table
 from resultsgen.reading.words import Words, plain
 from resultsgen.reading.workbooks.limits import CELL
 
@@ -38,7 +38,9 @@ def read_roster(
     return tuple(Entry(key, *cells) for key, cells in numbered), table.problems
 
 
-def _column(table: Table, column: Column, settings: MeetSettings, words: Words) -> list[Any]:
+def _column(
+    table: ReadTable, column: MeetColumn, settings: MeetSettings, words: Words
+) -> list[Any]:
     """One column, read by its kind."""
     name = column.name
     if column.kind == "whole number":
@@ -54,7 +56,7 @@ def _column(table: Table, column: Column, settings: MeetSettings, words: Words) 
     return _texts(table, column, settings)
 
 
-def _texts(table: Table, column: Column, settings: MeetSettings) -> list[str]:
+def _texts(table: ReadTable, column: MeetColumn, settings: MeetSettings) -> list[str]:
     """A column of text; a division with the capitals that the competitions write it with."""
     name = column.name
     if column.needed:
@@ -68,7 +70,7 @@ def _texts(table: Table, column: Column, settings: MeetSettings) -> list[str]:
     return table.read(name, lambda text: spelling.get(plain(text), text))
 
 
-def _disciplines(table: Table, settings: MeetSettings, words: Words) -> list[str]:
+def _disciplines(table: ReadTable, settings: MeetSettings, words: Words) -> list[str]:
     """The discipline of each row; an empty cell means the only one that the meet has."""
     held = list(dict.fromkeys(one.discipline for one in settings.competitions))
     only = held[0] if len(held) == 1 else ""
@@ -90,7 +92,7 @@ def _disciplines(table: Table, settings: MeetSettings, words: Words) -> list[str
     return table.read("discipline", lambda text: known.get(plain(text), ""))
 
 
-def _entered(table: Table, words: Words) -> list[str]:
+def _entered(table: ReadTable, words: Words) -> list[str]:
     """The apparatus that each gymnast is entered on, as codes; `VT2` stands for a second vault."""
     mend = (
         "{text}: write codes with spaces between them, for example VT BB; "

@@ -12,7 +12,7 @@ from itertools import compress
 from pathlib import Path
 from typing import TypeVar
 
-from resultsgen.meet.columns import Column
+from resultsgen.meet.columns import MeetColumn
 from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import Problem, most
 from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
@@ -36,7 +36,7 @@ ROWS_OF = {"roster": 20_000, "corrections": 5_000, "incidents": 5_000, "bests": 
 
 
 @dataclass
-class Table:
+class ReadTable:
     """A table of a file: the columns that we know, the others as they are, and what is wrong."""
 
     file: str
@@ -169,7 +169,7 @@ class Mapped:
     headings: dict[str, str]
     in_one_file: bool = True
 
-    def heading(self, column: Column) -> str:
+    def heading(self, column: MeetColumn) -> str:
         """What a column is called in the file."""
         return self.headings.get(column.name, column.name)
 
@@ -184,23 +184,23 @@ class Mapped:
 
 
 def read_table(
-    folder: Path, file: str, ours: tuple[Column, ...], mapped: Mapped, sheet: str
-) -> Table:
+    folder: Path, file: str, ours: tuple[MeetColumn, ...], mapped: Mapped, sheet: str
+) -> ReadTable:
     """A table of the meet folder; without columns, and with what is wrong, where it is not read.
 
     *sheet* is the name of the sheet to take where a workbook has several.
     """
     grid = read_grid(folder, file, sheet)
     if isinstance(grid, list):
-        return Table(file, problems=grid)
+        return ReadTable(file, problems=grid)
     if len(grid.rows) > ROWS_OF.get(sheet, ROWS) + 1:
         most_rows = ROWS_OF.get(sheet, ROWS)
         message = f"has {len(grid.rows) - 1} rows, and at most {most_rows} are read; part the meet"
-        return Table(file, problems=[Problem(file, 0, "", "table-too-large", message)])
+        return ReadTable(file, problems=[Problem(file, 0, "", "table-too-large", message)])
     headings = [cell.strip() for cell in grid.rows[0]] if grid.rows else []
     if not any(headings):
         message = "is empty; the first line names columns"
-        return Table(file, problems=[Problem(file, 0, "", "no-heading", message)])
+        return ReadTable(file, problems=[Problem(file, 0, "", "no-heading", message)])
     names = _names(headings, ours, mapped)
     others = {heading for place, heading in enumerate(headings) if heading and place not in names}
     beside = [one for one in grid.problems if one.code == BROKEN and one.column in others]
@@ -212,7 +212,7 @@ def read_table(
     there = [any(row) for row in zip(*compress(cells, headings), strict=True)]
     if not all(there):  # Rows in which nothing stands are no rows.
         cells = [list(compress(column, there)) for column in cells]
-    return Table(
+    return ReadTable(
         file,
         {name: cells[position] for position, name in names.items()},
         [
@@ -229,7 +229,7 @@ def read_table(
     )
 
 
-def _names(headings: list[str], ours: tuple[Column, ...], mapped: Mapped) -> dict[int, str]:
+def _names(headings: list[str], ours: tuple[MeetColumn, ...], mapped: Mapped) -> dict[int, str]:
     """Our name of each column that we know, by position."""
     found = [plain(heading) for heading in headings]
     wanted = {plain(mapped.heading(column)): column.name for column in ours}
@@ -253,7 +253,7 @@ class _Headings:
     line: int
     headings: list[str]
     names: dict[int, str]
-    ours: tuple[Column, ...]
+    ours: tuple[MeetColumn, ...]
     mapped: Mapped
 
     def problems(self) -> list[Problem]:

@@ -26,7 +26,7 @@ from resultsgen.website.for_programs import FEED, crawler_files, feed_text, has_
 from resultsgen.website.look import card, cut_fonts, favicon, hashed_address, script, stylesheet
 from resultsgen.website.pages import Subject
 from resultsgen.website.rendering import STYLE_TO_COME, rendered_pages
-from resultsgen.website.told_scripts import names_script, with_rows
+from resultsgen.website.scripts import names_script, with_rows
 
 
 def write_site(

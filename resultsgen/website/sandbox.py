@@ -21,7 +21,7 @@ from jinja2.sandbox import SandboxedEnvironment
 
 from resultsgen.reading.texts import CONTROL
 from resultsgen.theme.paying import Paying, Priced, short_range, small
-from resultsgen.views.people.finding import Entry
+from resultsgen.views.people.finding import ListEntry
 
 BUDGET = 500_000
 """Characters and steps of one page: about a hundred printed sheets."""
@@ -159,7 +159,7 @@ class Sandbox(Paying, SandboxedEnvironment):
         """The fields of a row that a fact gave, and what a loop knows of itself."""
         if isinstance(obj, LoopContext):
             return not attr.startswith("_")
-        return isinstance(obj, Entry | ChainableUndefined) and attr in Entry.__slots__
+        return isinstance(obj, ListEntry | ChainableUndefined) and attr in ListEntry.__slots__
 
     def is_safe_callable(self, obj: Any) -> bool:
         """The facts, and nothing that a value carries with it."""

@@ -133,7 +133,7 @@ def get_ready(workers: int = 0) -> None:
         AT_HAND.append(worker)
 
 
-class Press:
+class Workers:
     """Workers that render; use it in a `with` block, and none is left behind where it fails."""
 
     def __init__(self, look: BookLook, workers: int = 0) -> None:
@@ -145,7 +145,7 @@ class Press:
         self._lock = threading.Lock()
         self._closed = False
 
-    def __enter__(self) -> Press:
+    def __enter__(self) -> Workers:
         return self
 
     def __exit__(self, failed: object = None, *rest: object) -> None:

@@ -32,7 +32,7 @@ from resultsgen.views.lists.page_parts import (
     by_count,
     parted,
 )
-from resultsgen.views.lists.table import Cell, Column, Note, Table, plain_table
+from resultsgen.views.lists.table import Cell, Column, Table, TableNote, plain_table
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.words.wording import Wording
 
@@ -242,14 +242,14 @@ def _tables(issue: Issue, names: PublishedNames) -> tuple[Table, ...]:
     )
 
 
-def _notes(issue: Issue, wording: Wording) -> Iterator[Note]:
+def _notes(issue: Issue, wording: Wording) -> Iterator[TableNote]:
     added = {change.competition for change in issue.changes.added}
     if any(corrected.competition in added for corrected in issue.corrected):
         text = wording.say(
             "Where marks were added at the same time, places count only those to whom none was "
             "added, and neither teams nor cuts are told."
         )
-        yield Note("", text)
+        yield TableNote("", text)
 
 
 def _corrected_cells(corrected: Corrected, names: PublishedNames) -> tuple[Cell, ...]:

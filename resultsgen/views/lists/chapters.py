@@ -31,7 +31,7 @@ from resultsgen.views.lists.standings import (
     session_story,
 )
 from resultsgen.views.lists.start_lists import schedule_table, start_list_tables
-from resultsgen.views.lists.table import Cell, Column, Note, Table, plain_table
+from resultsgen.views.lists.table import Cell, Column, Table, TableNote, plain_table
 from resultsgen.views.live.costs import explanations
 from resultsgen.views.live.needs import printed_sheet
 from resultsgen.views.people.clubs import ClubEntry, ClubView, narrowed_table
@@ -195,7 +195,7 @@ def incidents(subject: BookSubject) -> Iterator[Section]:
             )
             sources = dict.fromkeys(source for each in these for source in each.sources)
             table = plain_table(name, titles[id], columns, rows, name, 1)
-            tables.append(replace(table, notes=tuple(Note("", source) for source in sources)))
+            tables.append(replace(table, notes=tuple(TableNote("", source) for source in sources)))
     if tables:
         title = say("Incidents explained")
         below = say("An explanation, not a result: nothing here changes a mark or a place.")

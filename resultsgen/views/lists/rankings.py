@@ -36,7 +36,7 @@ from resultsgen.views.lists.cells import (
     team_cell,
     total_cell,
 )
-from resultsgen.views.lists.table import Cell, Column, Note, Notes, Row, Table
+from resultsgen.views.lists.table import Cell, Column, Notes, Row, Table, TableNote
 from resultsgen.views.words.reasons import (
     cut_mark,
     cut_sentence,
@@ -121,7 +121,7 @@ def list_table(competition: CompetitionResults, ranking: Ranking, wording: Wordi
         *(_row_below(beside, listing, middle) for beside in competition.beside_in(ranking)),
     )
     title = wording.language.headed(competition.competition.title, wording.list_name(ranking.id))
-    nobody = (Note("", say("Nobody is in this list.")),)
+    nobody = (TableNote("", say("Nobody is in this list.")),)
     notes = listing.notes.all() if rows else nobody
     return Table(ranking.id, title, columns, rows, notes, legend(columns, rows, wording))
 
@@ -335,12 +335,12 @@ def qualification_table(listing: Listing, number: int) -> Table:
     considered = tuple(_considered(ranking, cut))
     rows = tuple(row(line, cut_line) for line, cut_line in considered)
     beyond = [line for line in cut.lines if line.verdict.outcome == "beyond"]
-    notes: tuple[Note, ...] = ()
+    notes: tuple[TableNote, ...] = ()
     if beyond and (not considered or considered[-1][0].key != beyond[-1].key):
         # One sentence for all who are placed below those in the table.
         reason = listing.cut_sentence(number, beyond[-1])
         text = wording.say("Those placed below do not qualify: {reason}.", reason=reason)
-        notes = (Note("", text),)
+        notes = (TableNote("", text),)
     title, codes = qualification_title(ranking, cut, wording), legend(columns, rows, wording)
     return Table(id, title, columns, rows, notes, codes)
 

@@ -9,7 +9,7 @@ from itertools import groupby
 
 from resultsgen.scoring.results import CompetitionResults, Results, Start, StartList, natural
 from resultsgen.views.lists.cells import name_cell, name_column
-from resultsgen.views.lists.table import Cell, Column, Note, Row, Table
+from resultsgen.views.lists.table import Cell, Column, Row, Table, TableNote
 from resultsgen.views.words.wording import Wording
 
 
@@ -71,7 +71,7 @@ def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator
         orders = list(range(1, len(members) + 1)) if listed.by else []
         title = wording.apparatus(listed.apparatus) if listed.apparatus else ""
         table = _start_table(number, title, members, orders, competition, wording)
-        notes = tuple(Note("", words) for words in _order_words(listed, competition, wording))
+        notes = tuple(TableNote("", words) for words in _order_words(listed, competition, wording))
         yield replace(table, notes=notes)
 
 

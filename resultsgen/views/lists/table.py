@@ -66,7 +66,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Note:
+class TableNote:
     """A note below the table: its mark, and one sentence."""
 
     mark: str
@@ -103,7 +103,7 @@ class Table:
     caption: str
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
-    notes: tuple[Note, ...] = ()
+    notes: tuple[TableNote, ...] = ()
     legend: tuple[tuple[str, str], ...] = ()
     filters: tuple[Filter, ...] = ()
     first: int = 1
@@ -169,9 +169,9 @@ class Notes:
         """The letter of a note, the same for the same sentence; none where nothing is to say."""
         return self._marks.setdefault(text, letter(len(self._marks))) if text else ""
 
-    def all(self) -> tuple[Note, ...]:
+    def all(self) -> tuple[TableNote, ...]:
         """Every note in the order of its letter."""
-        return tuple(Note(mark, text) for text, mark in self._marks.items())
+        return tuple(TableNote(mark, text) for text, mark in self._marks.items())
 
 
 def plain_table(

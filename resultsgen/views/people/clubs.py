@@ -12,7 +12,7 @@ from resultsgen.views.lists.cells import legend, shown_name
 from resultsgen.views.lists.competitions import Link, overview_link, when
 from resultsgen.views.lists.page_parts import ONLY, PagePart, by_content, parts_of_page
 from resultsgen.views.lists.rankings import list_table, qualification_title
-from resultsgen.views.lists.table import Note, Row, Table, called, letter
+from resultsgen.views.lists.table import Row, Table, TableNote, called, letter
 from resultsgen.views.people.people import clubs
 from resultsgen.views.press.attachments import RenderedPage
 from resultsgen.views.press.notable import FactChapter, FactInWords, chapters, notable_facts
@@ -375,6 +375,6 @@ def narrowed_table(table: Table, rows: tuple[Row, ...], wording: Wording) -> Tab
         table,
         id=f"{table.id}-{rows[0].id}" if rows else table.id,
         rows=tuple(map(lettered, rows)),
-        notes=tuple(Note(new, texts[old]) for old, new in letters.items()),
+        notes=tuple(TableNote(new, texts[old]) for old, new in letters.items()),
         legend=legend(table.columns, rows, wording),
     )

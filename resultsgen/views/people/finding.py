@@ -162,7 +162,7 @@ def found_cut(
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class ListEntry:
     """One row of a list, as text: `{{ one.name }}, {{ one.club }}: {{ one.total }}`."""
 
     place: str
@@ -173,10 +173,10 @@ class Entry:
     bib: str
 
 
-def entry(line: Line, place: int | None, total: int | None, language: Language) -> Entry:
+def entry(line: Line, place: int | None, total: int | None, language: Language) -> ListEntry:
     """A gymnast or a team with a place and a total, be it the last or one on the way."""
     who, placed, shown = line.of, "" if place is None else str(place), language.mark(total)
     name = shown_name(who, Wording(language))
     if who.kind == "team":
-        return Entry(placed, name, "", "", shown, "")
-    return Entry(placed, name, who.club, who.federation, shown, who.bib)
+        return ListEntry(placed, name, "", "", shown, "")
+    return ListEntry(placed, name, who.club, who.federation, shown, who.bib)

@@ -19,7 +19,7 @@ from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.live.needs import NeedWords
 from resultsgen.views.people.finding import (
     Asked,
-    Entry,
+    ListEntry,
     NotDecidedError,
     chosen,
     entry,
@@ -65,7 +65,7 @@ def leader(asked: Asked, competition: str = "", list: str = "all-around") -> str
     return asked.language.listed(names)
 
 
-def podium(asked: Asked, competition: str = "", list: str = "all-around") -> tuple[Entry, ...]:
+def podium(asked: Asked, competition: str = "", list: str = "all-around") -> tuple[ListEntry, ...]:
     """The rows placed first, second and third, once the list is complete."""
     ranking = _decided(asked, found_list(asked, competition, list))
     return tuple(one for one in _entries(asked, ranking) if one.place in ("1", "2", "3"))
@@ -73,7 +73,7 @@ def podium(asked: Asked, competition: str = "", list: str = "all-around") -> tup
 
 def ranking(
     asked: Asked, competition: str = "", list: str = "all-around", first: int = 0
-) -> tuple[Entry, ...]:
+) -> tuple[ListEntry, ...]:
     """The rows of a list in order, as it stands; with *first* only so many of them."""
     rows = _entries(asked, found_list(asked, competition, list))
     return rows[:first] if first else rows
@@ -136,7 +136,7 @@ def behind(asked: Asked, competition: str, who: str, list: str = "all-around") -
     return asked.language.mark(_total(_placed(ranking)[0]) - line.total)
 
 
-def best(asked: Asked, competition: str = "", list: str = "all-around") -> Entry:
+def best(asked: Asked, competition: str = "", list: str = "all-around") -> ListEntry:
     """The row on top of a list as it stands; the first of those who share the place."""
     ranking = found_list(asked, competition, list)
     rows = _entries(asked, ranking)
@@ -147,7 +147,7 @@ def best(asked: Asked, competition: str = "", list: str = "all-around") -> Entry
 
 def qualified(
     asked: Asked, competition: str, cut: str = "", apparatus: str = ""
-) -> tuple[Entry, ...]:
+) -> tuple[ListEntry, ...]:
     """Those who start in what a cut leads to: qualified and not withdrawn, or called up."""
     ranking, result = _final_cut(asked, competition, cut, apparatus)
     return _through(asked, ranking, result.starting)
@@ -155,7 +155,7 @@ def qualified(
 
 def reserves(
     asked: Asked, competition: str, cut: str = "", apparatus: str = ""
-) -> tuple[Entry, ...]:
+) -> tuple[ListEntry, ...]:
     """The reserves of a cut in order, without those who were called up or withdrew."""
     ranking, result = _final_cut(asked, competition, cut, apparatus)
     return _through(asked, ranking, result.waiting)
@@ -225,7 +225,7 @@ def standing(
     rotation: int = 0,
     list: str = "all-around",
     session: str = "",
-) -> tuple[Entry, ...]:
+) -> tuple[ListEntry, ...]:
     """The rows of those who had done most apparatus after a rotation; of the last if not said."""
     ranking = found_list(asked, competition, list)
     by_session = _session(asked, ranking, session)
@@ -315,11 +315,11 @@ def _total(line: Line) -> int:
     return line.total
 
 
-def _entries(asked: Asked, ranking: Ranking) -> tuple[Entry, ...]:
+def _entries(asked: Asked, ranking: Ranking) -> tuple[ListEntry, ...]:
     return tuple(_entry(asked, line) for line in _placed(ranking))
 
 
-def _entry(asked: Asked, line: Line) -> Entry:
+def _entry(asked: Asked, line: Line) -> ListEntry:
     return entry(line, line.place, line.total, asked.language)
 
 
@@ -332,7 +332,7 @@ def _final_cut(
     return ranking, result
 
 
-def _through(asked: Asked, ranking: Ranking, chosen: tuple[CutLine, ...]) -> tuple[Entry, ...]:
+def _through(asked: Asked, ranking: Ranking, chosen: tuple[CutLine, ...]) -> tuple[ListEntry, ...]:
     return tuple(_entry(asked, ranking.by_key[one.key]) for one in chosen)
 
 

@@ -20,7 +20,7 @@ def names_script(subject: Subject) -> str:
     """Clubs as [file, name], gymnasts as [file, name, bib, number of the club or -1]."""
     named = clubs(subject.results)
     numbers = {club: number for number, club in enumerate(named)}
-    told = {
+    found = {
         "clubs": [[_file(subject.where[club_target(club)]), club] for club in named],
         "gymnasts": [
             [
@@ -32,7 +32,7 @@ def names_script(subject: Subject) -> str:
             for person in people(subject.results)
         ],
     }
-    text = json.dumps(told, ensure_ascii=False, separators=(",", ":"))
+    text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
     return f'dispatchEvent(new CustomEvent("names",{{detail:{text}}}));\n'
 
 
@@ -67,12 +67,12 @@ def with_rows(pages: dict[str, str], folder: str) -> tuple[dict[str, str], dict[
 
 def _script(parts: dict[str, str], folder: str) -> str:
     """Each part as [its sections, its notes], with links from the root of the language."""
-    told = []
+    found = []
     for address, text in parts.items():
         root = "../" * address.count("/") + folder
         sections = SECTIONS.search(text)
         assert sections is not None
         rows = sections.group().replace(f'href="{root}', 'href="')
-        told.append([rows, "".join(NOTES.findall(text))])
-    text = json.dumps(told, ensure_ascii=False, separators=(",", ":"))
+        found.append([rows, "".join(NOTES.findall(text))])
+    text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
     return f'dispatchEvent(new CustomEvent("rows",{{detail:{text}}}));\n'
