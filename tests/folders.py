@@ -42,6 +42,6 @@ def judged(folder: Path) -> Results:
     """The results of a folder that has no problems."""
     meet, problems = read_meet(folder)
     assert meet is not None, problems
-    placed, doubts = results(meet)
-    assert not problems + doubts, problems + doubts
+    placed, unsettled = results(meet)
+    assert not problems + unsettled, problems + unsettled
     return placed

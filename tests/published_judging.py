@@ -145,9 +145,9 @@ def computed_verdicts(table: Published, absent: frozenset[str] = frozenset()) ->
         if table.bibs[number] not in absent
     ]
     candidates.sort(key=lambda one: one.place or len(table.rows) + 1)
-    goes_through = table.rules.cuts.tie_on_last_place == "all go through"
+    all_qualify = table.rules.cuts.tie_on_last_place == "all go through"
     order = tuple(table.bibs.index(bib) for bib in table.head.get("reserve_order", ()))
-    line = Quota(**table.head["line"], ties_go_through=goes_through, order=order)
+    line = Quota(**table.head["line"], ties_qualify=all_qualify, order=order)
     return {table.bibs[one.key]: one for one in verdicts(candidates, line)}
 
 

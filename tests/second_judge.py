@@ -178,7 +178,7 @@ class Line:
     let_in: bool
 
     def through(self, order: Sequence[tuple[int, int, int]], body: dict[int, str]) -> list[int]:
-        """Who goes through, walking down (key, place, total)."""
+        """Who qualifies, walking down (key, place, total)."""
         if not self.each:
             return self._walk(order, body, self.cap)
         found = []
@@ -393,7 +393,7 @@ class Judge:
     def _order(
         self, end: List, places: dict[int, int], line: Line, key: int, *, last: bool
     ) -> list[int]:
-        """Who goes through with somebody last, or first, of those who share the place."""
+        """Who qualifies with somebody last, or first, of those who share the place."""
         order = sorted(places, key=lambda one: (places[one], (one == key) == last, one))
         rows = [(one, places[one], end.total(one) or 0) for one in order]
         return line.through(rows, self._bodies(line))

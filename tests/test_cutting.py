@@ -300,7 +300,7 @@ def gone(*bibs: str) -> str:
     [
         # The first reserve is called up, and keeps the number.
         ("places = 2\nreserves = 2", "1", "Q Q R1+ R2 . . . ."),
-        # A team-mate passed over is nearer than the first reserve.
+        # A team-mate whom the cap kept out is nearer than the first reserve.
         ("places = 3\nreserves = 1\ncap = 2", "1", "Q Q .+ Q R1 . . ."),
         # Somebody of another federation withdraws: the cap of the first is still full.
         ("places = 3\nreserves = 1\ncap = 2", "4", "Q Q . Q R1+ . . ."),

@@ -112,7 +112,7 @@ def test_any_format_counts_its_best_on_each_apparatus(cup, format, marks, total)
 
 
 def test_a_team_with_too_few_marks_adds_up_what_there_is(cup):
-    """North 1 has one mark of two on UB; no nought is put in."""
+    """North 1 has one mark of two on UB; no zero is put in."""
     marks = MARKS.replace("2,7,9", "2,DNS,9")
     one = cup(SETTINGS.format(format="2-2-2", by="team"), ROSTER, marks)
     first = next(line for line in one.team.lines if line.name == "North 1")
@@ -360,6 +360,6 @@ bib,UB,competition
     )
     meet, problems = read_meet(folder)
     assert not problems
-    placed, doubts = results(meet)
-    assert not doubts
+    placed, unsettled = results(meet)
+    assert not unsettled
     assert listed(placed.competition("all").by_apparatus["UB"]) == [(1, "2", 8500), (2, "1", 8000)]

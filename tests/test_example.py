@@ -93,8 +93,8 @@ STATUSES = (
 def example() -> Results:
     meet, problems = read_meet(EXAMPLE)
     assert meet is not None, problems
-    placed, doubts = results(meet)
-    assert not problems + doubts, [str(problem) for problem in problems + doubts]
+    placed, unsettled = results(meet)
+    assert not problems + unsettled, [str(problem) for problem in problems + unsettled]
     return placed
 
 

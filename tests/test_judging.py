@@ -43,7 +43,7 @@ def meet(tmp_path):
 
 
 @pytest.fixture
-def doubts(tmp_path):
+def unsettled(tmp_path):
     """The codes of what keeps a meet from being published, and where they stand."""
 
     def found(*parts):
@@ -335,10 +335,10 @@ def test_who_withdraws_from_one_apparatus_of_an_all_around_final_starts_on_the_o
     assert {one.gymnast.bib: one.apparatus for one in starts} == {"1": ("UB",), "4": ("UB", "BB")}
 
 
-def test_a_mark_on_an_apparatus_that_she_does_not_start_on_is_a_problem(doubts):
+def test_a_mark_on_an_apparatus_that_she_does_not_start_on_is_a_problem(unsettled):
     """Adams is in the final on UB alone."""
-    assert doubts(FINALS, ROSTER, BOTH.rstrip() + "\n1,9,,apparatus") == []
-    assert doubts(FINALS, ROSTER, BOTH.rstrip() + "\n1,,9,apparatus") == [
+    assert unsettled(FINALS, ROSTER, BOTH.rstrip() + "\n1,9,,apparatus") == []
+    assert unsettled(FINALS, ROSTER, BOTH.rstrip() + "\n1,,9,apparatus") == [
         ("not-in-the-final", "marks.csv", 8)
     ]
 
@@ -362,8 +362,8 @@ def test_starters_named_by_people_are_taken_as_they_are(meet):
     assert [one.gymnast.bib for one in placed.competition("final").starts] == ["6", "3"]
 
 
-def test_a_mark_of_somebody_who_is_not_in_the_final_is_a_problem(doubts):
-    found = doubts(QUALIFICATION, ROSTER, MARKS.rstrip() + "\n3,BB,9,final,7,2")
+def test_a_mark_of_somebody_who_is_not_in_the_final_is_a_problem(unsettled):
+    found = unsettled(QUALIFICATION, ROSTER, MARKS.rstrip() + "\n3,BB,9,final,7,2")
     assert found == [("not-in-the-final", "marks.csv", 8)]
 
 
@@ -398,9 +398,9 @@ def test_a_bib_named_as_a_starter_is_that_of_the_division(meet):
     assert [start.gymnast.family for start in final.starts] == ["Bell"]
 
 
-def test_a_tie_that_needs_an_e_score_not_given_is_a_problem(doubts):
+def test_a_tie_that_needs_an_e_score_not_given_is_a_problem(unsettled):
     marks = "== marks.csv ==\nbib,UB,BB\n1,9,8\n2,9,7"
-    assert doubts(SETTINGS, ROSTER, marks) == [("tie-not-settled", "marks.csv", 2)]
+    assert unsettled(SETTINGS, ROSTER, marks) == [("tie-not-settled", "marks.csv", 2)]
 
 
 def test_the_tie_is_told_at_the_first_mark_of_those_tied_with_what_lacks(tmp_path):
@@ -421,7 +421,7 @@ def test_or_it_is_shared_where_the_meet_says_so(meet):
     assert listed(cup.by_apparatus["UB"])[:2] == [(1, "1", 9000), (1, "2", 9000)]
 
 
-def test_an_official_meet_has_no_mark_to_come(doubts):
+def test_an_official_meet_has_no_mark_to_come(unsettled):
     settings = SETTINGS.replace(
         'title = "Test"',
         'title = "Test"\n[status]\nstate = "official"\nsigned = [{ name = "Nora Vey" }]',
@@ -429,7 +429,8 @@ def test_an_official_meet_has_no_mark_to_come(doubts):
     )
     marks = "== marks.csv ==\nbib,UB,BB\n1,9,8\n2,9,\n3,8,8\n4,7,7\n5,6,6\n6,5,5"
     roster = ROSTER.replace("2,Bell,North,N,,,", "2,Bell,North,N,,,")
-    assert {code for code, *_ in doubts(settings, roster, marks)} >= {"official-but-not-finished"}
+    codes = {code for code, *_ in unsettled(settings, roster, marks)}
+    assert "official-but-not-finished" in codes
 
 
 @pytest.mark.parametrize(
@@ -650,6 +651,6 @@ def test_the_same_who_do_not_start_in_a_final_are_one_problem(tmp_path):
     )
 
 
-def test_where_no_e_score_is_given_at_all_ties_are_one_problem(doubts):
+def test_where_no_e_score_is_given_at_all_ties_are_one_problem(unsettled):
     marks = "== marks.csv ==\nbib,UB,BB\n1,9,8\n2,9,7\n3,8,8\n4,8,6"
-    assert doubts(SETTINGS, ROSTER, marks) == [("tie-not-settled", "marks.csv", 2)]
+    assert unsettled(SETTINGS, ROSTER, marks) == [("tie-not-settled", "marks.csv", 2)]

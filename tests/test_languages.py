@@ -184,7 +184,7 @@ def test_how_much_there_is_of_something():
     assert [ENGLISH.count(*gymnasts, n) for n in (0, 1, 2)] == [
         "0 gymnasts", "1 gymnast", "2 gymnasts",
     ]  # fmt: skip
-    # In French nought is singular.
+    # In French zero is singular.
     assert [LANGUAGES["fr"].count(*gymnasts, n) for n in (0, 1, 2)] == [
         "0 gymnaste", "1 gymnaste", "2 gymnastes",
     ]  # fmt: skip

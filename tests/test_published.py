@@ -308,7 +308,7 @@ def test_who_goes_through_and_who_is_reserve(table: Published) -> None:
     assert {bib: cut_mark(verdict) for bib, verdict in found.items()} == printed
 
 
-@reproduces("passed over", lambda table: "line" in table.head)
+@reproduces("not eligible", lambda table: "line" in table.head)
 def test_who_is_passed_over_has_a_full_cap_ahead(table: Published) -> None:
     body = dict(zip(table.bibs, table.column("team" if table.kind == "team" else "federation"),
                     strict=True))  # fmt: skip
@@ -339,7 +339,7 @@ PASSED_OVER = {
 }
 
 
-@reproduces("who is passed over", lambda table: "line" in table.head)
+@reproduces("who is not eligible", lambda table: "line" in table.head)
 def test_the_gymnasts_passed_over_by_the_cap(table: Published) -> None:
     found = computed_verdicts(table)
     passed_over = {bib for bib, verdict in found.items() if verdict.outcome == "capped"}
@@ -364,7 +364,7 @@ def test_only_the_paper_says_how_even_reserves_stand_ag2023_mag_fx_qual() -> Non
 
 
 def test_who_starts_in_the_final_once_two_have_withdrawn_tok2020_wag_aa_final() -> None:
-    """The walk without the withdrawn fills both places: a team-mate passed over, and R1."""
+    """The walk without the withdrawn fills both: a team-mate whom the cap kept out, and R1."""
     qualification, final = TABLES["tok2020-wag-aa-qual"], TABLES["tok2020-wag-aa-final"]
     started = set(final.bibs)
     first = computed_verdicts(qualification)
@@ -426,7 +426,7 @@ COUNTS = {
     "guests": 2,
     "order of input": 51,
     "order of the list": 51,
-    "passed over": 20,
+    "not eligible": 20,
     "places": 51,
     "reasons": 51,
     "statuses": 12,
@@ -434,7 +434,7 @@ COUNTS = {
     "team apparatus places": 3,
     "team apparatus totals": 5,
     "totals": 29,
-    "who is passed over": 20,
+    "who is not eligible": 20,
 }
 """How many tables each aspect is tested on."""
 

@@ -155,8 +155,8 @@ def test_random_meets_are_judged_as_a_plain_reckoning_has_it(tmp_path: Path, see
     write(tmp_path, dice, cups)
     meet, problems = read_meet(tmp_path)
     assert meet is not None, problems
-    judged, doubts = results(meet)
-    assert not doubts
+    judged, unsettled = results(meet)
+    assert not unsettled
     for number, cup in enumerate(cups):
         compare(judged.competition(f"cup-{number}"), cup)
 

@@ -27,8 +27,8 @@ def test_a_second_judge_confirms_random_meets_on_their_way(tmp_path: Path) -> No
         for count in dice.sample(range(1, len(meet.rows) + 1), 2):
             read, problems = read_meet(meet.write(tmp_path / f"{seed}", count))
             assert read, problems
-            placed, doubts = results(read)
-            if not doubts:  # What the jury has to decide is no fault of ours.
+            placed, unsettled = results(read)
+            if not unsettled:  # What the jury has to decide is no fault of ours.
                 told = json.loads(results_text(placed))
                 found.update(second_judge.check(told, meet.step, dice, exact=not meet.share))
     assert all(found[name] for name in ("places", "needs", "prospects", "teams", "rotations"))

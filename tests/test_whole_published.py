@@ -32,11 +32,11 @@ Test = Callable[[Published, Path], None]
 
 @cache
 def judged(id: str, folder: Path) -> Results:
-    """A table judged as a meet that has no problem and leaves no doubt."""
+    """A table judged as a meet that has no problem and leaves nothing unsettled."""
     meet, problems = read_meet(write_meet(folder / id, TABLES[id]))
     assert meet is not None
-    found, doubts = results(meet)
-    assert problems + doubts == []
+    found, unsettled = results(meet)
+    assert problems + unsettled == []
     return found
 
 

@@ -70,7 +70,7 @@ MEDAL = Goal("medal", MEDALS, shared=True)
 
 def cut(quota: Quota, bodies: Mapping[int, str]) -> Goal:
     """The goal of making a cut."""
-    return Goal("cut", quota.places, quota.ties_go_through, quota, bodies)
+    return Goal("cut", quota.places, quota.ties_qualify, quota, bodies)
 
 
 def reached(goal: Goal, key: int, ahead: Iterable[int], level: Iterable[int], total: int) -> bool:

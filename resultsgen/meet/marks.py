@@ -7,7 +7,7 @@ marks are equal if and only if they are printed alike.
 from __future__ import annotations
 
 import re
-from typing import Any, Literal
+from typing import Literal
 
 STATUSES = ("DNF", "DNS", "DSQ", "WDR")
 """What stands where a mark would: did not finish, did not start, disqualified, withdrawn."""
@@ -57,9 +57,9 @@ def show_short(thousandths: int | None, point: str = ".") -> str:
     return re.sub(r"0{1,2}$", "", shown)
 
 
-def is_nothing(mark: Any, d: Any, given: Any) -> Any:
-    """Whether a mark is 0 whatever its parts give; of numbers, or of columns of them.
+def is_nothing(mark: int, d: int, given: int) -> bool:
+    """Whether a mark is 0 whatever its parts give.
 
     An invalid vault is 0.000 although its E may stay on paper, and a mark is never below 0.
     """
-    return (mark == 0) & ((d == 0) | (given < 0))
+    return mark == 0 and (d == 0 or given < 0)

@@ -206,7 +206,7 @@ def _list(ranking: Ranking) -> PublishedList:
 
 
 def _verdicts(cut: CutResult, names: Mapping[int, str]) -> Iterator[PublishedVerdict]:
-    """Those who go through, stand by, or were passed over by the cap."""
+    """Those who qualify, who are reserves, and whom the cap keeps out."""
     for line in cut.lines:
         outcome = line.verdict.outcome
         if outcome in OUTCOMES:

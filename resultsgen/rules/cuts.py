@@ -1,13 +1,13 @@
-"""Who goes through: the list is walked in order of place, with at most so many of one body.
+"""Who qualifies: the list is walked in order of place, with at most so many of one body.
 
 The cap counts qualifiers and reserves together, or qualifiers alone; then those who come after the
-last place are reserves whatever their body, and those passed over before it stay passed over. A
-tie that cannot be broken on the last place lets all of them in, and the reserves stay as many.
-Somebody passed over keeps the place and gets no mark; the reason is told. Reserves who share a
+last place are reserves whatever their body, and those not eligible before it stay not eligible.
+A tie that cannot be broken on the last place lets all of them in, and the reserves stay as many.
+Somebody whom the cap keeps out has a place and no mark; the reason is told. Reserves who share a
 place share the number, R1 R1 R3, and the last number too, unless the jury put them in order
 (`by_jury`); an order by name or bib would be an invention. Team-mates of whom the cap has room for
 one share it as well, and are one reserve, R1 R1 R2. Where only the order of the list tells equals
-apart who go through, that is said (`by_order`).
+apart who qualify, that is said (`by_order`).
 Source: this walk, qualifiers and reserves together, gives all 128 qualification lists of one
 corpus of official papers, some of which print `R1 R1 R3` for equals and one an order of its own;
 and the printed note "maximum of 2 per National Federation" (`tests/published/`). The cap on
@@ -45,9 +45,9 @@ class Verdict:
 
     `number` counts the qualifiers or the reserves from 1, where each body has places of its own
     within the body. `ahead` are the keys of those of the same body who fill the cap, or the places
-    of the body, for the reason of somebody passed over. `by_order`: somebody with the same place
+    of the body, for the reason of somebody not eligible. `by_order`: somebody with the same place
     fared otherwise, and only the order of the list decided; `by_jury`: and the jury decided.
-    `level`: the keys of those who share the number of a reserve. `by_tie`: more go through than
+    `level`: the keys of those who share the number of a reserve. `by_tie`: more qualify than
     there are places, since this one and others share the last of them.
     """
 
@@ -74,7 +74,7 @@ class Quota:
     reserves: int = 0
     cap: int = 0
     minimum: int | None = None
-    ties_go_through: bool = True
+    ties_qualify: bool = True
     reserves_count: bool = True
     of_each: bool = False
     order: tuple[int, ...] = ()
@@ -234,7 +234,7 @@ class _Walk:
 
     def _wanted(self, candidate: Candidate) -> Outcome:
         """What the next of the list would be if there were no cap."""
-        tied_with_last = self.quota.ties_go_through and candidate.place == self.last_qualified
+        tied_with_last = self.quota.ties_qualify and candidate.place == self.last_qualified
         if self.qualified < self.quota.places or tied_with_last:
             return "qualified"
         stands_by = self.reserves < self.quota.reserves or self._shares(candidate)

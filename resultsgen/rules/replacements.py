@@ -1,7 +1,7 @@
 """Who is called up for a qualifier who withdraws, found the way the rules find it.
 
 The list is walked again without those who withdrew. That finds the next in order within the cap,
-who may be a team-mate passed over before, else the first reserve. Which of two reserves with one
+who may be a team-mate whom the cap kept out, else the first reserve. Which of two reserves with one
 place it is the jury decides (`undecided`, until it does). Nobody is called up for one more whom a
 tie had let in.
 Reserves keep their numbers when one of them is called up: papers do not print a qualification
@@ -130,7 +130,7 @@ def _again(
     candidates: Sequence[Candidate], quota: Quota, absent: frozenset[int]
 ) -> tuple[Verdict, ...]:
     present = [each for each in candidates if each.key not in absent]
-    return verdicts(present, replace(quota, ties_go_through=False))
+    return verdicts(present, replace(quota, ties_qualify=False))
 
 
 def _qualified(found: tuple[Verdict, ...]) -> list[int]:

@@ -79,7 +79,7 @@ def quota_of(cut: Cut, rules: CutRule, placed: int) -> Quota:
     """A cut in figures: as the meet sets it, or else as is usual by the rule set.
 
     *placed* are those with a place, for a share of them. Where each body has places of its own,
-    so many go through of each.
+    so many qualify of each.
     """
     usual = rules.usual(cut.of)
     by_rule_set = cut.places is None and cut.percent is None and cut.each is None
@@ -95,7 +95,7 @@ def quota_of(cut: Cut, rules: CutRule, placed: int) -> Quota:
         reserves=reserves or 0,
         cap=cap or 0,
         minimum=cut.minimum,
-        ties_go_through=rules.tie_on_last_place == "all go through",
+        ties_qualify=rules.tie_on_last_place == "all go through",
         reserves_count=cut.cap_counts == "qualifiers and reserves",
         of_each=cut.each is not None,
     )

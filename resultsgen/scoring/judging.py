@@ -50,8 +50,8 @@ def results(meet: Meet) -> tuple[Results, list[Problem]]:
         judged[competition.id] = made
     competitions = tuple(judged[each.id] for each in meet.settings.competitions)
     whole = Results(meet, competitions, everybody)
-    doubts = unsettled_ties(whole) + equals_not_decided(whole) + marks_to_come(whole)
-    return whole, problems + doubts
+    unsettled = unsettled_ties(whole) + equals_not_decided(whole) + marks_to_come(whole)
+    return whole, problems + unsettled
 
 
 def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResults:

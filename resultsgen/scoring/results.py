@@ -242,9 +242,9 @@ class CutLine:
     key: int
     verdict: Verdict
     withdrawn: bool = False
-    """Qualified, a reserve or passed over, but does not start in the final."""
+    """Qualified, a reserve or kept out by the cap, but does not start in the final."""
     called_up: bool = False
-    """A reserve, or a team-mate passed over before, who starts in place of somebody withdrawn."""
+    """A reserve, or a team-mate whom the cap kept out, who starts for somebody withdrawn."""
     in_place_of: int | None = None
     """The key of whoever withdrew and is replaced."""
     held_back: tuple[int, ...] = ()
@@ -266,17 +266,17 @@ class CutResult:
     quota: Quota
     """The cut in figures: as the meet sets it, or as is usual by the rule set."""
     undecided: tuple[tuple[int, ...], ...] = ()
-    """Keys of equals of whom only some go through or are called up, and nobody decided which."""
+    """Keys of equals of whom only some qualify or are called up, and nobody decided which."""
 
     @property
     def usual(self) -> bool:
-        """The rule set says how many go through, and not the meet."""
+        """The rule set says how many qualify, and not the meet."""
         cut = self.cut
         return cut.places is None and cut.percent is None and cut.each is None
 
     @cached_property
     def through(self) -> int:
-        """How many go through: more than places where a tie lets them in, fewer if not so many."""
+        """How many qualify: more than places where a tie lets them in, fewer if not so many."""
         return sum(line.verdict.outcome == "qualified" for line in self.lines)
 
     @property

@@ -101,7 +101,7 @@ def equals_not_decided(results: Results) -> list[Problem]:
 
 
 def _open_equals(ranking: Ranking, cut: CutResult) -> Iterator[str]:
-    """Equals of whom only some go through or are called up."""
+    """Equals of whom only some qualify or are called up."""
     for keys in cut.undecided:
         lines = [ranking.by_key[key] for key in keys]
         place = lines[0].place

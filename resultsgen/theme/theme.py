@@ -52,7 +52,7 @@ class Colours(Frozen):
     on_band: Colour = Field(alias="on-band", description="Text on the band")
     accent: Colour = Field(description="Links, and what is chosen")
     wash: Colour = Field(description="Behind a row or box that stands out")
-    through: Colour = Field(description="Those who go through")
+    through: Colour = Field(description="Those who qualify")
     signal: Colour = Field(description="Provisional, and what still changes")
 
 

@@ -149,7 +149,7 @@ def _csv(path: Path) -> list[list[str]]:
     except UnicodeDecodeError as error:
         raise Irregular("encoding") from error
     if "\0" in text:
-        raise Irregular("noughts")
+        raise Irregular("zeros")
     text = text.lstrip("\r\n")
     first = re.sub(r'"[^"]*"', "", text.split("\n", 1)[0])
     separator = max(",;\t", key=first.count)

@@ -45,7 +45,7 @@ def test_a_tie_at_the_highest_mark_is_settled_by_the_marks_that_would_make_it():
     these = Outlook(progress, TEN, cascade(4)[:3], joined=False)
     found = {one.key: one for one in prospects(these)}
     assert (found[1].worst, found[2].best) == (1, 1)
-    # With 9.100 and 9.900 in the stead of 9.000 and 10.000, the best three of 1 are 28.900 only.
+    # With 9.100 and 9.900 instead of 9.000 and 10.000, the best three of 1 are 28.900 only.
     progress = list_of({1: [10000, 9100, 9000, 9900], 2: [9000, 9000, None, None]})
     these = Outlook(progress, TEN, cascade(4)[:3], joined=False)
     found = {one.key: one for one in prospects(these)}
@@ -111,7 +111,7 @@ def test_level_on_the_last_place_is_open_where_only_one_of_them_goes_through():
     progress = list_of({1: [13400], 2: [13400]})
     told_of = {}
     for both in (True, False):
-        goal = cut(Quota(places=1, ties_go_through=both), {})
+        goal = cut(Quota(places=1, ties_qualify=both), {})
         found = chances(Outlook(progress, TEN, ()), goal)
         told_of[both] = [*found.values()]
     assert told_of == {True: ["in", "in"], False: ["open", "open"]}
@@ -240,7 +240,7 @@ def test_what_is_decided_never_turns_out_wrong(rules, seed):
             reserves=1,
             cap=rng.randint(0, 2),
             minimum=rng.choice([None, 37000]),
-            ties_go_through=rng.random() < 0.5,
+            ties_qualify=rng.random() < 0.5,
             reserves_count=rng.random() < 0.5,
             of_each=rng.random() < 0.3,
         )

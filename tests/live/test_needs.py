@@ -186,7 +186,7 @@ def test_marks_up_to_a_bound_can_be_enough_by_a_tie_that_is_open_or_shares_the_l
     shared = need(open_tie, 2, ("VT",), LEAD, STAND)
     assert [shared.within(bound) for bound in (13399, 13400, 13450)] == [False, True, True]
     assert [shared.at_most_ties(bound) for bound in (13400, 13449, 13450)] == [True, True, False]
-    cut_off = need(open_tie, 2, ("VT",), cut(Quota(1, ties_go_through=False), {}), STAND)
+    cut_off = need(open_tie, 2, ("VT",), cut(Quota(1, ties_qualify=False), {}), STAND)
     assert (cut_off.ties, cut_off.tie.outcome, cut_off.wins) == (13400, "shared", 13450)
     assert [cut_off.within(bound) for bound in (13449, 13450)] == [False, True]
 
@@ -500,7 +500,7 @@ def test_the_mark_for_the_cut_put_in_goes_through(drawn, count, reserves, cap, k
         assert found is None
         return
 
-    def goes_through(mark, score):
+    def qualifies(mark, score):
         """Listed last among those level, as nothing but the order of the list decides there."""
         told = with_last(progress, mark, score, score)
         placed = places_of(told, steps)
@@ -508,13 +508,13 @@ def test_the_mark_for_the_cut_put_in_goes_through(drawn, count, reserves, cap, k
         rows = [Candidate(key, placed[key], told.totals[key], bodies[key]) for key in order]
         return {one.key: one.outcome for one in verdicts(rows, quota)}[0] == "qualified"
 
-    assert all(goes_through(found.wins, score) for score in (0, 9000, 9025, 20000))
+    assert all(qualifies(found.wins, score) for score in (0, 9000, 9025, 20000))
     if found.wins >= 25:
-        assert not all(goes_through(found.wins - 25, score) for score in (0, 20000))
+        assert not all(qualifies(found.wins - 25, score) for score in (0, 20000))
     if found.tie and found.tie.outcome == "open" and found.tie.score == "E":
         put_in = with_last(progress, found.ties, found.tie.at_least, 0)
         assert put_in.totals[0] == found.level_total
-        assert goes_through(found.ties, found.tie.at_least)
+        assert qualifies(found.ties, found.tie.at_least)
 
 
 @settings(deadline=None, max_examples=300)
@@ -578,7 +578,7 @@ def test_whoever_is_level_has_a_part_in_a_tie_for_a_place_of_each_body():
     # 1 is of the own club; 3, of another, has 13.400 as well and no E score: level with both, all
     # three share the place, and the only place of the club goes by the order of the list.
     progress = list_of({1: [13400], 2: [None], 3: [13400]}, e={1: [8200]}, d={1: [5200]})
-    goal = cut(Quota(places=1, of_each=True, ties_go_through=False), {1: "A", 2: "A", 3: "B"})
+    goal = cut(Quota(places=1, of_each=True, ties_qualify=False), {1: "A", 2: "A", 3: "B"})
     found = need(progress, 2, ("VT",), goal, Terms(by_e(), 1))
     assert (found.level_with, found.ties, found.wins) == ((1,), 13400, 13401)
     assert (found.tie.outcome, found.tie.score) == ("open", "")

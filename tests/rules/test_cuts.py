@@ -66,7 +66,7 @@ def test_a_tie_before_the_last_place_adds_nobody() -> None:
 
 
 def test_a_tie_on_the_last_place_may_be_left_to_the_order_of_the_list() -> None:
-    line = Quota(2, 1, ties_go_through=False)
+    line = Quota(2, 1, ties_qualify=False)
     assert outcomes("1 A, 2 B, 2 C, 2 D", line) == "Q Q R1 R1"
     found = verdicts(candidates("1 A, 2 B, 2 C, 2 D"), line)
     assert [one.by_order for one in found] == [False, True, True, True]
@@ -82,7 +82,7 @@ def test_of_all_who_share_the_last_place_it_is_told_where_they_are_more_than_pla
     assert [one.by_tie for one in found] == [False, True, True, False]
     found = verdicts(candidates("1 A, 2 B, 2 C, 4 D"), Quota(3, 1))
     assert not any(one.by_tie for one in found)
-    # The second of A shares the place and is passed over.
+    # The second of A shares the place and is not eligible.
     found = verdicts(candidates("1 A, 2 B, 2 C, 2 A"), Quota(2, 0, 1))
     assert [one.by_tie for one in found] == [False, True, True, False]
 
@@ -93,7 +93,7 @@ def test_without_a_place_on_the_list_nobody_goes_through_whatever_the_total() ->
 
 
 def test_the_tie_on_the_last_place_counts_from_the_last_who_went_through() -> None:
-    """Place 3 is A's third: passed over. The last place goes to 4, which two share."""
+    """Place 3 is A's third: not eligible. The last place goes to 4, which two share."""
     assert outcomes("1 A, 2 A, 3 A, 4 B, 4 C, 6 D", Quota(3, 1, 2)) == "Q Q cap Q Q R1"
 
 
@@ -188,7 +188,7 @@ def test_a_team_mate_passed_over_is_the_one_who_replaces_a_withdrawn_qualifier()
 
 
 def test_the_cap_may_count_the_qualifiers_alone() -> None:
-    """A's third is passed over before the last place; its fourth comes after it and is reserve."""
+    """A's third is not eligible before the last place; its fourth comes after it and is reserve."""
     line = Quota(3, 2, 2, reserves_count=False)
     assert outcomes("1 A, 2 A, 3 A, 4 B, 5 A, 6 B", line) == "Q Q cap Q R1 R2"
 
@@ -198,12 +198,12 @@ def test_reserves_who_do_not_count_fill_no_cap() -> None:
 
 
 def test_where_reserves_do_not_count_team_mates_of_the_last_qualifier_may_all_stand_by() -> None:
-    line = Quota(2, 2, 2, ties_go_through=False, reserves_count=False)
+    line = Quota(2, 2, 2, ties_qualify=False, reserves_count=False)
     assert outcomes("1 B, 2 A, 2 A, 2 A", line) == "Q Q R1 R1"
 
 
 def test_beside_the_last_qualifier_the_cap_is_the_reason_whatever_the_order() -> None:
-    line = Quota(2, 1, 1, ties_go_through=False, reserves_count=False)
+    line = Quota(2, 1, 1, ties_qualify=False, reserves_count=False)
     assert outcomes("1 A, 1 A, 3 B, 3 A, 3 A", line) == "Q cap Q cap cap"
     assert outcomes("1 A, 1 A, 3 A, 3 A, 3 B", line) == "Q cap cap cap Q"
 
@@ -222,7 +222,7 @@ def test_those_who_fare_alike_are_no_matter_of_order() -> None:
 
 def test_passed_over_or_beyond_is_no_matter_of_order() -> None:
     """Neither qualifies, whoever stands first."""
-    line = Quota(2, 0, 1, ties_go_through=False)
+    line = Quota(2, 0, 1, ties_qualify=False)
     found = verdicts(candidates("1 A, 2 B, 2 A, 2 C"), line)
     assert [one.outcome for one in found] == ["qualified", "qualified", "capped", "beyond"]
     assert [one.by_order for one in found] == [False, True, False, True]
@@ -283,7 +283,7 @@ LINES = st.builds(
     reserves=st.integers(0, 3),
     cap=st.integers(0, 2),
     minimum=st.none() | st.integers(0, 3),
-    ties_go_through=st.booleans(),
+    ties_qualify=st.booleans(),
     reserves_count=st.booleans(),
     of_each=st.booleans(),
 )
@@ -329,7 +329,7 @@ def cut_up(able: list[Candidate], line: Quota) -> dict[int, str]:
     ]
     through = within[: line.places]
     last = through[-1].place if len(through) == line.places else None
-    if line.ties_go_through and last:
+    if line.ties_qualify and last:
         through = [one for one in within if (one.place or 0) <= last]
     behind = within[len(through) :]
     if not line.reserves_count:  # All who come after the last one through; beside her as above.
