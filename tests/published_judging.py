@@ -145,7 +145,7 @@ def computed_verdicts(table: Published, absent: frozenset[str] = frozenset()) ->
         if table.bibs[number] not in absent
     ]
     candidates.sort(key=lambda one: one.place or len(table.rows) + 1)
-    all_qualify = table.rules.cuts.tie_on_last_place == "all go through"
+    all_qualify = table.rules.cuts.tie_on_last_place == "all qualify"
     order = tuple(table.bibs.index(bib) for bib in table.head.get("reserve_order", ()))
     line = Quota(**table.head["line"], ties_qualify=all_qualify, order=order)
     return {table.bibs[one.key]: one for one in verdicts(candidates, line)}

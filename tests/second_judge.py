@@ -256,7 +256,7 @@ class Judge:
         return Line(
             one["name"], one["places"], one["of_each"], one["cap"],
             one["cap_counts"] == "qualifiers and reserves", one["reserves"], one["per"],
-            whole(one["minimum"]), self.told["rules"]["tie_on_last_place"] == "all go through",
+            whole(one["minimum"]), self.told["rules"]["tie_on_last_place"] == "all qualify",
         )  # fmt: skip
 
     # What there is.

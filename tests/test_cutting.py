@@ -562,7 +562,7 @@ def test_a_final_has_what_the_cut_to_it_is_for(
 
 @pytest.mark.parametrize(
     ("way", "expected"),
-    [("all go through", "Q Q Q R1 . . . ."), ("listed order", "Q Q R1 . . . . .")],
+    [("all qualify", "Q Q Q R1 . . . ."), ("listed order", "Q Q R1 . . . . .")],
 )
 def test_a_tie_for_the_last_place_is_left_to_the_rule_set(
     tmp_path: Path, way: str, expected: str

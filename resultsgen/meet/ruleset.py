@@ -146,7 +146,7 @@ class UsualCut(Frozen):
 class CutRule(Frozen):
     """What a cut does where a tie for the last place cannot be broken, and the usual cuts."""
 
-    tie_on_last_place: Literal["all go through", "listed order"] = "all qualify"
+    tie_on_last_place: Literal["all qualify", "listed order"] = "all qualify"
     source: str = ""
     all_around: UsualCut | None = Field(None, alias="all-around")
     apparatus: UsualCut | None = None

@@ -95,7 +95,7 @@ def quota_of(cut: Cut, rules: CutRule, placed: int) -> Quota:
         reserves=reserves or 0,
         cap=cap or 0,
         minimum=cut.minimum,
-        ties_qualify=rules.tie_on_last_place == "all go through",
+        ties_qualify=rules.tie_on_last_place == "all qualify",
         reserves_count=cut.cap_counts == "qualifiers and reserves",
         of_each=cut.each is not None,
     )

@@ -221,7 +221,7 @@ def cut_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     if cuts:
         yield say(
             "With a tie for the last place that cannot be broken, all of them qualify."
-            if one.rule_set.cuts.tie_on_last_place == "all go through"
+            if one.rule_set.cuts.tie_on_last_place == "all qualify"
             else "A tie for the last place that cannot be broken is left to the order of the list."
         )
     if any(cut.quota.reserves for cut in cuts):
@@ -279,7 +279,7 @@ VALUES = {
     "below two": to_say("is placed below those with two"),
     "as equals": to_say("as equals do"),
     "sum so far": to_say("in order of the sum of their marks"),
-    "all go through": to_say("lets all of them qualify"),
+    "all qualify": to_say("lets all of them qualify"),
     "listed order": to_say("is left to the order of the list"),
 }
 MARKS = ("marks.highest", "marks.highest-e", "marks.step")
