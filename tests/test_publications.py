@@ -147,7 +147,7 @@ def kept(out: Path) -> tuple[Publication, ...]:
 def told(out: Path) -> History:
     meet, problems = read_meet(out.parent / "meet")
     assert meet is not None, problems
-    return history(kept(out), [row.told for row in meet.corrections])
+    return history(kept(out), [row.correction for row in meet.corrections])
 
 
 def page(out: Path, name: str) -> str:

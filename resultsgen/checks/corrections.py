@@ -82,24 +82,25 @@ def _routine(incident: Incident) -> Routine:
     return incident.competition, incident.gymnast, incident.apparatus, incident.vault
 
 
-def whose(told: Correction) -> str:
+def whose(correction: Correction) -> str:
     """The routine that a correction is about."""
-    vault = " (second vault)" if told.vault == 2 else ""
-    return f"bib {told.bib} on {told.apparatus}{vault} in {told.competition}"
+    vault = " (second vault)" if correction.vault == 2 else ""
+    return f"bib {correction.bib} on {correction.apparatus}{vault} in {correction.competition}"
 
 
 def corrections_follow_each_other(meet: Meet) -> Iterator[Problem]:
     """A mark that is corrected twice is corrected the second time from what it was then."""
     before: dict[tuple[object, ...], CorrectionRow] = {}
     for row in _of_routines(meet):
-        last = before.get(row.told[:4])
-        if last and last.told.new != row.told.old:
+        correction = row.correction
+        last = before.get(correction[:4])
+        if last and last.correction.new != correction.old:
             message = (
-                f"{whose(row.told)} was corrected into {last.told.new or 'nothing'} in row "
+                f"{whose(correction)} was corrected into {last.correction.new or 'nothing'} in row "
                 f"{last.line}; correct one of the two rows"
             )
-            yield in_cell(meet, row, "old", "corrections-do-not-follow", message, row.told.old)
-        before[row.told[:4]] = row
+            yield in_cell(meet, row, "old", "corrections-do-not-follow", message, correction.old)
+        before[correction[:4]] = row
 
 
 def corrections_have_been_made(meet: Meet) -> Iterator[Problem]:
@@ -111,33 +112,40 @@ def corrections_have_been_made(meet: Meet) -> Iterator[Problem]:
     }
     if not marks:
         return  # That the marks cannot be read is told already, or none is in yet.
-    last = {row.told[:4]: row for row in _of_routines(meet)}
+    last = {row.correction[:4]: row for row in _of_routines(meet)}
     for routine, row in last.items():
-        there = marks.get(routine, "")
-        if there == row.told.new or (not there and row.told.new in _of_the_roster(meet, row.told)):
+        there, correction = marks.get(routine, ""), row.correction
+        new = correction.new
+        if there == new or (not there and new in _of_the_roster(meet, correction)):
             continue
-        if row.told.gone:
-            message = f"{whose(row.told)} is to be gone, but the meet has {there}; delete the mark"
+        if correction.gone:
+            message = (
+                f"{whose(correction)} is to be gone, but the meet has {there}; delete the mark"
+            )
             yield in_cell(meet, row, "gone", "not-gone", message, there)
         else:
             message = (
-                f"{whose(row.told)} is corrected into {row.told.new or 'nothing'}, but the meet "
+                f"{whose(correction)} is corrected into {new or 'nothing'}, but the meet "
                 f"has {there or 'no mark'}; correct the mark or the row, be it the bib"
             )
-            yield in_cell(meet, row, "new", "correction-not-made", message, row.told.new)
+            yield in_cell(meet, row, "new", "correction-not-made", message, new)
 
 
 def what_is_gone_is_not_there(meet: Meet) -> Iterator[Problem]:
     """A gymnast or a competition that is said to be gone is not in the meet."""
     competitions = [competition.id for competition in meet.settings.competitions]
     for row in meet.corrections:
-        told = row.told
-        if not told.gone or told.apparatus:
+        correction = row.correction
+        if not correction.gone or correction.apparatus:
             continue
-        name, value = ("bib", told.bib) if told.bib else ("competition", told.competition)
-        there: Container[str] = _bibs(meet, told.competition) if told.bib else competitions
+        name, value = (
+            ("bib", correction.bib) if correction.bib else ("competition", correction.competition)
+        )
+        there: Container[str] = (
+            _bibs(meet, correction.competition) if correction.bib else competitions
+        )
         if value in there:
-            where = "on the roster" if told.bib else "in meet.toml"
+            where = "on the roster" if correction.bib else "in meet.toml"
             message = f"{name} {value} is to be gone, but is {where}; correct one of them"
             yield in_cell(meet, row, "gone", "not-gone", message, value)
 
@@ -154,20 +162,20 @@ def _of_routines(meet: Meet) -> Iterator[CorrectionRow]:
     """The rows that name a routine; that nobody there has the bib is told already."""
     bibs: dict[str, set[str]] = {}
     for row in meet.corrections:
-        told = row.told
-        if told.bib and told.apparatus and told.competition:
-            if told.competition not in bibs:
-                bibs[told.competition] = _bibs(meet, told.competition)
-            if told.gone or told.bib in bibs[told.competition]:
+        correction = row.correction
+        if correction.bib and correction.apparatus and correction.competition:
+            if correction.competition not in bibs:
+                bibs[correction.competition] = _bibs(meet, correction.competition)
+            if correction.gone or correction.bib in bibs[correction.competition]:
                 yield row
 
 
-def _of_the_roster(meet: Meet, told: Correction) -> set[str]:
+def _of_the_roster(meet: Meet, correction: Correction) -> set[str]:
     """The status that whoever wears the bib in the competition has for the whole meet."""
     return {
         gymnast.status
         for competition in meet.settings.competitions
-        if competition.id == told.competition
+        if competition.id == correction.competition
         for gymnast in gymnasts_of(competition, meet)
-        if gymnast.bib == told.bib and gymnast.status
+        if gymnast.bib == correction.bib and gymnast.status
     }

@@ -71,7 +71,7 @@ def _places(meet: Meet) -> Iterator[Place]:
         *((file, 0, rule_set) for file, rule_set in rules.items()),
         *((incident.file, incident.line, incident) for incident in meet.incidents),
         *((meet.settings.files.bests, best.line, best) for best in meet.bests),
-        *((correction.file, correction.line, correction.told) for correction in meet.corrections),
+        *((row.file, row.line, row.correction) for row in meet.corrections),
     ):
         for path, text in texts(thing):
             if not path.startswith(NAMESAKES):

@@ -58,7 +58,7 @@ def _for_people(
     words = wording(settings, LANGUAGES[settings.languages[0]])
     for file, title, text in running_texts(results, words):
         yield _written(folder, file, title, text)
-    titles = {one.competition.id: one.competition.title for one in results.competitions}
+    titles = {judged.competition.id: judged.competition.title for judged in results.competitions}
     for file, title, book in workbooks(tables, titles, settings.title, kept):
         yield _written(folder, file, title, book)
 

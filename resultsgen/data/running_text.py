@@ -34,7 +34,7 @@ WITHOUT_A_PLACE = {
 def running_texts(results: Results, wording: Wording) -> Iterator[tuple[str, Title, str]]:
     """File, title and text: one for each competition that has begun, and one of them all."""
     settings = results.meet.settings
-    begun = [one for one in results.competitions if one.started]
+    begun = [judged for judged in results.competitions if judged.started]
     blocks = {one.competition.id: "\n".join(_paragraphs(one, wording)) for one in begun}
     head = "\n".join(filter(None, _head(results, wording)))
     what = to_say("results as running text")
@@ -58,16 +58,16 @@ def _head(results: Results, wording: Wording) -> Iterator[str]:
         yield wording.say("Embargo: {until}", until=settings.press.embargo)
 
 
-def _paragraphs(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+def _paragraphs(judged: CompetitionResults, wording: Wording) -> Iterator[str]:
     """The competition and a paragraph for each of its lists and cuts."""
-    yield " – ".join(filter(None, (one.competition.title, when(one, wording))))
-    for ranking in (one.team, one.all_around, *one.by_apparatus.values()):
+    yield " – ".join(filter(None, (judged.competition.title, when(judged, wording))))
+    for ranking in (judged.team, judged.all_around, *judged.by_apparatus.values()):
         if ranking and ranking.lines:
             yield _list(ranking, wording)
-    for ranking in one.rankings:
+    for ranking in judged.rankings:
         for cut in ranking.cuts:
             if cut.final:
-                yield _through(Listing(ranking, one, wording), cut)
+                yield _through(Listing(ranking, judged, wording), cut)
 
 
 def _list(ranking: Ranking, wording: Wording) -> str:

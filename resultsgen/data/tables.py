@@ -39,13 +39,13 @@ Found = Iterable[Row] | None
 def _lists(results: Results, kind: ListKind) -> Iterator[CsvTable]:
     """The lists of one kind: of gymnasts with every part of every routine, or of teams."""
     titles = {"all-around": to_say("all-around"), "team": to_say("teams")}
-    for one in results.competitions:
-        for ranking in one.rankings:
+    for judged in results.competitions:
+        for ranking in judged.rankings:
             if ranking.kind == kind:
                 title = titles.get(kind) or results.meet.settings.apparatus_name(ranking.apparatus)
                 name = f"apparatus-{ranking.apparatus}" if ranking.apparatus else kind
-                around = Around(results, one, ranking)
-                yield _table(one, name, title, _list_columns(ranking), ranking.lines, around)
+                around = Around(results, judged, ranking)
+                yield _table(judged, name, title, _list_columns(ranking), ranking.lines, around)
 
 
 def _list_columns(ranking: Ranking) -> Fields:
@@ -67,60 +67,60 @@ def _at(number: int, of: Callable[[Any], Any]) -> Callable[[Any], Any]:
     return lambda row: of(row)[number]
 
 
-def _team_marks(_: Results, one: CompetitionResults) -> Found:
+def _team_marks(_: Results, judged: CompetitionResults) -> Found:
     rows = [
         Row(line=line, member=member, routine=routine, counts=counts)
-        for line in (one.team.lines if one.team else ())
+        for line in (judged.team.lines if judged.team else ())
         for member in line.team.members
         for routine, counts in zip(member.routines, member.counts, strict=True)
         if routine
     ]
-    return rows if one.team else None
+    return rows if judged.team else None
 
 
-def _qualification(results: Results, one: CompetitionResults) -> Found:
+def _qualification(results: Results, judged: CompetitionResults) -> Found:
     rows = [
         Row(
             ranking=ranking, result=cut, means=means, line=line, names=names,
             gymnast=None if ranking.of_teams else line.of,
         )
-        for ranking in one.rankings
-        for names in [Around(results, one, ranking).listing.names]
+        for ranking in judged.rankings
+        for names in [Around(results, judged, ranking).listing.names]
         for cut in ranking.cuts
         for means in cut.lines
         for line in [ranking.by_key[means.key]]
     ]  # fmt: skip
-    return rows if any(ranking.cuts for ranking in one.rankings) else None
+    return rows if any(ranking.cuts for ranking in judged.rankings) else None
 
 
-def _start_list(_: Results, one: CompetitionResults) -> Found:
+def _start_list(_: Results, judged: CompetitionResults) -> Found:
     """Of a final a row for each start on each list; sessions were those of the qualification."""
-    starts = {start.gymnast.key: start for start in one.starts}
+    starts = {start.gymnast.key: start for start in judged.starts}
     everywhere = {key: " ".join(start.apparatus) for key, start in starts.items()}
-    if not one.competition.has_own_marks:
+    if not judged.competition.has_own_marks:
         return None
-    if not one.start_lists:
+    if not judged.start_lists:
         return [
             Row(gymnast=who, session=who.session, squad=who.squad, order=who.start_order,
                 apparatus=everywhere[who.key])
-            for who in (start.gymnast for start in one.starts)
+            for who in (start.gymnast for start in judged.starts)
         ]  # fmt: skip
     return [
         Row(gymnast=starts[key].gymnast, session="", squad="", order=order if listed.by else None,
             apparatus=listed.apparatus or everywhere[key])
-        for listed in one.start_lists
+        for listed in judged.start_lists
         for order, key in enumerate(listed.keys, start=1)
     ]  # fmt: skip
 
 
-def _standings(results: Results, one: CompetitionResults) -> Found:
+def _standings(results: Results, judged: CompetitionResults) -> Found:
     words = wording(results.meet.settings)
     rows = [
         Row(listed=listed, session=session.session, rotation=after.rotation, line=line,
             bib="" if listed.kind == "team" else results.gymnasts[line.key].bib,
             name=names[line.key].text)
-        for listed, session in listed_sessions(results, one)
-        for names in [lines_of(one, listed.kind, words)]
+        for listed, session in listed_sessions(results, judged)
+        for names in [lines_of(judged, listed.kind, words)]
         for after in session.standings
         for group in after.groups
         for line in group
@@ -128,11 +128,11 @@ def _standings(results: Results, one: CompetitionResults) -> Found:
     return rows or None
 
 
-def _needs(results: Results, one: CompetitionResults) -> Found:
-    return told_needs(results, one) if one.in_progress else None
+def _needs(results: Results, judged: CompetitionResults) -> Found:
+    return told_needs(results, judged) if judged.in_progress else None
 
 
-def _incidents(results: Results, one: CompetitionResults) -> Found:
+def _incidents(results: Results, judged: CompetitionResults) -> Found:
     rows = [
         Row(
             cost=cost,
@@ -143,7 +143,7 @@ def _incidents(results: Results, one: CompetitionResults) -> Found:
         )
         for cost in costs(results)
         for lists in [{change.kind: change for change in cost.lists}]
-        if cost.competition == one.competition.id
+        if cost.competition == judged.competition.id
     ]
     return rows or None
 
@@ -156,9 +156,9 @@ def _gymnasts(results: Results) -> Iterator[CsvTable]:
 
 def _routines(results: Results) -> Iterator[CsvTable]:
     rows = [
-        Row(one=one, gymnast=gymnast, routine=routine)
-        for one in results.competitions
-        for gymnast, routine in one.own_routines
+        Row(judged=judged, gymnast=gymnast, routine=routine)
+        for judged in results.competitions
+        for gymnast, routine in judged.own_routines
     ]
     yield _of_the_meet("routines", to_say("Routines"), rows)
 
@@ -171,10 +171,10 @@ def _of_each(name: str, title: str, rows: Callable[[Results, CompetitionResults]
     """A table of each competition that has one."""
 
     def export(results: Results) -> Iterator[CsvTable]:
-        for one in results.competitions:
-            found = rows(results, one)
+        for judged in results.competitions:
+            found = rows(results, judged)
             if found is not None:
-                yield _table(one, name, title, _columns(name), found, Around(results, one))
+                yield _table(judged, name, title, _columns(name), found, Around(results, judged))
 
     return export
 
@@ -206,7 +206,7 @@ def _if_score(score: str) -> Value:
 
 def _not_ranked(row: Row, _: object) -> str:
     where = (row.gymnast.key, row.routine.apparatus, row.routine.vault)
-    why = row.one.not_ranked.get(where)
+    why = row.judged.not_ranked.get(where)
     return why_words(why, ENGLISH) if why else ""
 
 
@@ -242,11 +242,13 @@ VALUES: dict[str, Value] = {
     "incidents.note": _joined("cost.incidents", "note"),
     "incidents.source": _joined("cost.incidents", "source", once=True),
     "gymnasts.name_withheld": lambda who, _: not who.published,
-    "routines.competition": lambda row, _: row.one.competition.id,
+    "routines.competition": lambda row, _: row.judged.competition.id,
     "routines.not_ranked": _not_ranked,
-    "corrections.vault": lambda row, _: row.one.vault if row.one.apparatus else None,
-    "corrections.why": _joined("one.reasons", "why", once=True),
-    "corrections.decided": lambda row, _: "; ".join(decided(reason) for reason in row.one.reasons),
+    "corrections.vault": lambda row, _: row.corrected.vault if row.corrected.apparatus else None,
+    "corrections.why": _joined("corrected.reasons", "why", once=True),
+    "corrections.decided": lambda row, _: "; ".join(
+        decided(reason) for reason in row.corrected.reasons
+    ),
 }
 """What is no plain field of what a row is about, by table and column."""
 
@@ -261,7 +263,7 @@ def _columns(table: str) -> Fields:
 
 
 def _table(
-    one: CompetitionResults,
+    judged: CompetitionResults,
     name: str,
     title: str,
     columns: Fields,
@@ -269,9 +271,9 @@ def _table(
     around: Around,
 ) -> CsvTable:
     """A table of one competition; no code that a meet declares can choose another path."""
-    file, whole = file_names([name])[name], Title(title, one.competition.title)
+    file, whole = file_names([name])[name], Title(title, judged.competition.title)
     told = rows_of(columns, rows, around)
-    return CsvTable(f"{one.competition.id}/{file}.csv", whole, columns, told)
+    return CsvTable(f"{judged.competition.id}/{file}.csv", whole, columns, told)
 
 
 def _of_the_meet(

@@ -51,7 +51,7 @@ class Around:
     """What stands around a part of the results, where more than the part must be known of it."""
 
     results: Results
-    one: CompetitionResults
+    judged: CompetitionResults
     ranking: Ranking | None = None
     cut: CutResult | None = None
 
@@ -64,20 +64,20 @@ class Around:
     def listing(self) -> Listing:
         """The list in words."""
         assert self.ranking
-        return Listing(self.ranking, self.one, self.words)
+        return Listing(self.ranking, self.judged, self.words)
 
     @cached_property
     def live(self) -> LiveCompetition:
         """The competition as it stands."""
-        return live(self.results)[self.one.competition.id]
+        return live(self.results)[self.judged.competition.id]
 
 
-def told_needs(results: Results, one: CompetitionResults) -> Iterator[Row]:
+def told_needs(results: Results, judged: CompetitionResults) -> Iterator[Row]:
     """Everything that is needed in a competition with marks to come, in order of start."""
-    now, words = live(results)[one.competition.id], wording(results.meet.settings)
-    cells = lines_of(one, "apparatus", words)
+    now, words = live(results)[judged.competition.id], wording(results.meet.settings)
+    cells = lines_of(judged, "apparatus", words)
     highest = now.bound.mark if now.bound else None
-    for gymnast in now.needs if one.in_progress else ():
+    for gymnast in now.needs if judged.in_progress else ():
         for need in gymnast.needs:
             said = NeedWords(need, lambda key: cells[key].text, words, highest)
             yield Row(gymnast=gymnast, need=need, words=said)
@@ -91,9 +91,9 @@ def of_tie(what: str) -> Value:
 def told_corrections(results: Results) -> list[Row]:
     """Everything that was published and is otherwise now, the first correction first."""
     return [
-        Row(publication=issue.publication.number, one=one)
+        Row(publication=issue.publication.number, corrected=corrected)
         for issue in results.history.issues
-        for one in issue.corrected
+        for corrected in issue.corrected
     ]
 
 
@@ -107,20 +107,20 @@ def on_each_apparatus(ranking: Ranking, line: Line) -> list[Row]:
     ]
 
 
-def _tie_rules(one: CompetitionResults, _: Around) -> Iterator[Row]:
-    team, every = one.competition.team, len(one.apparatus)
-    days = max(len(one.competition.days), 1)
+def _tie_rules(judged: CompetitionResults, _: Around) -> Iterator[Row]:
+    team, every = judged.competition.team, len(judged.apparatus)
+    days = max(len(judged.competition.days), 1)
     parts: dict[Any, int] = {
         "all-around": every, "apparatus": 1, "vault-average": 2, "team": every,
         "team-apparatus": team.count * days if team else 1,
     }  # fmt: skip
     for kind, number in parts.items():
-        steps = criteria(one.rule_set.tie_rule(kind, one.competition.phase).criteria, number)
+        steps = criteria(judged.rule_set.tie_rule(kind, judged.competition.phase).criteria, number)
         yield Row(of=kind, criteria=[criterion_words(step) for step in steps])
 
 
-def _departures(one: CompetitionResults, _: Around) -> list[Row]:
-    each = zip(one.rule_overrides, override_sentences(one, Wording()), strict=True)
+def _departures(judged: CompetitionResults, _: Around) -> list[Row]:
+    each = zip(judged.rule_overrides, override_sentences(judged, Wording()), strict=True)
     return [Row(entry=".".join(override.path), words=words) for override, words in each]
 
 
@@ -133,7 +133,7 @@ def _compared(step: Step, _: Around) -> Iterator[Row]:
 
 def _total_is(ranking: Ranking, around: Around) -> str:
     """The vault list where two are needed takes their average; every other list adds up."""
-    rules = around.one.rule_set
+    rules = around.judged.rule_set
     if ranking.kind == "all-around":
         return "sum" if rules.totals.incomplete == "no place" else "sum of what there is"
     if len(ranking.parts) <= 1:
@@ -141,15 +141,15 @@ def _total_is(ranking: Ranking, around: Around) -> str:
     return "average, cut" if rules.vault.averaging == "cut" else "average, rounded"
 
 
-def _open(one: CompetitionResults, around: Around) -> list[LiveList]:
+def _open(judged: CompetitionResults, around: Around) -> list[LiveList]:
     """Every list of which something can be said, while marks are to come."""
-    lists = around.live.lists.values() if one.in_progress else ()
+    lists = around.live.lists.values() if judged.in_progress else ()
     return [listed for listed in lists if listed.prospects]
 
 
-def _highest(one: CompetitionResults, around: Around) -> int | None:
+def _highest(judged: CompetitionResults, around: Around) -> int | None:
     bound = around.live.bound
-    return bound.mark if bound and one.in_progress else None
+    return bound.mark if bound and judged.in_progress else None
 
 
 def _chances(verdict: str) -> Value:
@@ -157,17 +157,17 @@ def _chances(verdict: str) -> Value:
 
 
 def _apparatus(results: Results, _: object) -> list[Row]:
-    codes = dict.fromkeys(code for one in results.competitions for code in one.apparatus)
+    codes = dict.fromkeys(code for judged in results.competitions for code in judged.apparatus)
     return [Row(code=code, name=results.meet.settings.apparatus_name(code)) for code in codes]
 
 
 VALUES: dict[str, Value] = {
     "Meet.first_day": lambda meet, _: next(iter(meet.dates), None),
     "Meet.last_day": lambda meet, _: next(reversed(meet.dates), None),
-    "Gymnast.family_name": lambda one, _: one.family if one.published else "",
-    "Gymnast.given_name": lambda one, _: one.given if one.published else "",
-    "Gymnast.name_withheld": lambda one, _: not one.published,
-    "Gymnast.birth_year": lambda one, _: one.birth_year if one.published else None,
+    "Gymnast.family_name": lambda gymnast, _: gymnast.family if gymnast.published else "",
+    "Gymnast.given_name": lambda gymnast, _: gymnast.given if gymnast.published else "",
+    "Gymnast.name_withheld": lambda gymnast, _: not gymnast.published,
+    "Gymnast.birth_year": lambda gymnast, _: gymnast.birth_year if gymnast.published else None,
     "Rules.ties": _tie_rules,
     "Rules.departures": _departures,
     "Criterion.words": lambda step, _: criterion_words(step.criterion),
@@ -181,12 +181,12 @@ VALUES: dict[str, Value] = {
     "Cut.rule": lambda cut, _: cut_rule_sentence(cut, ENGLISH),
     "Ranking.total_is": _total_is,
     "TeamLine.apparatus": lambda line, by: on_each_apparatus(by.ranking, line),
-    "TeamRanking.format": lambda _, by: by.one.competition.team.format,
-    "TeamRanking.by": lambda _, by: by.one.competition.team.by,
+    "TeamRanking.format": lambda _, by: by.judged.competition.team.format,
+    "TeamRanking.by": lambda _, by: by.judged.competition.team.by,
     "TeamRanking.apparatus_ties": lambda ranking, _: [
         Row(apparatus=code, ties=ties) for code, ties in ranking.apparatus_ties.items() if ties
     ],
-    "NotRanked.list": lambda _, by: by.one.home.id,
+    "NotRanked.list": lambda _, by: by.judged.home.id,
     "NotRanked.reason": lambda beside, _: why_words(beside.why, ENGLISH),
     "NotRanked.routines": lambda beside, _: filter(None, beside.line.routines),
     "AfterRotation.lines": lambda after, _: [line for group in after.groups for line in group],
@@ -200,20 +200,20 @@ VALUES: dict[str, Value] = {
     "CutChances.sure": _chances("in"),
     "CutChances.out": _chances("out"),
     "Explanation.words": lambda cost, by: list(cost_sentences(cost, by.words.language)),
-    "Competition.rules": lambda one, _: one,
-    "Competition.by_apparatus": lambda one, _: one.by_apparatus.values(),
-    "Competition.standings": lambda one, by: [
+    "Competition.rules": lambda judged, _: judged,
+    "Competition.by_apparatus": lambda judged, _: judged.by_apparatus.values(),
+    "Competition.standings": lambda judged, by: [
         Row(list=listed.id, session=session.session, rotations=session.standings)
-        for listed, session in listed_sessions(by.results, one)
+        for listed, session in listed_sessions(by.results, judged)
     ],
     "Competition.highest": _highest,
-    "Competition.needs": lambda one, by: told_needs(by.results, one),
+    "Competition.needs": lambda judged, by: told_needs(by.results, judged),
     "Competition.open": _open,
-    "Competition.explanations": lambda one, by: [
-        cost for cost in costs(by.results) if cost.competition == one.competition.id
+    "Competition.explanations": lambda judged, by: [
+        cost for cost in costs(by.results) if cost.competition == judged.competition.id
     ],
-    "Correction.why": lambda row, _: [reason.why for reason in row.one.reasons],
-    "Correction.decided": lambda row, _: [decided(reason) for reason in row.one.reasons],
+    "Correction.why": lambda row, _: [reason.why for reason in row.corrected.reasons],
+    "Correction.decided": lambda row, _: [decided(reason) for reason in row.corrected.reasons],
     "WholeResults.$schema": lambda *_: SCHEMA,
     "WholeResults.format": lambda *_: FORMAT,
     "WholeResults.version": lambda *_: VERSION,
@@ -224,10 +224,10 @@ VALUES: dict[str, Value] = {
 """What is no plain field of what is told, by thing and field."""
 
 AROUND: dict[str, Value] = {
-    "Competition": lambda one, results: Around(results, one),
+    "Competition": lambda judged, results: Around(results, judged),
     "Ranking": lambda ranking, by: replace(by, ranking=ranking),
     "TeamRanking": lambda ranking, by: replace(by, ranking=ranking),
-    "Cut": lambda cut, by: Around(by.results, by.one, by.ranking, cut),
+    "Cut": lambda cut, by: Around(by.results, by.judged, by.ranking, cut),
 }
 
 

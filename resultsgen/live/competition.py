@@ -97,7 +97,8 @@ class GymnastNeeds:
 def live(results: Results) -> dict[str, LiveCompetition]:
     """Every competition as it runs, by its id; what is asked of it is worked out once."""
     return {
-        one.competition.id: LiveCompetition(Entries(results, one)) for one in results.competitions
+        judged.competition.id: LiveCompetition(Entries(results, judged))
+        for judged in results.competitions
     }
 
 

@@ -58,8 +58,8 @@ def costs(results: Results) -> tuple[Cost, ...]:
     """Every routine in which something happened, in the order of competitions and apparatus."""
     return tuple(
         cost
-        for one in results.competitions
-        for cost in _costs(live(results)[one.competition.id], results.meet.incidents)
+        for judged in results.competitions
+        for cost in _costs(live(results)[judged.competition.id], results.meet.incidents)
     )
 
 

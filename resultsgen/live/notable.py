@@ -267,12 +267,12 @@ def all_apparatus(lists: Mapping[str, Sequence[Standing]]) -> tuple[AllApparatus
 
 def first_everywhere(results: Results) -> Iterator[Notable]:
     """Who was first on every apparatus of a competition."""
-    for one in results.competitions:
-        listed = [each for each in complete_lists(results) if each.competition is one]
+    for judged in results.competitions:
+        listed = [each for each in complete_lists(results) if each.competition is judged]
         lists = {each.ranking.apparatus: each.lines for each in listed if each.ranking.apparatus}
-        if len(lists) == len(one.apparatus):
+        if len(lists) == len(judged.apparatus):
             for fact in all_apparatus(lists):
-                yield Notable("everywhere", one.competition.id, "", fact)
+                yield Notable("everywhere", judged.competition.id, "", fact)
 
 
 def sweep(lines: Sequence[Standing], bodies: Mapping[int, str]) -> Sweep | None:

@@ -132,7 +132,7 @@ class Correction(NamedTuple):
 class CorrectionRow(NamedTuple):
     """A row of the corrections: what it tells, and where it stands."""
 
-    told: Correction
+    correction: Correction
     file: str
     line: int
 

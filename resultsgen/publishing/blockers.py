@@ -59,9 +59,9 @@ def _seal(*, official: bool, seal: bool, sealed: bool) -> Iterator[Problem]:
 def _unused(meet: Meet, history: History, *, is_first: bool) -> Iterator[Problem]:
     """A row that says what is otherwise names something that is."""
     for row in meet.corrections:
-        if row.told in history.unused:
-            whom = f"bib {row.told.bib}" if row.told.bib else "the meet"
-            what = f"{row.told.what} of {whom}"
+        if row.correction in history.unused:
+            whom = f"bib {row.correction.bib}" if row.correction.bib else "the meet"
+            what = f"{row.correction.what} of {whom}"
             message = f"{what} is as it was published; delete the row, or correct it"
             if is_first:
                 message = (
@@ -69,7 +69,7 @@ def _unused(meet: Meet, history: History, *, is_first: bool) -> Iterator[Problem
                     "was kept of data/publications into a folder 'publications' of the meet "
                     "folder, or delete the row"
                 )
-            yield in_cell(meet, row, "what", "correction-not-made", message, row.told.what)
+            yield in_cell(meet, row, "what", "correction-not-made", message, row.correction.what)
 
 
 def _another_meet(meet: Meet, history: History) -> Iterator[Problem]:
@@ -102,24 +102,25 @@ def _never_published(meet: Meet, history: History) -> Iterator[Problem]:
         for issue in history.issues[:-1]
     ]
     worn, last = history.issues[-1].publication.bibs, history.issues[-2].publication
-    known, seen = set(last.corrections), {told[:4] for told in last.corrections}
+    known, seen = set(last.corrections), {correction[:4] for correction in last.corrections}
     for row in meet.corrections:
-        if not (row.told.bib and row.told.apparatus) or without_words(row.told) in known:
+        correction = row.correction
+        if not (correction.bib and correction.apparatus) or without_words(correction) in known:
             continue
-        competition, bib, apparatus, vault = row.told[:4]
+        competition, bib, apparatus, vault = correction[:4]
         key = (competition, worn.get((competition, bib), bib), apparatus, vault)
         there = {marks.get(key, "") for marks in published}
-        if row.told[:4] not in seen and row.told.old not in there:
+        if correction[:4] not in seen and correction.old not in there:
             shown = ", ".join(sorted(filter(None, there))) or "nothing"
             message = (
-                f"{whose(row.told)}: {row.told.old or 'no mark'} was never published, but {shown}; "
-                "correct the old mark"
+                f"{whose(correction)}: {correction.old or 'no mark'} was never published, but "
+                f"{shown}; correct the old mark"
             )
             heading = meet.settings.columns.corrections.get("old", "old")
             yield Problem(
-                row.file, row.line, heading, "old-mark-not-published", message, row.told.old
+                row.file, row.line, heading, "old-mark-not-published", message, correction.old
             )
-        seen.add(row.told[:4])
+        seen.add(correction[:4])
 
 
 def _taken_back(meet: Meet, history: History) -> Iterator[Problem]:

@@ -21,7 +21,7 @@ Tells = Callable[[str], bool]
 
 def with_history(results: Results, publications: Sequence[Publication]) -> Results:
     """The results that know all their publications."""
-    rows = [row.told for row in results.meet.corrections]
+    rows = [row.correction for row in results.meet.corrections]
     return replace(results, history=history(publications, rows))
 
 

@@ -83,8 +83,8 @@ def record(
         signed=settings.status.signed,
         facts=_of_the_meet(settings),
         gymnasts=_gymnasts(results),
-        competitions=tuple(_competition(one) for one in results.competitions),
-        corrections=tuple(without_words(row.told) for row in results.meet.corrections),
+        competitions=tuple(_competition(judged) for judged in results.competitions),
+        corrections=tuple(without_words(row.correction) for row in results.meet.corrections),
     )
     return in_order(made)
 
@@ -104,12 +104,12 @@ def _gymnasts(results: Results) -> tuple[PublishedGymnast, ...]:
     for gymnast in results.gymnasts.values():
         entries.setdefault(gymnast.person, []).append(gymnast)
     where: dict[str, dict[str, None]] = {}
-    for one in results.competitions:
+    for judged in results.competitions:
         for gymnast in (
-            *(start.gymnast for start in one.starts),
-            *(who for who, _ in one.routines),
+            *(start.gymnast for start in judged.starts),
+            *(who for who, _ in judged.routines),
         ):
-            where.setdefault(gymnast.person, {})[one.competition.id] = None
+            where.setdefault(gymnast.person, {})[judged.competition.id] = None
     return tuple(
         PublishedGymnast(person, held[0].bib, tuple(where.get(person, ())), _facts(held))
         for person, held in sorted(entries.items())
@@ -127,32 +127,32 @@ def _facts(entries: list[Gymnast]) -> dict[str, str]:
     return {what: text for what, text in facts.items() if text}
 
 
-def _competition(one: CompetitionResults) -> PublishedCompetition:
+def _competition(judged: CompetitionResults) -> PublishedCompetition:
     """A competition with the marks that are entered for it; those of others are kept with them."""
-    competition = one.competition
+    competition = judged.competition
     marks = (
         PublishedMark(
             gymnast.bib, mark.apparatus, mark.vault, mark.mark, mark.d, mark.e, mark.penalty,
             mark.bonus, mark.status,
         )
-        for gymnast, mark in one.own_routines
+        for gymnast, mark in judged.own_routines
     )  # fmt: skip
     return PublishedCompetition(
         id=competition.id,
         entered_from=competition.entered_from,
         marks=tuple(marks),
-        lists=tuple(_list(ranking) for ranking in one.rankings),
+        lists=tuple(_list(ranking) for ranking in judged.rankings),
         marks_from=tuple(id for id in competition.fed_by if id != competition.entered_from),
-        facts=_settings(one),
+        facts=_settings(judged),
     )
 
 
-def _settings(one: CompetitionResults) -> dict[str, str]:
+def _settings(judged: CompetitionResults) -> dict[str, str]:
     """The settings of a competition and the entries of its rules, but for what is usual."""
-    held = one.competition.model_dump(mode="json", exclude_defaults=True)
-    rules = one.rule_set.model_dump(mode="json", exclude_defaults=True, by_alias=True)
+    held = judged.competition.model_dump(mode="json", exclude_defaults=True)
+    rules = judged.rule_set.model_dump(mode="json", exclude_defaults=True, by_alias=True)
     return {
-        "rules": one.competition.rules,
+        "rules": judged.competition.rules,
         **_flat(held, UNTOLD),
         **_flat({"rules": rules}, NO_RULES),
     }

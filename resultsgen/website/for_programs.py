@@ -65,7 +65,7 @@ def structured_data(page: SitePage, subject: Subject) -> str:
     if not subject.results.meet.settings.privacy.search_engines:
         return ""
     if page.address == "index.html":
-        parts = [_part(one, subject) for one in subject.results.competitions]
+        parts = [_part(judged, subject) for judged in subject.results.competitions]
         told = _meet(subject) | {"subEvent": parts}
     elif isinstance(page.view, CompetitionView):
         one = subject.results.competition(page.view.id)
@@ -86,11 +86,13 @@ def _meet(subject: Subject) -> Told:
     return told
 
 
-def _part(one: CompetitionResults, subject: Subject) -> Told:
+def _part(judged: CompetitionResults, subject: Subject) -> Told:
     """One competition of the meet; without a day of its own it lasts as long as the meet."""
-    days = (one.competition.day,) if one.competition.day else subject.results.meet.settings.dates
-    address = subject.where[list_target(one.competition.id, OVERVIEW)]
-    return _event(one.competition.title, days, address, subject)
+    days = (
+        (judged.competition.day,) if judged.competition.day else subject.results.meet.settings.dates
+    )
+    address = subject.where[list_target(judged.competition.id, OVERVIEW)]
+    return _event(judged.competition.title, days, address, subject)
 
 
 def _event(name: str, days: tuple[dt.date, ...], address: str, subject: Subject) -> Told:
@@ -113,9 +115,9 @@ def _event(name: str, days: tuple[dt.date, ...], address: str, subject: Subject)
     return told
 
 
-def _field(one: CompetitionResults) -> list[Told]:
+def _field(judged: CompetitionResults) -> list[Told]:
     """Who starts: the gymnasts whose names are published, or the clubs of a large field."""
-    gymnasts = [start.gymnast for start in one.starts]
+    gymnasts = [start.gymnast for start in judged.starts]
     if len(gymnasts) > NAMED:
         clubs = dict.fromkeys(gymnast.club for gymnast in gymnasts if gymnast.club)
         return [{"@type": "SportsTeam", "name": club} for club in clubs]

@@ -104,10 +104,10 @@ def home(subject: Subject) -> Iterator[SitePage]:
 
 def competitions(subject: Subject) -> Iterator[SitePage]:
     """The overview of each competition."""
-    for one in subject.results.competitions:
-        view = competition_view(one, 3, subject.wording)
-        if one.in_progress:
-            told = all_leaders(subject.results, one, 3, subject.wording)
+    for judged in subject.results.competitions:
+        view = competition_view(judged, 3, subject.wording)
+        if judged.in_progress:
+            told = all_leaders(subject.results, judged, 3, subject.wording)
             view = replace(view, leaders=told)
         yield SitePage(subject.where[view.target], view.title, view)
 
@@ -116,8 +116,8 @@ def lists(subject: Subject) -> Iterator[SitePage]:
     """Every list, cut and start list of every competition."""
     told = explanations(subject.results, subject.wording)
     corrected = sentences_by_page(subject.results, subject.wording)
-    for one in subject.results.competitions:
-        for view in list_views(one, subject.wording, told):
+    for judged in subject.results.competitions:
+        for view in list_views(judged, subject.wording, told):
             page = SitePage(
                 subject.where[view.target], view.title, view, view.competition,
                 corrected.get(view.target, ()),
@@ -128,18 +128,18 @@ def lists(subject: Subject) -> Iterator[SitePage]:
 
 def standings(subject: Subject) -> Iterator[SitePage]:
     """How each competition stood after each rotation, where rotations are known."""
-    for one in subject.results.competitions:
-        if one.rotations_known:
-            view = standings_view(subject.results, one, subject.wording)
+    for judged in subject.results.competitions:
+        if judged.rotations_known:
+            view = standings_view(subject.results, judged, subject.wording)
             page = SitePage(subject.where[view.target], view.title, view, view.competition)
             yield from in_parts(page, standings_parts(view, subject.wording))
 
 
 def needs(subject: Subject) -> Iterator[SitePage]:
     """What is needed in each competition that is under way."""
-    for one in subject.results.competitions:
-        if one.in_progress:
-            view = needs_view(subject.results, one, subject.wording)
+    for judged in subject.results.competitions:
+        if judged.in_progress:
+            view = needs_view(subject.results, judged, subject.wording)
             page = SitePage(subject.where[view.target], view.title, view, view.competition)
             yield from in_parts(page, needs_parts(view, subject.wording))
 
@@ -180,7 +180,7 @@ def texts(subject: Subject) -> Iterator[SitePage]:
 
 def rules(subject: Subject) -> Iterator[SitePage]:
     """The rules of each competition in plain words."""
-    views = tuple(rules_view(one, subject.wording) for one in subject.results.competitions)
+    views = tuple(rules_view(judged, subject.wording) for judged in subject.results.competitions)
     yield SitePage("rules.html", subject.wording.say("Rules"), views)
 
 

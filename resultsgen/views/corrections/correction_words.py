@@ -50,7 +50,7 @@ class PublishedNames:
 
     @cached_property
     def _titles(self) -> dict[str, str]:
-        competitions = (one.competition for one in self.results.competitions)
+        competitions = (judged.competition for judged in self.results.competitions)
         return {competition.id: competition.title for competition in competitions}
 
     @cached_property
@@ -65,11 +65,11 @@ class PublishedNames:
     def _lists(self) -> dict[tuple[str, str], str]:
         """The name and the competition of each list."""
         return {
-            (one.competition.id, ranking.id): (
-                f"{self.wording.list_name(ranking.id)}, {one.competition.title}"
+            (judged.competition.id, ranking.id): (
+                f"{self.wording.list_name(ranking.id)}, {judged.competition.title}"
             )
-            for one in self.results.competitions
-            for ranking in one.rankings
+            for judged in self.results.competitions
+            for ranking in judged.rankings
         }
 
     @cached_property

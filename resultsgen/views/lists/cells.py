@@ -66,17 +66,19 @@ def name_cell(who: Gymnast | Team, wording: Wording) -> Cell:
     return Cell(shown_name(who, wording), ", ".join(below), target=gymnast_target(who))
 
 
-def team_cell(name: str, one: CompetitionResults) -> Cell:
+def team_cell(name: str, judged: CompetitionResults) -> Cell:
     """The team, leading to the page of the club that it is."""
-    by_club = one.competition.team is not None and one.competition.team.by == "club"
+    by_club = judged.competition.team is not None and judged.competition.team.by == "club"
     return Cell(name, target=club_target(name) if by_club else "")
 
 
-def lines_of(one: CompetitionResults, kind: Ranked, wording: Wording) -> dict[int, Cell]:
+def lines_of(judged: CompetitionResults, kind: Ranked, wording: Wording) -> dict[int, Cell]:
     """The name of each line of a list of such a kind, by key of gymnast or team."""
     if kind != "team":
-        return {start.gymnast.key: name_cell(start.gymnast, wording) for start in one.starts}
-    return {line.key: team_cell(line.id, one) for line in (one.team.lines if one.team else ())}
+        return {start.gymnast.key: name_cell(start.gymnast, wording) for start in judged.starts}
+    return {
+        line.key: team_cell(line.id, judged) for line in (judged.team.lines if judged.team else ())
+    }
 
 
 def place_cell(place: int | None, guest: bool, note: str, wording: Wording) -> Cell:

@@ -327,27 +327,27 @@ def _entry_tables(entry: ClubEntry, wording: Wording) -> tuple[Table, ...]:
     )
 
 
-def _list(one: CompetitionResults, ranking: Ranking, wording: Wording) -> Section:
+def _list(judged: CompetitionResults, ranking: Ranking, wording: Wording) -> Section:
     """The section of one list, in the chapter of its competition."""
-    title, table = wording.list_name(ranking.id), list_table(one, ranking, wording)
+    title, table = wording.list_name(ranking.id), list_table(judged, ranking, wording)
     return Section(
-        list_target(one.competition.id, ranking.id),
+        list_target(judged.competition.id, ranking.id),
         "list",
         title,
-        f"{one.competition.title} · {title}",
-        below=" · ".join(filter(None, (when(one, wording), state(one, wording)))),
-        chapter=one.competition.title,
+        f"{judged.competition.title} · {title}",
+        below=" · ".join(filter(None, (when(judged, wording), state(judged, wording)))),
+        chapter=judged.competition.title,
         tables=(table,),
     )
 
 
 def _of_competition(
-    one: CompetitionResults, name: str, template: str, title: str, wording: Wording,
+    judged: CompetitionResults, name: str, template: str, title: str, wording: Wording,
     tables: tuple[Table, ...] = (), content: Content = (),
 ) -> Section:  # fmt: skip
     """A section that each competition has in a chapter of this title."""
-    target, whole = list_target(one.competition.id, name), one.competition.title
+    target, whole = list_target(judged.competition.id, name), judged.competition.title
     return Section(
-        target, template, title, f"{whole} · {title}", when(one, wording), title, whole,
+        target, template, title, f"{whole} · {title}", when(judged, wording), title, whole,
         tables, bool(tables), content,
     )  # fmt: skip

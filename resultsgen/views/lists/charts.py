@@ -81,16 +81,16 @@ class Marks:
     """Whether marks of zero were left out: beside them all others would be one spot."""
 
 
-def marks_of(one: CompetitionResults, wording: Wording) -> Marks:
+def marks_of(judged: CompetitionResults, wording: Wording) -> Marks:
     """What the pictures of a competition are drawn from; of two vaults the first."""
-    made: dict[str, list[int]] = {code: [] for code in one.by_apparatus}
-    for _, routine in one.routines:
+    made: dict[str, list[int]] = {code: [] for code in judged.by_apparatus}
+    for _, routine in judged.routines:
         if routine.vault == 1 and routine.mark is not None and routine.apparatus in made:
             made[routine.apparatus].append(routine.mark)
     zeros = any(0 in marks for marks in made.values())
     found = {
         code: (wording.apparatus("VT1" if len(ranking.parts) > 1 else code), marks)
-        for code, ranking in one.by_apparatus.items()
+        for code, ranking in judged.by_apparatus.items()
         if len(marks := FieldMarks(sorted(filter(None, made[code])))) >= FEWEST
     }
     scale = scale_of([mark for _, marks in found.values() for mark in marks]) if found else ()

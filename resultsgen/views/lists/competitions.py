@@ -79,77 +79,77 @@ class CompetitionView:
     """How the marks lie on each apparatus."""
 
 
-def competition_view(one: CompetitionResults, places: int, wording: Wording) -> CompetitionView:
+def competition_view(judged: CompetitionResults, places: int, wording: Wording) -> CompetitionView:
     """A competition at a glance, with the first *places* of each of its lists."""
-    competition = one.competition
+    competition = judged.competition
     return CompetitionView(
         id=competition.id,
         title=competition.title,
         target=list_target(competition.id, OVERVIEW),
-        when=when(one, wording),
-        state=state(one, wording),
-        started=one.started,
-        complete=one.complete,
-        gymnasts=wording.language.count("{n} gymnast", "{n} gymnasts", len(one.starts)),
-        rules=wording.say(one.rule_set.title),
-        leaders=tuple(leaders(ranking, places, wording) for ranking in one.rankings),
-        highlights=tuple(highlights(one, places, wording)),
-        links=links(one, wording),
-        spread=spread_of_marks(marks_of(one, wording), wording),
+        when=when(judged, wording),
+        state=state(judged, wording),
+        started=judged.started,
+        complete=judged.complete,
+        gymnasts=wording.language.count("{n} gymnast", "{n} gymnasts", len(judged.starts)),
+        rules=wording.say(judged.rule_set.title),
+        leaders=tuple(leaders(ranking, places, wording) for ranking in judged.rankings),
+        highlights=tuple(highlights(judged, places, wording)),
+        links=links(judged, wording),
+        spread=spread_of_marks(marks_of(judged, wording), wording),
     )
 
 
-def overview_link(one: CompetitionResults) -> Link:
+def overview_link(judged: CompetitionResults) -> Link:
     """The title of a competition, leading to its overview."""
-    return Link(one.competition.title, list_target(one.competition.id, OVERVIEW))
+    return Link(judged.competition.title, list_target(judged.competition.id, OVERVIEW))
 
 
-def highlights(one: CompetitionResults, places: int, wording: Wording) -> Iterator[Leaders]:
+def highlights(judged: CompetitionResults, places: int, wording: Wording) -> Iterator[Leaders]:
     """What the home page shows of a competition that has begun."""
-    whole = [ranking for ranking in (one.all_around, one.team) if ranking]
-    for ranking in whole or one.rankings:
+    whole = [ranking for ranking in (judged.all_around, judged.team) if ranking]
+    for ranking in whole or judged.rankings:
         found = leaders(ranking, places if whole else 1, wording)
         if found.rows:
             yield found
 
 
-def when(one: CompetitionResults, wording: Wording) -> str:
+def when(judged: CompetitionResults, wording: Wording) -> str:
     """Day and time."""
-    day = wording.language.date(one.competition.day) if one.competition.day else ""
-    return ", ".join(filter(None, (day, one.competition.time)))
+    day = wording.language.date(judged.competition.day) if judged.competition.day else ""
+    return ", ".join(filter(None, (day, judged.competition.time)))
 
 
-def state(one: CompetitionResults, wording: Wording) -> str:
+def state(judged: CompetitionResults, wording: Wording) -> str:
     """How far a competition is, in a few words."""
-    if one.complete:
+    if judged.complete:
         return wording.say("All marks are in")
-    if not one.started:
+    if not judged.started:
         return wording.say("Not started")
     return wording.language.count(
         "Under way: {n} gymnast has marks to come", "Under way: {n} gymnasts have marks to come",
-        len(one.coming),
+        len(judged.coming),
     )  # fmt: skip
 
 
-def links(one: CompetitionResults, wording: Wording) -> tuple[Link, ...]:
+def links(judged: CompetitionResults, wording: Wording) -> tuple[Link, ...]:
     """The pages of a competition."""
-    id, say = one.competition.id, wording.say
+    id, say = judged.competition.id, wording.say
     return tuple(
         Link(
             say(PAGE_NAMES[name]) if name in PAGE_NAMES else wording.list_name(name),
             list_target(id, name),
             name,
         )
-        for name in list_names(one)
+        for name in list_names(judged)
     )
 
 
-def page_head(one: CompetitionResults, name: str, wording: Wording) -> PageHead:
+def page_head(judged: CompetitionResults, name: str, wording: Wording) -> PageHead:
     """What stands above the page of that name; how far marks are says nothing of who starts."""
-    offered, how_far = links(one, wording), state(one, wording) if name != START_LIST else ""
+    offered, how_far = links(judged, wording), state(judged, wording) if name != START_LIST else ""
     link = next(link for link in offered if link.short == name)
-    below = tuple(filter(None, (when(one, wording), how_far)))
-    return PageHead(link.text, link.target, one.competition.title, below, offered)
+    below = tuple(filter(None, (when(judged, wording), how_far)))
+    return PageHead(link.text, link.target, judged.competition.title, below, offered)
 
 
 def leaders(ranking: Ranking, places: int, wording: Wording) -> Leaders:

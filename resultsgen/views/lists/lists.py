@@ -33,32 +33,32 @@ class ListView(PageHead):
 
 
 def list_views(
-    one: CompetitionResults, wording: Wording, told: tuple[Explanation, ...] = ()
+    judged: CompetitionResults, wording: Wording, explained: tuple[Explanation, ...] = ()
 ) -> tuple[ListView, ...]:
     """Every page of a competition but its overview."""
     return tuple(
         ListView(
-            **vars(page_head(one, name, wording)),
-            sentences=tuple(cut_sentences(one, wording)) if name == QUALIFICATION else (),
-            tables=_tables(name, one, wording),
+            **vars(page_head(judged, name, wording)),
+            sentences=tuple(cut_sentences(judged, wording)) if name == QUALIFICATION else (),
+            tables=_tables(name, judged, wording),
             several=name in (QUALIFICATION, START_LIST),
-            explained=of_routines(told, one.competition.id, list=name),
+            explained=of_routines(explained, judged.competition.id, list=name),
         )
-        for name in list_names(one)
+        for name in list_names(judged)
         if name not in NO_LISTS
     )
 
 
-def _tables(name: str, one: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
+def _tables(name: str, judged: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
     if name == QUALIFICATION:
-        return qualification_tables(one, wording)
+        return qualification_tables(judged, wording)
     if name == START_LIST:
-        return start_list_tables(one, wording)
-    ranking = next(ranking for ranking in one.rankings if ranking.id == name)
-    table = list_table(one, ranking, wording)
+        return start_list_tables(judged, wording)
+    ranking = next(ranking for ranking in judged.rankings if ranking.id == name)
+    table = list_table(judged, ranking, wording)
     if ranking.of_teams:
         return (table,)
-    lines = (*ranking.lines, *(beside.line for beside in one.beside_in(ranking)))
+    lines = (*ranking.lines, *(beside.line for beside in judged.beside_in(ranking)))
     return (narrowable(table, [line.gymnast for line in lines], wording),)
 
 

@@ -39,22 +39,22 @@ class RulesView:
     sources: tuple[str, ...]
 
 
-def rules_view(one: CompetitionResults, wording: Wording) -> RulesView:
+def rules_view(judged: CompetitionResults, wording: Wording) -> RulesView:
     """Rule set, marks, ties, lists, cuts and sources of one competition."""
-    rules, say = one.rule_set, wording.say
+    rules, say = judged.rule_set, wording.say
     passages = (
-        (say("Where this meet departs from the rule set"), override_sentences(one, wording)),
-        (say("Marks"), mark_sentences(one, wording)),
-        (say("Ties"), tie_sentences(one, wording)),
+        (say("Where this meet departs from the rule set"), override_sentences(judged, wording)),
+        (say("Marks"), mark_sentences(judged, wording)),
+        (say("Ties"), tie_sentences(judged, wording)),
         (say("Without a place"), unranked_sentences(rules, wording)),
-        (say("Teams"), team_sentences(one, wording)),
-        (say("Qualification"), cut_sentences(one, wording)),
+        (say("Teams"), team_sentences(judged, wording)),
+        (say("Qualification"), cut_sentences(judged, wording)),
     )
     made = (Passage(heading, tuple(sentences)) for heading, sentences in passages)
     return RulesView(
-        one.competition.id,
-        one.competition.title,
-        list_target(one.competition.id, OVERVIEW),
+        judged.competition.id,
+        judged.competition.title,
+        list_target(judged.competition.id, OVERVIEW),
         say(rules.title),
         say(rules.about.strip()),
         tuple(passage for passage in made if passage.sentences),
@@ -69,10 +69,10 @@ def _source_words(source: Source, wording: Wording) -> str:
     return f"{named} ({say(source.note)})" if source.note else named
 
 
-def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+def mark_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[str]:
     """How a mark is made up, and what a total is."""
-    rules, say = one.rule_set, wording.say
-    names = ", ".join(wording.apparatus(code) for code in one.apparatus)
+    rules, say = judged.rule_set, wording.say
+    names = ", ".join(wording.apparatus(code) for code in judged.apparatus)
     yield say("Apparatus, in this order: {names}.", names=names)
     if rules.marks.composition == "d+e":
         yield say(
@@ -87,8 +87,8 @@ def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
     if rules.marks.step > 1:
         step = wording.language.mark(rules.marks.step)
         yield say("Marks go in steps of {step}.", step=step)
-    yield from _total_sentences(one, wording)
-    if _averages_vaults(one):
+    yield from _total_sentences(judged, wording)
+    if _averages_vaults(judged):
         yield say(
             "The vault list ranks the average of two vaults, of those who do two; the first alone "
             "counts elsewhere."
@@ -102,14 +102,14 @@ def mark_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
         )
 
 
-def _averages_vaults(one: CompetitionResults) -> bool:
-    return one.competition.vaults == 2 and "VT" in one.by_apparatus
+def _averages_vaults(judged: CompetitionResults) -> bool:
+    return judged.competition.vaults == 2 and "VT" in judged.by_apparatus
 
 
-def _total_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+def _total_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[str]:
     """What a total is made of beside the marks of the competition, and who has none."""
-    say, rules = wording.say, one.rule_set.totals
-    terms = next((ranking.terms for ranking in one.rankings if ranking.terms), ())
+    say, rules = wording.say, judged.rule_set.totals
+    terms = next((ranking.terms for ranking in judged.rankings if ranking.terms), ())
     days = [term.title for term in terms if term.kind == "day"]
     if days:
         yield say("The totals of {days} are added.", days=wording.language.listed(days))
@@ -120,9 +120,9 @@ def _total_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]
             if rules.averaging == "cut"
             else "Half a thousandth of what is carried is rounded up."
         )
-        if any(rule.criteria for _, rule, _ in _tie_rules(one)):
+        if any(rule.criteria for _, rule, _ in _tie_rules(judged)):
             yield say("Equal totals are compared by the marks of the final alone.")
-    if one.all_around and rules.incomplete != "no place":
+    if judged.all_around and rules.incomplete != "no place":
         yield say("Everybody is ranked on the marks there are, also who lacks some.")
 
 
@@ -135,10 +135,10 @@ LISTS: dict[str, str] = {
 }
 
 
-def tie_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+def tie_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[str]:
     """For each kind of list, what is compared and in which order; and how equals are printed."""
     say, language = wording.say, wording.language
-    for kind, rule, parts in _tie_rules(one):
+    for kind, rule, parts in _tie_rules(judged):
         words = [named_criterion(step, language) for step in criteria(rule.criteria, parts)]
         story = "".join(say(", then {criterion}", criterion=word) for word in words[1:])
         sentence = (
@@ -153,26 +153,26 @@ def tie_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
         yield language.headed(say(LISTS[kind]), sentence)
     yield say(
         "Those who are equal stand in order of bib."
-        if one.equals == "bib"
+        if judged.equals == "bib"
         else "Those who are equal stand in order of name."
     )
 
 
-def _tie_rules(one: CompetitionResults) -> Iterator[tuple[TieList, TieRule, int]]:
+def _tie_rules(judged: CompetitionResults) -> Iterator[tuple[TieList, TieRule, int]]:
     """For each kind of list there is, how its ties are broken, and how many parts a total has."""
-    team, kinds = one.competition.team, dict[TieList, int]()
-    if one.all_around:
-        kinds["all-around"] = len(one.apparatus)
-    if one.by_apparatus:
+    team, kinds = judged.competition.team, dict[TieList, int]()
+    if judged.all_around:
+        kinds["all-around"] = len(judged.apparatus)
+    if judged.by_apparatus:
         kinds["apparatus"] = 1
-        if _averages_vaults(one):
+        if _averages_vaults(judged):
             kinds["vault-average"] = 2
-    if one.team:
-        kinds["team"] = len(one.apparatus)
-    if one.team and team:
-        kinds["team-apparatus"] = team.count * max(len(one.competition.days), 1)
+    if judged.team:
+        kinds["team"] = len(judged.apparatus)
+    if judged.team and team:
+        kinds["team-apparatus"] = team.count * max(len(judged.competition.days), 1)
     for kind, parts in kinds.items():
-        rule = one.rule_set.tie_rule(kind, one.competition.phase)
+        rule = judged.rule_set.tie_rule(kind, judged.competition.phase)
         if kind != "team-apparatus" or rule.criteria:
             yield kind, rule, parts
 
@@ -193,35 +193,35 @@ def unranked_sentences(rules: RuleSet, wording: Wording) -> Iterator[str]:
     )
 
 
-def team_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+def team_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[str]:
     """How a team is made up and counted."""
-    team, say = one.competition.team, wording.say
-    if team and one.team:
+    team, say = judged.competition.team, wording.say
+    if team and judged.team:
         yield say(
             "{size} in a team, {up} of them on each apparatus, the best {count} marks count.",
             size=team.size, up=team.up, count=team.count,
         )  # fmt: skip
-        if team.by != "team" and not one.competition.entered_from:
+        if team.by != "team" and not judged.competition.entered_from:
             yield say(
                 "A {body} with fewer gymnasts than marks count is no team: its gymnasts are "
                 "individuals.",
                 body=say(BODY_WORDS[team.by]),
             )
-        usual = one.rule_set.teams
-        if usual and usual.of(one.competition.phase) == team.format:
+        usual = judged.rule_set.teams
+        if usual and usual.of(judged.competition.phase) == team.format:
             yield say("That is the usual format of the rule set.")
 
 
-def cut_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+def cut_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[str]:
     """Each cut of each list; a cut taken from every apparatus is told once."""
     say, language = wording.say, wording.language
-    cuts = [cut for ranking in one.rankings for cut in ranking.cuts]
+    cuts = [cut for ranking in judged.rankings for cut in ranking.cuts]
     told = ((cut.cut.name, cut_rule_sentence(cut, language)) for cut in cuts)
     yield from dict.fromkeys(say("{head}: {text}.", head=head, text=text) for head, text in told)
     if cuts:
         yield say(
             "With a tie for the last place that cannot be broken, all of them qualify."
-            if one.rule_set.cuts.tie_on_last_place == "all qualify"
+            if judged.rule_set.cuts.tie_on_last_place == "all qualify"
             else "A tie for the last place that cannot be broken is left to the order of the list."
         )
     if any(cut.quota.reserves for cut in cuts):
@@ -285,9 +285,9 @@ VALUES = {
 MARKS = ("marks.highest", "marks.highest-e", "marks.step")
 
 
-def override_sentences(one: CompetitionResults, wording: Wording) -> Iterator[str]:
+def override_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[str]:
     """Each entry that the meet changes: what holds here, and what the rule set says."""
-    for override in one.rule_overrides:
+    for override in judged.rule_overrides:
         first, *middle, last = override.path
         entry = (
             wording.say(ENTRIES[f"{first}.{last}"])
@@ -295,7 +295,8 @@ def override_sentences(one: CompetitionResults, wording: Wording) -> Iterator[st
             else wording.say(PARTS[f"{first}.{last}"], list=wording.say(LISTS[middle[0]]))
         )
         here, usual = (
-            _value_words(override, value, one, wording) for value in (override.here, override.usual)
+            _value_words(override, value, judged, wording)
+            for value in (override.here, override.usual)
         )
         yield wording.say(
             "{entry}: {here} (the rule set: {usual}).", entry=entry, here=here, usual=usual
@@ -303,11 +304,11 @@ def override_sentences(one: CompetitionResults, wording: Wording) -> Iterator[st
 
 
 def _value_words(
-    override: RuleOverride, value: object, one: CompetitionResults, wording: Wording
+    override: RuleOverride, value: object, judged: CompetitionResults, wording: Wording
 ) -> str:
     """A value of an entry: a mark, a number, a choice, or criteria in their order."""
     if isinstance(value, tuple):
-        return _listed_words(override.path, value, one, wording)
+        return _listed_words(override.path, value, judged, wording)
     if value is None:
         return wording.say("nothing is said of it")
     if isinstance(value, bool):
@@ -318,7 +319,7 @@ def _value_words(
 
 
 def _listed_words(
-    path: tuple[str, ...], value: tuple[str, ...], one: CompetitionResults, wording: Wording
+    path: tuple[str, ...], value: tuple[str, ...], judged: CompetitionResults, wording: Wording
 ) -> str:
     """Criteria, apparatus or statuses, in their order."""
     if path[0] == "apparatus":
@@ -326,6 +327,6 @@ def _listed_words(
     if path[-1] != "criteria":
         return ", ".join(value)
     one_list = {"apparatus": 1, "team-apparatus": 1, "vault-average": 2}
-    steps = criteria(value, one_list.get(path[1], len(one.apparatus)))
+    steps = criteria(value, one_list.get(path[1], len(judged.apparatus)))
     words = ", ".join(named_criterion(step, wording.language) for step in steps)
     return words or wording.say("nothing, and the place is shared")

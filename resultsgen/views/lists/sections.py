@@ -231,7 +231,7 @@ def code_tables(sections: Iterable[Section], subject: BookSubject) -> Iterator[T
     """The apparatus by their codes, and every code that a table of the book uses."""
     say, wording = subject.wording.say, subject.wording
     columns = (Column(say("Code"), "name", width=1.4), Column(say("Meaning"), "text", width=4))
-    every = {code: None for one in subject.results.competitions for code in one.apparatus}
+    every = {code: None for judged in subject.results.competitions for code in judged.apparatus}
     apparatus = [(code, wording.apparatus(code)) for code in every]
     yield plain_table("apparatus", say("Apparatus"), columns, apparatus, "apparatus")
     tables = [table for section in sections for table in section.tables]

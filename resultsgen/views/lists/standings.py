@@ -73,11 +73,11 @@ class StandingsView(PageHead):
     """Who leads each apparatus and who has still to go, while marks are to come."""
 
 
-def standings_view(results: Results, one: CompetitionResults, wording: Wording) -> StandingsView:
+def standings_view(results: Results, judged: CompetitionResults, wording: Wording) -> StandingsView:
     """The whole page of a competition of which rotations are known."""
-    sessions = tuple(session_views(results, one, wording))
-    leaders = () if one.complete else tuple(leaders_so_far(results, one, wording))
-    head = page_head(one, STANDINGS, wording)
+    sessions = tuple(session_views(results, judged, wording))
+    leaders = () if judged.complete else tuple(leaders_so_far(results, judged, wording))
+    head = page_head(judged, STANDINGS, wording)
     return StandingsView(**vars(head), sessions=sessions, leaders=leaders)
 
 
@@ -123,21 +123,21 @@ def _sessions(view: StandingsView, here: dict[Place, Table]) -> Iterator[Session
 
 
 def session_views(
-    results: Results, one: CompetitionResults, wording: Wording
+    results: Results, judged: CompetitionResults, wording: Wording
 ) -> Iterator[SessionView]:
     """The all-around and the teams, session by session."""
-    for listed, session in listed_sessions(results, one):
-        own = ListedSession(one, listed, session, wording)
+    for listed, session in listed_sessions(results, judged):
+        own = ListedSession(judged, listed, session, wording)
         rotations = tuple(_after(after, own) for after in reversed(session.standings))
         yield SessionView(**vars(session_story(own)), rotations=rotations)
 
 
 def listed_sessions(
-    results: Results, one: CompetitionResults
+    results: Results, judged: CompetitionResults
 ) -> Iterator[tuple[LiveList, LiveSession]]:
     """Every list and session of a competition with a rotation that is over."""
-    now = live(results)[one.competition.id]
-    for listed in now.lists.values() if one.rotations_known else ():
+    now = live(results)[judged.competition.id]
+    for listed in now.lists.values() if judged.rotations_known else ():
         yield from ((listed, session) for session in listed.sessions if session.standings)
 
 
@@ -145,7 +145,7 @@ def listed_sessions(
 class ListedSession:
     """One list in one session, on its way into tables and sentences."""
 
-    one: CompetitionResults
+    judged: CompetitionResults
     listed: LiveList
     session: LiveSession
     wording: Wording
@@ -167,7 +167,7 @@ class ListedSession:
     @cached_property
     def lines(self) -> dict[int, Cell]:
         """The name cell of each gymnast or team."""
-        return lines_of(self.one, self.listed.kind, self.wording)
+        return lines_of(self.judged, self.listed.kind, self.wording)
 
     def name(self, key: int) -> str:
         """What a gymnast or team is called."""
@@ -221,7 +221,7 @@ def _after(after: Standings, own: ListedSession) -> RotationView:
     for group in after.groups:
         done = language.count(
             "{n} apparatus done of {all}", "{n} apparatus done of {all}",
-            group[0].done, all=len(own.one.apparatus),
+            group[0].done, all=len(own.judged.apparatus),
         )  # fmt: skip
         # The caption is like no other on the page.
         caption = " · ".join((own.title, title, *((done,) if several else ())))

@@ -23,9 +23,9 @@ def schedule_table(results: Results, wording: Wording) -> Table:
         Column(say("Gymnasts"), "number", width=0.8),
     )
 
-    def begins(one: CompetitionResults) -> tuple[object, ...]:
+    def begins(judged: CompetitionResults) -> tuple[object, ...]:
         """When it begins; what begins together stays in the order of the meet."""
-        day, time = one.competition.day, one.competition.time
+        day, time = judged.competition.day, judged.competition.time
         return day is None, day or dt.date.min, not time, natural(time)
 
     rows = []

@@ -86,12 +86,16 @@ def explanations(results: Results, wording: Wording) -> tuple[Explanation, ...]:
 
 
 def of_routines(
-    told: tuple[Explanation, ...], competition: str, *, gymnast: int | None = None, list: str = ""
+    explained: tuple[Explanation, ...],
+    competition: str,
+    *,
+    gymnast: int | None = None,
+    list: str = "",
 ) -> tuple[Explanation, ...]:
     """Those of one competition, of one gymnast or in one list."""
     return tuple(
         one
-        for one in told
+        for one in explained
         if one.competition == competition
         and gymnast in (None, one.gymnast)
         and (not list or list in one.lists)

@@ -54,13 +54,13 @@ def bound_sentence(bound: Bound | None, wording: Wording) -> str:
 
 
 def decided_lists(
-    one: CompetitionResults, now: LiveCompetition, wording: Wording
+    judged: CompetitionResults, now: LiveCompetition, wording: Wording
 ) -> Iterator[DecidedList]:
     """Every list that still has marks to come and of which something can be said."""
     for listed in now.lists.values():
         if all(prospect.complete for prospect in listed.prospects):
             continue
-        known = _Decided(one, listed, wording)
+        known = _Decided(judged, listed, wording)
         sentences = tuple(filter(None, (known.first(), known.medals(), *known.cuts())))
         if sentences:
             yield DecidedList(wording.list_name(listed.id), sentences)
@@ -70,7 +70,7 @@ def decided_lists(
 class _Decided:
     """One list, asked who has won, who is sure of what, and who is out."""
 
-    one: CompetitionResults
+    judged: CompetitionResults
     listed: LiveList
     wording: Wording
 
@@ -86,7 +86,7 @@ class _Decided:
                 return say("{n} of {all} can still come first.", n=len(can), all=len(prospects))
             return say("Only these can still come first: {names}.", names=self._names(can))
         names, bound = self._names(won), self.listed.bound
-        leads_on = self.one.competition.phase == "qualification" and self.listed.cuts
+        leads_on = self.judged.competition.phase == "qualification" and self.listed.cuts
         if leads_on or any(p.can_reach(1) and not p.complete for p in prospects):
             return say("Sure of the first place: {names}.", names=names)
         if bound and bound.basis != "highest mark of the rules":
@@ -106,7 +106,7 @@ class _Decided:
 
     def medals(self) -> str:
         """In a final, who is sure of one of the first three places."""
-        if self.one.competition.phase != "final":
+        if self.judged.competition.phase != "final":
             return ""
         sure = [prospect.key for prospect in self.listed.prospects if prospect.is_sure_of(MEDALS)]
         names = self._names(sure)
@@ -125,5 +125,5 @@ class _Decided:
     def _names(self, keys: Sequence[int]) -> str:
         if len(keys) > MANY:
             return self.wording.say("{n} of {all}", n=len(keys), all=len(self.listed.prospects))
-        cells = lines_of(self.one, self.listed.kind, self.wording)
+        cells = lines_of(self.judged, self.listed.kind, self.wording)
         return self.wording.language.listed([cells[key].text for key in keys])

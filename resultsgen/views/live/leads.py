@@ -166,10 +166,10 @@ def _climb(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
         )
 
 
-def leaders_so_far(results: Results, one: CompetitionResults, wording: Wording) -> Iterator[str]:
+def leaders_so_far(results: Results, judged: CompetitionResults, wording: Wording) -> Iterator[str]:
     """Who leads each apparatus with which mark, and who has still to go."""
-    cells, say = lines_of(one, "apparatus", wording), wording.say
-    lists = live(results)[one.competition.id].lists.values()
+    cells, say = lines_of(judged, "apparatus", wording), wording.say
+    lists = live(results)[judged.competition.id].lists.values()
     for listed in (listed for listed in lists if listed.kind == "apparatus"):
         to_go = [cells[key].text for key in listed.to_go]
         first = [cells[line.key].text for line in listed.first]
@@ -194,23 +194,23 @@ def leaders_so_far(results: Results, one: CompetitionResults, wording: Wording) 
 
 
 def highlights_so_far(
-    results: Results, one: CompetitionResults, places: int, wording: Wording
+    results: Results, judged: CompetitionResults, places: int, wording: Wording
 ) -> Iterator[Leaders]:
     """The first of the all-around and of the teams, of those with most apparatus done."""
-    whole = [ranking for ranking in (one.all_around, one.team) if ranking]
+    whole = [ranking for ranking in (judged.all_around, judged.team) if ranking]
     if not whole:
-        yield from highlights(one, places, wording)
-    for told in _all_leaders(whole, live(results)[one.competition.id], places, wording):
+        yield from highlights(judged, places, wording)
+    for told in _all_leaders(whole, live(results)[judged.competition.id], places, wording):
         if told.rows:
             yield told
 
 
 def all_leaders(
-    results: Results, one: CompetitionResults, places: int, wording: Wording
+    results: Results, judged: CompetitionResults, places: int, wording: Wording
 ) -> tuple[Leaders, ...]:
     """The first of every list, as it stands."""
-    now = live(results)[one.competition.id]
-    return tuple(_all_leaders(one.rankings, now, places, wording))
+    now = live(results)[judged.competition.id]
+    return tuple(_all_leaders(judged.rankings, now, places, wording))
 
 
 def _all_leaders(

@@ -235,14 +235,14 @@ class NeedsView(PageHead):
     """Those who go after them and stand on no printed page."""
 
 
-def needs_view(results: Results, one: CompetitionResults, wording: Wording) -> NeedsView:
+def needs_view(results: Results, judged: CompetitionResults, wording: Wording) -> NeedsView:
     """The sheet of a competition with marks to come."""
-    now = live(results)[one.competition.id]
+    now = live(results)[judged.competition.id]
     return NeedsView(
-        **vars(page_head(one, NEEDS, wording)),
-        gymnasts=tuple(_in_order(one, now, wording)),
+        **vars(page_head(judged, NEEDS, wording)),
+        gymnasts=tuple(_in_order(judged, now, wording)),
         bound=bound_sentence(now.bound, wording),
-        decided=tuple(decided_lists(one, now, wording)),
+        decided=tuple(decided_lists(judged, now, wording)),
     )
 
 
@@ -256,9 +256,9 @@ def needs_parts(view: NeedsView, wording: Wording) -> Iterator[tuple[PagePart, N
         yield by_count(held.start + 1, held.stop, of, wording), part
 
 
-def printed_sheet(results: Results, one: CompetitionResults, wording: Wording) -> NeedsView:
+def printed_sheet(results: Results, judged: CompetitionResults, wording: Wording) -> NeedsView:
     """The next to go, as many as one page holds, with what is in reach for them."""
-    view = needs_view(results, one, wording)
+    view = needs_view(results, judged, wording)
     found: list[NeedsOfOne] = []
     used = sum(len(each.sentences) for each in view.decided[:1])
     for gymnast in view.gymnasts:
@@ -272,21 +272,21 @@ def printed_sheet(results: Results, one: CompetitionResults, wording: Wording) -
 
 
 def _in_order(
-    one: CompetitionResults, now: LiveCompetition, wording: Wording
+    judged: CompetitionResults, now: LiveCompetition, wording: Wording
 ) -> Iterator[NeedsOfOne]:
     """Everybody with a mark to come, in order of rotation and start; what is in reach first."""
-    cells = lines_of(one, "apparatus", wording)
+    cells = lines_of(judged, "apparatus", wording)
     for gymnast in now.needs:
         aims = sorted(_aims(gymnast, now, cells, wording), key=lambda aim: not aim.possible)
-        yield NeedsOfOne(cells[gymnast.key], _next(gymnast, one, wording), tuple(aims))
+        yield NeedsOfOne(cells[gymnast.key], _next(gymnast, judged, wording), tuple(aims))
 
 
-def _next(gymnast: GymnastNeeds, one: CompetitionResults, wording: Wording) -> str:
+def _next(gymnast: GymnastNeeds, judged: CompetitionResults, wording: Wording) -> str:
     """When and where the next routine is: "Rotation 4, Floor Exercise, squad 2"."""
     rotation = gymnast.rotation
     turn = wording.say("Rotation {rotation}", rotation=rotation) if rotation else ""
-    who = next(start.gymnast for start in one.starts if start.gymnast.key == gymnast.key)
-    place = "" if one.competition.entered_from else squad_title(who.session, who.squad, wording)
+    who = next(start.gymnast for start in judged.starts if start.gymnast.key == gymnast.key)
+    place = "" if judged.competition.entered_from else squad_title(who.session, who.squad, wording)
     part = wording.apparatus(gymnast.apparatus) if gymnast.apparatus else ""
     return " · ".join(filter(None, (turn, part, place)))
 

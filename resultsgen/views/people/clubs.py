@@ -188,15 +188,15 @@ class ShownList:
 
 
 def shown_list(
-    one: CompetitionResults, ranking: Ranking, wording: Wording, but: Collection[int] = ()
+    judged: CompetitionResults, ranking: Ranking, wording: Wording, but: Collection[int] = ()
 ) -> ShownList:
     """A list with the table of its page, and the marks below it that no list takes.
 
     Of those whom an all-around shows, *but*, only second vaults.
     """
-    table = list_table(one, ranking, wording)
+    table = list_table(judged, ranking, wording)
     rows, lines = iter(table.rows), []
-    for line in (*ranking.lines, *(beside.line for beside in one.beside_in(ranking))):
+    for line in (*ranking.lines, *(beside.line for beside in judged.beside_in(ranking))):
         own = tuple(islice(rows, 1 + (len(line.of.members) if line.of.kind == "team" else 0)))
         is_new = all(who.key not in but for who in line.of.gymnasts)
         if is_new or any(routine.vault == 2 for routine in line.routines if routine):
@@ -217,31 +217,31 @@ class MeetByClub:
         told = notable_facts(results, wording)
         self._facts = [fact for fact in told if fact.kind in TOLD]
         self._teams = {
-            (one.competition.id, line.id): line
-            for one in results.competitions
-            for line in (one.team.lines if one.team else ())
+            (judged.competition.id, line.id): line
+            for judged in results.competitions
+            for line in (judged.team.lines if judged.team else ())
         }
-        self._lists = [(one, tuple(self._lists_of(one))) for one in results.competitions]
+        self._lists = [(judged, tuple(self._lists_of(judged))) for judged in results.competitions]
         self._first = [
             (found.ranking, [each for each in found.ranking.lines if _is_first(each)])
             for found in complete_lists(results)
             if found.won
         ]
         self._cuts = [
-            (one, ranking, cut)
-            for one in results.competitions
-            for ranking in one.rankings
+            (judged, ranking, cut)
+            for judged in results.competitions
+            for ranking in judged.rankings
             for cut in ranking.cuts
             if cut.final
         ]
 
-    def _lists_of(self, one: CompetitionResults) -> Iterator[ShownList]:
+    def _lists_of(self, judged: CompetitionResults) -> Iterator[ShownList]:
         """The team list and the all-around; of what these do not show, each apparatus."""
-        for ranking in filter(None, (one.team, one.all_around)):
-            yield shown_list(one, ranking, self.wording)
-        everywhere = {line.key for line in one.all_around.lines} if one.all_around else ()
-        for ranking in one.by_apparatus.values():
-            yield shown_list(one, ranking, self.wording, everywhere)
+        for ranking in filter(None, (judged.team, judged.all_around)):
+            yield shown_list(judged, ranking, self.wording)
+        everywhere = {line.key for line in judged.all_around.lines} if judged.all_around else ()
+        for ranking in judged.by_apparatus.values():
+            yield shown_list(judged, ranking, self.wording, everywhere)
 
     def entries(self, members: Members) -> Iterator[ClubEntry]:
         """All results of a club, competition by competition."""
@@ -276,13 +276,13 @@ class MeetByClub:
             if starting or waiting:
                 yield Final(self._final(one, ranking, cut), starting, waiting)
 
-    def _final(self, one: CompetitionResults, ranking: Ranking, cut: CutResult) -> Link:
+    def _final(self, judged: CompetitionResults, ranking: Ranking, cut: CutResult) -> Link:
         """What a cut leads to: a competition of the meet, or what the cut is called."""
         headed = self.wording.language.headed
         if not cut.cut.to:
             title = qualification_title(ranking, cut, self.wording)
-            target = list_target(one.competition.id, QUALIFICATION)
-            return Link(headed(one.competition.title, title), target)
+            target = list_target(judged.competition.id, QUALIFICATION)
+            return Link(headed(judged.competition.title, title), target)
         title = self.results.competition(cut.cut.to).competition.title
         title = headed(title, self.wording.list_name(ranking.id)) if cut.apparatus else title
         return Link(title, list_target(cut.cut.to, OVERVIEW))
@@ -291,17 +291,17 @@ class MeetByClub:
         """The club's best mark on each apparatus of each discipline, of the whole meet."""
         wording = self.wording
         found: dict[tuple[str, str], list[tuple[int, str, str]]] = {}
-        for one in self.results.competitions:
-            for code in one.apparatus:
-                found.setdefault((one.competition.discipline, code), [])
+        for judged in self.results.competitions:
+            for code in judged.apparatus:
+                found.setdefault((judged.competition.discipline, code), [])
         for key in sorted(members.keys):
             gymnast = self.results.gymnasts[key]
             name = shown_name(gymnast, wording)
             # A guest is called one.
             name = f"{name} ({wording.say('guest')})" if gymnast.guest else name
-            for one in self.results.competitions:
-                discipline, title = one.competition.discipline, one.competition.title
-                for (code, _), routine in one.by_gymnast.get(key, {}).items():
+            for judged in self.results.competitions:
+                discipline, title = judged.competition.discipline, judged.competition.title
+                for (code, _), routine in judged.by_gymnast.get(key, {}).items():
                     if routine.mark is not None:
                         found[discipline, code].append((routine.mark, name, title))
         for (_, code), made in found.items():

@@ -66,44 +66,44 @@ class GymnastView:
 class ByGymnast:
     """A competition, to be looked up by gymnast."""
 
-    one: CompetitionResults
+    judged: CompetitionResults
     wording: Wording
 
     @cached_property
     def starts(self) -> dict[int, Start]:
         """Who starts, by key."""
-        return {start.gymnast.key: start for start in self.one.starts}
+        return {start.gymnast.key: start for start in self.judged.starts}
 
     @cached_property
     def lists(self) -> dict[str, Listing]:
         """The lists of gymnasts, by name."""
-        rankings = (ranking for ranking in self.one.rankings if not ranking.of_teams)
-        return {each.id: Listing(each, self.one, self.wording) for each in rankings}
+        rankings = (ranking for ranking in self.judged.rankings if not ranking.of_teams)
+        return {each.id: Listing(each, self.judged, self.wording) for each in rankings}
 
     @cached_property
     def marks(self) -> Marks:
         """All marks, for the pictures."""
-        return marks_of(self.one, self.wording)
+        return marks_of(self.judged, self.wording)
 
     @cached_property
     def members(self) -> dict[int, tuple[Line, TeamMember]]:
         """The team of each gymnast, on a single day."""
-        team = self.one.team
+        team = self.judged.team
         lines = team.lines if team and not team.terms else ()
         return {who.gymnast.key: (line, who) for line in lines for who in line.team.members}
 
     def counting(self, key: int) -> dict[str, bool]:
         """Whether each mark of a gymnast counts for the team, by apparatus."""
-        if self.one.team is None or key not in self.members:
+        if self.judged.team is None or key not in self.members:
             return {}
         member = self.members[key][1]
-        each = zip(self.one.team.parts, member.routines, member.counts, strict=True)
+        each = zip(self.judged.team.parts, member.routines, member.counts, strict=True)
         return {part: counts for part, made, counts in each if made and made.mark is not None}
 
 
 def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
     """The page of each person, in the order of the index."""
-    competitions = tuple(ByGymnast(one, wording) for one in results.competitions)
+    competitions = tuple(ByGymnast(judged, wording) for judged in results.competitions)
     told = explanations(results, wording)
     facts: dict[int, list[tuple[int, FactInWords]]] = {}
     for number, fact in enumerate(notable_facts(results, wording)):
@@ -118,7 +118,7 @@ def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
 def _view(
     person: Person,
     competitions: Sequence[ByGymnast],
-    told: tuple[Explanation, ...],
+    explained: tuple[Explanation, ...],
     telling: tuple[FactInWords, ...],
     wording: Wording,
 ) -> GymnastView:
@@ -138,7 +138,7 @@ def _view(
         tuple((label, text) for label, text in facts if text),
         tuple(Link(club, club_target(club)) for club in person.clubs),
         tuple(
-            _entry(held.starts[key], held, told)
+            _entry(held.starts[key], held, explained)
             for held in competitions
             for key in sorted(person.keys & held.starts.keys())
         ),
@@ -147,9 +147,9 @@ def _view(
     )
 
 
-def _entry(start: Start, held: ByGymnast, told: tuple[Explanation, ...]) -> GymnastEntry:
-    one, key = held.one, start.gymnast.key
-    done = one.by_gymnast.get(key, {}).items()
+def _entry(start: Start, held: ByGymnast, explained: tuple[Explanation, ...]) -> GymnastEntry:
+    judged, key = held.judged, start.gymnast.key
+    done = judged.by_gymnast.get(key, {}).items()
     own = {
         code: routine.mark
         for (code, vault), routine in done
@@ -157,12 +157,12 @@ def _entry(start: Start, held: ByGymnast, told: tuple[Explanation, ...]) -> Gymn
     }
     return GymnastEntry(
         key,
-        overview_link(one),
-        when(one, held.wording),
+        overview_link(judged),
+        when(judged, held.wording),
         marks_table(start, held),
         (*_for_the_team(key, held), *_cuts(key, held)),
         among_all_marks(own, held.marks, held.wording),
-        of_routines(told, one.competition.id, gymnast=key) if told else (),
+        of_routines(explained, judged.competition.id, gymnast=key) if explained else (),
     )
 
 
@@ -203,7 +203,7 @@ def _cuts(key: int, held: ByGymnast) -> Iterator[tuple[str, str]]:
 def marks_table(start: Start, held: ByGymnast) -> Table:
     """A row per routine, then the average of two vaults and the all-around."""
     say, key = held.wording.say, start.gymnast.key
-    done, counts = held.one.by_gymnast.get(key, {}), held.counting(key)
+    done, counts = held.judged.by_gymnast.get(key, {}), held.counting(key)
     given = part_columns(list(done.values()))
     columns = (
         Column(say("Apparatus"), "name", width=2),
@@ -213,9 +213,9 @@ def marks_table(start: Start, held: ByGymnast) -> Table:
         *((Column(say("For the team"), "text", say("Team")),) if counts else ()),
     )
     sheet = MarksSheet(start, held, tuple(part.label for part in given), counts)
-    rows, id = tuple(sheet.rows(done)), held.one.competition.id
+    rows, id = tuple(sheet.rows(done)), held.judged.competition.id
     codes = legend(columns, rows, held.wording)
-    title = held.one.competition.title
+    title = held.judged.competition.title
     return Table(f"marks-{id}-{key}", title, columns, rows, sheet.notes.all(), codes)
 
 
@@ -233,9 +233,9 @@ class MarksSheet:
 
     def rows(self, done: Mapping[tuple[str, int], Routine]) -> Iterator[Row]:
         """Each apparatus the gymnast is entered on or has a mark on, then the totals."""
-        one, wording = self.held.one, self.held.wording
-        for code in one.apparatus:
-            entered = code in self.start.apparatus and not one.competition.days
+        judged, wording = self.held.judged, self.held.wording
+        for code in judged.apparatus:
+            entered = code in self.start.apparatus and not judged.competition.days
             if (code, 1) in done or entered:
                 yield self._routine_row(code, done.get((code, 1)), 1)
             if (code, 2) in done:
@@ -252,7 +252,7 @@ class MarksSheet:
 
     def _has_total(self, code: str) -> bool:
         """The list of an apparatus is placed by something else than one mark."""
-        ranking = self.held.one.by_apparatus.get(code)
+        ranking = self.held.judged.by_apparatus.get(code)
         return ranking is not None and (len(ranking.parts) > 1 or bool(ranking.terms))
 
     def _total_rows(self, name: str, title: str) -> Iterator[Row]:
@@ -261,7 +261,7 @@ class MarksSheet:
         if found is None:
             return
         listing, line = found
-        id = f"{self.held.one.competition.id}-{line.key}-{name}"
+        id = f"{self.held.judged.competition.id}-{line.key}-{name}"
         terms = zip(listing.ranking.terms, listing.term_cells(line), strict=True)
         for number, (term, cell) in enumerate(terms):
             told = wording.language.headed(title, term_title(term, wording))
@@ -270,19 +270,19 @@ class MarksSheet:
             title = wording.say("{apparatus}, total", apparatus=title)
         elif listing.ranking.kind == "apparatus" and not line.below:
             title = wording.say("{vault}, average", vault=title)
-        named = Cell(title, target=list_target(self.held.one.competition.id, name))
+        named = Cell(title, target=list_target(self.held.judged.competition.id, name))
         place = listing.place_cell(line, self.notes)
         cells = self._cells(named, (), total_cell(line, wording), place, "")
         yield Row(cells, "team", id, listing.podium(line.place))
 
     def _routine_row(self, code: str, routine: Routine | None, vault: int) -> Row:
-        one, key, wording = self.held.one, self.start.gymnast.key, self.held.wording
-        ranking = one.by_apparatus.get(code)
+        judged, key, wording = self.held.judged, self.start.gymnast.key, self.held.wording
+        ranking = judged.by_apparatus.get(code)
         numbered = vault == 2 or (ranking is not None and len(ranking.parts) > 1)
         name = wording.apparatus(f"{code}{vault}" if numbered else code)
-        target = list_target(one.competition.id, code) if ranking else ""
+        target = list_target(judged.competition.id, code) if ranking else ""
         mark = mark_cell(routine, self.notes, wording)
-        if why := one.not_ranked.get((key, code, vault)):
+        if why := judged.not_ranked.get((key, code, vault)):
             note = self.notes.mark_of(why_words(why, wording.language))
             mark = replace(mark, note=f"{mark.note} {note}".strip())
         parts = tuple(part_cell(routine, part, Notes(), wording) for part in self.parts)
@@ -293,7 +293,7 @@ class MarksSheet:
             counts = words[self.counts.get(code)]
         shown = Cell(mark.text, note=mark.note, about=mark.about)
         cells = self._cells(Cell(name, target=target), parts, shown, place, counts)
-        return Row(cells, id=f"{one.competition.id}-{key}-{code}-{vault}")
+        return Row(cells, id=f"{judged.competition.id}-{key}-{code}-{vault}")
 
     def _place(self, code: str, routine: Routine | None) -> Cell:
         """The place on the apparatus list; without such a list, among all who performed."""

@@ -68,7 +68,7 @@ class PressView:
 def has_press_page(results: Results) -> bool:
     """There is something to tell, or somebody to ask."""
     contact = results.meet.settings.press.contact
-    return bool(contact) or any(one.started for one in results.competitions)
+    return bool(contact) or any(judged.started for judged in results.competitions)
 
 
 def press_view(
@@ -84,12 +84,12 @@ def press_view(
     )
     under_way = (
         UnderWay(
-            overview_link(one),
-            state(one, wording),
-            tuple(highlights_so_far(results, one, places, wording)),
+            overview_link(judged),
+            state(judged, wording),
+            tuple(highlights_so_far(results, judged, places, wording)),
         )
-        for one in results.competitions
-        if one.started and not one.complete
+        for judged in results.competitions
+        if judged.started and not judged.complete
     )
     return PressView(
         press.contact,
@@ -106,7 +106,9 @@ def press_view(
 def _takings(results: Results, tables: tuple[Download, ...]) -> Iterator[Takings]:
     """The files of the meet, then those of each competition: what lies right in its folder."""
     links = {"data": Link(results.meet.settings.title, "")}
-    links |= {f"data/{one.competition.id}": overview_link(one) for one in results.competitions}
+    links |= {
+        f"data/{judged.competition.id}": overview_link(judged) for judged in results.competitions
+    }
     for folder, link in links.items():
         here = [file for file in tables if file.address.rpartition("/")[0] == folder]
         files = [tuple(file for file in here if file.kind == kind) for kind in KINDS]
@@ -152,7 +154,7 @@ class PressSheet:
 
 
 def press_sheet(
-    results: Results, one: CompetitionResults, wording: Wording
+    results: Results, judged: CompetitionResults, wording: Wording
 ) -> tuple[Table, PressSheet]:
     """The first of each list, and as many facts as fit on one sheet of paper."""
     press, room = results.meet.settings.press, float(ROOM[results.meet.settings.paper])
@@ -160,10 +162,10 @@ def press_sheet(
         room -= HEADING + LINE * len(press.contact)
     if press.embargo:
         room -= HEADING + _height(press.embargo)
-    table = _leading(one, room, wording)
+    table = _leading(judged, room, wording)
     room -= _table_height(table.rows)
-    facts = _chosen(notable_facts(results, wording, one.competition.id), room)
-    spread = spread_of_marks(marks_of(one, wording), wording)
+    facts = _chosen(notable_facts(results, wording, judged.competition.id), room)
+    spread = spread_of_marks(marks_of(judged, wording), wording)
     if spread and SPREAD * (len(spread.rows) + 1) > room - _facts_height(facts):
         spread = None
     headed = wording.language.headed
@@ -181,11 +183,11 @@ def press_sheet(
     )
 
 
-def _leading(one: CompetitionResults, room: float, wording: Wording) -> Table:
+def _leading(judged: CompetitionResults, room: float, wording: Wording) -> Table:
     """The first of each list, as many as there is room for."""
     lists: list[tuple[Row, ...]] = []
     for places, most in PLACES:
-        lists = [tuple(_rows(ranking, places, most, wording)) for ranking in one.rankings]
+        lists = [tuple(_rows(ranking, places, most, wording)) for ranking in judged.rankings]
         if _table_height(sum(lists, ())) <= TABLE * room:
             break
     while _table_height(sum(lists, ())) > room:
@@ -196,7 +198,7 @@ def _leading(one: CompetitionResults, room: float, wording: Wording) -> Table:
         Column(wording.say("Total"), "total"),
         Column(wording.say("Behind the first"), "number", wording.say("To 1st")),
     )
-    return Table("leading", one.competition.title, columns, sum(lists, ()))
+    return Table("leading", judged.competition.title, columns, sum(lists, ()))
 
 
 def _rows(ranking: Ranking, places: int, most: int, wording: Wording) -> Iterator[Row]:

@@ -92,7 +92,7 @@ def meet_view(results: Results, wording: Wording) -> MeetView:
 
 def home_view(results: Results, places: int, wording: Wording) -> HomeView:
     """The first page, with the first *places* of each list that it shows."""
-    views = tuple(_at_a_glance(one, results, places, wording) for one in results.competitions)
+    views = tuple(_at_a_glance(judged, results, places, wording) for judged in results.competitions)
     going = [(view, view.state) for view in views if view.started and not view.complete]
     stages = (
         (wording.say("Under way"), "going", going),
@@ -112,13 +112,13 @@ def home_view(results: Results, places: int, wording: Wording) -> HomeView:
 
 
 def _at_a_glance(
-    one: CompetitionResults, results: Results, places: int, wording: Wording
+    judged: CompetitionResults, results: Results, places: int, wording: Wording
 ) -> CompetitionView:
     """A competition at a glance; under way, with those who lead so far."""
-    view = competition_view(one, places, wording)
-    if not one.started or one.complete:
+    view = competition_view(judged, places, wording)
+    if not judged.started or judged.complete:
         return view
-    return replace(view, highlights=tuple(highlights_so_far(results, one, places, wording)))
+    return replace(view, highlights=tuple(highlights_so_far(results, judged, places, wording)))
 
 
 def index_parts(table: Table, wording: Wording) -> Iterator[tuple[PagePart, Table]]:
@@ -136,9 +136,9 @@ def gymnasts_table(results: Results, wording: Wording) -> Table:
         Column(say("Competitions"), "text", width=2),
     )
     entered: dict[int, list[str]] = {}
-    for one in results.competitions:
-        for start in one.starts:
-            entered.setdefault(start.gymnast.key, []).append(one.competition.title)
+    for judged in results.competitions:
+        for start in judged.starts:
+            entered.setdefault(start.gymnast.key, []).append(judged.competition.title)
     rows = []
     for person in persons:
         who, club = person.gymnast, person.gymnast.club

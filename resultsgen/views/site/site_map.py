@@ -65,10 +65,10 @@ def in_language(address: str, folder: str) -> str:
 
 
 def _of_lists(results: Results) -> Iterator[tuple[str, str]]:
-    folders = file_names(one.competition.id for one in results.competitions)
-    for one in results.competitions:
-        id = one.competition.id
-        lists = list_names(one)
+    folders = file_names(judged.competition.id for judged in results.competitions)
+    for judged in results.competitions:
+        id = judged.competition.id
+        lists = list_names(judged)
         for name, file in zip(lists, file_names_of_lists(lists), strict=True):
             yield list_target(id, name), f"competitions/{folders[id]}/{file}.html"
 
@@ -79,21 +79,21 @@ def file_names_of_lists(lists: tuple[str, ...]) -> tuple[str, ...]:
     return tuple("index" if name == OVERVIEW else names[name] for name in lists)
 
 
-def list_names(one: CompetitionResults) -> tuple[str, ...]:
+def list_names(judged: CompetitionResults) -> tuple[str, ...]:
     """The pages of a competition in the order in which they are offered."""
     pages = [OVERVIEW]
-    if one.all_around:
+    if judged.all_around:
         pages.append("all-around")
-    pages += one.by_apparatus
-    if one.team:
+    pages += judged.by_apparatus
+    if judged.team:
         pages.append("team")
-    if one.rotations_known:
+    if judged.rotations_known:
         pages.append(STANDINGS)
-    if one.in_progress:
+    if judged.in_progress:
         pages.append(NEEDS)
-    if any(ranking.cuts for ranking in one.rankings):
+    if any(ranking.cuts for ranking in judged.rankings):
         pages.append(QUALIFICATION)
-    return (*pages, START_LIST) if one.competition.has_own_marks else tuple(pages)
+    return (*pages, START_LIST) if judged.competition.has_own_marks else tuple(pages)
 
 
 def relative(to: str, page: str) -> str:
