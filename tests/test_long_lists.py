@@ -120,7 +120,7 @@ def test_a_part_leads_to_those_beside_it_and_names_itself(site):
         for rel, other in (("prev", before), ("next", after)):
             ways = set(tree.xpath(f"//link[@rel='{rel}']/@href | //a[@rel='{rel}']/@href"))
             assert {(here.parent / way).resolve() for way in ways} == ({other} if other else set())
-        current = tree.xpath("//nav[contains(@class, 'stretches')]//a[@aria-current]/text()")
+        current = tree.xpath("//nav[contains(@class, 'page-parts')]//a[@aria-current]/text()")
         first, last, of = tree.xpath("string(//h1/small)").replace(" to ", " of ").split(" of ")
         assert current == [f"{first}–{last}"] * 2
         assert int(of) == GYMNASTS
@@ -338,7 +338,7 @@ def test_a_list_is_sorted_and_narrowed_over_all_its_parts(browser, site, address
     assert marks == sorted(marks, reverse=True)
     assert [one for one in asked if "rows" in one]
     # Nothing on the page speaks of a part any more, and the first rows are at hand.
-    assert page.locator(".stretches:visible, .range:visible").count() == 0
+    assert page.locator(".page-parts:visible, .range:visible").count() == 0
     notes = page.locator(".notes b").all_text_contents()
     called = page.locator("td sup").all_text_contents()
     assert sorted(notes) == sorted(set(" ".join(called).split()))
@@ -353,7 +353,7 @@ def test_a_list_is_sorted_and_narrowed_over_all_its_parts(browser, site, address
     page.click("text=Official order")
     told(page, "In the official order.")
     assert page.locator(shown).count() == own
-    assert page.locator(".stretches:visible").count() == 2
+    assert page.locator(".page-parts:visible").count() == 2
     assert page.inner_text("h1 small").startswith("151 to 300")
     assert complaints == []
 
@@ -380,7 +380,7 @@ def test_where_the_other_rows_do_not_come_the_page_says_so_and_sorts_its_own(bro
     marks = figures(column(page, 2))
     assert len(marks) == own
     assert marks == sorted(marks, reverse=True)
-    assert page.locator(".stretches:visible").count() == 2
+    assert page.locator(".page-parts:visible").count() == 2
 
 
 def test_an_address_of_a_row_that_is_elsewhere_by_now_is_followed(browser, site, address):
@@ -395,7 +395,7 @@ def test_an_address_of_a_row_that_is_elsewhere_by_now_is_followed(browser, site,
 def test_without_script_the_parts_and_their_links_are_there(browser, address):
     page, _, _ = opened(browser, 390, java_script_enabled=False)
     page.goto(f"{address}competitions/day/all-around.html")
-    page.locator(".stretches.all a[rel=next]").click()
+    page.locator(".page-parts.all a[rel=next]").click()
     expect(page.locator("h1 small")).to_have_text(f"151 to 300 of {GYMNASTS}")
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
 

@@ -41,7 +41,7 @@ from resultsgen.views.words.wording import Wording, wording
 
 SCHEMA = "results.schema.json"
 FORMAT = "resultsgen results"
-VERSION = "1.6"
+VERSION = "1.7"
 """Of the format. The second number grows when something is added, the first when it must be
 read otherwise."""
 
@@ -119,7 +119,7 @@ def _tie_rules(judged: CompetitionResults, _: Around) -> Iterator[Row]:
         yield Row(of=kind, criteria=[criterion_words(step) for step in steps])
 
 
-def _departures(judged: CompetitionResults, _: Around) -> list[Row]:
+def _overrides(judged: CompetitionResults, _: Around) -> list[Row]:
     each = zip(judged.rule_overrides, override_sentences(judged, Wording()), strict=True)
     return [Row(entry=".".join(override.path), words=words) for override, words in each]
 
@@ -169,7 +169,7 @@ VALUES: dict[str, Value] = {
     "Gymnast.name_withheld": lambda gymnast, _: not gymnast.published,
     "Gymnast.birth_year": lambda gymnast, _: gymnast.birth_year if gymnast.published else None,
     "Rules.ties": _tie_rules,
-    "Rules.departures": _departures,
+    "Rules.overrides": _overrides,
     "Criterion.words": lambda step, _: criterion_words(step.criterion),
     "Criterion.values": _compared,
     "Tie.reason": lambda tie, by: tie_sentence(tie, by.listing.names.__getitem__, ENGLISH),

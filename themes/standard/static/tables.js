@@ -45,7 +45,7 @@
   }
 
   const whole = document.querySelector(".whole");
-  const others = document.querySelectorAll(".stretches, .range");
+  const others = document.querySelectorAll(".page-parts, .range");
   const notes = document.querySelector(".notes");
   const here = whole && Number(whole.dataset.here);
   let asked = null;
@@ -78,7 +78,7 @@
     if (!whole || !id || document.getElementById(id)) return;
     const pages = await told().catch(() => []);
     const number = pages.findIndex(([sections]) => sections.includes(` id="${id}"`));
-    const links = document.querySelectorAll(".stretches.all a");
+    const links = document.querySelectorAll(".page-parts.all a");
     if (number >= 0) location.replace(links[number].href + location.hash);
   }
 
