@@ -16,7 +16,6 @@ LAYERS = (
     ("privacy",),
     ("history",),
     ("rules",),
-    ("reading/workbooks",),
     ("reading", "checks"),
     ("scoring",),
     ("live",),

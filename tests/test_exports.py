@@ -24,7 +24,7 @@ from hypothesis import strategies as st
 from resultsgen.data import write_exports
 from resultsgen.data.packing import csv_text
 from resultsgen.data.whole import VERSION, schema, schema_text
-from resultsgen.files.formulas import as_meant, harmless
+from resultsgen.files.spreadsheets import as_meant, harmless
 from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.reading import read_meet
 

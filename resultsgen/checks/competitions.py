@@ -22,7 +22,6 @@ def numbered(meet: Meet) -> Iterator[tuple[Parts, Competition]]:
 
 
 def _not_on_the_roster(at: Parts, bib: str, competition: Competition) -> Problem:
-    """A bib that the settings name and that nobody has in the competition."""
     message = f"bib {bib} is not on the roster of {competition.id}; correct it here or there"
     return in_settings(at, "unknown-bib", message, bib)
 

@@ -70,7 +70,6 @@ def _more_than(highest: int, deduction: int, beside: str) -> str:
 
 
 def _marks(meet: Meet) -> dict[Routine, MarkRow]:
-    """The rows of marks by what an incident names them by."""
     return {
         (row.competition, row.gymnast, row.apparatus, row.vault): row
         for row in (meet.mark_rows if meet.incidents else ())
@@ -115,8 +114,14 @@ def corrections_have_been_made(meet: Meet) -> Iterator[Problem]:
     last = {row.correction[:4]: row for row in _of_routines(meet)}
     for routine, row in last.items():
         there, correction = marks.get(routine, ""), row.correction
-        new = correction.new
-        if there == new or (not there and new in _of_the_roster(meet, correction)):
+        of_the_roster = {
+            gymnast.status
+            for competition in meet.settings.competitions
+            if competition.id == correction.competition and not there
+            for gymnast in gymnasts_of(competition, meet)
+            if gymnast.bib == correction.bib and gymnast.status
+        }
+        if correction.new in (there, *of_the_roster):
             continue
         if correction.gone:
             message = (
@@ -168,14 +173,3 @@ def _of_routines(meet: Meet) -> Iterator[CorrectionRow]:
                 bibs[correction.competition] = _bibs(meet, correction.competition)
             if correction.gone or correction.bib in bibs[correction.competition]:
                 yield row
-
-
-def _of_the_roster(meet: Meet, correction: Correction) -> set[str]:
-    """The status that whoever wears the bib in the competition has for the whole meet."""
-    return {
-        gymnast.status
-        for competition in meet.settings.competitions
-        if competition.id == correction.competition
-        for gymnast in gymnasts_of(competition, meet)
-        if gymnast.bib == correction.bib and gymnast.status
-    }

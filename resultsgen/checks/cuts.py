@@ -71,7 +71,6 @@ def a_cut_fits_where_it_leads(meet: Meet) -> Iterator[Problem]:
 
 
 def _lacking(meet: Meet, source: Competition, cut: Cut, final: Competition) -> Iterator[str]:
-    """What a final does not have of what a cut is taken from."""
     if final.discipline != source.discipline:
         yield f"discipline {source.discipline}"
         return

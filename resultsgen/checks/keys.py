@@ -84,7 +84,13 @@ def key_lines(text: str) -> dict[str, int]:
     fence = ""  # The quotes of a text of several lines that is still open.
     for number, line in enumerate(text.splitlines(), start=1):
         if not fence and (head := HEAD.match(line)):
-            table = _table(head[2], head[1] == "[[", counted)
+            table, parts = "", _parts(head[2])
+            for position, part in enumerate(parts):
+                table = f"{table}.{part}" if table else part
+                if head[1] == "[[" and position == len(parts) - 1:
+                    counted[table] = counted.get(table, 0) + 1
+                if table in counted:
+                    table += f"[{counted[table]}]"
             lines.setdefault(table, number)
         elif not fence and (assignment := ASSIGNMENT.match(line)):
             key = ".".join(_parts(assignment[1]))
@@ -92,19 +98,6 @@ def key_lines(text: str) -> dict[str, int]:
         for quotes in FENCE.findall(line):
             fence = "" if quotes == fence else fence or quotes
     return lines
-
-
-def _table(head: str, is_list: bool, counted: dict[str, int]) -> str:
-    """The path of a table head, with the number of each list that it runs through."""
-    path = ""
-    parts = _parts(head)
-    for position, part in enumerate(parts):
-        path = f"{path}.{part}" if path else part
-        if is_list and position == len(parts) - 1:
-            counted[path] = counted.get(path, 0) + 1
-        if path in counted:
-            path += f"[{counted[path]}]"
-    return path
 
 
 def _parts(dotted: str) -> list[str]:

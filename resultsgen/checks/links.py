@@ -128,7 +128,6 @@ def _impossible(here: Competition) -> Iterator[tuple[str, str]]:
 
 
 def _unfit(meet: Meet, here: Competition) -> Iterator[tuple[str, str]]:
-    """Links to competitions whose marks cannot be taken."""
     for other in meet.settings.competitions:
         links = [link for link in LINKS[1:] if other.id in named(here, link)]
         if other is here or not links:

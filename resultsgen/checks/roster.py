@@ -104,21 +104,17 @@ def everybody_is_in_a_competition(meet: Meet) -> Iterator[Problem]:
     for gymnast in meet.entries:
         # Without a discipline or a bib it is told already.
         if gymnast.discipline and gymnast.bib and gymnast.key not in somewhere:
-            yield _in_no_competition(meet, gymnast, shares=gymnast.key in sharing)
-
-
-def _in_no_competition(meet: Meet, gymnast: Entry, *, shares: bool) -> Problem:
-    """That nothing takes a row; *shares*: but for a competition that takes the marks of others."""
-    group = f"{gymnast.discipline} {gymnast.division or 'without a division'}"
-    message = (
-        f"bib {gymnast.bib}: only competitions that take the marks of others take {group}, and "
-        "this bib is in none of the others; enter it there, in a row of its own"
-        if shares
-        else f"bib {gymnast.bib}: no competition takes {group}; correct it here, or the divisions "
-        "of a competition in meet.toml"
-    )
-    name = "division" if gymnast.division else "discipline"
-    return in_cell(meet, gymnast, name, "in-no-competition", message)
+            group = f"{gymnast.discipline} {gymnast.division or 'without a division'}"
+            message = (
+                f"bib {gymnast.bib}: only competitions that take the marks of others take "
+                f"{group}, and this bib is in none of the others; enter it there, in a row of "
+                "its own"
+                if gymnast.key in sharing
+                else f"bib {gymnast.bib}: no competition takes {group}; correct it here, or the "
+                "divisions of a competition in meet.toml"
+            )
+            name = "division" if gymnast.division else "discipline"
+            yield in_cell(meet, gymnast, name, "in-no-competition", message)
 
 
 def no_team_is_too_large(meet: Meet) -> Iterator[Problem]:

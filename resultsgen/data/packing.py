@@ -15,7 +15,7 @@ from pydantic_core import to_json
 from resultsgen import __version__
 from resultsgen.data.format import Fields
 from resultsgen.files.cache import Cache, key_of
-from resultsgen.files.formulas import harmless
+from resultsgen.files.spreadsheets import harmless
 from resultsgen.language import to_say
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.views.press.attachments import Title

@@ -37,7 +37,15 @@ def locked(work: Path) -> Iterator[None]:
         os.write(descriptor, str(os.getpid()).encode())
         yield
     finally:
-        _release(work, descriptor)
+        # Removed while it is still locked; where an open file stays in some form, later.
+        with suppress(OSError):
+            (work / "lock").unlink()
+            work.rmdir()
+        os.close(descriptor)
+        with suppress(OSError):
+            if os.name == "nt":
+                (work / "lock").unlink()
+            work.rmdir()
 
 
 def refuse_link(path: Path) -> None:
@@ -109,15 +117,3 @@ def _lock_now(descriptor: int) -> None:
         os.lseek(descriptor, 0, os.SEEK_SET)
     else:
         fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
-
-
-def _release(work: Path, descriptor: int) -> None:
-    """Remove the file while it is still locked; where an open file stays in some form, later."""
-    with suppress(OSError):
-        (work / "lock").unlink()
-        work.rmdir()
-    os.close(descriptor)
-    with suppress(OSError):
-        if os.name == "nt":
-            (work / "lock").unlink()
-        work.rmdir()

@@ -137,7 +137,6 @@ def _line(name: str, sha256: str) -> str:
 
 
 def _read(folder: Path) -> dict[str, str]:
-    """The digest of each file by its name."""
     try:
         if not stat.S_ISREG((folder / MANIFEST).lstat().st_mode):  # To open a pipe waits for ever.
             raise OSError

@@ -78,27 +78,23 @@ def _wrongs(nodes: Iterable[Any], allowed: Address) -> Iterator[str]:
     """Every word of a style sheet is looked at, in whatever it stands."""
     heap = [(node, 0) for node in nodes]
     for node, depth in heap:
-        yield from _wrong(node, allowed)
+        if node.type == "url" and not allowed(node.value):
+            yield f"fetches something: url({node.value[:60]})"
+        elif node.type == "function" and node.lower_name == "url":
+            texts = [part.value for part in node.arguments if part.type == "string"]
+            if len(texts) != 1 or not allowed(texts[0]):
+                yield f"fetches something: url({''.join(texts)[:60]})"
+        elif node.type == "function" and node.lower_name not in FUNCTIONS:
+            yield f"has {node.lower_name[:60]}(), which is not among what is allowed"
+        elif node.type == "at-keyword" and node.lower_value not in RULES:
+            yield f"has @{node.lower_value[:60]}, which is not among what is allowed"
+        elif node.type == "error":
+            yield f"cannot be read: {node.message}"
         inner = [*(getattr(node, "content", None) or ()), *(getattr(node, "arguments", None) or ())]
         if inner and depth >= DEEPEST:
             yield f"has more than {DEEPEST} brackets within brackets"
             return
         heap += [(part, depth + 1) for part in inner]
-
-
-def _wrong(node: Any, allowed: Address) -> Iterator[str]:
-    if node.type == "url" and not allowed(node.value):
-        yield f"fetches something: url({node.value[:60]})"
-    elif node.type == "function" and node.lower_name == "url":
-        texts = [part.value for part in node.arguments if part.type == "string"]
-        if len(texts) != 1 or not allowed(texts[0]):
-            yield f"fetches something: url({''.join(texts)[:60]})"
-    elif node.type == "function" and node.lower_name not in FUNCTIONS:
-        yield f"has {node.lower_name[:60]}(), which is not among what is allowed"
-    elif node.type == "at-keyword" and node.lower_value not in RULES:
-        yield f"has @{node.lower_value[:60]}, which is not among what is allowed"
-    elif node.type == "error":
-        yield f"cannot be read: {node.message}"
 
 
 POLICY = (
@@ -247,7 +243,21 @@ def _wrong_attribute(
         return "" if _leads_well(name, attribute, value, given, book) else (
             "fetches something from elsewhere"
         )  # fmt: skip
-    return _wrong_in_head(name, attribute, value, given)
+    if name == "link" and not {*given.get("rel", "").lower().split()} <= RELATIONS | TOLD_ONLY:
+        return "links in a way that is not among those allowed"
+    if attribute == "rel" and name == "a" and "attachment" in value.lower():
+        return "attaches a file"
+    if attribute == "http-equiv" and (
+        value.lower() != "content-security-policy" or given.get("content") != POLICY
+    ):
+        return "says what only a host should"
+    if attribute == "charset" and value.lower() != "utf-8":
+        return "has another encoding"
+    if name == "meta" and attribute in ("name", "property") and not METAS.fullmatch(value):
+        return "says something that is not among what is allowed"
+    if name == "input" and attribute == "type" and value.lower() not in INPUTS:
+        return "has an input of another kind"
+    return ""
 
 
 def _in_document(address: str) -> bool:
@@ -267,22 +277,3 @@ def _leads_well(name: str, attribute: str, value: str, given: dict[str, str], bo
     if name not in ("img", "link", "use"):
         return False
     return bool(LOCAL.fullmatch(value)) and (name != "use" or value.startswith("#"))
-
-
-def _wrong_in_head(name: str, attribute: str, value: str, given: dict[str, str]) -> str:
-    """What `meta`, `link` and `input` say of themselves."""
-    if name == "link" and not {*given.get("rel", "").lower().split()} <= RELATIONS | TOLD_ONLY:
-        return "links in a way that is not among those allowed"
-    if attribute == "rel" and name == "a" and "attachment" in value.lower():
-        return "attaches a file"
-    if attribute == "http-equiv" and (
-        value.lower() != "content-security-policy" or given.get("content") != POLICY
-    ):
-        return "says what only a host should"
-    if attribute == "charset" and value.lower() != "utf-8":
-        return "has another encoding"
-    if name == "meta" and attribute in ("name", "property") and not METAS.fullmatch(value):
-        return "says something that is not among what is allowed"
-    if name == "input" and attribute == "type" and value.lower() not in INPUTS:
-        return "has an input of another kind"
-    return ""

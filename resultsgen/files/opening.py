@@ -48,7 +48,14 @@ class UnreadableError(Exception):
 
 def file_bytes(folder: Path, name: str) -> bytes:
     """What a regular file in a folder holds; UnreadableError where there is none to be read."""
-    real, largest = _inside(folder, name), largest_of(name)
+    message = "lies outside the meet folder; copy it into it"
+    try:
+        real, place = os.path.realpath(folder / name), os.path.realpath(folder)
+    except ValueError:  # A name that no system takes.
+        raise UnreadableError("no-such-file", _missing(folder, name)) from None
+    if Path(name).is_absolute() or not Path(real).is_relative_to(place):
+        raise UnreadableError("outside-the-folder", message)
+    largest = largest_of(name)
     try:
         _must_be_regular(os.lstat(real))
         with os.fdopen(os.open(real, CAREFULLY), "rb") as opened:
@@ -96,18 +103,6 @@ def why_closed(folder: Path, inner: str) -> str:
 def is_there(folder: Path, name: str) -> bool:
     """Whether something of that name stands in the folder, be it what it may."""
     return os.path.lexists(folder / name)
-
-
-def _inside(folder: Path, name: str) -> str:
-    """Where a file really is, links followed; UnreadableError where that is not in the folder."""
-    message = "lies outside the meet folder; copy it into it"
-    try:
-        real, place = os.path.realpath(folder / name), os.path.realpath(folder)
-    except ValueError:  # A name that no system takes.
-        raise UnreadableError("no-such-file", _missing(folder, name)) from None
-    if Path(name).is_absolute() or not Path(real).is_relative_to(place):
-        raise UnreadableError("outside-the-folder", message)
-    return real
 
 
 def _must_be_regular(status: os.stat_result) -> None:

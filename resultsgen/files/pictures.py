@@ -131,47 +131,36 @@ def _opened(held: bytes, name: str) -> Iterator[Any]:
 
 def rewritten(held: bytes, kind: str, width: int = 0, height: int = 0) -> bytes:
     """The same picture with nothing but what is seen; smaller, where a width or height is given."""
+    from PIL.ImageOps import exif_transpose
+    from PIL.JpegImagePlugin import get_sampling
+
     size_of(held, kind)
     name = FORMATS[kind][0]
     with _opened(held, name) as picture:
         if getattr(picture, "n_frames", 1) > 1 and picture.format != "MPO":
             return _moving(picture, name)
-        options = _as_it_was(picture, held, name)
-        upright = _upright(picture)
+        options: dict[str, Any] = {}
+        if profile := picture.info.get("icc_profile"):
+            options["icc_profile"] = profile
+        if name == "JPEG":
+            options |= {"optimize": True, "subsampling": get_sampling(picture), "quality": 90}
+            tables = picture.quantization
+            if tables and all(0 < step < 256 for table in tables.values() for step in table):
+                options["qtables"] = tables
+        if name == "WEBP":
+            options |= {"lossless": True} if b"VP8L" in held[:4096] else {"quality": 90}
+        if name in ("PNG", "GIF") and "transparency" in picture.info:
+            options["transparency"] = picture.info["transparency"]
+        if name == "PNG":
+            options["optimize"] = True
+        upright = exif_transpose(picture)
+        upright.load()
+        upright.info.clear()
         if width or height:
             upright = _smaller(upright, width, height)
             options |= {"quality": QUALITY} if name in ("JPEG", "WEBP") else {}
             options.pop("qtables", None)
         return _saved(upright, name, options)
-
-
-def _as_it_was(picture: Any, held: bytes, name: str) -> dict[str, Any]:
-    """How it is to be saved so that it is as good as it was."""
-    options: dict[str, Any] = {}
-    if profile := picture.info.get("icc_profile"):
-        options["icc_profile"] = profile
-    if name == "JPEG":
-        from PIL.JpegImagePlugin import get_sampling
-
-        options |= {"optimize": True, "subsampling": get_sampling(picture), "quality": 90}
-        tables = picture.quantization
-        if tables and all(0 < step < 256 for table in tables.values() for step in table):
-            options["qtables"] = tables
-    if name == "WEBP":
-        options |= {"lossless": True} if b"VP8L" in held[:4096] else {"quality": 90}
-    if name in ("PNG", "GIF") and "transparency" in picture.info:
-        options["transparency"] = picture.info["transparency"]
-    return options | ({"optimize": True} if name == "PNG" else {})
-
-
-def _upright(picture: Any) -> Opened:
-    """Turned as the camera was held."""
-    from PIL.ImageOps import exif_transpose
-
-    turned = exif_transpose(picture)
-    turned.load()
-    turned.info.clear()
-    return turned
 
 
 def _smaller(picture: Opened, width: int, height: int) -> Opened:

@@ -42,22 +42,6 @@ def read_toml(text: str) -> dict[str, Any]:
     >>> read_toml("step = 0.05")
     {'step': Decimal('0.05')}
     """
-    _is_small(text)
-    try:
-        return tomllib.loads(text, parse_float=_decimal)
-    except tomllib.TOMLDecodeError as error:
-        found = re.search(r"line (\d+)", str(error))
-        line = int(found[1]) if found else len(text.splitlines())
-        raise TomlError(re.sub(r" \(at .*\)$", "", str(error)), line) from None
-    except (ValueError, RecursionError) as error:
-        many = MANY_DIGITS.search(text)
-        line = text.count("\n", 0, many.start()) + 1 if many else 0
-        message = "a number has more digits than any of a meet; shorten it" if many else str(error)
-        raise TooMuchError(message, line) from None
-
-
-def _is_small(text: str) -> None:
-    """Look, before anything is parsed, at what makes parsing dear."""
     signs = TEXT.sub(lambda found: "" if found[0].startswith("#") else '""', text)
     depth = 0
     for sign in re.findall(r"[\[\]{}]", signs):
@@ -69,6 +53,17 @@ def _is_small(text: str) -> None:
     entries = sum(signs.count(sign) for sign in "=,[")
     if entries > ENTRIES:
         raise TooMuchError(f"it has {entries} entries, and at most {ENTRIES} are read; shorten it")
+    try:
+        return tomllib.loads(text, parse_float=_decimal)
+    except tomllib.TOMLDecodeError as error:
+        found = re.search(r"line (\d+)", str(error))
+        line = int(found[1]) if found else len(text.splitlines())
+        raise TomlError(re.sub(r" \(at .*\)$", "", str(error)), line) from None
+    except (ValueError, RecursionError) as error:
+        many = MANY_DIGITS.search(text)
+        line = text.count("\n", 0, many.start()) + 1 if many else 0
+        message = "a number has more digits than any of a meet; shorten it" if many else str(error)
+        raise TooMuchError(message, line) from None
 
 
 def _decimal(written: str) -> Decimal:

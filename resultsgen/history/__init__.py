@@ -114,7 +114,6 @@ def _issue(
     reasons: Reasons,
     bibs: Mapping[str, str],
 ) -> Issue:
-    """A publication compared with the one before; both name persons in the place of bibs."""
     if old is None:
         return Issue(publication, new, Changes(), (), Effects())
     made = changes(old, new)

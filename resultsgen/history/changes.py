@@ -80,7 +80,6 @@ class Changes:
     facts: tuple[FactChange, ...] = ()
 
     def __bool__(self) -> bool:
-        """Anything at all."""
         return any(getattr(self, name) for name in self.__slots__)
 
     @property
@@ -147,7 +146,6 @@ def different(
 def _competitions(
     old: Publication, new: Publication
 ) -> Iterator[tuple[PublishedCompetition, PublishedCompetition]]:
-    """Each competition that may be otherwise, as it was and as it is."""
     before = {one.id: one for one in old.competitions}
     for now in new.competitions:
         if before.get(now.id) is not now:

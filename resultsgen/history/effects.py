@@ -76,7 +76,20 @@ def moved_by_no_mark(old: Publication, new: Publication, made: Changes) -> tuple
     of whom nothing else is told: no mark, no coming or going, no other club. A final is moved by
     the marks of the competition that fills it as well, and a list by those whose marks count.
     """
-    touched = _touched(old, new, made)
+    had = {mark.bib for held in old.competitions for mark in held.marks if mark.mark is not None}
+    told = {
+        *(person for person in made.gymnasts_gone if person in had),
+        *(one.key[0] for one in made.facts if one.key[0] and one.key[1] not in ("bib", NAME)),
+    }
+    marks = [
+        change
+        for change in (*made.added, *made.corrected)
+        if any(mark and mark.mark is not None for mark in (change.old, change.new))
+    ]
+    touched = {
+        id: frozenset(told | {change.key[0] for change in marks if change.competition in these})
+        for id, these in _sources(new).items()
+    }
     known = {
         (one.id, held.id, cut.name)
         for one in old.competitions
@@ -110,27 +123,6 @@ def _sources(new: Publication) -> dict[str, set[str]]:
             waiting += further
         every[id] = found
     return every
-
-
-def _touched(old: Publication, new: Publication, made: Changes) -> dict[str, frozenset[str]]:
-    """Of each competition, everybody of whom something is told that may move a place.
-
-    Who comes or goes without a mark moves nobody.
-    """
-    had = {mark.bib for held in old.competitions for mark in held.marks if mark.mark is not None}
-    told = {
-        *(person for person in made.gymnasts_gone if person in had),
-        *(one.key[0] for one in made.facts if one.key[0] and one.key[1] not in ("bib", NAME)),
-    }
-    marks = [
-        change
-        for change in (*made.added, *made.corrected)
-        if any(mark and mark.mark is not None for mark in (change.old, change.new))
-    ]
-    return {
-        id: frozenset(told | {change.key[0] for change in marks if change.competition in these})
-        for id, these in _sources(new).items()
-    }
 
 
 def _otherwise(was: PublishedList, now: PublishedList, touched: frozenset[str]) -> bool:

@@ -224,7 +224,6 @@ def by_person(publications: Sequence[Publication]) -> Iterator[Publication]:
 
 
 def _list_of_persons(held: PublishedList, person: Callable[[str], str]) -> PublishedList:
-    """A list that names persons; a list of teams, their members."""
     if held.id == "team":
         members = (line._replace(members=tuple(map(person, line.members))) for line in held.lines)
         return held.model_copy(update={"lines": tuple(members)})

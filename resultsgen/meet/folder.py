@@ -17,7 +17,6 @@ class Entry(NamedTuple):
     """One row of the roster, read: text as written, but for whole numbers and yes or no."""
 
     key: int
-    """Index of the row."""
     line: int
     """The line of the file."""
     bib: str
@@ -50,7 +49,6 @@ class MarkRow(NamedTuple):
     """Always a competition's id."""
     apparatus: str
     vault: int | None
-    """1 or 2."""
     mark: int | None
     d: int | None
     e: int | None
@@ -195,6 +193,5 @@ class Meet:
     notes: tuple[Note, ...] = ()
     """What was left alone, and what else is told without being a problem."""
     lines: dict[str, int] = field(default_factory=dict)
-    """The line of each key of `meet.toml`."""
     sizes: dict[str, Size] = field(default_factory=dict)
     """How large those are that are no drawings."""

@@ -176,9 +176,15 @@ def _without_reason(meet: Meet, unexplained: list[Corrected]) -> Iterator[Proble
 
 
 def _was(corrected: Corrected) -> str:
-    """What was published, and what has become of it."""
     if corrected.what:
-        return _fact(corrected)
+        usual = "as usual" if corrected.competition else "nothing"
+        changed = f"{corrected.old or usual} was published and is {corrected.new or usual} now"
+        if corrected.competition:
+            return f"{corrected.what} of {corrected.competition}: {changed}"
+        if corrected.bib:
+            row = f"its row has the bib, and {corrected.what} under 'what'"
+            return f"bib {corrected.bib}, {corrected.what}: {changed} ({row})"
+        return f"{corrected.what}: {changed} (its row has {corrected.what} under 'what')"
     id, bib = corrected.competition, corrected.bib
     if not bib and corrected.gone:
         return f"competition {id} was published and is not in the meet any more"
@@ -200,15 +206,3 @@ def _was(corrected: Corrected) -> str:
     if old == new:
         return f"{routine}: the parts of the mark {old} are not as published"
     return f"{routine}: {old} was published and is {new} now"
-
-
-def _fact(corrected: Corrected) -> str:
-    """What of a gymnast or of the settings was published, and which row would give the reason."""
-    usual = "as usual" if corrected.competition else "nothing"
-    changed = f"{corrected.old or usual} was published and is {corrected.new or usual} now"
-    if corrected.competition:
-        return f"{corrected.what} of {corrected.competition}: {changed}"
-    if corrected.bib:
-        row = f"its row has the bib, and {corrected.what} under 'what'"
-        return f"bib {corrected.bib}, {corrected.what}: {changed} ({row})"
-    return f"{corrected.what}: {changed} (its row has {corrected.what} under 'what')"

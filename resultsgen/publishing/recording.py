@@ -21,7 +21,6 @@ from resultsgen.history.publication import (
 from resultsgen.history.records import OUTCOMES, in_order, tree
 from resultsgen.meet.folder import NAME, SETTINGS
 from resultsgen.meet.marks import show_mark
-from resultsgen.meet.settings import MeetSettings
 from resultsgen.scoring.results import CompetitionResults, CutResult, Gymnast, Ranking, Results
 
 UNTOLD = ("id", "discipline", "marks", "running", "withdrawn", "penalties", "reason")
@@ -75,27 +74,23 @@ def record(
 ) -> Publication:
     """The publication of that number that these results make."""
     settings = results.meet.settings
+    told = {
+        "dates": ", ".join(day.isoformat() for day in settings.dates),
+        "officials": "; ".join(f"{one.role}: {one.name}" for one in settings.officials),
+    }
+    facts = {name: told.get(name) or str(getattr(settings, name) or "") for name in SETTINGS}
     made = Publication(
         number=number,
         published=published,
         state=settings.status.state,
         sealed=sealed,
         signed=settings.status.signed,
-        facts=_of_the_meet(settings),
+        facts={name: text for name, text in facts.items() if text},
         gymnasts=_gymnasts(results),
         competitions=tuple(_competition(judged) for judged in results.competitions),
         corrections=tuple(without_words(row.correction) for row in results.meet.corrections),
     )
     return in_order(made)
-
-
-def _of_the_meet(settings: MeetSettings) -> dict[str, str]:
-    told = {
-        "dates": ", ".join(day.isoformat() for day in settings.dates),
-        "officials": "; ".join(f"{one.role}: {one.name}" for one in settings.officials),
-    }
-    facts = {name: told.get(name) or str(getattr(settings, name) or "") for name in SETTINGS}
-    return {name: text for name, text in facts.items() if text}
 
 
 def _gymnasts(results: Results) -> tuple[PublishedGymnast, ...]:
@@ -137,25 +132,20 @@ def _competition(judged: CompetitionResults) -> PublishedCompetition:
         )
         for gymnast, mark in judged.own_routines
     )  # fmt: skip
+    held = judged.competition.model_dump(mode="json", exclude_defaults=True)
+    rules = judged.rule_set.model_dump(mode="json", exclude_defaults=True, by_alias=True)
     return PublishedCompetition(
         id=competition.id,
         entered_from=competition.entered_from,
         marks=tuple(marks),
         lists=tuple(_list(ranking) for ranking in judged.rankings),
         marks_from=tuple(id for id in competition.fed_by if id != competition.entered_from),
-        facts=_settings(judged),
+        facts={
+            "rules": judged.competition.rules,
+            **_flat(held, UNTOLD),
+            **_flat({"rules": rules}, NO_RULES),
+        },
     )
-
-
-def _settings(judged: CompetitionResults) -> dict[str, str]:
-    """The settings of a competition and the entries of its rules, but for what is usual."""
-    held = judged.competition.model_dump(mode="json", exclude_defaults=True)
-    rules = judged.rule_set.model_dump(mode="json", exclude_defaults=True, by_alias=True)
-    return {
-        "rules": judged.competition.rules,
-        **_flat(held, UNTOLD),
-        **_flat({"rules": rules}, NO_RULES),
-    }
 
 
 def _flat(held: Mapping[str, Any], without: Container[str], above: str = "") -> dict[str, str]:

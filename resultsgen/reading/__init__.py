@@ -11,6 +11,7 @@ from pathlib import Path
 from resultsgen.checks import checked
 from resultsgen.checks.keys import with_line
 from resultsgen.files.opening import why_closed
+from resultsgen.files.spreadsheets import one_opener
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, parted
 from resultsgen.reading.assets import read_assets
@@ -24,7 +25,6 @@ from resultsgen.reading.roster import read_roster
 from resultsgen.reading.rulesets import read_rule_sets, with_what_is_usual
 from resultsgen.reading.settings import read_settings
 from resultsgen.reading.words import words
-from resultsgen.reading.workbooks.opening import one_opener
 
 
 def read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:

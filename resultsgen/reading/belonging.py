@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from resultsgen.checks.roster import belongs
 from resultsgen.meet.folder import Entry
-from resultsgen.meet.settings import Competition, MeetSettings
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.tables import ReadTable
 
 
@@ -30,7 +30,10 @@ class Bibs:
 
     def __init__(self, settings: MeetSettings, entries: Sequence[Entry]) -> None:
         self.competitions = settings.competitions
-        self.keys = [_keys_by_bib(competition, entries) for competition in self.competitions]
+        self.keys = [
+            {entry.bib: entry.key for entry in reversed(entries) if belongs(competition, entry)}
+            for competition in self.competitions
+        ]
         self.known = {entry.bib for entry in entries} - {""}
 
     def whose(self, table: ReadTable, here: Sequence[int]) -> list[Belonging]:
@@ -93,11 +96,6 @@ class Bibs:
                 + (f"the roster has {these}" if these else "correct it, or add the gymnast")
             )
             table.tell_rows([row], "bib", "unknown-bib", message, bib)
-
-
-def _keys_by_bib(competition: Competition, entries: Sequence[Entry]) -> dict[str, int]:
-    """The key of the first entry with each bib."""
-    return {entry.bib: entry.key for entry in reversed(entries) if belongs(competition, entry)}
 
 
 def competitions_in(file: str, settings: MeetSettings) -> list[int]:

@@ -74,8 +74,6 @@ def _row(table: ReadTable, row: int, words: Words, wearers: dict[str, list[Entry
 
 @dataclass(frozen=True)
 class _Row:
-    """One row of the table of bests."""
-
     table: ReadTable
     row: int
     record: str
@@ -86,7 +84,6 @@ class _Row:
     apparatus: str | None
     """The code, empty for the all-around; None for another word."""
     whose: tuple[Entry, ...]
-    """The rows of the roster that are meant."""
 
     def best(self, mark: int, discipline: str) -> BestSoFar:
         """The row, once it has no problem."""

@@ -85,7 +85,6 @@ def _what_fits(table: ReadTable) -> Iterator[Problem]:
 
 
 def _as_printed(table: ReadTable, name: str) -> list[str]:
-    """A column of marks and statuses as they are printed."""
     marks = table.marks(name, instead=STATUSES)
     statuses = table.read(name, lambda text: status_in(text, STATUSES))
     return [show_mark(mark) or status for mark, status in zip(marks, statuses, strict=True)]

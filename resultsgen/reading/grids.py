@@ -11,12 +11,11 @@ from itertools import chain
 from pathlib import Path
 from typing import Any
 
-from resultsgen.files.formulas import as_meant
 from resultsgen.files.opening import LARGEST_TABLE
+from resultsgen.files.spreadsheets import as_meant, one_opener
+from resultsgen.files.workbooks import CELL, CONTROLS, beyond, unfit
 from resultsgen.meet.problems import Problem, most
 from resultsgen.reading.texts import read_bytes, read_text
-from resultsgen.reading.workbooks.limits import CELL, CONTROLS, beyond, unfit
-from resultsgen.reading.workbooks.opening import one_opener
 
 NAMES = {",": "comma", ";": "semicolon", "\t": "tab"}
 
@@ -82,7 +81,8 @@ def _of_csv(file: str, held: str) -> Grid | list[Problem]:
         return [Problem(file, 0, "", "no-heading", "is empty; the first line names the columns")]
     written = list(io.StringIO(text.removeprefix("\ufeff"), newline=""))
     separator = separator_of(text.split("\n", 1)[0])
-    if too_much := beyond(len(written), _columns(written, separator)):
+    unquoted = (re.sub(r'"[^"]*"', "", line) if '"' in line else line for line in written)
+    if too_much := beyond(len(written), 1 + max(line.count(separator) for line in unquoted)):
         message = f"is not read: {too_much}; delete what is no part of the table, or part it"
         return [Problem(file, 0, "", "table-too-large", message)]
     rows, lines, never_closed = _parsed(written, separator, blank_lines + 1)
@@ -118,11 +118,6 @@ def _parsed(
         rows[-1][-1] = rows[-1][-1].removesuffix("\n")
         return rows, lines, True
     return rows[:-1], lines[:-1], False
-
-
-def _columns(lines: list[str], separator: str) -> int:
-    unquoted = (re.sub(r'"[^"]*"', "", line) if '"' in line else line for line in lines)
-    return 1 + max(line.count(separator) for line in unquoted)
 
 
 def _misfits(
@@ -201,7 +196,6 @@ def _of_workbook(folder: Path, file: str, sheet: str) -> Grid | list[Problem]:
 
 
 def _not_opened(file: str, sheet: str, answer: dict[str, Any]) -> Problem:
-    """Why a workbook has no rows."""
     if "sheets" in answer:
         message = (
             f"has several sheets ({', '.join(answer['sheets'])}); name the one to read {sheet!r}, "

@@ -69,7 +69,14 @@ def _marks(table: ReadTable, settings: MeetSettings, words: Words, bibs: Bibs) -
         return _long_form(table, words, whose)
     marks = _wide_form(table, apparatus, whose)
     _tell_lookalikes(table, settings, words, apparatus)
-    leave_alone(table, "marks", settings, _idle(table, words))
+    idle = [
+        table.headings[column.name]
+        for column in MARKS
+        if column.name not in IN_THE_WIDE_FORM
+        and any(table.column(column.name))
+        and not words.apparatus_and_vault(table.headings[column.name])
+    ]
+    leave_alone(table, "marks", settings, idle)
     return marks
 
 
@@ -78,7 +85,13 @@ def _long_form(table: ReadTable, words: Words, whose: list[Belonging]) -> list[M
     codes, vaults = apparatus_and_vault(table, words)
     marks = table.marks("mark", instead=STATUSES)
     own = table.statuses("status", STATUSES)
-    statuses = _statuses(table, own)
+    in_mark = table.read("mark", lambda text: status_in(text, STATUSES))
+    both = list(zip(in_mark, own, strict=True))
+    for row, (first, second) in enumerate(both):
+        if first and second and first != second:
+            message = f"the mark's cell says {first} and the status says {second}; keep one"
+            table.problems.append(table.problem(row, "status", "two-statuses", message, second))
+    statuses = [first or second for first, second in both]
     d, e, penalties, bonuses = (table.marks(name) for name in PARTS)
     rotations = table.whole_numbers("rotation")
     there = [bool(mark or status) for mark, status in zip(table.column("mark"), own, strict=True)]
@@ -118,17 +131,6 @@ def apparatus_and_vault(table: ReadTable, words: Words) -> tuple[list[str], list
         for (_, vault), number in zip(meant, numbers, strict=True)
     ]
     return [code for code, _ in meant], vaults
-
-
-def _statuses(table: ReadTable, own: list[str]) -> list[str]:
-    """The status of each row, which may stand in the mark's cell or in the column for it."""
-    in_mark = table.read("mark", lambda text: status_in(text, STATUSES))
-    both = list(zip(in_mark, own, strict=True))
-    for row, (first, second) in enumerate(both):
-        if first and second and first != second:
-            message = f"the mark's cell says {first} and the status says {second}; keep one"
-            table.problems.append(table.problem(row, "status", "two-statuses", message, second))
-    return [first or second for first, second in both]
 
 
 def _tell_what_is_missing(table: ReadTable, there: list[bool]) -> None:
@@ -171,7 +173,6 @@ def _apparatus_columns(table: ReadTable, words: Words) -> dict[str, tuple[str, i
 def _wide_form(
     table: ReadTable, apparatus: dict[str, tuple[str, int]], whose: list[Belonging]
 ) -> list[MarkRow]:
-    """A row for each routine, out of a table with a column per apparatus."""
     first: dict[tuple[str, int], str] = {}
     for heading, meaning in apparatus.items():
         if (other := first.setdefault(meaning, heading)) != heading:
@@ -220,14 +221,3 @@ def _tell_lookalikes(
             )
             where = table.file, table.heading_line, heading
             table.problems.append(Problem(*where, "unknown-heading", message, heading))
-
-
-def _idle(table: ReadTable, words: Words) -> list[str]:
-    """The headings that say nothing in a table with a column per apparatus, and what is there."""
-    return [
-        table.headings[column.name]
-        for column in MARKS
-        if column.name not in IN_THE_WIDE_FORM
-        and any(table.column(column.name))
-        and not words.apparatus_and_vault(table.headings[column.name])
-    ]

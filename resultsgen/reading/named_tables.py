@@ -64,8 +64,6 @@ def leave_alone(
 
 @dataclass(frozen=True)
 class _NamedTable:
-    """A table that the settings name."""
-
     name: str
     file: str
     columns: tuple[MeetColumn, ...]

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 from typing import Any
 
+from resultsgen.files.workbooks import CELL
 from resultsgen.meet.columns import ROSTER, MeetColumn
 from resultsgen.meet.folder import Entry
 from resultsgen.meet.problems import Problem
@@ -13,7 +14,6 @@ from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.named_tables import leave_alone
 from resultsgen.reading.tables import Mapped, ReadTable, read_table
 from resultsgen.reading.words import Words, plain
-from resultsgen.reading.workbooks.limits import CELL
 
 NAME = 100
 """Signs in a name; meet/README.md says the same."""
@@ -41,7 +41,6 @@ def read_roster(
 def _column(
     table: ReadTable, column: MeetColumn, settings: MeetSettings, words: Words
 ) -> list[Any]:
-    """One column, read by its kind."""
     name = column.name
     if column.kind == "whole number":
         return table.whole_numbers(name)
@@ -50,7 +49,12 @@ def _column(
     if name == "discipline":
         return _disciplines(table, settings, words)
     if name == "entered":
-        return _entered(table, words)
+        mend = (
+            "{text}: write codes with spaces between them, for example VT BB; "
+            f"there are {', '.join(words.codes())}"
+        )
+        table.tell("entered", "unknown-apparatus", mend, lambda text: _codes(text, words) is None)
+        return table.read("entered", lambda text: _codes(text, words) or "")
     if name == "status":
         return table.statuses(name, STATUSES_OF_A_MEET)
     return _texts(table, column, settings)
@@ -90,16 +94,6 @@ def _disciplines(table: ReadTable, settings: MeetSettings, words: Words) -> list
         lambda text: plain(text) not in known,
     )
     return table.read("discipline", lambda text: known.get(plain(text), ""))
-
-
-def _entered(table: ReadTable, words: Words) -> list[str]:
-    """The apparatus that each gymnast is entered on, as codes; `VT2` stands for a second vault."""
-    mend = (
-        "{text}: write codes with spaces between them, for example VT BB; "
-        f"there are {', '.join(words.codes())}"
-    )
-    table.tell("entered", "unknown-apparatus", mend, lambda text: _codes(text, words) is None)
-    return table.read("entered", lambda text: _codes(text, words) or "")
 
 
 def _codes(text: str, words: Words) -> str | None:

@@ -87,7 +87,6 @@ def read_rule_sets(
 
 
 def _read(folder: Path, name: str, changes: Table) -> tuple[RuleSet, Overrides, list[Problem]]:
-    """One rule set, changed as the meet wishes."""
     own_file = name.endswith(".toml")
     if not own_file and name not in rule_set_names():
         return STAND_IN, (), [_no_such_rule_set(name)]

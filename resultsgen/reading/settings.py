@@ -19,11 +19,11 @@ from pydantic_core import ErrorDetails
 
 from resultsgen.checks.keys import FILE, key_lines, key_path, line_of
 from resultsgen.files.toml import LARGEST, TomlError, TooMuchError, leaves, read_toml
+from resultsgen.files.workbooks import unfit
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import Frozen, MeetSettings
 from resultsgen.reading.slips import date_meant, mend_of
 from resultsgen.reading.texts import CONTROL, read_text
-from resultsgen.reading.workbooks.limits import unfit
 
 Model = TypeVar("Model", bound=Frozen)
 
@@ -80,7 +80,13 @@ def validated(
         row = error.line + above if error.line else 0
         return None, [Problem(file, row, "", "settings-too-large", f"is not read: {error}")]
     except TomlError as error:
-        return None, [_no_toml(error, text, file, above)]
+        line, reason = error.line, str(error)
+        written = text.splitlines()[line - 1].strip() if 0 < line <= len(text.splitlines()) else ""
+        if reason.startswith("Cannot"):
+            reason = "what stands here is said further up already, once is enough"
+        usual = f'{reason}; a setting is written as  key = "text"  or  key = 5'
+        message = f"is not TOML: {mend_of(written[:200]) or usual}"
+        return None, [Problem(file, line + above, "", "not-toml", message, written[:80])]
     settings, problems = validated_table(model, held, file, text)
     unfit_values = [
         (key_path(*path), why) for path, value in leaves(held) if (why := _why_unfit(value))
@@ -95,7 +101,6 @@ def validated(
 
 
 def _why_unfit(value: Any) -> str:
-    """Why a value is none that can be printed, in words; empty where it is one."""
     if isinstance(value, str):
         hidden = CONTROL.search(value)
         return f"has a hidden sign (U+{ord(hidden[0]):04X})" if hidden else unfit(value)
@@ -122,16 +127,6 @@ def _errors(error: ValidationError) -> Iterator[ErrorDetails]:
             yield one
 
 
-def _no_toml(error: TomlError, text: str, file: str, above: int) -> Problem:
-    line, reason = error.line, str(error)
-    written = text.splitlines()[line - 1].strip() if 0 < line <= len(text.splitlines()) else ""
-    if reason.startswith("Cannot"):
-        reason = "what stands here is said further up already, once is enough"
-    usual = f'{reason}; a setting is written as  key = "text"  or  key = 5'
-    message = f"is not TOML: {mend_of(written[:200]) or usual}"
-    return Problem(file, line + above, "", "not-toml", message, written[:80])
-
-
 def _told(
     error: ErrorDetails,
     model: type[Frozen],
@@ -140,7 +135,6 @@ def _told(
     lines: dict[str, int],
     above: str,
 ) -> Problem:
-    """One error of the validator as a problem."""
     kind = error["type"]
     path, value = _path(error["loc"], held)
     named = ".".join(filter(None, (above, key_path(*path))))
@@ -149,7 +143,14 @@ def _told(
         message = f"{path[-1]} is missing; add  {path[-1]} = ..."
         return Problem(file, line, named, "missing-setting", message)
     if kind == "extra_forbidden":
-        message = _unknown(str(path[-1]), _known_keys(model, path[:-1]))
+        here = schema = _schema(model)
+        for part in path[:-1]:
+            here = _resolved(here, schema)
+            if isinstance(part, int):
+                here = here.get("items", {})
+            else:
+                here = here.get("properties", {}).get(part) or here.get("additionalProperties", {})
+        message = _unknown(str(path[-1]), list(_resolved(here, schema).get("properties", {})))
         return Problem(file, line, named, "unknown-setting", message, _shown(value))
     return Problem(file, line, named, "wrong-setting", _wrong(error, path), _shown(value))
 
@@ -196,18 +197,6 @@ def _unknown(key: str, known: list[str]) -> str:
     if near:
         return f"there is no setting {key} here; did you mean {near[0]}?"
     return f"there is no setting {key} here; there are {', '.join(known)}"
-
-
-def _known_keys(model: type[Frozen], path: tuple[str | int, ...]) -> list[str]:
-    """The keys that may stand in the table at this path, as the schema has them."""
-    here = schema = _schema(model)
-    for part in path:
-        here = _resolved(here, schema)
-        if isinstance(part, int):
-            here = here.get("items", {})
-        else:
-            here = here.get("properties", {}).get(part) or here.get("additionalProperties", {})
-    return list(_resolved(here, schema).get("properties", {}))
 
 
 @cache

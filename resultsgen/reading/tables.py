@@ -12,13 +12,13 @@ from itertools import compress
 from pathlib import Path
 from typing import TypeVar
 
+from resultsgen.files.workbooks import ROWS
 from resultsgen.meet.columns import MeetColumn
 from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import Problem, most
 from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
 from resultsgen.reading.texts import tidied
 from resultsgen.reading.words import NO, YES, nearest, plain
-from resultsgen.reading.workbooks.limits import ROWS
 
 Value = TypeVar("Value")
 
@@ -201,7 +201,18 @@ def read_table(
     if not any(headings):
         message = "is empty; the first line names columns"
         return ReadTable(file, problems=[Problem(file, 0, "", "no-heading", message)])
-    names = _names(headings, ours, mapped)
+    found = [plain(heading) for heading in headings]
+    wanted = {plain(mapped.heading(column)): column.name for column in ours}
+    # A table made by hand may keep our own headings although an export's are mapped.
+    by_hand = {
+        plain(column.name): column.name
+        for column in ours
+        if plain(mapped.heading(column)) not in found
+    }
+    wanted = by_hand | wanted
+    names = {
+        position: wanted[heading] for position, heading in enumerate(found) if heading in wanted
+    }
     others = {heading for place, heading in enumerate(headings) if heading and place not in names}
     beside = [one for one in grid.problems if one.code == BROKEN and one.column in others]
     known = _Headings(file, grid.lines[0], headings, names, ours, mapped)
@@ -229,26 +240,8 @@ def read_table(
     )
 
 
-def _names(headings: list[str], ours: tuple[MeetColumn, ...], mapped: Mapped) -> dict[int, str]:
-    """Our name of each column that we know, by position."""
-    found = [plain(heading) for heading in headings]
-    wanted = {plain(mapped.heading(column)): column.name for column in ours}
-    # A table made by hand may keep our own headings although an export's are mapped.
-    by_hand = {
-        plain(column.name): column.name
-        for column in ours
-        if plain(mapped.heading(column)) not in found
-    }
-    wanted = by_hand | wanted
-    return {
-        position: wanted[heading] for position, heading in enumerate(found) if heading in wanted
-    }
-
-
 @dataclass(frozen=True)
 class _Headings:
-    """The headings of a file, and which of them are ours."""
-
     file: str
     line: int
     headings: list[str]
@@ -272,7 +265,6 @@ class _Headings:
         return Problem(self.file, self.line, heading, code, message, value)
 
     def _twice(self) -> Iterator[Problem]:
-        """Two headings that mean the same."""
         first: dict[str, int] = {}
         for position, name in self.names.items():
             other = first.setdefault(name, position)

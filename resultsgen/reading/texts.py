@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from resultsgen.files.opening import UnreadableError, file_bytes
+from resultsgen.files.workbooks import CONTROLS
 from resultsgen.meet.problems import Problem
-from resultsgen.reading.workbooks.limits import CONTROLS
 
 HIDDEN = re.compile(rf"{CONTROLS.pattern}|[\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
 """Control signs, those that override the direction of writing, halves of letters and no letters."""

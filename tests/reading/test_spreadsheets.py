@@ -17,10 +17,10 @@ from odf.table import Table, TableCell, TableRow
 from odf.text import P
 from openpyxl import Workbook
 
+from resultsgen.files.workbooks import cell_text
 from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import Problem
 from resultsgen.reading import read_meet
-from resultsgen.reading.workbooks.worker import cell_text
 
 Rows = list[list[Any]]
 ROSTER: Rows = [["bib", "family_name", "guest"], [7, "ADAMS", True], ["007", "BELL", None]]

@@ -11,7 +11,7 @@ from folders import write_folder
 from hypothesis import given
 from hypothesis import strategies as st
 
-from resultsgen.files.formulas import as_meant
+from resultsgen.files.spreadsheets import as_meant
 from resultsgen.meet.columns import MeetColumn
 from resultsgen.reading import read_meet
 from resultsgen.reading.tables import Mapped, ReadTable, read_table

@@ -1,4 +1,6 @@
-"""Spreadsheets are handed to a process of its own, which has limits of memory and time.
+"""Spreadsheets: the process that opens them, and the cells that they would run.
+
+They are handed to a process of its own, which has limits of memory and time.
 
 One process opens all workbooks of a meet. Where it dies of one, another takes the rest, with the
 time that is left. Systems without limits for a process (Windows) have that of time alone.
@@ -9,25 +11,24 @@ from __future__ import annotations
 import contextlib
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
 from collections.abc import Iterator
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from functools import lru_cache
 from threading import Timer
 from typing import Any
 
-from resultsgen.reading.workbooks.limits import MEMORY, PATIENCE, SECONDS
-from resultsgen.reading.workbooks.worker import receive, send
+from resultsgen.files.workbooks import MEMORY, PATIENCE, SECONDS, receive, send
 
 TOO_MUCH = (
     f"it takes more than {MEMORY // 10**6} MB of memory or {SECONDS} s to open: something stands "
     "far outside of the table, or there is too much in it"
 )
-WORK = (
-    "import sys; sys.path[:] = sys.argv[2:]; from resultsgen.reading.workbooks.worker import work; "
-)
+WORK = "import sys; sys.path[:] = sys.argv[2:]\nfrom resultsgen.files.workbooks import work\n"
 WORK += "work(int(sys.argv[1]))"
 
 
@@ -112,3 +113,38 @@ def one_opener() -> Iterator[Opener]:
     finally:
         OPENER.reset(token)
         opener.close()
+
+
+SIGN = "[=+\\-@＝＋－＠]"
+STARTS = rf"'*+(?:[^\S\t\r\n]*{SIGN}|[\t\r\n])"
+GOES_ON = rf"'*+ *{SIGN}"
+STARTS_A_FORMULA = re.compile(rf"^(?={STARTS})|(?<=[;\t\r\n])(?={GOES_ON})")
+"""Where a spreadsheet begins to read a formula: at the start of a cell, and after what it may
+take for the end of one. Wide forms of the signs are read like the narrow ones by some."""
+
+APOSTROPHE = re.compile(rf"^'(?={STARTS})|(?<=[;\t\r\n])'(?={GOES_ON})")
+"""The apostrophe that is put before what a spreadsheet would run, and taken off again.
+
+A text that begins with apostrophes before such a sign gets one more, so that what was written is
+what is read, whatever it was."""
+
+PLAIN_NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
+
+
+@lru_cache(maxsize=2**16)  # Most cells of a meet stand in several tables.
+def harmless(cell: str) -> str:
+    """A cell with an apostrophe before what a spreadsheet would run; plain numbers stay.
+
+    >>> harmless("=1+1"), harmless("-0.300"), harmless("-Ada"), harmless("TV Ulmenquell")
+    ("'=1+1", '-0.300', "'-Ada", 'TV Ulmenquell')
+    """
+    return cell if PLAIN_NUMBER.fullmatch(cell) else STARTS_A_FORMULA.sub("'", cell)
+
+
+def as_meant(cell: str) -> str:
+    """The cell without the apostrophes that were put there.
+
+    >>> as_meant("'=1+1"), as_meant("-0.300"), as_meant("''-Ada"), as_meant("O'Hara")
+    ('=1+1', '-0.300', "'-Ada", "O'Hara")
+    """
+    return APOSTROPHE.sub("", cell)
