@@ -38,7 +38,7 @@ ONLY_IN = {
     "markdown": {"website"},
     "nh3": {"website"},
     "rich": {"cli"},
-    "python_calamine": {"reading"},
+    "python_calamine": {"files"},
     "xlsxwriter": {"data"},
     "PIL": {"website", "files"},
     "tinycss2": {"files"},

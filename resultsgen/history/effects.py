@@ -76,6 +76,8 @@ def moved_by_no_mark(old: Publication, new: Publication, made: Changes) -> tuple
     of whom nothing else is told: no mark, no coming or going, no other club. A final is moved by
     the marks of the competition that fills it as well, and a list by those whose marks count.
     """
+    # Of each competition, everybody of whom something is told that may move a place; who comes or
+    # goes without a mark moves nobody.
     had = {mark.bib for held in old.competitions for mark in held.marks if mark.mark is not None}
     told = {
         *(person for person in made.gymnasts_gone if person in had),

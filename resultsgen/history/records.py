@@ -120,15 +120,18 @@ class Reader:
     def _read_competition(self, held: Tree) -> PublishedCompetition:
         rest = {name: held[name] for name in held.keys() - {"order", "apparatus"}}
         rest["lists"] = [self._list(held["lists"][name]) for name in held["order"]]
-        codes = {code: number for number, code in enumerate(held["apparatus"])}
-        marks = []
-        for key, rest in held["marks"].items():
-            bib, code, vault = key.rsplit(" ", 2)
-            marks.append(PublishedMark(bib, code, int(vault), *rest))
-        rest["marks"] = sorted(
-            marks, key=lambda mark: (codes[mark.apparatus], *_by_bib(mark.bib), mark.vault)
-        )
+        rest["marks"] = _marks(held)
         return PublishedCompetition.model_validate(rest)
+
+
+def _marks(held: Tree) -> list[PublishedMark]:
+    """The marks of a competition, by apparatus and bib."""
+    codes = {code: number for number, code in enumerate(held["apparatus"])}
+    marks = []
+    for key, rest in held["marks"].items():
+        bib, code, vault = key.rsplit(" ", 2)
+        marks.append(PublishedMark(bib, code, int(vault), *rest))
+    return sorted(marks, key=lambda mark: (codes[mark.apparatus], *_by_bib(mark.bib), mark.vault))
 
 
 def _by_bib(bib: str) -> tuple[int, str]:
