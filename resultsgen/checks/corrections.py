@@ -114,6 +114,7 @@ def corrections_have_been_made(meet: Meet) -> Iterator[Problem]:
     last = {row.correction[:4]: row for row in _of_routines(meet)}
     for routine, row in last.items():
         there, correction = marks.get(routine, ""), row.correction
+        new = correction.new
         of_the_roster = {
             gymnast.status
             for competition in meet.settings.competitions
@@ -121,7 +122,7 @@ def corrections_have_been_made(meet: Meet) -> Iterator[Problem]:
             for gymnast in gymnasts_of(competition, meet)
             if gymnast.bib == correction.bib and gymnast.status
         }
-        if correction.new in (there, *of_the_roster):
+        if new in (there, *of_the_roster):
             continue
         if correction.gone:
             message = (
