@@ -55,7 +55,6 @@ class PublishedNames:
 
     @cached_property
     def _gymnasts(self) -> dict[str, Cell]:
-        """The name of each person, leading to the page."""
         return {
             gymnast.person: Cell(shown_name(gymnast, self.wording), target=gymnast_target(gymnast))
             for gymnast in self.results.gymnasts.values()
@@ -63,7 +62,6 @@ class PublishedNames:
 
     @cached_property
     def _lists(self) -> dict[tuple[str, str], str]:
-        """The name and the competition of each list."""
         return {
             (judged.competition.id, ranking.id): (
                 f"{self.wording.list_name(ranking.id)}, {judged.competition.title}"
@@ -138,7 +136,7 @@ class PublishedNames:
         if corrected.competition not in self._titles:
             return
         competition = self.results.competition(corrected.competition)
-        touched = [ranking for ranking in competition.rankings if _shows(ranking, corrected)]
+        touched = [each for each in competition.rankings if _shows(each, corrected)]
         for ranking in touched:
             yield list_target(corrected.competition, ranking.id)
         if any(ranking.cuts for ranking in touched):
@@ -185,18 +183,13 @@ def publication_sentence(issue: Issue, wording: Wording) -> str:
         if change.new and change.new.outcome == "qualified" and not change.new.starts
     }
     gymnasts, competitions = len(made.gymnasts_added), len(made.competitions_added)
+    unmarked, corrected = len(others), len(issue.corrected)
     numbers = (
         (marks, count("{n} mark added", "{n} marks added", marks)),
-        (
-            len(others),
-            count("{n} gymnast without a mark", "{n} gymnasts without a mark", len(others)),
-        ),
+        (unmarked, count("{n} gymnast without a mark", "{n} gymnasts without a mark", unmarked)),
         (gymnasts, count("{n} gymnast added", "{n} gymnasts added", gymnasts)),
         (competitions, count("{n} competition added", "{n} competitions added", competitions)),
-        (
-            len(issue.corrected),
-            count("{n} correction", "{n} corrections", len(issue.corrected)),
-        ),
+        (corrected, count("{n} correction", "{n} corrections", corrected)),
         (len(withdrew), count("{n} withdrawal", "{n} withdrawals", len(withdrew))),
     )
     became = {
@@ -243,7 +236,15 @@ def correction_sentence(corrected: Corrected, names: PublishedNames) -> str:
         text = to_say("Corrected: {what}: {new} instead of {old} ({why}).")
         return say(text, what=about, old=old, new=new, why=reason)
     if corrected.bib and corrected.apparatus:
-        return _about_a_mark(corrected, names, who, reason)
+        text = to_say("Corrected: {who}, {where}, {new} instead of {old} ({why}).")
+        if corrected.gone or not corrected.new:
+            text = to_say("Withdrawn: {who}, {where}, {old} ({why}).")
+        elif not corrected.old:
+            text = to_say("Added: {who}, {where}, {new} ({why}).")
+        elif corrected.old == corrected.new:
+            text = to_say("Corrected: {who}, {where}, the parts of {new} ({why}).")
+        old, new = (shown(mark, names.wording) for mark in (corrected.old, corrected.new))
+        return say(text, who=who, where=names.apparatus(corrected), old=old, new=new, why=reason)
     if corrected.gone:
         what = ", ".join(filter(None, (who if corrected.bib else "", competition)))
         return say("Withdrawn: {what} ({why}).", what=what, why=reason)
@@ -251,17 +252,3 @@ def correction_sentence(corrected: Corrected, names: PublishedNames) -> str:
     if corrected.bib:
         text = to_say("Corrected: {who}, {competition} ({why}).")
     return say(text, who=who, competition=competition, why=reason)
-
-
-def _about_a_mark(corrected: Corrected, names: PublishedNames, who: str, reason: str) -> str:
-    text = to_say("Corrected: {who}, {where}, {new} instead of {old} ({why}).")
-    if corrected.gone or not corrected.new:
-        text = to_say("Withdrawn: {who}, {where}, {old} ({why}).")
-    elif not corrected.old:
-        text = to_say("Added: {who}, {where}, {new} ({why}).")
-    elif corrected.old == corrected.new:
-        text = to_say("Corrected: {who}, {where}, the parts of {new} ({why}).")
-    old, new = (shown(mark, names.wording) for mark in (corrected.old, corrected.new))
-    return names.wording.say(
-        text, who=who, where=names.apparatus(corrected), old=old, new=new, why=reason
-    )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import accumulate
 
 from resultsgen.history import Corrected, History, Issue
-from resultsgen.history.changes import CutChange, LineChange, TieChange, places
+from resultsgen.history.changes import CutChange, TieChange, places
 from resultsgen.history.publication import Publication, PublishedMark, PublishedVerdict
 from resultsgen.scoring.results import Results
 from resultsgen.views.corrections.correction_words import (
@@ -81,7 +82,17 @@ def publication_views(results: Results, wording: Wording) -> tuple[PublicationVi
             status_of(publication, wording),
             record_address(publication),
             _tables(issue, names),
-            _lists(issue, names),
+            # Those that show a corrected mark, or in which corrections moved a place.
+            tuple(
+                Link(names.lists[target], target)
+                for target in dict.fromkeys(
+                    (
+                        *(page for each in issue.corrected for page in names.pages(each)),
+                        *(list_target(line.competition, line.list) for line in issue.effects.lines),
+                    )
+                )
+                if target in names.lists
+            ),
             pages.get(publication.number, ""),
         )
         for issue in reversed(results.history.issues)
@@ -153,18 +164,7 @@ def own_parts(
     def show(pieces: tuple[TablePart, ...], _: int) -> tuple[PublicationView]:
         return (replace(view, tables=tuple(piece.table for piece in pieces)),)
 
-    def called(tables: Sequence[Table], number: int, of: int) -> PagePart:
-        return by_content(tables, number, of, wording)
-
-    return parted((view,), view.tables, show, called)
-
-
-def _lists(issue: Issue, names: PublishedNames) -> tuple[Link, ...]:
-    """The lists that show a corrected mark, or in which corrections moved a place."""
-    moved = (list_target(line.competition, line.list) for line in issue.effects.lines)
-    shown = (target for corrected in issue.corrected for target in names.pages(corrected))
-    targets = dict.fromkeys((*shown, *moved))
-    return tuple(Link(names.lists[target], target) for target in targets if target in names.lists)
+    return parted((view,), view.tables, show, partial(by_content, wording=wording))
 
 
 def record_address(publication: Publication) -> str:
@@ -221,8 +221,15 @@ def _tables(issue: Issue, names: PublishedNames) -> tuple[Table, ...]:
         Column(say("Before"), "text", width=1.6),
         Column(say("Now"), "text", width=1.6),
     )
+
+    def place_cell(place: int | None) -> Cell:
+        return Cell(say("place {n}", n=place) if place else NOTHING)
+
     moved = (
-        *(_place_cells(line, names) for line in issue.effects.lines),
+        *(
+            (names.of_list(line.competition, line.list, line.key), *map(place_cell, places(line)))
+            for line in issue.effects.lines
+        ),
         *(_tie_cells(tie, names) for tie in issue.effects.ties),
         *(_cut_cells(cut, names) for cut in issue.effects.cuts),
     )
@@ -253,7 +260,6 @@ def _notes(issue: Issue, wording: Wording) -> Iterator[TableNote]:
 
 
 def _corrected_cells(corrected: Corrected, names: PublishedNames) -> tuple[Cell, ...]:
-    """A correction: what was published, what stands now, and why."""
     wording = names.wording
     if corrected.what:
         was, now = Cell(corrected.old or NOTHING), Cell(corrected.new or NOTHING)
@@ -270,17 +276,8 @@ def _corrected_cells(corrected: Corrected, names: PublishedNames) -> tuple[Cell,
 def _mark(
     text: str, mark: PublishedMark | None, other: PublishedMark | None, wording: Wording
 ) -> Cell:
-    """A mark or a status, with its parts where both marks have some."""
     parts = parts_of(mark, wording) if mark and other and mark[4:8] != other[4:8] else ""
     return Cell(shown(text, wording) or NOTHING, parts)
-
-
-def _place_cells(change: LineChange, names: PublishedNames) -> tuple[Cell, ...]:
-    say = names.wording.say
-    before_and_now = (
-        Cell(say("place {n}", n=place) if place else NOTHING) for place in places(change)
-    )
-    return (names.of_list(change.competition, change.list, change.key), *before_and_now)
 
 
 def _tie_cells(change: TieChange, names: PublishedNames) -> tuple[Cell, ...]:
@@ -309,7 +306,6 @@ def _cut_cells(change: CutChange, names: PublishedNames) -> tuple[Cell, ...]:
 
 
 def _verdict_words(verdict: PublishedVerdict | None, wording: Wording) -> str:
-    """What a cut means for somebody."""
     say = wording.say
     if verdict is None:
         return say("does not qualify")

@@ -281,7 +281,6 @@ def the_club(subject: BookSubject) -> Iterator[Section]:
 
 
 def _glance_tables(club: ClubView, wording: Wording) -> Iterator[Table]:
-    """The places among the first three, the finals reached, and the best marks."""
     say, listed = wording.say, wording.language.listed
     columns: tuple[Column, ...] = (
         place_column(wording),
@@ -328,7 +327,6 @@ def _entry_tables(entry: ClubEntry, wording: Wording) -> tuple[Table, ...]:
 
 
 def _list(judged: CompetitionResults, ranking: Ranking, wording: Wording) -> Section:
-    """The section of one list, in the chapter of its competition."""
     title, table = wording.list_name(ranking.id), list_table(judged, ranking, wording)
     return Section(
         list_target(judged.competition.id, ranking.id),
@@ -345,7 +343,6 @@ def _of_competition(
     judged: CompetitionResults, name: str, template: str, title: str, wording: Wording,
     tables: tuple[Table, ...] = (), content: Content = (),
 ) -> Section:  # fmt: skip
-    """A section that each competition has in a chapter of this title."""
     target, whole = list_target(judged.competition.id, name), judged.competition.title
     return Section(
         target, template, title, f"{whole} · {title}", when(judged, wording), title, whole,

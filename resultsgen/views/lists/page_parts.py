@@ -109,7 +109,6 @@ def packed(weights: Sequence[int]) -> Iterator[range]:
 
 
 def _part(table: Table, ranges: Sequence[RowRange]) -> Table:
-    """The rows of these ranges, with the notes they call for."""
     rows = tuple(row for some in ranges for row in some.rows)
     if len(rows) == len(table.rows):
         return table

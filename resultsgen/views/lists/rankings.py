@@ -178,14 +178,12 @@ def _middle(listing: Listing) -> tuple[tuple[Column, ...], Middle]:
 
 
 def _marks(line: Line, listing: Listing) -> Cells:
-    """What there is on each apparatus, of a gymnast or of a team."""
     if line.of.kind == "team":
         return tuple(_apparatus_cell(line.of, code, listing) for code in listing.ranking.parts)
     return tuple(mark_cell(routine, listing.notes, listing.wording) for routine in line.routines)
 
 
 def _rows(line: Line, listing: Listing, middle: Middle) -> Iterator[Row]:
-    """The row of a line, and of a team those of its gymnasts."""
     who, notes, wording = line.of, listing.notes, listing.wording
     is_team = who.kind == "team"
     cells = (
@@ -263,7 +261,6 @@ def _apparatus_cell(team: Team, code: str, listing: Listing) -> Cell:
 
 
 def _team_total_cell(line: Line, notes: Notes, wording: Wording) -> Cell:
-    """The team total, with the penalty that was taken from it."""
     team, total = line.team, wording.language.mark(line.total)
     if line.total is None:
         return status_cell(line.status, wording)

@@ -63,7 +63,6 @@ def rules_view(judged: CompetitionResults, wording: Wording) -> RulesView:
 
 
 def _source_words(source: Source, wording: Wording) -> str:
-    """A source in one line."""
     say = wording.say
     named = ", ".join(filter(None, (say(source.document), say(source.section), source.year)))
     return f"{named} ({say(source.note)})" if source.note else named
@@ -306,7 +305,6 @@ def override_sentences(judged: CompetitionResults, wording: Wording) -> Iterator
 def _value_words(
     override: RuleOverride, value: object, judged: CompetitionResults, wording: Wording
 ) -> str:
-    """A value of an entry: a mark, a number, a choice, or criteria in their order."""
     if isinstance(value, tuple):
         return _listed_words(override.path, value, judged, wording)
     if value is None:
@@ -321,7 +319,6 @@ def _value_words(
 def _listed_words(
     path: tuple[str, ...], value: tuple[str, ...], judged: CompetitionResults, wording: Wording
 ) -> str:
-    """Criteria, apparatus or statuses, in their order."""
     if path[0] == "apparatus":
         return ", ".join(wording.apparatus(code) for code in value)
     if path[-1] != "criteria":

@@ -108,7 +108,6 @@ def standings_parts(
 
 
 def _sessions(view: StandingsView, here: dict[Place, Table]) -> Iterator[SessionView]:
-    """The sessions with the tables that are here alone."""
     for session, places in groupby(here, key=lambda place: place[0]):
         shown, rotations = view.sessions[session], []
         begins = False
@@ -231,7 +230,6 @@ def _after(after: Standings, own: ListedSession) -> RotationView:
 
 
 def _group_table(id: str, caption: str, group: Sequence[Standing], own: ListedSession) -> Table:
-    """A group in order of place."""
     say, show = own.wording.say, own.wording.language.mark
     columns = (
         place_column(own.wording),
@@ -252,7 +250,6 @@ def _group_table(id: str, caption: str, group: Sequence[Standing], own: ListedSe
 
 
 def _moved_cell(line: Standing, wording: Wording) -> Cell:
-    """Places gained or lost since the rotation before, with an arrow and in words."""
     if line.moved is None:
         return Cell("")
     if not line.moved:

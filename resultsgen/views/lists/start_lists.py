@@ -51,7 +51,6 @@ def start_list_tables(competition: CompetitionResults, wording: Wording) -> tupl
 
 
 def _squad_tables(competition: CompetitionResults, wording: Wording) -> Iterator[Table]:
-    """A table for each squad, in start order."""
     groups = groupby(competition.starts, lambda start: (start.gymnast.session, start.gymnast.squad))
     for number, ((session, squad), group) in enumerate(groups, start=1):
         members = tuple(group)

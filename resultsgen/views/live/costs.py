@@ -82,7 +82,28 @@ class Explanation:
 
 def explanations(results: Results, wording: Wording) -> tuple[Explanation, ...]:
     """Every routine in which something happened."""
-    return tuple(_explanation(cost, results, wording) for cost in costs(results))
+    return tuple(
+        Explanation(
+            cost.competition,
+            cost.gymnast,
+            tuple(change.apparatus or change.kind for change in cost.lists),
+            shown_name(gymnast, wording),
+            gymnast_target(gymnast),
+            wording.apparatus(f"{cost.apparatus}2" if cost.vault == 2 else cost.apparatus),
+            tuple(dict.fromkeys(_happened(row, wording.language) for row in cost.incidents)),
+            tuple(cost_sentences(cost, wording.language)),
+            tuple(
+                dict.fromkeys(
+                    wording.say("A common figure; its source: {source}.", source=row.source)
+                    if row.source
+                    else wording.say("The deduction is as the meet gives it.")
+                    for row in cost.incidents
+                )
+            ),
+        )
+        for cost in costs(results)
+        for gymnast in [results.gymnasts[cost.gymnast]]
+    )
 
 
 def of_routines(
@@ -102,21 +123,6 @@ def of_routines(
     )
 
 
-def _explanation(cost: Cost, results: Results, wording: Wording) -> Explanation:
-    gymnast = results.gymnasts[cost.gymnast]
-    return Explanation(
-        cost.competition,
-        cost.gymnast,
-        tuple(change.apparatus or change.kind for change in cost.lists),
-        shown_name(gymnast, wording),
-        gymnast_target(gymnast),
-        wording.apparatus(f"{cost.apparatus}2" if cost.vault == 2 else cost.apparatus),
-        tuple(dict.fromkeys(_happened(row, wording.language) for row in cost.incidents)),
-        tuple(cost_sentences(cost, wording.language)),
-        tuple(dict.fromkeys(_source(row, wording) for row in cost.incidents)),
-    )
-
-
 def _happened(row: Incident, language: Language) -> str:
     """What happened and what it cost, with the meet's own remark."""
     text = to_say("{incident}, {deduction}")
@@ -133,10 +139,8 @@ def cost_sentences(cost: Cost, language: Language) -> Iterator[str]:
     yield language.count(
         "Without it, the mark would be {then} instead of {now}.",
         "Without them, the mark would be {then} instead of {now}.",
-        len(cost.incidents),
-        then=language.mark(cost.mark_then),
-        now=language.mark(cost.mark),
-    )
+        len(cost.incidents), then=language.mark(cost.mark_then), now=language.mark(cost.mark),
+    )  # fmt: skip
     for change in cost.lists:
         if change.place is None or change.place_then is None:
             continue
@@ -147,9 +151,3 @@ def cost_sentences(cost: Cost, language: Language) -> Iterator[str]:
             text = to_say("For the team it changes nothing.")
         total = language.mark(change.total_then)
         yield language.say(text, then=change.place_then, now=change.place, total=total)
-
-
-def _source(row: Incident, wording: Wording) -> str:
-    if not row.source:
-        return wording.say("The deduction is as the meet gives it.")
-    return wording.say("A common figure; its source: {source}.", source=row.source)

@@ -47,10 +47,8 @@ def bound_sentence(bound: Bound | None, wording: Wording) -> str:
         )
     return say(
         BOUNDS.get(bound.basis, BEST_SO_FAR),
-        mark=show(bound.mark),
-        best=show(bound.best),
-        allowance=show(bound.allowance),
-    )
+        mark=show(bound.mark), best=show(bound.best), allowance=show(bound.allowance),
+    )  # fmt: skip
 
 
 def decided_lists(
@@ -93,16 +91,13 @@ class _Decided:
             return count(
                 "{names} has won, if no mark above {mark} comes.",
                 "{names} have won together, if no mark above {mark} comes.",
-                len(won),
-                names=names,
-                mark=self.wording.language.mark(bound.mark),
-            )
+                len(won), names=names, mark=self.wording.language.mark(bound.mark),
+            )  # fmt: skip
         return count(
             "{names} has won and can no longer be caught.",
             "{names} have won together and can no longer be caught.",
-            len(won),
-            names=names,
-        )
+            len(won), names=names,
+        )  # fmt: skip
 
     def medals(self) -> str:
         """In a final, who is sure of one of the first three places."""

@@ -10,7 +10,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from resultsgen.live.competition import LiveCompetition, live
-from resultsgen.live.standings import Cluster, LiveSession, Standing, Standings, tightest, within
+from resultsgen.live.standings import Cluster, LiveSession, Standings, tightest, within
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.competitions import Leaders, highlights, leader_of, leaders
@@ -37,16 +37,20 @@ def story(session: LiveSession, names: Names, wording: Wording) -> Iterator[str]
             if reign.rotations > 1:
                 yield wording.say(
                     "{name} led longest: after rotations {first} to {last}.",
-                    name=names(reign.key),
-                    first=reign.first,
-                    last=reign.last,
-                )
-    yield from _close(last.leading, wording)
+                    name=names(reign.key), first=reign.first, last=reign.last,
+                )  # fmt: skip
+    # The spread of the first three, and where three neighbours are closer still.
+    group = last.leading
+    first = within(group, group[CLOSE - 1].behind_first) if len(group) > CLOSE else None
+    if first is not None:
+        yield _spread(first, wording)
+        closest = tightest(group, CLOSE)
+        if closest and closest.first_place > 1 and closest.spread < first.spread:
+            yield _spread(closest, wording)
     yield from _climb(last, names, wording)
 
 
 def _lead(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
-    """Who leads, and by how much."""
     first = [line for line in last.leading if line.place == 1]
     behind = [line for line in last.leading if line.place == 1 + len(first)]
     if not first:
@@ -100,22 +104,18 @@ def course_of_the_lead(session: LiveSession, names: Names, wording: Wording) -> 
         return say(
             "{names} led each time that all had done as many apparatus: after rotations "
             "{rotations}.",
-            names=led,
-            rotations=listed([*map(str, rotations)]),
-        )
+            names=led, rotations=listed([*map(str, rotations)]),
+        )  # fmt: skip
     story = "; ".join(_spell(led, rotations, wording) for led, rotations in spells)
     if not session.lead_changes:
         return say("The lead was shared at first and passed to nobody else: {story}.", story=story)
     return wording.language.count(
-        "The lead changed once: {story}.",
-        "The lead changed {n} times: {story}.",
-        len(session.lead_changes),
-        story=story,
-    )
+        "The lead changed once: {story}.", "The lead changed {n} times: {story}.",
+        len(session.lead_changes), story=story,
+    )  # fmt: skip
 
 
 def _spell(led: str, rotations: list[int], wording: Wording) -> str:
-    """Who led after one rotation, or from one to another."""
     first, last = rotations[0], rotations[-1]
     if first == last:
         return wording.say("{names} after rotation {n}", names=led, n=first)
@@ -125,17 +125,6 @@ def _spell(led: str, rotations: list[int], wording: Wording) -> str:
     return wording.say(
         "{names} after rotations {first} to {last}", names=led, first=first, last=last
     )
-
-
-def _close(group: tuple[Standing, ...], wording: Wording) -> Iterator[str]:
-    """The spread of the first three, and where three neighbours are closer still."""
-    first = within(group, group[CLOSE - 1].behind_first) if len(group) > CLOSE else None
-    if first is None:
-        return
-    yield _spread(first, wording)
-    closest = tightest(group, CLOSE)
-    if closest and closest.first_place > 1 and closest.spread < first.spread:
-        yield _spread(closest, wording)
 
 
 def _spread(cluster: Cluster, wording: Wording) -> str:
@@ -159,11 +148,9 @@ def _climb(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
         yield wording.language.count(
             "{names} gained most in rotation {rotation}: {places} places.",
             "{names} gained most in rotation {rotation}: {places} places each.",
-            len(climbed),
-            names=wording.language.listed(climbed),
-            rotation=last.rotation,
-            places=most,
-        )
+            len(climbed), names=wording.language.listed(climbed),
+            rotation=last.rotation, places=most,
+        )  # fmt: skip
 
 
 def leaders_so_far(results: Results, judged: CompetitionResults, wording: Wording) -> Iterator[str]:
@@ -242,11 +229,9 @@ def _all_leaders(
             leader = replace(leader, place=str(standing.place), total=total)
             if by_what_there_is:
                 done = wording.language.count(
-                    "{n} apparatus done of {all}",
-                    "{n} apparatus done of {all}",
-                    standing.done,
-                    all=of,
-                )
+                    "{n} apparatus done of {all}", "{n} apparatus done of {all}",
+                    standing.done, all=of,
+                )  # fmt: skip
                 leader = replace(leader, sub=done)
             rows.append(leader)
         yield replace(told, title=title, rows=tuple(rows))

@@ -87,44 +87,37 @@ class NeedWords:
         if not self.possible:
             return self.say("Out of reach as it stands: {mark} would be needed.")
         now = self.wording.language.headed(self.wording.say("As it stands"), self._as_it_stands())
-        return " ".join(filter(None, (now, self._safe())))
-
-    def _safe(self) -> str:
-        """The mark that is enough whatever the others do; nothing where nobody knows."""
         if self.need.safe is None:
-            return ""
+            return now
+        safe = to_say("{safe} is safe, whatever the others do.")
         if self.safe is None:
-            return self.say("No mark is safe from what the others can still make.")
-        if not self.safe:
-            return self.say("Any mark is safe, whatever the others do.")
-        if self.several:
-            return self.say("{safe} in all is safe, whatever the others do.")
-        return self.say("{safe} is safe, whatever the others do.")
+            safe = to_say("No mark is safe from what the others can still make.")
+        elif not self.safe:
+            safe = to_say("Any mark is safe, whatever the others do.")
+        elif self.several:
+            safe = to_say("{safe} in all is safe, whatever the others do.")
+        return f"{now} {self.say(safe)}"
 
     def _as_it_stands(self) -> str:
-        """What is enough if the others stay as they are."""
         need, tie = self.need, self.need.tie
         if not need.wins:
             return self.say("Any mark is enough.")
         if not self.possible:
             return self.say("Out of reach: {mark} would be needed.")
         if self.several and not self.at_most_ties:
-            return self._sum()
+            if not need.level_with:
+                return self.say("{mark} in all, which is {average} on average.")
+            if need.ties == need.wins:
+                return self.say(
+                    "{mark} in all ties with {others}, {total}, and is enough: {average} on "
+                    "average."
+                )
+            return self.say("{mark} in all passes {others}, {total}: {average} on average.")
         if not need.level_with:
             return self.say("{mark} is enough.")
         if need.ties is None or tie is None:
             return self.say("{mark} passes {others}, {total}; no mark ties.")
         return self._open(tie) if tie.outcome == "open" else self._tie(tie)
-
-    def _sum(self) -> str:
-        """Several apparatus: what is needed in all."""
-        if not self.need.level_with:
-            return self.say("{mark} in all, which is {average} on average.")
-        if self.need.ties == self.need.wins:
-            return self.say(
-                "{mark} in all ties with {others}, {total}, and is enough: {average} on average."
-            )
-        return self.say("{mark} in all passes {others}, {total}: {average} on average.")
 
     def _tie(self, tie: TieOutcome) -> str:
         """What happens at the mark that ties, and the mark that is enough whatever the scores.
@@ -168,20 +161,15 @@ class NeedWords:
         show, need = self.wording.language.mark, self.need
         others = self.wording.language.listed([self.names(key) for key in need.level_with])
         if len(need.level_with) > FEW:
-            others = self.wording.language.count(
-                "{n} gymnast", "{n} gymnasts", len(need.level_with)
-            )
+            count = self.wording.language.count
+            others = count("{n} gymnast", "{n} gymnasts", len(need.level_with))
         return self.wording.say(
             message,
-            mark=show(need.wins),
-            average=show(need.average),
-            ties=show(need.ties),
-            total=show(need.level_total),
-            safe=show(need.safe),
+            mark=show(need.wins), average=show(need.average), ties=show(need.ties),
+            total=show(need.level_total), safe=show(need.safe), others=others,
             even=show(need.tie.even if need.tie else None),
-            others=others,
             score=show(need.tie.at_least if need.tie else None),
-        )
+        )  # fmt: skip
 
 
 # The sheet: everybody in order of start, what is needed in large
@@ -236,11 +224,20 @@ class NeedsView(PageHead):
 
 
 def needs_view(results: Results, judged: CompetitionResults, wording: Wording) -> NeedsView:
-    """The sheet of a competition with marks to come."""
-    now = live(results)[judged.competition.id]
+    """The sheet of a competition: all with marks to come, in order of rotation and start."""
+    now, cells = live(results)[judged.competition.id], lines_of(judged, "apparatus", wording)
+    gymnasts = (
+        NeedsOfOne(
+            cells[gymnast.key],
+            _next(gymnast, judged, wording),
+            # What is in reach first.
+            tuple(sorted(_aims(gymnast, now, cells, wording), key=lambda aim: not aim.possible)),
+        )
+        for gymnast in now.needs
+    )
     return NeedsView(
         **vars(page_head(judged, NEEDS, wording)),
-        gymnasts=tuple(_in_order(judged, now, wording)),
+        gymnasts=tuple(gymnasts),
         bound=bound_sentence(now.bound, wording),
         decided=tuple(decided_lists(judged, now, wording)),
     )
@@ -271,16 +268,6 @@ def printed_sheet(results: Results, judged: CompetitionResults, wording: Wording
     return replace(view, gymnasts=tuple(found), decided=view.decided[:1], later=later)
 
 
-def _in_order(
-    judged: CompetitionResults, now: LiveCompetition, wording: Wording
-) -> Iterator[NeedsOfOne]:
-    """Everybody with a mark to come, in order of rotation and start; what is in reach first."""
-    cells = lines_of(judged, "apparatus", wording)
-    for gymnast in now.needs:
-        aims = sorted(_aims(gymnast, now, cells, wording), key=lambda aim: not aim.possible)
-        yield NeedsOfOne(cells[gymnast.key], _next(gymnast, judged, wording), tuple(aims))
-
-
 def _next(gymnast: GymnastNeeds, judged: CompetitionResults, wording: Wording) -> str:
     """When and where the next routine is: "Rotation 4, Floor Exercise, squad 2"."""
     rotation = gymnast.rotation
@@ -305,7 +292,6 @@ def _aims(
 
 
 def _goal(need: Need, gymnast: GymnastNeeds, wording: Wording) -> str:
-    """What is to be reached: to lead, a medal place, a cut; in which list, and when."""
     listed, say = wording.list_name(need.list), wording.say
     if need.aim == "cut":
         return say("{list}: to make the cut, {cut}", list=listed, cut=need.cut)

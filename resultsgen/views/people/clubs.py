@@ -151,7 +151,14 @@ def club_parts(view: ClubView, wording: Wording) -> Iterator[tuple[PagePart, Clu
     if len(held) == 1:
         yield ONLY, view
         return
-    finals = tuple(_in_short(final, wording) for final in view.finals)
+    count = wording.language.count
+    finals = tuple(
+        replace(final, starting=(count("{n} of the club", "{n} of the club", number),))
+        if number > NAMED
+        else final
+        for final in view.finals
+        for number in [len(final.starting)]
+    )
     yield PagePart(wording.say("Overview"), ""), replace(view, entries=(), finals=finals)
     for number, pieces in enumerate(held, start=2):
         called = by_content([piece.table for piece in pieces], number, len(held) + 1, wording)
@@ -160,13 +167,6 @@ def club_parts(view: ClubView, wording: Wording) -> Iterator[tuple[PagePart, Clu
             for entry, group in groupby(pieces, key=lambda piece: places[piece.number][0])
         )
         yield called, ClubView(view.name, view.target, view.gymnasts, entries=entries)
-
-
-def _in_short(final: Final, wording: Wording) -> Final:
-    """A final in which many start, with their number."""
-    number = len(final.starting)
-    many = wording.language.count("{n} of the club", "{n} of the club", number)
-    return replace(final, starting=(many,)) if number > NAMED else final
 
 
 @dataclass(frozen=True)
@@ -223,9 +223,8 @@ class MeetByClub:
         }
         self._lists = [(judged, tuple(self._lists_of(judged))) for judged in results.competitions]
         self._first = [
-            (found.ranking, [each for each in found.ranking.lines if _is_first(each)])
-            for found in complete_lists(results)
-            if found.won
+            (ranking, [line for line in ranking.lines if line.place and line.place <= FIRST])
+            for ranking in (found.ranking for found in complete_lists(results) if found.won)
         ]
         self._cuts = [
             (judged, ranking, cut)
@@ -259,7 +258,8 @@ class MeetByClub:
             link = Link(self.wording.list_name(ranking.id), target)
             for line in lines:
                 if members.own(line):
-                    total, name = self.wording.language.mark(line.total), self._name(line)
+                    total = self.wording.language.mark(line.total)
+                    name = shown_name(line.of, self.wording)
                     yield Placing(str(line.place), name, total, link, title)
 
     def finals(self, members: Members) -> Iterator[Final]:
@@ -267,9 +267,9 @@ class MeetByClub:
         for one, ranking, cut in self._cuts:
             starting, waiting = (
                 tuple(
-                    self._name(ranking.by_key[each.key])
-                    for each in lines
-                    if members.own(ranking.by_key[each.key])
+                    shown_name(line.of, self.wording)
+                    for line in (ranking.by_key[each.key] for each in lines)
+                    if members.own(line)
                 )
                 for lines in (cut.starting, cut.waiting)
             )
@@ -277,7 +277,6 @@ class MeetByClub:
                 yield Final(self._final(one, ranking, cut), starting, waiting)
 
     def _final(self, judged: CompetitionResults, ranking: Ranking, cut: CutResult) -> Link:
-        """What a cut leads to: a competition of the meet, or what the cut is called."""
         headed = self.wording.language.headed
         if not cut.cut.to:
             title = qualification_title(ranking, cut, self.wording)
@@ -309,12 +308,8 @@ class MeetByClub:
                 highest = max(mark for mark, *_ in made)
                 best = [(name, title) for mark, name, title in made if mark == highest]
                 names, titles = (list(dict.fromkeys(texts)) for texts in zip(*best, strict=True))
-                yield BestMark(
-                    wording.apparatus(code),
-                    wording.language.mark(highest),
-                    wording.language.listed(names),
-                    ", ".join(titles),
-                )
+                mark, listed = wording.language.mark(highest), wording.language.listed(names)
+                yield BestMark(wording.apparatus(code), mark, listed, ", ".join(titles))
 
     def facts(self, members: Members) -> tuple[FactInWords, ...]:
         """The facts that are about somebody of the club, or about a team of its own."""
@@ -345,13 +340,6 @@ class MeetByClub:
                 break
             text = f"{text} {told}"
         return text
-
-    def _name(self, line: Line) -> str:
-        return shown_name(line.of, self.wording)
-
-
-def _is_first(line: Line) -> bool:
-    return line.place is not None and line.place <= FIRST
 
 
 def narrowed_table(table: Table, rows: tuple[Row, ...], wording: Wording) -> Table:

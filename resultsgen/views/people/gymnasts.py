@@ -167,7 +167,6 @@ def _entry(start: Start, held: ByGymnast, explained: tuple[Explanation, ...]) ->
 
 
 def _for_the_team(key: int, held: ByGymnast) -> Iterator[tuple[str, str]]:
-    """What a gymnast's marks add to the total of the team."""
     if key not in held.members:
         return
     line, member = held.members[key]
@@ -245,7 +244,6 @@ class MarksSheet:
         yield from self._total_rows("all-around", wording.say("All-around"))
 
     def _line(self, name: str) -> tuple[Listing, Line] | None:
-        """The line of the gymnast in a list."""
         listing = self.held.lists.get(name)
         line = listing.ranking.by_key.get(self.start.gymnast.key) if listing else None
         return (listing, line) if listing and line else None
@@ -288,25 +286,19 @@ class MarksSheet:
         parts = tuple(part_cell(routine, part, Notes(), wording) for part in self.parts)
         place, counts = EMPTY, ""
         if vault == 1:
-            place = self._place(code, routine)
+            # Without a list of the apparatus the place is that among all who performed.
+            if not self._has_total(code) and (found := self._line(code)):
+                place = found[0].place_cell(found[1], self.notes)
+            elif not self._has_total(code) and routine and routine.place is not None:
+                place = Cell(str(routine.place))
             words = {True: wording.say("counts"), False: wording.say("dropped"), None: ""}
             counts = words[self.counts.get(code)]
         shown = Cell(mark.text, note=mark.note, about=mark.about)
         cells = self._cells(Cell(name, target=target), parts, shown, place, counts)
         return Row(cells, id=f"{judged.competition.id}-{key}-{code}-{vault}")
 
-    def _place(self, code: str, routine: Routine | None) -> Cell:
-        """The place on the apparatus list; without such a list, among all who performed."""
-        if self._has_total(code):
-            return EMPTY
-        if found := self._line(code):
-            return found[0].place_cell(found[1], self.notes)
-        place = routine.place if routine else None
-        return EMPTY if place is None else Cell(str(place))
-
     def _cells(
         self, name: Cell, parts: tuple[Cell, ...], mark: Cell, place: Cell, team: str
     ) -> tuple[Cell, ...]:
-        """A row: its name, the parts of a mark, the mark, the place, and whether it counts."""
         parts = parts or (EMPTY,) * len(self.parts)
         return (name, *parts, mark, place, *((Cell(team),) if self.counts else ()))

@@ -220,12 +220,9 @@ def notable(asked: Asked, competition: str = "", kind: str = "") -> tuple[str, .
 
 
 def standing(
-    asked: Asked,
-    competition: str = "",
-    rotation: int = 0,
-    list: str = "all-around",
+    asked: Asked, competition: str = "", rotation: int = 0, list: str = "all-around",
     session: str = "",
-) -> tuple[ListEntry, ...]:
+) -> tuple[ListEntry, ...]:  # fmt: skip
     """The rows of those who had done most apparatus after a rotation; of the last if not said."""
     ranking = found_list(asked, competition, list)
     by_session = _session(asked, ranking, session)
@@ -252,24 +249,20 @@ def needs(asked: Asked, competition: str, who: str, list: str = "all-around") ->
     ranking = found_list(asked, competition, list)
     if ranking.of_teams:
         raise LookupError("what is needed is told of gymnasts, not of teams")
-    now = live(asked.results)[ranking.competition]
+    now, words = live(asked.results)[ranking.competition], _words(asked)
     keys = {gymnast.key for gymnast in found_gymnasts(asked, who)}
     own = [need for gymnast in now.needs if gymnast.key in keys for need in gymnast.needs]
     about = [need for need in own if (need.aim, need.list) == ("lead", ranking.id)]
-    names = {key: shown_name(one, _words(asked)) for key, one in asked.results.gymnasts.items()}
-    if not about:
-        return _nothing_needed(asked, ranking, found_line(asked, ranking, who))
-    highest = now.bound.mark if now.bound else None
-    return NeedWords(about[-1], names.__getitem__, _words(asked), highest).sentence
-
-
-def _nothing_needed(asked: Asked, ranking: Ranking, line: Line) -> str:
-    """Why a list asks nothing of a gymnast; of an apparatus whose turn is later, not yet known."""
-    who, words = asked.results.gymnasts[line.key], _words(asked)
-    name = shown_name(who, words)
-    if who.guest or line.status:
+    names = {key: shown_name(each, words) for key, each in asked.results.gymnasts.items()}
+    if about:
+        highest = now.bound.mark if now.bound else None
+        return NeedWords(about[-1], names.__getitem__, words, highest).sentence
+    # Why the list asks nothing; of an apparatus whose turn is later, not yet known.
+    line = found_line(asked, ranking, who)
+    name = names[line.key]
+    if line.of.guest or line.status:
         return words.say("{name} takes no place.", name=name)
-    if who.key in ranking.coming:
+    if line.key in ranking.coming:
         raise missing(asked, ranking.competition, f"{name} has another apparatus to do first")
     head = words.list_name(ranking.id) if ranking.kind == "apparatus" else ""
     return words.language.headed(head, words.say("{name} has no mark to come.", name=name))
@@ -337,7 +330,6 @@ def _through(asked: Asked, ranking: Ranking, chosen: tuple[CutLine, ...]) -> tup
 
 
 def _given(asked: Asked, competition: str, who: str, apparatus: str, vault: int, part: str) -> int:
-    """One part of the routine of a gymnast; the gymnast and the apparatus must be known."""
     whole = found_competition(asked, competition)
     code = found_apparatus(asked, whole, apparatus)
     for gymnast in found_gymnasts(asked, who):

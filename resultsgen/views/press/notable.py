@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from resultsgen.history import History
 from resultsgen.language import to_say
 from resultsgen.live.notable import (
     NOTABLE,
@@ -143,28 +142,22 @@ def news(results: Results, wording: Wording) -> dict[int, tuple[FactInWords, ...
     a fact stands with one publication only, and a correction takes it along. A fact about several
     lists stands with the last publication of its competition's.
     """
-    since = _since(results.history)
-    found: dict[int, list[FactInWords]] = {}
-    for fact in notable_facts(results, wording):
-        id, name = fact.competition, fact.rests_on.list
-        every = (number for (competition, _), number in since.items() if competition == id)
-        number = since.get((id, name)) or max(every, default=0)
-        if fact.kind in NEWS and number:
-            found.setdefault(number, []).append(fact)
-    return {number: tuple(facts[:MOST_NEWS]) for number, facts in found.items()}
-
-
-def _since(history: History) -> dict[tuple[str, str], int]:
-    """Since which publication each list has stood as it does: competition and list to number."""
     lines: dict[tuple[str, str], object] = {}
     since: dict[tuple[str, str], int] = {}
-    for issue in history.issues:
+    for issue in results.history.issues:
         for competition in issue.by_person.competitions:
             for held in competition.lists:
                 key = (competition.id, held.id)
                 if lines.get(key) != held.lines:
                     lines[key], since[key] = held.lines, issue.publication.number
-    return since
+    found: dict[int, list[FactInWords]] = {}
+    for fact in notable_facts(results, wording):
+        id, name = fact.competition, fact.rests_on.list
+        every = (number for (whole, _), number in since.items() if whole == id)
+        number = since.get((id, name)) or max(every, default=0)
+        if fact.kind in NEWS and number:
+            found.setdefault(number, []).append(fact)
+    return {number: tuple(facts[:MOST_NEWS]) for number, facts in found.items()}
 
 
 @dataclass(frozen=True)
@@ -185,7 +178,13 @@ class Speaker:
         pages = list_names(competition)
         page = one.list if one.list in pages else pages[1] if one.list else OVERVIEW
         name = self.wording.list_name(one.list) if one.list else ""
-        keys = frozenset(_keys(one.fact))
+        about = one.fact
+        if isinstance(about, LiveSession):
+            keys = frozenset(key for lead in about.leads for key in lead.keys)
+        elif isinstance(about, AllApparatus | Climb | Best):
+            keys = frozenset({about.key})
+        else:
+            keys = frozenset(about.keys)
         return FactInWords(
             one.kind,
             self.wording.language.headed(competition.competition.title, name),
@@ -220,49 +219,31 @@ class Speaker:
         return self.wording.language.listed([self.whole(key) for key in keys])
 
 
-def _keys(fact: Any) -> tuple[int, ...]:
-    """Whom a fact is about."""
-    if isinstance(fact, LiveSession):
-        return tuple(dict.fromkeys(key for lead in fact.leads for key in lead.keys))
-    if isinstance(fact, AllApparatus | Climb | Best):
-        return (fact.key,)
-    keys: tuple[int, ...] = fact.keys
-    return keys
-
-
 def _win(by: Speaker, fact: Win, kind: str) -> str:
-    """Who won or came first, with how much, and how far ahead."""
     form = "ahead" if fact.margin else "alone" if fact.margin is None else "level"
     form = "shared" if len(fact.keys) > 1 else form
     show = by.wording.language.mark
     return by.wording.say(
         (FIRST if kind == "first" else WON)[form],
-        names=by.listed(fact.keys),
-        total=show(fact.total),
-        margin=show(fact.margin),
-        others=by.listed(fact.runners_up),
-    )
+        names=by.listed(fact.keys), total=show(fact.total),
+        margin=show(fact.margin), others=by.listed(fact.runners_up),
+    )  # fmt: skip
 
 
 def _cluster(by: Speaker, fact: Cluster, _: str) -> str:
-    """Neighbours on a list and what lies between them."""
     text = to_say("Places {first} to {last} within {spread}: {names}.")
     return by.wording.say(
         text if fact.spread else to_say("{names} have the same total."),
-        first=fact.first_place,
-        last=fact.last_place,
-        spread=by.wording.language.mark(fact.spread),
-        names=by.listed(fact.keys),
-    )
+        first=fact.first_place, last=fact.last_place,
+        spread=by.wording.language.mark(fact.spread), names=by.listed(fact.keys),
+    )  # fmt: skip
 
 
 def _tie(by: Speaker, fact: Tie, _: str) -> str:
-    """How a tie was settled."""
     return tie_sentence(fact, by.names.__getitem__, by.wording.language)
 
 
 def _best_of_day(by: Speaker, fact: BestOfDay, _: str) -> str:
-    """The best mark of a day."""
     language = by.wording.language
     own = by.results.meet.settings.disciplines.get(fact.discipline)
     discipline = own.name if own else language.say(DISCIPLINES.get(fact.discipline, ""))
@@ -271,13 +252,11 @@ def _best_of_day(by: Speaker, fact: BestOfDay, _: str) -> str:
         text if fact.day else to_say("The best mark, {discipline}: {mark} by {names}."),
         day=language.date(fact.day) if fact.day else "",
         discipline=discipline or fact.discipline,
-        mark=language.mark(fact.mark),
-        names=by.listed(fact.keys),
-    )
+        mark=language.mark(fact.mark), names=by.listed(fact.keys),
+    )  # fmt: skip
 
 
 def _everywhere(by: Speaker, fact: AllApparatus, _: str) -> str:
-    """Who was first on every apparatus."""
     text = to_say("{name} was first on every apparatus, sharing the place on {apparatus}.")
     shared = [by.wording.apparatus(code) for code in fact.shared]
     return by.wording.say(
@@ -288,13 +267,11 @@ def _everywhere(by: Speaker, fact: AllApparatus, _: str) -> str:
 
 
 def _sweep(by: Speaker, fact: Sweep, _: str) -> str:
-    """One body on all medal places."""
     names = by.wording.language.listed([by.names[key] for key in fact.keys])
     return by.wording.say("{body} took all medal places: {names}.", body=fact.body, names=names)
 
 
 def _climb(by: Speaker, fact: Climb, _: str) -> str:
-    """Who gained most places, from rotation to rotation or since the qualification."""
     text = to_say("{name} climbed from place {then} to place {now} in rotation {rotation}.")
     if fact.session:
         text = to_say(
@@ -308,16 +285,12 @@ def _climb(by: Speaker, fact: Climb, _: str) -> str:
         )
     return by.wording.say(
         text,
-        name=by.whole(fact.key),
-        then=fact.place_before,
-        now=fact.place_after,
-        rotation=fact.after,
-        session=fact.session,
-    )
+        name=by.whole(fact.key), then=fact.place_before, now=fact.place_after,
+        rotation=fact.after, session=fact.session,
+    )  # fmt: skip
 
 
 def _lead(by: Speaker, fact: LiveSession, _: str) -> str:
-    """Who led when; the session, where there are several."""
     told = course_of_the_lead(fact, by.names.__getitem__, by.wording)
     if not fact.session:
         return told
@@ -325,15 +298,13 @@ def _lead(by: Speaker, fact: LiveSession, _: str) -> str:
 
 
 def _best(by: Speaker, fact: Best, _: str) -> str:
-    """A best that was beaten or equalled."""
     show = by.wording.language.mark
     before = show(fact.best_so_far)
     return by.wording.say(
         BESTS[fact.record, fact.equalled],
-        names=by.whole(fact.key),
-        mark=show(fact.mark),
+        names=by.whole(fact.key), mark=show(fact.mark),
         before=f"{before} ({fact.note})" if fact.note else before,
-    )
+    )  # fmt: skip
 
 
 SENTENCES: dict[type, Callable[[Speaker, Any, str], str]] = {

@@ -235,7 +235,6 @@ def _chosen(facts: Iterable[FactInWords], room: float) -> list[FactInWords]:
 
 
 def _facts_height(facts: Sequence[FactInWords]) -> float:
-    """Headings and sentences."""
     sentences = sum(_height(f"{fact.list_name} {fact.sentence}") for fact in facts)
     return sentences + HEADING * len({fact.kind for fact in facts})
 

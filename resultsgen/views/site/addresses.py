@@ -39,12 +39,21 @@ def list_target(competition: str, name: str) -> str:
 def file_names(names: Iterable[str]) -> dict[str, str]:
     """A file name without ending for each name, lasting: it depends on the names alone.
 
-    One that is not alone with its plain name, or has none, bears a piece of the name's hash.
+    It has lower-case ASCII letters and digits with hyphens between, at most 60. One that is not
+    alone with its plain name, or has none, bears a piece of the name's hash.
 
     >>> file_names(["TV Ährental", "ΑΓΣ", "Łódź", "CON"])
     {'CON': 'con-a3dbc4b6', 'TV Ährental': 'tv-ahrental', 'Łódź': 'lodz', 'ΑΓΣ': 'ags'}
     """
-    plain = {name: _plain(name) for name in sorted(set(names))}
+    plain = {}
+    for name in sorted(set(names)):
+        letters = unicodedata.normalize("NFKD", name)
+        latin = "".join(letter for letter in letters if not unicodedata.combining(letter))
+        if not latin.isascii():
+            from anyascii import anyascii
+
+            latin = anyascii(latin)
+        plain[name] = re.sub(r"[^a-z0-9]+", "-", latin.lower()).strip("-")[:60].strip("-")
     taken = Counter(plain.values())
     found = {}
     for name, short in plain.items():
@@ -52,17 +61,6 @@ def file_names(names: Iterable[str]) -> dict[str, str]:
             short = "-".join(filter(None, (short, sha256(name.encode()).hexdigest()[:8])))
         found[name] = short
     return found
-
-
-def _plain(name: str) -> str:
-    """The name in lower-case ASCII letters and digits with hyphens between, at most 60."""
-    letters = unicodedata.normalize("NFKD", name)
-    latin = "".join(letter for letter in letters if not unicodedata.combining(letter))
-    if not latin.isascii():
-        from anyascii import anyascii
-
-        latin = anyascii(latin)
-    return re.sub(r"[^a-z0-9]+", "-", latin.lower()).strip("-")[:60].strip("-")
 
 
 LOGO_HEIGHT = 120

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
-from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import name_column, shown_name
 from resultsgen.views.lists.competitions import (
     CompetitionView,
@@ -92,14 +92,23 @@ def meet_view(results: Results, wording: Wording) -> MeetView:
 
 def home_view(results: Results, places: int, wording: Wording) -> HomeView:
     """The first page, with the first *places* of each list that it shows."""
-    views = tuple(_at_a_glance(judged, results, places, wording) for judged in results.competitions)
+    views = tuple(
+        competition_view(judged, places, wording)
+        if judged.complete or not judged.started
+        # Under way, with those who lead so far.
+        else replace(
+            competition_view(judged, places, wording),
+            highlights=tuple(highlights_so_far(results, judged, places, wording)),
+        )
+        for judged in results.competitions
+    )
     going = [(view, view.state) for view in views if view.started and not view.complete]
     stages = (
         (wording.say("Under way"), "going", going),
         (
             wording.say("To come"),
             "ahead",
-            [(view, view.when) for view in views if not view.started],
+            [(each, each.when) for each in views if not each.started],
         ),
         (wording.say("Finished"), "done", [(view, "") for view in views if view.complete]),
     )
@@ -109,16 +118,6 @@ def home_view(results: Results, places: int, wording: Wording) -> HomeView:
         if held
     )
     return HomeView(tuple(made), views)
-
-
-def _at_a_glance(
-    judged: CompetitionResults, results: Results, places: int, wording: Wording
-) -> CompetitionView:
-    """A competition at a glance; under way, with those who lead so far."""
-    view = competition_view(judged, places, wording)
-    if not judged.started or judged.complete:
-        return view
-    return replace(view, highlights=tuple(highlights_so_far(results, judged, places, wording)))
 
 
 def index_parts(table: Table, wording: Wording) -> Iterator[tuple[PagePart, Table]]:

@@ -6,7 +6,7 @@ Addresses last: they follow from ids, bibs and names alone, so a correction chan
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from urllib.parse import quote
 
 from resultsgen.language import to_say
@@ -36,7 +36,12 @@ NO_LISTS = (OVERVIEW, STANDINGS, NEEDS)
 
 def addresses(results: Results) -> dict[str, str]:
     """The address of each target: `gymnast:women/101` is at gymnasts/women-101.html."""
-    found = dict(_of_lists(results))
+    found = {}
+    folders = file_names(judged.competition.id for judged in results.competitions)
+    for judged in results.competitions:
+        id, lists = judged.competition.id, list_names(judged)
+        for name, file in zip(lists, file_names_of_lists(lists), strict=True):
+            found[list_target(id, name)] = f"competitions/{folders[id]}/{file}.html"
     persons = {person.target: person.target.partition(":")[2] for person in people(results)}
     names = file_names(persons.values())
     found |= {target: f"gymnasts/{names[name]}.html" for target, name in persons.items()}
@@ -47,7 +52,7 @@ def addresses(results: Results) -> dict[str, str]:
     for page in results.meet.pages:
         if page.club:
             found[f"page:{page.slug}"] = found[club_target(page.club)]
-    smaller = (one.name for one in smaller_pictures(results.meet))
+    smaller = (picture.name for picture in smaller_pictures(results.meet))
     return found | {f"asset:{name}": f"assets/{name}" for name in (*results.meet.assets, *smaller)}
 
 
@@ -62,15 +67,6 @@ def in_language(address: str, folder: str) -> str:
     What is no page is there once for all languages.
     """
     return folder + address if address.endswith(".html") or not address else address
-
-
-def _of_lists(results: Results) -> Iterator[tuple[str, str]]:
-    folders = file_names(judged.competition.id for judged in results.competitions)
-    for judged in results.competitions:
-        id = judged.competition.id
-        lists = list_names(judged)
-        for name, file in zip(lists, file_names_of_lists(lists), strict=True):
-            yield list_target(id, name), f"competitions/{folders[id]}/{file}.html"
 
 
 def file_names_of_lists(lists: tuple[str, ...]) -> tuple[str, ...]:

@@ -55,13 +55,12 @@ def tie_sentence(tie: Tie, name_of: NameOf, language: Language) -> str:
         if len(keys) > 1:
             clauses.append(_shared_clause(tie, place, keys, name_of, language))
     if tie.worked_out:
-        clauses.append(
-            language.say(
-                "the E score of {names} was not given and is worked out from the mark, the D score "
-                "and the penalty",
-                names=language.listed([name_of(key) for key in tie.worked_out]),
-            )
+        text = to_say(
+            "the E score of {names} was not given and is worked out from the mark, the D score "
+            "and the penalty"
         )
+        names = language.listed([name_of(key) for key in tie.worked_out])
+        clauses.append(language.say(text, names=names))
     lead = language.say("{total} each", total=language.mark(tie.total))
     return language.say("{lead}, {story}.", lead=lead, story="; ".join(clauses))
 
@@ -107,10 +106,8 @@ def _shared_clause(
     value = language.say(f"the {lacking.called}") if lacking.called else ""
     return language.say(
         "{names} share place {place}: {criterion} that would settle it was not given",
-        names=names,
-        place=place,
-        criterion=value or named_criterion(lacking, language),
-    )
+        names=names, place=place, criterion=value or named_criterion(lacking, language),
+    )  # fmt: skip
 
 
 def criterion_words(criterion: Criterion) -> str:
@@ -152,15 +149,11 @@ def cut_sentence(result: CutResult, line: CutLine, name_of: NameOf, language: La
         clauses.append(language.say("the place is shared: the jury decided the order"))
     if verdict.level and (verdict.outcome != "reserve" or not is_over):
         names = language.listed([name_of(key) for key in verdict.level])
-        clauses.append(
-            language.say(
-                "shares the number with {names}, since nobody decided between them", names=names
-            )
-        )
+        text = to_say("shares the number with {names}, since nobody decided between them")
+        clauses.append(language.say(text, names=names))
     if verdict.by_order:
-        clauses.append(
-            language.say("the place is shared: the order of the list decides, unless the jury does")
-        )
+        text = to_say("the place is shared: the order of the list decides, unless the jury does")
+        clauses.append(language.say(text))
     clauses += _replacement_clauses(result, line, name_of, language)
     return "; ".join(filter(None, clauses))
 
@@ -174,11 +167,8 @@ def _verdict_clause(
     if verdict.outcome == "capped":
         names = language.listed([name_of(key) for key in verdict.ahead])
         if quota.of_each:
-            return language.say(
-                "not eligible: the places of the {body} are taken by {names}",
-                body=body,
-                names=names,
-            )
+            text = to_say("not eligible: the places of the {body} are taken by {names}")
+            return language.say(text, body=body, names=names)
         return language.count(
             "not eligible: at most {cap} per {body}, and {names} stands before",
             "not eligible: at most {cap} per {body}, and {names} stand before",
@@ -199,7 +189,6 @@ def _verdict_clause(
 
 
 def _body(result: CutResult, language: Language) -> str:
-    """What the cut counts by: federation, club, team or division."""
     return language.say(BODY_WORDS[result.cut.per])
 
 
