@@ -158,7 +158,7 @@ def test_one_apparatus_not_started_leaves_the_others_ranked(cup):
     assert (None, "1", "DNS") in listed(one.by_apparatus["BB"])
 
 
-def test_nought_counts_for_gymnast_and_team(cup):
+def test_zero_counts_for_gymnast_and_team(cup):
     """0 + 8 and 7 + 9: the team takes 7 and 9."""
     one = cup(SETTINGS.format(format="2-2-2", by="team"), ROSTER, MARKS.replace("1,9,8", "1,0,8"))
     assert (5, "4", 11000) not in listed(one.all_around)

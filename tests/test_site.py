@@ -315,7 +315,7 @@ def test_a_mark_of_zero_no_mark_and_a_status_are_told_apart(hostile):
     assert "after 1 of 2" in rows["Plain Jo"].xpath("string(./td[@class='total'])")
 
 
-def test_who_goes_through_is_told_in_words(hostile):
+def test_who_qualifies_is_told_in_words(hostile):
     page = parsed(hostile / f"competitions/{CON}/all-around.html")
     # The cut counts by club, and neither has a club-mate ahead.
     told = page.xpath("//td[@class='cut']//abbr/@title")

@@ -101,7 +101,7 @@ def test_as_drawn_for_each_apparatus(tmp_path: Path) -> None:
     assert table.notes[0].text == "The order was drawn."
 
 
-def test_a_start_order_may_begin_with_nought(tmp_path: Path) -> None:
+def test_a_start_order_may_begin_with_zero(tmp_path: Path) -> None:
     text = MEET.format(apparatus="", final="").replace("1,A,4", "1,A,1").replace("1,A,3", "1,A,0")
     starts = judged(write_folder(tmp_path, text)).competition("q").starts
     assert [start.gymnast.bib for start in starts] == ["2", "1", "4", "3"]

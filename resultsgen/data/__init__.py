@@ -1,4 +1,4 @@
-"""What leaves as data: CSV of every table with a data package, and the whole results as JSON."""
+"""What leaves as data: tables as CSV and in workbooks, the results as JSON, and running text."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""What comes from strangers is read safely, and what is published is written whole."""
+"""Files of strangers are read safely, what is published is written whole, and what is kept."""

@@ -1,4 +1,4 @@
-"""What was rendered before, kept under the hash of all that shaped it.
+"""What was made before, kept under the hash of all that shaped it.
 
 An entry carries the hash of its own bytes and of what it is kept under: one that was cut short,
 altered or exchanged is noticed, and made anew. Some of it is run (compiled templates), and all of

@@ -1,1 +1,1 @@
-"""The meet while it runs: standings, needs, what is decided, what incidents cost, notable facts."""
+"""The meet while it runs: standings, needs, what is decided; costs of incidents, notable facts."""

@@ -16,7 +16,7 @@ def test_the_first_reserve_is_called_up() -> None:
     assert called_up(candidates("1 A, 2 B, 3 C, 4 D"), Quota(2, 2), [1]) == {2: 1}
 
 
-def test_a_team_mate_passed_over_comes_before_the_reserves() -> None:
+def test_a_team_mate_kept_out_comes_before_the_reserves() -> None:
     rows = candidates("1 A, 2 A, 3 A, 4 B, 5 C")
     assert called_up(rows, Quota(3, 1, 2), [0]) == {2: 0}
     assert called_up(rows, Quota(3, 1, 2), [3]) == {4: 3}
@@ -27,14 +27,14 @@ def test_nobody_is_called_up_for_one_more_whom_a_tie_let_in() -> None:
     assert called_up(candidates("1 A, 2 B, 2 C, 4 D"), Quota(2, 1), [0, 1]) == {3: 1}
 
 
-def test_one_more_whom_a_tie_let_in_keeps_a_team_mate_passed_over_out() -> None:
+def test_one_more_whom_a_tie_let_in_lets_no_team_mate_kept_out_in() -> None:
     """Four places, five through by the tie: without the first there are four still."""
     rows = candidates("1 A, 2 A, 3 A, 4 B, 5 C, 5 D")
     assert called_up(rows, Quota(4, 0, 2), [0]) == {}
     assert called_up(rows, Quota(4, 0, 2), [0, 4]) == {2: 4}
 
 
-def test_no_more_are_called_up_than_places_are_open_whoever_was_passed_over() -> None:
+def test_no_more_are_called_up_than_places_are_open_whoever_was_kept_out() -> None:
     """Three places, four through by the tie: without two of them one place is open."""
     rows = candidates("1 A, 2 A, 3 B, 4 B, 5 C, 5 D")
     assert called_up(rows, Quota(3, 0, 1), [0, 2]) == {1: 2}
@@ -58,7 +58,7 @@ def test_a_reserve_is_held_back_by_the_cap_only_if_the_next_is_called_up() -> No
     assert held_back(candidates("1 A, 2 B, 3 A"), line, [1]) == {}
 
 
-def test_somebody_passed_over_who_is_no_reserve_is_not_held_back() -> None:
+def test_somebody_kept_out_who_is_no_reserve_is_not_held_back() -> None:
     line = Quota(2, 1, 1, reserves_count=False)
     assert held_back(candidates("1 A, 2 A, 3 B, 4 C"), line, [2]) == {}
 
@@ -72,7 +72,7 @@ def test_of_two_who_are_called_up_each_has_the_place_of_one() -> None:
     assert called_up(candidates("1 A, 2 B, 3 C, 4 D"), Quota(2, 2), [0, 1]) == {2: 0, 3: 1}
 
 
-def test_somebody_passed_over_is_not_held_back_however_many_reserves_come_in() -> None:
+def test_somebody_kept_out_is_not_held_back_however_many_reserves_come_in() -> None:
     """The second of A is no reserve; the reserves C and D are, of whom D starts in the end."""
     line = Quota(2, 2, 1, reserves_count=False)
     rows = candidates("1 A, 2 A, 3 B, 4 C, 5 D")
@@ -117,7 +117,7 @@ def through(table: list[Candidate], line: Quota) -> set[int]:
 
 
 @given(withdrawals())
-def test_who_starts_is_who_goes_through_without_the_absent(
+def test_who_starts_is_who_qualifies_without_the_absent(
     drawn: tuple[list[Candidate], Quota, list[int]],
 ) -> None:
     """Without the absent the same line lets just these in; but for ties that let in more."""

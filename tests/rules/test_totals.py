@@ -30,7 +30,7 @@ def test_the_total_is_the_sum_of_all_apparatus() -> None:
     assert all_there([[13165, 14200, 13500, 13400]]) == [54265]
 
 
-def test_one_missing_apparatus_is_no_total_and_nought_is_a_mark() -> None:
+def test_one_missing_apparatus_is_no_total_and_zero_is_a_mark() -> None:
     marks: Rows = [[13000, None, 12000, 11000], [13000, 0, 12000, 11000]]
     assert all_there(marks) == [None, 36000]
 

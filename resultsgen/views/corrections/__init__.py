@@ -1,1 +1,1 @@
-"""What was published before, and what a correction changed."""
+"""The page of corrections: each publication, what it corrected, why, and what that moved."""

@@ -1,1 +1,1 @@
-"""What is said while the meet runs: leads, needs, what is decided."""
+"""What is said while the meet runs: leads, needs, what is decided; and what incidents cost."""

@@ -1,1 +1,1 @@
-"""Pages of gymnasts and clubs, and how to find them."""
+"""Pages of gymnasts and clubs, and who is meant by a name in a Markdown page."""

@@ -163,7 +163,7 @@ def found_cut(
 
 @dataclass(frozen=True, slots=True)
 class ListEntry:
-    """One row of a list, as text: `{{ one.name }}, {{ one.club }}: {{ one.total }}`."""
+    """One row of a list, as text: `{{ row.name }}, {{ row.club }}: {{ row.total }}`."""
 
     place: str
     name: str

@@ -1,1 +1,1 @@
-"""The press sheet, facts and handouts."""
+"""The press page and sheet, notable facts in words, facts for Markdown pages, files to download."""

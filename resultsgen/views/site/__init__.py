@@ -1,1 +1,1 @@
-"""Which pages there are, their addresses, and the indexes."""
+"""Addresses of all pages, the first page, and the indexes of gymnasts and clubs."""

@@ -1,1 +1,1 @@
-"""Words shared by all views, in the language of the page."""
+"""Words that all views share: the reasons of ties and cuts, in the language of the page."""
