@@ -10,8 +10,8 @@ from folders import judged, picture, write_folder
 
 from resultsgen.meet.problems import Problem
 from resultsgen.publishing.starter import new_meet
-from resultsgen.views.press.attachments import RenderedPage
 from resultsgen.views.press.facts import FACTS
+from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.website.meet_pages import CODES, rendered_pages
 
 MEET = """

@@ -22,8 +22,8 @@ from resultsgen.language import ENGLISH
 from resultsgen.rules.criteria import NO_TOTAL, criteria
 from resultsgen.rules.ties import Step, Tie
 from resultsgen.theme.theme import find_theme
-from resultsgen.views.press.attachments import Download
 from resultsgen.views.site.addresses import file_names
+from resultsgen.views.site.attachments import Download
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.reasons import tie_sentence
 from resultsgen.views.words.wording import wording

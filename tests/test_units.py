@@ -48,8 +48,8 @@ from resultsgen.scoring.results import Results
 from resultsgen.theme.fonts import ALWAYS, glyphs_alone, subset
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.sections import row_target
-from resultsgen.views.press.attachments import Download
 from resultsgen.views.site.addresses import gymnast_target
+from resultsgen.views.site.attachments import Download
 from resultsgen.views.words.wording import wording
 
 ROOT = Path(__file__).parent.parent

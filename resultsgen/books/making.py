@@ -27,7 +27,7 @@ from resultsgen.files.cache import Cache, key_of
 from resultsgen.language import LANGUAGES
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import Theme
-from resultsgen.views.press.attachments import Download
+from resultsgen.views.site.attachments import Download
 from resultsgen.views.site.site_map import language_folder
 from resultsgen.views.words.wording import wording
 

@@ -16,7 +16,7 @@ from resultsgen.history.records import Tree, competition_tree, record_text, tree
 from resultsgen.language import LANGUAGES, to_say
 from resultsgen.reading.publications import record_name
 from resultsgen.scoring.results import Results
-from resultsgen.views.press.attachments import Download, Title
+from resultsgen.views.site.attachments import Download, Title
 from resultsgen.views.words.wording import wording
 
 

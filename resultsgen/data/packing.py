@@ -18,7 +18,7 @@ from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.spreadsheets import harmless
 from resultsgen.language import to_say
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.views.press.attachments import Title
+from resultsgen.views.site.attachments import Title
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet

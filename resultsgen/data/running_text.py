@@ -20,7 +20,7 @@ from resultsgen.scoring.results import (
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import status_title, when
 from resultsgen.views.lists.rankings import Listing, qualification_title
-from resultsgen.views.press.attachments import Title
+from resultsgen.views.site.attachments import Title
 from resultsgen.views.words.wording import Wording
 
 WITHOUT_A_PLACE = {

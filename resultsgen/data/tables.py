@@ -26,8 +26,8 @@ from resultsgen.scoring.results import CompetitionResults, ListKind, Ranking, Re
 from resultsgen.views.corrections.correction_words import decided
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.standings import listed_sessions
-from resultsgen.views.press.attachments import Title
 from resultsgen.views.site.addresses import file_names
+from resultsgen.views.site.attachments import Title
 from resultsgen.views.words.reasons import cut_mark, cut_sentence, why_words
 from resultsgen.views.words.wording import wording
 

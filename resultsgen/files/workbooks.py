@@ -184,13 +184,13 @@ def _lines(xml: bytes) -> Iterator[ElementTree.Element]:
             one.clear()
 
 
-def _is(one: ElementTree.Element, name: str) -> bool:
-    return one.tag.endswith(f"}}{name}")
+def _is(element: ElementTree.Element, name: str) -> bool:
+    return element.tag.endswith(f"}}{name}")
 
 
-def _named(one: ElementTree.Element, name: str) -> str:
+def _named(element: ElementTree.Element, name: str) -> str:
     """An attribute, by its name after the namespace's bracket."""
-    return next((value for key, value in one.items() if key.endswith(name)), "")
+    return next((value for key, value in element.items() if key.endswith(name)), "")
 
 
 def _broken_in_xlsx(xml: bytes) -> Iterator[Broken]:

@@ -36,7 +36,7 @@ from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import Results
 from resultsgen.theme.fonts import missing
 from resultsgen.theme.theme import Theme, ThemeError, chosen_theme, find_theme, wrongs_of_theme
-from resultsgen.views.press.attachments import Download, RenderedPage
+from resultsgen.views.site.attachments import Download, RenderedPage
 from resultsgen.website import problems_of_pages, write_site
 from resultsgen.website.meet_pages import rendered_pages
 

@@ -52,19 +52,19 @@ def next_publication(
     return again if tree(_as_far_as(last, again)) == tree(last) else new
 
 
-def _as_far_as(known: Publication, one: Publication) -> Publication:
+def _as_far_as(known: Publication, publication: Publication) -> Publication:
     """A publication without what a record of version 1.0 did not keep."""
     if known.facts is not None:
-        return one
+        return publication
     competitions = []
-    for each in one.competitions:
+    for each in publication.competitions:
         lists = []
         for held in each.lists:
             lines = tuple(line._replace(penalty=0, members=()) for line in held.lines)
             lists.append(held.model_copy(update={"lines": lines}))
         competitions.append(each.model_copy(update={"facts": None, "lists": tuple(lists)}))
-    gymnasts = tuple(each._replace(competitions=(), facts=None) for each in one.gymnasts)
-    return one.model_copy(
+    gymnasts = tuple(each._replace(competitions=(), facts=None) for each in publication.gymnasts)
+    return publication.model_copy(
         update={"facts": None, "gymnasts": gymnasts, "competitions": tuple(competitions)}
     )
 

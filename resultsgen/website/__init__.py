@@ -17,8 +17,8 @@ from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import Theme
-from resultsgen.views.press.attachments import Download, RenderedPage, in_words
 from resultsgen.views.site.addresses import smaller_pictures
+from resultsgen.views.site.attachments import Download, RenderedPage, in_words
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import wording

@@ -26,9 +26,9 @@ from resultsgen.privacy.forms import Sought
 from resultsgen.privacy.withheld import told_in, told_message, withheld
 from resultsgen.scoring.results import Results
 from resultsgen.views.people.finding import Asked, NotDecidedError
-from resultsgen.views.press.attachments import RenderedPage
 from resultsgen.views.press.facts import FACTS, Reference
 from resultsgen.views.site.addresses import COLUMN, offered
+from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.views.site.site_map import addresses, in_language, language_folder, linked
 from resultsgen.website.markup import effort, markdown_text, safe_html
 from resultsgen.website.sandbox import BUDGET, Purse, Sandbox, Undecided

@@ -24,8 +24,8 @@ from resultsgen.views.live.leads import all_leaders
 from resultsgen.views.live.needs import needs_parts, needs_view
 from resultsgen.views.people.clubs import club_parts, club_views
 from resultsgen.views.people.gymnasts import gymnast_views
-from resultsgen.views.press.attachments import Download, RenderedPage, filed
 from resultsgen.views.press.press import has_press_page, press_view
+from resultsgen.views.site.attachments import Download, RenderedPage, filed
 from resultsgen.views.site.home import clubs_table, gymnasts_table, home_view, index_parts
 from resultsgen.views.site.site_map import language_folder
 from resultsgen.views.words.wording import Wording

@@ -43,7 +43,7 @@ def test_places_then_reserves_then_nothing() -> None:
     assert outcomes("1 A, 2 B, 3 C, 4 D, 5 E", Quota(2, 2)) == "Q Q R1 R2 ."
 
 
-def test_the_third_of_a_federation_is_passed_over() -> None:
+def test_the_third_of_a_federation_is_kept_out() -> None:
     assert outcomes("1 A, 2 A, 3 A, 4 B", Quota(3, 0, 2)) == "Q Q cap Q"
 
 
@@ -72,7 +72,7 @@ def test_a_tie_on_the_last_place_may_be_left_to_the_order_of_the_list() -> None:
     assert [one.by_order for one in found] == [False, True, True, True]
 
 
-def test_tied_on_the_last_place_but_third_of_the_federation_is_passed_over() -> None:
+def test_tied_on_the_last_place_but_third_of_the_federation_is_kept_out() -> None:
     """The tie would let her in; the cap does not, and that is the reason told."""
     assert outcomes("1 A, 2 A, 3 B, 3 A", Quota(3, 0, 2)) == "Q Q Q cap"
 
@@ -141,7 +141,7 @@ def test_team_mates_who_share_a_place_where_one_is_reserve_and_one_too_many() ->
     assert outcomes("1 A, 2 A, 2 A, 4 B", Quota(1, 2, 2, order=(2, 1))) == "Q cap R1 R2"
 
 
-def test_passed_over_beside_somebody_of_another_federation_is_no_matter_of_order() -> None:
+def test_kept_out_beside_somebody_of_another_federation_is_no_matter_of_order() -> None:
     found = verdicts(candidates("1 A, 2 A, 3 B, 3 A"), Quota(3, 0, 2))
     assert not any(one.by_order for one in found)
 
@@ -178,7 +178,7 @@ def test_nobody_at_all() -> None:
     assert verdicts([], Quota(8, 3, 2)) == ()
 
 
-def test_a_team_mate_passed_over_is_the_one_who_replaces_a_withdrawn_qualifier() -> None:
+def test_a_team_mate_kept_out_is_the_one_who_replaces_a_withdrawn_qualifier() -> None:
     """Without the first of A, its third qualifies, ahead of R1; else R1 would."""
     rows = candidates("1 A, 2 A, 3 A, 4 B, 5 C")
     line = Quota(3, 1, 2)
@@ -208,7 +208,7 @@ def test_beside_the_last_qualifier_the_cap_is_the_reason_whatever_the_order() ->
     assert outcomes("1 A, 1 A, 3 A, 3 A, 3 B", line) == "Q cap cap cap Q"
 
 
-def test_team_mates_who_are_passed_over_alike_are_no_matter_of_order() -> None:
+def test_team_mates_who_are_kept_out_alike_are_no_matter_of_order() -> None:
     found = verdicts(candidates("1 A, 2 A, 2 A, 4 B"), Quota(3, 0, 1))
     assert [one.outcome for one in found] == ["qualified", "capped", "capped", "qualified"]
     assert not any(one.by_order for one in found)
@@ -220,7 +220,7 @@ def test_those_who_fare_alike_are_no_matter_of_order() -> None:
     assert not any(one.by_order for one in found)
 
 
-def test_passed_over_or_beyond_is_no_matter_of_order() -> None:
+def test_kept_out_or_beyond_is_no_matter_of_order() -> None:
     """Neither qualifies, whoever stands first."""
     line = Quota(2, 0, 1, ties_qualify=False)
     found = verdicts(candidates("1 A, 2 B, 2 A, 2 C"), line)

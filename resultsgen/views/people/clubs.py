@@ -14,9 +14,9 @@ from resultsgen.views.lists.page_parts import ONLY, PagePart, by_content, parts_
 from resultsgen.views.lists.rankings import list_table, qualification_title
 from resultsgen.views.lists.table import Row, Table, TableNote, called, letter
 from resultsgen.views.people.people import clubs
-from resultsgen.views.press.attachments import RenderedPage
 from resultsgen.views.press.notable import FactChapter, FactInWords, chapters, notable_facts
 from resultsgen.views.site.addresses import club_target, gymnast_target, list_target
+from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.views.site.site_map import OVERVIEW, QUALIFICATION
 from resultsgen.views.words.wording import Wording
 

@@ -1,1 +1,1 @@
-"""The press page and sheet, notable facts in words, facts for Markdown pages, files to download."""
+"""The press page and sheet, notable facts in words, facts for Markdown pages."""

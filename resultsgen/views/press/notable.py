@@ -169,16 +169,16 @@ class Speaker:
     id: str
     of_teams: bool
 
-    def in_words(self, one: Notable) -> FactInWords:
+    def in_words(self, notable: Notable) -> FactInWords:
         """A fact in words, with the list and those it is about.
 
         A list without a page is told with another: an apparatus in an all-around final.
         """
         competition = self.results.competition(self.id)
         pages = list_names(competition)
-        page = one.list if one.list in pages else pages[1] if one.list else OVERVIEW
-        name = self.wording.list_name(one.list) if one.list else ""
-        about = one.fact
+        page = notable.list if notable.list in pages else pages[1] if notable.list else OVERVIEW
+        name = self.wording.list_name(notable.list) if notable.list else ""
+        about = notable.fact
         if isinstance(about, LiveSession):
             keys = frozenset(key for lead in about.leads for key in lead.keys)
         elif isinstance(about, AllApparatus | Climb | Best):
@@ -186,14 +186,14 @@ class Speaker:
         else:
             keys = frozenset(about.keys)
         return FactInWords(
-            one.kind,
+            notable.kind,
             self.wording.language.headed(competition.competition.title, name),
             name,
             list_target(self.id, page),
-            SENTENCES[type(one.fact)](self, one.fact, one.kind),
+            SENTENCES[type(notable.fact)](self, notable.fact, notable.kind),
             frozenset() if self.of_teams else keys,
             frozenset(self.names[key] for key in keys) if self.of_teams else frozenset(),
-            one,
+            notable,
         )
 
     @cached_property

@@ -12,7 +12,6 @@ from resultsgen.views.lists.competitions import Leaders, Link, overview_link, st
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.live.costs import Explanation, explanations
 from resultsgen.views.live.leads import highlights_so_far
-from resultsgen.views.press.attachments import Download
 from resultsgen.views.press.notable import (
     HEADINGS,
     FactChapter,
@@ -20,6 +19,7 @@ from resultsgen.views.press.notable import (
     chapters,
     notable_facts,
 )
+from resultsgen.views.site.attachments import Download
 from resultsgen.views.words.wording import Wording
 
 KINDS = ("TXT", "XLSX", "CSV")
@@ -144,7 +144,7 @@ TABLE = 0.75
 class PressSheet:
     """What stands below the table: facts by kind, and whom to ask."""
 
-    told: tuple[tuple[str, tuple[str, ...]], ...]
+    facts: tuple[tuple[str, tuple[str, ...]], ...]
     spread: SpreadChart | None
     """How the marks lie, where there is room for a picture of them."""
     contact_head: str
@@ -174,7 +174,7 @@ def press_sheet(
         for kind in TOLD
     }
     return table, PressSheet(
-        tuple((wording.say(HEADINGS[kind]), told) for kind, told in by_kind.items() if told),
+        tuple((wording.say(HEADINGS[kind]), said) for kind, said in by_kind.items() if said),
         spread,
         wording.say("Contact"),
         press.contact,

@@ -1,1 +1,1 @@
-"""Addresses of all pages, the first page, and the indexes of gymnasts and clubs."""
+"""Addresses of all pages, the first page, indexes, and what comes ready made: files, own pages."""
