@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 import zlib
 from base64 import b64decode
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import lru_cache
 from html import unescape
 from io import BytesIO
 from itertools import islice
@@ -26,7 +27,7 @@ DEEPEST = 5
 PART = " 0 "
 """Stands where no name goes on."""
 
-TAG = re.compile(r"<[^<>]*>")
+TAG = re.compile(r"(<[^<>]*>)")
 INLINE = re.compile(
     r"</?(?:a|abbr|b|bdi|cite|code|del|em|font|i|ins|mark|q|s|small|span|strong|sub|sup|tspan|u|wbr)"
     r"\b[^<>]*>",
@@ -37,8 +38,10 @@ IN_A_WORD = "-"
 """Stands for what parts a word without ending it."""
 
 COMMENTS = (("<!--", "-->"), ("{#", "#}"))
+ESCAPING = ("%", "\\", *(opening for opening, _ in COMMENTS))
+"""Where one of these stands, a text may be meant otherwise than it is written."""
 
-KEY = re.compile(r"\"[\w$@-]+\"\s*:")
+KEY = re.compile(r"(\"[\w$@-]+\"\s*:)")
 ESCAPE = re.compile(r"\\u(?:\{0*([0-9a-fA-F]{1,5})\}|([0-9a-fA-F]{4}))")
 LINE_ESCAPE = re.compile(r"\\[nrtfb]")
 
@@ -60,8 +63,9 @@ class TooLargeError(Exception):
 
 @dataclass
 class Unpacking:
-    """How much may still be unpacked from one file, and how deep in archives it is."""
+    """What is asked of a text, how much may still be unpacked, and how deep in archives it is."""
 
+    may_tell: Callable[[str], bool] | None = None
     left: int = LARGEST
     depth: int = 0
 
@@ -101,7 +105,8 @@ class Unpacking:
         else:
             yield from self._of_png(data)
             for text in decoded(data):
-                yield from readings(text)
+                if self.may_tell is None or any(map(self.may_tell, in_short(text))):
+                    yield from readings(text)
                 for packed in PACKED_LINK.findall(text):
                     yield from self.contents(_from_base64(packed))
 
@@ -170,17 +175,21 @@ def _cells(row: str, shared: list[str]) -> Iterator[str]:
     for cell in _between(row, "<c ", "</c>"):
         head, _, inside = cell.partition(">")
         text = _shown(inside)
-        is_shared = SHARED.search(head) and text.isdecimal() and int(text) < len(shared)
+        is_shared = text.isdecimal() and SHARED.search(head) and int(text) < len(shared)
         yield shared[int(text)] if is_shared else text
 
 
+@lru_cache(maxsize=2**12)  # Of the cells of a workbook many hold the same.
 def _shown(xml: str) -> str:
     return unescape(TAG.sub("", xml)).strip()
 
 
-def contents(data: bytes) -> Iterator[str]:
-    """Every text in the bytes of a file, unpacked; TooLargeError where it holds too much."""
-    yield from Unpacking().contents(data)
+def contents(data: bytes, may_tell: Callable[[str], bool] | None = None) -> Iterator[str]:
+    """Every text in the bytes of a file, unpacked; TooLargeError where it holds too much.
+
+    Texts that are no PDF's may be left out where they have no words that *may_tell* anything.
+    """
+    yield from Unpacking(may_tell).contents(data)
 
 
 def decoded(data: bytes) -> Iterator[str]:
@@ -220,6 +229,38 @@ def readings(text: str) -> Iterator[str]:
         yield from dict.fromkeys(_unescaped(shown))
 
 
+def in_short(text: str) -> Iterator[str]:
+    """Texts that have the words of all readings of a text: quickly made of one that is plain.
+
+    Plain are tags without keys and keys without tags, no tag in another, and no escape but in HTML.
+    What stands between tags or keys is one text then, and they are the other.
+
+    >>> list(in_short("<b>Quil</b>lana &auml;"))
+    [' Quil lana ä', '<b> </b>']
+    """
+    plain = unescape(PACKED_LINK.sub(PART, text))
+    has_tags = "<" in plain
+    shown, marks = plain, ""
+    if has_tags or _has_keys(plain):
+        shown, marks = _parted(TAG if has_tags else KEY, plain)
+    is_plain = (
+        all(plain.count(sign) == text.count(sign) for sign in "<>")
+        and not any(sign in plain for sign in ESCAPING)
+        and not (has_tags and ("<" in shown or _has_keys(shown)))
+    )
+    yield from (shown, marks) if is_plain else readings(text)
+
+
+def _has_keys(text: str) -> bool:
+    return '":' in text or '" :' in text
+
+
+def _parted(mark: re.Pattern[str], text: str) -> tuple[str, str]:
+    """What stands between marks, and these, each once."""
+    parts = mark.split(text)
+    return " ".join(parts[::2]), " ".join(dict.fromkeys(parts[1::2]))
+
+
 def _without_comments(text: str) -> str:
     for opening, closing in COMMENTS:
         first, *parts = text.split(opening)
@@ -232,8 +273,8 @@ def _unescaped(text: str) -> Iterator[str]:
     text = unescape(text)
     if "%" in text:
         text = unquote(text)
-    has_keys = '":' in text or '" :' in text
-    yield KEY.sub(rf"{PART}\g<0>{PART}", text) if has_keys else text
+    has_keys = _has_keys(text)
+    yield PART.join(KEY.split(text)) if has_keys else text
     if "<" in text:  # HTML that is shown as text.
         yield TAG.sub(" ", _without_comments(text))
     if "\\" in text:

@@ -6,6 +6,7 @@ another way of dividing a name makes no difference; a form begins and ends with 
 
 from __future__ import annotations
 
+import codecs
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
@@ -13,7 +14,6 @@ from functools import lru_cache
 from itertools import accumulate
 from typing import NamedTuple
 
-OTHER_SIGN = re.compile(r"[^\x00-\x7f]")
 WORD = re.compile(
     r"[a-z]{2,}"
     r"|[a-z](?![.\s])|(?<=\S)[a-z]"  # Not the initial of a second name.
@@ -40,9 +40,7 @@ def words(text: str) -> list[str]:
 
 def folded(text: str) -> str:
     """Small letters without accents, written in Latin letters if they are others."""
-    plain = text.casefold()
-    if not plain.isascii():
-        plain = OTHER_SIGN.sub(lambda found: _latin(found[0]), plain)
+    plain = text.encode("ascii", IN_LATIN).decode("ascii").lower()
     for written, meant in UMLAUTS:
         plain = plain.replace(written, meant)
     return plain
@@ -62,7 +60,22 @@ UNSEEN = ("Mn", "Me", "Cf")
 
 @lru_cache(maxsize=2**14)
 def _latin(sign: str) -> str:
-    """One sign in Latin letters; nothing for an accent, a soft hyphen and other unseen signs.
+    """One sign in small Latin letters."""
+    return "".join(each if each.isascii() else _without_accent(each) for each in sign.casefold())
+
+
+def _in_latin(error: UnicodeError) -> tuple[str, int]:
+    """What stands for signs that are not ASCII, and where the text goes on after them."""
+    assert isinstance(error, UnicodeEncodeError)
+    return "".join(map(_latin, error.object[error.start : error.end])), error.end
+
+
+IN_LATIN = "resultsgen-in-latin"
+codecs.register_error(IN_LATIN, _in_latin)
+
+
+def _without_accent(sign: str) -> str:
+    """A sign in Latin letters; nothing for an accent, a soft hyphen and other unseen signs.
 
     A picture is no word, though it has a name; one that shows a letter is that letter.
     """

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from resultsgen import __version__
@@ -90,14 +91,14 @@ def _problems(
         if each in seen or each == NONE:
             continue
         try:
-            found.look_at(file, _texts(path))
+            found.look_at(file, _texts(path, names))
         except TooLargeError:
             message = "unpacks to more than can be looked through for names; take it out"
             yield Problem(file, 0, "", "withheld-name", message)
     yield from found.problems()
 
 
-def _texts(path: Path) -> Iterator[str]:
+def _texts(path: Path, names: Sought) -> Iterator[str]:
     if path.stat().st_size > LARGEST_PIECE:
         raise TooLargeError
-    return contents(path.read_bytes())
+    return contents(path.read_bytes(), partial(may_tell, names))
