@@ -36,7 +36,7 @@ OTHERS = [code for code in LANGUAGES if code != "en"]
 OF_A_TABLE = re.compile(r"[A-Z_]+\[")
 SAID_ELSEWHERE = {
     ("resultsgen/views/site/attachments.py", "self.what"),
-    ("resultsgen/views/lists/competitions.py", "one.rule_set.title"),
+    ("resultsgen/views/lists/competitions.py", "judged.rule_set.title"),
     ("resultsgen/views/people/finding.py", "settings.apparatus_name(code)"),
     ("resultsgen/views/live/needs.py", "message"),
     ("resultsgen/views/lists/rules.py", "rules.about.strip()"),

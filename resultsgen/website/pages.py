@@ -107,7 +107,7 @@ def competitions(subject: Subject) -> Iterator[SitePage]:
     for judged in subject.results.competitions:
         view = competition_view(judged, 3, subject.wording)
         if judged.in_progress:
-            told = all_leaders(subject.results, judged, 3, subject.wording)
+            told = tuple(all_leaders(subject.results, judged, 3, subject.wording))
             view = replace(view, leaders=told)
         yield SitePage(subject.where[view.target], view.title, view)
 

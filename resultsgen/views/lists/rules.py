@@ -306,7 +306,15 @@ def _value_words(
     override: RuleOverride, value: object, judged: CompetitionResults, wording: Wording
 ) -> str:
     if isinstance(value, tuple):
-        return _listed_words(override.path, value, judged, wording)
+        first, *middle, last = override.path
+        if first == "apparatus":
+            return ", ".join(wording.apparatus(code) for code in value)
+        if last != "criteria":
+            return ", ".join(value)
+        one_list = {"apparatus": 1, "team-apparatus": 1, "vault-average": 2}
+        steps = criteria(value, one_list.get(middle[0], len(judged.apparatus)))
+        words = ", ".join(named_criterion(step, wording.language) for step in steps)
+        return words or wording.say("nothing, and the place is shared")
     if value is None:
         return wording.say("nothing is said of it")
     if isinstance(value, bool):
@@ -314,16 +322,3 @@ def _value_words(
     if isinstance(value, int) and ".".join(override.path) in MARKS:
         return wording.language.mark(value)
     return wording.say(VALUES[value]) if value in VALUES else str(value)
-
-
-def _listed_words(
-    path: tuple[str, ...], value: tuple[str, ...], judged: CompetitionResults, wording: Wording
-) -> str:
-    if path[0] == "apparatus":
-        return ", ".join(wording.apparatus(code) for code in value)
-    if path[-1] != "criteria":
-        return ", ".join(value)
-    one_list = {"apparatus": 1, "team-apparatus": 1, "vault-average": 2}
-    steps = criteria(value, one_list.get(path[1], len(judged.apparatus)))
-    words = ", ".join(named_criterion(step, wording.language) for step in steps)
-    return words or wording.say("nothing, and the place is shared")

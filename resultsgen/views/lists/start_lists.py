@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import groupby
 
-from resultsgen.scoring.results import CompetitionResults, Results, Start, StartList, natural
+from resultsgen.language import to_say
+from resultsgen.scoring.results import CompetitionResults, Results, Start, natural
 from resultsgen.views.lists.cells import name_cell, name_column
 from resultsgen.views.lists.table import Cell, Column, Row, Table, TableNote
 from resultsgen.views.words.wording import Wording
@@ -70,28 +71,26 @@ def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator
         orders = list(range(1, len(members) + 1)) if listed.by else []
         title = wording.apparatus(listed.apparatus) if listed.apparatus else ""
         table = _start_table(number, title, members, orders, competition, wording)
-        notes = tuple(TableNote("", words) for words in _order_words(listed, competition, wording))
-        yield replace(table, notes=notes)
+        told = [wording.say(ORDERS[listed.by])] if listed.by in ORDERS else []
+        if listed.by in ("rank", "reverse rank"):
+            # No place parts equals in the qualification.
+            told.append(
+                wording.say(
+                    "Those who are equal there stand by bib, as nothing was drawn."
+                    if competition.equals == "bib"
+                    else "Those who are equal there stand by name, as nothing was drawn."
+                )
+            )
+        yield replace(table, notes=tuple(TableNote("", words) for words in told))
 
 
-def _order_words(
-    listed: StartList, competition: CompetitionResults, wording: Wording
-) -> Iterator[str]:
-    """How an order came about, and how equals in the qualification stand, whom no place parts."""
-    if listed.by == "draw":
-        yield wording.say("The order was drawn.")
-    elif listed.by == "rank":
-        yield wording.say("In order of rank in the qualification, the best first.")
-    elif listed.by == "reverse rank":
-        yield wording.say("In order of rank in the qualification, the best last.")
-    elif not listed.by:
-        yield wording.say("By bib; the start order is not given.")
-    if listed.by in ("rank", "reverse rank"):
-        yield wording.say(
-            "Those who are equal there stand by bib, as nothing was drawn."
-            if competition.equals == "bib"
-            else "Those who are equal there stand by name, as nothing was drawn."
-        )
+ORDERS = {
+    "draw": to_say("The order was drawn."),
+    "rank": to_say("In order of rank in the qualification, the best first."),
+    "reverse rank": to_say("In order of rank in the qualification, the best last."),
+    "": to_say("By bib; the start order is not given."),
+}
+"""How the order of a start list came about; one that was named by people says nothing."""
 
 
 def _start_table(

@@ -5,13 +5,13 @@ Like is compared with like, as after each rotation.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import groupby
 
-from resultsgen.live.competition import LiveCompetition, live
+from resultsgen.live.competition import live
 from resultsgen.live.standings import Cluster, LiveSession, Standings, tightest, within
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.competitions import Leaders, highlights, leader_of, leaders
 from resultsgen.views.words.wording import Wording
@@ -184,30 +184,25 @@ def highlights_so_far(
     results: Results, judged: CompetitionResults, places: int, wording: Wording
 ) -> Iterator[Leaders]:
     """The first of the all-around and of the teams, of those with most apparatus done."""
-    whole = [ranking for ranking in (judged.all_around, judged.team) if ranking]
-    if not whole:
+    if not judged.all_around and not judged.team:
         yield from highlights(judged, places, wording)
-    for told in _all_leaders(whole, live(results)[judged.competition.id], places, wording):
-        if told.rows:
+        return
+    for ranking, told in zip(
+        judged.rankings, all_leaders(results, judged, places, wording), strict=True
+    ):
+        if ranking.kind != "apparatus" and told.rows:
             yield told
 
 
 def all_leaders(
     results: Results, judged: CompetitionResults, places: int, wording: Wording
-) -> tuple[Leaders, ...]:
-    """The first of every list, as it stands."""
-    now = live(results)[judged.competition.id]
-    return tuple(_all_leaders(judged.rankings, now, places, wording))
-
-
-def _all_leaders(
-    rankings: Iterable[Ranking], now: LiveCompetition, places: int, wording: Wording
 ) -> Iterator[Leaders]:
-    """The first of each list with marks to come, of those who are over with most apparatus.
+    """The first of each list as it stands: while marks are to come, of those with most apparatus.
 
     Where somebody has more with less done: the highest sums so far, each with what is done.
     """
-    for ranking in rankings:
+    now = live(results)[judged.competition.id]
+    for ranking in judged.rankings:
         told, listed = leaders(ranking, places, wording), now.lists.get(ranking.id)
         if ranking.kind == "apparatus" or ranking.to_come == 0 or listed is None:
             yield told
