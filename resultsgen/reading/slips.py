@@ -11,7 +11,7 @@ DATE = re.compile(
     r"|(\d{4})[./-](\d{1,2})[./-](\d{1,2}))(?![\w:/-]|\.\d)"
 )
 BRACKETS = re.compile(r"\[[^\[\]]*\]|\[\[[^\[\]]*\]\]")
-NUMBER = re.compile(r"-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?")
+NUMBER = r"-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?"
 QUOTED = re.compile(r""""(?:[^"\\]|\\.)*"|'[^']*'""")
 OTHER_QUOTES = (
     "\u201c\u201d\u201e\u201f\u2033\u00ab\u00bb\u2039\u203a\u2018\u2019\u201a\u0060\u00b4"
@@ -82,49 +82,10 @@ def _brackets(_line: str, bare: str) -> str:
 
 
 def _colon(line: str, bare: str) -> str:
-    found = re.match(r"\s*[\w.-]+\s*:", bare)
-    return (
-        f"between a setting and its value stands = : write  {_with(line, ':', ' =')}"
-        if found
-        else ""
-    )
-
-
-def _with(line: str, old: str, new: str) -> str:
-    before, _, after = line.partition(old)
-    return f"{before.rstrip()}{new} {after.strip()}"
-
-
-def _decimal_comma(_line: str, bare: str) -> str:
-    found = re.search(r"=\s*(-?\d+),(\d+)$", bare)
-    return f"a decimal sign is a point: write {found[1]}.{found[2]}" if found else ""
-
-
-def _yes_or_no(_line: str, bare: str) -> str:
-    found = re.search(r"=\s*(yes|no|on|off|true|false)$", bare, re.IGNORECASE)
-    if not found:
+    if not re.match(r"\s*[\w.-]+\s*:", bare):
         return ""
-    return f"write {'true' if found[1].lower() in ('yes', 'on', 'true') else 'false'}"
-
-
-def _unquoted(_line: str, bare: str) -> str:
-    found = re.search(r"=\s*([^\s\"'\[\]{},=][^\"'\[\]{},=]*)$", bare)
-    text = found and not NUMBER.fullmatch(found[1])
-    return f'a text stands in quotes: write "{found[1]}"' if found and text else ""
-
-
-def _two_on_a_line(_line: str, bare: str) -> str:
-    two = re.search(r"""=\s*(?:""|[\w.-]+)[\s,;]+[\w.-]+\s*=""", bare)
-    return "each setting has a line of its own" if two and "{" not in bare else ""
-
-
-def _nothing(_line: str, bare: str) -> str:
-    return 'the value is missing; write "" for none' if bare.endswith("=") else ""
-
-
-def _blank_in_a_key(_line: str, bare: str) -> str:
-    found = re.match(r"\s*([\w-]+(?: +[\w-]+)+)\s*=", bare)
-    return f'a name with blanks stands in quotes: write "{found[1]}"' if found else ""
+    key, _, value = line.partition(":")
+    return f"between a setting and its value stands = : write  {key.rstrip()} = {value.strip()}"
 
 
 def _quotes_inside(line: str, bare: str) -> str:
@@ -136,18 +97,35 @@ def _quotes_inside(line: str, bare: str) -> str:
     return ""
 
 
+def _seen(pattern: str, mend: str) -> Callable[[str, str], str]:
+    """A slip that a pattern finds; what its groups hold is put into what to write instead."""
+
+    def slip(_line: str, bare: str) -> str:
+        found = re.search(pattern, bare)
+        return mend.format(*found.groups()) if found else ""
+
+    return slip
+
+
 SLIPS: tuple[Callable[[str, str], str], ...] = (
     _curly_quotes,
     _another_date,
     _backslash,
     _brackets,
     _colon,
-    _decimal_comma,
-    _yes_or_no,
-    _nothing,
-    _blank_in_a_key,
-    _two_on_a_line,
+    _seen(r"=\s*(-?\d+),(\d+)$", "a decimal sign is a point: write {}.{}"),
+    _seen(r"(?i)=\s*(?:yes|on|true)$", "write true"),
+    _seen(r"(?i)=\s*(?:no|off|false)$", "write false"),
+    _seen(r"=$", 'the value is missing; write "" for none'),
+    _seen(r"^\s*([\w-]+(?: +[\w-]+)+)\s*=", 'a name with blanks stands in quotes: write "{}"'),
+    _seen(
+        r"""^[^{]*=\s*(?:""|[\w.-]+)[\s,;]+[\w.-]+\s*=[^{]*$""",
+        "each setting has a line of its own",
+    ),
     _quotes_inside,
-    _unquoted,
+    _seen(
+        rf"=\s*(?!{NUMBER}$)([^\s\"'\[\]{{}},=][^\"'\[\]{{}},=]*)$",
+        'a text stands in quotes: write "{}"',
+    ),
 )
 """Each is given the line, and the line without comments and with its texts emptied."""
