@@ -10,7 +10,7 @@ from resultsgen.checks.keys import in_settings, unknown
 from resultsgen.checks.roster import gymnasts_of
 from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER
 from resultsgen.meet.folder import Meet
-from resultsgen.meet.problems import Problem
+from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.meet.settings import DISCIPLINES
 
 LARGEST = 80_000
@@ -79,7 +79,12 @@ def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
         known = [column.name for column in ours]
         for name, heading in mapped.items():
             if name not in known:
-                message = f"there is no column {name}; {_column_meant(name, heading, known)}"
+                mend = did_you_mean(name, known) or f"there are {', '.join(known)}"
+                if heading in known:  # Often it is the wrong way round.
+                    mend = f'did you mean  {heading} = "{name}"?'
+                message = (
+                    f"there is no column {name}; {mend} (ours on the left, yours on the right)"
+                )
                 yield in_settings(("columns", table, name), "unknown-column", message, heading)
     disciplines = (*DISCIPLINES, *meet.settings.disciplines)
     codes = known_apparatus(meet)
@@ -89,17 +94,6 @@ def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
     for word, code in columns.apparatus.items():
         if code not in codes:
             yield unknown(("columns", "apparatus", word), "apparatus", code, codes)
-
-
-def _column_meant(name: str, heading: str, known: list[str]) -> str:
-    """What was meant by a name that is no column of ours; often it is the wrong way round."""
-    from difflib import get_close_matches
-
-    near = get_close_matches(name, known, n=1)
-    mend = f"did you mean {near[0]}?" if near else f"there are {', '.join(known)}"
-    if heading in known:
-        mend = f'did you mean  {heading} = "{name}"?'
-    return f"{mend} (ours on the left, yours on the right)"
 
 
 def known_apparatus(meet: Meet) -> tuple[str, ...]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import difflib
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import islice
 
@@ -54,6 +55,16 @@ def parted(found: Iterable[Problem]) -> tuple[list[Problem], tuple[Note, ...]]:
     once = set(found)
     notes = sorted(one for one in once if isinstance(one, Note))
     return sorted(once.difference(notes)), tuple(notes)
+
+
+def did_you_mean(word: str, known: Collection[str], cutoff: float = 0.6) -> str:
+    """The question whether a known word was meant that is nearly this one; empty if none is.
+
+    >>> did_you_mean("publsh", ["publish"]), did_you_mean("x", ["publish"])
+    ('did you mean publish?', '')
+    """
+    near = difflib.get_close_matches(word, known, n=1, cutoff=cutoff)
+    return f"did you mean {near[0]}?" if near else ""
 
 
 class NotPublishedError(Exception):

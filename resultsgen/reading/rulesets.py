@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -13,7 +12,7 @@ from typing import Any, get_args
 
 from resultsgen.checks.keys import FILE, key_lines, key_path, line_of
 from resultsgen.files.toml import read_toml
-from resultsgen.meet.problems import Problem
+from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.meet.ruleset import (
     CutRule,
     MarkRule,
@@ -89,7 +88,10 @@ def read_rule_sets(
 def _read(folder: Path, name: str, changes: Table) -> tuple[RuleSet, Overrides, list[Problem]]:
     own_file = name.endswith(".toml")
     if not own_file and name not in rule_set_names():
-        return STAND_IN, (), [_no_such_rule_set(name)]
+        known = rule_set_names()
+        mend = did_you_mean(name, known) or f"there are {', '.join(known)}"
+        message = f"there is no rule set {name}; {mend} A file of your own ends in .toml"
+        return STAND_IN, (), [Problem(FILE, 0, "rules", "unknown-rule-set", message, name)]
     file = name if own_file else f"{name}.toml"
     text = read_text(folder if own_file else RULEBOOK, file)
     if isinstance(text, Problem):
@@ -110,14 +112,6 @@ def _read(folder: Path, name: str, changes: Table) -> tuple[RuleSet, Overrides, 
     if changed is None or problems:
         return rule_set, (), problems
     return changed, tuple(_overrides(rule_set, changed, changes)), []
-
-
-def _no_such_rule_set(name: str) -> Problem:
-    known = rule_set_names()
-    near = difflib.get_close_matches(name, known, n=1)
-    mend = f"did you mean {near[0]}?" if near else f"there are {', '.join(known)}"
-    message = f"there is no rule set {name}; {mend} A file of your own ends in .toml"
-    return Problem(FILE, 0, "rules", "unknown-rule-set", message, name)
 
 
 def _wrong_criteria(rule_set: RuleSet, file: str, text: str, above: str = "") -> Iterator[Problem]:
@@ -218,8 +212,7 @@ def _unused_changes(settings: MeetSettings) -> Iterator[Problem]:
     named = sorted({one.rules for one in settings.competitions})
     for name in settings.rules:
         if name not in named:
-            near = difflib.get_close_matches(name, named, n=1)
-            mend = f"did you mean {near[0]}?" if near else f"there are {', '.join(named)}"
+            mend = did_you_mean(name, named) or f"there are {', '.join(named)}"
             message = f"no competition has the rule set {name}; {mend}"
             where = key_path("rules", name)
             yield Problem(FILE, 0, where, "unknown-setting", message, name)

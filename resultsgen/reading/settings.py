@@ -1,13 +1,14 @@
 """`meet.toml` and other TOML as settings: all that is wrong is told at once, in plain words.
 
-Every key is named with where it stands and what should stand there.
+Every key is named with where it stands and what should stand there; of the slips that everybody
+makes first in a TOML file, what to write instead.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-import difflib
-from collections.abc import Iterator
+import re
+from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 from functools import cache
@@ -20,9 +21,8 @@ from pydantic_core import ErrorDetails
 from resultsgen.checks.keys import FILE, key_lines, key_path, line_of
 from resultsgen.files.toml import LARGEST, TomlError, TooMuchError, leaves, read_toml
 from resultsgen.files.workbooks import unfit
-from resultsgen.meet.problems import Problem
+from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.meet.settings import Frozen, MeetSettings
-from resultsgen.reading.slips import date_meant, mend_of
 from resultsgen.reading.texts import CONTROL, read_text
 
 Model = TypeVar("Model", bound=Frozen)
@@ -117,14 +117,12 @@ def validated_table(
         return model.model_validate(held), []
     except ValidationError as error:
         lines = key_lines(text)
-        return None, [_told(one, model, held, file, lines, above) for one in _errors(error)]
-
-
-def _errors(error: ValidationError) -> Iterator[ErrorDetails]:
-    """What is wrong, without the lists that are too short only since something in them is wrong."""
-    for one in error.errors():
-        if one["type"] != "too_short" or len(one["input"]) < one["ctx"]["min_length"]:
-            yield one
+        return None, [
+            _told(wrong, model, held, file, lines, above)
+            for wrong in error.errors()
+            # Some lists are too short only since something in them is wrong.
+            if wrong["type"] != "too_short" or len(wrong["input"]) < wrong["ctx"]["min_length"]
+        ]
 
 
 def _told(
@@ -150,7 +148,9 @@ def _told(
                 here = here.get("items", {})
             else:
                 here = here.get("properties", {}).get(part) or here.get("additionalProperties", {})
-        message = _unknown(str(path[-1]), list(_resolved(here, schema).get("properties", {})))
+        known = list(_resolved(here, schema).get("properties", {}))
+        mend = did_you_mean(str(path[-1]), known, cutoff=0.5) or f"there are {', '.join(known)}"
+        message = f"there is no setting {path[-1]} here; {mend}"
         return Problem(file, line, named, "unknown-setting", message, _shown(value))
     return Problem(file, line, named, "wrong-setting", _wrong(error, path), _shown(value))
 
@@ -192,13 +192,6 @@ def _as_it_should_be(value: Any) -> dict[str, str]:
     }
 
 
-def _unknown(key: str, known: list[str]) -> str:
-    near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
-    if near:
-        return f"there is no setting {key} here; did you mean {near[0]}?"
-    return f"there is no setting {key} here; there are {', '.join(known)}"
-
-
 @cache
 def _schema(model: type[Frozen]) -> dict[str, Any]:
     return model.model_json_schema(by_alias=True)
@@ -220,3 +213,128 @@ def _shown(value: Any) -> str:
     if isinstance(value, (str, int, Decimal, dt.date, dt.time)):
         return str(value)[:80]
     return ""
+
+
+DATE = re.compile(
+    r"(?<![\w.:/-])(?:(\d{1,2})[./-] ?(\d{1,2})[./-] ?(\d{4})"
+    r"|(\d{4})[./-](\d{1,2})[./-](\d{1,2}))(?![\w:/-]|\.\d)"
+)
+BRACKETS = re.compile(r"\[[^\[\]]*\]|\[\[[^\[\]]*\]\]")
+NUMBER = r"-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?"
+QUOTED = re.compile(r""""(?:[^"\\]|\\.)*"|'[^']*'""")
+OTHER_QUOTES = (
+    "\u201c\u201d\u201e\u201f\u2033\u00ab\u00bb\u2039\u203a\u2018\u2019\u201a\u0060\u00b4"
+)
+"""What word processors and telephones make of straight quotes."""
+
+OPENS, CLOSES = r"(?<=[=\[,{])(\s*)", r"(?=\s*(?:[,\]}#]|$))"
+CURLY = re.compile(f"{OPENS}[{OTHER_QUOTES}]+|[{OTHER_QUOTES}]+{CLOSES}")
+
+
+def date_meant(text: str) -> str:
+    """The first date in a text as TOML has it; empty where there is none, or two could be meant.
+
+    >>> date_meant("15.03.2031"), date_meant("03/15/2031"), date_meant("on 2031-3-5")
+    ('2031-03-15', '2031-03-15', '2031-03-05')
+    >>> date_meant("03/04/2031"), date_meant("30.02.2031")
+    ('', '')
+    """
+    found = DATE.search(text)
+    if not found:
+        return ""
+    if found[4]:
+        return _iso(found[4], found[5], found[6])
+    day_first, month_first = _iso(found[3], found[2], found[1]), _iso(found[3], found[1], found[2])
+    if "/" in found[0]:  # 03/04 is March in one country and April in another.
+        return "" if day_first and month_first else day_first or month_first
+    return day_first
+
+
+def _iso(year: str, month: str, day: str) -> str:
+    try:
+        return dt.date(int(year), int(month), int(day)).isoformat()
+    except ValueError:
+        return ""
+
+
+def mend_of(line: str) -> str:
+    """What to write instead of a line that is not TOML; empty where that is not to be seen."""
+    bare = QUOTED.sub('""', line).split("#")[0].rstrip()
+    return next((mend for slip in SLIPS if (mend := slip(line, bare))), "")
+
+
+def _curly_quotes(line: str, _bare: str) -> str:
+    straight = CURLY.sub(lambda found: f'{found[1] or ""}"', line)
+    return f"quotes are straight: write  {straight}" if straight != line else ""
+
+
+def _another_date(_line: str, bare: str) -> str:
+    meant = date_meant(bare)
+    if meant:
+        return f"a date is year-month-day: write {meant}"
+    found = DATE.search(bare)
+    return f"{found[0]}: a date is year-month-day, for example 2031-03-15" if found else ""
+
+
+def _backslash(line: str, _bare: str) -> str:
+    if "\\" not in line:
+        return ""
+    slashes = line.replace("\\", "/")
+    return f"a backslash has a meaning of its own in quotes: write  {slashes}"
+
+
+def _brackets(_line: str, bare: str) -> str:
+    if not bare.startswith("[") or "=" in bare or BRACKETS.fullmatch(bare):
+        return ""
+    name = bare.strip("[] ")
+    return f"a head has as many brackets after it: write  [{name}]  or  [[{name}]]"
+
+
+def _colon(line: str, bare: str) -> str:
+    if not re.match(r"\s*[\w.-]+\s*:", bare):
+        return ""
+    key, _, value = line.partition(":")
+    return f"between a setting and its value stands = : write  {key.rstrip()} = {value.strip()}"
+
+
+def _quotes_inside(line: str, bare: str) -> str:
+    if bare.count('"') % 2 or bare.count("'") % 2 or re.search(r'""\s*[^\s,\]}.=]', bare):
+        return (
+            "a quotation mark is missing, or stands inside of a text: "
+            r"""write it "so", and inside of such a text \" """.rstrip()
+        )
+    return ""
+
+
+def _seen(pattern: str, mend: str) -> Callable[[str, str], str]:
+    """A slip that a pattern finds; what its groups hold is put into what to write instead."""
+
+    def slip(_line: str, bare: str) -> str:
+        found = re.search(pattern, bare)
+        return mend.format(*found.groups()) if found else ""
+
+    return slip
+
+
+SLIPS: tuple[Callable[[str, str], str], ...] = (
+    _curly_quotes,
+    _another_date,
+    _backslash,
+    _brackets,
+    _colon,
+    _seen(r"=\s*(-?\d+),(\d+)$", "a decimal sign is a point: write {}.{}"),
+    _seen(r"(?i)=\s*(?:yes|on|true)$", "write true"),
+    _seen(r"(?i)=\s*(?:no|off|false)$", "write false"),
+    _seen(r"=$", 'the value is missing; write "" for none'),
+    _seen(r"^\s*([\w-]+(?: +[\w-]+)+)\s*=", 'a name with blanks stands in quotes: write "{}"'),
+    _seen(
+        r"""^[^{]*=\s*(?:""|[\w.-]+)[\s,;]+[\w.-]+\s*=[^{]*$""",
+        "each setting has a line of its own",
+    ),
+    _quotes_inside,
+    _seen(
+        rf"=\s*(?!{NUMBER}$)([^\s\"'\[\]{{}},=][^\"'\[\]{{}},=]*)$",
+        'a text stands in quotes: write "{}"',
+    ),
+)
+"""Each is given the line, and the line without comments and with its texts emptied."""

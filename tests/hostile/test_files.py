@@ -16,7 +16,7 @@ from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.publishing.unchanged import inputs, published_before
 from resultsgen.reading import read_meet
-from resultsgen.reading.assets import MOST_DRAWN
+from resultsgen.reading.pages import MOST_DRAWN
 from resultsgen.reading.publications import read_publications, records_that_tell
 from resultsgen.theme.theme import MOST_READ
 

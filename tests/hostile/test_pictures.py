@@ -272,7 +272,7 @@ def test_a_meet_offers_its_pictures_in_sizes_that_phones_can_load(tmp_path: Path
 
 
 def test_a_folder_of_pictures_has_a_most(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("resultsgen.reading.assets.MOST_PIXELS", 12)
+    monkeypatch.setattr("resultsgen.reading.pages.MOST_PIXELS", 12)
     folder = write_folder(tmp_path, MEET.replace('logo = "logo.png"', ""))
     (folder / "assets").mkdir()
     for name in ("hall.jpg", "small.png", "x.png"):

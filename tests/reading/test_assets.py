@@ -11,7 +11,7 @@ from folders import picture
 
 from resultsgen.files.opening import UnreadableError, largest_of
 from resultsgen.files.svg import safe_svg
-from resultsgen.reading.assets import read_assets
+from resultsgen.reading.pages import read_assets
 
 PICTURES = {
     "a.png": picture("PNG"),
