@@ -225,7 +225,7 @@ def _of_persons(old: Publication, new: Publication) -> Iterator[FactChange]:
     were = {gymnast.person: gymnast for gymnast in old.gymnasts}
     for now in new.gymnasts:
         was = were.get(now.person)
-        if was is None:
+        if was is None or was == now:
             continue
         yield from _printed("", now.person, {"bib": was.bib}, {"bib": now.bib})
         if now.facts and was.facts == {}:

@@ -93,20 +93,26 @@ def _another_meet(meet: Meet, history: History) -> Iterator[Problem]:
 
 def _never_published(meet: Meet, history: History) -> Iterator[Problem]:
     """A correction of a mark begins at a published one, unless the last publication told it."""
+    worn, last = history.issues[-1].publication.bibs, history.issues[-2].publication
+    known, seen = set(last.corrections), {correction[:4] for correction in last.corrections}
+    asked = [
+        row
+        for row in meet.corrections
+        if row.correction.bib and row.correction.apparatus
+        if without_words(row.correction) not in known
+    ]
+    ids = {row.correction.competition for row in asked}
     published = [
         {
             (competition.id, *mark.key): mark.text
             for competition in issue.by_person.competitions
+            if competition.id in ids
             for mark in competition.marks
         }
         for issue in history.issues[:-1]
     ]
-    worn, last = history.issues[-1].publication.bibs, history.issues[-2].publication
-    known, seen = set(last.corrections), {correction[:4] for correction in last.corrections}
-    for row in meet.corrections:
+    for row in asked:
         correction = row.correction
-        if not (correction.bib and correction.apparatus) or without_words(correction) in known:
-            continue
         competition, bib, apparatus, vault = correction[:4]
         key = (competition, worn.get((competition, bib), bib), apparatus, vault)
         there = {marks.get(key, "") for marks in published}
