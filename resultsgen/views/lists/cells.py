@@ -209,21 +209,14 @@ def codes(
     pairs = (pair.split("\u00a0") for sub in below for pair in sub.split(" "))
     headings |= {pair[0] for pair in pairs if len(pair) == 2}
     cuts = {cell.text for cell, column in cells if column.kind == "cut"}
+    reserves = sorted(filter(RESERVE.fullmatch, cuts), key=lambda reserve: int(reserve[1:]))
+    in_order = wording.language.count("reserve", "reserves, in this order", len(reserves))
     return (
         *((code, wording.say(words)) for code, words in PARTS.items() if code in headings),
-        *_cut_codes(cuts, wording),
+        *([("Q", wording.say("qualified"))] if "Q" in cuts else ()),
+        *([(", ".join(reserves), in_order)] if reserves else ()),
         *_other_codes([cell for cell, _ in cells], wording),
     )
-
-
-def _cut_codes(cuts: set[str], wording: Wording) -> Iterator[tuple[str, str]]:
-    """Q, and the reserves in a row."""
-    if "Q" in cuts:
-        yield "Q", wording.say("qualified")
-    reserves = sorted(filter(RESERVE.fullmatch, cuts), key=lambda reserve: int(reserve[1:]))
-    if reserves:
-        words = wording.language.count("reserve", "reserves, in this order", len(reserves))
-        yield ", ".join(reserves), words
 
 
 def _other_codes(cells: list[Cell], wording: Wording) -> Iterator[tuple[str, str]]:

@@ -68,7 +68,7 @@ def leader(asked: Asked, competition: str = "", list: str = "all-around") -> str
 def podium(asked: Asked, competition: str = "", list: str = "all-around") -> tuple[ListEntry, ...]:
     """The rows placed first, second and third, once the list is complete."""
     ranking = _decided(asked, found_list(asked, competition, list))
-    return tuple(one for one in _entries(asked, ranking) if one.place in ("1", "2", "3"))
+    return tuple(row for row in _entries(asked, ranking) if row.place in ("1", "2", "3"))
 
 
 def ranking(
@@ -226,14 +226,14 @@ def standing(
     """The rows of those who had done most apparatus after a rotation; of the last if not said."""
     ranking = found_list(asked, competition, list)
     by_session = _session(asked, ranking, session)
-    after = {one.rotation: one for one in by_session.standings}
+    after = {each.rotation: each for each in by_session.standings}
     if rotation not in (0, *after) or not after:
         there_are = ", ".join(map(str, after)) or "none yet"
         message = f"there is no rotation {rotation or ''}; there are: {there_are}"
         raise missing(asked, ranking.competition, message)
     found = after[rotation or max(after)].leading
     return tuple(
-        entry(ranking.by_key[one.key], one.place, one.total, asked.language) for one in found
+        entry(ranking.by_key[line.key], line.place, line.total, asked.language) for line in found
     )
 
 
@@ -326,7 +326,7 @@ def _final_cut(
 
 
 def _through(asked: Asked, ranking: Ranking, chosen: tuple[CutLine, ...]) -> tuple[ListEntry, ...]:
-    return tuple(_entry(asked, ranking.by_key[one.key]) for one in chosen)
+    return tuple(_entry(asked, ranking.by_key[line.key]) for line in chosen)
 
 
 def _given(asked: Asked, competition: str, who: str, apparatus: str, vault: int, part: str) -> int:

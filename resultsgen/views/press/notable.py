@@ -115,12 +115,12 @@ def notable_facts(
     """Every notable fact of the meet, or of a competition, in words and in order."""
     speakers: dict[tuple[str, bool], Speaker] = {}
     found = []
-    for one in notable(results):
-        if competition in ("", one.competition):
-            key = (one.competition, one.list == "team")
+    for fact in notable(results):
+        if competition in ("", fact.competition):
+            key = (fact.competition, fact.list == "team")
             if key not in speakers:
                 speakers[key] = Speaker(results, wording, *key)
-            found.append(speakers[key].in_words(one))
+            found.append(speakers[key].in_words(fact))
     return tuple(found)
 
 
