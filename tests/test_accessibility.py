@@ -43,6 +43,23 @@ RUN = """([tags, rules]) => axe.run(document, {
     one.id, one.nodes.slice(0, 3).map(node => node.html + " " + node.failureSummary)]))"""
 
 
+ALIKE = """() => {
+    const own = one => `${one.tagName}.${one.className}[${one.getAttributeNames()}]`;
+    const above = one => one.matches("body") ? "" : above(one.parentElement) + own(one);
+    const shapes = one => [own(one), ...[...one.children].flatMap(
+        child => shapes(child).map(inner => own(one) + inner))];
+    const seen = {};
+    for (const row of document.querySelectorAll("main :is(section, tr, li)")) {
+        if (!row.isConnected) continue;
+        const outer = row.tagName + above(row.parentElement);
+        const held = new Set(shapes(row).map(inner => outer + inner));
+        if ([...held].every(shape => seen[shape] > 1)) row.remove();
+        else for (const shape of held) seen[shape] = (seen[shape] || 0) + 1;
+    }
+}"""
+"""Takes away each row and section of which all but the words stands in two before it."""
+
+
 def found(page, rules: list[str] | None) -> list[object]:
     """What axe finds wrong on a page as it is shown now."""
     return page.evaluate(RUN, [TAGS, rules])
@@ -58,7 +75,10 @@ def test_nothing_is_found_on_any_kind_of_page(browser, sites, theme):
             page.goto(address + kind)
             page.evaluate(AXE)
             # What a page is made of is the same in every theme, width and colour.
-            assert found(page, None if theme == "standard" else DRAWN) == [], kind
+            if theme == "standard":
+                assert found(page, None) == [], kind
+            page.evaluate(ALIKE)
+            assert theme == "standard" or found(page, DRAWN) == [], kind
             page.emulate_media(color_scheme="dark")
             assert found(page, ["color-contrast"]) == [], kind
             page.set_viewport_size({"width": 320, "height": 800})

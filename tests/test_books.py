@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 import time
+from functools import lru_cache
 from itertools import groupby, pairwise
 from pathlib import Path
 
@@ -91,8 +92,9 @@ def run(*command: object) -> str:
     return done.stdout.decode()
 
 
+@lru_cache
 def pages(book: Path, how: str = "-layout") -> list[str]:
-    """The text of each page."""
+    """The text of each page; a book in its place stays as it is."""
     return run("pdftotext", how, book, "-").split("\f")[:-1]
 
 

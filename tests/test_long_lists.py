@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from long_meets import long_meet
 from lxml import html
 from playwright.sync_api import expect
-from test_accessibility import AXE, DRAWN, found
+from test_accessibility import ALIKE, AXE, DRAWN, found
 from test_publications import MARKS, build, meet, page, with_mark, write_marks
 from test_running_pages import EVENING
 from test_scripts import column, figures, press
@@ -406,11 +406,14 @@ def test_axe_finds_nothing_on_a_part(browser, address, kind):
     page.goto(f"{address}competitions/{kind}.html")
     page.evaluate(AXE)
     assert found(page, None) == []
+    for width in (320, 1280):
+        page.set_viewport_size({"width": width, "height": 800})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+    page.evaluate(ALIKE)
     for scheme, width in (("dark", 1280), ("dark", 320), ("light", 320)):
         page.emulate_media(color_scheme=scheme)
         page.set_viewport_size({"width": width, "height": 800})
         assert found(page, DRAWN) == [], (scheme, width)
-        assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
 # Publications, and several languages

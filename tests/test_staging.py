@@ -16,6 +16,8 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
+import versions
+from versions import PAGES, build, write_version
 
 from resultsgen.files import staging
 from resultsgen.files.lock import AnotherBuildError
@@ -23,23 +25,6 @@ from resultsgen.files.manifest import MANIFEST, MARKER, ManifestError, otherwise
 from resultsgen.files.staging import OutputError, made_files, staged
 from resultsgen.meet.problems import NotPublishedError
 from resultsgen.publishing.publish import carried_over
-
-PAGES = 12
-
-
-def write_version(folder: Path, version: int) -> None:
-    """A small site of which every page but one says the version."""
-    for number in range(PAGES):
-        page = folder / f"part{number % 3}" / f"{number}.html"
-        page.parent.mkdir(exist_ok=True)
-        page.write_text(f"version {version}\n" * 200)
-    (folder / "style.css").write_text("body { color: black }")
-
-
-def build(target: Path, version: int, *inputs: Path) -> staging.Staging:
-    with staged(target, inputs) as new:
-        write_version(new.folder, version)
-    return new
 
 
 def published(target: Path) -> dict[str, str]:
@@ -608,19 +593,6 @@ def test_a_reader_never_meets_a_mixture_or_nothing(tmp_path):
     assert reads > 1000
 
 
-ENDLESS = """
-import itertools, sys
-from pathlib import Path
-sys.path.insert(0, sys.argv[2])
-from test_staging import build
-
-target = Path(sys.argv[1])
-print("ready", flush=True)
-for version in itertools.count(int(sys.argv[3])):
-    build(target, version)
-"""
-
-
 @pytest.mark.parametrize("by", [signal.SIGKILL, signal.SIGTERM])
 def test_killed_at_any_moment_the_published_folder_is_one_version_whole(tmp_path, by):
     target = tmp_path / "cup"
@@ -628,7 +600,7 @@ def test_killed_at_any_moment_the_published_folder_is_one_version_whole(tmp_path
     chance = random.Random(7)
     for attempt in range(12):
         builder = subprocess.Popen(
-            [sys.executable, "-c", ENDLESS, target, Path(__file__).parent, str(attempt * 1000)],
+            [sys.executable, versions.__file__, target, str(attempt * 1000)],
             stdout=subprocess.PIPE,
         )
         assert builder.stdout is not None
@@ -636,6 +608,7 @@ def test_killed_at_any_moment_the_published_folder_is_one_version_whole(tmp_path
         time.sleep(chance.uniform(0, 0.05))
         builder.send_signal(by)
         builder.communicate()
+        assert builder.returncode == -by
         assert len(version_of(target)) == 1
         assert set(published(target)) == made_files(target)
     build(target, 99_999)

@@ -66,14 +66,14 @@ MEET = """
     discipline = "women"
     apparatus = ["VT", "BB"]
     ranks = ["all-around", "apparatus", "team"]
-    team = { format = "3-3-2", by = "club" }
+    team = { format = "3-3-2", by = "team" }
     == roster.csv ==
-    bib,family_name,given_name,club,federation
-    1,Adams,Ada,North,N
-    2,"O'Hara & <Söhne>",Bea,South,S
-    3,Verylongfamilyname-Anotherlongfamilyname,Cymbeline Philippa,North,N
-    4,Δέλτα,Дана,North,N
-    5,Eve,Ella,South,S
+    bib,family_name,given_name,club,federation,team
+    1,Adams,Ada,North,N,North
+    2,"O'Hara & <Söhne>",Bea,South,S,South
+    3,Verylongfamilyname-Anotherlongfamilyname,Cymbeline Philippa,North,N,North
+    4,Δέλτα,Дана,North,N,North
+    5,Eve,Ella,South,S,South
 """
 MARKS = "bib,apparatus,mark,d,e\n"
 GYMNASTS = 46
@@ -87,7 +87,10 @@ def quiet(*_: object) -> None:
 def meet(tmp_path_factory):
     """A meet whose lists are longer than a page."""
     folder = write_folder(tmp_path_factory.mktemp("meet"), MEET)
-    others = [f"{bib},Family{bib},Given,Club {bib // 3},N" for bib in range(6, GYMNASTS + 1)]
+    others = [
+        f"{bib},Family{bib},Given,Club {bib % 3},N,Team {bib // 3}"
+        for bib in range(6, GYMNASTS + 1)
+    ]
     roster = folder / "roster.csv"
     roster.write_text(roster.read_text("utf-8") + "\n".join(others) + "\n", encoding="utf-8")
     marks = [
@@ -137,6 +140,12 @@ def complete(books):
     """The complete book, opened."""
     with pikepdf.open(books["result-book"]) as pdf:
         yield pdf
+
+
+@pytest.fixture
+def complete_alone(monkeypatch):
+    """Of all books none but the complete one is made, since none else is looked at."""
+    monkeypatch.setattr(making, "volumes", lambda *about: volumes(*about)[:1])
 
 
 def theme_with(place: Path, file: str, text: str) -> str:
@@ -586,7 +595,9 @@ def test_where_there_is_too_little_room_numbers_are_narrower_and_none_is_lost():
 # What goes wrong
 
 
-def test_a_link_to_nothing_in_a_theme_fails_the_build(meet, tmp_path):
+def test_a_link_to_nothing_in_a_theme_fails_the_build(tmp_path):
+    meet = write_folder(tmp_path / "meet", MEET)
+    (meet / "marks.csv").write_text(f"{MARKS}1,VT,9.000,5.0,4.000\n", encoding="utf-8")
     template = '{{ "" }}<p><a href="#nowhere">x</a></p>'
     theme = theme_with(tmp_path / "theme", "signatures.html", template)
     for plain in (False, True):

@@ -1,12 +1,13 @@
 """What an incident cost: the mark without it and its places, worked out by hand."""
 
 import pytest
+from folders import judged, write_folder
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from running_lists import by_e, cascade, list_of, teams_of
 
 from resultsgen.live.contests import Contest
-from resultsgen.live.costs import change, mark_without, without
+from resultsgen.live.costs import change, costs, mark_without, without
 from resultsgen.live.standings import standing
 from resultsgen.meet.folder import Incident
 from resultsgen.meet.ruleset import MarkRule, RuleSet
@@ -132,6 +133,67 @@ def test_putting_the_mark_back_undoes_the_change(marks, deduction):
     back = then.with_mark(1, "UB", marks[1][1])
     assert standing(back, cascade(2)) == standing(progress, cascade(2))
     assert back == progress
+
+
+# Whole meets.
+
+TWO_VAULTS = """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    apparatus = ["VT", "BB"]
+    vaults = 2
+    ranks = ["all-around", "apparatus", "team"]
+    team = { format = "3-3-2", by = "federation" }
+    == roster.csv ==
+    bib,family_name,club,federation,entered
+    1,Adamsky,Lindmoor,N,
+    2,Bellwether,Lindmoor,N,
+    3,Corvane,Hartsee,,
+    4,Dunmore,Hartsee,S,BB
+    5,Eastlake,Hartsee,S,
+    == marks.csv ==
+    bib,apparatus,vault,mark,d,e
+    1,VT,1,13.000,5.0,8.000
+    1,VT,2,12.000,4.0,8.000
+    1,BB,,12.000,4.0,8.000
+    2,VT,1,12.800,5.0,7.800
+    2,BB,,11.500,4.0,7.500
+    3,VT,1,12.500,5.0,7.500
+    3,VT,2,11.900,4.0,7.900
+    3,BB,,11.000,4.0,7.000
+    4,BB,,11.800,4.0,7.800
+    5,VT,1,12.100,5.0,7.100
+    5,BB,,11.200,4.0,7.200
+"""
+
+
+@pytest.mark.parametrize(
+    ("incident", "lists"),
+    [
+        # The beam counts in all but the vault list.
+        ("1,BB,", {("apparatus", "BB"), ("all-around", ""), ("team", "")}),
+        # The second vault counts in the vault list alone.
+        ("1,VT,2", {("apparatus", "VT")}),
+        # Bib 2 has one vault, and so is outside the vault list.
+        ("2,VT,1", {("all-around", ""), ("team", "")}),
+        # Bib 3 is of no team.
+        ("3,BB,", {("apparatus", "BB"), ("all-around", "")}),
+        # Bib 4 starts on beam alone, and so is outside the all-around.
+        ("4,BB,", {("apparatus", "BB"), ("team", "")}),
+    ],
+)
+def test_an_incident_on_an_apparatus_or_gymnast_outside_a_list_leaves_the_list_alone(
+    tmp_path, incident, lists
+):
+    file = f"    == incidents.csv ==\n    bib,apparatus,vault,incident\n    {incident},fall\n"
+    (cost,) = costs(judged(write_folder(tmp_path, TWO_VAULTS + file)))
+    assert cost.mark_then == cost.mark + 1000
+    assert {(one.kind, one.apparatus) for one in cost.lists} == lists
+    assert all(one.total_then > one.total for one in cost.lists)
 
 
 # The figures that ship.
