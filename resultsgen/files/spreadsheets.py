@@ -13,16 +13,18 @@ import json
 import os
 import re
 import signal
-import subprocess
 import sys
 from collections.abc import Iterator
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from functools import lru_cache
 from threading import Timer
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from resultsgen.files.workbooks import MEMORY, PATIENCE, SECONDS, receive, send
+
+if TYPE_CHECKING:
+    import subprocess
 
 TOO_MUCH = (
     f"it takes more than {MEMORY // 10**6} MB of memory or {SECONDS} s to open: something stands "
@@ -88,6 +90,8 @@ def _ended(process: subprocess.Popen[bytes]) -> float:
 
 def _start(seconds: int) -> subprocess.Popen[bytes]:
     """A fresh Python that finds the same modules, and nothing in the folder that it is in."""
+    import subprocess
+
     return subprocess.Popen(
         [sys.executable, "-I", "-S", "-c", WORK, str(seconds), *filter(None, sys.path)],
         stdin=subprocess.PIPE,

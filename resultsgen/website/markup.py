@@ -8,12 +8,10 @@ from __future__ import annotations
 
 import string
 from collections.abc import Callable, Mapping
-from xml.etree.ElementTree import Element
+from typing import TYPE_CHECKING
 
-import nh3
-from markdown import Markdown
-from markdown.extensions.tables import TableExtension
-from markdown.treeprocessors import Treeprocessor
+if TYPE_CHECKING:
+    from xml.etree.ElementTree import Element
 
 HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
 TAGS = {
@@ -56,8 +54,21 @@ def effort(text: str) -> int:
 
 def safe_html(text: str, referred: Referred) -> str:
     """The HTML of a Markdown text; *referred* decides on every link and picture in it."""
+    import nh3
+    from markdown import Markdown
+    from markdown.extensions.tables import TableExtension
+    from markdown.treeprocessors import Treeprocessor
+
+    class OurWays(Treeprocessor):  # type: ignore[misc]
+        def run(self, root: Element) -> None:
+            _our_ways(root, referred)
+
+    markdown = Markdown(extensions=[TableExtension(use_align_attribute=True)])
+    markdown.preprocessors.deregister("html_block")
+    markdown.inlinePatterns.deregister("html")
+    markdown.treeprocessors.register(OurWays(markdown), "our ways", AFTER_ALL_OTHERS)
     return nh3.clean(
-        _markdown(referred).convert(text),
+        markdown.convert(text),
         tags=TAGS,
         attributes=ATTRIBUTES,
         allowed_classes={"td": ALIGNED, "th": ALIGNED},
@@ -65,36 +76,20 @@ def safe_html(text: str, referred: Referred) -> str:
     )
 
 
-def _markdown(referred: Referred) -> Markdown:
-    """Markdown with tables and without HTML."""
-    markdown = Markdown(extensions=[TableExtension(use_align_attribute=True)])
-    markdown.preprocessors.deregister("html_block")
-    markdown.inlinePatterns.deregister("html")
-    markdown.treeprocessors.register(_OurWays(markdown, referred), "our ways", AFTER_ALL_OTHERS)
-    return markdown
+def _our_ways(root: Element, referred: Referred) -> None:
+    """Headings below the title of the page, column heads that say so, and no inline style.
 
-
-class _OurWays(Treeprocessor):  # type: ignore[misc]
-    """Headings below the title of the page, column heads that say so, and no inline style."""
-
-    def __init__(self, markdown: Markdown, referred: Referred) -> None:
-        super().__init__(markdown)
-        self.referred = referred
-
-    def run(self, root: Element) -> None:
-        levels = [HEADINGS.index(one.tag) for one in root.iter() if one.tag in HEADINGS]
-        shift = 1 - min(levels, default=1)
-        for one in root.iter():
-            if one.tag in HEADINGS:
-                one.tag = HEADINGS[min(HEADINGS.index(one.tag) + shift, 5)]
-            if one.tag == "th":
-                one.set("scope", "col")
-            if "align" in one.attrib:
-                one.set("class", f"align-{one.attrib.pop('align')}")
-            self._refer(one)
-
-    def _refer(self, one: Element) -> None:
-        """Let a link or picture lead to where it may, or nowhere."""
+    A link or picture leads to where it may, or nowhere.
+    """
+    levels = [HEADINGS.index(part.tag) for part in root.iter() if part.tag in HEADINGS]
+    shift = 1 - min(levels, default=1)
+    for part in root.iter():
+        if part.tag in HEADINGS:
+            part.tag = HEADINGS[min(HEADINGS.index(part.tag) + shift, 5)]
+        if part.tag == "th":
+            part.set("scope", "col")
+        if "align" in part.attrib:
+            part.set("class", f"align-{part.attrib.pop('align')}")
         for name in ("href", "src"):
-            if name in one.attrib:
-                one.attrib.update(self.referred(one.tag, one.attrib.pop(name)))
+            if name in part.attrib:
+                part.attrib.update(referred(part.tag, part.attrib.pop(name)))
