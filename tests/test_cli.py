@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from resultsgen import __version__, books, cli
+from resultsgen import __version__, cli
+from resultsgen.books import making
 from resultsgen.books.press import PressError, RendererMissingError
 from resultsgen.files.manifest import MARKER, verified
 from resultsgen.files.staging import made_files, working_folder
@@ -337,7 +338,7 @@ def test_what_cannot_be_made_or_written_ends_with_3(meet, monkeypatch, capsys, e
     def fails(*_args: object, **_more: object) -> None:
         raise error
 
-    monkeypatch.setattr(books, "write_books", fails)
+    monkeypatch.setattr(making, "write_books", fails)
     assert cli.main(["build", str(meet)]) == 3
     assert said in capsys.readouterr().err
     assert not (meet / "output").exists()
@@ -347,7 +348,7 @@ def test_a_missing_renderer_names_the_way_without_books(meet, monkeypatch, capsy
     def fails(*_args: object, **_more: object) -> None:
         raise RendererMissingError("Install Pango")
 
-    monkeypatch.setattr(books, "write_books", fails)
+    monkeypatch.setattr(making, "write_books", fails)
     assert cli.main(["build", str(meet)]) == 3
     assert "--without-books" in capsys.readouterr().err
     assert cli.main(["build", str(meet), "--without-books"]) == 0
