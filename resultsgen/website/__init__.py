@@ -131,5 +131,8 @@ def _card(subject: Subject, kept: Cache) -> dict[str, bytes]:
 
 
 def _write(path: Path, data: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(data)
+    try:
+        path.write_bytes(data)
+    except FileNotFoundError:  # The first of its folder.
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
