@@ -51,6 +51,14 @@ def test_a_page_is_filled_by_each_theme(tmp_path):
     assert other == site(EVENING, tmp_path / "third", None, "gala")
 
 
+def test_another_python_or_library_takes_nothing_that_was_kept(tmp_path, filled, monkeypatch):
+    first = site(EVENING, tmp_path / "first", tmp_path / "cache")
+    every = len(filled)
+    monkeypatch.setattr("resultsgen.website.kept_pages.run_by", lambda: iter(["another"]))
+    assert site(EVENING, tmp_path / "second", tmp_path / "cache") == first
+    assert len(filled) == 2 * every
+
+
 def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, filled):
     """One change after the other; each shapes few pages or all of them."""
     folder = copytree(EVENING, tmp_path / "meet")

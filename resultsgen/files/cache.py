@@ -14,6 +14,7 @@ import os
 import stat
 import sys
 import tempfile
+from collections.abc import Iterator
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -51,6 +52,13 @@ def key_of(*parts: bytes | str) -> str:
         whole.update(len(data).to_bytes(8, "big"))
         whole.update(data)
     return whole.hexdigest()
+
+
+def run_by() -> Iterator[str]:
+    """The version of Python, and name and version of every library at hand."""
+    yield sys.version
+    for place in filter(os.path.isdir, sys.path):
+        yield from sorted(name for name in os.listdir(place) if name.endswith(".dist-info"))
 
 
 @cache

@@ -9,12 +9,11 @@ from __future__ import annotations
 
 import json
 import os
-import sys
 from collections.abc import Callable, Iterator
 from hashlib import sha256
 from pathlib import Path
 
-from resultsgen.files.cache import Cache, cache_folder, key_of
+from resultsgen.files.cache import Cache, cache_folder, key_of, run_by
 from resultsgen.files.manifest import MANIFEST, MARKER, ManifestError, verified
 from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.files.staging import real, working_folder
@@ -120,14 +119,8 @@ def _key(meet_folder: Path, out: Path, options: BuildOptions) -> str:
     return key_of(
         "build", os.fsencode(real(meet_folder)), os.fsencode(real(out)),
         options.theme, str(options.books), str(options.plain_books), options.trust_theme,
-        os.environ.get(TIME, ""), sys.version, *_installed(),
+        os.environ.get(TIME, ""), *run_by(),
     )  # fmt: skip
-
-
-def _installed() -> Iterator[str]:
-    """Name and version of every library at hand."""
-    for place in filter(os.path.isdir, sys.path):
-        yield from sorted(name for name in os.listdir(place) if name.endswith(".dist-info"))
 
 
 def _outcome(out: Path) -> str:

@@ -15,7 +15,7 @@ from typing import Any
 from jinja2 import Environment
 from jinja2.runtime import Context
 
-from resultsgen.files.cache import Cache, code_digest, key_of
+from resultsgen.files.cache import Cache, code_digest, key_of, run_by
 from resultsgen.theme.theme import Theme
 
 
@@ -53,7 +53,7 @@ class KeptPages:
             environment.context_class = self._noting(self._asked.add)
             self._key = key_of(
                 "pages", code_digest(), theme.digest("site"), by_value(shared["language"]),
-                by_value(shared["meet"].title),
+                by_value(shared["meet"].title), *run_by(),
             )  # fmt: skip
             kept = cache.get(self._key)
             self._before = marshal.loads(kept) if kept else {}
