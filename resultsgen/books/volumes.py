@@ -14,6 +14,7 @@ from functools import cached_property
 from typing import Literal
 
 from resultsgen.books.tables import is_flat
+from resultsgen.meet.settings import Handout
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists import chapters
 from resultsgen.views.lists.charts import SpreadChart
@@ -46,6 +47,10 @@ class Book:
     """What its file is named after, unless it is the book of one list."""
     page: str = ""
     """The page of a competition that shows the same, unless it is the book of one list."""
+    handouts: tuple[Handout, ...] = ()
+    """It is to hand out: made where the meet names one of these; the printed form of no page."""
+    title: str = ""
+    """What it is called where it is to hand out; others are called after what they show."""
 
 
 BOOKS = (
@@ -109,7 +114,7 @@ class Volume:
     """Its file name without ending."""
     title: str
     group: str
-    """What it is filed under: a competition, or the clubs; empty for the whole meet."""
+    """What it is filed under: a competition, the clubs, what is to hand out; empty: the meet."""
     sections: tuple[Section, ...]
     target: str = ""
     """The page of the site that it is the printed form of; empty where there is none."""
@@ -136,9 +141,11 @@ def volumes(
     results: Results, wording: Wording, books: Sequence[Book] = BOOKS
 ) -> tuple[Volume, ...]:
     """Every book of a meet, the whole one first; or those of these kinds."""
+    wanted = set(results.meet.settings.handouts)
     made = [
         _volume(book, subject, sections)
         for book in books
+        if not book.handouts or wanted & set(book.handouts)
         for subject in _subjects(book, results, wording)
         if (sections := _sections(book, subject))
     ]
@@ -170,6 +177,16 @@ def _sections(book: Book, subject: BookSubject) -> tuple[Section, ...]:
 
 def _volume(book: Book, subject: BookSubject, sections: tuple[Section, ...]) -> Volume:
     """A book with its file, which is named alike in every language; no id has a colon."""
+    volume = _of_its_subject(book, subject, sections)
+    if not book.handouts:
+        return volume
+    say, headed = subject.wording.say, subject.wording.language.headed
+    title = headed(volume.group, say(book.title)) if subject.competition else say(book.title)
+    return replace(volume, title=title, group=say("To hand out"), target="")
+
+
+def _of_its_subject(book: Book, subject: BookSubject, sections: tuple[Section, ...]) -> Volume:
+    """A book as that of the meet, of a list or of a club is filed."""
     say, club, ranking, first = subject.wording.say, subject.club, subject.ranking, sections[0]
     if subject.competition is None:
         title = say("Result book") if first.template == "cover" else first.chapter or first.title

@@ -73,6 +73,11 @@ def _in_assets(name: str) -> str:
     return name.removeprefix("assets/")
 
 
+Handout = Literal[
+    "awards sheet", "ribbons", "wall sheets", "certificates", "score sheets", "medals"
+]
+"""What a club hands out or puts up beside the books; a meet names those that it wants."""
+
 Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
 
 
@@ -388,6 +393,9 @@ class MeetSettings(Frozen):
     paper: Literal["A4", "Letter"] = "A4"
     equals: Literal["name", "bib"] = Field(
         "name", description="In which order a list prints those who are equal; it decides nothing"
+    )
+    handouts: tuple[Handout, ...] = Field(
+        (), description="What is made to be handed out or put up, beside the books; empty: nothing"
     )
     adding_up: Literal["stop", "note"] = Field(
         "stop", description="What a routine whose parts do not add up to its mark does"

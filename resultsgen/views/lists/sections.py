@@ -96,6 +96,11 @@ class Indexed:
     rows: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class SheetContent:
+    """What a sheet to hand out or put up shows; each kind (`views/handouts/`) has its own."""
+
+
 Content = (
     Cover
     | RulesContent
@@ -103,6 +108,7 @@ Content = (
     | SpreadChart
     | SignOff
     | NeedsView
+    | SheetContent
     | tuple[SessionStory, ...]
     | tuple[ContentsEntry, ...]
     | tuple[Indexed, ...]

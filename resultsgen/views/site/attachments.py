@@ -35,7 +35,7 @@ class Download:
     language: str = ""
     """The code of the language it is in; empty: it is for all."""
     group: str = ""
-    """What it is filed under: a competition, or the clubs; empty for the whole meet."""
+    """What it is filed under: a competition, the clubs, what is to hand out; empty: the meet."""
     target: str = ""
     """What it is the printed form of, if that is one page."""
     in_one_piece: str = ""
@@ -55,7 +55,7 @@ def in_words(download: Download, wording: Wording) -> Download:
 
 
 def filed(downloads: Iterable[Download]) -> dict[str, tuple[Download, ...]]:
-    """Downloads by their group: those of the whole meet first, clubs last, as they come."""
+    """Downloads by their group: those of the whole meet first, the others as they come."""
     groups: dict[str, list[Download]] = {"": []}
     for one in downloads:
         groups.setdefault(one.group, []).append(one)

@@ -1,0 +1,1 @@
+"""What a club hands out or puts up: sheets, each kind with its view."""
