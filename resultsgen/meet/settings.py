@@ -61,6 +61,9 @@ Mark = Annotated[
 
 LanguageCode = Literal["en", "fr", "de", "es"]
 
+NameOrder = Literal["given first", "family first"]
+"""Which part of a name stands first, where one text has both."""
+
 
 def _each_once(codes: tuple[LanguageCode, ...]) -> tuple[LanguageCode, ...]:
     if len(set(codes)) < len(codes):

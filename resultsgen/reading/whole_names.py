@@ -1,0 +1,107 @@
+"""A whole name in one cell, parted into family name and given name by a stated rule."""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from resultsgen.meet.settings import NameOrder
+from resultsgen.privacy.forms import PARTICLES
+
+BEFORE_FAMILY_NAMES = PARTICLES | {
+    "do", "dei", "degli", "dello", "delle", "op", "te", "san", "santa", "st", "st.",
+    "'t", "’t", "'s", "’s",
+}  # fmt: skip
+SMALL_BEFORE_CAPITALS = {"mc", "mac", "fitz", "o", "d", "l", "de", "di", "da", "le", "van", "von"}
+"""McDONALD and d'ARC are in capitals; LaTOYA is not."""
+
+BETWEEN_WORDS = re.compile(r"(?<![-–])\s+(?![-–])")
+COMMA = re.compile(r"\s*[,，،]\s*")
+FOLLOWING = re.compile(r"(?i:jr|sr|jun|sen|ii|iii|iv)\.?|[^\w'’].*|[0-9].*")
+"""What follows a name without being one: Jr., III, (guest)."""
+
+NO_PART_OF_A_NAME = re.compile(r"[^\w\s.'’‘`´·ʼ‐‑–-]|[\d_]")
+
+
+class WholeName(NamedTuple):
+    """A name as it was parted; where that is not certain, somebody should look at it."""
+
+    family: str
+    given: str
+    certain: bool
+
+
+def parted_name(text: str, order: NameOrder = "given first") -> WholeName:
+    """Family and given name: by a comma, else by capitals, else by the order of the words.
+
+    >>> parted_name("Vale, Ada") == parted_name("Ada VALE")._replace(family="Vale")
+    True
+    >>> parted_name("Ada Marie de la Vale")
+    WholeName(family='de la Vale', given='Ada Marie', certain=False)
+    """
+    parts = [part for part in COMMA.split(text.strip()) if part]
+    following = len(parts) == 2 and FOLLOWING.fullmatch(parts[1])
+    plain = not (following or NO_PART_OF_A_NAME.search("".join(parts)))
+    if len(parts) > 1 and not following:
+        return WholeName(parts[0], ", ".join(parts[1:]), plain and len(parts) == 2)
+    words = BETWEEN_WORDS.split(" ".join(parts))
+    family, sure = _by_capitals(words) or (_by_order(words, order), len(words) < 3)
+    given = " ".join(word for at, word in enumerate(words) if at not in family)
+    return WholeName(" ".join(words[at] for at in family), given, plain and sure)
+
+
+def _by_capitals(words: list[str]) -> tuple[list[int], bool] | None:
+    """Which words are the family name as those in capitals, and surely? None: none tells it.
+
+    Two letters may as well be a given name (AJ Vale), a word before them that is a particle too
+    (Al VALE); and words in capitals stand together, at one end.
+    """
+    great = [at for at, word in enumerate(words) if _in_capitals(word)]
+    if not great or len(great) == len(words):
+        return None
+    first, end = _around(words, great[0], great[-1])
+    taken = [*range(first, great[0]), *great, *range(great[-1] + 1, end)]
+    together = len(taken) == taken[-1] - taken[0] + 1 and (first == 0 or end == len(words))
+    letters = sum(sign.isalpha() for at in great for sign in words[at])
+    doubtful = first == 1 and end == len(words) and _is_particle(words[0])
+    return taken, together and letters > 2 and not doubtful
+
+
+def _by_order(words: list[str], order: NameOrder) -> list[int]:
+    """The last word with the particles before it, or the first that is no particle."""
+    named = [at for at, word in enumerate(words) if not FOLLOWING.fullmatch(word)] or [0]
+    core = named[-1]
+    if order == "family first":
+        core = next((at for at in named if not _is_particle(words[at])), core)
+        if core == named[-1] and not words[0].islower():
+            core = 0
+        return [*range(_around(words, core, core)[1])]
+    return [*range(*_around(words, core, core))]
+
+
+def _around(words: list[str], first: int, last: int) -> tuple[int, int]:
+    """From where to before where a family name goes, with its particles and with a Jr. after it.
+
+    A particle with a capital is the given name where nothing else is: Al Vale.
+    """
+    while first and _is_particle(words[first - 1]):
+        first -= 1
+    end = last + 1
+    while end < len(words) and FOLLOWING.fullmatch(words[end]):
+        end += 1
+    alone = first == 0 and end == len(words) and last > 0
+    return (1 if alone and not words[0].islower() else first), end
+
+
+def _is_particle(word: str) -> bool:
+    return word.casefold() in BEFORE_FAMILY_NAMES or word.endswith(("'", "’"))
+
+
+def _in_capitals(word: str) -> bool:
+    """Two or more letters in capitals, as in O'NEIL, McDONALD-VALE, STRAUß; no initials, no III."""
+    pieces = re.split(r"[-‐‑–.]", "" if FOLLOWING.fullmatch(word) else word.replace("ß", "SS"))
+    parts = [part for piece in pieces if (part := "".join(filter(str.isalpha, piece)))]
+    tails = [len(part) - len(part.rstrip("".join(filter(str.isupper, part)))) for part in parts]
+    heads = [part[: len(part) - tail] for part, tail in zip(parts, tails, strict=True)]
+    small = all(head.casefold() in SMALL_BEFORE_CAPITALS for head in heads if head)
+    return small and all(tails) and max(tails, default=0) > 1

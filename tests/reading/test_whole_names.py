@@ -1,0 +1,134 @@
+"""A whole name in one cell: which words are the family name, and whether that is certain."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from resultsgen.meet.settings import NameOrder
+from resultsgen.reading.whole_names import FOLLOWING, parted_name
+
+SURE = {
+    # By a comma.
+    "Vale, Ada": ("Vale", "Ada"),
+    "Vale,Ada Marie": ("Vale", "Ada Marie"),
+    "van der Vale, Ada": ("van der Vale", "Ada"),
+    "Vale Bell, Ada": ("Vale Bell", "Ada"),
+    "VALE, Ada": ("VALE", "Ada"),
+    "Vale， Ada": ("Vale", "Ada"),
+    "Ada, VALE": ("Ada", "VALE"),  # A comma is the plainest word of all.
+    # By capitals.
+    "Ada VALE": ("VALE", "Ada"),
+    "VALE Ada": ("VALE", "Ada"),
+    "VALE Ada Marie": ("VALE", "Ada Marie"),
+    "Ada Marie VALE BELL": ("VALE BELL", "Ada Marie"),
+    "Ada McDONALD": ("McDONALD", "Ada"),
+    "MacDONALD Ada": ("MacDONALD", "Ada"),
+    "O'NEIL Ada": ("O'NEIL", "Ada"),
+    "Ada O’NEIL": ("O’NEIL", "Ada"),
+    "Jeanne d'ARC": ("d'ARC", "Jeanne"),
+    "van der VALE Ada": ("van der VALE", "Ada"),
+    "Ada VAN DER VALE": ("VAN DER VALE", "Ada"),
+    "Ada de la VALE": ("de la VALE", "Ada"),
+    "Ada van 't VALE": ("van 't VALE", "Ada"),
+    "Ada VALE-BELL": ("VALE-BELL", "Ada"),
+    "Ada VALE - BELL": ("VALE - BELL", "Ada"),
+    "Ada VALE-McDONALD": ("VALE-McDONALD", "Ada"),
+    "Anna-Lena VALE": ("VALE", "Anna-Lena"),
+    "Ada J. VALE": ("VALE", "Ada J."),
+    "J.R. VALE": ("VALE", "J.R."),
+    "J.-P. VALE": ("VALE", "J.-P."),
+    "Ada VALE Jr.": ("VALE Jr.", "Ada"),
+    "VALE III Ada": ("VALE III", "Ada"),
+    "Zoé STRAUß": ("STRAUß", "Zoé"),
+    "Ada SAINT-ÉLOI": ("SAINT-ÉLOI", "Ada"),
+    "Άντα ΒΕΪΛΟΥ": ("ΒΕΪΛΟΥ", "Άντα"),
+    "ВЕЙЛ Ада": ("ВЕЙЛ", "Ада"),
+    "Ада ВЕЙЛ-БЕЛЛ": ("ВЕЙЛ-БЕЛЛ", "Ада"),
+    # By the order of two words, or one.
+    "Ada Vale": ("Vale", "Ada"),
+    "ADA VALE": ("VALE", "ADA"),
+    "Ada McDonald": ("McDonald", "Ada"),
+    "Ada O'Neil": ("O'Neil", "Ada"),
+    "Anna-Lena Vale-Bell": ("Vale-Bell", "Anna-Lena"),
+    "Al Vale": ("Vale", "Al"),
+    "von Vale": ("von Vale", ""),
+    "LaTOYA Vale": ("Vale", "LaTOYA"),
+    "Ada": ("Ada", ""),
+    "VALE": ("VALE", ""),
+    "Ада Вейл": ("Вейл", "Ада"),
+    "花子 山田": ("山田", "花子"),
+}
+
+DOUBTFUL = {
+    "Ada Marie Vale": ("Vale", "Ada Marie"),
+    "Ada van der Vale": ("van der Vale", "Ada"),
+    "Ada De La Vale": ("De La Vale", "Ada"),
+    "Ada Vale Jr.": ("Vale Jr.", "Ada"),
+    "Ada Vale III": ("Vale III", "Ada"),
+    "Ada Vale, Jr.": ("Vale Jr.", "Ada"),
+    "ADA MARIE VALE": ("VALE", "ADA MARIE"),
+    "AJ Vale": ("AJ", "Vale"),
+    "Mei LI": ("LI", "Mei"),
+    "Al VALE": ("VALE", "Al"),
+    "VALE Ada BELL": ("VALE BELL", "Ada"),
+    "Ada VALE Marie": ("VALE", "Ada Marie"),
+    "Vale, Ada, Bell": ("Vale", "Ada, Bell"),
+    "Ada VALE (guest)": ("VALE (guest)", "Ada"),
+    "Ada Vale*": ("Vale*", "Ada"),
+    "Ada Vale 2012": ("Vale 2012", "Ada"),
+}
+
+FAMILY_FIRST = {
+    "Vale Ada": ("Vale", "Ada", True),
+    "VALE ADA": ("VALE", "ADA", True),
+    "山田 花子": ("山田", "花子", True),
+    "Vale": ("Vale", "", True),
+    "von Vale": ("von Vale", "", True),
+    "Di Vale": ("Di", "Vale", True),
+    "Vale Ada Marie": ("Vale", "Ada Marie", False),
+    "van der Vale Ada": ("van der Vale", "Ada", False),
+    "Vale Jr. Ada": ("Vale Jr.", "Ada", False),
+    "Ada VALE": ("VALE", "Ada", True),
+    "Vale, Ada": ("Vale", "Ada", True),
+}
+
+
+@pytest.mark.parametrize("text", [*SURE, *DOUBTFUL])
+def test_the_rule_tells_the_family_name(text: str):
+    assert parted_name(text) == (*(SURE | DOUBTFUL)[text], text in SURE)
+
+
+@pytest.mark.parametrize("text", FAMILY_FIRST)
+def test_the_order_decides_where_neither_comma_nor_capitals_do(text: str):
+    assert parted_name(text, "family first") == FAMILY_FIRST[text]
+
+
+PIECES = st.sampled_from((
+    "Ada", "VALE", "van", "Der", "d'", "-", ",", "McDONALD", "III", "Jr.",
+    "(x)", "LI", "é", "7", "ß",
+))  # fmt: skip
+NAMES = st.lists(PIECES, max_size=6).map(" ".join) | st.text(max_size=12)
+ORDERS = st.sampled_from(("given first", "family first"))
+
+
+@given(NAMES, ORDERS)
+@example("Vale, , Ada", "given first")
+def test_no_letter_of_a_name_is_lost(text: str, order: NameOrder):
+    name = parted_name(text, order)
+    signs = Counter(sign for sign in text if sign not in ",，،" and not sign.isspace())
+    held = Counter(
+        sign for sign in name.family + name.given if sign not in "," and not sign.isspace()
+    )
+    assert held == signs
+    assert name.family or not signs
+
+
+@given(NAMES, ORDERS)
+def test_a_name_written_with_a_comma_is_parted_there(text: str, order: NameOrder):
+    name = parted_name(text, order)
+    if name.given and "," not in name.given and not FOLLOWING.fullmatch(name.given):
+        assert parted_name(f"{name.family}, {name.given}", order)[:2] == name[:2]
