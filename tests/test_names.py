@@ -471,7 +471,11 @@ def test_a_column_that_nobody_decided_on_is_withheld_with_the_name(meet):
 CALLED = {"family_name": "family", "given_name": "given", "publish": "published"}
 """What a column of the roster is called in results, where it has another name."""
 
-DECIDES = {"entered": "who is in which list", "status": "what stands in place of marks"}
+DECIDES = {
+    "name": "family and given name",
+    "entered": "who is in which list",
+    "status": "what stands in place of marks",
+}
 """Columns that results don't tell as they are, and what they decide instead."""
 
 

@@ -17,6 +17,8 @@ class MeetColumn:
     meaning: str
     kind: Kind = "text"
     needed: bool = False
+    unless: str = ""
+    """The column that does as well: where a table has that one, this is not needed."""
     stays: bool = False
     """Of the roster: published of a gymnast whose name is withheld, too. Whatever else is known of
     her is withheld with the name until somebody decides otherwise."""
@@ -26,8 +28,9 @@ class MeetColumn:
 
 ROSTER = (
     MeetColumn("bib", "The gymnast's number; text, so 007 stays 007", needed=True, stays=True),
-    MeetColumn("family_name", "Family name", needed=True),
+    MeetColumn("family_name", "Family name", needed=True, unless="name"),
     MeetColumn("given_name", "Given name"),
+    MeetColumn("name", "The whole name, in the place of family_name and given_name"),
     MeetColumn("club", "Club, as it is to be printed", stays=True),
     MeetColumn("federation", "Federation or region, short", stays=True),
     MeetColumn("team", "Team, where it is neither the club nor the federation", stays=True),

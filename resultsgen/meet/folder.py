@@ -22,6 +22,8 @@ class Entry(NamedTuple):
     bib: str
     family_name: str
     given_name: str
+    name: str
+    """The whole name where it stood in one cell, as it was written."""
     club: str
     federation: str
     team: str

@@ -134,6 +134,10 @@ class Press(Frozen):
 class Columns(Frozen):
     """Our column name on the left, the heading in your file on the right."""
 
+    whole_names: NameOrder = Field(
+        "given first",
+        description="Order of a whole name in one cell that has neither comma nor capitals",
+    )
     roster: dict[str, str] = {}
     marks: dict[str, str] = {}
     incidents: dict[str, str] = {}

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.privacy.forms import (
+    Form,
     Hit,
     Name,
     Sought,
@@ -63,7 +64,7 @@ def _withheld(roster: tuple[Entry, ...], namesakes: tuple[str, ...]) -> Withheld
     alike = tuple(_alike(roster, rows, two))
     hers = rows | {pair.published.key for pair in alike}
     names = sought(
-        [(_name(entry), entry.bib) for entry in roster if entry.key in rows],
+        [(name, one.bib) for one in roster if one.key in rows for name in _names(one)],
         [_name(entry) for entry in roster if entry.key not in hers],
         namesakes,
         {body for entry in roster for body in (entry.club, entry.federation, entry.team)},
@@ -84,18 +85,27 @@ def _alike(
         "".join(form): entry
         for entry in sorted(roster, key=lambda entry: not entry.publish)
         if entry.key in rows
-        for form in forms(_name(entry))
+        for form in _forms(entry)
     }
     for entry in roster:
         if entry.key in rows or rotated(_name(entry).whole) & namesakes:
             continue
-        same = sorted("".join(form) for form in forms(_name(entry)) if "".join(form) in known)
+        same = sorted("".join(form) for form in _forms(entry) if "".join(form) in known)
         if same:
             yield Alike(known[same[0]], entry)
 
 
 def _name(entry: Entry) -> Name:
     return Name(entry.family_name, entry.given_name)
+
+
+def _names(entry: Entry) -> tuple[Name, ...]:
+    """The name as it is listed; and a whole one as it was written, however it was parted."""
+    return (_name(entry), Name(entry.name, "")) if entry.name else (_name(entry),)
+
+
+def _forms(entry: Entry) -> frozenset[Form]:
+    return frozenset().union(*map(forms, _names(entry)))
 
 
 class Told(NamedTuple):

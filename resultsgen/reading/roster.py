@@ -13,6 +13,7 @@ from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.named_tables import leave_alone
 from resultsgen.reading.tables import Mapped, ReadTable, read_table
+from resultsgen.reading.whole_names import part_whole_names
 from resultsgen.reading.words import Words, plain
 
 NAME = 100
@@ -32,6 +33,7 @@ def read_roster(
     if not len(table):
         message = "has no gymnast; add a row for each"
         table.problems.append(Problem(file, 0, "", "empty-roster", message))
+    part_whole_names(table, settings.columns.whole_names)
     columns = [_column(table, column, settings, words) for column in ROSTER]
     leave_alone(table, "roster", settings)
     numbered = enumerate(zip(table.lines, *columns, strict=True))

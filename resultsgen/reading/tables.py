@@ -256,7 +256,7 @@ class _Headings:
         lacking = [
             word
             for column in self.ours
-            if column.name not in self.names.values() and self.mapped.heading(column) not in told
+            if not self._is_there(column) and self.mapped.heading(column) not in told
             for word in (self.mapped.heading(column), column.name)
         ]
         return [*wrong, *self._nearly(lacking)]
@@ -285,8 +285,9 @@ class _Headings:
         )
         for column in self.ours:
             heading = self.mapped.heading(column)
-            wanted = column.needed or (expected and column.name in self.mapped.headings)
-            if column.name in self.names.values() or not wanted:
+            mapped = expected and column.name in self.mapped.headings
+            there = column.name in self.names.values()
+            if there or not (mapped or (column.needed and not self._is_there(column))):
                 continue
             short = column.meaning.partition(";")[0]  # Of the bib the same in roster and marks.
             message = (
@@ -297,6 +298,12 @@ class _Headings:
                 f"and cannot be {column.name} ({column.meaning}) too; add a column of its own"
             )
             yield self._problem(heading, "no-such-column", message)
+
+    def _is_there(self, column: MeetColumn) -> bool:
+        """Is it in the table, or one that does as well?"""
+        alike = {column.name, column.unless}
+        alike |= {other.name for other in self.ours if other.unless == column.name}
+        return not alike.isdisjoint(self.names.values())
 
     def _nearly(self, lacking: list[str]) -> Iterator[Problem]:
         """Headings that are nearly one of those which the table does not have."""

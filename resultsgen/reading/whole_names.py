@@ -5,8 +5,11 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
+from resultsgen.meet.problems import MOST, Note, Problem
 from resultsgen.meet.settings import NameOrder
-from resultsgen.privacy.forms import PARTICLES
+from resultsgen.privacy.forms import PARTICLES, as_written
+from resultsgen.reading.tables import ReadTable
+from resultsgen.reading.words import NO
 
 BEFORE_FAMILY_NAMES = PARTICLES | {
     "do", "dei", "degli", "dello", "delle", "op", "te", "san", "santa", "st", "st.",
@@ -105,3 +108,58 @@ def _in_capitals(word: str) -> bool:
     heads = [part[: len(part) - tail] for part, tail in zip(parts, tails, strict=True)]
     small = all(head.casefold() in SMALL_BEFORE_CAPITALS for head in heads if head)
     return small and all(tails) and max(tails, default=0) > 1
+
+
+def part_whole_names(table: ReadTable, order: NameOrder) -> None:
+    """Fill family and given name from a column of whole names, and tell what is to be looked at."""
+    if "name" not in table.columns:
+        return
+    heading = table.headings["name"]
+    if "given_name" in table.columns and "family_name" not in table.columns:
+        message = (
+            f"there is a column {table.headings['given_name']!r} beside {heading!r}, and none of "
+            f'family names; if that is {heading!r}, write  family_name = "{heading}"  under '
+            "[columns.roster] in meet.toml, else delete one of both"
+        )
+        table.problems.append(
+            Problem(table.file, table.heading_line, heading, "no-such-column", message)
+        )
+    wholes, names = table.column("name"), table.read("name", lambda text: parted_name(text, order))
+    beside = [*zip(table.column("family_name"), table.column("given_name"), strict=True)]
+    doubtful = []
+    for row, (whole, own) in enumerate(zip(wholes, beside, strict=True)):
+        if not any(own):
+            beside[row] = names[row][:2]
+            doubtful += [] if names[row].certain else [row]
+        elif whole and _in_any_order(whole) != _in_any_order(" ".join(own)):
+            message = f"{whole} is not {' '.join(filter(None, own))}, which stands beside it; "
+            message += "correct one of them, or empty it"
+            table.tell_rows([row], "name", "two-names", message, whole)
+    for name, column in zip(("family_name", "given_name"), zip(*beside, strict=True), strict=False):
+        table.columns[name] = [*column]
+        table.headings.setdefault(name, heading)
+    _tell_doubtful(table, doubtful)
+
+
+def _in_any_order(name: str) -> list[str]:
+    return sorted(as_written(COMMA.sub(" ", name)).split())
+
+
+def _tell_doubtful(table: ReadTable, rows: list[int]) -> None:
+    """One note of how names were parted of which no comma and no capitals tell the family name."""
+    withheld = {row for row, text in enumerate(table.column("publish")) if text.casefold() in NO}
+    parted = [
+        f"line {table.lines[row]}"
+        if row in withheld
+        else f"{table.text('family_name', row)}, {table.text('given_name', row)}"
+        for row in rows
+    ]
+    if len(parted) > MOST:
+        parted[MOST:] = [f"and {len(parted) - MOST} more"]
+    if parted:
+        message = (
+            f"so whole names were parted that may be meant otherwise: {'; '.join(parted)}; where "
+            "one is wrong, write it so, with a comma after the family name"
+        )
+        heading = table.headings["name"]
+        table.problems.append(Note(table.file, 0, heading, "parted-names", message))

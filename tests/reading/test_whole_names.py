@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
+from pathlib import Path
 
 import pytest
+from folders import write_folder
 from hypothesis import example, given
 from hypothesis import strategies as st
 
 from resultsgen.meet.settings import NameOrder
+from resultsgen.reading import read_meet
 from resultsgen.reading.whole_names import FOLLOWING, parted_name
 
 SURE = {
@@ -132,3 +135,86 @@ def test_a_name_written_with_a_comma_is_parted_there(text: str, order: NameOrder
     name = parted_name(text, order)
     if name.given and "," not in name.given and not FOLLOWING.fullmatch(name.given):
         assert parted_name(f"{name.family}, {name.given}", order)[:2] == name[:2]
+
+
+CUP = """
+== meet.toml ==
+title = "Cup"
+{settings}
+[[competition]]
+id = "cup"
+title = "Cup"
+discipline = "women"
+rules = "club-ten"
+== marks.csv ==
+bib,VT
+== roster.csv ==
+{roster}
+"""
+
+
+def read(
+    tmp_path: Path, roster: str, settings: str = ""
+) -> tuple[list[tuple[str, str]], list[str]]:
+    """Family and given names, and everything that is told."""
+    folder = write_folder(tmp_path, CUP.format(settings=settings, roster=roster))
+    meet, problems = read_meet(folder)
+    assert meet
+    told = [str(one) for one in (*problems, *meet.notes)]
+    return [(entry.family_name, entry.given_name) for entry in meet.entries], told
+
+
+def test_a_roster_may_have_whole_names(tmp_path: Path):
+    names, told = read(tmp_path, 'bib,name\n1,"Vale, Ada"\n2,Bea BELL\n3,Cleo Orm')
+    assert names == [("Vale", "Ada"), ("BELL", "Bea"), ("Orm", "Cleo")]
+    assert told == []
+
+
+def test_the_setting_says_what_stands_first(tmp_path: Path):
+    order = '[columns]\nwhole_names = "family first"\n[columns.roster]\nname = "Turnerin"'
+    names, told = read(tmp_path, "bib,Turnerin\n3,Orm Cleo", order)
+    assert (names, told) == ([("Orm", "Cleo")], [])
+
+
+def test_names_that_may_be_meant_otherwise_are_told_at_once_but_those_withheld(tmp_path: Path):
+    rows = "1,Ada Marie Vale,\n2,AJ Bell,\n3,Cleo Orm,\n4,Dora Quill Zweig,no"
+    names, told = read(tmp_path, f"bib,name,publish\n{rows}")
+    assert names[0] == ("Vale", "Ada Marie")
+    assert told == [
+        "roster.csv [name] so whole names were parted that may be meant otherwise: "
+        "Vale, Ada Marie; AJ, Bell; line 5; where one is wrong, write it so, with a comma after "
+        "the family name (parted-names)"
+    ]
+
+
+def test_a_whole_name_beside_its_parts_is_the_same_or_told(tmp_path: Path):
+    rows = '1,VALE,Ada,Ada Vale\n2,Bell,Bea,"bell, bea"\n3,Orm,Cleo,Cleo Horn\n4,,,Dora Quill\n5,,,'
+    names, told = read(tmp_path, f"bib,family_name,given_name,name\n{rows}")
+    assert names == [("VALE", "Ada"), ("Bell", "Bea"), ("Orm", "Cleo"), ("Quill", "Dora"), ("", "")]
+    assert told == [
+        "roster.csv:4 [name] Cleo Horn is not Orm Cleo, which stands beside it; correct one of "
+        "them, or empty it (two-names)",
+        "roster.csv:6 [family_name] the family name is empty; fill it in, or delete the row "
+        "(empty-cell)",
+    ]
+
+
+def test_given_names_beside_a_column_that_may_be_the_family_name_are_asked_about(tmp_path: Path):
+    _, told = read(tmp_path, "bib,name,given_name\n1,Vale,Ada")
+    assert "if that is 'name', write  family_name = \"name\"  under [columns.roster]" in told[0]
+
+
+def test_a_roster_needs_one_of_both(tmp_path: Path):
+    _, told = read(tmp_path, "bib,club\n1,North")
+    assert [one[:54] for one in told] == ["roster.csv:1 [family_name] there is no column 'family_"]
+
+
+@pytest.mark.parametrize(
+    "form",
+    ["Ada Vale", "VALE, Ada", "Vale Zweig", "Zweig, Ada", "Ada Vale Zweig", "ada zweig-vale"],
+)
+def test_a_withheld_name_is_found_in_every_way_of_parting_it(tmp_path: Path, form: str):
+    """Which of her names is the family name, nobody said."""
+    settings = f'organiser = "{form}"'
+    _, told = read(tmp_path, "bib,name,publish\n1,Ada Vale Zweig,no", settings)
+    assert [one.endswith("(withheld-name)") for one in told if "meet.toml" in one] == [True]
