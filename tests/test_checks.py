@@ -16,7 +16,8 @@ from resultsgen.reading import read_meet
 ELSEWHERE = {
     "not-utf8", "no-spreadsheet", "several-sheets", "no-heading", "empty-roster",
     "broken-publication", "not-a-file", "file-too-large",
-    "broken-cell", "left-alone", "in-no-team", "parted-names", "two-names", "table-too-large", "meet-too-large",
+    "broken-cell", "left-alone", "in-no-team", "table-too-large", "meet-too-large",
+    "parted-names", "two-names",
     "picture-too-large", "team-of-several-bodies", "cut-does-not-fit",
 }  # fmt: skip
 

@@ -259,7 +259,7 @@ def test_no_cell_of_any_column_tells_a_name(tmp_path, file):
     for column in columns:
         text = table(columns, row, column.name)
         if file == "roster.csv":
-            text += '4,"Zweibrück, Quillana Mae",,South,,,,,,,,,,,no,\n'
+            text += '4,"Zweibrück, Quillana Mae",,,South,,,,,,,,,,,no,\n'
         (folder / file).write_text(text, "utf-8")
         _, problems = read_meet(folder)
         lines = {one.row for one in problems if one.file == file}
