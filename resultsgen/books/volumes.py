@@ -16,6 +16,7 @@ from typing import Literal
 from resultsgen.books.tables import is_flat
 from resultsgen.meet.settings import Handout
 from resultsgen.scoring.results import Results
+from resultsgen.views.handouts.medals import medal_chapter
 from resultsgen.views.lists import chapters
 from resultsgen.views.lists.charts import SpreadChart
 from resultsgen.views.lists.sections import BookSubject, Indexed, Section, completed
@@ -65,6 +66,7 @@ BOOKS = (
             chapters.start_lists,
             chapters.all_results,
             chapters.qualification,
+            medal_chapter,
             chapters.standings,
             chapters.marks,
             chapters.corrections,

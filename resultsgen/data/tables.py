@@ -6,6 +6,7 @@ Yes and no are `true` and `false`. A withheld name is empty: the bib stands for 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import astuple
 from functools import lru_cache, partial
 from operator import attrgetter
 from types import SimpleNamespace as Row
@@ -22,6 +23,7 @@ from resultsgen.data.whole import (
 )
 from resultsgen.language import ENGLISH, to_say
 from resultsgen.live.costs import costs
+from resultsgen.scoring.medals import medal_counts
 from resultsgen.scoring.results import CompetitionResults, ListKind, Ranking, Results
 from resultsgen.views.corrections.correction_words import decided
 from resultsgen.views.lists.cells import lines_of
@@ -163,6 +165,20 @@ def _routines(results: Results) -> Iterator[CsvTable]:
     yield _of_the_meet("routines", to_say("Routines"), rows)
 
 
+def _medals(results: Results) -> Iterator[CsvTable]:
+    if "medals" not in results.meet.settings.handouts:
+        return
+    rows = [
+        Row(by=count.by, place=place, body=body, gold=medals[0], silver=medals[1],
+            bronze=medals[2], all=sum(medals))
+        for count in medal_counts(results)
+        for of_none in [(None, "", count.of_none)]
+        for place, body, medals in (*map(astuple, count.lines), of_none)
+        if any(medals)
+    ]  # fmt: skip
+    yield _of_the_meet("medals", to_say("Medals"), rows)
+
+
 def _corrections(results: Results) -> Iterator[CsvTable]:
     yield _of_the_meet("corrections", to_say("Corrections"), told_corrections(results))
 
@@ -193,6 +209,7 @@ EXPORTS: dict[str, Export] = {
     ),
     "gymnasts": _gymnasts,
     "routines": _routines,
+    "medals": _medals,
     "corrections": _corrections,
 }
 """The kinds of CSV tables there are, in the order in which they are offered."""

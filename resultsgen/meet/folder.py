@@ -37,6 +37,7 @@ class Entry(NamedTuple):
     guest: bool
     publish: bool
     status: str
+    pronounced: str
 
 
 class MarkRow(NamedTuple):

@@ -42,6 +42,7 @@ def gymnasts(meet: Meet) -> dict[int, Gymnast]:
                 birth_year=row.birth_year if years else None,
                 guest=row.guest,
                 published=row.key not in unnamed,
+                pronounced=row.pronounced,
             )
         )
     return {gymnast.key: gymnast for gymnast in sorted(people, key=_listing_order)}

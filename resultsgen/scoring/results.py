@@ -60,6 +60,8 @@ class Gymnast:
     guest: bool
     published: bool
     """False: no name anywhere; the bib stands for it."""
+    pronounced: str = ""
+    """How the name is said; on the awards sheet alone."""
 
     @property
     def name(self) -> str:

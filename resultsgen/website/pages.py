@@ -14,6 +14,7 @@ from resultsgen.views.corrections.corrections import (
     publication_views,
     sentences_by_page,
 )
+from resultsgen.views.handouts.medals import has_medals, medal_parts, medal_view
 from resultsgen.views.lists.competitions import competition_view
 from resultsgen.views.lists.lists import list_parts, list_views
 from resultsgen.views.lists.page_parts import PagePart
@@ -30,6 +31,8 @@ from resultsgen.views.site.home import clubs_table, gymnasts_table, home_view, i
 from resultsgen.views.site.site_map import language_folder
 from resultsgen.views.words.wording import Wording
 from resultsgen.website.page_parts import PageParts, part_address
+
+MEDAL_PAGE = "medals.html"
 
 
 @dataclass(frozen=True)
@@ -192,6 +195,14 @@ def press(subject: Subject) -> Iterator[SitePage]:
         yield SitePage("press.html", subject.wording.say("Press"), view)
 
 
+def medals(subject: Subject) -> Iterator[SitePage]:
+    """The medals by club and federation, where the meet wants them counted."""
+    if has_medals(subject.results):
+        view = medal_view(subject.results, subject.wording)
+        page = SitePage(MEDAL_PAGE, subject.wording.say("Medals"), view)
+        yield from in_parts(page, medal_parts(view, subject.wording))
+
+
 def corrections(subject: Subject) -> Iterator[SitePage]:
     """Every publication, and what it corrected."""
     if subject.results.history.issues:
@@ -230,6 +241,7 @@ PAGES: tuple[tuple[str, Pages], ...] = (
     ("club.html", clubs),
     ("index.html", indexes),
     ("text.html", texts),
+    ("medals.html", medals),
     ("rules.html", rules),
     ("press.html", press),
     ("corrections.html", corrections),
@@ -247,6 +259,7 @@ def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
         ("index.html", say("Home"), True),
         ("gymnasts/index.html", say("Gymnasts"), True),
         ("clubs/index.html", say("Clubs"), has_clubs),
+        (MEDAL_PAGE, say("Medals"), has_medals(subject.results)),
         ("rules.html", say("Rules"), True),
         ("press.html", say("Press"), has_press_page(subject.results)),
         ("corrections.html", say("Corrections"), bool(subject.results.history.corrected)),
