@@ -41,9 +41,16 @@ class Opener:
     process: subprocess.Popen[bytes] | None = None
     left: float = field(default=SECONDS)
     """Seconds of work that are left."""
+    last: tuple[bytes, dict[str, Any]] = (b"", {})
+    """The workbook that was opened last: often its next sheet is asked for."""
 
-    def answer(self, held: bytes, sheet: str) -> dict[str, Any]:
-        """What `worker.answer` says of a workbook; `too much` where the process died of it."""
+    def answer(self, held: bytes) -> dict[str, Any]:
+        """What `workbooks.answer` says of a workbook; `too much` where the process died of it."""
+        if self.last[0] != held:
+            self.last = held, self._answer(held)
+        return self.last[1]
+
+    def _answer(self, held: bytes) -> dict[str, Any]:
         if self.left < 1:
             return {"too much": f"the spreadsheets of a meet may take {SECONDS} s together"}
         if self.process is None:
@@ -51,7 +58,6 @@ class Opener:
         given_up = Timer(PATIENCE, self.process.kill)
         given_up.start()
         try:
-            send(self.process.stdin, sheet.encode())
             send(self.process.stdin, held)
             told = receive(self.process.stdout)
         except BrokenPipeError:

@@ -3,9 +3,8 @@
 It imports little, so that it is there at once, and it may die: a file that asks for too much memory
 or time ends it, and nothing else. How large a table may be, meet/README.md says too.
 
-A cell with an error, or a formula that was never worked out, comes as an empty one from the library
-that reads the values; but empty means "not yet". So a workbook is asked itself what it says of its
-cells beside their values: which have none, and which are merged.
+It answers with every sheet as it is: the text of each cell from the first row on, and what the
+workbook says of them beside their values (`files/beside.py`).
 """
 
 from __future__ import annotations
@@ -14,16 +13,16 @@ import contextlib
 import datetime as dt
 import io
 import json
-import posixpath
 import re
 import struct
 import sys
 import unicodedata
 import zipfile
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable
+from itertools import chain
 from typing import IO, TYPE_CHECKING, Any
-from xml.etree import ElementTree
+
+from resultsgen.files.beside import Beside, beside_the_values
 
 if TYPE_CHECKING:
     from python_calamine import CalamineSheet
@@ -96,165 +95,6 @@ def _most_marks(text: str) -> int:
     return most
 
 
-ERROR = re.compile(r"#[A-Z0-9/_]+[!?]?|Err:\d+")
-"""How an error is shown in a cell."""
-
-TOLD_IN_XLSX = re.compile(rb"""\st\s*=\s*["']e["']|<(?:\w+:)?f[\s/>]""")
-TOLD_IN_ODS = re.compile(rb"""formula\s*=|["']error["']|-spanned\s*=""")
-
-
-@dataclass(frozen=True)
-class Broken:
-    """A cell without a value in which something stands; rows and columns are counted from 0."""
-
-    row: int
-    column: int
-    shown: str
-    """The error, empty for a formula that was never worked out."""
-
-
-@dataclass(frozen=True)
-class Merged:
-    """A cell that was merged from several."""
-
-    row: int
-    column: int
-    rows: int
-    columns: int
-
-
-@dataclass(frozen=True)
-class Beside:
-    """What is to be said of the cells of a sheet."""
-
-    broken: tuple[Broken, ...] = ()
-    merged: tuple[Merged, ...] = ()
-
-
-def beside_the_values(held: bytes, sheet: str) -> Beside:
-    """What a workbook (XLSX or ODS) says of the cells of one sheet; ValueError where it is none."""
-    try:
-        with zipfile.ZipFile(io.BytesIO(held)) as book:
-            if "content.xml" in book.namelist():
-                return _in_ods(book.read("content.xml"), sheet)
-            return Beside(tuple(_broken_in_xlsx(book.read(_part_of(book, sheet)))))
-    except (zipfile.BadZipFile, KeyError, ElementTree.ParseError, NotImplementedError) as error:
-        raise ValueError(str(error)) from None
-
-
-def filled(rows: list[list[str]], merged: tuple[Merged, ...], below: int) -> list[list[str]]:
-    """The rows below one, with the text of each merged cell in all the cells it was merged from."""
-    whole = [list(row) for row in rows]
-    for one in merged:
-        held = rows[one.row][one.column : one.column + 1] if one.row < len(rows) else []
-        for row in range(max(one.row, below + 1), min(one.row + one.rows, len(rows))):
-            for column in range(one.column, min(one.column + one.columns, len(rows[row]))):
-                whole[row][column] = whole[row][column] or "".join(held)
-    return whole
-
-
-def _part_of(book: zipfile.ZipFile, sheet: str) -> str:
-    """The part of an XLSX file that holds a sheet."""
-    names = {name.casefold(): name for name in book.namelist()}
-    there = names["xl/workbook.xml"]
-    known = {one.get("name"): one for one in _parsed(book.read(there)).iter() if _is(one, "sheet")}
-    ids = {value for key, value in known[sheet].items() if key.endswith("}id")}
-    links = _parsed(book.read(names["xl/_rels/workbook.xml.rels"]))
-    target = next(str(one.get("Target")) for one in links if one.get("Id") in ids)
-    return names[posixpath.normpath(posixpath.join("/xl", target)).lstrip("/").casefold()]
-
-
-def _parsed(xml: bytes) -> ElementTree.Element:
-    """XML that declares no entities of its own, which no spreadsheet does."""
-    _declares_nothing(xml)
-    return ElementTree.fromstring(xml)
-
-
-def _declares_nothing(xml: bytes) -> None:
-    if b"<!DOCTYPE" in xml or b"<!ENTITY" in xml:
-        raise ValueError("it declares what no spreadsheet does")
-
-
-def _lines(xml: bytes) -> Iterator[ElementTree.Element]:
-    """The rows of a sheet, one after the other, none of which is kept."""
-    _declares_nothing(xml)
-    for _, one in ElementTree.iterparse(io.BytesIO(xml)):
-        if _is(one, "row"):
-            yield one
-            one.clear()
-
-
-def _is(element: ElementTree.Element, name: str) -> bool:
-    return element.tag.endswith(f"}}{name}")
-
-
-def _named(element: ElementTree.Element, name: str) -> str:
-    """An attribute, by its name after the namespace's bracket."""
-    return next((value for key, value in element.items() if key.endswith(name)), "")
-
-
-def _broken_in_xlsx(xml: bytes) -> Iterator[Broken]:
-    if not TOLD_IN_XLSX.search(xml):
-        return
-    row = -1
-    for line in _lines(xml):
-        row, column = int(line.get("r") or row + 2) - 1, -1
-        for cell in line:
-            column = _column(cell.get("r", "")) if cell.get("r") else column + 1
-            parts = {part.tag.rpartition("}")[2]: part.text or "" for part in cell}
-            if cell.get("t") == "e":
-                yield Broken(row, column, parts.get("v") or "#N/A")
-            elif "f" in parts and not parts.get("v") and cell.get("t") != "str":
-                yield Broken(row, column, "")
-
-
-def _column(reference: str) -> int:
-    """The number of a column, from 0.
-
-    >>> _column("A1"), _column("AB12")
-    (0, 27)
-    """
-    number = 0
-    for letter in re.sub(r"[^A-Z]", "", reference):
-        number = number * 26 + ord(letter) - ord("A") + 1
-    return number - 1
-
-
-def _in_ods(xml: bytes, sheet: str) -> Beside:
-    if not TOLD_IN_ODS.search(xml):
-        return Beside()
-    tables = (one for one in _parsed(xml).iter() if _is(one, "table"))
-    table = next(one for one in tables if _named(one, "}name") == sheet)
-    broken: list[Broken] = []
-    merged: list[Merged] = []
-    row = 0
-    for line in (one for one in table.iter() if one.tag.endswith("}table-row")):
-        column = 0
-        for cell in line:
-            broken += _broken_in_ods(cell, row, column)
-            merged += _merged_in_ods(cell, row, column)
-            column += int(_named(cell, "}number-columns-repeated") or 1)
-        row += int(_named(line, "}number-rows-repeated") or 1)
-    return Beside(tuple(broken), tuple(merged))
-
-
-def _broken_in_ods(cell: ElementTree.Element, row: int, column: int) -> Iterator[Broken]:
-    shown = " ".join("".join(cell.itertext()).split())
-    kinds = {value for key, value in cell.items() if key.endswith("}value-type")}
-    formula = bool(_named(cell, "}formula"))
-    if "error" in kinds or (formula and ERROR.fullmatch(shown)):
-        yield Broken(row, column, shown or "#N/A")
-    elif formula and not kinds:
-        yield Broken(row, column, "")
-
-
-def _merged_in_ods(cell: ElementTree.Element, row: int, column: int) -> Iterator[Merged]:
-    rows = int(_named(cell, "}number-rows-spanned") or 1)
-    columns = int(_named(cell, "}number-columns-spanned") or 1)
-    if rows > 1 or columns > 1:
-        yield Merged(row, column, rows, columns)
-
-
 SIZE = struct.Struct(">Q")
 """Before each message stands how many bytes it has."""
 
@@ -277,9 +117,8 @@ def receive(pipe: IO[bytes] | None) -> bytes | None:
 def work(seconds: int) -> None:
     """Answer for one workbook after the other, until nobody asks any more."""
     _limit(seconds)
-    while (wanted := receive(sys.stdin.buffer)) is not None:
-        held = receive(sys.stdin.buffer)
-        send(sys.stdout.buffer, json.dumps(answer(held or b"", wanted.decode())).encode())
+    while (held := receive(sys.stdin.buffer)) is not None:
+        send(sys.stdout.buffer, json.dumps(answer(held)).encode())
 
 
 def _limit(seconds: int) -> None:
@@ -297,67 +136,96 @@ def _limit(seconds: int) -> None:
             resource.setrlimit(kind, (limit, limit))
 
 
-def answer(held: bytes, wanted: str) -> dict[str, Any]:
-    """The rows of the wanted sheet, or of the only one; else why there are none.
+def answer(held: bytes) -> dict[str, Any]:
+    """The sheets of a workbook, each as it is; else why there are none.
 
-    `refused` says what is wrong with the file, `sheets` which there are, `too much` what of.
+    `refused` says what is wrong with the file, or with a sheet; `too much` what of.
     """
     try:
-        return _opened(held, wanted)
+        return _opened(held)
     except MemoryError:
         raise
     except BaseException as error:  # Whatever broke down in there, panics too.
         return {"refused": str(error)}
 
 
-def _opened(held: bytes, wanted: str) -> dict[str, Any]:
-    from python_calamine import CalamineWorkbook
+def _opened(held: bytes) -> dict[str, Any]:
+    from python_calamine import CalamineWorkbook, SheetTypeEnum, SheetVisibleEnum
 
     if _unpacked(held) > UNPACKED:
         return {"too much": f"it is larger than {UNPACKED // 10**6} MB when it is unpacked"}
     book = CalamineWorkbook.from_filelike(io.BytesIO(held))
-    sheets = {name: book.get_sheet_by_name(name) for name in book.sheet_names}
-    some = [
-        name
-        for name, sheet in sheets.items()
-        if (any(map(any, sheet.iter_rows())) or bool(beside_the_values(held, sheet.name).broken))
-    ]
-    named = [name for name in some if name.strip().casefold() == wanted]
-    if not named and len(some) > 1:
-        return {"sheets": some}
-    chosen = next(iter(named or some), None)
-    if chosen is None:
-        return {"rows": [], "first": 0, "broken": [], "unfit": [], "others": []}
-    return _rows(sheets[chosen], held) | {"others": [name for name in some if name != chosen]}
+    beside = beside_the_values(held)
+    sheets: list[dict[str, Any]] = []
+    room = CELLS
+    for one in book.sheets_metadata:
+        if one.typ != SheetTypeEnum.WorkSheet:
+            sheets.append({"name": one.name, "refused": "it is no sheet of cells"})
+            continue
+        told = _sheet(book.get_sheet_by_name(one.name), beside, room)
+        hidden = one.visible != SheetVisibleEnum.Visible
+        sheets.append(told | {"name": one.name, "hidden": hidden})
+        room -= sum(map(len, told.get("rows", ())))
+    return {"sheets": sheets}
 
 
-def _rows(sheet: CalamineSheet, held: bytes) -> dict[str, Any]:
-    """The rows from the first one on in which anything stands, and the cells without a value."""
-    row, column = sheet.end or (0, 0)
+def _sheet(sheet: CalamineSheet, asked: Callable[[str], Beside], room: int) -> dict[str, Any]:
+    """The rows of a sheet from the first one on, and what is to be said of its cells."""
+    row, column = sheet.end or (-1, -1)
     if too_much := beyond(row + 1, column + 1):
-        return {"too much": too_much}
-    beside = beside_the_values(held, sheet.name)
-    rows = [[cell_text(cell) for cell in row] for row in sheet.to_python(skip_empty_area=False)]
-    for one in beside.broken:
-        if one.row < len(rows):
-            rows[one.row][one.column : one.column + 1] = [""]
-    first = next((number for number, row in enumerate(rows) if any(row)), len(rows))
-    ranges = sheet.merged_cell_ranges or ()
-    merged = tuple(
-        Merged(top, left, bottom - top + 1, right - left + 1)
-        for (top, left), (bottom, right) in ranges
-    )
-    wrong = [
-        (number, position, why)
-        for number, row in enumerate(rows)
-        for position, text in enumerate(row)
-        if (why := unfit(text))
+        return {"refused": too_much}
+    if (row + 1) * (column + 1) > room:
+        return {"refused": f"the sheets of its file have more than {CELLS} cells together"}
+    beside = asked(sheet.name)
+    cells = sheet.to_python(skip_empty_area=False)
+    times = [
+        (number, position)
+        for number, row in enumerate(cells)
+        for position, cell in enumerate(row)
+        if isinstance(cell, (dt.date, dt.time, dt.timedelta))
     ]
-    for number, position, _ in wrong:
-        rows[number][position] = rows[number][position][:CELL]
-    whole = filled(rows, beside.merged or merged, first)
+    rows = [[cell_text(cell) for cell in row] for row in cells]
+    _empty(rows, beside)
+    ranges = sheet.merged_cell_ranges or ()
+    merged = [
+        (top, left, bottom - top + 1, right - left + 1) for (top, left), (bottom, right) in ranges
+    ]
+    merged += [(one.row, one.column, one.rows, one.columns) for one in beside.merged]
     broken = [(one.row, one.column, one.shown) for one in beside.broken]
-    return {"rows": whole[first:], "first": first, "broken": broken, "unfit": wrong}
+    told = {"rows": rows, "broken": broken, "merged": merged, "times": times}
+    return vars(beside) | {"unfit": cut_unfit(rows)} | told
+
+
+def _empty(rows: list[list[str]], beside: Beside) -> None:
+    """Take the text from broken cells; a sheet reaches as far as they stand, within the limits."""
+    height = max((one.row + 1 for one in beside.broken), default=0)
+    width = max((one.column + 1 for one in beside.broken), default=0)
+    height, width = max(height, len(rows)), max(width, len(rows[0]) if rows else 0)
+    if not beyond(height, width):
+        rows += [[] for _ in range(height - len(rows))]
+        for row in rows:
+            row += [""] * (width - len(row))
+    for one in beside.broken:
+        if one.row < len(rows) and one.column < len(rows[one.row]):
+            rows[one.row][one.column] = ""
+
+
+def cut_unfit(rows: list[list[str]]) -> list[tuple[int, int, str]]:
+    """The cells that hold no text to be printed, and why; only their beginning is kept."""
+    different = {*chain.from_iterable(rows)}
+    held = "".join(different)
+    if held.isascii() and max(map(len, different), default=0) <= CELL and not CONTROLS.search(held):
+        return []  # Nearly always, and quickly seen.
+    wrong = {text: why for text in different if (why := unfit(text))}
+    found = [
+        (number, position, wrong[text])
+        for number, row in enumerate(rows if wrong else ())
+        for position, text in enumerate(row)
+        if text in wrong
+    ]
+    for number, position, _ in found:
+        rows[number][position] = rows[number][position][:CELL]
+    return found
 
 
 def _unpacked(held: bytes) -> int:

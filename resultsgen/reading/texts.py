@@ -27,13 +27,16 @@ def read_bytes(folder: Path, name: str) -> bytes | Problem:
         return Problem(name, 0, "", refusal.code, str(refusal), name)
 
 
-def read_text(folder: Path, name: str) -> str | Problem:
-    """The text of a file without a byte order mark, or the line where it stops being text."""
+def read_text(folder: Path, name: str, encoding: str = "") -> str | Problem:
+    """The text of a file without a byte order mark, or the line where it stops being text.
+
+    *encoding* is what somebody says that it is written in.
+    """
     held = read_bytes(folder, name)
     if isinstance(held, Problem):
         return held
     wide = held.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
-    encoding = "utf-16" if wide else "utf-8"
+    encoding = encoding or ("utf-16" if wide else "utf-8")
     held = held.removeprefix(codecs.BOM_UTF8)
     mend = "save the file as UTF-8 (in a spreadsheet: CSV UTF-8)"
     try:
