@@ -554,7 +554,7 @@ SPOILT = (
         "family_name,Family Name",
         column="Family Name",
     ),
-    Spoilt("no-such-column", "roster.csv", "family_name", "surname", column="family_name"),
+    Spoilt("no-such-column", "roster.csv", "family_name", "who", column="family_name"),
     Spoilt("no-such-column", "roster.csv", "region", "reg", column="region"),
     Spoilt("no-such-column", "marks.csv", "apparatus", "what", at=("marks.csv", "bib,", 1)),
     Spoilt("unknown-heading", "roster.csv", "publish", "pblish", column="pblish"),

@@ -31,11 +31,6 @@ DISCIPLINES = {
 }
 """The apparatus in Olympic order; never sorted alphabetically."""
 
-APPARATUS_ALIASES = {
-    "RG": "SR", "RI": "SR", "PP": "PH", "HIB": "HB", "UE": "UB", "AB": "UB",
-}  # fmt: skip
-"""Other codes that occur in real papers for the same apparatus."""
-
 BodyKind = Literal["federation", "club", "team"]
 """What a team is made of: a column of the roster."""
 

@@ -11,7 +11,7 @@ from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER
 from resultsgen.meet.problems import Note
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.tables import Mapped, ReadTable, read_table
-from resultsgen.reading.words import plain, words
+from resultsgen.reading.words import may_mean, plain, words
 
 
 def optional_table(
@@ -71,10 +71,11 @@ class _NamedTable:
 
     def knows(self, heading: str, settings: MeetSettings) -> bool:
         """Is it one of its columns, or an apparatus in a table of marks?"""
-        if self.name == "marks" and words(settings).apparatus_and_vault(heading):
+        if self.name == "marks" and words(settings).part(heading):
             return True
         known = {name for one in self.columns for name in (one.name, self.mapped.heading(one))}
-        return plain(heading) in map(plain, known)
+        ours = {one.name for one in self.columns}
+        return plain(heading) in map(plain, known) or bool(may_mean(heading) & ours)
 
 
 def _tables(settings: MeetSettings) -> Iterator[_NamedTable]:

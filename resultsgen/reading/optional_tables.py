@@ -35,7 +35,7 @@ from resultsgen.reading.belonging import Belonging, Bibs
 from resultsgen.reading.marks import apparatus_and_vault
 from resultsgen.reading.named_tables import optional_table
 from resultsgen.reading.tables import ReadTable, status_in
-from resultsgen.reading.words import Words, plain
+from resultsgen.reading.words import Words, heard, plain
 
 FIGURES = Path(__file__).parent.parent / "rules/rulebook" / "incidents"
 NOT_A_DEDUCTION = "{text} is no deduction; write it as 0.5 or 0,500, or leave it to the figure"
@@ -184,7 +184,7 @@ def read_bests(
 
 def _best(table: ReadTable, row: int, words: Words, wearers: dict[str, list[Entry]]) -> _Best:
     bib, division = table.text("bib", row), table.text("division", row)
-    discipline = words.disciplines.get(plain(table.text("discipline", row)), "")
+    discipline = words.disciplines.get(heard(table.text("discipline", row)), "")
     word = plain(table.text("apparatus", row))
     meant = words.apparatus_and_vault(word)
     one_vault = meant[0] if meant and meant[1] == 1 else None

@@ -14,7 +14,7 @@ from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.named_tables import leave_alone
 from resultsgen.reading.tables import Mapped, ReadTable, read_table
 from resultsgen.reading.whole_names import part_whole_names
-from resultsgen.reading.words import Words, plain
+from resultsgen.reading.words import Words, heard, plain
 
 NAME = 100
 """Signs in a name; meet/README.md says the same."""
@@ -44,6 +44,8 @@ def _column(
     table: ReadTable, column: MeetColumn, settings: MeetSettings, words: Words
 ) -> list[Any]:
     name = column.name
+    if name == "birth_year":
+        return table.years(name)
     if column.kind == "whole number":
         return table.whole_numbers(name)
     if column.kind == "yes or no":
@@ -93,9 +95,9 @@ def _disciplines(table: ReadTable, settings: MeetSettings, words: Words) -> list
         "unknown-discipline",
         f"{{text}} is no discipline here; write one of {here}, "
         "or say what it means under [columns.disciplines] in meet.toml",
-        lambda text: plain(text) not in known,
+        lambda text: heard(text) not in known,
     )
-    return table.read("discipline", lambda text: known.get(plain(text), ""))
+    return table.read("discipline", lambda text: known.get(heard(text), ""))
 
 
 def _codes(text: str, words: Words) -> str | None:

@@ -18,7 +18,7 @@ from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import Problem, most
 from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
 from resultsgen.reading.texts import tidied
-from resultsgen.reading.words import NO, YES, nearest, plain
+from resultsgen.reading.words import NO, YES, columns_meant, nearest, plain
 
 Value = TypeVar("Value")
 
@@ -30,6 +30,11 @@ NOT_A_MARK = (
     "(empty: not yet; DNS, DNF, DSQ or WDR instead of a mark)"
 )
 NOT_A_NUMBER = "{text} is no whole number; write one, or leave the cell empty"
+NOT_A_YEAR = "{text} is no year; write it with four digits, or leave the cell empty"
+
+DATE = re.compile(
+    r"(\d{4})[-./]\d{1,2}[-./]\d{1,2}(?:[ T][\d:.]+)?|\d{1,2}[-./ ]+\d{1,2}[-./ ]+(\d{4})"
+)
 
 ROWS_OF = {"roster": 20_000, "corrections": 5_000, "incidents": 5_000, "bests": 10_000}
 """Rows of the tables that have fewer than the marks may have."""
@@ -113,6 +118,10 @@ class ReadTable:
         """A column of whole numbers of at most six digits."""
         return self._numbers(name, whole_number, ("not-a-number", NOT_A_NUMBER))
 
+    def years(self, name: str) -> list[int | None]:
+        """A column of years; of a whole date only the year is kept."""
+        return self._numbers(name, year_in, ("not-a-number", NOT_A_YEAR))
+
     def _numbers(
         self,
         name: str,
@@ -151,6 +160,16 @@ def whole_number(text: str) -> int | None:
     (12, None)
     """
     return int(text) if re.fullmatch(r"[0-9]{1,6}", text) else None
+
+
+def year_in(text: str) -> int | None:
+    """A year, by itself or in a date that has it in four digits; None for anything else.
+
+    >>> year_in("2015"), year_in("2015-03-02"), year_in("2.3.2015"), year_in("2.3.15")
+    (2015, 2015, 2015, None)
+    """
+    years = DATE.fullmatch(text)
+    return int(years[1] or years[2]) if years else whole_number(text)
 
 
 def status_in(text: str, known: tuple[str, ...]) -> str:
@@ -202,17 +221,15 @@ def read_table(
         message = "is empty; the first line names columns"
         return ReadTable(file, problems=[Problem(file, 0, "", "no-heading", message)])
     found = [plain(heading) for heading in headings]
-    wanted = {plain(mapped.heading(column)): column.name for column in ours}
-    # A table made by hand may keep our own headings although an export's are mapped.
-    by_hand = {
-        plain(column.name): column.name
+    said = {
+        place: column.name
         for column in ours
-        if plain(mapped.heading(column)) not in found
+        for place, heading in enumerate(found)
+        if heading == plain(mapped.headings.get(column.name, "")) != ""
     }
-    wanted = by_hand | wanted
-    names = {
-        position: wanted[heading] for position, heading in enumerate(found) if heading in wanted
-    }
+    # A table made by hand may keep our own headings although an export's are mapped.
+    free = [column.name for column in ours if column.name not in said.values()]
+    names = columns_meant(headings, free, said)
     others = {heading for place, heading in enumerate(headings) if heading and place not in names}
     beside = [one for one in grid.problems if one.code == BROKEN and one.column in others]
     known = _Headings(file, grid.lines[0], headings, names, ours, mapped)

@@ -1,32 +1,24 @@
-"""What the words in a table mean: apparatus, disciplines, yes and no."""
+"""What the words in a table mean: headings, apparatus, disciplines, yes and no.
+
+The words themselves are in `words.toml`.
+"""
 
 from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable
-from dataclasses import dataclass
-from functools import lru_cache
+import tomllib
+import unicodedata
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
+from pathlib import Path
+from typing import Any, NamedTuple
 
-from resultsgen.meet.settings import APPARATUS_ALIASES, APPARATUS_NAMES, DISCIPLINES, MeetSettings
+from resultsgen.meet.settings import APPARATUS_NAMES, DISCIPLINES, MeetSettings
 
-YES = frozenset(("yes", "y", "true", "1", "x"))
-NO = frozenset(("no", "n", "false", "0"))
-
-OTHER_NAMES = {
-    "floor": "FX",
-    "rings": "SR",
-    "high bar": "HB",
-    "asymmetric bars": "UB",
-    "beam": "BB",
-}
-"""English names beside those that are printed."""
-
-OTHER_DISCIPLINES = {
-    "mag": "men", "gam": "men", "m": "men", "male": "men",
-    "wag": "women", "gaf": "women", "w": "women", "f": "women", "female": "women",
-}  # fmt: skip
-"""Words for the disciplines that occur in real papers."""
+LINKING = {"de", "con", "au", "d'arcons", "d’arcons"}
+"""Parts of names of apparatus by which none is known."""
 
 
 @lru_cache(maxsize=4096)
@@ -37,6 +29,19 @@ def plain(word: str) -> str:
     ('family name', 'vt 2')
     """
     return re.sub(r"[\s_\-]+", " ", word).strip().casefold()
+
+
+@lru_cache(maxsize=4096)
+def heard(word: str) -> str:
+    """A word as it is looked up: plain, and without accents, dots, brackets.
+
+    >>> heard("Start-Nr."), heard("Équipe"), heard("Sprung (D)")
+    ('start nr', 'equipe', 'sprung d')
+    """
+    bare = "".join(
+        sign for sign in unicodedata.normalize("NFKD", word) if not unicodedata.combining(sign)
+    )
+    return plain(re.sub(r"[.,:;()\[\]]", " ", bare))
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
@@ -53,24 +58,143 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return next((by_plain[one] for one in (*same_letters, *near)), "")
 
 
+@cache
+def word_lists() -> dict[str, Any]:
+    """What `words.toml` says."""
+    return tomllib.loads(Path(__file__).with_name("words.toml").read_text(encoding="utf-8"))
+
+
+def _meanings(lists: dict[str, list[str]]) -> dict[str, str]:
+    return {heard(word): meaning for meaning, listed in lists.items() for word in listed}
+
+
+@cache
+def column_words() -> dict[str, str]:
+    """What each common heading means: the name of a column of ours."""
+    return _meanings(word_lists()["columns"])
+
+
+@cache
+def status_words() -> dict[str, str]:
+    """Words that often stand where a mark would, and the status that each may mean.
+
+    They are offered, and never read unless a meet's settings say so; compared by `casefold`.
+    """
+    lists = word_lists()["status"].items()
+    return {word.casefold(): status for status, listed in lists for word in listed}
+
+
+def name_order(heading: str) -> str:
+    """`family first` or `given first`, where the heading of whole names says so; else empty."""
+    return _meanings(word_lists()["name_order"]).get(heard(heading), "")
+
+
+def columns_meant(
+    headings: Sequence[str], ours: Iterable[str], said: dict[int, str] | None = None
+) -> dict[int, str]:
+    """Which of our columns each heading means, by its position; others are not in it.
+
+    *said* is what the meet itself says of some of them. "Name" beside "Vorname" is the family
+    name, and the whole name where it stands alone.
+    """
+    said, own = said or {}, {heard(name): name for name in ours}
+    known = {word: name for word, name in column_words().items() if name in own.values()} | own
+    words = [heard(heading) for heading in headings]
+    there = {said.get(place, known.get(word, "")) for place, word in enumerate(words)}
+    apart = {
+        word: part
+        for word, (other, part) in _beside().items()
+        if other in there and part in own.values() and part not in there
+    }
+    meant = {place: apart.get(word) or known.get(word, "") for place, word in enumerate(words)}
+    return {place: name for place, name in (meant | said).items() if name}
+
+
+def may_mean(heading: str) -> set[str]:
+    """Which columns of ours a heading may mean, whatever stands beside it."""
+    word = heard(heading)
+    return {column_words().get(word, ""), _beside().get(word, ("", ""))[1]} - {""}
+
+
+@cache
+def _beside() -> dict[str, tuple[str, str]]:
+    """Words that mean another part of a name where a column stands: that column, and the part."""
+    return {
+        heard(word): (other, part)
+        for other, lists in word_lists()["beside"].items()
+        for part, listed in lists.items()
+        for word in listed
+    }
+
+
+YES, NO = (frozenset(map(str.casefold, word_lists()["answers"][one])) for one in ("yes", "no"))
+
+
+class Part(NamedTuple):
+    """What a column of a table in the wide form holds: `mark`, `d`, `place` of an apparatus."""
+
+    apparatus: str
+    vault: int
+    name: str
+
+
+PARTS = ("mark", "d", "e", "penalty", "bonus", "place")
+"""What a heading may say of an apparatus; its name alone is the mark."""
+
+
+@cache
+def _part_words() -> dict[str, str]:
+    of_columns = {word: name for word, name in column_words().items() if name in PARTS}
+    return of_columns | _meanings(word_lists()["parts"])
+
+
 @dataclass(frozen=True)
 class Words:
-    """The words of one meet, each in its plain form."""
+    """The words of one meet, as they are looked up."""
 
     apparatus: dict[str, str]
     disciplines: dict[str, str]
+    unclear: dict[str, dict[str, str]]
+    """Words for an apparatus of men and another of women: the code by discipline."""
+
+    def narrowed(self, disciplines: Iterable[str]) -> Words:
+        """The words of a table in which these disciplines compete: "Barren" of men is PB."""
+        here = set(disciplines)
+        clear = {
+            word: codes[one]
+            for word, codes in self.unclear.items()
+            for one in here
+            if len(here) == 1 and one in codes
+        }
+        return replace(self, apparatus=clear | self.apparatus)
 
     def apparatus_and_vault(self, word: str) -> tuple[str, int] | None:
         """The code of an apparatus and which vault (1 otherwise); None for another word.
 
         "VT2", "VT 2" and "Vault 2" are the second vault.
         """
-        word = plain(word)
+        word = heard(word)
         if word in self.apparatus:
             return self.apparatus[word], 1
         numbered = re.fullmatch(r"(.+?) ?([12])", word)
         if numbered and self.apparatus.get(numbered[1]) == "VT":
             return "VT", int(numbered[2])
+        return None
+
+    def part(self, heading: str) -> Part | None:
+        """The apparatus and the part of its mark that a heading says; None for another heading.
+
+        "Vault", "Vault final" and "Vault total" are the mark, "Sprung 2 D" a D score.
+        """
+        if whole := self.apparatus_and_vault(heading):
+            return Part(*whole, "mark")
+        said = heard(heading).split(" ")
+        for cut in range(1, len(said)):
+            sides = " ".join(said[:cut]), " ".join(said[cut:])
+            for apparatus, part in (sides, sides[::-1]):
+                meant = self.apparatus_and_vault(apparatus)
+                if meant and part in _part_words():
+                    return Part(*meant, _part_words()[part])
         return None
 
     def looks_like(self, heading: str, meant: tuple[str, int]) -> bool:
@@ -79,9 +203,9 @@ class Words:
         Whoever looks for a second vault has the first already.
         """
         names = [word for word, code in self.apparatus.items() if code == meant[0]]
-        parts = {part for name in names for part in name.split()}
-        heading = plain(heading)
-        same = bool(parts & set(heading.split())) or heading in {name[0] for name in names}
+        parts = {part for name in names for part in name.split() if part not in LINKING}
+        heading = heard(heading)
+        same = bool(parts & set(heading.split())) or heading in {name[:1] for name in names}
         return bool(heading) and (same or bool(nearest(heading, (*names, *parts))))
 
     def codes(self) -> list[str]:
@@ -97,16 +221,22 @@ def words(settings: MeetSettings) -> Words:
         *(code for one in settings.disciplines.values() for code in one.apparatus),
         *(code for one in settings.competitions for code in one.apparatus),
     ]
-    apparatus = {plain(code): code for code in codes}
-    names = {name: code for code, name in (APPARATUS_NAMES | settings.apparatus).items()}
-    for more in (names, OTHER_NAMES, APPARATUS_ALIASES):
-        apparatus = {plain(word): code for word, code in more.items()} | apparatus
-    declared = {plain(word): code for word, code in settings.columns.apparatus.items()}
-    return Words(apparatus | declared, _disciplines(settings))
+    apparatus = {heard(code): code for code in codes}
+    named = (APPARATUS_NAMES | settings.apparatus).items()
+    apparatus = {heard(name): code for code, name in named} | apparatus
+    apparatus = _meanings(word_lists()["apparatus"]) | apparatus
+    unclear: dict[str, dict[str, str]] = {}
+    for discipline, lists in word_lists()["apparatus_of"].items():
+        for word, code in _meanings(lists).items():
+            unclear.setdefault(word, {})[discipline] = code
+    declared = {heard(word): code for word, code in settings.columns.apparatus.items()}
+    unclear = {word: codes for word, codes in unclear.items() if word not in apparatus | declared}
+    known = Words(apparatus | declared, _disciplines(settings), unclear)
+    return known.narrowed(one.discipline for one in settings.competitions)
 
 
 def _disciplines(settings: MeetSettings) -> dict[str, str]:
-    known = {plain(key): key for key in (*DISCIPLINES, *settings.disciplines)}
-    named = {plain(one.name): key for key, one in settings.disciplines.items()}
-    declared = {plain(word): key for word, key in settings.columns.disciplines.items()}
-    return OTHER_DISCIPLINES | named | known | declared
+    known = {heard(key): key for key in (*DISCIPLINES, *settings.disciplines)}
+    named = {heard(one.name): key for key, one in settings.disciplines.items()}
+    declared = {heard(word): key for word, key in settings.columns.disciplines.items()}
+    return _meanings(word_lists()["disciplines"]) | named | known | declared

@@ -1,0 +1,143 @@
+"""Headings in four languages, and what is never guessed."""
+
+import pytest
+
+from resultsgen.meet.columns import MARKS, ROSTER
+from resultsgen.meet.marks import STATUSES
+from resultsgen.meet.settings import APPARATUS_NAMES, DISCIPLINES, MeetSettings
+from resultsgen.reading.words import (
+    Part,
+    Words,
+    columns_meant,
+    heard,
+    name_order,
+    status_words,
+    word_lists,
+    words,
+)
+
+OURS = {column.name for column in (*ROSTER, *MARKS)} | {"name", "total", "place"}
+
+
+def meant(*headings: str) -> list[str]:
+    found = columns_meant(headings, OURS)
+    return [found.get(place, "") for place in range(len(headings))]
+
+
+def of(*disciplines: str, **columns: dict[str, str]) -> Words:
+    """The words of a meet with competitions of these disciplines."""
+    held = [{"id": one, "title": one, "discipline": one} for one in disciplines]
+    return words(
+        MeetSettings.model_validate({"title": "", "competition": held, "columns": columns})
+    )
+
+
+@pytest.mark.parametrize(
+    ("headings", "columns"),
+    [
+        ("Nr.|Nachname|Verein|Jahrgang|Riege", "bib family_name club birth_year squad"),
+        ("Start-Nr|Name|Vorname|AK", "bib family_name given_name division"),
+        ("Dossard|NOM|Prénom|Équipe|Catégorie", "bib family_name given_name team division"),
+        ("Dorsal|Nombre|Apellidos|País", "bib given_name family_name federation"),
+        ("Nº|Nombre|Club", "bib name club"),
+        ("dossard|Nom|société", "bib name club"),
+        ("Nr|Gerät|D-Note|E-Note|Abzug|Endnote|Rang", "bib apparatus d e penalty mark place"),
+        ("Number|First Name|Surname|Level|Total", "bib given_name family_name division total"),
+        ("Nr|D|E|N.D.|Final|Gesamt|Platz", "bib d e penalty mark total place"),
+    ],
+)  # fmt: skip
+def test_common_headings_need_no_setting(headings: str, columns: str) -> None:
+    assert meant(*headings.split("|")) == columns.split(" ")
+
+
+def test_what_could_be_two_things_is_nothing() -> None:
+    assert meant("B", "S", "P", "#", "Note", "Punkte", "Points", "Pos.", "", "-") == [""] * 10
+
+
+def test_what_the_meet_says_of_a_heading_goes_before() -> None:
+    assert columns_meant(["Nr", "Name", "Rufname"], OURS, {2: "club"}) == {
+        0: "bib",
+        1: "name",
+        2: "club",
+    }
+
+
+def test_an_apparatus_is_known_in_four_languages() -> None:
+    known = of("women", "men")
+    for code, listed in {
+        "VT": "Vault Sprung Saut Salto",
+        "UB": "Stufenbarren|Barres asymétriques|Paralelas asimétricas|Barras asimetricas",
+        "BB": "Balken Schwebebalken Poutre Viga|Barra de equilibrio|Balance Beam",
+        "FX": "Boden Sol Suelo Floor",
+        "PH": "Pauschenpferd|cheval d'arçons|Cheval d’arcons|Arzones",
+        "SR": "Ringe anneaux anillas",
+        "HB": "Reck|barre fixe|Barra fija",
+        "PB": "Barres parallèles|Barras paralelas|Parallelbarren",
+    }.items():
+        words_of_it = listed.split("|") if "|" in listed else listed.split(" ")
+        flat = [
+            one
+            for part in words_of_it
+            for one in ([part] if known.apparatus_and_vault(part) else part.split(" "))
+        ]
+        assert {known.apparatus_and_vault(word) for word in flat} == {(code, 1)}
+
+
+def test_bars_are_those_of_the_discipline() -> None:
+    both = of("women", "men")
+    assert of("men").apparatus_and_vault("Barren") == ("PB", 1)
+    assert of("women").apparatus_and_vault("Barren") == ("UB", 1)
+    assert both.apparatus_and_vault("Barren") is None
+    assert both.narrowed(["women"]).apparatus_and_vault("Barra") == ("BB", 1)
+    assert both.unclear[heard("Barren")] == {"men": "PB", "women": "UB"}
+    own = of("women", "men", apparatus={"Barren": "UB"})
+    assert (
+        own.apparatus_and_vault("Barren")
+        == own.narrowed(["men"]).apparatus_and_vault("Barren")
+        == ("UB", 1)
+    )
+
+
+def test_a_heading_may_say_a_part_of_a_mark() -> None:
+    known = of("women")
+    assert known.part("Sprung") == Part("VT", 1, "mark")
+    assert known.part("Vault 2 D") == Part("VT", 2, "d")
+    assert known.part("Barren Final") == known.part("UB Total") == Part("UB", 1, "mark")
+    assert known.part("Poutre Note D") == Part("BB", 1, "d")
+    assert known.part("D-Note Sprung") == Part("VT", 1, "d")
+    assert known.part("Boden (Pen.)") == Part("FX", 1, "penalty")
+    assert known.part("Saut rang") == Part("VT", 1, "place")
+    for other in ("Sprung E1", "E2", "Vault average", "D", "Gesamt", ""):
+        assert known.part(other) is None
+
+
+def test_a_word_means_one_thing() -> None:
+    """Two meanings of one word would be decided by the order of the file."""
+    for table in ("columns", "apparatus", "disciplines", "name_order", "parts", "answers"):
+        lists = word_lists()[table]
+        for meaning, listed in lists.items():
+            for word in listed:
+                others = [one for one, them in lists.items() if one != meaning]
+                assert not [one for one in others if heard(word) in map(heard, lists[one])], word
+
+
+def test_the_words_are_of_things_that_there_are() -> None:
+    lists = word_lists()
+    assert set(lists["columns"]) <= OURS
+    assert set(lists["apparatus"]) == set(APPARATUS_NAMES)
+    assert set(lists["disciplines"]) == set(lists["apparatus_of"]) == set(DISCIPLINES)
+    assert set(lists["status"]) == set(STATUSES)
+    for discipline, codes in lists["apparatus_of"].items():
+        assert set(codes) <= set(DISCIPLINES[discipline])
+    assert "" not in {
+        heard(word)
+        for table in ("columns", "apparatus")
+        for them in lists[table].values()
+        for word in them
+    }
+
+
+def test_orders_and_statuses_are_offered() -> None:
+    orders = map(name_order, ("Name, Vorname", "Prénom NOM", "Name"))
+    assert [*orders] == ["family first", "given first", ""]
+    assert {status_words()[word] for word in ("krank", "-", "n.a.")} == {"DNS"}
