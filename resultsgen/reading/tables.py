@@ -165,7 +165,7 @@ def whole_number(text: str) -> int | None:
 def year_in(text: str) -> int | None:
     """A year, by itself or in a date that has it in four digits; None for anything else.
 
-    >>> year_in("2015"), year_in("2015-03-02"), year_in("2.3.2015"), year_in("2.3.15")
+    >>> year_in("2015"), year_in("2015/3/2"), year_in("2.3.2015"), year_in("2.3.15")
     (2015, 2015, 2015, None)
     """
     years = DATE.fullmatch(text)

@@ -200,8 +200,11 @@ def test_a_whole_name_beside_its_parts_is_the_same_or_told(tmp_path: Path):
 
 
 def test_given_names_beside_a_column_that_may_be_the_family_name_are_asked_about(tmp_path: Path):
-    _, told = read(tmp_path, "bib,name,given_name\n1,Vale,Ada")
-    assert "if that is 'name', write  family_name = \"name\"  under [columns.roster]" in told[0]
+    _, told = read(tmp_path, "bib,Full name,given_name\n1,Vale,Ada")
+    assert (
+        "if that is 'Full name', write  family_name = \"Full name\"  under [columns.roster]"
+        in told[0]
+    )
 
 
 def test_a_roster_needs_one_of_both(tmp_path: Path):

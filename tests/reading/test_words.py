@@ -1,10 +1,15 @@
 """Headings in four languages, and what is never guessed."""
 
+from pathlib import Path
+
 import pytest
+from folders import write_folder
 
 from resultsgen.meet.columns import MARKS, ROSTER
+from resultsgen.meet.folder import Meet
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.settings import APPARATUS_NAMES, DISCIPLINES, MeetSettings
+from resultsgen.reading import read_meet
 from resultsgen.reading.words import (
     Part,
     Words,
@@ -141,3 +146,62 @@ def test_orders_and_statuses_are_offered() -> None:
     orders = map(name_order, ("Name, Vorname", "Prénom NOM", "Name"))
     assert [*orders] == ["family first", "given first", ""]
     assert {status_words()[word] for word in ("krank", "-", "n.a.")} == {"DNS"}
+
+
+MEET = """
+    == meet.toml ==
+    title = "Pokal"
+    {settings}
+    [[competition]]
+    id = "kinder"
+    title = "Kinder"
+    discipline = "women"
+    == roster.csv ==
+    {roster}
+    == marks.csv ==
+    bib,apparatus,mark
+"""
+
+
+def read(folder: Path, roster: str, settings: str = "") -> tuple[Meet, list[str]]:
+    meet, problems = read_meet(write_folder(folder, MEET.format(roster=roster, settings=settings)))
+    assert meet is not None
+    return meet, [str(one) for one in problems]
+
+
+def test_a_roster_in_german_needs_no_columns(tmp_path: Path) -> None:
+    meet, told = read(
+        tmp_path, "Startnr.;Name;Vorname;Verein;Geburtsdatum\n    7;VALE;Ada;TV Au;2.3.2015"
+    )
+    (entry,) = meet.entries
+    assert (told, meet.notes) == ([], ())
+    assert (entry.bib, entry.family_name, entry.given_name, entry.club) == (
+        "7",
+        "VALE",
+        "Ada",
+        "TV Au",
+    )
+    assert entry.birth_year == 2015
+
+
+def test_two_headings_that_mean_the_same_are_told(tmp_path: Path) -> None:
+    _, told = read(tmp_path, "bib,family_name,club,Verein\n    7,VALE,TV Au,TV See")
+    assert told == [
+        "roster.csv:1 [Verein] columns 3 (club) and 4 (Verein) mean the same; rename or delete one "
+        "of them (heading-twice)"
+    ]
+
+
+def test_what_the_meet_maps_leaves_alone_what_would_mean_the_same(tmp_path: Path) -> None:
+    roster = "bib,family_name,Gym,Verein\n    7,VALE,TV Au,TV See"
+    meet, told = read(tmp_path, roster, 'columns.roster.club = "Gym"')
+    assert ([entry.club for entry in meet.entries], told) == (["TV Au"], [])
+    assert [note.message for note in meet.notes] == ["columns left alone: Verein"]
+
+
+def test_a_year_is_no_guess(tmp_path: Path) -> None:
+    _, told = read(tmp_path, "Nr,Name,Jg\n    7,VALE,2.3.15")
+    assert told == [
+        "roster.csv:2 [Jg] 2.3.15 is no year; write it with four digits, or leave the cell empty "
+        "(not-a-number)"
+    ]
