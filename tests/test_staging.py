@@ -48,7 +48,7 @@ def left_beside(target: Path) -> list[str]:
 def test_a_new_folder_is_put_in_place_with_a_marker_that_lists_its_files(tmp_path):
     target = tmp_path / "new" / "cup"
     made = build(target, 1)
-    assert (made.files, made.changed) == (PAGES + 2, PAGES + 2)
+    assert (made.files, made.changed) == (PAGES + 3, PAGES + 3)
     marker = json.loads((target / MARKER).read_text())
     assert set(marker["files"]) == set(published(target)) - {MARKER}
     assert marker["made_by"] == "resultsgen"
@@ -85,14 +85,45 @@ def test_coreutils_check_the_list_of_all_files(tmp_path):
 def test_an_unchanged_file_is_a_link_to_the_published_one_and_a_changed_one_is_new(tmp_path):
     target = tmp_path / "cup"
     build(target, 1)
-    style, page = (target / "style.css").stat(), (target / "part0" / "0.html").stat()
+    same = [(target / name).stat() for name in ("style.css", "icon.svg")]
+    page = (target / "part0" / "0.html").stat()
     made = build(target, 2)
-    assert (made.files, made.changed) == (PAGES + 2, PAGES + 1)
-    assert (target / "style.css").stat().st_ino == style.st_ino
-    assert (target / "style.css").stat().st_mtime_ns == style.st_mtime_ns
+    assert (made.files, made.changed) == (PAGES + 3, PAGES + 1)
+    for name, was in zip(("style.css", "icon.svg"), same, strict=True):
+        assert (target / name).stat().st_ino == was.st_ino
+        assert (target / name).stat().st_mtime_ns == was.st_mtime_ns
     assert (target / "part0" / "0.html").stat().st_ino != page.st_ino
     assert version_of(target) == {"version 2"}
     assert left_beside(target) == []
+
+
+@pytest.mark.parametrize("planted", ["other", "link"])
+def test_what_is_otherwise_than_it_was_published_is_not_taken_over(tmp_path, planted):
+    target = tmp_path / "cup"
+    build(target, 1)
+    whole, icon = published(target), target / "icon.svg"
+    icon.unlink()
+    if planted == "other":
+        icon.write_bytes(b"<SVG/>")
+    else:
+        (tmp_path / "elsewhere.svg").write_bytes(b"<svg/>")
+        icon.symlink_to(tmp_path / "elsewhere.svg")
+    build(target, 1)
+    assert published(target) == whole
+    assert not icon.is_symlink()
+
+
+def test_other_rights_are_given_to_new_files_and_what_is_published_keeps_its_own(tmp_path):
+    target = tmp_path / "cup"
+    build(target, 1)
+    os.link(target / "icon.svg", tmp_path / "icon.svg")
+    umask = os.umask(0o077)
+    try:
+        build(target, 1)
+    finally:
+        os.umask(umask)
+    assert (target / "icon.svg").stat().st_mode & 0o777 == 0o600
+    assert (tmp_path / "icon.svg").stat().st_mode & 0o777 == 0o644
 
 
 def test_where_links_cannot_be_made_the_new_files_stay(tmp_path, monkeypatch):

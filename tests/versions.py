@@ -9,19 +9,19 @@ from resultsgen.files import staging
 PAGES = 12
 
 
-def write_version(folder: Path, version: int) -> None:
-    """A small site of which every page but one says the version."""
+def write_version(folder: Path, version: int, before: Path | None = None) -> None:
+    """A small site of which every page says the version, and two files do not."""
     for number in range(PAGES):
-        page = folder / f"part{number % 3}" / f"{number}.html"
-        page.parent.mkdir(exist_ok=True)
-        page.write_text(f"version {version}\n" * 200)
+        text = f"version {version}\n" * 200
+        staging.write(folder, f"part{number % 3}/{number}.html", text.encode(), before)
+    staging.write(folder, "icon.svg", b"<svg/>", before)
     (folder / "style.css").write_text("body { color: black }")
 
 
 def build(target: Path, version: int, *inputs: Path) -> staging.Staging:
     """Put a version in place."""
     with staging.staged(target, inputs) as new:
-        write_version(new.folder, version)
+        write_version(new.folder, version, target)
     return new
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from resultsgen.data.running_text import running_texts
 from resultsgen.data.tables import EXPORTS
 from resultsgen.data.whole import SCHEMA, results_text, schema_text
 from resultsgen.files.cache import Cache
+from resultsgen.files.staging import write
 from resultsgen.history.publication import Once
 from resultsgen.history.records import Tree, competition_tree, record_text, tree
 from resultsgen.language import LANGUAGES, to_say
@@ -21,54 +23,60 @@ from resultsgen.views.words.wording import wording
 
 
 def write_exports(
-    results: Results, folder: Path, cache: Path | None = None
+    results: Results, folder: Path, cache: Path | None = None, before: Path | None = None
 ) -> tuple[Download, ...]:
-    """Write everything below `data/` in the folder, and say what can be downloaded."""
+    """Write everything below `data/` in the folder, and say what can be downloaded.
+
+    What is so in the folder *before* is taken over.
+    """
+    put = partial(_written, folder, before)
     tables = [table for export in EXPORTS.values() for table in export(results)]
     files = (
-        *(_written(folder, table.file, table.title, table.text, table) for table in tables),
-        _written(folder, "results.json", Title(to_say("The whole results")), results_text(results)),
+        *(put(table.file, table.title, table.text, table) for table in tables),
+        put("results.json", Title(to_say("The whole results")), results_text(results)),
     )
-    write_records(results, folder)
+    write_records(results, folder, before)
     package = datapackage_text(results.meet.settings, files)
     describing = (
-        _written(folder, SCHEMA, Title(to_say("What results.json holds")), schema_text()),
-        _written(folder, "datapackage.json", Title(to_say("What the tables hold")), package),
+        put(SCHEMA, Title(to_say("What results.json holds")), schema_text()),
+        put("datapackage.json", Title(to_say("What the tables hold")), package),
     )
-    whole = (*_for_people(results, tables, folder, Cache(cache)), *files, *describing)
+    told = (put(*each) for each in _for_people(results, tables, Cache(cache)))
+    whole = (*told, *files, *describing)
     return tuple(Download(f"data/{one.file}", one.title, one.size) for one in whole)
 
 
-def write_records(results: Results, folder: Path) -> None:
+def write_records(results: Results, folder: Path, before: Path | None = None) -> None:
     """What each publication held, as what it changed of the one before."""
-    before: Tree | None = None
+    last: Tree | None = None
     trees = Once(competition_tree)
     for issue in results.history.issues:
         held = tree(issue.publication, trees)
         file = f"publications/{record_name(issue.publication.number)}"
-        _written(folder, file, Title(""), record_text(held, before))
-        before = held
+        _written(folder, before, file, Title(""), record_text(held, last))
+        last = held
 
 
 def _for_people(
-    results: Results, tables: list[CsvTable], folder: Path, kept: Cache
-) -> Iterator[Written]:
+    results: Results, tables: list[CsvTable], kept: Cache
+) -> Iterator[tuple[str, Title, str | bytes]]:
     """The same once more, as people want it: running text, and workbooks with all tables."""
     settings = results.meet.settings
     words = wording(settings, LANGUAGES[settings.languages[0]])
-    for file, title, text in running_texts(results, words):
-        yield _written(folder, file, title, text)
+    yield from running_texts(results, words)
     titles = {judged.competition.id: judged.competition.title for judged in results.competitions}
-    for file, title, book in workbooks(tables, titles, settings.title, kept):
-        yield _written(folder, file, title, book)
+    yield from workbooks(tables, titles, settings.title, kept)
 
 
 def _written(
-    folder: Path, file: str, title: Title, text: str | bytes, table: CsvTable | None = None
+    folder: Path,
+    before: Path | None,
+    file: str,
+    title: Title,
+    text: str | bytes,
+    table: CsvTable | None = None,
 ) -> Written:
     """Write a file below `data/`."""
-    path = folder / "data" / file
-    path.parent.mkdir(parents=True, exist_ok=True)
     content = text.encode("utf-8") if isinstance(text, str) else text
-    path.write_bytes(content)
+    write(folder, f"data/{file}", content, before)
     return Written(file, title, len(content), sha256(content).hexdigest(), table)

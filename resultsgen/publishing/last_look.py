@@ -7,14 +7,17 @@ over. What has been looked at for the same names is not unpacked again.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import os
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 
 from resultsgen import __version__
 from resultsgen.files.cache import Cache, key_of
-from resultsgen.files.manifest import digest
+from resultsgen.files.manifest import digest, everything
+from resultsgen.files.staging import in_order
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.privacy.contents import LARGEST_PIECE, PART, TooLargeError, contents
@@ -28,14 +31,22 @@ NONE = "none"
 """The digest of what is no file."""
 
 
-def look_through(meet: Meet, kept: Path | None, folder: Path) -> None:
-    """Look at all that would be published; MeetProblems where it tells a name that is withheld."""
+def look_through(
+    meet: Meet, kept: Path | None, folder: Path, digests: Mapping[str, str] = MappingProxyType({})
+) -> None:
+    """Look at all that would be published; MeetProblems where it tells a name that is withheld.
+
+    Of files whose *digests* are known no other is taken.
+    """
     names = withheld(meet).names
     if names is None:
         return
     cache, key = Cache(kept), _key(names)
     seen = frozenset((cache.get(key) or b"").decode().split())
-    looked = {path: _digest(path) for path in sorted(folder.rglob("*"))}
+    there = dict(everything(folder))
+    looked = {
+        name: digests.get(name) or _digest(there[name]) for name in sorted(there, key=in_order)
+    }
     problems = [*_problems(names, folder, looked, seen)]
     if problems:
         raise MeetProblems(problems)
@@ -49,9 +60,9 @@ def _key(names: Sought) -> str:
     return key_of("last look", __version__, WAY, *told, *others)
 
 
-def _digest(path: Path) -> str:
+def _digest(entry: os.DirEntry[str]) -> str:
     """What tells the bytes of a file; of a link and a folder there are none."""
-    return digest(path) if path.is_file() and not path.is_symlink() else NONE
+    return digest(Path(entry.path)) if entry.is_file(follow_symlinks=False) else NONE
 
 
 @dataclass
@@ -82,16 +93,15 @@ class _Found:
 
 
 def _problems(
-    names: Sought, folder: Path, looked: dict[Path, str], seen: frozenset[str]
+    names: Sought, folder: Path, looked: Mapping[str, str], seen: frozenset[str]
 ) -> Iterator[Problem]:
     found = _Found(names)
-    for path, each in looked.items():
-        file = path.relative_to(folder).as_posix()
+    for file, each in looked.items():
         found.look_at(file, [file.replace("/", PART)])
         if each in seen or each == NONE:
             continue
         try:
-            found.look_at(file, _texts(path, names))
+            found.look_at(file, _texts(folder / file, names))
         except TooLargeError:
             message = "unpacks to more than can be looked through for names; take it out"
             yield Problem(file, 0, "", "withheld-name", message)

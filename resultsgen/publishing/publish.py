@@ -63,10 +63,10 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
         if records_digest(*_records(out, meet_folder, options)) != before:
             raise AnotherBuildError("another build has just published there; build again")
         progress("Writing the tables", 0, 0)
-        tables = write_exports(judged, staging.folder, cache_folder())
+        tables = write_exports(judged, staging.folder, cache_folder(), out)
         books = _books(judged, theme, staging.folder, tables, options, progress)
         progress("Writing the pages", 0, 0)
-        write_site(judged, theme, staging.folder, books, tables, texts, cache=cache_folder())
+        write_site(judged, theme, staging.folder, books, tables, texts, cache_folder(), out)
     notes = (
         *map(str, judged.meet.notes),
         *not_decided(texts),

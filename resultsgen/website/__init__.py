@@ -12,6 +12,7 @@ from pathlib import Path
 
 from resultsgen.files.cache import Cache
 from resultsgen.files.pictures import published
+from resultsgen.files.staging import write
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import MeetProblems, Problem
@@ -37,8 +38,9 @@ def write_site(
     tables: tuple[Download, ...] = (),
     pages: tuple[RenderedPage, ...] = (),
     cache: Path | None = None,
+    before: Path | None = None,
 ) -> None:
-    """Write every page and what pages need into *folder*."""
+    """Write every page and what pages need into *folder*; what is so *before* is taken over."""
     subjects, kept = tuple(_subjects(results, theme, books, tables, pages)), Cache(cache)
     icon, code = favicon(theme.settings.light).encode(), script(theme).encode()
     made = {"icon": hashed_address("icon.svg", icon), "script": hashed_address("site.js", code)}
@@ -59,15 +61,14 @@ def write_site(
     for address, text in shown.items():
         # Which letters the fonts need is known once all pages are there; only then has the style
         # sheet that holds them an address.
-        _write(folder / address, text.replace(STYLE_TO_COME, style_address).encode())
-    for address, data in {style_address: style, **files}.items():
-        _write(folder / address, data)
-    for address, text in crawler_files(subjects[0], tuple(shown)).items():
-        _write(folder / address, text.encode())
+        write(folder, address, text.replace(STYLE_TO_COME, style_address).encode(), before)
+    files |= {one: text.encode() for one, text in crawler_files(subjects[0], tuple(shown)).items()}
     if has_feed(subjects[0]):
-        _write(folder / FEED, feed_text(subjects[0]).encode())
+        files[FEED] = feed_text(subjects[0]).encode()
+    for address, data in {style_address: style, **files}.items():
+        write(folder, address, data, before)
     for name, data in published_pictures(results.meet, kept):
-        _write(folder / "assets" / name, data)
+        write(folder, f"assets/{name}", data, before)
 
 
 def published_pictures(meet: Meet, kept: Cache) -> Iterator[tuple[str, bytes]]:
@@ -128,11 +129,3 @@ def _card(subject: Subject, kept: Cache) -> dict[str, bytes]:
         return {}
     drawn = card(meet_view(subject.results, subject.wording), subject.theme, kept)
     return {hashed_address("card.png", drawn): drawn} if drawn else {}
-
-
-def _write(path: Path, data: bytes) -> None:
-    try:
-        path.write_bytes(data)
-    except FileNotFoundError:  # The first of its folder.
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(data)
