@@ -127,6 +127,12 @@ def test_the_jury_decides_between_team_mates_as_well() -> None:
     assert found[1].ahead == (0, 2)
 
 
+def test_the_jury_decides_between_team_mates_of_whom_one_may_stand_by() -> None:
+    found = verdicts(candidates("1 A, 2 A, 2 A, 4 B"), Quota(1, 2, 2, order=(2, 1)))
+    assert [one.outcome for one in found] == ["qualified", "capped", "reserve", "reserve"]
+    assert [one.by_jury for one in found] == [False, True, True, False]
+
+
 def test_team_mates_who_share_a_place_where_the_cap_has_room_for_one() -> None:
     found = verdicts(candidates("1 A, 2 A, 2 A, 4 B"), Quota(3, 0, 2))
     assert [one.outcome for one in found] == ["qualified", "qualified", "capped", "qualified"]

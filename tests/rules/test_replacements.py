@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from hypothesis import given
+from dataclasses import replace
+from itertools import groupby
+
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from test_cuts import LINES, TOTALS, candidates, marks, ranked
 
 from resultsgen.rules.cuts import Candidate, Quota
-from resultsgen.rules.replacements import called_up, held_back, unfilled
+from resultsgen.rules.replacements import called_up, held_back, undecided, unfilled
 
 Rows = list[tuple[int, str, str]]
 
@@ -103,6 +106,33 @@ def test_where_each_body_has_its_places_those_of_the_others_fill_none() -> None:
     assert unfilled(candidates("1 A, 2 B"), Quota(1, of_each=True), [0]) == {0: "nobody left"}
 
 
+def test_equal_team_mates_of_whom_the_cap_has_room_for_one_are_undecided() -> None:
+    rows = candidates("1 A, 2 A, 2 A, 4 B")
+    assert undecided(rows, Quota(3, 0, 2), []) == ((1, 2),)
+    assert undecided(rows, Quota(3, 0, 2, order=(2, 1)), []) == ()
+    assert undecided(candidates("1 A, 2 A, 2 B, 4 B"), Quota(3, 0, 2), []) == ()
+
+
+def test_equal_reserves_of_whom_one_is_called_up_are_undecided() -> None:
+    rows = candidates("1 A, 2 B, 2 C, 4 D")
+    assert undecided(rows, Quota(1, 2), []) == ()
+    assert undecided(rows, Quota(1, 2), [0]) == ((1, 2),)
+    assert undecided(rows, Quota(1, 2, order=(2, 1)), [0]) == ()
+    assert undecided(rows, Quota(1, 2), [0, 1]) == ()
+
+
+def test_both_are_told_who_are_undecided_at_the_cap_and_who_are_when_called_up() -> None:
+    rows = candidates("1 A, 1 A, 3 B, 3 C, 5 D, 5 E")
+    assert undecided(rows, Quota(2, 2, 1), []) == ((0, 1),)
+    assert undecided(rows, Quota(2, 2, 1), [2]) == ((0, 1),)
+    assert undecided(rows, Quota(2, 2, 1), [2, 3]) == ((0, 1), (4, 5))
+
+
+def test_two_pairs_of_equals_are_told_apart() -> None:
+    rows = candidates("1 A, 1 A, 3 B, 3 B")
+    assert undecided(rows, Quota(2, 0, 1), []) == ((0, 1), (2, 3))
+
+
 @st.composite
 def withdrawals(draw: st.DrawFn) -> tuple[list[Candidate], Quota, list[int]]:
     """A list, a line, and some who withdraw, in some order."""
@@ -150,3 +180,20 @@ def test_the_order_of_withdrawing_changes_only_whose_place_it_is(
     mixed = list(absent)
     random.shuffle(mixed)  # type: ignore[attr-defined]
     assert set(called_up(table, line, absent)) == set(called_up(table, line, mixed))
+
+
+@given(withdrawals(), st.randoms(use_true_random=False))
+def test_where_nobody_is_undecided_the_order_of_equals_changes_nothing(
+    drawn: tuple[list[Candidate], Quota, list[int]], random: object
+) -> None:
+    """But for the rule that takes the order of the list."""
+    table, line, absent = drawn
+    line = replace(line, ties_qualify=True)
+    assume(not undecided(table, line, absent))
+    mixed: list[Candidate] = []
+    for _, group in groupby(table, key=lambda one: (one.place is None, one.total, one.place)):
+        sharing = list(group)
+        random.shuffle(sharing)  # type: ignore[attr-defined]
+        mixed += sharing
+    assert through(mixed, line) == through(table, line)
+    assert set(called_up(mixed, line, absent)) == set(called_up(table, line, absent))
