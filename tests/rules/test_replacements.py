@@ -128,6 +128,10 @@ def test_both_are_told_who_are_undecided_at_the_cap_and_who_are_when_called_up()
     assert undecided(rows, Quota(2, 2, 1), [2, 3]) == ((0, 1), (4, 5))
 
 
+def test_where_the_rule_takes_the_order_of_the_list_nobody_is_undecided_at_the_last_place() -> None:
+    assert undecided(candidates("1 A, 1 B, 3 C"), Quota(1, ties_qualify=False), []) == ()
+
+
 def test_two_pairs_of_equals_are_told_apart() -> None:
     rows = candidates("1 A, 1 A, 3 B, 3 B")
     assert undecided(rows, Quota(2, 0, 1), []) == ((0, 1), (2, 3))
