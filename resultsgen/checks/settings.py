@@ -91,6 +91,10 @@ def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
     for word, key in columns.disciplines.items():
         if key not in disciplines:
             yield unknown(("columns", "disciplines", word), "discipline", key, disciplines)
+    for word in columns.status:
+        if not word.strip():
+            message = "an empty cell is no status; delete this line"
+            yield in_settings(("columns", "status", word), "unknown-status", message)
     for word, code in columns.apparatus.items():
         if code not in codes:
             yield unknown(("columns", "apparatus", word), "apparatus", code, codes)

@@ -144,6 +144,9 @@ class Columns(Frozen):
     disciplines: dict[str, str] = Field(
         {}, description='Your word for a discipline = ours: MAG = "men"'
     )
+    status: dict[str, Literal["DNF", "DNS", "DSQ", "WDR"]] = Field(
+        {}, description='What stands for a status in the marks or on the roster: "-" = "DNS"'
+    )
 
 
 class Discipline(Frozen):

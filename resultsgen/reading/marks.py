@@ -12,7 +12,7 @@ from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.belonging import Belonging, Bibs, competitions_in
 from resultsgen.reading.named_tables import files_of_marks, leave_alone
-from resultsgen.reading.tables import Mapped, ReadTable, read_table, status_in
+from resultsgen.reading.tables import OR_A_STATUS, Mapped, ReadTable, read_table, status_in
 from resultsgen.reading.words import Words
 
 IN_THE_WIDE_FORM = ("bib", "competition", "rotation", "status")
@@ -63,6 +63,7 @@ def _marks(table: ReadTable, settings: MeetSettings, words: Words, bibs: Bibs) -
         where = table.file, table.heading_line, ""
         table.problems.append(Problem(*where, "no-such-column", message))
         return []
+    table.put_statuses(words.statuses, "status", "mark", *apparatus)
     whose = bibs.whose(table, competitions_in(table.file, settings))
     if not apparatus:
         leave_alone(table, "marks", settings)
@@ -83,7 +84,7 @@ def _marks(table: ReadTable, settings: MeetSettings, words: Words, bibs: Bibs) -
 def _long_form(table: ReadTable, words: Words, whose: list[Belonging]) -> list[MarkRow]:
     """A row for each routine; one without mark and status is not yet one."""
     codes, vaults = apparatus_and_vault(table, words)
-    marks = table.marks("mark", instead=STATUSES)
+    marks = table.marks("mark", instead=STATUSES, or_a_word=OR_A_STATUS)
     own = table.statuses("status", STATUSES)
     in_mark = table.read("mark", lambda text: status_in(text, STATUSES))
     both = list(zip(in_mark, own, strict=True))
@@ -182,7 +183,8 @@ def _wide_form(
     rotations = table.whole_numbers("rotation")
     columns = [
         (
-            heading, code, vault, table.column(heading), table.marks(heading, instead=STATUSES),
+            heading, code, vault, table.column(heading),
+            table.marks(heading, instead=STATUSES, or_a_word=OR_A_STATUS),
             table.read(heading, lambda text: status_in(text, STATUSES)),
         )
         for heading, (code, vault) in apparatus.items()

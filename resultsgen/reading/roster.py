@@ -33,6 +33,7 @@ def read_roster(
     if not len(table):
         message = "has no gymnast; add a row for each"
         table.problems.append(Problem(file, 0, "", "empty-roster", message))
+    table.put_statuses(words.statuses, "status")
     part_whole_names(table, settings.columns.whole_names)
     columns = [_column(table, column, settings, words) for column in ROSTER]
     leave_alone(table, "roster", settings)

@@ -6,7 +6,7 @@ What is wrong in a table is told in it as it is read.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import compress
 from pathlib import Path
@@ -18,7 +18,7 @@ from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import Problem, most
 from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
 from resultsgen.reading.texts import tidied
-from resultsgen.reading.words import NO, YES, columns_meant, nearest, plain
+from resultsgen.reading.words import NO, YES, columns_meant, nearest, plain, status_words
 
 Value = TypeVar("Value")
 
@@ -29,6 +29,7 @@ NOT_A_MARK = (
     "{text} is no mark; write at most three digits and three decimals, 13.700 or 13,700 "
     "(empty: not yet; DNS, DNF, DSQ or WDR instead of a mark)"
 )
+OR_A_STATUS = '; or if it says {status}, write  "{text}" = "{status}"  under [columns.status]'
 NOT_A_NUMBER = "{text} is no whole number; write one, or leave the cell empty"
 NOT_A_YEAR = "{text} is no year; write it with four digits, or leave the cell empty"
 
@@ -85,7 +86,7 @@ class ReadTable:
         column = self.column(name)
         if these := {text for text in {*column} if wrong(text)}:
             self.problems += most(
-                self.problem(row, name, code, mend.replace(PLACE, text, 1), text)
+                self.problem(row, name, code, mend.replace(PLACE, text), text)
                 for row, text in enumerate(column)
                 if text in these
             )
@@ -108,11 +109,25 @@ class ReadTable:
         known = {text: reading(text) for text in {*column}}
         return [known[text] for text in column]
 
+    def put_statuses(self, words: Mapping[str, str], *names: str) -> None:
+        """Put the status in the place of a meet's own word for it, in these columns."""
+        for name in names if words else ():
+            if name in self.columns:
+                texts = self.columns[name]
+                self.columns[name] = [words.get(text.casefold(), text) for text in texts]
+
     def marks(
-        self, name: str, mend: str = NOT_A_MARK, instead: tuple[str, ...] = ()
+        self,
+        name: str,
+        mend: str = NOT_A_MARK,
+        instead: tuple[str, ...] = (),
+        or_a_word: str = "",
     ) -> list[int | None]:
-        """A column of marks, D scores or the like in thousandths; words may stand *instead*."""
-        return self._numbers(name, parse_mark, ("not-a-mark", mend), instead)
+        """A column of marks, D scores or the like in thousandths; words may stand *instead*.
+
+        *or_a_word* says how another word may be made to stand there.
+        """
+        return self._numbers(name, parse_mark, ("not-a-mark", mend), instead, or_a_word)
 
     def whole_numbers(self, name: str) -> list[int | None]:
         """A column of whole numbers of at most six digits."""
@@ -128,6 +143,7 @@ class ReadTable:
         reading: Callable[[str], int | None],
         wrong: tuple[str, str],
         instead: tuple[str, ...] = (),
+        or_a_word: str = "",
     ) -> list[int | None]:
         if name not in self.columns:
             return [None] * len(self)
@@ -135,8 +151,23 @@ class ReadTable:
         known = {text: reading(text) for text in {*column}}
         absent = (text for text, number in known.items() if number is None and text)
         if unread := {text for text in absent if text.upper() not in instead}:
-            self.tell(name, *wrong, unread.__contains__)
+            self._tell_with_a_word(name, *wrong, unread, or_a_word)
         return [known[text] for text in column]
+
+    def _tell_with_a_word(
+        self, name: str, code: str, mend: str, unread: set[str], or_a_word: str
+    ) -> None:
+        """Tell of texts that are not read; of a word, how it may be made to mean a status."""
+        offered = {
+            text: status_words().get(text.casefold(), "DNS")
+            for text in (unread if or_a_word else ())
+            if not re.search(r'[0-9"\\]', text)
+        }
+        self.tell(name, code, mend, lambda text: text in unread and text not in offered)
+        for status in sorted(set(offered.values())):
+            line = mend + or_a_word.replace("{status}", status)
+            these = {text for text, meant in offered.items() if meant == status}
+            self.tell(name, code, line, these.__contains__)
 
     def yes_or_no(self, name: str, *, otherwise: bool = False) -> list[bool]:
         """A column of yes and no; *otherwise* where nothing stands."""
@@ -149,7 +180,8 @@ class ReadTable:
     def statuses(self, name: str, known: tuple[str, ...]) -> list[str]:
         """A column of statuses, in capitals."""
         mend = f"{{text}} is no status here; write {', '.join(known)}, or leave the cell empty"
-        self.tell(name, "unknown-status", mend, lambda text: text.upper() not in ("", *known))
+        unread = {text for text in {*self.column(name)} if text.upper() not in ("", *known)}
+        self._tell_with_a_word(name, "unknown-status", mend, unread, OR_A_STATUS)
         return self.read(name, lambda text: status_in(text, known))
 
 

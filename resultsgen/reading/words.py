@@ -9,7 +9,7 @@ import difflib
 import re
 import tomllib
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from pathlib import Path
@@ -156,6 +156,8 @@ class Words:
     disciplines: dict[str, str]
     unclear: dict[str, dict[str, str]]
     """Words for an apparatus of men and another of women: the code by discipline."""
+    statuses: Mapping[str, str]
+    """The meet's own words for a status, in small letters."""
 
     def narrowed(self, disciplines: Iterable[str]) -> Words:
         """The words of a table in which these disciplines compete: "Barren" of men is PB."""
@@ -231,7 +233,9 @@ def words(settings: MeetSettings) -> Words:
             unclear.setdefault(word, {})[discipline] = code
     declared = {heard(word): code for word, code in settings.columns.apparatus.items()}
     unclear = {word: codes for word, codes in unclear.items() if word not in apparatus | declared}
-    known = Words(apparatus | declared, _disciplines(settings), unclear)
+    own = settings.columns.status.items()
+    statuses = {word.strip().casefold(): status for word, status in own if word.strip()}
+    known = Words(apparatus | declared, _disciplines(settings), unclear, statuses)
     return known.narrowed(one.discipline for one in settings.competitions)
 
 

@@ -205,3 +205,60 @@ def test_a_year_is_no_guess(tmp_path: Path) -> None:
         "roster.csv:2 [Jg] 2.3.15 is no year; write it with four digits, or leave the cell empty "
         "(not-a-number)"
     ]
+
+
+def with_marks(folder: Path, marks: str, settings: str = "") -> tuple[Meet, list[str]]:
+    """A meet of Ada (1) and Bea (2), with these marks."""
+    text = MEET.format(roster="bib,family_name\n    1,ADA\n    2,BEA", settings=settings)
+    write_folder(folder, text)
+    (folder / "marks.csv").write_text(marks, encoding="utf-8")
+    meet, problems = read_meet(folder)
+    assert meet is not None
+    return meet, [str(one) for one in problems]
+
+
+STATUS = 'columns.status = { "-" = "DNS", Krank = "DNS", abgebrochen = "DNF" }'
+
+
+@pytest.mark.parametrize("marks", [
+    "bib,apparatus,mark\n1,VT,-\n1,UB,KRANK\n2,VT,Abgebrochen\n",
+    "bib,apparatus,status,mark\n1,VT,-,\n1,UB,krank,\n2,VT,dnf,\n",
+    "bib,VT,UB\n1,-,krank\n2,abgebrochen,\n",
+])  # fmt: skip
+def test_the_meet_says_what_stands_for_a_status(tmp_path: Path, marks: str) -> None:
+    meet, told = with_marks(tmp_path, marks, STATUS)
+    assert told == []
+    held = sorted((row.bib, row.apparatus, row.status) for row in meet.mark_rows)
+    assert held == [("1", "UB", "DNS"), ("1", "VT", "DNS"), ("2", "VT", "DNF")]
+
+
+def test_without_its_word_it_stays_a_problem_and_the_line_to_paste_is_said(tmp_path: Path) -> None:
+    _, told = with_marks(tmp_path, 'bib,VT,UB,BB,FX\n1,-,9.5x,verletzt,"a""b"\n')
+    ends = [one.rpartition(" instead of a mark)")[2] for one in told]
+    assert ends == [
+        '; or if it says WDR, write  "verletzt" = "WDR"  under [columns.status] (not-a-mark)',
+        " (not-a-mark)",
+        " (not-a-mark)",
+        '; or if it says DNS, write  "-" = "DNS"  under [columns.status] (not-a-mark)',
+    ]
+
+
+def test_an_empty_cell_is_no_word(tmp_path: Path) -> None:
+    meet, told = with_marks(tmp_path, "bib,VT,UB\n1,,9\n", 'columns.status = { " " = "DNS" }')
+    assert [row.status for row in meet.mark_rows] == [""]
+    assert told == [
+        "meet.toml:2 [columns.status. ] an empty cell is no status; delete this line "
+        "(unknown-status)"
+    ]
+
+
+def test_a_status_of_the_roster_may_have_its_word(tmp_path: Path) -> None:
+    roster = "bib,family_name,status\n    1,ADA,krank"
+    meet, told = read(tmp_path, roster, STATUS)
+    assert ([entry.status for entry in meet.entries], told) == (["DNS"], [])
+
+
+def test_a_word_for_a_status_is_one_of_ours(tmp_path: Path) -> None:
+    write_folder(tmp_path, MEET.format(roster="bib", settings='columns.status = { "-" = "ill" }'))
+    (told,) = read_meet(tmp_path)[1]
+    assert (told.column, told.code) == ("columns.status.-", "wrong-setting")
