@@ -402,6 +402,13 @@ SPOILT = (
         "javascript:alert(1)//",
         column="base_url",
     ),
+    Spoilt(
+        "order-not-shown",
+        "meet.toml",
+        'logo = "logo.svg"',
+        'logo = "logo.svg"\nbibs = "made"\nequals = "bib"',
+        column="equals",
+    ),
     Spoilt("no-such-picture", "meet.toml", 'logo = "logo.svg"', 'logo = "logo.png"', column="logo"),
     Spoilt(
         "unknown-column",

@@ -27,6 +27,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     settings.official_results_are_signed,
     settings.addresses_are_web_addresses,
     settings.the_logo_is_a_picture,
+    settings.equals_stand_in_an_order_that_is_seen,
     settings.the_words_for_columns_are_known,
     competitions.every_competition_has_its_own_id,
     competitions.disciplines_and_apparatus_are_known,

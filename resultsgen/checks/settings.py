@@ -57,6 +57,13 @@ def _is_web_address(text: str) -> bool:
     return bool(host and shape and text.isprintable())
 
 
+def equals_stand_in_an_order_that_is_seen(meet: Meet) -> Iterator[Problem]:
+    """Nothing is listed by bibs that are not shown."""
+    if meet.settings.equals == "bib" and meet.settings.bibs == "made":
+        message = 'bibs are not shown (bibs = "made"), so no list can stand by them; take it out'
+        yield in_settings(("equals",), "order-not-shown", message, "bib")
+
+
 def the_logo_is_a_picture(meet: Meet) -> Iterator[Problem]:
     """The logo is one of the pictures in assets/."""
     logo = meet.settings.logo

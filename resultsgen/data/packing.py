@@ -31,6 +31,11 @@ ABOUT = (
     "are. Empty means that there is nothing; 0.000 is a mark."
 )
 
+ABOUT_BIBS = (
+    " The bibs were made to tell gymnasts apart, and nobody wore them: they are a key, and are "
+    "shown nowhere."
+)
+
 MADE = dt.datetime(2000, 1, 1)
 """Stands where a workbook says when it was made, so that the same tables give the same bytes."""
 
@@ -96,7 +101,7 @@ def datapackage_text(settings: MeetSettings, files: tuple[Written, ...]) -> str:
         "$schema": PROFILE,
         "name": "results",
         "title": settings.title,
-        "description": ABOUT,
+        "description": ABOUT + (ABOUT_BIBS if settings.bibs == "made" else ""),
     }
     if settings.base_url:
         described["homepage"] = settings.base_url

@@ -396,6 +396,12 @@ class MeetSettings(Frozen):
     )
     logo: Annotated[str, AfterValidator(_in_assets)] = Field("", description="A picture in assets/")
     paper: Literal["A4", "Letter"] = "A4"
+    names: NameOrder | None = Field(
+        None, description="Which part of a name stands first, wherever one is shown; empty: family"
+    )
+    bibs: Literal["worn", "made"] = Field(
+        "worn", description="made: nobody wore the numbers of the roster, and they are not shown"
+    )
     equals: Literal["name", "bib"] = Field(
         "name", description="In which order a list prints those who are equal; it decides nothing"
     )

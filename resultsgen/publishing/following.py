@@ -20,9 +20,17 @@ Tells = Callable[[str], bool]
 
 
 def with_history(results: Results, publications: Sequence[Publication]) -> Results:
-    """The results that know all their publications."""
-    rows = [row.correction for row in results.meet.corrections]
-    return replace(results, history=history(publications, rows))
+    """The results that know all their publications; bibs that nobody sees were not corrected."""
+    told = history(publications, [row.correction for row in results.meet.corrections])
+    if results.meet.settings.bibs == "made":
+        told = replace(
+            told,
+            issues=tuple(
+                replace(issue, corrected=tuple(one for one in issue.corrected if one.what != "bib"))
+                for issue in told.issues
+            ),
+        )
+    return replace(results, history=told)
 
 
 # Who was who: each gymnast of a meet found again among those who were published.

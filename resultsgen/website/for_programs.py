@@ -12,6 +12,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from html import escape
 from itertools import accumulate
 from typing import Any
@@ -69,7 +70,10 @@ def structured_data(page: SitePage, subject: Subject) -> str:
         told = _meet(subject) | {"subEvent": parts}
     elif isinstance(page.view, CompetitionView):
         one = subject.results.competition(page.view.id)
-        told = _part(one, subject) | {"superEvent": _meet(subject), "competitor": _field(one)}
+        told = _part(one, subject) | {
+            "superEvent": _meet(subject),
+            "competitor": _field(one, subject),
+        }
     else:
         return ""
     text = json.dumps({"@context": "https://schema.org"} | told, ensure_ascii=False)
@@ -115,14 +119,17 @@ def _event(name: str, days: tuple[dt.date, ...], address: str, subject: Subject)
     return told
 
 
-def _field(judged: CompetitionResults) -> list[Told]:
+def _field(judged: CompetitionResults, subject: Subject) -> list[Told]:
     """Who starts: the gymnasts whose names are published, or the clubs of a large field."""
     gymnasts = [start.gymnast for start in judged.starts]
     if len(gymnasts) > NAMED:
         clubs = dict.fromkeys(gymnast.club for gymnast in gymnasts if gymnast.club)
         return [{"@type": "SportsTeam", "name": club} for club in clubs]
+    # Where the meet does not say it, as the term has it: given name first.
+    given_first = subject.results.meet.settings.names != "family first"
+    words = replace(subject.wording, given_first=given_first)
     return [
-        {"@type": "Person", "name": f"{gymnast.given} {gymnast.family}".strip()}
+        {"@type": "Person", "name": words.name(gymnast.family, gymnast.given)}
         for gymnast in gymnasts
         if gymnast.published
     ]

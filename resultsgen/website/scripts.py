@@ -26,7 +26,7 @@ def names_script(subject: Subject) -> str:
             [
                 _file(subject.where[person.target]),
                 shown_name(person.gymnast, subject.wording),
-                person.gymnast.bib,
+                person.gymnast.bib if subject.wording.bibs_worn else "",
                 numbers.get(person.gymnast.club, -1),
             ]
             for person in people(subject.results)

@@ -221,3 +221,9 @@ def test_a_withheld_name_is_found_in_every_way_of_parting_it(tmp_path: Path, for
     settings = f'organiser = "{form}"'
     _, told = read(tmp_path, "bib,name,publish\n1,Ada Vale Zweig,no", settings)
     assert [one.endswith("(withheld-name)") for one in told if "meet.toml" in one] == [True]
+
+
+def test_a_heading_that_the_meet_maps_is_not_ours(tmp_path: Path):
+    mapped = '[columns.roster]\nfamily_name = "Name"\ngiven_name = "Vorname"'
+    names, told = read(tmp_path, "bib,Name,Vorname\n1,Vale Zweig,Ada", mapped)
+    assert (names, told) == ([("Vale Zweig", "Ada")], [])

@@ -11,9 +11,10 @@ from resultsgen.history import Corrected, Issue
 from resultsgen.history.changes import signatures
 from resultsgen.history.publication import Publication
 from resultsgen.language import to_say
-from resultsgen.meet.folder import Correction
+from resultsgen.meet.folder import NAME, Correction
 from resultsgen.meet.marks import parse_mark
-from resultsgen.scoring.results import Ranking, Results
+from resultsgen.reading.whole_names import parted_name
+from resultsgen.scoring.results import Gymnast, Ranking, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.table import Cell
 from resultsgen.views.site.addresses import gymnast_target, list_target
@@ -60,6 +61,16 @@ class PublishedNames:
             for gymnast in self.results.gymnasts.values()
         }
 
+    def old_and_new(self, corrected: Corrected) -> tuple[str, str]:
+        """What was published of somebody or something, and what now is; a name as all are shown."""
+        told = corrected.old, corrected.new
+        people = self.results.gymnasts.values()
+        who = next((one for one in people if one.person == corrected.person), None)
+        if corrected.what != NAME or who is None or not who.published:
+            return told
+        old, new = (self.wording.name(*_parts(text, who)) for text in told)
+        return old, new
+
     @cached_property
     def _lists(self) -> dict[tuple[str, str], str]:
         return {
@@ -78,7 +89,7 @@ class PublishedNames:
     def gymnast(self, person: str) -> Cell:
         """The gymnast's name, leading to the page; the bib of one who is gone."""
         bib = self.results.history.bibs.get(person, person)
-        return self._gymnasts.get(person) or Cell(self.wording.say("Bib {bib}", bib=bib))
+        return self._gymnasts.get(person) or Cell(self.wording.bib(bib))
 
     def of_list(self, competition: str, list: str, who: str) -> Cell:
         """Whoever stands in a list, a gymnast or a team, with the list below."""
@@ -117,7 +128,7 @@ class PublishedNames:
         if corrected.person:
             return self.gymnast(corrected.person)
         title = self.results.meet.settings.title
-        return Cell(self.wording.say("Bib {bib}", bib=corrected.bib) if corrected.bib else title)
+        return Cell(self.wording.bib(corrected.bib) if corrected.bib else title)
 
     def what(self, corrected: Corrected) -> str:
         """What of somebody, of a competition or of the meet is otherwise, in words."""
@@ -141,6 +152,15 @@ class PublishedNames:
             yield list_target(corrected.competition, ranking.id)
         if any(ranking.cuts for ranking in touched):
             yield list_target(corrected.competition, QUALIFICATION)
+
+
+def _parts(text: str, who: Gymnast) -> tuple[str, str]:
+    """Family and given name of a name as it was kept, the family name first: one mostly stayed."""
+    if text.endswith(f" {who.given}"):
+        return text.removesuffix(f" {who.given}"), who.given
+    if text.startswith(f"{who.family} "):
+        return who.family, text.removeprefix(f"{who.family} ")
+    return parted_name(text, "family first")[:2]
 
 
 def _shows(ranking: Ranking, corrected: Corrected) -> bool:
@@ -232,7 +252,7 @@ def correction_sentence(corrected: Corrected, names: PublishedNames) -> str:
     if corrected.what:
         about = ", ".join(filter(None, (competition or who, names.what(corrected))))
         usual = say("as usual") if corrected.competition else say("nothing")
-        old, new = corrected.old or usual, corrected.new or usual
+        old, new = (text or usual for text in names.old_and_new(corrected))
         text = to_say("Corrected: {what}: {new} instead of {old} ({why}).")
         return say(text, what=about, old=old, new=new, why=reason)
     if corrected.bib and corrected.apparatus:

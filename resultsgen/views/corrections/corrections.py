@@ -262,7 +262,7 @@ def _notes(issue: Issue, wording: Wording) -> Iterator[TableNote]:
 def _corrected_cells(corrected: Corrected, names: PublishedNames) -> tuple[Cell, ...]:
     wording = names.wording
     if corrected.what:
-        was, now = Cell(corrected.old or NOTHING), Cell(corrected.new or NOTHING)
+        was, now = (Cell(text or NOTHING) for text in names.old_and_new(corrected))
     else:
         change = corrected.change
         old, new = (change.old, change.new) if change else (None, None)

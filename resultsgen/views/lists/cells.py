@@ -50,8 +50,25 @@ def part_columns(routines: list[Routine]) -> tuple[Column, ...]:
 
 
 def shown_name(who: Gymnast | Team, wording: Wording) -> str:
-    """Family name first, as the roster writes it; the bib alone where the name is withheld."""
-    return who.name if who.published else wording.say("Bib {bib}", bib=who.id)
+    """A gymnast's name in the order of the meet, or the bib where it is withheld; or a team's."""
+    if not who.published:
+        return wording.bib(who.id)
+    return who.name if who.kind == "team" else wording.name(who.family, who.given)
+
+
+def sorted_by(who: Gymnast, wording: Wording) -> str:
+    """What a name is sorted by, where that is not how it is shown."""
+    return who.name if wording.given_first and who.published else ""
+
+
+def bib_columns(wording: Wording) -> tuple[Column, ...]:
+    """The column of the bibs, where they are shown."""
+    return (Column(wording.say("Bib"), "text", width=0.5),) if wording.bibs_worn else ()
+
+
+def bib_cells(who: Gymnast, wording: Wording) -> tuple[Cell, ...]:
+    """What stands in it."""
+    return (Cell(who.bib),) if wording.bibs_worn else ()
 
 
 def name_cell(who: Gymnast | Team, wording: Wording) -> Cell:
@@ -63,7 +80,8 @@ def name_cell(who: Gymnast | Team, wording: Wording) -> Cell:
         return Cell(who.name)
     year = str(who.birth_year) if who.birth_year and who.published else ""
     below = dict.fromkeys(filter(None, (who.club, who.federation, year)))
-    return Cell(shown_name(who, wording), ", ".join(below), target=gymnast_target(who))
+    by = sorted_by(who, wording)
+    return Cell(shown_name(who, wording), ", ".join(below), target=gymnast_target(who), by=by)
 
 
 def team_cell(name: str, judged: CompetitionResults) -> Cell:

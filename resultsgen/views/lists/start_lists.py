@@ -9,7 +9,7 @@ from itertools import groupby
 
 from resultsgen.language import to_say
 from resultsgen.scoring.results import CompetitionResults, Results, Start, natural
-from resultsgen.views.lists.cells import name_cell, name_column
+from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column
 from resultsgen.views.lists.table import Cell, Column, Row, Table, TableNote
 from resultsgen.views.words.wording import Wording
 
@@ -72,6 +72,8 @@ def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator
         title = wording.apparatus(listed.apparatus) if listed.apparatus else ""
         table = _start_table(number, title, members, orders, competition, wording)
         told = [wording.say(ORDERS[listed.by])] if listed.by in ORDERS else []
+        if not (listed.by or wording.bibs_worn):
+            told = [wording.say("The start order is not given.")]
         if listed.by in ("rank", "reverse rank"):
             # No place parts equals in the qualification.
             told.append(
@@ -102,7 +104,7 @@ def _start_table(
     some = any(start.apparatus != every for start in starts)
     columns = (
         *((Column(say("Order"), "number", say("No."), width=0.5),) if orders else ()),
-        Column(say("Bib"), "text", width=0.5),
+        *bib_columns(wording),
         name_column(False, wording, 3),
         *((Column(say("Apparatus"), "text", width=1.4),) if some else ()),
     )
@@ -115,7 +117,7 @@ def _start_table(
         entered = say("all") if start.apparatus == every else " ".join(start.apparatus)
         cells = (
             *((Cell(str(orders[place])),) if orders else ()),
-            Cell(gymnast.bib),
+            *bib_cells(gymnast, wording),
             name,
             *((Cell(entered),) if some else ()),
         )

@@ -39,6 +39,8 @@ class Cell:
     """The mark of a note below the table: a, b, c ..."""
     dropped: bool = False
     """A team mark that does not count."""
+    by: str = ""
+    """What it is sorted by, where that is not the text."""
     about: str = ""
     """Said by screen readers in place of the text where the text is a code."""
 

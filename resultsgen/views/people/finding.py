@@ -21,7 +21,7 @@ from resultsgen.scoring.results import (
     Results,
 )
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.words.wording import Wording
+from resultsgen.views.words.wording import Wording, wording
 
 Found = TypeVar("Found")
 
@@ -36,6 +36,11 @@ class Asked:
 
     results: Results
     language: Language = ENGLISH
+
+    @property
+    def words(self) -> Wording:
+        """What they are told with."""
+        return wording(self.results.meet.settings, self.language)
 
 
 def plain(name: object) -> str:
@@ -124,8 +129,7 @@ def found_gymnasts(asked: Asked, who: object) -> tuple[Gymnast, ...]:
 
 def _bibs(gymnast: Gymnast, asked: Asked) -> tuple[str, ...]:
     """101, women/101; and Bib 101, which is what facts call a gymnast without a name."""
-    told = asked.language.say("Bib {bib}", bib=gymnast.bib)
-    return gymnast.bib, f"{gymnast.discipline}/{gymnast.bib}", told
+    return gymnast.bib, f"{gymnast.discipline}/{gymnast.bib}", asked.words.bib(gymnast.bib)
 
 
 def _addresses(gymnast: Gymnast, _: Asked) -> tuple[str, ...]:
@@ -173,10 +177,10 @@ class ListEntry:
     bib: str
 
 
-def entry(line: Line, place: int | None, total: int | None, language: Language) -> ListEntry:
+def entry(line: Line, place: int | None, total: int | None, words: Wording) -> ListEntry:
     """A gymnast or a team with a place and a total, be it the last or one on the way."""
-    who, placed, shown = line.of, "" if place is None else str(place), language.mark(total)
-    name = shown_name(who, Wording(language))
+    who, placed, shown = line.of, "" if place is None else str(place), words.language.mark(total)
+    name, bib = shown_name(who, words), line.of.id if words.bibs_worn else ""
     if who.kind == "team":
         return ListEntry(placed, name, "", "", shown, "")
-    return ListEntry(placed, name, who.club, who.federation, shown, who.bib)
+    return ListEntry(placed, name, who.club, who.federation, shown, bib)

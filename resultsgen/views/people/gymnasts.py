@@ -126,7 +126,7 @@ def _view(
     divisions = dict.fromkeys(entry.division for entry in person.entries if entry.division)
     born = str(gymnast.birth_year) if gymnast.birth_year and gymnast.published else ""
     facts = (
-        (say("Bib"), gymnast.bib),
+        (say("Bib"), gymnast.bib if wording.bibs_worn else ""),
         (say("Federation"), gymnast.federation),
         (say("Division"), ", ".join(divisions)),
         (say("Born"), born),

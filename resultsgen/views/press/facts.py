@@ -34,7 +34,6 @@ from resultsgen.views.people.finding import (
 )
 from resultsgen.views.press.notable import notable_facts
 from resultsgen.views.site.addresses import gymnast_target, list_target
-from resultsgen.views.words.wording import Wording, wording
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +57,7 @@ def leader(asked: Asked, competition: str = "", list: str = "all-around") -> str
     if ranking.to_come and ranking.id == "all-around":
         now = live(asked.results)[ranking.competition].lists.get("all-around")
         people = asked.results.gymnasts
-        names = [shown_name(people[key], _words(asked)) for key in now.leading] if now else []
+        names = [shown_name(people[key], asked.words) for key in now.leading] if now else []
     if not names:
         message = f"nobody leads {ranking.id} in {ranking.competition}"
         raise missing(asked, ranking.competition, message)
@@ -163,7 +162,7 @@ def reserves(
 
 def name(asked: Asked, who: str) -> str:
     """The name of a gymnast."""
-    return shown_name(found_person(asked, who), _words(asked))
+    return shown_name(found_person(asked, who), asked.words)
 
 
 def club(asked: Asked, who: str) -> str:
@@ -185,7 +184,7 @@ def link(asked: Asked, who: str, text: str = "") -> Reference:
 def list_link(asked: Asked, competition: str, list: str, text: str = "") -> Reference:
     """The title of a list (or another text), leading to its page."""
     ranking = found_list(asked, competition, list)
-    name = _words(asked).list_name(ranking.id)
+    name = asked.words.list_name(ranking.id)
     words = text or asked.language.headed(title(asked, competition), name)
     return Reference(words, list_target(ranking.competition, ranking.id))
 
@@ -214,7 +213,7 @@ def notable(asked: Asked, competition: str = "", kind: str = "") -> tuple[str, .
     id = found_competition(asked, competition).competition.id if competition else ""
     return tuple(
         asked.language.headed(fact.list_name if id else fact.about, fact.sentence)
-        for fact in notable_facts(asked.results, _words(asked), id)
+        for fact in notable_facts(asked.results, asked.words, id)
         if kind in ("", fact.kind)
     )
 
@@ -233,7 +232,7 @@ def standing(
         raise missing(asked, ranking.competition, message)
     found = after[rotation or max(after)].leading
     return tuple(
-        entry(ranking.by_key[line.key], line.place, line.total, asked.language) for line in found
+        entry(ranking.by_key[line.key], line.place, line.total, asked.words) for line in found
     )
 
 
@@ -249,7 +248,7 @@ def needs(asked: Asked, competition: str, who: str, list: str = "all-around") ->
     ranking = found_list(asked, competition, list)
     if ranking.of_teams:
         raise LookupError("what is needed is told of gymnasts, not of teams")
-    now, words = live(asked.results)[ranking.competition], _words(asked)
+    now, words = live(asked.results)[ranking.competition], asked.words
     keys = {gymnast.key for gymnast in found_gymnasts(asked, who)}
     own = [need for gymnast in now.needs if gymnast.key in keys for need in gymnast.needs]
     about = [need for need in own if (need.aim, need.list) == ("lead", ranking.id)]
@@ -313,7 +312,7 @@ def _entries(asked: Asked, ranking: Ranking) -> tuple[ListEntry, ...]:
 
 
 def _entry(asked: Asked, line: Line) -> ListEntry:
-    return entry(line, line.place, line.total, asked.language)
+    return entry(line, line.place, line.total, asked.words)
 
 
 def _final_cut(
@@ -353,7 +352,3 @@ def _session(asked: Asked, ranking: Ranking, session: str) -> LiveSession:
         message = f"no rotations of this list are known in {ranking.competition}"
         raise missing(asked, ranking.competition, message)
     return chosen(session, found, f"session in {ranking.competition}")
-
-
-def _words(asked: Asked) -> Wording:
-    return wording(asked.results.meet.settings, asked.language)

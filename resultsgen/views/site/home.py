@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from resultsgen.scoring.results import Results
-from resultsgen.views.lists.cells import name_column, shown_name
+from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column
 from resultsgen.views.lists.competitions import (
     CompetitionView,
     Link,
@@ -43,6 +43,8 @@ class MeetView:
     language: str
     logo: str
     noindex: bool
+    bibs_worn: bool
+    """Whether anything is to be found by its bib."""
 
 
 @dataclass(frozen=True)
@@ -71,7 +73,12 @@ def meet_view(results: Results, wording: Wording) -> MeetView:
     cautions = [say("The rules of the sanctioning body and the decisions of the jury prevail.")]
     if not all(gymnast.published for gymnast in results.gymnasts.values()):
         cautions.append(
-            say("Where a name is withheld, the bib stands for it; the place is right all the same.")
+            say(
+                "Where a name is withheld, the bib stands for it; the place is right all the same."
+                if wording.bibs_worn
+                else "Where a name is withheld, a number stands for it; the place is right all the "
+                "same."
+            )
         )
     return MeetView(
         title=settings.title,
@@ -87,6 +94,7 @@ def meet_view(results: Results, wording: Wording) -> MeetView:
         language=language.code,
         logo=f"asset:{logo_on_pages(results.meet)}" if logo else "",
         noindex=not settings.privacy.search_engines,
+        bibs_worn=wording.bibs_worn,
     )
 
 
@@ -129,7 +137,7 @@ def gymnasts_table(results: Results, wording: Wording) -> Table:
     """Everybody in the meet by name: bib, club, competitions."""
     say, persons = wording.say, people(results)
     columns = (
-        Column(say("Bib"), "text", width=0.5),
+        *bib_columns(wording),
         name_column(False, wording),
         Column(say("Club"), "text", width=2),
         Column(say("Competitions"), "text", width=2),
@@ -143,8 +151,8 @@ def gymnasts_table(results: Results, wording: Wording) -> Table:
         who, club = person.gymnast, person.gymnast.club
         titles = (title for entry in person.entries for title in entered.get(entry.key, ()))
         cells = (
-            Cell(who.bib),
-            Cell(shown_name(who, wording), who.federation, target=person.target),
+            *bib_cells(who, wording),
+            replace(name_cell(who, wording), sub=who.federation),
             Cell(club, target=club_target(club) if club else ""),
             Cell(" · ".join(dict.fromkeys(titles))),
         )

@@ -1,4 +1,4 @@
-"""What a view speaks with: a language, and the meet's own names of the apparatus."""
+"""What a view speaks with: a language, and the meet's own way to name apparatus and gymnasts."""
 
 from __future__ import annotations
 
@@ -11,10 +11,13 @@ from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
 
 @dataclass(frozen=True)
 class Wording:
-    """A language, and the names that `[apparatus]` in meet.toml gives."""
+    """A language, the names that `[apparatus]` in meet.toml gives, and how gymnasts are named."""
 
     language: Language = ENGLISH
     own_names: Mapping[str, str] = field(default_factory=dict)
+    given_first: bool = False
+    bibs_worn: bool = True
+    """Otherwise no bib is shown, but for a name that is withheld."""
 
     def apparatus(self, code: str) -> str:
         """The name of an apparatus, or of one of two vaults: VT1 is Vault 1."""
@@ -30,6 +33,14 @@ class Wording:
             return self.say("Team")
         return self.say("All-around") if id == "all-around" else self.apparatus(id)
 
+    def name(self, family: str, given: str) -> str:
+        """A whole name in the order of the meet."""
+        return " ".join(filter(None, (given, family) if self.given_first else (family, given)))
+
+    def bib(self, bib: str) -> str:
+        """What stands for a name that is not known or not published."""
+        return self.say("Bib {bib}" if self.bibs_worn else "Number {bib}", bib=bib)
+
     def say(self, message: str, **values: object) -> str:
         """A built-in text with its values put in."""
         return self.language.say(message, **values)
@@ -37,4 +48,5 @@ class Wording:
 
 def wording(settings: MeetSettings, language: Language = ENGLISH) -> Wording:
     """The wording of a meet in one of its languages."""
-    return Wording(language, settings.apparatus)
+    given_first, worn = settings.names == "given first", settings.bibs == "worn"
+    return Wording(language, settings.apparatus, given_first, worn)
