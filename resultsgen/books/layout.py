@@ -41,7 +41,7 @@ from resultsgen.files import pictures
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.history.publication import published_time
 from resultsgen.meet.folder import Meet
-from resultsgen.meet.settings import Status
+from resultsgen.meet.settings import MeetSettings, Status
 from resultsgen.theme import fonts
 from resultsgen.theme.charts import svg
 from resultsgen.theme.fonts import Alphabet
@@ -239,16 +239,15 @@ class Layout:
         yield from (language.date(dt.date(2000, month, 1)) for month in range(1, 13))
 
     def look(self, texts: Iterable[str], cache: Cache) -> tuple[BookLook, PageEdges]:
-        """Style sheets, and as assets the logo and the fonts with the letters of these texts; and
+        """Style sheets, and as assets pictures and the fonts with the letters of these texts; and
         what the book writes at the edges of its pages, in these fonts."""
         needed = fonts.characters(map(_letters, (*texts, *self._edge_words())))
         small = dict(zip(WEIGHTS, _cut(self.theme.fonts, needed, cache), strict=True))
         assets = {name: ("font/ttf", font) for name, (font, _) in small.items()}
-        logo = self.meet.settings.logo
-        if logo and logo in self.meet.assets:
-            kind = mimetypes.guess_type(logo)[0] or "application/octet-stream"
-            made = pictures.published(self.meet.assets[logo], cache, [(0, 0)])
-            assets[f"meet/{logo}"] = (kind, next(made))
+        for name in pictures_in_books(self.meet.settings):
+            kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
+            made = pictures.published(self.meet.assets[name], cache, [(0, 0)])
+            assets[f"meet/{name}"] = (kind, next(made))
         # Of a style sheet first what the theme is based on, then its own.
         sheets = self._values(), "".join(reversed(self.theme.texts(STYLE)))
         alphabets = {name: alphabet for name, (_, alphabet) in small.items()}
@@ -268,6 +267,12 @@ class Layout:
             f'{faces}:root {{ {values}--family: "{settings.type.family}"; '
             f"--size: {self.meet.settings.paper} }}\n"
         )
+
+
+def pictures_in_books(settings: MeetSettings) -> Iterator[str]:
+    """The pictures of `assets/` that books show: the logo, and that of certificates."""
+    own = settings.certificates.picture if "certificates" in settings.handouts else ""
+    return filter(None, dict.fromkeys((settings.logo, own)))
 
 
 def _w3c(time: dt.datetime | None) -> str:

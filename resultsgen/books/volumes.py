@@ -14,15 +14,19 @@ from functools import cached_property
 from typing import Literal
 
 from resultsgen.books.tables import is_flat
+from resultsgen.language import to_say
 from resultsgen.meet.settings import Handout
 from resultsgen.scoring.results import Results
+from resultsgen.views.handouts.certificates import certificates
 from resultsgen.views.handouts.medals import medal_chapter
+from resultsgen.views.handouts.score_sheets import score_sheets
 from resultsgen.views.lists import chapters
 from resultsgen.views.lists.charts import SpreadChart
 from resultsgen.views.lists.sections import BookSubject, Indexed, Section, completed
 from resultsgen.views.lists.table import Table
-from resultsgen.views.people.clubs import club_views
-from resultsgen.views.site.addresses import file_names, list_target
+from resultsgen.views.people.clubs import ClubView, club_views
+from resultsgen.views.people.people import clubs
+from resultsgen.views.site.addresses import club_target, file_names, list_target
 from resultsgen.views.site.site_map import NEEDS, OVERVIEW
 from resultsgen.views.words.wording import Wording
 
@@ -85,6 +89,27 @@ BOOKS = (
     Book("apparatus", (chapters.the_list, chapters.qualification)),
     Book("competition", (chapters.needs,), "needs", NEEDS),
     Book("club", (chapters.the_club,), "club"),
+    Book(
+        "meet",
+        (certificates,),
+        "certificates",
+        handouts=("certificates",),
+        title=to_say("Certificates"),
+    ),
+    Book(
+        "club",
+        (certificates,),
+        "certificates",
+        handouts=("certificates",),
+        title=to_say("Certificates"),
+    ),
+    Book(
+        "meet",
+        (score_sheets,),
+        "score sheets",
+        handouts=("score sheets",),
+        title=to_say("Score sheets"),
+    ),
 )
 
 
@@ -161,7 +186,8 @@ def _subjects(book: Book, results: Results, wording: Wording) -> Iterator[BookSu
     if book.of == "meet":
         yield BookSubject(results, wording)
     elif book.of == "club" and started:
-        for club in club_views(results, wording):
+        named = (ClubView(club, club_target(club), "") for club in clubs(results))
+        for club in named if book.handouts else club_views(results, wording):
             yield BookSubject(results, wording, club=club)
     for running in started:
         if book.of == "competition":
@@ -183,7 +209,8 @@ def _volume(book: Book, subject: BookSubject, sections: tuple[Section, ...]) -> 
     if not book.handouts:
         return volume
     say, headed = subject.wording.say, subject.wording.language.headed
-    title = headed(volume.group, say(book.title)) if subject.competition else say(book.title)
+    whose = subject.club.name if subject.club else volume.group
+    title = headed(whose, say(book.title))
     return replace(volume, title=title, group=say("To hand out"), target="")
 
 

@@ -65,12 +65,17 @@ def equals_stand_in_an_order_that_is_seen(meet: Meet) -> Iterator[Problem]:
 
 
 def the_logo_is_a_picture(meet: Meet) -> Iterator[Problem]:
-    """The logo is one of the pictures in assets/."""
-    logo = meet.settings.logo
-    if logo and logo not in meet.assets:
-        there = ", ".join(meet.assets) or "none"
-        message = f"there is no picture {logo} in assets/ that can be published; there are: {there}"
-        yield in_settings(("logo",), "no-such-picture", message, logo)
+    """The logo, and the picture of certificates, is one of the pictures in assets/."""
+    settings, there = meet.settings, ", ".join(meet.assets) or "none"
+    for key, name in (
+        (("logo",), settings.logo),
+        (("certificates", "picture"), settings.certificates.picture),
+    ):
+        if name and name not in meet.assets:
+            message = (
+                f"there is no picture {name} in assets/ that can be published; there are: {there}"
+            )
+            yield in_settings(key, "no-such-picture", message, name)
 
 
 def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:

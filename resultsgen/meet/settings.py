@@ -126,6 +126,29 @@ class Press(Frozen):
     terms: str = Field("", description="How the results may be used")
 
 
+class Certificates(Frozen):
+    """Who gets a certificate, and how it looks."""
+
+    whom: Literal["everybody", "placed"] = Field(
+        "everybody", alias="for", description="All who performed, or those on the first places"
+    )
+    places: int = Field(3, ge=1, description="So many places of a list count as placed")
+    design: Literal["theme", "plain"] = Field(
+        "theme", description="The theme's, or text alone for printed paper of your own"
+    )
+    top: int = Field(
+        90, ge=20, le=130, description="Of plain ones: so many millimetres stay free above"
+    )
+    picture: Annotated[str, AfterValidator(_in_assets)] = Field(
+        "", description="A picture in assets/"
+    )
+    signatures: tuple[str, ...] = Field(
+        (),
+        max_length=3,
+        description="What stands below each line to sign; empty: who signed, or the officials",
+    )
+
+
 class Columns(Frozen):
     """Our column name on the left, the heading in your file on the right."""
 
@@ -415,6 +438,7 @@ class MeetSettings(Frozen):
     officials: tuple[Official, ...] = ()
     privacy: Privacy = Privacy.model_construct()
     press: Press = Press.model_construct()
+    certificates: Certificates = Certificates.model_construct()
     files: Files = Files.model_construct()
     columns: Columns = Columns.model_construct()
     apparatus: dict[str, str] = Field({}, description='Names by code: MT = "Mini-trampoline"')

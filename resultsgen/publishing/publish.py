@@ -71,6 +71,7 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
         *map(str, judged.meet.notes),
         *not_decided(texts),
         *letters_without_a_font(judged, theme),
+        *not_handed_out(judged),
         *carried_over(staging.carried),
         *old_copies(judged, meet_folder / "publications"),
     )
@@ -228,6 +229,16 @@ def in_one_piece(books: tuple[Download, ...]) -> str:
 def not_decided(texts: tuple[RenderedPage, ...]) -> Iterator[str]:
     """A note on each fact of a page that waits for marks, once for all languages."""
     return iter(dict.fromkeys(one for text in texts for one in text.undecided))
+
+
+def not_handed_out(judged: Results) -> Iterator[str]:
+    """A note on competitions whose certificates wait, and on score sheets that nobody needs."""
+    handouts, competitions = judged.meet.settings.handouts, judged.competitions
+    coming = ", ".join(one.competition.title for one in competitions if not one.complete)
+    if "certificates" in handouts and coming:
+        yield f"certificates are left out for all who are in {coming}: marks are to come there"
+    if "score sheets" in handouts and not coming:
+        yield "score sheets are left out: no mark is to come"
 
 
 def old_copies(judged: Results, *folders: Path) -> Iterator[str]:

@@ -1,0 +1,243 @@
+"""Certificates: a page for each gymnast and level, with places and marks of finished lists."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from resultsgen.meet.settings import Certificates, MeetSettings
+from resultsgen.scoring.results import CompetitionResults, Gymnast, Line, Ranking, Results
+from resultsgen.views.lists.sections import BookSubject, Section, SheetContent
+from resultsgen.views.words.places import place_words
+from resultsgen.views.words.wording import Wording
+
+MOST, MANY = 12, 8
+"""The lists of a gymnast, with titles above them, find room for so many lines on a page; more than
+many are set smaller."""
+
+SIGNATURES = 3
+"""So many lines to sign stand beside each other."""
+
+Performed = tuple[CompetitionResults, Gymnast]
+"""A competition, and the entry with which somebody is in it."""
+
+
+@dataclass(frozen=True)
+class CertificateRow:
+    """A list: its name, the place in it and the mark; the place is empty where there is none."""
+
+    list: str
+    place: str
+    mark: str
+    number: int | None = None
+    """The place as a number."""
+    whole: bool = False
+    """It is the all-around or the list of teams."""
+
+    @property
+    def podium(self) -> bool:
+        """It is one of the first three places."""
+        return self.number is not None and self.number <= 3
+
+
+@dataclass(frozen=True)
+class CertificateGroup:
+    """The lists of one competition."""
+
+    title: str
+    """Stands above them; empty where there is one competition alone."""
+    rows: tuple[CertificateRow, ...]
+
+
+@dataclass(frozen=True)
+class Certificate(SheetContent):
+    """What stands on the page of one gymnast."""
+
+    word: str
+    """What it is, a certificate; empty on paper of the club's own."""
+    name: str
+    """Empty where it is withheld, and to be written by hand."""
+    bib: str
+    """Stands small below a name that is to be written."""
+    club: str
+    level: str
+    groups: tuple[CertificateGroup, ...]
+    more: str
+    """How many lists found no room; empty: all did."""
+    meet: str
+    when: str
+    """Place and days."""
+    signatures: tuple[str, ...]
+    """What stands below each line."""
+    logo: str
+    logo_of: str
+    picture: str
+    picture_of: str
+    top: int
+    """On paper of the club's own, so many millimetres from its upper edge; 0: in the theme's
+    design."""
+
+    @property
+    def many(self) -> bool:
+        """There are more lines than stand there at ease."""
+        return sum(len(group.rows) + bool(group.title) for group in self.groups) > MANY
+
+
+def certificates(subject: BookSubject) -> Iterator[Section]:
+    """A page for each, level by level in the order of the first list; of a club, for its own."""
+    wording, settings = subject.wording, subject.results.meet.settings
+    club, title = subject.club, wording.say("Certificates")
+    if club:
+        title = wording.language.headed(title, club.name)
+    for performed in given(subject.results):
+        first = performed[0][1]
+        if club is None or first.club == club.name:
+            content = certificate(settings, performed, wording)
+            name = content.name or content.bib
+            template = "certificate-plain" if content.top else "certificate"
+            yield Section(f"certificate-{first.key}", template, title, name, content=content)
+
+
+@lru_cache(maxsize=1)
+def given(results: Results) -> tuple[tuple[Performed, ...], ...]:
+    """Who gets a certificate, with all competitions of the level; nobody with a mark to come."""
+    wanted = results.meet.settings.certificates
+    found: dict[tuple[str, str], list[Performed]] = {}
+    to_come = set()
+    for judged in results.competitions:
+        for gymnast in _in_order(judged):
+            page = gymnast.person, gymnast.division
+            found.setdefault(page, []).append((judged, gymnast))
+            if not judged.complete:
+                to_come.add(page)
+    return tuple(
+        tuple(performed)
+        for page, performed in found.items()
+        if page not in to_come and _is_given(wanted, performed)
+    )
+
+
+def _in_order(judged: CompetitionResults) -> Iterator[Gymnast]:
+    """Everybody who starts, each once: as the lists have them, the all-around first."""
+    lists = (ranking for ranking in judged.rankings if not ranking.of_teams)
+    listed = [line.gymnast for ranking in lists for line in ranking.lines]
+    starting = [start.gymnast for start in judged.starts]
+    return iter({who.key: who for who in (*listed, *starting)}.values())
+
+
+def _is_given(wanted: Certificates, performed: Sequence[Performed]) -> bool:
+    """Somebody has a mark, or one of the first places."""
+    if wanted.whom == "everybody":
+        return any(
+            routine.mark is not None
+            for judged, who in performed
+            for routine in judged.by_gymnast.get(who.key, {}).values()
+        )
+    return any(
+        line.place is not None and line.place <= wanted.places
+        for judged, who in performed
+        for _, line in _lines(judged, who)
+    )
+
+
+def certificate(
+    settings: MeetSettings, performed: Sequence[Performed], wording: Wording
+) -> Certificate:
+    """The page of one gymnast, who was in these competitions."""
+    wanted, who, say = settings.certificates, performed[0][1], wording.say
+    plain = wanted.design == "plain"
+    groups, left = _folded(tuple(_groups(performed, wording)))
+    level = who.division if len(performed) > 1 else performed[0][0].competition.title
+    when = settings.place, wording.language.dates(settings.dates)
+    return Certificate(
+        word="" if plain else say("Certificate"),
+        name=spoken_name(who) if who.published else "",
+        bib=say("Bib {bib}", bib=who.bib),
+        club=who.club or who.federation,
+        level=", ".join(filter(None, (level, say("guest") if who.guest else ""))),
+        groups=groups,
+        more=wording.language.count("and {n} more list", "and {n} more lists", left)
+        if left
+        else "",
+        meet=settings.title,
+        when=", ".join(filter(None, when)),
+        signatures=_signatures(settings),
+        logo="" if plain else settings.logo,
+        logo_of=settings.organiser or settings.title,
+        picture="" if plain else wanted.picture,
+        picture_of=settings.title,
+        top=wanted.top if plain else 0,
+    )
+
+
+def spoken_name(who: Gymnast) -> str:
+    """The name as it is read out."""
+    return f"{who.given} {who.family}".strip()
+
+
+def _signatures(settings: MeetSettings) -> tuple[str, ...]:
+    """Who signs: as the settings say, else who signed the results, else who was in charge."""
+    wanted = settings.certificates
+    if wanted.signatures or wanted.design == "plain":
+        return wanted.signatures
+    people = settings.status.signed or settings.officials
+    named = (", ".join(filter(None, (one.name, one.role))) for one in people[:SIGNATURES])
+    return tuple(named) or ("",)
+
+
+def _lines(judged: CompetitionResults, who: Gymnast) -> Iterator[tuple[Ranking, Line]]:
+    """The lines of a gymnast in the lists of a competition; a team's is that of all in it."""
+    for ranking in filter(None, (judged.all_around, judged.team, *judged.by_apparatus.values())):
+        if not ranking.of_teams:
+            lines = [ranking.by_key[who.key]] if who.key in ranking.by_key else []
+        else:
+            lines = [
+                line for line in ranking.lines if who.key in {one.key for one in line.of.gymnasts}
+            ]
+        yield from ((ranking, line) for line in lines)
+
+
+def _groups(performed: Sequence[Performed], wording: Wording) -> Iterator[CertificateGroup]:
+    """What somebody did, competition by competition."""
+    for judged, who in performed:
+        title = judged.competition.title if len(performed) > 1 else ""
+        yield CertificateGroup(title, tuple(_rows(judged, who, wording)))
+
+
+def _rows(judged: CompetitionResults, who: Gymnast, wording: Wording) -> Iterator[CertificateRow]:
+    """Each list with a total; then the marks that stand in no list of their own."""
+    listed = set()
+    for ranking, line in _lines(judged, who):
+        if line.total is not None:
+            listed.add(ranking.id)
+            yield _row(ranking, line, who, wording)
+    if judged.competition.has_own_marks:
+        for (code, vault), routine in judged.by_gymnast.get(who.key, {}).items():
+            if routine.mark is not None and code not in listed and vault == 1:
+                mark = wording.language.mark(routine.mark)
+                yield CertificateRow(wording.apparatus(code), "", mark)
+
+
+def _row(ranking: Ranking, line: Line, who: Gymnast, wording: Wording) -> CertificateRow:
+    shared = Counter(each.place for each in ranking.lines)[line.place] > 1
+    place = place_words(line.place, shared, wording) if line.place is not None else ""
+    name, mark = wording.list_name(ranking.id), wording.language.mark(line.total)
+    if ranking.of_teams and line.name != who.club:
+        name = wording.language.headed(name, line.name)
+    return CertificateRow(name, place, mark, line.place, not ranking.apparatus)
+
+
+def _folded(groups: Sequence[CertificateGroup]) -> tuple[tuple[CertificateGroup, ...], int]:
+    """The lists that find room, and how many do not: whole ones go first, then the best places,
+    of equal ones those of the last competition, the final.
+    """
+    rows = [row for group in reversed(groups) for row in group.rows]
+    best = sorted(rows, key=lambda row: (not row.whole, row.number is None, row.number or 0))
+    room = MOST - sum(bool(group.title) for group in groups)
+    kept = {id(row) for row in best[:room]}
+    shorter = (
+        replace(group, rows=tuple(row for row in group.rows if id(row) in kept)) for group in groups
+    )
+    return tuple(group for group in shorter if group.rows), len(rows) - len(kept)

@@ -1,0 +1,163 @@
+"""Blank score sheets, made before the meet: one for each squad and apparatus, in start order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from resultsgen.live.contests import rotations
+from resultsgen.scoring.results import CompetitionResults, Start
+from resultsgen.views.lists.cells import name_cell
+from resultsgen.views.lists.competitions import when
+from resultsgen.views.lists.sections import BookSubject, Section, SheetContent
+from resultsgen.views.lists.start_lists import squad_title
+from resultsgen.views.words.wording import Wording
+
+LINES = 15
+"""So many lines to write in find room on a sheet."""
+
+
+@dataclass(frozen=True)
+class SheetRow:
+    """Who performs: a line, or two on vault where there are two vaults."""
+
+    order: str
+    bib: str
+    name: str
+    sub: str
+    """Club, and guest."""
+    lines: tuple[str, ...]
+    """What stands before each line: nothing, or which vault it is for."""
+    status: str
+    """Who does not start."""
+
+
+@dataclass(frozen=True)
+class ScoreSheet(SheetContent):
+    """One squad on one apparatus, or a part of it if it is large."""
+
+    apparatus: str
+    competition: str
+    facts: tuple[str, ...]
+    """Session and squad, rotation, day and time, which part."""
+    headings: tuple[str, str, str]
+    """Order, bib and gymnast."""
+    parts: tuple[str, ...]
+    """What is written in: D, E, penalty, final mark."""
+    rows: tuple[SheetRow, ...]
+    signature: str
+    """What stands below the line to sign."""
+
+
+@dataclass(frozen=True)
+class Squad:
+    """Those who perform together, in start order, and where they begin."""
+
+    title: str
+    starts: tuple[Start, ...]
+    orders: tuple[int, ...]
+    turns: tuple[tuple[str, int | None], ...]
+    """Each apparatus in the order in which they do it, with the rotation if it is known."""
+
+
+def score_sheets(subject: BookSubject) -> Iterator[Section]:
+    """A sheet for each squad and apparatus of the competitions in which a mark is to come."""
+    wording = subject.wording
+    title = wording.say("Score sheets")
+    for judged in subject.competitions:
+        id, number = judged.competition.id, 0
+        for squad in _squads(judged, wording) if _to_judge(judged) else ():
+            for code, rotation in squad.turns:
+                for sheet in _sheets(judged, squad, code, rotation, wording):
+                    number += 1
+                    told = sheet.competition, squad.title, sheet.apparatus
+                    heads = " · ".join(filter(None, told))
+                    sheet_id = f"score-sheet/{id}/{number}"
+                    yield Section(sheet_id, "score-sheet", title, heads, content=sheet)
+
+
+def _to_judge(judged: CompetitionResults) -> bool:
+    return judged.competition.has_own_marks and not judged.complete
+
+
+def _squads(judged: CompetitionResults, wording: Wording) -> Iterator[Squad]:
+    """The squads of each session; in a final who starts on each apparatus, or all."""
+    if judged.start_lists:
+        starts = {start.gymnast.key: start for start in judged.starts}
+        for listed in judged.start_lists:
+            members = tuple(starts[key] for key in listed.keys)
+            turns = [(listed.apparatus, None)] if listed.apparatus else _in_turn(judged, "")
+            yield Squad("", members, tuple(range(1, len(members) + 1)), tuple(turns))
+        return
+    together = groupby(judged.starts, lambda start: (start.gymnast.session, start.gymnast.squad))
+    for (session, squad), group in together:
+        members = tuple(group)
+        own = (start.gymnast.start_order for start in members)
+        orders = (at if given is None else given for at, given in enumerate(own, start=1))
+        turns = _in_turn(judged, squad)
+        title = squad_title(session, squad, wording)
+        yield Squad(title, members, tuple(orders), tuple(turns))
+
+
+def _in_turn(judged: CompetitionResults, squad: str) -> Sequence[tuple[str, int | None]]:
+    """Every apparatus in the order in which a squad goes round; as listed where nobody says so."""
+    running = judged.competition.running
+    turns = rotations(running.circuit or judged.apparatus, running.starts.get(squad, ""))
+    known = sorted(turns, key=turns.__getitem__)
+    return [(code, turns.get(code)) for code in dict.fromkeys((*known, *judged.apparatus))]
+
+
+def _sheets(
+    judged: CompetitionResults, squad: Squad, code: str, rotation: int | None, wording: Wording
+) -> Iterator[ScoreSheet]:
+    """The sheets of a squad on one apparatus: one, or several of nearly the same length."""
+    rows = tuple(_rows(judged, squad, code, wording))
+    each = max(1, LINES // max((len(row.lines) for row in rows), default=1))
+    parts = -(-len(rows) // each)
+    say = wording.say
+    for number in range(parts):
+        facts = (
+            squad.title,
+            say("Rotation {rotation}", rotation=rotation) if rotation else "",
+            when(judged, wording),
+            say("Sheet {n} of {all}", n=number + 1, all=parts) if parts > 1 else "",
+        )
+        yield ScoreSheet(
+            wording.apparatus(code),
+            judged.competition.title,
+            tuple(filter(None, facts)),
+            (say("No."), say("Bib"), say("Gymnast")),
+            tuple(_written(judged, wording)),
+            rows[number * len(rows) // parts : (number + 1) * len(rows) // parts],
+            say("Judge"),
+        )
+
+
+def _written(judged: CompetitionResults, wording: Wording) -> Iterator[str]:
+    """What the judges write, by the rules of the competition."""
+    marks = judged.rule_set.marks
+    if marks.composition == "d+e":
+        yield from ("D", "E")
+        if marks.bonus:
+            yield wording.say("Bonus")
+    else:
+        yield wording.say("Remarks")
+    yield from (wording.say("Penalty"), wording.say("Final mark"))
+
+
+def _rows(
+    judged: CompetitionResults, squad: Squad, code: str, wording: Wording
+) -> Iterator[SheetRow]:
+    """A row for each who is entered on the apparatus."""
+    lines: tuple[str, ...] = ("",)
+    if code == "VT" and judged.competition.vaults == 2:
+        lines = (wording.say("1st vault"), wording.say("2nd vault"))
+    for start, order in zip(squad.starts, squad.orders, strict=True):
+        if code in start.apparatus:
+            who = start.gymnast
+            name = name_cell(who, wording)
+            routine = judged.by_gymnast.get(who.key, {}).get((code, 1))
+            sub = ", ".join(filter(None, (name.sub, wording.say("guest") if who.guest else "")))
+            status = routine.status if routine else ""
+            yield SheetRow(str(order), who.bib, name.text, sub, lines, status)
