@@ -24,6 +24,7 @@ LAYERS = (
     ("books/press",),
     ("website", "books", "data"),
     ("publishing",),
+    ("intake",),
     ("cli",),
     ("__main__",),
 )

@@ -235,11 +235,38 @@ def new(asked: argparse.Namespace) -> int:
     """Write a starting folder."""
     from resultsgen.publishing.starter import new_meet
 
+    if asked.files:
+        return _new_from(asked.folder, asked.files, dry_run=asked.dry_run)
+    if asked.dry_run:
+        return _complain("--dry-run tells what --from would make; name files", WRONG_USAGE)
     try:
         new_meet(asked.folder, asked.discipline, asked.format)
     except FileExistsError as there:
         return _complain(str(there), NOT_WRITTEN)
     print_line(f"Made {asked.folder}. Now: resultsgen build {asked.folder}")
+    return DONE
+
+
+def _new_from(folder: Path, files: list[Path], *, dry_run: bool) -> int:
+    """Write a meet folder from somebody's own files, and say all that was seen in them."""
+    from resultsgen.intake.telling import lines_of
+    from resultsgen.intake.writing import begun
+
+    if missing := next((file for file in files if not file.is_file()), None):
+        return _complain(f"there is no file {missing}", WRONG_USAGE)
+    try:
+        with begun(folder, files, dry_run=dry_run) as made:
+            for line in lines_of(made):
+                print_line(line)
+    except FileExistsError as there:
+        return _complain(str(there), NOT_WRITTEN)
+    if not made.seen.contests:
+        print_line("No table of gymnasts was found; nothing was written.")
+        return PROBLEMS
+    if dry_run:
+        print_line("Nothing was written, as asked.")
+    else:
+        print_line(f"Made {folder}. Now: resultsgen watch {folder}")
     return DONE
 
 

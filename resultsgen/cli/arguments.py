@@ -18,6 +18,7 @@ for artistic gymnastics.
 EXAMPLES = """\
 examples:
   resultsgen new spring-cup                 a commented starting folder
+  resultsgen new spring-cup --from a.xlsx   the same from your own workbook
   resultsgen check spring-cup               what is to mend, nothing else
   resultsgen watch spring-cup               the website in a browser while you write
   resultsgen build spring-cup               website and books, into spring-cup/output
@@ -83,6 +84,13 @@ Write a small meet folder with a remark beside every setting. It builds as it is
   resultsgen new spring-cup
   resultsgen new spring-cup --discipline men --format finals
   resultsgen build spring-cup
+
+Or look over workbooks and CSV files that you have, copy them as they are, and write the settings by
+which they are read. What was found, what is left alone and what you have to decide is said here,
+and stands in meet.toml:
+
+  resultsgen new spring-cup --from scores.xlsx
+  resultsgen new spring-cup --from entries.csv vault.xlsx --dry-run
 """
 
 COMPLETION = """\
@@ -125,6 +133,13 @@ def parser() -> argparse.ArgumentParser:
         choices=FORMATS,
         default="teams",
         help="teams and all-around; individual: without teams; finals: a qualification and a final",
+    )
+    new.add_argument(
+        "--from", metavar="FILE", dest="files", type=Path, nargs="+", default=(),
+        help="your own workbooks (XLSX, ODS) or CSV files, to make the meet from",
+    )  # fmt: skip
+    new.add_argument(
+        "--dry-run", action="store_true", help="with --from: only say what would be written"
     )
     completion = _command(commands, "completion", "print a script for your shell", COMPLETION)
     completion.add_argument("shell", choices=SHELLS, help="your shell")

@@ -28,8 +28,7 @@ def new_meet(folder: Path, discipline: Discipline = "women", format: Format = "t
 
     The schema of `meet.toml` is put beside it, where its first line tells editors to look.
     """
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise FileExistsError(f"{folder} is there and not empty; name a folder that is not")
+    refuse_what_is_there(folder)
     folder.mkdir(parents=True, exist_ok=True)
     for path in sorted(STARTING_FOLDER.rglob("*")):
         new = folder / path.relative_to(STARTING_FOLDER)
@@ -42,6 +41,12 @@ def new_meet(folder: Path, discipline: Discipline = "women", format: Format = "t
     texts = _other_texts(discipline, format) | {SCHEMA: schema_text()}
     for name, text in texts.items():
         (folder / name).write_text(text, encoding="utf-8", newline="\n")
+
+
+def refuse_what_is_there(folder: Path) -> None:
+    """FileExistsError where a new meet folder would overwrite something."""
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise FileExistsError(f"{folder} is there and not empty; name a folder that is not")
 
 
 def _other_texts(discipline: Discipline, format: Format) -> dict[str, str]:

@@ -1,0 +1,194 @@
+"""What the columns of a table are: by their headings, and by what stands below where those say
+nothing; and what the name of the sheet and the lines above add to that."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from resultsgen.intake.meanings import Meaning, is_of_one_judge, known_words, meant, said_by
+from resultsgen.intake.sheets import NamedSheet
+from resultsgen.intake.tables import FoundTable
+from resultsgen.meet.columns import ROSTER
+from resultsgen.meet.settings import DISCIPLINES
+
+STATED = ("total", "place")
+"""Columns that are compared with the judging, and not read."""
+
+OF_THE_ROSTER = (*(one.name for one in ROSTER), "name")
+OF_MEN = frozenset(DISCIPLINES["men"]) - {*DISCIPLINES["women"]}
+OF_WOMEN = frozenset(DISCIPLINES["women"]) - {*DISCIPLINES["men"]}
+
+
+@dataclass(frozen=True)
+class Question:
+    """What somebody has to decide: a sentence, and lines for `meet.toml` to take the # from."""
+
+    asked: str
+    lines: tuple[str, ...] = ()
+    about: str = "tables"
+    """The part of `meet.toml` that it stands in."""
+
+
+@dataclass
+class Understood:
+    """A table, what its columns are, and what is said of all its rows."""
+
+    table: FoundTable
+    columns: dict[int, Meaning]
+    fixed: dict[str, str] = field(default_factory=dict)
+    discipline: str = ""
+    """Empty where nothing tells."""
+    mapped: dict[str, str] = field(default_factory=dict)
+    """Our columns whose headings the reader does not know by itself."""
+    left: dict[int, str] = field(default_factory=dict)
+    """Columns that are left alone, and why."""
+    unclear: tuple[str, ...] = ()
+    """Headings that mean one apparatus of women and another of men."""
+    questions: list[Question] = field(default_factory=list)
+
+    @property
+    def sheet(self) -> NamedSheet:
+        """Where it stands."""
+        return self.table.sheet
+
+    @property
+    def marks(self) -> dict[int, Meaning]:
+        """The columns of final marks."""
+        return {at: one for at, one in self.columns.items() if one.column == "mark"}
+
+    @cached_property
+    def has_parts(self) -> bool:
+        """Whether D or E scores are given."""
+        parts = (at for at, one in self.columns.items() if one.column in ("d", "e"))
+        return any(map(self.values, parts))
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """The apparatus that its columns are of."""
+        return tuple(dict.fromkeys(one.apparatus for one in self.marks.values() if one.apparatus))
+
+    def at(self, *names: str) -> int | None:
+        """The first column that means one of these and is of no apparatus."""
+        own = (at for at, one in self.columns.items() if one.column in names and not one.apparatus)
+        return next(own, None)
+
+    def value(self, row: int, name: str) -> str:
+        """What a row says under one of our columns, in a cell or in common with others."""
+        at = self.at(name)
+        held: dict[str, str] = {**self.fixed, **self.table.said.get(row, {})}
+        return ("" if at is None else self.sheet.text(row, at)) or held.get(name, "")
+
+    def values(self, at: int) -> list[str]:
+        """What stands in a column."""
+        return [text for row in self.table.rows if (text := self.sheet.text(row, at))]
+
+    def marks_of(self, row: int) -> list[tuple[str, str]]:
+        """The marks of a row, each with its apparatus."""
+        words = known_words(self.discipline or "women")
+        one = words.apparatus_and_vault(self.value(row, "apparatus"))
+        common = one[0] if one else ""
+        held = (
+            (mark.apparatus or common, self.sheet.text(row, at)) for at, mark in self.marks.items()
+        )
+        return [(code, text) for code, text in held if text]
+
+
+def understood(table: FoundTable, *, alone: bool) -> Understood:
+    """What the columns of a table are. *alone*: its sheet has no other, so its name says it."""
+    texts = table.heading.spoken
+    said = table.caption | (said_by(table.sheet.name) if alone else {})
+    clear = {one.apparatus for one in meant(texts, *DISCIPLINES).values()}
+    discipline = said.get("discipline", "")
+    if not (clear & OF_MEN and clear & OF_WOMEN):
+        discipline = "men" if clear & OF_MEN else "women" if clear & OF_WOMEN else discipline
+    columns = meant(texts, discipline or "women")
+    unclear = {at for at in texts if columns.get(at) != meant(texts, *DISCIPLINES).get(at)}
+    one = Understood(table, columns, dict(said), discipline)
+    one.unclear = tuple(texts[at] for at in sorted(unclear))
+    if any(mark.apparatus for mark in columns.values()) or one.at("apparatus") is not None:
+        one.fixed.pop("apparatus", None)
+    elif "apparatus" not in said and one.marks:
+        one.questions.append(_which_apparatus(one))
+    one.fixed = {kind: text for kind, text in one.fixed.items() if not one.table.of(kind)}
+    _take_the_total_for_the_mark(one)
+    _keep_one_of_each(one)
+    for at, text in table.heading.texts.items():
+        if at not in one.columns and at not in one.left:
+            one.left[at] = _why_left(one, at, text)
+    return one
+
+
+def _which_apparatus(one: Understood) -> Question:
+    asked = f"{one.sheet.source}: which apparatus are these marks of? Nothing says it"
+    return Question(asked, ('fixed = { apparatus = "VT" }',), f"tables.{one.sheet.source}")
+
+
+def _take_the_total_for_the_mark(one: Understood) -> None:
+    """On a sheet of one apparatus that has no other mark, the total is the mark."""
+    at = one.at("total")
+    if not one.marks and at is not None and "apparatus" in one.fixed:
+        one.columns[at] = Meaning("mark")
+        one.mapped["mark"] = one.table.heading.texts[at]
+
+
+def _keep_one_of_each(one: Understood) -> None:
+    """Of two columns that mean the same the fuller one is read, and somebody is asked."""
+    for meaning in dict.fromkeys(one.columns.values()):
+        same = [at for at, other in one.columns.items() if other == meaning]
+        if len(same) < 2:
+            continue
+        kept = max(same, key=lambda at: (len(one.values(at)), -at))
+        texts = one.table.heading.texts
+        others = [texts[at] for at in same if at != kept]
+        asked = (
+            f"{one.sheet.source}: {' and '.join(texts[at] for at in same)} mean the same, "
+            f"{_named(meaning)}; {texts[kept]} is read"
+        )
+        lines = tuple(f"columns = {{ {meaning.column} = {quoted(text)} }}" for text in others)
+        if not meaning.apparatus:
+            one.mapped[meaning.column] = texts[kept]
+        one.questions.append(Question(asked, lines, f"tables.{one.sheet.source}"))
+        for at in same:
+            if at != kept:
+                del one.columns[at]
+                one.left[at] = f"means the same as {texts[kept]}"
+
+
+def _named(meaning: Meaning) -> str:
+    return f"{meaning.column} of {meaning.apparatus}" if meaning.apparatus else meaning.column
+
+
+def _why_left(one: Understood, at: int, text: str) -> str:
+    """Why a column is not read; of one that looks like marks or years somebody is asked."""
+    values, source = one.values(at), one.sheet.source
+    if is_of_one_judge(text):
+        return "what a single judge gave is not read"
+    if values and all(re.fullmatch(r"(?:19|20)\d\d", value) for value in values):
+        if one.at("birth_year") is None:
+            asked = f"{source}: {text} holds years; are they years of birth?"
+            lines = (f"birth_year = {quoted(text)}",)
+            one.questions.append(Question(asked, lines, "columns.roster"))
+    elif values and all(re.fullmatch(r"\d{1,2}[.,]\d{1,3}", value) for value in values):
+        asked = f"{source}: {text} holds numbers like marks; of which apparatus?"
+        lines = (f'{quoted(text)} = "VT"',)
+        one.questions.append(Question(asked, lines, "columns.apparatus"))
+    return "the heading is none that is known"
+
+
+def quoted(text: str) -> str:
+    r"""A text as TOML has it, whatever is in it.
+
+    >>> quoted('a "b" \\ c')
+    '"a \\"b\\" \\\\ c"'
+    """
+    signs = {'"': '\\"', "\\": "\\\\"}
+    return (
+        '"'
+        + "".join(
+            signs.get(sign) or (sign if sign.isprintable() else f"\\U{ord(sign):08x}")
+            for sign in text
+        )
+        + '"'
+    )

@@ -1,0 +1,146 @@
+"""What is placed: a competition for each level or age group, with its apparatus and its rules."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from resultsgen.intake.columns import Question
+from resultsgen.intake.people import Entrant, TableRow, persons
+from resultsgen.meet.marks import parse_mark
+from resultsgen.meet.settings import DISCIPLINES
+from resultsgen.reading.words import heard
+
+TEN = 10_000
+
+
+@dataclass
+class NewCompetition:
+    """A competition as it is to be written."""
+
+    discipline: str
+    division: str
+    id: str = ""
+    title: str = ""
+    rows: list[TableRow] = field(default_factory=list)
+    several: bool = False
+    """Whether somebody has marks on several apparatus."""
+
+    @property
+    def marks(self) -> Iterator[int]:
+        """The marks that there are."""
+        read = (parse_mark(text) for row in self.rows for _, text in row.marks)
+        return (mark for mark in read if mark is not None)
+
+    @property
+    def apparatus(self) -> tuple[str, ...]:
+        """In the order of the discipline."""
+        held = {code for row in self.rows for code, _ in row.marks}
+        held |= {code for row in self.rows for code in row.table.codes}
+        return tuple(code for code in DISCIPLINES[self.discipline] if code in held)
+
+    @property
+    def has_parts(self) -> bool:
+        """Whether D or E scores are given."""
+        return any(row.table.has_parts for row in self.rows if row.marks)
+
+    @property
+    def rules(self) -> str:
+        """The rule set that the marks look like."""
+        if self.has_parts or any(mark > TEN for mark in self.marks):
+            return "international"
+        return "club-ten"
+
+    @property
+    def why(self) -> str:
+        """Why that one, in words."""
+        if self.rules == "club-ten":
+            return "all marks are 10 at most, and none has a D score"
+        return "D or E scores are given" if self.has_parts else "there are marks above 10"
+
+
+def contests(rows: list[TableRow]) -> tuple[list[NewCompetition], list[Question]]:
+    """The competitions in order of appearance, and what is not sure of them."""
+    everybody = persons(rows)
+    only, questions = _only_discipline(everybody)
+    found: dict[tuple[str, str], NewCompetition] = {}
+    for one in everybody:
+        one.entries = {(entry[0] or only, entry[1]): held for entry, held in one.entries.items()}
+        for discipline, division in one.entries:
+            key = discipline, heard(division)
+            found.setdefault(key, NewCompetition(discipline, division))
+    for row in rows:
+        for key in row.person.entries:
+            said = row.value("division")
+            if not said or heard(said) == heard(key[1]):
+                found[key[0], heard(key[1])].rows.append(row)
+    held = list(found.values())
+    _name(held)
+    for contest in held:
+        codes: dict[int, set[str]] = {}
+        for row in contest.rows:
+            codes.setdefault(id(row.person), set()).update(code for code, _ in row.marks)
+        contest.several = any(len(one) > 1 for one in codes.values())
+        questions += _of_its_marks(contest)
+    return held, questions
+
+
+def _only_discipline(everybody: list[Entrant]) -> tuple[str, list[Question]]:
+    """The discipline of those of whom nothing says it."""
+    said = {discipline for one in everybody for discipline, _ in one.entries if discipline}
+    if len(said) == 1:
+        return said.pop(), []
+    unsaid = [one.name for one in everybody if any(not entry[0] for entry in one.entries)]
+    if not unsaid:
+        return "women", []
+    whom = "everybody" if len(unsaid) == len(everybody) else ", ".join(unsaid[:5])
+    asked = f"whether these are women or men is said nowhere: {whom}; they were taken for women"
+    lines = ('discipline = "men"             # in each [[competition]]',)
+    return "women", [Question(asked, lines, "competition")]
+
+
+def _name(held: list[NewCompetition]) -> None:
+    """Ids and titles: of what is left out where all have it in common."""
+    disciplines = {one.discipline for one in held}
+    taken: set[str] = set()
+    for one in held:
+        own = one.discipline.capitalize() if len(disciplines) > 1 or not one.division else ""
+        one.title = ", ".join(filter(None, (own, one.division)))
+        stem = slug(one.title)
+        numbered = (f"{stem}-{number}" for number in range(2, len(held) + 2))
+        one.id = next(id for id in (stem, *numbered) if id not in taken)
+        taken.add(one.id)
+
+
+def slug(text: str) -> str:
+    """Small letters, digits and single hyphens.
+
+    >>> slug("Schüler, AK 8/9"), slug("../x")
+    ('schuler-ak-8-9', 'x')
+    """
+    return re.sub(r"[^a-z0-9]+", "-", heard(text))[:60].strip("-") or "all"
+
+
+def _of_its_marks(one: NewCompetition) -> Iterator[Question]:
+    """What the marks do not tell of the rules."""
+    some = any(row.table.has_parts for row in one.rows)
+    bare = any(row.marks and not row.table.has_parts for row in one.rows)
+    if some and bare:
+        asked = (
+            f"{one.title}: some marks have D or E scores and some have none; "
+            f'the rule set is "{one.rules}"'
+        )
+        yield Question(asked, ('rules = "club-ten"',), f"competition.{one.id}")
+    if any(row.value("team") for row in one.rows):
+        asked = (
+            f"{one.title}: the table names teams; how many are in one, up and counting? "
+            "Without that there is no list of teams"
+        )
+        lines = (
+            'ranks = ["all-around", "apparatus", "team"]',
+            "[competition.team]",
+            'format = "5-4-3"              # in the team, up on each apparatus, counting',
+            'by = "team"',
+        )
+        yield Question(asked, lines, f"competition.{one.id}")

@@ -1,0 +1,171 @@
+"""What words on a sheet mean: headings, the name of a sheet, a line across the table."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import NamedTuple
+
+from resultsgen.meet.columns import MARKS, ROSTER
+from resultsgen.meet.settings import DISCIPLINES, MeetSettings
+from resultsgen.reading.words import Words, column_words, columns_meant, heard, words
+
+BEFORE: tuple[str, ...] = ("division", "session", "squad")
+"""Kinds of which the heading may stand before the value: Level 3, Durchgang 2."""
+
+COLUMNS = frozenset(one.name for one in (*ROSTER, *MARKS)) | {"name", "total", "place"}
+
+
+class Meaning(NamedTuple):
+    """What a column holds: one of ours, a stated total or place, or a part of an apparatus."""
+
+    column: str
+    apparatus: str = ""
+    vault: int = 1
+
+
+@cache
+def _word_lists() -> dict[str, list[str]]:
+    return tomllib.loads(Path(__file__).with_name("words.toml").read_text(encoding="utf-8"))
+
+
+@cache
+def of_sheets(name: str) -> frozenset[str]:
+    """The words that `words.toml` beside this module lists under a name."""
+    return frozenset(map(heard, _word_lists()[name]))
+
+
+@cache
+def known_words(*disciplines: str) -> Words:
+    """The words for apparatus as a meet of these disciplines has them."""
+    held = [{"id": one, "title": one, "discipline": one} for one in disciplines or DISCIPLINES]
+    return words(MeetSettings.model_validate({"title": "All", "competition": held}))
+
+
+def meant(headings: Mapping[int, str], *disciplines: str) -> dict[int, Meaning]:
+    """What the headings of a table mean, by column; those that are not known are not in it.
+
+    "Vault" is an apparatus, unless the table has a column with the name of the apparatus.
+    """
+    places = list(headings)
+    ours = columns_meant([*headings.values()], COLUMNS)
+    found = {places[at]: Meaning(name) for at, name in ours.items()}
+    if "apparatus" in ours.values():
+        return found
+    for at, heading in headings.items():
+        if part := known_words(*(disciplines or ("women",))).part(heading):
+            found[at] = Meaning(part.name, part.apparatus, part.vault)
+    return dict(sorted(found.items()))
+
+
+JUDGE = re.compile(r"(?:.* )?e ?(?:judge )?\d")
+
+
+def is_of_one_judge(heading: str) -> bool:
+    """Whether a heading says what a single judge gave: E1, Vault E 2."""
+    return bool(JUDGE.fullmatch(heard(heading)))
+
+
+def said_by(text: str) -> dict[str, str]:
+    """What the name of a sheet or a line across the table says of the gymnasts below.
+
+    >>> said_by("Level 3 - Vault"), said_by("2. Durchgang"), said_by("Sheet1")
+    ({'division': 'Level 3', 'apparatus': 'VT'}, {'session': '2. Durchgang'}, {})
+    """
+    found: dict[str, str] = {}
+    words_of = re.findall(r"[^\s,;:|()–—-]+(?:-[^\s,;:|()]+)?", text)
+    at, number = 0, ""
+    while at < len(words_of):
+        length, kind, value = _next(words_of[at:])
+        if kind:
+            found.setdefault(kind, f"{number} {value}".strip() if kind in BEFORE else value)
+        number = value if re.fullmatch(r"\d+(?:\.|st|nd|rd|th|e|er|ère|ème|a|ª|º)?", value) else ""
+        at += length
+    return found
+
+
+def _next(rest: list[str]) -> tuple[int, str, str]:
+    """How many of the next words belong together, what they say and their value."""
+    for length in (3, 2, 1):
+        if code := _apparatus(rest[:length]):
+            return length, "apparatus", code
+    word = heard(rest[0])
+    numbered = len(rest) > 1 and _is_value(rest[1])
+    short = re.fullmatch(r"([a-z]+)(?:\d{1,2}|\d{4})", word)
+    stem = short[1] if short else ""
+    kind = column_words().get(word, "")
+    if (
+        word in of_sheets("ages")
+        or stem in of_sheets("divisions")
+        or (numbered and word in of_sheets("divisions"))
+    ):
+        kind = "division"
+    elif column_words().get(stem) in BEFORE:
+        return 1, column_words()[stem], rest[0]
+    if kind in BEFORE:
+        return 1 + numbered, kind, " ".join(rest[: 1 + numbered])
+    discipline = known_words().disciplines.get(word.removesuffix("'s"), "")
+    return (1, "discipline", discipline) if discipline and len(word) > 1 else (1, "", rest[0])
+
+
+def _apparatus(words_of: list[str]) -> str:
+    """The code of an apparatus, where the words are its name and no heading of ours."""
+    phrase = heard(" ".join(words_of))
+    if column_words().get(phrase, "vault") != "vault":
+        return ""
+    both = (known_words(one).apparatus.get(phrase) for one in ("women", "men"))
+    return next(filter(None, both), "")
+
+
+def _is_value(word: str) -> bool:
+    return bool(re.fullmatch(r"\d+\w{0,2}(?:[/+]\d+)*|[IVX]+|[A-Z]\d?", word)) or heard(
+        word
+    ) in of_sheets("ages")
+
+
+def says_nothing(name: str) -> bool:
+    """Whether the name of a sheet is one that a program gives, or says only that here are marks.
+
+    >>> says_nothing("Tabelle1"), says_nothing("Results 2031"), says_nothing("Ulmen")
+    (True, True, False)
+    """
+    held = re.findall(r"[^\W\d_]+", heard(name))
+    return all(word in of_sheets("nothing") | of_sheets("entries") for word in held)
+
+
+def is_of_entries(name: str) -> bool:
+    """Whether a sheet is called by what lists of entries are called by."""
+    return heard(name) in of_sheets("entries")
+
+
+def is_number(text: str) -> bool:
+    """Whether a cell holds a number or a date, which no heading does."""
+    return bool(re.fullmatch(r"[+-]?\d+(?:[.,]\d+)*|\d+[./-]\d+[./-]\d+.*", text))
+
+
+def sums_up(texts: list[str]) -> bool:
+    """Whether a row adds up those above: a word for it, and nothing but numbers after."""
+    first = re.sub(r"[\s:=.]+$", "", heard(texts[0]))
+    known = any(first == word or first.startswith(f"{word} ") for word in of_sheets("sums"))
+    return known and all(is_number(text) for text in texts[1:])
+
+
+def like_a_name(text: str) -> bool:
+    """Whether a cell looks like the whole name of a person: words of letters, no word of clubs.
+
+    >>> like_a_name("Vale, Ada"), like_a_name("TV Quellheim"), like_a_name("Level 3")
+    (True, False, False)
+    """
+    held = re.split(r"[\s,]+", text.strip())
+    letters = all(re.fullmatch(r"[^\W\d_]+(?:['’.-][^\W\d_]*)*", word) for word in held)
+    return 2 <= len(held) <= 5 and letters and not {*map(heard, held)} & of_sheets("clubs")
+
+
+@cache
+def months() -> dict[str, int]:
+    """The number of each month by its name."""
+    numbered = enumerate(_word_lists()["months"], start=1)
+    return {heard(word): number for number, words in numbered for word in words.split()}

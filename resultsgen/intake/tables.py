@@ -1,0 +1,260 @@
+"""Where the tables of a sheet are: a heading is known by its words, the rest by where it stands.
+
+A row below a heading is a gymnast's, repeats the heading, adds up, names a group ("Level 3") or
+stands below the table; what is none of these is taken for a gymnast's, so that `check` tells it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from resultsgen.intake.meanings import (
+    Meaning,
+    is_number,
+    is_of_one_judge,
+    like_a_name,
+    meant,
+    said_by,
+    sums_up,
+)
+from resultsgen.intake.sheets import NamedSheet
+from resultsgen.reading.words import plain
+
+WHO = ("bib", "name", "family_name")
+"""What says whose a row is."""
+
+
+@dataclass(frozen=True)
+class Heading:
+    """The one or two rows of a heading; its texts as the reader joins them, by column."""
+
+    rows: tuple[int, ...]
+    texts: dict[int, str]
+    spoken: dict[int, str]
+    """The same, or of two rows the text that is known of itself: "Number" below "Gymnast"."""
+
+    @property
+    def meant(self) -> dict[int, Meaning]:
+        """What they mean."""
+        return meant(self.spoken)
+
+    @property
+    def known(self) -> int:
+        """How many different columns are known by their words; 0 where none says whose a row is."""
+        known = {*self.meant.values()}
+        return len(known) if any(one.column in WHO for one in known) else 0
+
+    def within(self, columns: range) -> Heading:
+        """The part of it over some columns."""
+        texts, spoken = (
+            {at: text for at, text in held.items() if at in columns}
+            for held in (self.texts, self.spoken)
+        )
+        return Heading(self.rows, texts, spoken)
+
+
+@dataclass
+class FoundTable:
+    """A table on a sheet; rows and columns are counted from 0."""
+
+    sheet: NamedSheet
+    heading: Heading
+    columns: range
+    rows: list[int] = field(default_factory=list)
+    """Of gymnasts."""
+    said: dict[int, dict[str, str]] = field(default_factory=dict)
+    """By the row of a gymnast, what lines across the table say of it."""
+    groups: dict[int, dict[str, str]] = field(default_factory=dict)
+    """Those lines."""
+    between: dict[int, str] = field(default_factory=dict)
+    """Rows among those of gymnasts that are none of theirs, and what they are."""
+    caption: dict[str, str] = field(default_factory=dict)
+    """What stands above the heading says of all gymnasts."""
+
+    def here(self, row: int) -> dict[int, str]:
+        """What stands in a row of it; merged cells where they begin."""
+        return {at: text for at, text in self.sheet.texts(row).items() if at in self.columns}
+
+    def of(self, *names: str) -> list[int]:
+        """The columns that mean one of these."""
+        return [at for at, one in self.heading.meant.items() if one.column in names]
+
+
+def tables_in(sheet: NamedSheet) -> list[FoundTable]:
+    """The tables of a sheet from the top, those beside each other from the left.
+
+    Where a heading is repeated further down, the table goes on.
+    """
+    found: list[FoundTable] = []
+    headings = list(_headings(sheet))
+    ends = [*(one.rows[0] for one in headings), len(sheet.rows)][1:]
+    begin = 0
+    for heading, end in zip(headings, ends, strict=False):
+        rows = range(heading.rows[-1] + 1, end)
+        for part in _beside_each_other(sheet, heading):
+            above = next((one for one in found if _same(one, part)), None)
+            if above:
+                above.between |= dict.fromkeys(heading.rows, "the heading again")
+            else:
+                part.caption = _caption(part, range(begin, heading.rows[0]))
+                found.append(part)
+            _sort_rows(above or part, rows, begin if above else rows.start)
+        begin = max([*(row for one in found for row in one.rows), *heading.rows]) + 1
+    for one in found:
+        _say_groups(one)
+    return [one for one in found if one.rows]
+
+
+def _headings(sheet: NamedSheet) -> Iterator[Heading]:
+    row = 0
+    while row < len(sheet.rows):
+        one, two, below = _heading(sheet, row), _heading(sheet, row, row + 1), None
+        best = max(filter(None, (one, two)), key=lambda heading: heading.known, default=None)
+        if best is two:
+            below = _heading(sheet, row + 1)
+        if best is None or (below and below.known >= best.known):
+            row += 1
+            continue
+        yield best
+        row = best.rows[-1] + 1
+
+
+def _heading(sheet: NamedSheet, *rows: int) -> Heading | None:
+    """One row as a heading, or two joined; None where they are none."""
+    texts = spoken = sheet.texts(rows[-1])
+    if not texts or any(is_number(text) for row in rows for text in sheet.texts(row).values()):
+        return None
+    if len(rows) == 2:
+        judges = sum(map(is_of_one_judge, texts.values()))
+        if 2 * len(texts) > 3 * (len(meant(texts)) + judges):
+            return None
+        texts, spoken = _joined(_spread(sheet, rows[0], texts), texts)
+    heading = Heading(rows, texts, spoken)
+    return heading if heading.known > 1 else None
+
+
+def _joined(upper: dict[int, str], lower: dict[int, str]) -> tuple[dict[int, str], dict[int, str]]:
+    texts, spoken = {}, {}
+    alone, below = meant(upper), meant(lower)
+    for at in sorted({*upper, *lower}):
+        pair = [one[at] for one in (upper, lower) if at in one]
+        texts[at] = spoken[at] = " ".join(pair)
+        of_an_apparatus = at in alone and alone[at].apparatus
+        if len(pair) == 2 and at not in meant({at: texts[at]}) and not of_an_apparatus:
+            spoken[at] = lower[at] if at in below else upper[at] if at in alone else texts[at]
+    return texts, spoken
+
+
+def _spread(sheet: NamedSheet, row: int, lower: dict[int, str]) -> dict[int, str]:
+    """The upper texts of a heading, each over all cells that it was merged from, or else over the
+    lower texts up to the next upper one."""
+    upper = sheet.texts(row)
+    width = max(map(len, sheet.rows[row : row + 2]))
+    spread: dict[int, str] = {}
+    for at, following in zip(upper, [*upper, width][1:], strict=True):
+        merged = sheet.width(row, at)
+        places = range(at, at + merged) if merged else range(at, following)
+        spread |= {one: upper[at] for one in places if one == at or one in lower}
+    return spread
+
+
+def _beside_each_other(sheet: NamedSheet, heading: Heading) -> Iterator[FoundTable]:
+    """The tables with their headings in one row: another begins where the first text, or a column
+    that says whose a row is, stands again."""
+    places = sorted(heading.texts)
+    starts, seen = [places[0]], set[str]()
+    for at in places:
+        one = heading.meant.get(at)
+        first = plain(heading.texts[starts[-1]])
+        again = one is not None and one.column in WHO and one.column in seen
+        if at != starts[-1] and (plain(heading.texts[at]) == first or again):
+            starts.append(at)
+            seen.clear()
+        seen |= {one.column} if one else set()
+    for begin, end in zip(starts, [*starts[1:], places[-1] + 1], strict=True):
+        part = heading.within(range(begin, end))
+        yield FoundTable(sheet, part, range(begin, max(part.texts) + 1))
+
+
+def _same(one: FoundTable, other: FoundTable) -> bool:
+    return one.columns == other.columns and one.heading.texts == other.heading.texts
+
+
+def _caption(table: FoundTable, lines: range) -> dict[str, str]:
+    """What lines above a heading say; the nearest goes before the others."""
+    said: dict[str, str] = {}
+    for row in reversed(lines):
+        here = [*table.sheet.texts(row).items()]
+        mine = [text for at, text in here if at in table.columns or len(here) == 1]
+        if len(mine) == 1:
+            said = said_by(mine[0]) | said
+    return said
+
+
+def _sort_rows(table: FoundTable, rows: range, begin: int) -> None:
+    """Put each row from a heading to the next one, and the lines above it, where it belongs."""
+    lines = {row: here for row in range(begin, rows.stop) if (here := _line(table, row, rows))}
+    lines = {row: here for row, here in lines.items() if row not in table.between}
+    below = {row: here for row, here in lines.items() if row in rows}
+    sums = [row for row, here in below.items() if sums_up([*here.values()])]
+    whose = table.of(*WHO)
+    alone = len(table.heading.texts) == 1
+    full = [
+        row
+        for row, here in below.items()
+        if row not in sums and (len(here) > 1 or alone) and any(at in here for at in whose)
+    ]
+    first, last = min(full, default=rows.stop), max(full, default=-1)
+    opened = any(len(here) == 1 for row, here in lines.items() if row < first)
+    for row, here in lines.items():
+        if row > last and not (_is_bare(table, row) and row - 1 in table.rows):
+            break
+        if row in sums:
+            table.between[row] = "adds up"
+        elif len(here) == 1 and row not in full and not (_is_bare(table, row) and row > first):
+            _take_line(table, row, here, opened)
+        elif row in rows:
+            table.rows.append(row)
+
+
+def _line(table: FoundTable, row: int, rows: range) -> dict[int, str]:
+    """What stands in a row; above a heading again, a line by itself is said of all tables there."""
+    whole = table.sheet.texts(row)
+    return whole if row not in rows and len(whole) == 1 else table.here(row)
+
+
+def _is_bare(table: FoundTable, row: int) -> bool:
+    """Whether a row has a name and nothing else: who did not come, perhaps."""
+    here = table.here(row)
+    at = next(iter(here), -1)
+    is_name = len(here) == 1 and at in table.of("name", "family_name")
+    merged = table.sheet.width(row, at) > 1
+    return is_name and not merged and like_a_name(here[at]) and not said_by(here[at])
+
+
+def _take_line(table: FoundTable, row: int, here: dict[int, str], opened: bool) -> None:
+    """A line across the table: a group, where the words say of what, or where every gymnast stands
+    below such a line; else it is left alone."""
+    text = next(iter(here.values()))
+    lacks: tuple[str, ...] = ("club", "division")
+    kind = next((one for one in lacks if not table.of(one)), None)
+    if said := said_by(text):
+        table.groups[row] = said
+    elif opened and kind:
+        table.groups[row] = {kind: text}
+    else:
+        table.between[row] = "a line of its own"
+
+
+def _say_groups(table: FoundTable) -> None:
+    """What the lines across a table say of each gymnast: a line ends those of its kind, and those
+    that began below the last of them."""
+    said: dict[str, str] = {}
+    for row in sorted([*table.rows, *table.groups]):
+        for kind, text in table.groups.get(row, {}).items():
+            if kind in said:
+                said = dict([*said.items()][: [*said].index(kind)])
+            said[kind] = text
+        if row not in table.groups:
+            table.said[row] = table.caption | said

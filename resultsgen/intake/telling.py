@@ -1,0 +1,49 @@
+"""What is said of a meet folder that was begun from somebody's files, a line each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from resultsgen.intake.writing import Beginning
+from resultsgen.meet.problems import MeetProblems, Note
+from resultsgen.publishing.build_options import BuildOptions
+from resultsgen.publishing.publish import checked
+
+TOLD_HERE = ("left-alone", "hidden-cells")
+"""Notes of the reader that say what was said already."""
+
+
+def lines_of(made: Beginning) -> Iterator[str]:
+    """What was found and left alone, what is to decide, and what is to mend before it builds."""
+    seen = made.seen
+    yield from made.told
+    yield from seen.found
+    for word, status in seen.statuses.items():
+        yield f'"{word}" stands for {status} where a mark would be: [columns.status] in meet.toml'
+    for one in seen.contests:
+        marks = ", ".join(one.apparatus) or "no marks yet"
+        yield f'competition {one.id}: {one.title}, {marks}; rules = "{one.rules}": {one.why}'
+    for left in seen.left_alone:
+        yield f"left alone: {left}"
+    for asked in seen.questions:
+        yield f"to decide, in meet.toml: {asked.asked}"
+    if seen.contests:
+        yield from _what_check_says(made.folder)
+
+
+def _what_check_says(folder: Path) -> Iterator[str]:
+    """The new folder is read, checked and judged at once."""
+    try:
+        judged, _ = checked(folder, folder / "output", BuildOptions())
+    except MeetProblems as found:
+        yield from map(str, found.problems)
+        yield f"{len(found.problems)} to mend, then it builds."
+        return
+    notes = [one for one in judged.meet.notes if not _is_told(one)]
+    yield from (f"note: {one}" for one in notes)
+    yield f"Nothing to mend: {len(judged.gymnasts)} gymnasts, {len(judged.competitions)} lists."
+
+
+def _is_told(note: Note | str) -> bool:
+    return isinstance(note, Note) and note.code in TOLD_HERE

@@ -1,0 +1,95 @@
+"""The title and the days of a meet, from what stands above its tables."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from resultsgen.intake.columns import Question, Understood, quoted
+from resultsgen.intake.meanings import BEFORE, months, said_by
+from resultsgen.intake.sheets import NamedSheet
+from resultsgen.reading.settings import date_meant
+from resultsgen.reading.words import heard
+
+Cell = tuple[int, int, int]
+"""The number of the sheet, the row and the column."""
+
+
+@dataclass
+class Titled:
+    """The title and the days, from which cells."""
+
+    title: str = ""
+    dates: tuple[str, ...] = ()
+    used: dict[Cell, str] = field(default_factory=dict)
+    """What became of cells above the tables."""
+    found: list[str] = field(default_factory=list)
+    questions: list[Question] = field(default_factory=list)
+
+
+def titled(sheets: Sequence[NamedSheet], tables: list[Understood]) -> Titled:
+    """What the lines above the tables say of the meet; nothing where they say nothing."""
+    told = Titled()
+    for number, row, column, text in _above(sheets, tables):
+        sheet = sheets[number]
+        where = f"{sheet.source} {sheet.cells([row], [column])}"
+        date, ambiguous = date_in(text)
+        if date and date not in told.dates and len(told.dates) < 2:
+            told.dates = tuple(sorted((*told.dates, date)))
+            told.found.append(f"{where}: {text}: dates = [{date}]")
+        elif ambiguous and not told.dates:
+            asked = f"{where}: {text} may be either of two days; none was taken"
+            lines = tuple(f"dates = [{one}]" for one in ambiguous)
+            told.questions.append(Question(asked, lines, "head"))
+        if date:
+            told.used[number, row, column] = f"dates = [{date}]"
+        elif (title := _title_in(text)) and title == (told.title or title):
+            told.used[number, row, column] = f"title = {quoted(title)}"
+            if not told.title:
+                told.title = title
+                told.found.append(f"{where}: {text}: title = {quoted(title)}")
+    return told
+
+
+def _above(
+    sheets: Sequence[NamedSheet], tables: list[Understood]
+) -> Iterator[tuple[int, int, int, str]]:
+    for number, sheet in enumerate(sheets):
+        tops = [one.table.heading.rows[0] for one in tables if one.sheet is sheet]
+        for row in range(min(tops, default=0)):
+            yield from ((number, row, at, text) for at, text in sheet.texts(row).items())
+
+
+def _title_in(text: str) -> str:
+    """The words of a line without the level or session that it says; empty where none are left."""
+    said = said_by(text)
+    rest = text
+    for kind in BEFORE:
+        rest = rest.replace(said.get(kind, ""), "")
+    rest = rest.strip(" -–—:;,|/")
+    words = re.findall(r"[^\W\d_]{2,}", rest)
+    return rest if words and not text.endswith(":") and len(words) > len(said) else ""
+
+
+def date_in(text: str) -> tuple[str, tuple[str, ...]]:
+    """A date in a text as TOML has it; or the two that it may be.
+
+    >>> date_in("Lindmoor, 15. März 2031"), date_in("03/04/2031")
+    (('2031-03-15', ()), ('', ('2031-03-04', '2031-04-03')))
+    """
+    if date := date_meant(text):
+        return date, ()
+    if found := re.search(r"(\d{1,2})/(\d{1,2})/(\d{4})", text):
+        first, second = f"{int(found[1]):02}", f"{int(found[2]):02}"
+        both = (f"{found[3]}-{first}-{second}", f"{found[3]}-{second}-{first}")
+        return "", tuple(one for one in both if date_meant(one))
+    words = heard(text).replace(",", " ").split()
+    month = next((months()[word] for word in words if word in months()), 0)
+    days = [
+        int(day[1]) for word in words if (day := re.fullmatch(r"(\d\d?)(?:st|nd|rd|th|er)?", word))
+    ]
+    years = [word for word in words if re.fullmatch(r"(?:19|20)\d\d", word)]
+    if month and len(days) == 1 and len(years) == 1:
+        return date_meant(f"{years[0]}-{month:02}-{days[0]:02}"), ()
+    return "", ()

@@ -1,0 +1,142 @@
+"""Files of a club are looked over, and a meet folder is written from them, whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from resultsgen.files.opening import UnreadableError, file_bytes
+from resultsgen.files.spreadsheets import one_opener
+from resultsgen.intake.columns import quoted
+from resultsgen.intake.meet_file import meet_toml
+from resultsgen.intake.outline import ROSTER_COPY, Intake, look_over
+from resultsgen.intake.sheets import NamedSheet
+from resultsgen.meet.settings import schema_text
+from resultsgen.publishing.starter import (
+    COMPETITIONS,
+    SCHEMA,
+    STARTING_FOLDER,
+    refuse_what_is_there,
+)
+from resultsgen.reading.sheets import read_sheets
+
+NOT_TO_TAKE = ("meet.toml", SCHEMA, "readme.md", ROSTER_COPY, "incidents.csv", "bests.csv",
+               "corrections.csv", "output", "pages", "assets", "publications")  # fmt: skip
+"""Names that mean something in a meet folder, and that no file of somebody's may have there."""
+
+OLD_ENCODING = "cp1252"
+"""Of a CSV file that is no Unicode: what spreadsheets wrote in Western Europe and America."""
+
+
+class NothingFoundError(Exception):
+    """No file holds a table of gymnasts."""
+
+
+@dataclass
+class Beginning:
+    """A meet folder on its way, and what there is to say of it."""
+
+    folder: Path
+    seen: Intake = field(default_factory=Intake)
+    told: list[str] = field(default_factory=list)
+
+
+@contextmanager
+def begun(folder: Path, files: Sequence[Path], *, dry_run: bool) -> Iterator[Beginning]:
+    """Write a meet folder from files; it stands in its place once all that is done with it went
+    well, and nowhere where *dry_run* says so, or no table was found."""
+    refuse_what_is_there(folder)
+    target = Path(os.path.realpath(folder))
+    near = next(one for one in target.parents if one.is_dir())
+    with tempfile.TemporaryDirectory(dir=None if dry_run else near, prefix=".resultsgen-") as work:
+        made = Beginning(Path(work) / "meet")
+        made.folder.mkdir()
+        names = _copy(files, made)
+        with one_opener():
+            made.seen = look_over([one for name in names for one in _sheets(made, name)])
+        if made.seen.contests:
+            _write(made, target)
+        yield made
+        if made.seen.contests and not dry_run:
+            refuse_what_is_there(target)
+            target.parent.mkdir(parents=True, exist_ok=True)
+            if target.exists():
+                target.rmdir()
+            os.rename(made.folder, target)
+
+
+def _copy(files: Sequence[Path], made: Beginning) -> list[str]:
+    """Put each file into the folder as it is; its name there."""
+    taken = {*NOT_TO_TAKE}
+    names = []
+    for file in files:
+        real = Path(os.path.realpath(file))
+        try:
+            held = file_bytes(real.parent, real.name)
+        except UnreadableError as problem:
+            made.told.append(f"{file}: {problem}")
+            continue
+        name = _free(file.name, taken)
+        if name != file.name:
+            made.told.append(
+                f"{file.name}: copied as {name}, since the name is taken or no good one"
+            )
+        taken.add(name.casefold())
+        (made.folder / name).write_bytes(held)
+        names.append(name)
+    return names
+
+
+def _free(name: str, taken: set[str]) -> str:
+    """The name, or one near it that is free, and that every system and `meet.toml` takes."""
+    kept = "".join(
+        sign if sign.isprintable() and sign not in '/\\:*?"<>|' else "-" for sign in name
+    )
+    kept = kept.lstrip(".").rstrip(". ") or "table"
+    stem, ending = os.path.splitext(kept)
+    numbered = (f"{stem}-{number}{ending}" for number in range(2, len(taken) + 3))
+    return next(one for one in (kept, *numbered) if one.casefold() not in taken)
+
+
+def _sheets(made: Beginning, name: str) -> list[NamedSheet]:
+    """The sheets of a file in which anything stands."""
+    encoding = ""
+    book = read_sheets(made.folder, name)
+    if isinstance(book, list) and {one.code for one in book} == {"not-utf8"}:
+        encoding = OLD_ENCODING
+        book = read_sheets(made.folder, name, encoding)
+    if isinstance(book, list):
+        made.told += [f"not read: {problem}" for problem in book]
+        return []
+    there = [one for one in book.sheets if not one.is_empty]
+    made.told += [f"{name}#{one.name}: not read: {one.refused}" for one in there if one.refused]
+    if encoding:
+        cells = {cell for one in there for row in one.rows for cell in row if not cell.isascii()}
+        words = dict.fromkeys(re.findall(r"\S*[^\x00-\x7f]\S*", " ".join(sorted(cells))))
+        made.told.append(
+            f"{name}: is not Unicode, and was read as {encoding}; look whether these are right: "
+            f"{', '.join([*words][:30])}"
+        )
+    return [NamedSheet(name, one, len(there) == 1, encoding) for one in there if not one.refused]
+
+
+def _write(made: Beginning, target: Path) -> None:
+    seen = made.seen
+    if not seen.title:
+        seen.title = re.sub(r"[\W_]+", " ", target.name).strip().capitalize() or "Meet"
+        made.told.append(f"title = {quoted(seen.title)}, as the folder is called")
+    starting = (STARTING_FOLDER / "meet.toml").read_text(encoding="utf-8")
+    texts = {
+        "meet.toml": meet_toml(seen, starting, COMPETITIONS),
+        SCHEMA: schema_text(),
+        **seen.copies,
+    }
+    for name, text in texts.items():
+        (made.folder / name).write_text(text, encoding="utf-8", newline="\n")
+    shutil.copyfile(STARTING_FOLDER / "README.md", made.folder / "README.md")
