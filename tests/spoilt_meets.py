@@ -269,6 +269,14 @@ SPOILT = (
         at=("who.csv", "", 1),
     ),
     Spoilt(
+        "unknown-source",
+        "meet.toml",
+        'title = "Cup"\n',
+        'title = "Cup"\ntables."marks.csv#A".heading = 2\n',
+        column="tables.marks.csv#A",
+        at=("meet.toml", "tables.", 1),
+    ),
+    Spoilt(
         "outside-the-folder",
         "meet.toml",
         'rules = "own.toml"',

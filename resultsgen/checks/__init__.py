@@ -29,6 +29,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     settings.the_logo_is_a_picture,
     settings.equals_stand_in_an_order_that_is_seen,
     settings.the_words_for_columns_are_known,
+    settings.the_tables_are_sources,
     competitions.every_competition_has_its_own_id,
     competitions.disciplines_and_apparatus_are_known,
     competitions.codes_are_part_of_addresses,

@@ -48,14 +48,20 @@ def in_cell(
 ) -> Problem:
     """A problem in one cell of a table; the value is that of the cell where none is given."""
     table = TABLES[type(row)]
-    heading = getattr(meet.settings.columns, table).get(name, name)
+    own = meet.settings.tables.get(row.file)
+    mapped = getattr(meet.settings.columns, table) | (own.columns if own else {})
+    heading = mapped.get(name, name)
     if isinstance(row, MarkRow) and name == "mark":
         heading = row.column
-    file = meet.settings.files.roster if isinstance(row, Entry) else row.file
     if value is None:
         cell = getattr(row, name)
         value = show_mark(cell) if table == "marks" and name in PARTS_OF_A_MARK else str(cell)
-    return Problem(file, row.line, heading, code, message, value)
+    return Problem(row.file, row.line, heading, code, message, value)
+
+
+def line_beside(other: Row, row: Row) -> str:
+    """Where another row stands, seen from one row."""
+    return f"line {other.line}" + (f" of {other.file}" if other.file != row.file else "")
 
 
 PARTS_OF_A_MARK = ("mark", "d", "e", "bonus")

@@ -82,7 +82,7 @@ def second_vaults_are_vaults(meet: Meet) -> Iterator[Problem]:
 def one_mark_per_routine(meet: Meet) -> Iterator[Problem]:
     """A gymnast has one mark, or one status, for each routine."""
     # In a table of both, two rows with one bib are told of once.
-    told = {(meet.settings.files.roster, problem.row) for problem in bibs_are_unique(meet)}
+    told = {(problem.file, problem.row) for problem in bibs_are_unique(meet)}
     first: dict[tuple[object, ...], MarkRow] = {}
     for row in meet.mark_rows:
         if row.gymnast is None:

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from pydantic import BaseModel
 
-from resultsgen.checks.keys import FILE, in_cell
+from resultsgen.checks.keys import FILE, in_cell, line_beside
 from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.problems import Problem
@@ -36,8 +36,9 @@ def one_person_is_withheld_in_all_rows(meet: Meet) -> Iterator[Problem]:
     for hidden, entry in withheld(meet).alike:
         name = f"{entry.family_name} {entry.given_name}".strip()
         message = (
-            f"{name}, bib {entry.bib}, looks like bib {hidden.bib} on line {hidden.line}, whose "
-            "name is withheld; write no here too, or, if they are two, say so: "
+            f"{name}, bib {entry.bib}, looks like bib {hidden.bib} on "
+            f"{line_beside(hidden, entry)}, whose name is withheld; write no here too, or, if they "
+            "are two, say so: "
             f'namesakes = ["{name}"] under [privacy] in meet.toml'
         )
         yield in_cell(meet, entry, "publish", "looks-withheld", message, name)
@@ -102,7 +103,7 @@ def _of_roster(meet: Meet) -> Iterator[Place]:
                 first.setdefault(text, entry)
         heading = meet.settings.columns.roster.get(column.name, column.name)
         for text, entry in first.items():
-            yield Place(meet.settings.files.roster, entry.line, heading, text)
+            yield Place(entry.file, entry.line, heading, text)
 
 
 def texts(thing: Any, path: str = "") -> Iterator[tuple[str, str]]:

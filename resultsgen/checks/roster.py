@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 from functools import lru_cache
 
-from resultsgen.checks.keys import in_cell, in_settings
+from resultsgen.checks.keys import in_cell, in_settings, line_beside
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.problems import Note, Problem
 from resultsgen.meet.settings import Competition, TeamFormat
@@ -51,8 +51,8 @@ def bibs_are_unique(meet: Meet) -> Iterator[Problem]:
                 told.add(gymnast.key)
                 name = f"{before.family_name} {before.given_name}".strip()
                 message = (
-                    f"bib {before.bib} is also on line {before.line} ({name}); give one of them "
-                    "another bib"
+                    f"bib {before.bib} is also on {line_beside(before, gymnast)} ({name}); "
+                    "give one of them another bib"
                 )
                 yield in_cell(meet, gymnast, "bib", "bib-twice", message)
             last[bib] = gymnast

@@ -8,7 +8,7 @@ from urllib.parse import urlsplit
 
 from resultsgen.checks.keys import in_settings, unknown
 from resultsgen.checks.roster import gymnasts_of
-from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER
+from resultsgen.meet.columns import COLUMNS
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.meet.settings import DISCIPLINES
@@ -81,15 +81,9 @@ def the_logo_is_a_picture(meet: Meet) -> Iterator[Problem]:
 def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
     """[columns] maps names that we have: columns, apparatus codes, disciplines."""
     columns = meet.settings.columns
-    for table, mapped, ours in (
-        ("roster", columns.roster, ROSTER),
-        ("marks", columns.marks, MARKS),
-        ("incidents", columns.incidents, INCIDENTS),
-        ("bests", columns.bests, BESTS),
-        ("corrections", columns.corrections, CORRECTIONS),
-    ):
+    for table, ours in COLUMNS.items():
         known = [column.name for column in ours]
-        for name, heading in mapped.items():
+        for name, heading in getattr(columns, table).items():
             if name not in known:
                 mend = did_you_mean(name, known) or f"there are {', '.join(known)}"
                 if heading in known:  # Often it is the wrong way round.
@@ -110,6 +104,23 @@ def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
     for word, code in columns.apparatus.items():
         if code not in codes:
             yield unknown(("columns", "apparatus", word), "apparatus", code, codes)
+
+
+def the_tables_are_sources(meet: Meet) -> Iterator[Problem]:
+    """[tables] says of sources that are read what can be said of them."""
+    read: dict[str, set[str]] = {}
+    for name, columns in COLUMNS.items():
+        for source in meet.settings.sources(name):
+            read.setdefault(source, set()).update(column.name for column in columns)
+    for source, how in meet.settings.tables.items():
+        if source not in read:
+            message = f"{source} is no source here; there are {', '.join(read)}"
+            yield in_settings(("tables", source), "unknown-source", message, source)
+            continue
+        for key, names in (("fixed", how.fixed), ("columns", how.columns)):
+            for name in sorted(names.keys() - read[source]):
+                known = sorted(read[source])
+                yield unknown(("tables", source, key, name), "column", name, known)
 
 
 def known_apparatus(meet: Meet) -> tuple[str, ...]:
@@ -133,4 +144,4 @@ def a_meet_is_judged_in_seconds(meet: Meet) -> Iterator[Problem]:
             f"all lists and cuts of the competitions have {rows} rows together, and at most "
             f"{LARGEST} are worked out; part the meet into several, or give divisions"
         )
-        yield Problem(meet.settings.files.roster, 0, "", "meet-too-large", message)
+        yield Problem(meet.settings.files.roster[0], 0, "", "meet-too-large", message)

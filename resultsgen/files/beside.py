@@ -79,11 +79,11 @@ def _refusing(told: Callable[[str], Beside]) -> Callable[[str], Beside]:
 
 
 def filled(rows: list[list[str]], merged: tuple[Merged, ...], below: int) -> list[list[str]]:
-    """The rows, below one with the text of each merged cell in all the cells it was merged from."""
+    """The rows; cells merged below one of them have their text wherever they were merged from."""
     whole = [list(row) for row in rows] if merged else rows
-    for one in merged:
-        held = rows[one.row][one.column : one.column + 1] if one.row < len(rows) else []
-        for row in range(max(one.row, below + 1), min(one.row + one.rows, len(rows))):
+    for one in (one for one in merged if below < one.row < len(rows)):
+        held = rows[one.row][one.column : one.column + 1]
+        for row in range(one.row, min(one.row + one.rows, len(rows))):
             for column in range(one.column, min(one.column + one.columns, len(rows[row]))):
                 whole[row][column] = whole[row][column] or "".join(held)
     return whole

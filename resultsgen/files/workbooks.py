@@ -191,9 +191,21 @@ def _sheet(sheet: CalamineSheet, asked: Callable[[str], Beside], room: int) -> d
         (top, left, bottom - top + 1, right - left + 1) for (top, left), (bottom, right) in ranges
     ]
     merged += [(one.row, one.column, one.rows, one.columns) for one in beside.merged]
+    if _overlap(merged, rows):
+        return {"refused": "its merged cells overlap"}
     broken = [(one.row, one.column, one.shown) for one in beside.broken]
     told = {"rows": rows, "broken": broken, "merged": merged, "times": times}
     return vars(beside) | {"unfit": cut_unfit(rows)} | told
+
+
+def _overlap(merged: list[tuple[int, int, int, int]], rows: list[list[str]]) -> bool:
+    """Whether cells are merged more than once, as no spreadsheet does: there are more than all."""
+    width = len(rows[0]) if rows else 0
+    area = sum(
+        max(0, min(height, len(rows) - top)) * max(0, min(across, width - left))
+        for top, left, height, across in merged
+    )
+    return area > len(rows) * width
 
 
 def _empty(rows: list[list[str]], beside: Beside) -> None:

@@ -125,3 +125,12 @@ CORRECTIONS = (
     ),
     MeetColumn("what", "Where it is about no mark: name, club, federation, title ...", "word"),
 )
+
+COLUMNS = {
+    "roster": ROSTER,
+    "marks": MARKS,
+    "incidents": INCIDENTS,
+    "bests": BESTS,
+    "corrections": CORRECTIONS,
+}
+"""What each table may have, by its name under [files]."""

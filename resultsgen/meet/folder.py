@@ -17,6 +17,8 @@ class Entry(NamedTuple):
     """One row of the roster, read: text as written, but for whole numbers and yes or no."""
 
     key: int
+    file: str
+    """The source, as the settings name it."""
     line: int
     """The line of the file."""
     bib: str

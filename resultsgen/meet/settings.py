@@ -6,8 +6,10 @@ editors use to complete it is generated from them.
 
 from __future__ import annotations
 
+import codecs
 import datetime as dt
 import json
+import re
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
@@ -64,6 +66,26 @@ def _each_once(codes: tuple[LanguageCode, ...]) -> tuple[LanguageCode, ...]:
     if len(set(codes)) < len(codes):
         raise ValueError("name each language once")
     return codes
+
+
+def _as_list(value: Any) -> Any:
+    return (value,) if isinstance(value, (str, int)) else value
+
+
+def _sources_once(sources: tuple[str, ...]) -> tuple[str, ...]:
+    if len(set(sources)) < len(sources):
+        raise ValueError("name each source once")
+    return sources
+
+
+Sources = Annotated[
+    tuple[str, ...],
+    BeforeValidator(_as_list),
+    AfterValidator(_sources_once),
+    Field(json_schema_extra={"type": ["string", "array"]}),
+]
+"""Where the rows of a table stand, one after the other: files of the meet folder, of a workbook
+with the sheet, `club.xlsx#Level 3`."""
 
 
 def _in_assets(name: str) -> str:
@@ -336,7 +358,9 @@ class Competition(Frozen):
     )
     day: dt.date | None = None
     time: str = ""
-    marks: str = Field("", description="Its own file of marks; empty: the meet's file")
+    marks: Sources = Field(
+        (), description="Its own marks, a file or a list, file#Sheet; empty: the meet's"
+    )
     entered_from: str = Field("", description="Id of the competition whose cut fills this one")
     marks_of: tuple[str, ...] = Field(
         (), description="Ids of those whose marks count here too; it then has none of its own"
@@ -388,16 +412,61 @@ class Competition(Frozen):
 
 
 class Files(Frozen):
-    """Names of the tables in the meet folder."""
+    """Names of the tables in the meet folder; a sheet of a workbook is `file#Sheet`."""
 
-    roster: str = "roster.csv"
-    marks: str = "marks.csv"
+    roster: Sources = Field(("roster.csv",), min_length=1)
+    marks: Sources = Field(("marks.csv",), min_length=1)
     incidents: str = Field(
         "incidents.csv", description="What happened in a routine; may be missing"
     )
     bests: str = Field("bests.csv", description="Bests and records so far; may be missing")
     corrections: str = Field(
         "corrections.csv", description="Why published marks were changed; may be missing"
+    )
+
+
+def _one_or_two(rows: tuple[int, ...]) -> tuple[int, ...]:
+    if len(rows) == 2 and rows[1] != rows[0] + 1:
+        raise ValueError("a heading is one row, or two that follow one another: [4, 5]")
+    return rows
+
+
+def _known_encoding(name: str) -> str:
+    try:
+        known = ENCODINGS.fullmatch(codecs.lookup(name).name) if name else name == ""
+    except (LookupError, ValueError):
+        known = None
+    if not known:
+        raise ValueError(
+            f"there is no encoding {name} of tables; often it is cp1252, mac-roman or cp850"
+        )
+    return name
+
+
+ENCODINGS = re.compile(
+    r"cp\d{3,4}|iso8859-\d+|mac-[a-z]+\d?|koi8-[rtu]|gb\w+|big5\w*|shift_jis\w*|euc_\w+"
+)
+"""How tables were written before Unicode, as Python calls it."""
+
+
+class TableForm(Frozen):
+    """How a source is to be read that is no plain table."""
+
+    heading: Annotated[
+        tuple[Annotated[int, Field(ge=1)], ...],
+        BeforeValidator(_as_list),
+        AfterValidator(_one_or_two),
+        Field(max_length=2, json_schema_extra={"type": ["integer", "array"]}),
+    ] = Field((), description="Its row, or its two: [4, 5]; empty: the first that is not empty")
+    until: str = Field("", description="Reading ends at the first row that begins so")
+    fixed: dict[str, str] = Field(
+        {}, description='What holds of every row: division = "Level 3", apparatus = "BB"'
+    )
+    columns: dict[str, str] = Field(
+        {}, description="Our column name = the heading, in this table alone"
+    )
+    encoding: Annotated[str, AfterValidator(_known_encoding)] = Field(
+        "", description="Of a CSV file that is neither UTF-8 nor UTF-16: cp1252, mac-roman"
     )
 
 
@@ -441,6 +510,9 @@ class MeetSettings(Frozen):
     certificates: Certificates = Certificates.model_construct()
     files: Files = Files.model_construct()
     columns: Columns = Columns.model_construct()
+    tables: dict[str, TableForm] = Field(
+        {}, description="How a source of [files] is to be read, by the source as it stands there"
+    )
     apparatus: dict[str, str] = Field({}, description='Names by code: MT = "Mini-trampoline"')
     disciplines: dict[str, Discipline] = {}
     rules: dict[str, dict[str, Any]] = Field(
@@ -455,6 +527,18 @@ class MeetSettings(Frozen):
         if competition.discipline in self.disciplines:
             return self.disciplines[competition.discipline].apparatus
         return DISCIPLINES.get(competition.discipline, ())
+
+    def sources_of(self, competition: Competition) -> tuple[str, ...]:
+        """The sources of the marks of a competition."""
+        return competition.marks or self.files.marks
+
+    def sources(self, table: str) -> tuple[str, ...]:
+        """Where the rows of a table stand, each source once; of the marks by competition."""
+        if table != "marks":
+            sources = getattr(self.files, table)
+            return (sources,) if isinstance(sources, str) else tuple(sources)
+        own = (one for one in self.competitions if one.has_own_marks)
+        return tuple(dict.fromkeys(source for one in own for source in self.sources_of(one)))
 
     def entered_under(self, competition: Competition) -> tuple[str, ...]:
         """The ids that the marks of a competition are entered under: its own, or the others'."""

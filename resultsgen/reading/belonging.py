@@ -98,10 +98,10 @@ class Bibs:
             table.tell_rows([row], "bib", "unknown-bib", message, bib)
 
 
-def competitions_in(file: str, settings: MeetSettings) -> list[int]:
-    """The numbers of the competitions whose marks stand in a file; shared ones stand once."""
+def competitions_in(source: str, settings: MeetSettings) -> list[int]:
+    """The numbers of the competitions whose marks stand in a source; shared ones stand once."""
     return [
         number
         for number, one in enumerate(settings.competitions)
-        if one.has_own_marks and (one.marks or settings.files.marks) == file
+        if one.has_own_marks and source in settings.sources_of(one)
     ]

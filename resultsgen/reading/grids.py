@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from resultsgen.files.beside import Broken, filled
-from resultsgen.meet.problems import Problem, most
+from resultsgen.files.opening import is_there
+from resultsgen.meet.problems import Note, Problem, most
+from resultsgen.meet.settings import TableForm
 from resultsgen.reading.sheets import Sheet, Workbook, read_sheets, too_large
+from resultsgen.reading.texts import tidy
 
 NAMES = {",": "comma", ";": "semicolon", "\t": "tab"}
 
@@ -21,45 +24,126 @@ class Grid:
 
     rows: list[list[str]]
     lines: list[int]
+    file: str = ""
+    sheet: str = ""
+    """Of a workbook: the sheet that they stand on."""
     other_sheets: tuple[str, ...] = ()
     """Of a workbook: the sheets that are not read here, and in which something stands."""
     problems: tuple[Problem, ...] = ()
 
 
-def read_grid(folder: Path, file: str, sheet: str) -> Grid | list[Problem]:
-    """The cells of a file, or why it cannot be read; *sheet* is the one to take of several."""
-    book = read_sheets(folder, file, heading=1)
+def read_grid(folder: Path, source: str, name: str, how: TableForm) -> Grid | list[Problem]:
+    """The cells of a source, or why it cannot be read.
+
+    *name* is that of the table, whose sheet is taken where the source names none of several.
+    """
+    file, wanted = parted_source(folder, source)
+    book = read_sheets(folder, file, how.encoding, heading=how.heading[-1] if how.heading else 1)
     if isinstance(book, list):
         return book
-    chosen = _chosen(book, sheet)
-    if isinstance(chosen, Problem):
-        return [chosen]
-    if chosen.refused:
-        return [too_large(file, chosen.refused)]
-    first = next((number for number, row in enumerate(chosen.rows) if any(row)), 0)
-    misfits = list(_misfits(file, chosen, first))
-    if any(problem.code == "too-many-cells" for problem in misfits):
-        return list(most(misfits))
-    if swallowed := list(_swallowed_rows(file, chosen, first)):
-        return swallowed
-    width = chosen.widths[first] if chosen.widths else None
-    rows = filled(chosen.rows, chosen.merged, first)[first:]
-    rows = rows if width is None else [row[:width] for row in rows]
-    others = tuple(one.name for one in book.sheets if one is not chosen and not one.is_empty)
-    told = (*_of_cells(file, chosen, first), *most(misfits))
-    return Grid(rows, list(chosen.lines[first:]), others, told)
+    sheet = _chosen(book, source, wanted, name)
+    if isinstance(sheet, Problem):
+        return [sheet]
+    if sheet.refused:
+        return [too_large(source, sheet.refused)]
+    part = _part(source, sheet, how)
+    if isinstance(part, Problem):
+        return [part]
+    if wrong := [*_rows_that_do_not_fit(source, part)]:
+        return wrong
+    others = tuple(one.name for one in book.sheets if one is not sheet and not one.is_empty)
+    told = (*_of_cells(source, part), *_too_short(source, part), *_beside(source, part, how))
+    rows = filled(sheet.rows, sheet.merged, part.first)[part.first : part.end]
+    rows[:1] = [part.heading]
+    rows = [row[: part.width] for row in rows]
+    return Grid(rows, list(sheet.lines[part.first : part.end]), file, sheet.name, others, told)
 
 
-def _chosen(book: Workbook, name: str) -> Sheet | Problem:
+def parted_source(folder: Path, source: str) -> tuple[str, str]:
+    """The file and the sheet that a source names; a file and a sheet may have a # in its name."""
+    if is_there(folder, source) or "#" not in source[1:]:
+        return source, ""
+    places = [place for place, sign in enumerate(source) if sign == "#" and place]
+    place = next((one for one in places if is_there(folder, source[:one])), places[-1])
+    return source[:place], source[place + 1 :]
+
+
+def _chosen(book: Workbook, source: str, wanted: str, name: str) -> Sheet | Problem:
+    """The sheet that is asked for; else the one called as the table, or the only one."""
+    if wanted:
+        same = [one for one in book.sheets if one.name == wanted]
+        alike = [one for one in book.sheets if one.name.strip().casefold() == wanted.casefold()]
+        there = ", ".join(one.name for one in book.sheets)
+        message = f"has no sheet {wanted}; there are {there}" if there else "has no sheets"
+        none = Problem(book.file, 0, "", "no-such-sheet", f"{message}; mend {source!r}", wanted)
+        return next(iter((*same, *alike)), none)
     some = [sheet for sheet in book.sheets if not sheet.is_empty]
     named = [sheet for sheet in some if sheet.name.strip().casefold() == name]
     if not named and len(some) > 1:
         message = (
-            f"has several sheets ({', '.join(sheet.name for sheet in some)}); name the one to read "
-            f"{name!r}, or keep only that one"
+            f"has several sheets ({', '.join(sheet.name for sheet in some)}); say which to read, "
+            f'{name} = "{book.file}#{some[0].name}", or name it {name!r}, or keep only that one'
         )
         return Problem(book.file, 0, "", "several-sheets", message)
     return next(iter((*named, *some, *book.sheets)), Sheet("", [], ()))
+
+
+@dataclass(frozen=True)
+class _Part:
+    """The part of a sheet that is a table; rows are counted from 0."""
+
+    sheet: Sheet
+    top: int
+    """The first row of the heading, and the last."""
+    first: int
+    end: int
+    """The row after the last."""
+    heading: list[str]
+    width: int
+
+
+def _part(source: str, sheet: Sheet, how: TableForm) -> _Part | Problem:
+    lines = {line: number for number, line in enumerate(sheet.lines)}
+    absent = [line for line in how.heading if line not in lines]
+    if absent:
+        message = (
+            f"there is no row {absent[0]} for the heading, the last is {max(lines, default=0)}; "
+            f'mend heading under  [tables."{source}"]  in meet.toml'
+        )
+        return Problem(source, 0, "", "no-heading", message, str(absent[0]))
+    first = next((number for number, row in enumerate(sheet.rows) if any(row)), 0)
+    rows = [lines[line] for line in how.heading] or [first]
+    first, until = rows[-1], how.until.casefold()
+    ends = (
+        number
+        for number in range(first + 1, len(sheet.rows))
+        if until and _beginning(sheet.rows[number]).startswith(until)
+    )
+    end = next(ends, len(sheet.rows))
+    width = max((sheet.widths[row] for row in rows if sheet.widths), default=sheet.width)
+    return _Part(sheet, rows[0], first, end, joined_heading(sheet, *rows), width)
+
+
+def _beginning(row: list[str]) -> str:
+    """The first text in a row, as it is compared."""
+    return next((tidy(cell).casefold() for cell in row if cell.strip()), "")
+
+
+def joined_heading(sheet: Sheet, upper: int, lower: int | None = None) -> list[str]:
+    """A heading of one row, or of two: the upper text stands over all below it, merged or not."""
+    if not sheet.rows:
+        return []
+    if lower is None:
+        return sheet.rows[upper]
+    merged = {one.column: one for one in sheet.merged if one.row == upper}
+    heading, above, reaches = [], "", 0
+    for column, (over, under) in enumerate(zip(sheet.rows[upper], sheet.rows[lower], strict=True)):
+        if over.strip():
+            above, whole = over, merged.get(column)
+            reaches = column + whole.columns if whole else sheet.width
+        within = column < reaches and (under.strip() or column in merged or over.strip())
+        heading.append(" ".join(f"{above if within else ''} {under}".split()))
+    return heading
 
 
 def letters(column: int) -> str:
@@ -75,63 +159,79 @@ def letters(column: int) -> str:
     return named
 
 
-def _misfits(file: str, sheet: Sheet, first: int) -> Iterator[Problem]:
-    """Rows of CSV in which something stands, with more cells than the heading or too few."""
-    if not sheet.widths:
-        return
-    heading, width = sheet.rows[first], sheet.widths[first]
-    named = max(number for number, cell in enumerate(heading, 1) if cell.strip() or number == 1)
-    for number in range(first, len(sheet.rows)):
-        cells, row, line = sheet.widths[number], sheet.rows[number], sheet.lines[number]
-        if cells > width:
+def _rows_that_do_not_fit(source: str, part: _Part) -> Iterator[Problem]:
+    """Rows of CSV with more cells than the heading; else those that swallowed others."""
+    if too_long := list(most(_too_long(source, part))):
+        yield from (*too_long, *_too_short(source, part))
+    else:
+        yield from _swallowed_rows(source, part)
+
+
+def _too_long(source: str, part: _Part) -> Iterator[Problem]:
+    for number in range(part.first, part.end if part.sheet.widths else 0):
+        if (cells := part.sheet.widths[number]) > part.width:
             message = (
-                f"has {cells} cells, the heading has {width}; put a cell that holds the "
+                f"has {cells} cells, the heading has {part.width}; put a cell that holds the "
                 'separator (a decimal comma, for example) in quotation marks: "13,700"'
             )
-            yield Problem(file, line, "", "too-many-cells", message, _shown(sheet, number))
-        elif cells < named and any(map(str.strip, row)):
-            message = (
-                f"has {cells} cells, the heading has {named}; put in what is missing: an empty "
-                f"cell needs its separator ({NAMES[sheet.separator]}) too"
-            )
-            yield Problem(file, line, "", "too-few-cells", message, _shown(sheet, number))
+            shown = _shown(part.sheet, number)
+            yield Problem(source, part.sheet.lines[number], "", "too-many-cells", message, shown)
+
+
+def _too_short(source: str, part: _Part) -> Iterator[Problem]:
+    """Rows of CSV in which something stands, with fewer cells than the heading."""
+    named = max((n for n, cell in enumerate(part.heading, 1) if cell.strip()), default=1)
+    sheet = part.sheet
+    found = (
+        Problem(
+            source,
+            sheet.lines[number],
+            "",
+            "too-few-cells",
+            f"has {sheet.widths[number]} cells, the heading has {named}; put in what is missing: "
+            f"an empty cell needs its separator ({NAMES[sheet.separator]}) too",
+            _shown(sheet, number),
+        )
+        for number in range(part.first, part.end if sheet.widths else 0)
+        if sheet.widths[number] < named and any(map(str.strip, sheet.rows[number]))
+    )
+    yield from most(found)
 
 
 def _shown(sheet: Sheet, row: int) -> str:
     return sheet.separator.join(sheet.rows[row][: sheet.widths[row]])[:80]
 
 
-def _swallowed_rows(file: str, sheet: Sheet, first: int) -> Iterator[Problem]:
+def _swallowed_rows(source: str, part: _Part) -> Iterator[Problem]:
     """Rows of CSV with a cell of several lines that has as many separators as a whole row."""
-    if not sheet.widths:
-        return
-    separators = max(1, sheet.widths[first] - 1)
+    sheet = part.sheet
+    separators = max(1, part.width - 1)
     message = (
         "a quotation mark is opened here and whole rows stand inside of it; close or delete it"
     )
-    for row, line, following in zip(
-        sheet.rows[first:], sheet.lines[first:], [*sheet.lines[first + 1 :], 0], strict=True
-    ):
-        if following != line + 1 and any(
+    for number in range(part.first, part.end if sheet.widths else 0):
+        following = sheet.lines[number + 1] if number + 1 < len(sheet.lines) else 0
+        if following != sheet.lines[number] + 1 and any(
             cell.count(sheet.separator) >= separators and ("\n" in cell or "\r" in cell)
-            for cell in row
+            for cell in sheet.rows[number]
         ):
-            yield Problem(file, line, "", "open-quotation", message)
+            yield Problem(source, sheet.lines[number], "", "open-quotation", message)
 
 
-def _of_cells(file: str, sheet: Sheet, first: int) -> Iterator[Problem]:
+def _of_cells(source: str, part: _Part) -> Iterator[Problem]:
     """What is wrong with single cells, and is seen whatever stands in their column."""
-    heading = sheet.rows[first] if sheet.rows else []
-    for one in sheet.broken:
-        yield _broken(file, heading, one)
-    for row, column, why in sheet.unfit:
-        if row >= first:
-            named, text = heading[column][:40] or letters(column), sheet.rows[row][column][:40]
-            message = f"{why}; mend or shorten it"
-            yield Problem(file, sheet.lines[row], named, "unfit-text", message, text)
+    within = range(part.top, part.end)
+    for one in part.sheet.broken:
+        if one.row in within or not part.sheet.rows:
+            yield _broken(source, part.heading, one)
+    for row, column, why in part.sheet.unfit:
+        if row in within:
+            named = "".join(part.heading[column : column + 1])[:40] or letters(column)
+            text, line = part.sheet.rows[row][column][:40], part.sheet.lines[row]
+            yield Problem(source, line, named, "unfit-text", f"{why}; mend or shorten it", text)
 
 
-def _broken(file: str, heading: list[str], cell: Broken) -> Problem:
+def _broken(source: str, heading: list[str], cell: Broken) -> Problem:
     """That a cell has an error, or a formula that was never worked out."""
     named = "".join(heading[cell.column : cell.column + 1]).strip() or letters(cell.column)
     message = (
@@ -140,4 +240,55 @@ def _broken(file: str, heading: list[str], cell: Broken) -> Problem:
         else "the cell holds a formula that was never worked out; open the file in a spreadsheet "
         "and save it again, or write the value itself"
     )
-    return Problem(file, cell.row + 1, named, BROKEN, message, cell.shown)
+    return Problem(source, cell.row + 1, named, BROKEN, message, cell.shown)
+
+
+def _beside(source: str, part: _Part, how: TableForm) -> Iterator[Note]:
+    """What of the sheet is not read, and what is read although it is hidden there."""
+    sheet = part.sheet
+    for where, rows in (
+        ("above the heading", range(part.top)),
+        (f"from {how.until!r} on", range(part.end, len(sheet.rows))),
+    ):
+        if cells := told_cells(sheet, rows):
+            message = f"left alone {where}: {cells}"
+            yield Note(source, sheet.lines[rows[0]], "", "left-alone", message)
+    if how.until and part.end == len(sheet.rows):
+        message = (
+            f"no row begins with {how.until!r}, and all are read; mend or delete until under  "
+            f'[tables."{source}"]  in meet.toml'
+        )
+        yield Note(source, 0, "", "until-not-met", message, how.until)
+    lines = [n + 1 for n in sheet.hidden_rows if part.top <= n < part.end and any(sheet.rows[n])]
+    columns = [
+        letters(column)
+        for column in sheet.hidden_columns
+        if any(row[column : column + 1] != [""] for row in sheet.rows[part.top : part.end])
+    ]
+    for what, these in (("rows", lines), ("columns", columns)):
+        if these:
+            message = f"{what} that are hidden, and read all the same: {_listed(these)}"
+            yield Note(source, 0, "", "hidden-cells", message)
+
+
+SHOWN = 40
+"""So many cells that are left alone are shown one by one."""
+
+
+def told_cells(sheet: Sheet, rows: range) -> str:
+    """The filled cells of some rows by name and text; of many, how many more and up to where."""
+    cells = [
+        (f"{letters(column)}{sheet.lines[row]}", tidy(text) or "#")
+        for row in rows
+        for column, text in enumerate(sheet.rows[row])
+        if text
+    ]
+    cells += [(f"{letters(o.column)}{o.row + 1}", o.shown) for o in sheet.broken if o.row in rows]
+    told = "; ".join(f"{name} {text[:80]}" for name, text in cells[:SHOWN])
+    more = len(cells) - SHOWN
+    return f"{told}; and {more} more, up to {cells[-1][0]}" if more > 0 else told
+
+
+def _listed(these: Sequence[object]) -> str:
+    told = ", ".join(map(str, these[:SHOWN]))
+    return f"{told} and {len(these) - SHOWN} more" if len(these) > SHOWN else told

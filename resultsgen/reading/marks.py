@@ -11,8 +11,8 @@ from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.belonging import Belonging, Bibs, competitions_in
-from resultsgen.reading.named_tables import files_of_marks, leave_alone
-from resultsgen.reading.tables import OR_A_STATUS, Mapped, ReadTable, read_table, status_in
+from resultsgen.reading.named_tables import leave_alone, read_sources
+from resultsgen.reading.tables import OR_A_STATUS, ReadTable, status_in
 from resultsgen.reading.words import Words
 
 IN_THE_WIDE_FORM = ("bib", "competition", "rotation", "status")
@@ -25,16 +25,13 @@ PARTS = ("d", "e", "penalty", "bonus")
 def read_marks(
     folder: Path, settings: MeetSettings, words: Words, bibs: Bibs
 ) -> tuple[tuple[MarkRow, ...], list[Problem]]:
-    """The marks of all files, each with its competition and its gymnast.
+    """The marks of all sources, each with its competition and its gymnast.
 
     A row that belongs to nobody keeps None as its gymnast, so that it can be checked and told.
     """
     marks: list[MarkRow] = []
     problems: list[Problem] = []
-    files = files_of_marks(settings)
-    mapped = Mapped(settings.columns.marks, in_one_file=len(files) == 1)
-    for file in files:
-        table = read_table(folder, file, MARKS, mapped, "marks")
+    for table in read_sources(folder, settings, "marks"):
         table.problems = [one for one in table.problems if not _is_apparatus(one, words)]
         if "bib" in table.columns:
             marks += _marks(table, settings, words, bibs)

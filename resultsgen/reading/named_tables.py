@@ -2,16 +2,40 @@
 
 from __future__ import annotations
 
+import posixpath
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from resultsgen.files.opening import is_there
-from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, MeetColumn
-from resultsgen.meet.problems import Note
-from resultsgen.meet.settings import MeetSettings
+from resultsgen.meet.columns import COLUMNS, MeetColumn
+from resultsgen.meet.problems import Note, Problem
+from resultsgen.meet.settings import MeetSettings, TableForm
 from resultsgen.reading.tables import Mapped, ReadTable, read_table
 from resultsgen.reading.words import may_mean, plain, words
+
+
+def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[ReadTable]:
+    """The tables of the roster or of the marks, one for each source."""
+    sources = settings.sources(name)
+    first: dict[tuple[str, str], str] = {}
+    for source in sources:
+        mapped = _mapped(settings, name, source)
+        table = read_table(folder, source, COLUMNS[name], mapped, name)
+        before = first.setdefault((posixpath.normpath(table.book), table.sheet), source)
+        if table.was_read and before != source:
+            message = f"is the same as {before}; take one of them out of meet.toml"
+            table = ReadTable(source, problems=[Problem(source, 0, "", "source-twice", message)])
+        yield table
+
+
+def _mapped(settings: MeetSettings, name: str, source: str) -> Mapped:
+    """What the settings say of the headings in a source: for all of its kind, and for it alone."""
+    how = settings.tables.get(source, TableForm())
+    names = {column.name for column in COLUMNS[name]}
+    own = {column: heading for column, heading in how.columns.items() if column in names}
+    alone = len(settings.sources(name)) == 1
+    return Mapped(getattr(settings.columns, name) | own, alone, how)
 
 
 def optional_table(
@@ -28,7 +52,7 @@ def optional_table(
         file = next((one for one in names if is_there(folder, one)), "")
     if not file:
         return ReadTable(file)
-    table = read_table(folder, file, ours, Mapped(getattr(settings.columns, name)), name)
+    table = read_table(folder, file, ours, _mapped(settings, name, file), name)
     if len(table):
         leave_alone(table, name, settings)
     return table
@@ -44,8 +68,9 @@ def leave_alone(
     *name* says which table it is; *unused* are headings that we know and that say nothing here.
     Where a sheet holds several tables in one, what another of them reads is not left alone.
     """
-    here = [one for one in _tables(settings) if one.file == table.file]
-    elsewhere = [one for one in here if one.name != name and not table.other_sheets]
+    here = [one for one in _tables(settings) if one.sheet_of(table) is not None]
+    same = [one for one in here if one.sheet_of(table) == plain(table.sheet)]
+    elsewhere = [one for one in same if one.name != name]
     broken = {one.column for one in table.broken}
     some = [heading for heading, cells in table.others if heading in broken or any(cells)]
     columns = [
@@ -53,21 +78,34 @@ def leave_alone(
         for heading in (*unused, *some)
         if not any(one.knows(heading, settings) for one in elsewhere)
     ]
-    read = {one.name for one in here}
-    sheets = [one for one in table.other_sheets if one.strip().casefold() not in read]
-    for what, line, these in (("columns", table.heading_line, columns), ("sheets", 0, sheets)):
+    read = {one.sheet_of(table) for one in here}
+    sheets = [one for one in table.other_sheets if plain(one) not in read]
+    for what, file, line, these in (
+        ("columns", table.file, table.heading_line, columns),
+        ("sheets", table.book, 0, sheets),
+    ):
         if these:
             message = f"{what} left alone: {', '.join(these)}"
-            table.problems.append(Note(table.file, line, "", "left-alone", message))
+            table.problems.append(Note(file, line, "", "left-alone", message))
     table.problems += [one for one in table.broken if one.column not in columns]
 
 
 @dataclass(frozen=True)
 class _NamedTable:
     name: str
-    file: str
+    source: str
     columns: tuple[MeetColumn, ...]
     mapped: Mapped
+
+    def sheet_of(self, table: ReadTable) -> str | None:
+        """The sheet that it reads of the file of another table; None where it reads another file.
+
+        A source that names no sheet takes the one called as the table, if there are several.
+        """
+        if self.source == table.book:
+            return self.name if table.other_sheets else plain(table.sheet)
+        named = self.source.removeprefix(f"{table.book}#")
+        return plain(named) if named != self.source else None
 
     def knows(self, heading: str, settings: MeetSettings) -> bool:
         """Is it one of its columns, or an apparatus in a table of marks?"""
@@ -79,16 +117,6 @@ class _NamedTable:
 
 
 def _tables(settings: MeetSettings) -> Iterator[_NamedTable]:
-    files, columns = settings.files, settings.columns
-    yield _NamedTable("roster", files.roster, ROSTER, Mapped(columns.roster))
-    for file in files_of_marks(settings):
-        yield _NamedTable("marks", file, MARKS, Mapped(columns.marks))
-    yield _NamedTable("incidents", files.incidents, INCIDENTS, Mapped(columns.incidents))
-    yield _NamedTable("bests", files.bests, BESTS, Mapped(columns.bests))
-    yield _NamedTable("corrections", files.corrections, CORRECTIONS, Mapped(columns.corrections))
-
-
-def files_of_marks(settings: MeetSettings) -> list[str]:
-    """The files of marks, each once, in the order of the competitions."""
-    own = (one for one in settings.competitions if one.has_own_marks)
-    return list(dict.fromkeys(one.marks or settings.files.marks for one in own))
+    for name, columns in COLUMNS.items():
+        for source in settings.sources(name):
+            yield _NamedTable(name, source, columns, _mapped(settings, name, source))

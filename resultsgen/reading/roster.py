@@ -11,8 +11,8 @@ from resultsgen.meet.columns import ROSTER, MeetColumn
 from resultsgen.meet.folder import Entry
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.named_tables import leave_alone
-from resultsgen.reading.tables import Mapped, ReadTable, read_table
+from resultsgen.reading.named_tables import leave_alone, read_sources
+from resultsgen.reading.tables import ReadTable
 from resultsgen.reading.whole_names import part_whole_names
 from resultsgen.reading.words import Words, heard, plain
 
@@ -25,20 +25,27 @@ STATUSES_OF_A_MEET = ("DNS", "DSQ", "WDR")
 def read_roster(
     folder: Path, settings: MeetSettings, words: Words
 ) -> tuple[tuple[Entry, ...], list[Problem]]:
-    """The rows of the roster; none where the file cannot be read."""
-    file = settings.files.roster
-    table = read_table(folder, file, ROSTER, Mapped(settings.columns.roster), "roster")
+    """The rows of the roster from all its sources; none where one cannot be read."""
+    tables = list(read_sources(folder, settings, "roster"))
+    rows = [row for table in tables for row in (_rows(table, settings, words))]
+    problems = [problem for table in tables for problem in table.problems]
+    if not all(table.was_read for table in tables):
+        return (), problems
+    return tuple(Entry(key, *row) for key, row in enumerate(rows)), problems
+
+
+def _rows(table: ReadTable, settings: MeetSettings, words: Words) -> list[tuple[Any, ...]]:
+    """The rows of one source."""
     if not table.was_read:
-        return (), table.problems
+        return []
     if not len(table):
         message = "has no gymnast; add a row for each"
-        table.problems.append(Problem(file, 0, "", "empty-roster", message))
+        table.problems.append(Problem(table.file, 0, "", "empty-roster", message))
     table.put_statuses(words.statuses, "status")
     part_whole_names(table, settings.columns.whole_names)
     columns = [_column(table, column, settings, words) for column in ROSTER]
     leave_alone(table, "roster", settings)
-    numbered = enumerate(zip(table.lines, *columns, strict=True))
-    return tuple(Entry(key, *cells) for key, cells in numbered), table.problems
+    return list(zip([table.file] * len(table), table.lines, *columns, strict=True))
 
 
 def _column(

@@ -22,8 +22,8 @@ from resultsgen.files.workbooks import beyond, cut_unfit
 from resultsgen.meet.problems import Problem
 from resultsgen.reading.texts import read_bytes, read_text
 
-SEPARATORS = "\t;,"
-"""Where two stand equally often, the later may be a decimal sign."""
+SEPARATORS = ";,\t"
+"""Where two stand equally often, the first is taken: a comma may be a decimal sign."""
 
 WORKBOOKS = (".xlsx", ".xlsm", ".ods", ".xls", ".xlsb")
 OLD = (".xls", ".xlsb")
@@ -60,6 +60,11 @@ class Sheet:
     """Of a CSV file."""
     widths: tuple[int, ...] = ()
     """Of a CSV file: how many cells each row has as it is written."""
+
+    @property
+    def width(self) -> int:
+        """How many columns it has."""
+        return len(self.rows[0]) if self.rows else 0
 
     @property
     def is_empty(self) -> bool:

@@ -16,6 +16,7 @@ from resultsgen.files.workbooks import ROWS
 from resultsgen.meet.columns import MeetColumn
 from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import Problem, most
+from resultsgen.meet.settings import TableForm
 from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
 from resultsgen.reading.texts import tidied
 from resultsgen.reading.words import NO, YES, columns_meant, nearest, plain, status_words
@@ -59,6 +60,9 @@ class ReadTable:
     broken: list[Problem] = field(default_factory=list)
     """Cells of the other columns that have an error; a problem unless they are left alone."""
     problems: list[Problem] = field(default_factory=list)
+    book: str = ""
+    """The file that the source names, and of a workbook the sheet."""
+    sheet: str = ""
 
     def __len__(self) -> int:
         return len(self.lines)
@@ -219,6 +223,8 @@ class Mapped:
 
     headings: dict[str, str]
     in_one_file: bool = True
+    how: TableForm = field(default_factory=TableForm)
+    """What the settings say of this table alone."""
 
     def heading(self, column: MeetColumn) -> str:
         """What a column is called in the file."""
@@ -235,17 +241,17 @@ class Mapped:
 
 
 def read_table(
-    folder: Path, file: str, ours: tuple[MeetColumn, ...], mapped: Mapped, sheet: str
+    folder: Path, file: str, ours: tuple[MeetColumn, ...], mapped: Mapped, name: str
 ) -> ReadTable:
     """A table of the meet folder; without columns, and with what is wrong, where it is not read.
 
-    *sheet* is the name of the sheet to take where a workbook has several.
+    *file* is its source, and *name* that of the sheet to take where a workbook has several.
     """
-    grid = read_grid(folder, file, sheet)
+    grid = read_grid(folder, file, name, mapped.how)
     if isinstance(grid, list):
         return ReadTable(file, problems=grid)
-    if len(grid.rows) > ROWS_OF.get(sheet, ROWS) + 1:
-        most_rows = ROWS_OF.get(sheet, ROWS)
+    if len(grid.rows) > ROWS_OF.get(name, ROWS) + 1:
+        most_rows = ROWS_OF.get(name, ROWS)
         message = f"has {len(grid.rows) - 1} rows, and at most {most_rows} are read; part the meet"
         return ReadTable(file, problems=[Problem(file, 0, "", "table-too-large", message)])
     headings = [cell.strip() for cell in grid.rows[0]] if grid.rows else []
@@ -259,6 +265,7 @@ def read_table(
         for place, heading in enumerate(found)
         if heading == plain(mapped.headings.get(column.name, "")) != ""
     }
+    wanted = {column.name for column in ours}
     # A table made by hand may keep our own headings although an export's are mapped.
     free = [column.name for column in ours if column.name not in said.values()]
     names = columns_meant(headings, free, said)
@@ -272,7 +279,7 @@ def read_table(
     there = [any(row) for row in zip(*compress(cells, headings), strict=True)]
     if not all(there):  # Rows in which nothing stands are no rows.
         cells = [list(compress(column, there)) for column in cells]
-    return ReadTable(
+    table = ReadTable(
         file,
         {name: cells[position] for position, name in names.items()},
         [
@@ -286,7 +293,23 @@ def read_table(
         grid.other_sheets,
         beside,
         problems,
+        grid.file,
+        grid.sheet,
     )
+    _fix(table, {name: text for name, text in mapped.how.fixed.items() if name in wanted})
+    return table
+
+
+def _fix(table: ReadTable, fixed: dict[str, str]) -> None:
+    """Give every row what is said of all of them, unless something else stands there."""
+    for name, text in fixed.items():
+        message = (
+            f"{{text}} stands here, and {name} is {text} for all rows under "
+            f'[tables."{table.file}"] in meet.toml; empty the column, or take it out of fixed'
+        )
+        other = {*table.column(name)} - {"", text}
+        table.tell(name, "fixed-and-filled", message, other.__contains__)
+        table.columns[name] = [text] * len(table)
 
 
 @dataclass(frozen=True)
@@ -334,8 +357,9 @@ class _Headings:
         )
         for column in self.ours:
             heading = self.mapped.heading(column)
-            mapped = expected and column.name in self.mapped.headings
-            there = column.name in self.names.values()
+            own = column.name in self.mapped.how.columns
+            mapped = (expected or own) and column.name in self.mapped.headings
+            there = column.name in (*self.names.values(), *self.mapped.how.fixed)
             if there or not (mapped or (column.needed and not self._is_there(column))):
                 continue
             short = column.meaning.partition(";")[0]  # Of the bib the same in roster and marks.
@@ -352,7 +376,7 @@ class _Headings:
         """Is it in the table, or one that does as well?"""
         alike = {column.name, column.unless}
         alike |= {other.name for other in self.ours if other.unless == column.name}
-        return not alike.isdisjoint(self.names.values())
+        return not alike.isdisjoint((*self.names.values(), *self.mapped.how.fixed))
 
     def _nearly(self, lacking: list[str]) -> Iterator[Problem]:
         """Headings that are nearly one of those which the table does not have."""

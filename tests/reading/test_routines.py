@@ -75,7 +75,7 @@ def test_the_rows_are_as_the_meet_promises(tmp_path: Path) -> None:
 
 
 def test_an_entry_has_what_the_roster_has(tmp_path: Path) -> None:
-    assert [*Entry._fields] == ["key", "line", *(one.name for one in ROSTER_OF)]
+    assert [*Entry._fields] == ["key", "file", "line", *(one.name for one in ROSTER_OF)]
     entries = with_marks(tmp_path, "bib,apparatus,mark\n").entries
     kinds = {"whole number": (int, type(None)), "yes or no": bool}
     for entry in entries:
