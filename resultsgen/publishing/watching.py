@@ -7,6 +7,7 @@ Only what is served gets the script; the files of the preview stay as they would
 from __future__ import annotations
 
 import errno
+import gc
 import json
 import os
 import socket
@@ -41,7 +42,10 @@ def watch(meet_folder: Path, options: BuildOptions, port: int, tell: Tell) -> No
         with served(preview, news, port) as address:
             tell(f"Watching {meet_folder}; look at {address} (Ctrl-C ends it)")
             for _ in changes(meet_folder, options.theme):
+                gc.disable()  # What lies about is cleared away once the pages are there.
                 news.told(attempt(meet_folder, preview, options, tell))
+                gc.enable()
+                gc.collect()
 
 
 def attempt(meet_folder: Path, preview: Path, options: BuildOptions, tell: Tell) -> tuple[str, ...]:

@@ -21,7 +21,8 @@ from resultsgen.files.cache import Cache, cache_folder, key_of
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
 
-ALWAYS = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("\u00a0‑–—‘’“”„«»…·•×†‡§©½−")
+PRINTED = bytes(range(0x20, 0x7F))
+ALWAYS = frozenset(PRINTED.decode()) | frozenset("\u00a0‑–—‘’“”„«»…·•×†‡§©½−")
 """Letters, figures, dashes and quotes that built-in texts may use beside those of the meet."""
 
 FEATURES = ("ccmp", "kern", "lnum", "locl", "mark", "mkmk", "tnum")
@@ -50,9 +51,10 @@ def characters(texts: Iterable[str]) -> frozenset[str]:
     >>> sorted(characters(["Çakır"]) - ALWAYS)
     ['Ç', 'ı']
     """
-    told = [text for text in set(texts) if not text.isascii()]
-    letters = frozenset[str]().union(*told)
-    if not any(map(unicodedata.combining, letters)) and all(map(_is_composed, told)):
+    told = [text for text in texts if not text.isascii()]
+    others = {text.encode().translate(None, PRINTED).decode() for text in told}
+    letters = frozenset[str]().union(*others)
+    if not any(map(unicodedata.combining, letters)) and all(map(_is_composed, others)):
         written = {form for letter in letters for form in (letter, letter.upper())}
     else:
         # What is ASCII stays so in capitals; the other words of all pages are few.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 from resultsgen.history import Corrected, Issue
@@ -94,7 +94,7 @@ class PublishedNames:
     def of_list(self, competition: str, list: str, who: str) -> Cell:
         """Whoever stands in a list, a gymnast or a team, with the list below."""
         named = Cell(who) if list == "team" else self.gymnast(who)
-        return replace(named, sub=self.list(competition, list))
+        return named._replace(sub=self.list(competition, list))
 
     def competition(self, id: str) -> str:
         """The title; the id of one that is gone."""
@@ -117,7 +117,7 @@ class PublishedNames:
         if corrected.bib or (corrected.what and not corrected.competition):
             where = (self.apparatus(corrected), competition)
             below = self.what(corrected) if corrected.what else ", ".join(filter(None, where))
-            return replace(self.whom(corrected), sub=below)
+            return self.whom(corrected)._replace(sub=below)
         here = corrected.competition in self._titles
         overview = list_target(corrected.competition, OVERVIEW) if here else ""
         moved = "" if corrected.gone else self.wording.say("places, totals or qualifiers")

@@ -82,7 +82,7 @@ def narrowable(table: Table, gymnasts: Sequence[Gymnast], wording: Wording) -> T
     if not filters:
         return table
     rows = (
-        replace(row, filed=" ".join(places))
+        row._replace(filed=" ".join(places))
         for row, places in zip(table.rows, zip(*filed, strict=True), strict=True)
     )
     return replace(table, filters=tuple(filters), rows=tuple(rows))

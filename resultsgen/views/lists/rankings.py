@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property, partial
 from typing import Literal
 
@@ -104,7 +104,7 @@ def list_table(competition: CompetitionResults, ranking: Ranking, wording: Wordi
     columns, middle = _middle(listing)
     name = name_column(ranking.of_teams, wording)
     if ranking.of_teams:
-        name = replace(name, label=say("Team and gymnast"), short=name.label)
+        name = name._replace(label=say("Team and gymnast"), short=name.label)
     columns = (
         place_column(wording),
         name,
@@ -158,10 +158,10 @@ def _middle(listing: Listing) -> tuple[tuple[Column, ...], Middle]:
 
     def vaults(line: Line) -> Cells:
         # The place of the first vault alone says nothing in a list of averages.
-        first, second = (replace(cell, place="") for cell in _marks(line, listing))
+        first, second = (cell._replace(place="") for cell in _marks(line, listing))
         if line.below:
             one_vault = wording.say("One vault: placed below those with two.")
-            second = replace(second, note=notes.mark_of(one_vault))
+            second = second._replace(note=notes.mark_of(one_vault))
         return first, second
 
     if ranking.kind != "apparatus":
@@ -225,7 +225,7 @@ def _row_below(beside: MarksBeside, listing: Listing, middle: Middle) -> Row:
     else:
         marks = middle(beside.line)
         if len(routines) == 1:
-            total = replace(mark_cell(routines[0], notes, wording), sub="", place="")
+            total = mark_cell(routines[0], notes, wording)._replace(sub="", place="")
     note = notes.mark_of(why_words(beside.why, wording.language))
     cells = (
         place_cell(None, who.guest, note, wording),
@@ -287,7 +287,7 @@ def _member_row(member: TeamMember, team: Team, listing: Listing) -> Row:
         for routine, counts in zip(member.routines, member.counts, strict=True)
     )
     after = (EMPTY,) * (1 + len(ranking.terms) + len(ranking.cuts))
-    cells = (EMPTY, replace(name, sub=", ".join(below)), *marks, *after)
+    cells = (EMPTY, name._replace(sub=", ".join(below)), *marks, *after)
     id = "-".join(filter(None, (f"team-{team.key}-{member.gymnast.key}", member.day)))
     return Row(cells, "member", id)
 
@@ -327,7 +327,7 @@ def qualification_table(listing: Listing, number: int) -> Table:
             Cell(listing.cut_sentence(number, cut_line)),
         )
         row = Row(cells, id=f"{id}-{line.key}", qualified=in_cut(cut_line))
-        return replace(row, kind="guest") if line.of.guest else row
+        return row._replace(kind="guest") if line.of.guest else row
 
     considered = tuple(_considered(ranking, cut))
     rows = tuple(row(line, cut_line) for line, cut_line in considered)

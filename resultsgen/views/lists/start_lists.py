@@ -113,7 +113,7 @@ def _start_table(
         gymnast = start.gymnast
         name = name_cell(gymnast, wording)
         if gymnast.guest:
-            name = replace(name, sub=", ".join(filter(None, (name.sub, say("guest")))))
+            name = name._replace(sub=", ".join(filter(None, (name.sub, say("guest")))))
         entered = say("all") if start.apparatus == every else " ".join(start.apparatus)
         cells = (
             *((Cell(str(orders[place])),) if orders else ()),

@@ -6,14 +6,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 from string import ascii_lowercase
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Kind = Literal["place", "name", "mark", "total", "text", "number", "cut"]
 """What a column holds; it decides how it is set (figures right, names left and as row head)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(NamedTuple):
     """One column: its heading, a short one for narrow places, and what it holds."""
 
     label: str
@@ -24,8 +23,7 @@ class Column:
     """Share of the width in a book, relative to the other columns."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(NamedTuple):
     """One cell. `sub` is a second, quieter line (D and E under a mark, the club under a name)."""
 
     text: str
@@ -52,8 +50,7 @@ class Cell:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One row. `kind` says how it stands: ranked, guest, unranked, or a team's head or member."""
 
     cells: tuple[Cell, ...]
@@ -67,16 +64,14 @@ class Row:
     """For each filter of the table the number of the row's name in it, or a hyphen."""
 
 
-@dataclass(frozen=True, slots=True)
-class TableNote:
+class TableNote(NamedTuple):
     """A note below the table: its mark, and one sentence."""
 
     mark: str
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Filter:
+class Filter(NamedTuple):
     """What the rows of a table may be narrowed to: one of several clubs, sessions ..."""
 
     label: str

@@ -352,12 +352,12 @@ def narrowed_table(table: Table, rows: tuple[Row, ...], wording: Wording) -> Tab
 
     def lettered(row: Row) -> Row:
         cells = (
-            replace(cell, note=" ".join(letters[mark] for mark in cell.note.split()))
+            cell._replace(note=" ".join(letters[mark] for mark in cell.note.split()))
             if cell.note
             else cell
             for cell in row.cells
         )
-        return replace(row, cells=tuple(cells), id="")
+        return row._replace(cells=tuple(cells), id="")
 
     return replace(
         table,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from resultsgen.scoring.results import CompetitionResults, Line, Results, Routine, Start, TeamMember
@@ -282,7 +282,7 @@ class MarksSheet:
         mark = mark_cell(routine, self.notes, wording)
         if why := judged.not_ranked.get((key, code, vault)):
             note = self.notes.mark_of(why_words(why, wording.language))
-            mark = replace(mark, note=f"{mark.note} {note}".strip())
+            mark = mark._replace(note=f"{mark.note} {note}".strip())
         parts = tuple(part_cell(routine, part, Notes(), wording) for part in self.parts)
         place, counts = EMPTY, ""
         if vault == 1:

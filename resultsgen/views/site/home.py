@@ -152,7 +152,7 @@ def gymnasts_table(results: Results, wording: Wording) -> Table:
         titles = (title for entry in person.entries for title in entered.get(entry.key, ()))
         cells = (
             *bib_cells(who, wording),
-            replace(name_cell(who, wording), sub=who.federation),
+            name_cell(who, wording)._replace(sub=who.federation),
             Cell(club, target=club_target(club) if club else ""),
             Cell(" · ".join(dict.fromkeys(titles))),
         )
