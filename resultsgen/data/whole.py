@@ -22,7 +22,7 @@ from resultsgen.meet.marks import show_mark
 from resultsgen.rules.criteria import criteria
 from resultsgen.rules.ties import Step
 from resultsgen.scoring.results import CompetitionResults, CutResult, Line, Ranking, Results
-from resultsgen.views.corrections.correction_words import decided
+from resultsgen.views.corrections.correction_words import PublishedNames, decided
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.rankings import Listing
 from resultsgen.views.lists.rules import override_sentences
@@ -90,10 +90,12 @@ def of_tie(what: str) -> Value:
 
 def told_corrections(results: Results) -> list[Row]:
     """Everything that was published and is otherwise now, the first correction first."""
+    names = PublishedNames(results, wording(results.meet.settings))
     return [
-        Row(publication=issue.publication.number, corrected=corrected)
+        Row(publication=issue.publication.number, corrected=corrected, old=old, new=new)
         for issue in results.history.issues
         for corrected in issue.corrected
+        for old, new in [names.old_and_new(corrected)]
     ]
 
 

@@ -42,7 +42,7 @@ def _rows(table: ReadTable, settings: MeetSettings, words: Words) -> list[tuple[
         message = "has no gymnast; add a row for each"
         table.problems.append(Problem(table.file, 0, "", "empty-roster", message))
     table.put_statuses(words.statuses, "status")
-    part_whole_names(table, settings.columns.whole_names)
+    part_whole_names(table, settings.columns)
     columns = [_column(table, column, settings, words) for column in ROSTER]
     leave_alone(table, "roster", settings)
     return list(zip([table.file] * len(table), table.lines, *columns, strict=True))

@@ -6,10 +6,10 @@ import re
 from typing import NamedTuple
 
 from resultsgen.meet.problems import MOST, Note, Problem
-from resultsgen.meet.settings import NameOrder
+from resultsgen.meet.settings import Columns, NameOrder
 from resultsgen.privacy.forms import PARTICLES, as_written
 from resultsgen.reading.tables import ReadTable
-from resultsgen.reading.words import NO
+from resultsgen.reading.words import NO, name_order
 
 BEFORE_FAMILY_NAMES = PARTICLES | {
     "do", "dei", "degli", "dello", "delle", "op", "te", "san", "santa", "st", "st.",
@@ -110,11 +110,16 @@ def _in_capitals(word: str) -> bool:
     return small and all(tails) and max(tails, default=0) > 1
 
 
-def part_whole_names(table: ReadTable, order: NameOrder) -> None:
-    """Fill family and given name from a column of whole names, and tell what is to be looked at."""
+def part_whole_names(table: ReadTable, said: Columns) -> None:
+    """Fill family and given name from a column of whole names, and tell what is to be looked at.
+
+    A heading may say in which order the parts stand; the meet's own word goes before it.
+    """
     if "name" not in table.columns:
         return
-    heading = table.headings["name"]
+    heading, order = table.headings["name"], said.whole_names
+    if "whole_names" not in said.model_fields_set and name_order(heading) == "family first":
+        order = "family first"
     if "given_name" in table.columns and "family_name" not in table.columns:
         message = (
             f"there is a column {table.headings['given_name']!r} beside {heading!r}, and none of "

@@ -176,6 +176,13 @@ def test_the_setting_says_what_stands_first(tmp_path: Path):
     assert (names, told) == ([("Orm", "Cleo")], [])
 
 
+def test_a_heading_may_say_what_stands_first(tmp_path: Path):
+    names, told = read(tmp_path, "bib,Nachname Vorname\n3,Orm Cleo")
+    assert (names, told) == ([("Orm", "Cleo")], [])
+    own = '[columns]\nwhole_names = "given first"'
+    assert read(tmp_path, "bib,Nachname Vorname\n3,Cleo Orm", own)[0] == names
+
+
 def test_names_that_may_be_meant_otherwise_are_told_at_once_but_those_withheld(tmp_path: Path):
     rows = "1,Ada Marie Vale,\n2,AJ Bell,\n3,Cleo Orm,\n4,Dora Quill Zweig,no"
     names, told = read(tmp_path, f"bib,name,publish\n{rows}")

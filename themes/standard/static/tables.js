@@ -10,7 +10,7 @@
   const HIGHEST_FIRST = ["mark", "total"];
   const collator = new Intl.Collator(document.documentElement.lang, { numeric: true });
 
-  /* What a cell is sorted by: a figure, or its first words; null where there is neither. */
+  /* What a cell is sorted by: a figure, what it says itself, or its first words; null: nothing. */
   function worth(cell, kind) {
     const text = cell.textContent;
     if (FIGURES.includes(kind)) {
@@ -19,6 +19,7 @@
       const figure = Number(found[2].replace(",", "."));
       return found[1] === "-" || found[1] === "−" ? -figure : figure;
     }
+    if (cell.dataset.by) return cell.dataset.by;
     const first = cell.querySelector("a, b") || cell;
     return first.textContent.trim() || null;
   }
