@@ -63,6 +63,7 @@ class Certificate(SheetContent):
     """Stands small below a name that is to be written."""
     club: str
     level: str
+    """The competition; empty where there are several, whose titles stand above their lists."""
     groups: tuple[CertificateGroup, ...]
     more: str
     """How many lists found no room; empty: all did."""
@@ -149,12 +150,12 @@ def certificate(
     wanted, who, say = settings.certificates, performed[0][1], wording.say
     plain = wanted.design == "plain"
     groups, left = _folded(tuple(_groups(performed, wording)))
-    level = who.division if len(performed) > 1 else performed[0][0].competition.title
+    level = performed[0][0].competition.title if len(performed) == 1 else ""
     when = settings.place, wording.language.dates(settings.dates)
     return Certificate(
         word="" if plain else say("Certificate"),
-        name=spoken_name(who) if who.published else "",
-        bib=say("Bib {bib}", bib=who.bib),
+        name=_name(who, settings) if who.published else "",
+        bib=wording.bib(who.bib),
         club=who.club or who.federation,
         level=", ".join(filter(None, (level, say("guest") if who.guest else ""))),
         groups=groups,
@@ -172,9 +173,10 @@ def certificate(
     )
 
 
-def spoken_name(who: Gymnast) -> str:
-    """The name as it is read out."""
-    return f"{who.given} {who.family}".strip()
+def _name(who: Gymnast, settings: MeetSettings) -> str:
+    """The name as it is read out: given name first, unless the meet has it otherwise."""
+    parts = (who.given, who.family)
+    return " ".join(filter(None, parts[::-1] if settings.names == "family first" else parts))
 
 
 def _signatures(settings: MeetSettings) -> tuple[str, ...]:

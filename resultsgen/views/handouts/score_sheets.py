@@ -14,7 +14,7 @@ from resultsgen.views.lists.sections import BookSubject, Section, SheetContent
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.words.wording import Wording
 
-LINES = 15
+LINES = 12
 """So many lines to write in find room on a sheet."""
 
 
@@ -22,8 +22,8 @@ LINES = 15
 class SheetRow:
     """Who performs: a line, or two on vault where there are two vaults."""
 
-    order: str
-    bib: str
+    before: tuple[str, ...]
+    """Order and bib; the order alone where nobody wears one."""
     name: str
     sub: str
     """Club, and guest."""
@@ -41,7 +41,7 @@ class ScoreSheet(SheetContent):
     competition: str
     facts: tuple[str, ...]
     """Session and squad, rotation, day and time, which part."""
-    headings: tuple[str, str, str]
+    headings: tuple[str, ...]
     """Order, bib and gymnast."""
     parts: tuple[str, ...]
     """What is written in: D, E, penalty, final mark."""
@@ -127,7 +127,7 @@ def _sheets(
             wording.apparatus(code),
             judged.competition.title,
             tuple(filter(None, facts)),
-            (say("No."), say("Bib"), say("Gymnast")),
+            (say("No."), *((say("Bib"),) if wording.bibs_worn else ()), say("Gymnast")),
             tuple(_written(judged, wording)),
             rows[number * len(rows) // parts : (number + 1) * len(rows) // parts],
             say("Judge"),
@@ -160,4 +160,5 @@ def _rows(
             routine = judged.by_gymnast.get(who.key, {}).get((code, 1))
             sub = ", ".join(filter(None, (name.sub, wording.say("guest") if who.guest else "")))
             status = routine.status if routine else ""
-            yield SheetRow(str(order), who.bib, name.text, sub, lines, status)
+            before = (str(order), who.bib) if wording.bibs_worn else (str(order),)
+            yield SheetRow(before, name.text, sub, lines, status)
