@@ -42,6 +42,7 @@ ONLY_IN = {
     "python_calamine": {"files"},
     "xlsxwriter": {"data"},
     "PIL": {"website", "files"},
+    "segno": {"theme"},
     "tinycss2": {"files"},
     "fontTools": {"theme"},
     "pandas": set(),

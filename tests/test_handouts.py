@@ -3,21 +3,43 @@
 from __future__ import annotations
 
 import random
+import re
+import subprocess
+import zipfile
 from collections import Counter
+from contextlib import nullcontext
+from dataclasses import replace
+from decimal import Decimal
+from io import BytesIO
+from pathlib import Path
 
 import pytest
 from folders import judged, write_folder
 from lxml import html
+from PIL import Image
+from pypdf import PdfReader
 from running_drawn import drawn
+from zxingcpp import read_barcodes
 
-from resultsgen.books.volumes import BOOKS, volumes
+from resultsgen.books.layout import Layout
+from resultsgen.books.making import made_books
+from resultsgen.books.volumes import BOOKS, Volume, volumes
+from resultsgen.files.cache import Cache
+from resultsgen.language import LANGUAGES
+from resultsgen.meet.marks import show_mark
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.medals import MedalLine, medal_counts
+from resultsgen.theme.theme import find_theme
+from resultsgen.views.handouts.awards import awards
 from resultsgen.views.handouts.medals import medal_view
+from resultsgen.views.handouts.wall_sheets import wall_sheets
+from resultsgen.views.lists.sections import BookSubject
+from resultsgen.views.site.attachments import Download
 from resultsgen.views.words.wording import Wording, wording
+from resultsgen.website import write_site
 
 WITHOUT_BOOKS = BuildOptions(books=False)
 
@@ -147,3 +169,263 @@ def test_no_medal_is_given_before_a_list_is_finished(tmp_path):
     view = medal_view(found, Wording())
     assert view.rule[-1] == "3 lists are not finished, and not counted yet."
     assert [note.text for note in view.tables[0].notes] == ["No medal has been won yet."]
+
+
+# The awards sheet
+
+
+AWARDED = """
+    == meet.toml ==
+    title = "Lantern Cup"
+    handouts = ["awards sheet", "ribbons"]
+    [[competition]]
+    id = "women"
+    title = "Women"
+    discipline = "women"
+    rules = "club-ten"
+    apparatus = ["VT", "UB", "BB", "FX"]
+    ranks = ["all-around", "apparatus"]
+    == roster.csv ==
+    bib,family_name,given_name,club,guest,publish,pronounced
+    4,Dorn,Dee,North,,,DORN like corn
+    1,Adams,Ada,North,,,
+    2,"Berg & <b>",Bea,South,,,
+    3,Zweibrück,Quillana,South,,no,TSVY-brook
+    5,Eve,Ella,North,yes,,
+    6,Fay,Flo,North,,,
+    == marks.csv ==
+    bib,VT,UB,BB,FX
+    1,9.5,9.0,9.5,
+    2,9.5,8.0,8.0,7.0
+    3,8.0,8.5,8.0,7.0
+    4,7.0,8.0,8.0,7.0
+    5,9.9,9.9,9.9,9.9
+    6,DNS,DNS,DNS,DNS
+    """
+
+
+def sheets(folder: Path, handout: str) -> list[tuple[Volume, bytes]]:
+    """The books that a meet hands out under this name, with their PDFs."""
+    results = judged(folder)
+    words = wording(results.meet.settings)
+    layout = Layout(results.meet, find_theme(results.meet.settings.theme, folder), words)
+    wanted = volumes(results, words, [book for book in BOOKS if handout in book.handouts])
+    made = made_books(wanted, layout, Cache(None), 1, lambda *_: None)
+    return [(volume, bytes(pdf)) for volume, pdf, why in made if not why]
+
+
+def printed(pdf: bytes, page: int | None = None) -> list[tuple[str, float]]:
+    """Every text of a PDF, or of one page, in order with the size of its type."""
+    found: list[tuple[str, float]] = []
+
+    def visit(text: str, cm: list[float], tm: list[float], _: object, size: float) -> None:
+        if text.strip():
+            found.append((text.strip(), round(abs(size * tm[3] * cm[3]), 1)))
+
+    pages = PdfReader(BytesIO(pdf)).pages
+    for one in pages if page is None else [pages[page]]:
+        one.extract_text(visitor_text=visit)
+    return found
+
+
+def shown(pdf: bytes) -> str:
+    """The text of a PDF in one line."""
+    told = subprocess.run(
+        ["pdftotext", "-raw", "-", "-"], input=pdf, capture_output=True, check=True
+    )
+    return " ".join(told.stdout.decode().split())
+
+
+def test_the_presenter_reads_third_second_first_and_ties_are_said(tmp_path):
+    [(_, pdf)] = sheets(write_folder(tmp_path, AWARDED), "awards sheet")
+    text = shown(pdf)
+
+    def told(after: str, before: str) -> str:
+        return text.partition(f" {after} ")[2].partition(f" {before}")[0]
+
+    assert told("Vault", "Lantern") == (
+        "Third place Bib 3 South 8.000 "
+        "First place Two share first place; there is no second place. "
+        "Adams Ada North 9.500 Berg & <b> Bea South 9.500"
+    )
+    assert told("Uneven Bars", "Second") == (
+        "Third place Two share third place. "
+        "Berg & <b> Bea South 8.000 Dorn Dee DORN like corn North 8.000"
+    )
+    beam = told("Balance Beam", "Floor")
+    assert beam.startswith("Second place 3 share second place; there is no third place.")
+    assert "First place Adams Ada North 9.500" in beam
+    waits = "Not finished: nobody is called up yet."
+    assert told("Floor Exercise", "Lantern") == f"{waits} Ribbons {waits}"
+    for nobody in ("Eve Ella", "Quillana", "TSVY", "Fay Flo"):
+        assert nobody not in text
+    sizes = [size for text, size in printed(pdf) if re.search("Adams|Berg|Dorn|Bib 3", text)]
+    assert len(sizes) >= 8
+    assert min(sizes) >= 16
+
+
+def test_who_performed_gets_a_ribbon_in_the_order_of_the_roster(tmp_path):
+    folder = write_folder(tmp_path, AWARDED.replace("1,9.5,9.0,9.5,", "1,9.5,9.0,9.5,DNS"))
+    sections = awards(BookSubject(judged(folder), Wording()))
+    [ribbons] = [one.content.called for one in sections if one.template == "ribbons"]
+    assert [one.name for one in ribbons] == [
+        "Dorn Dee", "Adams Ada", "Berg & <b> Bea", "Bib 3", "Eve Ella",
+    ]  # fmt: skip
+    assert [one.said for one in ribbons] == ["DORN like corn", "", "", "", ""]
+    assert not any(one.mark for one in ribbons)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_whoever_is_placed_first_to_third_is_called_and_nobody_else(seed, tmp_path):
+    meet = drawn(random.Random(seed), tmp_path / "drawn")
+    for number in {len(meet.rows), len(meet.rows) // 2}:
+        read, _ = read_meet(meet.write(tmp_path / str(number), number))
+        assert read is not None
+        settings = read.settings.model_copy(update={"handouts": ("awards sheet",)})
+        placed, _ = results(replace(read, settings=settings))
+        sections = {one.id: one.content for one in awards(BookSubject(placed, Wording()))}
+        lists = {
+            f"{judged.competition.id}/awards-{one.id}": one
+            for judged in placed.competitions
+            for one in judged.rankings
+            if judged.competition.phase == "final" and one.lines
+        }
+        assert list(sections) == list(lists)
+        for id, ranking in lists.items():
+            called = [(who.name, who.mark) for step in sections[id].steps for who in step.called]
+            assert called == [
+                (line.name, show_mark(line.total))
+                for place in (3, 2, 1)
+                for line in ranking.lines
+                if line.place == place and not ranking.to_come
+            ]
+            assert bool(sections[id].told) == (not called)
+
+
+def test_how_a_name_is_said_stands_on_the_awards_sheet_and_nowhere_else(tmp_path):
+    folder = write_folder(tmp_path / "meet", AWARDED)
+    publish(folder, tmp_path / "out", WITHOUT_BOOKS, lambda *_: None)
+    meet = judged(folder)
+    for volume in volumes(meet, wording(meet.meet.settings)):
+        assert ("DORN" in repr(volume)) == (volume.file == "awards-sheet")
+        assert "TSVY" not in repr(volume)
+    files = [path for path in (tmp_path / "out").rglob("*") if path.is_file()]
+    assert "Dorn" in (tmp_path / "out" / "data" / "gymnasts.csv").read_text("utf-8")
+    for path in files:
+        with zipfile.ZipFile(path) if path.suffix == ".xlsx" else nullcontext() as packed:
+            parts = [packed.read(name) for name in packed.namelist()] if packed else []
+        assert not [one for one in (path.read_bytes(), *parts) if b"DORN" in one or b"TSVY" in one]
+
+
+# Wall sheets
+
+
+WALL = """
+== meet.toml ==
+title = "Lantern Cup"
+languages = ["fr", "en"]
+base_url = "https://example.org/lantern-cup"
+handouts = ["wall sheets"]
+[[competition]]
+id = "women"
+title = "Women"
+discipline = "women"
+rules = "club-ten"
+apparatus = ["BB", "FX"]
+ranks = ["apparatus"]
+== roster.csv ==
+bib,family_name,given_name,club,guest,publish,entered
+{roster}
+== marks.csv ==
+bib,BB,FX
+{marks}
+"""
+
+LONG = "Verylongfamilyname-Anotherlongfamilyname-Withathirdone"
+NAMES = {
+    6: "Zweibrück,Quillana",
+    2: f"{LONG},Cymbeline Philippa",
+    3: '"<script>alert(1)</script> & ""Eve""",Ada',
+    4: f"{60 * chr(77)},",
+}
+CLUBS = ("TV Ulmenquell", "North", "Turnverein Sankt Wendelin 1887 eingetragener Verein")
+
+
+def wall_meet(folder: Path) -> Path:
+    """Forty on beam, eight of them on floor; with a long name, a hostile one, a guest and one that
+    is withheld. A mark is to come on beam."""
+    roster, marks = [], []
+    for n in range(1, 41):
+        name, entered = NAMES.get(n, f"Winterfeld{n},Anastasia"), "BB" if n > 8 else ""
+        roster.append(f"{n},{name},{CLUBS[n % 3]},{'yes' * (n == 5)},{'no' * (n == 6)},{entered}")
+        beam = "" if n == 40 else Decimal(9900 - 38 * (n // 2)) / 1000
+        marks.append(f"{n},{beam},{'' if entered else '9.0'}")
+    text = WALL.replace("{roster}", "\n".join(roster)).replace("{marks}", "\n".join(marks))
+    return write_folder(folder, text)
+
+
+def test_a_wall_sheet_has_every_row_in_large_type_and_a_code_to_its_list(tmp_path):
+    folder = wall_meet(tmp_path / "meet")
+    [(volume, pdf)] = sheets(folder, "wall sheets")
+    texts = [printed(pdf, n) for n in range(len(volume.sections))]
+    pages = [" ".join(text for text, _ in page) for page in texts]
+    assert len(PdfReader(BytesIO(pdf)).pages) == len(volume.sections)
+    lists = [one.id.split("/")[2] for one in volume.sections]
+    base = "https://example.org/lantern-cup/en/competitions/women"
+    assert codes(pdf, tmp_path) == [[f"{base}/{name.lower()}.html"] for name in lists]
+    for ranking, count in zip(judged(folder).competitions[0].rankings, (40, 8), strict=True):
+        held = [n for n, name in enumerate(lists) if name == ranking.id]
+        parts = [volume.sections[n].content.part for n in held]
+        assert parts == [f"{n} of {len(held)}" * (len(held) > 1) for n in range(1, len(held) + 1)]
+        rows = [row for n in held for row in volume.sections[n].tables[0].rows]
+        assert len(rows) == len(ranking.lines) == count
+        text, end = bare(" ".join(pages[n] for n in held)), 0
+        for row, line in zip(rows, ranking.lines, strict=True):
+            place, name, *_ = (bare(cell.text) for cell in row.cells)
+            assert name == bare(line.name)
+            assert line.place is None or place == str(line.place)
+            end = text.index(place + name, end) + len(place + name)
+    small = [text for page in texts for text, size in page if size < 16]
+    assert small
+    assert not [text for text in small if re.search(r"Winterfeld|Wendelin|Bib|9[.,]\d", text)]
+    assert "Under way" in pages[0]
+    assert "Under way" not in pages[-1]
+
+
+def codes(pdf: bytes, folder: Path) -> list[list[str]]:
+    """What a telephone reads from a picture of each page."""
+    draw = ["pdftoppm", "-r", "80", "-png", "-", folder / "page"]
+    subprocess.run(draw, input=pdf, check=True)
+    return [[code.text for code in read_barcodes(Image.open(path))]
+            for path in sorted(folder.glob("page-*.png"))]  # fmt: skip
+
+
+def bare(text: str) -> str:
+    """Text without any space, since a line may break anywhere."""
+    return "".join(text.split())
+
+
+def test_without_an_address_a_wall_sheet_has_no_code(tmp_path):
+    folder = wall_meet(tmp_path)
+    text = (folder / "meet.toml").read_text("utf-8")
+    (folder / "meet.toml").write_text(re.sub("base_url.*\n", "", text), "utf-8")
+    results = judged(folder)
+    held = wall_sheets(BookSubject(results, Wording(), results.competitions[0]))
+    assert {one.content.code for one in held} == {None}
+
+
+def test_what_is_handed_out_stands_by_itself_among_the_downloads(tmp_path):
+    """A list has its own book as its printed form, not a sheet for the wall."""
+    folder = wall_meet(tmp_path / "meet")
+    results = judged(folder)
+    words = wording(results.meet.settings, LANGUAGES["en"])
+    made = volumes(results, words)
+    books = [Download(f"books/{v.file}.pdf", v.title, 1, "en", v.group, v.target) for v in made]
+    write_site(results, find_theme("standard"), tmp_path / "out", tuple(books), ())
+    page = html.parse(tmp_path / "out" / "en" / "downloads.html").getroot()
+    [heading] = page.xpath("//h3[text()='To hand out']")
+    assert [one.text for one in heading.getnext().iter("a")] == ["Women: Wall sheets"]
+    assert {volume.file for volume in made if volume.group == "To hand out"} == {
+        "women-wall-sheets"
+    }
+    assert not [v for v in made if v.target and v.group == "To hand out"]

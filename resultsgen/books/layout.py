@@ -228,9 +228,10 @@ class Layout:
         templates = (part for template in self.theme.templates("book") for part in template)
         code = ((PACKAGE / name).read_bytes() for name in DRAWS)
         filled = metadata.version("jinja2"), metadata.version("markupsafe"), versions()
+        drawn = metadata.version("segno")
         theme = self.theme.settings, self.theme.comes_along, self.theme.trusted
         told = repr(self._blank_feet), self.wording.language.code, repr(theme)
-        return key_of(*told, *filled, *code, *templates)
+        return key_of(*told, *filled, drawn, *code, *templates)
 
     def _edge_words(self) -> Iterator[str]:
         """All that may come to stand at the edge of a page, so that no other font is needed."""

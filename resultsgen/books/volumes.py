@@ -17,12 +17,14 @@ from resultsgen.books.tables import is_flat
 from resultsgen.language import to_say
 from resultsgen.meet.settings import Handout
 from resultsgen.scoring.results import Results
+from resultsgen.views.handouts.awards import awards
 from resultsgen.views.handouts.certificates import certificates
 from resultsgen.views.handouts.medals import medal_chapter
 from resultsgen.views.handouts.score_sheets import score_sheets
+from resultsgen.views.handouts.wall_sheets import wall_sheets
 from resultsgen.views.lists import chapters
 from resultsgen.views.lists.charts import SpreadChart
-from resultsgen.views.lists.sections import BookSubject, Indexed, Section, completed
+from resultsgen.views.lists.sections import BookSubject, Indexed, Section, SheetContent, completed
 from resultsgen.views.lists.table import Table
 from resultsgen.views.people.clubs import ClubView, club_views
 from resultsgen.views.people.people import clubs
@@ -89,6 +91,20 @@ BOOKS = (
     Book("apparatus", (chapters.the_list, chapters.qualification)),
     Book("competition", (chapters.needs,), "needs", NEEDS),
     Book("club", (chapters.the_club,), "club"),
+    Book(
+        "meet",
+        (awards,),
+        "awards sheet",
+        handouts=("awards sheet", "ribbons"),
+        title=to_say("Awards sheet"),
+    ),
+    Book(
+        "competition",
+        (wall_sheets,),
+        "wall sheets",
+        handouts=("wall sheets",),
+        title=to_say("Wall sheets"),
+    ),
     Book(
         "meet",
         (certificates,),
@@ -263,6 +279,8 @@ def _height(section: Section) -> float:
 
 def _content_height(section: Section) -> float:
     content = section.content
+    if isinstance(content, SheetContent):
+        return content.height
     if isinstance(content, SpreadChart):
         return SPREAD * (1 + len(content.rows))
     if isinstance(content, tuple):

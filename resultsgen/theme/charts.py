@@ -9,14 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import groupby
 from xml.etree.ElementTree import Element, SubElement, tostring
 
 from resultsgen.theme.theme import Colours, Theme
-from resultsgen.views.lists.charts import Chart, Course, OrderChart, Spread, SpreadChart
+from resultsgen.views.lists.charts import Chart, Course, OrderChart, QrCode, Spread, SpreadChart
 
 WIDTH = 400
 """So wide that letters of twelve units can still be read on a phone."""
 
+QUIET = 4
+"""The white edge of a code in modules, as its standard asks (ISO/IEC 18004)."""
 LOWEST_PLACE = 15
 """Places below this are drawn on one line at the foot."""
 LABELS = 128
@@ -33,6 +36,8 @@ NAMES = 18
 def svg(chart: Chart, theme: Theme) -> str:
     """The picture as an `svg` element, to stand in a page; all text in it is escaped."""
     colours = theme.settings.light
+    if isinstance(chart, QrCode):
+        return tostring(_code(chart), encoding="unicode")
     picture = _order(chart, colours) if isinstance(chart, OrderChart) else _spreads(chart, colours)
     picture.set("font-family", f"{theme.settings.type.family}, sans-serif")
     return tostring(picture, encoding="unicode")
@@ -65,6 +70,27 @@ def _path(into: Element, way: str, kind: str, stroke: str, width: str = "1") -> 
     """A line of the picture."""
     given = {"d": way, "class": kind, "stroke": stroke, "stroke-width": width, "fill": "none"}
     return SubElement(into, "path", given)
+
+
+def _code(code: QrCode) -> Element:
+    """The modules of a QR code line by line, black on white, with the quiet zone around them."""
+    import segno
+
+    rows = segno.make(code.address, error="m", micro=False, boost_error=False).matrix
+    size, way = str(len(rows) + 2 * QUIET), []
+    for y, row in enumerate(rows, start=QUIET):
+        x = QUIET
+        for dark, run in groupby(row):
+            length = len(list(run))
+            if dark:
+                way.append(f"M{x} {y}h{length}v1h-{length}z")
+            x += length
+    box = {"xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {size} {size}", "role": "img"}
+    picture = Element("svg", box | {"class": "qr", "width": size, "height": size})
+    SubElement(picture, "title").text = code.text
+    SubElement(picture, "rect", {"width": size, "height": size, "fill": "#ffffff"})
+    SubElement(picture, "path", {"d": "".join(way), "fill": "#000000"})
+    return picture
 
 
 # Places after each rotation.

@@ -68,7 +68,15 @@ class SpreadChart:
     """The marks that are written below, and how."""
 
 
-Chart = OrderChart | SpreadChart
+@dataclass(frozen=True, slots=True)
+class QrCode:
+    """An address as a square of modules, which a telephone reads."""
+
+    text: str
+    address: str
+
+
+Chart = OrderChart | SpreadChart | QrCode
 
 
 @dataclass(frozen=True)

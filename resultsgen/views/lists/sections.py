@@ -100,6 +100,11 @@ class Indexed:
 class SheetContent:
     """What a sheet to hand out or put up shows; each kind (`views/handouts/`) has its own."""
 
+    @property
+    def height(self) -> float:
+        """About how high it is, in points; asked where sheets of one chapter share a page."""
+        return 0
+
 
 Content = (
     Cover

@@ -69,6 +69,14 @@ def in_language(address: str, folder: str) -> str:
     return folder + address if address.endswith(".html") or not address else address
 
 
+def published_address(address: str, code: str, settings: MeetSettings) -> str:
+    """The whole address of a page in a language; empty where nobody said where the site will be."""
+    if not settings.base_url:
+        return ""
+    base = settings.base_url.rstrip("/")
+    return f"{base}/{quote(in_language(address, language_folder(code, settings)))}"
+
+
 def file_names_of_lists(lists: tuple[str, ...]) -> tuple[str, ...]:
     """The file of each list; the overview is the index of its folder."""
     names = file_names(lists)
