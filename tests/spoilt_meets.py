@@ -16,7 +16,7 @@ CODES = {
     code
     for path in MODULES
     for code in re.findall(r'"([a-z0-9]+(?:-[a-z0-9]+)+)"', path.read_text("utf-8"))
-} - {"utf-8", "utf-16", "all-around", "final-ties", "5-4-3", "font-face",
+} - {"utf-8", "utf-16", "mac-roman", "all-around", "final-ties", "5-4-3", "font-face",
      "us-ascii", "xml-stylesheet"}  # fmt: skip
 """A code stands in quotes as an argument of its own; nothing else there is written like that."""
 

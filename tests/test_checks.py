@@ -15,7 +15,8 @@ from resultsgen.reading import read_meet
 # or test_cutting.
 ELSEWHERE = {
     "not-utf8", "no-spreadsheet", "several-sheets", "no-such-sheet", "source-twice",
-    "fixed-and-filled", "until-not-met", "hidden-cells", "no-heading", "empty-roster",
+    "not-the-encoding", "fixed-and-filled", "until-not-met", "hidden-cells", "no-heading",
+    "empty-roster",
     "broken-publication", "not-a-file", "file-too-large",
     "broken-cell", "left-alone", "in-no-team", "table-too-large", "meet-too-large",
     "parted-names", "two-names",

@@ -20,6 +20,7 @@ from resultsgen.files.opening import LARGEST_TABLE
 from resultsgen.files.spreadsheets import as_meant, one_opener
 from resultsgen.files.workbooks import beyond, cut_unfit
 from resultsgen.meet.problems import Problem
+from resultsgen.reading.encodings import with_likely_encodings
 from resultsgen.reading.texts import read_bytes, read_text
 
 SEPARATORS = ";,\t"
@@ -91,7 +92,9 @@ def read_sheets(
     if Path(file).suffix.lower() in WORKBOOKS:
         return _of_workbook(folder, file)
     text = read_text(folder, file, encoding)
-    return [text] if isinstance(text, Problem) else _of_csv(file, text, heading)
+    if isinstance(text, Problem):
+        return [with_likely_encodings(folder, text) if text.code == "not-utf8" else text]
+    return _of_csv(file, text, heading)
 
 
 def _of_workbook(folder: Path, file: str) -> Workbook | list[Problem]:

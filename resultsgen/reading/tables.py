@@ -17,6 +17,7 @@ from resultsgen.meet.columns import MeetColumn
 from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import Problem, most
 from resultsgen.meet.settings import TableForm
+from resultsgen.reading.dates import mark_meant
 from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
 from resultsgen.reading.texts import tidied
 from resultsgen.reading.words import NO, YES, columns_meant, nearest, plain, status_words
@@ -26,9 +27,15 @@ Value = TypeVar("Value")
 PLACE = "{text}"
 """Where the text of a cell is put into what is to mend, whatever else is said there."""
 
+MEANT = "{meant}"
+"""Likewise, where what was typed is put if a spreadsheet has made something else of it."""
+
 NOT_A_MARK = (
     "{text} is no mark; write at most three digits and three decimals, 13.700 or 13,700 "
     "(empty: not yet; DNS, DNF, DSQ or WDR instead of a mark)"
+)
+DATE_FOR_A_MARK = (
+    "{text} is no mark: {meant}? Format the column as text or as number, and type it again"
 )
 OR_A_STATUS = '; or if it says {status}, write  "{text}" = "{status}"  under [columns.status]'
 NOT_A_NUMBER = "{text} is no whole number; write one, or leave the cell empty"
@@ -90,7 +97,7 @@ class ReadTable:
         column = self.column(name)
         if these := {text for text in {*column} if wrong(text)}:
             self.problems += most(
-                self.problem(row, name, code, mend.replace(PLACE, text), text)
+                self.problem(row, name, code, _filled_in(mend, text), text)
                 for row, text in enumerate(column)
                 if text in these
             )
@@ -167,7 +174,10 @@ class ReadTable:
             for text in (unread if or_a_word else ())
             if not re.search(r'[0-9"\\]', text)
         }
-        self.tell(name, code, mend, lambda text: text in unread and text not in offered)
+        dates = {text for text in unread if code == "not-a-mark" and mark_meant(text)}
+        others = unread - dates - offered.keys()
+        self.tell(name, code, mend, others.__contains__)
+        self.tell(name, code, DATE_FOR_A_MARK, dates.__contains__)
         for status in sorted(set(offered.values())):
             line = mend + or_a_word.replace("{status}", status)
             these = {text for text, meant in offered.items() if meant == status}
@@ -187,6 +197,12 @@ class ReadTable:
         unread = {text for text in {*self.column(name)} if text.upper() not in ("", *known)}
         self._tell_with_a_word(name, "unknown-status", mend, unread, OR_A_STATUS)
         return self.read(name, lambda text: status_in(text, known))
+
+
+def _filled_in(mend: str, text: str) -> str:
+    """What is to mend with the text in its place, and what was probably meant by it."""
+    meant = mark_meant(text) if MEANT in mend else ""
+    return mend.replace(PLACE, text).replace(MEANT, meant)
 
 
 def whole_number(text: str) -> int | None:

@@ -36,6 +36,9 @@ def read_text(folder: Path, name: str, encoding: str = "") -> str | Problem:
     if isinstance(held, Problem):
         return held
     wide = held.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
+    if encoding and (wide or (not held.isascii() and _is_utf8(held))):
+        message = f"is Unicode, and no {encoding}; take the encoding of this file out of meet.toml"
+        return Problem(name, 0, "", "not-the-encoding", message, encoding)
     encoding = encoding or ("utf-16" if wide else "utf-8")
     held = held.removeprefix(codecs.BOM_UTF8)
     mend = "save the file as UTF-8 (in a spreadsheet: CSV UTF-8)"
@@ -48,6 +51,14 @@ def read_text(folder: Path, name: str, encoding: str = "") -> str | Problem:
         line = text.count("\n", 0, text.index("\0")) + 1
         return Problem(name, line, "", "not-utf8", f"holds bytes that are no text; {mend}")
     return text
+
+
+def _is_utf8(held: bytes) -> bool:
+    try:
+        held.decode("utf-8")
+    except UnicodeDecodeError:
+        return False
+    return True
 
 
 def tidy(text: str) -> str:
