@@ -19,7 +19,7 @@ ELSEWHERE = {
     "empty-roster",
     "broken-publication", "not-a-file", "file-too-large",
     "broken-cell", "left-alone", "in-no-team", "table-too-large", "meet-too-large",
-    "parted-names", "two-names",
+    "parted-names", "two-names", "unknown-name", "another-club",
     "picture-too-large", "team-of-several-bodies", "cut-does-not-fit",
 }  # fmt: skip
 

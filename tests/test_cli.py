@@ -446,9 +446,9 @@ def test_what_is_left_alone_and_a_letter_that_no_font_has_are_told_as_notes(meet
     cells[heading.split(",").index("family_name")] = "漢ADAMS"
     roster.write_text("\n".join([heading, ",".join(cells), *others]) + "\n", encoding="utf-8")
     heading, *marks = (meet / "marks.csv").read_text("utf-8").splitlines()
-    marks = [f"{heading},Rank", *(f"{line},1" for line in marks)]
+    marks = [f"{heading},Hair", *(f"{line},1" for line in marks)]
     (meet / "marks.csv").write_text("\n".join(marks) + "\n", encoding="utf-8")
-    left = "note: marks.csv:1 columns left alone: Rank (left-alone)"
+    left = "note: marks.csv:1 columns left alone: Hair (left-alone)"
     assert left in resultsgen("check", meet).stdout.splitlines()
     told = resultsgen("build", meet, "--without-books")
     assert told.returncode == 0

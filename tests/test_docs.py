@@ -153,7 +153,7 @@ def codes_in_the_program() -> Iterator[str]:
 
 JUDGED = {
     "not-in-the-final", "draw-does-not-fit", "tie-not-settled", "official-but-not-finished",
-    "equals-not-decided", "order-does-not-fit",
+    "equals-not-decided", "order-does-not-fit", "stated-otherwise",
 }  # fmt: skip
 """Told by the judging, which has no list of its own."""
 

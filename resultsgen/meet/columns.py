@@ -24,6 +24,8 @@ class MeetColumn:
     her is withheld with the name until somebody decides otherwise."""
     otherwise: bool = False
     """Of yes or no: what an empty cell means."""
+    beside: bool = False
+    """Of the marks: it says whose a row is, or what was worked out elsewhere; no part of a mark."""
 
 
 ROSTER = (
@@ -77,9 +79,15 @@ MARKS = (
     MeetColumn("rotation", "The rotation it was performed in; a whole number", "whole number"),
     MeetColumn("status", "DNS, DNF, DSQ or WDR", "word"),
     MeetColumn("competition", "Id of the competition; empty where the bib is in only one", "word"),
+    MeetColumn("name", "The whole name, where there are no bibs", unless="bib", beside=True),
+    MeetColumn("family_name", "Family name, where there are no bibs", unless="bib", beside=True),
+    MeetColumn("given_name", "Given name, where there are no bibs", beside=True),
+    MeetColumn("club", "Club, where two have one name", beside=True),
+    MeetColumn("total", "The total by somebody else's sum; compared", beside=True),
+    MeetColumn("place", "The place by somebody else's list; compared", beside=True),
 )
 """One row per routine. Instead, a file may have a column per apparatus (its code as the
-heading) and one row per gymnast; then `bib`, `competition` and `rotation` are the other columns."""
+heading), and for parts of its mark, and one row per gymnast."""
 
 
 INCIDENTS = (

@@ -66,6 +66,21 @@ class MarkRow(NamedTuple):
     """The heading under which the mark stands, to name the cell."""
 
 
+class Stated(NamedTuple):
+    """What a table of marks says of a total or a place, to be compared with the judging."""
+
+    file: str
+    line: int
+    column: str
+    gymnast: int
+    competition: str
+    apparatus: str
+    """Empty: the all-around."""
+    kind: Literal["total", "place"]
+    value: int
+    """A total in thousandths."""
+
+
 TakenFrom = Literal["E", "penalty"]
 """The part of a mark that a deduction is taken from."""
 
@@ -184,6 +199,8 @@ class Meet:
     """The roster; the key of an entry is its position."""
     mark_rows: tuple[MarkRow, ...]
     pages: tuple[Page, ...] = ()
+    stated: tuple[Stated, ...] = ()
+    """Totals and places that the tables of marks say."""
     rule_overrides: dict[str, tuple[RuleOverride, ...]] = field(default_factory=dict)
     """What `[rules]` changes in the rule set of a competition, by its id; others have none."""
     incidents: tuple[Incident, ...] = ()

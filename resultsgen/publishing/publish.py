@@ -34,6 +34,7 @@ from resultsgen.reading.publications import (
 )
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import Results
+from resultsgen.scoring.stated import differences
 from resultsgen.theme.fonts import missing
 from resultsgen.theme.theme import Theme, ThemeError, chosen_theme, find_theme, wrongs_of_theme
 from resultsgen.views.site.attachments import Download, RenderedPage
@@ -121,7 +122,8 @@ def checked(
     judged, unsettled = results(with_known_persons(meet, kept))
     judged, unmeant = (judged, broken) if broken else _following(judged, kept, options)
     texts, mistakes = rendered_pages(judged)
-    found = [*unsettled, *unmeant, *mistakes, *_theme_is_there(judged, meet_folder, options)]
+    found = [*unsettled, *differences(judged), *unmeant, *mistakes]
+    found += _theme_is_there(judged, meet_folder, options)
     problems, notes = parted(with_line(one, meet.lines) for one in found)
     problems = problems or problems_of_pages(judged, _theme(judged, meet_folder, options), texts)
     if problems:

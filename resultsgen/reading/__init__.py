@@ -55,7 +55,7 @@ def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     settings = with_what_is_usual(settings, rule_sets)
     entries, of_roster = read_roster(folder, settings, known)
     bibs = Bibs(settings, entries)
-    marks, of_marks = read_marks(folder, settings, known, bibs)
+    marks, stated, of_marks = read_marks(folder, settings, known, bibs)
     pages, of_pages = read_pages(folder, settings, sorted({entry.club for entry in entries}))
     assets, sizes, of_assets = read_assets(folder)
     incidents, of_incidents = read_incidents(folder, settings, known, bibs, rule_sets)
@@ -67,6 +67,7 @@ def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
         entries,
         marks,
         pages,
+        stated=stated,
         rule_overrides=rule_overrides,
         incidents=() if parted(of_marks)[0] else incidents,
         bests=bests,

@@ -1,18 +1,23 @@
 """Which competition and which gymnast a row of marks belongs to.
 
 The row may name its competition. Otherwise it is the one that the file is for, or the only one
-that has the bib among its gymnasts by discipline and division.
+that has the bib among its gymnasts by discipline and division. Where a table has no bibs, gymnasts
+are found by name, and by club where two have one name.
 """
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from resultsgen.checks.roster import belongs
 from resultsgen.meet.folder import Entry
+from resultsgen.meet.problems import Note
 from resultsgen.meet.settings import MeetSettings
+from resultsgen.privacy.forms import as_written
 from resultsgen.reading.tables import ReadTable
+from resultsgen.reading.words import heard
 
 
 class Belonging(NamedTuple):
@@ -20,6 +25,13 @@ class Belonging(NamedTuple):
 
     competition: str
     gymnast: int | None
+
+
+OF_NAMES = ("name", "family_name", "given_name", "club")
+"""The columns by which a gymnast is found where there is no bib."""
+
+ALIKE = 200
+"""Among so many who share a word of a name the one that is meant is looked for."""
 
 
 class Bibs:
@@ -35,6 +47,61 @@ class Bibs:
             for competition in self.competitions
         ]
         self.known = {entry.bib for entry in entries} - {""}
+        self.entries = entries
+
+    def find_by_name(self, table: ReadTable, here: Sequence[int]) -> bool:
+        """Give a table without bibs those of its gymnasts; tell of each who is not found."""
+        if "bib" in table.columns:
+            return False
+        of_name = next(name for name in OF_NAMES if name in table.columns)
+        named = {"": list[Entry]()}
+        for entry in self.entries:
+            named.setdefault(_key(entry.family_name, entry.given_name), []).append(entry)
+        texts = [
+            whole or " ".join(filter(None, parts))
+            for whole, *parts in zip(*map(table.column, OF_NAMES[:3]), strict=True)
+        ]
+        mend = "the name is empty; fill it in, or delete the row"
+        table.tell_rows(
+            (n for n, text in enumerate(texts) if not text), of_name, "empty-cell", mend
+        )
+        competitions = {self.competitions[n].id.casefold(): n for n in here}
+        bibs = []
+        for row, text in enumerate(texts):
+            own = competitions.get(table.text("competition", row).casefold())
+            club = heard(table.text("club", row))
+            found = self._called(named.get(_key(text), []), here if own is None else [own], club)
+            one = {entry.bib for entry in found}
+            bibs.append(found[0].bib if len(one) == 1 else "")
+            if text and len(one) != 1 and self.known:
+                why = _several(found) if found else self._nobody(text, named)
+                table.tell_rows([row], of_name, "unknown-name", why)
+            elif len(one) == 1 and club and club not in {heard(entry.club) for entry in found}:
+                message = f"taken for bib {bibs[-1]}, whose club on the roster is {found[0].club}"
+                where = table.file, table.lines[row], table.headings.get("club", "club")
+                table.problems.append(Note(*where, "another-club", message))
+        table.columns["bib"], table.headings["bib"] = bibs, table.headings.get(of_name, of_name)
+        return True
+
+    def _called(self, found: list[Entry], here: Sequence[int], club: str) -> list[Entry]:
+        """Who of those of one name is meant: of several, those who compete here, of that club."""
+        if len({entry.bib for entry in found}) < 2:
+            return found
+        found = [one for one in found if any(one.bib in self.keys[n] for n in here)] or found
+        return [one for one in found if heard(one.club) == club] or found
+
+    def _nobody(self, text: str, named: dict[str, list[Entry]]) -> str:
+        """That nobody is called so, and who may be meant; a name that is withheld is not said."""
+        words = set(_key(text).split())
+        alike = [key for key in named if words & set(key.split())][:ALIKE]
+        near = difflib.get_close_matches(_key(text), alike, n=1, cutoff=0.6)
+        if not near:
+            return f"nobody on the roster is called {text}; correct the name, or add the gymnast"
+        entry = named[near[0]][0]
+        if not entry.publish:
+            return f"nobody on the roster is called so; did you mean bib {entry.bib}?"
+        whole = " ".join(filter(None, (entry.family_name, entry.given_name)))
+        return f"nobody on the roster is called {text}; did you mean {whole} (bib {entry.bib})?"
 
     def whose(self, table: ReadTable, here: Sequence[int]) -> list[Belonging]:
         """Whose each row of a file is that holds those *here*; where nobody can tell, why."""
@@ -96,6 +163,17 @@ class Bibs:
                 + (f"the roster has {these}" if these else "correct it, or add the gymnast")
             )
             table.tell_rows([row], "bib", "unknown-bib", message, bib)
+
+
+def _key(*names: str) -> str:
+    """A name as it is compared: its words in any order, whatever their letter case and commas."""
+    return " ".join(sorted(as_written(*names).replace(",", " ").split()))
+
+
+def _several(found: list[Entry]) -> str:
+    these = " and ".join(f"bib {one.bib} of {one.club or 'no club'}" for one in found)
+    mend = "write the club in a column 'club', or bibs in a column 'bib'"
+    return f"several on the roster are called so: {these}; {mend}"
 
 
 def competitions_in(source: str, settings: MeetSettings) -> list[int]:

@@ -6,51 +6,65 @@ from itertools import compress
 from pathlib import Path
 
 from resultsgen.meet.columns import MARKS
-from resultsgen.meet.folder import MarkRow
+from resultsgen.meet.folder import MarkRow, Stated
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.belonging import Belonging, Bibs, competitions_in
+from resultsgen.meet.settings import MeetSettings, TableForm
+from resultsgen.reading.belonging import OF_NAMES, Belonging, Bibs, competitions_in
 from resultsgen.reading.named_tables import leave_alone, read_sources
+from resultsgen.reading.stated import stated_columns, stated_in
 from resultsgen.reading.tables import OR_A_STATUS, ReadTable, status_in
-from resultsgen.reading.words import Words
+from resultsgen.reading.wide_marks import (
+    NO_FINAL_MARK,
+    PARTS,
+    columns_of_parts,
+    tell_lookalikes,
+    wide_form,
+)
+from resultsgen.reading.words import Words, plain
 
-IN_THE_WIDE_FORM = ("bib", "competition", "rotation", "status")
+IN_THE_WIDE_FORM = {"bib", "competition", "rotation", "status", "total", "place"}
 """The columns that a table with a column per apparatus may have beside."""
 
-PARTS = ("d", "e", "penalty", "bonus")
-"""The parts of a mark that a table may give."""
+IN_THE_LONG_FORM = {column.name for column in MARKS if not column.beside} | {"place"}
 
 
 def read_marks(
     folder: Path, settings: MeetSettings, words: Words, bibs: Bibs
-) -> tuple[tuple[MarkRow, ...], list[Problem]]:
-    """The marks of all sources, each with its competition and its gymnast.
+) -> tuple[tuple[MarkRow, ...], tuple[Stated, ...], list[Problem]]:
+    """The marks of all sources, each with its competition and its gymnast; and what stands beside.
 
     A row that belongs to nobody keeps None as its gymnast, so that it can be checked and told.
     """
     marks: list[MarkRow] = []
+    stated: list[Stated] = []
     problems: list[Problem] = []
     for table in read_sources(folder, settings, "marks"):
         table.problems = [one for one in table.problems if not _is_apparatus(one, words)]
-        if "bib" in table.columns:
-            marks += _marks(table, settings, words, bibs)
+        if table.columns.keys() & {"bib", "name", "family_name"}:
+            rows, beside = _marks(table, settings, words, bibs)
+            marks += rows
+            stated += beside
         problems += table.problems
-    return tuple(marks), problems
+    return tuple(marks), tuple(stated), problems
 
 
 def _is_apparatus(problem: Problem, words: Words) -> bool:
     """A heading such as "Vault 2" is nearly `vault`, and is no slip of the pen."""
     of_heading = problem.code == "unknown-heading"
-    return of_heading and words.apparatus_and_vault(problem.column) is not None
+    return of_heading and words.part(problem.column) is not None
 
 
-def _marks(table: ReadTable, settings: MeetSettings, words: Words, bibs: Bibs) -> list[MarkRow]:
+def _marks(
+    table: ReadTable, settings: MeetSettings, words: Words, bibs: Bibs
+) -> tuple[list[MarkRow], list[Stated]]:
     """The marks of one file, in the long form or the wide one, told by its headings."""
+    here = competitions_in(table.file, settings)
+    words = words.narrowed(settings.competitions[number].discipline for number in here)
     table.tell_empty({"bib": "the bib is empty; fill it in, or delete the row"})
-    of_the_long_form = {"mark", "apparatus"} & table.columns.keys()
-    apparatus = {} if of_the_long_form else _apparatus_columns(table, words)
-    if len(of_the_long_form) < 2 and not apparatus:
+    by_name = bibs.find_by_name(table, here)
+    parts = {} if _is_long(table, settings) else columns_of_parts(table, words)
+    if not parts and not {"mark", "apparatus"} <= table.columns.keys():
         found = ", ".join([*table.headings.values(), *(heading for heading, _ in table.others)])
         message = (
             "needs the columns 'apparatus' and 'mark', or a column for each apparatus with its "
@@ -59,23 +73,44 @@ def _marks(table: ReadTable, settings: MeetSettings, words: Words, bibs: Bibs) -
         )
         where = table.file, table.heading_line, ""
         table.problems.append(Problem(*where, "no-such-column", message))
-        return []
-    table.put_statuses(words.statuses, "status", "mark", *apparatus)
-    whose = bibs.whose(table, competitions_in(table.file, settings))
-    if not apparatus:
-        leave_alone(table, "marks", settings)
-        return _long_form(table, words, whose)
-    marks = _wide_form(table, apparatus, whose)
-    _tell_lookalikes(table, settings, words, apparatus)
-    idle = [
+        return [], []
+    table.put_statuses(words.statuses, "status", "mark", *parts)
+    whose = bibs.whose(table, here)
+    used = {*OF_NAMES} if by_name else set()
+    used |= {name for name, heading in table.headings.items() if heading in parts}
+    if parts:
+        marks, used = wide_form(table, parts, whose), used | IN_THE_WIDE_FORM
+        tell_lookalikes(table, settings, words, parts)
+        stated = [
+            one
+            for name, kind, code in stated_columns(parts)
+            for one in stated_in(table, name, kind, [code] * len(table), whose)
+        ]
+    else:
+        marks, used = _long_form(table, words, whose), used | IN_THE_LONG_FORM
+        of = table.read("apparatus", lambda text: words.apparatus_and_vault(text) or ("", 1))
+        stated = stated_in(table, "place", "place", [code for code, _ in of], whose)
+    leave_alone(table, "marks", settings, _idle(table, used))
+    # Of whom no name tells it is told already.
+    return [row for row in marks if row.bib or not by_name], stated
+
+
+def _is_long(table: ReadTable, settings: MeetSettings) -> bool:
+    """Has it a row for each routine? A heading of ours, or one that is mapped, says it alone."""
+    found = {"mark", "apparatus"} & table.columns.keys()
+    ours = {name for name in found if plain(table.headings.get(name, name)) == name}
+    mapped = settings.columns.marks | settings.tables.get(table.file, TableForm()).columns
+    return len(found) == 2 or bool(ours | (found & mapped.keys()))
+
+
+def _idle(table: ReadTable, used: set[str]) -> list[str]:
+    """The headings that we know and that say nothing in a table of this form."""
+    return [
         table.headings[column.name]
         for column in MARKS
-        if column.name not in IN_THE_WIDE_FORM
-        and any(table.column(column.name))
-        and not words.apparatus_and_vault(table.headings[column.name])
+        if column.name not in used and column.name in table.headings
+        if any(table.column(column.name))
     ]
-    leave_alone(table, "marks", settings, idle)
-    return marks
 
 
 def _long_form(table: ReadTable, words: Words, whose: list[Belonging]) -> list[MarkRow]:
@@ -138,8 +173,7 @@ def _tell_what_is_missing(table: ReadTable, there: list[bool]) -> None:
     """
     given = map(any, zip(*map(table.column, PARTS), strict=True))
     forgotten = (row for row, parts in enumerate(given) if parts and not there[row])
-    message = "the final mark is empty although a part of it is given (D, E, penalty); fill it in"
-    table.tell_rows(forgotten, "mark", "no-final-mark", message)
+    table.tell_rows(forgotten, "mark", "no-final-mark", NO_FINAL_MARK)
     both = zip(table.column("apparatus"), table.column("mark"), strict=True)
     nowhere = (
         row
@@ -148,75 +182,3 @@ def _tell_what_is_missing(table: ReadTable, there: list[bool]) -> None:
     )
     message = "the apparatus of this mark is empty; write its code"
     table.tell_rows(nowhere, "apparatus", "empty-cell", message)
-
-
-def _apparatus_columns(table: ReadTable, words: Words) -> dict[str, tuple[str, int]]:
-    """The columns of a table in the wide form: the apparatus and the vault that each stands for.
-
-    "Vault" is an apparatus here, although the long form has a column of that name.
-    """
-    meanings: dict[str, tuple[str, int]] = {}
-    candidates = list(table.others)
-    if "vault" in table.columns:
-        candidates.append((table.headings["vault"], table.columns["vault"]))
-    for heading, cells in candidates:
-        if meaning := words.apparatus_and_vault(heading):
-            key = f"{heading} (again)" if heading in meanings else heading
-            table.columns[key], meanings[key] = cells, meaning
-    if meanings:
-        table.others = [one for one in table.others if not words.apparatus_and_vault(one[0])]
-    return meanings
-
-
-def _wide_form(
-    table: ReadTable, apparatus: dict[str, tuple[str, int]], whose: list[Belonging]
-) -> list[MarkRow]:
-    first: dict[tuple[str, int], str] = {}
-    for heading, meaning in apparatus.items():
-        if (other := first.setdefault(meaning, heading)) != heading:
-            message = f"{other} and {heading} mean the same; rename or delete one"
-            where = table.file, table.heading_line, heading
-            table.problems.append(Problem(*where, "heading-twice", message))
-    rotations = table.whole_numbers("rotation")
-    columns = [
-        (
-            heading, code, vault, table.column(heading),
-            table.marks(heading, instead=STATUSES, or_a_word=OR_A_STATUS),
-            table.read(heading, lambda text: status_in(text, STATUSES)),
-        )
-        for heading, (code, vault) in apparatus.items()
-    ]  # fmt: skip
-    # A status may stand for all that the gymnast does.
-    own = table.statuses("status", STATUSES)
-    columns.append((table.headings.get("status", "status"), "", 1, own, [None] * len(own), own))
-    numbers = table.column("bib")
-    return [
-        MarkRow(
-            table.file, line, numbers[row], whose[row].gymnast, whose[row].competition, code, vault,
-            marks[row], None, None, None, None, rotations[row], statuses[row], heading,
-        )
-        for row, line in enumerate(table.lines)
-        for heading, code, vault, cells, marks, statuses in columns
-        if cells[row]
-    ]  # fmt: skip
-
-
-def _tell_lookalikes(
-    table: ReadTable, settings: MeetSettings, words: Words, apparatus: dict[str, tuple[str, int]]
-) -> None:
-    """Tell of headings that look like an apparatus for which the table has no column."""
-    held = [settings.competitions[n] for n in competitions_in(table.file, settings)]
-    wanted = {(code, 1): code for one in held for code in settings.apparatus_of(one)}
-    if any(one.vaults == 2 for one in held):
-        wanted["VT", 2] = "VT2"
-    lacking = {code: meant for meant, code in wanted.items() if meant not in apparatus.values()}
-    for heading, _ in table.others:
-        looks_like = (code for code, meant in lacking.items() if words.looks_like(heading, meant))
-        if code := next(looks_like, ""):
-            message = (
-                f"{heading} looks like {code}, for which there is no column; write {code} as the "
-                "heading, map it under [columns.apparatus] in meet.toml, or call the column "
-                "something else"
-            )
-            where = table.file, table.heading_line, heading
-            table.problems.append(Problem(*where, "unknown-heading", message, heading))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -59,7 +59,7 @@ def optional_table(
 
 
 def leave_alone(
-    table: ReadTable, name: str, settings: MeetSettings, unused: Iterable[str] = ()
+    table: ReadTable, name: str, settings: MeetSettings, unused: Sequence[str] = ()
 ) -> None:
     """Tell once which columns are not read, and which sheets.
 
@@ -87,7 +87,7 @@ def leave_alone(
         if these:
             message = f"{what} left alone: {', '.join(these)}"
             table.problems.append(Note(file, line, "", "left-alone", message))
-    table.problems += [one for one in table.broken if one.column not in columns]
+    table.problems += [one for one in table.broken if one.column not in (*unused, *some)]
 
 
 @dataclass(frozen=True)

@@ -285,7 +285,8 @@ def read_table(
     # A table made by hand may keep our own headings although an export's are mapped.
     free = [column.name for column in ours if column.name not in said.values()]
     names = columns_meant(headings, free, said)
-    others = {heading for place, heading in enumerate(headings) if heading and place not in names}
+    aside = {column.name for column in ours if column.beside} | {""}
+    others = {heading for place, heading in enumerate(headings) if names.get(place, "") in aside}
     beside = [one for one in grid.problems if one.code == BROKEN and one.column in others]
     known = _Headings(file, grid.lines[0], headings, names, ours, mapped)
     cells = [tidied(column) for column in zip(*grid.rows[1:], strict=True)]
@@ -344,7 +345,8 @@ class _Headings:
         lacking = [
             word
             for column in self.ours
-            if not self._is_there(column) and self.mapped.heading(column) not in told
+            if not (column.beside or self._is_there(column))
+            and self.mapped.heading(column) not in told
             for word in (self.mapped.heading(column), column.name)
         ]
         return [*wrong, *self._nearly(lacking)]

@@ -9,7 +9,7 @@ import difflib
 import re
 import tomllib
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from pathlib import Path
@@ -148,6 +148,15 @@ def _part_words() -> dict[str, str]:
     return of_columns | _meanings(word_lists()["parts"])
 
 
+def _sides(heading: str) -> Iterator[tuple[str, str]]:
+    """Each way of parting a heading in two, and the same turned round."""
+    said = heard(heading).split(" ")
+    for cut in range(1, len(said)):
+        sides = " ".join(said[:cut]), " ".join(said[cut:])
+        yield sides
+        yield sides[::-1]
+
+
 @dataclass(frozen=True)
 class Words:
     """The words of one meet, as they are looked up."""
@@ -190,13 +199,10 @@ class Words:
         """
         if whole := self.apparatus_and_vault(heading):
             return Part(*whole, "mark")
-        said = heard(heading).split(" ")
-        for cut in range(1, len(said)):
-            sides = " ".join(said[:cut]), " ".join(said[cut:])
-            for apparatus, part in (sides, sides[::-1]):
-                meant = self.apparatus_and_vault(apparatus)
-                if meant and part in _part_words():
-                    return Part(*meant, _part_words()[part])
+        for apparatus, part in _sides(heading):
+            meant = self.apparatus_and_vault(apparatus)
+            if meant and part in _part_words():
+                return Part(*meant, _part_words()[part])
         return None
 
     def looks_like(self, heading: str, meant: tuple[str, int]) -> bool:
@@ -205,6 +211,7 @@ class Words:
         Whoever looks for a second vault has the first already.
         """
         names = [word for word, code in self.apparatus.items() if code == meant[0]]
+        names += [word for word, codes in self.unclear.items() if meant[0] in codes.values()]
         parts = {part for name in names for part in name.split() if part not in LINKING}
         heading = heard(heading)
         same = bool(parts & set(heading.split())) or heading in {name[:1] for name in names}

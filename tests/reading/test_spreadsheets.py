@@ -263,7 +263,9 @@ def test_an_error_where_nothing_is_read_is_told_as_left_alone(tmp_path: Path) ->
     meet, problems = read_meet(folder)
     assert [(one.column, one.code) for one in problems] == [("VT", "broken-cell")]
     assert meet is not None
-    assert [str(one) for one in meet.notes] == ["all.xlsx:1 columns left alone: Total (left-alone)"]
+    assert [str(one) for one in meet.notes] == [
+        "all.xlsx:1 [Total] left alone in this column, for it is no total: #VALUE! (left-alone)"
+    ]
 
 
 def test_an_old_kind_of_spreadsheet_is_refused(tmp_path: Path) -> None:

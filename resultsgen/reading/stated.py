@@ -1,0 +1,62 @@
+"""Totals and places that a table of marks says: no marks, and compared with the judging."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from typing import Literal
+
+from resultsgen.meet.folder import Stated
+from resultsgen.meet.marks import parse_mark
+from resultsgen.meet.problems import Note
+from resultsgen.reading.belonging import Belonging
+from resultsgen.reading.tables import ReadTable
+from resultsgen.reading.words import Part
+
+Kind = Literal["total", "place"]
+
+PLACE = re.compile(r"(?:[T=] ?)?([1-9][0-9]{0,4})(?: ?[=.]|st|nd|rd|th|er|re|ère|e|º|ª)?", re.I)
+
+
+def place_in(text: str) -> int | None:
+    """A place as lists write it; None for anything else.
+
+    >>> [place_in(text) for text in ("2", "2=", "=2", "T2", "2.", "1er", "2 to 3", "-")]
+    [2, 2, 2, 2, 2, 1, None, None]
+    """
+    found = PLACE.fullmatch(text)
+    return int(found[1]) if found else None
+
+
+READ: dict[Kind, Callable[[str], int | None]] = {"total": parse_mark, "place": place_in}
+
+
+def stated_columns(parts: dict[str, Part]) -> Iterator[tuple[str, Kind, str]]:
+    """The columns of the wide form that state something, and of which apparatus."""
+    yield "total", "total", ""
+    yield "place", "place", ""
+    for heading, part in parts.items():
+        if part.name == "place":
+            yield heading, "place", part.apparatus
+
+
+def stated_in(
+    table: ReadTable, name: str, kind: Kind, apparatus: list[str], whose: list[Belonging]
+) -> list[Stated]:
+    """What a column says of each gymnast; what is neither is told as left alone."""
+    if name not in table.columns:
+        return []
+    heading, read = table.headings.get(name, name), table.read(name, READ[kind])
+    unread = {text for text in table.column(name) if text and READ[kind](text) is None}
+    broken = [one for one in table.broken if one.column == heading]
+    table.broken = [one for one in table.broken if one not in broken]
+    if unread := unread | {one.value for one in broken}:
+        message = f"left alone in this column, for it is no {kind}: {', '.join(sorted(unread))}"
+        where = table.file, table.heading_line, heading
+        table.problems.append(Note(*where, "left-alone", message))
+    rows = zip(table.lines, read, apparatus, whose, strict=True)
+    return [
+        Stated(table.file, line, heading, one.gymnast, one.competition, code, kind, value)
+        for line, value, code, one in rows
+        if value is not None and one.gymnast is not None
+    ]

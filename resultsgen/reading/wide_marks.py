@@ -1,0 +1,121 @@
+"""Marks in the wide form: one row per gymnast, a column per apparatus or per part of its mark."""
+
+from __future__ import annotations
+
+from resultsgen.meet.folder import MarkRow
+from resultsgen.meet.marks import STATUSES
+from resultsgen.meet.problems import Problem
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.reading.belonging import Belonging, competitions_in
+from resultsgen.reading.tables import OR_A_STATUS, ReadTable, status_in
+from resultsgen.reading.words import Part, Words
+
+PARTS = ("d", "e", "penalty", "bonus")
+"""The parts of a mark that a table may give."""
+
+NO_FINAL_MARK = "the final mark is empty although a part of it is given (D, E, penalty); fill it in"
+
+
+def columns_of_parts(table: ReadTable, words: Words) -> dict[str, Part]:
+    """The columns of a table in the wide form: what each says of which apparatus and vault.
+
+    "Vault" is an apparatus here, although the long form has a column of that name.
+    """
+    meanings: dict[str, Part] = {}
+    candidates = list(table.others)
+    if "vault" in table.columns:
+        candidates.append((table.headings["vault"], table.columns["vault"]))
+    for heading, cells in candidates:
+        if meaning := words.part(heading):
+            key = f"{heading} (again)" if heading in meanings else heading
+            table.columns[key], meanings[key] = cells, meaning
+    if meanings:
+        table.others = [one for one in table.others if not words.part(one[0])]
+    return meanings
+
+
+def wide_form(table: ReadTable, parts: dict[str, Part], whose: list[Belonging]) -> list[MarkRow]:
+    """A row of marks for each routine; a status may stand for all that the gymnast does."""
+    rotations = table.whole_numbers("rotation")
+    columns = [
+        (
+            keys["mark"], code, vault, table.column(keys["mark"]),
+            table.marks(keys["mark"], instead=STATUSES, or_a_word=OR_A_STATUS),
+            table.read(keys["mark"], lambda text: status_in(text, STATUSES)),
+            [table.marks(keys.get(name, "")) for name in PARTS],
+        )
+        for (code, vault), keys in _routines(table, parts).items()
+    ]  # fmt: skip
+    own, none = table.statuses("status", STATUSES), [None] * len(table)
+    status = table.headings.get("status", "status")
+    columns.append((status, "", 1, own, [*none], own, [[*none]] * len(PARTS)))
+    numbers = table.column("bib")
+    return [
+        MarkRow(
+            table.file, line, numbers[row], whose[row].gymnast, whose[row].competition, code, vault,
+            marks[row], d[row], e[row], _positive(penalties[row]), bonuses[row],
+            rotations[row], statuses[row], heading,
+        )
+        for row, line in enumerate(table.lines)
+        for heading, code, vault, cells, marks, statuses, (d, e, penalties, bonuses) in columns
+        if cells[row]
+    ]  # fmt: skip
+
+
+def _positive(penalty: int | None) -> int | None:
+    return penalty and abs(penalty)
+
+
+def _routines(table: ReadTable, parts: dict[str, Part]) -> dict[tuple[str, int], dict[str, str]]:
+    """By apparatus and vault, the column of the final mark and of each part; else what is wrong."""
+    first: dict[Part, str] = {}
+    for heading, part in parts.items():
+        if (other := first.setdefault(part, heading)) != heading:
+            message = f"{other} and {heading} mean the same; rename or delete one"
+            _tell_heading(table, heading, "heading-twice", message)
+    routines: dict[tuple[str, int], dict[str, str]] = {}
+    for part, heading in first.items():
+        routines.setdefault((part.apparatus, part.vault), {})[part.name] = heading
+    for (code, vault), keys in routines.items():
+        beside = [keys[name] for name in PARTS if any(table.column(keys.get(name, "")))]
+        if beside and "mark" not in keys:
+            of = f"{code}2" if vault == 2 else code
+            message = (
+                f"{', '.join(beside)}: there are parts of the mark on {of}, and no column of the "
+                f"final mark; add it with the heading {of}, or map it under [columns.apparatus]"
+            )
+            _tell_heading(table, beside[0], "no-final-mark", message)
+        elif beside:
+            marks = table.column(keys["mark"])
+            given = zip(*map(table.column, beside), strict=True)
+            forgotten = (row for row, cells in enumerate(given) if any(cells) and not marks[row])
+            table.tell_rows(forgotten, keys["mark"], "no-final-mark", NO_FINAL_MARK)
+    return {routine: keys for routine, keys in routines.items() if "mark" in keys}
+
+
+def _tell_heading(table: ReadTable, heading: str, code: str, message: str) -> None:
+    table.problems.append(Problem(table.file, table.heading_line, heading, code, message))
+
+
+def tell_lookalikes(
+    table: ReadTable, settings: MeetSettings, words: Words, parts: dict[str, Part]
+) -> None:
+    """Tell of headings that look like an apparatus for which the table has no column."""
+    held = [settings.competitions[n] for n in competitions_in(table.file, settings)]
+    wanted = {(code, 1): code for one in held for code in settings.apparatus_of(one)}
+    if any(one.vaults == 2 for one in held):
+        wanted["VT", 2] = "VT2"
+    there = {
+        (part.apparatus, part.vault) for part in parts.values() if part.name in ("mark", *PARTS)
+    }
+    lacking = {code: meant for meant, code in wanted.items() if meant not in there}
+    for heading, _ in table.others:
+        looks_like = (code for code, meant in lacking.items() if words.looks_like(heading, meant))
+        if code := next(looks_like, ""):
+            message = (
+                f"{heading} looks like {code}, for which there is no column; write {code} as the "
+                "heading, map it under [columns.apparatus] in meet.toml, or call the column "
+                "something else"
+            )
+            where = table.file, table.heading_line, heading
+            table.problems.append(Problem(*where, "unknown-heading", message, heading))

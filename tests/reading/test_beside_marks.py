@@ -1,0 +1,205 @@
+"""Marks by name instead of bib, parts of marks in the wide form, totals and places compared."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from folders import write_folder
+
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import parted
+from resultsgen.reading import read_meet
+from resultsgen.scoring.judging import results
+from resultsgen.scoring.stated import differences
+
+MEET = """
+== meet.toml ==
+title = "Pokal"
+[[competition]]
+id = "women"
+title = "Women"
+discipline = "women"
+divisions = ["A"]
+ranks = ["all-around", "apparatus"]
+apparatus = ["VT", "UB"]
+== roster.csv ==
+bib,family_name,given_name,club,division,publish
+1,VALE,Ada,Nord,A,
+2,ZWEIG,Bea,Süd,A,
+3,Kim,Cleo,Nord,A,
+4,Kim,Cleo,Süd,A,
+5,Secret,Sole,Süd,A,no
+"""
+
+
+def with_marks(folder: Path, marks: str, settings: str = "") -> tuple[Meet, list[str]]:
+    write_folder(folder, MEET.replace("[[comp", f"{settings}\n[[comp", 1))
+    (folder / "marks.csv").write_text(marks, encoding="utf-8")
+    meet, problems = read_meet(folder)
+    assert meet is not None
+    return meet, [str(one) for one in problems]
+
+
+def rows(meet: Meet) -> list[tuple[object, ...]]:
+    return [(one.bib, one.apparatus, one.vault, one.mark, one.d, one.e, one.penalty, one.status)
+            for one in meet.mark_rows]  # fmt: skip
+
+
+def noted(meet: Meet) -> list[str]:
+    return [str(one) for one in (*meet.notes, *parted(differences(results(meet)[0]))[1])]
+
+
+def test_parts_of_marks_may_have_columns(tmp_path: Path) -> None:
+    meet, told = with_marks(
+        tmp_path,
+        "Nr;Sprung D;Sprung E;Sprung E1;Sprung Abzug;Sprung Final;UB;Barren D-Note\n"
+        "1;4,0;9,1;9,2;-0,1;13,0;9,5;3\n"
+        "2;;;;;dns;9,0;\n",
+    )
+    assert told == []
+    assert rows(meet) == [
+        ("1", "VT", 1, 13000, 4000, 9100, 100, ""),
+        ("1", "UB", 1, 9500, 3000, None, None, ""),
+        ("2", "VT", 1, None, None, None, None, "DNS"),
+        ("2", "UB", 1, 9000, None, None, None, ""),
+    ]
+    assert noted(meet) == ["marks.csv:1 columns left alone: Sprung E1 (left-alone)"]
+
+
+@pytest.mark.parametrize(
+    ("marks", "told"),
+    [
+        (
+            "bib,VT,VT D,UB\n1,,4,9\n",
+            "marks.csv:2 [VT] the final mark is empty although a part of it is given (D, E, "
+            "penalty); fill it in (no-final-mark)",
+        ),
+        (
+            "bib,VT D,VT E,UB\n1,4,9,9\n",
+            "marks.csv:1 [VT D] VT D, VT E: there are parts of the mark on VT, and no column of "
+            "the final mark; add it with the heading VT, or map it under [columns.apparatus] "
+            "(no-final-mark)",
+        ),
+        (
+            "bib,VT,Sprung Final,UB\n1,13,13,9\n",
+            "marks.csv:1 [Sprung Final] VT and Sprung Final mean the same; rename or delete one "
+            "(heading-twice)",
+        ),
+        (
+            "bib,VT,VT D,VT E,UB\n1,13,4,9.5,9\n",
+            "marks.csv:2 [VT] bib 1 on VT: final mark 13.000, but D and E give 13",
+        ),
+        ("bib,VT,VT D,UB\n1,13,x,9\n", "marks.csv:2 [VT D] x is no mark; write at most three"),
+    ],
+)
+def test_parts_are_checked_as_in_the_long_form(tmp_path: Path, marks: str, told: str) -> None:
+    (found, *others) = with_marks(tmp_path, marks)[1]
+    assert (found[: len(told)], others) == (told, [])
+
+
+def test_a_sum_by_another_name_is_no_long_form(tmp_path: Path) -> None:
+    """What stood beside apparatus before, and was left alone, does not stop a meet now."""
+    meet, told = with_marks(tmp_path, "bib,VT,UB,Endnote\n1,13,9,22\n")
+    assert (told, len(meet.mark_rows)) == ([], 2)
+    assert noted(meet) == ["marks.csv:1 columns left alone: Endnote (left-alone)"]
+
+
+def test_who_has_no_bib_is_found_by_name_and_of_two_by_club(tmp_path: Path) -> None:
+    meet, told = with_marks(
+        tmp_path,
+        "Name,Verein,VT,UB\n"
+        '"Vale, Ada",,11,1\nBEA ZWEIG,,12,1\nCleo Kim,süd,14,1\nkim cleo,Nord,13,1\n'
+        "Sole Secret,,15,1\n",
+    )
+    assert told == []
+    assert {one.bib: one.mark for one in meet.mark_rows if one.apparatus == "VT"} == {
+        "1": 11000, "2": 12000, "4": 14000, "3": 13000, "5": 15000,
+    }  # fmt: skip
+    assert noted(meet) == []
+
+
+def test_the_long_form_may_be_without_bibs_too(tmp_path: Path) -> None:
+    meet, told = with_marks(
+        tmp_path, "Nachname;Vorname;Gerät;Endnote\nVale;Ada;Sprung;11\nZweig;Bea;Barren;12\n"
+    )
+    assert told == []
+    assert [one[:4] for one in rows(meet)] == [("1", "VT", 1, 11000), ("2", "UB", 1, 12000)]
+
+
+def test_each_who_is_not_found_is_told(tmp_path: Path) -> None:
+    _, told = with_marks(
+        tmp_path,
+        "name,VT,UB\nCleo Kim,1,1\nAda Vael,1,1\nSole Secrett,1,1\nDana Nobody,1,1\n,1,1\n"
+        "Ada Vale,1,1\n",
+    )
+    assert told == [
+        "marks.csv:2 [name] several on the roster are called so: bib 3 of Nord and bib 4 of Süd; "
+        "write the club in a column 'club', or bibs in a column 'bib' (unknown-name)",
+        "marks.csv:3 [name] nobody on the roster is called Ada Vael; did you mean VALE Ada (bib "
+        "1)? (unknown-name)",
+        "marks.csv:4 [name] nobody on the roster is called so; did you mean bib 5? (unknown-name)",
+        "marks.csv:5 [name] nobody on the roster is called Dana Nobody; correct the name, or add "
+        "the gymnast (unknown-name)",
+        "marks.csv:6 [name] the name is empty; fill it in, or delete the row (empty-cell)",
+    ]
+
+
+def test_another_club_is_told(tmp_path: Path) -> None:
+    meet, told = with_marks(tmp_path, "name,club,VT,UB\nAda Vale,West,1,1\n")
+    assert told == []
+    assert noted(meet) == [
+        "marks.csv:2 [club] taken for bib 1, whose club on the roster is Nord (another-club)"
+    ]
+
+
+def test_names_beside_bibs_are_left_alone(tmp_path: Path) -> None:
+    meet, _ = with_marks(tmp_path, "bib,name,club,VT,UB\n1,Bea,Nord,1,1\n")
+    assert noted(meet) == ["marks.csv:1 columns left alone: name, club (left-alone)"]
+
+
+STATED = """Nr;VT;UB;Gesamt;Rang;VT Platz
+1;13,000;9,0;22;2.;2
+2;13,5;8,6;22,100;1=;T1
+3;13,5;8,4;21,8;3;1
+4;DNS;8,0;8;-;
+"""
+
+
+def test_totals_and_places_are_compared_with_the_judging(tmp_path: Path) -> None:
+    meet, told = with_marks(tmp_path, STATED)
+    assert told == []
+    assert noted(meet) == [
+        "marks.csv:1 [Rang] left alone in this column, for it is no place: - (left-alone)",
+        "marks.csv:2 [VT Platz] says place 2, the judging gives 3 (stated-otherwise)",
+        "marks.csv:4 [Gesamt] says total 21.800, the judging gives 21.900 (stated-otherwise)",
+    ]
+
+
+def test_a_shared_place_is_said_with_its_sign(tmp_path: Path) -> None:
+    meet, _ = with_marks(tmp_path, "bib,VT,UB,place\n1,9,9,1\n2,9,9,2\n")
+    assert noted(meet) == [
+        "marks.csv:3 [place] says place 2, the judging gives 1= (stated-otherwise)"
+    ]
+
+
+def test_a_place_in_the_long_form_is_of_the_apparatus(tmp_path: Path) -> None:
+    meet, _ = with_marks(
+        tmp_path, "bib,apparatus,mark,place,total\n1,VT,9,2,9\n2,VT,9.5,1,9.5\n3,VT,8,2,8\n"
+    )
+    assert noted(meet) == [
+        "marks.csv:1 columns left alone: total (left-alone)",
+        "marks.csv:4 [place] says place 2, the judging gives 3 (stated-otherwise)",
+    ]
+
+
+def test_a_place_in_no_list_is_compared_with_nothing(tmp_path: Path) -> None:
+    write_folder(tmp_path, MEET.replace('"all-around", ', ""))
+    (tmp_path / "marks.csv").write_text("bib,VT,UB,place,total\n1,9,9,1,18\n2,8,8,2,17\n")
+    meet, problems = read_meet(tmp_path)
+    assert meet is not None
+    assert problems == []
+    assert noted(meet) == [
+        "marks.csv [place] compared with nothing: women has no all-around list (left-alone)",
+        "marks.csv:3 [total] says total 17.000, the judging gives 16.000 (stated-otherwise)",
+    ]
