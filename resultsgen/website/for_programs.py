@@ -12,7 +12,6 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Iterator
-from dataclasses import replace
 from html import escape
 from itertools import accumulate
 from typing import Any
@@ -125,11 +124,9 @@ def _field(judged: CompetitionResults, subject: Subject) -> list[Told]:
     if len(gymnasts) > NAMED:
         clubs = dict.fromkeys(gymnast.club for gymnast in gymnasts if gymnast.club)
         return [{"@type": "SportsTeam", "name": club} for club in clubs]
-    # Where the meet does not say it, as the term has it: given name first.
-    given_first = subject.results.meet.settings.names != "family first"
-    words = replace(subject.wording, given_first=given_first)
+    name = subject.wording.name
     return [
-        {"@type": "Person", "name": words.name(gymnast.family, gymnast.given)}
+        {"@type": "Person", "name": name(gymnast.family, gymnast.given, "given first")}
         for gymnast in gymnasts
         if gymnast.published
     ]

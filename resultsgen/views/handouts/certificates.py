@@ -154,7 +154,8 @@ def certificate(
     when = settings.place, wording.language.dates(settings.dates)
     return Certificate(
         word="" if plain else say("Certificate"),
-        name=_name(who, settings) if who.published else "",
+        # As it is read out.
+        name=wording.name(who.family, who.given, "given first") if who.published else "",
         bib=wording.bib(who.bib),
         club=who.club or who.federation,
         level=", ".join(filter(None, (level, say("guest") if who.guest else ""))),
@@ -171,12 +172,6 @@ def certificate(
         picture_of=settings.title,
         top=wanted.top if plain else 0,
     )
-
-
-def _name(who: Gymnast, settings: MeetSettings) -> str:
-    """The name as it is read out: given name first, unless the meet has it otherwise."""
-    parts = (who.given, who.family)
-    return " ".join(filter(None, parts[::-1] if settings.names == "family first" else parts))
 
 
 def _signatures(settings: MeetSettings) -> tuple[str, ...]:

@@ -58,7 +58,7 @@ def shown_name(who: Gymnast | Team, wording: Wording) -> str:
 
 def sorted_by(who: Gymnast, wording: Wording) -> str:
     """What a name is sorted by, where that is not how it is shown."""
-    return who.name if wording.given_first and who.published else ""
+    return who.name if wording.names == "given first" and who.published else ""
 
 
 def bib_columns(wording: Wording) -> tuple[Column, ...]:

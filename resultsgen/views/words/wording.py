@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from resultsgen.language import ENGLISH, Language
-from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
+from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings, NameOrder
 
 
 @dataclass(frozen=True)
@@ -15,7 +15,7 @@ class Wording:
 
     language: Language = ENGLISH
     own_names: Mapping[str, str] = field(default_factory=dict)
-    given_first: bool = False
+    names: NameOrder | None = None
     bibs_worn: bool = True
     """Otherwise no bib is shown, but for a name that is withheld."""
 
@@ -33,9 +33,10 @@ class Wording:
             return self.say("Team")
         return self.say("All-around") if id == "all-around" else self.apparatus(id)
 
-    def name(self, family: str, given: str) -> str:
-        """A whole name in the order of the meet."""
-        return " ".join(filter(None, (given, family) if self.given_first else (family, given)))
+    def name(self, family: str, given: str, usual: NameOrder = "family first") -> str:
+        """A whole name in the order of the meet; where it says none, in the usual one."""
+        given_first = (self.names or usual) == "given first"
+        return " ".join(filter(None, (given, family) if given_first else (family, given)))
 
     def bib(self, bib: str) -> str:
         """What stands for a name that is not known or not published."""
@@ -48,5 +49,4 @@ class Wording:
 
 def wording(settings: MeetSettings, language: Language = ENGLISH) -> Wording:
     """The wording of a meet in one of its languages."""
-    given_first, worn = settings.names == "given first", settings.bibs == "worn"
-    return Wording(language, settings.apparatus, given_first, worn)
+    return Wording(language, settings.apparatus, settings.names, settings.bibs == "worn")
