@@ -18,7 +18,7 @@ ELSEWHERE = {
     "not-the-encoding", "fixed-and-filled", "until-not-met", "hidden-cells", "no-heading",
     "empty-roster",
     "broken-publication", "not-a-file", "file-too-large",
-    "broken-cell", "left-alone", "in-no-team", "table-too-large", "meet-too-large",
+    "broken-cell", "left-alone", "in-no-team", "no-marks-yet", "table-too-large", "meet-too-large",
     "parted-names", "two-names", "unknown-name", "another-club",
     "picture-too-large", "team-of-several-bodies", "cut-does-not-fit",
 }  # fmt: skip

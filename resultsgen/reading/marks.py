@@ -5,12 +5,14 @@ from __future__ import annotations
 from itertools import compress
 from pathlib import Path
 
+from resultsgen.files.opening import TABLES, is_there, names_in
 from resultsgen.meet.columns import MARKS
 from resultsgen.meet.folder import MarkRow, Stated
 from resultsgen.meet.marks import STATUSES
-from resultsgen.meet.problems import Problem
+from resultsgen.meet.problems import Note, Problem
 from resultsgen.meet.settings import MeetSettings, TableForm
 from resultsgen.reading.belonging import OF_NAMES, Belonging, Bibs, competitions_in
+from resultsgen.reading.grids import parted_source
 from resultsgen.reading.named_tables import leave_alone, read_sources
 from resultsgen.reading.stated import stated_columns, stated_in
 from resultsgen.reading.tables import OR_A_STATUS, ReadTable, status_in
@@ -46,7 +48,22 @@ def read_marks(
             marks += rows
             stated += beside
         problems += table.problems
+    if not marks and _may_come_later(folder, settings):
+        message = "is not there yet, so no marks are read; add it once there are some"
+        return (), (), [Note(settings.files.marks[0], 0, "", "no-marks-yet", message)]
     return tuple(marks), tuple(stated), problems
+
+
+def _may_come_later(folder: Path, settings: MeetSettings) -> bool:
+    """Before the meet there need be no marks; who names a file, or has a table that nobody reads,
+    may have meant that."""
+    files, tables = settings.files, (names_in(folder, "", ending) for ending in TABLES)
+    known = {parted_source(folder, source)[0] for source in settings.sources("roster")}
+    known |= {files.incidents, files.bests, files.corrections}
+    own = any(one.marks for one in settings.competitions)
+    if own or "marks" in files.model_fields_set or is_there(folder, files.marks[0]):
+        return False
+    return {name for names in tables for name in names} <= known
 
 
 def _is_apparatus(problem: Problem, words: Words) -> bool:

@@ -91,6 +91,20 @@ def test_sixteen_bits_without_a_mark_are_told(tmp_path: Path) -> None:
     assert [problem.code for problem in read_meet(folder)[1]] == ["not-utf8"]
 
 
+def test_before_the_meet_there_need_be_no_marks(tmp_path: Path) -> None:
+    """But a table that nobody reads may be meant to be the marks, and so may a name in settings."""
+    text = SETTINGS + "== roster.csv ==\nbib,family_name\n1,ADAMS\n"
+    meet, problems = read_meet(write_folder(tmp_path, text))
+    assert meet is not None
+    assert problems == []
+    assert [note.code for note in meet.notes] == ["no-marks-yet"]
+    (tmp_path / "Marks.csv").write_bytes(b"bib,apparatus,mark\n")
+    assert [one.code for one in read_meet(tmp_path)[1]] == ["no-such-file"]
+    named = text.replace("title", 'files.marks = "marks.csv"\n    title', 1)
+    meet, problems = read_meet(write_folder(tmp_path / "named", named))
+    assert [one.code for one in problems] == ["no-such-file"]
+
+
 def test_an_empty_table_is_told(tmp_path: Path) -> None:
     folder = write_folder(tmp_path, SETTINGS + "== roster.csv ==\n== marks.csv ==\n\n\n")
     assert {(one.file, one.code) for one in read_meet(folder)[1]} == {
