@@ -36,6 +36,8 @@ MEET = """
     organiser = "Gymnastics & Friends"
     published = 2031-05-18T18:00:00+02:00
     paper = "Letter"
+    base_url = "https://example.org/cup/"
+    handouts = ["awards sheet", "ribbons", "wall sheets", "medals"]
     [[competition]]
     id = "women"
     title = "Women"
@@ -146,7 +148,7 @@ def test_every_row_stands_in_every_book_in_its_order(shelf):
     for volume, path in shelf:
         text, end = bare("\n".join(pages(path, "-raw"))), 0
         wanted = rows(volume)
-        assert wanted, volume.title
+        assert wanted or volume.file == "awards-sheet", volume.title
         for row in wanted:
             start = text.find(row, end)
             assert start >= 0, f"{volume.title}: {row} is not there, or not after the row before"
@@ -301,7 +303,8 @@ def test_a_bound_book_has_its_wider_margin_inside(shelf):
 
 def test_nothing_reaches_beyond_the_edges_of_the_page(shelf):
     for volume, path in shelf:
-        edge = (11 if volume.file == "result-book" else 15) / 25.4 * 72
+        own = {"result-book": 11, "women-wall-sheets": 12}
+        edge = own.get(volume.file, 15) / 25.4 * 72
         text = run("pdftotext", "-bbox", path, "-")
         for page in text.split("<page ")[1:]:
             width = float(re.match(r'width="([\d.]+)"', page)[1])
@@ -339,12 +342,12 @@ def test_books_are_the_same_with_one_worker_or_two_and_from_the_cache(small, tmp
     one = written(small, tmp_path / "one", None, 1)
     two = written(small, tmp_path / "two", cache, 2)
     again = written(small, tmp_path / "again", cache, 2)
-    assert len(one) == 9
+    assert len(one) == 11
     assert one == two == again
 
 
 def test_an_unchanged_book_is_not_rendered_again(small, shelf, kept, tmp_path, monkeypatch):
-    first = {path.name: path.read_bytes() for _, path in shelf[:9]}
+    first = {path.name: path.read_bytes() for _, path in shelf[:11]}
     monkeypatch.setattr(workers, "_start", lambda: pytest.fail("a worker was started"))
     monkeypatch.setattr(Layout, "unit_html", lambda *_: pytest.fail("a section was set"))
     assert written(small, tmp_path / "second", kept) == first
