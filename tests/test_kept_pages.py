@@ -8,11 +8,15 @@ from shutil import copytree
 import pytest
 from folders import judged
 
+from resultsgen.scoring import judging
 from resultsgen.theme.theme import find_theme
+from resultsgen.views.lists.rankings import list_table
+from resultsgen.views.words.wording import Wording
 from resultsgen.website import write_site
 from resultsgen.website.kept_pages import KeptPages
 
 EVENING = Path(__file__).parent / "example_evening"
+EXAMPLE = Path(__file__).parents[1] / "example_meet"
 
 
 def site(folder: Path, out: Path, cache: Path | None, theme: str = "standard") -> dict[str, bytes]:
@@ -59,7 +63,22 @@ def test_another_python_or_library_takes_nothing_that_was_kept(tmp_path, filled,
     assert len(filled) == 2 * every
 
 
-def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, filled):
+def test_what_is_shown_of_a_competition_is_made_again_only_where_something_of_it_changed(tmp_path):
+    folder = copytree(EXAMPLE, tmp_path / "meet")
+    first = judged(folder)
+    tables = [list_table(one, one.rankings[0], Wording()) for one in first.competitions]
+    marks = (folder / "marks.csv").read_text("utf-8")
+    other = marks.replace("9.066,,13.966", "9.056,,13.956", 1)
+    assert other != marks
+    for text, same in ((marks, 9), (other, 8), (other, 9), (marks, 8)):
+        (folder / "marks.csv").write_text(text, "utf-8")
+        again = judged(folder).competitions
+        made = [list_table(one, one.rankings[0], Wording()) for one in again]
+        assert sum(was is now for was, now in zip(tables, made, strict=True)) == same
+        tables = made
+
+
+def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, filled, monkeypatch):
     """One change after the other; each shapes few pages or all of them."""
     folder = copytree(EVENING, tmp_path / "meet")
     site(folder, tmp_path / "before", tmp_path / "cache")
@@ -80,6 +99,7 @@ def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, fi
         filled.clear()
         kept = site(folder, tmp_path / f"{number}-kept", tmp_path / "cache")
         again[new] = len(filled)
+        monkeypatch.setattr(judging, "_last", {})
         assert kept == site(folder, tmp_path / f"{number}-anew", None)
     assert 0 < again["4,UB,8.650"] < every
     assert again["Club Night 2031"] >= every

@@ -45,7 +45,7 @@ def results(meet: Meet) -> tuple[Results, list[Problem]]:
         these = field(meet, competition, everybody, chosen, fields)
         fields[competition.id] = these
         problems += nothing_to_carry(these)
-        made = _judged(these, source)
+        made = _as_before(_judged(these, source))
         problems += draws_that_do_not_fit(these, made.start_lists, numbers[competition.id])
         judged[competition.id] = made
     competitions = tuple(judged[each.id] for each in meet.settings.competitions)
@@ -73,6 +73,17 @@ def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResul
         start_lists=start_lists(these, starts, source),
     )
     return replace(judged, beside=beside(judged))
+
+
+_last: dict[str, CompetitionResults] = {}
+
+
+def _as_before(judged: CompetitionResults) -> CompetitionResults:
+    """The competition as it was judged the last time, if it is equal: what was made of it holds."""
+    id = judged.competition.id
+    if _last.get(id) != judged:
+        _last[id] = judged
+    return _last[id]
 
 
 def in_feeding_order(competitions: tuple[Competition, ...]) -> tuple[Competition, ...]:

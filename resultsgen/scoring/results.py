@@ -8,9 +8,10 @@ set says.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import cached_property
-from typing import ClassVar, Literal
+from functools import cached_property, wraps
+from typing import Any, ClassVar, Concatenate, Literal, ParamSpec, TypeVar
 
 from resultsgen.history import History
 from resultsgen.meet.folder import Meet
@@ -394,6 +395,11 @@ class CompetitionResults:
     beside: tuple[MarksBeside, ...] = ()
     """The marks that no list takes; they are shown below the one that is their home."""
 
+    @cached_property
+    def made(self) -> dict[str, list[tuple[object, Any]]]:
+        """What is made of it once, by who makes it, with what else that asks for."""
+        return {}
+
     @property
     def own_routines(self) -> tuple[tuple[Gymnast, Routine], ...]:
         """The routines that were entered for it, and for no other that it takes them from."""
@@ -471,6 +477,27 @@ class CompetitionResults:
     def complete(self) -> bool:
         """No mark is to come on any list."""
         return self.started and all(ranking.to_come == 0 for ranking in self.rankings)
+
+
+More = ParamSpec("More")
+Made = TypeVar("Made")
+
+
+def made_once(
+    make: Callable[Concatenate[CompetitionResults, More], Made],
+) -> Callable[Concatenate[CompetitionResults, More], Made]:
+    """Makes something of a competition and whatever is equal; asked again, the very same."""
+
+    @wraps(make)
+    def made(judged: CompetitionResults, /, *more: More.args, **named: More.kwargs) -> Made:
+        known, asked = judged.made.setdefault(make.__qualname__, []), (more, named)
+        for before, found in known:
+            if before == asked:
+                return found  # type: ignore[no-any-return]
+        known.append((asked, make(judged, *more, **named)))
+        return known[-1][1]  # type: ignore[no-any-return]
+
+    return made
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,6 +7,7 @@ publication fills anew only the pages that tell it. The themes of strangers are 
 
 from __future__ import annotations
 
+import io
 import marshal
 import pickle
 from collections.abc import Callable, Mapping
@@ -17,15 +18,24 @@ from jinja2.runtime import Context
 
 from resultsgen.files.cache import Cache, code_digest, key_of, run_by
 from resultsgen.theme.theme import Theme
+from resultsgen.views.lists.table import Table
 
 
 def by_value(value: object) -> bytes:
-    """The bytes that a value is put together from again: never the same for others.
+    """The bytes that tell a value, of tables their digest: never the same for others.
 
     Equal values may give others, where one has a text twice and the other two that are alike; then
     a page is filled once more than it had to be.
     """
-    return pickle.dumps(value, pickle.HIGHEST_PROTOCOL)
+    told = io.BytesIO()
+    pickler = pickle.Pickler(told, pickle.HIGHEST_PROTOCOL)
+    pickler.dispatch_table = BY_DIGEST
+    pickler.dump(value)
+    return told.getvalue()
+
+
+BY_DIGEST: dict[type, Any] = {Table: lambda table: (Table, (table.digest,))}
+"""Many tables are those of the last build, and their digest is known."""
 
 
 Filled = tuple[tuple[str, ...], str, str]

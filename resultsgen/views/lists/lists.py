@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from operator import attrgetter
 
-from resultsgen.scoring.results import CompetitionResults, Gymnast, natural
+from resultsgen.scoring.results import CompetitionResults, Gymnast, made_once, natural
 from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, by_number, parted
 from resultsgen.views.lists.rankings import list_table, qualification_tables
@@ -40,7 +40,7 @@ def list_views(
         ListView(
             **vars(page_head(judged, name, wording)),
             sentences=tuple(cut_sentences(judged, wording)) if name == QUALIFICATION else (),
-            tables=_tables(name, judged, wording),
+            tables=_tables(judged, name, wording),
             several=name in (QUALIFICATION, START_LIST),
             explained=of_routines(explained, judged.competition.id, list=name),
         )
@@ -49,7 +49,8 @@ def list_views(
     )
 
 
-def _tables(name: str, judged: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
+@made_once
+def _tables(judged: CompetitionResults, name: str, wording: Wording) -> tuple[Table, ...]:
     if name == QUALIFICATION:
         return qualification_tables(judged, wording)
     if name == START_LIST:

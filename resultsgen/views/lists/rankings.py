@@ -18,6 +18,7 @@ from resultsgen.scoring.results import (
     Team,
     TeamMember,
     Term,
+    made_once,
 )
 from resultsgen.views.lists.cells import (
     EMPTY,
@@ -98,6 +99,7 @@ class Listing:
         return cut_sentence(cut, line, self.names.__getitem__, language)
 
 
+@made_once
 def list_table(competition: CompetitionResults, ranking: Ranking, wording: Wording) -> Table:
     """A whole list: place, name, what the total is made of, the total, the cuts."""
     listing, say = Listing(ranking, competition, wording), wording.say

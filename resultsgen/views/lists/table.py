@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
+from hashlib import sha256
 from itertools import pairwise
 from string import ascii_lowercase
 from typing import Literal, NamedTuple
@@ -92,7 +95,7 @@ LONGEST, SECTION_ROWS = 100, 50
 """A table of more rows than this is shown in sections of so many: it opens at once all the same."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Table:
     """A whole table with its caption, notes, and the legend of the codes used in it."""
 
@@ -107,6 +110,12 @@ class Table:
     """The number of its first row, where it is a part of a longer table."""
     of: int = 0
     """How many rows that longer table has; 0: it is no part."""
+
+    @cached_property
+    def digest(self) -> str:
+        """Never the same for others: it stands for the table where many are compared."""
+        fields = tuple(vars(self).values())
+        return sha256(pickle.dumps(fields, pickle.HIGHEST_PROTOCOL)).hexdigest()
 
     @property
     def heads(self) -> tuple[int, ...]:

@@ -7,7 +7,14 @@ from dataclasses import dataclass, replace
 from itertools import groupby, islice
 
 from resultsgen.live.notable import complete_lists
-from resultsgen.scoring.results import CompetitionResults, CutResult, Line, Ranking, Results
+from resultsgen.scoring.results import (
+    CompetitionResults,
+    CutResult,
+    Line,
+    Ranking,
+    Results,
+    made_once,
+)
 from resultsgen.views.lists.cells import legend, shown_name
 from resultsgen.views.lists.competitions import Link, overview_link, when
 from resultsgen.views.lists.page_parts import ONLY, PagePart, by_content, parts_of_page
@@ -209,6 +216,16 @@ def shown_list(
     return ShownList(table, tuple(lines), near, teams)
 
 
+@made_once
+def shown_lists(judged: CompetitionResults, wording: Wording) -> tuple[ShownList, ...]:
+    """The team list and the all-around; of what these do not show, each apparatus."""
+    everywhere = {line.key for line in judged.all_around.lines} if judged.all_around else ()
+    return (
+        *(shown_list(judged, one, wording) for one in (judged.team, judged.all_around) if one),
+        *(shown_list(judged, one, wording, everywhere) for one in judged.by_apparatus.values()),
+    )
+
+
 class MeetByClub:
     """A meet, to be looked up by club: what is worked out once for all of them."""
 
@@ -221,7 +238,7 @@ class MeetByClub:
             for judged in results.competitions
             for line in (judged.team.lines if judged.team else ())
         }
-        self._lists = [(judged, tuple(self._lists_of(judged))) for judged in results.competitions]
+        self._lists = [(judged, shown_lists(judged, wording)) for judged in results.competitions]
         self._first = [
             (ranking, [line for line in ranking.lines if line.place and line.place <= FIRST])
             for ranking in (found.ranking for found in complete_lists(results) if found.won)
@@ -233,14 +250,6 @@ class MeetByClub:
             for cut in ranking.cuts
             if cut.final
         ]
-
-    def _lists_of(self, judged: CompetitionResults) -> Iterator[ShownList]:
-        """The team list and the all-around; of what these do not show, each apparatus."""
-        for ranking in filter(None, (judged.team, judged.all_around)):
-            yield shown_list(judged, ranking, self.wording)
-        everywhere = {line.key for line in judged.all_around.lines} if judged.all_around else ()
-        for ranking in judged.by_apparatus.values():
-            yield shown_list(judged, ranking, self.wording, everywhere)
 
     def entries(self, members: Members) -> Iterator[ClubEntry]:
         """All results of a club, competition by competition."""

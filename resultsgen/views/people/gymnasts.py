@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from resultsgen.scoring.results import CompetitionResults, Line, Results, Routine, Start, TeamMember
+from resultsgen.scoring.results import (
+    CompetitionResults,
+    Line,
+    Results,
+    Routine,
+    Start,
+    TeamMember,
+    made_once,
+)
 from resultsgen.views.lists.cells import (
     EMPTY,
     legend,
@@ -44,7 +52,7 @@ class GymnastEntry:
     """Each cut that the gymnast was considered for, and what it means for the gymnast."""
     spread: SpreadChart | None
     """The gymnast's marks among those of everybody."""
-    explained: tuple[Explanation, ...]
+    explained: tuple[Explanation, ...] = ()
     """What incidents cost here."""
 
 
@@ -92,6 +100,34 @@ class ByGymnast:
         lines = team.lines if team and not team.terms else ()
         return {who.gymnast.key: (line, who) for line in lines for who in line.team.members}
 
+    @cached_property
+    def entries(self) -> dict[int, GymnastEntry]:
+        """What each gymnast did, as far as it was asked for; without incidents."""
+        return {}
+
+    def entry(self, key: int, explained: tuple[Explanation, ...]) -> GymnastEntry:
+        """What a gymnast did."""
+        if key not in self.entries:
+            self.entries[key] = self._entry(key)
+        told = of_routines(explained, self.judged.competition.id, gymnast=key) if explained else ()
+        return replace(self.entries[key], explained=told) if told else self.entries[key]
+
+    def _entry(self, key: int) -> GymnastEntry:
+        done = self.judged.by_gymnast.get(key, {}).items()
+        own = {
+            code: routine.mark
+            for (code, vault), routine in done
+            if vault == 1 and routine.mark is not None
+        }
+        return GymnastEntry(
+            key,
+            overview_link(self.judged),
+            when(self.judged, self.wording),
+            marks_table(self.starts[key], self),
+            (*_for_the_team(key, self), *_cuts(key, self)),
+            among_all_marks(own, self.marks, self.wording),
+        )
+
     def counting(self, key: int) -> dict[str, bool]:
         """Whether each mark of a gymnast counts for the team, by apparatus."""
         if self.judged.team is None or key not in self.members:
@@ -101,9 +137,12 @@ class ByGymnast:
         return {part: counts for part, made, counts in each if made and made.mark is not None}
 
 
+by_gymnast = made_once(ByGymnast)
+
+
 def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
     """The page of each person, in the order of the index."""
-    competitions = tuple(ByGymnast(judged, wording) for judged in results.competitions)
+    competitions = tuple(by_gymnast(judged, wording) for judged in results.competitions)
     told = explanations(results, wording)
     facts: dict[int, list[tuple[int, FactInWords]]] = {}
     for number, fact in enumerate(notable_facts(results, wording)):
@@ -138,31 +177,12 @@ def _view(
         tuple((label, text) for label, text in facts if text),
         tuple(Link(club, club_target(club)) for club in person.clubs),
         tuple(
-            _entry(held.starts[key], held, explained)
+            held.entry(key, explained)
             for held in competitions
             for key in sorted(person.keys & held.starts.keys())
         ),
         gymnast.published,
         telling,
-    )
-
-
-def _entry(start: Start, held: ByGymnast, explained: tuple[Explanation, ...]) -> GymnastEntry:
-    judged, key = held.judged, start.gymnast.key
-    done = judged.by_gymnast.get(key, {}).items()
-    own = {
-        code: routine.mark
-        for (code, vault), routine in done
-        if vault == 1 and routine.mark is not None
-    }
-    return GymnastEntry(
-        key,
-        overview_link(judged),
-        when(judged, held.wording),
-        marks_table(start, held),
-        (*_for_the_team(key, held), *_cuts(key, held)),
-        among_all_marks(own, held.marks, held.wording),
-        of_routines(explained, judged.competition.id, gymnast=key) if explained else (),
     )
 
 
