@@ -385,7 +385,8 @@ def wrong_in(judged: Results, folder: Path, form: Form) -> str:
         read = second_reading(folder, form.roster, form.marks)
     if read.facts != facts_of(judged):
         return f"marks: {sorted(read.facts ^ facts_of(judged))[:4]}"
-    told = " ".join(note.message for note in judged.meet.notes)
+    told = " ".join(f"{note.column} {note.message}" for note in judged.meet.notes)
+    told += " ".join(one.column for one in judged.meet.stated)  # Compared with the judging.
     untold = {heading for heading in read.unread if " ".join(heading.split()) not in told}
     if untold:
         return f"not told: {sorted(untold)}"
