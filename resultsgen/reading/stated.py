@@ -8,7 +8,7 @@ from typing import Literal
 
 from resultsgen.meet.folder import Stated
 from resultsgen.meet.marks import parse_mark
-from resultsgen.meet.problems import Note
+from resultsgen.meet.problems import MOST, Note
 from resultsgen.reading.belonging import Belonging
 from resultsgen.reading.tables import ReadTable
 from resultsgen.reading.words import Part
@@ -47,11 +47,14 @@ def stated_in(
     if name not in table.columns:
         return []
     heading, read = table.headings.get(name, name), table.read(name, READ[kind])
-    unread = {text for text in table.column(name) if text and READ[kind](text) is None}
-    broken = [one for one in table.broken if one.column == heading]
-    table.broken = [one for one in table.broken if one not in broken]
-    if unread := unread | {one.value for one in broken}:
-        message = f"left alone in this column, for it is no {kind}: {', '.join(sorted(unread))}"
+    cells = enumerate(zip(table.column(name), read, strict=True))
+    unread = [(table.lines[row], text) for row, (text, value) in cells if text and value is None]
+    unread += [(one.row, one.value or "no value") for one in table.broken if one.column == heading]
+    table.broken = [one for one in table.broken if one.column != heading]
+    if unread:
+        shown = ", ".join(f"{text} (row {line})" for line, text in sorted(unread)[:MOST])
+        more = f" and {len(unread) - MOST} more" if len(unread) > MOST else ""
+        message = f"left alone, for it is no {kind}: {shown}{more}"
         where = table.file, table.heading_line, heading
         table.problems.append(Note(*where, "left-alone", message))
     rows = zip(table.lines, read, apparatus, whose, strict=True)

@@ -288,7 +288,7 @@ def read_table(
     aside = {column.name for column in ours if column.beside} | {""}
     others = {heading for place, heading in enumerate(headings) if names.get(place, "") in aside}
     beside = [one for one in grid.problems if one.code == BROKEN and one.column in others]
-    known = _Headings(file, grid.lines[0], headings, names, ours, mapped)
+    known = _Headings(file, grid.lines[0], headings, names, ours, mapped, name)
     cells = [tidied(column) for column in zip(*grid.rows[1:], strict=True)]
     cells = cells or [[] for _ in headings]
     problems = [one for one in grid.problems if one not in beside]
@@ -337,6 +337,11 @@ class _Headings:
     names: dict[int, str]
     ours: tuple[MeetColumn, ...]
     mapped: Mapped
+    table: str
+
+    def line_to_paste(self, name: str, heading: str) -> str:
+        """How the settings say that a heading is one of our columns."""
+        return f'{name} = "{heading}"  under [columns.{self.table}]'
 
     def problems(self) -> list[Problem]:
         """What is wrong with them: two alike, one absent, one nearly written."""
@@ -361,7 +366,8 @@ class _Headings:
             if other != position:
                 message = (
                     f"columns {other + 1} ({self.headings[other]}) and {position + 1} "
-                    f"({self.headings[position]}) mean the same; rename or delete one of them"
+                    f"({self.headings[position]}) mean the same; rename or delete one of them, or "
+                    f"write  {self.line_to_paste(name, self.headings[other])}"
                 )
                 yield self._problem(self.headings[position], "heading-twice", message, name)
 
@@ -382,8 +388,8 @@ class _Headings:
                 continue
             short = column.meaning.partition(";")[0]  # Of the bib the same in roster and marks.
             message = (
-                f"there is no column {heading!r} ({column.name}: {short}); the "
-                f"headings are {found}; rename one, or map it under [columns] in meet.toml"
+                f"there is no column {heading!r} ({column.name}: {short}); the headings are "
+                f"{found}; rename one, or write  {self.line_to_paste(column.name, '...')}"
                 if plain(heading) not in taken
                 else f"the column {heading!r} is {taken[plain(heading)]} "
                 f"and cannot be {column.name} ({column.meaning}) too; add a column of its own"

@@ -114,8 +114,8 @@ def tell_lookalikes(
         if code := next(looks_like, ""):
             message = (
                 f"{heading} looks like {code}, for which there is no column; write {code} as the "
-                "heading, map it under [columns.apparatus] in meet.toml, or call the column "
-                "something else"
+                f'heading, write  "{heading}" = "{code}"  under [columns.apparatus], or call the '
+                "column something else"
             )
             where = table.file, table.heading_line, heading
             table.problems.append(Problem(*where, "unknown-heading", message, heading))

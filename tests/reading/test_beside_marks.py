@@ -170,7 +170,7 @@ def test_totals_and_places_are_compared_with_the_judging(tmp_path: Path) -> None
     meet, told = with_marks(tmp_path, STATED)
     assert told == []
     assert noted(meet) == [
-        "marks.csv:1 [Rang] left alone in this column, for it is no place: - (left-alone)",
+        "marks.csv:1 [Rang] left alone, for it is no place: - (row 5) (left-alone)",
         "marks.csv:2 [VT Platz] says place 2, the judging gives 3 (stated-otherwise)",
         "marks.csv:4 [Gesamt] says total 21.800, the judging gives 21.900 (stated-otherwise)",
     ]

@@ -264,7 +264,7 @@ def test_an_error_where_nothing_is_read_is_told_as_left_alone(tmp_path: Path) ->
     assert [(one.column, one.code) for one in problems] == [("VT", "broken-cell")]
     assert meet is not None
     assert [str(one) for one in meet.notes] == [
-        "all.xlsx:1 [Total] left alone in this column, for it is no total: #VALUE! (left-alone)"
+        "all.xlsx:1 [Total] left alone, for it is no total: #VALUE! (row 2) (left-alone)"
     ]
 
 

@@ -188,7 +188,7 @@ def test_two_headings_that_mean_the_same_are_told(tmp_path: Path) -> None:
     _, told = read(tmp_path, "bib,family_name,club,Verein\n    7,VALE,TV Au,TV See")
     assert told == [
         "roster.csv:1 [Verein] columns 3 (club) and 4 (Verein) mean the same; rename or delete one "
-        "of them (heading-twice)"
+        'of them, or write  club = "club"  under [columns.roster] (heading-twice)'
     ]
 
 
