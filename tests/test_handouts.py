@@ -123,6 +123,13 @@ def test_medals_are_counted_as_they_are_given(tmp_path):
     assert federations.of_none == (0, 1, 0)
 
 
+def test_a_competition_that_is_not_awarded_is_in_no_count_and_the_page_says_so(tmp_path):
+    text = COUNTED.replace('id = "women"', 'id = "women"\n    medals = false')
+    found = judged(write_folder(tmp_path, text))
+    assert [(count.lines, count.of_none) for count in medal_counts(found)] == [((), (0, 0, 0))] * 2
+    assert medal_view(found, Wording()).rule[-1] == "Not awarded, and not counted: Women."
+
+
 @pytest.mark.parametrize("seed", range(12))
 def test_there_are_as_many_medals_as_placed_first_to_third(seed, tmp_path):
     dice = random.Random(seed)

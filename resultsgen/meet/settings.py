@@ -347,6 +347,9 @@ class Competition(Frozen):
     discipline: str = Field(description="men, women, or one declared under [disciplines]")
     divisions: tuple[str, ...] = Field((), description="Roster divisions; empty: all of them")
     phase: Literal["qualification", "final"] = "final"
+    medals: bool = Field(
+        True, description="Of a final: awarded on the awards sheet, and in the count of medals"
+    )
     ranks: tuple[Ranked, ...] = Field(("all-around", "apparatus"), min_length=1)
     apparatus: tuple[str, ...] = Field((), description="Empty: all of the discipline")
     vaults: Literal[1, 2] = Field(1, description="How many vaults the vault ranking needs")

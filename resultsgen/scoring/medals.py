@@ -43,9 +43,10 @@ class MedalCount:
 
 
 def finals(results: Results) -> Iterator[tuple[CompetitionResults, Ranking]]:
-    """Every list that is awarded, finished or not: those of a qualification are not."""
+    """Every list that is awarded, finished or not: those of a qualification are not, nor those of
+    a competition of which the meet says so, as of the first of two days that are added."""
     for judged in results.competitions:
-        if judged.competition.phase == "final":
+        if judged.competition.phase == "final" and judged.competition.medals:
             yield from ((judged, ranking) for ranking in judged.rankings)
 
 

@@ -38,6 +38,10 @@ def medal_view(results: Results, wording: Wording) -> MedalView:
         say("The first three places of every finished list of the finals are counted."),
         say("Who shares a place has its medal, and a team has one medal."),
     ]
+    own = (judged.competition for judged in results.competitions)
+    if apart := [one.title for one in own if one.phase == "final" and not one.medals]:
+        listed = wording.language.listed(apart)
+        rule.append(say("Not awarded, and not counted: {competitions}.", competitions=listed))
     if to_come := sum(ranking.to_come > 0 for _, ranking in finals(results)):
         one = "{n} list is not finished, and not counted yet."
         many = "{n} lists are not finished, and not counted yet."
