@@ -64,6 +64,10 @@ def equals_stand_in_an_order_that_is_seen(meet: Meet) -> Iterator[Problem]:
         yield in_settings(("equals",), "order-not-shown", message, "bib")
 
 
+PARTS = ("mark", "d", "e", "penalty", "bonus", "place")
+"""What a heading may say of an apparatus, beside its code: "Spr SW" = "VT d"."""
+
+
 def the_logo_is_a_picture(meet: Meet) -> Iterator[Problem]:
     """The logo, and the picture of certificates, is one of the pictures in assets/."""
     settings, there = meet.settings, ", ".join(meet.assets) or "none"
@@ -102,7 +106,8 @@ def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
             message = "an empty cell is no status; delete this line"
             yield in_settings(("columns", "status", word), "unknown-status", message)
     for word, code in columns.apparatus.items():
-        if code not in codes:
+        of, _, part = code.partition(" ")
+        if of not in (*codes, "VT2") or part.casefold() not in ("", *PARTS):
             yield unknown(("columns", "apparatus", word), "apparatus", code, codes)
 
 

@@ -82,7 +82,8 @@ def _routines(table: ReadTable, parts: dict[str, Part]) -> dict[tuple[str, int],
             of = f"{code}2" if vault == 2 else code
             message = (
                 f"{', '.join(beside)}: there are parts of the mark on {of}, and no column of the "
-                f"final mark; add it with the heading {of}, or map it under [columns.apparatus]"
+                f'final mark; write {of} as its heading, or  "its heading" = "{of}"  under '
+                "[columns.apparatus]"
             )
             _tell_heading(table, beside[0], "no-final-mark", message)
         elif beside:

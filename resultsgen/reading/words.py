@@ -10,7 +10,7 @@ import re
 import tomllib
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -19,6 +19,8 @@ from resultsgen.meet.settings import APPARATUS_NAMES, DISCIPLINES, MeetSettings
 
 LINKING = {"de", "con", "au", "d'arcons", "d’arcons"}
 """Parts of names of apparatus by which none is known."""
+
+NUMBERED = re.compile(r"([12])(?:st|nd|er|re|e|o)? (?P<first>.+)|(?P<last>.+?) ?([12])")
 
 
 @lru_cache(maxsize=4096)
@@ -167,6 +169,8 @@ class Words:
     """Words for an apparatus of men and another of women: the code by discipline."""
     statuses: Mapping[str, str]
     """The meet's own words for a status, in small letters."""
+    declared_parts: Mapping[str, str] = field(default_factory=dict)
+    """The meet's own headings for more than an apparatus, "Spr SW" = "VT D"."""
 
     def narrowed(self, disciplines: Iterable[str]) -> Words:
         """The words of a table in which these disciplines compete: "Barren" of men is PB."""
@@ -182,14 +186,14 @@ class Words:
     def apparatus_and_vault(self, word: str) -> tuple[str, int] | None:
         """The code of an apparatus and which vault (1 otherwise); None for another word.
 
-        "VT2", "VT 2" and "Vault 2" are the second vault.
+        "VT2", "VT 2", "Vault 2" and "2. Sprung" are the second vault.
         """
-        word = heard(word)
+        word = heard(self.declared_parts.get(heard(word), word))
         if word in self.apparatus:
             return self.apparatus[word], 1
-        numbered = re.fullmatch(r"(.+?) ?([12])", word)
-        if numbered and self.apparatus.get(numbered[1]) == "VT":
-            return "VT", int(numbered[2])
+        numbered = NUMBERED.fullmatch(word)
+        if numbered and self.apparatus.get(numbered["first"] or numbered["last"]) == "VT":
+            return "VT", int(numbered[1] or numbered[4])
         return None
 
     def part(self, heading: str) -> Part | None:
@@ -197,6 +201,7 @@ class Words:
 
         "Vault", "Vault final" and "Vault total" are the mark, "Sprung 2 D" a D score.
         """
+        heading = self.declared_parts.get(heard(heading), heading)
         if whole := self.apparatus_and_vault(heading):
             return Part(*whole, "mark")
         for apparatus, part in _sides(heading):
@@ -239,10 +244,12 @@ def words(settings: MeetSettings) -> Words:
         for word, code in _meanings(lists).items():
             unclear.setdefault(word, {})[discipline] = code
     declared = {heard(word): code for word, code in settings.columns.apparatus.items()}
+    parts = {word: said for word, said in declared.items() if said not in codes}
+    declared = {word: code for word, code in declared.items() if word not in parts}
     unclear = {word: codes for word, codes in unclear.items() if word not in apparatus | declared}
     own = settings.columns.status.items()
     statuses = {word.strip().casefold(): status for word, status in own if word.strip()}
-    known = Words(apparatus | declared, _disciplines(settings), unclear, statuses)
+    known = Words(apparatus | declared, _disciplines(settings), unclear, statuses, parts)
     return known.narrowed(one.discipline for one in settings.competitions)
 
 

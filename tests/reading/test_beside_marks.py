@@ -67,6 +67,22 @@ def test_parts_of_marks_may_have_columns(tmp_path: Path) -> None:
     assert noted(meet) == ["marks.csv:1 columns left alone: Sprung E1 (left-alone)"]
 
 
+def test_a_meet_may_say_of_a_heading_that_it_is_a_part(tmp_path: Path) -> None:
+    said = 'columns.apparatus = { "Spr. SW" = "VT d", "Hock 2" = "VT2", Spr = "VT" }'
+    meet, told = with_marks(tmp_path, "bib,Spr,Spr SW,Hock 2,UB\n1,13,4,12,9\n", said)
+    assert told == []
+    assert rows(meet)[:2] == [
+        ("1", "VT", 1, 13000, 4000, None, None, ""),
+        ("1", "VT", 2, 12000, None, None, None, ""),
+    ]
+
+
+@pytest.mark.parametrize("said", ["VT x", "XX d", "VT3"])
+def test_what_a_heading_cannot_say_is_told(tmp_path: Path, said: str) -> None:
+    (told,) = with_marks(tmp_path, "bib,VT,UB\n1,13,9\n", f'columns.apparatus.Spr = "{said}"')[1]
+    assert told.startswith("meet.toml:2 [columns.apparatus.Spr] there is no apparatus")
+
+
 @pytest.mark.parametrize(
     ("marks", "told"),
     [
@@ -78,8 +94,8 @@ def test_parts_of_marks_may_have_columns(tmp_path: Path) -> None:
         (
             "bib,VT D,VT E,UB\n1,4,9,9\n",
             "marks.csv:1 [VT D] VT D, VT E: there are parts of the mark on VT, and no column of "
-            "the final mark; add it with the heading VT, or map it under [columns.apparatus] "
-            "(no-final-mark)",
+            'the final mark; write VT as its heading, or  "its heading" = "VT"  under '
+            "[columns.apparatus] (no-final-mark)",
         ),
         (
             "bib,VT,Sprung Final,UB\n1,13,13,9\n",

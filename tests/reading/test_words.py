@@ -106,7 +106,8 @@ def test_bars_are_those_of_the_discipline() -> None:
 def test_a_heading_may_say_a_part_of_a_mark() -> None:
     known = of("women")
     assert known.part("Sprung") == Part("VT", 1, "mark")
-    assert known.part("Vault 2 D") == Part("VT", 2, "d")
+    assert known.part("Vault 2 D") == known.part("2. Sprung (D)") == Part("VT", 2, "d")
+    assert known.part("1er saut") == known.part("Vault 1 final") == Part("VT", 1, "mark")
     assert known.part("Barren Final") == known.part("UB Total") == Part("UB", 1, "mark")
     assert known.part("Poutre Note D") == Part("BB", 1, "d")
     assert known.part("D-Note Sprung") == Part("VT", 1, "d")
