@@ -11,6 +11,7 @@ from pathlib import Path
 import pikepdf
 import pytest
 from folders import judged, picture, write_folder
+from PIL import Image
 from running_drawn import drawn
 
 from resultsgen.books.layout import Layout
@@ -368,6 +369,24 @@ def test_the_longest_still_fits_on_a_sheet_and_nothing_is_printed_over(theme, tm
     assert "und 5 weitere Wertungen" in text
     (end,) = [low for _, low, word in places(tmp_path) if word == "Wertungen"]
     assert end < min(high for high, _, word in places(tmp_path) if word == "International")
+
+
+def test_a_picture_is_in_the_file_once_however_many_show_it(tmp_path, kept):
+    (tmp_path / "assets").mkdir()
+    Image.new("RGBA", (900, 900), (0, 0, 128, 90)).save(tmp_path / "assets" / "logo.png")
+    _, pdf, *_ = printed(
+        tmp_path, MEET.replace("place", 'logo = "logo.png"\n    place', 1), "gala", kept
+    )
+    shown = [page.get_images() for page in pdf.pages]
+    assert len(shown) == 8
+    assert all(len(images) == 1 for images in shown)
+    assert len({image.objgen for images in shown for image in images.values()}) == 1
+    pictures = [
+        (int(one.Width), int(one.Height))
+        for one in pdf.objects
+        if isinstance(one, pikepdf.Stream) and one.get("/Subtype") == "/Image"
+    ]
+    assert pictures == [(600, 600)] * 2  # The picture, and its mask.
 
 
 def test_on_paper_of_the_club_itself_the_upper_part_stays_free(tmp_path, kept):

@@ -15,7 +15,7 @@ from resultsgen.books.metadata import About, Attachment
 from resultsgen.books.own_texts import PageEdges, Pages, pages_of
 from resultsgen.books.pdf_file import PdfFile, array, number, references, refers, sort_key, string
 from resultsgen.books.pdf_fonts import font_objects
-from resultsgen.books.placed_units import FIXED, UnitRole, placed, size
+from resultsgen.books.placed_units import FIXED, UnitRole, pictures, placed, size
 from resultsgen.books.press.unit import FONTS, ROOT, Unit, page_object
 from resultsgen.files.cache import Cache
 
@@ -89,6 +89,19 @@ class JoinedUnits:
             for part in self.parts
         )
 
+    @cached_property
+    def shared_pictures(self) -> tuple[dict[int, int], ...]:
+        """By unit, the pictures that one before has too, with their numbers in the book."""
+        first: dict[str, int] = {}
+        return tuple(
+            {
+                number: at
+                for number, told in pictures(part.unit)
+                if (at := first.setdefault(told, base + number)) != base + number
+            }
+            for part, base in zip(self.parts, self.bases, strict=False)
+        )
+
     def places(self, wanted: Collection[str]) -> dict[str, bytes]:
         """Where on which page these first stand, if they are in this book."""
         return {
@@ -124,7 +137,8 @@ def joined_book(
     for rank, part in enumerate(joined.parts):
         dead = frozenset(_dead_links(part.unit, joined, known))
         lowered = 1 if has_cover and rank else 0
-        role = UnitRole(lowered, part.again, dead, joined.referenced[rank])
+        shared = joined.shared_pictures[rank]
+        role = UnitRole(lowered, part.again, dead, joined.referenced[rank], shared)
         made = placed(part.unit, part.key, joined.bases[rank], role, cache)
         file.add_written(made.data, made.places, made.packed)
         _add_pages(file, joined, rank, made.links, edges, SHIFT if has_cover else 0)

@@ -56,6 +56,9 @@ DRAWS = ("theme/charts.py", "theme/theme.py", "theme/templates.py")
 
 STYLE = "book/book.css"
 
+HIGHEST = 600
+"""Pixels: in a book no picture is higher than 30 mm, and hundreds of certificates may show it."""
+
 FACE = '@font-face {{ font-family: "{family}"; font-weight: {weight}; src: url(asset:{name}) }}\n'
 WEIGHTS = {"regular.ttf": "normal", "bold.ttf": "bold"}
 
@@ -247,7 +250,9 @@ class Layout:
         assets = {name: ("font/ttf", font) for name, (font, _) in small.items()}
         for name in pictures_in_books(self.meet.settings):
             kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
-            made = pictures.published(self.meet.assets[name], cache, [(0, 0)])
+            size = self.meet.sizes.get(name)
+            high = HIGHEST if size and size.frames == 1 and size.height > HIGHEST else 0
+            made = pictures.published(self.meet.assets[name], cache, [(0, high)])
             assets[f"meet/{name}"] = (kind, next(made))
         # Of a style sheet first what the theme is based on, then its own.
         sheets = self._values(), "".join(reversed(self.theme.texts(STYLE)))

@@ -9,7 +9,7 @@ from __future__ import annotations
 import pickle
 import re
 import zlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import groupby
@@ -40,11 +40,13 @@ class UnitRole:
     """The links that lead to nothing in this book."""
     pages: Sequence[Pages]
     """Those of each page reference in its text."""
+    shared: Mapping[int, int]
+    """Pictures that a unit before has too, and their numbers in the book."""
 
     @property
     def key(self) -> str:
         """Tells two roles apart."""
-        return f"{self.lowered} {self.again} {sorted(self.dead)} {self.pages}"
+        return f"{self.lowered} {self.again} {sorted(self.dead)} {self.pages} {self.shared}"
 
 
 @dataclass(frozen=True)
@@ -116,6 +118,8 @@ class _Placing:
             self.unit.pages[room.page].content for one in references for room in one.rooms
         }
         for number, (head, contents) in self.unit.streams.items():
+            if number in self.role.shared:
+                continue
             if number in open_places:
                 head += b"/Filter/FlateDecode"
                 contents = zlib.compress(self._written(contents), 9)
@@ -128,7 +132,7 @@ class _Placing:
     def _token(self, found: re.Match[bytes]) -> bytes:
         reference, number, name = found.groups()
         if reference:
-            return refers(self.base + int(reference))
+            return refers(self.role.shared.get(int(reference), self.base + int(reference)))
         return b"%d" % (self.base + int(number)) if number else self._decided(name.decode())
 
     def _decided(self, name: str) -> bytes:
@@ -148,6 +152,18 @@ class _Placing:
         if kind == "L":
             return b"/Span" if is_dead else b"/Link"
         return b"" if is_dead else refers(self.base + int(led_to))
+
+
+def pictures(unit: Unit) -> Iterator[tuple[int, str]]:
+    """The number of each picture of a unit, and what tells it from others, its mask included."""
+
+    def told(number: int) -> str:
+        head, contents = unit.streams[number]
+        return key_of(TOKENS.sub(lambda found: told(int(found[1])).encode(), head), contents)
+
+    for number, (head, _) in unit.streams.items():
+        if b"/Subtype /Image" in head:
+            yield number, told(number)
 
 
 def _runs(numbers: list[int]) -> Iterator[tuple[int, int, int]]:
