@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from folders import write_folder
+from openpyxl import Workbook
 
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
@@ -95,3 +96,32 @@ def test_nothing_heavy_is_imported_where_nothing_is_to_be_done(published):
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert "(0 new or changed)" in done.stdout
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+def book(path: Path, beam: float) -> None:
+    held = Workbook()
+    held.active.title = "Vault"
+    for row in (["bib", "family_name", "VT"], [1, "Alder", 13.1], [2, "Birch", 12.1]):
+        held.active.append(row)
+    sheet = held.create_sheet("Beam")
+    for row in (["bib", "BB"], [1, beam], [2, 11.5]):
+        sheet.append(row)
+    held.save(path)
+
+
+def test_one_changed_sheet_of_a_workbook_is_one_changed_mark(tmp_path, monkeypatch):
+    """Roster and marks stand on two sheets of one file; the second changes."""
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(tmp_path / "cache"))
+    said = 'files = { roster = "a.xlsx#Vault", marks = ["a.xlsx#Vault", "a.xlsx#Beam"] }'
+    settings = MEET.replace('title = "Cup"\n', f'title = "Cup"\n    {said}\n', 1)
+    settings = settings.replace('["VT"]', '["VT", "BB"]')
+    meet, out = write_folder(tmp_path / "meet", settings), tmp_path / "out"
+    book(meet / "a.xlsx", 11.0)
+    first = publish(meet, out, WITHOUT_BOOKS, lambda *_: None)
+    assert published_before(meet, out, WITHOUT_BOOKS) is not None
+    book(meet / "a.xlsx", 12.0)
+    assert published_before(meet, out, WITHOUT_BOOKS) is None
+    second = publish(meet, out, WITHOUT_BOOKS, lambda *_: None)
+    assert (first.number, second.number) == (1, 2)
+    rows = (out / "data/corrections.csv").read_text("utf-8").splitlines()[1:]
+    assert rows == ["2,women,1,BB,1,11.000,12.000,,false,,"]

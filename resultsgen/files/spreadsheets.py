@@ -14,17 +14,19 @@ import os
 import re
 import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from functools import lru_cache
 from threading import Timer
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from resultsgen.files.workbooks import MEMORY, PATIENCE, SECONDS, receive, send
 
 if TYPE_CHECKING:
     import subprocess
+
+Value = TypeVar("Value")
 
 TOO_MUCH = (
     f"it takes more than {MEMORY // 10**6} MB of memory or {SECONDS} s to open: something stands "
@@ -41,16 +43,17 @@ class Opener:
     process: subprocess.Popen[bytes] | None = None
     left: float = field(default=SECONDS)
     """Seconds of work that are left."""
-    last: tuple[bytes, dict[str, Any]] = (b"", {})
-    """The workbook that was opened last: often its next sheet is asked for."""
+    last: tuple[bytes, Any] = (b"", None)
+    """The workbook that was opened last, and what was read in it."""
+
+    def read(self, held: bytes, reading: Callable[[dict[str, Any]], Value]) -> Value:
+        """What *reading* makes of the answer of a workbook; often its next sheet is asked for."""
+        if self.last[0] != held:
+            self.last = held, reading(self.answer(held))
+        return cast(Value, self.last[1])
 
     def answer(self, held: bytes) -> dict[str, Any]:
         """What `workbooks.answer` says of a workbook; `too much` where the process died of it."""
-        if self.last[0] != held:
-            self.last = held, self._answer(held)
-        return self.last[1]
-
-    def _answer(self, held: bytes) -> dict[str, Any]:
         if self.left < 1:
             return {"too much": f"the spreadsheets of a meet may take {SECONDS} s together"}
         if self.process is None:

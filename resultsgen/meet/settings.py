@@ -82,7 +82,7 @@ Sources = Annotated[
     tuple[str, ...],
     BeforeValidator(_as_list),
     AfterValidator(_sources_once),
-    Field(json_schema_extra={"type": ["string", "array"]}),
+    Field(max_length=200, json_schema_extra={"type": ["string", "array"]}),
 ]
 """Where the rows of a table stand, one after the other: files of the meet folder, of a workbook
 with the sheet, `club.xlsx#Level 3`."""

@@ -73,7 +73,7 @@ def _chosen(book: Workbook, source: str, wanted: str, name: str) -> Sheet | Prob
     if wanted:
         same = [one for one in book.sheets if one.name == wanted]
         alike = [one for one in book.sheets if one.name.strip().casefold() == wanted.casefold()]
-        there = ", ".join(one.name for one in book.sheets)
+        there = ", ".join(_called(one) for one in book.sheets if one.name)
         message = f"has no sheet {wanted}; there are {there}" if there else "has no sheets"
         none = Problem(book.file, 0, "", "no-such-sheet", f"{message}; mend {source!r}", wanted)
         return next(iter((*same, *alike)), none)
@@ -81,11 +81,15 @@ def _chosen(book: Workbook, source: str, wanted: str, name: str) -> Sheet | Prob
     named = [sheet for sheet in some if sheet.name.strip().casefold() == name]
     if not named and len(some) > 1:
         message = (
-            f"has several sheets ({', '.join(sheet.name for sheet in some)}); say which to read, "
+            f"has several sheets ({', '.join(map(_called, some))}); say which to read, "
             f'{name} = "{book.file}#{some[0].name}", or name it {name!r}, or keep only that one'
         )
         return Problem(book.file, 0, "", "several-sheets", message)
     return next(iter((*named, *some, *book.sheets)), Sheet("", [], ()))
+
+
+def _called(sheet: Sheet) -> str:
+    return f"{sheet.name} (hidden)" if sheet.hidden else sheet.name
 
 
 @dataclass(frozen=True)

@@ -2,30 +2,38 @@
 
 from __future__ import annotations
 
-import posixpath
+import os
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from resultsgen.files.opening import is_there
+from resultsgen.files.workbooks import ROWS
 from resultsgen.meet.columns import COLUMNS, MeetColumn
 from resultsgen.meet.problems import Note, Problem
 from resultsgen.meet.settings import MeetSettings, TableForm
-from resultsgen.reading.tables import Mapped, ReadTable, read_table
+from resultsgen.reading.grids import parted_source
+from resultsgen.reading.tables import ROWS_OF, Mapped, ReadTable, read_table, too_many_rows
 from resultsgen.reading.words import may_mean, plain, words
 
 
 def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[ReadTable]:
     """The tables of the roster or of the marks, one for each source."""
-    sources = settings.sources(name)
     first: dict[tuple[str, str], str] = {}
-    for source in sources:
-        mapped = _mapped(settings, name, source)
-        table = read_table(folder, source, COLUMNS[name], mapped, name)
-        before = first.setdefault((posixpath.normpath(table.book), table.sheet), source)
-        if table.was_read and before != source:
+    rows = 0
+    for source in settings.sources(name):
+        file, sheet = parted_source(folder, source)
+        place = os.path.realpath(folder / file) if "\0" not in file else file
+        table = ReadTable(source)
+        if (before := first.setdefault((place, plain(sheet)), source)) == source:
+            mapped = _mapped(settings, name, source)
+            table = read_table(folder, source, COLUMNS[name], mapped, name)
+            before = first.setdefault((place, plain(table.sheet)), source)
+        if before != source:
             message = f"is the same as {before}; take one of them out of meet.toml"
             table = ReadTable(source, problems=[Problem(source, 0, "", "source-twice", message)])
+        if (rows := rows + len(table)) > ROWS_OF.get(name, ROWS):
+            table = ReadTable(source, problems=[too_many_rows(source, name, rows)])
         yield table
 
 
@@ -35,7 +43,9 @@ def _mapped(settings: MeetSettings, name: str, source: str) -> Mapped:
     names = {column.name for column in COLUMNS[name]}
     own = {column: heading for column, heading in how.columns.items() if column in names}
     alone = len(settings.sources(name)) == 1
-    return Mapped(getattr(settings.columns, name) | own, alone, how)
+    both = [one for one in COLUMNS if source in settings.sources(one)]
+    place = f'tables."{source}".columns' if len(both) > 1 else f"columns.{name}"
+    return Mapped(getattr(settings.columns, name) | own, alone, how, place)
 
 
 def optional_table(
@@ -94,8 +104,6 @@ def leave_alone(
 class _NamedTable:
     name: str
     source: str
-    columns: tuple[MeetColumn, ...]
-    mapped: Mapped
 
     def sheet_of(self, table: ReadTable) -> str | None:
         """The sheet that it reads of the file of another table; None where it reads another file.
@@ -111,12 +119,13 @@ class _NamedTable:
         """Is it one of its columns, or an apparatus in a table of marks?"""
         if self.name == "marks" and words(settings).part(heading):
             return True
-        known = {name for one in self.columns for name in (one.name, self.mapped.heading(one))}
-        ours = {one.name for one in self.columns}
+        columns, mapped = COLUMNS[self.name], _mapped(settings, self.name, self.source)
+        known = {name for one in columns for name in (one.name, mapped.heading(one))}
+        ours = {one.name for one in columns}
         return plain(heading) in map(plain, known) or bool(may_mean(heading) & ours)
 
 
 def _tables(settings: MeetSettings) -> Iterator[_NamedTable]:
-    for name, columns in COLUMNS.items():
+    for name in COLUMNS:
         for source in settings.sources(name):
-            yield _NamedTable(name, source, columns, _mapped(settings, name, source))
+            yield _NamedTable(name, source)

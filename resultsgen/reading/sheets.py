@@ -104,12 +104,14 @@ def _of_workbook(folder: Path, file: str) -> Workbook | list[Problem]:
     if Path(file).suffix.lower() in OLD:
         return [_refused(file, "errors cannot be told from empty cells in such a file")]
     with one_opener() as opener:
-        answer = opener.answer(held)
-    if "too much" in answer:
-        return [too_large(file, answer["too much"])]
-    if "refused" in answer:
-        return [_refused(file, answer["refused"])]
-    return Workbook(file, tuple(map(_sheet, answer["sheets"])))
+        read = opener.read(held, _sheets)
+    if isinstance(read, tuple):
+        return Workbook(file, read)
+    return [too_large(file, read["too much"])] if "too much" in read else [_refused(file, **read)]
+
+
+def _sheets(answer: dict[str, Any]) -> tuple[Sheet, ...] | dict[str, str]:
+    return tuple(map(_sheet, answer["sheets"])) if "sheets" in answer else answer
 
 
 def _sheet(told: dict[str, Any]) -> Sheet:
@@ -139,8 +141,8 @@ def too_large(file: str, why: str) -> Problem:
     return Problem(file, 0, "", "table-too-large", message)
 
 
-def _refused(file: str, why: str) -> Problem:
-    message = f"cannot be opened as a spreadsheet ({why}); save it again, or as CSV UTF-8"
+def _refused(file: str, refused: str) -> Problem:
+    message = f"cannot be opened as a spreadsheet ({refused}); save it again, or as CSV UTF-8"
     return Problem(file, 0, "", "no-spreadsheet", message)
 
 

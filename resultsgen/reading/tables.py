@@ -5,6 +5,7 @@ What is wrong in a table is told in it as it is read.
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -20,7 +21,15 @@ from resultsgen.meet.settings import TableForm
 from resultsgen.reading.dates import mark_meant
 from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
 from resultsgen.reading.texts import tidied
-from resultsgen.reading.words import NO, YES, columns_meant, nearest, plain, status_words
+from resultsgen.reading.words import (
+    NO,
+    YES,
+    column_words,
+    columns_meant,
+    nearest,
+    plain,
+    status_words,
+)
 
 Value = TypeVar("Value")
 
@@ -241,6 +250,8 @@ class Mapped:
     in_one_file: bool = True
     how: TableForm = field(default_factory=TableForm)
     """What the settings say of this table alone."""
+    place: str = "columns"
+    """Where in the settings a heading of it is said to mean a column."""
 
     def heading(self, column: MeetColumn) -> str:
         """What a column is called in the file."""
@@ -267,9 +278,7 @@ def read_table(
     if isinstance(grid, list):
         return ReadTable(file, problems=grid)
     if len(grid.rows) > ROWS_OF.get(name, ROWS) + 1:
-        most_rows = ROWS_OF.get(name, ROWS)
-        message = f"has {len(grid.rows) - 1} rows, and at most {most_rows} are read; part the meet"
-        return ReadTable(file, problems=[Problem(file, 0, "", "table-too-large", message)])
+        return ReadTable(file, problems=[too_many_rows(file, name, len(grid.rows) - 1)])
     headings = [cell.strip() for cell in grid.rows[0]] if grid.rows else []
     if not any(headings):
         message = "is empty; the first line names columns"
@@ -288,7 +297,7 @@ def read_table(
     aside = {column.name for column in ours if column.beside} | {""}
     others = {heading for place, heading in enumerate(headings) if names.get(place, "") in aside}
     beside = [one for one in grid.problems if one.code == BROKEN and one.column in others]
-    known = _Headings(file, grid.lines[0], headings, names, ours, mapped, name)
+    known = _Headings(file, grid.lines[0], headings, names, ours, mapped)
     cells = [tidied(column) for column in zip(*grid.rows[1:], strict=True)]
     cells = cells or [[] for _ in headings]
     problems = [one for one in grid.problems if one not in beside]
@@ -317,6 +326,12 @@ def read_table(
     return table
 
 
+def too_many_rows(file: str, name: str, rows: int) -> Problem:
+    """That a table has more rows, alone or with those of the sources before, than are read."""
+    message = f"has {rows} rows, and at most {ROWS_OF.get(name, ROWS)} are read; part the meet"
+    return Problem(file, 0, "", "table-too-large", message)
+
+
 def _fix(table: ReadTable, fixed: dict[str, str]) -> None:
     """Give every row what is said of all of them, unless something else stands there."""
     for name, text in fixed.items():
@@ -337,23 +352,22 @@ class _Headings:
     names: dict[int, str]
     ours: tuple[MeetColumn, ...]
     mapped: Mapped
-    table: str
 
     def line_to_paste(self, name: str, heading: str) -> str:
         """How the settings say that a heading is one of our columns."""
-        return f'{name} = "{heading}"  under [columns.{self.table}]'
+        return f"{name} = {json.dumps(heading, ensure_ascii=False)}  under [{self.mapped.place}]"
 
     def problems(self) -> list[Problem]:
         """What is wrong with them: two alike, one absent, one nearly written."""
         wrong = [*self._twice(), *self._absent()]
         told = {one.column for one in wrong}
-        lacking = [
-            word
+        lacking = {
+            word: column.name
             for column in self.ours
             if not (column.beside or self._is_there(column))
             and self.mapped.heading(column) not in told
             for word in (self.mapped.heading(column), column.name)
-        ]
+        }
         return [*wrong, *self._nearly(lacking)]
 
     def _problem(self, heading: str, code: str, message: str, value: str = "") -> Problem:
@@ -386,15 +400,25 @@ class _Headings:
             there = column.name in (*self.names.values(), *self.mapped.how.fixed)
             if there or not (mapped or (column.needed and not self._is_there(column))):
                 continue
+            line = self.line_to_paste(column.name, self._likely(column))
             short = column.meaning.partition(";")[0]  # Of the bib the same in roster and marks.
             message = (
                 f"there is no column {heading!r} ({column.name}: {short}); the headings are "
-                f"{found}; rename one, or write  {self.line_to_paste(column.name, '...')}"
+                f"{found}; rename one, or write  {line}"
                 if plain(heading) not in taken
                 else f"the column {heading!r} is {taken[plain(heading)]} "
                 f"and cannot be {column.name} ({column.meaning}) too; add a column of its own"
             )
             yield self._problem(heading, "no-such-column", message)
+
+    def _likely(self, column: MeetColumn) -> str:
+        """A heading that nothing is read under and that nearly says what a column is."""
+        free = [one for place, one in enumerate(self.headings) if one and place not in self.names]
+        words = [
+            column.name,
+            *(word for word, name in column_words().items() if name == column.name),
+        ]
+        return next(filter(None, (nearest(word, free) for word in words)), "...")
 
     def _is_there(self, column: MeetColumn) -> bool:
         """Is it in the table, or one that does as well?"""
@@ -402,14 +426,15 @@ class _Headings:
         alike |= {other.name for other in self.ours if other.unless == column.name}
         return not alike.isdisjoint((*self.names.values(), *self.mapped.how.fixed))
 
-    def _nearly(self, lacking: list[str]) -> Iterator[Problem]:
+    def _nearly(self, lacking: dict[str, str]) -> Iterator[Problem]:
         """Headings that are nearly one of those which the table does not have."""
         for position, heading in enumerate(self.headings):
             near = "" if position in self.names else nearest(heading, lacking)
             if near:
                 message = (
-                    f"there is no column {heading}; did you mean {near}? Correct the heading, map "
-                    "it under [columns] in meet.toml, or call it something else"
+                    f"there is no column {heading}; did you mean {near}? Correct the heading, call "
+                    "it something else, or write  "
+                    f"{self.line_to_paste(lacking[near], heading)}"
                 )
                 yield self._problem(heading, "unknown-heading", message, heading)
 

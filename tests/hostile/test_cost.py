@@ -81,6 +81,41 @@ def many_rows_of_xlsx(folder: Path) -> None:
     write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", rows)
 
 
+def a_million_formulas(folder: Path) -> None:
+    cells = "<c><f>1</f><v>1</v></c>" * 190
+    rows = "".join(f'<row r="{n}">{cells}</row>' for n in range(1, 5_200))
+    write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", rows)
+
+
+def broken_cells_of_ods_that_are_repeated(folder: Path) -> None:
+    cells = '<table:table-cell table:number-columns-repeated="1024" table:formula="of:=1"/>'
+    rows = f'<table:table-row table:number-rows-repeated="90000">{cells}</table:table-row>' * 900
+    write_ods(a_meet(folder, "r.ods") / "r.ods", rows)
+
+
+def ranges_that_overlap(folder: Path) -> None:
+    rows = "".join(f'<row r="{n}"><c r="A{n}"><v>1</v></c></row>' for n in range(1, 90_001))
+    merged = '<mergeCell ref="A1:XFD1048576"/>' * 50_000
+    held = f"{rows}</sheetData><mergeCells>{merged}</mergeCells><sheetData>"
+    write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", held)
+
+
+def one_file_by_many_names(folder: Path) -> None:
+    sources(folder, [f"{'./' * n}marks.csv" for n in range(150)])
+    (folder / "marks.csv").write_text("bib,VT\n" + "1,9.000\n" * 90_000)
+
+
+def more_sources_than_any_meet_has(folder: Path) -> None:
+    sources(folder, [f"r.xlsx#{n}" for n in range(4_000)])
+
+
+def sources(folder: Path, names: list[str]) -> None:
+    """The small meet with many sources of marks."""
+    file = a_meet(folder) / "meet.toml"
+    said = f"files = {{ marks = {json.dumps(names)} }}"
+    file.write_text(file.read_text("utf-8").replace('files = { roster = "roster.csv" }', said))
+
+
 def an_archive_that_unpacks_to_much(folder: Path) -> None:
     blanks = " " * 120_000_000
     write_xlsx(a_meet(folder, "r.xlsx") / "r.xlsx", blanks)
@@ -324,6 +359,11 @@ HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_record_of_many_gymnasts: ("broken-publication", "holds more than 20,000 gymnasts"),
     records_that_are_large_together: ("broken-publication", "are larger than 20 MB together"),
     many_rows_of_xlsx: ("table-too-large", "149999 rows below the heading, and at most 100000"),
+    a_million_formulas: ("table-too-large", "r.xlsx is not read"),
+    broken_cells_of_ods_that_are_repeated: ("table-too-large", "r.ods is not read"),
+    ranges_that_overlap: ("table-too-large", "its merged cells overlap"),
+    one_file_by_many_names: ("source-twice", "is the same as marks.csv"),
+    more_sources_than_any_meet_has: ("wrong-setting", "must have at most 200"),
     an_archive_that_unpacks_to_much: ("table-too-large", "larger than 100 MB"),
     a_line_of_separators: ("table-too-large", "400001 columns, and at most 200"),
     a_row_of_separators: ("table-too-large", "400002 columns, and at most 200"),

@@ -241,6 +241,63 @@ def test_names_of_ods_may_have_slashes_and_lines(tmp_path: Path) -> None:
     assert found == []
 
 
+@pytest.mark.parametrize(
+    ("heading", "line"),
+    [
+        ("Strtnumer,family_name", 'bib = "Strtnumer"'),
+        ("bib,Nachnahme", 'family_name = "Nachnahme"'),
+        ("bib,Wer?", 'family_name = "..."'),
+        ("bib,famly_name", 'family_name = "famly_name"'),
+    ],
+)
+def test_the_message_of_a_missing_column_ends_with_the_line_to_write(
+    tmp_path: Path, heading: str, line: str
+) -> None:
+    folder = small(tmp_path, "")
+    (folder / "roster.csv").write_text(f"{heading}\n1,Adams\n", encoding="utf-8")
+    (absent,) = (one for one in read_meet(folder)[1] if one.code == "no-such-column")
+    assert absent.message.endswith(f"; rename one, or write  {line}  under [columns.roster]")
+    if "..." not in line:
+        meet_of(folder, f"[columns.roster]\n{line}\n")
+        assert [one.family_name for one in read(folder)[0].entries] == ["Adams"]
+
+
+def test_the_line_to_write_holds_for_a_table_of_roster_and_marks(tmp_path: Path) -> None:
+    folder = small(tmp_path, '[files]\nroster = "all.csv"\nmarks = "all.csv"\n')
+    (folder / "all.csv").write_text("Nmmr,family_name,VT\n1,Adams,9.5\n", encoding="utf-8")
+    (problem,) = told(folder)
+    assert problem.endswith('  bib = "Nmmr"  under [tables."all.csv".columns] (no-such-column)')
+
+
+def test_a_cell_with_an_error_is_told_with_its_sheet(tmp_path: Path) -> None:
+    folder = small(tmp_path, '[files]\nmarks = "all.xlsx#Level 3"\n')
+    rows: Rows = [["Cup"], ["bib", "VT"], [1, "#N/A"], ["Sum", "#DIV/0!"]]
+    WRITERS["xlsx"](folder / "all.xlsx", {"Level 3": rows, "Level 4": [["#N/A"]]})
+    meet_of(
+        folder,
+        '[files]\nmarks = "all.xlsx#Level 3"\n'
+        '[tables."all.xlsx#Level 3"]\nheading = 2\nuntil = "sum"\n',
+    )
+    assert read(folder)[1] == [
+        "all.xlsx#Level 3:3 [VT] the cell holds the error #N/A; mend it, or write the value itself"
+        " (broken-cell)",
+        "all.xlsx sheets left alone: Level 4 (left-alone)",
+        "all.xlsx#Level 3:1 left alone above the heading: A1 Cup (left-alone)",
+        "all.xlsx#Level 3:4 left alone from 'sum' on: A4 Sum; B4 #DIV/0! (left-alone)",
+    ]
+
+
+def test_a_hidden_sheet_is_named_as_one(tmp_path: Path) -> None:
+    folder = small(tmp_path, '[files]\nroster = "r.xlsx"\n')
+    book = Workbook()
+    book.active.append(["bib", "family_name"])
+    book.create_sheet("Old").append(["x"])
+    book["Old"].sheet_state = "hidden"
+    book.save(folder / "r.xlsx")
+    (problem,) = told(folder)
+    assert problem.startswith("r.xlsx has several sheets (Sheet, Old (hidden))")
+
+
 def test_a_file_may_have_the_sign_in_its_name(tmp_path: Path) -> None:
     folder = small(tmp_path, '[files]\nroster = "r#1.csv"\n')
     (folder / "roster.csv").rename(folder / "r#1.csv")
