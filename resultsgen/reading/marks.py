@@ -23,7 +23,7 @@ from resultsgen.reading.wide_marks import (
     tell_lookalikes,
     wide_form,
 )
-from resultsgen.reading.words import Words, plain
+from resultsgen.reading.words import Words, heard, plain
 
 IN_THE_WIDE_FORM = {"bib", "competition", "rotation", "status", "total", "place"}
 """The columns that a table with a column per apparatus may have beside."""
@@ -104,6 +104,7 @@ def _marks(
             for one in stated_in(table, name, kind, [code] * len(table), whose)
         ]
     else:
+        _say_clearly(table, settings, words, whose)
         marks, used = _long_form(table, words, whose), used | IN_THE_LONG_FORM
         of = table.read("apparatus", lambda text: words.apparatus_and_vault(text) or ("", 1))
         stated = stated_in(table, "place", "place", [code for code, _ in of], whose)
@@ -127,6 +128,17 @@ def _idle(table: ReadTable, used: set[str]) -> list[str]:
         for column in MARKS
         if column.name not in used and column.name in table.headings
         if any(table.column(column.name))
+    ]
+
+
+def _say_clearly(
+    table: ReadTable, settings: MeetSettings, words: Words, whose: list[Belonging]
+) -> None:
+    """Put the code in the place of a word that is clear by the discipline of who did it."""
+    of = {one.id: one.discipline for one in settings.competitions}
+    table.columns["apparatus"] = [
+        words.unclear.get(heard(text), {}).get(of.get(one.competition, ""), text)
+        for text, one in zip(table.column("apparatus"), whose, strict=True)
     ]
 
 

@@ -28,12 +28,17 @@ def _differences(
             yield Note(one.file, 0, one.column, "left-alone", message)
             continue
         given = _total(judged, one) if one.kind == "total" else _place(judged, one)
-        if given != one.value:
+        if given != one.value and not _nothing_yet(judged, one, given):
             says, gives = _shown(one, one.value), _shown(one, given)
             if one.kind == "place" and given and _shared(judged, one, given):
                 gives += "="
             message = f"says {one.kind} {says}, the judging gives {gives}"
             yield Note(one.file, one.line, one.column, "stated-otherwise", message, says)
+
+
+def _nothing_yet(judged: CompetitionResults, one: Stated, given: int | None) -> bool:
+    """What a spreadsheet works out of empty cells says nothing: a sum of 0, a place of all."""
+    return given is None and (one.value == 0 if one.kind == "total" else not judged.started)
 
 
 def _shown(one: Stated, value: int | None) -> str:

@@ -219,3 +219,28 @@ def test_a_place_in_no_list_is_compared_with_nothing(tmp_path: Path) -> None:
         "marks.csv [place] compared with nothing: women has no all-around list (left-alone)",
         "marks.csv:3 [total] says total 17.000, the judging gives 16.000 (stated-otherwise)",
     ]
+
+
+def test_what_a_spreadsheet_makes_of_empty_cells_is_no_difference(tmp_path: Path) -> None:
+    meet, _ = with_marks(tmp_path, "bib,VT,UB,place,total\n1,,,1,0\n2,,,1,0.000\n")
+    assert noted(meet) == []
+
+
+def test_bars_are_those_of_who_did_them(tmp_path: Path) -> None:
+    men = '[[competition]]\nid = "men"\ntitle = "Men"\ndiscipline = "men"\ndivisions = ["M"]\n'
+    write_folder(tmp_path, MEET.replace("== roster", f"{men}== roster"))
+    roster = "bib,family_name,division,discipline\n1,A,A,women\n2,B,M,men\n"
+    (tmp_path / "roster.csv").write_text(roster)
+    (tmp_path / "marks.csv").write_text("bib,apparatus,mark\n1,Barren,9\n2,barren,8\n")
+    meet, problems = read_meet(tmp_path)
+    assert meet is not None
+    assert problems == []
+    assert [one[:4] for one in rows(meet)] == [("1", "UB", 1, 9000), ("2", "PB", 1, 8000)]
+
+
+def test_bars_of_men_and_women_in_one_column_are_asked_about(tmp_path: Path) -> None:
+    men = '[[competition]]\nid = "men"\ntitle = "Men"\ndiscipline = "men"\ndivisions = ["M"]\n'
+    write_folder(tmp_path, MEET.replace("== roster", f"{men}== roster"))
+    (tmp_path / "marks.csv").write_text("bib,VT,Barren\n1,9,9\n")
+    _, problems = read_meet(tmp_path)
+    assert "Barren looks like UB, for which there is no column" in " ".join(map(str, problems))
