@@ -31,7 +31,7 @@ class Question:
     """The part of `meet.toml` that it stands in."""
 
 
-@dataclass
+@dataclass(eq=False)
 class Understood:
     """A table, what its columns are, and what is said of all its rows."""
 
@@ -74,11 +74,21 @@ class Understood:
         own = (at for at, one in self.columns.items() if one.column in names and not one.apparatus)
         return next(own, None)
 
+    def said(self, row: int) -> dict[str, str]:
+        """What a row says under our columns of the roster, by itself or in common with others."""
+        own = {
+            one.column: text
+            for at, one in self.columns.items()
+            if not one.apparatus and (text := self.sheet.text(row, at))
+        }
+        held = {**self.fixed, **self.table.said.get(row, {}), **own}
+        return {name: text for name, text in held.items() if name in OF_THE_ROSTER}
+
     def value(self, row: int, name: str) -> str:
         """What a row says under one of our columns, in a cell or in common with others."""
         at = self.at(name)
-        held: dict[str, str] = {**self.fixed, **self.table.said.get(row, {})}
-        return ("" if at is None else self.sheet.text(row, at)) or held.get(name, "")
+        own = "" if at is None else self.sheet.text(row, at)
+        return own or self.table.said.get(row, {}).get(name, "") or self.fixed.get(name, "")
 
     def values(self, at: int) -> list[str]:
         """What stands in a column."""
@@ -86,6 +96,8 @@ class Understood:
 
     def marks_of(self, row: int) -> list[tuple[str, str]]:
         """The marks of a row, each with its apparatus."""
+        if not self.marks:
+            return []
         words = known_words(self.discipline or "women")
         one = words.apparatus_and_vault(self.value(row, "apparatus"))
         common = one[0] if one else ""

@@ -27,6 +27,8 @@ def why_copied(one: Understood, tables_on_sheet: int, disciplines: int) -> str:
     table, heading = one.table, one.table.heading
     if tables_on_sheet > 1:
         return f"the sheet has {tables_on_sheet} tables"
+    if "#" in one.sheet.sheet.name:
+        return "the name of the sheet has a # in it"
     if table.groups:
         return "lines across the table say whose the rows below are"
     if table.between:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -61,6 +61,15 @@ def meant(headings: Mapping[int, str], *disciplines: str) -> dict[int, Meaning]:
     return dict(sorted(found.items()))
 
 
+@lru_cache(maxsize=2**16)
+def may_be_a_heading(text: str) -> bool:
+    """Whether a text by itself means a column, or with one above it, as "D" does."""
+    word = heard(text)
+    if word in column_words() or is_of_one_judge(text):
+        return True
+    return known_words("women").part(text) is not None
+
+
 JUDGE = re.compile(r"(?:.* )?e ?(?:judge )?\d")
 
 
@@ -75,16 +84,36 @@ def said_by(text: str) -> dict[str, str]:
     >>> said_by("Level 3 - Vault"), said_by("2. Durchgang"), said_by("Sheet1")
     ({'division': 'Level 3', 'apparatus': 'VT'}, {'session': '2. Durchgang'}, {})
     """
+    return _said(text)[0]
+
+
+def rest_of(text: str) -> str:
+    """A line without the level or session that it says; empty where it says nothing else.
+
+    >>> rest_of("Level 3 - club championships"), rest_of("UNEVEN BARS"), rest_of("Cup on Beam")
+    ('club championships', '', 'Cup on Beam')
+    """
+    said, others = _said(text)
+    for kind in BEFORE:
+        text = text.replace(said.get(kind, ""), "")
+    return text.strip(" -–—:;,|/") if re.search(r"[^\W\d_]{2}", others) else ""
+
+
+def _said(text: str) -> tuple[dict[str, str], str]:
+    """What a text says, and the other words of it."""
     found: dict[str, str] = {}
+    others = []
     words_of = re.findall(r"[^\s,;:|()–—-]+(?:-[^\s,;:|()]+)?", text)
     at, number = 0, ""
     while at < len(words_of):
         length, kind, value = _next(words_of[at:])
         if kind:
             found.setdefault(kind, f"{number} {value}".strip() if kind in BEFORE else value)
+        else:
+            others.append(value)
         number = value if re.fullmatch(r"\d+(?:\.|st|nd|rd|th|e|er|ère|ème|a|ª|º)?", value) else ""
         at += length
-    return found
+    return found, " ".join(others)
 
 
 def _next(rest: list[str]) -> tuple[int, str, str]:

@@ -64,8 +64,9 @@ def look_over(sheets: Sequence[NamedSheet]) -> Intake:
     """What some sheets hold, and how they are read as a meet."""
     seen = Intake()
     tables = [one for sheet in sheets if not sheet.sheet.hidden for one in _of_sheet(sheet)]
-    _with_names_of_sheets(tables)
     rows = people(tables)
+    if _take_names_of_sheets(rows):
+        rows = people(tables)
     if rows:
         title = titled(sheets, tables)
         seen.title, seen.dates = title.title, title.dates
@@ -83,15 +84,18 @@ def _of_sheet(sheet: NamedSheet) -> list[Understood]:
     return [understood(one, alone=len(found) == 1) for one in found]
 
 
-def _with_names_of_sheets(tables: list[Understood]) -> None:
+def _take_names_of_sheets(rows: list[TableRow]) -> bool:
     """Where several sheets have marks of different gymnasts, and nothing says of which level, their
     names are taken for levels, and somebody is asked."""
-    there = {id(one): {id(row.person) for row in rows} for one, rows in _by_table(tables)}
-    marked = [one for one, rows in _by_table(tables) if one.marks and not any(map(_is_told, rows))]
+    held: dict[Understood, list[TableRow]] = {}
+    for row in rows:
+        held.setdefault(row.table, []).append(row)
+    there = {one: {row.person for row in rows} for one, rows in held.items()}
+    marked = [one for one, rows in held.items() if one.marks and not any(map(_is_told, rows))]
     for one in marked:
         name, source = one.sheet.name, one.sheet.source
         others = [other for other in marked if other.sheet is not one.sheet]
-        if not others or any(there[id(one)] & there[id(other)] for other in others):
+        if not others or any(there[one] & there[other] for other in others):
             continue
         if says_nothing(name):
             asked = f"{source}: the name of the sheet does not say what its table is of"
@@ -100,11 +104,7 @@ def _with_names_of_sheets(tables: list[Understood]) -> None:
             asked = f'{source}: "{name}" was taken for a level or age group; or is it a session?'
         lines = (f"fixed = {{ session = {quoted(name)} }}",)
         one.questions.append(Question(asked, lines, f"tables.{source}"))
-
-
-def _by_table(tables: list[Understood]) -> list[tuple[Understood, list[TableRow]]]:
-    rows = people(tables)
-    return [(one, [row for row in rows if row.table is one]) for one in tables]
+    return any("division" in one.fixed for one in marked)
 
 
 def _is_told(row: TableRow) -> bool:
@@ -204,8 +204,12 @@ def _where(one: Understood) -> str:
 
 def _told_of_table(one: Understood, both: bool) -> list[str]:
     kind = "roster and marks" if both and one.marks else "marks" if one.marks else "roster"
-    what = f"{_where(one)}: {kind}, {len(one.table.rows)} rows; {_columns(one)}"
-    return [what, *_told_of_sheet(one)]
+    said = "".join(
+        f"; {kind} = {quoted(text)}, as {_who_says(one, kind)} says"
+        for kind, text in one.fixed.items()
+    )
+    what = f"{_where(one)}: {kind}, {len(one.table.rows)} rows; {_columns(one)}{said}"
+    return [what, *_told_of_rows(one)]
 
 
 def _columns(one: Understood) -> str:
@@ -217,14 +221,10 @@ def _columns(one: Understood) -> str:
     )
 
 
-def _told_of_sheet(one: Understood) -> list[str]:
-    """What the name of the sheet, and lines above the heading and across the table, say of rows."""
+def _told_of_rows(one: Understood) -> list[str]:
+    """What lines across the table say of rows, and which rows are hidden."""
     source, table = one.sheet.source, one.table
-    told = [
-        f"{source}: {kind} = {quoted(text)}, as {_who_says(one, kind)} says; to change: fixed, "
-        f"under [tables.{quoted(source)}] in meet.toml"
-        for kind, text in one.fixed.items()
-    ]
+    told = []
     for row, said in table.groups.items():
         line = f"{source} {one.sheet.cells([row], table.columns[:1])}"
         of_rows = ", ".join(f"{kind} = {quoted(text)}" for kind, text in said.items())

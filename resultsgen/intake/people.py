@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from resultsgen.intake.columns import OF_MEN, OF_THE_ROSTER, OF_WOMEN, Understood
+from resultsgen.intake.columns import OF_MEN, OF_WOMEN, Understood
 from resultsgen.meet.marks import STATUSES, parse_mark
 from resultsgen.reading.words import heard, status_words
 
 NAMES = ("name", "family_name", "given_name")
 
 
-@dataclass
+@dataclass(eq=False)
 class Entrant:
     """A gymnast, and what the tables say of her."""
 
@@ -69,7 +68,7 @@ def people(tables: list[Understood]) -> list[TableRow]:
     rows: list[TableRow] = []
     for table in sorted(tables, key=_most_told_first):
         for row in table.table.rows:
-            said = {one: text for one in OF_THE_ROSTER if (text := table.value(row, one))}
+            said = table.said(row)
             key, bib = name_key(said), said.get("bib", "")
             alike = by_name.setdefault(key, []) if key else []
             person = _known(alike, said, id(table)) if key else by_bib.get(bib)
@@ -79,7 +78,8 @@ def people(tables: list[Understood]) -> list[TableRow]:
             by_bib.setdefault(bib, person)
             rows.append(TableRow(table, row, person))
             _add(rows[-1], said)
-    return sorted(rows, key=lambda one: tables.index(one.table))
+    order = {id(table): number for number, table in enumerate(tables)}
+    return sorted(rows, key=lambda one: order[id(one.table)])
 
 
 def _most_told_first(table: Understood) -> tuple[bool, bool]:
@@ -137,12 +137,11 @@ def persons(rows: list[TableRow]) -> list[Entrant]:
 def shared_bibs(everybody: list[Entrant]) -> list[str]:
     """Why the numbers in the tables are no bibs: of a quarter of them one is of several persons, or
     several of one. Where there are fewer, they are slips, which `check` tells."""
-    counted = Counter(bib for one in everybody for bib in one.bibs)
-    twice = [
-        f"{bib} is {' and '.join(one.name for one in everybody if bib in one.bibs)}"
-        for bib, number in counted.items()
-        if number > 1
-    ]
+    whose: dict[str, list[str]] = {}
+    for one in everybody:
+        for bib in one.bibs:
+            whose.setdefault(bib, []).append(one.name)
+    twice = [f"{bib} is {' and '.join(held)}" for bib, held in whose.items() if len(held) > 1]
     several = [f"{one.name} has {' and '.join(one.bibs)}" for one in everybody if len(one.bibs) > 1]
     found = twice if len(twice) > len(several) else several
     return found if len(found) > 1 and 4 * len(found) >= len(everybody) else []

@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import islice
 
 from resultsgen.intake.meanings import (
     Meaning,
     is_number,
     is_of_one_judge,
     like_a_name,
+    may_be_a_heading,
     meant,
     said_by,
     sums_up,
@@ -23,6 +26,9 @@ from resultsgen.reading.words import plain
 
 WHO = ("bib", "name", "family_name")
 """What says whose a row is."""
+
+HEADINGS, TABLES = 400, 40
+"""So many headings and tables are looked for on a sheet: more than any club has."""
 
 
 @dataclass(frozen=True)
@@ -34,12 +40,12 @@ class Heading:
     spoken: dict[int, str]
     """The same, or of two rows the text that is known of itself: "Number" below "Gymnast"."""
 
-    @property
+    @cached_property
     def meant(self) -> dict[int, Meaning]:
         """What they mean."""
         return meant(self.spoken)
 
-    @property
+    @cached_property
     def known(self) -> int:
         """How many different columns are known by their words; 0 where none says whose a row is."""
         known = {*self.meant.values()}
@@ -54,7 +60,7 @@ class Heading:
         return Heading(self.rows, texts, spoken)
 
 
-@dataclass
+@dataclass(eq=False)
 class FoundTable:
     """A table on a sheet; rows and columns are counted from 0."""
 
@@ -76,6 +82,11 @@ class FoundTable:
         """What stands in a row of it; merged cells where they begin."""
         return {at: text for at, text in self.sheet.texts(row).items() if at in self.columns}
 
+    @property
+    def last(self) -> int:
+        """The last row of a gymnast, -1 where there is none."""
+        return self.rows[-1] if self.rows else -1
+
     def of(self, *names: str) -> list[int]:
         """The columns that mean one of these."""
         return [at for at, one in self.heading.meant.items() if one.column in names]
@@ -86,24 +97,25 @@ def tables_in(sheet: NamedSheet) -> list[FoundTable]:
 
     Where a heading is repeated further down, the table goes on.
     """
-    found: list[FoundTable] = []
-    headings = list(_headings(sheet))
+    found: dict[object, FoundTable] = {}
+    headings = list(islice(_headings(sheet), HEADINGS))
     ends = [*(one.rows[0] for one in headings), len(sheet.rows)][1:]
     begin = 0
     for heading, end in zip(headings, ends, strict=False):
+        if len(found) > TABLES:
+            break
         rows = range(heading.rows[-1] + 1, end)
         for part in _beside_each_other(sheet, heading):
-            above = next((one for one in found if _same(one, part)), None)
-            if above:
-                above.between |= dict.fromkeys(heading.rows, "the heading again")
-            else:
+            one = found.setdefault((part.columns, *part.heading.texts.items()), part)
+            if one is part:
                 part.caption = _caption(part, range(begin, heading.rows[0]))
-                found.append(part)
-            _sort_rows(above or part, rows, begin if above else rows.start)
-        begin = max([*(row for one in found for row in one.rows), *heading.rows]) + 1
-    for one in found:
+            else:
+                one.between |= dict.fromkeys(heading.rows, "the heading again")
+            _sort_rows(one, rows, rows.start if one is part else begin)
+        begin = max(heading.rows[-1], *(one.last for one in found.values())) + 1
+    for one in found.values():
         _say_groups(one)
-    return [one for one in found if one.rows]
+    return [one for one in found.values() if one.rows]
 
 
 def _headings(sheet: NamedSheet) -> Iterator[Heading]:
@@ -123,7 +135,8 @@ def _headings(sheet: NamedSheet) -> Iterator[Heading]:
 def _heading(sheet: NamedSheet, *rows: int) -> Heading | None:
     """One row as a heading, or two joined; None where they are none."""
     texts = spoken = sheet.texts(rows[-1])
-    if not texts or any(is_number(text) for row in rows for text in sheet.texts(row).values()):
+    cells = [text for row in rows for text in sheet.texts(row).values()]
+    if not texts or sum(map(may_be_a_heading, cells)) < 2 or any(map(is_number, cells)):
         return None
     if len(rows) == 2:
         judges = sum(map(is_of_one_judge, texts.values()))
@@ -163,22 +176,16 @@ def _beside_each_other(sheet: NamedSheet, heading: Heading) -> Iterator[FoundTab
     """The tables with their headings in one row: another begins where the first text, or a column
     that says whose a row is, stands again."""
     places = sorted(heading.texts)
-    starts, seen = [places[0]], set[str]()
-    for at in places:
-        one = heading.meant.get(at)
-        first = plain(heading.texts[starts[-1]])
-        again = one is not None and one.column in WHO and one.column in seen
-        if at != starts[-1] and (plain(heading.texts[at]) == first or again):
+    whose = [at for at, one in heading.meant.items() if one.column in WHO]
+    starts = [places[0]]
+    for at in places[1:]:
+        again = plain(heading.texts[at]) == plain(heading.texts[starts[-1]])
+        seen = {heading.meant[one] for one in whose if starts[-1] <= one < at}
+        if seen and (heading.meant.get(at) in seen or (again and any(one >= at for one in whose))):
             starts.append(at)
-            seen.clear()
-        seen |= {one.column} if one else set()
     for begin, end in zip(starts, [*starts[1:], places[-1] + 1], strict=True):
         part = heading.within(range(begin, end))
         yield FoundTable(sheet, part, range(begin, max(part.texts) + 1))
-
-
-def _same(one: FoundTable, other: FoundTable) -> bool:
-    return one.columns == other.columns and one.heading.texts == other.heading.texts
 
 
 def _caption(table: FoundTable, lines: range) -> dict[str, str]:
@@ -208,7 +215,7 @@ def _sort_rows(table: FoundTable, rows: range, begin: int) -> None:
     first, last = min(full, default=rows.stop), max(full, default=-1)
     opened = any(len(here) == 1 for row, here in lines.items() if row < first)
     for row, here in lines.items():
-        if row > last and not (_is_bare(table, row) and row - 1 in table.rows):
+        if row > last and not (_is_bare(table, row) and table.rows[-1:] == [row - 1]):
             break
         if row in sums:
             table.between[row] = "adds up"

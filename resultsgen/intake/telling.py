@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from resultsgen.intake.writing import Beginning
-from resultsgen.meet.problems import MeetProblems, Note
+from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked
 
@@ -40,10 +40,11 @@ def _what_check_says(folder: Path) -> Iterator[str]:
         yield from map(str, found.problems)
         yield f"{len(found.problems)} to mend, then it builds."
         return
-    notes = [one for one in judged.meet.notes if not _is_told(one)]
-    yield from (f"note: {one}" for one in notes)
-    yield f"Nothing to mend: {len(judged.gymnasts)} gymnasts, {len(judged.competitions)} lists."
-
-
-def _is_told(note: Note | str) -> bool:
-    return isinstance(note, Note) and note.code in TOLD_HERE
+    notes = judged.meet.notes
+    yield from (f"note: {one}" for one in notes if one.column or one.code not in TOLD_HERE)
+    if stated := len(judged.meet.stated):
+        otherwise = sum(one.code == "stated-otherwise" for one in notes)
+        end = f"{otherwise} are otherwise, told above" if otherwise else "all equal"
+        yield f"totals and places of the files beside the judging: {stated} compared, {end}"
+    rows, competitions = len(judged.gymnasts), len(judged.competitions)
+    yield f"Nothing to mend: {rows} on the roster, competitions: {competitions}."

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from resultsgen.intake.columns import Question, Understood, quoted
-from resultsgen.intake.meanings import BEFORE, months, said_by
+from resultsgen.intake.meanings import months, rest_of
 from resultsgen.intake.sheets import NamedSheet
 from resultsgen.reading.settings import date_meant
 from resultsgen.reading.words import heard
@@ -44,7 +44,7 @@ def titled(sheets: Sequence[NamedSheet], tables: list[Understood]) -> Titled:
             told.questions.append(Question(asked, lines, "head"))
         if date:
             told.used[number, row, column] = f"dates = [{date}]"
-        elif (title := _title_in(text)) and title == (told.title or title):
+        elif not text.endswith(":") and (title := rest_of(text)) and title == (told.title or title):
             told.used[number, row, column] = f"title = {quoted(title)}"
             if not told.title:
                 told.title = title
@@ -59,17 +59,6 @@ def _above(
         tops = [one.table.heading.rows[0] for one in tables if one.sheet is sheet]
         for row in range(min(tops, default=0)):
             yield from ((number, row, at, text) for at, text in sheet.texts(row).items())
-
-
-def _title_in(text: str) -> str:
-    """The words of a line without the level or session that it says; empty where none are left."""
-    said = said_by(text)
-    rest = text
-    for kind in BEFORE:
-        rest = rest.replace(said.get(kind, ""), "")
-    rest = rest.strip(" -–—:;,|/")
-    words = re.findall(r"[^\W\d_]{2,}", rest)
-    return rest if words and not text.endswith(":") and len(words) > len(said) else ""
 
 
 def date_in(text: str) -> tuple[str, tuple[str, ...]]:

@@ -61,7 +61,7 @@ def begun(folder: Path, files: Sequence[Path], *, dry_run: bool) -> Iterator[Beg
         with one_opener():
             made.seen = look_over([one for name in names for one in _sheets(made, name)])
         if made.seen.contests:
-            _write(made, target)
+            _write(made, Path(names[0]).stem)
         yield made
         if made.seen.contests and not dry_run:
             refuse_what_is_there(target)
@@ -126,11 +126,12 @@ def _sheets(made: Beginning, name: str) -> list[NamedSheet]:
     return [NamedSheet(name, one, len(there) == 1, encoding) for one in there if not one.refused]
 
 
-def _write(made: Beginning, target: Path) -> None:
+def _write(made: Beginning, otherwise: str) -> None:
+    """The settings and copies; *otherwise* is the title where no table has one."""
     seen = made.seen
     if not seen.title:
-        seen.title = re.sub(r"[\W_]+", " ", target.name).strip().capitalize() or "Meet"
-        made.told.append(f"title = {quoted(seen.title)}, as the folder is called")
+        seen.title = re.sub(r"[\W_]+", " ", otherwise).strip() or "Meet"
+        made.told.append(f"title = {quoted(seen.title)}, as the file is called")
     starting = (STARTING_FOLDER / "meet.toml").read_text(encoding="utf-8")
     texts = {
         "meet.toml": meet_toml(seen, starting, COMPETITIONS),

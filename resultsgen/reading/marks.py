@@ -42,7 +42,6 @@ def read_marks(
     stated: list[Stated] = []
     problems: list[Problem] = []
     for table in read_sources(folder, settings, "marks"):
-        table.problems = [one for one in table.problems if not _is_apparatus(one, words)]
         if table.columns.keys() & {"bib", "name", "family_name"}:
             rows, beside = _marks(table, settings, words, bibs)
             marks += rows
@@ -64,12 +63,6 @@ def _may_come_later(folder: Path, settings: MeetSettings) -> bool:
     if own or "marks" in files.model_fields_set or is_there(folder, files.marks[0]):
         return False
     return {name for names in tables for name in names} <= known
-
-
-def _is_apparatus(problem: Problem, words: Words) -> bool:
-    """A heading such as "Vault 2" is nearly `vault`, and is no slip of the pen."""
-    of_heading = problem.code == "unknown-heading"
-    return of_heading and words.part(problem.column) is not None
 
 
 def _marks(
