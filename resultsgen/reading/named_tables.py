@@ -13,7 +13,8 @@ from resultsgen.meet.columns import COLUMNS, MeetColumn
 from resultsgen.meet.problems import Note, Problem
 from resultsgen.meet.settings import MeetSettings, TableForm
 from resultsgen.reading.grids import parted_source
-from resultsgen.reading.tables import ROWS_OF, Mapped, ReadTable, read_table, too_many_rows
+from resultsgen.reading.headings import Mapped
+from resultsgen.reading.tables import ROWS_OF, ReadTable, read_table, too_many_rows
 from resultsgen.reading.words import may_mean, plain, words
 
 

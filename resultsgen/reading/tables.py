@@ -5,9 +5,8 @@ What is wrong in a table is told in it as it is read.
 
 from __future__ import annotations
 
-import json
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from itertools import compress
 from pathlib import Path
@@ -17,16 +16,14 @@ from resultsgen.files.workbooks import ROWS
 from resultsgen.meet.columns import MeetColumn
 from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import Problem, most
-from resultsgen.meet.settings import TableForm
 from resultsgen.reading.dates import mark_meant
 from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
+from resultsgen.reading.headings import Headings, Mapped
 from resultsgen.reading.texts import tidied
 from resultsgen.reading.words import (
     NO,
     YES,
-    column_words,
     columns_meant,
-    nearest,
     plain,
     status_words,
 )
@@ -238,35 +235,6 @@ def status_in(text: str, known: tuple[str, ...]) -> str:
     return text.upper() if text.upper() in known else ""
 
 
-@dataclass(frozen=True)
-class Mapped:
-    """The headings that the settings give to some of our columns.
-
-    Where they are for one file, all of them must be in it. Where there are several files, one
-    that has none of them was made by hand with our own headings.
-    """
-
-    headings: dict[str, str]
-    in_one_file: bool = True
-    how: TableForm = field(default_factory=TableForm)
-    """What the settings say of this table alone."""
-    place: str = "columns"
-    """Where in the settings a heading of it is said to mean a column."""
-
-    def heading(self, column: MeetColumn) -> str:
-        """What a column is called in the file."""
-        return self.headings.get(column.name, column.name)
-
-    @property
-    def foreign(self) -> set[str]:
-        """The headings, in their plain form, that are not our own."""
-        return {
-            plain(heading)
-            for name, heading in self.headings.items()
-            if plain(heading) != plain(name)
-        }
-
-
 def read_table(
     folder: Path, file: str, ours: tuple[MeetColumn, ...], mapped: Mapped, name: str
 ) -> ReadTable:
@@ -297,7 +265,7 @@ def read_table(
     aside = {column.name for column in ours if column.beside} | {""}
     others = {heading for place, heading in enumerate(headings) if names.get(place, "") in aside}
     beside = [one for one in grid.problems if one.code == BROKEN and one.column in others]
-    known = _Headings(file, grid.lines[0], headings, names, ours, mapped)
+    known = Headings(file, grid.lines[0], headings, names, ours, mapped)
     cells = [tidied(column) for column in zip(*grid.rows[1:], strict=True)]
     cells = cells or [[] for _ in headings]
     problems = [one for one in grid.problems if one not in beside]
@@ -342,101 +310,6 @@ def _fix(table: ReadTable, fixed: dict[str, str]) -> None:
         other = {*table.column(name)} - {"", text}
         table.tell(name, "fixed-and-filled", message, other.__contains__)
         table.columns[name] = [text] * len(table)
-
-
-@dataclass(frozen=True)
-class _Headings:
-    file: str
-    line: int
-    headings: list[str]
-    names: dict[int, str]
-    ours: tuple[MeetColumn, ...]
-    mapped: Mapped
-
-    def line_to_paste(self, name: str, heading: str) -> str:
-        """How the settings say that a heading is one of our columns."""
-        return f"{name} = {json.dumps(heading, ensure_ascii=False)}  under [{self.mapped.place}]"
-
-    def problems(self) -> list[Problem]:
-        """What is wrong with them: two alike, one absent, one nearly written."""
-        wrong = [*self._twice(), *self._absent()]
-        told = {one.column for one in wrong}
-        lacking = {
-            word: column.name
-            for column in self.ours
-            if not (column.beside or self._is_there(column))
-            and self.mapped.heading(column) not in told
-            for word in (self.mapped.heading(column), column.name)
-        }
-        return [*wrong, *self._nearly(lacking)]
-
-    def _problem(self, heading: str, code: str, message: str, value: str = "") -> Problem:
-        return Problem(self.file, self.line, heading, code, message, value)
-
-    def _twice(self) -> Iterator[Problem]:
-        first: dict[str, int] = {}
-        for position, name in self.names.items():
-            other = first.setdefault(name, position)
-            if other != position:
-                message = (
-                    f"columns {other + 1} ({self.headings[other]}) and {position + 1} "
-                    f"({self.headings[position]}) mean the same; rename or delete one of them, or "
-                    f"write  {self.line_to_paste(name, self.headings[other])}"
-                )
-                yield self._problem(self.headings[position], "heading-twice", message, name)
-
-    def _absent(self) -> Iterator[Problem]:
-        """Columns that are needed, or that the settings say are there, and are not."""
-        found = ", ".join(filter(None, self.headings))
-        taken = {plain(self.headings[position]): name for position, name in self.names.items()}
-        foreign = self.mapped.foreign
-        expected = self.mapped.in_one_file or any(
-            map(foreign.__contains__, map(plain, self.headings))
-        )
-        for column in self.ours:
-            heading = self.mapped.heading(column)
-            own = column.name in self.mapped.how.columns
-            mapped = (expected or own) and column.name in self.mapped.headings
-            there = column.name in (*self.names.values(), *self.mapped.how.fixed)
-            if there or not (mapped or (column.needed and not self._is_there(column))):
-                continue
-            line = self.line_to_paste(column.name, self._likely(column))
-            short = column.meaning.partition(";")[0]  # Of the bib the same in roster and marks.
-            message = (
-                f"there is no column {heading!r} ({column.name}: {short}); the headings are "
-                f"{found}; rename one, or write  {line}"
-                if plain(heading) not in taken
-                else f"the column {heading!r} is {taken[plain(heading)]} "
-                f"and cannot be {column.name} ({column.meaning}) too; add a column of its own"
-            )
-            yield self._problem(heading, "no-such-column", message)
-
-    def _likely(self, column: MeetColumn) -> str:
-        """A heading that nothing is read under and that nearly says what a column is."""
-        free = [one for place, one in enumerate(self.headings) if one and place not in self.names]
-        words = [
-            column.name,
-            *(word for word, name in column_words().items() if name == column.name),
-        ]
-        return next(filter(None, (nearest(word, free) for word in words)), "...")
-
-    def _is_there(self, column: MeetColumn) -> bool:
-        """Is it in the table, or one that does as well?"""
-        alike = {column.name, column.unless}
-        alike |= {other.name for other in self.ours if other.unless == column.name}
-        return not alike.isdisjoint((*self.names.values(), *self.mapped.how.fixed))
-
-    def _nearly(self, lacking: dict[str, str]) -> Iterator[Problem]:
-        """Headings that are nearly one of those which the table does not have."""
-        for position, heading in enumerate(self.headings):
-            near = "" if position in self.names else nearest(heading, lacking)
-            if near:
-                message = (
-                    f"there is no column {heading}; did you mean {near}? Correct the heading, call "
-                    "it something else, or write  "
-                    f"{self.line_to_paste(lacking[near], heading)}"
-                )
-                yield self._problem(heading, "unknown-heading", message, heading)
 
 
 def _without_heading(

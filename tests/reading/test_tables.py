@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from resultsgen.files.spreadsheets import as_meant
 from resultsgen.meet.columns import MeetColumn
 from resultsgen.reading import read_meet
-from resultsgen.reading.tables import Mapped, ReadTable, read_table
+from resultsgen.reading.headings import Mapped
+from resultsgen.reading.tables import ReadTable, read_table
 from resultsgen.reading.texts import tidy
 
 SETTINGS = """
@@ -254,7 +255,7 @@ def test_a_heading_that_looks_like_a_missing_apparatus_is_told(
     assert notes(folder) == [f"marks.csv:1 columns left alone: {heading} (left-alone)"]
 
 
-@pytest.mark.parametrize("heading", ["VTT", "2nd vault", "VT second"])
+@pytest.mark.parametrize("heading", ["VTT", "other vault", "VT second"])
 def test_a_second_vault_by_another_name_is_told_where_two_are_needed(
     tmp_path: Path, heading: str
 ) -> None:
