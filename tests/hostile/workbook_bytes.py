@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from xml.sax.saxutils import quoteattr
 from zipfile import ZIP_DEFLATED, ZipFile
 
 OFFICE = "http://schemas.openxmlformats.org"
@@ -13,6 +14,13 @@ ODF = "urn:oasis:names:tc:opendocument:xmlns"
 
 def write_xlsx(path: Path, rows: str) -> None:
     """A workbook of one sheet with these rows, as they stand in its XML."""
+    write_sheets(path, {"A": rows})
+
+
+def write_sheets(path: Path, sheets: dict[str, str]) -> None:
+    """A workbook of several, by their names, whatever these are."""
+    numbered = dict(enumerate(sheets, start=1))
+    parts = {number: f"sheet{number}.xml" for number in numbered}
     _write(
         path,
         {
@@ -20,22 +28,42 @@ def write_xlsx(path: Path, rows: str) -> None:
             '<Default Extension="rels" '
             'ContentType="application/vnd.openxmlformats-package.relationships+xml"/>'
             f'<Override PartName="/xl/workbook.xml" ContentType="{TYPE}.sheet.main+xml"/>'
-            f'<Override PartName="/xl/sheet.xml" ContentType="{TYPE}.worksheet+xml"/></Types>',
-            "_rels/.rels": _relation("officeDocument", "xl/workbook.xml"),
-            "xl/_rels/workbook.xml.rels": _relation("worksheet", "sheet.xml"),
+            + "".join(
+                f'<Override PartName="/xl/{part}" ContentType="{TYPE}.worksheet+xml"/>'
+                for part in parts.values()
+            )
+            + "</Types>",
+            "_rels/.rels": _relations("officeDocument", {1: "xl/workbook.xml"}),
+            "xl/_rels/workbook.xml.rels": _relations("worksheet", parts),
             "xl/workbook.xml": f'<workbook xmlns="{OFFICE}/spreadsheetml/2006/main" '
-            f'xmlns:r="{RELATIONS}"><sheets><sheet name="A" sheetId="1" r:id="r1"/></sheets>'
-            "</workbook>",
-            "xl/sheet.xml": f'<worksheet xmlns="{OFFICE}/spreadsheetml/2006/main">'
-            f"<sheetData>{rows}</sheetData></worksheet>",
+            f'xmlns:r="{RELATIONS}"><sheets>'
+            + "".join(
+                f'<sheet name={_attribute(name)} sheetId="{number}" r:id="r{number}"/>'
+                for number, name in numbered.items()
+            )
+            + "</sheets></workbook>",
+        }
+        | {
+            f"xl/{part}": f'<worksheet xmlns="{OFFICE}/spreadsheetml/2006/main">'
+            f"<sheetData>{sheets[numbered[number]]}</sheetData></worksheet>"
+            for number, part in parts.items()
         },
     )
 
 
-def _relation(kind: str, target: str) -> str:
+def _attribute(text: str) -> str:
+    """Quoted, whatever the text is; its lines stay lines."""
+    return quoteattr(text, {"\n": "&#10;", '"': "&quot;"})
+
+
+def _relations(kind: str, targets: dict[int, str]) -> str:
     return (
         f'<Relationships xmlns="{OFFICE}/package/2006/relationships">'
-        f'<Relationship Id="r1" Type="{RELATIONS}/{kind}" Target="{target}"/></Relationships>'
+        + "".join(
+            f'<Relationship Id="r{number}" Type="{RELATIONS}/{kind}" Target="{target}"/>'
+            for number, target in targets.items()
+        )
+        + "</Relationships>"
     )
 
 
