@@ -6,11 +6,12 @@ where it went.
 
 from __future__ import annotations
 
+import csv
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from club_workbooks import GIRLS, Who, people
+from club_workbooks import GIRLS, Who, people, write_ods
 from hypothesis import strategies as st
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
@@ -58,7 +59,10 @@ Place = tuple[str, int, int]
 class Drawn:
     """A workbook, and what stands where."""
 
+    kind: str
+    """The ending of the file."""
     book: Workbook = field(default_factory=Workbook)
+    separator: str = ";"
     marks: dict[Place, tuple[Who, str, int | str]] = field(default_factory=dict)
     """Whose mark it is, on which apparatus: thousandths, or the status that is meant."""
     parts: dict[Place, tuple[Who, str, str, int]] = field(default_factory=dict)
@@ -82,16 +86,16 @@ class Drawn:
 @st.composite
 def drawn_workbooks(draw: st.DrawFn) -> Drawn:
     """One to three sheets with a table of gymnasts each, and sometimes one of remarks."""
-    made = Drawn()
+    made = Drawn(draw(st.sampled_from(["xlsx", "xlsx", "ods", "csv"])))
     made.book.remove(made.book.active)
     shape = _Shape(draw)
     names = draw(st.permutations(people(GIRLS)))
-    sheets = draw(st.sampled_from([("Sheet1",), ("Level 2",), ("Level 2", "Level 3"),
-                                   ("Level 1", "Level 2", "Level 3")]))  # fmt: skip
+    several = [("Sheet1",), ("Level 2",), ("Level 2", "Level 3"), ("Level 1", "Level 2", "Level 3")]
+    sheets = draw(st.sampled_from(several if made.kind != "csv" else several[:1]))
     for number, title in enumerate(sheets):
         rows = draw(st.integers(2, 5))
         _Table(draw, made, shape, title, names[5 * number : 5 * number + rows]).write()
-    if draw(st.booleans()):
+    if made.kind != "csv" and draw(st.booleans()):
         sheet = made.book.create_sheet(draw(st.sampled_from(["Notes", "Info"])))
         for row in range(1, draw(st.integers(1, 3)) + 1):
             _token(draw, made, sheet.title, row, draw(st.integers(1, 3)))
@@ -258,7 +262,21 @@ class _Table:
 
 
 def written(folder: Path, drawn: Drawn) -> Path:
-    """The file."""
-    path = folder / "workbook.xlsx"
-    drawn.book.save(path)
+    """The file, of the kind that was drawn; a CSV has what the first sheet has."""
+    path = folder / f"workbook.{drawn.kind}"
+    sheets = {one.title: [list(row) for row in one.values] for one in drawn.book.worksheets}
+    if drawn.kind == "xlsx":
+        drawn.book.save(path)
+    elif drawn.kind == "ods":
+        spans = {
+            one.title: {
+                (area.min_row - 1, area.min_col - 1): (area.size["rows"], area.size["columns"])
+                for area in one.merged_cells.ranges
+            }
+            for one in drawn.book.worksheets
+        }
+        write_ods(path, sheets, spans)
+    else:
+        with path.open("w", encoding="utf-8", newline="") as file:
+            csv.writer(file, delimiter=drawn.separator).writerows(next(iter(sheets.values())))
     return path
