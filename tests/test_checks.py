@@ -19,7 +19,7 @@ ELSEWHERE = {
     "empty-roster",
     "broken-publication", "not-a-file", "file-too-large",
     "broken-cell", "left-alone", "in-no-team", "no-marks-yet", "table-too-large", "meet-too-large",
-    "parted-names", "two-names", "unknown-name", "another-club",
+    "parted-names", "two-names", "unknown-name", "another-club", "another-name",
     "picture-too-large", "team-of-several-bodies", "cut-does-not-fit",
 }  # fmt: skip
 

@@ -15,7 +15,7 @@ from resultsgen.checks.roster import belongs
 from resultsgen.meet.folder import Entry
 from resultsgen.meet.problems import Note
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.privacy.forms import as_written
+from resultsgen.privacy.forms import PARTICLES, as_written, words
 from resultsgen.reading.tables import ReadTable
 from resultsgen.reading.words import heard
 
@@ -57,10 +57,7 @@ class Bibs:
         named = {"": list[Entry]()}
         for entry in self.entries:
             named.setdefault(_key(entry.family_name, entry.given_name), []).append(entry)
-        texts = [
-            whole or " ".join(filter(None, parts))
-            for whole, *parts in zip(*map(table.column, OF_NAMES[:3]), strict=True)
-        ]
+        texts = _names_in(table)
         mend = "the name is empty; fill it in, or delete the row"
         table.tell_rows(
             (n for n, text in enumerate(texts) if not text), of_name, "empty-cell", mend
@@ -83,6 +80,27 @@ class Bibs:
         table.columns["bib"], table.headings["bib"] = bibs, table.headings.get(of_name, of_name)
         return True
 
+    def compare_names(self, table: ReadTable) -> None:
+        """Tell of each row whose name, or a part of it, is not that of who wears its bib."""
+        worn: dict[str, list[Entry]] = {}
+        called: dict[frozenset[str], list[Entry]] = {}
+        for entry in self.entries:
+            worn.setdefault(entry.bib, []).append(entry)
+            called.setdefault(_words(_whole(entry)), []).append(entry)
+        rows = zip(table.column("bib"), _names_in(table), strict=True)
+        for row, (bib, text) in enumerate(rows):
+            said, theirs = _words(text), worn.get(bib, [])
+            named = called.get(said, theirs)
+            if not (said and theirs) or any(
+                said & _words(_whole(one)) and one in named for one in theirs
+            ):
+                continue
+            hers = f"is {_whole(theirs[0])} on the roster" if theirs[0].publish else "is another's"
+            known = said in called and all(one.publish for one in named)
+            other = f"says {text}" if known else "has another name"
+            message = f"bib {bib} {hers}, and this row {other}; correct one of them"
+            table.tell_rows([row], "bib", "another-name", message, bib)
+
     def _called(self, found: list[Entry], here: Sequence[int], club: str) -> list[Entry]:
         """Who of those of one name is meant: of several, those who compete here, of that club."""
         if len({entry.bib for entry in found}) < 2:
@@ -100,8 +118,8 @@ class Bibs:
         entry = named[near[0]][0]
         if not entry.publish:
             return f"nobody on the roster is called so; did you mean bib {entry.bib}?"
-        whole = " ".join(filter(None, (entry.family_name, entry.given_name)))
-        return f"nobody on the roster is called {text}; did you mean {whole} (bib {entry.bib})?"
+        meant = f"did you mean {_whole(entry)} (bib {entry.bib})?"
+        return f"nobody on the roster is called {text}; {meant}"
 
     def whose(self, table: ReadTable, here: Sequence[int]) -> list[Belonging]:
         """Whose each row of a file is that holds those *here*; where nobody can tell, why."""
@@ -163,6 +181,24 @@ class Bibs:
                 + (f"the roster has {these}" if these else "correct it, or add the gymnast")
             )
             table.tell_rows([row], "bib", "unknown-bib", message, bib)
+
+
+def _names_in(table: ReadTable) -> list[str]:
+    """The names of the rows, from one column or from two."""
+    return [
+        whole or " ".join(filter(None, parts))
+        for whole, *parts in zip(*map(table.column, OF_NAMES[:3]), strict=True)
+    ]
+
+
+def _whole(entry: Entry) -> str:
+    return " ".join(filter(None, (entry.family_name, entry.given_name)))
+
+
+def _words(text: str) -> frozenset[str]:
+    """What tells a name from others, whatever its order, accents and particles."""
+    held = frozenset(words(text))
+    return held - PARTICLES or held
 
 
 def _key(*names: str) -> str:

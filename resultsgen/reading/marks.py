@@ -73,6 +73,8 @@ def _marks(
     words = words.narrowed(settings.competitions[number].discipline for number in here)
     table.tell_empty({"bib": "the bib is empty; fill it in, or delete the row"})
     by_name = bibs.find_by_name(table, here)
+    if not by_name:
+        bibs.compare_names(table)
     parts = {} if _is_long(table, settings) else columns_of_parts(table, words)
     if not parts and not {"mark", "apparatus"} <= table.columns.keys():
         found = ", ".join([*table.headings.values(), *(heading for heading, _ in table.others)])
@@ -86,7 +88,7 @@ def _marks(
         return [], []
     table.put_statuses(words.statuses, "status", "mark", *parts)
     whose = bibs.whose(table, here)
-    used = {*OF_NAMES} if by_name else set()
+    used = {*OF_NAMES} if by_name else {*OF_NAMES} - {"club"}
     used |= {name for name, heading in table.headings.items() if heading in parts}
     if parts:
         marks, used = wide_form(table, parts, whose), used | IN_THE_WIDE_FORM

@@ -169,9 +169,35 @@ def test_another_club_is_told(tmp_path: Path) -> None:
     ]
 
 
-def test_names_beside_bibs_are_left_alone(tmp_path: Path) -> None:
-    meet, _ = with_marks(tmp_path, "bib,name,club,VT,UB\n1,Bea,Nord,1,1\n")
-    assert noted(meet) == ["marks.csv:1 columns left alone: name, club (left-alone)"]
+def test_clubs_beside_bibs_are_left_alone(tmp_path: Path) -> None:
+    meet, told = with_marks(tmp_path, "bib,name,club,VT,UB\n1,Ada Vale,Nord,1,1\n")
+    assert told == []
+    assert noted(meet) == ["marks.csv:1 columns left alone: club (left-alone)"]
+
+
+@pytest.mark.parametrize("name", ["VALE Ada", "ada", "Ada M. Vâle", "Vale", "A. Vale", ""])
+def test_a_name_beside_a_bib_may_be_written_otherwise(tmp_path: Path, name: str) -> None:
+    _, told = with_marks(tmp_path, f"bib,name,VT,UB\n1,{name},1,1\n")
+    assert told == []
+
+
+def test_a_name_that_is_not_hers_who_wears_the_bib_is_told(tmp_path: Path) -> None:
+    """Whoever is withheld is not named, neither as the one nor as the other."""
+    _, told = with_marks(
+        tmp_path,
+        "bib,Nachname,Vorname,VT,UB\n1,Zweig,Bea,1,1\n2,Nobody,Dana,1,1\n3,Secret,Sole,1,1\n"
+        "5,Vale,Ada,1,1\n4,Kim,Bea,1,1\n",
+    )
+    assert told == [
+        "marks.csv:2 [bib] bib 1 is VALE Ada on the roster, and this row says Zweig Bea; correct "
+        "one of them (another-name)",
+        "marks.csv:3 [bib] bib 2 is ZWEIG Bea on the roster, and this row has another name; "
+        "correct one of them (another-name)",
+        "marks.csv:4 [bib] bib 3 is Kim Cleo on the roster, and this row has another name; "
+        "correct one of them (another-name)",
+        "marks.csv:5 [bib] bib 5 is another's, and this row says Vale Ada; correct one of them "
+        "(another-name)",
+    ]
 
 
 STATED = """Nr;VT;UB;Gesamt;Rang;VT Platz
