@@ -43,7 +43,7 @@ class Opener:
     process: subprocess.Popen[bytes] | None = None
     left: float = field(default=SECONDS)
     """Seconds of work that are left."""
-    last: tuple[bytes, Any] = (b"", None)
+    last: tuple[bytes | None, Any] = (None, None)
     """The workbook that was opened last, and what was read in it."""
 
     def read(self, held: bytes, reading: Callable[[dict[str, Any]], Value]) -> Value:
