@@ -20,6 +20,7 @@ from resultsgen.reading import read_meet
 from resultsgen.reading.publications import read_publications
 from resultsgen.rules.ties import Tie
 from resultsgen.scoring.judging import results
+from resultsgen.scoring.medals import medal_counts
 from resultsgen.scoring.results import CutLine, Line, Ranking, Results
 from resultsgen.website.meet_pages import rendered_pages
 
@@ -349,6 +350,17 @@ def test_a_withheld_name_keeps_its_place(example: Results) -> None:
     withheld = [one for one in example.gymnasts.values() if not one.published]
     assert [one.name for one in withheld] == ["Bib 320"]
     assert line(example, "women-junior", "all-around", "320").place == 4
+
+
+def test_the_medals_are_counted_by_club_and_by_region(example: Results) -> None:
+    clubs, regions = medal_counts(example)
+    assert (regions.lines[0].body, regions.lines[0].medals) == ("DOR", (17, 14, 12))
+    assert "DOR 17 gold, 14 silver, 12 bronze" in README
+    assert regions.of_none == (0, 0, 0)
+    teams = [line for one in example.competitions if one.team and one.competition.phase == "final"
+             for line in one.team.lines if (line.place or 9) <= 3]  # fmt: skip
+    mixed = [line for line in teams if len({who.club for who in line.of.gymnasts}) > 1]
+    assert sum(clubs.of_none) == len(mixed) > 0
 
 
 def test_specialists_are_in_no_all_around_list(example: Results) -> None:
