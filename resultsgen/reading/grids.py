@@ -267,7 +267,7 @@ def _beside(source: str, part: _Part, how: TableForm) -> Iterator[Note]:
     columns = [
         letters(column)
         for column in sheet.hidden_columns
-        if any(row[column : column + 1] != [""] for row in sheet.rows[part.top : part.end])
+        if any(any(row[column : column + 1]) for row in sheet.rows[part.top : part.end])
     ]
     for what, these in (("rows", lines), ("columns", columns)):
         if these:
@@ -281,16 +281,20 @@ SHOWN = 40
 
 def told_cells(sheet: Sheet, rows: range) -> str:
     """The filled cells of some rows by name and text; of many, how many more and up to where."""
-    cells = [
-        (f"{letters(column)}{sheet.lines[row]}", tidy(text) or "#")
+    cells = {
+        (row, column): tidy(text)[:80]
         for row in rows
         for column, text in enumerate(sheet.rows[row])
         if text
-    ]
-    cells += [(f"{letters(o.column)}{o.row + 1}", o.shown) for o in sheet.broken if o.row in rows]
-    told = "; ".join(f"{name} {text[:80]}" for name, text in cells[:SHOWN])
+    }
+    for one in sheet.broken:
+        if one.row in rows:
+            cells[one.row, one.column] = one.shown or "(a formula)"
+    names = [f"{letters(column)}{sheet.lines[row]}" for row, column in sorted(cells)]
+    texts = (cells[place] for place in sorted(cells))
+    told = "; ".join(f"{name} {text}" for name, text in zip(names[:SHOWN], texts, strict=False))
     more = len(cells) - SHOWN
-    return f"{told}; and {more} more, up to {cells[-1][0]}" if more > 0 else told
+    return f"{told}; and {more} more, up to {names[-1]}" if more > 0 else told
 
 
 def _listed(these: Sequence[object]) -> str:

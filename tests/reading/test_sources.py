@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import tempfile
 from pathlib import Path
 from typing import Any
 
 import pytest
 from folders import write_folder
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from openpyxl import Workbook
 from test_spreadsheets import WRITERS
 
 from resultsgen.meet.folder import Meet
+from resultsgen.meet.settings import TableForm
 from resultsgen.reading import read_meet
-from resultsgen.reading.grids import joined_heading
+from resultsgen.reading.grids import Grid, joined_heading, read_grid
 from resultsgen.reading.sheets import read_sheets
 
 HEAD = 'title = "Cup"\n'
@@ -319,6 +323,19 @@ def two_rows(folder: Path, merged: bool) -> list[str]:
     return joined_heading(read_as, 0, 1)
 
 
+def test_of_many_cells_that_are_left_alone_the_first_are_shown(tmp_path: Path) -> None:
+    """And up to where the others stand; a formula that was never worked out is one of them."""
+    folder = small(tmp_path, "")
+    notes: Rows = [[f"n{n}", f"m{n}"] for n in range(28)]
+    rows: Rows = [["=1+1"], *notes, ["bib", "family_name"], [1, "Adams"]]
+    WRITERS["xlsx"](folder / "r.xlsx", {"A": rows})
+    folder = meet_of(folder, '[files]\nroster = "r.xlsx"\n[tables."r.xlsx"]\nheading = 30\n')
+    (note,) = read(folder)[1]
+    start = "r.xlsx:1 left alone above the heading: A1 (a formula); A2 n0; B2 m0; A3 n1; "
+    assert note.startswith(start)
+    assert note.endswith("; A21 n19; and 17 more, up to B29 (left-alone)")
+
+
 @pytest.mark.parametrize("merged", [True, False])
 def test_a_heading_of_two_rows_is_joined(tmp_path: Path, merged: bool) -> None:
     assert two_rows(tmp_path, merged) == [
@@ -343,6 +360,7 @@ def test_hidden_rows_and_columns_are_read_and_told(tmp_path: Path) -> None:
         book.active.append(row)
     book.active.row_dimensions[3].hidden = True
     book.active.column_dimensions["C"].hidden = True
+    book.active.column_dimensions["K"].hidden = True
     book.save(folder / "r.xlsx")
     meet, found = read(folder)
     assert [one.club for one in meet.entries] == ["North", "South"]
@@ -385,3 +403,49 @@ def test_a_book_of_many_sheets_is_opened_once(tmp_path: Path) -> None:
     meet, found = read(folder)
     assert [one.bib for one in meet.entries] == [str(n) for n in range(200)]
     assert found == []
+
+
+CELLS = st.lists(st.sampled_from(["North", "South", "9.5", "-", ""]), min_size=3, max_size=3)
+SPOTS = st.lists(st.sampled_from(["", "Cup", "2031", "Level"]), min_size=3, max_size=3)
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.lists(
+        st.tuples(SPOTS, st.lists(CELLS, min_size=1, max_size=3), SPOTS), max_size=3, min_size=1
+    ),
+    st.sampled_from(["csv", "xlsx", "ods"]),
+    st.booleans(),
+)
+def test_a_table_reads_the_same_wherever_it_stands(
+    tables: list[tuple[list[str], Rows, list[str]]], kind: str, two: bool
+) -> None:
+    """Below other rows, above others, under a heading of two rows, in parts: as in one plain file.
+
+    And each cell beside it is told.
+    """
+    with tempfile.TemporaryDirectory() as place:
+        folder = Path(place)
+        plain_rows = [["b", *row] for _, rows, _ in tables for row in rows]
+        head = ["bib", "x y", "x z", "w"]
+        over = [["bib", "x", "", "w"], ["", "y", "z", ""]] if two else [head]
+        sheets = {
+            f"s{n}": [["", *above], *over, *(["b", *row] for row in rows), ["End", *below]]
+            for n, (above, rows, below) in enumerate(tables)
+        }
+        for name, rows in sheets.items():
+            held = "".join(f"{';'.join(row)}\n" for row in rows)
+            (folder / f"{name}.csv").write_text(held, encoding="utf-8")
+        if kind != "csv":
+            WRITERS[kind](folder / f"a.{kind}", sheets)
+        sources = [f"{name}.csv" if kind == "csv" else f"a.{kind}#{name}" for name in sheets]
+        how = TableForm.model_validate({"heading": [2, 3] if two else 2, "until": "end"})
+        read_as = [read_grid(folder, source, "marks", how) for source in sources]
+        assert all(isinstance(one, Grid) for one in read_as)
+        grids = [one for one in read_as if isinstance(one, Grid)]
+        assert [row for grid in grids for row in grid.rows[1:]] == plain_rows
+        assert all(grid.rows[0] == head for grid in grids)
+        beside = [[text for text in (*above, *below) if text] for above, _, below in tables]
+        for grid, texts in zip(grids, beside, strict=True):
+            said = " ".join(note.message for note in grid.problems)
+            assert all(said.count(f" {text}") >= texts.count(text) for text in texts)
