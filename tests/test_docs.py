@@ -23,12 +23,9 @@ from resultsgen.cli.arguments import parser
 from resultsgen.data import write_exports
 from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, MeetColumn
 from resultsgen.meet.settings import (
-    Columns,
     Competition,
     Cut,
     Discipline,
-    Files,
-    Frozen,
     MeetSettings,
     Official,
     Press,
@@ -40,6 +37,8 @@ from resultsgen.meet.settings import (
     TeamPenalty,
     Withdrawal,
 )
+from resultsgen.meet.sources import Columns, Files
+from resultsgen.meet.values import Frozen
 from resultsgen.views.press.facts import FACTS, ListEntry
 from resultsgen.website.meet_pages import CODES as PAGE_CODES
 

@@ -12,7 +12,8 @@ from published_tables import RULEBOOK, TABLES, rule_set
 from pydantic import ValidationError
 
 from resultsgen.meet.ruleset import RuleSet, TieList, TieRules, VaultRule
-from resultsgen.meet.settings import DISCIPLINES, Frozen
+from resultsgen.meet.settings import DISCIPLINES
+from resultsgen.meet.values import Frozen
 from resultsgen.rules.criteria import BEST_PARTS, CRITERIA, SERIES, Compared, criteria, fitting
 
 NAMES = sorted(path.stem for path in RULEBOOK.glob("*.toml"))

@@ -15,7 +15,8 @@ from pydantic import Field, model_validator
 
 from resultsgen.meet.folder import Correction
 from resultsgen.meet.marks import show_mark
-from resultsgen.meet.settings import Frozen, MeetSettings, Signature
+from resultsgen.meet.settings import MeetSettings, Signature
+from resultsgen.meet.values import Frozen
 
 FORMAT_VERSION = "2.0"
 """Of the record of a publication."""

@@ -11,7 +11,8 @@ from typing import Literal
 from pydantic import Field
 
 from resultsgen.meet.marks import Averaging, Incomplete
-from resultsgen.meet.settings import Frozen, Mark, Ranked
+from resultsgen.meet.settings import Ranked
+from resultsgen.meet.values import Frozen, Mark
 
 TieList = Literal["all-around", "apparatus", "vault-average", "team", "team-apparatus"]
 """The kinds of lists that have a tie rule each."""

@@ -6,16 +6,14 @@ editors use to complete it is generated from them.
 
 from __future__ import annotations
 
-import codecs
 import datetime as dt
 import json
-import re
-from decimal import Decimal
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
-from resultsgen.meet.marks import parse_mark
+from resultsgen.meet.sources import Columns, Files, TableForm
+from resultsgen.meet.values import Frozen, Mark, NameOrder, Slug, Sources
 
 APPARATUS_NAMES = {
     "FX": "Floor Exercise",
@@ -40,52 +38,13 @@ CutBody = Literal["federation", "club", "team", "division"]
 """What a cut counts by: a column of the roster; a region stands in the column `federation`."""
 
 
-def _thousandths(value: Any) -> int:
-    """A mark written as a TOML number (read exactly, never as a float) or as text."""
-
-    mark = parse_mark(str(value)) if isinstance(value, (str, int, Decimal)) else None
-    if mark is None:
-        raise ValueError("write a mark with at most three decimals, for example 12.500")
-    return mark
-
-
-Mark = Annotated[
-    int,
-    BeforeValidator(_thousandths),
-    Field(json_schema_extra={"type": ["number", "string"]}),
-]
-"""A mark in `meet.toml`; whole thousandths once read."""
-
 LanguageCode = Literal["en", "fr", "de", "es"]
-
-NameOrder = Literal["given first", "family first"]
-"""Which part of a name stands first, where one text has both."""
 
 
 def _each_once(codes: tuple[LanguageCode, ...]) -> tuple[LanguageCode, ...]:
     if len(set(codes)) < len(codes):
         raise ValueError("name each language once")
     return codes
-
-
-def _as_list(value: Any) -> Any:
-    return (value,) if isinstance(value, (str, int)) else value
-
-
-def _sources_once(sources: tuple[str, ...]) -> tuple[str, ...]:
-    if len(set(sources)) < len(sources):
-        raise ValueError("name each source once")
-    return sources
-
-
-Sources = Annotated[
-    tuple[str, ...],
-    BeforeValidator(_as_list),
-    AfterValidator(_sources_once),
-    Field(max_length=200, json_schema_extra={"type": ["string", "array"]}),
-]
-"""Where the rows of a table stand, one after the other: files of the meet folder, of a workbook
-with the sheet, `club.xlsx#Level 3`."""
 
 
 def _in_assets(name: str) -> str:
@@ -97,14 +56,6 @@ Handout = Literal[
     "awards sheet", "ribbons", "wall sheets", "certificates", "score sheets", "medals"
 ]
 """What a club hands out or puts up beside the books; a meet names those that it wants."""
-
-Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
-
-
-class Frozen(BaseModel):
-    """Base of all settings: nothing unknown is accepted and nothing changes after reading."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
 
 
 class Signature(Frozen):
@@ -168,29 +119,6 @@ class Certificates(Frozen):
         (),
         max_length=3,
         description="What stands below each line to sign; empty: who signed, or the officials",
-    )
-
-
-class Columns(Frozen):
-    """Our column name on the left, the heading in your file on the right."""
-
-    whole_names: NameOrder = Field(
-        "given first",
-        description="Order of a whole name in one cell that has neither comma nor capitals",
-    )
-    roster: dict[str, str] = {}
-    marks: dict[str, str] = {}
-    incidents: dict[str, str] = {}
-    bests: dict[str, str] = {}
-    corrections: dict[str, str] = {}
-    apparatus: dict[str, str] = Field(
-        {}, description='Your word for an apparatus = its code: Sprung = "VT"'
-    )
-    disciplines: dict[str, str] = Field(
-        {}, description='Your word for a discipline = ours: MAG = "men"'
-    )
-    status: dict[str, Literal["DNF", "DNS", "DSQ", "WDR"]] = Field(
-        {}, description='What stands for a status in the marks or on the roster: "-" = "DNS"'
     )
 
 
@@ -414,65 +342,6 @@ class Competition(Frozen):
         return (*first, *self.marks_of, *self.days, *self.carried_from)
 
 
-class Files(Frozen):
-    """Names of the tables in the meet folder; a sheet of a workbook is `file#Sheet`."""
-
-    roster: Sources = Field(("roster.csv",), min_length=1)
-    marks: Sources = Field(("marks.csv",), min_length=1)
-    incidents: str = Field(
-        "incidents.csv", description="What happened in a routine; may be missing"
-    )
-    bests: str = Field("bests.csv", description="Bests and records so far; may be missing")
-    corrections: str = Field(
-        "corrections.csv", description="Why published marks were changed; may be missing"
-    )
-
-
-def _one_or_two(rows: tuple[int, ...]) -> tuple[int, ...]:
-    if len(rows) == 2 and rows[1] != rows[0] + 1:
-        raise ValueError("a heading is one row, or two that follow one another: [4, 5]")
-    return rows
-
-
-def _known_encoding(name: str) -> str:
-    try:
-        known = ENCODINGS.fullmatch(codecs.lookup(name).name) if name else name == ""
-    except (LookupError, ValueError):
-        known = None
-    if not known:
-        raise ValueError(
-            f"there is no encoding {name} of tables; often it is cp1252, mac-roman or cp850"
-        )
-    return name
-
-
-ENCODINGS = re.compile(
-    r"cp\d{3,4}|iso8859-\d+|mac-[a-z]+\d?|koi8-[rtu]|gb\w+|big5\w*|shift_jis\w*|euc_\w+"
-)
-"""How tables were written before Unicode, as Python calls it."""
-
-
-class TableForm(Frozen):
-    """How a source is to be read that is no plain table."""
-
-    heading: Annotated[
-        tuple[Annotated[int, Field(ge=1)], ...],
-        BeforeValidator(_as_list),
-        AfterValidator(_one_or_two),
-        Field(max_length=2, json_schema_extra={"type": ["integer", "array"]}),
-    ] = Field((), description="Its row, or its two: [4, 5]; empty: the first that is not empty")
-    until: str = Field("", description="Reading ends at the first row that begins so")
-    fixed: dict[str, str] = Field(
-        {}, description='What holds of every row: division = "Level 3", apparatus = "BB"'
-    )
-    columns: dict[str, str] = Field(
-        {}, description="Our column name = the heading, in this table alone"
-    )
-    encoding: Annotated[str, AfterValidator(_known_encoding)] = Field(
-        "", description="Of a CSV file that is neither UTF-8 nor UTF-16: cp1252, mac-roman"
-    )
-
-
 class MeetSettings(Frozen):
     """The whole of `meet.toml`."""
 
@@ -517,7 +386,7 @@ class MeetSettings(Frozen):
         {}, description="How a source of [files] is to be read, by the source as it stands there"
     )
     apparatus: dict[str, str] = Field({}, description='Names by code: MT = "Mini-trampoline"')
-    disciplines: dict[str, Discipline] = {}
+    disciplines: dict[str, Discipline] = Field({})
     rules: dict[str, dict[str, Any]] = Field(
         {}, description="Entries of a rule set that this meet changes, by the rule set's name"
     )

@@ -9,7 +9,7 @@ from pathlib import Path
 from resultsgen.files.beside import Broken, filled
 from resultsgen.files.opening import is_there
 from resultsgen.meet.problems import Note, Problem, most
-from resultsgen.meet.settings import TableForm
+from resultsgen.meet.sources import TableForm
 from resultsgen.reading.sheets import Sheet, Workbook, read_sheets, too_large
 from resultsgen.reading.texts import tidy
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from resultsgen.meet.columns import MeetColumn
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import TableForm
+from resultsgen.meet.sources import TableForm
 from resultsgen.reading.words import column_words, nearest, plain
 
 

@@ -10,7 +10,8 @@ from resultsgen.meet.columns import MARKS
 from resultsgen.meet.folder import MarkRow, Stated
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.problems import Note, Problem
-from resultsgen.meet.settings import MeetSettings, TableForm
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.meet.sources import TableForm
 from resultsgen.reading.belonging import OF_NAMES, Belonging, Bibs, competitions_in
 from resultsgen.reading.grids import parted_source
 from resultsgen.reading.named_tables import leave_alone, read_sources

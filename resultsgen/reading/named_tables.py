@@ -11,7 +11,8 @@ from resultsgen.files.opening import is_there
 from resultsgen.files.workbooks import ROWS
 from resultsgen.meet.columns import COLUMNS, MeetColumn
 from resultsgen.meet.problems import Note, Problem
-from resultsgen.meet.settings import MeetSettings, TableForm
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.meet.sources import TableForm
 from resultsgen.reading.grids import parted_source
 from resultsgen.reading.headings import Mapped
 from resultsgen.reading.tables import ROWS_OF, ReadTable, read_table, too_many_rows

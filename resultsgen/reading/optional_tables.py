@@ -30,7 +30,8 @@ from resultsgen.meet.folder import (
 from resultsgen.meet.marks import STATUSES, show_mark
 from resultsgen.meet.problems import Note, Problem, did_you_mean, parted
 from resultsgen.meet.ruleset import RuleSet
-from resultsgen.meet.settings import Frozen, Mark, MeetSettings
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.meet.values import Frozen, Mark
 from resultsgen.reading.belonging import Belonging, Bibs
 from resultsgen.reading.marks import apparatus_and_vault
 from resultsgen.reading.named_tables import optional_table

@@ -17,7 +17,8 @@ from resultsgen.files.opening import PICTURES, UnreadableError, file_bytes, name
 from resultsgen.files.pictures import MEGAPIXEL, size_of
 from resultsgen.meet.folder import Page, Size
 from resultsgen.meet.problems import Problem, did_you_mean
-from resultsgen.meet.settings import Frozen, MeetSettings
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.meet.values import Frozen
 from resultsgen.reading.settings import validated
 from resultsgen.reading.texts import read_text
 

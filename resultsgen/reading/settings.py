@@ -22,7 +22,8 @@ from resultsgen.checks.keys import FILE, key_lines, key_path, line_of
 from resultsgen.files.toml import LARGEST, TomlError, TooMuchError, leaves, read_toml
 from resultsgen.files.workbooks import unfit
 from resultsgen.meet.problems import Problem, did_you_mean
-from resultsgen.meet.settings import Frozen, MeetSettings
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.meet.values import Frozen
 from resultsgen.reading.texts import CONTROL, read_text
 
 Model = TypeVar("Model", bound=Frozen)

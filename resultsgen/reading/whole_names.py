@@ -6,7 +6,8 @@ import re
 from typing import NamedTuple
 
 from resultsgen.meet.problems import MOST, Note, Problem
-from resultsgen.meet.settings import Columns, NameOrder
+from resultsgen.meet.sources import Columns
+from resultsgen.meet.values import NameOrder
 from resultsgen.privacy.forms import PARTICLES, as_written
 from resultsgen.reading.tables import ReadTable
 from resultsgen.reading.words import NO, name_order

@@ -19,7 +19,7 @@ from resultsgen.files.markup import wrong_in_page, wrong_in_sheet
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there, names_in
 from resultsgen.files.toml import TomlError, read_toml
 from resultsgen.meet.problems import MeetProblems, Problem
-from resultsgen.meet.settings import Frozen
+from resultsgen.meet.values import Frozen
 
 if TYPE_CHECKING:
     from jinja2 import BytecodeCache, Environment

@@ -11,7 +11,7 @@ import pytest
 from folders import judged, write_folder
 
 from resultsgen.meet.ruleset import RuleSet, entry
-from resultsgen.meet.settings import Frozen
+from resultsgen.meet.values import Frozen
 from resultsgen.reading import read_meet
 from resultsgen.reading.rulesets import TEXTS
 from resultsgen.views.lists.rules import ENTRIES, PARTS, override_sentences, rules_view

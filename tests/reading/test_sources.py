@@ -14,7 +14,7 @@ from openpyxl import Workbook
 from test_spreadsheets import WRITERS
 
 from resultsgen.meet.folder import Meet
-from resultsgen.meet.settings import TableForm
+from resultsgen.meet.sources import TableForm
 from resultsgen.reading import read_meet
 from resultsgen.reading.grids import Grid, joined_heading, read_grid
 from resultsgen.reading.sheets import read_sheets

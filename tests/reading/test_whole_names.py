@@ -10,7 +10,7 @@ from folders import write_folder
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from resultsgen.meet.settings import NameOrder
+from resultsgen.meet.values import NameOrder
 from resultsgen.reading import read_meet
 from resultsgen.reading.whole_names import FOLLOWING, parted_name
 

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from resultsgen.language import ENGLISH, Language
-from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings, NameOrder
+from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
+from resultsgen.meet.values import NameOrder
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,60 @@
+"""Kinds of values that settings have, and what all settings have in common."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
+
+from resultsgen.meet.marks import parse_mark
+
+
+def _thousandths(value: Any) -> int:
+    """A mark written as a TOML number (read exactly, never as a float) or as text."""
+
+    mark = parse_mark(str(value)) if isinstance(value, (str, int, Decimal)) else None
+    if mark is None:
+        raise ValueError("write a mark with at most three decimals, for example 12.500")
+    return mark
+
+
+Mark = Annotated[
+    int,
+    BeforeValidator(_thousandths),
+    Field(json_schema_extra={"type": ["number", "string"]}),
+]
+"""A mark in `meet.toml`; whole thousandths once read."""
+
+NameOrder = Literal["given first", "family first"]
+"""Which part of a name stands first, where one text has both."""
+
+
+def as_list(value: Any) -> Any:
+    """One value where several may stand, as a list of one."""
+    return (value,) if isinstance(value, (str, int)) else value
+
+
+def _sources_once(sources: tuple[str, ...]) -> tuple[str, ...]:
+    if len(set(sources)) < len(sources):
+        raise ValueError("name each source once")
+    return sources
+
+
+Sources = Annotated[
+    tuple[str, ...],
+    BeforeValidator(as_list),
+    AfterValidator(_sources_once),
+    Field(max_length=200, json_schema_extra={"type": ["string", "array"]}),
+]
+"""Where the rows of a table stand, one after the other: files of the meet folder, of a workbook
+with the sheet, `club.xlsx#Level 3`."""
+
+
+Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
+
+
+class Frozen(BaseModel):
+    """Base of all settings: nothing unknown is accepted and nothing changes after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
