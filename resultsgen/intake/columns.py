@@ -4,6 +4,7 @@ nothing; and what the name of the sheet and the lines above add to that."""
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -16,7 +17,7 @@ from resultsgen.meet.settings import DISCIPLINES
 STATED = ("total", "place")
 """Columns that are compared with the judging, and not read."""
 
-OF_THE_ROSTER = (*(one.name for one in ROSTER), "name")
+OF_THE_ROSTER = tuple(one.name for one in ROSTER)
 OF_MEN = frozenset(DISCIPLINES["men"]) - {*DISCIPLINES["women"]}
 OF_WOMEN = frozenset(DISCIPLINES["women"]) - {*DISCIPLINES["men"]}
 
@@ -90,6 +91,40 @@ class Understood:
         own = "" if at is None else self.sheet.text(row, at)
         return own or self.table.said.get(row, {}).get(name, "") or self.fixed.get(name, "")
 
+    @property
+    def where(self) -> str:
+        """The file, the sheet and the cells that it stands in."""
+        rows = [*self.table.heading.rows, *self.table.rows]
+        return f"{self.sheet.source} {self.sheet.cells(rows, self.table.columns)}"
+
+    def told(self, both: bool) -> str:
+        """What it was taken for, and what is said of all its rows; *both*: roster, too."""
+        kind = "roster and marks" if both and self.marks else "marks" if self.marks else "roster"
+        said = (
+            f"; {kind} = {quoted(text)}, as "
+            f"{'the line above' if kind in self.table.caption else 'the name of the sheet'} says"
+            for kind, text in self.fixed.items()
+        )
+        return f"{self.where}: {kind}, rows: {len(self.table.rows)}{''.join(said)}"
+
+    def told_columns(self) -> str:
+        """What its columns were taken for."""
+        texts = self.table.heading.texts
+        return "columns " + ", ".join(
+            f"{texts[at]} ({' '.join(filter(None, (meaning.apparatus, meaning.column)))})"
+            for at, meaning in self.columns.items()
+        )
+
+    def told_rows(self) -> Iterator[str]:
+        """What lines across the table say of the rows below, and which rows are hidden."""
+        for row, said in self.table.groups.items():
+            of_rows = ", ".join(f"{kind} = {quoted(text)}" for kind, text in said.items())
+            where = self.sheet.cells([row], self.table.columns[:1])
+            yield f"{self.sheet.source} {where}: {of_rows}, of the rows below"
+        if hidden := sorted({*self.table.rows} & {*self.sheet.sheet.hidden_rows}):
+            lines = ", ".join(str(self.sheet.sheet.lines[row]) for row in hidden)
+            yield f"{self.sheet.source}: hidden rows are read all the same: {lines}"
+
     def values(self, at: int) -> list[str]:
         """What stands in a column."""
         return [text for row in self.table.rows if (text := self.sheet.text(row, at))]
@@ -121,10 +156,11 @@ def understood(table: FoundTable, *, alone: bool) -> Understood:
     one.unclear = tuple(texts[at] for at in sorted(unclear))
     if any(mark.apparatus for mark in columns.values()) or one.at("apparatus") is not None:
         one.fixed.pop("apparatus", None)
-    elif "apparatus" not in said and one.marks:
+    elif "apparatus" in said:
+        _find_the_mark(one, said["apparatus"])
+    elif one.marks:
         one.questions.append(_which_apparatus(one))
     one.fixed = {kind: text for kind, text in one.fixed.items() if not one.table.of(kind)}
-    _take_the_total_for_the_mark(one)
     _keep_one_of_each(one)
     for at, text in table.heading.texts.items():
         if at not in one.columns and at not in one.left:
@@ -137,12 +173,14 @@ def _which_apparatus(one: Understood) -> Question:
     return Question(asked, ('fixed = { apparatus = "VT" }',), f"tables.{one.sheet.source}")
 
 
-def _take_the_total_for_the_mark(one: Understood) -> None:
-    """On a sheet of one apparatus that has no other mark, the total is the mark."""
-    at = one.at("total")
-    if not one.marks and at is not None and "apparatus" in one.fixed:
-        one.columns[at] = Meaning("mark")
-        one.mapped["mark"] = one.table.heading.texts[at]
+def _find_the_mark(one: Understood, code: str) -> None:
+    """On a sheet of one apparatus a heading means what it means beside the apparatus elsewhere: of
+    "Vault points" or "Vault total" the mark."""
+    for at, text in one.table.heading.spoken.items():
+        part = known_words(one.discipline or "women").part(f"{code} {text}")
+        if not one.marks and part and part.name == "mark":
+            one.columns[at] = Meaning("mark")
+            one.mapped["mark"] = one.table.heading.texts[at]
 
 
 def _keep_one_of_each(one: Understood) -> None:

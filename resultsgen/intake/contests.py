@@ -55,6 +55,8 @@ class NewCompetition:
     @property
     def why(self) -> str:
         """Why that one, in words."""
+        if not any(True for _ in self.marks):
+            return "no marks are there yet"
         if self.rules == "club-ten":
             return "all marks are 10 at most, and none has a D score"
         return "D or E scores are given" if self.has_parts else "there are marks above 10"
@@ -77,6 +79,7 @@ def contests(rows: list[TableRow]) -> tuple[list[NewCompetition], list[Question]
                 found[key[0], heard(key[1])].rows.append(row)
     held = list(found.values())
     _name(held)
+    _say_competitions(held)
     for contest in held:
         codes: dict[int, set[str]] = {}
         for row in contest.rows:
@@ -111,6 +114,18 @@ def _name(held: list[NewCompetition]) -> None:
         numbered = (f"{stem}-{number}" for number in range(2, len(held) + 2))
         one.id = next(id for id in (stem, *numbered) if id not in taken)
         taken.add(one.id)
+
+
+def _say_competitions(held: list[NewCompetition]) -> None:
+    """Of tables with marks of who is in several, which one each row is of."""
+    several = {
+        row.table for one in held for row in one.rows if len(row.person.entries) > 1 and row.marks
+    }
+    for one in held:
+        for row in (row for row in one.rows if row.table in several):
+            whole = "division" in row.table.fixed
+            said = row.table.fixed if whole else row.table.table.said[row.row]
+            said["competition"] = one.id
 
 
 def slug(text: str) -> str:

@@ -1,18 +1,83 @@
-"""Cleaned copies of tables that cannot be read as they stand, and a roster with made numbers."""
+"""How a table is read as it stands, or why it cannot be; then a cleaned copy, and a roster."""
 
 from __future__ import annotations
 
 import csv
 import io
 from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
 
 from resultsgen.files.spreadsheets import harmless
 from resultsgen.intake.columns import OF_THE_ROSTER, Understood
+from resultsgen.intake.contests import slug
 from resultsgen.intake.meanings import Meaning
 from resultsgen.intake.people import Entrant
-from resultsgen.meet.columns import ROSTER
+from resultsgen.reading.texts import tidy
 
-SAID: tuple[str, ...] = ("club", "division", "discipline", "session", "squad", "apparatus")
+SAID = ("club", "division", "discipline", "session", "squad", "apparatus", "competition")
+"""What may be said of rows, beside their cells."""
+
+OF_MARKS = ("apparatus", "competition")
+
+
+def how_it_is_read(one: Understood, both: bool, disciplines: int) -> dict[str, Any]:
+    """What [tables] has to say of a table; *both*: it is the roster, too."""
+    table, lines = one.table, one.sheet.sheet.lines
+    rows = [lines[row] for row in table.heading.rows]
+    how: dict[str, Any] = {}
+    if len(rows) > 1 or any(one.sheet.texts(row) for row in range(table.heading.rows[0])):
+        how["heading"] = rows[0] if len(rows) == 1 else rows
+    if until := _until(one):
+        how["until"] = until
+    said = {kind: text for kind, text in one.fixed.items() if both or kind in OF_MARKS}
+    if disciplines < 2:
+        said.pop("discipline", None)
+    for key, value in (("fixed", said), ("columns", one.mapped), ("encoding", one.sheet.encoding)):
+        if value:
+            how[key] = value
+    return how
+
+
+def _until(one: Understood) -> str:
+    """What the first row below the last gymnast begins with."""
+    below = (one.sheet.texts(row) for row in range(one.table.last + 1, len(one.sheet.rows)))
+    return next((tidy(next(iter(here.values())))[:60] for here in below if here), "")
+
+
+def why_copied(one: Understood, tables_on_sheet: int, disciplines: int, no_bibs: list[str]) -> str:
+    """Why a table cannot be read as it stands; empty where it can."""
+    table, heading, until = one.table, one.table.heading, _until(one).casefold()
+    rows = [one.sheet.texts(row) for row in range(heading.rows[0], table.last + 1)]
+    starts = (tidy(next(iter(here.values()))).casefold() for here in rows if here)
+    reasons = {
+        f"the sheet has {tables_on_sheet} tables": tables_on_sheet > 1,
+        "the name of the sheet has a # in it": not one.sheet.alone and "#" in one.sheet.name,
+        "lines across the table say whose the rows below are": table.groups,
+        "rows among those of gymnasts are none of theirs": table.between,
+        "somebody is in several competitions": any(
+            "competition" in said for said in table.said.values()
+        ),
+        f"{', '.join(one.unclear)} means one apparatus of women and another of men": one.unclear
+        and disciplines > 1,
+        "its numbers are no bibs": no_bibs and one.at("bib") is not None,
+        "something stands beside the table": any(
+            at not in heading.texts for here in rows for at in here
+        ),
+        "what stands below it begins as one of its rows": until
+        and any(start.startswith(until) for start in starts),
+    }
+    return next((why for why, holds in reasons.items() if holds), "")
+
+
+def free_name(one: Understood, taken: set[str]) -> str:
+    """A name for the copy of a table that no other file has."""
+    said = [text for kind, text in one.fixed.items() if kind in ("division", "session")]
+    sheet = [] if one.sheet.alone else [one.sheet.name]
+    stem = slug(" ".join(dict.fromkeys([Path(one.sheet.file).stem, *sheet, *said])))
+    held = {name.casefold() for name in taken}
+    names = (f"{stem}.csv", *(f"{stem}-{number}.csv" for number in range(2, len(held) + 3)))
+    return next(name for name in names if name not in held)
 
 
 def as_csv(rows: Iterable[Iterable[str]]) -> str:
@@ -20,25 +85,6 @@ def as_csv(rows: Iterable[Iterable[str]]) -> str:
     written = io.StringIO()
     csv.writer(written, lineterminator="\n").writerows([*map(harmless, row)] for row in rows)
     return written.getvalue()
-
-
-def why_copied(one: Understood, tables_on_sheet: int, disciplines: int) -> str:
-    """Why a table cannot be read as it stands; empty where it can."""
-    table, heading = one.table, one.table.heading
-    if tables_on_sheet > 1:
-        return f"the sheet has {tables_on_sheet} tables"
-    if "#" in one.sheet.sheet.name:
-        return "the name of the sheet has a # in it"
-    if table.groups:
-        return "lines across the table say whose the rows below are"
-    if table.between:
-        return "rows among those of gymnasts are none of theirs"
-    if one.unclear and disciplines > 1:
-        return f"{', '.join(one.unclear)} means one apparatus of women and another of men"
-    below = range(heading.rows[0], max(table.rows) + 1)
-    if any(at not in heading.texts for row in below for at in one.sheet.texts(row)):
-        return "something stands beside the table"
-    return ""
 
 
 def copied(one: Understood, without: tuple[str, ...]) -> str:
@@ -54,8 +100,7 @@ def copied(one: Understood, without: tuple[str, ...]) -> str:
 
 
 def _said(one: Understood, row: int, kind: str) -> str:
-    held = {**one.fixed, **one.table.said.get(row, {})}
-    return held.get(kind, "") if one.at(kind) is None else ""
+    return one.value(row, kind) if one.at(kind) is None else ""
 
 
 def _heading(one: Understood, at: int, meaning: Meaning) -> str:
@@ -68,13 +113,19 @@ def _heading(one: Understood, at: int, meaning: Meaning) -> str:
     return code if meaning.column == "mark" else f"{code} {meaning.column}"
 
 
-def roster_of(everybody: list[Entrant], bibs: dict[int, str]) -> str:
+def marks_of(bibs: dict[Entrant, str], codes: Iterable[str]) -> str:
+    """A row for each gymnast, and nothing yet under each apparatus."""
+    apparatus = [*dict.fromkeys(codes)]
+    rows = ([bib, one.name] + [""] * len(apparatus) for one, bib in bibs.items())
+    return as_csv([["bib", "name", *apparatus], *rows])
+
+
+def roster_of(bibs: dict[Entrant, str]) -> str:
     """A row for each gymnast and entry, in the order of the files."""
     rows = [
         {**person.held, **held, "discipline": entry[0], "division": entry[1], "bib": bib}
-        for person, bib in zip(everybody, bibs.values(), strict=True)
+        for person, bib in bibs.items()
         for entry, held in person.entries.items()
     ]
-    ours = [one.name for one in ROSTER if one.name in OF_THE_ROSTER]
-    columns = [one for one in ours if any(row.get(one) for row in rows)]
+    columns = [one for one in OF_THE_ROSTER if any(row.get(one) for row in rows)]
     return as_csv([columns, *([row.get(one, "") for one in columns] for row in rows)])

@@ -42,9 +42,7 @@ def left_alone(
     found: list[LeftAlone] = []
     for number, sheet in enumerate(sheets):
         here = [one for one in tables if one.sheet is sheet]
-        cells = {(row, at): "" for row in range(len(sheet.rows)) for at in sheet.texts(row)} | {
-            (one.row, one.column): "" for one in sheet.sheet.broken
-        }
+        cells = {(row, at): "" for row in range(len(sheet.rows)) for at in sheet.texts(row)}
         if not cells:
             continue
         if not here:
@@ -101,7 +99,7 @@ def _pieces(sheet: NamedSheet, why: Why) -> Iterator[LeftAlone]:
 
 
 def _told(sheet: NamedSheet, held: list[tuple[int, int]], why: str) -> LeftAlone:
-    texts = [sheet.text(*one) or "an error" for one in held]
+    texts = [sheet.text(*one) for one in held]
     text = " | ".join(texts)
     if len(text) > SHOWN:
         text = f"{text[:SHOWN]}... ({len(held)} cells)"

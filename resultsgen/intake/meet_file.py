@@ -44,7 +44,7 @@ def _head(part: str, seen: Intake) -> str:
     if "# [files]" in part:
         part = part.replace("# [files]", "[files]")
         part = _set(part, "roster", _sources(seen.roster))
-        part = _set(part, "marks", _sources(seen.marks or seen.roster))
+        part = _set(part, "marks", _sources(seen.marks) if seen.marks else "")
         return "\n\n".join(filter(None, [part, *_tables(seen)]))
     if "# [columns.roster]" in part:
         return "\n\n".join(filter(None, [part, *_columns(seen)]))
@@ -74,11 +74,12 @@ def _sources(sources: list[str]) -> str:
 
 def _tables(seen: Intake) -> Iterator[str]:
     """How each source is to be read, and what is to be decided of it."""
-    yield _asked(seen, "tables")
-    asked = {
-        one.about.removeprefix("tables.") for one in seen.questions if one.about[:7] == "tables."
-    }
-    for source in dict.fromkeys([*seen.roster, *seen.marks, *sorted(asked)]):
+    sources = dict.fromkeys([*seen.roster, *seen.marks])
+    own = {f"tables.{source}" for source in sources}
+    for about in dict.fromkeys(one.about for one in seen.questions):
+        if about.startswith("tables") and about not in own:
+            yield _asked(seen, about)
+    for source in sources:
         how = seen.tables.get(source, {})
         questions = _asked(seen, f"tables.{source}")
         if how or questions:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import count
 
 from resultsgen.intake.columns import OF_MEN, OF_WOMEN, Understood
 from resultsgen.meet.marks import STATUSES, parse_mark
@@ -145,6 +146,14 @@ def shared_bibs(everybody: list[Entrant]) -> list[str]:
     several = [f"{one.name} has {' and '.join(one.bibs)}" for one in everybody if len(one.bibs) > 1]
     found = twice if len(twice) > len(several) else several
     return found if len(found) > 1 and 4 * len(found) >= len(everybody) else []
+
+
+def numbers(everybody: list[Entrant], *, anew: bool) -> dict[Entrant, str]:
+    """A bib for everybody: her own, or the next that nobody has."""
+    own = {one: next(iter(one.bibs), "") for one in everybody} if not anew else {}
+    taken = {*own.values()}
+    free = (text for text in map(str, count(1)) if text not in taken)
+    return {one: own.get(one) or next(free) for one in everybody}
 
 
 def words_for_marks(rows: list[TableRow]) -> Iterator[str]:

@@ -37,9 +37,17 @@ class NamedSheet:
         return self.sheet.rows
 
     def texts(self, row: int) -> dict[int, str]:
-        """What stands in a row, by column."""
+        """What stands in a row, by column; an error as it is shown, or as #?."""
         held = self.rows[row] if 0 <= row < len(self.rows) else ()
-        return {at: text for at, cell in enumerate(held) if (text := cell.strip())}
+        return {at: text for at in range(len(held)) if (text := self._own(row, at))}
+
+    @cached_property
+    def _broken(self) -> dict[tuple[int, int], str]:
+        return {(one.row, one.column): one.shown or "#?" for one in self.sheet.broken}
+
+    def _own(self, row: int, column: int) -> str:
+        held = self.rows[row][column] if column < len(self.rows[row]) else ""
+        return held.strip() or self._broken.get((row, column), "")
 
     @cached_property
     def _first(self) -> dict[tuple[int, int], tuple[int, int]]:
@@ -53,7 +61,7 @@ class NamedSheet:
     def text(self, row: int, column: int) -> str:
         """What stands in a cell; in each cell that was merged, what the whole holds."""
         row, column = self._first.get((row, column), (row, column))
-        return self.rows[row][column].strip() if column < len(self.rows[row]) else ""
+        return self._own(row, column)
 
     def width(self, row: int, column: int) -> int:
         """Over how many columns a cell was merged; 0 where it was not."""

@@ -15,7 +15,7 @@ from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.files.spreadsheets import one_opener
 from resultsgen.intake.columns import quoted
 from resultsgen.intake.meet_file import meet_toml
-from resultsgen.intake.outline import ROSTER_COPY, Intake, look_over
+from resultsgen.intake.outline import MARKS_COPY, ROSTER_COPY, Intake, look_over
 from resultsgen.intake.sheets import NamedSheet
 from resultsgen.meet.settings import schema_text
 from resultsgen.publishing.starter import (
@@ -26,16 +26,14 @@ from resultsgen.publishing.starter import (
 )
 from resultsgen.reading.sheets import read_sheets
 
-NOT_TO_TAKE = ("meet.toml", SCHEMA, "readme.md", ROSTER_COPY, "incidents.csv", "bests.csv",
-               "corrections.csv", "output", "pages", "assets", "publications")  # fmt: skip
+NOT_TO_TAKE = (
+    "meet.toml", SCHEMA, "readme.md", ROSTER_COPY, MARKS_COPY, "incidents.csv", "bests.csv",
+    "corrections.csv", "output", "pages", "assets", "publications",
+)  # fmt: skip
 """Names that mean something in a meet folder, and that no file of somebody's may have there."""
 
 OLD_ENCODING = "cp1252"
 """Of a CSV file that is no Unicode: what spreadsheets wrote in Western Europe and America."""
-
-
-class NothingFoundError(Exception):
-    """No file holds a table of gymnasts."""
 
 
 @dataclass
@@ -61,7 +59,7 @@ def begun(folder: Path, files: Sequence[Path], *, dry_run: bool) -> Iterator[Beg
         with one_opener():
             made.seen = look_over([one for name in names for one in _sheets(made, name)])
         if made.seen.contests:
-            _write(made, Path(names[0]).stem)
+            _write(made, files[0].stem)
         yield made
         if made.seen.contests and not dry_run:
             refuse_what_is_there(target)
