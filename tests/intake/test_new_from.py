@@ -1,0 +1,198 @@
+"""`resultsgen new DIR --from FILE...`: what is written and said, whatever the files are like."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from pathlib import Path
+
+import pytest
+import xlsxwriter
+
+from resultsgen.cli import main
+from resultsgen.reading.settings import read_settings
+
+MARKS = "Bib;Name;Club;VT;FX;Total\n1;Vale, Ada;North;9,1;9,2;18,3\n2;Torr, Bea;South;-;9;9\n"
+
+
+@pytest.fixture
+def new(tmp_path, capsys):
+    """Run the command on files, given by name and text; how it ended and what it said."""
+
+    def run(*options: str, **files: str | bytes):
+        (tmp_path / "theirs").mkdir(exist_ok=True)
+        paths = []
+        for name, held in files.items():
+            path = tmp_path / "theirs" / name.replace("__", ".")
+            path.write_bytes(held if isinstance(held, bytes) else held.encode())
+            paths.append(str(path))
+        code = main(["new", str(tmp_path / "meet"), "--from", *paths, *options])
+        told = capsys.readouterr()
+        return code, told.out + told.err
+
+    return run
+
+
+def workbook(path: Path, **sheets: list[list[object]]) -> bytes:
+    with xlsxwriter.Workbook(path, {"strings_to_formulas": False}) as book:
+        for name, rows in sheets.items():
+            sheet = book.add_worksheet(name.replace("_", " "))
+            for row, cells in enumerate(rows):
+                sheet.write_row(row, 0, cells)
+    return path.read_bytes()
+
+
+def settings_of(folder: Path):
+    return tomllib.loads((folder / "meet.toml").read_text(encoding="utf-8"))
+
+
+def test_a_table_is_read_where_it_is_and_the_folder_builds(new, tmp_path):
+    code, told = new(scores__csv=MARKS)
+    assert code == 0
+    assert "2 compared, all equal" in told
+    assert "Nothing to mend" in told
+    written = settings_of(tmp_path / "meet")
+    assert written["files"] == {"roster": "scores.csv", "marks": "scores.csv"}
+    assert written["columns"]["status"] == {"-": "DNS"}
+    assert [one["rules"] for one in written["competition"]] == ["club-ten"]
+    assert (tmp_path / "meet/scores.csv").read_bytes() == MARKS.encode()
+
+
+def test_trying_writes_nothing_anywhere(new, tmp_path):
+    code, told = new("--dry-run", scores__csv=MARKS)
+    assert (code, [path.name for path in tmp_path.iterdir()]) == (0, ["theirs"])
+    assert "Nothing was written" in told
+
+
+@pytest.mark.parametrize(
+    "held", ["", "Dear all,\nwe meet at ten\n", b"\0\x81\xfe", b"PK\x03\x04broken"]
+)
+@pytest.mark.parametrize("name", ["letter__csv", "letter__xlsx"])
+def test_where_no_table_is_nothing_is_written(new, tmp_path, name, held):
+    code, told = new(**{name: held})
+    assert code == 1
+    assert "nothing was written" in told
+    assert [path.name for path in tmp_path.iterdir()] == ["theirs"]
+
+
+def test_what_is_not_there_is_wrong_usage(tmp_path, capsys):
+    assert main(["new", str(tmp_path / "meet"), "--from", str(tmp_path / "absent.csv")]) == 2
+    assert main(["new", str(tmp_path / "meet"), "--dry-run"]) == 2
+    assert "there is no file" in capsys.readouterr().err
+    assert not (tmp_path / "meet").exists()
+
+
+def test_a_folder_that_is_there_stays_as_it_is(new, tmp_path):
+    (tmp_path / "meet").mkdir()
+    code, _ = new(scores__csv=MARKS)
+    assert code == 0
+    before = {path: path.read_bytes() for path in (tmp_path / "meet").iterdir()}
+    code, told = new(scores__csv=MARKS)
+    assert (code, "not empty" in told) == (3, True)
+    assert {path: path.read_bytes() for path in (tmp_path / "meet").iterdir()} == before
+
+
+def test_a_failure_half_way_leaves_nothing(new, tmp_path, monkeypatch):
+    def fails(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("resultsgen.intake.telling.checked", fails)
+    code, _ = new(scores__csv=MARKS)
+    assert code == 3
+    assert [path.name for path in tmp_path.iterdir()] == ["theirs"]
+
+
+def test_names_that_mean_something_here_are_not_taken(new, tmp_path):
+    code, told = new(meet__toml=MARKS, roster__csv="Bib;Name;Club\n1;Vale, Ada;North\n")
+    assert code == 0
+    assert "meet.toml: copied as meet-2.toml" in told
+    assert "roster.csv: copied as roster-2.csv" in told
+    assert settings_of(tmp_path / "meet")["title"]
+
+
+def test_a_link_is_copied_as_the_file_it_leads_to(new, tmp_path):
+    (tmp_path / "elsewhere.csv").write_text(MARKS)
+    os.symlink(tmp_path / "elsewhere.csv", tmp_path / "linked.csv")
+    assert main(["new", str(tmp_path / "meet"), "--from", str(tmp_path / "linked.csv")]) == 0
+    assert not (tmp_path / "meet/linked.csv").is_symlink()
+
+
+STRANGE = ('a"]', "x = 1", "'''", "#!", "\\u0041", "{a}", "= 1+1", "<b>", "%s", "ä" * 20)
+
+
+@pytest.mark.parametrize("text", STRANGE)
+def test_no_text_of_a_workbook_becomes_a_setting(new, tmp_path, text):
+    """In titles, headings, levels, words for marks, and in the names of sheets."""
+    name = text.translate(dict.fromkeys(map(ord, "[]:*?/\\'")))[:20] or "x"
+    rows = [
+        [text],
+        ["Name", "Club", "VT", "FX", f"{text} {text}"],
+        [f"Vale, Ada{text}", text, "9.1", "9.2", text],
+        ["Torr, Bea", "South", text, "9.0", ""],
+    ]
+    held = workbook(tmp_path / "a.xlsx", **{f"{name} 1": rows, f"{name} 2": rows[1:]})
+    code, _ = new(club__xlsx=held)
+    assert code == 0
+    settings, _, problems = read_settings(tmp_path / "meet")
+    assert not problems
+    assert settings is not None
+    assert {*settings_of(tmp_path / "meet")} <= {
+        "title", "bibs", "status", "privacy", "files", "tables", "columns", "competition",
+    }  # fmt: skip
+
+
+def test_a_copy_has_no_cell_that_a_spreadsheet_would_run(new, tmp_path):
+    rows = [
+        ["Name", "Club", "VT"],
+        ["Level 3"],
+        ["Vale, Ada", "=cmd()", 9.1],
+        ["Torr, Bea", "+South", 9.0],
+    ]
+    code, _ = new(club__xlsx=workbook(tmp_path / "a.xlsx", Marks=rows))
+    assert code == 0
+    (copy,) = (tmp_path / "meet").glob("club*.csv")
+    assert "'=cmd()" in copy.read_text()
+    assert "'+South" in copy.read_text()
+    assert "'=cmd()" in (tmp_path / "meet/roster.csv").read_text()
+
+
+def test_who_has_marks_on_two_sheets_of_levels_is_one_person_in_two_competitions(new, tmp_path):
+    rows = [["Name", "Club", "VT"], ["Vale, Ada", "North", 9.1], ["Torr, Bea", "South", 9.0]]
+    held = workbook(tmp_path / "a.xlsx", Level_3=rows, Level_4=[*rows[:2], ["Lark, Eva", "S", 8]])
+    code, told = new(club__xlsx=held)
+    assert code == 0
+    assert "Nothing to mend: 4 on the roster, competitions: 2." in told
+    written = settings_of(tmp_path / "meet")
+    assert written["bibs"] == "made"
+    assert [how["fixed"] for how in written["tables"].values()] == [
+        {"competition": "level-3"}, {"competition": "level-4"},
+    ]  # fmt: skip
+
+
+def test_numbers_that_begin_anew_on_each_sheet_are_no_bibs(new, tmp_path):
+    head = ["Nr", "Name", "VT"]
+    held = workbook(
+        tmp_path / "a.xlsx",
+        Level_3=[head, [1, "Vale, Ada", 9.1], [2, "Torr, Bea", 9.0]],
+        Level_4=[head, [1, "Lark, Eva", 9.1], [2, "Virr, Dea", 9.0]],
+    )
+    code, told = new(club__xlsx=held)
+    assert code == 0
+    assert "1 is Vale, Ada and Lark, Eva" in told
+    assert "Nothing to mend: 4 on the roster" in told
+
+
+def test_entries_alone_get_a_table_for_marks_to_come(new, tmp_path):
+    code, told = new(entries__csv="Name;Vorname;Verein;Stufe\nVale;Ada;North;P4\n")
+    assert code == 0
+    assert "Nothing to mend: 1 on the roster" in told
+    assert (tmp_path / "meet/marks.csv").read_text() == "bib,name,VT,UB,BB,FX\n1,Ada Vale,,,,\n"
+
+
+def test_a_date_of_which_month_and_day_may_be_exchanged_is_asked_about(new, tmp_path):
+    code, told = new(scores__csv="Cup\n03/04/2031\n" + MARKS)
+    assert code == 0
+    assert "03/04/2031 may be either of two days" in told
+    written = (tmp_path / "meet/meet.toml").read_text()
+    assert "# dates = [2031-03-04]\n# dates = [2031-04-03]" in written
+    assert "dates" not in settings_of(tmp_path / "meet")
