@@ -1,23 +1,18 @@
 """Which competition and which gymnast a row of marks belongs to.
 
 The row may name its competition. Otherwise it is the one that the file is for, or the only one
-that has the bib among its gymnasts by discipline and division. Where a table has no bibs, gymnasts
-are found by name, and by club where two have one name.
+that has the bib among its gymnasts by discipline and division.
 """
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from resultsgen.checks.roster import belongs
 from resultsgen.meet.folder import Entry
-from resultsgen.meet.problems import Note
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.privacy.forms import PARTICLES, as_written, words
 from resultsgen.reading.tables import ReadTable
-from resultsgen.reading.words import heard
 
 
 class Belonging(NamedTuple):
@@ -25,13 +20,6 @@ class Belonging(NamedTuple):
 
     competition: str
     gymnast: int | None
-
-
-OF_NAMES = ("name", "family_name", "given_name", "club")
-"""The columns by which a gymnast is found where there is no bib."""
-
-ALIKE = 200
-"""Among so many who share a word of a name the one that is meant is looked for."""
 
 
 class Bibs:
@@ -48,78 +36,6 @@ class Bibs:
         ]
         self.known = {entry.bib for entry in entries} - {""}
         self.entries = entries
-
-    def find_by_name(self, table: ReadTable, here: Sequence[int]) -> bool:
-        """Give a table without bibs those of its gymnasts; tell of each who is not found."""
-        if "bib" in table.columns:
-            return False
-        of_name = next(name for name in OF_NAMES if name in table.columns)
-        named = {"": list[Entry]()}
-        for entry in self.entries:
-            named.setdefault(_key(entry.family_name, entry.given_name), []).append(entry)
-        texts = _names_in(table)
-        mend = "the name is empty; fill it in, or delete the row"
-        table.tell_rows(
-            (n for n, text in enumerate(texts) if not text), of_name, "empty-cell", mend
-        )
-        competitions = {self.competitions[n].id.casefold(): n for n in here}
-        bibs = []
-        for row, text in enumerate(texts):
-            own = competitions.get(table.text("competition", row).casefold())
-            club = heard(table.text("club", row))
-            found = self._called(named.get(_key(text), []), here if own is None else [own], club)
-            one = {entry.bib for entry in found}
-            bibs.append(found[0].bib if len(one) == 1 else "")
-            if text and len(one) != 1 and self.known:
-                why = _several(found) if found else self._nobody(text, named)
-                table.tell_rows([row], of_name, "unknown-name", why)
-            elif len(one) == 1 and club and club not in {heard(entry.club) for entry in found}:
-                message = f"taken for bib {bibs[-1]}, whose club on the roster is {found[0].club}"
-                where = table.file, table.lines[row], table.headings.get("club", "club")
-                table.problems.append(Note(*where, "another-club", message))
-        table.columns["bib"], table.headings["bib"] = bibs, table.headings.get(of_name, of_name)
-        return True
-
-    def compare_names(self, table: ReadTable) -> None:
-        """Tell of each row whose name, or a part of it, is not that of who wears its bib."""
-        worn: dict[str, list[Entry]] = {}
-        called: dict[frozenset[str], list[Entry]] = {}
-        for entry in self.entries:
-            worn.setdefault(entry.bib, []).append(entry)
-            called.setdefault(_words(_whole(entry)), []).append(entry)
-        rows = zip(table.column("bib"), _names_in(table), strict=True)
-        for row, (bib, text) in enumerate(rows):
-            said, theirs = _words(text), worn.get(bib, [])
-            named = called.get(said, theirs)
-            if not (said and theirs) or any(
-                said & _words(_whole(one)) and one in named for one in theirs
-            ):
-                continue
-            hers = f"is {_whole(theirs[0])} on the roster" if theirs[0].publish else "is another's"
-            known = said in called and all(one.publish for one in named)
-            other = f"says {text}" if known else "has another name"
-            message = f"bib {bib} {hers}, and this row {other}; correct one of them"
-            table.tell_rows([row], "bib", "another-name", message, bib)
-
-    def _called(self, found: list[Entry], here: Sequence[int], club: str) -> list[Entry]:
-        """Who of those of one name is meant: of several, those who compete here, of that club."""
-        if len({entry.bib for entry in found}) < 2:
-            return found
-        found = [one for one in found if any(one.bib in self.keys[n] for n in here)] or found
-        return [one for one in found if heard(one.club) == club] or found
-
-    def _nobody(self, text: str, named: dict[str, list[Entry]]) -> str:
-        """That nobody is called so, and who may be meant; a name that is withheld is not said."""
-        words = set(_key(text).split())
-        alike = [key for key in named if words & set(key.split())][:ALIKE]
-        near = difflib.get_close_matches(_key(text), alike, n=1, cutoff=0.6)
-        if not near:
-            return f"nobody on the roster is called {text}; correct the name, or add the gymnast"
-        entry = named[near[0]][0]
-        if not entry.publish:
-            return f"nobody on the roster is called so; did you mean bib {entry.bib}?"
-        meant = f"did you mean {_whole(entry)} (bib {entry.bib})?"
-        return f"nobody on the roster is called {text}; {meant}"
 
     def whose(self, table: ReadTable, here: Sequence[int]) -> list[Belonging]:
         """Whose each row of a file is that holds those *here*; where nobody can tell, why."""
@@ -181,35 +97,6 @@ class Bibs:
                 + (f"the roster has {these}" if these else "correct it, or add the gymnast")
             )
             table.tell_rows([row], "bib", "unknown-bib", message, bib)
-
-
-def _names_in(table: ReadTable) -> list[str]:
-    """The names of the rows, from one column or from two."""
-    return [
-        whole or " ".join(filter(None, parts))
-        for whole, *parts in zip(*map(table.column, OF_NAMES[:3]), strict=True)
-    ]
-
-
-def _whole(entry: Entry) -> str:
-    return " ".join(filter(None, (entry.family_name, entry.given_name)))
-
-
-def _words(text: str) -> frozenset[str]:
-    """What tells a name from others, whatever its order, accents and particles."""
-    held = frozenset(words(text))
-    return held - PARTICLES or held
-
-
-def _key(*names: str) -> str:
-    """A name as it is compared: its words in any order, whatever their letter case and commas."""
-    return " ".join(sorted(as_written(*names).replace(",", " ").split()))
-
-
-def _several(found: list[Entry]) -> str:
-    these = " and ".join(f"bib {one.bib} of {one.club or 'no club'}" for one in found)
-    mend = "write the club in a column 'club', or bibs in a column 'bib'"
-    return f"several on the roster are called so: {these}; {mend}"
 
 
 def competitions_in(source: str, settings: MeetSettings) -> list[int]:

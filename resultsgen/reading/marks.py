@@ -12,7 +12,8 @@ from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.problems import Note, Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
-from resultsgen.reading.belonging import OF_NAMES, Belonging, Bibs, competitions_in
+from resultsgen.reading.belonging import Belonging, Bibs, competitions_in
+from resultsgen.reading.by_name import OF_NAMES, compare_names, give_bibs
 from resultsgen.reading.grids import parted_source
 from resultsgen.reading.named_tables import leave_alone, read_sources
 from resultsgen.reading.stated import stated_columns, stated_in
@@ -73,9 +74,10 @@ def _marks(
     here = competitions_in(table.file, settings)
     words = words.narrowed(settings.competitions[number].discipline for number in here)
     table.tell_empty({"bib": "the bib is empty; fill it in, or delete the row"})
-    by_name = bibs.find_by_name(table, here)
-    if not by_name:
-        bibs.compare_names(table)
+    if by_name := "bib" not in table.columns:
+        give_bibs(table, bibs, here)
+    else:
+        compare_names(table, bibs)
     parts = {} if _is_long(table, settings) else columns_of_parts(table, words)
     if not parts and not {"mark", "apparatus"} <= table.columns.keys():
         found = ", ".join([*table.headings.values(), *(heading for heading, _ in table.others)])

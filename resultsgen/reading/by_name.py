@@ -1,0 +1,147 @@
+"""Gymnasts of a table without bibs, found by name, and by club where two have one name."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator, Sequence
+from functools import cache
+
+from resultsgen.meet.folder import Entry
+from resultsgen.meet.problems import Note, Problem, most
+from resultsgen.privacy.forms import PARTICLES, as_written, words
+from resultsgen.reading.belonging import Bibs
+from resultsgen.reading.tables import ReadTable
+from resultsgen.reading.words import heard
+
+OF_NAMES = ("name", "family_name", "given_name", "club")
+"""The columns by which a gymnast is found where there is no bib."""
+
+ALIKE = 40
+"""Among so many who share a word of a name the one that is meant is looked for."""
+
+
+def give_bibs(table: ReadTable, bibs: Bibs, here: Sequence[int]) -> None:
+    """Give each row of a table that holds the marks of those *here* the bib of its gymnast."""
+    of_name = next(name for name in OF_NAMES if name in table.columns)
+    texts = _names_in(table)
+    mend = "the name is empty; fill it in, or delete the row"
+    table.tell_rows((n for n, text in enumerate(texts) if not text), of_name, "empty-cell", mend)
+    named = _Named(bibs)
+    ids = {bibs.competitions[n].id.casefold(): (n,) for n in here}
+    clubs, among = table.column("club"), table.column("competition")
+    found = [
+        named.called(_key(text), ids.get(id.casefold(), tuple(here)), heard(club))
+        for text, club, id in zip(texts, clubs, among, strict=True)
+    ]
+    table.headings["bib"] = table.headings.get(of_name, of_name)
+    table.columns["bib"] = [these[0].bib if len(these) == 1 else "" for these in found]
+    if bibs.known:  # Else the roster cannot be read.
+        rows = enumerate(zip(texts, found, strict=True))
+        table.problems += most(
+            table.problem(row, of_name, "unknown-name", named.why_nobody(text, these), "")
+            for row, (text, these) in rows
+            if text and len(these) != 1
+        )
+    table.problems += most(_of_other_clubs(table, found))
+
+
+def _of_other_clubs(table: ReadTable, found: list[tuple[Entry, ...]]) -> Iterator[Problem]:
+    """A note on each gymnast who is the only one of that name, and of another club."""
+    for row, (these, club) in enumerate(zip(found, table.column("club"), strict=True)):
+        if len(these) == 1 and club and heard(club) != heard(these[0].club):
+            message = f"taken for bib {these[0].bib}, whose club on the roster is {these[0].club}"
+            heading = table.headings.get("club", "club")
+            yield Note(table.file, table.lines[row], heading, "another-club", message)
+
+
+def compare_names(table: ReadTable, bibs: Bibs) -> None:
+    """Tell of each row whose name, or a part of it, is not that of who wears its bib."""
+    if not table.columns.keys() & {*OF_NAMES[:3]}:
+        return
+    worn: dict[str, list[Entry]] = {}
+    called: dict[frozenset[str], list[Entry]] = {}
+    for entry in bibs.entries:
+        worn.setdefault(entry.bib, []).append(entry)
+        called.setdefault(_words(_whole(entry)), []).append(entry)
+    rows = zip(table.column("bib"), _names_in(table), strict=True)
+    for row, (bib, text) in enumerate(rows):
+        said, theirs = _words(text), worn.get(bib, [])
+        named = called.get(said, theirs)
+        if not (said and theirs) or any(
+            said & _words(_whole(one)) and one in named for one in theirs
+        ):
+            continue
+        hers = f"is {_whole(theirs[0])} on the roster" if theirs[0].publish else "is another's"
+        known = said in called and all(one.publish for one in named)
+        other = f"says {text}" if known else "has another name"
+        message = f"bib {bib} {hers}, and this row {other}; correct one of them"
+        table.tell_rows([row], "bib", "another-name", message, bib)
+
+
+def _names_in(table: ReadTable) -> list[str]:
+    """The names of the rows, from one column or from two."""
+    return [
+        whole or " ".join(filter(None, parts))
+        for whole, *parts in zip(*map(table.column, OF_NAMES[:3]), strict=True)
+    ]
+
+
+def _whole(entry: Entry) -> str:
+    return " ".join(filter(None, (entry.family_name, entry.given_name)))
+
+
+def _words(text: str) -> frozenset[str]:
+    """What tells a name from others, whatever its order, accents and particles."""
+    held = frozenset(words(text))
+    return held - PARTICLES or held
+
+
+def _key(*names: str) -> str:
+    """A name as it is compared: its words in any order, whatever their letter case and commas."""
+    return " ".join(sorted(as_written(*names).replace(",", " ").split()))
+
+
+class _Named:
+    """The roster by name; of several rows of one bib the first."""
+
+    def __init__(self, bibs: Bibs) -> None:
+        self.keys = bibs.keys
+        self.named: dict[str, dict[str, Entry]] = {}
+        self.by_word: dict[str, list[str]] = {}
+        for entry in bibs.entries:
+            key = _key(entry.family_name, entry.given_name)
+            if key not in self.named:
+                for word in key.split():
+                    self.by_word.setdefault(word, []).append(key)
+            self.named.setdefault(key, {}).setdefault(entry.bib, entry)
+        self.called = cache(self._called)
+
+    def _called(self, key: str, here: tuple[int, ...], club: str) -> tuple[Entry, ...]:
+        """Who is called so: of several, those who compete here, and of them those of the club."""
+        found = tuple(self.named.get(key, {}).values())
+        if len(found) > 1:
+            in_these = (one for one in found if any(one.bib in self.keys[n] for n in here))
+            found = tuple(in_these) or found
+        if len(found) > 1:
+            found = tuple(one for one in found if heard(one.club) == club) or found
+        return found
+
+    def why_nobody(self, text: str, found: tuple[Entry, ...]) -> str:
+        """That several are called so, or nobody, and who may be meant.
+
+        A name that is withheld is not said, nor one that is nearly it.
+        """
+        if found:
+            these = " and ".join(f"bib {one.bib} of {one.club or 'no club'}" for one in found[:5])
+            mend = "write the club in a column 'club', or bibs in a column 'bib'"
+            return f"several on the roster are called so: {these}; {mend}"
+        key = _key(text)
+        alike = [other for word in key.split() for other in self.by_word.get(word, [])[:ALIKE]]
+        near = difflib.get_close_matches(key, alike, n=1, cutoff=0.6)
+        if not near:
+            return f"nobody on the roster is called {text}; correct the name, or add the gymnast"
+        entry = next(iter(self.named[near[0]].values()))
+        if not entry.publish:
+            return f"nobody on the roster is called so; did you mean bib {entry.bib}?"
+        meant = f"did you mean {_whole(entry)} (bib {entry.bib})?"
+        return f"nobody on the roster is called {text}; {meant}"
