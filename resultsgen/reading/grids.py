@@ -72,23 +72,28 @@ def _chosen(book: Workbook, source: str, wanted: str, name: str) -> Sheet | Prob
     """The sheet that is asked for; else the one called as the table, or the only one."""
     if wanted:
         same = [one for one in book.sheets if one.name == wanted]
-        alike = [one for one in book.sheets if one.name.strip().casefold() == wanted.casefold()]
-        there = ", ".join(_called(one) for one in book.sheets if one.name)
+        alike = [one for one in book.sheets if called(one.name) == called(wanted)]
+        there = ", ".join(_shown_name(one) for one in book.sheets if one.name)
         message = f"has no sheet {wanted}; there are {there}" if there else "has no sheets"
         none = Problem(book.file, 0, "", "no-such-sheet", f"{message}; mend {source!r}", wanted)
         return next(iter((*same, *alike)), none)
     some = [sheet for sheet in book.sheets if not sheet.is_empty]
-    named = [sheet for sheet in some if sheet.name.strip().casefold() == name]
+    named = [sheet for sheet in some if called(sheet.name) == name]
     if not named and len(some) > 1:
         message = (
-            f"has several sheets ({', '.join(map(_called, some))}); say which to read, "
+            f"has several sheets ({', '.join(map(_shown_name, some))}); say which to read, "
             f'{name} = "{book.file}#{some[0].name}", or name it {name!r}, or keep only that one'
         )
         return Problem(book.file, 0, "", "several-sheets", message)
     return next(iter((*named, *some, *book.sheets)), Sheet("", [], ()))
 
 
-def _called(sheet: Sheet) -> str:
+def called(sheet: str) -> str:
+    """The name of a sheet as it is compared."""
+    return sheet.strip().casefold()
+
+
+def _shown_name(sheet: Sheet) -> str:
     return f"{sheet.name} (hidden)" if sheet.hidden else sheet.name
 
 

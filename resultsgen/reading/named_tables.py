@@ -13,7 +13,7 @@ from resultsgen.meet.columns import COLUMNS, MeetColumn
 from resultsgen.meet.problems import Note, Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
-from resultsgen.reading.grids import parted_source
+from resultsgen.reading.grids import called, parted_source
 from resultsgen.reading.headings import Mapped
 from resultsgen.reading.tables import ROWS_OF, ReadTable, read_table, too_many_rows
 from resultsgen.reading.words import may_mean, plain, words
@@ -27,10 +27,10 @@ def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[Re
         file, sheet = parted_source(folder, source)
         place = os.path.realpath(folder / file) if "\0" not in file else file
         table = ReadTable(source)
-        if (before := first.setdefault((place, plain(sheet)), source)) == source:
+        if (before := first.setdefault((place, called(sheet)), source)) == source:
             mapped = _mapped(settings, name, source)
             table = read_table(folder, source, COLUMNS[name], mapped, name)
-            before = first.setdefault((place, plain(table.sheet)), source)
+            before = first.setdefault((place, called(table.sheet)), source)
         if before != source:
             message = f"is the same as {before}; take one of them out of meet.toml"
             table = ReadTable(source, problems=[Problem(source, 0, "", "source-twice", message)])
@@ -89,7 +89,7 @@ def leave_alone(
     Where a sheet holds several tables in one, what another of them reads is not left alone.
     """
     here = [one for one in _tables(settings) if one.sheet_of(table) is not None]
-    same = [one for one in here if one.sheet_of(table) == plain(table.sheet)]
+    same = [one for one in here if one.sheet_of(table) == called(table.sheet)]
     elsewhere = [one for one in same if one.name != name]
     broken = {one.column for one in table.broken}
     some = [heading for heading, cells in table.others if heading in broken or any(cells)]
@@ -99,7 +99,7 @@ def leave_alone(
         if not any(one.knows(heading, settings) for one in elsewhere)
     ]
     read = {one.sheet_of(table) for one in here}
-    sheets = [one for one in table.other_sheets if plain(one) not in read]
+    sheets = [one for one in table.other_sheets if called(one) not in read]
     for what, file, line, these in (
         ("columns", table.file, table.heading_line, columns),
         ("sheets", table.book, 0, sheets),
@@ -121,9 +121,9 @@ class _NamedTable:
         A source that names no sheet takes the one called as the table, if there are several.
         """
         if self.source == table.book:
-            return self.name if table.other_sheets else plain(table.sheet)
+            return self.name if table.other_sheets else called(table.sheet)
         named = self.source.removeprefix(f"{table.book}#")
-        return plain(named) if named != self.source else None
+        return called(named) if named != self.source else None
 
     def knows(self, heading: str, settings: MeetSettings) -> bool:
         """Is it one of its columns, or an apparatus in a table of marks?"""

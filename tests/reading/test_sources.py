@@ -236,6 +236,18 @@ def test_sheets_have_names_of_all_kinds(tmp_path: Path, kind: str, name: str) ->
     assert found == [f"r.{kind} sheets left alone: other (left-alone)"]
 
 
+def test_sheets_whose_names_nearly_are_one_are_two(tmp_path: Path) -> None:
+    folder = small(tmp_path, '[files]\nroster = ["r.xlsx#Level-3", "r.xlsx#level 3 "]\n')
+    head = ["bib", "family_name"]
+    sheets: dict[str, Rows] = {
+        "Level-3": [head, [1, "Adams"]], "Level 3": [head, [2, "Bell"]], "Level_3": [["x"]],
+    }  # fmt: skip
+    WRITERS["xlsx"](folder / "r.xlsx", sheets)
+    meet, found = read(folder)
+    assert [one.bib for one in meet.entries] == ["1", "2"]
+    assert found == ["r.xlsx sheets left alone: Level_3 (left-alone)"]
+
+
 def test_names_of_ods_may_have_slashes_and_lines(tmp_path: Path) -> None:
     folder = small(tmp_path, '[files]\nroster = ["r.ods#a/b", "r.ods#c\\nd"]\n')
     head = ["bib", "family_name"]
