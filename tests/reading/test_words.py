@@ -11,6 +11,7 @@ from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.settings import APPARATUS_NAMES, DISCIPLINES, MeetSettings
 from resultsgen.reading import read_meet
 from resultsgen.reading.words import (
+    PARTS,
     Part,
     Words,
     columns_meant,
@@ -263,3 +264,24 @@ def test_a_word_for_a_status_is_one_of_ours(tmp_path: Path) -> None:
     write_folder(tmp_path, MEET.format(roster="bib", settings='columns.status = { "-" = "ill" }'))
     (told,) = read_meet(tmp_path)[1]
     assert (told.column, told.code) == ("columns.status.-", "wrong-setting")
+
+
+def test_each_word_of_an_apparatus_goes_with_each_word_of_a_part() -> None:
+    """In either order; and no such heading is a column by itself."""
+    known, lists = of("women", "men"), word_lists()
+    parts = [(word, name) for name in PARTS for word in lists["columns"][name]]
+    parts += [(word, name) for name, them in lists["parts"].items() for word in them]
+    for code, listed in lists["apparatus"].items():
+        for word in (code, *listed):
+            assert known.part(word) == Part(code, 1, "mark")
+            for part, name in parts:
+                headings = f"{word} {part}", f"{part} {word}"
+                assert {known.part(heading) for heading in headings} == {Part(code, 1, name)}
+                assert columns_meant(headings, OURS) == {}
+
+
+def test_a_column_and_an_apparatus_have_no_word_in_common() -> None:
+    """But for the vault, which is the number of the vault in the long form."""
+    known = of("women", "men")
+    alike = {word for word in known.apparatus.keys() | known.unclear.keys() if meant(word) != [""]}
+    assert alike == {"vault"}
