@@ -8,6 +8,7 @@ from shutil import copytree
 import pytest
 from folders import judged
 
+from resultsgen.data import write_exports
 from resultsgen.scoring import judging
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.rankings import list_table
@@ -20,8 +21,10 @@ EXAMPLE = Path(__file__).parents[1] / "example_meet"
 
 
 def site(folder: Path, out: Path, cache: Path | None, theme: str = "standard") -> dict[str, bytes]:
-    """Every file of a meet's website, by its path."""
-    write_site(judged(folder), find_theme(theme, folder), out, cache=cache)
+    """Every file of a meet's website and its tables, by its path."""
+    results = judged(folder)
+    write_exports(results, out, cache)
+    write_site(results, find_theme(theme, folder), out, cache=cache)
     files = (path for path in out.rglob("*") if path.is_file())
     return {str(path.relative_to(out)): path.read_bytes() for path in files}
 

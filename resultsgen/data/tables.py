@@ -24,14 +24,20 @@ from resultsgen.data.whole import (
 from resultsgen.language import ENGLISH, to_say
 from resultsgen.live.costs import costs
 from resultsgen.scoring.medals import medal_counts
-from resultsgen.scoring.results import CompetitionResults, ListKind, Ranking, Results
+from resultsgen.scoring.results import (
+    CompetitionResults,
+    ListKind,
+    Ranking,
+    Results,
+    made_once,
+)
 from resultsgen.views.corrections.correction_words import decided
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.site.addresses import file_names
 from resultsgen.views.site.attachments import Title
 from resultsgen.views.words.reasons import cut_mark, cut_sentence, why_words
-from resultsgen.views.words.wording import wording
+from resultsgen.views.words.wording import Wording, wording
 
 Export = Callable[[Results], Iterator[CsvTable]]
 Found = Iterable[Row] | None
@@ -40,14 +46,19 @@ Found = Iterable[Row] | None
 
 def _lists(results: Results, kind: ListKind) -> Iterator[CsvTable]:
     """The lists of one kind: of gymnasts with every part of every routine, or of teams."""
-    titles = {"all-around": to_say("all-around"), "team": to_say("teams")}
+    words = wording(results.meet.settings)
     for judged in results.competitions:
         for ranking in judged.rankings:
             if ranking.kind == kind:
-                title = titles.get(kind) or results.meet.settings.apparatus_name(ranking.apparatus)
-                name = f"apparatus-{ranking.apparatus}" if ranking.apparatus else kind
-                around = Around(results, judged, ranking)
-                yield _table(judged, name, title, _list_columns(ranking), ranking.lines, around)
+                yield _list(judged, ranking, words, Around(results, judged, ranking))
+
+
+@made_once
+def _list(judged: CompetitionResults, of: Ranking, words: Wording, around: Around) -> CsvTable:
+    titles = {"all-around": to_say("all-around"), "team": to_say("teams")}
+    title = titles.get(of.kind) or words.apparatus(of.apparatus)
+    name = f"apparatus-{of.apparatus}" if of.apparatus else of.kind
+    return _table(judged, name, title, _list_columns(of), of.lines, around)
 
 
 def _list_columns(ranking: Ranking) -> Fields:
@@ -183,25 +194,38 @@ def _corrections(results: Results) -> Iterator[CsvTable]:
     yield _of_the_meet("corrections", to_say("Corrections"), told_corrections(results))
 
 
-def _of_each(name: str, title: str, rows: Callable[[Results, CompetitionResults], Found]) -> Export:
-    """A table of each competition that has one."""
+Rows = Callable[[Results, CompetitionResults], Found]
+
+
+def _of_each(name: str, title: str, rows: Rows, *, alone: bool = False) -> Export:
+    """A table of each competition that has one; *alone*: it asks for nothing but that."""
 
     def export(results: Results) -> Iterator[CsvTable]:
+        make, words = _made if alone else _one, wording(results.meet.settings)
         for judged in results.competitions:
-            found = rows(results, judged)
-            if found is not None:
-                yield _table(judged, name, title, _columns(name), found, Around(results, judged))
+            if table := make(judged, name, title, rows, words, Around(results, judged)):
+                yield table
 
     return export
+
+
+def _one(
+    judged: CompetitionResults, name: str, title: str, rows: Rows, _: Wording, around: Around
+) -> CsvTable | None:
+    found = rows(around.results, judged)
+    return None if found is None else _table(judged, name, title, _columns(name), found, around)
+
+
+_made = made_once(_one)
 
 
 EXPORTS: dict[str, Export] = {
     "all-around": partial(_lists, kind="all-around"),
     "apparatus": partial(_lists, kind="apparatus"),
     "team": partial(_lists, kind="team"),
-    "team-marks": _of_each("team-marks", to_say("marks of the teams"), _team_marks),
-    "qualification": _of_each("qualification", to_say("qualification"), _qualification),
-    "start-list": _of_each("start-list", to_say("start list"), _start_list),
+    "team-marks": _of_each("team-marks", to_say("marks of the teams"), _team_marks, alone=True),
+    "qualification": _of_each("qualification", to_say("qualification"), _qualification, alone=True),
+    "start-list": _of_each("start-list", to_say("start list"), _start_list, alone=True),
     "standings": _of_each("standings", to_say("standings by rotation"), _standings),
     "needs": _of_each("needs", to_say("what is needed"), _needs),
     "incidents": _of_each(

@@ -7,7 +7,7 @@ results: sentences, what is told of whom, and where a list of things is found.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from types import SimpleNamespace as Row
 from typing import Any
@@ -50,7 +50,7 @@ read otherwise."""
 class Around:
     """What stands around a part of the results, where more than the part must be known of it."""
 
-    results: Results
+    results: Results = field(compare=False)
     judged: CompetitionResults
     ranking: Ranking | None = None
     cut: CutResult | None = None

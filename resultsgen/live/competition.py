@@ -25,7 +25,7 @@ from resultsgen.live.standings import (
     standings,
 )
 from resultsgen.scoring.people import in_order_of_equals
-from resultsgen.scoring.results import ListKind, Results
+from resultsgen.scoring.results import CompetitionResults, ListKind, Results, made_once
 
 
 @dataclass(frozen=True)
@@ -96,10 +96,13 @@ class GymnastNeeds:
 @lru_cache(maxsize=1)
 def live(results: Results) -> dict[str, LiveCompetition]:
     """Every competition as it runs, by its id; what is asked of it is worked out once."""
-    return {
-        judged.competition.id: LiveCompetition(Entries(results, judged))
-        for judged in results.competitions
-    }
+    years = {entry.key: entry.birth_year for entry in results.meet.entries}
+    return {judged.competition.id: _live(judged, years) for judged in results.competitions}
+
+
+@made_once
+def _live(judged: CompetitionResults, years: dict[int, int | None]) -> LiveCompetition:
+    return LiveCompetition(Entries(judged, years))
 
 
 @dataclass(frozen=True, eq=False)

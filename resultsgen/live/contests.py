@@ -20,7 +20,6 @@ from resultsgen.scoring.results import (
     Line,
     ListKind,
     Ranking,
-    Results,
     Routine,
 )
 
@@ -76,8 +75,9 @@ class Contest:
 class Entries:
     """Who starts in a competition, where and when, and what each has done there."""
 
-    results: Results
     competition: CompetitionResults
+    years: Mapping[int, int | None]
+    """When everybody on the roster was born, by key."""
 
     @cached_property
     def people(self) -> dict[int, Gymnast]:
@@ -235,7 +235,7 @@ class Entries:
     def _made(self, key: int, names: Iterable[str]) -> LiveLine:
         """What a gymnast has done on these parts."""
         parts = tuple(self._parts[key, name] for name in names)
-        guest, year = self.people[key].guest, self._years[key]
+        guest, year = self.people[key].guest, self.years[key]
         return LiveLine(key, parts, not guest, 0, self._all_around.get(key), year)
 
     @cached_property
@@ -251,11 +251,6 @@ class Entries:
                     passed = made.mark is None
                     found[key, name] = LivePart(made.mark, e, made.d, rotation, passed)
         return found
-
-    @cached_property
-    def _years(self) -> dict[int, int | None]:
-        """When everybody on the roster was born."""
-        return {entry.key: entry.birth_year for entry in self.results.meet.entries}
 
     @cached_property
     def _all_around(self) -> dict[int, int]:

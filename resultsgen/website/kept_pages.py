@@ -19,10 +19,11 @@ from jinja2.runtime import Context
 from resultsgen.files.cache import Cache, code_digest, key_of, run_by
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.table import Table
+from resultsgen.views.people.gymnasts import GymnastEntry
 
 
 def by_value(value: object) -> bytes:
-    """The bytes that tell a value, of tables their digest: never the same for others.
+    """The bytes that tell a value, of tables and the like their digest: never the same for others.
 
     Equal values may give others, where one has a text twice and the other two that are alike; then
     a page is filled once more than it had to be.
@@ -34,8 +35,10 @@ def by_value(value: object) -> bytes:
     return told.getvalue()
 
 
-BY_DIGEST: dict[type, Any] = {Table: lambda table: (Table, (table.digest,))}
-"""Many tables are those of the last build, and their digest is known."""
+BY_DIGEST: dict[type, Any] = {
+    kind: lambda thing: (type(thing), (thing.digest,)) for kind in (Table, GymnastEntry)
+}
+"""Many of them are those of the last build, and their digest is known."""
 
 
 Filled = tuple[tuple[str, ...], str, str]

@@ -95,8 +95,18 @@ LONGEST, SECTION_ROWS = 100, 50
 """A table of more rows than this is shown in sections of so many: it opens at once all the same."""
 
 
+class Digested:
+    """Stands for itself by a digest, worked out once, where many are compared."""
+
+    @cached_property
+    def digest(self) -> str:
+        """Never the same for others."""
+        fields = tuple(vars(self).values())
+        return sha256(pickle.dumps(fields, pickle.HIGHEST_PROTOCOL)).hexdigest()
+
+
 @dataclass(frozen=True)
-class Table:
+class Table(Digested):
     """A whole table with its caption, notes, and the legend of the codes used in it."""
 
     id: str
@@ -110,12 +120,6 @@ class Table:
     """The number of its first row, where it is a part of a longer table."""
     of: int = 0
     """How many rows that longer table has; 0: it is no part."""
-
-    @cached_property
-    def digest(self) -> str:
-        """Never the same for others: it stands for the table where many are compared."""
-        fields = tuple(vars(self).values())
-        return sha256(pickle.dumps(fields, pickle.HIGHEST_PROTOCOL)).hexdigest()
 
     @property
     def heads(self) -> tuple[int, ...]:

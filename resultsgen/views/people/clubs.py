@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import groupby, islice
 
 from resultsgen.live.notable import complete_lists
@@ -186,6 +186,15 @@ class ShownList:
     """The lines that a gymnast is in."""
     teams: frozenset[int]
     """The lines that are teams."""
+    known: dict[Members, Table] = field(default_factory=dict)
+    """What was told of clubs so far."""
+
+    def narrowed(self, members: Members, wording: Wording) -> Table:
+        """The rows that are the club's."""
+        if members not in self.known:
+            rows = self.rows_of(members)
+            self.known[members] = narrowed_table(self.table, rows, wording)
+        return self.known[members]
 
     def rows_of(self, members: Members) -> tuple[Row, ...]:
         """The rows of the lines that are the club's, found without reading on."""
@@ -254,9 +263,8 @@ class MeetByClub:
     def entries(self, members: Members) -> Iterator[ClubEntry]:
         """All results of a club, competition by competition."""
         for one, lists in self._lists:
-            rows = ((shown.table, shown.rows_of(members)) for shown in lists)
-            tables = (narrowed_table(table, own, self.wording) for table, own in rows if own)
-            if found := tuple(tables):
+            tables = (shown.narrowed(members, self.wording) for shown in lists)
+            if found := tuple(table for table in tables if table.rows):
                 yield ClubEntry(overview_link(one), when(one, self.wording), found)
 
     def placings(self, members: Members) -> Iterator[Placing]:

@@ -27,7 +27,7 @@ from resultsgen.views.lists.cells import (
 from resultsgen.views.lists.charts import Marks, SpreadChart, among_all_marks, marks_of
 from resultsgen.views.lists.competitions import Link, overview_link, when
 from resultsgen.views.lists.rankings import Listing, term_title
-from resultsgen.views.lists.table import Cell, Column, Notes, Row, Table
+from resultsgen.views.lists.table import Cell, Column, Digested, Notes, Row, Table
 from resultsgen.views.live.costs import Explanation, explanations, of_routines
 from resultsgen.views.people.people import Person, people
 from resultsgen.views.press.notable import FactInWords, notable_facts
@@ -40,7 +40,7 @@ TOLD = ("record", "everywhere", "best-of-day", "climb")
 
 
 @dataclass(frozen=True)
-class GymnastEntry:
+class GymnastEntry(Digested):
     """What a gymnast did in one competition."""
 
     key: int
