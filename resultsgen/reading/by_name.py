@@ -8,7 +8,7 @@ from functools import cache
 
 from resultsgen.meet.folder import Entry
 from resultsgen.meet.problems import Note, Problem, most
-from resultsgen.privacy.forms import PARTICLES, as_written, words
+from resultsgen.privacy.forms import as_written
 from resultsgen.reading.belonging import Bibs
 from resultsgen.reading.tables import ReadTable
 from resultsgen.reading.words import heard
@@ -23,7 +23,7 @@ ALIKE = 40
 def give_bibs(table: ReadTable, bibs: Bibs, here: Sequence[int]) -> None:
     """Give each row of a table that holds the marks of those *here* the bib of its gymnast."""
     of_name = next(name for name in OF_NAMES if name in table.columns)
-    texts = _names_in(table)
+    texts = names_in(table)
     mend = "the name is empty; fill it in, or delete the row"
     table.tell_rows((n for n, text in enumerate(texts) if not text), of_name, "empty-cell", mend)
     named = _Named(bibs)
@@ -54,31 +54,7 @@ def _of_other_clubs(table: ReadTable, found: list[tuple[Entry, ...]]) -> Iterato
             yield Note(table.file, table.lines[row], heading, "another-club", message)
 
 
-def compare_names(table: ReadTable, bibs: Bibs) -> None:
-    """Tell of each row whose name, or a part of it, is not that of who wears its bib."""
-    if not table.columns.keys() & {*OF_NAMES[:3]}:
-        return
-    worn: dict[str, list[Entry]] = {}
-    called: dict[frozenset[str], list[Entry]] = {}
-    for entry in bibs.entries:
-        worn.setdefault(entry.bib, []).append(entry)
-        called.setdefault(_words(_whole(entry)), []).append(entry)
-    rows = zip(table.column("bib"), _names_in(table), strict=True)
-    for row, (bib, text) in enumerate(rows):
-        said, theirs = _words(text), worn.get(bib, [])
-        named = called.get(said, theirs)
-        if not (said and theirs) or any(
-            said & _words(_whole(one)) and one in named for one in theirs
-        ):
-            continue
-        hers = f"is {_whole(theirs[0])} on the roster" if theirs[0].publish else "is another's"
-        known = said in called and all(one.publish for one in named)
-        other = f"says {text}" if known else "has another name"
-        message = f"bib {bib} {hers}, and this row {other}; correct one of them"
-        table.tell_rows([row], "bib", "another-name", message, bib)
-
-
-def _names_in(table: ReadTable) -> list[str]:
+def names_in(table: ReadTable) -> list[str]:
     """The names of the rows, from one column or from two."""
     return [
         whole or " ".join(filter(None, parts))
@@ -86,14 +62,9 @@ def _names_in(table: ReadTable) -> list[str]:
     ]
 
 
-def _whole(entry: Entry) -> str:
+def whole(entry: Entry) -> str:
+    """The name as the roster has it, the family name first."""
     return " ".join(filter(None, (entry.family_name, entry.given_name)))
-
-
-def _words(text: str) -> frozenset[str]:
-    """What tells a name from others, whatever its order, accents and particles."""
-    held = frozenset(words(text))
-    return held - PARTICLES or held
 
 
 def _key(*names: str) -> str:
@@ -143,5 +114,5 @@ class _Named:
         entry = next(iter(self.named[near[0]].values()))
         if not entry.publish:
             return f"nobody on the roster is called so; did you mean bib {entry.bib}?"
-        meant = f"did you mean {_whole(entry)} (bib {entry.bib})?"
+        meant = f"did you mean {whole(entry)} (bib {entry.bib})?"
         return f"nobody on the roster is called {text}; {meant}"

@@ -13,9 +13,10 @@ from resultsgen.meet.problems import Note, Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
 from resultsgen.reading.belonging import Belonging, Bibs, competitions_in
-from resultsgen.reading.by_name import OF_NAMES, compare_names, give_bibs
+from resultsgen.reading.by_name import OF_NAMES, give_bibs
 from resultsgen.reading.grids import parted_source
 from resultsgen.reading.named_tables import leave_alone, read_sources
+from resultsgen.reading.names_beside import NamesBeside
 from resultsgen.reading.stated import stated_columns, stated_in
 from resultsgen.reading.tables import OR_A_STATUS, ReadTable, status_in
 from resultsgen.reading.wide_marks import (
@@ -43,9 +44,10 @@ def read_marks(
     marks: list[MarkRow] = []
     stated: list[Stated] = []
     problems: list[Problem] = []
+    names = NamesBeside(bibs.entries)
     for table in read_sources(folder, settings, "marks"):
         if table.columns.keys() & {"bib", "name", "family_name"}:
-            rows, beside = _marks(table, settings, words, bibs)
+            rows, beside = _marks(table, settings, words, bibs, names)
             marks += rows
             stated += beside
         problems += table.problems
@@ -68,7 +70,7 @@ def _may_come_later(folder: Path, settings: MeetSettings) -> bool:
 
 
 def _marks(
-    table: ReadTable, settings: MeetSettings, words: Words, bibs: Bibs
+    table: ReadTable, settings: MeetSettings, words: Words, bibs: Bibs, names: NamesBeside
 ) -> tuple[list[MarkRow], list[Stated]]:
     """The marks of one file, in the long form or the wide one, told by its headings."""
     here = competitions_in(table.file, settings)
@@ -76,8 +78,6 @@ def _marks(
     table.tell_empty({"bib": "the bib is empty; fill it in, or delete the row"})
     if by_name := "bib" not in table.columns:
         give_bibs(table, bibs, here)
-    else:
-        compare_names(table, bibs)
     parts = {} if _is_long(table, settings) else columns_of_parts(table, words)
     if not parts and not {"mark", "apparatus"} <= table.columns.keys():
         found = ", ".join([*table.headings.values(), *(heading for heading, _ in table.others)])
@@ -91,6 +91,7 @@ def _marks(
         return [], []
     table.put_statuses(words.statuses, "status", "mark", *parts)
     whose = bibs.whose(table, here)
+    names.compare(table, whose)
     used = {*OF_NAMES} if by_name else {*OF_NAMES} - {"club"}
     used |= {name for name, heading in table.headings.items() if heading in parts}
     if parts:

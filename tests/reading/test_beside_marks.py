@@ -200,6 +200,75 @@ def test_a_name_that_is_not_hers_who_wears_the_bib_is_told(tmp_path: Path) -> No
     ]
 
 
+ALIKE = """
+== meet.toml ==
+title = "Pokal"
+[[competition]]
+id = "u9"
+title = "U9"
+discipline = "women"
+divisions = ["U9"]
+apparatus = ["VT"]
+[[competition]]
+id = "u11"
+title = "U11"
+discipline = "women"
+divisions = ["U11"]
+apparatus = ["VT"]
+marks = "u11.csv"
+== roster.csv ==
+bib,family_name,given_name,club,division
+7,Vale,Ada,Nord,U9
+7,Zweig,Bea,Nord,U11
+8,Kim,Cleo,Nord,U11
+== marks.csv ==
+bib,VT
+7,8
+"""
+
+
+@pytest.mark.parametrize(
+    "marks", ["name,VT\nAda Vale,9\nCleo Kim,8\n", "bib,name,VT\n7,Ada Vale,9\n8,Kim,8\n"]
+)
+def test_of_age_groups_that_number_alike_no_mark_is_the_others(tmp_path: Path, marks: str) -> None:
+    write_folder(tmp_path, ALIKE)
+    (tmp_path / "u11.csv").write_text(marks)
+    _, problems = read_meet(tmp_path)
+    assert [str(one).partition("] ")[2] for one in problems] == [
+        "in u11 bib 7 is Zweig Bea on the roster, and this row says Ada Vale; correct one of them "
+        "(another-name)"
+    ]
+    (tmp_path / "u11.csv").write_text(marks.replace("Ada Vale", "Bea Zweig"))
+    meet, problems = read_meet(tmp_path)
+    assert meet is not None
+    assert (meet.notes, problems) == ((), [])
+
+
+def test_a_name_that_is_rather_that_of_another_is_told(tmp_path: Path) -> None:
+    """She is Ada Marie Vale; her bib is that of Ada Kim, who is called Ada too."""
+    marks = "bib,name,VT,UB\n2,Ada Vale,1,1\n"
+    write_folder(
+        tmp_path, MEET.replace("VALE,Ada", "VALE,Ada Marie").replace("ZWEIG,Bea", "Kim,Ada")
+    )
+    (tmp_path / "marks.csv").write_text(marks)
+    _, problems = read_meet(tmp_path)
+    assert [str(one) for one in problems] == [
+        "marks.csv:2 [bib] bib 2 is Kim Ada on the roster, and this row has another name; correct "
+        "one of them (another-name)"
+    ]
+
+
+def test_a_name_that_is_partly_another_is_taken_for_hers_and_told(tmp_path: Path) -> None:
+    meet, told = with_marks(tmp_path, "bib,name,VT,UB\n1,Addie Vale,1,1\n5,Susi Secret,1,1\n")
+    assert told == []
+    assert noted(meet) == [
+        "marks.csv:2 [bib] the name is partly another; taken for bib 1, which is VALE Ada on the "
+        "roster (partly-another-name)",
+        "marks.csv:3 [bib] the name is partly another; taken for bib 5, which is another's "
+        "(partly-another-name)",
+    ]
+
+
 STATED = """Nr;VT;UB;Gesamt;Rang;VT Platz
 1;13,000;9,0;22;2.;2
 2;13,5;8,6;22,100;1=;T1
