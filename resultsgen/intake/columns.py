@@ -17,6 +17,9 @@ from resultsgen.meet.settings import DISCIPLINES
 STATED = ("total", "place")
 """Columns that are compared with the judging, and not read."""
 
+UNKNOWN = "the heading is none that is known"
+"""Why a column is left alone."""
+
 OF_THE_ROSTER = tuple(one.name for one in ROSTER)
 OF_MEN = frozenset(DISCIPLINES["men"]) - {*DISCIPLINES["women"]}
 OF_WOMEN = frozenset(DISCIPLINES["women"]) - {*DISCIPLINES["men"]}
@@ -120,7 +123,9 @@ class Understood:
         for row, said in self.table.groups.items():
             of_rows = ", ".join(f"{kind} = {quoted(text)}" for kind, text in said.items())
             where = self.sheet.cells([row], self.table.columns[:1])
-            yield f"{self.sheet.source} {where}: {of_rows}, of the rows below"
+            text = self.sheet.text(row, min(self.sheet.texts(row)))
+            whole = "" if text in said.values() else f"{text}: "
+            yield f"{self.sheet.source} {where}: {whole}{of_rows}, of the rows below"
         if hidden := sorted({*self.table.rows} & {*self.sheet.sheet.hidden_rows}):
             lines = ", ".join(str(self.sheet.sheet.lines[row]) for row in hidden)
             yield f"{self.sheet.source}: hidden rows are read all the same: {lines}"
@@ -220,11 +225,21 @@ def _why_left(one: Understood, at: int, text: str) -> str:
             asked = f"{source}: {text} holds years; are they years of birth?"
             lines = (f"birth_year = {quoted(text)}",)
             one.questions.append(Question(asked, lines, "columns.roster"))
-    elif values and all(re.fullmatch(r"\d{1,2}[.,]\d{1,3}", value) for value in values):
+    elif _like_marks(values):
         asked = f"{source}: {text} holds numbers like marks; of which apparatus?"
         lines = (f'{quoted(text)} = "VT"',)
         one.questions.append(Question(asked, lines, "columns.apparatus"))
-    return "the heading is none that is known"
+    return UNKNOWN
+
+
+def _like_marks(values: list[str]) -> bool:
+    """Whether most of what stands in a column are numbers as marks are, and not all are whole.
+
+    >>> _like_marks(["9.25", "9", "w/d"]), _like_marks(["9", "8"]), _like_marks([])
+    (True, False, False)
+    """
+    numbers = [one for one in values if re.fullmatch(r"\d{1,2}(?:[.,]\d{1,3})?", one)]
+    return 2 * len(numbers) > len(values) and any(not one.isdigit() for one in numbers)
 
 
 def quoted(text: str) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from resultsgen.files.spreadsheets import harmless
-from resultsgen.intake.columns import OF_THE_ROSTER, Understood
+from resultsgen.intake.columns import OF_THE_ROSTER, UNKNOWN, Understood
 from resultsgen.intake.contests import slug
 from resultsgen.intake.meanings import Meaning
 from resultsgen.intake.people import Entrant
@@ -88,8 +88,11 @@ def as_csv(rows: Iterable[Iterable[str]]) -> str:
 
 
 def copied(one: Understood, without: tuple[str, ...]) -> str:
-    """A table with a heading that the reader knows, its gymnasts, and what is said of them."""
+    """A table with its gymnasts and what is said of them; a column that is not known stays, so that
+    the settings may say what it is."""
     columns = {at: meaning for at, meaning in one.columns.items() if meaning.column not in without}
+    unknown = {at: Meaning("") for at, why in one.left.items() if why == UNKNOWN}
+    columns = dict(sorted({**columns, **unknown}.items()))
     said = [kind for kind in SAID if any(_said(one, row, kind) for row in one.table.rows)]
     heading = [_heading(one, at, meaning) for at, meaning in columns.items()]
     rows = [

@@ -136,7 +136,7 @@ def _next(rest: list[str]) -> tuple[int, str, str]:
         return 1, column_words()[stem], rest[0]
     if kind in BEFORE:
         return 1 + numbered, kind, " ".join(rest[: 1 + numbered])
-    discipline = known_words().disciplines.get(word.removesuffix("'s"), "")
+    discipline = known_words().disciplines.get(re.sub("['’]s?$", "", word), "")
     return (1, "discipline", discipline) if discipline and len(word) > 1 else (1, "", rest[0])
 
 

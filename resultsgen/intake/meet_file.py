@@ -53,7 +53,7 @@ def _head(part: str, seen: Intake) -> str:
 
 def _set(part: str, key: str, value: str) -> str:
     """A paragraph in which a setting has a value, its remark kept; without one it is a remark."""
-    found = re.search(rf"(?m)^(?:# )?{key} = [^#\n]*?( *#.*)?$", part)
+    found = re.search(rf'(?m)^(?:# )?{key} = (?:"[^"\n]*"|[^"#\n])*?( *#.*)?$', part)
     if not value:
         return (
             part

@@ -142,7 +142,10 @@ def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names:
             if because:
                 source = free_name(one, {*names, *seen.copies, ROSTER_COPY, MARKS_COPY})
                 seen.copies[source] = copied(one, without=("bib",) if no_bibs else ())
-                seen.found.append(f"{one.where}: copied to {source}, since {because}")
+                seen.found.append(
+                    f"{one.where}: copied to {source}, since {because}; from now on that copy is "
+                    "read, and changes belong there"
+                )
             elif how := how_it_is_read(one, both, disciplines):
                 seen.tables[source] = how
             seen.roster += [source] if both else []

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from resultsgen.intake.columns import Question, Understood, quoted
-from resultsgen.intake.meanings import months, rest_of
+from resultsgen.intake.meanings import months, of_sheets, rest_of, says_nothing
 from resultsgen.intake.sheets import NamedSheet
 from resultsgen.reading.settings import date_meant
 from resultsgen.reading.words import heard
@@ -31,6 +31,7 @@ class Titled:
 def titled(sheets: Sequence[NamedSheet], tables: list[Understood]) -> Titled:
     """What the lines above the tables say of the meet; nothing where they say nothing."""
     told = Titled()
+    names: list[tuple[Cell, str, str, str]] = []
     for number, row, column, text in _above(sheets, tables):
         sheet = sheets[number]
         where = f"{sheet.source} {sheet.cells([row], [column])}"
@@ -44,12 +45,33 @@ def titled(sheets: Sequence[NamedSheet], tables: list[Understood]) -> Titled:
             told.questions.append(Question(asked, lines, "head"))
         if date:
             told.used[number, row, column] = f"dates = [{date}]"
-        elif not text.endswith(":") and (title := rest_of(text)) and title == (told.title or title):
-            told.used[number, row, column] = f"title = {quoted(title)}"
-            if not told.title:
-                told.title = title
-                told.found.append(f"{where}: {text}: title = {quoted(title)}")
+        if title := _title(text, date):
+            names.append(((number, row, column), title, date, f"{where}: {text}"))
+    for cell, title, _, where in sorted(names, key=lambda one: not one[2]):
+        if not told.title:
+            told.title = title
+            told.found.insert(0, f"{where}: title = {quoted(title)}")
+        if title == told.title:
+            told.used[cell] = f"title = {quoted(title)}"
     return told
+
+
+def _title(text: str, date: str) -> str:
+    """The title of a meet in a line, before its day where it says one; empty where it has none.
+
+    >>> _title("Club Championships - Sunday 15th November 2026", "2026-11-15")
+    'Club Championships'
+    >>> _title("Sonntag, 15.11.2026, Turnhalle", "2026-11-15"), _title("Results 2026", "")
+    ('', '')
+    """
+    if not date:
+        found = "" if text.endswith(":") else rest_of(text)
+        return "" if says_nothing(found) else found
+    words = re.match(r"\D*", text)[0].split()  # type: ignore[index]
+    while words and (heard(words[-1]) in {"", *of_sheets("before_days"), *months()}):
+        words.pop()
+    found = " ".join(words).strip(" -–—:;,|/")
+    return found if len(found.split()) > 1 else ""
 
 
 def _above(

@@ -1,0 +1,78 @@
+"""What a volunteer's own sheets say in their own way, from the sheet to `meet.toml`."""
+
+from __future__ import annotations
+
+import tomllib
+
+from resultsgen.files.beside import Merged
+from resultsgen.intake.meet_file import meet_toml
+from resultsgen.intake.outline import Intake, look_over
+from resultsgen.intake.sheets import NamedSheet
+from resultsgen.publishing.starter import COMPETITIONS, STARTING_FOLDER
+from resultsgen.reading.sheets import Sheet
+
+
+def sheet(text: str, *merged: Merged, name: str = "Sheet1", file: str = "a.xlsx") -> NamedSheet:
+    """A sheet as it is drawn: a line for each row, cells parted by |."""
+    rows = [[cell.strip() for cell in line.split("|")] for line in text.strip("\n").splitlines()]
+    width = max(map(len, rows))
+    rows = [row + [""] * (width - len(row)) for row in rows]
+    return NamedSheet(file, Sheet(name, rows, range(1, len(rows) + 1), merged=merged))
+
+
+def settings(seen: Intake):
+    """What is written into the `meet.toml`, read back."""
+    starting = (STARTING_FOLDER / "meet.toml").read_text(encoding="utf-8")
+    return tomllib.loads(meet_toml(seen, starting, COMPETITIONS))
+
+
+CHAMPIONSHIP = """
+    Pellbrook Gymnastics Club
+    Girls' Championships - Sunday 15th November 2026
+    No. | Gymnast      | Vault Sc. | Jumping | Rank | Coach
+    LEVEL 1 (7 & under)
+    1   | Ada Vale     | 9.1       | 8.5     | 1    | lovely
+    2   | Bea Torr     | w/d       | 9       |      |
+    LEVEL 2
+    3   | Cora Lume    | 9.3       | w/d     | 1    |
+    """
+
+
+def test_the_line_of_the_day_is_the_title_and_says_who_competes():
+    seen = look_over([sheet(CHAMPIONSHIP)])
+    assert (seen.title, seen.dates) == ("Girls' Championships", ("2026-11-15",))
+    assert {one.discipline for one in seen.contests} == {"women"}
+    assert not any("women or men" in one.asked for one in seen.questions)
+    assert "Pellbrook Gymnastics Club" in [one.text for one in seen.left_alone]
+
+
+def test_a_title_before_a_day_goes_before_the_titles_of_other_files():
+    dated = "Soirée deux agrès - vendredi 13 novembre 2026\nNom | Poutre\nVALE Ada | 9,1"
+    other = "Nos gymnastes\nNom | Club\nVALE Ada | La Vive"
+    files = [sheet(other, file="a.csv"), sheet(dated, file="b.csv")]
+    assert look_over(files).title == "Soirée deux agrès"
+
+
+def test_a_column_that_is_not_known_stays_in_a_copy_and_is_asked_about():
+    seen = look_over([sheet(CHAMPIONSHIP)])
+    (copy,) = seen.copies.values()
+    heading, first, *_ = copy.splitlines()
+    assert heading == "No.,Gymnast,Vault Sc.,Jumping,Rank,Coach,division,discipline"
+    assert first == "1,Ada Vale,9.1,8.5,1,lovely,LEVEL 1,women"
+    assert any("Jumping holds numbers like marks" in one.asked for one in seen.questions)
+    assert seen.statuses == {"w/d": "WDR"}
+
+
+def test_what_is_said_and_not_used_of_a_line_across_the_table_is_told_whole():
+    told = "\n".join(look_over([sheet(CHAMPIONSHIP)]).found)
+    assert 'A4: LEVEL 1 (7 & under): division = "LEVEL 1"' in told
+    assert "from now on that copy is read" in told
+
+
+def test_no_rest_of_a_remark_stands_behind_what_is_written():
+    seen = look_over([sheet(CHAMPIONSHIP)])
+    starting = (STARTING_FOLDER / "meet.toml").read_text(encoding="utf-8")
+    written = meet_toml(seen, starting, COMPETITIONS)
+    (line,) = [one for one in written.splitlines() if one.startswith("roster = ")]
+    assert line == f'roster = "{next(iter(seen.copies))}"'
+    assert settings(seen)["title"] == "Girls' Championships"
