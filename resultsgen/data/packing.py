@@ -166,7 +166,8 @@ def workbooks(
 
 def _kept(title: Title, tables: list[CsvTable], kept: Cache) -> bytes:
     """The file; from what is kept, where the same tables have been written before."""
-    key = key_of("workbook", __version__, *(f"{one.file}\n{one.text}" for one in tables))
+    told = (f"{one.file}\n{one.text}" for one in tables)
+    key = key_of("workbook", __version__, str(title), *told)
     found = kept.get(key)
     if found is None:
         found = _workbook(title, tables)
