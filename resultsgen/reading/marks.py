@@ -89,13 +89,14 @@ def _marks(
         where = table.file, table.heading_line, ""
         table.problems.append(Problem(*where, "no-such-column", message))
         return [], []
-    table.put_statuses(words.statuses, "status", "mark", *parts)
+    final = (heading for heading, part in parts.items() if part.name == "mark")
+    table.put_statuses(words.statuses, "status", "mark", *final)
     whose = bibs.whose(table, here)
     names.compare(table, whose)
     used = {*OF_NAMES} if by_name else {*OF_NAMES} - {"club"}
     used |= {name for name, heading in table.headings.items() if heading in parts}
     if parts:
-        marks, used = wide_form(table, parts, whose), used | IN_THE_WIDE_FORM
+        marks, used = wide_form(table, parts, whose, words), used | IN_THE_WIDE_FORM
         tell_lookalikes(table, settings, words, parts)
         stated = [
             one
@@ -144,6 +145,7 @@ def _say_clearly(
 def _long_form(table: ReadTable, words: Words, whose: list[Belonging]) -> list[MarkRow]:
     """A row for each routine; one without mark and status is not yet one."""
     codes, vaults = apparatus_and_vault(table, words)
+    table.say_once(words.statuses, "mark", PARTS)
     marks = table.marks("mark", instead=STATUSES, or_a_word=OR_A_STATUS)
     own = table.statuses("status", STATUSES)
     in_mark = table.read("mark", lambda text: status_in(text, STATUSES))

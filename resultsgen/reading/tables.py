@@ -14,7 +14,7 @@ from typing import TypeVar
 
 from resultsgen.files.workbooks import ROWS
 from resultsgen.meet.columns import MeetColumn
-from resultsgen.meet.marks import parse_mark
+from resultsgen.meet.marks import STATUSES, parse_mark
 from resultsgen.meet.problems import Problem, most
 from resultsgen.reading.dates import mark_meant
 from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
@@ -132,6 +132,17 @@ class ReadTable:
             if name in self.columns:
                 texts = self.columns[name]
                 self.columns[name] = [words.get(text.casefold(), text) for text in texts]
+
+    def say_once(self, words: Mapping[str, str], mark: str, parts: Iterable[str]) -> None:
+        """Empty the parts of a mark that hold the same status as the mark, in its words or ours."""
+        statuses = [status_in(text, STATUSES) for text in self.column(mark)]
+        for name in parts if any(statuses) else ():
+            if name in self.columns:
+                both = zip(self.columns[name], statuses, strict=True)
+                self.columns[name] = [
+                    "" if status and words.get(text.casefold(), text.upper()) == status else text
+                    for text, status in both
+                ]
 
     def marks(
         self,

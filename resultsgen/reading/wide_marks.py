@@ -34,7 +34,9 @@ def columns_of_parts(table: ReadTable, words: Words) -> dict[str, Part]:
     return meanings
 
 
-def wide_form(table: ReadTable, parts: dict[str, Part], whose: list[Belonging]) -> list[MarkRow]:
+def wide_form(
+    table: ReadTable, parts: dict[str, Part], whose: list[Belonging], words: Words
+) -> list[MarkRow]:
     """A row of marks for each routine; a status may stand for all that the gymnast does."""
     rotations = table.whole_numbers("rotation")
     columns = [
@@ -44,7 +46,7 @@ def wide_form(table: ReadTable, parts: dict[str, Part], whose: list[Belonging]) 
             table.read(keys["mark"], lambda text: status_in(text, STATUSES)),
             [table.marks(keys.get(name, "")) for name in PARTS],
         )
-        for (code, vault), keys in _routines(table, parts).items()
+        for (code, vault), keys in _routines(table, parts, words).items()
     ]  # fmt: skip
     own, none = table.statuses("status", STATUSES), [None] * len(table)
     status = table.headings.get("status", "status")
@@ -66,7 +68,9 @@ def _positive(penalty: int | None) -> int | None:
     return penalty and abs(penalty)
 
 
-def _routines(table: ReadTable, parts: dict[str, Part]) -> dict[tuple[str, int], dict[str, str]]:
+def _routines(
+    table: ReadTable, parts: dict[str, Part], words: Words
+) -> dict[tuple[str, int], dict[str, str]]:
     """By apparatus and vault, the column of the final mark and of each part; else what is wrong."""
     first: dict[Part, str] = {}
     for heading, part in parts.items():
@@ -77,7 +81,9 @@ def _routines(table: ReadTable, parts: dict[str, Part]) -> dict[tuple[str, int],
     for part, heading in first.items():
         routines.setdefault((part.apparatus, part.vault), {})[part.name] = heading
     for (code, vault), keys in routines.items():
-        beside = [keys[name] for name in PARTS if any(table.column(keys.get(name, "")))]
+        of_parts = [keys[name] for name in PARTS if name in keys]
+        table.say_once(words.statuses, keys.get("mark", ""), of_parts)
+        beside = [heading for heading in of_parts if any(table.column(heading))]
         if beside and "mark" not in keys:
             of = f"{code}2" if vault == 2 else code
             message = (
@@ -88,8 +94,8 @@ def _routines(table: ReadTable, parts: dict[str, Part]) -> dict[tuple[str, int],
             _tell_heading(table, beside[0], "no-final-mark", message)
         elif beside:
             marks = table.column(keys["mark"])
-            given = zip(*map(table.column, beside), strict=True)
-            forgotten = (row for row, cells in enumerate(given) if any(cells) and not marks[row])
+            cells = enumerate(zip(*map(table.column, beside), strict=True))
+            forgotten = (row for row, given in cells if any(given) and not marks[row])
             table.tell_rows(forgotten, keys["mark"], "no-final-mark", NO_FINAL_MARK)
     return {routine: keys for routine, keys in routines.items() if "mark" in keys}
 

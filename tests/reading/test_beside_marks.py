@@ -114,6 +114,23 @@ def test_parts_are_checked_as_in_the_long_form(tmp_path: Path, marks: str, told:
     assert (found[: len(told)], others) == (told, [])
 
 
+@pytest.mark.parametrize(
+    ("marks", "told"),
+    [
+        ("bib,VT D,VT E,VT,UB\n1,-,DNS,-,9\n", []),
+        ("bib,apparatus,d,e,mark\n1,VT,-,-,dns\n1,UB,,,9\n", []),
+        ("bib,VT D,VT,UB\n1,-,9,9\n", ["marks.csv:2 [VT D] - is no mark"]),
+        ("bib,VT D,VT,UB\n1,-,DNF,9\n", ["marks.csv:2 [VT D] - is no mark"]),
+    ],
+)
+def test_a_status_may_stand_in_all_cells_of_a_routine(
+    tmp_path: Path, marks: str, told: list[str]
+) -> None:
+    meet, found = with_marks(tmp_path, marks, 'columns.status = { "-" = "DNS" }')
+    assert [one.partition(";")[0] for one in found] == told
+    assert [one[3:6] for one in rows(meet)][1:] == [(9000, None, None)]
+
+
 def test_a_sum_by_another_name_is_no_long_form(tmp_path: Path) -> None:
     """What stood beside apparatus before, and was left alone, does not stop a meet now."""
     meet, told = with_marks(tmp_path, "bib,VT,UB,Endnote\n1,13,9,22\n")
