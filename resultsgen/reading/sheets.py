@@ -170,7 +170,9 @@ def _of_csv(file: str, text: str, heading: int) -> Workbook | list[Problem]:
         return [Problem(file, 0, "", "no-heading", "is empty; the first line names the columns")]
     unquoted = (re.sub(r'"[^"]*"', "", line) if '"' in line else line for line in written)
     below = (line for line in written[heading - 1 :] if line.strip()) if heading else iter(())
-    separator = separator_of(next(below, text))
+    line = next(below, text)
+    # A heading with a cell of several lines ends in another line.
+    separator = separator_of(text if line.count('"') % 2 else line)
     if too_much := beyond(len(written), 1 + max(line.count(separator) for line in unquoted)):
         message = f"is not read: {too_much}; delete what is no part of the table, or part it"
         return [Problem(file, 0, "", "table-too-large", message)]

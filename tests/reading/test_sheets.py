@@ -97,6 +97,13 @@ def test_a_csv_file_is_one_sheet(tmp_path: Path) -> None:
     assert not isinstance(read_sheets(tmp_path, "b.csv"), Read)
 
 
+def test_a_heading_may_have_cells_of_several_lines(tmp_path: Path) -> None:
+    (tmp_path / "a.csv").write_text('"Start,\nNr.";Name\n7;Bell\n', encoding="utf-8")
+    book = read_sheets(tmp_path, "a.csv", heading=1)
+    assert isinstance(book, Read)
+    assert book.sheets[0].rows == [["Start,\nNr.", "Name"], ["7", "Bell"]]
+
+
 def test_a_sheet_that_is_too_large_keeps_none_of_the_others_back(tmp_path: Path) -> None:
     book = Workbook(write_only=True)
     book.create_sheet("Small").append(["bib"])
