@@ -80,14 +80,7 @@ def _marks(
         give_bibs(table, bibs, here)
     parts = {} if _is_long(table, settings) else columns_of_parts(table, words)
     if not parts and not {"mark", "apparatus"} <= table.columns.keys():
-        found = ", ".join([*table.headings.values(), *(heading for heading, _ in table.others)])
-        message = (
-            "needs the columns 'apparatus' and 'mark', or a column for each apparatus with its "
-            f"code as the heading; the headings are {found}; rename them, or map them under "
-            "[columns.marks] or [columns.apparatus] in meet.toml"
-        )
-        where = table.file, table.heading_line, ""
-        table.problems.append(Problem(*where, "no-such-column", message))
+        _tell_form(table)
         return [], []
     final = (heading for heading, part in parts.items() if part.name == "mark")
     table.put_statuses(words.statuses, "status", "mark", *final)
@@ -111,6 +104,24 @@ def _marks(
     leave_alone(table, "marks", settings, _idle(table, used))
     # Of whom no name tells it is told already.
     return [row for row in marks if row.bib or not by_name], stated
+
+
+def _tell_form(table: ReadTable) -> None:
+    """Tell that a table is in neither form, and what to write where it is nearly in one."""
+    found = ", ".join([*table.headings.values(), *(heading for heading, _ in table.others)])
+    line = '"your heading" = "VT"  under [columns.apparatus]'
+    if "mark" in table.columns:
+        line = (
+            f'of one apparatus alone  fixed = {{ apparatus = "VT" }}  under [tables."{table.file}"]'
+        )
+    elif "apparatus" in table.columns:
+        line = f'mark = "{table.headings.get("total", "your heading")}"  under [columns.marks]'
+    message = (
+        "needs the columns 'apparatus' and 'mark', or a column for each apparatus with its "
+        f"code as the heading; the headings are {found}; rename them, or write  {line}"
+    )
+    where = table.file, table.heading_line, ""
+    table.problems.append(Problem(*where, "no-such-column", message))
 
 
 def _is_long(table: ReadTable, settings: MeetSettings) -> bool:

@@ -131,6 +131,21 @@ def test_a_status_may_stand_in_all_cells_of_a_routine(
     assert [one[3:6] for one in rows(meet)][1:] == [(9000, None, None)]
 
 
+@pytest.mark.parametrize(
+    ("marks", "line"),
+    [
+        ("bib,Gerät,Total\n1,VT,9\n", 'mark = "Total"  under [columns.marks]'),
+        ("bib,mark\n1,9\n", 'fixed = { apparatus = "VT" }  under [tables."marks.csv"]'),
+        ("bib,Hock\n1,9\n", '"your heading" = "VT"  under [columns.apparatus]'),
+    ],
+)
+def test_what_is_in_neither_form_is_told_with_a_line_to_write(
+    tmp_path: Path, marks: str, line: str
+) -> None:
+    (told,) = with_marks(tmp_path, marks)[1]
+    assert told.endswith(f"{line} (no-such-column)")
+
+
 def test_a_sum_by_another_name_is_no_long_form(tmp_path: Path) -> None:
     """What stood beside apparatus before, and was left alone, does not stop a meet now."""
     meet, told = with_marks(tmp_path, "bib,VT,UB,Endnote\n1,13,9,22\n")
