@@ -24,6 +24,7 @@ from resultsgen.publishing.starter import (
     STARTING_FOLDER,
     refuse_what_is_there,
 )
+from resultsgen.reading.encodings import telling_words
 from resultsgen.reading.sheets import read_sheets
 
 NOT_TO_TAKE = (
@@ -116,7 +117,7 @@ def _sheets(made: Beginning, name: str) -> list[NamedSheet]:
     made.told += [f"{name}#{one.name}: not read: {one.refused}" for one in there if one.refused]
     if encoding:
         cells = {cell for one in there for row in one.rows for cell in row if not cell.isascii()}
-        words = dict.fromkeys(re.findall(r"\S*[^\x00-\x7f]\S*", " ".join(sorted(cells))))
+        words = dict.fromkeys(telling_words(" ".join(sorted(cells))))
         made.told.append(
             f"{name}: is not Unicode, and was read as {encoding}; look whether these are right: "
             f"{', '.join([*words][:30])}"

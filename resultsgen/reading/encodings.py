@@ -6,6 +6,7 @@ Nothing is read so until the settings say it: of few letters nobody can be certa
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,7 +16,8 @@ from resultsgen.meet.problems import Problem
 CANDIDATES = ("cp1252", "mac-roman", "cp850", "cp1250")
 """What spreadsheets of the countries whose languages we speak wrote and write, the usual first."""
 
-WORD = re.compile(r"[\w€’–-]*[^\W\d_\x00-\x7f][\w€’–-]*|[^\s;,\"]*[^\x00-\x7f][^\s;,\"]*")
+RUN, WORD = re.compile(r'[^\s;,"]+'), re.compile(r"[\w€’–-]+")
+LETTER = re.compile(r"[^\W\d_\x00-\x7f]")
 SMALL = "àâæçéèêëîïôœùûüÿäößáíóúñ"
 CAPITAL = "ÀÂÆÇÉÈÊËÎÏÔŒÙÛÜŸÄÖÁÍÓÚÑ"
 UNLIKELY = re.compile(
@@ -78,5 +80,15 @@ def _by_likelihood(held: bytes, names: list[str]) -> list[str]:
 
 def _telling(text: str) -> list[str]:
     """The first different words with letters beyond ASCII."""
-    words = dict.fromkeys(found[0] for found in WORD.finditer(text))
-    return [word[:40] for word in words][:SHOWN]
+    return [word[:40] for word in dict.fromkeys(telling_words(text))][:SHOWN]
+
+
+def telling_words(text: str) -> Iterator[str]:
+    """The words with letters beyond ASCII, and signs beyond it with what stands around them.
+
+    >>> [*telling_words('7;"Zoë Vale";Ulm-Süd/TV;6 “a”')]
+    ['Zoë', 'Ulm-Süd', '“a”']
+    """
+    for run in RUN.findall(text):
+        if not run.isascii():
+            yield from filter(LETTER.search, WORD.findall(run)) if LETTER.search(run) else (run,)

@@ -350,6 +350,11 @@ def many_pages(folder: Path) -> None:
         page(folder, "{% for i in range(900) %}" + "|a" * 100 + "\n{% endfor %}", f"p{number}.md")
 
 
+def a_long_word_that_is_no_unicode(folder: Path) -> None:
+    held = b"bib,family_name,club\n1,Vale," + b"a" * 99_000 + b" \x93\n"
+    (a_meet(folder) / "roster.csv").write_bytes(held)
+
+
 HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_cell_in_the_last_corner: ("table-too-large", "r.xlsx is not read: it takes more than"),
     a_cell_in_the_last_column: ("table-too-large", "16384 columns, and at most 200"),
@@ -409,6 +414,7 @@ HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     brackets_without_end: ("page-text", "the pages of this meet take too many steps"),
     signs_without_end: ("page-text", "the pages of this meet take too many"),
     many_pages: ("page-text", "the pages of this meet take too many steps"),
+    a_long_word_that_is_no_unicode: ("not-utf8", "or, as cp850 it has ô"),
 }
 """Each hostile folder, the code of its problem and what its message says."""
 
