@@ -13,6 +13,7 @@ from resultsgen.intake.sheets import NamedSheet
 from resultsgen.intake.tables import FoundTable
 from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.settings import DISCIPLINES
+from resultsgen.reading.words import is_guest
 
 STATED = ("total", "place")
 """Columns that are compared with the judging, and not read."""
@@ -50,6 +51,8 @@ class Understood:
     """Columns that are left alone, and why."""
     unclear: tuple[str, ...] = ()
     """Headings that mean one apparatus of women and another of men."""
+    guests: dict[int, int] = field(default_factory=dict)
+    """By row, the cell among other things that says that she is a guest."""
     questions: list[Question] = field(default_factory=list)
 
     @property
@@ -126,6 +129,9 @@ class Understood:
             text = self.sheet.text(row, min(self.sheet.texts(row)))
             whole = "" if text in said.values() else f"{text}: "
             yield f"{self.sheet.source} {where}: {whole}{of_rows}, of the rows below"
+        for row, at in self.guests.items():
+            where = self.sheet.cells([row], [at])
+            yield f'{self.sheet.source} {where}: {self.sheet.text(row, at)}: guest = "yes"'
         if hidden := sorted({*self.table.rows} & {*self.sheet.sheet.hidden_rows}):
             lines = ", ".join(str(self.sheet.sheet.lines[row]) for row in hidden)
             yield f"{self.sheet.source}: hidden rows are read all the same: {lines}"
@@ -170,7 +176,26 @@ def understood(table: FoundTable, *, alone: bool) -> Understood:
     for at, text in table.heading.texts.items():
         if at not in one.columns and at not in one.left:
             one.left[at] = _why_left(one, at, text)
+    if one.at("guest") is None:
+        _find_guests(one)
     return one
+
+
+def _find_guests(one: Understood) -> None:
+    """A column of remarks, of places or totals may say who is out of competition: by itself it is
+    the column of guests, among other things what it says is added to her row."""
+    may = [at for at, why in one.left.items() if why == UNKNOWN]
+    may += [at for at, meaning in one.columns.items() if meaning in map(Meaning, STATED)]
+    told = {at: [row for row in one.table.rows if is_guest(one.sheet.text(row, at))] for at in may}
+    here = [at for at, rows in told.items() if rows]
+    if len(here) == 1 and here[0] in one.left and len(told[here[0]]) == len(one.values(here[0])):
+        one.columns[here[0]] = Meaning("guest")
+        one.mapped["guest"] = one.table.heading.texts[here[0]]
+        del one.left[here[0]]
+        return
+    one.guests = {row: at for at in here for row in told[at]}
+    for row in one.guests:
+        one.table.said[row]["guest"] = "yes"
 
 
 def _which_apparatus(one: Understood) -> Question:

@@ -15,7 +15,7 @@ from resultsgen.intake.meanings import Meaning
 from resultsgen.intake.people import Entrant
 from resultsgen.reading.texts import tidy
 
-SAID = ("club", "division", "discipline", "session", "squad", "apparatus", "competition")
+SAID = ("club", "division", "discipline", "session", "squad", "apparatus", "competition", "guest")
 """What may be said of rows, beside their cells."""
 
 OF_MARKS = ("apparatus", "competition")
@@ -58,6 +58,7 @@ def why_copied(one: Understood, tables_on_sheet: int, disciplines: int, no_bibs:
         "somebody is in several competitions": any(
             "competition" in said for said in table.said.values()
         ),
+        "who is a guest stands among other things": one.guests,
         f"{', '.join(one.unclear)} means one apparatus of women and another of men": one.unclear
         and disciplines > 1,
         "its numbers are no bibs": no_bibs and one.at("bib") is not None,

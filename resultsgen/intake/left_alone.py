@@ -71,6 +71,7 @@ def _why(sheet: NamedSheet, tables: list[Understood], cells: Why) -> Why:
                     why[row, at] = (
                         "" if at in one.columns else one.left.get(at, "without a heading")
                     )
+        why |= dict.fromkeys(((row, at) for row, at in one.guests.items()), "")
         for row, because in table.between.items():
             why |= {(row, at): because for at in table.columns if (row, at) in why}
         for row in table.groups:

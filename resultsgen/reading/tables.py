@@ -24,6 +24,7 @@ from resultsgen.reading.words import (
     NO,
     YES,
     columns_meant,
+    is_guest,
     plain,
     status_words,
 )
@@ -204,9 +205,12 @@ class ReadTable:
         """A column of yes and no; *otherwise* where nothing stands."""
         mend = "{text}: write yes or no, or leave the cell empty"
         known = YES | NO | {""}
-        self.tell(name, "not-yes-or-no", mend, lambda text: text.casefold() not in known)
+        own = is_guest if name == "guest" else ().__contains__
+        self.tell(
+            name, "not-yes-or-no", mend, lambda text: text.casefold() not in known and not own(text)
+        )
         yes = YES | {""} if otherwise else YES
-        return self.read(name, lambda text: text.casefold() in yes)
+        return self.read(name, lambda text: text.casefold() in yes or own(text))
 
     def statuses(self, name: str, known: tuple[str, ...]) -> list[str]:
         """A column of statuses, in capitals."""

@@ -132,6 +132,21 @@ def _beside() -> dict[str, tuple[str, str]]:
 YES, NO = (frozenset(map(str.casefold, word_lists()["answers"][one])) for one in ("yes", "no"))
 
 
+@cache
+def is_guest(text: str) -> bool:
+    """Whether a word says of somebody that she is a guest.
+
+    >>> is_guest("a. K."), is_guest("ak"), is_guest("yes")
+    (True, True, False)
+    """
+    return heard(text).replace(" ", "") in _guests()
+
+
+@cache
+def _guests() -> frozenset[str]:
+    return frozenset(heard(one).replace(" ", "") for one in word_lists()["answers"]["guest"])
+
+
 class Part(NamedTuple):
     """What a column of a table in the wide form holds: `mark`, `d`, `place` of an apparatus."""
 

@@ -76,3 +76,34 @@ def test_no_rest_of_a_remark_stands_behind_what_is_written():
     (line,) = [one for one in written.splitlines() if one.startswith("roster = ")]
     assert line == f'roster = "{next(iter(seen.copies))}"'
     assert settings(seen)["title"] == "Girls' Championships"
+
+
+def test_a_column_that_says_nothing_but_who_is_a_guest_is_read_as_it_is():
+    drawn = "Nr | Name | Sprung | Bem.\n1 | Vale, Ada | 9,1 |\n2 | Torr, Bea | 9,3 | a.K."
+    seen = look_over([sheet(drawn)])
+    assert settings(seen)["tables"]["a.xlsx"]["columns"] == {"guest": "Bem."}
+    assert not seen.copies
+    assert not seen.left_alone
+
+
+def test_a_guest_among_other_remarks_or_places_is_one_in_a_copy_and_told():
+    drawn = """
+        Nr | Name      | Sprung | Platz | Bem.
+        1  | Vale, Ada | 9,1    | 1     | Debüt
+        2  | Torr, Bea | 9,3    | {}    | {}
+        """
+    for cells in (("", "a. K."), ("h.c.", "")):
+        seen = look_over([sheet(drawn.format(*cells))])
+        (copy,) = seen.copies.values()
+        heading, *rows = copy.splitlines()
+        assert heading.endswith(",guest")
+        assert [row.rpartition(",")[2] for row in rows] == ["", "yes"]
+        assert any(f'{"".join(cells)}: guest = "yes"' in line for line in seen.found)
+        assert ["".join(cells) in one.text for one in seen.left_alone] == [False]
+
+
+def test_a_guest_is_no_remark_of_a_coach():
+    drawn = "Nr | Name | Sprung | Notes\n1 | Vale, Ada | 9,1 | our guest from Ulm, lovely"
+    seen = look_over([sheet(drawn)])
+    assert not seen.copies
+    assert "our guest" in seen.left_alone[0].text
