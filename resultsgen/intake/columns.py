@@ -21,6 +21,7 @@ STATED = ("total", "place")
 UNKNOWN = "the heading is none that is known"
 """Why a column is left alone."""
 
+NAMES = ("name", "family_name", "given_name")
 OF_THE_ROSTER = tuple(one.name for one in ROSTER)
 OF_MEN = frozenset(DISCIPLINES["men"]) - {*DISCIPLINES["women"]}
 OF_WOMEN = frozenset(DISCIPLINES["women"]) - {*DISCIPLINES["men"]}
@@ -184,6 +185,7 @@ def understood(table: FoundTable, *, alone: bool) -> Understood:
 def _find_guests(one: Understood) -> None:
     """A column of remarks, of places or totals may say who is out of competition: by itself it is
     the column of guests, among other things what it says is added to her row."""
+    one.questions += _guests_by_name(one)
     may = [at for at, why in one.left.items() if why == UNKNOWN]
     may += [at for at, meaning in one.columns.items() if meaning in map(Meaning, STATED)]
     told = {at: [row for row in one.table.rows if is_guest(one.sheet.text(row, at))] for at in may}
@@ -196,6 +198,19 @@ def _find_guests(one: Understood) -> None:
     one.guests = {row: at for at in here for row in told[at]}
     for row in one.guests:
         one.table.said[row]["guest"] = "yes"
+
+
+def _guests_by_name(one: Understood) -> Iterator[Question]:
+    """Of a name that ends in brackets with a word for guests, somebody is asked."""
+    for at, meaning in one.columns.items():
+        for row in one.table.rows if meaning.column in NAMES else ():
+            text = one.sheet.text(row, at)
+            where = f"{one.sheet.source} {one.sheet.cells([row], [at])}"
+            if (ending := re.fullmatch(r".*[(\[](.*)[)\]]", text)) and is_guest(ending[1]):
+                yield Question(
+                    f"{where}: {text} reads like a guest, and takes a place; "
+                    'write "yes" in a column guest, and the name without it'
+                )
 
 
 def _which_apparatus(one: Understood) -> Question:

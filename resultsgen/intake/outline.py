@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from resultsgen.intake.columns import Question, Understood, quoted, understood
+from resultsgen.intake.columns import NAMES, Question, Understood, quoted, understood
 from resultsgen.intake.contests import NewCompetition, contests
 from resultsgen.intake.copies import (
     copied,
@@ -20,7 +20,6 @@ from resultsgen.intake.copies import (
 from resultsgen.intake.left_alone import LeftAlone, left_alone
 from resultsgen.intake.meanings import of_sheets, says_nothing
 from resultsgen.intake.people import (
-    NAMES,
     Entrant,
     TableRow,
     known_statuses,

@@ -6,11 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import count
 
-from resultsgen.intake.columns import OF_MEN, OF_WOMEN, Understood
+from resultsgen.intake.columns import NAMES, OF_MEN, OF_WOMEN, Understood
 from resultsgen.meet.marks import STATUSES, parse_mark
 from resultsgen.reading.words import heard, status_words
-
-NAMES = ("name", "family_name", "given_name")
 
 
 @dataclass(eq=False)

@@ -107,3 +107,9 @@ def test_a_guest_is_no_remark_of_a_coach():
     seen = look_over([sheet(drawn)])
     assert not seen.copies
     assert "our guest" in seen.left_alone[0].text
+
+
+def test_a_word_for_guests_beside_a_name_is_asked_about():
+    drawn = "Nr | Name | Sprung\n1 | Ada Vale (a.K.) | 9,1\n2 | Bea Torr | 9,3"
+    (asked,) = [one.asked for one in look_over([sheet(drawn)]).questions if "guest" in one.asked]
+    assert "B2: Ada Vale (a.K.) reads like a guest" in asked
