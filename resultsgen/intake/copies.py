@@ -128,6 +128,7 @@ def roster_of(bibs: dict[Entrant, str]) -> str:
     """A row for each gymnast and entry, in the order of the files."""
     rows = [
         {**person.held, **held, "discipline": entry[0], "division": entry[1], "bib": bib}
+        | ({"publish": "no"} if person.withheld else {})
         for person, bib in bibs.items()
         for entry, held in person.entries.items()
     ]

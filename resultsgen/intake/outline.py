@@ -22,6 +22,7 @@ from resultsgen.intake.meanings import of_sheets, says_nothing
 from resultsgen.intake.people import (
     Entrant,
     TableRow,
+    is_withheld,
     known_statuses,
     numbers,
     people,
@@ -37,6 +38,9 @@ from resultsgen.reading.whole_names import parted_name
 from resultsgen.reading.words import heard, name_order
 
 ROSTER_COPY, MARKS_COPY = "roster.csv", "marks.csv"
+
+OF_ALL_TABLES = ("club", "federation", "team", "birth_year", "guest")
+"""What is the same of a gymnast wherever she stands, and is read from the roster alone."""
 
 
 @dataclass
@@ -176,6 +180,11 @@ def _why_a_roster(there: list[TableRow], everybody: list[Entrant], no_bibs: list
         ((_, level), *more) = row.person.entries
         if level and not more and not row.value("division"):
             return "the levels are said in another table"
+        if row.person.withheld and not is_withheld(row.table.said(row.row)):
+            return "another table says whose name is not to be published"
+        for name in OF_ALL_TABLES:
+            if row.person.held.get(name) and not row.value(name):
+                return f"another table says more of gymnasts ({name})"
     disciplines = {entry[0] for one in everybody for entry in one.entries}
     if len(disciplines) > 1 and any(not row.value("discipline") for row in there):
         return "women and men are in one meet, and no column says who is which"

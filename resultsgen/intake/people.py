@@ -8,7 +8,7 @@ from itertools import count
 
 from resultsgen.intake.columns import NAMES, OF_MEN, OF_WOMEN, Understood
 from resultsgen.meet.marks import STATUSES, parse_mark
-from resultsgen.reading.words import heard, status_words
+from resultsgen.reading.words import NO, heard, status_words
 
 
 @dataclass(eq=False)
@@ -23,6 +23,8 @@ class Entrant:
     apparatus: dict[str, None] = field(default_factory=dict)
     numbered: dict[int, str] = field(default_factory=dict)
     """By table, the number that she has there."""
+    withheld: bool = False
+    """A table says that her name is not to be published."""
 
     @property
     def name(self) -> str:
@@ -104,6 +106,7 @@ def _may_be(one: Entrant, said: dict[str, str]) -> bool:
 def _add(row: TableRow, said: dict[str, str]) -> None:
     person = row.person
     person.held = said | person.held
+    person.withheld |= is_withheld(said)
     if bib := said.get("bib"):
         person.bibs[bib] = None
         person.numbered[id(row.table)] = bib
@@ -116,6 +119,11 @@ def _add(row: TableRow, said: dict[str, str]) -> None:
     new = (old[0] or entry[0], old[1] or entry[1])
     held = person.entries.pop(old, {})
     person.entries[new] = said | held
+
+
+def is_withheld(said: dict[str, str]) -> bool:
+    """Whether a row says that the name is not to be published."""
+    return said.get("publish", "").casefold() in NO
 
 
 def _fits(one: tuple[str, str], other: tuple[str, str]) -> bool:

@@ -196,3 +196,34 @@ def test_a_date_of_which_month_and_day_may_be_exchanged_is_asked_about(new, tmp_
     written = (tmp_path / "meet/meet.toml").read_text()
     assert "# dates = [2031-03-04]\n# dates = [2031-04-03]" in written
     assert "dates" not in settings_of(tmp_path / "meet")
+
+
+ENTRIES = "Bib;Name;Club\n1;Vale, Ada;North\n2;Torr, Bea;South\n"
+
+
+@pytest.mark.parametrize(
+    ("heading", "no"), [("Publish", "no"), ("Einwilligung", "Nein"), ("publier", "non")]
+)
+def test_a_name_that_the_sheet_of_marks_withholds_is_withheld(new, tmp_path, heading, no):
+    marks = f"Bib;Name;VT;{heading}\n1;Vale, Ada;9,1;\n2;Torr, Bea;9,2;{no}\n"
+    code, told = new(entries__csv=ENTRIES, marks__csv=marks)
+    assert code == 0
+    assert "since another table says whose name is not to be published" in told
+    assert main(["build", str(tmp_path / "meet"), "--without-books"]) == 0
+    for path in (tmp_path / "meet/output").rglob("*.html"):
+        assert "Torr" not in path.read_text(), path.name
+
+
+def test_of_two_tables_that_disagree_the_one_goes_that_withholds_the_name(new, tmp_path):
+    beam = "Name;Club;BB;Publish\nVale, Ada;North;9;no\nTorr, Bea;South;9;yes\n"
+    code, _ = new(vault__csv=beam.replace("BB", "VT").replace("no\n", "yes\n"), beam__csv=beam)
+    assert code == 0
+    roster = (tmp_path / "meet/roster.csv").read_text()
+    assert [line.endswith(",no") for line in roster.splitlines()] == [False, True, False]
+
+
+def test_who_is_a_guest_by_the_sheet_of_marks_alone_is_one(new, tmp_path):
+    code, told = new(entries__csv=ENTRIES, m__csv="Bib;VT;Guest\n1;9,1;\n2;9,2;yes\n")
+    assert code == 0
+    assert "since another table says more of gymnasts (guest)" in told
+    assert '2,"Torr, Bea",South,women,yes' in (tmp_path / "meet/roster.csv").read_text()
