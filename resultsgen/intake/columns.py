@@ -13,6 +13,7 @@ from resultsgen.intake.sheets import NamedSheet
 from resultsgen.intake.tables import FoundTable
 from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.settings import DISCIPLINES
+from resultsgen.reading.grids import letters
 from resultsgen.reading.words import is_guest
 
 STATED = ("total", "place")
@@ -133,9 +134,12 @@ class Understood:
         for row, at in self.guests.items():
             where = self.sheet.cells([row], [at])
             yield f'{self.sheet.source} {where}: {self.sheet.text(row, at)}: guest = "yes"'
-        if hidden := sorted({*self.table.rows} & {*self.sheet.sheet.hidden_rows}):
-            lines = ", ".join(str(self.sheet.sheet.lines[row]) for row in hidden)
-            yield f"{self.sheet.source}: hidden rows are read all the same: {lines}"
+        sheet = self.sheet.sheet
+        rows = [str(sheet.lines[at]) for at in self.table.rows if at in sheet.hidden_rows]
+        columns = [letters(at) for at in self.columns if at in sheet.hidden_columns]
+        for what, hidden in (("rows", rows), ("columns", columns)):
+            if hidden:
+                yield f"{self.sheet.source}: hidden {what}, read all the same: {', '.join(hidden)}"
 
     def values(self, at: int) -> list[str]:
         """What stands in a column."""
@@ -267,7 +271,9 @@ def _why_left(one: Understood, at: int, text: str) -> str:
             one.questions.append(Question(asked, lines, "columns.roster"))
     elif _like_marks(values):
         asked = f"{source}: {text} holds numbers like marks; of which apparatus?"
-        lines = (f'{quoted(text)} = "VT"',)
+        words = known_words(one.discipline or "women")
+        alike = (code for code in words.codes() if words.looks_like(text, (code, 1)))
+        lines = (f"{quoted(text)} = {quoted(next(alike, 'VT'))}",)
         one.questions.append(Question(asked, lines, "columns.apparatus"))
     return UNKNOWN
 

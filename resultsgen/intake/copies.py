@@ -63,7 +63,7 @@ def why_copied(one: Understood, tables_on_sheet: int, disciplines: int, no_bibs:
         and disciplines > 1,
         "its numbers are no bibs": no_bibs and one.at("bib") is not None,
         "something stands beside the table": any(
-            at not in heading.texts for here in rows for at in here
+            at not in table.columns for here in rows for at in here
         ),
         "what stands below it begins as one of its rows": until
         and any(start.startswith(until) for start in starts),
@@ -71,11 +71,15 @@ def why_copied(one: Understood, tables_on_sheet: int, disciplines: int, no_bibs:
     return next((why for why, holds in reasons.items() if holds), "")
 
 
-def free_name(one: Understood, taken: set[str]) -> str:
-    """A name for the copy of a table that no other file has."""
+def name_of_copy(one: Understood) -> str:
+    """The file, the sheet and the level of a table."""
     said = [text for kind, text in one.fixed.items() if kind in ("division", "session")]
     sheet = [] if one.sheet.alone else [one.sheet.name]
-    stem = slug(" ".join(dict.fromkeys([Path(one.sheet.file).stem, *sheet, *said])))
+    return slug(" ".join(dict.fromkeys([Path(one.sheet.file).stem, *sheet, *said])))
+
+
+def free_name(stem: str, taken: Iterable[str]) -> str:
+    """A name for a CSV file that no other has."""
     held = {name.casefold() for name in taken}
     names = (f"{stem}.csv", *(f"{stem}-{number}.csv" for number in range(2, len(held) + 3)))
     return next(name for name in names if name not in held)
@@ -90,12 +94,14 @@ def as_csv(rows: Iterable[Iterable[str]]) -> str:
 
 def copied(one: Understood, without: tuple[str, ...]) -> str:
     """A table with its gymnasts and what is said of them; a column that is not known stays, so that
-    the settings may say what it is."""
-    columns = {at: meaning for at, meaning in one.columns.items() if meaning.column not in without}
-    unknown = {at: Meaning("") for at, why in one.left.items() if why == UNKNOWN}
-    columns = dict(sorted({**columns, **unknown}.items()))
+    the settings may say what it is, and one without a heading, so that `check` tells it."""
+    texts = one.table.heading.texts
+    known = {at for at, meaning in one.columns.items() if meaning.column not in without}
+    known |= {at for at, why in one.left.items() if why == UNKNOWN}
+    known |= {at for at in one.table.columns if at not in texts and one.values(at)}
+    columns = sorted(known)
     said = [kind for kind in SAID if any(_said(one, row, kind) for row in one.table.rows)]
-    heading = [_heading(one, at, meaning) for at, meaning in columns.items()]
+    heading = [_heading(one, at) for at in columns]
     rows = [
         [*(one.sheet.text(row, at) for at in columns), *(_said(one, row, kind) for kind in said)]
         for row in one.table.rows
@@ -107,8 +113,8 @@ def _said(one: Understood, row: int, kind: str) -> str:
     return one.value(row, kind) if one.at(kind) is None else ""
 
 
-def _heading(one: Understood, at: int, meaning: Meaning) -> str:
-    text = one.table.heading.texts[at]
+def _heading(one: Understood, at: int) -> str:
+    text, meaning = one.table.heading.texts.get(at, ""), one.columns.get(at, Meaning(""))
     if not meaning.apparatus:
         return meaning.column if text in one.mapped.values() else text
     if text not in one.unclear:

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from resultsgen.intake.columns import Understood
 from resultsgen.intake.sheets import NamedSheet
 
-SHOWN = 200
-"""Signs of the text of what is left alone that are shown."""
+SHOWN, PIECES = 200, 40
+"""So many signs of a piece are shown, and so many pieces of a sheet for one reason."""
 
-Why = dict[tuple[int, int], str]
-"""By row and column; the empty text where a cell is read."""
-
-
-Pieces = dict[tuple[str, int], list[tuple[int, int]]]
+Cell = tuple[int, int]
+"""Row and column."""
 
 
 @dataclass(frozen=True)
@@ -34,74 +32,49 @@ class LeftAlone:
 
 
 def left_alone(
-    sheets: Sequence[NamedSheet],
-    tables: list[Understood],
-    used: dict[tuple[int, int, int], str],
+    sheets: Sequence[NamedSheet], tables: list[Understood], used: Collection[tuple[int, int, int]]
 ) -> list[LeftAlone]:
-    """What of each sheet is not read, in its order."""
+    """What of each sheet is not read: a column, or what stands in a row, at a time."""
     found: list[LeftAlone] = []
     for number, sheet in enumerate(sheets):
-        here = [one for one in tables if one.sheet is sheet]
-        cells = {(row, at): "" for row in range(len(sheet.rows)) for at in sheet.texts(row)}
-        if not cells:
-            continue
-        if not here:
-            found.append(_whole(sheet, cells))
-            continue
-        why = _why(sheet, here, cells)
-        why |= {(row, at): "" for sheet_of, row, at in used if sheet_of == number}
-        found += _pieces(sheet, why)
+        why = _why(sheet, [one for one in tables if one.sheet is sheet])
+        pieces: dict[tuple[str, int], list[Cell]] = {}
+        for (row, at), piece in why.items():
+            if piece[0] and (number, row, at) not in used:
+                pieces.setdefault(piece, []).append((row, at))
+        often = Counter(because for because, _ in pieces)
+        for because in [one for one in often if often[one] > PIECES]:
+            many = [cell for piece in pieces if piece[0] == because for cell in pieces[piece]]
+            pieces = {one: held for one, held in pieces.items() if one[0] != because}
+            pieces[because, 0] = many
+        for (because, _), held in sorted(pieces.items(), key=lambda one: one[1]):
+            found.append(_told(sheet, held, because))
     return found
 
 
-def _whole(sheet: NamedSheet, cells: Why) -> LeftAlone:
-    why = "the sheet is hidden" if sheet.sheet.hidden else "no table of gymnasts was found on it"
-    return _told(sheet, list(cells), why)
-
-
-def _why(sheet: NamedSheet, tables: list[Understood], cells: Why) -> Why:
-    """For each cell of a sheet with tables why it is not read."""
-    first = min(one.table.heading.rows[0] for one in tables)
-    why = {at: "above the table" if at[0] < first else "beside or below the table" for at in cells}
+def _why(sheet: NamedSheet, tables: list[Understood]) -> dict[Cell, tuple[str, int]]:
+    """For each filled cell why it is not read, empty where it is, and the piece that it is of."""
+    none = "the sheet is hidden" if sheet.sheet.hidden else "no table of gymnasts was found on it"
+    first = min((one.table.heading.rows[0] for one in tables), default=0)
+    why: dict[Cell, tuple[str, int]] = {}
+    for row in range(len(sheet.rows)):
+        beyond = "above the table" if row < first else "beside or below the table"
+        piece = (beyond, row) if tables else (none, 0)
+        why |= dict.fromkeys(((row, at) for at in sheet.texts(row)), piece)
     for one in tables:
-        table = one.table
-        for row in (*table.heading.rows, *table.rows):
-            for at in table.columns:
-                if (row, at) in why:
-                    why[row, at] = (
-                        "" if at in one.columns else one.left.get(at, "without a heading")
-                    )
-        why |= dict.fromkeys(((row, at) for row, at in one.guests.items()), "")
-        for row, because in table.between.items():
-            why |= {(row, at): because for at in table.columns if (row, at) in why}
-        for row in table.groups:
-            why |= {(row, at): "" for at in sheet.texts(row)}
-    return {at: why[at] for at in cells}
+        of_rows = {row: "" for row in (*one.table.heading.rows, *one.table.rows)}
+        for row, because in (of_rows | one.table.between).items():
+            for at in sheet.texts(row).keys() & {*one.table.columns}:
+                left = one.left.get(at, "" if at in one.columns else "there is no heading above")
+                why[row, at] = (because, row) if because else (left, -1 - at)
+        for row in one.table.groups:
+            why |= dict.fromkeys(((row, at) for at in sheet.texts(row)), ("", 0))
+        why |= dict.fromkeys(one.guests.items(), ("", 0))
+    return why
 
 
-def _pieces(sheet: NamedSheet, why: Why) -> Iterator[LeftAlone]:
-    """Columns that are left alone whole, and of the rest a piece for each row and reason."""
-    groups: Pieces = {}
-    by_column: Pieces = {}
-    for (row, at), because in why.items():
-        if because:
-            by_column.setdefault((because, at), []).append((row, at))
-    for (because, at), held in by_column.items():
-        rows = {row for row, _ in held}
-        if len(rows) > 1 and not because.startswith(
-            ("above", "beside", "adds", "the heading again", "a line")
-        ):
-            groups[because, -1 - at] = held
-            continue
-        for cell in held:
-            groups.setdefault((because, cell[0]), []).append(cell)
-    for (because, _), held in sorted(groups.items(), key=lambda one: min(one[1])):
-        yield _told(sheet, sorted(held), because)
-
-
-def _told(sheet: NamedSheet, held: list[tuple[int, int]], why: str) -> LeftAlone:
-    texts = [sheet.text(*one) for one in held]
-    text = " | ".join(texts)
+def _told(sheet: NamedSheet, held: list[Cell], why: str) -> LeftAlone:
+    text = " | ".join(sheet.text(*one) for one in held)
     if len(text) > SHOWN:
         text = f"{text[:SHOWN]}... ({len(held)} cells)"
     cells = sheet.cells([row for row, _ in held], [at for _, at in held])

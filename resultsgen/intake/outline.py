@@ -14,6 +14,7 @@ from resultsgen.intake.copies import (
     free_name,
     how_it_is_read,
     marks_of,
+    name_of_copy,
     roster_of,
     why_copied,
 )
@@ -37,7 +38,8 @@ from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.whole_names import parted_name
 from resultsgen.reading.words import heard, name_order
 
-ROSTER_COPY, MARKS_COPY = "roster.csv", "marks.csv"
+RESERVED = ("roster.csv", "marks.csv")
+"""Names that no copy of a single table gets."""
 
 OF_ALL_TABLES = ("club", "federation", "team", "birth_year", "guest")
 """What is the same of a gymnast wherever she stands, and is read from the roster alone."""
@@ -143,7 +145,7 @@ def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names:
             because = why_copied(one, on_sheet[one.sheet.source], disciplines, no_bibs)
             source = one.sheet.source
             if because:
-                source = free_name(one, {*names, *seen.copies, ROSTER_COPY, MARKS_COPY})
+                source = free_name(name_of_copy(one), {*names, *seen.copies, *RESERVED})
                 seen.copies[source] = copied(one, without=("bib",) if no_bibs else ())
                 seen.found.append(
                     f"{one.where}: copied to {source}, since {because}; from now on that copy is "
@@ -155,13 +157,14 @@ def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names:
             seen.marks += [source] if one.marks else []
     bibs = numbers(everybody, anew=bool(no_bibs))
     if why:
-        _write_roster(seen, why, bibs, no_bibs)
+        _write_roster(seen, free_name("roster", {*names, *seen.copies}), why, bibs, no_bibs)
     if not seen.marks:
         codes = (code for one in seen.contests for code in DISCIPLINES[one.discipline])
-        seen.copies[MARKS_COPY] = marks_of(bibs, codes)
-        seen.found.append(f"{MARKS_COPY}: written for marks to come, with a row for each gymnast")
+        seen.marks = [free_name("marks", {*names, *seen.copies})]
+        seen.copies[seen.marks[0]] = marks_of(bibs, codes)
+        seen.found.append(f"{seen.marks[0]}: for marks to come, with a row for each gymnast")
     seen.questions += [question for one in tables for question in one.questions] + asked
-    seen.questions += [*_name_order(seen, tables), *_of_empty_cells(rows, tables)]
+    seen.questions += [*_name_order(seen, tables), *_what_is_doubtful(rows, tables)]
 
 
 def _why_a_roster(there: list[TableRow], everybody: list[Entrant], no_bibs: list[str]) -> str:
@@ -191,18 +194,20 @@ def _why_a_roster(there: list[TableRow], everybody: list[Entrant], no_bibs: list
     return ""
 
 
-def _write_roster(seen: Intake, why: str, bibs: dict[Entrant, str], no_bibs: list[str]) -> None:
+def _write_roster(
+    seen: Intake, name: str, why: str, bibs: dict[Entrant, str], no_bibs: list[str]
+) -> None:
     made = sum(bib not in one.bibs or bool(no_bibs) for one, bib in bibs.items())
     seen.made_bibs = made == len(bibs)
-    seen.copies[ROSTER_COPY] = roster_of(bibs)
-    seen.roster = [ROSTER_COPY]
-    seen.found.append(f"{ROSTER_COPY}: written for {len(bibs)} gymnasts, since {why}")
+    seen.copies[name] = roster_of(bibs)
+    seen.roster = [name]
+    seen.found.append(f"{name}: written for {len(bibs)} gymnasts, since {why}")
     if no_bibs:
         seen.found.append(f"the numbers in the tables are no bibs: {'; '.join(no_bibs[:5])}")
     if made:
         hidden = '; they are printed nowhere: bibs = "made"' if seen.made_bibs else ""
         seen.found.append(
-            f"{ROSTER_COPY}: {made} bibs were made, in the order in which the gymnasts stand in "
+            f"{name}: {made} bibs were made, in the order in which the gymnasts stand in "
             f"the files{hidden}"
         )
 
@@ -226,8 +231,9 @@ def _tells_no_order(name: str) -> bool:
     return parted_name(name, "given first")[:2] != parted_name(name, "family first")[:2]
 
 
-def _of_empty_cells(rows: list[TableRow], tables: list[Understood]) -> Iterator[Question]:
-    """Empty marks where most are there, and clubs that stand beside the first of theirs alone."""
+def _what_is_doubtful(rows: list[TableRow], tables: list[Understood]) -> Iterator[Question]:
+    """Empty marks where most are there, letters of an old file, and clubs that stand beside the
+    first of theirs alone."""
     cells = [
         (row, meaning.apparatus, row.table.sheet.text(row.row, at))
         for row in rows
@@ -241,10 +247,14 @@ def _of_empty_cells(rows: list[TableRow], tables: list[Understood]) -> Iterator[
             "DNS where somebody did not start"
         )
     for one in tables:
-        at, lines = one.at("club"), len(one.table.rows)
+        if one.sheet.encoding:
+            asked = f"{one.sheet.source}: if letters are wrong, how is it written?"
+            lines = tuple(f'encoding = "{name}"' for name in ("mac-roman", "cp850", "cp1250"))
+            yield Question(asked, lines, f"tables.{one.sheet.source}")
+        at, many = one.at("club"), len(one.table.rows)
         there = 0 if at is None else len(one.values(at))
-        if 0 < there < lines:
+        if 0 < there < many:
             yield Question(
-                f"{one.sheet.source}: {lines - there} of {lines} rows have no club; is it that of "
+                f"{one.sheet.source}: {many - there} of {many} rows have no club; is it that of "
                 "the row above? Then merge the cells, or write it in each"
             )

@@ -82,6 +82,14 @@ class FoundTable:
         """What stands in a row of it; merged cells where they begin."""
         return {at: text for at, text in self.sheet.texts(row).items() if at in self.columns}
 
+    def reach(self) -> None:
+        """Take in the columns right beside it in which something stands under no heading: there a
+        comma may have parted a mark, or a heading was forgotten."""
+        end = self.columns.stop
+        while any(self.sheet.texts(row).get(end) for row in self.rows):
+            end += 1
+        self.columns = range(self.columns.start, end)
+
     @property
     def last(self) -> int:
         """The last row of a gymnast, -1 where there is none."""
@@ -115,6 +123,8 @@ def tables_in(sheet: NamedSheet) -> list[FoundTable]:
         begin = max(heading.rows[-1], *(one.last for one in found.values())) + 1
     for one in found.values():
         _say_groups(one)
+        if len({part.columns for part in found.values()}) == 1:
+            one.reach()
     return [one for one in found.values() if one.rows]
 
 

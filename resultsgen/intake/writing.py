@@ -15,7 +15,7 @@ from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.files.spreadsheets import one_opener
 from resultsgen.intake.columns import quoted
 from resultsgen.intake.meet_file import meet_toml
-from resultsgen.intake.outline import MARKS_COPY, ROSTER_COPY, Intake, look_over
+from resultsgen.intake.outline import Intake, look_over
 from resultsgen.intake.sheets import NamedSheet
 from resultsgen.meet.settings import schema_text
 from resultsgen.publishing.starter import (
@@ -28,7 +28,7 @@ from resultsgen.reading.encodings import telling_words
 from resultsgen.reading.sheets import read_sheets
 
 NOT_TO_TAKE = (
-    "meet.toml", SCHEMA, "readme.md", ROSTER_COPY, MARKS_COPY, "incidents.csv", "bests.csv",
+    "meet.toml", SCHEMA, "readme.md", "incidents.csv", "bests.csv",
     "corrections.csv", "output", "pages", "assets", "publications",
 )  # fmt: skip
 """Names that mean something in a meet folder, and that no file of somebody's may have there."""

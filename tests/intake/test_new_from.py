@@ -106,7 +106,7 @@ def test_names_that_mean_something_here_are_not_taken(new, tmp_path):
     code, told = new(meet__toml=MARKS, roster__csv="Bib;Name;Club\n1;Vale, Ada;North\n")
     assert code == 0
     assert "meet.toml: copied as meet-2.toml" in told
-    assert "roster.csv: copied as roster-2.csv" in told
+    assert "roster.csv: copied" not in told
     assert settings_of(tmp_path / "meet")["title"]
 
 
@@ -227,3 +227,24 @@ def test_who_is_a_guest_by_the_sheet_of_marks_alone_is_one(new, tmp_path):
     assert code == 0
     assert "since another table says more of gymnasts (guest)" in told
     assert '2,"Torr, Bea",South,women,yes' in (tmp_path / "meet/roster.csv").read_text()
+
+
+def test_a_decimal_comma_that_parts_a_mark_is_no_remark_beside_the_table(new, tmp_path):
+    """Its other half stands in a column without a heading: nothing is read that was not written."""
+    rows = "bib,name,club,VT,FX\n1,Ada VALE,North,9,1,8,5\n2,Bea TORR,South,9,2,8,0\n"
+    _, told = new(scores__csv=rows)
+    assert "scores.csv:2 has 7 cells, the heading has 5" in told
+    assert not [*(tmp_path / "meet").glob("scores-*")]
+
+
+def test_marks_under_no_heading_are_told_by_check_in_a_copy_too(new, tmp_path):
+    lines = ["Name", "VT", "FX"], ["Level 3"], ["Vale, Ada", 9.1, 9.2, 8.8]
+    _, told = new(club__xlsx=workbook(tmp_path / "a.xlsx", Marks=[*lines]))
+    assert "cell-without-heading" in told
+
+
+def test_what_stands_apart_beside_a_table_is_left_out_of_a_copy(new, tmp_path):
+    rows = "bib;name;VT;;\n1;Ada VALE;9,1;;\n2;Bea TORR;9,2;;sick since May\n"
+    _, told = new(scores__csv=rows)
+    assert "left alone: scores.csv E3: sick since May" in told
+    assert "Nothing to mend" in told
