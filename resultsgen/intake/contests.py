@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from resultsgen.intake.columns import Question
 from resultsgen.intake.people import Entrant, TableRow, persons
+from resultsgen.language import LANGUAGES, Language
 from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.words import heard
@@ -62,7 +63,7 @@ class NewCompetition:
         return "D or E scores are given" if self.has_parts else "there are marks above 10"
 
 
-def contests(rows: list[TableRow]) -> tuple[list[NewCompetition], list[Question]]:
+def contests(rows: list[TableRow], code: str = "en") -> tuple[list[NewCompetition], list[Question]]:
     """The competitions in order of appearance, and what is not sure of them."""
     everybody = persons(rows)
     only, questions = _only_discipline(everybody)
@@ -78,7 +79,7 @@ def contests(rows: list[TableRow]) -> tuple[list[NewCompetition], list[Question]
             if not said or heard(said) == heard(key[1]):
                 found[key[0], heard(key[1])].rows.append(row)
     held = list(found.values())
-    _name(held)
+    _name(held, LANGUAGES[code])
     _say_competitions(held)
     for contest in held:
         codes: dict[int, set[str]] = {}
@@ -103,14 +104,15 @@ def _only_discipline(everybody: list[Entrant]) -> tuple[str, list[Question]]:
     return "women", [Question(asked, lines, "competition")]
 
 
-def _name(held: list[NewCompetition]) -> None:
-    """Ids and titles: of what is left out where all have it in common."""
+def _name(held: list[NewCompetition], language: Language) -> None:
+    """Ids, and titles as the language has them: of what is left out where all have it in common."""
     disciplines = {one.discipline for one in held}
     taken: set[str] = set()
     for one in held:
-        own = one.discipline.capitalize() if len(disciplines) > 1 or not one.division else ""
-        one.title = ", ".join(filter(None, (own, one.division)))
-        stem = slug(one.title)
+        own = one.discipline if len(disciplines) > 1 or not one.division else ""
+        said = language.say(own).capitalize()
+        one.title = ", ".join(filter(None, (said, one.division)))
+        stem = slug(" ".join(filter(None, (own, one.division))))
         numbered = (f"{stem}-{number}" for number in range(2, len(held) + 2))
         one.id = next(id for id in (stem, *numbered) if id not in taken)
         taken.add(one.id)

@@ -38,6 +38,8 @@ def _head(part: str, seen: Intake) -> str:
     if "\ntitle = " in f"\n{part}":
         part = _set(part, "title", quoted(seen.title))
         part = _set(part, "dates", f"[{', '.join(seen.dates)}]" if seen.dates else "")
+        if seen.language != "en":
+            part = _set(part, "languages", f"[{quoted(seen.language)}]")
         if seen.made_bibs:
             part = _set(part, "bibs", '"made"')
         return "\n".join(filter(None, [part, _asked(seen, "head")]))

@@ -34,6 +34,7 @@ from resultsgen.intake.people import (
 from resultsgen.intake.sheets import NamedSheet
 from resultsgen.intake.tables import tables_in
 from resultsgen.intake.titles import titled
+from resultsgen.language import LANGUAGES
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.whole_names import parted_name
 from resultsgen.reading.words import heard, name_order
@@ -51,6 +52,8 @@ class Intake:
 
     title: str = ""
     dates: tuple[str, ...] = ()
+    language: str = "en"
+    """That of the headings."""
     roster: list[str] = field(default_factory=list)
     """Sources, as `[files]` names them."""
     marks: list[str] = field(default_factory=list)
@@ -81,8 +84,21 @@ def look_over(sheets: Sequence[NamedSheet]) -> Intake:
         seen.title, seen.dates = title.title, title.dates
         seen.found += title.found
         seen.questions += title.questions
+        _take_language(seen, tables)
         _decide(seen, tables, rows, {sheet.file for sheet in sheets})
     return seen
+
+
+def _take_language(seen: Intake, tables: list[Understood]) -> None:
+    """That of which most words are in the headings; English where two are equal."""
+    texts = dict.fromkeys(text for one in tables for text in one.table.heading.texts.values())
+    words = Counter(word for text in texts for word in {*heard(text).split()})
+    told = {code: [word for word in words if word in of_sheets(code)] for code in LANGUAGES}
+    first, second = sorted(told, key=lambda code: -sum(words[one] for one in told[code]))[:2]
+    if first != "en" and len(told[first]) > len(told[second]):
+        seen.language = first
+        said = ", ".join(told[first][:4])
+        seen.found.append(f'languages = ["{first}"], as the headings are: {said}')
 
 
 def _of_sheet(sheet: NamedSheet) -> list[Understood]:
@@ -125,7 +141,7 @@ def _is_told(row: TableRow) -> bool:
 
 def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names: set[str]) -> None:
     everybody = persons(rows)
-    seen.contests, asked = contests(rows)
+    seen.contests, asked = contests(rows, seen.language)
     seen.statuses = known_statuses(words_for_marks(rows))
     no_bibs = shared_bibs(everybody)
     of_roster = [one for one in tables if not one.marks] or tables

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import tomllib
 
+import pytest
+
 from resultsgen.files.beside import Merged
 from resultsgen.intake.meet_file import meet_toml
 from resultsgen.intake.outline import Intake, look_over
@@ -113,3 +115,22 @@ def test_a_word_for_guests_beside_a_name_is_asked_about():
     drawn = "Nr | Name | Sprung\n1 | Ada Vale (a.K.) | 9,1\n2 | Bea Torr | 9,3"
     (asked,) = [one.asked for one in look_over([sheet(drawn)]).questions if "guest" in one.asked]
     assert "B2: Ada Vale (a.K.) reads like a guest" in asked
+
+
+@pytest.mark.parametrize(
+    ("heading", "code", "title"),
+    [
+        ("Nr | Name | Verein | Sprung | Boden", "de", "Frauen"),
+        ("Dossard | Nom | Club | Saut | Sol", "fr", "Femmes"),
+        ("Dorsal | Nombre | Club | Salto | Suelo", "es", "Mujeres"),
+        ("No. | Name | Club | Vault | Floor", "en", "Women"),
+        ("Nr | Name | Club | Vault | FX", "en", "Women"),
+    ],
+)
+def test_the_site_is_in_the_language_of_the_headings(heading, code, title):
+    seen = look_over([sheet(f"{heading}\n1 | Vale, Ada | A | 9,1 | 9,2")])
+    written = settings(seen)
+    assert written.get("languages", ["en"]) == [code]
+    ((held, id),) = [(one["title"], one["id"]) for one in written["competition"]]
+    assert (held, id) == (title, "women")
+    assert any(f'languages = ["{code}"]' in line for line in seen.found) == (code != "en")
