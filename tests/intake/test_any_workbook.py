@@ -22,6 +22,9 @@ def test_each_filled_cell_is_used_or_told(drawn: Drawn) -> None:
     with tempfile.TemporaryDirectory() as place:
         path = written(Path(place), drawn)
         done = begun(Path(place, "meet"), [path])
+        if done.code == 1 and not drawn.marks:  # Names alone may be anything.
+            assert "No table of gymnasts" in done.told
+            return
         assert done.code == 0, done.told
         told = done.told + run("check", Path(place, "meet")).told
         meet, problems = read_meet(Path(place, "meet"))
