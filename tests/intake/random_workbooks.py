@@ -7,6 +7,7 @@ where it went.
 from __future__ import annotations
 
 import csv
+import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -23,6 +24,7 @@ HEADINGS = {
         "name": ["Name", "Gymnast"], "club": ["Club"], "level": ["Level", "Category"],
         "VT": ["Vault", "VT"], "UB": ["Uneven Bars", "Bars"], "BB": ["Beam", "Balance Beam"],
         "FX": ["Floor", "Floor Exercise"], "total": ["Total", "AA"], "place": ["Place", "Rank"],
+        "apparatus": ["Apparatus"], "sums": ["Sum", "Average"],
         "d": ["D"], "e": ["E"], "mark": ["Final", "Score"],
     },
     "de": {
@@ -30,20 +32,23 @@ HEADINGS = {
         "name": ["Name", "Turnerin"], "club": ["Verein"], "level": ["Altersklasse", "Stufe"],
         "VT": ["Sprung"], "UB": ["Stufenbarren", "Barren"], "BB": ["Balken", "Schwebebalken"],
         "FX": ["Boden"], "total": ["Gesamt", "Summe"], "place": ["Rang", "Platz"],
+        "apparatus": ["Gerät"], "sums": ["Summe", "Durchschnitt"],
         "d": ["D"], "e": ["E"], "mark": ["Endwert", "Endnote"],
     },
     "fr": {
         "bib": ["Dossard"], "family": ["Nom"], "given": ["Prénom"], "name": ["Gymnaste"],
         "club": ["Club"], "level": ["Catégorie", "Niveau"], "VT": ["Saut"],
         "UB": ["Barres asymétriques", "Barres"], "BB": ["Poutre"], "FX": ["Sol"],
-        "total": ["Total"], "place": ["Rang", "Place"], "d": ["D"], "e": ["E"],
+        "total": ["Total"], "place": ["Rang", "Place"], "apparatus": ["Agrès"], "sums": ["Somme", "Moyenne"],
+        "d": ["D"], "e": ["E"],
         "mark": ["Note finale", "Note"],
     },
     "es": {
         "bib": ["Dorsal"], "family": ["Apellidos"], "given": ["Nombre"], "name": ["Gimnasta"],
         "club": ["Club"], "level": ["Categoría", "Nivel"], "VT": ["Salto"],
         "UB": ["Asimétricas"], "BB": ["Barra de equilibrio", "Viga"], "FX": ["Suelo"],
-        "total": ["Total"], "place": ["Puesto"], "d": ["D"], "e": ["E"], "mark": ["Nota final"],
+        "total": ["Total"], "place": ["Puesto"], "apparatus": ["Aparato"], "sums": ["Suma", "Media"],
+        "d": ["D"], "e": ["E"], "mark": ["Nota final"],
     },
 }  # fmt: skip
 APPARATUS = ("VT", "UB", "BB", "FX")
@@ -75,6 +80,8 @@ class Drawn:
     """Of those in such a column, the heading."""
     headings: set[Place] = field(default_factory=set)
     """Of such columns."""
+    levels: set[str] = field(default_factory=set)
+    """What a line across the table says."""
 
     def cells(self) -> Iterator[tuple[str, Cell]]:
         """Every filled cell."""
@@ -119,19 +126,25 @@ class _Shape:
         who = draw(st.permutations([*first, named, *draw(st.sampled_from([[("club",)], []]))]))
         self.who = [name for part in who for name in part]
         self.apparatus = draw(st.sampled_from([APPARATUS, ("VT", "FX"), ("UB", "BB", "FX")]))
-        self.total = draw(st.booleans())
-        self.place = draw(st.booleans())
-        self.extra = draw(st.booleans())
+        self.long = draw(st.integers(0, 4)) == 0
+        """A row for each routine."""
+        self.two_rows = self.two_rows and not self.long
+        self.beside = [
+            name
+            for name in ("total", "place", "extra")
+            if draw(st.booleans()) and not (self.long and name == "total")
+        ]
 
 
-def _token(draw: st.DrawFn, made: Drawn, sheet: str, row: int, column: int) -> None:
+def _token(draw: st.DrawFn, made: Drawn, sheet: str, row: int, column: int) -> str:
     """A word that stands nowhere else and that no list of words has."""
     number, text = len(made.tokens), ""
     while not text or number:
         text, number = text + SYLLABLES[number % 10], number // 10
-    word = f"{text}{draw(st.sampled_from(['ost', 'ande', 'iff']))}q"
-    made.tokens[sheet, row, column] = word.capitalize()
-    made.book[sheet].cell(row, column, made.tokens[sheet, row, column])
+    word = f"{text}{draw(st.sampled_from(['ost', 'ande', 'iff']))}q".capitalize()
+    made.tokens[sheet, row, column] = word
+    made.book[sheet].cell(row, column, word)
+    return word
 
 
 class _Table:
@@ -144,40 +157,82 @@ class _Table:
         self.sheet = made.book.create_sheet(title)
         self.row = 1
         self.begun = len(made.book.worksheets)
+        self.heading = self.lower = 0
+        """The first row of the heading, and the last."""
         self.extra = ""
 
     def write(self) -> None:
-        """Titles, heading, rows, and what stands below and beside."""
+        """Titles, heading, rows, and what stands between, below and beside."""
         for _ in range(self.draw(st.integers(0, 2))):
-            _token(self.draw, self.made, self.sheet.title, self.row, self.draw(st.integers(1, 3)))
+            self._token(self.row, self.draw(st.integers(1, 3)))
             self.row += self.draw(st.integers(1, 2))
+        between = self.draw(st.sampled_from(["", "", "heading", "group"]))
+        if between == "group" and self.sheet.title == "Sheet1":
+            self._group("Level 1")
         columns = self._heading()
         first = self.row
-        for who in self.names:
+        for number, who in enumerate(self.names):
+            if number and number == len(self.names) // 2:
+                self._between(between, columns)
             self._gymnast(who, columns)
-            self.row += 1
-        if "club" in columns and self.shape.clubs_merged:
+        last = self.row - 1
+        if self.shape.clubs_merged and "club" in columns and not (between or self.shape.long):
             letter = get_column_letter(columns["club"])
-            for row in range(first + 1, self.row):
+            for row in range(first + 1, last + 1):
                 self.sheet.cell(row, columns["club"]).value = None
-            self.sheet.merge_cells(f"{letter}{first}:{letter}{self.row - 1}")
+            self.sheet.merge_cells(f"{letter}{first}:{letter}{last}")
         if self.draw(st.booleans()):
-            row = self.draw(st.integers(first, self.row - 1))
-            _token(self.draw, self.made, self.sheet.title, row, max(columns.values()) + 2)
+            row = self.draw(st.integers(first, last))
+            self._token(row, max(columns.values()) + 2)
+        if self.draw(st.integers(0, 3)) == 0:
+            self.sheet.row_dimensions[self.draw(st.integers(first, last))].hidden = True
+        if self.draw(st.booleans()):
+            self._sums(columns)
         if self.draw(st.booleans()):
             self.row += 1
-            column = self.draw(st.integers(1, 2))
-            _token(self.draw, self.made, self.sheet.title, self.row, column)
+            self._token(self.row, self.draw(st.integers(1, 2)))
 
-    def _put(self, column: int, text: object, *, used: bool = True) -> None:
+    def _token(self, row: int, column: int) -> str:
+        return _token(self.draw, self.made, self.sheet.title, row, column)
+
+    def _between(self, what: str, columns: dict[str, int]) -> None:
+        """The heading again, or a line that says of which level those below are."""
+        if what == "group" and self.sheet.title == "Sheet1":
+            self._group("Level 2")
+        elif what == "heading":
+            heading = range(self.heading, self.lower + 1)
+            for row in heading:
+                for column in columns.values():
+                    if text := self.sheet.cell(row, column).value:
+                        at = self.sheet.title, self.row, column
+                        self.sheet.cell(self.row, column, text)
+                        self.made.used.add(at)
+                self.row += 1
+
+    def _group(self, level: str) -> None:
+        self.sheet.cell(self.row, 1, level)
+        self.made.levels.add(level)
+        self.row += 1
+
+    def _sums(self, columns: dict[str, int]) -> None:
+        """A row that adds up, or something like it; nobody's marks."""
+        self.sheet.cell(self.row, 1, self.shape.words["sums"])
+        for name, column in columns.items():
+            if name.endswith(" mark") and column > 1:
+                held = self.draw(st.integers(100_000, 200_000)) / 1000
+                self.sheet.cell(self.row, column, held)
+                self.made.tokens[self.sheet.title, self.row, column] = str(held)
+        self.row += 1
+
+    def _put(self, column: int, text: object) -> None:
         self.sheet.cell(self.row, column, text)
-        if used:
-            self.made.used.add((self.sheet.title, self.row, column))
+        self.made.used.add((self.sheet.title, self.row, column))
 
     def _heading(self) -> dict[str, int]:
         """The columns by what they are, with their headings in one row or two."""
         shape, columns = self.shape, dict[str, int]()
-        lower = self.row + shape.two_rows
+        self.heading = self.row
+        self.lower = lower = self.row + shape.two_rows
         for name in shape.who:
             columns[name] = len(columns) + 1
             self.row = lower if not shape.merged else lower - shape.two_rows
@@ -185,7 +240,10 @@ class _Table:
             if shape.merged and shape.two_rows:
                 letter = get_column_letter(columns[name])
                 self.sheet.merge_cells(f"{letter}{lower - 1}:{letter}{lower}")
-        for code in shape.apparatus:
+        for name in ("apparatus", "d", "e", "mark") if shape.long else ():
+            columns[name if name == "apparatus" else f" {name}"] = len(columns) + 1
+            self._put(len(columns), shape.words[name])
+        for code in () if shape.long else shape.apparatus:
             parts = ("d", "e", "mark") if shape.two_rows else ("mark",)
             left = len(columns) + 1
             self.row = lower - shape.two_rows
@@ -200,18 +258,14 @@ class _Table:
                     f"{get_column_letter(left)}{lower - 1}:{get_column_letter(left + 2)}{lower - 1}"
                 )
         self.row = lower - (shape.two_rows and shape.merged)
-        for name in ("total", "place"):
-            if getattr(shape, name):
-                columns[name] = len(columns) + 1
-                self.row = lower - shape.two_rows  # Else it would be a part of an apparatus.
+        for name in shape.beside:
+            columns[name] = len(columns) + 1
+            self.row = lower - shape.two_rows  # Else it would be a part of an apparatus.
+            if name != "extra":
                 self._put(columns[name], shape.words[name])
-        if shape.extra:
-            columns["extra"] = len(columns) + 1
-            self.row = lower - shape.two_rows
-            at = self.sheet.title, self.row, columns["extra"]
-            _token(self.draw, self.made, *at)
-            self.extra = self.made.tokens[at]
-            self.made.headings.add(at)
+                continue
+            self.extra = self._token(self.row, columns[name])
+            self.made.headings.add((self.sheet.title, self.row, columns[name]))
         self.row = lower + 1
         return columns
 
@@ -224,33 +278,50 @@ class _Table:
                 family=who.family, given=who.given, capitals=who.family.upper()
             ),
         }  # fmt: skip
-        for name in shape.who:
-            self.sheet.cell(self.row, columns[name], texts[name])
-        total = sum(self._routine(who, code, columns) for code in shape.apparatus)
+        total = 0
+        for number, code in enumerate(shape.apparatus):
+            if number == 0 or shape.long:
+                for name in shape.who:
+                    self.sheet.cell(self.row, columns[name], texts[name])
+            if shape.long:
+                self.sheet.cell(self.row, columns["apparatus"], shape.words[code])
+                self.made.used.add((self.sheet.title, self.row, columns["apparatus"]))
+            total += self._routine(who, code, columns)
+            if shape.long or number == len(shape.apparatus) - 1:
+                self._beside(columns, total)
+                self.row += 1
+
+    def _beside(self, columns: dict[str, int], total: int) -> None:
+        """What stands after the marks."""
         if "total" in columns:
             self._put(columns["total"], total / 1000)
         if "place" in columns:
             self._put(columns["place"], 1)
-        if "extra" in columns and draw(st.booleans()):
-            at = self.sheet.title, self.row, columns["extra"]
-            _token(draw, self.made, *at)
-            self.made.headed[at] = self.extra
+        if "extra" in columns and self.draw(st.booleans()):
+            self._token(self.row, columns["extra"])
+            self.made.headed[self.sheet.title, self.row, columns["extra"]] = self.extra
 
     def _routine(self, who: Who, code: str, columns: dict[str, int]) -> int:
         """What stands in the cells of one apparatus; the mark."""
         draw, at, shape = self.draw, (self.sheet.title, self.row), self.shape
-        place = columns[f"{code} mark"]
-        chance = draw(st.integers(0, 9))
-        if chance == 0 or (chance == 1 and not shape.status):
+        head = "" if shape.long else code
+        place = columns[f"{head} mark"]
+        chance = draw(st.integers(0, 19))
+        if chance < 2 or (chance < 4 and not shape.status):
             return 0
-        if chance == 1:
+        if chance < 4:
             self.sheet.cell(self.row, place, shape.status)
             self.made.marks[*at, place] = (who, code, "DNS")
             return 0
+        if chance == 4:
+            wrong = draw(st.sampled_from(["#N/A", "2026-05-09", "9..5"]))
+            held = dt.date.fromisoformat(wrong) if wrong[:2] == "20" else wrong
+            self.sheet.cell(self.row, place, held)
+            self.made.tokens[*at, place] = wrong
+            return 0
         d, e = draw(st.integers(10, 60)) * 100, draw(st.integers(5000, 9900))
-        if f"{code} d" in columns:
-            for part, mark in (("d", d), ("e", e)):
-                column = columns[f"{code} {part}"]
+        for part, mark in (("d", d), ("e", e)):
+            if column := columns.get(f"{head} {part}"):
                 self.sheet.cell(self.row, column, self._shown(mark))
                 self.made.parts[*at, column] = (who, code, part, mark)
         self.sheet.cell(self.row, place, self._shown(d + e))

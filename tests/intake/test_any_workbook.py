@@ -31,6 +31,9 @@ def test_each_filled_cell_is_used_or_told(drawn: Drawn) -> None:
     assert meet is not None, problems
     lost = list(_lost(drawn, meet, told))
     assert not lost, told
+    theirs = {(*_key(who), code, held) for who, code, held in drawn.marks.values()}
+    made = {(*row[:3], row[4]) for row in _marks(meet) if row[3] == "mark"}
+    assert not made - theirs, told
 
 
 def _lost(drawn: Drawn, meet: Meet, told: str) -> Iterator[str]:
@@ -39,7 +42,8 @@ def _lost(drawn: Drawn, meet: Meet, told: str) -> Iterator[str]:
     texts = {text for entry in meet.entries for text in map(str, entry)}
     for sheet, cell in drawn.cells():
         at = sheet, cell.row, cell.column
-        if at in drawn.used or _is_told(told, drawn, at, str(cell.value)):
+        text = drawn.tokens.get(at, str(cell.value))
+        if at in drawn.used or _is_told(told, drawn, at, text):
             continue
         if at in drawn.marks:
             who, code, held = drawn.marks[at]
@@ -50,9 +54,9 @@ def _lost(drawn: Drawn, meet: Meet, told: str) -> Iterator[str]:
         elif at in drawn.tokens:
             there = False
         else:
-            there = all(part in texts for part in re.split(r",? ", str(cell.value)))
+            there = text in texts or all(part in texts for part in re.split(r",? ", text))
         if not there:
-            yield f"{sheet} {cell.coordinate} {cell.value}"
+            yield f"{sheet} {cell.coordinate} {text}"
 
 
 def _key(who: tuple[str, str]) -> tuple[str, str]:
