@@ -94,7 +94,9 @@ def as_csv(rows: Iterable[Iterable[str]]) -> str:
 
 def copied(one: Understood, without: tuple[str, ...]) -> str:
     """A table with its gymnasts and what is said of them; a column that is not known stays, so that
-    the settings may say what it is, and one without a heading, so that `check` tells it."""
+    the settings may say what it is, and one without a heading, so that `check` tells it. An error
+    stays one, to be told there too."""
+    errors = {(cell.row, cell.column): cell.shown or "#N/A" for cell in one.sheet.sheet.broken}
     texts = one.table.heading.texts
     known = {at for at, meaning in one.columns.items() if meaning.column not in without}
     known |= {at for at, why in one.left.items() if why == UNKNOWN}
@@ -103,7 +105,10 @@ def copied(one: Understood, without: tuple[str, ...]) -> str:
     said = [kind for kind in SAID if any(_said(one, row, kind) for row in one.table.rows)]
     heading = [_heading(one, at) for at in columns]
     rows = [
-        [*(one.sheet.text(row, at) for at in columns), *(_said(one, row, kind) for kind in said)]
+        [
+            *(one.sheet.text(row, at) or errors.get((row, at), "") for at in columns),
+            *(_said(one, row, kind) for kind in said),
+        ]
         for row in one.table.rows
     ]
     return as_csv([[*heading, *said], *rows])

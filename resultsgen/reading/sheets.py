@@ -9,7 +9,7 @@ import csv
 import io
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
@@ -31,6 +31,9 @@ OLD = (".xls", ".xlsb")
 """Kinds in which a cell with an error cannot be told from an empty one."""
 
 csv.field_size_limit(LARGEST_TABLE)  # A quotation mark that is never closed takes the whole file.
+
+ERROR_AS_TEXT = re.compile(r"#[¡¿]?[^\W\d_]+(?:/0)?[!?]|#N/A|#NV|#N/D")
+"""#DIV/0!, #BEZUG!, #¿NOMBRE?; no number of anybody."""
 
 Places = frozenset[tuple[int, int]]
 """Cells by row and column, counted from 0."""
@@ -186,10 +189,19 @@ def _of_csv(file: str, text: str, heading: int) -> Workbook | list[Problem]:
         row += [""] * (width - len(row))
     if "'" in text:
         rows = [[as_meant(cell) if "'" in cell else cell for cell in row] for row in rows]
-    unfit = tuple(cut_unfit(rows))
-    return Workbook(
-        file, (Sheet("", rows, lines, unfit=unfit, separator=separator, widths=widths),)
-    )
+    unfit, broken = tuple(cut_unfit(rows)), tuple(_errors(rows) if "#" in text else ())
+    for one in broken:
+        rows[one.row][one.column] = ""
+    return Workbook(file, (Sheet("", rows, lines, broken=broken, unfit=unfit,
+                                 separator=separator, widths=widths),))  # fmt: skip
+
+
+def _errors(rows: list[list[str]]) -> Iterator[Broken]:
+    """Cells with what a spreadsheet wrote there in the place of a value, in any language."""
+    for row, cells in enumerate(rows):
+        for column, text in enumerate(cells):
+            if "#" in text and ERROR_AS_TEXT.fullmatch(text.strip()):
+                yield Broken(row, column, text.strip())
 
 
 def _parsed(written: list[str], separator: str) -> tuple[list[list[str]], list[int], bool]:

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from club_readers import text_of
 from club_workbooks import GIRLS, Who, people, write_ods
 from hypothesis import strategies as st
 from openpyxl import Workbook
@@ -39,7 +40,8 @@ HEADINGS = {
         "bib": ["Dossard"], "family": ["Nom"], "given": ["Prénom"], "name": ["Gymnaste"],
         "club": ["Club"], "level": ["Catégorie", "Niveau"], "VT": ["Saut"],
         "UB": ["Barres asymétriques", "Barres"], "BB": ["Poutre"], "FX": ["Sol"],
-        "total": ["Total"], "place": ["Rang", "Place"], "apparatus": ["Agrès"], "sums": ["Somme", "Moyenne"],
+        "total": ["Total"], "place": ["Rang", "Place"],
+        "apparatus": ["Agrès"], "sums": ["Somme", "Moyenne"],
         "d": ["D"], "e": ["E"],
         "mark": ["Note finale", "Note"],
     },
@@ -47,7 +49,8 @@ HEADINGS = {
         "bib": ["Dorsal"], "family": ["Apellidos"], "given": ["Nombre"], "name": ["Gimnasta"],
         "club": ["Club"], "level": ["Categoría", "Nivel"], "VT": ["Salto"],
         "UB": ["Asimétricas"], "BB": ["Barra de equilibrio", "Viga"], "FX": ["Suelo"],
-        "total": ["Total"], "place": ["Puesto"], "apparatus": ["Aparato"], "sums": ["Suma", "Media"],
+        "total": ["Total"], "place": ["Puesto"],
+        "apparatus": ["Aparato"], "sums": ["Suma", "Media"],
         "d": ["D"], "e": ["E"], "mark": ["Nota final"],
     },
 }  # fmt: skip
@@ -129,6 +132,8 @@ class _Shape:
         self.long = draw(st.integers(0, 4)) == 0
         """A row for each routine."""
         self.two_rows = self.two_rows and not self.long
+        if self.long:  # A "note" alone may be a remark.
+            self.words["mark"] = words["mark"][0]
         self.beside = [
             name
             for name in ("total", "place", "extra")
@@ -221,7 +226,7 @@ class _Table:
             if name.endswith(" mark") and column > 1:
                 held = self.draw(st.integers(100_000, 200_000)) / 1000
                 self.sheet.cell(self.row, column, held)
-                self.made.tokens[self.sheet.title, self.row, column] = str(held)
+                self.made.tokens[self.sheet.title, self.row, column] = text_of(held)
         self.row += 1
 
     def _put(self, column: int, text: object) -> None:

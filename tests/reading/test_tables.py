@@ -128,6 +128,13 @@ def read(folder: Path, text: str, **mapped: str) -> tuple[ReadTable, list[str]]:
     return table, [f"{one.row} {one.column} {one.code}" for one in table.problems]
 
 
+@pytest.mark.parametrize("shown", ["#N/A", "#DIV/0!", "#BEZUG!", "#¿NOMBRE?", " #NV "])
+def test_an_error_that_a_spreadsheet_wrote_into_a_csv_is_told(tmp_path: Path, shown: str) -> None:
+    table, problems = read(tmp_path, f'bib,club\n1,"{shown}"\n2,#1 Gym\n3,#tag\n')
+    assert table.column("club") == ["", "#1 Gym", "#tag"]
+    assert problems == ["2 club broken-cell"]
+
+
 def test_quoted_cells_may_spread_over_lines(tmp_path: Path) -> None:
     table, problems = read(
         tmp_path, 'bib,club\n1,"One\nTwo\r\nThree"\n2,Four\n\n3,"Fi\nve"\n4,Six\n'
