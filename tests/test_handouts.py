@@ -253,18 +253,18 @@ def test_the_presenter_reads_third_second_first_and_ties_are_said(tmp_path):
     assert told("Vault", "Lantern") == (
         "Third place Bib 3 South 8.000 "
         "First place Two share first place; there is no second place. "
-        "Adams Ada North 9.500 Berg & <b> Bea South 9.500"
+        "Ada Adams North 9.500 Bea Berg & <b> South 9.500"
     )
     assert told("Uneven Bars", "Second") == (
         "Third place Two share third place. "
-        "Berg & <b> Bea South 8.000 Dorn Dee DORN like corn North 8.000"
+        "Bea Berg & <b> South 8.000 Dee Dorn DORN like corn North 8.000"
     )
     beam = told("Balance Beam", "Floor")
     assert beam.startswith("Second place 3 share second place; there is no third place.")
-    assert "First place Adams Ada North 9.500" in beam
+    assert "First place Ada Adams North 9.500" in beam
     waits = "Not finished: nobody is called up yet."
     assert told("Floor Exercise", "Lantern") == f"{waits} Ribbons {waits}"
-    for nobody in ("Eve Ella", "Quillana", "TSVY", "Fay Flo"):
+    for nobody in ("Ella Eve", "Quillana", "TSVY", "Fay Flo"):
         assert nobody not in text
     sizes = [size for text, size in printed(pdf) if re.search("Adams|Berg|Dorn|Bib 3", text)]
     assert len(sizes) >= 8
@@ -276,7 +276,7 @@ def test_who_performed_gets_a_ribbon_in_the_order_of_the_roster(tmp_path):
     sections = awards(BookSubject(judged(folder), Wording()))
     [ribbons] = [one.content.called for one in sections if one.template == "ribbons"]
     assert [one.name for one in ribbons] == [
-        "Dorn Dee", "Adams Ada", "Berg & <b> Bea", "Bib 3", "Eve Ella",
+        "Dee Dorn", "Ada Adams", "Bea Berg & <b>", "Bib 3", "Ella Eve",
     ]  # fmt: skip
     assert [one.said for one in ribbons] == ["DORN like corn", "", "", "", ""]
     assert not any(one.mark for one in ribbons)

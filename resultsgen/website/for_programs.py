@@ -124,9 +124,9 @@ def _field(judged: CompetitionResults, subject: Subject) -> list[Told]:
     if len(gymnasts) > NAMED:
         clubs = dict.fromkeys(gymnast.club for gymnast in gymnasts if gymnast.club)
         return [{"@type": "SportsTeam", "name": club} for club in clubs]
-    name = subject.wording.name
+    name = subject.wording.spoken.name
     return [
-        {"@type": "Person", "name": name(gymnast.family, gymnast.given, "given first")}
+        {"@type": "Person", "name": name(gymnast.family, gymnast.given)}
         for gymnast in gymnasts
         if gymnast.published
     ]

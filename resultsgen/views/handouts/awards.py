@@ -87,18 +87,17 @@ class Ribbons(SheetContent):
 
 def awards(subject: BookSubject) -> Iterator[Section]:
     """Competition by competition each list of the finals, and who gets a ribbon."""
-    wanted = subject.results.meet.settings.handouts
+    wanted, wording = subject.results.meet.settings.handouts, subject.wording.spoken
     awarded = list(finals(subject.results)) if AWARDS in wanted else []
     for judged in subject.results.competitions:
         lists = [ranking for held, ranking in awarded if held is judged and ranking.lines]
         for ranking in lists:
-            name = subject.wording.list_name(ranking.id)
-            content = _ceremony(ranking, subject.wording)
-            yield _section(judged, f"awards-{ranking.id}", "awards", name, content, subject.wording)
+            name, content = wording.list_name(ranking.id), _ceremony(ranking, wording)
+            yield _section(judged, f"awards-{ranking.id}", "awards", name, content, wording)
         # Who is in a final was given one before, and of marks that are shared the first has them.
         if RIBBONS in wanted and judged.own_routines and not judged.competition.entered_from:
-            name, everybody = subject.wording.say("Ribbons"), _ribbons(judged, subject.wording)
-            yield _section(judged, RIBBONS, RIBBONS, name, everybody, subject.wording)
+            name, everybody = wording.say("Ribbons"), _ribbons(judged, wording)
+            yield _section(judged, RIBBONS, RIBBONS, name, everybody, wording)
 
 
 def _section(

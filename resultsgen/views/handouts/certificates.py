@@ -155,7 +155,7 @@ def certificate(
     return Certificate(
         word="" if plain else say("Certificate"),
         # As it is read out.
-        name=wording.name(who.family, who.given, "given first") if who.published else "",
+        name=wording.spoken.name(who.family, who.given) if who.published else "",
         bib=wording.bib(who.bib),
         club=who.club or who.federation,
         level=", ".join(filter(None, (level, say("guest") if who.guest else ""))),

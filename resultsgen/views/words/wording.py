@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from resultsgen.language import ENGLISH, Language
 from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
@@ -34,10 +34,15 @@ class Wording:
             return self.say("Team")
         return self.say("All-around") if id == "all-around" else self.apparatus(id)
 
-    def name(self, family: str, given: str, usual: NameOrder = "family first") -> str:
-        """A whole name in the order of the meet; where it says none, in the usual one."""
-        given_first = (self.names or usual) == "given first"
-        return " ".join(filter(None, (given, family) if given_first else (family, given)))
+    def name(self, family: str, given: str) -> str:
+        """A whole name in the order of the meet; where it says none, the family name first."""
+        names = (given, family) if self.names == "given first" else (family, given)
+        return " ".join(filter(None, names))
+
+    @property
+    def spoken(self) -> Wording:
+        """For what is read aloud or hung up: given names first, unless the meet says otherwise."""
+        return replace(self, names=self.names or "given first")
 
     def bib(self, bib: str) -> str:
         """What stands for a name that is not known or not published."""
