@@ -77,8 +77,13 @@ Look = Callable[[str], str]
 
 def shipped_environment(folders: tuple[Path, ...], part: str, **more: Any) -> Environment:
     """The templates of `site` or `book` of themes that come along; nothing stands in their way."""
-    return Environment(loader=_loader(folders, [FileSystemLoader(f / part) for f in folders]),
+    made = Environment(loader=_loader(folders, [FileSystemLoader(f / part) for f in folders]),
                        **_OPTIONS, **more)  # fmt: skip
+    if part == "site":
+        # Those ask for what things have, and for nothing under a key: Jinja2's own way, which
+        # tries both, takes a sixth of the time in which pages are filled.
+        made.getattr = getattr  # type: ignore[method-assign, assignment]
+    return made
 
 
 def strangers_environment(
