@@ -170,8 +170,11 @@ def understood(table: FoundTable, *, alone: bool) -> Understood:
     unclear = {at for at in texts if columns.get(at) != meant(texts, *DISCIPLINES).get(at)}
     one = Understood(table, columns, dict(said), discipline)
     one.unclear = tuple(texts[at] for at in sorted(unclear))
-    if any(mark.apparatus for mark in columns.values()) or one.at("apparatus") is not None:
+    if any(mark.apparatus for mark in columns.values()):
         one.fixed.pop("apparatus", None)
+    elif one.at("apparatus") is not None:
+        one.fixed.pop("apparatus", None)
+        _find_the_mark(one, "VT")
     elif "apparatus" in said:
         _find_the_mark(one, said["apparatus"])
     elif one.marks:
@@ -223,8 +226,8 @@ def _which_apparatus(one: Understood) -> Question:
 
 
 def _find_the_mark(one: Understood, code: str) -> None:
-    """On a sheet of one apparatus a heading means what it means beside the apparatus elsewhere: of
-    "Vault points" or "Vault total" the mark."""
+    """Where the apparatus stands in a cell, or is said of the sheet, a heading means what it means
+    beside an apparatus elsewhere: as in "Vault points" or "Vault total" the mark."""
     for at, text in one.table.heading.spoken.items():
         part = known_words(one.discipline or "women").part(f"{code} {text}")
         if not one.marks and part and part.name == "mark":

@@ -149,6 +149,13 @@ def _of_its_marks(one: NewCompetition) -> Iterator[Question]:
             f'the rule set is "{one.rules}"'
         )
         yield Question(asked, ('rules = "club-ten"',), f"competition.{one.id}")
+    if any(
+        meaning.vault == 2 and row.table.sheet.text(row.row, at)
+        for row in one.rows
+        for at, meaning in row.table.marks.items()
+    ):
+        asked = f"{one.title}: some have two vaults; does the vault list take their average?"
+        yield Question(asked, ("vaults = 2",), f"competition.{one.id}")
     if any(row.value("team") for row in one.rows):
         asked = (
             f"{one.title}: the table names teams; how many are in one, up and counting? "

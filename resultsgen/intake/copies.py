@@ -60,6 +60,7 @@ def why_copied(one: Understood, tables_on_sheet: int, disciplines: int, no_bibs:
         ),
         "who is a guest stands among other things": one.guests,
         f"{', '.join(one.unclear)} means one apparatus of women and another of men": one.unclear
+        and one.discipline
         and disciplines > 1,
         "its numbers are no bibs": no_bibs and one.at("bib") is not None,
         "something stands beside the table": any(

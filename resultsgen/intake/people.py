@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from itertools import count
 
 from resultsgen.intake.columns import NAMES, OF_MEN, OF_WOMEN, Understood
+from resultsgen.intake.meanings import known_words
 from resultsgen.meet.marks import STATUSES, parse_mark
 from resultsgen.reading.words import NO, heard, status_words
 
@@ -71,12 +72,15 @@ def people(tables: list[Understood]) -> list[TableRow]:
         for row in table.table.rows:
             said = table.said(row)
             key, bib = name_key(said), said.get("bib", "")
+            if not (key or bib):
+                continue  # Whose it is `check` asks.
             alike = by_name.setdefault(key, []) if key else []
             person = _known(alike, said, id(table)) if key else by_bib.get(bib)
             if person is None:
                 person = Entrant()
                 alike.append(person)
-            by_bib.setdefault(bib, person)
+            if bib:
+                by_bib.setdefault(bib, person)
             rows.append(TableRow(table, row, person))
             _add(rows[-1], said)
     order = {id(table): number for number, table in enumerate(tables)}
@@ -112,7 +116,8 @@ def _add(row: TableRow, said: dict[str, str]) -> None:
         person.numbered[id(row.table)] = bib
     codes = [code for code, text in row.marks if text]
     person.apparatus |= dict.fromkeys(codes)
-    discipline = row.table.discipline or _discipline(codes)
+    said_in_words = known_words().disciplines.get(heard(row.value("discipline")), "")
+    discipline = said_in_words or row.table.discipline or _discipline(codes)
     entry = discipline, said.get("division", "")
     open_ones = [one for one in person.entries if _fits(one, entry)]
     old = open_ones[0] if open_ones else entry

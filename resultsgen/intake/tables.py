@@ -223,6 +223,9 @@ def _sort_rows(table: FoundTable, rows: range, begin: int) -> None:
         if row not in sums and (len(here) > 1 or alone) and any(at in here for at in whose)
     ]
     first, last = min(full, default=rows.stop), max(full, default=-1)
+    of_routines = table.of("apparatus")
+    while of_routines and of_routines[0] in below.get(last + 1, {}):
+        last += 1  # Of a gymnast who is named in the first of her rows alone.
     opened = any(len(here) == 1 for row, here in lines.items() if row < first)
     for row, here in lines.items():
         if row > last and not (_is_bare(table, row) and table.rows[-1:] == [row - 1]):

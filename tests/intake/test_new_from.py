@@ -248,3 +248,19 @@ def test_what_stands_apart_beside_a_table_is_left_out_of_a_copy(new, tmp_path):
     _, told = new(scores__csv=rows)
     assert "left alone: scores.csv E3: sick since May" in told
     assert "Nothing to mend" in told
+
+
+def test_a_column_of_the_discipline_parts_women_and_men(new, tmp_path):
+    rows = "Bib;Name;m/w;VT;FX\n1;Vale, Ada;w;9;9\n2;Hahn, Udo;m;8;9\n"
+    code, told = new(scores__csv=rows)
+    assert code == 0
+    assert "Nothing to mend: 2 on the roster, competitions: 2." in told
+    written = settings_of(tmp_path / "meet")["competition"]
+    assert [one["discipline"] for one in written] == ["women", "men"]
+
+
+def test_a_row_that_is_nobodys_is_asked_about_and_no_gymnast(new, tmp_path):
+    code, told = new(scores__csv="Name;Gerät;Note\nVale, Ada;Sprung;9\n;Boden;9,1\n")
+    assert code == 0
+    assert "scores.csv:3 [Name] the name is empty" in told
+    assert (tmp_path / "meet/roster.csv").read_text().count("\n") == 2
