@@ -118,6 +118,18 @@ def test_gymnasts_stand_by_their_own_rank_though_there_are_teams(tmp_path: Path)
     assert orders(whole.competition("final")) == {"": ("rank", "3 1")}
 
 
+def test_in_a_team_final_the_gymnasts_of_a_team_stand_together_by_its_rank(tmp_path: Path) -> None:
+    """S is ahead of N by Dean's 14; the best single gymnasts are of N."""
+    two = 'format = "2-2-2", by = "federation"'
+    ranks = 'phase = "qualification"\nranks = ["apparatus", "team"]'
+    text = MEET.format(apparatus="", final=f'start_order = "rank"\nteam = {{ {two} }}')
+    text = text.replace('phase = "qualification"', f"{ranks}\nteam = {{ {two} }}", 1)
+    text = text.replace('of = "all-around"', 'of = "team"').replace('["all-around"]', '["team"]')
+    whole = judged(write_folder(tmp_path, text.replace("4,13.000,9.000", "4,14.000,9.000")))
+    assert [line.id for line in whole.competition("q").team.lines] == ["S", "N"]
+    assert orders(whole.competition("final")) == {"": ("rank", "3 4 1 2")}
+
+
 def test_one_apparatus_may_be_drawn_already(tmp_path: Path) -> None:
     draw = 'start_order = "rank"\ndraw = { BB = ["2", "3", "1"] }'
     final = judged(meet(tmp_path, draw)).competition("apparatus")

@@ -99,6 +99,26 @@ def test_starters_by_apparatus_leave_the_others_to_the_cut(tmp_path):
     assert [one.by for one in final.start_lists] == ["given", ""]
 
 
+def test_all_cuts_that_lead_to_a_final_let_in(tmp_path):
+    """The best on each apparatus, and the best of South; the best in the all-around besides."""
+    more = """
+[[competition.cuts]]
+name = "One of each"
+of = "apparatus"
+to = "a"
+each = 1
+per = "club"
+[[competition.cuts]]
+name = "The best"
+of = "all-around"
+to = "a"
+places = 1
+cap = 0
+"""
+    final = judged(written(tmp_path, qualification=APART + more)).competition("a")
+    assert starting(final) == {"1": "VT UB", "2": "VT UB", "3": "VT", "4": "UB"}
+
+
 def test_the_message_about_a_mark_in_a_final_leads_to_the_starters_of_its_apparatus(tmp_path):
     ((code, message),) = told(written(tmp_path, qualification=APART, marks="3,a,12.100,"))
     assert code == "not-in-the-final"

@@ -226,6 +226,16 @@ def test_equal_single_vaults_below_are_told_apart_as_on_an_apparatus(tmp_path: P
     assert told(qualification)[-1] == (
         "15.000 each, placed by the E score: Eder 9.100, Dean 9.000."
     )
+    assert qualification.by_apparatus["VT"].ties[-1].places == (4, 5)
+
+
+def test_a_second_vault_that_was_disqualified_leaves_no_single_one_to_be_placed(
+    tmp_path: Path,
+) -> None:
+    marks = QUALIFICATION.replace("4,VT,2,,,,DNF,q", "4,VT,2,,,,DSQ,q") + UB
+    qualification, _ = meet(tmp_path, marks, BELOW)
+    last = listed(qualification.by_apparatus["VT"])[3:]
+    assert [(place, name) for place, name, _ in last] == [(4, "Eder"), (None, "Dean")]
 
 
 def test_who_may_still_do_the_second_vault_is_not_placed_by_one(tmp_path: Path) -> None:
