@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from resultsgen.intake.meanings import Meaning, is_of_one_judge, known_words, meant, said_by
+from resultsgen.intake.meanings import Meaning, is_of_one_judge, known_words, meant
 from resultsgen.intake.sheets import NamedSheet
 from resultsgen.intake.tables import FoundTable
 from resultsgen.meet.columns import ROSTER
@@ -158,10 +158,10 @@ class Understood:
         return [(code, text) for code, text in held if text]
 
 
-def understood(table: FoundTable, *, alone: bool) -> Understood:
-    """What the columns of a table are. *alone*: its sheet has no other, so its name says it."""
+def understood(table: FoundTable, of_sheet: dict[str, str]) -> Understood:
+    """What the columns of a table are; *of_sheet* is what the name of its sheet says."""
     texts = table.heading.spoken
-    said = table.caption | (said_by(table.sheet.name) if alone else {})
+    said = table.caption | of_sheet
     clear = {one.apparatus for one in meant(texts, *DISCIPLINES).values()}
     discipline = said.get("discipline", "")
     if not (clear & OF_MEN and clear & OF_WOMEN):

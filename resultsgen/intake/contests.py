@@ -64,7 +64,10 @@ class NewCompetition:
 
 
 def contests(rows: list[TableRow], code: str = "en") -> tuple[list[NewCompetition], list[Question]]:
-    """The competitions in order of appearance, and what is not sure of them."""
+    """The competitions in order of appearance, and what is not sure of them.
+
+    Where some have a level, who has none is in no competition, and `check` tells it.
+    """
     everybody = persons(rows)
     only, questions = _only_discipline(everybody)
     found: dict[tuple[str, str], NewCompetition] = {}
@@ -78,7 +81,8 @@ def contests(rows: list[TableRow], code: str = "en") -> tuple[list[NewCompetitio
             said = row.value("division")
             if not said or heard(said) == heard(key[1]):
                 found[key[0], heard(key[1])].rows.append(row)
-    held = list(found.values())
+    levels = {discipline for discipline, division in found if division}
+    held = [one for one in found.values() if one.division or one.discipline not in levels]
     _name(held, LANGUAGES[code])
     _say_competitions(held)
     for contest in held:

@@ -19,7 +19,7 @@ from resultsgen.intake.copies import (
     why_copied,
 )
 from resultsgen.intake.left_alone import LeftAlone, left_alone
-from resultsgen.intake.meanings import of_sheets, says_nothing
+from resultsgen.intake.meanings import of_sheets, said_by, says_nothing
 from resultsgen.intake.people import (
     Entrant,
     TableRow,
@@ -103,12 +103,14 @@ def _take_language(seen: Intake, tables: list[Understood]) -> None:
 
 def _of_sheet(sheet: NamedSheet) -> list[Understood]:
     found = tables_in(sheet)
-    return [understood(one, alone=len(found) == 1) for one in found]
+    told = {kind for one in found for kind in one.caption} if len(found) > 1 else set()
+    said = {kind: text for kind, text in said_by(sheet.name).items() if kind not in told}
+    return [understood(one, said) for one in found]
 
 
 def _take_names_of_sheets(rows: list[TableRow]) -> bool:
-    """Where several sheets have marks of different gymnasts, and nothing says of which level, their
-    names are taken for clubs, or for levels, and then somebody is asked."""
+    """Where sheets have marks of different gymnasts, and of some nothing says of which level,
+    their names are taken for clubs, or for levels, and then somebody is asked."""
     held: dict[Understood, list[TableRow]] = {}
     for row in rows:
         held.setdefault(row.table, []).append(row)
@@ -117,13 +119,14 @@ def _take_names_of_sheets(rows: list[TableRow]) -> bool:
     for one in marked:
         name, source = one.sheet.name, one.sheet.source
         clubs = {heard(row.value("club")) for row in held[one]} - {""}
-        others = [other for other in marked if other.sheet is not one.sheet]
+        others = [other for other in held if other.marks and other.sheet is not one.sheet]
         if heard(name) in clubs or not others or any(there[one] & there[two] for two in others):
             continue
         asked = f'{source}: "{name}" was taken for a level or age group; or is it a session?'
-        if says_nothing(name):
+        levels = any(row.value("division") for other in others for row in held[other])
+        if says_nothing(name) and not levels:
             asked = f"{source}: the name of the sheet does not say what its table is of"
-        elif not clubs and {*heard(name).split()} & of_sheets("clubs"):
+        elif not (clubs or levels) and {*heard(name).split()} & of_sheets("clubs"):
             one.fixed["club"] = name
             continue
         else:

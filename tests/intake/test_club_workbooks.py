@@ -12,6 +12,7 @@ import club_workbooks
 import pytest
 from club_workbooks import TWELVE
 from new_meets import begun, built, held, run
+from openpyxl import Workbook
 
 Maker = Callable[..., list[Path]]
 
@@ -150,3 +151,55 @@ def test_the_same_workbook_gives_the_same_folder(tmp_path):
         made = [begun(place / name, files).code for name in ("one", "other")]
         assert made == [0, 0]
         assert held(place / "one") == held(place / "other")
+
+
+HEADING = ("Bib", "Surname", "First name", "Level", "Vault", "Floor")
+
+
+@pytest.mark.parametrize("name", ["Swans", "Sheet2"])
+def test_where_a_sheet_has_a_level_the_others_have_one_too(tmp_path, name):
+    """By their names, about which somebody is asked: nobody is in two competitions."""
+    path = tmp_path / "mixed.xlsx"
+    book = Workbook()
+    book.active.title = "Level 2"
+    for number, sheet in enumerate((book.active, book.create_sheet(name))):
+        sheet.append([*HEADING[:3], *HEADING[4:]])
+        sheet.append([number, "Vale", f"Ada {name}"[: 3 + 3 * number], 9.5, 8.25])
+    book.save(path)
+    done = begun(tmp_path / "meet", [path])
+    assert (
+        f'to decide, in meet.toml: mixed.xlsx#{name}: "{name}" was taken for a level' in done.told
+    )
+    assert run("check", tmp_path / "meet").code == 0, done.told
+
+
+def test_who_alone_has_no_level_is_told(tmp_path):
+    path = tmp_path / "forgotten.xlsx"
+    book = Workbook()
+    for row in (HEADING, (1, "Vale", "Ada", "Level 2", 9, 8), (2, "Torr", "Bea", None, 9.5, 8.5)):
+        book.active.append(row)
+    book.save(path)
+    assert begun(tmp_path / "meet", [path]).code == 0
+    checked = run("check", tmp_path / "meet")
+    assert re.search(r"forgotten\.xlsx:3 .*in-no-competition", checked.told), checked.told
+    assert "forgotten.xlsx:2" not in checked.told
+
+
+def test_the_name_of_a_sheet_is_said_of_each_of_its_tables(tmp_path):
+    """Unless the lines above them say otherwise."""
+    path = tmp_path / "two tables.xlsx"
+    book = Workbook()
+    book.active.title = "Level 4"
+    for row in (
+        HEADING[:3] + HEADING[4:], (1, "Vale", "Ada", 9, 8), (), ("Bib", "Surname", "Floor"),
+        (2, "Torr", 9.5),
+    ):  # fmt: skip
+        book.active.append(row)
+    book.save(path)
+    done = begun(tmp_path / "meet", [path])
+    assert built(tmp_path / "meet").code == 0, done.told
+    found = club_readers.published(tmp_path / "meet/output/data")
+    assert {(one.family, one.division) for one in found} == {
+        ("Vale", "Level 4"),
+        ("Torr", "Level 4"),
+    }

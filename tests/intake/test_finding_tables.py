@@ -145,15 +145,15 @@ def test_the_name_of_a_sheet_says(name, said):
 def test_an_apparatus_that_two_disciplines_call_alike_is_that_of_the_table():
     for other, code in (("Reck", "PB"), ("Balken", "UB")):
         (table,) = tables_in(sheet(f"Name | Barren | {other}\nAda Vale | 9 | 8"))
-        assert understood(table, alone=True).codes[0] == code
+        assert understood(table, said_by(table.sheet.name)).codes[0] == code
     (table,) = tables_in(sheet("Name | Barren | Boden\nAda Vale | 9 | 8"))
-    assert understood(table, alone=True).unclear == ("Barren",)
+    assert understood(table, said_by(table.sheet.name)).unclear == ("Barren",)
 
 
 def test_two_columns_of_one_meaning_are_asked_about():
     drawn = "Name | D | Score | Final\nAda Vale | | 9.1 | \nBea Torr | | 9.2 | 9.0"
     (table,) = tables_in(sheet(drawn, name="Vault"))
-    one = understood(table, alone=True)
+    one = understood(table, said_by(table.sheet.name))
     assert [question.asked for question in one.questions] == [
         "a.xlsx: Score and Final mean the same, mark; Score is read"
     ]
@@ -163,5 +163,5 @@ def test_two_columns_of_one_meaning_are_asked_about():
 
 def test_years_and_marks_under_headings_that_say_nothing_are_asked_about():
     (table,) = tables_in(sheet("Name | Club | When | Foo\nAda Vale | A | 2014 | 9.15"))
-    asked = [question.about for question in understood(table, alone=True).questions]
+    asked = [question.about for question in understood(table, said_by(table.sheet.name)).questions]
     assert asked == ["columns.roster", "columns.apparatus"]
