@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import islice
 from typing import Any
 
 from resultsgen.intake.columns import NAMES, Question, Understood, quoted, understood
@@ -235,12 +236,13 @@ def _name_order(seen: Intake, tables: list[Understood]) -> Iterator[Question]:
     """The order of whole names, where the heading says it; else somebody has to."""
     held = [(one, at) for one in tables if (at := one.at("name")) is not None]
     orders = {name_order(one.table.heading.texts[at]) for one, at in held} - {""}
-    bare = [name for one, at in held for name in one.values(at) if _tells_no_order(name)]
+    bare = (name for one, at in held for name in one.values(at) if _tells_no_order(name))
+    some = [*islice(bare, 3)] if len(orders) != 1 else []
     if len(orders) == 1:
         seen.whole_names = orders.pop()
-    elif bare:
+    elif some:
         asked = (
-            f"whole names without comma or capitals ({', '.join(bare[:3])}): the last word was "
+            f"whole names without comma or capitals ({', '.join(some)}): the last word was "
             "taken for the family name"
         )
         yield Question(asked, ('whole_names = "family first"',), "columns")

@@ -36,18 +36,19 @@ class NamedSheet:
         """All cells; a merged one where it begins."""
         return self.sheet.rows
 
+    @cached_property
+    def _filled(self) -> list[dict[int, str]]:
+        held = [
+            {at: text for at, cell in enumerate(row) if (text := cell.strip())} for row in self.rows
+        ]
+        for one in self.sheet.broken:
+            if one.row < len(held):
+                held[one.row][one.column] = one.shown or "#?"
+        return [dict(sorted(row.items())) for row in held] if self.sheet.broken else held
+
     def texts(self, row: int) -> dict[int, str]:
         """What stands in a row, by column; an error as it is shown, or as #?."""
-        held = self.rows[row] if 0 <= row < len(self.rows) else ()
-        return {at: text for at in range(len(held)) if (text := self._own(row, at))}
-
-    @cached_property
-    def _broken(self) -> dict[tuple[int, int], str]:
-        return {(one.row, one.column): one.shown or "#?" for one in self.sheet.broken}
-
-    def _own(self, row: int, column: int) -> str:
-        held = self.rows[row][column] if column < len(self.rows[row]) else ""
-        return held.strip() or self._broken.get((row, column), "")
+        return self._filled[row] if row < len(self.rows) else {}
 
     @cached_property
     def _first(self) -> dict[tuple[int, int], tuple[int, int]]:
@@ -61,7 +62,7 @@ class NamedSheet:
     def text(self, row: int, column: int) -> str:
         """What stands in a cell; in each cell that was merged, what the whole holds."""
         row, column = self._first.get((row, column), (row, column))
-        return self._own(row, column)
+        return self._filled[row].get(column, "")
 
     def width(self, row: int, column: int) -> int:
         """Over how many columns a cell was merged; 0 where it was not."""

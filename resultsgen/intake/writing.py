@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 import tempfile
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -32,6 +31,9 @@ NOT_TO_TAKE = (
     "corrections.csv", "output", "pages", "assets", "publications",
 )  # fmt: skip
 """Names that mean something in a meet folder, and that no file of somebody's may have there."""
+
+INVENTED = "Everything in it is invented. Change it to yours, then:"
+"""What the README of the starting folder says, and what is not so here."""
 
 OLD_ENCODING = "cp1252"
 """Of a CSV file that is no Unicode: what spreadsheets wrote in Western Europe and America."""
@@ -132,11 +134,14 @@ def _write(made: Beginning, otherwise: str) -> None:
         seen.title = re.sub(r"[\W_]+", " ", otherwise).strip() or "Meet"
         made.told.append(f"title = {quoted(seen.title)}, as the file is called")
     starting = (STARTING_FOLDER / "meet.toml").read_text(encoding="utf-8")
+    readme = (STARTING_FOLDER / "README.md").read_text(encoding="utf-8")
     texts = {
+        "README.md": readme.replace(
+            INVENTED, "It was made from the files in it. Look at it, then:"
+        ),
         "meet.toml": meet_toml(seen, starting, COMPETITIONS),
         SCHEMA: schema_text(),
         **seen.copies,
     }
     for name, text in texts.items():
         (made.folder / name).write_text(text, encoding="utf-8", newline="\n")
-    shutil.copyfile(STARTING_FOLDER / "README.md", made.folder / "README.md")

@@ -56,6 +56,7 @@ def test_a_table_is_read_where_it_is_and_the_folder_builds(new, tmp_path):
     assert written["columns"]["status"] == {"-": "DNS"}
     assert [one["rules"] for one in written["competition"]] == ["club-ten"]
     assert (tmp_path / "meet/scores.csv").read_bytes() == MARKS.encode()
+    assert "invented" not in (tmp_path / "meet/README.md").read_text()
 
 
 def test_trying_writes_nothing_anywhere(new, tmp_path):
