@@ -165,11 +165,6 @@ def says_nothing(name: str) -> bool:
     return all(word in of_sheets("nothing") | of_sheets("entries") for word in held)
 
 
-def is_of_entries(name: str) -> bool:
-    """Whether a sheet is called by what lists of entries are called by."""
-    return heard(name) in of_sheets("entries")
-
-
 def is_number(text: str) -> bool:
     """Whether a cell holds a number or a date, which no heading does."""
     return bool(re.fullmatch(r"[+-]?\d+(?:[.,]\d+)*|\d+[./-]\d+[./-]\d+.*", text))

@@ -77,6 +77,8 @@ def look_over(sheets: Sequence[NamedSheet]) -> Intake:
     seen = Intake()
     tables = [one for sheet in sheets if not sheet.sheet.hidden for one in _of_sheet(sheet)]
     rows = people(tables)
+    tables = [one for one in tables if not _is_of_others(one, rows, seen)]
+    rows = people(tables)
     if _take_names_of_sheets(rows):
         rows = people(tables)
     title = titled(sheets, tables)
@@ -88,6 +90,21 @@ def look_over(sheets: Sequence[NamedSheet]) -> Intake:
         _take_language(seen, tables)
         _decide(seen, tables, rows, {sheet.file for sheet in sheets})
     return seen
+
+
+def _is_of_others(one: Understood, rows: list[TableRow], seen: Intake) -> bool:
+    """Whether a table has people none of whom has marks, where others have: judges perhaps."""
+    marked = {row.person for row in rows if row.table.marks}
+    here = dict.fromkeys(row.person for row in rows if row.table is one)
+    if one.marks or not marked or marked & here.keys():
+        return False
+    whom = ", ".join(person.name for person in [*here][:3])
+    asked = (
+        f"{one.where}: nobody here has a mark ({whom}), so the table is left alone; if these are "
+        "gymnasts, add them to the roster"
+    )
+    seen.questions.append(Question(asked))
+    return True
 
 
 def _take_language(seen: Intake, tables: list[Understood]) -> None:
@@ -150,29 +167,16 @@ def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names:
     no_bibs = shared_bibs(everybody)
     of_roster = [one for one in tables if not one.marks] or tables
     why = _why_a_roster([row for row in rows if row.table in of_roster], everybody, no_bibs)
-    disciplines = len({one.discipline for one in seen.contests})
     on_sheet = Counter(one.sheet.source for one in tables)
     before = ""
     for one in tables:
         both = one in of_roster and not why
         columns = one.told_columns()
-        seen.found.append(
-            f"{one.told(both)}; {'the same columns' if columns == before else columns}"
-        )
-        seen.found += one.told_rows()
+        shown = "the same columns" if columns == before else columns
+        seen.found += [f"{one.told(both)}; {shown}", *one.told_rows()]
         before = columns
         if one.marks or both:
-            because = why_copied(one, on_sheet[one.sheet.source], disciplines, no_bibs)
-            source = one.sheet.source
-            if because:
-                source = free_name(name_of_copy(one), {*names, *seen.copies, *RESERVED})
-                seen.copies[source] = copied(one, without=("bib",) if no_bibs else ())
-                seen.found.append(
-                    f"{one.where}: copied to {source}, since {because}; from now on that copy is "
-                    "read, and changes belong there"
-                )
-            elif how := how_it_is_read(one, both, disciplines):
-                seen.tables[source] = how
+            source = _source(seen, one, both, on_sheet[one.sheet.source], no_bibs, names)
             seen.roster += [source] if both else []
             seen.marks += [source] if one.marks else []
     bibs = numbers(everybody, anew=bool(no_bibs))
@@ -185,6 +189,30 @@ def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names:
         seen.found.append(f"{seen.marks[0]}: for marks to come, with a row for each gymnast")
     seen.questions += [question for one in tables for question in one.questions] + asked
     seen.questions += [*_name_order(seen, tables), *_what_is_doubtful(rows, tables)]
+
+
+def _source(
+    seen: Intake,
+    one: Understood,
+    both: bool,
+    on_sheet: int,
+    no_bibs: list[str],
+    names: set[str],
+) -> str:
+    """What a table is read from: somebody's own file, or a copy that is made."""
+    disciplines = len({contest.discipline for contest in seen.contests})
+    because = why_copied(one, on_sheet, disciplines, no_bibs)
+    if not because:
+        if how := how_it_is_read(one, both, disciplines):
+            seen.tables[one.sheet.source] = how
+        return one.sheet.source
+    source = free_name(name_of_copy(one), {*names, *seen.copies, *RESERVED})
+    seen.copies[source] = copied(one, without=("bib",) if no_bibs else ())
+    seen.found.append(
+        f"{one.where}: copied to {source}, since {because}; from now on that copy is read, and "
+        "changes belong there"
+    )
+    return source
 
 
 def _why_a_roster(there: list[TableRow], everybody: list[Entrant], no_bibs: list[str]) -> str:

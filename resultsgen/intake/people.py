@@ -21,7 +21,6 @@ class Entrant:
     entries: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
     """By discipline and division, what is said of her there."""
     bibs: dict[str, None] = field(default_factory=dict)
-    apparatus: dict[str, None] = field(default_factory=dict)
     numbered: dict[int, str] = field(default_factory=dict)
     """By table, the number that she has there."""
     withheld: bool = False
@@ -115,7 +114,6 @@ def _add(row: TableRow, said: dict[str, str]) -> None:
         person.bibs[bib] = None
         person.numbered[id(row.table)] = bib
     codes = [code for code, text in row.marks if text]
-    person.apparatus |= dict.fromkeys(codes)
     said_in_words = known_words().disciplines.get(heard(row.value("discipline")), "")
     discipline = said_in_words or row.table.discipline or _discipline(codes)
     entry = discipline, said.get("division", "")

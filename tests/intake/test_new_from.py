@@ -265,3 +265,14 @@ def test_a_row_that_is_nobodys_is_asked_about_and_no_gymnast(new, tmp_path):
     assert code == 0
     assert "scores.csv:3 [Name] the name is empty" in told
     assert (tmp_path / "meet/roster.csv").read_text().count("\n") == 2
+
+
+def test_judges_are_no_gymnasts(new, tmp_path):
+    judges = [["Name", "Club"], ["Kern, Ole", "North"], ["Hahn, Udo", "South"]]
+    marks = [["Bib", "Name", "VT"], [1, "Vale, Ada", 9.1], [2, "Torr, Bea", 9.0]]
+    code, told = new(club__xlsx=workbook(tmp_path / "a.xlsx", Judges=judges, Marks=marks))
+    assert code == 0
+    assert "club.xlsx#Judges A1:B3: nobody here has a mark (Kern, Ole, Hahn, Udo)" in told
+    assert "left alone: club.xlsx#Judges A1:B3: Name | Club | Kern, Ole" in told
+    assert "Nothing to mend: 2 on the roster" in told
+    assert settings_of(tmp_path / "meet")["files"]["roster"] == "club.xlsx#Marks"
