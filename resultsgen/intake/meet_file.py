@@ -40,6 +40,8 @@ def _head(part: str, seen: Intake) -> str:
         part = _set(part, "dates", f"[{', '.join(seen.dates)}]" if seen.dates else "")
         if seen.language != "en":
             part = _set(part, "languages", f"[{quoted(seen.language)}]")
+        if seen.names:
+            part = _set(part, "names", quoted(seen.names))
         if seen.made_bibs:
             part = _set(part, "bibs", '"made"')
         return "\n".join(filter(None, [part, _asked(seen, "head")]))

@@ -38,7 +38,7 @@ from resultsgen.intake.titles import titled
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.whole_names import parted_name
-from resultsgen.reading.words import heard, name_order
+from resultsgen.reading.words import column_words, heard, name_order
 
 RESERVED = ("roster.csv", "marks.csv")
 """Names that no copy of a single table gets."""
@@ -62,6 +62,8 @@ class Intake:
     """How a source is to be read, as `[tables]` says it."""
     statuses: dict[str, str] = field(default_factory=dict)
     whole_names: str = ""
+    names: str = ""
+    """How names are shown, where they stand otherwise than lists have them."""
     made_bibs: bool = False
     contests: list[NewCompetition] = field(default_factory=list)
     copies: dict[str, str] = field(default_factory=dict)
@@ -89,6 +91,7 @@ def look_over(sheets: Sequence[NamedSheet]) -> Intake:
         seen.questions += title.questions
         _take_language(seen, tables)
         _decide(seen, tables, rows, {sheet.file for sheet in sheets})
+        seen.questions += _of_teams(sheets, tables)
     return seen
 
 
@@ -105,6 +108,26 @@ def _is_of_others(one: Understood, rows: list[TableRow], seen: Intake) -> bool:
     )
     seen.questions.append(Question(asked))
     return True
+
+
+def _of_teams(sheets: Sequence[NamedSheet], tables: list[Understood]) -> Iterator[Question]:
+    """Of sheets without gymnasts that name teams."""
+    there = {one.sheet.source for one in tables}
+    for sheet in (one for one in sheets if one.source not in there):
+        lines = (sheet.texts(row).values() for row in range(min(len(sheet.rows), 20)))
+        texts = [sheet.name, *(text for line in lines for text in line)]
+        if any(column_words().get(heard(text)) == "team" for text in texts):
+            yield Question(
+                f"{sheet.source} names teams, and is not read; they are worked out from the marks, "
+                "if the competition of those who are in them has the lines that stand there",
+                (
+                    'ranks = ["all-around", "apparatus", "team"]',
+                    "[competition.team]",
+                    'format = "5-4-3"              # in the team, up on each apparatus, counting',
+                    'by = "club"',
+                ),
+                "competition",
+            )
 
 
 def _take_language(seen: Intake, tables: list[Understood]) -> None:
@@ -274,6 +297,11 @@ def _name_order(seen: Intake, tables: list[Understood]) -> Iterator[Question]:
             "taken for the family name"
         )
         yield Question(asked, ('whole_names = "family first"',), "columns")
+    commas = ["," in name for one, at in held for name in one.values(at)]
+    said = seen.whole_names or ("given first" if some else "")
+    if said == "given first" and 2 * sum(commas) < len(commas):
+        seen.names = "given first"
+        seen.found.append('names = "given first": they are shown as they stand in the files')
 
 
 def _tells_no_order(name: str) -> bool:

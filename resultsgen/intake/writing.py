@@ -15,6 +15,7 @@ from resultsgen.files.spreadsheets import one_opener
 from resultsgen.intake.columns import quoted
 from resultsgen.intake.meet_file import meet_toml
 from resultsgen.intake.outline import Intake, look_over
+from resultsgen.intake.read_me import read_me
 from resultsgen.intake.sheets import NamedSheet
 from resultsgen.meet.settings import schema_text
 from resultsgen.publishing.starter import (
@@ -32,8 +33,6 @@ NOT_TO_TAKE = (
 )  # fmt: skip
 """Names that mean something in a meet folder, and that no file of somebody's may have there."""
 
-INVENTED = "Everything in it is invented. Change it to yours, then:"
-"""What the README of the starting folder says, and what is not so here."""
 
 OLD_ENCODING = "cp1252"
 """Of a CSV file that is no Unicode: what spreadsheets wrote in Western Europe and America."""
@@ -62,7 +61,7 @@ def begun(folder: Path, files: Sequence[Path], *, dry_run: bool) -> Iterator[Beg
         with one_opener():
             made.seen = look_over([one for name in names for one in _sheets(made, name)])
         if made.seen.contests:
-            _write(made, files[0].stem)
+            _write(made, names, files[0].stem)
         yield made
         if made.seen.contests and not dry_run:
             refuse_what_is_there(target)
@@ -127,21 +126,18 @@ def _sheets(made: Beginning, name: str) -> list[NamedSheet]:
     return [NamedSheet(name, one, len(there) == 1, encoding) for one in there if not one.refused]
 
 
-def _write(made: Beginning, otherwise: str) -> None:
-    """The settings and copies; *otherwise* is the title where no table has one."""
+def _write(made: Beginning, names: list[str], otherwise: str) -> None:
+    """What stands beside the files; *otherwise* is the title where no table has one."""
     seen = made.seen
     if not seen.title:
         seen.title = re.sub(r"[\W_]+", " ", otherwise).strip() or "Meet"
         made.told.append(f"title = {quoted(seen.title)}, as the file is called")
     starting = (STARTING_FOLDER / "meet.toml").read_text(encoding="utf-8")
-    readme = (STARTING_FOLDER / "README.md").read_text(encoding="utf-8")
     texts = {
-        "README.md": readme.replace(
-            INVENTED, "It was made from the files in it. Look at it, then:"
-        ),
         "meet.toml": meet_toml(seen, starting, COMPETITIONS),
         SCHEMA: schema_text(),
         **seen.copies,
+        "README.md": read_me(names, seen),
     }
     for name, text in texts.items():
         (made.folder / name).write_text(text, encoding="utf-8", newline="\n")

@@ -10,6 +10,7 @@ from resultsgen.files.beside import Merged
 from resultsgen.intake.meet_file import meet_toml
 from resultsgen.intake.outline import Intake, look_over
 from resultsgen.intake.sheets import NamedSheet
+from resultsgen.intake.writing import begun
 from resultsgen.publishing.starter import COMPETITIONS, STARTING_FOLDER
 from resultsgen.reading.sheets import Sheet
 
@@ -19,7 +20,8 @@ def sheet(text: str, *merged: Merged, name: str = "Sheet1", file: str = "a.xlsx"
     rows = [[cell.strip() for cell in line.split("|")] for line in text.strip("\n").splitlines()]
     width = max(map(len, rows))
     rows = [row + [""] * (width - len(row)) for row in rows]
-    return NamedSheet(file, Sheet(name, rows, range(1, len(rows) + 1), merged=merged))
+    held = Sheet(name, rows, range(1, len(rows) + 1), merged=merged)
+    return NamedSheet(file, held, alone=name == "Sheet1")
 
 
 def settings(seen: Intake):
@@ -134,3 +136,29 @@ def test_the_site_is_in_the_language_of_the_headings(heading, code, title):
     ((held, id),) = [(one["title"], one["id"]) for one in written["competition"]]
     assert (held, id) == (title, "women")
     assert any(f'languages = ["{code}"]' in line for line in seen.found) == (code != "en")
+
+
+@pytest.mark.parametrize(
+    ("drawn", "shown"),
+    [("Ada Vale", "given first"), ("Vale, Ada", None), ("VALE Ada", None), ("Vale, Ada (x)", None)],
+)
+def test_names_are_shown_as_they_stand(drawn, shown):
+    seen = look_over([sheet(f"Nr | Name | Vault\n1 | {drawn} | 9.1")])
+    assert settings(seen).get("names") == shown
+
+
+def test_a_sheet_of_teams_is_asked_about():
+    gymnasts = "Nr | Name | Sprung\n1 | Vale, Ada | 9,1"
+    teams = "Teams\nPlatz | Mannschaft | Sprung | Gesamt\n1 | TV Lind | 27,1 | 27,1"
+    seen = look_over([sheet(gymnasts, name="Riege 1"), sheet(teams, name="Tabelle2")])
+    (asked,) = [one for one in seen.questions if "names teams" in one.asked]
+    assert "[competition.team]" in asked.lines
+
+
+def test_the_folder_says_where_marks_are_changed(tmp_path):
+    (tmp_path / "own.csv").write_text('Nr,Name,Vault\n1,"Vale, Ada",9.1\n', encoding="utf-8")
+    with begun(tmp_path / "meet", [tmp_path / "own.csv"], dry_run=False):
+        pass
+    told = (tmp_path / "meet/README.md").read_text(encoding="utf-8")
+    assert "Names and marks are read from `own.csv`" in told
+    assert not [one for one in ("invented", "| `roster.csv`", "--from`") if one in told]
