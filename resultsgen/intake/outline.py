@@ -211,7 +211,8 @@ def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names:
         seen.copies[seen.marks[0]] = marks_of(bibs, codes)
         seen.found.append(f"{seen.marks[0]}: for marks to come, with a row for each gymnast")
     seen.questions += [question for one in tables for question in one.questions] + asked
-    seen.questions += [*_name_order(seen, tables), *_what_is_doubtful(rows, tables)]
+    seen.questions += [*_name_order(seen, tables), *_of_several_levels(everybody)]
+    seen.questions += _what_is_doubtful(rows, tables)
 
 
 def _source(
@@ -306,6 +307,18 @@ def _name_order(seen: Intake, tables: list[Understood]) -> Iterator[Question]:
 
 def _tells_no_order(name: str) -> bool:
     return parted_name(name, "given first")[:2] != parted_name(name, "family first")[:2]
+
+
+def _of_several_levels(everybody: list[Entrant]) -> Iterator[Question]:
+    """Whom nothing but the name tells to be one gymnast in several levels."""
+    levels = [(one, {level for _, level in one.entries}) for one in everybody if not one.bibs]
+    found = [f"{one.name} ({', '.join(sorted(held))})" for one, held in levels if len(held) > 1]
+    if found:
+        more = f" and {len(found) - 5} more" if len(found) > 5 else ""
+        yield Question(
+            "who stands in several levels by one name was taken for one gymnast: "
+            f"{', '.join(found[:5])}{more}; where they are two, give each a bib of her own"
+        )
 
 
 def _what_is_doubtful(rows: list[TableRow], tables: list[Understood]) -> Iterator[Question]:

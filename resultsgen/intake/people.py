@@ -11,6 +11,9 @@ from resultsgen.intake.meanings import known_words
 from resultsgen.meet.marks import STATUSES, parse_mark
 from resultsgen.reading.words import NO, heard, status_words
 
+ALIKE = 100
+"""So many of one name are told apart; a club has three."""
+
 
 @dataclass(eq=False)
 class Entrant:
@@ -94,7 +97,7 @@ def _most_told_first(table: Understood) -> tuple[bool, bool]:
 def _known(alike: list[Entrant], said: dict[str, str], table: int) -> Entrant | None:
     """Who of those with one name it is: with the same number, or none other in the same table."""
     bib = said.get("bib", "")
-    may_be = [one for one in alike if _may_be(one, said)]
+    may_be = [one for one in alike[:ALIKE] if _may_be(one, said)]
     same = [one for one in may_be if bib and bib in one.bibs]
     others = [one for one in may_be if one.numbered.get(table, bib) == bib]
     return next(iter(same or others), None)

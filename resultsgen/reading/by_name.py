@@ -54,6 +54,25 @@ def _of_other_clubs(table: ReadTable, found: list[tuple[Entry, ...]]) -> Iterato
             yield Note(table.file, table.lines[row], heading, "another-club", message)
 
 
+def tell_twice(table: ReadTable) -> None:
+    """A note on each row of somebody who has one already, where a gymnast has one row."""
+    first: dict[tuple[str, str], int] = {}
+    rows = zip(table.lines, table.column("bib"), table.column("competition"), strict=True)
+    heading = table.headings["bib"]
+    table.problems += most(
+        Note(
+            table.file,
+            line,
+            heading,
+            "name-twice",
+            f"this name stands in row {before} too; both were taken for bib {bib}. Where they are "
+            "two, write bibs in a column 'bib'",
+        )
+        for line, bib, competition in rows
+        if bib and (before := first.setdefault((bib, competition), line)) != line
+    )
+
+
 def names_in(table: ReadTable) -> list[str]:
     """The names of the rows, from one column or from two."""
     return [
@@ -85,17 +104,23 @@ class _Named:
                 for word in key.split():
                     self.by_word.setdefault(word, []).append(key)
             self.named.setdefault(key, {}).setdefault(entry.bib, entry)
-        self.called = cache(self._called)
+        self._here, self._of_clubs = cache(self._those_here), cache(self._by_club)
 
-    def _called(self, key: str, here: tuple[int, ...], club: str) -> tuple[Entry, ...]:
+    def called(self, key: str, here: tuple[int, ...], club: str) -> tuple[Entry, ...]:
         """Who is called so: of several, those who compete here, and of them those of the club."""
+        found = self._here(key, here)
+        return found if len(found) < 2 else self._of_clubs(key, here).get(club, found)
+
+    def _those_here(self, key: str, here: tuple[int, ...]) -> tuple[Entry, ...]:
         found = tuple(self.named.get(key, {}).values())
-        if len(found) > 1:
-            in_these = (one for one in found if any(one.bib in self.keys[n] for n in here))
-            found = tuple(in_these) or found
-        if len(found) > 1:
-            found = tuple(one for one in found if heard(one.club) == club) or found
-        return found
+        in_these = (one for one in found if any(one.bib in self.keys[n] for n in here))
+        return (tuple(in_these) or found) if len(found) > 1 else found
+
+    def _by_club(self, key: str, here: tuple[int, ...]) -> dict[str, tuple[Entry, ...]]:
+        clubs: dict[str, list[Entry]] = {}
+        for one in self._here(key, here):
+            clubs.setdefault(heard(one.club), []).append(one)
+        return {club: tuple(those) for club, those in clubs.items()}
 
     def why_nobody(self, text: str, found: tuple[Entry, ...]) -> str:
         """That several are called so, or nobody, and who may be meant.

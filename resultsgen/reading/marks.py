@@ -13,7 +13,7 @@ from resultsgen.meet.problems import Note, Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
 from resultsgen.reading.belonging import Belonging, Bibs, competitions_in
-from resultsgen.reading.by_name import OF_NAMES, give_bibs
+from resultsgen.reading.by_name import OF_NAMES, give_bibs, tell_twice
 from resultsgen.reading.grids import parted_source
 from resultsgen.reading.named_tables import leave_alone, read_sources
 from resultsgen.reading.names_beside import NamesBeside
@@ -88,6 +88,8 @@ def _marks(
     names.compare(table, whose)
     used = {*OF_NAMES} if by_name else {*OF_NAMES} - {"club"}
     used |= {name for name, heading in table.headings.items() if heading in parts}
+    if parts and by_name:
+        tell_twice(table)
     if parts:
         marks, used = wide_form(table, parts, whose, words), used | IN_THE_WIDE_FORM
         tell_lookalikes(table, settings, words, parts)

@@ -355,6 +355,13 @@ def a_long_word_that_is_no_unicode(folder: Path) -> None:
     (a_meet(folder) / "roster.csv").write_bytes(held)
 
 
+def one_name_for_all(folder: Path) -> None:
+    rows = "".join(f"{n},ADAMS,Ada,C{n}\n" for n in range(15_000))
+    (a_meet(folder) / "roster.csv").write_text(f"bib,family_name,given_name,club\n{rows}")
+    rows = "".join(f"Ada Adams,C{n},9\n" for n in range(14_999))
+    (folder / "marks.csv").write_text(f"name,club,VT\n{rows}Ada Adams,,9\n")
+
+
 HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     a_cell_in_the_last_corner: ("table-too-large", "r.xlsx is not read: it takes more than"),
     a_cell_in_the_last_column: ("table-too-large", "16384 columns, and at most 200"),
@@ -414,6 +421,7 @@ HOSTILE: dict[Callable[[Path], None], tuple[str, str]] = {
     brackets_without_end: ("page-text", "the pages of this meet take too many steps"),
     signs_without_end: ("page-text", "the pages of this meet take too many"),
     many_pages: ("page-text", "the pages of this meet take too many steps"),
+    one_name_for_all: ("unknown-name", "several on the roster are called so: bib 0 of C0 and bib"),
     a_long_word_that_is_no_unicode: ("not-utf8", "or, as cp850 it has ô"),
 }
 """Each hostile folder, the code of its problem and what its message says."""

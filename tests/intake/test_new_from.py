@@ -276,3 +276,11 @@ def test_judges_are_no_gymnasts(new, tmp_path):
     assert "left alone: club.xlsx#Judges A1:B3: Name | Club | Kern, Ole" in told
     assert "Nothing to mend: 2 on the roster" in told
     assert settings_of(tmp_path / "meet")["files"]["roster"] == "club.xlsx#Marks"
+
+
+def test_who_stands_in_several_levels_by_one_name_is_asked_about(new, tmp_path):
+    rows = [["Name", "Club", "VT"], ["Vale, Ada", "North", 9.1]]
+    others = (["Torr, Bea", "North", 9.2], ["Lund, Cora", "North", 9.2])
+    levels = {f"Level_{n}": [*rows, other] for n, other in enumerate(others, start=3)}
+    _, told = new(club__xlsx=workbook(tmp_path / "club.xlsx", **levels))
+    assert "taken for one gymnast: Vale, Ada (Level 3, Level 4); where they are two" in told

@@ -193,6 +193,17 @@ def test_each_who_is_not_found_is_told(tmp_path: Path) -> None:
     ]
 
 
+def test_two_rows_of_one_name_are_told_to_be_taken_for_one_gymnast(tmp_path: Path) -> None:
+    meet, told = with_marks(tmp_path, "name,VT,UB\nAda Vale,1,\nBea Zweig,1,1\nVale Ada,,2\n")
+    assert told == []
+    assert noted(meet) == [
+        "marks.csv:4 [name] this name stands in row 2 too; both were taken for bib 1. Where they "
+        "are two, write bibs in a column 'bib' (name-twice)"
+    ]
+    long, told = with_marks(tmp_path, "name,apparatus,mark\nAda Vale,VT,1\nAda Vale,UB,1\n")
+    assert (noted(long), told) == ([], [])
+
+
 def test_another_club_is_told(tmp_path: Path) -> None:
     meet, told = with_marks(tmp_path, "name,club,VT,UB\nAda Vale,West,1,1\n")
     assert told == []
