@@ -105,11 +105,24 @@ def drawn_workbooks(draw: st.DrawFn) -> Drawn:
     for number, title in enumerate(sheets):
         rows = draw(st.integers(2, 5))
         _Table(draw, made, shape, title, names[5 * number : 5 * number + rows]).write()
+    if shape.entries and made.kind != "csv":
+        _entries(made, shape)
     if made.kind != "csv" and draw(st.booleans()):
         sheet = made.book.create_sheet(draw(st.sampled_from(["Notes", "Info"])))
         for row in range(1, draw(st.integers(1, 3)) + 1):
             _token(draw, made, sheet.title, row, draw(st.integers(1, 3)))
     return made
+
+
+def _entries(made: Drawn, shape: _Shape) -> None:
+    """The columns that say who somebody is go from the tables to a sheet of their own."""
+    sheet = made.book.create_sheet("Entries", 0)
+    for column, name in enumerate(shape.who, start=1):
+        sheet.cell(1, column, shape.words[name])
+        made.used.add((sheet.title, 1, column))
+    for row, texts in enumerate(shape.entered, start=2):
+        for column, name in enumerate(shape.who, start=1):
+            sheet.cell(row, column, texts[name])
 
 
 class _Shape:
@@ -128,9 +141,14 @@ class _Shape:
         first = [("bib",)] if draw(st.booleans()) else []
         who = draw(st.permutations([*first, named, *draw(st.sampled_from([[("club",)], []]))]))
         self.who = [name for part in who for name in part]
+        if draw(st.integers(0, 3)) == 0:
+            self.who.insert(draw(st.integers(0, len(self.who))), "level")
+        self.entries = "bib" in self.who and draw(st.integers(0, 3)) == 0
+        """Whether names stand on a sheet of entries, and bibs alone beside the marks."""
         self.apparatus = draw(st.sampled_from([APPARATUS, ("VT", "FX"), ("UB", "BB", "FX")]))
         self.long = draw(st.integers(0, 4)) == 0
         """A row for each routine."""
+        self.entered: list[dict[str, object]] = []
         self.two_rows = self.two_rows and not self.long
         if self.long:  # A "note" alone may be a remark.
             self.words["mark"] = words["mark"][0]
@@ -160,6 +178,7 @@ class _Table:
     ) -> None:
         self.draw, self.made, self.shape, self.names = draw, made, shape, names
         self.sheet = made.book.create_sheet(title)
+        self.who = ["bib"] if shape.entries and made.kind != "csv" else shape.who
         self.row = 1
         self.begun = len(made.book.worksheets)
         self.heading = self.lower = 0
@@ -238,7 +257,7 @@ class _Table:
         shape, columns = self.shape, dict[str, int]()
         self.heading = self.row
         self.lower = lower = self.row + shape.two_rows
-        for name in shape.who:
+        for name in self.who:
             columns[name] = len(columns) + 1
             self.row = lower if not shape.merged else lower - shape.two_rows
             self._put(columns[name], shape.words[name])
@@ -276,17 +295,20 @@ class _Table:
 
     def _gymnast(self, who: Who, columns: dict[str, int]) -> None:
         shape, draw = self.shape, self.draw
+        level = f"Level {draw(st.integers(1, 2))}"
         texts = {
+            "level": self.sheet.title if "Level" in self.sheet.title else level,
             "bib": 100 * self.begun + self.row, "family": who.family, "given": who.given,
             "club": draw(st.sampled_from(CLUBS)),
             "name": shape.name_form.format(
                 family=who.family, given=who.given, capitals=who.family.upper()
             ),
         }  # fmt: skip
+        shape.entered.append(texts)
         total = 0
         for number, code in enumerate(shape.apparatus):
             if number == 0 or shape.long:
-                for name in shape.who:
+                for name in self.who:
                     self.sheet.cell(self.row, columns[name], texts[name])
             if shape.long:
                 self.sheet.cell(self.row, columns["apparatus"], shape.words[code])
