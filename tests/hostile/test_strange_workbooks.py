@@ -7,6 +7,7 @@ from pathlib import Path
 from xml.sax.saxutils import escape
 
 import pytest
+import test_cost
 from new_meets import Run, begun, built, held, run
 from workbook_bytes import cell, write_ods, write_sheets
 
@@ -225,3 +226,26 @@ def test_two_files_of_one_name_are_not_laid_over_each_other(tmp_path):
     else:
         assert "marks.xlsx" in done.told
         assert not (tmp_path / "meet").exists()
+
+
+@pytest.mark.parametrize(
+    ("maker", "name"),
+    [
+        (test_cost.a_cell_in_the_last_corner, "r.xlsx"),
+        (test_cost.a_cell_beyond_all_columns, "r.xlsx"),
+        (test_cost.millions_of_cells_of_ods, "r.ods"),
+        (test_cost.an_archive_that_unpacks_to_much, "r.xlsx"),
+        (test_cost.a_line_of_separators, "marks.csv"),
+        (test_cost.a_quotation_mark_that_is_never_closed, "marks.csv"),
+        (test_cost.a_name_of_unordered_accents_in_xlsx, "r.xlsx"),
+    ],
+    ids=lambda one: getattr(one, "__name__", ""),
+)
+def test_what_asks_for_much_is_refused_as_in_a_meet_folder(tmp_path, maker, name):
+    """No meet is made of it, or one that says what is wrong with it."""
+    (tmp_path / "theirs").mkdir()
+    maker(tmp_path / "theirs")
+    done = begun(tmp_path / "meet", [tmp_path / "theirs" / name])
+    is_harmless(done, tmp_path / "meet")
+    assert name in done.told
+    assert "Nothing to mend" not in done.told
