@@ -7,6 +7,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from resultsgen.intake.columns import Understood
+from resultsgen.intake.meanings import rest_of, said_by
 from resultsgen.intake.sheets import NamedSheet
 
 SHOWN, PIECES = 200, 40
@@ -70,7 +71,15 @@ def _why(sheet: NamedSheet, tables: list[Understood]) -> dict[Cell, tuple[str, i
         for row in one.table.groups:
             why |= dict.fromkeys(((row, at) for at in sheet.texts(row)), ("", 0))
         why |= dict.fromkeys(one.guests.items(), ("", 0))
+        above = (at for at in why if at[0] < one.table.heading.rows[0])
+        why |= dict.fromkeys((at for at in above if _is_said(one, sheet.text(*at))), ("", 0))
     return why
+
+
+def _is_said(one: Understood, text: str) -> bool:
+    """Whether a line above a table says what holds of its rows, and nothing else."""
+    said = said_by(text)
+    return bool(said) and said.items() <= one.table.caption.items() and not rest_of(text)
 
 
 def _told(sheet: NamedSheet, held: list[Cell], why: str) -> LeftAlone:

@@ -202,6 +202,8 @@ def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names:
             source = _source(seen, one, both, on_sheet[one.sheet.source], no_bibs, names)
             seen.roster += [source] if both else []
             seen.marks += [source] if one.marks else []
+        elif stated := [one.table.heading.texts[at] for at in one.columns if one.is_stated(at)]:
+            seen.found.append(f"{one.where}: taken into the roster, without {', '.join(stated)}")
     bibs = numbers(everybody, anew=bool(no_bibs))
     if why:
         _write_roster(seen, free_name("roster", {*names, *seen.copies}), why, bibs, no_bibs)

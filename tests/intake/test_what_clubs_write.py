@@ -162,3 +162,13 @@ def test_the_folder_says_where_marks_are_changed(tmp_path):
     told = (tmp_path / "meet/README.md").read_text(encoding="utf-8")
     assert "Names and marks are read from `own.csv`" in told
     assert not [one for one in ("invented", "| `roster.csv`", "--from`") if one in told]
+
+
+def test_what_of_a_list_of_places_is_not_used_is_told_and_what_is_used_is_not():
+    marks = (
+        "Nom | Club | Niveau | Poutre\nVALE Ada | A | Niveau A | 9,1\nTORR Bea | A | Niveau B | 9"
+    )
+    places = "Liste\nNiveau A\nRang | Nom | Club | Total\n1 | VALE Ada | A | 9,1"
+    seen = look_over([sheet(marks, file="a.csv"), sheet(places, file="b.csv")])
+    assert "b.csv A3:D4: taken into the roster, without Rang, Total" in seen.found
+    assert [one.text for one in seen.left_alone] == ["Liste"]
