@@ -20,7 +20,7 @@ ELSEWHERE = {
     "broken-publication", "not-a-file", "file-too-large",
     "broken-cell", "left-alone", "in-no-team", "no-marks-yet", "table-too-large", "meet-too-large",
     "parted-names", "two-names", "unknown-name", "another-club", "another-name",
-    "partly-another-name", "name-twice",
+    "partly-another-name", "name-twice", "publish-not-read",
     "picture-too-large", "team-of-several-bodies", "cut-does-not-fit",
 }  # fmt: skip
 

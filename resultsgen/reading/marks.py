@@ -15,7 +15,7 @@ from resultsgen.meet.sources import TableForm
 from resultsgen.reading.belonging import Belonging, Bibs, competitions_in
 from resultsgen.reading.by_name import OF_NAMES, give_bibs, tell_twice
 from resultsgen.reading.grids import parted_source
-from resultsgen.reading.named_tables import leave_alone, read_sources
+from resultsgen.reading.named_tables import leave_alone, read_sources, tell_withheld
 from resultsgen.reading.names_beside import NamesBeside
 from resultsgen.reading.stated import stated_columns, stated_in
 from resultsgen.reading.tables import OR_A_STATUS, ReadTable, status_in
@@ -86,6 +86,7 @@ def _marks(
     table.put_statuses(words.statuses, "status", "mark", *final)
     whose = bibs.whose(table, here)
     names.compare(table, whose)
+    tell_withheld(table, names.published(table.column("bib")))
     used = {*OF_NAMES} if by_name else {*OF_NAMES} - {"club"}
     used |= {name for name, heading in table.headings.items() if heading in parts}
     if parts and by_name:

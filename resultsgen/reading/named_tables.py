@@ -10,13 +10,13 @@ from pathlib import Path
 from resultsgen.files.opening import is_there
 from resultsgen.files.workbooks import ROWS
 from resultsgen.meet.columns import COLUMNS, MeetColumn
-from resultsgen.meet.problems import Note, Problem
+from resultsgen.meet.problems import Note, Problem, most
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
 from resultsgen.reading.grids import called, parted_source
 from resultsgen.reading.headings import Mapped
 from resultsgen.reading.tables import ROWS_OF, ReadTable, read_table, too_many_rows
-from resultsgen.reading.words import may_mean, plain, words
+from resultsgen.reading.words import NO, may_mean, plain, words
 
 
 def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[ReadTable]:
@@ -108,6 +108,21 @@ def leave_alone(
             message = f"{what} left alone: {', '.join(these)}"
             table.problems.append(Note(file, line, "", "left-alone", message))
     table.problems += [one for one in table.broken if one.column not in (*unused, *some)]
+
+
+def tell_withheld(table: ReadTable, published: Sequence[bool]) -> None:
+    """Tell of each row that is *published*, and of which a column that is not read says no."""
+    message = (
+        "this column is not read, and says that a name is not to be published which the roster "
+        "publishes; write no there too, or empty this cell"
+    )
+    table.problems += most(
+        Problem(table.file, line, heading, "publish-not-read", message, cell)
+        for heading, cells in table.others
+        if "publish" in may_mean(heading)
+        for line, cell, is_told in zip(table.lines, cells, published, strict=True)
+        if is_told and cell.casefold() in NO
+    )
 
 
 @dataclass(frozen=True)

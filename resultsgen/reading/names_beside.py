@@ -71,6 +71,11 @@ class NamesBeside:
                 place = table.file, table.lines[row], table.headings.get("bib", "bib")
                 table.problems.append(Note(*place, "partly-another-name", message))
 
+    def published(self, bibs: list[str]) -> list[bool]:
+        """Whether the roster publishes the name of who wears each of these bibs."""
+        known = {bib: all(entry.publish for entry in self._worn.get(bib, ())) for bib in {*bibs}}
+        return [known[bib] for bib in bibs]
+
     def _is_hers(self, said: Words, hers: set[Words]) -> bool:
         """Nobody else is called so, nor has more of these words."""
         if said in self._called:

@@ -11,7 +11,7 @@ from resultsgen.meet.columns import ROSTER, MeetColumn
 from resultsgen.meet.folder import Entry
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.named_tables import leave_alone, read_sources
+from resultsgen.reading.named_tables import leave_alone, read_sources, tell_withheld
 from resultsgen.reading.tables import ReadTable
 from resultsgen.reading.whole_names import part_whole_names
 from resultsgen.reading.words import Words, heard, plain
@@ -43,9 +43,10 @@ def _rows(table: ReadTable, settings: MeetSettings, words: Words) -> list[tuple[
         table.problems.append(Problem(table.file, 0, "", "empty-roster", message))
     table.put_statuses(words.statuses, "status")
     part_whole_names(table, settings.columns)
-    columns = [_column(table, column, settings, words) for column in ROSTER]
+    columns = {column.name: _column(table, column, settings, words) for column in ROSTER}
     leave_alone(table, "roster", settings)
-    return list(zip([table.file] * len(table), table.lines, *columns, strict=True))
+    tell_withheld(table, columns["publish"])
+    return list(zip([table.file] * len(table), table.lines, *columns.values(), strict=True))
 
 
 def _column(
