@@ -410,7 +410,8 @@ class MeetSettings(Frozen):
             sources = getattr(self.files, table)
             return (sources,) if isinstance(sources, str) else tuple(sources)
         own = (one for one in self.competitions if one.has_own_marks)
-        return tuple(dict.fromkeys(source for one in own for source in self.sources_of(one)))
+        lists = dict.fromkeys(map(self.sources_of, own))  # Most of them have the same.
+        return tuple(dict.fromkeys(source for sources in lists for source in sources))
 
     def entered_under(self, competition: Competition) -> tuple[str, ...]:
         """The ids that the marks of a competition are entered under: its own, or the others'."""
