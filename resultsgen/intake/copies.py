@@ -13,6 +13,7 @@ from resultsgen.intake.columns import OF_THE_ROSTER, UNKNOWN, Understood
 from resultsgen.intake.contests import slug
 from resultsgen.intake.meanings import Meaning
 from resultsgen.intake.people import Entrant
+from resultsgen.reading.tables import year_in
 from resultsgen.reading.texts import tidy
 
 SAID = ("club", "division", "discipline", "session", "squad", "apparatus", "competition", "guest")
@@ -97,7 +98,6 @@ def copied(one: Understood, without: tuple[str, ...]) -> str:
     """A table with its gymnasts and what is said of them; a column that is not known stays, so that
     the settings may say what it is, and one without a heading, so that `check` tells it. An error
     stays one, to be told there too."""
-    errors = {(cell.row, cell.column): cell.shown or "#N/A" for cell in one.sheet.sheet.broken}
     texts = one.table.heading.texts
     known = {at for at, meaning in one.columns.items() if meaning.column not in without}
     known |= {at for at, why in one.left.items() if why == UNKNOWN}
@@ -106,13 +106,20 @@ def copied(one: Understood, without: tuple[str, ...]) -> str:
     said = [kind for kind in SAID if any(_said(one, row, kind) for row in one.table.rows)]
     heading = [_heading(one, at) for at in columns]
     rows = [
-        [
-            *(one.sheet.text(row, at) or errors.get((row, at), "") for at in columns),
-            *(_said(one, row, kind) for kind in said),
-        ]
+        [*(_kept(one, row, at) for at in columns), *(_said(one, row, kind) for kind in said)]
         for row in one.table.rows
     ]
     return as_csv([[*heading, *said], *rows])
+
+
+def _kept(one: Understood, row: int, at: int) -> str:
+    """What a cell holds; of a date of birth the year alone."""
+    text = one.sheet.text(row, at)
+    return _year(text) if one.columns.get(at) == Meaning("birth_year") else text
+
+
+def _year(text: str) -> str:
+    return str(year_in(text) or text)
 
 
 def _said(one: Understood, row: int, kind: str) -> str:
@@ -144,5 +151,7 @@ def roster_of(bibs: dict[Entrant, str]) -> str:
         for person, bib in bibs.items()
         for entry, held in person.entries.items()
     ]
+    for row in rows:
+        row["birth_year"] = _year(row.get("birth_year", ""))
     columns = [one for one in OF_THE_ROSTER if any(row.get(one) for row in rows)]
     return as_csv([columns, *([row.get(one, "") for one in columns] for row in rows)])

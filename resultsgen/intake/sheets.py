@@ -43,11 +43,11 @@ class NamedSheet:
         ]
         for one in self.sheet.broken:
             if one.row < len(held):
-                held[one.row][one.column] = one.shown or "#?"
+                held[one.row][one.column] = one.shown or "#N/A"
         return [dict(sorted(row.items())) for row in held] if self.sheet.broken else held
 
     def texts(self, row: int) -> dict[int, str]:
-        """What stands in a row, by column; an error as it is shown, or as #?."""
+        """What stands in a row, by column; errors as they are shown, no value as #N/A."""
         return self._filled[row] if row < len(self.rows) else {}
 
     @cached_property

@@ -284,3 +284,16 @@ def test_who_stands_in_several_levels_by_one_name_is_asked_about(new, tmp_path):
     levels = {f"Level_{n}": [*rows, other] for n, other in enumerate(others, start=3)}
     _, told = new(club__xlsx=workbook(tmp_path / "club.xlsx", **levels))
     assert "taken for one gymnast: Vale, Ada (Level 3, Level 4); where they are two" in told
+
+
+def test_of_a_date_of_birth_a_copy_has_the_year_alone(new, tmp_path):
+    rows = "Name;VT;Geburtsdatum\nLevel 3\nVale, Ada;9,1;03.05.2014\nLevel 4\n"
+    rows += "Torr, Bea;8;4.12.2013\n"
+    code, told = new(scores__csv=rows)
+    assert code == 0
+    assert "Nothing to mend" in told
+    copies = [path for path in (tmp_path / "meet").glob("*.csv") if path.name != "scores.csv"]
+    assert len(copies) == 2
+    for path in copies:
+        assert "2014" in path.read_text()
+        assert "05" not in path.read_text()
