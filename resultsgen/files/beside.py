@@ -2,12 +2,13 @@
 
 A cell with an error, or a formula that was never worked out, comes as an empty one from the library
 that reads the values; but empty means "not yet". So a workbook is asked itself: which cells have no
-value, which hold a formula, which are merged, and which rows and columns are hidden.
+value, which hold a formula, which are merged or crossed out, and which rows and columns are hidden.
 """
 
 from __future__ import annotations
 
 import io
+import itertools
 import posixpath
 import re
 import zipfile
@@ -22,7 +23,7 @@ ERROR = re.compile(r"#[A-Z0-9/_]+[!?]?|Err:\d+")
 """How an error is shown in a cell."""
 
 TOLD_IN_XLSX = re.compile(rb"""\st\s*=\s*["']e["']|<(?:\w+:)?f[\s/>]|\shidden\s*=\s*["'][1t]""")
-TOLD_IN_ODS = re.compile(rb"""formula\s*=|["']error["']|-spanned\s*=|visibility\s*=""")
+TOLD_IN_ODS = re.compile(rb"""formula\s*=|["']error["']|-spanned\s*=|visibility\s*=|line-through""")
 
 
 @dataclass(frozen=True)
@@ -54,6 +55,7 @@ class Beside:
     formulas: list[tuple[int, int]] = field(default_factory=list)
     hidden_rows: list[int] = field(default_factory=list)
     hidden_columns: list[int] = field(default_factory=list)
+    crossed_out: list[tuple[int, int]] = field(default_factory=list)
 
 
 def beside_the_values(held: bytes) -> Callable[[str], Beside]:
@@ -62,8 +64,8 @@ def beside_the_values(held: bytes) -> Callable[[str], Beside]:
         book = zipfile.ZipFile(io.BytesIO(held))
         if "content.xml" in book.namelist():
             return _refusing(_of_ods(book.read("content.xml")))
-        parts = _parts_of(book)
-        return _refusing(lambda sheet: _in_xlsx(book.read(parts[sheet])))
+        parts, crossing = _parts_of(book), _crossing_styles(book)
+        return _refusing(lambda sheet: _in_xlsx(book.read(parts[sheet]), crossing))
     except (zipfile.BadZipFile, KeyError, ElementTree.ParseError, NotImplementedError) as error:
         raise ValueError(str(error)) from None
 
@@ -105,6 +107,24 @@ def _parts_of(book: zipfile.ZipFile) -> dict[str, str]:
     return parts
 
 
+def _crossing_styles(book: zipfile.ZipFile) -> frozenset[str]:
+    """The numbers of the styles of an XLSX file that cross out what stands in a cell."""
+    name = next((name for name in book.namelist() if name.casefold() == "xl/styles.xml"), "")
+    xml = book.read(name) if name else b""
+    if b"strike" not in xml:
+        return frozenset()
+    styles = _parsed(xml)
+    fonts = [one for part in styles if _is(part, "fonts") for one in part]
+    crossing = {
+        str(number)
+        for number, font in enumerate(fonts)
+        for one in font
+        if _is(one, "strike") and one.get("val", "1") not in ("0", "false")
+    }
+    used = [one for part in styles if _is(part, "cellXfs") for one in part]
+    return frozenset(str(at) for at, one in enumerate(used) if one.get("fontId") in crossing)
+
+
 def _parsed(xml: bytes) -> ElementTree.Element:
     """XML that declares no entities of its own, which no spreadsheet does."""
     _declares_nothing(xml)
@@ -134,9 +154,9 @@ def _named(element: ElementTree.Element, name: str) -> str:
     return next((value for key, value in element.items() if key.endswith(name)), "")
 
 
-def _in_xlsx(xml: bytes) -> Beside:
+def _in_xlsx(xml: bytes, crossing: frozenset[str]) -> Beside:
     beside = Beside()
-    if not TOLD_IN_XLSX.search(xml):
+    if not (crossing or TOLD_IN_XLSX.search(xml)):
         return beside
     row = -1
     for line in _lines(xml):
@@ -147,15 +167,19 @@ def _in_xlsx(xml: bytes) -> Beside:
             continue
         row = int(line.get("r") or row + 2) - 1
         beside.hidden_rows += [row] if hidden else []
-        _cells_of_xlsx(line, row, beside)
+        _cells_of_xlsx(line, row, beside, crossing)
     return beside
 
 
-def _cells_of_xlsx(line: ElementTree.Element, row: int, beside: Beside) -> None:
+def _cells_of_xlsx(
+    line: ElementTree.Element, row: int, beside: Beside, crossing: frozenset[str]
+) -> None:
     column = -1
     for cell in line:
         column = _column(cell.get("r", "")) if cell.get("r") else column + 1
         parts = {part.tag.rpartition("}")[2]: part.text or "" for part in cell}
+        if parts and cell.get("s") in crossing:
+            beside.crossed_out.append((row, column))
         if "f" in parts:
             beside.formulas.append((row, column))
         if cell.get("t") == "e":
@@ -179,11 +203,18 @@ def _column(reference: str) -> int:
 def _of_ods(xml: bytes) -> Callable[[str], Beside]:
     if not TOLD_IN_ODS.search(xml):
         return lambda _: Beside()
-    tables = {_named(one, "}name"): one for one in _parsed(xml).iter() if _is(one, "table")}
-    return lambda sheet: _in_ods(tables[sheet])
+    whole = _parsed(xml)
+    tables = {_named(one, "}name"): one for one in whole.iter() if _is(one, "table")}
+    crossing = frozenset(
+        _named(style, "}name")
+        for style in whole.iter()
+        if _is(style, "style")
+        if any(_named(one, "}text-line-through-style") not in ("", "none") for one in style)
+    )
+    return lambda sheet: _in_ods(tables[sheet], crossing)
 
 
-def _in_ods(table: ElementTree.Element) -> Beside:
+def _in_ods(table: ElementTree.Element, crossing: frozenset[str]) -> Beside:
     beside = Beside()
     column = 0
     for one in (one for one in table.iter() if _is(one, "table-column")):
@@ -197,7 +228,10 @@ def _in_ods(table: ElementTree.Element) -> Beside:
         for cell in line:
             width = _repeated(cell, "columns")
             if cell.attrib:
-                _cell_of_ods(cell, _seen(row, times), _seen(column, width), beside)
+                places = _seen(row, times), _seen(column, width)
+                _cell_of_ods(cell, *places, beside)
+                if _named(cell, "}style-name") in crossing and "".join(cell.itertext()).strip():
+                    beside.crossed_out += itertools.product(*places)
             column += width
         row += times
     return beside

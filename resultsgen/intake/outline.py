@@ -36,6 +36,7 @@ from resultsgen.intake.sheets import NamedSheet
 from resultsgen.intake.tables import tables_in
 from resultsgen.intake.titles import titled
 from resultsgen.language import LANGUAGES
+from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.whole_names import parted_name
 from resultsgen.reading.words import column_words, heard, name_order
@@ -214,7 +215,7 @@ def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names:
         seen.found.append(f"{seen.marks[0]}: for marks to come, with a row for each gymnast")
     seen.questions += [question for one in tables for question in one.questions] + asked
     seen.questions += [*_name_order(seen, tables), *_of_several_levels(everybody)]
-    seen.questions += _what_is_doubtful(rows, tables)
+    seen.questions += [*_of_crossed_out(rows), *_what_is_doubtful(rows, tables)]
 
 
 def _source(
@@ -320,6 +321,21 @@ def _of_several_levels(everybody: list[Entrant]) -> Iterator[Question]:
         yield Question(
             "who stands in several levels by one name was taken for one gymnast: "
             f"{', '.join(found[:5])}{more}; where they are two, give each a bib of her own"
+        )
+
+
+def _of_crossed_out(rows: list[TableRow]) -> Iterator[Question]:
+    """Those whose name or number is crossed out, and who have marks."""
+    whom = []
+    for row in rows:
+        at, sheet = row.table.at("bib", *NAMES), row.table.sheet
+        struck = {column for line, column in sheet.sheet.crossed_out if line == row.row}
+        if at in struck and any(parse_mark(text) is not None for _, text in row.marks):
+            whom.append(f"{row.person.name} ({sheet.source} {sheet.cells([row.row], [at])})")
+    if whom:
+        yield Question(
+            f"crossed out, and read all the same: {', '.join(whom)}; write WDR in the place of "
+            "a mark where somebody withdrew, or delete the row"
         )
 
 

@@ -274,9 +274,18 @@ def _beside(source: str, part: _Part, how: TableForm) -> Iterator[Note]:
         for column in sheet.hidden_columns
         if any(any(row[column : column + 1]) for row in sheet.rows[part.top : part.end])
     ]
-    for what, these in (("rows", lines), ("columns", columns)):
+    crossed = [
+        f"{letters(column)}{sheet.lines[row]}"
+        for row, column in sorted(sheet.crossed_out)
+        if part.top <= row < part.end
+    ]
+    for what, these in (
+        ("rows that are hidden", lines),
+        ("columns that are hidden", columns),
+        ("cells that are crossed out", crossed),
+    ):
         if these:
-            message = f"{what} that are hidden, and read all the same: {_listed(these)}"
+            message = f"{what}, and read all the same: {_listed(these)}"
             yield Note(source, 0, "", "hidden-cells", message)
 
 

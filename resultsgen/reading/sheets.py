@@ -60,6 +60,7 @@ class Sheet:
     """Cells that hold a date or a time."""
     hidden_rows: tuple[int, ...] = ()
     hidden_columns: tuple[int, ...] = ()
+    crossed_out: Places = frozenset()
     separator: str = ""
     """Of a CSV file."""
     widths: tuple[int, ...] = ()
@@ -132,6 +133,7 @@ def _sheet(told: dict[str, Any]) -> Sheet:
         times=frozenset((row, column) for row, column in told["times"]),
         hidden_rows=tuple(told["hidden_rows"]),
         hidden_columns=tuple(told["hidden_columns"]),
+        crossed_out=frozenset((row, column) for row, column in told["crossed_out"]),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 
 import pytest
 
@@ -172,3 +173,12 @@ def test_what_of_a_list_of_places_is_not_used_is_told_and_what_is_used_is_not():
     seen = look_over([sheet(marks, file="a.csv"), sheet(places, file="b.csv")])
     assert "b.csv A3:D4: taken into the roster, without Rang, Total" in seen.found
     assert [one.text for one in seen.left_alone] == ["Liste"]
+
+
+def test_who_is_crossed_out_and_has_marks_is_asked_about():
+    drawn = sheet("Nr | Name | Vault\n1 | Ada Vale | 9.1\n2 | Bea Torr | 9.3\n3 | Cora Lume | w/d")
+    crossed = replace(drawn.sheet, crossed_out=frozenset({(2, 0), (2, 1), (3, 0), (1, 2)}))
+    seen = look_over([replace(drawn, sheet=crossed)])
+    asked = [one.asked for one in seen.questions if "crossed out" in one.asked]
+    assert [one.count("(a.xlsx") for one in asked] == [1]
+    assert "Bea Torr (a.xlsx A3)" in asked[0]

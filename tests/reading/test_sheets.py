@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 from odf.opendocument import load
-from odf.table import Table, TableColumn, TableRow
+from odf.style import Style, TextProperties
+from odf.table import Table, TableCell, TableColumn, TableRow
 from openpyxl import Workbook
 from test_spreadsheets import write_broken, write_merged, write_ods
 
@@ -66,6 +67,19 @@ def test_hidden_rows_and_columns_of_ods(tmp_path: Path) -> None:
     found = sheets(tmp_path, "a.ods")
     assert (found["A"].hidden_rows, found["A"].hidden_columns) == ((1,), (1,))
     assert (found["B"].rows, found["B"].hidden_rows) == ([["x"]], ())
+
+
+def test_cells_of_ods_that_are_crossed_out(tmp_path: Path) -> None:
+    write_ods(tmp_path / "a.ods", {"A": [["a", "b"], ["1", "2"]]})
+    document = load(tmp_path / "a.ods")
+    for name, line in (("ce1", "solid"), ("ce2", "none")):
+        style = Style(name=name, family="table-cell")
+        style.addElement(TextProperties(textlinethroughstyle=line))
+        document.automaticstyles.addElement(style)
+    for cell, name in zip(document.getElementsByType(TableCell), ("ce1", "ce2"), strict=False):
+        cell.setAttribute("stylename", name)
+    document.save(str(tmp_path / "a.ods"))
+    assert sheets(tmp_path, "a.ods")["A"].crossed_out == {(0, 0)}
 
 
 @pytest.mark.parametrize("kind", ["xlsx", "ods"])

@@ -11,6 +11,7 @@ from folders import write_folder
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook
+from openpyxl.styles import Font
 from test_spreadsheets import WRITERS
 
 from resultsgen.meet.folder import Meet
@@ -379,6 +380,21 @@ def test_hidden_rows_and_columns_are_read_and_told(tmp_path: Path) -> None:
     assert found == [
         "r.xlsx columns that are hidden, and read all the same: C (hidden-cells)",
         "r.xlsx rows that are hidden, and read all the same: 3 (hidden-cells)",
+    ]
+
+
+def test_cells_that_are_crossed_out_are_read_and_told(tmp_path: Path) -> None:
+    folder = small(tmp_path, '[files]\nroster = "r.xlsx"\n')
+    book = Workbook()
+    for row in (["bib", "family_name", "club"], [1, "Adams", "North"], [2, "Bell", None]):
+        book.active.append(row)
+    for cell in book.active[3]:
+        cell.font = Font(strike=True)
+    book.save(folder / "r.xlsx")
+    meet, found = read(folder)
+    assert [one.family_name for one in meet.entries] == ["Adams", "Bell"]
+    assert found == [
+        "r.xlsx cells that are crossed out, and read all the same: A3, B3 (hidden-cells)"
     ]
 
 
