@@ -19,6 +19,7 @@ from resultsgen.intake.copies import (
     roster_of,
     why_copied,
 )
+from resultsgen.intake.doubts import doubts_of_levels, doubts_of_rows, doubts_of_teams
 from resultsgen.intake.left_alone import LeftAlone, left_alone
 from resultsgen.intake.meanings import of_sheets, said_by, says_nothing
 from resultsgen.intake.people import (
@@ -36,10 +37,9 @@ from resultsgen.intake.sheets import NamedSheet
 from resultsgen.intake.tables import tables_in
 from resultsgen.intake.titles import titled
 from resultsgen.language import LANGUAGES
-from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.whole_names import parted_name
-from resultsgen.reading.words import column_words, heard, name_order
+from resultsgen.reading.words import heard, name_order
 
 RESERVED = ("roster.csv", "marks.csv")
 """Names that no copy of a single table gets."""
@@ -92,7 +92,7 @@ def look_over(sheets: Sequence[NamedSheet]) -> Intake:
         seen.questions += title.questions
         _take_language(seen, tables)
         _decide(seen, tables, rows, {sheet.file for sheet in sheets})
-        seen.questions += _of_teams(sheets, tables)
+        seen.questions += doubts_of_teams(sheets, tables)
     return seen
 
 
@@ -109,26 +109,6 @@ def _is_of_others(one: Understood, rows: list[TableRow], seen: Intake) -> bool:
     )
     seen.questions.append(Question(asked))
     return True
-
-
-def _of_teams(sheets: Sequence[NamedSheet], tables: list[Understood]) -> Iterator[Question]:
-    """Of sheets without gymnasts that name teams."""
-    there = {one.sheet.source for one in tables}
-    for sheet in (one for one in sheets if one.source not in there):
-        lines = (sheet.texts(row).values() for row in range(min(len(sheet.rows), 20)))
-        texts = [sheet.name, *(text for line in lines for text in line)]
-        if any(column_words().get(heard(text)) == "team" for text in texts):
-            yield Question(
-                f"{sheet.source} names teams, and is not read; they are worked out from the marks, "
-                "if the competition of those who are in them has the lines that stand there",
-                (
-                    'ranks = ["all-around", "apparatus", "team"]',
-                    "[competition.team]",
-                    'format = "5-4-3"              # in the team, up on each apparatus, counting',
-                    'by = "club"',
-                ),
-                "competition",
-            )
 
 
 def _take_language(seen: Intake, tables: list[Understood]) -> None:
@@ -214,8 +194,8 @@ def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names:
         seen.copies[seen.marks[0]] = marks_of(bibs, codes)
         seen.found.append(f"{seen.marks[0]}: for marks to come, with a row for each gymnast")
     seen.questions += [question for one in tables for question in one.questions] + asked
-    seen.questions += [*_name_order(seen, tables), *_of_several_levels(everybody)]
-    seen.questions += [*_of_crossed_out(rows), *_what_is_doubtful(rows, tables)]
+    seen.questions += [*_name_order(seen, tables), *doubts_of_levels(everybody)]
+    seen.questions += doubts_of_rows(rows, tables)
 
 
 def _source(
@@ -310,59 +290,3 @@ def _name_order(seen: Intake, tables: list[Understood]) -> Iterator[Question]:
 
 def _tells_no_order(name: str) -> bool:
     return parted_name(name, "given first")[:2] != parted_name(name, "family first")[:2]
-
-
-def _of_several_levels(everybody: list[Entrant]) -> Iterator[Question]:
-    """Whom nothing but the name tells to be one gymnast in several levels."""
-    levels = [(one, {level for _, level in one.entries}) for one in everybody if not one.bibs]
-    found = [f"{one.name} ({', '.join(sorted(held))})" for one, held in levels if len(held) > 1]
-    if found:
-        more = f" and {len(found) - 5} more" if len(found) > 5 else ""
-        yield Question(
-            "who stands in several levels by one name was taken for one gymnast: "
-            f"{', '.join(found[:5])}{more}; where they are two, give each a bib of her own"
-        )
-
-
-def _of_crossed_out(rows: list[TableRow]) -> Iterator[Question]:
-    """Those whose name or number is crossed out, and who have marks."""
-    whom = []
-    for row in rows:
-        at, sheet = row.table.at("bib", *NAMES), row.table.sheet
-        struck = {column for line, column in sheet.sheet.crossed_out if line == row.row}
-        if at in struck and any(parse_mark(text) is not None for _, text in row.marks):
-            whom.append(f"{row.person.name} ({sheet.source} {sheet.cells([row.row], [at])})")
-    if whom:
-        yield Question(
-            f"crossed out, and read all the same: {', '.join(whom)}; write WDR in the place of "
-            "a mark where somebody withdrew, or delete the row"
-        )
-
-
-def _what_is_doubtful(rows: list[TableRow], tables: list[Understood]) -> Iterator[Question]:
-    """Empty marks where most are there, letters of an old file, and clubs that stand beside the
-    first of theirs alone."""
-    cells = [
-        (row, meaning.apparatus, row.table.sheet.text(row.row, at))
-        for row in rows
-        for at, meaning in row.table.marks.items()
-    ]
-    empty = [f"{row.person.name} {code}".strip() for row, code, text in cells if not text]
-    if empty and 2 * len(empty) < len(cells):
-        more = f" and {len(empty) - 5} more" if len(empty) > 5 else ""
-        yield Question(
-            f"empty cells mean that a mark is still to come: {', '.join(empty[:5])}{more}; write "
-            "DNS where somebody did not start"
-        )
-    for one in tables:
-        if one.sheet.encoding:
-            asked = f"{one.sheet.source}: if letters are wrong, how is it written?"
-            lines = tuple(f'encoding = "{name}"' for name in ("mac-roman", "cp850", "cp1250"))
-            yield Question(asked, lines, f"tables.{one.sheet.source}")
-        at, many = one.at("club"), len(one.table.rows)
-        there = 0 if at is None else len(one.values(at))
-        if 0 < there < many:
-            yield Question(
-                f"{one.sheet.source}: {many - there} of {many} rows have no club; is it that of "
-                "the row above? Then merge the cells, or write it in each"
-            )
