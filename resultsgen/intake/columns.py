@@ -14,7 +14,7 @@ from resultsgen.intake.tables import FoundTable
 from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.grids import letters
-from resultsgen.reading.words import is_guest
+from resultsgen.reading.words import NO, YES, is_guest
 
 STATED = ("total", "place")
 """Columns that are compared with the judging, and not read."""
@@ -282,7 +282,17 @@ def _why_left(one: Understood, at: int, text: str) -> str:
         alike = (code for code in words.codes() if words.looks_like(text, (code, 1)))
         lines = (f"{quoted(text)} = {quoted(next(alike, 'VT'))}",)
         one.questions.append(Question(asked, lines, "columns.apparatus"))
+    elif one.at("publish") is None and _answers(values):
+        asked = f"{source}: {text} says no of some; is it whose name may be published? Now all are"
+        lines = (f"publish = {quoted(text)}",)
+        one.questions.append(Question(asked, lines, "columns.roster"))
     return UNKNOWN
+
+
+def _answers(values: list[str]) -> bool:
+    """Whether these are yes and no, and some of them no."""
+    said = {value.casefold() for value in values}
+    return said <= YES | NO and any(word.isalpha() for word in said & NO)
 
 
 def _like_marks(values: list[str]) -> bool:

@@ -30,7 +30,7 @@ def give_bibs(table: ReadTable, bibs: Bibs, here: Sequence[int]) -> None:
     ids = {bibs.competitions[n].id.casefold(): (n,) for n in here}
     clubs, among = table.column("club"), table.column("competition")
     found = [
-        named.called(_key(text), ids.get(id.casefold(), tuple(here)), heard(club))
+        named.called(as_compared(text), ids.get(id.casefold(), tuple(here)), heard(club))
         for text, club, id in zip(texts, clubs, among, strict=True)
     ]
     table.headings["bib"] = table.headings.get(of_name, of_name)
@@ -86,8 +86,8 @@ def whole(entry: Entry) -> str:
     return " ".join(filter(None, (entry.family_name, entry.given_name)))
 
 
-def _key(*names: str) -> str:
-    """A name as it is compared: its words in any order, whatever their letter case and commas."""
+def as_compared(*names: str) -> str:
+    """A name: its words in any order, whatever their letter case and commas."""
     return " ".join(sorted(as_written(*names).replace(",", " ").split()))
 
 
@@ -99,7 +99,7 @@ class _Named:
         self.named: dict[str, dict[str, Entry]] = {}
         self.by_word: dict[str, list[str]] = {}
         for entry in bibs.entries:
-            key = _key(entry.family_name, entry.given_name)
+            key = as_compared(entry.family_name, entry.given_name)
             if key not in self.named:
                 for word in key.split():
                     self.by_word.setdefault(word, []).append(key)
@@ -131,7 +131,7 @@ class _Named:
             these = " and ".join(f"bib {one.bib} of {one.club or 'no club'}" for one in found[:5])
             mend = "write the club in a column 'club', or bibs in a column 'bib'"
             return f"several on the roster are called so: {these}; {mend}"
-        key = _key(text)
+        key = as_compared(text)
         alike = [other for word in key.split() for other in self.by_word.get(word, [])[:ALIKE]]
         near = difflib.get_close_matches(key, alike, n=1, cutoff=0.6)
         if not near:

@@ -9,7 +9,7 @@ from resultsgen.meet.folder import Entry
 from resultsgen.meet.problems import Note
 from resultsgen.privacy.forms import PARTICLES, words
 from resultsgen.reading.belonging import Belonging
-from resultsgen.reading.by_name import OF_NAMES, names_in, whole
+from resultsgen.reading.by_name import OF_NAMES, as_compared, names_in, whole
 from resultsgen.reading.tables import ReadTable
 
 ALIKE = 200
@@ -39,6 +39,14 @@ class NamesBeside:
         return called
 
     @cached_property
+    def _written(self) -> dict[str, list[Entry]]:
+        """By the name with its accents, which may tell two apart: Müller Zoë, Muller Zoe."""
+        written: dict[str, list[Entry]] = {}
+        for entry in self._entries:
+            written.setdefault(as_compared(whole(entry)), []).append(entry)
+        return written
+
+    @cached_property
     def _having(self) -> dict[str, list[Words]]:
         having: dict[str, list[Words]] = {}
         for said in self._called:
@@ -62,7 +70,9 @@ class NamesBeside:
                 continue
             hers = {_words(whole(entry)) for entry in here}
             where = f"in {one.competition} bib {bib}" if here != theirs else f"bib {bib}"
-            if not self._is_hers(said, hers):
+            written = self._written.get(as_compared(text), here)
+            is_written = any(entry in written for entry in here)
+            if not (is_written and self._is_hers(said, hers)):
                 message = f"{where} {_is(here[0])}, and this row {self._says(said, text)}; "
                 message += "correct one of them"
                 table.tell_rows([row], "bib", "another-name", message, bib)

@@ -297,3 +297,11 @@ def test_of_a_date_of_birth_a_copy_has_the_year_alone(new, tmp_path):
     for path in copies:
         assert "2014" in path.read_text()
         assert "05" not in path.read_text()
+
+
+def test_a_column_of_yes_and_no_may_say_whose_name_is_published(new, tmp_path):
+    marks = "Bib;Name;VT;Photo and name\n1;Vale, Ada;9,1;yes\n2;Torr, Bea;9,2;no\n"
+    _, told = new(scores__csv=marks)
+    asked = "Photo and name says no of some; is it whose name may be published? Now all are"
+    assert f"to decide, in meet.toml: scores.csv: {asked}" in told
+    assert '# publish = "Photo and name"' in (tmp_path / "meet/meet.toml").read_text()

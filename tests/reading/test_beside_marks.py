@@ -322,6 +322,18 @@ def test_a_name_that_is_rather_that_of_another_is_told(tmp_path: Path) -> None:
     ]
 
 
+def test_an_accent_may_tell_two_apart(tmp_path: Path) -> None:
+    write_folder(
+        tmp_path, MEET.replace("VALE,Ada", "Müller,Zoë").replace("ZWEIG,Bea", "Muller,Zoe")
+    )
+    (tmp_path / "marks.csv").write_text("bib,name,VT,UB\n1,Zoe Muller,1,1\n2,Zoe Mueller,1,1\n")
+    _, problems = read_meet(tmp_path)
+    assert [str(one) for one in problems] == [
+        "marks.csv:2 [bib] bib 1 is Müller Zoë on the roster, and this row says Zoe Muller; "
+        "correct one of them (another-name)"
+    ]
+
+
 def test_a_name_that_is_partly_another_is_taken_for_hers_and_told(tmp_path: Path) -> None:
     meet, told = with_marks(tmp_path, "bib,name,VT,UB\n1,Addie Vale,1,1\n5,Susi Secret,1,1\n")
     assert told == []
