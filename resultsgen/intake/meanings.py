@@ -83,6 +83,8 @@ def said_by(text: str) -> dict[str, str]:
 
     >>> said_by("Level 3 - Vault"), said_by("2. Durchgang"), said_by("Sheet1")
     ({'division': 'Level 3', 'apparatus': 'VT'}, {'session': '2. Durchgang'}, {})
+    >>> said_by("Level 4 (Age 11+)"), said_by("Level 4 (Vault)")
+    ({'division': 'Level 4 (Age 11+)'}, {'division': 'Level 4', 'apparatus': 'VT'})
     """
     return _said(text)[0]
 
@@ -103,7 +105,9 @@ def _said(text: str) -> tuple[dict[str, str], str]:
     """What a text says, and the other words of it."""
     found: dict[str, str] = {}
     others = []
-    words_of = re.findall(r"[^\s,;:|()–—-]+(?:-[^\s,;:|()]+)?", text)
+    tokens = list(re.finditer(r"[^\s,;:|()–—-]+(?:-[^\s,;:|()]+)?", text))
+    words_of = [one[0] for one in tokens]
+    spans: list[tuple[int, int]] = []
     at, number = 0, ""
     while at < len(words_of):
         length, kind, value = _next(words_of[at:])
@@ -111,9 +115,28 @@ def _said(text: str) -> tuple[dict[str, str], str]:
             found.setdefault(kind, f"{number} {value}".strip() if kind in BEFORE else value)
         else:
             others.append(value)
+        if kind == "division":
+            first = tokens[at - 1 if number else at].start()
+            spans.append((first, tokens[at + length - 1].end()))
         number = value if re.fullmatch(r"\d+(?:\.|st|nd|rd|th|e|er|ère|ème|a|ª|º)?", value) else ""
         at += length
+    if spans:
+        found["division"] = _whole_level(text, spans)
     return found, " ".join(others)
+
+
+def _whole_level(text: str, spans: list[tuple[int, int]]) -> str:
+    """A level with what follows and parts it from others: Level 4 (Age 9-10), Level 4 - Junior."""
+    begin, end = spans[0]
+    for first, last in spans[1:]:
+        if re.fullmatch(r"[\s,;:|(–—-]*", text[end:first]):
+            end = last
+    if "(" in text[begin:end] and text[end : end + 1] == ")":
+        end += 1
+    beside = re.match(r"\s*\(([^()]+)\)", text[end:])
+    if beside and not said_by(beside[1]):
+        end += beside.end()
+    return text[begin:end]
 
 
 def _next(rest: list[str]) -> tuple[int, str, str]:
@@ -150,7 +173,7 @@ def _apparatus(words_of: list[str]) -> str:
 
 
 def _is_value(word: str) -> bool:
-    return bool(re.fullmatch(r"\d+\w{0,2}(?:[/+]\d+)*|[IVX]+|[A-Z]\d?", word)) or heard(
+    return bool(re.fullmatch(r"\d+\w{0,2}(?:[/+–-]\d+)*\+?|[IVX]+|[A-Z]\d?", word)) or heard(
         word
     ) in of_sheets("ages")
 

@@ -127,6 +127,12 @@ def test_a_letter_has_no_table():
     [
         ("Level 3", {"division": "Level 3"}),
         ("AK 8/9", {"division": "AK 8/9"}),
+        ("L3 Vault", {"division": "L3", "apparatus": "VT"}),
+        ("Level 4 (Age 9-10)", {"division": "Level 4 (Age 9-10)"}),
+        ("Level 4 Age 11+ Women", {"division": "Level 4 Age 11+", "discipline": "women"}),
+        ("Level 4 - Juniors", {"division": "Level 4 - Juniors"}),
+        ("Level 4 (Gold)", {"division": "Level 4 (Gold)"}),
+        ("Level 4 (Session 2)", {"division": "Level 4", "session": "Session 2"}),
         ("U12", {"division": "U12"}),
         ("Juniorinnen", {"division": "Juniorinnen"}),
         ("Session 2", {"session": "Session 2"}),

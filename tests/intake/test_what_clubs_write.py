@@ -63,14 +63,14 @@ def test_a_column_that_is_not_known_stays_in_a_copy_and_is_asked_about():
     (copy,) = seen.copies.values()
     heading, first, *_ = copy.splitlines()
     assert heading == "No.,Gymnast,Vault Sc.,Jumping,Rank,Coach,division,discipline"
-    assert first == "1,Ada Vale,9.1,8.5,1,lovely,LEVEL 1,women"
+    assert first == "1,Ada Vale,9.1,8.5,1,lovely,LEVEL 1 (7 & under),women"
     assert any("Jumping holds numbers like marks" in one.asked for one in seen.questions)
     assert seen.statuses == {"w/d": "WDR"}
 
 
 def test_what_is_said_and_not_used_of_a_line_across_the_table_is_told_whole():
-    told = "\n".join(look_over([sheet(CHAMPIONSHIP)]).found)
-    assert 'A4: LEVEL 1 (7 & under): division = "LEVEL 1"' in told
+    told = "\n".join(look_over([sheet(CHAMPIONSHIP.replace("(7 & under)", "in hall B"))]).found)
+    assert 'A4: LEVEL 1 in hall B: division = "LEVEL 1"' in told
     assert "from now on that copy is read" in told
 
 
