@@ -34,6 +34,9 @@ NOT_TO_TAKE = (
 """Names that mean something in a meet folder, and that no file of somebody's may have there."""
 
 
+WORK = ".resultsgen-new-"
+"""How the hidden folder begins in which a meet folder is made."""
+
 OLD_ENCODING = "cp1252"
 """Of a CSV file that is no Unicode: what spreadsheets wrote in Western Europe and America."""
 
@@ -45,6 +48,13 @@ class Beginning:
     folder: Path
     seen: Intake = field(default_factory=Intake)
     told: list[str] = field(default_factory=list)
+    mode: int = 0o666
+    """Nobody may read what is written from files who may not read these."""
+
+    def write(self, name: str, held: bytes) -> None:
+        """Write a file into the folder."""
+        (self.folder / name).write_bytes(held)
+        (self.folder / name).chmod((self.folder / name).stat().st_mode & (self.mode | 0o600))
 
 
 @contextmanager
@@ -54,8 +64,10 @@ def begun(folder: Path, files: Sequence[Path], *, dry_run: bool) -> Iterator[Beg
     refuse_what_is_there(folder)
     target = Path(os.path.realpath(folder))
     near = next(one for one in target.parents if one.is_dir())
-    with tempfile.TemporaryDirectory(dir=None if dry_run else near, prefix=".resultsgen-") as work:
-        made = Beginning(Path(work) / "meet")
+    left = [f"{one}: what is in it a run left behind that was killed; delete it, if none goes on"
+            for one in sorted(near.glob(f"{WORK}*"))]  # fmt: skip
+    with tempfile.TemporaryDirectory(dir=None if dry_run else near, prefix=WORK) as work:
+        made = Beginning(Path(work) / "meet", told=left)
         made.folder.mkdir()
         names = _copy(files, made)
         with one_opener():
@@ -88,7 +100,8 @@ def _copy(files: Sequence[Path], made: Beginning) -> list[str]:
                 f"{file.name}: copied as {name}, since the name is taken or no good one"
             )
         taken.add(name.casefold())
-        (made.folder / name).write_bytes(held)
+        made.mode &= real.stat().st_mode
+        made.write(name, held)
         names.append(name)
     return names
 
@@ -140,4 +153,4 @@ def _write(made: Beginning, names: list[str], otherwise: str) -> None:
         "README.md": read_me(names, seen),
     }
     for name, text in texts.items():
-        (made.folder / name).write_text(text, encoding="utf-8", newline="\n")
+        made.write(name, text.encode())

@@ -305,3 +305,18 @@ def test_a_column_of_yes_and_no_may_say_whose_name_is_published(new, tmp_path):
     asked = "Photo and name says no of some; is it whose name may be published? Now all are"
     assert f"to decide, in meet.toml: scores.csv: {asked}" in told
     assert '# publish = "Photo and name"' in (tmp_path / "meet/meet.toml").read_text()
+
+
+def test_what_only_its_owner_may_read_stays_so_in_the_folder(new, tmp_path):
+    (tmp_path / "theirs").mkdir()
+    (tmp_path / "theirs/scores.csv").touch(mode=0o600)
+    new(scores__csv="Name;VT\nVale, Ada;9,1\nTorr, Bea;9\n")
+    for name in ("scores.csv", "roster.csv", "meet.toml"):
+        assert (tmp_path / "meet" / name).stat().st_mode & 0o777 == 0o600, name
+
+
+def test_what_a_killed_run_left_behind_is_told(new, tmp_path):
+    (tmp_path / ".resultsgen-new-x/meet").mkdir(parents=True)
+    _, told = new(scores__csv=MARKS)
+    assert f"{tmp_path}/.resultsgen-new-x: what is in it a run left behind that was killed" in told
+    assert (tmp_path / ".resultsgen-new-x/meet").is_dir()
