@@ -115,8 +115,9 @@ def _name(held: list[NewCompetition], language: Language) -> None:
     for one in held:
         own = one.discipline if len(disciplines) > 1 or not one.division else ""
         said = language.say(own).capitalize()
-        one.title = ", ".join(filter(None, (said, one.division)))
-        stem = slug(" ".join(filter(None, (own, one.division))))
+        division = _spoken(one)
+        one.title = ", ".join(filter(None, (said, division)))
+        stem = slug(" ".join(filter(None, (own, division))))
         numbered = (f"{stem}-{number}" for number in range(2, len(held) + 2))
         one.id = next(id for id in (stem, *numbered) if id not in taken)
         taken.add(one.id)
@@ -132,6 +133,15 @@ def _say_competitions(held: list[NewCompetition]) -> None:
             whole = "division" in row.table.fixed
             said = row.table.fixed if whole else row.table.table.said[row.row]
             said["competition"] = one.id
+
+
+def _spoken(one: NewCompetition) -> str:
+    """Its division; where that is a number or a letter, with the heading of its column: Level 3."""
+    if re.fullmatch(r"\d+(?:[/+-]\d+)?|[A-Z]|[IVX]+", one.division):
+        for table in (row.table for row in one.rows):
+            if (at := table.at("division")) is not None:
+                return f"{table.table.heading.texts[at]} {one.division}"
+    return one.division
 
 
 def slug(text: str) -> str:

@@ -182,3 +182,11 @@ def test_who_is_crossed_out_and_has_marks_is_asked_about():
     asked = [one.asked for one in seen.questions if "crossed out" in one.asked]
     assert [one.count("(a.xlsx") for one in asked] == [1]
     assert "Bea Torr (a.xlsx A3)" in asked[0]
+
+
+def test_a_level_that_is_a_number_is_called_by_its_heading():
+    drawn = "No. | Name | Level | Vault\n1 | Ada Vale | 3 | 9.1\n2 | Bea Torr | U9 | 9.3"
+    written = settings(look_over([sheet(drawn)]))
+    held = [(one["id"], one["title"], one["divisions"]) for one in written["competition"]]
+    assert held == [("level-3", "Level 3", ["3"]), ("u9", "U9", ["U9"])]
+    assert "bibs" not in written
