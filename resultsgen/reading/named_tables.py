@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import os
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,7 +18,7 @@ from resultsgen.meet.sources import TableForm
 from resultsgen.reading.grids import called, parted_source
 from resultsgen.reading.headings import Mapped
 from resultsgen.reading.tables import ROWS_OF, ReadTable, read_table, too_many_rows
-from resultsgen.reading.words import NO, may_mean, plain, words
+from resultsgen.reading.words import NO, column_words, heard, may_mean, plain, words
 
 
 def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[ReadTable]:
@@ -114,15 +116,23 @@ def tell_withheld(table: ReadTable, published: Sequence[bool]) -> None:
     """Tell of each row that is *published*, and of which a column that is not read says no."""
     message = (
         "this column is not read, and says that a name is not to be published which the roster "
-        "publishes; write no there too, or empty this cell"
+        "publishes; write no on the roster too, or empty this cell; or if it is the roster's, "
+        "write  publish = {}  under [columns.roster]"
     )
     table.problems += most(
-        Problem(table.file, line, heading, "publish-not-read", message, cell)
+        Problem(table.file, line, heading, "publish-not-read", message.format(quoted), cell)
         for heading, cells in table.others
-        if "publish" in may_mean(heading)
+        if _is_of_publishing(heading)
+        for quoted in [json.dumps(heading, ensure_ascii=False)]
         for line, cell, is_told in zip(table.lines, cells, published, strict=True)
         if is_told and cell.casefold() in NO
     )
+
+
+def _is_of_publishing(heading: str) -> bool:
+    """Has it a word that means publish, as "Publish name?" has?"""
+    known = {word for word, name in column_words().items() if name == "publish"}
+    return any(heard(word) in known for word in re.findall(r"\w+", heading))
 
 
 @dataclass(frozen=True)

@@ -206,23 +206,27 @@ def test_two_rows_of_one_name_are_told_to_be_taken_for_one_gymnast(tmp_path: Pat
 
 NOT_READ = (
     "this column is not read, and says that a name is not to be published which the roster "
-    "publishes; write no there too, or empty this cell (publish-not-read)"
+    "publishes; write no on the roster too, or empty this cell; or if it is the roster's, write  "
+    'publish = "{}"  under [columns.roster] (publish-not-read)'
 )
 
 
 def test_a_no_on_a_table_of_marks_withholds_no_name_and_is_told(tmp_path: Path) -> None:
     marks = "bib,VT,UB,Einwilligung\n1,1,1,nein\n2,1,1,ja\n5,1,1,nein\n"
     _, told = with_marks(tmp_path, marks)
-    assert told == [f"marks.csv:2 [Einwilligung] {NOT_READ}"]
+    assert told == [f"marks.csv:2 [Einwilligung] {NOT_READ.format('Einwilligung')}"]
 
 
-def test_a_no_beside_the_column_that_is_mapped_is_told(tmp_path: Path) -> None:
+@pytest.mark.parametrize("heading", ["publish", "Publish (yes/no)", "Veröffentlichen?"])
+def test_a_no_beside_the_column_that_is_mapped_is_told(tmp_path: Path, heading: str) -> None:
     write_folder(tmp_path, MEET.replace("[[comp", 'columns.roster.publish = "ok"\n[[comp', 1))
-    rows = "bib,family_name,division,ok,publish\n1,Vale,A,,no\n2,Zweig,A,no,no\n3,Kim,A,,\n"
+    rows = f"bib,family_name,division,ok,{heading}\n1,Vale,A,,no\n2,Zweig,A,no,no\n3,Kim,A,,\n"
     (tmp_path / "roster.csv").write_text(rows)
     (tmp_path / "marks.csv").write_text("bib,VT,UB\n1,1,1\n")
     _, problems = read_meet(tmp_path)
-    assert [str(one) for one in problems] == [f"roster.csv:2 [publish] {NOT_READ}"]
+    assert [str(one) for one in problems] == [
+        f"roster.csv:2 [{heading}] {NOT_READ.format(heading)}"
+    ]
 
 
 def test_another_club_is_told(tmp_path: Path) -> None:
