@@ -35,6 +35,7 @@ OTHERS = [code for code in LANGUAGES if code != "en"]
 # read as well, or with the caller, who hands it on.
 OF_A_TABLE = re.compile(r"[A-Z_]+\[")
 SAID_ELSEWHERE = {
+    ("resultsgen/intake/contests.py", "own"),
     ("resultsgen/views/site/attachments.py", "self.what"),
     ("resultsgen/views/lists/competitions.py", "judged.rule_set.title"),
     ("resultsgen/views/people/finding.py", "settings.apparatus_name(code)"),

@@ -10,6 +10,7 @@ import tarfile
 from pathlib import Path
 from zipfile import ZipFile
 
+import openpyxl
 import pytest
 
 from resultsgen import __version__
@@ -124,6 +125,19 @@ def blocks_of_the_readme() -> list[str]:
     return [block for language, block in blocks if language in ("", "sh")]
 
 
+def write_workbook(path: Path) -> None:
+    """What somebody might have, with a title above."""
+    book = openpyxl.Workbook()
+    for row in (
+        ["Spring Cup"], [],
+        ["No.", "Surname", "First name", "Club", "Vault", "Beam", "Total"],
+        [7, "Vale", "Ada", "Quellheim", 9.1, 9.25, 18.35],
+        [12, "Torr", "Bea", "Merrowick", 8.9, 9.4, 18.3],
+    ):  # fmt: skip
+        book.active.append(row)
+    book.save(path)
+
+
 def test_the_commands_of_the_readme_work_one_after_the_other(wheel, tmp_path):
     """What its first block installs from the network is put in place from here instead; books, and
     `watch`, which goes on until somebody presses Ctrl-C, are tried elsewhere.
@@ -138,6 +152,7 @@ def test_the_commands_of_the_readme_work_one_after_the_other(wheel, tmp_path):
     python("-m", "pip", "--python", ".venv", "install", *options, str(wheel), folder=tmp_path)
     site = next((tmp_path / ".venv").rglob("site-packages"))
     (site / "dependencies.pth").write_text(sysconfig.get_path("purelib"))
+    write_workbook(tmp_path / "scores.xlsx")
     quick = own.replace("build our-cup", "build our-cup --without-books")
     commands = [line for line in quick.splitlines() if "resultsgen watch" not in line]
     script = "\n".join(["set -eu", *in_this_shell, *commands, "python -m resultsgen --version"])

@@ -44,7 +44,7 @@ def read_marks(
     marks: list[MarkRow] = []
     stated: list[Stated] = []
     problems: list[Problem] = []
-    names = NamesBeside(bibs.entries)
+    names = NamesBeside(bibs)
     for table in read_sources(folder, settings, "marks"):
         if table.columns.keys() & {"bib", "name", "family_name"}:
             rows, beside = _marks(table, settings, words, bibs, names)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import cached_property
 
+from resultsgen.checks.roster import belongs
 from resultsgen.meet.folder import Entry
 from resultsgen.meet.problems import Note
 from resultsgen.privacy.forms import PARTICLES, words
-from resultsgen.reading.belonging import Belonging
+from resultsgen.reading.belonging import Belonging, Bibs
 from resultsgen.reading.by_name import OF_NAMES, as_compared, names_in, whole
 from resultsgen.reading.tables import ReadTable
 
@@ -21,8 +21,9 @@ Words = frozenset[str]
 class NamesBeside:
     """The names on the roster, by what tells one from others: its words, in any order."""
 
-    def __init__(self, entries: Sequence[Entry]) -> None:
-        self._entries = entries
+    def __init__(self, bibs: Bibs) -> None:
+        self._entries = bibs.entries
+        self._competitions = {one.id: one for one in bibs.competitions}
 
     @cached_property
     def _worn(self) -> dict[str, list[Entry]]:
@@ -64,9 +65,9 @@ class NamesBeside:
             return
         rows = zip(table.column("bib"), names_in(table), whose, strict=True)
         for row, (bib, text, one) in enumerate(rows):
-            said, theirs = _words(text), self._worn.get(bib, [])
+            said, theirs = _words(text), self._worn.get(bib, []) if bib else []
             here = [entry for entry in theirs if entry.key == one.gymnast] or theirs
-            if not (said and here):
+            if not (said and here) or self._is_own(table, row, theirs, one.competition):
                 continue
             hers = {_words(whole(entry)) for entry in here}
             where = f"in {one.competition} bib {bib}" if here != theirs else f"bib {bib}"
@@ -80,6 +81,12 @@ class NamesBeside:
                 message = f"the name is partly another; taken for {where}, which {_is(here[0])}"
                 place = table.file, table.lines[row], table.headings.get("bib", "bib")
                 table.problems.append(Note(*place, "partly-another-name", message))
+
+    def _is_own(self, table: ReadTable, row: int, theirs: list[Entry], id: str) -> bool:
+        """The row stands on the roster itself, in this competition; a bib twice is told there."""
+        here = (table.file, table.lines[row])
+        own = (entry for entry in theirs if (entry.file, entry.line) == here)
+        return any(id in self._competitions and belongs(self._competitions[id], e) for e in own)
 
     def published(self, bibs: list[str]) -> list[bool]:
         """Whether the roster publishes the name of who wears each of these bibs."""
