@@ -90,26 +90,18 @@ def awards(subject: BookSubject) -> Iterator[Section]:
     wanted, wording = subject.results.meet.settings.handouts, subject.wording.spoken
     awarded = list(finals(subject.results)) if AWARDS in wanted else []
     for judged in subject.results.competitions:
-        lists = [ranking for held, ranking in awarded if held is judged and ranking.lines]
-        for ranking in lists:
-            name, content = wording.list_name(ranking.id), _ceremony(ranking, wording)
-            yield _section(judged, f"awards-{ranking.id}", "awards", name, content, wording)
+        sheets: list[tuple[str, str, str, SheetContent]] = [
+            (f"awards-{one.id}", "awards", wording.list_name(one.id), _ceremony(one, wording))
+            for held, one in awarded
+            if held is judged and one.lines
+        ]
         # Who is in a final was given one before, and of marks that are shared the first has them.
         if RIBBONS in wanted and judged.own_routines and not judged.competition.entered_from:
-            name, everybody = wording.say("Ribbons"), _ribbons(judged, wording)
-            yield _section(judged, RIBBONS, RIBBONS, name, everybody, wording)
-
-
-def _section(
-    judged: CompetitionResults, id: str, template: str, title: str,
-    content: SheetContent, wording: Wording,
-) -> Section:  # fmt: skip
-    competition = judged.competition
-    return Section(
-        f"{competition.id}/{id}", template, title, f"{competition.title} · {title}",
-        when(judged, wording),
-        competition.title, content=content,
-    )  # fmt: skip
+            sheets.append((RIBBONS, RIBBONS, wording.say("Ribbons"), _ribbons(judged, wording)))
+        of, days = judged.competition, when(judged, wording)
+        for id, template, title, content in sheets:
+            heads = f"{of.title} · {title}"
+            yield Section(f"{of.id}/{id}", template, title, heads, days, of.title, content=content)
 
 
 def _ceremony(ranking: Ranking, wording: Wording) -> Ceremony:
@@ -123,22 +115,13 @@ def _ceremony(ranking: Ranking, wording: Wording) -> Ceremony:
         called = tuple(
             _called(line.of, wording, wording.language.mark(line.total)) for line in on[place]
         )
+        told = "" if called else wording.say("Nobody.")
+        if len(called) > 1:
+            told = wording.say(SHARED[place, min(len(called), 3)], n=len(called))
         # Who shares a place takes the next one with it; that is said where they are called.
         if called or sum(len(on[ahead]) for ahead in PLACES if ahead < place) < place:
-            steps.append(
-                PodiumStep(
-                    wording.say(NAMES_OF_PLACES[place]), _told(place, called, wording), called
-                )
-            )
+            steps.append(PodiumStep(wording.say(NAMES_OF_PLACES[place]), told, called))
     return Ceremony(tuple(steps))
-
-
-def _told(place: int, called: tuple[Called, ...], wording: Wording) -> str:
-    """What is to be said of a place: that it is shared, or that nobody is on it."""
-    if not called:
-        return wording.say("Nobody.")
-    several = min(len(called), 3)
-    return wording.say(SHARED[place, several], n=len(called)) if several > 1 else ""
 
 
 def _ribbons(judged: CompetitionResults, wording: Wording) -> Ribbons:

@@ -32,7 +32,6 @@ class CertificateRow:
     place: str
     mark: str
     number: int | None = None
-    """The place as a number."""
     whole: bool = False
     """It is the all-around or the list of teams."""
 
@@ -47,7 +46,7 @@ class CertificateGroup:
     """The lists of one competition."""
 
     title: str
-    """Stands above them; empty where there is one competition alone."""
+    """Empty where there is one competition alone."""
     rows: tuple[CertificateRow, ...]
 
 
@@ -71,7 +70,6 @@ class Certificate(SheetContent):
     when: str
     """Place and days."""
     signatures: tuple[str, ...]
-    """What stands below each line."""
     logo: str
     logo_of: str
     picture: str
@@ -108,7 +106,11 @@ def given(results: Results) -> tuple[tuple[Performed, ...], ...]:
     found: dict[tuple[str, str], list[Performed]] = {}
     to_come = set()
     for judged in results.competitions:
-        for gymnast in _in_order(judged):
+        # As the lists have them, the all-around first, then whoever else starts.
+        lists = (ranking for ranking in judged.rankings if not ranking.of_teams)
+        listed = [line.gymnast for ranking in lists for line in ranking.lines]
+        starting = [start.gymnast for start in judged.starts]
+        for gymnast in {who.key: who for who in (*listed, *starting)}.values():
             page = gymnast.person, gymnast.division
             found.setdefault(page, []).append((judged, gymnast))
             if not judged.complete:
@@ -118,14 +120,6 @@ def given(results: Results) -> tuple[tuple[Performed, ...], ...]:
         for page, performed in found.items()
         if page not in to_come and _is_given(wanted, performed)
     )
-
-
-def _in_order(judged: CompetitionResults) -> Iterator[Gymnast]:
-    """Everybody who starts, each once: as the lists have them, the all-around first."""
-    lists = (ranking for ranking in judged.rankings if not ranking.of_teams)
-    listed = [line.gymnast for ranking in lists for line in ranking.lines]
-    starting = [start.gymnast for start in judged.starts]
-    return iter({who.key: who for who in (*listed, *starting)}.values())
 
 
 def _is_given(wanted: Certificates, performed: Sequence[Performed]) -> bool:
@@ -149,8 +143,14 @@ def certificate(
     """The page of one gymnast, who was in these competitions."""
     wanted, who, say = settings.certificates, performed[0][1], wording.say
     plain = wanted.design == "plain"
-    groups, left = _folded(tuple(_groups(performed, wording)))
-    level = performed[0][0].competition.title if len(performed) == 1 else ""
+    titles = [judged.competition.title for judged, _ in performed]
+    several = len(performed) > 1
+    groups, left = _folded(
+        [
+            CertificateGroup(title if several else "", tuple(_rows(judged, entry, wording)))
+            for title, (judged, entry) in zip(titles, performed, strict=True)
+        ]
+    )
     when = settings.place, wording.language.dates(settings.dates)
     return Certificate(
         word="" if plain else say("Certificate"),
@@ -158,7 +158,9 @@ def certificate(
         name=wording.spoken.name(who.family, who.given) if who.published else "",
         bib=wording.bib(who.bib),
         club=who.club or who.federation,
-        level=", ".join(filter(None, (level, say("guest") if who.guest else ""))),
+        level=", ".join(
+            filter(None, ("" if several else titles[0], say("guest") if who.guest else ""))
+        ),
         groups=groups,
         more=wording.language.count("and {n} more list", "and {n} more lists", left)
         if left
@@ -196,34 +198,23 @@ def _lines(judged: CompetitionResults, who: Gymnast) -> Iterator[tuple[Ranking, 
         yield from ((ranking, line) for line in lines)
 
 
-def _groups(performed: Sequence[Performed], wording: Wording) -> Iterator[CertificateGroup]:
-    """What somebody did, competition by competition."""
-    for judged, who in performed:
-        title = judged.competition.title if len(performed) > 1 else ""
-        yield CertificateGroup(title, tuple(_rows(judged, who, wording)))
-
-
 def _rows(judged: CompetitionResults, who: Gymnast, wording: Wording) -> Iterator[CertificateRow]:
     """Each list with a total; then the marks that stand in no list of their own."""
     listed = set()
     for ranking, line in _lines(judged, who):
         if line.total is not None:
             listed.add(ranking.id)
-            yield _row(ranking, line, who, wording)
+            shared = Counter(each.place for each in ranking.lines)[line.place] > 1
+            place = place_words(line.place, shared, wording) if line.place is not None else ""
+            name, mark = wording.list_name(ranking.id), wording.language.mark(line.total)
+            if ranking.of_teams and line.name != who.club:
+                name = wording.language.headed(name, line.name)
+            yield CertificateRow(name, place, mark, line.place, not ranking.apparatus)
     if judged.competition.has_own_marks:
         for (code, vault), routine in judged.by_gymnast.get(who.key, {}).items():
             if routine.mark is not None and code not in listed and vault == 1:
                 mark = wording.language.mark(routine.mark)
                 yield CertificateRow(wording.apparatus(code), "", mark)
-
-
-def _row(ranking: Ranking, line: Line, who: Gymnast, wording: Wording) -> CertificateRow:
-    shared = Counter(each.place for each in ranking.lines)[line.place] > 1
-    place = place_words(line.place, shared, wording) if line.place is not None else ""
-    name, mark = wording.list_name(ranking.id), wording.language.mark(line.total)
-    if ranking.of_teams and line.name != who.club:
-        name = wording.language.headed(name, line.name)
-    return CertificateRow(name, place, mark, line.place, not ranking.apparatus)
 
 
 def _folded(groups: Sequence[CertificateGroup]) -> tuple[tuple[CertificateGroup, ...], int]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from typing import NamedTuple
 
 from resultsgen.live.contests import rotations
 from resultsgen.scoring.results import CompetitionResults, Start
@@ -30,7 +31,6 @@ class SheetRow:
     lines: tuple[str, ...]
     """What stands before each line: nothing, or which vault it is for."""
     status: str
-    """Who does not start."""
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,6 @@ class ScoreSheet(SheetContent):
     facts: tuple[str, ...]
     """Session and squad, rotation, day and time, which part."""
     headings: tuple[str, ...]
-    """Order, bib and gymnast."""
     parts: tuple[str, ...]
     """What is written in: D, E, penalty, final mark."""
     rows: tuple[SheetRow, ...]
@@ -50,8 +49,7 @@ class ScoreSheet(SheetContent):
     """What stands below the line to sign."""
 
 
-@dataclass(frozen=True)
-class Squad:
+class Squad(NamedTuple):
     """Those who perform together, in start order, and where they begin."""
 
     title: str
@@ -66,19 +64,19 @@ def score_sheets(subject: BookSubject) -> Iterator[Section]:
     wording = subject.wording
     title = wording.say("Score sheets")
     for judged in subject.competitions:
-        id, number = judged.competition.id, 0
-        for squad in _squads(judged, wording) if _to_judge(judged) else ():
-            for code, rotation in squad.turns:
-                for sheet in _sheets(judged, squad, code, rotation, wording):
-                    number += 1
-                    told = sheet.competition, squad.title, sheet.apparatus
-                    heads = " · ".join(filter(None, told))
-                    sheet_id = f"score-sheet/{id}/{number}"
-                    yield Section(sheet_id, "score-sheet", title, heads, content=sheet)
-
-
-def _to_judge(judged: CompetitionResults) -> bool:
-    return judged.competition.has_own_marks and not judged.complete
+        if not judged.competition.has_own_marks or judged.complete:
+            continue
+        sheets = (
+            (squad, sheet)
+            for squad in _squads(judged, wording)
+            for code, rotation in squad.turns
+            for sheet in _sheets(judged, squad, code, rotation, wording)
+        )
+        for number, (squad, sheet) in enumerate(sheets, start=1):
+            told = sheet.competition, squad.title, sheet.apparatus
+            id = f"score-sheet/{judged.competition.id}/{number}"
+            heads = " · ".join(filter(None, told))
+            yield Section(id, "score-sheet", title, heads, content=sheet)
 
 
 def _squads(judged: CompetitionResults, wording: Wording) -> Iterator[Squad]:
@@ -115,7 +113,10 @@ def _sheets(
     rows = tuple(_rows(judged, squad, code, wording))
     each = max(1, LINES // max((len(row.lines) for row in rows), default=1))
     parts = -(-len(rows) // each)
-    say = wording.say
+    say, rules = wording.say, judged.rule_set.marks
+    before: tuple[str, ...] = (say("Remarks"),)
+    if rules.composition == "d+e":
+        before = ("D", "E", say("Bonus")) if rules.bonus else ("D", "E")
     for number in range(parts):
         facts = (
             squad.title,
@@ -128,22 +129,10 @@ def _sheets(
             judged.competition.title,
             tuple(filter(None, facts)),
             (say("No."), *((say("Bib"),) if wording.bibs_worn else ()), say("Gymnast")),
-            tuple(_written(judged, wording)),
+            (*before, say("Penalty"), say("Final mark")),
             rows[number * len(rows) // parts : (number + 1) * len(rows) // parts],
             say("Judge"),
         )
-
-
-def _written(judged: CompetitionResults, wording: Wording) -> Iterator[str]:
-    """What the judges write, by the rules of the competition."""
-    marks = judged.rule_set.marks
-    if marks.composition == "d+e":
-        yield from ("D", "E")
-        if marks.bonus:
-            yield wording.say("Bonus")
-    else:
-        yield wording.say("Remarks")
-    yield from (wording.say("Penalty"), wording.say("Final mark"))
 
 
 def _rows(

@@ -51,7 +51,6 @@ class WallSheet(SheetContent):
     """One sheet of a list."""
 
     size: str
-    """The name of the type of its rows."""
     part: str
     """Which of several sheets it is; empty where it is the only one."""
     code: QrCode | None
@@ -76,31 +75,26 @@ def _sheets(
     page = published_address(address, wording.language.code, settings)
     code = QrCode(wording.say("The address of this list as a code"), page) if page else None
     publication = subject.results.history.number
-    told = (
-        title, name, _state(ranking, wording),
-        wording.say("Publication {n}", n=publication) if publication else "",
-    )  # fmt: skip
+    # How far this list is, whatever is to come on others.
+    state = wording.say("All marks are in")
+    if ranking.to_come:
+        state = wording.language.count(
+            "Under way: {n} gymnast has marks to come",
+            "Under way: {n} gymnasts have marks to come",
+            len(ranking.coming),
+        )
+    published = wording.say("Publication {n}", n=publication) if publication else ""
+    heads = " · ".join(filter(None, (title, name, state, published)))
     room = ROOM[settings.paper]
     tried = [(size, list(_shared_out(ranking.lines, size, room, wording))) for size in SIZES]
     size, sheets = next(one for one in tried if len(one[1]) == len(tried[-1][1]))
     for number, lines in enumerate(sheets, start=1):
         part = wording.say("{n} of {all}", n=number, all=len(sheets)) if len(sheets) > 1 else ""
         yield Section(
-            f"wall/{target}/{number}", "wall", name, " · ".join(filter(None, told)),
-            when(judged, wording), entry=title,
+            f"wall/{target}/{number}", "wall", name, heads, when(judged, wording), entry=title,
             tables=(_table(lines, Listing(ranking, judged, wording), size),),
             content=WallSheet(size.name, part, code),
         )  # fmt: skip
-
-
-def _state(ranking: Ranking, wording: Wording) -> str:
-    """How far this list is, whatever is to come on others."""
-    if not ranking.to_come:
-        return wording.say("All marks are in")
-    return wording.language.count(
-        "Under way: {n} gymnast has marks to come", "Under way: {n} gymnasts have marks to come",
-        len(ranking.coming),
-    )  # fmt: skip
 
 
 def _shared_out(
