@@ -12,8 +12,9 @@ import itertools
 import posixpath
 import re
 import zipfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import NamedTuple
 from xml.etree import ElementTree
 
 FARTHEST = 1_000
@@ -26,8 +27,7 @@ TOLD_IN_XLSX = re.compile(rb"""\st\s*=\s*["']e["']|<(?:\w+:)?f[\s/>]|\shidden\s*
 TOLD_IN_ODS = re.compile(rb"""formula\s*=|["']error["']|-spanned\s*=|visibility\s*=|line-through""")
 
 
-@dataclass(frozen=True)
-class Broken:
+class Broken(NamedTuple):
     """A cell without a value in which something stands; rows and columns are counted from 0."""
 
     row: int
@@ -36,8 +36,7 @@ class Broken:
     """The error, empty for a formula that was never worked out."""
 
 
-@dataclass(frozen=True)
-class Merged:
+class Merged(NamedTuple):
     """A cell that was merged from several."""
 
     row: int
@@ -59,25 +58,23 @@ class Beside:
 
 
 def beside_the_values(held: bytes) -> Callable[[str], Beside]:
-    """What a workbook says of a sheet, asked by its name; ValueError where it is none."""
-    try:
-        book = zipfile.ZipFile(io.BytesIO(held))
-        if "content.xml" in book.namelist():
-            return _refusing(_of_ods(book.read("content.xml")))
+    """What a workbook says of a sheet, asked by its name; any error where it is none."""
+    book = zipfile.ZipFile(io.BytesIO(held))
+    if "content.xml" not in book.namelist():
         parts, crossing = _parts_of(book), _crossing_styles(book)
-        return _refusing(lambda sheet: _in_xlsx(book.read(parts[sheet]), crossing))
-    except (zipfile.BadZipFile, KeyError, ElementTree.ParseError, NotImplementedError) as error:
-        raise ValueError(str(error)) from None
-
-
-def _refusing(told: Callable[[str], Beside]) -> Callable[[str], Beside]:
-    def asked(sheet: str) -> Beside:
-        try:
-            return told(sheet)
-        except (zipfile.BadZipFile, KeyError, ElementTree.ParseError, NotImplementedError) as error:
-            raise ValueError(str(error)) from None
-
-    return asked
+        return lambda sheet: _in_xlsx(book.read(parts[sheet]), crossing)
+    xml = book.read("content.xml")
+    if not TOLD_IN_ODS.search(xml):
+        return lambda _: Beside()
+    whole = _parsed(xml)
+    tables = {_named(one, "}name"): one for one in whole.iter() if _is(one, "table")}
+    crossed = frozenset(
+        _named(style, "}name")
+        for style in whole.iter()
+        if _is(style, "style")
+        if any(_named(one, "}text-line-through-style") not in ("", "none") for one in style)
+    )
+    return lambda sheet: _in_ods(tables[sheet], crossed)
 
 
 def filled(rows: list[list[str]], merged: tuple[Merged, ...], below: int) -> list[list[str]]:
@@ -136,15 +133,6 @@ def _declares_nothing(xml: bytes) -> None:
         raise ValueError("it declares what no spreadsheet does")
 
 
-def _lines(xml: bytes) -> Iterator[ElementTree.Element]:
-    """The widths of columns and the rows of a sheet, one after the other, none of which is kept."""
-    _declares_nothing(xml)
-    for _, one in ElementTree.iterparse(io.BytesIO(xml)):
-        if _is(one, "row") or _is(one, "col"):
-            yield one
-            one.clear()
-
-
 def _is(element: ElementTree.Element, name: str) -> bool:
     return element.tag.endswith(f"}}{name}")
 
@@ -158,16 +146,18 @@ def _in_xlsx(xml: bytes, crossing: frozenset[str]) -> Beside:
     beside = Beside()
     if not (crossing or TOLD_IN_XLSX.search(xml)):
         return beside
+    _declares_nothing(xml)
     row = -1
-    for line in _lines(xml):
+    for _, line in ElementTree.iterparse(io.BytesIO(xml)):
         hidden = line.get("hidden") in ("1", "true")
         if _is(line, "col"):
             first, last = int(line.get("min") or 1), int(line.get("max") or 1)
             beside.hidden_columns += range(first - 1, min(last, FARTHEST)) if hidden else ()
-            continue
-        row = int(line.get("r") or row + 2) - 1
-        beside.hidden_rows += [row] if hidden else []
-        _cells_of_xlsx(line, row, beside, crossing)
+        elif _is(line, "row"):
+            row = int(line.get("r") or row + 2) - 1
+            beside.hidden_rows += [row] if hidden else []
+            _cells_of_xlsx(line, row, beside, crossing)
+            line.clear()  # None of them is kept.
     return beside
 
 
@@ -198,20 +188,6 @@ def _column(reference: str) -> int:
     for letter in re.sub(r"[^A-Z]", "", reference):
         number = number * 26 + ord(letter) - ord("A") + 1
     return number - 1
-
-
-def _of_ods(xml: bytes) -> Callable[[str], Beside]:
-    if not TOLD_IN_ODS.search(xml):
-        return lambda _: Beside()
-    whole = _parsed(xml)
-    tables = {_named(one, "}name"): one for one in whole.iter() if _is(one, "table")}
-    crossing = frozenset(
-        _named(style, "}name")
-        for style in whole.iter()
-        if _is(style, "style")
-        if any(_named(one, "}text-line-through-style") not in ("", "none") for one in style)
-    )
-    return lambda sheet: _in_ods(tables[sheet], crossing)
 
 
 def _in_ods(table: ElementTree.Element, crossing: frozenset[str]) -> Beside:

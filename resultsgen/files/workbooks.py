@@ -22,7 +22,7 @@ from collections.abc import Callable
 from itertools import chain
 from typing import IO, TYPE_CHECKING, Any
 
-from resultsgen.files.beside import Beside, beside_the_values
+from resultsgen.files.beside import Beside, Merged, beside_the_values
 
 if TYPE_CHECKING:
     from python_calamine import CalamineSheet
@@ -82,17 +82,11 @@ def unfit(text: str) -> str:
         return f"has {len(text)} signs, and at most {CELL} are read"
     if control := CONTROLS.search(text):
         return f"has a hidden sign (U+{ord(control[0]):04X})"
-    most = 0 if text.isascii() else _most_marks(text)
-    return f"has {most} accents on one letter" if most > MARKS else ""
-
-
-def _most_marks(text: str) -> int:
-    """How many marks stand on the letter that has the most."""
     most = run = 0
-    for sign in text:
+    for sign in "" if text.isascii() else text:
         run = run + 1 if unicodedata.category(sign) in ("Mn", "Me") else 0
         most = max(most, run)
-    return most
+    return f"has {most} accents on one letter" if most > MARKS else ""
 
 
 SIZE = struct.Struct(">Q")
@@ -152,8 +146,10 @@ def answer(held: bytes) -> dict[str, Any]:
 def _opened(held: bytes) -> dict[str, Any]:
     from python_calamine import CalamineWorkbook, SheetTypeEnum, SheetVisibleEnum
 
-    if _unpacked(held) > UNPACKED:
-        return {"too much": f"it is larger than {UNPACKED // 10**6} MB when it is unpacked"}
+    if held.startswith(b"PK"):
+        with zipfile.ZipFile(io.BytesIO(held)) as archive:
+            if sum(one.file_size for one in archive.infolist()) > UNPACKED:
+                return {"too much": f"it is larger than {UNPACKED // 10**6} MB when it is unpacked"}
     book = CalamineWorkbook.from_filelike(io.BytesIO(held))
     beside = beside_the_values(held)
     sheets: list[dict[str, Any]] = []
@@ -186,33 +182,24 @@ def _sheet(sheet: CalamineSheet, asked: Callable[[str], Beside], room: int) -> d
     ]
     rows = [[cell_text(cell) for cell in row] for row in cells]
     _empty(rows, beside)
-    ranges = sheet.merged_cell_ranges or ()
-    merged = [
-        (top, left, bottom - top + 1, right - left + 1) for (top, left), (bottom, right) in ranges
+    beside.merged += [
+        Merged(top, left, bottom - top + 1, right - left + 1)
+        for (top, left), (bottom, right) in sheet.merged_cell_ranges or ()
     ]
-    merged += [(one.row, one.column, one.rows, one.columns) for one in beside.merged]
-    if _overlap(merged, rows):
-        return {"refused": "its merged cells overlap"}
-    broken = [(one.row, one.column, one.shown) for one in beside.broken]
-    told = {"rows": rows, "broken": broken, "merged": merged, "times": times}
-    return vars(beside) | {"unfit": cut_unfit(rows)} | told
-
-
-def _overlap(merged: list[tuple[int, int, int, int]], rows: list[list[str]]) -> bool:
-    """Whether cells are merged more than once, as no spreadsheet does: there are more than all."""
     width = len(rows[0]) if rows else 0
     area = sum(
         max(0, min(height, len(rows) - top)) * max(0, min(across, width - left))
-        for top, left, height, across in merged
+        for top, left, height, across in beside.merged
     )
-    return area > len(rows) * width
+    if area > len(rows) * width:  # Cells are merged more than once, as no spreadsheet does.
+        return {"refused": "its merged cells overlap"}
+    return vars(beside) | {"rows": rows, "times": times, "unfit": cut_unfit(rows)}
 
 
 def _empty(rows: list[list[str]], beside: Beside) -> None:
     """Take the text from broken cells; a sheet reaches as far as they stand, within the limits."""
-    height = max((one.row + 1 for one in beside.broken), default=0)
-    width = max((one.column + 1 for one in beside.broken), default=0)
-    height, width = max(height, len(rows)), max(width, len(rows[0]) if rows else 0)
+    height = max(len(rows), *(one.row + 1 for one in beside.broken), 0)
+    width = max(len(rows[0]) if rows else 0, *(one.column + 1 for one in beside.broken), 0)
     if not beyond(height, width):
         rows += [[] for _ in range(height - len(rows))]
         for row in rows:
@@ -238,14 +225,6 @@ def cut_unfit(rows: list[list[str]]) -> list[tuple[int, int, str]]:
     for number, position, _ in found:
         rows[number][position] = rows[number][position][:CELL]
     return found
-
-
-def _unpacked(held: bytes) -> int:
-    """How many bytes an archive says that it holds; 0 where the file is none."""
-    if not held.startswith(b"PK"):
-        return 0
-    with zipfile.ZipFile(io.BytesIO(held)) as archive:
-        return sum(one.file_size for one in archive.infolist())
 
 
 def cell_text(cell: Any) -> str:

@@ -28,14 +28,10 @@ def lines_of(made: Beginning) -> Iterator[str]:
         yield f"left alone: {left}"
     for asked in seen.questions:
         yield f"to decide, in meet.toml: {asked.asked}"
-    if seen.contests:
-        yield from _what_check_says(made.folder)
-
-
-def _what_check_says(folder: Path) -> Iterator[str]:
-    """The new folder is read, checked and judged at once."""
+    if not seen.contests:
+        return
     try:
-        judged, _ = checked(folder, folder / "output", BuildOptions())
+        judged, _ = checked(made.folder, made.folder / "output", BuildOptions())
     except MeetProblems as found:
         yield from map(str, found.problems)
         yield f"{len(found.problems)} to mend, then it builds."

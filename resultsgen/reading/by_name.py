@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import cache
 
 from resultsgen.meet.folder import Entry
-from resultsgen.meet.problems import Note, Problem, most
-from resultsgen.privacy.forms import as_written
+from resultsgen.meet.problems import Note, most
 from resultsgen.reading.belonging import Bibs
 from resultsgen.reading.tables import ReadTable
+from resultsgen.reading.whole_names import as_compared
 from resultsgen.reading.words import heard
 
 OF_NAMES = ("name", "family_name", "given_name", "club")
@@ -42,16 +42,15 @@ def give_bibs(table: ReadTable, bibs: Bibs, here: Sequence[int]) -> None:
             for row, (text, these) in rows
             if text and len(these) != 1
         )
-    table.problems += most(_of_other_clubs(table, found))
-
-
-def _of_other_clubs(table: ReadTable, found: list[tuple[Entry, ...]]) -> Iterator[Problem]:
-    """A note on each gymnast who is the only one of that name, and of another club."""
-    for row, (these, club) in enumerate(zip(found, table.column("club"), strict=True)):
-        if len(these) == 1 and club and heard(club) != heard(these[0].club):
-            message = f"taken for bib {these[0].bib}, whose club on the roster is {these[0].club}"
-            heading = table.headings.get("club", "club")
-            yield Note(table.file, table.lines[row], heading, "another-club", message)
+    heading = table.headings.get("club", "club")
+    table.problems += most(
+        Note(
+            table.file, line, heading, "another-club",
+            f"taken for bib {these[0].bib}, whose club on the roster is {these[0].club}",
+        )
+        for line, these, club in zip(table.lines, found, clubs, strict=True)
+        if len(these) == 1 and club and heard(club) != heard(these[0].club)
+    )  # fmt: skip
 
 
 def tell_twice(table: ReadTable) -> None:
@@ -86,11 +85,6 @@ def whole(entry: Entry) -> str:
     return " ".join(filter(None, (entry.family_name, entry.given_name)))
 
 
-def as_compared(*names: str) -> str:
-    """A name: its words in any order, whatever their letter case and commas."""
-    return " ".join(sorted(as_written(*names).replace(",", " ").split()))
-
-
 class _Named:
     """The roster by name; of several rows of one bib the first."""
 
@@ -99,7 +93,7 @@ class _Named:
         self.named: dict[str, dict[str, Entry]] = {}
         self.by_word: dict[str, list[str]] = {}
         for entry in bibs.entries:
-            key = as_compared(entry.family_name, entry.given_name)
+            key = as_compared(whole(entry))
             if key not in self.named:
                 for word in key.split():
                     self.by_word.setdefault(word, []).append(key)

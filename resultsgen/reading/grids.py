@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from resultsgen.files.beside import Broken, filled
+from resultsgen.files.beside import filled
 from resultsgen.files.opening import is_there
 from resultsgen.meet.problems import Note, Problem, most
 from resultsgen.meet.sources import TableForm
@@ -49,7 +49,7 @@ def read_grid(folder: Path, source: str, name: str, how: TableForm) -> Grid | li
     part = _part(source, sheet, how)
     if isinstance(part, Problem):
         return [part]
-    if wrong := [*_rows_that_do_not_fit(source, part)]:
+    if wrong := _rows_that_do_not_fit(source, part):
         return wrong
     others = tuple(one.name for one in book.sheets if one is not sheet and not one.is_empty)
     told = (*_of_cells(source, part), *_too_short(source, part), *_beside(source, part, how))
@@ -122,20 +122,14 @@ def _part(source: str, sheet: Sheet, how: TableForm) -> _Part | Problem:
         return Problem(source, 0, "", "no-heading", message, str(absent[0]))
     first = next((number for number, row in enumerate(sheet.rows) if any(row)), 0)
     rows = [lines[line] for line in how.heading] or [first]
-    first, until = rows[-1], how.until.casefold()
-    ends = (
-        number
-        for number in range(first + 1, len(sheet.rows))
-        if until and _beginning(sheet.rows[number]).startswith(until)
-    )
-    end = next(ends, len(sheet.rows))
+    first, end, until = rows[-1], len(sheet.rows), how.until.casefold()
+    for number in range(first + 1, end) if until else ():
+        beginning = next((tidy(cell) for cell in sheet.rows[number] if cell.strip()), "")
+        if beginning.casefold().startswith(until):
+            end = number
+            break
     width = max((sheet.widths[row] for row in rows if sheet.widths), default=sheet.width)
     return _Part(sheet, rows[0], first, end, joined_heading(sheet, *rows), width)
-
-
-def _beginning(row: list[str]) -> str:
-    """The first text in a row, as it is compared."""
-    return next((tidy(cell).casefold() for cell in row if cell.strip()), "")
 
 
 def joined_heading(sheet: Sheet, upper: int, lower: int | None = None) -> list[str]:
@@ -168,23 +162,29 @@ def letters(column: int) -> str:
     return named
 
 
-def _rows_that_do_not_fit(source: str, part: _Part) -> Iterator[Problem]:
-    """Rows of CSV with more cells than the heading; else those that swallowed others."""
-    if too_long := list(most(_too_long(source, part))):
-        yield from (*too_long, *_too_short(source, part))
-    else:
-        yield from _swallowed_rows(source, part)
-
-
-def _too_long(source: str, part: _Part) -> Iterator[Problem]:
-    for number in range(part.first, part.end if part.sheet.widths else 0):
-        if (cells := part.sheet.widths[number]) > part.width:
+def _rows_that_do_not_fit(source: str, part: _Part) -> list[Problem]:
+    """Rows of CSV with more cells than the heading; else those that swallowed others: with a cell
+    of several lines that has as many separators as a whole row."""
+    sheet, separators = part.sheet, max(1, part.width - 1)
+    too_long, swallowing = [], []
+    for number in range(part.first, part.end if sheet.widths else 0):
+        line, cells = sheet.lines[number], sheet.widths[number]
+        following = sheet.lines[number + 1] if number + 1 < len(sheet.lines) else 0
+        if cells > part.width:
             message = (
                 f"has {cells} cells, the heading has {part.width}; put a cell that holds the "
                 'separator (a decimal comma, for example) in quotation marks: "13,700"'
             )
-            shown = _shown(part.sheet, number)
-            yield Problem(source, part.sheet.lines[number], "", "too-many-cells", message, shown)
+            shown = _shown(sheet, number)
+            too_long.append(Problem(source, line, "", "too-many-cells", message, shown))
+        elif following != line + 1 and any(
+            cell.count(sheet.separator) >= separators and ("\n" in cell or "\r" in cell)
+            for cell in sheet.rows[number]
+        ):
+            message = "a quotation mark is opened here and whole rows stand inside of it; "
+            message += "close or delete it"
+            swallowing.append(Problem(source, line, "", "open-quotation", message))
+    return [*most(too_long), *_too_short(source, part)] if too_long else swallowing
 
 
 def _too_short(source: str, part: _Part) -> Iterator[Problem]:
@@ -211,45 +211,24 @@ def _shown(sheet: Sheet, row: int) -> str:
     return sheet.separator.join(sheet.rows[row][: sheet.widths[row]])[:80]
 
 
-def _swallowed_rows(source: str, part: _Part) -> Iterator[Problem]:
-    """Rows of CSV with a cell of several lines that has as many separators as a whole row."""
-    sheet = part.sheet
-    separators = max(1, part.width - 1)
-    message = (
-        "a quotation mark is opened here and whole rows stand inside of it; close or delete it"
-    )
-    for number in range(part.first, part.end if sheet.widths else 0):
-        following = sheet.lines[number + 1] if number + 1 < len(sheet.lines) else 0
-        if following != sheet.lines[number] + 1 and any(
-            cell.count(sheet.separator) >= separators and ("\n" in cell or "\r" in cell)
-            for cell in sheet.rows[number]
-        ):
-            yield Problem(source, sheet.lines[number], "", "open-quotation", message)
-
-
 def _of_cells(source: str, part: _Part) -> Iterator[Problem]:
     """What is wrong with single cells, and is seen whatever stands in their column."""
     within = range(part.top, part.end)
-    for one in part.sheet.broken:
-        if one.row in within or not part.sheet.rows:
-            yield _broken(source, part.heading, one)
+    for row, column, shown in part.sheet.broken:
+        if row in within or not part.sheet.rows:
+            named = "".join(part.heading[column : column + 1]).strip() or letters(column)
+            message = (
+                f"the cell holds the error {shown}; mend it, or write the value itself"
+                if shown
+                else "the cell holds a formula that was never worked out; open the file in a "
+                "spreadsheet and save it again, or write the value itself"
+            )
+            yield Problem(source, row + 1, named, BROKEN, message, shown)
     for row, column, why in part.sheet.unfit:
         if row in within:
             named = "".join(part.heading[column : column + 1])[:40] or letters(column)
             text, line = part.sheet.rows[row][column][:40], part.sheet.lines[row]
             yield Problem(source, line, named, "unfit-text", f"{why}; mend or shorten it", text)
-
-
-def _broken(source: str, heading: list[str], cell: Broken) -> Problem:
-    """That a cell has an error, or a formula that was never worked out."""
-    named = "".join(heading[cell.column : cell.column + 1]).strip() or letters(cell.column)
-    message = (
-        f"the cell holds the error {cell.shown}; mend it, or write the value itself"
-        if cell.shown
-        else "the cell holds a formula that was never worked out; open the file in a spreadsheet "
-        "and save it again, or write the value itself"
-    )
-    return Problem(source, cell.row + 1, named, BROKEN, message, cell.shown)
 
 
 def _beside(source: str, part: _Part, how: TableForm) -> Iterator[Note]:
@@ -285,7 +264,9 @@ def _beside(source: str, part: _Part, how: TableForm) -> Iterator[Note]:
         ("cells that are crossed out", crossed),
     ):
         if these:
-            message = f"{what}, and read all the same: {_listed(these)}"
+            more = f" and {len(these) - SHOWN} more" if len(these) > SHOWN else ""
+            told = f"{', '.join(map(str, these[:SHOWN]))}{more}"
+            message = f"{what}, and read all the same: {told}"
             yield Note(source, 0, "", "hidden-cells", message)
 
 
@@ -309,8 +290,3 @@ def told_cells(sheet: Sheet, rows: range) -> str:
     told = "; ".join(f"{name} {text}" for name, text in zip(names[:SHOWN], texts, strict=False))
     more = len(cells) - SHOWN
     return f"{told}; and {more} more, up to {names[-1]}" if more > 0 else told
-
-
-def _listed(these: Sequence[object]) -> str:
-    told = ", ".join(map(str, these[:SHOWN]))
-    return f"{told} and {len(these) - SHOWN} more" if len(these) > SHOWN else told

@@ -31,15 +31,6 @@ class Mapped:
         """What a column is called in the file."""
         return self.headings.get(column.name, column.name)
 
-    @property
-    def foreign(self) -> set[str]:
-        """The headings, in their plain form, that are not our own."""
-        return {
-            plain(heading)
-            for name, heading in self.headings.items()
-            if plain(heading) != plain(name)
-        }
-
 
 @dataclass(frozen=True)
 class Headings:
@@ -57,7 +48,8 @@ class Headings:
         return f"{name} = {json.dumps(heading, ensure_ascii=False)}  under [{self.mapped.place}]"
 
     def problems(self) -> list[Problem]:
-        """What is wrong with them: two alike, one absent, one nearly written."""
+        """What is wrong with them: two alike, one absent, one nearly that of a column which the
+        table does not have."""
         wrong = [*self._twice(), *self._absent()]
         told = {one.column for one in wrong}
         lacking = {
@@ -67,7 +59,15 @@ class Headings:
             and self.mapped.heading(column) not in told
             for word in (self.mapped.heading(column), column.name)
         }
-        return [*wrong, *self._nearly(lacking)]
+        for position, heading in enumerate(self.headings):
+            near = "" if position in self.names else nearest(heading, lacking)
+            if near:
+                message = (
+                    f"there is no column {heading}; did you mean {near}? Correct the heading, call "
+                    f"it something else, or write  {self.line_to_paste(lacking[near], heading)}"
+                )
+                wrong.append(self._problem(heading, "unknown-heading", message, heading))
+        return wrong
 
     def _problem(self, heading: str, code: str, message: str, value: str = "") -> Problem:
         return Problem(self.file, self.line, heading, code, message, value)
@@ -88,10 +88,9 @@ class Headings:
         """Columns that are needed, or that the settings say are there, and are not."""
         found = ", ".join(filter(None, self.headings))
         taken = {plain(self.headings[position]): name for position, name in self.names.items()}
-        foreign = self.mapped.foreign
-        expected = self.mapped.in_one_file or any(
-            map(foreign.__contains__, map(plain, self.headings))
-        )
+        said = {(plain(name), plain(heading)) for name, heading in self.mapped.headings.items()}
+        foreign = {heading for name, heading in said if heading != name}
+        expected = self.mapped.in_one_file or not foreign.isdisjoint(map(plain, self.headings))
         for column in self.ours:
             heading = self.mapped.heading(column)
             own = column.name in self.mapped.how.columns
@@ -113,26 +112,11 @@ class Headings:
     def _likely(self, column: MeetColumn) -> str:
         """A heading that nothing is read under and that nearly says what a column is."""
         free = [one for place, one in enumerate(self.headings) if one and place not in self.names]
-        words = [
-            column.name,
-            *(word for word, name in column_words().items() if name == column.name),
-        ]
-        return next(filter(None, (nearest(word, free) for word in words)), "...")
+        known = (word for word, name in column_words().items() if name == column.name)
+        return next(filter(None, (nearest(word, free) for word in (column.name, *known))), "...")
 
     def _is_there(self, column: MeetColumn) -> bool:
         """Is it in the table, or one that does as well?"""
         alike = {column.name, column.unless}
         alike |= {other.name for other in self.ours if other.unless == column.name}
         return not alike.isdisjoint((*self.names.values(), *self.mapped.how.fixed))
-
-    def _nearly(self, lacking: dict[str, str]) -> Iterator[Problem]:
-        """Headings that are nearly one of those which the table does not have."""
-        for position, heading in enumerate(self.headings):
-            near = "" if position in self.names else nearest(heading, lacking)
-            if near:
-                message = (
-                    f"there is no column {heading}; did you mean {near}? Correct the heading, call "
-                    "it something else, or write  "
-                    f"{self.line_to_paste(lacking[near], heading)}"
-                )
-                yield self._problem(heading, "unknown-heading", message, heading)

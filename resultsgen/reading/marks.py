@@ -17,7 +17,7 @@ from resultsgen.reading.by_name import OF_NAMES, give_bibs, tell_twice
 from resultsgen.reading.grids import parted_source
 from resultsgen.reading.named_tables import leave_alone, read_sources, tell_withheld
 from resultsgen.reading.names_beside import NamesBeside
-from resultsgen.reading.stated import stated_columns, stated_in
+from resultsgen.reading.stated import stated_in
 from resultsgen.reading.tables import OR_A_STATUS, ReadTable, status_in
 from resultsgen.reading.wide_marks import (
     NO_FINAL_MARK,
@@ -94,17 +94,25 @@ def _marks(
     if parts:
         marks, used = wide_form(table, parts, whose, words), used | IN_THE_WIDE_FORM
         tell_lookalikes(table, settings, words, parts)
+        places = {name: one.apparatus for name, one in parts.items() if one.name == "place"}
         stated = [
             one
-            for name, kind, code in stated_columns(parts)
-            for one in stated_in(table, name, kind, [code] * len(table), whose)
+            for name, code in {"total": "", "place": "", **places}.items()
+            for one in stated_in(table, name, [code] * len(table), whose)
         ]
     else:
-        _say_clearly(table, settings, words, whose)
+        of = {one.id: one.discipline for one in settings.competitions}
+        # Words that mean another apparatus of women than of men are clear by who did it.
+        table.columns["apparatus"] = [
+            words.unclear.get(heard(text), {}).get(of.get(one.competition, ""), text)
+            for text, one in zip(table.column("apparatus"), whose, strict=True)
+        ]
         marks, used = _long_form(table, words, whose), used | IN_THE_LONG_FORM
-        of = table.read("apparatus", lambda text: words.apparatus_and_vault(text) or ("", 1))
-        stated = stated_in(table, "place", "place", [code for code, _ in of], whose)
-    leave_alone(table, "marks", settings, _idle(table, used))
+        meant = table.read("apparatus", lambda text: words.apparatus_and_vault(text) or ("", 1))
+        stated = stated_in(table, "place", [code for code, _ in meant], whose)
+    unused = [one.name for one in MARKS if one.name in table.headings and one.name not in used]
+    idle = [table.headings[name] for name in unused if any(table.column(name))]
+    leave_alone(table, "marks", settings, idle)
     # Of whom no name tells it is told already.
     return [row for row in marks if row.bib or not by_name], stated
 
@@ -133,27 +141,6 @@ def _is_long(table: ReadTable, settings: MeetSettings) -> bool:
     ours = {name for name in found if plain(table.headings.get(name, name)) == name}
     mapped = settings.columns.marks | settings.tables.get(table.file, TableForm()).columns
     return len(found) == 2 or bool(ours | (found & mapped.keys()))
-
-
-def _idle(table: ReadTable, used: set[str]) -> list[str]:
-    """The headings that we know and that say nothing in a table of this form."""
-    return [
-        table.headings[column.name]
-        for column in MARKS
-        if column.name not in used and column.name in table.headings
-        if any(table.column(column.name))
-    ]
-
-
-def _say_clearly(
-    table: ReadTable, settings: MeetSettings, words: Words, whose: list[Belonging]
-) -> None:
-    """Put the code in the place of a word that is clear by the discipline of who did it."""
-    of = {one.id: one.discipline for one in settings.competitions}
-    table.columns["apparatus"] = [
-        words.unclear.get(heard(text), {}).get(of.get(one.competition, ""), text)
-        for text, one in zip(table.column("apparatus"), whose, strict=True)
-    ]
 
 
 def _long_form(table: ReadTable, words: Words, whose: list[Belonging]) -> list[MarkRow]:

@@ -6,8 +6,8 @@ import json
 import os
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from resultsgen.files.opening import is_there
 from resultsgen.files.workbooks import ROWS
@@ -39,14 +39,13 @@ def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[Re
         if (rows := rows + len(table)) > ROWS_OF.get(name, ROWS):
             table = ReadTable(source, problems=[too_many_rows(source, name, rows)])
         if source in settings.sources("marks"):
-            table.problems = [one for one in table.problems if not _is_apparatus(one, settings)]
+            # "Vault 2" is nearly `vault`, "Beam" nearly `team`: no slips of the pen.
+            table.problems = [
+                one
+                for one in table.problems
+                if one.code != "unknown-heading" or not words(settings).part(one.column)
+            ]
         yield table
-
-
-def _is_apparatus(problem: Problem, settings: MeetSettings) -> bool:
-    """A heading such as "Vault 2" is nearly `vault`, "Beam" nearly `team`: no slips of the pen."""
-    of_heading = problem.code == "unknown-heading"
-    return of_heading and words(settings).part(problem.column) is not None
 
 
 def _mapped(settings: MeetSettings, name: str, source: str) -> Mapped:
@@ -90,7 +89,8 @@ def leave_alone(
     *name* says which table it is; *unused* are headings that we know and that say nothing here.
     Where a sheet holds several tables in one, what another of them reads is not left alone.
     """
-    here = [one for one in _tables(settings) if one.sheet_of(table) is not None]
+    named = (_NamedTable(kind, source) for kind in COLUMNS for source in settings.sources(kind))
+    here = [one for one in named if one.sheet_of(table) is not None]
     same = [one for one in here if one.sheet_of(table) == called(table.sheet)]
     elsewhere = [one for one in same if one.name != name]
     broken = {one.column for one in table.broken}
@@ -135,8 +135,7 @@ def _is_of_publishing(heading: str) -> bool:
     return any(heard(word) in known for word in re.findall(r"\w+", heading))
 
 
-@dataclass(frozen=True)
-class _NamedTable:
+class _NamedTable(NamedTuple):
     name: str
     source: str
 
@@ -158,9 +157,3 @@ class _NamedTable:
         known = {name for one in columns for name in (one.name, mapped.heading(one))}
         ours = {one.name for one in columns}
         return plain(heading) in map(plain, known) or bool(may_mean(heading) & ours)
-
-
-def _tables(settings: MeetSettings) -> Iterator[_NamedTable]:
-    for name in COLUMNS:
-        for source in settings.sources(name):
-            yield _NamedTable(name, source)

@@ -9,7 +9,7 @@ import csv
 import io
 import re
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
@@ -191,19 +191,18 @@ def _of_csv(file: str, text: str, heading: int) -> Workbook | list[Problem]:
         row += [""] * (width - len(row))
     if "'" in text:
         rows = [[as_meant(cell) if "'" in cell else cell for cell in row] for row in rows]
-    unfit, broken = tuple(cut_unfit(rows)), tuple(_errors(rows) if "#" in text else ())
+    unfit = tuple(cut_unfit(rows))
+    # What a spreadsheet wrote in the place of a value, in any language.
+    broken = tuple(
+        Broken(row, column, cell.strip())
+        for row, cells in enumerate(rows if "#" in text else ())
+        for column, cell in enumerate(cells)
+        if "#" in cell and ERROR_AS_TEXT.fullmatch(cell.strip())
+    )
     for one in broken:
         rows[one.row][one.column] = ""
     return Workbook(file, (Sheet("", rows, lines, broken=broken, unfit=unfit,
                                  separator=separator, widths=widths),))  # fmt: skip
-
-
-def _errors(rows: list[list[str]]) -> Iterator[Broken]:
-    """Cells with what a spreadsheet wrote there in the place of a value, in any language."""
-    for row, cells in enumerate(rows):
-        for column, text in enumerate(cells):
-            if "#" in text and ERROR_AS_TEXT.fullmatch(text.strip()):
-                yield Broken(row, column, text.strip())
 
 
 def _parsed(written: list[str], separator: str) -> tuple[list[list[str]], list[int], bool]:

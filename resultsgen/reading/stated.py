@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
 from typing import Literal
 
 from resultsgen.meet.folder import Stated
@@ -11,9 +10,6 @@ from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import MOST, Note
 from resultsgen.reading.belonging import Belonging
 from resultsgen.reading.tables import ReadTable
-from resultsgen.reading.words import Part
-
-Kind = Literal["total", "place"]
 
 PLACE = re.compile(r"(?:[T=] ?)?([1-9][0-9]{0,4})(?: ?[=.]|st|nd|rd|th|er|re|ère|e|º|ª)?", re.I)
 
@@ -28,25 +24,15 @@ def place_in(text: str) -> int | None:
     return int(found[1]) if found else None
 
 
-READ: dict[Kind, Callable[[str], int | None]] = {"total": parse_mark, "place": place_in}
-
-
-def stated_columns(parts: dict[str, Part]) -> Iterator[tuple[str, Kind, str]]:
-    """The columns of the wide form that state something, and of which apparatus."""
-    yield "total", "total", ""
-    yield "place", "place", ""
-    for heading, part in parts.items():
-        if part.name == "place":
-            yield heading, "place", part.apparatus
-
-
 def stated_in(
-    table: ReadTable, name: str, kind: Kind, apparatus: list[str], whose: list[Belonging]
+    table: ReadTable, name: str, apparatus: list[str], whose: list[Belonging]
 ) -> list[Stated]:
     """What a column says of each gymnast; what is neither is told as left alone."""
     if name not in table.columns:
         return []
-    heading, read = table.headings.get(name, name), table.read(name, READ[kind])
+    heading = table.headings.get(name, name)
+    kind: Literal["total", "place"] = "total" if name == "total" else "place"
+    read = table.read(name, parse_mark if kind == "total" else place_in)
     cells = enumerate(zip(table.column(name), read, strict=True))
     unread = [(table.lines[row], text) for row, (text, value) in cells if text and value is None]
     unread += [(one.row, one.value or "no value") for one in table.broken if one.column == heading]

@@ -20,14 +20,7 @@ from resultsgen.reading.dates import mark_meant
 from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
 from resultsgen.reading.headings import Headings, Mapped
 from resultsgen.reading.texts import tidied
-from resultsgen.reading.words import (
-    NO,
-    YES,
-    columns_meant,
-    is_guest,
-    plain,
-    status_words,
-)
+from resultsgen.reading.words import NO, YES, columns_meant, is_guest, plain, status_words
 
 Value = TypeVar("Value")
 
@@ -102,11 +95,14 @@ class ReadTable:
     def tell(self, name: str, code: str, mend: str, wrong: Callable[[str], bool]) -> None:
         """Tell of each row whose text in one column is wrong; *mend* may hold {text}."""
         column = self.column(name)
-        if these := {text for text in {*column} if wrong(text)}:
+        told = {text: mend.replace(PLACE, text) for text in {*column} if wrong(text)}
+        if MEANT in mend:
+            told = {text: said.replace(MEANT, mark_meant(text)) for text, said in told.items()}
+        if told:
             self.problems += most(
-                self.problem(row, name, code, _filled_in(mend, text), text)
+                self.problem(row, name, code, told[text], text)
                 for row, text in enumerate(column)
-                if text in these
+                if text in told
             )
 
     def tell_rows(
@@ -146,11 +142,7 @@ class ReadTable:
                 ]
 
     def marks(
-        self,
-        name: str,
-        mend: str = NOT_A_MARK,
-        instead: tuple[str, ...] = (),
-        or_a_word: str = "",
+        self, name: str, mend: str = NOT_A_MARK, instead: tuple[str, ...] = (), or_a_word: str = ""
     ) -> list[int | None]:
         """A column of marks, D scores or the like in thousandths; words may stand *instead*.
 
@@ -220,12 +212,6 @@ class ReadTable:
         return self.read(name, lambda text: status_in(text, known))
 
 
-def _filled_in(mend: str, text: str) -> str:
-    """What is to mend with the text in its place, and what was probably meant by it."""
-    meant = mark_meant(text) if MEANT in mend else ""
-    return mend.replace(PLACE, text).replace(MEANT, meant)
-
-
 def whole_number(text: str) -> int | None:
     """A whole number of at most six digits; None where the text is none.
 
@@ -273,9 +259,9 @@ def read_table(
         for place, heading in enumerate(found)
         if heading == plain(mapped.headings.get(column.name, "")) != ""
     }
-    wanted = {column.name for column in ours}
+    wanted = [column.name for column in ours]
     # A table made by hand may keep our own headings although an export's are mapped.
-    free = [column.name for column in ours if column.name not in said.values()]
+    free = [one for one in wanted if one not in said.values()]
     names = columns_meant(headings, free, said)
     aside = {column.name for column in ours if column.beside} | {""}
     others = {heading for place, heading in enumerate(headings) if names.get(place, "") in aside}
@@ -305,7 +291,16 @@ def read_table(
         grid.file,
         grid.sheet,
     )
-    _fix(table, {name: text for name, text in mapped.how.fixed.items() if name in wanted})
+    for name, text in mapped.how.fixed.items():
+        if name not in wanted:
+            continue
+        message = (
+            f"{{text}} stands here, and {name} is {text} for all rows under "
+            f'[tables."{file}"] in meet.toml; empty the column, or take it out of fixed'
+        )
+        other = {*table.column(name)} - {"", text}
+        table.tell(name, "fixed-and-filled", message, other.__contains__)
+        table.columns[name] = [text] * len(table)
     return table
 
 
@@ -313,18 +308,6 @@ def too_many_rows(file: str, name: str, rows: int) -> Problem:
     """That a table has more rows, alone or with those of the sources before, than are read."""
     message = f"has {rows} rows, and at most {ROWS_OF.get(name, ROWS)} are read; part the meet"
     return Problem(file, 0, "", "table-too-large", message)
-
-
-def _fix(table: ReadTable, fixed: dict[str, str]) -> None:
-    """Give every row what is said of all of them, unless something else stands there."""
-    for name, text in fixed.items():
-        message = (
-            f"{{text}} stands here, and {name} is {text} for all rows under "
-            f'[tables."{table.file}"] in meet.toml; empty the column, or take it out of fixed'
-        )
-        other = {*table.column(name)} - {"", text}
-        table.tell(name, "fixed-and-filled", message, other.__contains__)
-        table.columns[name] = [text] * len(table)
 
 
 def _without_heading(

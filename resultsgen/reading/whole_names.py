@@ -60,7 +60,7 @@ def _by_capitals(words: list[str]) -> tuple[list[int], bool] | None:
     Two letters may as well be a given name (AJ Vale), a word before them that is a particle too
     (Al VALE); and words in capitals stand together, at one end.
     """
-    great = [at for at, word in enumerate(words) if _in_capitals(word)]
+    great = [at for at, word in enumerate(words) if _is_in_capitals(word)]
     if not great or len(great) == len(words):
         return None
     first, end = _around(words, great[0], great[-1])
@@ -101,7 +101,7 @@ def _is_particle(word: str) -> bool:
     return word.casefold() in BEFORE_FAMILY_NAMES or word.endswith(("'", "’"))
 
 
-def _in_capitals(word: str) -> bool:
+def _is_in_capitals(word: str) -> bool:
     """Two or more letters in capitals, as in O'NEIL, McDONALD-VALE, STRAUß; no initials, no III."""
     pieces = re.split(r"[-‐‑–.]", "" if FOLLOWING.fullmatch(word) else word.replace("ß", "SS"))
     parts = [part for piece in pieces if (part := "".join(filter(str.isalpha, piece)))]
@@ -127,9 +127,8 @@ def part_whole_names(table: ReadTable, said: Columns) -> None:
             f'family names; if that is {heading!r}, write  family_name = "{heading}"  under '
             "[columns.roster] in meet.toml, else delete one of both"
         )
-        table.problems.append(
-            Problem(table.file, table.heading_line, heading, "no-such-column", message)
-        )
+        where = table.file, table.heading_line, heading
+        table.problems.append(Problem(*where, "no-such-column", message))
     wholes, names = table.column("name"), table.read("name", lambda text: parted_name(text, order))
     beside = [*zip(table.column("family_name"), table.column("given_name"), strict=True)]
     doubtful = []
@@ -137,7 +136,7 @@ def part_whole_names(table: ReadTable, said: Columns) -> None:
         if not any(own):
             beside[row] = names[row][:2]
             doubtful += [] if names[row].certain else [row]
-        elif whole and _in_any_order(whole) != _in_any_order(" ".join(own)):
+        elif whole and as_compared(whole) != as_compared(" ".join(own)):
             message = f"{whole} is not {' '.join(filter(None, own))}, which stands beside it; "
             message += "correct one of them, or empty it"
             table.tell_rows([row], "name", "two-names", message, whole)
@@ -147,16 +146,16 @@ def part_whole_names(table: ReadTable, said: Columns) -> None:
     _tell_doubtful(table, doubtful)
 
 
-def _in_any_order(name: str) -> list[str]:
-    return sorted(as_written(COMMA.sub(" ", name)).split())
+def as_compared(name: str) -> str:
+    """A name as it is compared: its words in any order, whatever their letter case and commas."""
+    return " ".join(sorted(as_written(COMMA.sub(" ", name)).split()))
 
 
 def _tell_doubtful(table: ReadTable, rows: list[int]) -> None:
     """One note of how names were parted of which no comma and no capitals tell the family name."""
-    withheld = {row for row, text in enumerate(table.column("publish")) if text.casefold() in NO}
     parted = [
         f"line {table.lines[row]}"
-        if row in withheld
+        if table.text("publish", row).casefold() in NO
         else f"{table.text('family_name', row)}, {table.text('given_name', row)}"
         for row in rows
     ]

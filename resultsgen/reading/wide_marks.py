@@ -76,7 +76,8 @@ def _routines(
     for heading, part in parts.items():
         if (other := first.setdefault(part, heading)) != heading:
             message = f"{other} and {heading} mean the same; rename or delete one"
-            _tell_heading(table, heading, "heading-twice", message)
+            where = table.file, table.heading_line, heading
+            table.problems.append(Problem(*where, "heading-twice", message))
     routines: dict[tuple[str, int], dict[str, str]] = {}
     for part, heading in first.items():
         routines.setdefault((part.apparatus, part.vault), {})[part.name] = heading
@@ -91,17 +92,14 @@ def _routines(
                 f'final mark; write {of} as its heading, or  "its heading" = "{of}"  under '
                 "[columns.apparatus]"
             )
-            _tell_heading(table, beside[0], "no-final-mark", message)
+            where = table.file, table.heading_line, beside[0]
+            table.problems.append(Problem(*where, "no-final-mark", message))
         elif beside:
             marks = table.column(keys["mark"])
             cells = enumerate(zip(*map(table.column, beside), strict=True))
             forgotten = (row for row, given in cells if any(given) and not marks[row])
             table.tell_rows(forgotten, keys["mark"], "no-final-mark", NO_FINAL_MARK)
     return {routine: keys for routine, keys in routines.items() if "mark" in keys}
-
-
-def _tell_heading(table: ReadTable, heading: str, code: str, message: str) -> None:
-    table.problems.append(Problem(table.file, table.heading_line, heading, code, message))
 
 
 def tell_lookalikes(
