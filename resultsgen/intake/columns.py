@@ -4,7 +4,7 @@ nothing; and what the name of the sheet and the lines above add to that."""
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -59,7 +59,6 @@ class Understood:
 
     @property
     def sheet(self) -> NamedSheet:
-        """Where it stands."""
         return self.table.sheet
 
     @property
@@ -149,17 +148,20 @@ class Understood:
         """What stands in a column."""
         return [text for row in self.table.rows if (text := self.sheet.text(row, at))]
 
+    def ask(self, asked: str, lines: Iterable[str], about: str = "") -> None:
+        """Have somebody decide something; *about*: this table, where nothing else is said."""
+        where = about or f"tables.{self.sheet.source}"
+        self.questions.append(Question(asked, tuple(lines), where))
+
     def marks_of(self, row: int) -> list[tuple[str, str]]:
         """The marks of a row, each with its apparatus."""
-        if not self.marks:
-            return []
         words = known_words(self.discipline or "women")
-        one = words.apparatus_and_vault(self.value(row, "apparatus"))
-        common = one[0] if one else ""
-        held = (
-            (mark.apparatus or common, self.sheet.text(row, at)) for at, mark in self.marks.items()
-        )
-        return [(code, text) for code, text in held if text]
+        common, _ = words.apparatus_and_vault(self.value(row, "apparatus")) or ("", 1)
+        return [
+            (mark.apparatus or common, text)
+            for at, mark in self.marks.items()
+            if (text := self.sheet.text(row, at))
+        ]
 
 
 def understood(table: FoundTable, of_sheet: dict[str, str]) -> Understood:
@@ -182,7 +184,8 @@ def understood(table: FoundTable, of_sheet: dict[str, str]) -> Understood:
     elif "apparatus" in said:
         _find_the_mark(one, said["apparatus"])
     elif one.marks:
-        one.questions.append(_which_apparatus(one))
+        asked = f"{one.sheet.source}: which apparatus are these marks of? Nothing says it"
+        one.ask(asked, ('fixed = { apparatus = "VT" }',))
     one.fixed = {kind: text for kind, text in one.fixed.items() if not one.table.of(kind)}
     _keep_one_of_each(one)
     for at, text in table.heading.texts.items():
@@ -224,11 +227,6 @@ def _guests_by_name(one: Understood) -> Iterator[Question]:
                 )
 
 
-def _which_apparatus(one: Understood) -> Question:
-    asked = f"{one.sheet.source}: which apparatus are these marks of? Nothing says it"
-    return Question(asked, ('fixed = { apparatus = "VT" }',), f"tables.{one.sheet.source}")
-
-
 def _find_the_mark(one: Understood, code: str) -> None:
     """Where the apparatus stands in a cell, or is said of the sheet, a heading means what it means
     beside an apparatus elsewhere: as in "Vault points" or "Vault total" the mark."""
@@ -247,23 +245,20 @@ def _keep_one_of_each(one: Understood) -> None:
             continue
         kept = max(same, key=lambda at: (len(one.values(at)), -at))
         texts = one.table.heading.texts
-        others = [texts[at] for at in same if at != kept]
-        asked = (
-            f"{one.sheet.source}: {' and '.join(texts[at] for at in same)} mean the same, "
-            f"{_named(meaning)}; {texts[kept]} is read"
-        )
-        lines = tuple(f"columns = {{ {meaning.column} = {quoted(text)} }}" for text in others)
-        if not meaning.apparatus:
+        others = [at for at in same if at != kept]
+        named = meaning.column
+        if meaning.apparatus:
+            named += f" of {meaning.apparatus}"
+        else:
             one.mapped[meaning.column] = texts[kept]
-        one.questions.append(Question(asked, lines, f"tables.{one.sheet.source}"))
-        for at in same:
-            if at != kept:
-                del one.columns[at]
-                one.left[at] = f"means the same as {texts[kept]}"
-
-
-def _named(meaning: Meaning) -> str:
-    return f"{meaning.column} of {meaning.apparatus}" if meaning.apparatus else meaning.column
+        one.ask(
+            f"{one.sheet.source}: {' and '.join(texts[at] for at in same)} mean the same, "
+            f"{named}; {texts[kept]} is read",
+            [f"columns = {{ {meaning.column} = {quoted(texts[at])} }}" for at in others],
+        )
+        for at in others:
+            del one.columns[at]
+            one.left[at] = f"means the same as {texts[kept]}"
 
 
 def _why_left(one: Understood, at: int, text: str) -> str:
@@ -274,18 +269,15 @@ def _why_left(one: Understood, at: int, text: str) -> str:
     if values and all(re.fullmatch(r"(?:19|20)\d\d", value) for value in values):
         if one.at("birth_year") is None:
             asked = f"{source}: {text} holds years; are they years of birth?"
-            lines = (f"birth_year = {quoted(text)}",)
-            one.questions.append(Question(asked, lines, "columns.roster"))
+            one.ask(asked, [f"birth_year = {quoted(text)}"], "columns.roster")
     elif _like_marks(values):
         asked = f"{source}: {text} holds numbers like marks; of which apparatus?"
         words = known_words(one.discipline or "women")
         alike = (code for code in words.codes() if words.looks_like(text, (code, 1)))
-        lines = (f"{quoted(text)} = {quoted(next(alike, 'VT'))}",)
-        one.questions.append(Question(asked, lines, "columns.apparatus"))
+        one.ask(asked, [f"{quoted(text)} = {quoted(next(alike, 'VT'))}"], "columns.apparatus")
     elif one.at("publish") is None and _answers(values):
         asked = f"{source}: {text} says no of some; is it whose name may be published? Now all are"
-        lines = (f"publish = {quoted(text)}",)
-        one.questions.append(Question(asked, lines, "columns.roster"))
+        one.ask(asked, [f"publish = {quoted(text)}"], "columns.roster")
     return UNKNOWN
 
 
@@ -312,11 +304,7 @@ def quoted(text: str) -> str:
     '"a \\"b\\" \\\\ c"'
     """
     signs = {'"': '\\"', "\\": "\\\\"}
-    return (
-        '"'
-        + "".join(
-            signs.get(sign) or (sign if sign.isprintable() else f"\\U{ord(sign):08x}")
-            for sign in text
-        )
-        + '"'
+    written = (
+        signs.get(sign) or (sign if sign.isprintable() else f"\\U{ord(sign):08x}") for sign in text
     )
+    return '"' + "".join(written) + '"'

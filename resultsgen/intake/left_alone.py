@@ -21,15 +21,13 @@ Cell = tuple[int, int]
 class LeftAlone:
     """Cells that are not read: where they are, what stands there and why."""
 
-    file: str
-    sheet: str
+    source: str
     cells: str
     text: str
     why: str
 
     def __str__(self) -> str:
-        where = f"{self.file}#{self.sheet}" if self.sheet else self.file
-        return f"{where} {self.cells}: {self.text}: {self.why}"
+        return f"{self.source} {self.cells}: {self.text}: {self.why}"
 
 
 def left_alone(
@@ -49,7 +47,11 @@ def left_alone(
             pieces = {one: held for one, held in pieces.items() if one[0] != because}
             pieces[because, 0] = many
         for (because, _), held in sorted(pieces.items(), key=lambda one: one[1]):
-            found.append(_told(sheet, held, because))
+            text = " | ".join(sheet.text(*one) for one in held)
+            if len(text) > SHOWN:
+                text = f"{text[:SHOWN]}... ({len(held)} cells)"
+            cells = sheet.cells([row for row, _ in held], [at for _, at in held])
+            found.append(LeftAlone(sheet.source, cells, text, because))
     return found
 
 
@@ -80,11 +82,3 @@ def _is_said(one: Understood, text: str) -> bool:
     """Whether a line above a table says what holds of its rows, and nothing else."""
     said = said_by(text)
     return bool(said) and said.items() <= one.table.caption.items() and not rest_of(text)
-
-
-def _told(sheet: NamedSheet, held: list[Cell], why: str) -> LeftAlone:
-    text = " | ".join(sheet.text(*one) for one in held)
-    if len(text) > SHOWN:
-        text = f"{text[:SHOWN]}... ({len(held)} cells)"
-    cells = sheet.cells([row for row, _ in held], [at for _, at in held])
-    return LeftAlone(sheet.file, "" if sheet.alone else sheet.sheet.name, cells, text, why)

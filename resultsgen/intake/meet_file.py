@@ -6,10 +6,10 @@ Every text of the workbook is written as TOML or as a remark of one line, whatev
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
-from resultsgen.intake.columns import Question, quoted
+from resultsgen.intake.columns import quoted
 from resultsgen.intake.contests import NewCompetition
 from resultsgen.intake.outline import Intake
 from resultsgen.meet.settings import DISCIPLINES
@@ -58,16 +58,12 @@ def _head(part: str, seen: Intake) -> str:
 def _set(part: str, key: str, value: str) -> str:
     """A paragraph in which a setting has a value, its remark kept; without one it is a remark."""
     found = re.search(rf'(?m)^(?:# )?{key} = (?:"[^"\n]*"|[^"#\n])*?( *#.*)?$', part)
+    line, old = f"{key} = {value}", found[0] if found else ""
     if not value:
-        return (
-            part
-            if not found or found[0].startswith("#")
-            else part.replace(found[0], f"# {found[0]}")
-        )
-    line = f"{key} = {value}"
+        return part if not old or old.startswith("#") else part.replace(old, f"# {old}")
     if not found:
         return f"{part}\n{line}"
-    return part.replace(found[0], f"{line:<31} {found[1].strip()}" if found[1] else line)
+    return part.replace(old, f"{line:<31} {found[1].strip()}" if found[1] else line)
 
 
 def _sources(sources: list[str]) -> str:
@@ -123,11 +119,12 @@ def _competition(one: NewCompetition, seen: Intake) -> Iterator[str]:
 
 def _asked(seen: Intake, about: str) -> str:
     """The questions of one part, each with its lines as remarks."""
-    return "\n".join(line for one in seen.questions if one.about == about for line in _choice(one))
-
-
-def _choice(one: Question) -> Iterable[str]:
-    return remark(f"To decide: {one.asked}"), *map(remark, one.lines)
+    return "\n".join(
+        remark(line)
+        for one in seen.questions
+        if one.about == about
+        for line in (f"To decide: {one.asked}", *one.lines)
+    )
 
 
 def remark(text: str) -> str:
@@ -149,6 +146,4 @@ def toml(value: Any) -> str:
         return quoted(value)
     if isinstance(value, dict):
         return "{ " + ", ".join(f"{key} = {toml(held)}" for key, held in value.items()) + " }"
-    if isinstance(value, list):
-        return "[" + ", ".join(map(toml, value)) + "]"
-    return str(value)
+    return f"[{', '.join(map(toml, value))}]" if isinstance(value, list) else str(value)

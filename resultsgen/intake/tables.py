@@ -22,6 +22,7 @@ from resultsgen.intake.meanings import (
     sums_up,
 )
 from resultsgen.intake.sheets import NamedSheet
+from resultsgen.reading.grids import spread
 from resultsgen.reading.words import plain
 
 WHO = ("bib", "name", "family_name")
@@ -152,7 +153,8 @@ def _heading(sheet: NamedSheet, *rows: int) -> Heading | None:
         judges = sum(map(is_of_one_judge, texts.values()))
         if 2 * len(texts) > 3 * (len(meant(texts)) + judges):
             return None
-        texts, spoken = _joined(_spread(sheet, rows[0], texts), texts)
+        above = enumerate(spread(sheet.sheet, *rows))
+        texts, spoken = _joined({at: text.strip() for at, text in above if text.strip()}, texts)
     heading = Heading(rows, texts, spoken)
     return heading if heading.known > 1 else None
 
@@ -167,19 +169,6 @@ def _joined(upper: dict[int, str], lower: dict[int, str]) -> tuple[dict[int, str
         if len(pair) == 2 and at not in meant({at: texts[at]}) and not of_an_apparatus:
             spoken[at] = lower[at] if at in below else upper[at] if at in alone else texts[at]
     return texts, spoken
-
-
-def _spread(sheet: NamedSheet, row: int, lower: dict[int, str]) -> dict[int, str]:
-    """The upper texts of a heading, each over all cells that it was merged from, or else over the
-    lower texts up to the next upper one."""
-    upper = sheet.texts(row)
-    width = max(map(len, sheet.rows[row : row + 2]))
-    spread: dict[int, str] = {}
-    for at, following in zip(upper, [*upper, width][1:], strict=True):
-        merged = sheet.width(row, at)
-        places = range(at, at + merged) if merged else range(at, following)
-        spread |= {one: upper[at] for one in places if one == at or one in lower}
-    return spread
 
 
 def _beside_each_other(sheet: NamedSheet, heading: Heading) -> Iterator[FoundTable]:
@@ -211,8 +200,12 @@ def _caption(table: FoundTable, lines: range) -> dict[str, str]:
 
 def _sort_rows(table: FoundTable, rows: range, begin: int) -> None:
     """Put each row from a heading to the next one, and the lines above it, where it belongs."""
-    lines = {row: here for row in range(begin, rows.stop) if (here := _line(table, row, rows))}
-    lines = {row: here for row, here in lines.items() if row not in table.between}
+    lines = {}
+    for row in (row for row in range(begin, rows.stop) if row not in table.between):
+        whole = table.sheet.texts(row)
+        # Above a heading again, a line by itself is said of all tables there.
+        if here := whole if row not in rows and len(whole) == 1 else table.here(row):
+            lines[row] = here
     below = {row: here for row, here in lines.items() if row in rows}
     sums = [row for row, here in below.items() if sums_up([*here.values()])]
     whose = table.of(*WHO)
@@ -233,15 +226,16 @@ def _sort_rows(table: FoundTable, rows: range, begin: int) -> None:
         if row in sums:
             table.between[row] = "adds up"
         elif len(here) == 1 and row not in full and not (_is_bare(table, row) and row > first):
-            _take_line(table, row, here, opened)
+            # A group, where the words say of what, or where every gymnast stands below such a line.
+            text = next(iter(here.values()))
+            kind = next((one for one in ("club", "division") if not table.of(one)), "")
+            said = said_by(text) or ({kind: text} if opened and kind else {})
+            if said:
+                table.groups[row] = said
+            else:
+                table.between[row] = "a line of its own"
         elif row in rows:
             table.rows.append(row)
-
-
-def _line(table: FoundTable, row: int, rows: range) -> dict[int, str]:
-    """What stands in a row; above a heading again, a line by itself is said of all tables there."""
-    whole = table.sheet.texts(row)
-    return whole if row not in rows and len(whole) == 1 else table.here(row)
 
 
 def _is_bare(table: FoundTable, row: int) -> bool:
@@ -251,20 +245,6 @@ def _is_bare(table: FoundTable, row: int) -> bool:
     is_name = len(here) == 1 and at in table.of("name", "family_name")
     merged = table.sheet.width(row, at) > 1
     return is_name and not merged and like_a_name(here[at]) and not said_by(here[at])
-
-
-def _take_line(table: FoundTable, row: int, here: dict[int, str], opened: bool) -> None:
-    """A line across the table: a group, where the words say of what, or where every gymnast stands
-    below such a line; else it is left alone."""
-    text = next(iter(here.values()))
-    lacks: tuple[str, ...] = ("club", "division")
-    kind = next((one for one in lacks if not table.of(one)), None)
-    if said := said_by(text):
-        table.groups[row] = said
-    elif opened and kind:
-        table.groups[row] = {kind: text}
-    else:
-        table.between[row] = "a line of its own"
 
 
 def _say_groups(table: FoundTable) -> None:

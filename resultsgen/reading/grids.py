@@ -133,20 +133,25 @@ def _part(source: str, sheet: Sheet, how: TableForm) -> _Part | Problem:
 
 
 def joined_heading(sheet: Sheet, upper: int, lower: int | None = None) -> list[str]:
-    """A heading of one row, or of two: the upper text stands over all below it, merged or not."""
+    """A heading of one row, or of two."""
     if not sheet.rows:
         return []
     if lower is None:
         return sheet.rows[upper]
-    merged = {one.column: one for one in sheet.merged if one.row == upper}
-    heading, above, reaches = [], "", 0
+    both = zip(spread(sheet, upper, lower), sheet.rows[lower], strict=True)
+    return [" ".join(f"{over} {under}".split()) for over, under in both]
+
+
+def spread(sheet: Sheet, upper: int, lower: int) -> list[str]:
+    """The texts of the upper row of a heading, each over all below it, merged or not."""
+    merged = {one.column: one.columns for one in sheet.merged if one.row == upper}
+    held, above, reaches = [], "", 0
     for column, (over, under) in enumerate(zip(sheet.rows[upper], sheet.rows[lower], strict=True)):
         if over.strip():
-            above, whole = over, merged.get(column)
-            reaches = column + whole.columns if whole else sheet.width
+            above, reaches = over, column + merged.get(column, sheet.width)
         within = column < reaches and (under.strip() or column in merged or over.strip())
-        heading.append(" ".join(f"{above if within else ''} {under}".split()))
-    return heading
+        held.append(above if within else "")
+    return held
 
 
 def letters(column: int) -> str:
