@@ -169,9 +169,7 @@ def understood(table: FoundTable, of_sheet: dict[str, str]) -> Understood:
     texts = table.heading.spoken
     said = table.caption | of_sheet
     clear = {one.apparatus for one in meant(texts, *DISCIPLINES).values()}
-    discipline = said.get("discipline", "")
-    if not (clear & OF_MEN and clear & OF_WOMEN):
-        discipline = "men" if clear & OF_MEN else "women" if clear & OF_WOMEN else discipline
+    discipline = discipline_of(clear) or said.get("discipline", "")
     columns = meant(texts, discipline or "women")
     unclear = {at for at in texts if columns.get(at) != meant(texts, *DISCIPLINES).get(at)}
     one = Understood(table, columns, dict(said), discipline)
@@ -194,6 +192,12 @@ def understood(table: FoundTable, of_sheet: dict[str, str]) -> Understood:
     if one.at("guest") is None:
         _find_guests(one)
     return one
+
+
+def discipline_of(codes: Iterable[str]) -> str:
+    """What some apparatus say; empty where they are of both disciplines, or of none alone."""
+    men, women = OF_MEN.intersection(codes), OF_WOMEN.intersection(codes)
+    return "" if men and women else "men" if men else "women" if women else ""
 
 
 def _find_guests(one: Understood) -> None:

@@ -84,11 +84,18 @@ def contests(rows: list[TableRow], code: str = "en") -> tuple[list[NewCompetitio
     levels = {discipline for discipline, division in found if division}
     held = [one for one in found.values() if one.division or one.discipline not in levels]
     _name(held, LANGUAGES[code])
-    _say_competitions(held)
+    # Of tables with marks of who is in several, which one each row is of.
+    several = {
+        row.table for one in held for row in one.rows if len(row.person.entries) > 1 and row.marks
+    }
     for contest in held:
-        codes: dict[int, set[str]] = {}
+        codes: dict[Entrant, set[str]] = {}
         for row in contest.rows:
-            codes.setdefault(id(row.person), set()).update(code for code, _ in row.marks)
+            codes.setdefault(row.person, set()).update(code for code, _ in row.marks)
+            if row.table in several:
+                table = row.table
+                whole = "division" in table.fixed
+                (table.fixed if whole else table.table.said[row.row])["competition"] = contest.id
         contest.several = any(len(one) > 1 for one in codes.values())
         questions += _of_its_marks(contest)
     return held, questions
@@ -121,18 +128,6 @@ def _name(held: list[NewCompetition], language: Language) -> None:
         numbered = (f"{stem}-{number}" for number in range(2, len(held) + 2))
         one.id = next(id for id in (stem, *numbered) if id not in taken)
         taken.add(one.id)
-
-
-def _say_competitions(held: list[NewCompetition]) -> None:
-    """Of tables with marks of who is in several, which one each row is of."""
-    several = {
-        row.table for one in held for row in one.rows if len(row.person.entries) > 1 and row.marks
-    }
-    for one in held:
-        for row in (row for row in one.rows if row.table in several):
-            whole = "division" in row.table.fixed
-            said = row.table.fixed if whole else row.table.table.said[row.row]
-            said["competition"] = one.id
 
 
 def _spoken(one: NewCompetition) -> str:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import count
 
-from resultsgen.intake.columns import NAMES, OF_MEN, OF_WOMEN, Understood
+from resultsgen.intake.columns import NAMES, Understood, discipline_of
 from resultsgen.intake.meanings import known_words
 from resultsgen.meet.marks import STATUSES, parse_mark
 from resultsgen.reading.words import NO, heard, status_words
@@ -24,7 +24,7 @@ class Entrant:
     entries: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
     """By discipline and division, what is said of her there."""
     bibs: dict[str, None] = field(default_factory=dict)
-    numbered: dict[int, str] = field(default_factory=dict)
+    numbered: dict[Understood, str] = field(default_factory=dict)
     """By table, the number that she has there."""
     withheld: bool = False
     """A table says that her name is not to be published."""
@@ -70,14 +70,15 @@ def people(tables: list[Understood]) -> list[TableRow]:
     by_name: dict[str, list[Entrant]] = {}
     by_bib: dict[str, Entrant] = {}
     rows: list[TableRow] = []
-    for table in sorted(tables, key=_most_told_first):
+    # Those who have a bib alone in one table are known by name from another.
+    for table in sorted(tables, key=lambda one: (one.at(*NAMES) is None, bool(one.marks))):
         for row in table.table.rows:
             said = table.said(row)
             key, bib = name_key(said), said.get("bib", "")
             if not (key or bib):
                 continue  # Whose it is `check` asks.
             alike = by_name.setdefault(key, []) if key else []
-            person = _known(alike, said, id(table)) if key else by_bib.get(bib)
+            person = _known(alike, said, table) if key else by_bib.get(bib)
             if person is None:
                 person = Entrant()
                 alike.append(person)
@@ -85,27 +86,26 @@ def people(tables: list[Understood]) -> list[TableRow]:
                 by_bib.setdefault(bib, person)
             rows.append(TableRow(table, row, person))
             _add(rows[-1], said)
-    order = {id(table): number for number, table in enumerate(tables)}
-    return sorted(rows, key=lambda one: order[id(one.table)])
+    order = {table: number for number, table in enumerate(tables)}
+    return sorted(rows, key=lambda one: order[one.table])
 
 
-def _most_told_first(table: Understood) -> tuple[bool, bool]:
-    """Those who have a bib alone in one table are known by name from another."""
-    return table.at(*NAMES) is None, bool(table.marks)
-
-
-def _known(alike: list[Entrant], said: dict[str, str], table: int) -> Entrant | None:
-    """Who of those with one name it is: with the same number, or none other in the same table."""
-    bib = said.get("bib", "")
-    may_be = [one for one in alike[:ALIKE] if _may_be(one, said)]
+def _known(alike: list[Entrant], said: dict[str, str], table: Understood) -> Entrant | None:
+    """Who of those with one name it is, of no other club or year: with the same number, or none
+    other in the same table."""
+    bib, tells = said.get("bib", ""), ("club", "birth_year")
+    may_be = [
+        one
+        for one in alike[:ALIKE]
+        if _agree([(one.held.get(what, ""), said.get(what, "")) for what in tells])
+    ]
     same = [one for one in may_be if bib and bib in one.bibs]
     others = [one for one in may_be if one.numbered.get(table, bib) == bib]
     return next(iter(same or others), None)
 
 
-def _may_be(one: Entrant, said: dict[str, str]) -> bool:
-    """Whether a row of the same name is of the same person: club and year are not others."""
-    both = ((one.held.get(what, ""), said.get(what, "")) for what in ("club", "birth_year"))
+def _agree(both: Iterable[tuple[str, str]]) -> bool:
+    """Whether of each pair one is empty, or both say the same."""
     return all(not (a and b) or heard(a) == heard(b) for a, b in both)
 
 
@@ -115,16 +115,15 @@ def _add(row: TableRow, said: dict[str, str]) -> None:
     person.withheld |= is_withheld(said)
     if bib := said.get("bib"):
         person.bibs[bib] = None
-        person.numbered[id(row.table)] = bib
+        person.numbered[row.table] = bib
     codes = [code for code, text in row.marks if text]
     said_in_words = known_words().disciplines.get(heard(row.value("discipline")), "")
-    discipline = said_in_words or row.table.discipline or _discipline(codes)
+    discipline = said_in_words or row.table.discipline or discipline_of(codes)
     entry = discipline, said.get("division", "")
-    open_ones = [one for one in person.entries if _fits(one, entry)]
-    old = open_ones[0] if open_ones else entry
-    new = (old[0] or entry[0], old[1] or entry[1])
+    fitting = (one for one in person.entries if _agree(zip(one, entry, strict=True)))
+    old = next(fitting, entry)
     held = person.entries.pop(old, {})
-    person.entries[new] = said | held
+    person.entries[old[0] or entry[0], old[1] or entry[1]] = said | held
 
 
 def is_withheld(said: dict[str, str]) -> bool:
@@ -132,19 +131,9 @@ def is_withheld(said: dict[str, str]) -> bool:
     return said.get("publish", "").casefold() in NO
 
 
-def _fits(one: tuple[str, str], other: tuple[str, str]) -> bool:
-    return all(not (a and b) or heard(a) == heard(b) for a, b in zip(one, other, strict=True))
-
-
-def _discipline(codes: list[str]) -> str:
-    """What a gymnast's apparatus say, where the table's do not."""
-    men, women = {*codes} & OF_MEN, {*codes} & OF_WOMEN
-    return "men" if men and not women else "women" if women and not men else ""
-
-
 def persons(rows: list[TableRow]) -> list[Entrant]:
     """Each person once, in order."""
-    return list({id(row.person): row.person for row in rows}.values())
+    return list(dict.fromkeys(row.person for row in rows))
 
 
 def shared_bibs(everybody: list[Entrant]) -> list[str]:

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection
+from itertools import accumulate
 from pathlib import Path
 
 from pydantic import Field
@@ -46,18 +47,13 @@ def read_pages(
         page, told = _read_page(folder, f"pages/{name}", settings, clubs)
         problems += told
         pages += [page] if page else []
-    problems += _told_twice(pages)
-    return tuple(sorted(pages, key=lambda page: (page.order, page.file))), problems
-
-
-def _told_twice(pages: list[Page]) -> Iterator[Problem]:
-    """A page may be there once in each language."""
     first: dict[tuple[str, str], str] = {}
     for page in pages:
-        other = first.setdefault((page.slug, page.language), page.file)
-        if other != page.file:
+        if (other := first.setdefault((page.slug, page.language), page.file)) != page.file:
             message = f"{other} is the same page in the same language"
-            yield Problem(page.file, 1, "language", "page-twice", message, page.language)
+            wrong = Problem(page.file, 1, "language", "page-twice", message, page.language)
+            problems.append(wrong)
+    return tuple(sorted(pages, key=lambda page: (page.order, page.file))), problems
 
 
 def _read_page(
@@ -74,7 +70,8 @@ def _read_page(
     if isinstance(text, Problem):
         return None, [text]
     lines = text.splitlines()
-    end = _end_of_head(lines)
+    fences = [n for n, line in enumerate(lines) if line.strip() == FENCE]
+    end = fences[1] if len(fences) > 1 and fences[0] == 0 else None
     if end is None:
         message = (
             f'begins with a head between two lines of {FENCE}:  {FENCE} / title = "..." / {FENCE}'
@@ -84,40 +81,23 @@ def _read_page(
     if head is None:
         return None, problems
     language = named[1] or head.language or settings.languages[0]
-    message = _wrong_language(language, head, settings)
-    if message:
-        line = _line_of("language", lines)
-        problems = [Problem(file, line, "language", "unknown-language", message, language)]
+    wrong = []
+    if head.language not in ("", language):
+        message = f"the file's name says {language}, and its head says {head.language}"
+        wrong = [("language", "unknown-language", message, language)]
+    elif language not in settings.languages:
+        message = f"the meet has no language {language}; it has {', '.join(settings.languages)}"
+        wrong = [("language", "unknown-language", message, language)]
     if head.club and head.club not in clubs:
         mend = did_you_mean(head.club, clubs) or "write it as the roster does"
         message = f"the roster has no club {head.club}; {mend}"
-        problems.append(
-            Problem(file, _line_of("club", lines), "club", "unknown-club", message, head.club)
-        )
+        wrong.append(("club", "unknown-club", message, head.club))
+    for key, code, message, value in wrong:
+        line = next((n for n, said in enumerate(lines, 1) if said.lstrip().startswith(key)), 1)
+        problems.append(Problem(file, line, key, code, message, value))
     body = "\n".join(lines[end + 1 :])
     page = Page(file, head.title, body, end + 2, head.date, language, head.order, head.club)
     return page, problems
-
-
-def _line_of(key: str, lines: list[str]) -> int:
-    """The line of the head on which a key stands; the first where it is not there."""
-    return next((n for n, text in enumerate(lines, 1) if text.lstrip().startswith(key)), 1)
-
-
-def _wrong_language(language: str, head: Head, settings: MeetSettings) -> str:
-    if head.language not in ("", language):
-        return f"the file's name says {language}, and its head says {head.language}"
-    if language not in settings.languages:
-        return f"the meet has no language {language}; it has {', '.join(settings.languages)}"
-    return ""
-
-
-def _end_of_head(lines: list[str]) -> int | None:
-    """The position of the second fence; None where the head does not begin or end."""
-    if not lines or lines[0].strip() != FENCE:
-        return None
-    fences = (n for n, line in enumerate(lines[1:], start=1) if line.strip() == FENCE)
-    return next(fences, None)
 
 
 PICTURE_NAME = re.compile(r"[A-Za-z0-9_-][A-Za-z0-9._-]*")
@@ -151,29 +131,17 @@ def read_assets(folder: Path) -> tuple[dict[str, Path], dict[str, Size], list[Pr
             assets[name] = folder / "assets" / name
         except UnreadableError as refusal:
             problems.append(Problem(f"assets/{name}", 0, "", refusal.code, str(refusal)))
-    return assets, sizes, [*problems, *_twice(assets), *_too_many(sizes)]
-
-
-def _too_many(sizes: dict[str, Size]) -> Iterator[Problem]:
-    """All pictures together are so large that it would take too long to write them anew."""
-    whole = 0
-    for name, size in sizes.items():
-        whole += size.pixels
-        if whole > MOST_PIXELS:
-            most = f"{MOST_PIXELS // MEGAPIXEL:,} million"
-            message = f"with those before it has more than {most} pixels; save them smaller"
-            yield Problem(f"assets/{name}", 0, "", "picture-too-large", message)
-            return
-
-
-def _twice(names: Iterable[str]) -> Iterator[Problem]:
-    """Pictures of one name but for the letter case: a stick or a Mac keeps only one of them."""
     first: dict[str, str] = {}
-    for name in names:
-        other = first.setdefault(name.casefold(), name)
-        if other != name:
+    for name in assets:  # A stick or a Mac keeps only one of two that differ in letter case.
+        if (other := first.setdefault(name.casefold(), name)) != name:
             message = f"is named as {other} but for the letter case; rename one of them"
-            yield Problem(f"assets/{name}", 0, "", "picture-twice", message)
+            problems.append(Problem(f"assets/{name}", 0, "", "picture-twice", message))
+    all_before = zip(sizes, accumulate(size.pixels for size in sizes.values()), strict=True)
+    if beyond := next((name for name, pixels in all_before if pixels > MOST_PIXELS), ""):
+        most = f"{MOST_PIXELS // MEGAPIXEL:,} million"
+        message = f"with those before it has more than {most} pixels; save them smaller"
+        problems.append(Problem(f"assets/{beyond}", 0, "", "picture-too-large", message))
+    return assets, sizes, problems
 
 
 def _held(folder: Path, name: str) -> bytes:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from hashlib import sha256
 from pathlib import Path
 
@@ -84,13 +84,10 @@ def records_that_tell(folder: Path, tells: Callable[[str], bool]) -> list[str]:
     return [
         name
         for name in names_in(folder, "", ".json")
-        if any(map(tells, _pieces(_text(folder, name))))
+        for text in (_text(folder, name),)
+        # The words of all of it at once could fill memory.
+        if any(tells(text[at : at + PIECE + OVERLAP]) for at in range(0, len(text), PIECE))
     ]
-
-
-def _pieces(text: str) -> Iterator[str]:
-    """A text in parts that overlap: the words of all of it at once could fill memory."""
-    return (text[at : at + PIECE + OVERLAP] for at in range(0, len(text), PIECE))
 
 
 def _text(folder: Path, name: str) -> str:

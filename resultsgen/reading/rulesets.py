@@ -122,21 +122,20 @@ def _wrong_criteria(rule_set: RuleSet, file: str, text: str, above: str = "") ->
     for head, rules in (("ties", rule_set.ties), ("final-ties", rule_set.final_ties)):
         for of in get_args(TieList) if rules else ():
             where = f"{head}.{of}.criteria"
+            there = fitting(of)
             for name in rules.of(of).criteria if rules else ():
-                if wrong := _misfit(name, of):
-                    line = line_of(key_lines(text), where)
-                    yield Problem(file, line, f"{above}{where}", *wrong, name)
-
-
-def _misfit(name: str, of: TieList) -> tuple[str, str] | None:
-    """The code and the message where a criterion cannot be used for a list."""
-    there = fitting(of)
-    if name in there:
-        return None
-    for_this = f"for {of} there are {', '.join(there)}"
-    if name in SERIES or name in {one.name for one in CRITERIA}:
-        return "criterion-of-another-list", f"{name!r} says nothing of such a list; {for_this}"
-    return "unknown-criterion", f"there is no criterion {name!r}; {for_this}"
+                if name in there:
+                    continue
+                known = name in SERIES or name in {one.name for one in CRITERIA}
+                code = "criterion-of-another-list" if known else "unknown-criterion"
+                message = (
+                    f"{name!r} says nothing of such a list"
+                    if known
+                    else f"there is no criterion {name!r}"
+                )
+                message += f"; for {of} there are {', '.join(there)}"
+                line = line_of(key_lines(text), where)
+                yield Problem(file, line, f"{above}{where}", code, message, name)
 
 
 def with_what_is_usual(settings: MeetSettings, rule_sets: dict[str, RuleSet]) -> MeetSettings:

@@ -176,21 +176,17 @@ def _wrong(error: ErrorDetails, path: tuple[str | int, ...]) -> str:
         return f"{named}: {context['error']}"
     if error["type"] == "string_pattern_mismatch":
         return f"{named} {PATTERNS.get(str(path[-1]), 'is not written as it should be')}"
-    words = WORDS.get(error["type"])
+    words, value = WORDS.get(error["type"]), error["input"]
     if not words:
         return f"{named}: {error['msg']}"
-    return f"{named} {words.format(**context, **_as_it_should_be(error['input']))}"
-
-
-def _as_it_should_be(value: Any) -> dict[str, str]:
-    """What stands there, written as a text, in a list, and as a date; else an example of each."""
     shown = _shown(value)
-    listed = f'"{shown}"' if isinstance(value, str) else shown
-    return {
-        "text": f'"{shown}"' if shown else '"..."',
-        "list": f"[{date_meant(shown) or listed or '...'}]",
-        "date": date_meant(shown) or dt.date(2031, 5, 18).isoformat(),
-    }
+    date, listed = date_meant(shown), f'"{shown}"' if isinstance(value, str) else shown
+    return f"{named} " + words.format(
+        **context,
+        text=f'"{shown}"' if shown else '"..."',
+        list=f"[{date or listed or '...'}]",
+        date=date or dt.date(2031, 5, 18).isoformat(),
+    )
 
 
 @cache
