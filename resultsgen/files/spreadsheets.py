@@ -73,7 +73,6 @@ class Opener:
         return {"too much": TOO_MUCH}
 
     def close(self) -> None:
-        """End the process."""
         process, self.process = self.process, None
         if process is None:
             return

@@ -94,7 +94,6 @@ SIZE = struct.Struct(">Q")
 
 
 def send(pipe: IO[bytes] | None, message: bytes) -> None:
-    """Write one message."""
     assert pipe is not None
     pipe.write(SIZE.pack(len(message)) + message)
     pipe.flush()

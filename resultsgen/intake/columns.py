@@ -50,7 +50,6 @@ class Understood:
     mapped: dict[str, str] = field(default_factory=dict)
     """Our columns whose headings the reader does not know by itself."""
     left: dict[int, str] = field(default_factory=dict)
-    """Columns that are left alone, and why."""
     unclear: tuple[str, ...] = ()
     """Headings that mean one apparatus of women and another of men."""
     guests: dict[int, int] = field(default_factory=dict)
@@ -63,12 +62,10 @@ class Understood:
 
     @property
     def marks(self) -> dict[int, Meaning]:
-        """The columns of final marks."""
         return {at: one for at, one in self.columns.items() if one.column == "mark"}
 
     @cached_property
     def has_parts(self) -> bool:
-        """Whether D or E scores are given."""
         parts = (at for at, one in self.columns.items() if one.column in ("d", "e"))
         return any(map(self.values, parts))
 
@@ -119,7 +116,6 @@ class Understood:
         return self.columns[at].column in STATED
 
     def told_columns(self) -> str:
-        """What its columns were taken for."""
         texts = self.table.heading.texts
         return "columns " + ", ".join(
             f"{texts[at]} ({' '.join(filter(None, (meaning.apparatus, meaning.column)))})"
@@ -145,7 +141,6 @@ class Understood:
                 yield f"{self.sheet.source}: hidden {what}, read all the same: {', '.join(hidden)}"
 
     def values(self, at: int) -> list[str]:
-        """What stands in a column."""
         return [text for row in self.table.rows if (text := self.sheet.text(row, at))]
 
     def ask(self, asked: str, lines: Iterable[str], about: str = "") -> None:
@@ -154,7 +149,6 @@ class Understood:
         self.questions.append(Question(asked, tuple(lines), where))
 
     def marks_of(self, row: int) -> list[tuple[str, str]]:
-        """The marks of a row, each with its apparatus."""
         words = known_words(self.discipline or "women")
         common, _ = words.apparatus_and_vault(self.value(row, "apparatus")) or ("", 1)
         return [

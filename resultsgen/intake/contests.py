@@ -30,7 +30,6 @@ class NewCompetition:
 
     @property
     def marks(self) -> Iterator[int]:
-        """The marks that there are."""
         read = (parse_mark(text) for row in self.rows for _, text in row.marks)
         return (mark for mark in read if mark is not None)
 
@@ -43,19 +42,16 @@ class NewCompetition:
 
     @property
     def has_parts(self) -> bool:
-        """Whether D or E scores are given."""
         return any(row.table.has_parts for row in self.rows if row.marks)
 
     @property
     def rules(self) -> str:
-        """The rule set that the marks look like."""
         if self.has_parts or any(mark > TEN for mark in self.marks):
             return "international"
         return "club-ten"
 
     @property
     def why(self) -> str:
-        """Why that one, in words."""
         if not any(True for _ in self.marks):
             return "no marks are there yet"
         if self.rules == "club-ten":

@@ -81,7 +81,6 @@ def name_of_copy(one: Understood) -> str:
 
 
 def free_name(stem: str, taken: Iterable[str]) -> str:
-    """A name for a CSV file that no other has."""
     held = {name.casefold() for name in taken}
     names = (f"{stem}.csv", *(f"{stem}-{number}.csv" for number in range(2, len(held) + 3)))
     return next(name for name in names if name not in held)

@@ -34,7 +34,6 @@ def meet_toml(seen: Intake, starting: str, competitions: str) -> str:
 
 
 def _head(part: str, seen: Intake) -> str:
-    """A paragraph of the starting folder's file, with what was found."""
     if "\ntitle = " in f"\n{part}":
         part = _set(part, "title", quoted(seen.title))
         part = _set(part, "dates", f"[{', '.join(seen.dates)}]" if seen.dates else "")
@@ -118,7 +117,6 @@ def _competition(one: NewCompetition, seen: Intake) -> Iterator[str]:
 
 
 def _asked(seen: Intake, about: str) -> str:
-    """The questions of one part, each with its lines as remarks."""
     return "\n".join(
         remark(line)
         for one in seen.questions

@@ -70,7 +70,6 @@ class Intake:
     copies: dict[str, str] = field(default_factory=dict)
     """Files that are written beside the user's own, by name."""
     found: list[str] = field(default_factory=list)
-    """What was found and taken for what, a line each."""
     questions: list[Question] = field(default_factory=list)
     left_alone: list[LeftAlone] = field(default_factory=list)
 

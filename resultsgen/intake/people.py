@@ -27,11 +27,9 @@ class Entrant:
     numbered: dict[Understood, str] = field(default_factory=dict)
     """By table, the number that she has there."""
     withheld: bool = False
-    """A table says that her name is not to be published."""
 
     @property
     def name(self) -> str:
-        """As it stands in the tables."""
         whole = self.held.get("name", "")
         parts = (self.held.get(one, "") for one in ("given_name", "family_name"))
         return whole or " ".join(filter(None, parts))
@@ -46,12 +44,10 @@ class TableRow:
     person: Entrant
 
     def value(self, name: str) -> str:
-        """What it says under one of our columns."""
         return self.table.value(self.row, name)
 
     @property
     def marks(self) -> list[tuple[str, str]]:
-        """Its marks, each with its apparatus."""
         return self.table.marks_of(self.row)
 
 
@@ -132,7 +128,6 @@ def is_withheld(said: dict[str, str]) -> bool:
 
 
 def persons(rows: list[TableRow]) -> list[Entrant]:
-    """Each person once, in order."""
     return list(dict.fromkeys(row.person for row in rows))
 
 

@@ -28,7 +28,6 @@ class NamedSheet:
 
     @property
     def source(self) -> str:
-        """As `[files]` names it."""
         return self.file if self.alone else f"{self.file}#{self.sheet.name}"
 
     @property

@@ -43,7 +43,6 @@ class Heading:
 
     @cached_property
     def meant(self) -> dict[int, Meaning]:
-        """What they mean."""
         return meant(self.spoken)
 
     @cached_property
@@ -53,7 +52,6 @@ class Heading:
         return len(known) if any(one.column in WHO for one in known) else 0
 
     def within(self, columns: range) -> Heading:
-        """The part of it over some columns."""
         texts, spoken = (
             {at: text for at, text in held.items() if at in columns}
             for held in (self.texts, self.spoken)
@@ -97,7 +95,6 @@ class FoundTable:
         return self.rows[-1] if self.rows else -1
 
     def of(self, *names: str) -> list[int]:
-        """The columns that mean one of these."""
         return [at for at, one in self.heading.meant.items() if one.column in names]
 
 

@@ -26,7 +26,6 @@ class Grid:
     lines: list[int]
     file: str = ""
     sheet: str = ""
-    """Of a workbook: the sheet that they stand on."""
     other_sheets: tuple[str, ...] = ()
     """Of a workbook: the sheets that are not read here, and in which something stands."""
     problems: tuple[Problem, ...] = ()

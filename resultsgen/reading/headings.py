@@ -28,7 +28,6 @@ class Mapped:
     """Where in the settings a heading of it is said to mean a column."""
 
     def heading(self, column: MeetColumn) -> str:
-        """What a column is called in the file."""
         return self.headings.get(column.name, column.name)
 
 

@@ -62,18 +62,15 @@ class Sheet:
     hidden_columns: tuple[int, ...] = ()
     crossed_out: Places = frozenset()
     separator: str = ""
-    """Of a CSV file."""
     widths: tuple[int, ...] = ()
     """Of a CSV file: how many cells each row has as it is written."""
 
     @property
     def width(self) -> int:
-        """How many columns it has."""
         return len(self.rows[0]) if self.rows else 0
 
     @property
     def is_empty(self) -> bool:
-        """Nothing stands on it."""
         return not (any(map(any, self.rows)) or self.broken or self.refused)
 
 

@@ -84,7 +84,6 @@ class ReadTable:
         return self.columns.get(name) or [""] * len(self)
 
     def text(self, name: str, row: int) -> str:
-        """What stands in one cell."""
         return self.columns[name][row] if name in self.columns else ""
 
     def problem(self, row: int, name: str, code: str, message: str, value: str = "") -> Problem:
@@ -108,7 +107,6 @@ class ReadTable:
     def tell_rows(
         self, rows: Iterable[int], name: str, code: str, message: str, value: str = ""
     ) -> None:
-        """Tell the same of several rows."""
         self.problems += [self.problem(row, name, code, message, value) for row in rows]
 
     def tell_empty(self, mends: dict[str, str]) -> None:
@@ -205,7 +203,6 @@ class ReadTable:
         return self.read(name, lambda text: text.casefold() in yes or own(text))
 
     def statuses(self, name: str, known: tuple[str, ...]) -> list[str]:
-        """A column of statuses, in capitals."""
         mend = f"{{text}} is no status here; write {', '.join(known)}, or leave the cell empty"
         unread = {text for text in {*self.column(name)} if text.upper() not in ("", *known)}
         self._tell_with_a_word(name, "unknown-status", mend, unread, OR_A_STATUS)

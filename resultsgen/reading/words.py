@@ -62,7 +62,6 @@ def nearest(word: str, known: Iterable[str]) -> str:
 
 @cache
 def word_lists() -> dict[str, Any]:
-    """What `words.toml` says."""
     return tomllib.loads(Path(__file__).with_name("words.toml").read_text(encoding="utf-8"))
 
 
@@ -238,7 +237,6 @@ class Words:
         return bool(heading) and (same or bool(nearest(heading, (*names, *parts))))
 
     def codes(self) -> list[str]:
-        """The codes of every apparatus there is, for a message."""
         return list(dict.fromkeys(self.apparatus.values()))
 
 

@@ -37,7 +37,6 @@ class CertificateRow:
 
     @property
     def podium(self) -> bool:
-        """It is one of the first three places."""
         return self.number is not None and self.number <= 3
 
 

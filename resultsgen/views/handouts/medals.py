@@ -27,7 +27,6 @@ class MedalView:
 
 
 def has_medals(results: Results) -> bool:
-    """The meet wants its medals counted."""
     return MEDALS in results.meet.settings.handouts
 
 

@@ -46,7 +46,6 @@ class ScoreSheet(SheetContent):
     """What is written in: D, E, penalty, final mark."""
     rows: tuple[SheetRow, ...]
     signature: str
-    """What stands below the line to sign."""
 
 
 class Squad(NamedTuple):
@@ -138,7 +137,6 @@ def _sheets(
 def _rows(
     judged: CompetitionResults, squad: Squad, code: str, wording: Wording
 ) -> Iterator[SheetRow]:
-    """A row for each who is entered on the apparatus."""
     lines: tuple[str, ...] = ("",)
     if code == "VT" and judged.competition.vaults == 2:
         lines = (wording.say("1st vault"), wording.say("2nd vault"))
