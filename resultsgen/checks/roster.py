@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from resultsgen.checks.keys import in_cell, in_settings, line_beside
 from resultsgen.meet.folder import Entry, Meet
-from resultsgen.meet.problems import Note, Problem
+from resultsgen.meet.problems import Note, Problem, first_of
 from resultsgen.meet.settings import Competition, TeamFormat
 
 MANY = 20
@@ -181,9 +181,8 @@ def everybody_is_in_a_team(meet: Meet) -> Iterator[Problem]:
     for body, those in in_none.items():
         if those:
             rows = [those[key] for key in sorted(those)]
-            names = ", ".join(f"{row.bib} {row.family_name}" for row in rows[:MANY])
-            more = f" and {len(rows) - MANY} more" if len(rows) > MANY else ""
-            message = f"in no team, since {body} is empty: {names}{more}"
+            names = first_of([f"{row.bib} {row.family_name}" for row in rows], MANY)
+            message = f"in no team, since {body} is empty: {names}"
             yield Note(**vars(in_cell(meet, rows[0], body, "in-no-team", message)))
 
 

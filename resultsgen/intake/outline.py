@@ -152,8 +152,7 @@ def _take_names_of_sheets(rows: list[TableRow]) -> bool:
             continue
         else:
             one.fixed["division"] = name
-        lines = (f"fixed = {{ session = {quoted(name)} }}",)
-        one.questions.append(Question(asked, lines, f"tables.{source}"))
+        one.ask(asked, [f"fixed = {{ session = {quoted(name)} }}"])
     return any(one.fixed for one in marked)
 
 
@@ -198,12 +197,7 @@ def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names:
 
 
 def _source(
-    seen: Intake,
-    one: Understood,
-    both: bool,
-    on_sheet: int,
-    no_bibs: list[str],
-    names: set[str],
+    seen: Intake, one: Understood, both: bool, on_sheet: int, no_bibs: list[str], names: set[str]
 ) -> str:
     """What a table is read from: somebody's own file, or a copy that is made."""
     disciplines = len({contest.discipline for contest in seen.contests})

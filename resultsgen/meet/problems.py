@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
@@ -55,6 +55,16 @@ def parted(found: Iterable[Problem]) -> tuple[list[Problem], tuple[Note, ...]]:
     once = set(found)
     notes = sorted(one for one in once if isinstance(one, Note))
     return sorted(once.difference(notes)), tuple(notes)
+
+
+def first_of(these: Sequence[object], number: int) -> str:
+    """The first of some things in a row, and how many more there are.
+
+    >>> first_of("abc", 3), first_of(range(1, 9), 2)
+    ('a, b, c', '1, 2 and 6 more')
+    """
+    more = f" and {len(these) - number} more" if len(these) > number else ""
+    return ", ".join(map(str, these[:number])) + more
 
 
 def did_you_mean(word: str, known: Collection[str], cutoff: float = 0.6) -> str:

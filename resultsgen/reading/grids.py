@@ -8,7 +8,7 @@ from pathlib import Path
 
 from resultsgen.files.beside import filled
 from resultsgen.files.opening import is_there
-from resultsgen.meet.problems import Note, Problem, most
+from resultsgen.meet.problems import Note, Problem, first_of, most
 from resultsgen.meet.sources import TableForm
 from resultsgen.reading.sheets import Sheet, Workbook, read_sheets, too_large
 from resultsgen.reading.texts import tidy
@@ -268,9 +268,7 @@ def _beside(source: str, part: _Part, how: TableForm) -> Iterator[Note]:
         ("cells that are crossed out", crossed),
     ):
         if these:
-            more = f" and {len(these) - SHOWN} more" if len(these) > SHOWN else ""
-            told = f"{', '.join(map(str, these[:SHOWN]))}{more}"
-            message = f"{what}, and read all the same: {told}"
+            message = f"{what}, and read all the same: {first_of(these, SHOWN)}"
             yield Note(source, 0, "", "hidden-cells", message)
 
 

@@ -7,7 +7,7 @@ from typing import Literal
 
 from resultsgen.meet.folder import Stated
 from resultsgen.meet.marks import parse_mark
-from resultsgen.meet.problems import MOST, Note
+from resultsgen.meet.problems import MOST, Note, first_of
 from resultsgen.reading.belonging import Belonging
 from resultsgen.reading.tables import ReadTable
 
@@ -38,9 +38,8 @@ def stated_in(
     unread += [(one.row, one.value or "no value") for one in table.broken if one.column == heading]
     table.broken = [one for one in table.broken if one.column != heading]
     if unread:
-        shown = ", ".join(f"{text} (row {line})" for line, text in sorted(unread)[:MOST])
-        more = f" and {len(unread) - MOST} more" if len(unread) > MOST else ""
-        message = f"left alone, for it is no {kind}: {shown}{more}"
+        shown = first_of([f"{text} (row {line})" for line, text in sorted(unread)], MOST)
+        message = f"left alone, for it is no {kind}: {shown}"
         where = table.file, table.heading_line, heading
         table.problems.append(Note(*where, "left-alone", message))
     rows = zip(table.lines, read, apparatus, whose, strict=True)

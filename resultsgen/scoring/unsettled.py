@@ -12,7 +12,7 @@ from itertools import chain
 from resultsgen.checks.keys import key_path
 from resultsgen.meet.folder import MarkRow
 from resultsgen.meet.marks import show_mark
-from resultsgen.meet.problems import Problem
+from resultsgen.meet.problems import Problem, first_of
 from resultsgen.meet.settings import Cut, bibs_on, every_bib
 from resultsgen.rules.ties import Step, Tie
 from resultsgen.scoring.field import Field
@@ -196,5 +196,4 @@ def _of_whom(ranking: Ranking) -> str:
     if ranking.of_teams:
         return ""
     bibs = [line.id for line in ranking.lines if line.total is None and not line.status]
-    more = f" and {len(bibs) - SOME} more" if len(bibs) > SOME else ""
-    return f": bib {', '.join(bibs[:SOME])}{more}" if bibs else ""
+    return f": bib {first_of(bibs, SOME)}" if bibs else ""
