@@ -75,19 +75,14 @@ def _date(text: str) -> dt.date | None:
         else:
             year = parts["year"] or "2000"
             century = "" if len(year) == 4 else "20" if year < "30" else "19"
-            month = parts["month"] if "month" in parts else _month(parts["name"])
+            begun = (
+                (len(start), number)
+                for number, (_, *starts) in enumerate(MONTHS, start=1)
+                for start in starts
+                if parts.get("name", "").casefold().startswith(start)
+            )
+            month = parts.get("month") or max(begun, default=(0, 0))[1]
             date = dt.date(int(century + year), int(month), int(parts.get("day") or 1))
     except (KeyError, ValueError):
         return None
     return date if date.toordinal() in BETWEEN else None
-
-
-def _month(name: str) -> int:
-    """The number of a month by its name; 0 where it is none."""
-    begun = (
-        (len(start), number)
-        for number, (_, *starts) in enumerate(MONTHS, start=1)
-        for start in starts
-        if name.casefold().startswith(start)
-    )
-    return max(begun, default=(0, 0))[1]

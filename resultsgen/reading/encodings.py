@@ -65,22 +65,14 @@ def likely_encodings(held: bytes) -> dict[str, list[str]]:
             continue
         if text not in texts.values():
             texts[name] = text
-    order = _by_likelihood(held, list(texts))
-    ranked = sorted(order, key=lambda name: len(UNLIKELY.findall(texts[name])))
-    return {name: _telling(texts[name]) for name in ranked}
-
-
-def _by_likelihood(held: bytes, names: list[str]) -> list[str]:
-    """The encodings in the order that the library gives them, then the others."""
     from charset_normalizer import from_bytes
 
-    found = (match.encoding.replace("_", "-") for match in from_bytes(held, cp_isolation=names))
-    return list(dict.fromkeys((*(name for name in found if name in names), *names)))
-
-
-def _telling(text: str) -> list[str]:
-    """The first different words with letters beyond ASCII."""
-    return [word[:40] for word in dict.fromkeys(telling_words(text))][:SHOWN]
+    matches = from_bytes(held, cp_isolation=list(texts))
+    found = [match.encoding.replace("_", "-") for match in matches]
+    order = dict.fromkeys((*(name for name in found if name in texts), *texts))
+    ranked = sorted(order, key=lambda name: len(UNLIKELY.findall(texts[name])))
+    words = {name: dict.fromkeys(telling_words(texts[name])) for name in ranked}
+    return {name: [word[:40] for word in words[name]][:SHOWN] for name in ranked}
 
 
 def telling_words(text: str) -> Iterator[str]:

@@ -73,14 +73,9 @@ def tidy(text: str) -> str:
 def tidied(cells: Sequence[str]) -> list[str]:
     """Each text tidy; of 100,000 cells a few thousand differ, and only those are looked at."""
     different = set(cells)
-    if _all_tidy(different):
-        return list(cells)
+    held = f"|{'|'.join(different)}|"
+    plain_signs = held.isascii() and held.isprintable()
+    if plain_signs and not any(blanks in held for blanks in ("  ", "| ", " |")):
+        return list(cells)  # Nearly always, and quickly seen of all at once.
     known = {text: tidy(text) for text in different}
     return [known[text] for text in cells]
-
-
-def _all_tidy(texts: set[str]) -> bool:
-    """Nearly always all of them are, which is quickly seen of all at once."""
-    held = f"|{'|'.join(texts)}|"
-    plain_signs = held.isascii() and held.isprintable()
-    return plain_signs and not any(blanks in held for blanks in ("  ", "| ", " |"))

@@ -9,7 +9,7 @@ import difflib
 import re
 import tomllib
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 from pathlib import Path
@@ -164,15 +164,6 @@ def _part_words() -> dict[str, str]:
     return of_columns | _meanings(word_lists()["parts"])
 
 
-def _sides(heading: str) -> Iterator[tuple[str, str]]:
-    """Each way of parting a heading in two, and the same turned round."""
-    said = heard(heading).split(" ")
-    for cut in range(1, len(said)):
-        sides = " ".join(said[:cut]), " ".join(said[cut:])
-        yield sides
-        yield sides[::-1]
-
-
 @dataclass(frozen=True)
 class Words:
     """The words of one meet, as they are looked up."""
@@ -218,10 +209,13 @@ class Words:
         heading = self.declared_parts.get(heard(heading), heading)
         if whole := self.apparatus_and_vault(heading):
             return Part(*whole, "mark")
-        for apparatus, part in _sides(heading):
-            meant = self.apparatus_and_vault(apparatus)
-            if meant and part in _part_words():
-                return Part(*meant, _part_words()[part])
+        said = heard(heading).split(" ")
+        for cut in range(1, len(said)):
+            sides = " ".join(said[:cut]), " ".join(said[cut:])
+            for apparatus, part in (sides, sides[::-1]):
+                meant = self.apparatus_and_vault(apparatus)
+                if meant and part in _part_words():
+                    return Part(*meant, _part_words()[part])
         return None
 
     def looks_like(self, heading: str, meant: tuple[str, int]) -> bool:
