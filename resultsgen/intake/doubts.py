@@ -8,6 +8,7 @@ from resultsgen.intake.columns import NAMES, Question, Understood
 from resultsgen.intake.people import Entrant, TableRow
 from resultsgen.intake.sheets import NamedSheet
 from resultsgen.meet.marks import parse_mark
+from resultsgen.meet.problems import first_of
 from resultsgen.reading.words import column_words, heard
 
 
@@ -57,9 +58,8 @@ def doubts_of_rows(rows: list[TableRow], tables: list[Understood]) -> Iterator[Q
     ]
     empty = [f"{row.person.name} {code}".strip() for row, code, text in cells if not text]
     if empty and 2 * len(empty) < len(cells):
-        more = f" and {len(empty) - 5} more" if len(empty) > 5 else ""
         yield Question(
-            f"empty cells mean that a mark is still to come: {', '.join(empty[:5])}{more}; write "
+            f"empty cells mean that a mark is still to come: {first_of(empty, 5)}; write "
             "DNS where somebody did not start"
         )
     for one in tables:
@@ -81,8 +81,7 @@ def doubts_of_levels(everybody: list[Entrant]) -> Iterator[Question]:
     levels = [(one, {level for _, level in one.entries}) for one in everybody if not one.bibs]
     found = [f"{one.name} ({', '.join(sorted(held))})" for one, held in levels if len(held) > 1]
     if found:
-        more = f" and {len(found) - 5} more" if len(found) > 5 else ""
         yield Question(
             "who stands in several levels by one name was taken for one gymnast: "
-            f"{', '.join(found[:5])}{more}; where they are two, give each a bib of her own"
+            f"{first_of(found, 5)}; where they are two, give each a bib of her own"
         )
