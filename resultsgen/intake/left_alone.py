@@ -21,13 +21,15 @@ Cell = tuple[int, int]
 class LeftAlone:
     """Cells that are not read: where they are, what stands there and why."""
 
-    source: str
+    file: str
+    sheet: str
     cells: str
     text: str
     why: str
 
     def __str__(self) -> str:
-        return f"{self.source} {self.cells}: {self.text}: {self.why}"
+        where = f"{self.file}#{self.sheet}" if self.sheet else self.file
+        return f"{where} {self.cells}: {self.text}: {self.why}"
 
 
 def left_alone(
@@ -51,7 +53,8 @@ def left_alone(
             if len(text) > SHOWN:
                 text = f"{text[:SHOWN]}... ({len(held)} cells)"
             cells = sheet.cells([row for row, _ in held], [at for _, at in held])
-            found.append(LeftAlone(sheet.source, cells, text, because))
+            name = "" if sheet.alone else sheet.sheet.name
+            found.append(LeftAlone(sheet.file, name, cells, text, because))
     return found
 
 
