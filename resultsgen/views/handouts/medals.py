@@ -42,9 +42,12 @@ def medal_view(results: Results, wording: Wording) -> MedalView:
         listed = wording.language.listed(apart)
         rule.append(say("Not awarded, and not counted: {competitions}.", competitions=listed))
     if to_come := sum(ranking.to_come > 0 for _, ranking in finals(results)):
-        one = "{n} list is not finished, and not counted yet."
-        many = "{n} lists are not finished, and not counted yet."
-        rule.append(count(one, many, to_come))
+        left = count(
+            "{n} list is not finished, and not counted yet.",
+            "{n} lists are not finished, and not counted yet.",
+            to_come,
+        )
+        rule.append(left)
     tables = (_table(each, wording) for each in medal_counts(results))
     return MedalView(tuple(rule), tuple(tables))
 
