@@ -9,8 +9,9 @@ from resultsgen.meet.folder import Entry
 from resultsgen.meet.problems import Note
 from resultsgen.privacy.forms import PARTICLES, words
 from resultsgen.reading.belonging import Belonging, Bibs
-from resultsgen.reading.by_name import OF_NAMES, as_compared, names_in, whole
+from resultsgen.reading.by_name import OF_NAMES, names_in, whole
 from resultsgen.reading.tables import ReadTable
+from resultsgen.reading.whole_names import as_compared
 
 ALIKE = 200
 """Among so many who have a word of the name somebody is looked for who has more of it."""
