@@ -16,21 +16,17 @@ import frictionless
 import jsonschema
 import openpyxl
 import pytest
-import xlsxwriter
 from folders import judged, write_folder
 from hypothesis import example as such_as
 from hypothesis import given
 from hypothesis import strategies as st
 
 from resultsgen.data import write_exports
-from resultsgen.data.format import TYPES, DataField
-from resultsgen.data.packing import MADE, TEXTS_ONLY, CsvTable, csv_text, workbooks
+from resultsgen.data.packing import csv_text
 from resultsgen.data.whole import VERSION, schema, schema_text
-from resultsgen.files.cache import Cache
 from resultsgen.files.spreadsheets import as_meant, harmless
 from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.reading import read_meet
-from resultsgen.views.site.attachments import Title
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 
@@ -519,52 +515,6 @@ def test_a_workbook_has_every_table_and_every_mark_to_the_thousandth(data):
             told = list(csv.reader(path.open(encoding="utf-8", newline="")))
             cells = list(workbook[path.stem].iter_rows())
             assert [[_as_in_csv(cell) for cell in row] for row in cells] == told
-
-
-CELLS = {
-    "text": st.text(st.characters(codec="utf-8"), max_size=6) | st.sampled_from(
-        ["", " a", "<r>x</r>", "_x0041_", "a\tb\nc\x02", "=1+1", "x" * 40_000]
-    ),
-    "mark": st.sampled_from(["", "0.000", "13.700", "-0.300", "1234567890123.125"]),
-    "whole": st.sampled_from(["", "0", "7", "-12", "123456789012345678"]),
-    "flag": st.sampled_from(["", "true", "false"]),
-}  # fmt: skip
-
-
-@given(st.data(), st.lists(st.lists(st.sampled_from(list(CELLS)), min_size=2, max_size=30),
-                           min_size=1, max_size=3))  # fmt: skip
-def test_a_workbook_is_what_the_library_makes_when_it_writes_cell_by_cell(drawn, kinds):
-    tables = []
-    for number, of in enumerate(kinds):
-        columns = {f"{kind}{n}": DataField(TYPES[kind], "", None) for n, kind in enumerate(of)}
-        drawn_rows = st.lists(st.tuples(*(CELLS[kind] for kind in of)), max_size=40)
-        tables.append(
-            CsvTable(f"{number}.csv", Title("A table"), columns, tuple(drawn.draw(drawn_rows)))
-        )
-    target = io.BytesIO()
-    with xlsxwriter.Workbook(target, TEXTS_ONLY) as workbook:
-        workbook.set_properties({"title": "A meet: all tables, a sheet each", "created": MADE})
-        bold = workbook.add_format({"bold": True})
-        mark = workbook.add_format({"num_format": "0.000"})
-        for table in tables:
-            sheet = workbook.add_worksheet(table.file.removesuffix(".csv"))
-            sheet.freeze_panes(1, 0)
-            for n, name in enumerate(table.columns):
-                widths = [len(name), *(len(row[n]) for row in table.rows)]
-                sheet.set_column(n, n, min(max(widths) + 2, 40))
-                sheet.write_string(0, n, name, bold)
-            for line, row in enumerate(table.rows, start=1):
-                for n, (cell, column) in enumerate(zip(row, table.columns.values(), strict=True)):
-                    if column.type is TYPES["text"] and cell:
-                        sheet.write_string(line, n, cell)
-                    elif column.type is TYPES["mark"] and cell:
-                        sheet.write_number(line, n, float(cell), mark)
-                    elif column.type is TYPES["whole"] and cell:
-                        sheet.write_number(line, n, int(cell))
-                    elif cell:
-                        sheet.write_boolean(line, n, cell == "true")
-    ((_, _, made),) = workbooks(tables, {}, "A meet", Cache(None))
-    assert made == target.getvalue()
 
 
 def _as_in_csv(cell) -> str:

@@ -5,13 +5,10 @@ from __future__ import annotations
 import csv
 import datetime as dt
 import io
-import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from string import ascii_uppercase
-from typing import Any
-from zipfile import ZipFile
+from typing import TYPE_CHECKING, Any
 
 from pydantic_core import to_json
 
@@ -22,6 +19,9 @@ from resultsgen.files.spreadsheets import harmless
 from resultsgen.language import to_say
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.views.site.attachments import Title
+
+if TYPE_CHECKING:
+    from xlsxwriter.worksheet import Worksheet
 
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
 TABLE_PROFILE = "https://datapackage.org/profiles/2.0/dataresource.json"
@@ -44,15 +44,6 @@ LONGEST_NAME = 31
 
 WIDEST = 40
 """Characters; a longer text runs out of its cell."""
-
-MOST_ROWS, LONGEST_TEXT = 1_000_000, 32_767
-"""Of a sheet, and of a cell."""
-
-TOLD_TOGETHER = 16
-"""So many rows of a sheet say together which columns they fill, as the library has them."""
-
-SHEET = re.compile(r"xl/worksheets/sheet([0-9]+)\.xml")
-NO_ROWS = re.compile("<sheetData(?:/>|>.*</sheetData>)", re.DOTALL)
 
 TEXTS_ONLY = {
     "in_memory": True,
@@ -176,33 +167,6 @@ def _kept(title: Title, tables: list[CsvTable], kept: Cache) -> bytes:
 
 
 def _workbook(title: Title, tables: list[CsvTable]) -> bytes:
-    """The workbook. The library makes all of it but the rows, which would take it most of a second.
-
-    It is handed each text once, in the order in which the sheets have them, and so gives it the
-    number by which a cell tells it.
-    """
-    texts: dict[str, int] = {}
-    rows = ["".join(_rows(table, texts)) for table in tables]
-    shell = ZipFile(_shell(title, tables, list(texts), 's="2"' in "".join(rows)))
-    target = io.BytesIO()
-    with ZipFile(target, "w") as packed:
-        for part in shell.infolist():
-            told = shell.read(part).decode()
-            if found := SHEET.fullmatch(part.filename):
-                table, own = tables[int(found[1]) - 1], rows[int(found[1]) - 1]
-                last = own.rpartition('<row r="')[2].partition('"')[0]
-                whole = f'<dimension ref="A1:{_letters(len(table.columns) - 1)}{last}"'
-                told = re.sub('<dimension ref="[^"]*"', whole, told)
-                told = NO_ROWS.sub(f"<sheetData>{own}</sheetData>", told)
-            elif part.filename.endswith("sharedStrings.xml"):
-                many = sum(own.count(' t="s"') for own in rows)
-                told = re.sub(' count="[0-9]+"', f' count="{many}"', told, count=1)
-            packed.writestr(part, told)
-    return target.getvalue()
-
-
-def _shell(title: Title, tables: list[CsvTable], texts: list[str], marks: bool) -> io.BytesIO:
-    """A workbook with these texts and no rows; the sheets are as wide as they will be."""
     import xlsxwriter
 
     target = io.BytesIO()
@@ -210,64 +174,33 @@ def _shell(title: Title, tables: list[CsvTable], texts: list[str], marks: bool) 
         workbook.set_properties({"title": str(title), "created": MADE})
         bold = workbook.add_format({"bold": True})
         mark = workbook.add_format({"num_format": "0.000"})
-        sheets = []
         for table in tables:
             name = table.file.rpartition("/")[2].removesuffix(".csv")
-            sheets.append(sheet := workbook.add_worksheet(name[:LONGEST_NAME]))
-            sheet.freeze_panes(1, 0)
-            for number, name in enumerate(table.columns):
-                longest = max(len(name), *(len(row[number]) for row in table.rows), 0)
-                sheet.set_column(number, number, min(longest + 2, WIDEST))
-        for number, text in enumerate(texts):
-            column, row = divmod(number, MOST_ROWS)
-            sheets[0].write_string(row, column, text, bold)
-        if marks:
-            sheets[0].write_number(0, 99, 0, mark)
-    return target
+            _fill(workbook.add_worksheet(name[:LONGEST_NAME]), table, bold, mark)
+    return target.getvalue()
 
 
-Telling = Callable[[str], str]
-"""How a cell tells its text, after where it stands."""
+def _fill(sheet: Worksheet, table: CsvTable, bold: Any, mark: Any) -> None:
+    """The headings and the rows; an empty cell stays empty."""
+    sheet.freeze_panes(1, 0)
+    for number, name in enumerate(table.columns):
+        longest = max(len(name), *(len(row[number]) for row in table.rows), 0)
+        sheet.set_column(number, number, min(longest + 2, WIDEST))
+        sheet.write_string(0, number, name, bold)
+    kinds = [column.type.column for column in table.columns.values()]
+    for line, row in enumerate(table.rows, start=1):
+        for number, (kind, cell) in enumerate(zip(kinds, row, strict=True)):
+            if cell:
+                _write(sheet, line, number, kind, cell, mark)
 
 
-def _rows(table: CsvTable, texts: dict[str, int]) -> Iterator[str]:
-    """The headings and the rows as a sheet has them; an empty cell stays empty.
-
-    A spreadsheet knows floating point alone: here, at the very end, a mark becomes one.
-    """
-
-    def text(cell: str) -> str:
-        return f' t="s"><v>{texts.setdefault(cell[:LONGEST_TEXT], len(texts))}'
-
-    def head(cell: str) -> str:
-        return f' s="1"{text(cell)}'
-
-    kinds: dict[str, Telling] = {
-        "number": lambda cell: f' s="2"><v>{float(cell):.16G}',
-        "integer": lambda cell: f"><v>{int(cell):.16G}",
-        "boolean": lambda cell: f' t="b"><v>{cell == "true":d}',
-    }
-    columns = [
-        (_letters(number), kinds.get(column.type.column, text))
-        for number, column in enumerate(table.columns.values())
-    ]
-    heads: list[tuple[str, Telling]] = [(letters, head) for letters, _ in columns]
-    whole = [(heads, tuple(table.columns)), *((columns, row) for row in table.rows)]
-    for begin in range(0, len(whole), TOLD_TOGETHER):
-        block = whole[begin : begin + TOLD_TOGETHER]
-        filled = {number for _, row in block for number, cell in enumerate(row) if cell}
-        for line, (kinds_of, row) in enumerate(block, start=begin + 1):
-            cells = [
-                f'<c r="{letters}{line}"{tell(cell)}</v></c>'
-                for (letters, tell), cell in zip(kinds_of, row, strict=True)
-                if cell
-            ]
-            if cells:
-                spans = f"{min(filled) + 1}:{max(filled) + 1}"
-                yield f'<row r="{line}" spans="{spans}">{"".join(cells)}</row>'
-
-
-def _letters(number: int) -> str:
-    """What a column is called, counted from 0: A, B ... Z, AA, AB ..."""
-    ahead, last = divmod(number, 26)
-    return (_letters(ahead - 1) if ahead else "") + ascii_uppercase[last]
+def _write(sheet: Worksheet, row: int, column: int, kind: str, cell: str, mark: Any) -> None:
+    # A spreadsheet knows floating point alone: here, at the very end, a mark becomes one.
+    if kind == "number":
+        sheet.write_number(row, column, float(cell), mark)
+    elif kind == "integer":
+        sheet.write_number(row, column, int(cell))
+    elif kind == "boolean":
+        sheet.write_boolean(row, column, cell == "true")
+    else:
+        sheet.write_string(row, column, cell)
