@@ -62,31 +62,14 @@ def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     bests, of_bests = read_bests(folder, settings, known, entries)
     corrections, of_corrections = read_corrections(folder, settings, known, bibs)
     meet = Meet(
-        settings,
-        rule_sets,
-        entries,
-        marks,
-        pages,
-        stated=stated,
-        rule_overrides=rule_overrides,
-        incidents=() if parted(of_marks)[0] else incidents,
-        bests=bests,
-        corrections=corrections,
-        assets=assets,
-        lines=lines,
-        sizes=sizes,
-    )
+        settings, rule_sets, entries, marks, pages, stated=stated, rule_overrides=rule_overrides,
+        incidents=() if parted(of_marks)[0] else incidents, bests=bests, corrections=corrections,
+        assets=assets, lines=lines, sizes=sizes,
+    )  # fmt: skip
     found: list[Problem] = [
-        *_closed(folder),
-        *of_rules,
-        *of_roster,
-        *of_marks,
-        *of_pages,
-        *of_assets,
-        *of_incidents,
-        *of_bests,
-    ]
-    found += [*of_corrections, *checked(meet)]
+        *_closed(folder), *of_rules, *of_roster, *of_marks, *of_pages, *of_assets, *of_incidents,
+        *of_bests, *of_corrections, *checked(meet),
+    ]  # fmt: skip
     to_mend, notes = parted(with_line(problem, lines) for problem in found)
     return replace(meet, notes=notes), to_mend
 

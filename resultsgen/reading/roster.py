@@ -93,19 +93,13 @@ def _disciplines(table: ReadTable, settings: MeetSettings, words: Words) -> list
     only = held[0] if len(held) == 1 else ""
     known = {"": only} | words.disciplines
     here = ", ".join(held)
-    table.tell(
-        "discipline",
-        "which-discipline",
-        f"the discipline is empty, and the meet has several: write one of {here}",
-        lambda text: not text and not only,
-    )
-    table.tell(
-        "discipline",
-        "unknown-discipline",
+    mend = f"the discipline is empty, and the meet has several: write one of {here}"
+    table.tell("discipline", "which-discipline", mend, lambda text: not text and not only)
+    mend = (
         f"{{text}} is no discipline here; write one of {here}, "
-        "or say what it means under [columns.disciplines] in meet.toml",
-        lambda text: heard(text) not in known,
+        "or say what it means under [columns.disciplines] in meet.toml"
     )
+    table.tell("discipline", "unknown-discipline", mend, lambda text: heard(text) not in known)
     return table.read("discipline", lambda text: known.get(heard(text), ""))
 
 
