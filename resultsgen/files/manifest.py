@@ -125,7 +125,6 @@ def _agrees(folder: Path, listed: dict[str, str]) -> bool:
 
 
 def digest(path: Path) -> str:
-    """The SHA-256 of a file."""
     with path.open("rb") as opened:
         return file_digest(opened, "sha256").hexdigest()
 

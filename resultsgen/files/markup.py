@@ -215,7 +215,6 @@ def _wrong_in(kind: str, text: str, book: bool) -> str:
 
 @lru_cache(maxsize=20_000)
 def wrong_in_tag(tag: str, book: bool) -> str:
-    """What is not allowed in one tag."""
     name = PARTS.match(tag)[1].lower()  # type: ignore[index]
     if name not in ELEMENTS:
         return f"has an element that is not among those allowed: {tag[:80]}"

@@ -107,7 +107,6 @@ class _Builder:
         self._tree, self._depth, self._begun = ElementTree.TreeBuilder(), 0, 0
 
     def read(self, held: bytes) -> ElementTree.Element:
-        """The picture's tree."""
         parser = expat.ParserCreate(namespace_separator="}")
         parser.StartElementHandler, parser.EndElementHandler = self.begin, self.end
         parser.CharacterDataHandler = self._tree.data
@@ -118,7 +117,6 @@ class _Builder:
         return self._tree.close()
 
     def begin(self, name: str, given: dict[str, str]) -> None:
-        """An element begins."""
         self._depth += 1
         self._begun += 1
         if self._begun > MOST:
@@ -128,7 +126,6 @@ class _Builder:
         self._tree.start(_named(name), {_named(key): value for key, value in given.items()})
 
     def end(self, name: str) -> None:
-        """An element ends."""
         self._depth -= 1
         self._tree.end(_named(name))
 

@@ -20,7 +20,6 @@ class Entry(NamedTuple):
     file: str
     """The source, as the settings name it."""
     line: int
-    """The line of the file."""
     bib: str
     family_name: str
     given_name: str

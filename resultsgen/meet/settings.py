@@ -401,7 +401,6 @@ class MeetSettings(Frozen):
         return DISCIPLINES.get(competition.discipline, ())
 
     def sources_of(self, competition: Competition) -> tuple[str, ...]:
-        """The sources of the marks of a competition."""
         return competition.marks or self.files.marks
 
     def sources(self, table: str) -> tuple[str, ...]:

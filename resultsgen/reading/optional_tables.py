@@ -220,7 +220,6 @@ class _Best:
     whose: tuple[Entry, ...]
 
     def best(self, mark: int, discipline: str) -> BestSoFar:
-        """The row, once it has no problem."""
         return BestSoFar(
             self.record,  # type: ignore[arg-type]
             tuple(entry.key for entry in self.whose) if self.record != "meet" else (),

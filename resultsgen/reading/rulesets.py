@@ -51,7 +51,6 @@ Overrides = tuple[RuleOverride, ...]
 
 
 def rule_set_names() -> list[str]:
-    """The names of the rule sets that ship with the package."""
     return sorted(path.stem for path in RULEBOOK.glob("*.toml"))
 
 
