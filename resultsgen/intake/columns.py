@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 from resultsgen.intake.meanings import Meaning, is_of_one_judge, known_words, meant
 from resultsgen.intake.sheets import NamedSheet
@@ -28,14 +29,33 @@ OF_MEN = frozenset(DISCIPLINES["men"]) - {*DISCIPLINES["women"]}
 OF_WOMEN = frozenset(DISCIPLINES["women"]) - {*DISCIPLINES["men"]}
 
 
+class SettingsPart(NamedTuple):
+    """A part of `meet.toml`, and of several of its kind the one: a source, or a competition."""
+
+    part: str
+    of: str = ""
+
+
+BESIDE = SettingsPart("tables")
+"""Of no source: it stands where those begin."""
+
+
 @dataclass(frozen=True)
 class Question:
-    """What somebody has to decide: a sentence, and lines for `meet.toml` to take the # from."""
+    """What somebody has to decide: a sentence, and lines for `meet.toml` to take the # from.
+
+    Several lines with one key are answers of which one is given.
+    """
 
     asked: str
     lines: tuple[str, ...] = ()
-    about: str = "tables"
-    """The part of `meet.toml` that it stands in."""
+    about: SettingsPart = BESIDE
+    """Where it stands."""
+
+    @property
+    def keys(self) -> list[str]:
+        """The settings that its lines make."""
+        return [line.partition(" = ")[0] for line in self.lines]
 
 
 @dataclass(eq=False)
@@ -143,9 +163,9 @@ class Understood:
     def values(self, at: int) -> list[str]:
         return [text for row in self.table.rows if (text := self.sheet.text(row, at))]
 
-    def ask(self, asked: str, lines: Iterable[str], about: str = "") -> None:
+    def ask(self, asked: str, lines: Iterable[str] = (), about: SettingsPart | None = None) -> None:
         """Have somebody decide something; *about*: this table, where nothing else is said."""
-        where = about or f"tables.{self.sheet.source}"
+        where = about or SettingsPart("tables", self.sheet.source)
         self.questions.append(Question(asked, tuple(lines), where))
 
     def marks_of(self, row: int) -> list[tuple[str, str]]:
@@ -177,7 +197,7 @@ def understood(table: FoundTable, of_sheet: dict[str, str]) -> Understood:
         _find_the_mark(one, said["apparatus"])
     elif one.marks:
         asked = f"{one.sheet.source}: which apparatus are these marks of? Nothing says it"
-        one.ask(asked, ('fixed = { apparatus = "VT" }',))
+        one.ask(asked, ('fixed.apparatus = "VT"',))
     one.fixed = {kind: text for kind, text in one.fixed.items() if not one.table.of(kind)}
     _keep_one_of_each(one)
     for at, text in table.heading.texts.items():
@@ -252,7 +272,7 @@ def _keep_one_of_each(one: Understood) -> None:
         one.ask(
             f"{one.sheet.source}: {' and '.join(texts[at] for at in same)} mean the same, "
             f"{named}; {texts[kept]} is read",
-            [f"columns = {{ {meaning.column} = {quoted(texts[at])} }}" for at in others],
+            [f"columns.{meaning.column} = {quoted(texts[at])}" for at in others],
         )
         for at in others:
             del one.columns[at]
@@ -267,15 +287,19 @@ def _why_left(one: Understood, at: int, text: str) -> str:
     if values and all(re.fullmatch(r"(?:19|20)\d\d", value) for value in values):
         if one.at("birth_year") is None:
             asked = f"{source}: {text} holds years; are they years of birth?"
-            one.ask(asked, [f"birth_year = {quoted(text)}"], "columns.roster")
+            one.ask(asked, [f"columns.birth_year = {quoted(text)}"])
     elif _like_marks(values):
         asked = f"{source}: {text} holds numbers like marks; of which apparatus?"
         words = known_words(one.discipline or "women")
         alike = (code for code in words.codes() if words.looks_like(text, (code, 1)))
-        one.ask(asked, [f"{quoted(text)} = {quoted(next(alike, 'VT'))}"], "columns.apparatus")
+        one.ask(
+            asked,
+            [f"{quoted(text)} = {quoted(next(alike, 'VT'))}"],
+            SettingsPart("columns.apparatus"),
+        )
     elif one.at("publish") is None and _answers(values):
         asked = f"{source}: {text} says no of some; is it whose name may be published? Now all are"
-        one.ask(asked, [f"publish = {quoted(text)}"], "columns.roster")
+        one.ask(asked, [f"columns.publish = {quoted(text)}"])
     return UNKNOWN
 
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from resultsgen.intake.columns import Question
+from resultsgen.intake.columns import Question, SettingsPart
 from resultsgen.intake.people import Entrant, TableRow, persons
 from resultsgen.language import LANGUAGES, Language
 from resultsgen.meet.marks import parse_mark
@@ -106,9 +106,8 @@ def _only_discipline(everybody: list[Entrant]) -> tuple[str, list[Question]]:
     if not unsaid:
         return "women", []
     whom = "everybody" if len(unsaid) == len(everybody) else ", ".join(unsaid[:5])
-    asked = f"whether these are women or men is said nowhere: {whom}; they were taken for women"
-    lines = ('discipline = "men"             # in each [[competition]]',)
-    return "women", [Question(asked, lines, "competition")]
+    asked = f"nothing says whether these are women or men, and all were taken for women: {whom}"
+    return "women", [Question(f"{asked}; if they are men, begin again with --discipline men")]
 
 
 def _name(held: list[NewCompetition], language: Language) -> None:
@@ -153,14 +152,14 @@ def _of_its_marks(one: NewCompetition) -> Iterator[Question]:
             f"{one.title}: some marks have D or E scores and some have none; "
             f'the rule set is "{one.rules}"'
         )
-        yield Question(asked, ('rules = "club-ten"',), f"competition.{one.id}")
+        yield Question(asked, ('rules = "club-ten"',), SettingsPart("competition", one.id))
     if any(
         meaning.vault == 2 and row.table.sheet.text(row.row, at)
         for row in one.rows
         for at, meaning in row.table.marks.items()
     ):
         asked = f"{one.title}: some have two vaults; does the vault list take their average?"
-        yield Question(asked, ("vaults = 2",), f"competition.{one.id}")
+        yield Question(asked, ("vaults = 2",), SettingsPart("competition", one.id))
     if any(row.value("team") for row in one.rows):
         asked = (
             f"{one.title}: the table names teams; how many are in one, up and counting? "
@@ -172,4 +171,4 @@ def _of_its_marks(one: NewCompetition) -> Iterator[Question]:
             'format = "5-4-3"              # in the team, up on each apparatus, counting',
             'by = "team"',
         )
-        yield Question(asked, lines, f"competition.{one.id}")
+        yield Question(asked, lines, SettingsPart("competition", one.id))

@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from resultsgen.intake.columns import NAMES, Question, Understood
+from resultsgen.intake.columns import NAMES, Question, SettingsPart, Understood
 from resultsgen.intake.people import Entrant, TableRow
 from resultsgen.intake.sheets import NamedSheet
 from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import first_of
+from resultsgen.reading.encodings import CANDIDATES
 from resultsgen.reading.words import column_words, heard
 
+OF_THE_ROSTER = frozenset({"columns.birth_year", "columns.publish"})
+"""Settings that say something of a table that is the roster, and of no other."""
 
-def doubts_of_teams(sheets: Sequence[NamedSheet], tables: list[Understood]) -> Iterator[Question]:
-    """Of sheets without gymnasts that name teams."""
+
+def doubts_of_teams(
+    sheets: Sequence[NamedSheet], tables: list[Understood], first: str
+) -> Iterator[Question]:
+    """Of sheets without gymnasts that name teams; *first* is the first competition."""
     there = {one.sheet.source for one in tables}
     for sheet in (one for one in sheets if one.source not in there):
         lines = (sheet.texts(row).values() for row in range(min(len(sheet.rows), 20)))
@@ -28,7 +34,7 @@ def doubts_of_teams(sheets: Sequence[NamedSheet], tables: list[Understood]) -> I
                     'format = "5-4-3"              # in the team, up on each apparatus, counting',
                     'by = "club"',
                 ),
-                "competition",
+                SettingsPart("competition", first),
             )
 
 
@@ -47,9 +53,12 @@ def _of_crossed_out(rows: list[TableRow]) -> Iterator[Question]:
         )
 
 
-def doubts_of_rows(rows: list[TableRow], tables: list[Understood]) -> Iterator[Question]:
+def doubts_of_rows(
+    rows: list[TableRow], tables: list[Understood], read_alone: list[str]
+) -> Iterator[Question]:
     """Who is crossed out, empty marks where most are there, letters of an old file, and
-    clubs that stand beside the first of theirs alone."""
+    clubs that stand beside the first of theirs alone; *read_alone* are sources of which no part was
+    written anew."""
     yield from _of_crossed_out(rows)
     cells = [
         (row, meaning.apparatus, row.table.sheet.text(row.row, at))
@@ -64,9 +73,15 @@ def doubts_of_rows(rows: list[TableRow], tables: list[Understood]) -> Iterator[Q
         )
     for one in tables:
         if one.sheet.encoding:
-            asked = f"{one.sheet.source}: if letters are wrong, how is it written?"
-            lines = tuple(f'encoding = "{name}"' for name in ("mac-roman", "cp850", "cp1250"))
-            yield Question(asked, lines, f"tables.{one.sheet.source}")
+            source, where = one.sheet.source, SettingsPart("tables", one.sheet.source)
+            asked = f"{source}: if letters look wrong,"
+            others = (name for name in CANDIDATES if name != one.sheet.encoding)
+            lines = tuple(f'encoding = "{name}"' for name in others)
+            yield (
+                Question(f"{asked} which encoding is it in?", lines, where)
+                if source in read_alone
+                else Question(f"{asked} save it as CSV UTF-8, and begin again")
+            )
         at, many = one.at("club"), len(one.table.rows)
         there = 0 if at is None else len(one.values(at))
         if 0 < there < many:
@@ -85,3 +100,22 @@ def doubts_of_levels(everybody: list[Entrant]) -> Iterator[Question]:
             "who stands in several levels by one name was taken for one gymnast: "
             f"{first_of(found, 5)}; where they are two, give each a bib of her own"
         )
+
+
+def ask_of_what_is_read(one: Understood, source: str, both: bool) -> None:
+    """Let the questions about a table be of what it is read from; of a copy, or where another file
+    is the roster, without lines that settle nothing there."""
+    own = one.sheet.source
+    for number, asked in enumerate(one.questions):
+        if asked.about.of != own:
+            continue
+        copy = source if source == own else f"{source} (copied from {own})"
+        text = asked.asked.replace(own, copy, 1)
+        if theirs := {*asked.keys} & OF_THE_ROSTER:
+            settled, name = both, theirs.pop().removeprefix("columns.")
+            text += "" if both else f"; then write it in a column {name} of the roster"
+        else:
+            settled = source == own or "fixed.apparatus" in asked.keys
+            text += "" if settled or not asked.lines else "; else rename them, and begin again"
+        lines = asked.lines if settled else ()
+        one.questions[number] = Question(text, lines, SettingsPart("tables", source))

@@ -6,10 +6,10 @@ Every text of the workbook is written as TOML or as a remark of one line, whatev
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
-from resultsgen.intake.columns import quoted
+from resultsgen.intake.columns import Question, SettingsPart, quoted
 from resultsgen.intake.contests import NewCompetition
 from resultsgen.intake.outline import Intake
 from resultsgen.meet.settings import DISCIPLINES
@@ -26,8 +26,7 @@ def meet_toml(seen: Intake, starting: str, competitions: str) -> str:
     text = "\n\n".join(part for part in parts if part)
     text = re.sub(r"(?m)^(place|venue|organiser) = ", r"# \1 = ", text)
     held = [text, competitions + rest.partition("\n")[0]]
-    held[1:2] = [_asked(seen, "competition"), held[1]]
-    blocks = ["\n".join(_competition(one, seen)) for one in seen.contests]
+    blocks = [_competition(one, seen) for one in seen.contests]
     tail = rest[rest.index(OF_A_CUT) :].rstrip("\n") if OF_A_CUT in rest else ""
     first, *others = filter(None, [*held, *blocks, tail])
     return "\n\n".join([first, *others]).replace(f"{held[-1]}\n\n", f"{held[-1]}\n") + "\n"
@@ -43,7 +42,7 @@ def _head(part: str, seen: Intake) -> str:
             part = _set(part, "names", quoted(seen.names))
         if seen.made_bibs:
             part = _set(part, "bibs", '"made"')
-        return "\n".join(filter(None, [part, _asked(seen, "head")]))
+        return "\n".join(filter(None, [part, _asked(seen, SettingsPart("head"), part)]))
     if "# [files]" in part:
         part = part.replace("# [files]", "[files]")
         part = _set(part, "roster", _sources(seen.roster))
@@ -74,32 +73,47 @@ def _sources(sources: list[str]) -> str:
 def _tables(seen: Intake) -> Iterator[str]:
     """How each source is to be read, and what is to be decided of it."""
     sources = dict.fromkeys([*seen.roster, *seen.marks])
-    own = {f"tables.{source}" for source in sources}
-    for about in dict.fromkeys(one.about for one in seen.questions):
-        if about.startswith("tables") and about not in own:
-            yield _asked(seen, about)
+    of_none = (one for one in seen.questions if one.about.part == "tables")
+    if asked := "\n".join(
+        line for one in of_none if one.about.of not in sources for line in _choice(one, "")
+    ):
+        yield asked
     for source in sources:
-        how = seen.tables.get(source, {})
-        questions = _asked(seen, f"tables.{source}")
-        if how or questions:
-            lines = [f"{key} = {toml(value)}" for key, value in how.items()]
-            yield "\n".join(filter(None, [f"[tables.{quoted(source)}]", *lines, questions]))
+        lines = "\n".join(_settings(seen.tables.get(source, {})))
+        questions = _asked(seen, SettingsPart("tables", source), lines)
+        if lines or questions:
+            yield "\n".join(filter(None, [f"[tables.{quoted(source)}]", lines, questions]))
+
+
+def _settings(how: dict[str, Any]) -> Iterator[str]:
+    """A line for each, so that another can stand beside it."""
+    for key, value in how.items():
+        if isinstance(value, dict):
+            yield from (f"{key}.{own} = {toml(held)}" for own, held in value.items())
+        else:
+            yield f"{key} = {toml(value)}"
 
 
 def _columns(seen: Intake) -> Iterator[str]:
     """Words of the tables, and in which order whole names stand."""
     order = [f"whole_names = {quoted(seen.whole_names)}"] if seen.whole_names else []
-    if order or _asked(seen, "columns"):
-        yield "\n".join(filter(None, ["[columns]", *order, _asked(seen, "columns")]))
+    if order or _asked(seen, SettingsPart("columns")):
+        yield "\n".join(filter(None, ["[columns]", *order, _asked(seen, SettingsPart("columns"))]))
     if seen.statuses:
         lines = [f"{quoted(word)} = {quoted(status)}" for word, status in seen.statuses.items()]
         yield "\n".join(["[columns.status]", *lines])
-    for part in ("columns.roster", "columns.apparatus"):
-        if asked := _asked(seen, part):
-            yield f"[{part}]\n{asked}"
+    if asked := _asked(seen, SettingsPart("columns.apparatus")):
+        yield f"[columns.apparatus]\n{asked}"
 
 
-def _competition(one: NewCompetition, seen: Intake) -> Iterator[str]:
+def _competition(one: NewCompetition, seen: Intake) -> str:
+    lines = "\n".join(_lines(one))
+    return "\n".join(
+        filter(None, [lines, _asked(seen, SettingsPart("competition", one.id), lines)])
+    )
+
+
+def _lines(one: NewCompetition) -> Iterator[str]:
     yield "[[competition]]"
     yield f"id = {quoted(one.id)}"
     yield f"title = {quoted(one.title)}"
@@ -112,17 +126,20 @@ def _competition(one: NewCompetition, seen: Intake) -> Iterator[str]:
     yield f"rules = {quoted(one.rules)}".ljust(31) + f" # {one.why}"
     if one.rules == "international" and not one.has_parts:
         yield 'missing_scores = "share"        # ties that a D or E score would settle stay'
-    if asked := _asked(seen, f"competition.{one.id}"):
-        yield asked
 
 
-def _asked(seen: Intake, about: str) -> str:
-    return "\n".join(
-        remark(line)
-        for one in seen.questions
-        if one.about == about
-        for line in (f"To decide: {one.asked}", *one.lines)
-    )
+def _asked(seen: Intake, about: SettingsPart, above: str = "") -> str:
+    """The questions of one part, each with its lines as remarks; those that begin a part of their
+    own at the end."""
+    here = [one for one in seen.questions if one.about == about]
+    here.sort(key=lambda one: any(line.startswith("[") for line in one.lines))
+    return "\n".join(line for one in here for line in _choice(one, above))
+
+
+def _choice(one: Question, above: str) -> Iterable[str]:
+    there = [key for key in dict.fromkeys(one.keys) if f"\n{key} = " in f"\n{above}"]
+    instead = f" (instead of the line {' and '.join(there)} above)" if there else ""
+    return remark(f"To decide: {one.asked}{instead}"), *map(remark, one.lines)
 
 
 def remark(text: str) -> str:

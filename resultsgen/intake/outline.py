@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any
 
-from resultsgen.intake.columns import NAMES, Question, Understood, quoted, understood
+from resultsgen.intake.columns import NAMES, Question, SettingsPart, Understood, understood
 from resultsgen.intake.contests import NewCompetition, contests
 from resultsgen.intake.copies import (
     copied,
@@ -19,7 +19,12 @@ from resultsgen.intake.copies import (
     roster_of,
     why_copied,
 )
-from resultsgen.intake.doubts import doubts_of_levels, doubts_of_rows, doubts_of_teams
+from resultsgen.intake.doubts import (
+    ask_of_what_is_read,
+    doubts_of_levels,
+    doubts_of_rows,
+    doubts_of_teams,
+)
 from resultsgen.intake.left_alone import LeftAlone, left_alone
 from resultsgen.intake.meanings import of_sheets, said_by, says_nothing
 from resultsgen.intake.people import (
@@ -91,7 +96,7 @@ def look_over(sheets: Sequence[NamedSheet]) -> Intake:
         seen.questions += title.questions
         _take_language(seen, tables)
         _decide(seen, tables, rows, {sheet.file for sheet in sheets})
-        seen.questions += doubts_of_teams(sheets, tables)
+        seen.questions += doubts_of_teams(sheets, tables, seen.contests[0].id)
     return seen
 
 
@@ -143,16 +148,22 @@ def _take_names_of_sheets(rows: list[TableRow]) -> bool:
         others = [other for other in held if other.marks and other.sheet is not one.sheet]
         if heard(name) in clubs or not others or any(there[one] & there[two] for two in others):
             continue
-        asked = f'{source}: "{name}" was taken for a level or age group; or is it a session?'
+        asked = (
+            f'{source}: "{name}" was taken for a level or age group; if it is a session, call the '
+            'sheet "Session 1" or with its number, and begin again'
+        )
         levels = any(row.value("division") for other in others for row in held[other])
         if says_nothing(name) and not levels:
-            asked = f"{source}: the name of the sheet does not say what its table is of"
+            asked = (
+                f"{source}: the name of the sheet does not say which level these gymnasts are in; "
+                "if they are not all in one, call each sheet as its level, and begin again"
+            )
         elif not (clubs or levels) and {*heard(name).split()} & of_sheets("clubs"):
             one.fixed["club"] = name
             continue
         else:
             one.fixed["division"] = name
-        one.ask(asked, [f"fixed = {{ session = {quoted(name)} }}"])
+        one.ask(asked)
     return any(one.fixed for one in marked)
 
 
@@ -181,6 +192,7 @@ def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names:
             source = _source(seen, one, both, on_sheet[one.sheet.source], no_bibs, names)
             seen.roster += [source] if both else []
             seen.marks += [source] if one.marks else []
+            ask_of_what_is_read(one, source, both)
         elif stated := [one.table.heading.texts[at] for at in one.columns if one.is_stated(at)]:
             seen.found.append(f"{one.where}: taken into the roster, without {', '.join(stated)}")
     bibs = numbers(everybody, anew=bool(no_bibs))
@@ -193,7 +205,7 @@ def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names:
         seen.found.append(f"{seen.marks[0]}: for marks to come, with a row for each gymnast")
     seen.questions += [question for one in tables for question in one.questions] + asked
     seen.questions += [*_name_order(seen, tables), *doubts_of_levels(everybody)]
-    seen.questions += doubts_of_rows(rows, tables)
+    seen.questions += doubts_of_rows(rows, tables, seen.roster)
 
 
 def _source(
@@ -273,7 +285,7 @@ def _name_order(seen: Intake, tables: list[Understood]) -> Iterator[Question]:
             f"whole names without comma or capitals ({', '.join(some)}): the last word was "
             "taken for the family name"
         )
-        yield Question(asked, ('whole_names = "family first"',), "columns")
+        yield Question(asked, ('whole_names = "family first"',), SettingsPart("columns"))
     commas = ["," in name for one, at in held for name in one.values(at)]
     said = seen.whole_names or ("given first" if some else "")
     if said == "given first" and 2 * sum(commas) < len(commas):

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from resultsgen.intake.columns import Question, Understood, quoted
+from resultsgen.intake.columns import Question, SettingsPart, Understood, quoted
 from resultsgen.intake.meanings import months, of_sheets, rest_of, says_nothing
 from resultsgen.intake.sheets import NamedSheet
 from resultsgen.reading.settings import date_meant
@@ -42,7 +42,7 @@ def titled(sheets: Sequence[NamedSheet], tables: list[Understood]) -> Titled:
         elif ambiguous and not told.dates:
             asked = f"{where}: {text} may be either of two days; none was taken"
             lines = tuple(f"dates = [{one}]" for one in ambiguous)
-            told.questions.append(Question(asked, lines, "head"))
+            told.questions.append(Question(asked, lines, SettingsPart("head")))
         if date:
             told.used[number, row, column] = f"dates = [{date}]"
         if title := _title(text, date):

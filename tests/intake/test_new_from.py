@@ -304,7 +304,7 @@ def test_a_column_of_yes_and_no_may_say_whose_name_is_published(new, tmp_path):
     _, told = new(scores__csv=marks)
     asked = "Photo and name says no of some; is it whose name may be published? Now all are"
     assert f"to decide, in meet.toml: scores.csv: {asked}" in told
-    assert '# publish = "Photo and name"' in (tmp_path / "meet/meet.toml").read_text()
+    assert '# columns.publish = "Photo and name"' in (tmp_path / "meet/meet.toml").read_text()
 
 
 def test_what_only_its_owner_may_read_stays_so_in_the_folder(new, tmp_path):
