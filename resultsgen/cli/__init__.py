@@ -249,8 +249,7 @@ def new(asked: argparse.Namespace) -> int:
 
 def _new_from(folder: Path, files: list[Path], *, dry_run: bool) -> int:
     """Write a meet folder from somebody's own files, and say all that was seen in them."""
-    from resultsgen.intake.telling import lines_of
-    from resultsgen.intake.writing import begun
+    from resultsgen.intake.writing import begun, lines_of
 
     if missing := next((file for file in files if not file.is_file()), None):
         return _complain(f"there is no file {missing}", WRONG_USAGE)

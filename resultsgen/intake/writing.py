@@ -1,11 +1,14 @@
-"""Files of a club are looked over, and a meet folder is written from them, whole or not at all."""
+"""Files of a club are looked over, and a meet folder is written from them, whole or not at all.
+
+Then all that there is to say of it is said, a line each.
+"""
 
 from __future__ import annotations
 
 import os
 import re
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -15,9 +18,11 @@ from resultsgen.files.spreadsheets import one_opener
 from resultsgen.intake.columns import quoted
 from resultsgen.intake.meet_file import meet_toml
 from resultsgen.intake.outline import Intake, look_over
-from resultsgen.intake.read_me import read_me
 from resultsgen.intake.sheets import NamedSheet
+from resultsgen.meet.problems import MeetProblems
 from resultsgen.meet.settings import schema_text
+from resultsgen.publishing.build_options import BuildOptions
+from resultsgen.publishing.publish import checked
 from resultsgen.publishing.starter import (
     COMPETITIONS,
     SCHEMA,
@@ -39,6 +44,12 @@ WORK = ".resultsgen-new-"
 
 OLD_ENCODING = "cp1252"
 """Of a CSV file that is no Unicode: what spreadsheets wrote in Western Europe and America."""
+
+INVENTED = "Everything in it is invented. Change it to yours, then:"
+"""What the README.md of the starting folder says of that folder alone."""
+
+TOLD_HERE = ("left-alone", "hidden-cells")
+"""Notes of the reader that say what was said already."""
 
 
 @dataclass
@@ -150,7 +161,70 @@ def _write(made: Beginning, names: list[str], otherwise: str) -> None:
         "meet.toml": meet_toml(seen, starting, COMPETITIONS),
         SCHEMA: schema_text(),
         **seen.copies,
-        "README.md": read_me(names, seen),
+        "README.md": _read_me(names, seen),
     }
     for name, text in texts.items():
         made.write(name, text.encode())
+
+
+def _read_me(names: list[str], seen: Intake) -> str:
+    """That of the starting folder, with where marks are changed in this one."""
+    text = (STARTING_FOLDER / "README.md").read_text(encoding="utf-8")
+    sources = dict.fromkeys(one.partition("#")[0] for one in (*seen.roster, *seen.marks))
+    said = f"""It was made from {_listed(names)}. Look at the lines *To decide* in `meet.toml`.
+
+**Names and marks are read from {_listed(sources)}.** Write changes there, and build again: the page
+of corrections says what was published otherwise."""
+    if {*sources} - {*seen.copies}:
+        said += """
+A newer file may take the place of an older one of yours under the same name, with its headings
+where they were."""
+    if seen.copies:
+        said += f"""
+
+{_listed(seen.copies)}: written from your files, and read in their place. To begin with newer ones,
+make another folder with `resultsgen new --from`, and take over what you changed in `meet.toml`."""
+    text = text.replace(INVENTED, f"{said}\n\nThen:")
+    gone = tuple(f"| `{name}` |" for name in ("roster.csv", "marks.csv") if name not in sources)
+    return "".join(line for line in text.splitlines(keepends=True) if not line.startswith(gone))
+
+
+def _listed(names: Iterable[str]) -> str:
+    """Names as they are set in Markdown, whatever is in them.
+
+    >>> _listed(["a`b.csv", "c.xlsx"])
+    "`a'b.csv`, `c.xlsx`"
+    """
+    return ", ".join("`" + name.replace("`", "'") + "`" for name in names)
+
+
+def lines_of(made: Beginning) -> Iterator[str]:
+    """What was found and left alone, what is to decide, and what is to mend before it builds."""
+    seen = made.seen
+    yield from made.told
+    yield from seen.found
+    for word, status in seen.statuses.items():
+        yield f'"{word}" stands for {status} where a mark would be: [columns.status] in meet.toml'
+    for one in seen.contests:
+        marks = ", ".join(one.apparatus) or "no marks yet"
+        yield f'competition {one.id}: {one.title}, {marks}; rules = "{one.rules}": {one.why}'
+    for left in seen.left_alone:
+        yield f"left alone: {left}"
+    for asked in seen.questions:
+        yield f"to decide, in meet.toml: {asked.asked}"
+    if not seen.contests:
+        return
+    try:
+        judged, _ = checked(made.folder, made.folder / "output", BuildOptions())
+    except MeetProblems as found:
+        yield from map(str, found.problems)
+        yield f"{len(found.problems)} to mend, then it builds."
+        return
+    notes = judged.meet.notes
+    yield from (f"note: {one}" for one in notes if one.column or one.code not in TOLD_HERE)
+    if stated := len(judged.meet.stated):
+        otherwise = sum(one.code == "stated-otherwise" for one in notes)
+        end = f"{otherwise} are otherwise, told above" if otherwise else "all equal"
+        yield f"totals and places of the files beside the judging: {stated} compared, {end}"
+    rows, competitions = len(judged.gymnasts), len(judged.competitions)
+    yield f"Nothing to mend: {rows} on the roster, competitions: {competitions}."

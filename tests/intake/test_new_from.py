@@ -97,7 +97,7 @@ def test_a_failure_half_way_leaves_nothing(new, tmp_path, monkeypatch):
     def fails(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("resultsgen.intake.telling.checked", fails)
+    monkeypatch.setattr("resultsgen.intake.writing.checked", fails)
     code, _ = new(scores__csv=MARKS)
     assert code == 3
     assert [path.name for path in tmp_path.iterdir()] == ["theirs"]
