@@ -235,26 +235,28 @@ def new(asked: argparse.Namespace) -> int:
     """Write a starting folder."""
     from resultsgen.publishing.starter import new_meet
 
+    if asked.files and asked.format:
+        return _complain("--format is of a folder without --from; leave one out", WRONG_USAGE)
     if asked.files:
-        return _new_from(asked.folder, asked.files, dry_run=asked.dry_run)
+        return _new_from(asked.folder, asked.files, asked.discipline or "", dry_run=asked.dry_run)
     if asked.dry_run:
         return _complain("--dry-run tells what --from would make; name files", WRONG_USAGE)
     try:
-        new_meet(asked.folder, asked.discipline, asked.format)
+        new_meet(asked.folder, asked.discipline or "women", asked.format or "teams")
     except FileExistsError as there:
         return _complain(str(there), NOT_WRITTEN)
     print_line(f"Made {asked.folder}. Now: resultsgen build {asked.folder}")
     return DONE
 
 
-def _new_from(folder: Path, files: list[Path], *, dry_run: bool) -> int:
+def _new_from(folder: Path, files: list[Path], discipline: str, *, dry_run: bool) -> int:
     """Write a meet folder from somebody's own files, and say all that was seen in them."""
     from resultsgen.intake.writing import begun, lines_of
 
     if missing := next((file for file in files if not file.is_file()), None):
         return _complain(f"there is no file {missing}", WRONG_USAGE)
     try:
-        with begun(folder, files, dry_run=dry_run) as made:
+        with begun(folder, files, discipline, dry_run=dry_run) as made:
             for line in lines_of(made):
                 print_line(line)
     except FileExistsError as there:

@@ -86,8 +86,8 @@ Write a small meet folder with a remark beside every setting. It builds as it is
   resultsgen build spring-cup
 
 Or look over workbooks and CSV files that you have, copy them as they are, and write the settings by
-which they are read. What was found, what is left alone and what you have to decide is said here,
-and stands in meet.toml:
+which they are read. What was found, what is left alone and what you have to decide is said here;
+how the files are read and what you have to decide stands in meet.toml, too:
 
   resultsgen new spring-cup --from scores.xlsx
   resultsgen new spring-cup --from entries.csv vault.xlsx --dry-run
@@ -127,12 +127,16 @@ def parser() -> argparse.ArgumentParser:
     _command(commands, "machine", "say what this machine lacks for making books", MACHINE)
     new = _command(commands, "new", "write a starting folder that builds", NEW)
     new.add_argument("folder", metavar="DIR", type=Path, help="the folder to make")
-    new.add_argument("--discipline", choices=DISCIPLINES, default="women", help="women, or men")
+    new.add_argument(
+        "--discipline",
+        choices=DISCIPLINES,
+        help="women, if not said, or men; with --from: of those of whom the files do not say it",
+    )
     new.add_argument(
         "--format",
         choices=FORMATS,
-        default="teams",
-        help="teams and all-around; individual: without teams; finals: a qualification and a final",
+        help="without --from: teams and all-around; individual: without teams; finals: a "
+        "qualification and a final",
     )
     new.add_argument(
         "--from", metavar="FILE", dest="files", type=Path, nargs="+", default=(),

@@ -178,12 +178,13 @@ class Understood:
         ]
 
 
-def understood(table: FoundTable, of_sheet: dict[str, str]) -> Understood:
-    """What the columns of a table are; *of_sheet* is what the name of its sheet says."""
+def understood(table: FoundTable, of_sheet: dict[str, str], otherwise: str = "") -> Understood:
+    """What the columns of a table are; *of_sheet* is what the name of its sheet says, *otherwise*
+    the discipline where nothing tells it."""
     texts = table.heading.spoken
     said = table.caption | of_sheet
     clear = {one.apparatus for one in meant(texts, *DISCIPLINES).values()}
-    discipline = discipline_of(clear) or said.get("discipline", "")
+    discipline = discipline_of(clear) or said.get("discipline", otherwise)
     columns = meant(texts, discipline or "women")
     unclear = {at for at in texts if columns.get(at) != meant(texts, *DISCIPLINES).get(at)}
     one = Understood(table, columns, dict(said), discipline)

@@ -59,19 +59,22 @@ class NewCompetition:
         return "D or E scores are given" if self.has_parts else "there are marks above 10"
 
 
-def contests(rows: list[TableRow], code: str = "en") -> tuple[list[NewCompetition], list[Question]]:
-    """The competitions in order of appearance, and what is not sure of them.
+def contests(
+    rows: list[TableRow], code: str = "en", discipline: str = ""
+) -> tuple[list[NewCompetition], list[Question]]:
+    """The competitions in order of appearance, and what is not sure of them; who is of no
+    discipline by the tables is of this one.
 
     Where some have a level, who has none is in no competition, and `check` tells it.
     """
     everybody = persons(rows)
-    only, questions = _only_discipline(everybody)
+    only, questions = _only_discipline(everybody, discipline)
     found: dict[tuple[str, str], NewCompetition] = {}
     for one in everybody:
         one.entries = {(entry[0] or only, entry[1]): held for entry, held in one.entries.items()}
-        for discipline, division in one.entries:
-            key = discipline, heard(division)
-            found.setdefault(key, NewCompetition(discipline, division))
+        for kind, division in one.entries:
+            key = kind, heard(division)
+            found.setdefault(key, NewCompetition(kind, division))
     for row in rows:
         for key in row.person.entries:
             said = row.value("division")
@@ -97,14 +100,14 @@ def contests(rows: list[TableRow], code: str = "en") -> tuple[list[NewCompetitio
     return held, questions
 
 
-def _only_discipline(everybody: list[Entrant]) -> tuple[str, list[Question]]:
+def _only_discipline(everybody: list[Entrant], asked_for: str) -> tuple[str, list[Question]]:
     """The discipline of those of whom nothing says it."""
     said = {discipline for one in everybody for discipline, _ in one.entries if discipline}
     if len(said) == 1:
         return said.pop(), []
     unsaid = [one.name for one in everybody if any(not entry[0] for entry in one.entries)]
-    if not unsaid:
-        return "women", []
+    if asked_for or not unsaid:
+        return asked_for or "women", []
     whom = "everybody" if len(unsaid) == len(everybody) else ", ".join(unsaid[:5])
     asked = f"nothing says whether these are women or men, and all were taken for women: {whom}"
     return "women", [Question(f"{asked}; if they are men, begin again with --discipline men")]

@@ -209,10 +209,3 @@ def like_a_name(text: str) -> bool:
     held = re.split(r"[\s,]+", text.strip())
     letters = all(re.fullmatch(r"[^\W\d_]+(?:['’.-][^\W\d_]*)*", word) for word in held)
     return 2 <= len(held) <= 5 and letters and not {*map(heard, held)} & of_sheets("clubs")
-
-
-@cache
-def months() -> dict[str, int]:
-    """The number of each month by its name."""
-    numbered = enumerate(_word_lists()["months"], start=1)
-    return {heard(word): number for number, words in numbered for word in words.split()}

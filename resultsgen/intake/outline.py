@@ -79,10 +79,15 @@ class Intake:
     left_alone: list[LeftAlone] = field(default_factory=list)
 
 
-def look_over(sheets: Sequence[NamedSheet]) -> Intake:
-    """What some sheets hold, and how they are read as a meet; no competition where no table is."""
+def look_over(sheets: Sequence[NamedSheet], discipline: str = "") -> Intake:
+    """What some sheets hold, and how they are read as a meet; no competition where no table is.
+
+    Who is of no discipline by the sheets is of this one.
+    """
     seen = Intake()
-    tables = [one for sheet in sheets if not sheet.sheet.hidden for one in _of_sheet(sheet)]
+    tables = _tables(sheets)
+    if discipline and not any(one.discipline or one.table.of("discipline") for one in tables):
+        tables = _tables(sheets, discipline)
     rows = people(tables)
     tables = [one for one in tables if not _is_of_others(one, rows, seen)]
     rows = people(tables)
@@ -95,7 +100,7 @@ def look_over(sheets: Sequence[NamedSheet]) -> Intake:
         seen.found += title.found
         seen.questions += title.questions
         _take_language(seen, tables)
-        _decide(seen, tables, rows, {sheet.file for sheet in sheets})
+        _decide(seen, tables, rows, {sheet.file for sheet in sheets}, discipline)
         seen.questions += doubts_of_teams(sheets, tables, seen.contests[0].id)
     return seen
 
@@ -127,11 +132,16 @@ def _take_language(seen: Intake, tables: list[Understood]) -> None:
         seen.found.append(f'languages = ["{first}"], as the headings are: {said}')
 
 
-def _of_sheet(sheet: NamedSheet) -> list[Understood]:
+def _tables(sheets: Sequence[NamedSheet], otherwise: str = "") -> list[Understood]:
+    there = (sheet for sheet in sheets if not sheet.sheet.hidden)
+    return [one for sheet in there for one in _of_sheet(sheet, otherwise)]
+
+
+def _of_sheet(sheet: NamedSheet, otherwise: str) -> list[Understood]:
     found = tables_in(sheet)
     told = {kind for one in found for kind in one.caption} if len(found) > 1 else set()
     said = {kind: text for kind, text in said_by(sheet.name).items() if kind not in told}
-    return [understood(one, said) for one in found]
+    return [understood(one, said, otherwise) for one in found]
 
 
 def _take_names_of_sheets(rows: list[TableRow]) -> bool:
@@ -173,9 +183,11 @@ def _is_told(row: TableRow) -> bool:
     return own or any(division for _, division in row.person.entries)
 
 
-def _decide(seen: Intake, tables: list[Understood], rows: list[TableRow], names: set[str]) -> None:
+def _decide(
+    seen: Intake, tables: list[Understood], rows: list[TableRow], names: set[str], discipline: str
+) -> None:
     everybody = persons(rows)
-    seen.contests, asked = contests(rows, seen.language)
+    seen.contests, asked = contests(rows, seen.language, discipline)
     seen.statuses = known_statuses(words_for_marks(rows))
     no_bibs = shared_bibs(everybody)
     of_roster = [one for one in tables if not one.marks] or tables

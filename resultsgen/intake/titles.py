@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from resultsgen.intake.columns import Question, SettingsPart, Understood, quoted
-from resultsgen.intake.meanings import months, of_sheets, rest_of, says_nothing
+from resultsgen.intake.meanings import of_sheets, rest_of, says_nothing
 from resultsgen.intake.sheets import NamedSheet
+from resultsgen.reading.dates import months
 from resultsgen.reading.settings import date_meant
 from resultsgen.reading.words import heard
 
@@ -95,7 +96,7 @@ def date_in(text: str) -> tuple[str, tuple[str, ...]]:
         first, second = f"{int(found[1]):02}", f"{int(found[2]):02}"
         both = (f"{found[3]}-{first}-{second}", f"{found[3]}-{second}-{first}")
         return "", tuple(one for one in both if date_meant(one))
-    words = heard(text).replace(",", " ").split()
+    words = re.split(r"[\s,.]+", heard(text))
     month = next((months()[word] for word in words if word in months()), 0)
     days = [
         int(day[1]) for word in words if (day := re.fullmatch(r"(\d\d?)(?:st|nd|rd|th|er)?", word))

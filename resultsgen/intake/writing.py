@@ -29,7 +29,7 @@ from resultsgen.publishing.starter import (
     STARTING_FOLDER,
     refuse_what_is_there,
 )
-from resultsgen.reading.encodings import telling_words
+from resultsgen.reading.encodings import likely_encodings, telling_words
 from resultsgen.reading.sheets import read_sheets
 
 NOT_TO_TAKE = (
@@ -41,9 +41,6 @@ NOT_TO_TAKE = (
 
 WORK = ".resultsgen-new-"
 """How the hidden folder begins in which a meet folder is made."""
-
-OLD_ENCODING = "cp1252"
-"""Of a CSV file that is no Unicode: what spreadsheets wrote in Western Europe and America."""
 
 INVENTED = "Everything in it is invented. Change it to yours, then:"
 """What the README.md of the starting folder says of that folder alone."""
@@ -69,9 +66,14 @@ class Beginning:
 
 
 @contextmanager
-def begun(folder: Path, files: Sequence[Path], *, dry_run: bool) -> Iterator[Beginning]:
-    """Write a meet folder from files; it stands in its place once all that is done with it went
-    well, and nowhere where *dry_run* says so, or no table was found."""
+def begun(
+    folder: Path, files: Sequence[Path], discipline: str = "", *, dry_run: bool
+) -> Iterator[Beginning]:
+    """Write a meet folder from files, whose gymnasts are of a discipline where these say none.
+
+    It stands in its place once all that is done with it went well, and nowhere where *dry_run* says
+    so, or no table was found.
+    """
     refuse_what_is_there(folder)
     target = Path(os.path.realpath(folder))
     near = next(one for one in target.parents if one.is_dir())
@@ -82,7 +84,9 @@ def begun(folder: Path, files: Sequence[Path], *, dry_run: bool) -> Iterator[Beg
         made.folder.mkdir()
         names = _copy(files, made)
         with one_opener():
-            made.seen = look_over([one for name in names for one in _sheets(made, name)])
+            made.seen = look_over(
+                [one for name in names for one in _sheets(made, name)], discipline
+            )
         if made.seen.contests:
             _write(made, names, files[0].stem)
         yield made
@@ -108,7 +112,8 @@ def _copy(files: Sequence[Path], made: Beginning) -> list[str]:
         name = _free(file.name, taken)
         if name != file.name:
             made.told.append(
-                f"{file.name}: copied as {name}, since the name is taken or no good one"
+                f"{file.name}: copied as {name}, since the name is taken, or not allowed on every "
+                "system"
             )
         taken.add(name.casefold())
         made.mode &= real.stat().st_mode
@@ -133,8 +138,10 @@ def _sheets(made: Beginning, name: str) -> list[NamedSheet]:
     encoding = ""
     book = read_sheets(made.folder, name)
     if isinstance(book, list) and {one.code for one in book} == {"not-utf8"}:
-        encoding = OLD_ENCODING
-        book = read_sheets(made.folder, name, encoding)
+        held = file_bytes(made.folder, name)
+        likely = {} if b"\0" in held else likely_encodings(held)
+        encoding = next(iter(likely), "")
+        book = read_sheets(made.folder, name, encoding) if encoding else book
     if isinstance(book, list):
         made.told += [f"not read: {problem}" for problem in book]
         return []
@@ -144,7 +151,7 @@ def _sheets(made: Beginning, name: str) -> list[NamedSheet]:
         cells = {cell for one in there for row in one.rows for cell in row if not cell.isascii()}
         words = dict.fromkeys(telling_words(" ".join(sorted(cells))))
         made.told.append(
-            f"{name}: is not Unicode, and was read as {encoding}; look whether these are right: "
+            f"{name}: is not Unicode, and was read as {encoding}; check that these are right: "
             f"{', '.join([*words][:30])}"
         )
     return [NamedSheet(name, one, len(there) == 1, encoding) for one in there if not one.refused]

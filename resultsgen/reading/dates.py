@@ -4,24 +4,26 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from functools import cache
 
 from resultsgen.meet.marks import parse_mark
+from resultsgen.reading.words import heard
 
 MONTHS = (
-    ("January", "jan", "ene"),
-    ("February", "feb", "fev", "fév"),
-    ("March", "mar", "mär", "mae", "mrz"),
-    ("April", "apr", "avr", "abr"),
-    ("May", "may", "mai"),
-    ("June", "jun", "juin"),
-    ("July", "jul", "juil"),
-    ("August", "aug", "aoû", "aou", "ago"),
-    ("September", "sep"),
-    ("October", "oct", "okt"),
-    ("November", "nov"),
-    ("December", "dec", "dez", "déc", "dic"),
+    "January janvier Januar enero",
+    "February février Februar febrero",
+    "March mars März Maerz mrz marzo",
+    "April avril abril",
+    "May mai mayo",
+    "June juin Juni junio",
+    "July juillet Juli julio",
+    "August août agosto",
+    "September septembre septiembre",
+    "October octobre Oktober octubre",
+    "November novembre noviembre",
+    "December décembre Dezember diciembre",
 )
-"""Each by its name, and by how it begins in English, French, German and Spanish."""
+"""In English, French, German and Spanish."""
 
 DAYS = dt.date(1899, 12, 30)
 """A spreadsheet counts days from here; the date without its format is that number."""
@@ -57,12 +59,27 @@ def mark_meant(text: str) -> str:
         # Two numbers are a day and a month, or a month and a year, whose day is then the first.
         of_month = (f"{date.month}.{date.year % 100:02d}",) if date.day == 1 else ()
         typed = (*of_month, f"{date.day}.{date.month}")
-        made, month = "date", MONTHS[date.month - 1][0]
+        made, month = "date", MONTHS[date.month - 1].split()[0]
         shown = f"{month} {date.year}" if date.day == 1 else f"{date.day} {month}"
     else:
         return ""
     likely = " or ".join(one for one in typed if parse_mark(one) is not None)
     return f"the spreadsheet made a {made} of it, {shown}; was it {likely}"
+
+
+@cache
+def months() -> dict[str, int]:
+    """The number of each month by its name, and by three letters or more that it begins with.
+
+    >>> months()["sept"], months()["marz"], months().get("mayfield"), months().get("jui")
+    (9, 3, None, None)
+    """
+    numbers: dict[str, set[int]] = {}
+    for number, words in enumerate(MONTHS, start=1):
+        for word in map(heard, words.split()):
+            for end in range(3, len(word) + 1):
+                numbers.setdefault(word[:end], set()).add(number)
+    return {word: held.pop() for word, held in numbers.items() if len(held) == 1}
 
 
 def _date(text: str) -> dt.date | None:
@@ -75,13 +92,7 @@ def _date(text: str) -> dt.date | None:
         else:
             year = parts["year"] or "2000"
             century = "" if len(year) == 4 else "20" if year < "30" else "19"
-            begun = (
-                (len(start), number)
-                for number, (_, *starts) in enumerate(MONTHS, start=1)
-                for start in starts
-                if parts.get("name", "").casefold().startswith(start)
-            )
-            month = parts.get("month") or max(begun, default=(0, 0))[1]
+            month = parts.get("month") or months().get(heard(parts["name"]), 0)
             date = dt.date(int(century + year), int(month), int(parts.get("day") or 1))
     except (KeyError, ValueError):
         return None

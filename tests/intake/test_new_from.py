@@ -320,3 +320,33 @@ def test_what_a_killed_run_left_behind_is_told(new, tmp_path):
     _, told = new(scores__csv=MARKS)
     assert f"{tmp_path}/.resultsgen-new-x: what is in it a run left behind that was killed" in told
     assert (tmp_path / ".resultsgen-new-x/meet").is_dir()
+
+
+@pytest.mark.parametrize("encoding", ["cp1252", "mac-roman", "cp850"])
+def test_an_old_file_is_read_in_the_likeliest_encoding(new, encoding):
+    lines = "Bib;Name;Verein;Sprung\n1;Müllner, Jule;Köhlerstädt;9,1\n2;Nöth, Zoë;Eßlingen;9,2\n"
+    code, told = new(alt__csv=lines.encode(encoding))
+    assert code == 0
+    assert f"was read as {encoding}; check that these are right: " in told
+    assert "Müllner" in told
+    assert "Nothing to mend" in told
+
+
+def test_who_is_of_no_discipline_by_the_file_is_of_the_one_asked_for(new, tmp_path):
+    marks = "Bib;Name;Barren;Sprung\n1;Vale, Max;9,1;9\n2;Torr, Jan;9;9,2\n"
+    code, told = new("--discipline", "men", scores__csv=marks)
+    assert (code, "women" in told) == (0, False)
+    (made,) = settings_of(tmp_path / "meet")["competition"]
+    assert (made["discipline"], made["apparatus"]) == ("men", ["VT", "PB"])
+
+
+def test_what_the_file_says_goes_before_the_discipline_asked_for(new, tmp_path):
+    assert new("--discipline", "men", scores__csv="Bib;Name;UB;Vault\n1;Vale, Ada;9,1;9\n")[0] == 0
+    (made,) = settings_of(tmp_path / "meet")["competition"]
+    assert made["discipline"] == "women"
+
+
+def test_a_format_is_that_of_the_files(new, tmp_path):
+    code, told = new("--format", "finals", scores__csv=MARKS)
+    assert (code, "--format" in told) == (2, True)
+    assert not (tmp_path / "meet").exists()

@@ -11,6 +11,7 @@ from resultsgen.files.beside import Merged
 from resultsgen.intake.meet_file import meet_toml
 from resultsgen.intake.outline import Intake, look_over
 from resultsgen.intake.sheets import NamedSheet
+from resultsgen.intake.titles import date_in
 from resultsgen.intake.writing import begun
 from resultsgen.publishing.starter import COMPETITIONS, STARTING_FOLDER
 from resultsgen.reading.sheets import Sheet
@@ -190,3 +191,17 @@ def test_a_level_that_is_a_number_is_called_by_its_heading():
     held = [(one["id"], one["title"], one["divisions"]) for one in written["competition"]]
     assert held == [("level-3", "Level 3", ["3"]), ("u9", "U9", ["U9"])]
     assert "bibs" not in written
+
+
+@pytest.mark.parametrize(
+    ("day", "date"),
+    [
+        ("12 Sept 2031", "2031-09-12"), ("15 Nov 2031", "2031-11-15"),
+        ("15. Mär. 2031", "2031-03-15"),
+        ("Nov 15, 2031", "2031-11-15"), ("15. Nov. 2031", "2031-11-15"),
+        ("le 1er juil. 2031", "2031-07-01"),
+        ("3rd Mayfield Cup 2031", ""), ("15 jui 2031", ""),
+    ],
+)  # fmt: skip
+def test_a_month_may_be_written_short(day, date):
+    assert date_in(day) == (date, ())
