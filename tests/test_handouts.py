@@ -262,7 +262,7 @@ def test_the_presenter_reads_third_second_first_and_ties_are_said(tmp_path):
     beam = told("Balance Beam", "Floor")
     assert beam.startswith("Second place 3 share second place; there is no third place.")
     assert "First place Ada Adams North 9.500" in beam
-    waits = "Not finished: nobody is called up yet."
+    waits = "Marks are still to come: no awards yet."
     assert told("Floor Exercise", "Lantern") == f"{waits} Ribbons {waits}"
     for nobody in ("Ella Eve", "Quillana", "TSVY", "Fay Flo"):
         assert nobody not in text

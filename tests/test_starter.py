@@ -74,9 +74,9 @@ def test_the_new_folder_has_the_modes_of_the_umask(tmp_path: Path) -> None:
 
 def test_what_is_there_is_never_overwritten(tmp_path: Path) -> None:
     (tmp_path / "mine.txt").write_text("mine")
-    with pytest.raises(FileExistsError, match="is there and not empty; name a folder"):
+    with pytest.raises(FileExistsError, match="is not empty; name a new or an empty folder"):
         new_meet(tmp_path)
-    with pytest.raises(FileExistsError, match="is there and not empty"):
+    with pytest.raises(FileExistsError, match="is not empty"):
         new_meet(tmp_path / "mine.txt")
     assert [path.name for path in tmp_path.iterdir()] == ["mine.txt"]
 

@@ -136,7 +136,13 @@ def check(asked: argparse.Namespace) -> int:
     from resultsgen.files.staging import default_output
     from resultsgen.meet.problems import MeetProblems, NotPublishedError
     from resultsgen.publishing.build_options import BuildOptions
-    from resultsgen.publishing.publish import checked, not_decided, old_copies, refuse_output
+    from resultsgen.publishing.publish import (
+        checked,
+        not_decided,
+        nothing_to_mend,
+        old_copies,
+        refuse_output,
+    )
     from resultsgen.theme.theme import ThemeError
 
     options = BuildOptions(trust_theme=asked.trust_theme)
@@ -152,11 +158,7 @@ def check(asked: argparse.Namespace) -> int:
         return _complain(f"{problem}, or build with -o. Nothing to mend else.", NOT_WRITTEN)
     copies = old_copies(judged, asked.meet / "publications", out / "data" / "publications")
     _tell_notes([*judged.meet.notes, *not_decided(texts), *copies])
-    gymnasts, competitions = len(judged.gymnasts), len(judged.competitions)
-    print_line(
-        f"Nothing to mend: {_count(gymnasts, 'row')} on the roster, "
-        f"{_count(competitions, 'competition')}."
-    )
+    print_line(nothing_to_mend(judged))
     return DONE
 
 

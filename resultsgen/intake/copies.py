@@ -63,7 +63,7 @@ def why_copied(one: Understood, tables_on_sheet: int, disciplines: int, no_bibs:
         f"{', '.join(one.unclear)} means one apparatus of women and another of men": one.unclear
         and one.discipline
         and disciplines > 1,
-        "its numbers are no bibs": no_bibs and one.at("bib") is not None,
+        "its numbers are not bibs": no_bibs and one.at("bib") is not None,
         "something stands beside the table": any(
             at not in table.columns for here in rows for at in here
         ),

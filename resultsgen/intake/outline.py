@@ -275,7 +275,7 @@ def _write_roster(
     seen.roster = [name]
     seen.found.append(f"{name}: written for {len(bibs)} gymnasts, since {why}")
     if no_bibs:
-        seen.found.append(f"the numbers in the tables are no bibs: {'; '.join(no_bibs[:5])}")
+        seen.found.append(f"the numbers in the tables are not bibs: {'; '.join(no_bibs[:5])}")
     if made:
         hidden = '; they are printed nowhere: bibs = "made"' if seen.made_bibs else ""
         seen.found.append(

@@ -22,7 +22,7 @@ from resultsgen.intake.sheets import NamedSheet
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.meet.settings import schema_text
 from resultsgen.publishing.build_options import BuildOptions
-from resultsgen.publishing.publish import checked
+from resultsgen.publishing.publish import checked, nothing_to_mend
 from resultsgen.publishing.starter import (
     COMPETITIONS,
     SCHEMA,
@@ -213,12 +213,13 @@ def lines_of(made: Beginning) -> Iterator[str]:
     for word, status in seen.statuses.items():
         yield f'"{word}" stands for {status} where a mark would be: [columns.status] in meet.toml'
     for one in seen.contests:
-        marks = ", ".join(one.apparatus) or "no marks yet"
+        some = any(True for _ in one.marks)
+        marks = ", ".join(one.apparatus) or ("marks of an apparatus" if some else "no marks yet")
         yield f'competition {one.id}: {one.title}, {marks}; rules = "{one.rules}": {one.why}'
     for left in seen.left_alone:
         yield f"left alone: {left}"
     for asked in seen.questions:
-        yield f"to decide, in meet.toml: {asked.asked}"
+        yield f"to decide{', in meet.toml' if asked.lines else ''}: {asked.asked}"
     if not seen.contests:
         return
     try:
@@ -233,5 +234,4 @@ def lines_of(made: Beginning) -> Iterator[str]:
         otherwise = sum(one.code == "stated-otherwise" for one in notes)
         end = f"{otherwise} are otherwise, told above" if otherwise else "all equal"
         yield f"totals and places of the files beside the judging: {stated} compared, {end}"
-    rows, competitions = len(judged.gymnasts), len(judged.competitions)
-    yield f"Nothing to mend: {rows} on the roster, competitions: {competitions}."
+    yield nothing_to_mend(judged)

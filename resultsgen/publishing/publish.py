@@ -131,6 +131,15 @@ def checked(
     return _with_notes(judged, notes), texts
 
 
+def nothing_to_mend(judged: Results) -> str:
+    """That all is well, and how much there is."""
+    rows, competitions = len(judged.gymnasts), len(judged.competitions)
+    return (
+        f"Nothing to mend: {rows} row{'s' * (rows != 1)} on the roster, "
+        f"{competitions} competition{'s' * (competitions != 1)}."
+    )
+
+
 def _with_notes(judged: Results, notes: tuple[Note, ...]) -> Results:
     """The results of a meet of which more is told."""
     meet = judged.meet

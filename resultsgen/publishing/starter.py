@@ -46,7 +46,7 @@ def new_meet(folder: Path, discipline: Discipline = "women", format: Format = "t
 def refuse_what_is_there(folder: Path) -> None:
     """FileExistsError where a new meet folder would overwrite something."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise FileExistsError(f"{folder} is there and not empty; name a folder that is not")
+        raise FileExistsError(f"{folder} is not empty; name a new or an empty folder")
 
 
 def _other_texts(discipline: Discipline, format: Format) -> dict[str, str]:

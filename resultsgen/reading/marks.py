@@ -119,17 +119,21 @@ def _marks(
 
 def _tell_form(table: ReadTable) -> None:
     """Tell that a table is in neither form, and what to write where it is nearly in one."""
-    found = ", ".join([*table.headings.values(), *(heading for heading, _ in table.others)])
-    line = '"your heading" = "VT"  under [columns.apparatus]'
+    headings = dict.fromkeys([*table.headings.values(), *(heading for heading, _ in table.others)])
+    found = ", ".join(headings)
+    line = 'write  "your heading" = "VT"  under [columns.apparatus]'
     if "mark" in table.columns:
         line = (
-            f'of one apparatus alone  fixed = {{ apparatus = "VT" }}  under [tables."{table.file}"]'
+            'if all marks are of one apparatus, write  fixed.apparatus = "VT"  '
+            f'under [tables."{table.file}"]'
         )
     elif "apparatus" in table.columns:
-        line = f'mark = "{table.headings.get("total", "your heading")}"  under [columns.marks]'
+        line = (
+            f'write  mark = "{table.headings.get("total", "your heading")}"  under [columns.marks]'
+        )
     message = (
         "needs the columns 'apparatus' and 'mark', or a column for each apparatus with its "
-        f"code as the heading; the headings are {found}; rename them, or write  {line}"
+        f"code as the heading; the headings are {found}; rename them, or {line}"
     )
     where = table.file, table.heading_line, ""
     table.problems.append(Problem(*where, "no-such-column", message))

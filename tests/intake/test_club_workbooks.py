@@ -169,9 +169,7 @@ def test_where_a_sheet_has_a_level_the_others_have_one_too(tmp_path, name):
         sheet.append([number, "Vale", f"Ada {name}"[: 3 + 3 * number], 9.5, 8.25])
     book.save(path)
     done = begun(tmp_path / "meet", [path])
-    assert (
-        f'to decide, in meet.toml: mixed.xlsx#{name}: "{name}" was taken for a level' in done.told
-    )
+    assert f'to decide: mixed.xlsx#{name}: "{name}" was taken for a level' in done.told
     assert run("check", tmp_path / "meet").code == 0, done.told
 
 

@@ -162,7 +162,7 @@ def test_who_has_marks_on_two_sheets_of_levels_is_one_person_in_two_competitions
     held = workbook(tmp_path / "a.xlsx", Level_3=rows, Level_4=[*rows[:2], ["Lark, Eva", "S", 8]])
     code, told = new(club__xlsx=held)
     assert code == 0
-    assert "Nothing to mend: 4 on the roster, competitions: 2." in told
+    assert "Nothing to mend: 4 rows on the roster, 2 competitions." in told
     written = settings_of(tmp_path / "meet")
     assert written["bibs"] == "made"
     assert [how["fixed"] for how in written["tables"].values()] == [
@@ -180,13 +180,13 @@ def test_numbers_that_begin_anew_on_each_sheet_are_no_bibs(new, tmp_path):
     code, told = new(club__xlsx=held)
     assert code == 0
     assert "1 is Vale, Ada and Lark, Eva" in told
-    assert "Nothing to mend: 4 on the roster" in told
+    assert "Nothing to mend: 4 rows on the roster" in told
 
 
 def test_entries_alone_get_a_table_for_marks_to_come(new, tmp_path):
     code, told = new(entries__csv="Name;Vorname;Verein;Stufe\nVale;Ada;North;P4\n")
     assert code == 0
-    assert "Nothing to mend: 1 on the roster" in told
+    assert "Nothing to mend: 1 row on the roster" in told
     assert (tmp_path / "meet/marks.csv").read_text() == "bib,name,VT,UB,BB,FX\n1,Ada Vale,,,,\n"
 
 
@@ -255,7 +255,7 @@ def test_a_column_of_the_discipline_parts_women_and_men(new, tmp_path):
     rows = "Bib;Name;m/w;VT;FX\n1;Vale, Ada;w;9;9\n2;Hahn, Udo;m;8;9\n"
     code, told = new(scores__csv=rows)
     assert code == 0
-    assert "Nothing to mend: 2 on the roster, competitions: 2." in told
+    assert "Nothing to mend: 2 rows on the roster, 2 competitions." in told
     written = settings_of(tmp_path / "meet")["competition"]
     assert [one["discipline"] for one in written] == ["women", "men"]
 
@@ -274,7 +274,7 @@ def test_judges_are_no_gymnasts(new, tmp_path):
     assert code == 0
     assert "club.xlsx#Judges A1:B3: nobody here has a mark (Kern, Ole, Hahn, Udo)" in told
     assert "left alone: club.xlsx#Judges A1:B3: Name | Club | Kern, Ole" in told
-    assert "Nothing to mend: 2 on the roster" in told
+    assert "Nothing to mend: 2 rows on the roster" in told
     assert settings_of(tmp_path / "meet")["files"]["roster"] == "club.xlsx#Marks"
 
 

@@ -25,6 +25,12 @@ CALLED, SAID, STEP = 50, 19, 26
 
 NAMES_OF_PLACES = {1: to_say("First place"), 2: to_say("Second place"), 3: to_say("Third place")}
 
+NOBODY = {
+    1: to_say("Nobody is first."),
+    2: to_say("Nobody is second."),
+    3: to_say("Nobody is third."),
+}
+
 SHARED = {
     (1, 2): to_say("Two share first place; there is no second place."),
     (1, 3): to_say("{n} share first place; there is no second and no third place."),
@@ -106,7 +112,7 @@ def awards(subject: BookSubject) -> Iterator[Section]:
 
 def _ceremony(ranking: Ranking, wording: Wording) -> Ceremony:
     if ranking.to_come:
-        return Ceremony(told=wording.say("Not finished: nobody is called up yet."))
+        return Ceremony(told=wording.say("Marks are still to come: no awards yet."))
     on = {p: [line for line in ranking.lines if line.place == p] for p in PLACES}
     if not any(on.values()):
         return Ceremony(told=wording.say("Nobody is placed in this list."))
@@ -115,7 +121,7 @@ def _ceremony(ranking: Ranking, wording: Wording) -> Ceremony:
         called = tuple(
             _called(line.of, wording, wording.language.mark(line.total)) for line in on[place]
         )
-        told = "" if called else wording.say("Nobody.")
+        told = "" if called else wording.say(NOBODY[place])
         if len(called) > 1:
             told = wording.say(SHARED[place, min(len(called), 3)], n=len(called))
         # Who shares a place takes the next one with it; that is said where they are called.
@@ -126,7 +132,7 @@ def _ceremony(ranking: Ranking, wording: Wording) -> Ceremony:
 
 def _ribbons(judged: CompetitionResults, wording: Wording) -> Ribbons:
     if not judged.complete:
-        return Ribbons(told=wording.say("Not finished: nobody is called up yet."))
+        return Ribbons(told=wording.say("Marks are still to come: no awards yet."))
     performed = {who.key: who for who, routine in judged.own_routines if routine.mark is not None}
     return Ribbons(tuple(_called(performed[key], wording) for key in sorted(performed)))
 

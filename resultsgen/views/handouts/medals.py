@@ -35,7 +35,7 @@ def medal_view(results: Results, wording: Wording) -> MedalView:
     say, count = wording.say, wording.language.count
     rule = [
         say("The first three places of every finished list of the finals are counted."),
-        say("Who shares a place has its medal, and a team has one medal."),
+        say("Gymnasts who share a place each get its medal; a team has one medal."),
     ]
     own = (judged.competition for judged in results.competitions)
     if apart := [one.title for one in own if one.phase == "final" and not one.medals]:
