@@ -192,6 +192,9 @@ where they were."""
 {_listed(seen.copies)}: written from your files, and read in their place. To begin with newer ones,
 make another folder with `resultsgen new --from`, and take over what you changed in `meet.toml`."""
     text = text.replace(INVENTED, f"{said}\n\nThen:")
+    text = text.replace(
+        "each file becomes a page |", "each file becomes a page; make it if you need it |"
+    )
     gone = tuple(f"| `{name}` |" for name in ("roster.csv", "marks.csv") if name not in sources)
     return "".join(line for line in text.splitlines(keepends=True) if not line.startswith(gone))
 

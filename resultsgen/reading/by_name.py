@@ -85,6 +85,11 @@ def whole(entry: Entry) -> str:
     return " ".join(filter(None, (entry.family_name, entry.given_name)))
 
 
+def _bare(key: str) -> str:
+    """A name as it is compared where nobody is called quite so: without accents, Zoe for Zoë."""
+    return " ".join(sorted(heard(key).split()))
+
+
 class _Named:
     """The roster by name; of several rows of one bib the first."""
 
@@ -92,9 +97,11 @@ class _Named:
         self.keys = bibs.keys
         self.named: dict[str, dict[str, Entry]] = {}
         self.by_word: dict[str, list[str]] = {}
+        self.bare: dict[str, list[str]] = {}
         for entry in bibs.entries:
             key = as_compared(whole(entry))
             if key not in self.named:
+                self.bare.setdefault(_bare(key), []).append(key)
                 for word in key.split():
                     self.by_word.setdefault(word, []).append(key)
             self.named.setdefault(key, {}).setdefault(entry.bib, entry)
@@ -106,7 +113,8 @@ class _Named:
         return found if len(found) < 2 else self._of_clubs(key, here).get(club, found)
 
     def _those_here(self, key: str, here: tuple[int, ...]) -> tuple[Entry, ...]:
-        found = tuple(self.named.get(key, {}).values())
+        alike = [key] if key in self.named else self.bare.get(_bare(key), [])
+        found = tuple(self.named[alike[0]].values()) if len(alike) == 1 else ()
         in_these = (one for one in found if any(one.bib in self.keys[n] for n in here))
         return (tuple(in_these) or found) if len(found) > 1 else found
 

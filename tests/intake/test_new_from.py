@@ -10,6 +10,7 @@ import pytest
 import xlsxwriter
 
 from resultsgen.cli import main
+from resultsgen.reading import read_meet
 from resultsgen.reading.settings import read_settings
 
 MARKS = "Bib;Name;Club;VT;FX;Total\n1;Vale, Ada;North;9,1;9,2;18,3\n2;Torr, Bea;South;-;9;9\n"
@@ -350,3 +351,12 @@ def test_a_format_is_that_of_the_files(new, tmp_path):
     code, told = new("--format", "finals", scores__csv=MARKS)
     assert (code, "--format" in told) == (2, True)
     assert not (tmp_path / "meet").exists()
+
+
+@pytest.mark.parametrize("others", ["", "Vale, Zoê;South\n"])
+def test_a_name_without_its_accents_is_hers_where_only_one_is_called_so(new, tmp_path, others):
+    entries = f"Name;Club\nVale, Zoë;North\nTorr, Bea;North\n{others}"
+    code, _ = new(entries__csv=entries, marks__csv="Name;Vault\nVALE, Zoe;9,1\nTorr, Bea;9\n")
+    assert code == 0
+    told = read_meet(tmp_path / "meet")[1]
+    assert [one.code for one in told] == (["unknown-name"] if others else [])
