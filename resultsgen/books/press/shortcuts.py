@@ -1,7 +1,7 @@
 """Questions that the renderer asks of every box time and again, answered once for each style.
 
 A style never changes once boxes are laid out: where one is to be otherwise, it is copied, and the
-copy knows no answer. What is made is the same to the byte; it takes a sixth less time. As
+copy knows no answer. What is made is the same to the byte; it takes a twelfth less time. As
 `extraction` does, this goes by parts of WeasyPrint that are not its public face.
 """
 
