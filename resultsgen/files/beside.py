@@ -51,7 +51,6 @@ class Beside:
 
     broken: list[Broken] = field(default_factory=list)
     merged: list[Merged] = field(default_factory=list)
-    formulas: list[tuple[int, int]] = field(default_factory=list)
     hidden_rows: list[int] = field(default_factory=list)
     hidden_columns: list[int] = field(default_factory=list)
     crossed_out: list[tuple[int, int]] = field(default_factory=list)
@@ -170,8 +169,6 @@ def _cells_of_xlsx(
         parts = {part.tag.rpartition("}")[2]: part.text or "" for part in cell}
         if parts and cell.get("s") in crossing:
             beside.crossed_out.append((row, column))
-        if "f" in parts:
-            beside.formulas.append((row, column))
         if cell.get("t") == "e":
             beside.broken.append(Broken(row, column, parts.get("v") or "#N/A"))
         elif "f" in parts and not parts.get("v") and cell.get("t") != "str":
@@ -220,8 +217,6 @@ def _cell_of_ods(cell: ElementTree.Element, rows: range, columns: range, beside:
     spans = _named(cell, "-rows-spanned") or _named(cell, "-columns-spanned")
     told = formula or spans or "error" in kinds
     places = [(row, column) for row in rows for column in columns] if told else []
-    if formula:
-        beside.formulas += places
     if "error" in kinds or (formula and ERROR.fullmatch(shown)):
         beside.broken += [Broken(*place, shown or "#N/A") for place in places]
     elif formula and not kinds:

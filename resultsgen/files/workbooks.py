@@ -173,12 +173,6 @@ def _sheet(sheet: CalamineSheet, asked: Callable[[str], Beside], room: int) -> d
         return {"refused": f"the sheets of its file have more than {CELLS} cells together"}
     beside = asked(sheet.name)
     cells = sheet.to_python(skip_empty_area=False)
-    times = [
-        (number, position)
-        for number, row in enumerate(cells)
-        for position, cell in enumerate(row)
-        if isinstance(cell, (dt.date, dt.time, dt.timedelta))
-    ]
     rows = [[cell_text(cell) for cell in row] for row in cells]
     _empty(rows, beside)
     beside.merged += [
@@ -192,7 +186,7 @@ def _sheet(sheet: CalamineSheet, asked: Callable[[str], Beside], room: int) -> d
     )
     if area > len(rows) * width:  # Cells are merged more than once, as no spreadsheet does.
         return {"refused": "its merged cells overlap"}
-    return vars(beside) | {"rows": rows, "times": times, "unfit": cut_unfit(rows)}
+    return vars(beside) | {"rows": rows, "unfit": cut_unfit(rows)}
 
 
 def _empty(rows: list[list[str]], beside: Beside) -> None:

@@ -23,8 +23,8 @@ class Titled:
 
     title: str = ""
     dates: tuple[str, ...] = ()
-    used: dict[Cell, str] = field(default_factory=dict)
-    """What became of cells above the tables."""
+    used: set[Cell] = field(default_factory=set)
+    """Cells above the tables that say these."""
     found: list[str] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
 
@@ -45,7 +45,7 @@ def titled(sheets: Sequence[NamedSheet], tables: list[Understood]) -> Titled:
             lines = tuple(f"dates = [{one}]" for one in ambiguous)
             told.questions.append(Question(asked, lines, SettingsPart("head")))
         if date:
-            told.used[number, row, column] = f"dates = [{date}]"
+            told.used.add((number, row, column))
         if title := _title(text, date):
             names.append(((number, row, column), title, date, f"{where}: {text}"))
     for cell, title, _, where in sorted(names, key=lambda one: not one[2]):
@@ -53,7 +53,7 @@ def titled(sheets: Sequence[NamedSheet], tables: list[Understood]) -> Titled:
             told.title = title
             told.found.insert(0, f"{where}: title = {quoted(title)}")
         if title == told.title:
-            told.used[cell] = f"title = {quoted(title)}"
+            told.used.add(cell)
     return told
 
 

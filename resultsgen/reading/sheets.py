@@ -55,9 +55,6 @@ class Sheet:
     broken: tuple[Broken, ...] = ()
     unfit: tuple[tuple[int, int, str], ...] = ()
     """Row, column and why: cells that hold no text to be printed. Only their beginning is kept."""
-    formulas: Places = frozenset()
-    times: Places = frozenset()
-    """Cells that hold a date or a time."""
     hidden_rows: tuple[int, ...] = ()
     hidden_columns: tuple[int, ...] = ()
     crossed_out: Places = frozenset()
@@ -126,8 +123,6 @@ def _sheet(told: dict[str, Any]) -> Sheet:
         merged=tuple(Merged(*one) for one in told["merged"]),
         broken=tuple(Broken(*one) for one in told["broken"]),
         unfit=tuple((row, column, why) for row, column, why in told["unfit"]),
-        formulas=frozenset((row, column) for row, column in told["formulas"]),
-        times=frozenset((row, column) for row, column in told["times"]),
         hidden_rows=tuple(told["hidden_rows"]),
         hidden_columns=tuple(told["hidden_columns"]),
         crossed_out=frozenset((row, column) for row, column in told["crossed_out"]),

@@ -49,8 +49,6 @@ def test_all_sheets_are_told_from_the_first_row_on(tmp_path: Path) -> None:
     ]
     assert list(level.lines) == [1, 2, 3, 4, 5]
     assert level.merged == (Merged(2, 1, 1, 3),)
-    assert level.times == {(3, 2), (3, 3)}
-    assert level.formulas == {(3, 4)}
     assert level.broken == (Broken(3, 4, ""),)
     assert (level.hidden_rows, level.hidden_columns) == ((4,), (2,))
 
@@ -87,7 +85,6 @@ def test_broken_and_merged_cells_are_told_where_they_stand(tmp_path: Path, kind:
     write_broken(tmp_path, kind, roster=True)
     (sheet,) = sheets(tmp_path, f"r.{kind}").values()
     assert [(one.row, one.column) for one in sheet.broken] == [(1, 2), (2, 2), (3, 2)]
-    assert sheet.formulas == {(1, 2), (2, 2), (3, 2), (4, 2)}
     write_merged(tmp_path / f"m.{kind}")
     (sheet,) = sheets(tmp_path, f"m.{kind}").values()
     assert set(sheet.merged) == {Merged(1, 2, 2, 1), Merged(2, 3, 1, 2), Merged(0, 5, 1, 2)}
