@@ -669,33 +669,3 @@ def test_a_font_keeps_the_outlines_that_are_shown_and_their_parts():
             assert outline.numberOfContours == 0
     assert len(small) < len(whole) / 3
     assert glyphs_alone(whole, shown) == small
-
-
-BOXES = (
-    "<html lang='en'><head><title>t</title></head><body>"
-    "<p style='margin: 5% 2em'>A <b>b</b></p>"
-    "<div style='float: right; box-sizing: border-box; padding: 1pt; width: 9em'>c</div>"
-    f"<p style='word-spacing: 3pt; text-align: justify'>{'Words and more ' * 60}</p>"
-    "<table style='border-collapse: collapse; width: 90%'><tr>"
-    "<td style='border: 2pt solid'>d</td><td>e <s>f</s></td></tr></table></body></html>"
-)
-
-
-def test_shortcuts_change_no_byte():
-    take, leave = "", "renderer.take_shortcuts = lambda: None"
-    work = "sys.stdout.buffer.write(renderer.Renderer((), {}).book(sys.argv[1]))"
-    made = [
-        subprocess.run(
-            [
-                sys.executable,
-                "-c",
-                f"import sys\nfrom resultsgen.books.press import renderer\n{how}\n{work}",
-                BOXES,
-            ],
-            check=True,
-            capture_output=True,
-        ).stdout
-        for how in (take, leave)
-    ]
-    assert made[0] == made[1]
-    assert made[0].startswith(b"%PDF")

@@ -1,8 +1,8 @@
 """Takes apart what the renderer made of one unit, so that it can be joined with others.
 
-This module, `structure`, `open_places`, `shortcuts` and `Renderer._html` are all that depends on
-parts of WeasyPrint and pydyf that are not their public face: the boxes of a page, the objects that
-a *finisher* is handed, the fonts, and the tree of what was read. They were written for the versions
+This module, `structure`, `open_places` and `Renderer._html` are all that depends on parts of
+WeasyPrint and pydyf that are not their public face: the boxes of a page, the objects that a
+*finisher* is handed, the fonts, and the tree of what was read. They were written for the versions
 in `renderer.KNOWN`, which pyproject.toml pins; where others are installed, books are rendered
 whole. What is otherwise than in a PDF that the renderer writes by itself:
 

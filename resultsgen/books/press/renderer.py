@@ -29,7 +29,6 @@ from xml.etree import ElementTree
 from resultsgen.books.press import RendererMissingError
 from resultsgen.books.press.extraction import Extraction, names_of_rows
 from resultsgen.books.press.open_places import OpenPlaces, must_not_say_what_is_decided
-from resultsgen.books.press.shortcuts import take_shortcuts
 from resultsgen.books.press.unit import Unit
 
 VARIANT = "pdf/ua-1"
@@ -207,8 +206,6 @@ class Renderer:
 
     def __init__(self, css: tuple[str, ...], assets: Mapping[str, tuple[str, bytes]]) -> None:
         self._weasyprint = _weasyprint()
-        if can_join():
-            take_shortcuts()
         self._complaints = Complaints()
         logger = logging.getLogger("weasyprint")
         logger.handlers[:] = [self._complaints]
