@@ -135,7 +135,7 @@ def test_a_status_may_stand_in_all_cells_of_a_routine(
     ("marks", "line"),
     [
         ("bib,Gerät,Total\n1,VT,9\n", 'mark = "Total"  under [columns.marks]'),
-        ("bib,mark\n1,9\n", 'fixed = { apparatus = "VT" }  under [tables."marks.csv"]'),
+        ("bib,mark\n1,9\n", 'fixed.apparatus = "VT"  under [tables."marks.csv"]'),
         ("bib,Hock\n1,9\n", '"your heading" = "VT"  under [columns.apparatus]'),
     ],
 )
