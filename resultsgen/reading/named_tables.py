@@ -114,16 +114,19 @@ def leave_alone(
 
 def tell_withheld(table: ReadTable, published: Sequence[bool]) -> None:
     """Tell of each row that is *published*, and of which a column that is not read says no."""
-    message = (
-        "this column is not read, and says that a name is not to be published which the roster "
-        "publishes; write no on the roster too, or empty this cell; or if it is the roster's, "
-        "write  publish = {}  under [columns.roster]"
-    )
     table.problems += most(
-        Problem(table.file, line, heading, "publish-not-read", message.format(quoted), cell)
+        Problem(
+            table.file,
+            line,
+            heading,
+            "publish-not-read",
+            "this column is not read, and says that a name is not to be published which the roster "
+            "publishes; write no on the roster too, or empty this cell; or if it is the roster's, "
+            f"write  publish = {json.dumps(heading, ensure_ascii=False)}  under [columns.roster]",
+            cell,
+        )
         for heading, cells in table.others
         if _is_of_publishing(heading)
-        for quoted in [json.dumps(heading, ensure_ascii=False)]
         for line, cell, is_told in zip(table.lines, cells, published, strict=True)
         if is_told and cell.casefold() in NO
     )
