@@ -243,13 +243,15 @@ def not_decided(texts: tuple[RenderedPage, ...]) -> Iterator[str]:
 
 
 def not_handed_out(judged: Results) -> Iterator[str]:
-    """A note on competitions whose certificates wait, and on score sheets that nobody needs."""
-    handouts, competitions = judged.meet.settings.handouts, judged.competitions
-    coming = ", ".join(one.competition.title for one in competitions if not one.complete)
+    """A note on competitions whose certificates wait, and on those that need no score sheets."""
+    handouts = judged.meet.settings.handouts
+    held = [one for one in judged.competitions if one.competition.has_own_marks]
+    coming = ", ".join(one.competition.title for one in judged.competitions if not one.complete)
+    done = ", ".join(one.competition.title for one in held if one.complete)
     if "certificates" in handouts and coming:
         yield f"certificates are left out for all who are in {coming}: marks are to come there"
-    if "score sheets" in handouts and not coming:
-        yield "score sheets are left out: no mark is to come"
+    if "score sheets" in handouts and done:
+        yield f"score sheets of {done} are left out: no mark is to come there"
 
 
 def old_copies(judged: Results, *folders: Path) -> Iterator[str]:
