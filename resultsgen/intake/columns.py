@@ -4,7 +4,7 @@ nothing; and what the name of the sheet and the lines above add to that."""
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
@@ -183,10 +183,11 @@ def understood(table: FoundTable, of_sheet: dict[str, str], otherwise: str = "")
     the discipline where nothing tells it."""
     texts = table.heading.spoken
     said = table.caption | of_sheet
-    clear = {one.apparatus for one in meant(texts, *DISCIPLINES).values()}
-    discipline = discipline_of(clear) or said.get("discipline", otherwise)
+    clear = meant(texts, *DISCIPLINES)
+    codes = {one.apparatus for one in clear.values()}
+    discipline = discipline_of(codes) or said.get("discipline", otherwise)
     columns = meant(texts, discipline or "women")
-    unclear = {at for at in texts if columns.get(at) != meant(texts, *DISCIPLINES).get(at)}
+    unclear = {at for at in texts if columns.get(at) != clear.get(at)}
     one = Understood(table, columns, dict(said), discipline)
     one.unclear = tuple(texts[at] for at in sorted(unclear))
     if any(mark.apparatus for mark in columns.values()):
@@ -209,7 +210,7 @@ def understood(table: FoundTable, of_sheet: dict[str, str], otherwise: str = "")
     return one
 
 
-def discipline_of(codes: Iterable[str]) -> str:
+def discipline_of(codes: Collection[str]) -> str:
     """What some apparatus say; empty where they are of both disciplines, or of none alone."""
     men, women = OF_MEN.intersection(codes), OF_WOMEN.intersection(codes)
     return "" if men and women else "men" if men else "women" if women else ""
