@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 
 from resultsgen.intake.columns import Question, SettingsPart
@@ -123,8 +123,7 @@ def _name(held: list[NewCompetition], language: Language) -> None:
         division = _spoken(one)
         one.title = ", ".join(filter(None, (said, division)))
         stem = slug(" ".join(filter(None, (own, division))))
-        numbered = (f"{stem}-{number}" for number in range(2, len(held) + 2))
-        one.id = next(id for id in (stem, *numbered) if id not in taken)
+        one.id = free_name(stem, taken)
         taken.add(one.id)
 
 
@@ -144,6 +143,13 @@ def slug(text: str) -> str:
     ('schuler-ak-8-9', 'x')
     """
     return re.sub(r"[^a-z0-9]+", "-", heard(text))[:60].strip("-") or "all"
+
+
+def free_name(stem: str, taken: Collection[str], ending: str = "") -> str:
+    """A name that is not taken, whatever the letter case: the stem, or with the next number."""
+    held = {name.casefold() for name in taken}
+    numbered = (f"{stem}-{number}{ending}" for number in range(2, len(held) + 3))
+    return next(name for name in (stem + ending, *numbered) if name.casefold() not in held)
 
 
 def _of_its_marks(one: NewCompetition) -> Iterator[Question]:

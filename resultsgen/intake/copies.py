@@ -80,12 +80,6 @@ def name_of_copy(one: Understood) -> str:
     return slug(" ".join(dict.fromkeys([Path(one.sheet.file).stem, *sheet, *said])))
 
 
-def free_name(stem: str, taken: Iterable[str]) -> str:
-    held = {name.casefold() for name in taken}
-    names = (f"{stem}.csv", *(f"{stem}-{number}.csv" for number in range(2, len(held) + 3)))
-    return next(name for name in names if name not in held)
-
-
 def as_csv(rows: Iterable[Iterable[str]]) -> str:
     """Rows as a CSV file that no spreadsheet runs anything of."""
     written = io.StringIO()

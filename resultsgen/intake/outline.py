@@ -9,10 +9,9 @@ from itertools import islice
 from typing import Any
 
 from resultsgen.intake.columns import NAMES, Question, SettingsPart, Understood, understood
-from resultsgen.intake.contests import NewCompetition, contests
+from resultsgen.intake.contests import NewCompetition, contests, free_name
 from resultsgen.intake.copies import (
     copied,
-    free_name,
     how_it_is_read,
     marks_of,
     name_of_copy,
@@ -209,10 +208,10 @@ def _decide(
             seen.found.append(f"{one.where}: taken into the roster, without {', '.join(stated)}")
     bibs = numbers(everybody, anew=bool(no_bibs))
     if why:
-        _write_roster(seen, free_name("roster", {*names, *seen.copies}), why, bibs, no_bibs)
+        _write_roster(seen, free_name("roster", {*names, *seen.copies}, ".csv"), why, bibs, no_bibs)
     if not seen.marks:
         codes = (code for one in seen.contests for code in DISCIPLINES[one.discipline])
-        seen.marks = [free_name("marks", {*names, *seen.copies})]
+        seen.marks = [free_name("marks", {*names, *seen.copies}, ".csv")]
         seen.copies[seen.marks[0]] = marks_of(bibs, codes)
         seen.found.append(f"{seen.marks[0]}: for marks to come, with a row for each gymnast")
     seen.questions += [question for one in tables for question in one.questions] + asked
@@ -230,7 +229,7 @@ def _source(
         if how := how_it_is_read(one, both, disciplines):
             seen.tables[one.sheet.source] = how
         return one.sheet.source
-    source = free_name(name_of_copy(one), {*names, *seen.copies, *RESERVED})
+    source = free_name(name_of_copy(one), {*names, *seen.copies, *RESERVED}, ".csv")
     seen.copies[source] = copied(one, without=("bib",) if no_bibs else ())
     seen.found.append(
         f"{one.where}: copied to {source}, since {because}; from now on that copy is read, and "

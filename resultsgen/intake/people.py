@@ -9,7 +9,7 @@ from itertools import count
 from resultsgen.intake.columns import NAMES, Understood, discipline_of
 from resultsgen.intake.meanings import known_words
 from resultsgen.meet.marks import STATUSES, parse_mark
-from resultsgen.reading.words import NO, heard, status_words
+from resultsgen.reading.words import heard, says_no, status_words
 
 ALIKE = 100
 """So many of one name are told apart; a club has three."""
@@ -124,7 +124,7 @@ def _add(row: TableRow, said: dict[str, str]) -> None:
 
 def is_withheld(said: dict[str, str]) -> bool:
     """Whether a row says that the name is not to be published."""
-    return said.get("publish", "").casefold() in NO
+    return says_no(said.get("publish", ""))
 
 
 def persons(rows: list[TableRow]) -> list[Entrant]:

@@ -16,6 +16,7 @@ from pathlib import Path
 from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.files.spreadsheets import one_opener
 from resultsgen.intake.columns import quoted
+from resultsgen.intake.contests import free_name
 from resultsgen.intake.meet_file import meet_toml
 from resultsgen.intake.outline import Intake, look_over
 from resultsgen.intake.sheets import NamedSheet
@@ -129,8 +130,7 @@ def _free(name: str, taken: set[str]) -> str:
     )
     kept = kept.lstrip(".").rstrip(". ") or "table"
     stem, ending = os.path.splitext(kept)
-    numbered = (f"{stem}-{number}{ending}" for number in range(2, len(taken) + 3))
-    return next(one for one in (kept, *numbered) if one.casefold() not in taken)
+    return free_name(stem, taken, ending)
 
 
 def _sheets(made: Beginning, name: str) -> list[NamedSheet]:

@@ -25,6 +25,7 @@ from resultsgen.reading.wide_marks import (
     columns_of_parts,
     tell_lookalikes,
     wide_form,
+    without_sign,
 )
 from resultsgen.reading.words import Words, heard, plain
 
@@ -172,7 +173,7 @@ def _long_form(table: ReadTable, words: Words, whose: list[Belonging]) -> list[M
     return [
         MarkRow(
             table.file, line, bib, belongs.gymnast, belongs.competition, code, vault, mark,
-            d, e, penalty and abs(penalty), bonus, rotation, status, heading,
+            d, e, without_sign(penalty), bonus, rotation, status, heading,
         )
         for line, bib, belongs, code, vault, mark, d, e, penalty, bonus, rotation, status
         in compress(rows, there)

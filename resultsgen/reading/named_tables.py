@@ -18,7 +18,7 @@ from resultsgen.meet.sources import TableForm
 from resultsgen.reading.grids import called, parted_source
 from resultsgen.reading.headings import Mapped
 from resultsgen.reading.tables import ROWS_OF, ReadTable, read_table, too_many_rows
-from resultsgen.reading.words import NO, column_words, heard, may_mean, plain, words
+from resultsgen.reading.words import column_words, heard, may_mean, plain, says_no, words
 
 
 def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[ReadTable]:
@@ -128,7 +128,7 @@ def tell_withheld(table: ReadTable, published: Sequence[bool]) -> None:
         for heading, cells in table.others
         if _is_of_publishing(heading)
         for line, cell, is_told in zip(table.lines, cells, published, strict=True)
-        if is_told and cell.casefold() in NO
+        if is_told and says_no(cell)
     )
 
 

@@ -10,7 +10,7 @@ from resultsgen.meet.sources import Columns
 from resultsgen.meet.values import NameOrder
 from resultsgen.privacy.forms import PARTICLES, as_written
 from resultsgen.reading.tables import ReadTable
-from resultsgen.reading.words import NO, name_order
+from resultsgen.reading.words import name_order, says_no
 
 BEFORE_FAMILY_NAMES = PARTICLES | {
     "do", "dei", "degli", "dello", "delle", "op", "te", "san", "santa", "st", "st.",
@@ -155,7 +155,7 @@ def _tell_doubtful(table: ReadTable, rows: list[int]) -> None:
     """One note of how names were parted of which no comma and no capitals tell the family name."""
     parted = [
         f"line {table.lines[row]}"
-        if table.text("publish", row).casefold() in NO
+        if says_no(table.text("publish", row))
         else f"{table.text('family_name', row)}, {table.text('given_name', row)}"
         for row in rows
     ]

@@ -55,7 +55,7 @@ def wide_form(
     return [
         MarkRow(
             table.file, line, numbers[row], whose[row].gymnast, whose[row].competition, code, vault,
-            marks[row], d[row], e[row], _positive(penalties[row]), bonuses[row],
+            marks[row], d[row], e[row], without_sign(penalties[row]), bonuses[row],
             rotations[row], statuses[row], heading,
         )
         for row, line in enumerate(table.lines)
@@ -64,7 +64,8 @@ def wide_form(
     ]  # fmt: skip
 
 
-def _positive(penalty: int | None) -> int | None:
+def without_sign(penalty: int | None) -> int | None:
+    """A penalty as it is kept, however the table writes it."""
     return penalty and abs(penalty)
 
 

@@ -131,6 +131,11 @@ def _beside() -> dict[str, tuple[str, str]]:
 YES, NO = (frozenset(map(str.casefold, word_lists()["answers"][one])) for one in ("yes", "no"))
 
 
+def says_no(text: str) -> bool:
+    """Whether a cell says no, in whatever language."""
+    return text.casefold() in NO
+
+
 @cache
 def is_guest(text: str) -> bool:
     """Whether a word says of somebody that she is a guest.
