@@ -1,0 +1,120 @@
+"""Who is up next on each apparatus, and who comes after.
+
+A squad is where its rotation says; where no rotation is known, on the apparatus where some of it
+have a mark and some none; else on any that it has to come. Who goes up next is the one behind the
+last with a mark, so that a squad in which another begins each time is followed from its second
+mark on; at its end stand those who were passed over. Source: common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+
+from resultsgen.live.competition import LiveCompetition
+from resultsgen.live.contests import Entries
+from resultsgen.scoring.results import SECOND_VAULT
+
+
+@dataclass(frozen=True)
+class Upcoming:
+    """One apparatus on which marks of a squad are to come now."""
+
+    apparatus: str
+    squad: str
+    session: str
+    """Both empty where start lists say who goes when."""
+    rotation: int | None
+    keys: tuple[int, ...]
+    """The first is up; she stays so until both vaults are in."""
+
+
+def upcoming(running: LiveCompetition) -> tuple[Upcoming, ...]:
+    """In order of the apparatus; of several squads on one, first the one whose turn it is.
+
+    A mark that was left behind, by a squad that has gone on or in an earlier session, comes last.
+    """
+    entries = running.entries
+    if not entries.competition.competition.has_own_marks:
+        return ()
+    coming = [group for group in _groups(entries) if group.coming]
+    begun = [group.session for group in coming if group.with_mark]
+    now = begun[-1] if begun else next((group.session for group in coming), "")
+    found = []
+    for number, group in enumerate(coming):
+        behind = group.session != now
+        if not behind or group.session in begun:
+            for order, up in group.upcoming():
+                at = entries.competition.apparatus.index(up.apparatus)
+                found.append(((at, behind, *order, number), up))
+    return tuple(up for _, up in sorted(found, key=lambda each: each[0]))
+
+
+def _groups(entries: Entries) -> Iterator[_Squad]:
+    """Those who go together: the squads of each session, or all of a start list."""
+    one = entries.competition
+    for listed in one.start_lists:
+        yield _Squad(entries, "", "", listed.keys, listed.apparatus)
+    if not one.start_lists:
+        squads: dict[tuple[str, str], list[int]] = {}
+        for key, who in entries.people.items():
+            squads.setdefault((who.session, who.squad), []).append(key)
+        for (session, squad), keys in squads.items():
+            yield _Squad(entries, session, squad, keys)
+
+
+class _Squad:
+    """Some who go one after the other; `only`: the one apparatus of their start list."""
+
+    def __init__(
+        self, entries: Entries, session: str, squad: str, keys: Sequence[int], only: str = ""
+    ) -> None:
+        self.entries, self.session, self.squad, self.keys = entries, session, squad, keys
+        self.coming: dict[tuple[str, int | None], list[int]] = {}
+        for key in keys:
+            for part, rotation in entries.to_come(key):
+                code = "VT" if part == SECOND_VAULT else part
+                keys_there = self.coming.setdefault((code, rotation), [])
+                if only in ("", code) and key not in keys_there:
+                    keys_there.append(key)
+        self.coming = {turn: found for turn, found in self.coming.items() if found}
+        self.with_mark = {
+            (key, code)
+            for key in keys
+            for code in entries.competition.apparatus
+            if (made := entries.routines.get((key, code))) and made.mark is not None
+        }
+
+    def upcoming(self) -> Iterator[tuple[tuple[bool, int, bool], Upcoming]]:
+        """Where this squad is, each with its order: what was left behind last, then by rotation."""
+        under_way = {code for _, code in self.with_mark} if self.squad else set()
+        turns = [turn for turn in self.coming if turn[1] is not None]
+        on = self._on(turns)
+        for code, rotation in turns:
+            assert rotation
+            if rotation <= on:
+                yield (rotation < on, rotation, False), self._up(code, rotation)
+        free = [turn for turn in self.coming if turn[1] is None]
+        there = [turn for turn in free if turn[0] in under_way]
+        for code, _ in there or free:
+            yield (False, 0, not there), self._up(code, None)
+
+    def _on(self, turns: Collection[tuple[str, int | None]]) -> int:
+        """The rotation that is on: the last with a mark, if it is not over, else the next."""
+        turn = self.entries.rotation
+        last = max((turn(key, code) or 0 for key, code in self.with_mark), default=0)
+        rotations = [rotation for _, rotation in turns if rotation is not None]
+        ahead = [rotation for rotation in rotations if rotation >= last]
+        return min(ahead, default=max(rotations, default=0))
+
+    def _up(self, code: str, rotation: int | None) -> Upcoming:
+        """Those to come from the last with a mark on, then those before."""
+        coming = self.coming[code, rotation]
+        begun = [at for at, key in enumerate(self.keys) if (key, code) in self.with_mark]
+        last = self.keys[begun[-1]] if begun else None
+        order = list(self.keys)
+        if last is not None:
+            at = order.index(last)
+            order = order[at:] + order[:at]
+        keys = tuple(key for key in order if key in coming)
+        return Upcoming(code, self.squad, self.session, rotation, keys)
