@@ -26,8 +26,9 @@ from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists import chapters
 from resultsgen.views.lists.standings import session_views
+from resultsgen.views.live.decided import bound_sentence
 from resultsgen.views.live.leads import course_of_the_lead
-from resultsgen.views.live.needs import bound_sentence, needs_view
+from resultsgen.views.live.needs_sheet import needs_view
 from resultsgen.views.people.clubs import club_views
 from resultsgen.views.people.finding import Asked, NotDecidedError
 from resultsgen.views.press import facts

@@ -235,7 +235,8 @@ class LiveCompetition:
                 for cut, goal in (("", LEAD), *(goals.items() if is_last else ())):
                     found = need(contest.progress, key, parts, goal, terms, full)
                     if found:
-                        yield replace(found, list=contest.apparatus or contest.kind, cut=cut)
+                        list = contest.apparatus or contest.kind
+                        yield replace(found, list=list, cut=cut, last=is_last)
 
 
 def _horizons(contest: Contest, key: int, upcoming: str) -> Iterator[tuple[tuple[str, ...], bool]]:

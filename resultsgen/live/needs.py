@@ -81,6 +81,16 @@ class Need:
     """Somebody else has marks to come in the list."""
     safe: int | None = None
     """The least that is enough whatever the others do; None: nobody knows."""
+    place: int | None = None
+    """The place that it gives as it stands; None where the rules have to tell equals apart."""
+    shared: bool = False
+    """Others have that place too."""
+    places: int = 1
+    """How many there are to be had, and..."""
+    field: int = 0
+    """...how many others can take one of them."""
+    last: bool = True
+    """Nothing of the list is to come after it."""
     list: str = ""
     """BB, all-around."""
     cut: str = ""
@@ -131,9 +141,10 @@ def need(
             safe = wins
         elif full:
             safe = _Contest(full, own, apparatus, goal, terms).marks[2]
+    place, shared = contest.place(wins)
     return Need(
         key, goal.aim, apparatus, contest.rivals, contest.level, contest.target,
-        ties, tie, wins, others_to_come, safe,
+        ties, tie, wins, others_to_come, safe, place, shared, goal.places, contest.field,
     )  # fmt: skip
 
 
@@ -176,6 +187,12 @@ class _Contest:
         if not self.goal.of_each:
             return len(self.progress.ranked[self.done]) - len(self.progress.ranked[self.done - 1])
         return sum(self.progress.done[key] == self.done for _, key in self.against)
+
+    @property
+    def field(self) -> int:
+        """How many others can take it away, however much they have done."""
+        in_it = self.progress.in_it
+        return len(self.goal.rivals(self.own.key, in_it.keys() - {self.own.key}))
 
     @cached_property
     def so_far(self) -> int:
@@ -240,12 +257,23 @@ class _Contest:
             mark += step
         return ties, first, mark
 
-    def _tie(self, mark: int) -> TieOutcome:
-        """What the rules make of a mark that gives an equal total.
+    def place(self, mark: int) -> tuple[int | None, bool]:
+        """The place with such a mark, and whether it is shared; None where that is open."""
+        own = self.total_with(mark)
+        equal, fewer = self.with_total(own, self.others)
+        ahead = [key for _, key in self.others[: bisect_left(self.others, (-own, -1))]] + fewer
+        if not equal or not self.terms.steps:
+            return 1 + len(ahead), bool(equal)
+        return (None, False) if self.open else _TiedMark(self, mark, equal, ahead).place()
 
-        Of a sum on several apparatus it is open as soon as the rules look at more than the total.
-        """
-        if len(self.apparatus) > 1 and self.terms.steps:
+    @property
+    def open(self) -> bool:
+        """Of a sum on several apparatus a tie is, as soon as the rules ask for more than it."""
+        return len(self.apparatus) > 1 and bool(self.terms.steps)
+
+    def _tie(self, mark: int) -> TieOutcome:
+        """What the rules make of a mark that gives an equal total."""
+        if self.open:
             return TieOutcome("open")
         own = self.total_with(mark)
         # Whoever is level has a part in how the tie is settled; with fewer parts, is still to pass.
@@ -294,14 +322,15 @@ class _TiedMark:
     ) -> list[Compared]:
         return self._lines(value, other) if score == "E" else self._lines(other, value)
 
-    def _judged(self, lines: list[Compared]) -> tuple[bool, bool, Criterion | None]:
-        """Whether it is enough as far as is known, or would be were it no tie, and what is unknown.
+    def place(self) -> tuple[int | None, bool]:
+        """The place, and whether it is shared; None where a value that decides is not known."""
+        ahead, level, criterion = self._around(self._lines(None, None))
+        return (None, False) if criterion else (1 + len(ahead), bool(level))
 
-        That is the criterion that would decide about the gymnast, where it lacks a value; a tie
-        that is not settled is lost.
-        """
-        steps, goal, key = self.contest.terms.steps, self.contest.goal, self.contest.own.key
-        total, places = self.contest.total_with(self.mark), placings(lines, steps)
+    def _around(self, lines: list[Compared]) -> tuple[list[int], list[int], Criterion | None]:
+        """Who is ahead and who shares the place as far as is known, and what is unknown."""
+        steps = self.contest.terms.steps
+        places = placings(lines, steps)
         criterion = next(
             (
                 step.criterion
@@ -312,12 +341,19 @@ class _TiedMark:
             None,
         )
         *placed, own = (place or 0 for place in places)
-        ahead, level = list(self.ahead), []
-        for other, place in zip(self.equal, placed, strict=True):
-            if place < own:
-                ahead.append(other)
-            elif place == own:
-                level.append(other)
+        around = list(zip(self.equal, placed, strict=True))
+        ahead = self.ahead + [other for other, place in around if place < own]
+        return ahead, [other for other, place in around if place == own], criterion
+
+    def _judged(self, lines: list[Compared]) -> tuple[bool, bool, Criterion | None]:
+        """Whether it is enough as far as is known, or would be were it no tie, and what is unknown.
+
+        That is the criterion that would decide about the gymnast, where it lacks a value; a tie
+        that is not settled is lost.
+        """
+        goal, key = self.contest.goal, self.contest.own.key
+        total = self.contest.total_with(self.mark)
+        ahead, level, criterion = self._around(lines)
         is_level = reached(goal, key, ahead, (), total)
         if criterion:
             return reached(goal, key, [*ahead, *level], (), total), is_level, criterion

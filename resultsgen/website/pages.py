@@ -22,7 +22,7 @@ from resultsgen.views.lists.rules import rules_view
 from resultsgen.views.lists.standings import standings_parts, standings_view
 from resultsgen.views.live.costs import explanations
 from resultsgen.views.live.leads import all_leaders
-from resultsgen.views.live.needs import needs_parts, needs_view
+from resultsgen.views.live.needs_sheet import needs_parts, needs_view
 from resultsgen.views.people.clubs import club_parts, club_views
 from resultsgen.views.people.gymnasts import gymnast_views
 from resultsgen.views.press.press import has_press_page, press_view

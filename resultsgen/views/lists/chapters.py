@@ -33,7 +33,7 @@ from resultsgen.views.lists.standings import (
 from resultsgen.views.lists.start_lists import schedule_table, start_list_tables
 from resultsgen.views.lists.table import Cell, Column, Table, TableNote, plain_table
 from resultsgen.views.live.costs import explanations
-from resultsgen.views.live.needs import printed_sheet
+from resultsgen.views.live.needs_sheet import printed_sheet
 from resultsgen.views.people.clubs import ClubEntry, ClubView, narrowed_table
 from resultsgen.views.press.press import press_sheet
 from resultsgen.views.site.addresses import list_target

@@ -12,7 +12,7 @@ from resultsgen.views.lists.charts import SpreadChart
 from resultsgen.views.lists.rules import Passage
 from resultsgen.views.lists.standings import SessionStory
 from resultsgen.views.lists.table import Column, Row, Table, plain_table
-from resultsgen.views.live.needs import NeedsView
+from resultsgen.views.live.needs_sheet import NeedsView
 from resultsgen.views.people.clubs import ClubView
 from resultsgen.views.people.people import people
 from resultsgen.views.press.press import PressSheet

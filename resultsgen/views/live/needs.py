@@ -1,24 +1,18 @@
-"""What everybody with a mark to come needs, and what is decided: in sentences and on a sheet.
-
-What is decided or open always comes with the bound it rests on.
-"""
+"""What somebody with a mark to come needs, in whole sentences, and all of it in one line."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import groupby
 
 from resultsgen.language import to_say
-from resultsgen.live.competition import GymnastNeeds, LiveCompetition, LiveList, live
-from resultsgen.live.decided import MEDALS, Bound
+from resultsgen.live.competition import live
 from resultsgen.live.needs import Need, TieOutcome
+from resultsgen.live.worth import safe, says_something, worth_telling
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.cells import lines_of
-from resultsgen.views.lists.competitions import PageHead, page_head
-from resultsgen.views.lists.page_parts import PagePart, by_count, packed
-from resultsgen.views.lists.start_lists import squad_title
-from resultsgen.views.lists.table import Cell
-from resultsgen.views.site.site_map import NEEDS
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.words.places import place_words
 from resultsgen.views.words.wording import Wording
 
 Names = Callable[[int], str]
@@ -36,9 +30,10 @@ EVEN = {
     "D": to_say("If D is {even}, what the rules compare next decides, or the place is shared."),
 }
 
-FEW, MANY = 3, 8
-"""So many names are told of equals to be passed, and of those of whom something is decided; more
-are counted."""
+FEW = 3
+"""So many names are told of equals to be passed; more are counted."""
+GOALS = 2
+"""So many things to reach are told in one line."""
 
 
 @dataclass(frozen=True)
@@ -69,9 +64,7 @@ class NeedWords:
     @property
     def safe(self) -> int | None:
         """The least that is enough whatever the others do; None where none is, or nobody knows."""
-        known, most = self.need.safe, self.highest
-        out = known is None or (most is not None and known > most * len(self.need.apparatus))
-        return None if out else known
+        return safe(self.need, self.highest)
 
     @property
     def mark(self) -> str:
@@ -175,240 +168,87 @@ class NeedWords:
             score=show(need.tie.at_least if need.tie else None),
         )  # fmt: skip
 
+    @property
+    def short(self) -> str:
+        """As it stands, and safe, in one breath; one of them where the other says nothing."""
+        is_cut, safe = self.need.aim == "cut", self.safe
+        least = self.need.ties if self.at_most_ties else self.need.wins
+        if not says_something(self.need):
+            least = safe
+        if not self.need.others_to_come:
+            text = QUALIFIES if is_cut else GOOD_FOR
+        elif least == safe:
+            text = QUALIFIES_SURELY if is_cut else SURELY_GOOD_FOR
+        elif self.need.safe is None:
+            text = QUALIFIES_SO_FAR if is_cut else GOOD_SO_FAR
+        elif safe is None:
+            text = QUALIFIES_UNSAFE if is_cut else GOOD_UNSAFE
+        else:
+            text = QUALIFIES_AND_SAFE if is_cut else GOOD_AND_SAFE
+        return self.wording.say(
+            text, mark=self._shown(least), safe=self._shown(safe), cut=self.need.cut,
+            place=self._place,
+        )  # fmt: skip
 
-# What is decided and what is open
+    @property
+    def _place(self) -> str:
+        """What is reached that is no cut: the place as it stands, else a medal place."""
+        need, at_most = self.need, self.at_most_ties
+        if not need.last:
+            part = self.wording.apparatus(need.apparatus[-1])
+            return self.wording.say("the lead after {apparatus}", apparatus=part)
+        if need.aim == "lead":
+            return place_words(1, at_most, self.wording)
+        if need.place is None or at_most or not says_something(need):
+            return self.wording.say("a medal place")
+        return place_words(need.place, need.shared, self.wording)
+
+    def _shown(self, mark: int | None) -> str:
+        """A mark, or the sum of several with the average that it asks for."""
+        if not mark:
+            return "" if mark is None else self.wording.say("Any mark")
+        if not self.several:
+            return self.wording.language.mark(mark)
+        show = self.wording.language.mark
+        average = show(self.need.average_of(mark))
+        return self.wording.say(
+            "{mark} in all ({average} on average)", mark=show(mark), average=average
+        )
 
 
-@dataclass(frozen=True)
-class DecidedList:
-    """What is decided of one list that still has marks to come."""
-
-    title: str
-    sentences: tuple[str, ...]
-
-
-BOUNDS = {
-    "highest mark of the rules": to_say(
-        "Taking {mark}, the highest mark of the rules, as the highest that can still come."
-    ),
-    "given by the meet": to_say(
-        "Taking {mark}, which the meet gives, as the highest mark that can still come."
-    ),
-}
-BEST_SO_FAR = to_say(
-    "Taking {mark} as the highest mark that can still come: the best so far, {best}, and "
-    "{allowance} more."
+GOOD_FOR = to_say("{mark} is good for {place}.")
+SURELY_GOOD_FOR = to_say("{mark} is good for {place} whatever the others do.")
+GOOD_SO_FAR = to_say("{mark} is good for {place} as it stands.")
+GOOD_UNSAFE = to_say("{mark} is good for {place} as it stands; no mark is safe.")
+GOOD_AND_SAFE = to_say(
+    "{mark} is good for {place} as it stands; {safe} is safe whatever the others do."
+)
+QUALIFIES = to_say("{mark} qualifies ({cut}).")
+QUALIFIES_SURELY = to_say("{mark} qualifies whatever the others do ({cut}).")
+QUALIFIES_SO_FAR = to_say("{mark} qualifies as it stands ({cut}).")
+QUALIFIES_UNSAFE = to_say("{mark} qualifies as it stands ({cut}); no mark is safe.")
+QUALIFIES_AND_SAFE = to_say(
+    "{mark} qualifies as it stands ({cut}); {safe} is safe whatever the others do."
 )
 
 
-def bound_sentence(bound: Bound | None, wording: Wording) -> str:
-    """What is taken as the highest mark that can still come, and what that rests on."""
-    show, say = wording.language.mark, wording.say
-    if bound is None:
-        return say(
-            "Nothing is called decided: the rules know no highest mark, and the meet gives none."
-        )
-    return say(
-        BOUNDS.get(bound.basis, BEST_SO_FAR),
-        mark=show(bound.mark), best=show(bound.best), allowance=show(bound.allowance),
-    )  # fmt: skip
+def need_line(results: Results, judged: CompetitionResults, key: int, wording: Wording) -> str:
+    """What a gymnast with marks to come needs, in one line; empty where nothing is in reach.
 
+    At most two things, the most valuable first, each with its list where there are several: "13.050
+    is good for 3rd place as it stands; 13.550 is safe whatever the others do."
+    """
+    now = live(results)[judged.competition.id]
+    own = next((gymnast.needs for gymnast in now.needs if gymnast.key == key), ())
+    highest, final = now.bound.mark if now.bound else None, judged.competition.phase == "final"
+    told = worth_telling(own, highest, final=final)[:GOALS]
 
-def decided_lists(
-    judged: CompetitionResults, now: LiveCompetition, wording: Wording
-) -> Iterator[DecidedList]:
-    """Every list that still has marks to come and of which something can be said."""
-    for listed in now.lists.values():
-        if all(prospect.complete for prospect in listed.prospects):
-            continue
-        known = _Decided(judged, listed, wording)
-        sentences = tuple(filter(None, (known.first(), known.medals(), *known.cuts())))
-        if sentences:
-            yield DecidedList(wording.list_name(listed.id), sentences)
+    def name(key: int) -> str:
+        return shown_name(results.gymnasts[key], wording)
 
-
-@dataclass(frozen=True)
-class _Decided:
-    """One list, asked who has won, who is sure of what, and who is out."""
-
-    judged: CompetitionResults
-    listed: LiveList
-    wording: Wording
-
-    def first(self) -> str:
-        """Who has won; or else who still can."""
-        prospects, say, count = self.listed.prospects, self.wording.say, self.wording.language.count
-        won = [prospect.key for prospect in prospects if prospect.has_won]
-        can = [prospect.key for prospect in prospects if prospect.can_reach(1)]
-        if not won:
-            if len(can) == len(prospects):
-                return ""
-            if len(can) > MANY:
-                return say("{n} of {all} can still come first.", n=len(can), all=len(prospects))
-            return say("Only these can still come first: {names}.", names=self._names(can))
-        names, bound = self._names(won), self.listed.bound
-        leads_on = self.judged.competition.phase == "qualification" and self.listed.cuts
-        if leads_on or any(p.can_reach(1) and not p.complete for p in prospects):
-            return say("Sure of the first place: {names}.", names=names)
-        if bound and bound.basis != "highest mark of the rules":
-            return count(
-                "{names} has won, if no mark above {mark} comes.",
-                "{names} have won together, if no mark above {mark} comes.",
-                len(won), names=names, mark=self.wording.language.mark(bound.mark),
-            )  # fmt: skip
-        return count(
-            "{names} has won and can no longer be caught.",
-            "{names} have won together and can no longer be caught.",
-            len(won), names=names,
-        )  # fmt: skip
-
-    def medals(self) -> str:
-        """In a final, who is sure of one of the first three places."""
-        if self.judged.competition.phase != "final":
-            return ""
-        sure = [prospect.key for prospect in self.listed.prospects if prospect.is_sure_of(MEDALS)]
-        names = self._names(sure)
-        return self.wording.say("Sure of a medal place: {names}.", names=names) if sure else ""
-
-    def cuts(self) -> Iterator[str]:
-        """Of each cut, who is in and who is out."""
-        for cut, chances in self.listed.cuts.items():
-            for chance, text in (
-                ("in", to_say("Sure of {cut}: {names}.")),
-                ("out", to_say("Can no longer make {cut}: {names}.")),
-            ):
-                keys = [key for key, known in chances.items() if known == chance]
-                yield self.wording.say(text, cut=cut, names=self._names(keys)) if keys else ""
-
-    def _names(self, keys: Sequence[int]) -> str:
-        if len(keys) > MANY:
-            return self.wording.say("{n} of {all}", n=len(keys), all=len(self.listed.prospects))
-        cells = lines_of(self.judged, self.listed.kind, self.wording)
-        return self.wording.language.listed([cells[key].text for key in keys])
-
-
-# The sheet: everybody in order of start, what is needed in large
-
-
-RIVALS = {"lead": 1, "medal": 3, "cut": 1}
-"""Against fewer rivals than this there is nothing to need."""
-
-NEEDED, LINES, WIDE = 123, 23, 80
-"""So many bytes what one gymnast needs takes on a page, compressed; so many lines of large type fit
-on one sheet of paper, and so many letters on a line of it, beside the mark."""
-
-
-@dataclass(frozen=True)
-class Aim:
-    """One thing to reach: the mark in large, and the whole of it in a sentence."""
-
-    goal: str
-    mark: str
-    sentence: str
-    possible: bool
-    unit: str
-    """That the mark is an average, where several apparatus are to come."""
-
-
-@dataclass(frozen=True)
-class NeedsOfOne:
-    """One gymnast on the sheet."""
-
-    name: Cell
-    next: str
-    """Rotation and apparatus of the next routine, and the squad."""
-    aims: tuple[Aim, ...]
-
-
-@dataclass(frozen=True)
-class NeedsView(PageHead):
-    """The needs sheet of one competition, or what fits on one printed page of it."""
-
-    gymnasts: tuple[NeedsOfOne, ...]
-    bound: str
-    """What is taken as the highest mark; or that nothing is called decided, and why; empty where
-    the page is a later part."""
-    decided: tuple[DecidedList, ...]
-    later: str = ""
-    """Those who go after them and stand on no printed page."""
-
-
-def needs_view(results: Results, judged: CompetitionResults, wording: Wording) -> NeedsView:
-    """The sheet of a competition: all with marks to come, in order of rotation and start."""
-    now, cells = live(results)[judged.competition.id], lines_of(judged, "apparatus", wording)
-    gymnasts = (
-        NeedsOfOne(
-            cells[gymnast.key],
-            _next(gymnast, judged, wording),
-            # What is in reach first.
-            tuple(sorted(_aims(gymnast, now, cells, wording), key=lambda aim: not aim.possible)),
-        )
-        for gymnast in now.needs
-    )
-    return NeedsView(
-        **vars(page_head(judged, NEEDS, wording)),
-        gymnasts=tuple(gymnasts),
-        bound=bound_sentence(now.bound, wording),
-        decided=tuple(decided_lists(judged, now, wording)),
-    )
-
-
-def needs_parts(view: NeedsView, wording: Wording) -> Iterator[tuple[PagePart, NeedsView]]:
-    """The page part by part, one where all of it fits; the first says what is decided."""
-    of = len(view.gymnasts)
-    for held in packed([NEEDED] * of):
-        part = replace(view, gymnasts=view.gymnasts[held.start : held.stop])
-        if held.start:
-            part = replace(part, bound="", decided=())
-        yield by_count(held.start + 1, held.stop, of, wording), part
-
-
-def printed_sheet(results: Results, judged: CompetitionResults, wording: Wording) -> NeedsView:
-    """The next to go, as many as one page holds, with what is in reach for them."""
-    view = needs_view(results, judged, wording)
-    found: list[NeedsOfOne] = []
-    used = sum(len(each.sentences) for each in view.decided[:1])
-    for gymnast in view.gymnasts:
-        aims = tuple(aim for aim in gymnast.aims if aim.possible)
-        used += 1 + max(1, sum(1 + len(aim.goal + aim.sentence) // WIDE for aim in aims))
-        if used <= LINES or not found:
-            found.append(replace(gymnast, aims=aims))
-    rest = [gymnast.name.text for gymnast in view.gymnasts[len(found) :]]
-    later = wording.say("After them: {names}", names=", ".join(rest)) if rest else ""
-    return replace(view, gymnasts=tuple(found), decided=view.decided[:1], later=later)
-
-
-def _next(gymnast: GymnastNeeds, judged: CompetitionResults, wording: Wording) -> str:
-    """When and where the next routine is: "Rotation 4, Floor Exercise, squad 2"."""
-    rotation = gymnast.rotation
-    turn = wording.say("Rotation {rotation}", rotation=rotation) if rotation else ""
-    who = next(start.gymnast for start in judged.starts if start.gymnast.key == gymnast.key)
-    place = "" if judged.competition.entered_from else squad_title(who.session, who.squad, wording)
-    part = wording.apparatus(gymnast.apparatus) if gymnast.apparatus else ""
-    return " · ".join(filter(None, (turn, part, place)))
-
-
-def _aims(
-    gymnast: GymnastNeeds, now: LiveCompetition, cells: dict[int, Cell], wording: Wording
-) -> Iterator[Aim]:
-    highest = now.bound.mark if now.bound else None
-    for need in gymnast.needs:
-        if need.rivals >= RIVALS[need.aim]:
-            words = NeedWords(need, lambda key: cells[key].text, wording, highest)
-            average = words.several and words.possible and need.wins
-            unit = wording.say("on average") if average else ""
-            goal = _goal(need, gymnast, wording)
-            yield Aim(goal, words.mark, words.sentence, words.possible, unit)
-
-
-def _goal(need: Need, gymnast: GymnastNeeds, wording: Wording) -> str:
-    listed, say = wording.list_name(need.list), wording.say
-    if need.aim == "cut":
-        return say("{list}: to make the cut, {cut}", list=listed, cut=need.cut)
-    if need.aim == "medal":
-        return say("{list}: for a medal place", list=listed)
-    in_list = [len(other.apparatus) for other in gymnast.needs if other.list == need.list]
-    if need.list == "all-around" and len(need.apparatus) < max(in_list):
-        part = wording.apparatus(need.apparatus[-1])
-        return say("{list}: to lead after {apparatus}", list=listed, apparatus=part)
-    return say("{list}: to lead", list=listed)
+    lines = []
+    for listed, needs in groupby(told, lambda need: need.list):
+        words = " ".join(NeedWords(need, name, wording, highest).short for need in needs)
+        head = wording.list_name(listed) if len(now.contests) > 1 else ""
+        lines.append(wording.language.headed(head, words))
+    return " ".join(lines)

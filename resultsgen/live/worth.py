@@ -1,0 +1,56 @@
+"""Which of the things that somebody needs are worth telling: in reach, and saying something.
+
+The most valuable first: what the routine to come decides goes before what hangs on several; in a
+final the all-around before the apparatus, and the lead before a medal; in a qualification to make
+a cut before anything else. Source: what is announced in halls, from common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from resultsgen.live.needs import Need
+
+FINAL = ("lead", "medal", "cut")
+QUALIFICATION = ("cut", "lead", "medal")
+
+
+def says_something(need: Need) -> bool:
+    """As it stands it is not only that few are there yet: who has done as much fills the places."""
+    return need.rivals >= need.places
+
+
+def safe(need: Need, bound: int | None) -> int | None:
+    """The least that is enough whatever the others do; None where none is, or nobody knows."""
+    most = None if bound is None else bound * len(need.apparatus)
+    out = need.safe is None or (most is not None and need.safe > most)
+    return None if out else need.safe
+
+
+def worth_telling(needs: Iterable[Need], bound: int | None, *, final: bool) -> list[Need]:
+    """What is in reach and says something, the most valuable first."""
+    found: list[Need] = []
+    for need in sorted(needs, key=lambda need: _rank(need, final=final)):
+        in_reach = bound is None or need.within(bound)
+        told = says_something(need) or safe(need, bound) is not None
+        if need.field >= need.places and in_reach and told and not _is_no_easier(need, found):
+            found.append(need)
+    return found
+
+
+def _rank(need: Need, *, final: bool) -> tuple[int, ...]:
+    aims = FINAL if final else QUALIFICATION
+    aim, list = aims.index(need.aim), need.list != "all-around"
+    return len(need.apparatus) > 1, not need.last, *((list, aim) if final else (aim, list))
+
+
+def _is_no_easier(need: Need, better: Iterable[Need]) -> bool:
+    """Something better of the same list asks for no more, now and to be safe."""
+    return any(
+        other.list == need.list
+        and other.last >= need.last
+        and other.apparatus == need.apparatus
+        and other.wins <= need.wins
+        and (need.safe is None or (other.safe is not None and other.safe <= need.safe))
+        for other in better
+    )

@@ -1,0 +1,142 @@
+"""The needs sheet: all with marks to come, in order of start, with what is needed in large."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from resultsgen.live.competition import GymnastNeeds, LiveCompetition, live
+from resultsgen.live.needs import Need
+from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.views.lists.cells import lines_of
+from resultsgen.views.lists.competitions import PageHead, page_head
+from resultsgen.views.lists.page_parts import PagePart, by_count, packed
+from resultsgen.views.lists.start_lists import squad_title
+from resultsgen.views.lists.table import Cell
+from resultsgen.views.live.decided import DecidedList, bound_sentence, decided_lists
+from resultsgen.views.live.needs import NeedWords
+from resultsgen.views.site.site_map import NEEDS
+from resultsgen.views.words.wording import Wording
+
+RIVALS = {"lead": 1, "medal": 3, "cut": 1}
+"""Against fewer rivals than this there is nothing to need."""
+
+NEEDED, LINES, WIDE = 123, 23, 80
+"""So many bytes what one gymnast needs takes on a page, compressed; so many lines of large type fit
+on one sheet of paper, and so many letters on a line of it, beside the mark."""
+
+
+@dataclass(frozen=True)
+class Aim:
+    """One thing to reach: the mark in large, and the whole of it in a sentence."""
+
+    goal: str
+    mark: str
+    sentence: str
+    possible: bool
+    unit: str
+    """That the mark is an average, where several apparatus are to come."""
+
+
+@dataclass(frozen=True)
+class NeedsOfOne:
+    """One gymnast on the sheet."""
+
+    name: Cell
+    next: str
+    """Rotation and apparatus of the next routine, and the squad."""
+    aims: tuple[Aim, ...]
+
+
+@dataclass(frozen=True)
+class NeedsView(PageHead):
+    """The needs sheet of one competition, or what fits on one printed page of it."""
+
+    gymnasts: tuple[NeedsOfOne, ...]
+    bound: str
+    """What is taken as the highest mark; or that nothing is called decided, and why; empty where
+    the page is a later part."""
+    decided: tuple[DecidedList, ...]
+    later: str = ""
+    """Those who go after them and stand on no printed page."""
+
+
+def needs_view(results: Results, judged: CompetitionResults, wording: Wording) -> NeedsView:
+    """The sheet of a competition: all with marks to come, in order of rotation and start."""
+    now, cells = live(results)[judged.competition.id], lines_of(judged, "apparatus", wording)
+    gymnasts = (
+        NeedsOfOne(
+            cells[gymnast.key],
+            _next(gymnast, judged, wording),
+            # What is in reach first.
+            tuple(sorted(_aims(gymnast, now, cells, wording), key=lambda aim: not aim.possible)),
+        )
+        for gymnast in now.needs
+    )
+    return NeedsView(
+        **vars(page_head(judged, NEEDS, wording)),
+        gymnasts=tuple(gymnasts),
+        bound=bound_sentence(now.bound, wording),
+        decided=tuple(decided_lists(judged, now, wording)),
+    )
+
+
+def needs_parts(view: NeedsView, wording: Wording) -> Iterator[tuple[PagePart, NeedsView]]:
+    """The page part by part, one where all of it fits; the first says what is decided."""
+    of = len(view.gymnasts)
+    for held in packed([NEEDED] * of):
+        part = replace(view, gymnasts=view.gymnasts[held.start : held.stop])
+        if held.start:
+            part = replace(part, bound="", decided=())
+        yield by_count(held.start + 1, held.stop, of, wording), part
+
+
+def printed_sheet(results: Results, judged: CompetitionResults, wording: Wording) -> NeedsView:
+    """The next to go, as many as one page holds, with what is in reach for them."""
+    view = needs_view(results, judged, wording)
+    found: list[NeedsOfOne] = []
+    used = sum(len(each.sentences) for each in view.decided[:1])
+    for gymnast in view.gymnasts:
+        aims = tuple(aim for aim in gymnast.aims if aim.possible)
+        used += 1 + max(1, sum(1 + len(aim.goal + aim.sentence) // WIDE for aim in aims))
+        if used <= LINES or not found:
+            found.append(replace(gymnast, aims=aims))
+    rest = [gymnast.name.text for gymnast in view.gymnasts[len(found) :]]
+    later = wording.say("After them: {names}", names=", ".join(rest)) if rest else ""
+    return replace(view, gymnasts=tuple(found), decided=view.decided[:1], later=later)
+
+
+def _next(gymnast: GymnastNeeds, judged: CompetitionResults, wording: Wording) -> str:
+    """When and where the next routine is: "Rotation 4, Floor Exercise, squad 2"."""
+    rotation = gymnast.rotation
+    turn = wording.say("Rotation {rotation}", rotation=rotation) if rotation else ""
+    who = next(start.gymnast for start in judged.starts if start.gymnast.key == gymnast.key)
+    place = "" if judged.competition.entered_from else squad_title(who.session, who.squad, wording)
+    part = wording.apparatus(gymnast.apparatus) if gymnast.apparatus else ""
+    return " · ".join(filter(None, (turn, part, place)))
+
+
+def _aims(
+    gymnast: GymnastNeeds, now: LiveCompetition, cells: dict[int, Cell], wording: Wording
+) -> Iterator[Aim]:
+    highest = now.bound.mark if now.bound else None
+    for need in gymnast.needs:
+        if need.rivals >= RIVALS[need.aim]:
+            words = NeedWords(need, lambda key: cells[key].text, wording, highest)
+            average = words.several and words.possible and need.wins
+            unit = wording.say("on average") if average else ""
+            goal = _goal(need, gymnast, wording)
+            yield Aim(goal, words.mark, words.sentence, words.possible, unit)
+
+
+def _goal(need: Need, gymnast: GymnastNeeds, wording: Wording) -> str:
+    listed, say = wording.list_name(need.list), wording.say
+    if need.aim == "cut":
+        return say("{list}: to make the cut, {cut}", list=listed, cut=need.cut)
+    if need.aim == "medal":
+        return say("{list}: for a medal place", list=listed)
+    in_list = [len(other.apparatus) for other in gymnast.needs if other.list == need.list]
+    if need.list == "all-around" and len(need.apparatus) < max(in_list):
+        part = wording.apparatus(need.apparatus[-1])
+        return say("{list}: to lead after {apparatus}", list=listed, apparatus=part)
+    return say("{list}: to lead", list=listed)
