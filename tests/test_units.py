@@ -43,7 +43,8 @@ from resultsgen.books.press.unit import (
 from resultsgen.books.volumes import BOOKS, volumes
 from resultsgen.files.cache import Cache
 from resultsgen.publishing.build_options import BuildOptions
-from resultsgen.publishing.publish import in_one_piece, publish
+from resultsgen.publishing.extras import in_one_piece
+from resultsgen.publishing.publish import publish
 from resultsgen.scoring.results import Results
 from resultsgen.theme.fonts import ALWAYS, glyphs_alone, subset
 from resultsgen.theme.theme import find_theme

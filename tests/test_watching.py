@@ -17,7 +17,7 @@ from playwright.sync_api import expect
 from test_cli import RUN, environment
 
 from resultsgen.publishing.starter import new_meet
-from resultsgen.publishing.watching import NOTHING_YET, News, changes, is_read, served, with_script
+from resultsgen.publishing.watching import NOTHING_YET, News, Watched, is_read, served, with_script
 
 
 def got(address: str) -> tuple[int, str, str]:
@@ -125,7 +125,7 @@ def test_a_folder_that_cannot_be_watched_is_told(tmp_path):
     folder = tmp_path / os.fsdecode(b"meet\xff")
     folder.mkdir()
     with pytest.raises(OSError, match="rename it to watch it"):
-        next(changes(folder, ""))
+        Watched(folder, "")
 
 
 def test_a_file_whose_name_is_no_utf8_calls_for_one_build_and_reading_it_for_none(tmp_path):
@@ -138,7 +138,7 @@ def test_a_file_whose_name_is_no_utf8_calls_for_one_build_and_reading_it_for_non
             file.write_text("new")
 
     writing = threading.Thread(target=write)
-    for _ in changes(tmp_path, ""):
+    for _ in filter(None, Watched(tmp_path, "").looks()):
         names = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
         told.append(len(names))
         if not told[1:]:
@@ -154,7 +154,7 @@ def watched(tmp_path):
     """A starting folder, watched by the command; its address."""
     meet = tmp_path / "meet"
     new_meet(meet)
-    command = [sys.executable, "-c", RUN, "watch", str(meet), "--port", "0", "--without-books"]
+    command = [sys.executable, "-c", RUN, "watch", str(meet), "--port", "0"]
     with subprocess.Popen(
         command, stdout=subprocess.PIPE, text=True, env=environment()
     ) as watching:

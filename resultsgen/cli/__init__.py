@@ -185,20 +185,26 @@ def verify(asked: argparse.Namespace) -> int:
 
 
 def watch(asked: argparse.Namespace) -> int:
-    """Show a meet folder in a browser while it is written."""
+    """Show a meet folder in a browser while it is written, or publish it while it runs."""
+    from resultsgen.files.staging import default_output
+    from resultsgen.meet.problems import NotPublishedError
     from resultsgen.publishing import watching
     from resultsgen.publishing.build_options import BuildOptions
 
+    if asked.output and not asked.publish:
+        return _complain("-o names where --publish publishes; add it", WRONG_USAGE)
+    try:
+        out = asked.output or default_output(asked.meet)
+    except NotPublishedError as problem:
+        return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
+    # What changed is told since the last publication, not since the last look.
+    follows = None if asked.publish else out
+    options = BuildOptions(
+        asked.theme, asked.with_books, follows=follows, trust_theme=asked.trust_theme
+    )
     with suppress(KeyboardInterrupt):  # How it is meant to end.
-        # What changed is told since the last publication, not since the last look.
-        follows = asked.meet / "output"
-        options = BuildOptions(
-            asked.theme,
-            not asked.without_books,
-            follows=follows,
-            trust_theme=asked.trust_theme,
-        )
-        watching.watch(asked.meet, options, asked.port, print_line)
+        into = out if asked.publish else None
+        watching.watch(asked.meet, options, asked.port, print_line, into)
     return DONE
 
 

@@ -21,6 +21,7 @@ examples:
   resultsgen new spring-cup --from a.xlsx   the same from your own workbook
   resultsgen check spring-cup               what is to mend, nothing else
   resultsgen watch spring-cup               the website in a browser while you write
+  resultsgen watch spring-cup --publish     published again at each change
   resultsgen build spring-cup               website and books, into spring-cup/output
   resultsgen build spring-cup -o public     the same, into the folder public
   resultsgen verify public                  whether it is still what was published
@@ -64,6 +65,15 @@ WATCH = """\
 Build a meet folder into a preview, serve that to a browser on this machine, and build it again
 whenever a file changes. The open page reloads itself; what is to mend is shown on the page and
 here, and the last good build stays. Nothing is published. Ctrl-C ends it.
+
+With --publish each change is published: the pages at once, then the tables, and the books if asked.
+"""
+
+WATCH_EXAMPLES = """\
+examples:
+  resultsgen watch spring-cup
+  resultsgen watch spring-cup --publish           while the meet runs, into spring-cup/output
+  resultsgen watch spring-cup --publish -o public --with-books
 """
 
 THEMES = """\
@@ -190,11 +200,17 @@ def _build(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 
 def _watch(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    watch = _command(commands, "watch", "show a meet folder while you write it", WATCH)
+    help = "show a meet folder while you write it, or publish it while it runs"
+    watch = _command(commands, "watch", help, WATCH, WATCH_EXAMPLES)
     watch.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
     watch.add_argument("--theme", default="", help="instead of the theme that the meet names")
     _trust(watch)
-    watch.add_argument("--without-books", action="store_true", help="website and tables only")
+    watch.add_argument("--publish", action="store_true", help="publish each change")
+    watch.add_argument(
+        "-o", "--output", metavar="OUT", type=Path,
+        help="with --publish: the folder to publish (MEET/output)",
+    )  # fmt: skip
+    watch.add_argument("--with-books", action="store_true", help="make the books, too")
     watch.add_argument(
         "--port", metavar="N", type=_port, default=8000, help="the port on this machine (8000)"
     )

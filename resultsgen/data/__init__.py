@@ -25,7 +25,7 @@ from resultsgen.views.words.wording import wording
 def write_exports(
     results: Results, folder: Path, cache: Path | None = None, before: Path | None = None
 ) -> tuple[Download, ...]:
-    """Write everything below `data/` in the folder, and say what can be downloaded.
+    """Write everything below `data/` but the records, and say what can be downloaded.
 
     What is so in the folder *before* is taken over.
     """
@@ -35,7 +35,6 @@ def write_exports(
         *(put(table.file, table.title, table.text, table) for table in tables),
         put("results.json", Title(to_say("The whole results")), results_text(results)),
     )
-    write_records(results, folder, before)
     package = datapackage_text(results.meet.settings, files)
     describing = (
         put(SCHEMA, Title(to_say("What results.json holds")), schema_text()),

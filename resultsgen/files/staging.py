@@ -21,7 +21,7 @@ import shutil
 import stat
 import sys
 import unicodedata
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -192,6 +192,13 @@ def write(folder: Path, name: str, data: bytes, before: Path | None = None) -> N
             os.link(before / name, path)
             return
     path.write_bytes(data)
+
+
+def take_over(folder: Path, names: Iterable[str], before: Path) -> None:
+    """Let files of the folder *before* stand in another, too."""
+    for name in names:
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        link_or_copy(before / name, folder / name)
 
 
 def _holds(path: Path, data: bytes) -> bool:

@@ -2,8 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from resultsgen.views.site.attachments import Download
+
+
+@dataclass(frozen=True)
+class Extras:
+    """Tables, or books: what lies beside the pages, as it was made with a publication."""
+
+    number: int
+    names: str
+    """What tells whose names were withheld by then."""
+    downloads: tuple[Download, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -25,6 +39,14 @@ class BuildOptions:
     """The folder whose publications come before; None: the one that is published into."""
     trust_theme: str = ""
     """The name of a theme whose templates, style sheets and scripts are not held back."""
+    tables_stay: Extras | None = None
+    """Those that are not made anew, so that the pages come first; None: they are made."""
+    books_stay: Extras | None = None
+
+    @property
+    def follow_later(self) -> bool:
+        """Something is left for another build that follows."""
+        return bool(self.tables_stay or self.books_stay)
 
 
 @dataclass(frozen=True)
@@ -41,3 +63,5 @@ class Published:
     notes: tuple[str, ...]
     in_one_piece: str = ""
     """How many of the books were rendered in one piece, and why; empty: none."""
+    extras: tuple[Extras, Extras] | None = field(default=None, compare=False)
+    """Its tables and its books; None: nothing was written."""

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from resultsgen.files.staging import staged
 from resultsgen.publishing.build_options import BuildOptions
-from resultsgen.publishing.publish import Progress, publish
+from resultsgen.publishing.extras import Progress
+from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import STANDARD, Theme, find_theme, theme_names
 
 STYLE = "gallery.css"

@@ -41,7 +41,7 @@ def look_through(
     names = withheld(meet).names
     if names is None:
         return
-    cache, key = Cache(kept), _key(names)
+    cache, key = Cache(kept), names_key(meet)
     seen = frozenset((cache.get(key) or b"").decode().split())
     there = dict(everything(folder))
     looked = {
@@ -54,7 +54,11 @@ def look_through(
         cache.put(key, "\n".join(sorted({*looked.values()})).encode())
 
 
-def _key(names: Sought) -> str:
+def names_key(meet: Meet) -> str:
+    """What tells the names that are looked for; empty where none is withheld."""
+    names = withheld(meet).names
+    if names is None:
+        return ""
     told = (f"{form} {who}" for form, who in names.forms.items())
     others = (f"{who} {' '.join(sorted(forms))}" for who, forms in names.others.items())
     return key_of("last look", __version__, WAY, *told, *others)

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import unicodedata
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from resultsgen.checks.keys import with_line
-from resultsgen.data import write_exports
+from resultsgen.data import write_records
 from resultsgen.files.cache import cache_folder
 from resultsgen.files.lock import AnotherBuildError
 from resultsgen.files.manifest import otherwise
@@ -21,6 +20,7 @@ from resultsgen.meet.problems import MeetProblems, Note, Problem, parted
 from resultsgen.privacy.withheld import naming_withheld
 from resultsgen.publishing.blockers import publication_blockers
 from resultsgen.publishing.build_options import BuildOptions, Published
+from resultsgen.publishing.extras import Progress, extras, in_one_piece, offered
 from resultsgen.publishing.following import with_history, with_known_persons, without_withheld
 from resultsgen.publishing.last_look import look_through
 from resultsgen.publishing.recording import next_publication
@@ -37,15 +37,9 @@ from resultsgen.scoring.results import Results
 from resultsgen.scoring.stated import differences
 from resultsgen.theme.fonts import missing
 from resultsgen.theme.theme import Theme, ThemeError, chosen_theme, find_theme, wrongs_of_theme
-from resultsgen.views.site.attachments import Download, RenderedPage
+from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.website import problems_of_pages, write_site
 from resultsgen.website.meet_pages import rendered_pages
-
-if TYPE_CHECKING:
-    from resultsgen.books.metadata import Attachment
-
-Progress = Callable[[str, int, int], None]
-"""Told the step that begins or goes on, how much of it is done, and of how much (0: unknown)."""
 
 
 def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progress) -> Published:
@@ -55,7 +49,7 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
 
         get_ready(options.workers)
     progress("Reading and judging the meet", 0, 0)
-    read = inputs(meet_folder, out)
+    read = "" if options.follow_later else inputs(meet_folder, out)
     before = records_digest(*_records(out, meet_folder, options))
     judged, texts = checked(meet_folder, out, options)
     theme = _theme(judged, meet_folder, options)
@@ -63,10 +57,11 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
     with staged(out, read_from, partial(look_through, judged.meet, cache_folder())) as staging:
         if records_digest(*_records(out, meet_folder, options)) != before:
             raise AnotherBuildError("another build has just published there; build again")
-        progress("Writing the tables", 0, 0)
-        tables = write_exports(judged, staging.folder, cache_folder(), out)
-        books = _books(judged, theme, staging.folder, tables, options, progress)
+        write_records(judged, staging.folder, out)
+        number = judged.history.number
+        made = extras(judged, theme, staging.folder, out, options, progress)
         progress("Writing the pages", 0, 0)
+        tables, books = (offered(these, number) for these in made)
         write_site(judged, theme, staging.folder, books, tables, texts, cache_folder(), out)
     notes = (
         *map(str, judged.meet.notes),
@@ -76,36 +71,12 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
         *carried_over(staging.carried),
         *old_copies(judged, meet_folder / "publications"),
     )
-    number, files = judged.history.number, staging.files
+    files, changed = staging.files, staging.changed
     whole = in_one_piece(books)
-    published = Published(out, number, files, staging.changed, len(books), notes, whole)
-    remember(meet_folder, read, theme.folders, options, published)
+    published = Published(out, number, files, changed, len(books), notes, whole, made)
+    if read:
+        remember(meet_folder, read, theme.folders, options, published)
     return replace(published, notes=(*notes, staging.note)) if staging.note else published
-
-
-def _books(
-    judged: Results,
-    theme: Theme,
-    folder: Path,
-    tables: tuple[Download, ...],
-    options: BuildOptions,
-    progress: Progress,
-) -> tuple[Download, ...]:
-    """The books, written into *folder* where they are wished for."""
-    if not options.books:
-        return ()
-    from resultsgen.books.making import write_books
-
-    return write_books(
-        judged,
-        theme,
-        folder / "books",
-        lambda done, of, _: progress("Making the books", done, of),
-        workers=options.workers,
-        cache=cache_folder(),
-        plain=options.plain_books,
-        attachments=tuple(_attached(folder, tables)),
-    )
 
 
 def checked(
@@ -211,30 +182,6 @@ def _read_from(meet_folder: Path, theme: Theme) -> tuple[Path, ...]:
     """The folders inside the meet folder and elsewhere that nothing may be written into."""
     own = ("pages", "assets", "publications")
     return (*(meet_folder / name for name in own), *theme.folders)
-
-
-def _attached(folder: Path, tables: tuple[Download, ...]) -> Iterator[Attachment]:
-    """The tables in CSV, as the complete book carries them."""
-    from resultsgen.books.metadata import Attachment
-
-    for table in tables:
-        file = Path(table.address)
-        if file.suffix == ".csv":
-            name = "-".join(file.parts[1:])
-            yield Attachment(name, str(table.title), (folder / file).read_bytes())
-
-
-def in_one_piece(books: tuple[Download, ...]) -> str:
-    """How many books were rendered in one piece, without tables, and why.
-
-    >>> in_one_piece((Download("a.pdf", "A", 1, in_one_piece="as asked"),))
-    '1 in one piece and without attached tables, as asked'
-    """
-    whole = Counter(book.in_one_piece for book in books if book.in_one_piece)
-    told = (
-        f"{many} in one piece and without attached tables, {why}" for why, many in whole.items()
-    )
-    return "; ".join(told)
 
 
 def not_decided(texts: tuple[RenderedPage, ...]) -> Iterator[str]:

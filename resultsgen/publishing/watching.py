@@ -1,7 +1,7 @@
-"""A meet folder watched while it is written: built into a preview, served on this machine only,
-built again when a file changes, and the open page reloaded. Nothing is published.
+"""A meet folder watched while it is written: built or published, served on this machine only, again
+when a file changes, and the open page reloaded.
 
-Only what is served gets the script; the files of the preview stay as they would be published.
+Only what is served gets the script; the files stay as they are published.
 """
 
 from __future__ import annotations
@@ -15,78 +15,117 @@ import tempfile
 import threading
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import contextmanager, suppress
-from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from resultsgen.files.manifest import MARKER
 from resultsgen.meet.problems import MeetProblems, NotPublishedError
-from resultsgen.publishing.build_options import BuildOptions
-from resultsgen.publishing.publish import publish
+from resultsgen.publishing.build_options import BuildOptions, Published
+from resultsgen.publishing.stages import OvertakenError, Stages
 from resultsgen.theme.theme import ThemeError, chosen_theme
 
 if TYPE_CHECKING:
     from starlette.applications import Starlette
 
 LOOK = 100
-"""Thousandths of a second between two looks for changes."""
+"""Thousandths of a second between two looks where nothing has changed."""
+
+SETTLED = 20
+"""Thousandths of a second without a further change, after which what was changed is read."""
 
 Tell = Callable[[str], None]
 """Told each line that the person at the table should read."""
 
 
-def watch(meet_folder: Path, options: BuildOptions, port: int, tell: Tell) -> None:
-    """Serve the meet until interrupted; OSError where the port is taken."""
+def watch(
+    meet_folder: Path, options: BuildOptions, port: int, tell: Tell, out: Path | None
+) -> None:
+    """Serve the meet until interrupted, published into *out* if that is named, else as a preview.
+
+    OSError where the port is taken.
+    """
     with tempfile.TemporaryDirectory(prefix="resultsgen-") as kept:
-        preview, news = Path(kept) / "preview", News()
-        with served(preview, news, port) as address:
-            tell(f"Watching {meet_folder}; look at {address} (Ctrl-C ends it)")
-            for _ in changes(meet_folder, options.theme):
-                gc.disable()  # What lies about is cleared away once the pages are there.
-                news.told(attempt(meet_folder, preview, options, tell))
-                gc.enable()
+        folder, news = out or Path(kept) / "preview", News()
+        with served(folder, news, port) as address:
+            into = f", publishing into {out}" if out else ""
+            tell(f"Watching {meet_folder}{into}; look at {address} (Ctrl-C ends it)")
+            follow(meet_folder, Stages(meet_folder, folder, options), options.theme, news, tell)
+
+
+def follow(meet_folder: Path, stages: Stages, theme: str, news: News, tell: Tell) -> None:
+    """Take each step that is to be done; changes go first."""
+    watched = Watched(meet_folder, theme)
+    gc.disable()  # What lies about is cleared away once there is nothing else to do.
+    for changed in watched.looks():
+        if changed:
+            stages.begin()
+        if changed or stages.left:
+            attempt(stages, watched.changed, news, tell)
+            if not stages.left:
                 gc.collect()
 
 
-def attempt(meet_folder: Path, preview: Path, options: BuildOptions, tell: Tell) -> tuple[str, ...]:
-    """Build the preview; what kept it from being built, a line each. The last good one stays."""
+def attempt(stages: Stages, changed: Callable[[], bool], news: News, tell: Tell) -> None:
+    """Do what is next, and tell how it went; what was good before stays."""
     try:
-        built = publish(meet_folder, preview, options, lambda *_: None)
+        built = stages.go_on(changed)
+    except OvertakenError:
+        return
     except MeetProblems as found:
-        lines = tuple(str(problem) for problem in found.problems)
+        lines, stages.left = tuple(str(problem) for problem in found.problems), ()
     except ThemeError as problem:
-        lines = (str(problem.args[0]),)
-    except (NotPublishedError, OSError) as problem:
+        lines, stages.left = (str(problem.args[0]),), ()
+    except (NotPublishedError, OSError) as problem:  # It is tried again at the next look.
         lines = (str(problem),)
     else:
-        for note in built.notes:
-            tell(f"note: {note}")
-        tell(f"Built: {built.changed} of {built.files} files new or changed; no problems.")
-        return ()
-    for line in lines:
-        tell(line)
-    tell(f"{len(lines)} to mend; the last good build stays.")
-    return lines
+        for line in _said(built, stages.left):
+            tell(line)
+        news.told(())
+        return
+    if news.state[1] != lines:
+        for line in (*lines, f"{len(lines)} to mend; the last good build stays."):
+            tell(line)
+    news.told(lines)
 
 
-def changes(meet_folder: Path, theme: str) -> Iterator[None]:
-    """Once at the beginning, then whenever something that is read has changed.
+def _said(built: Published, left: tuple[str, ...]) -> Iterator[str]:
+    """Each note once all is done, and how much was new."""
+    follow = f"; {' and '.join(left)} follow" if left else ""
+    if not left:
+        yield from (f"note: {note}" for note in built.notes)
+    yield (
+        f"Built: publication {built.number}, {built.changed} of {built.files} files new or "
+        f"changed; no problems{follow}."
+    )
+
+
+class Watched:
+    """The folders that are read, and whether something in them is otherwise than it was.
 
     The watching begins before the first answer, so that no change is lost while it is dealt with.
     """
-    folders = (meet_folder.resolve(), *_theme_folders(theme, meet_folder))
-    for folder in folders:
-        if os.fsencode(folder).decode("utf-8", "replace") != str(folder):
-            raise OSError(errno.EILSEQ, "its name is no UTF-8; rename it to watch it", str(folder))
-    seen = None
-    while True:
-        first = True
-        for changed in _looks(folders):
-            # Begun anew, it is only told by looking at everything whether there was a change.
-            now = _state(folders) if first or changed else seen
-            if changed or now != seen:
-                yield
-            first, seen = False, now
+
+    def __init__(self, meet_folder: Path, theme: str) -> None:
+        self._folders = (meet_folder.resolve(), *_theme_folders(theme, meet_folder))
+        self._seen: frozenset[tuple[str, int, int]] | None = None
+        for folder in self._folders:
+            if os.fsencode(folder).decode("utf-8", "replace") != str(folder):
+                told = "its name is no UTF-8; rename it to watch it"
+                raise OSError(errno.EILSEQ, told, str(folder))
+
+    def looks(self) -> Iterator[bool]:
+        """Whether something has changed, at each look; yes at the first."""
+        while True:
+            first = True
+            for told in _looks(self._folders):
+                # Begun anew, it is only told by looking at everything whether there was a change.
+                now = _state(self._folders) if first or told else self._seen
+                changed, self._seen, first = told or now != self._seen, now, False
+                yield changed
+
+    def changed(self) -> bool:
+        """Whether something has changed since the last look."""
+        return _state(self._folders) != self._seen
 
 
 def _looks(folders: tuple[Path, ...]) -> Iterator[bool]:
@@ -100,7 +139,12 @@ def _looks(folders: tuple[Path, ...]) -> Iterator[bool]:
             return super().__call__(change, path) and is_read(Path(path), folders)  # type: ignore
 
     looks = watch(
-        *folders, watch_filter=Read(), debounce=300, rust_timeout=LOOK, yield_on_timeout=True
+        *folders,
+        watch_filter=Read(),
+        debounce=300,
+        step=SETTLED,
+        rust_timeout=LOOK,
+        yield_on_timeout=True,
     )
     try:
         yield from map(bool, looks)
@@ -111,13 +155,17 @@ def _looks(folders: tuple[Path, ...]) -> Iterator[bool]:
 
 
 def _state(folders: tuple[Path, ...]) -> frozenset[tuple[str, int, int]]:
-    """Every file of the folders with its size and when it was written."""
+    """Every file of the folders that is not published, with its size and when it was written."""
     found = set()
-    for place, _, names in chain.from_iterable(map(os.walk, folders)):
-        for path in (os.path.join(place, name) for name in names):
-            with suppress(OSError):
-                status = os.lstat(path)
-                found.add((path, status.st_size, status.st_mtime_ns))
+    for folder in folders:
+        for place, inner, names in os.walk(folder):
+            if MARKER in names:
+                inner.clear()
+                continue
+            for path in (os.path.join(place, name) for name in names):
+                with suppress(OSError):
+                    status = os.lstat(path)
+                    found.add((path, status.st_size, status.st_mtime_ns))
     return frozenset(found)
 
 

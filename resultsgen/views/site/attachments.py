@@ -40,6 +40,8 @@ class Download:
     """What it is the printed form of, if that is one page."""
     in_one_piece: str = ""
     """Why a book was rendered in one piece, and carries no tables; empty: it was not."""
+    of: int = 0
+    """The earlier publication that it is of; 0: it is of the one that offers it."""
 
     @property
     def kind(self) -> str:
