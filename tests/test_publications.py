@@ -678,7 +678,7 @@ def test_the_feed_keeps_the_rules_of_rfc_4287(tmp_path):
             assert link.get("href").startswith("https://results.example.org/lantern-cup/")
     assert feed.find(f"{ATOM}author/{ATOM}name").text
     ids = [node.text for node in feed.iter(f"{ATOM}id")]
-    assert len(ids) == len(set(ids)) == 4
+    assert len(ids) == len(set(ids)) > 4
     assert all(id.startswith("tag:results.example.org,2031-05-17:/lantern-cup/") for id in ids)
     assert feed.find(f"{ATOM}updated").text == "2031-05-17T12:00:00+02:00"
 
@@ -694,15 +694,17 @@ def test_the_feed_is_read_back_and_its_ids_stay(tmp_path):
     assert after.version == "atom10"
     assert after.feed.title == "Lantern Cup"
     titles = [entry.title for entry in after.entries]
-    assert titles == [
+    facts = [entry for entry in after.entries if "/fact/" in entry.id]
+    assert [title for title in titles if title not in {entry.title for entry in facts}] == [
         "Publication 2: 1 correction",
         "Corrected: Bell Bea, Balance Beam, 9.000 instead of 8.950 (no reason given).",
         "Publication 1: The first publication",
     ]
-    assert after.entries[-1].id == before.entries[0].id
-    anchors = {link.rpartition("#")[2] for link in (entry.link for entry in after.entries)}
-    held = html.parse(out / "corrections.html").getroot()
-    assert anchors <= {node.get("id") for node in held.iter() if node.get("id")}
+    assert before.entries[0].id in {entry.id for entry in after.entries}
+    places = [entry.link.partition("/lantern-cup/")[2].partition("#") for entry in after.entries]
+    for page, _, anchor in places:
+        held = html.parse(out / page).getroot()
+        assert not anchor or anchor in {node.get("id") for node in held.iter()}
     assert "feed.xml" in (out / "index.html").read_text("utf-8")
 
 
@@ -713,24 +715,27 @@ def test_the_feed_tells_who_was_first_with_the_publication_that_decided_it(tmp_p
     """
     folder = meet(tmp_path)
 
-    def summaries(out: Path) -> list[str]:
+    def facts(out: Path) -> list[str]:
         entries = etree.parse(out / "feed.xml").getroot().iterfind("{*}entry")
-        whole = [one for one in entries if "/correction/" not in one.findtext("{*}id")]
-        return [one.findtext("{*}summary") for one in reversed(whole)]
+        told = [(one.findtext("{*}id"), one.findtext("{*}summary")) for one in entries]
+        of = {id.rpartition("/publication/")[2].partition("/")[0] for id, _ in told}
+        return [
+            " ".join(text for id, text in told if f"/publication/{number}/fact/" in id)
+            for number in sorted(of)
+        ]
 
     vault = "Women: Vault: Adder Ada (North) won with 9.000, 0.100 ahead of Bell Bea (North)."
     write_marks(folder, tuple(row for row in MARKS if row[1] == "VT"))
-    assert [vault in one for one in summaries(build(folder))] == [True]
+    assert [vault in one for one in facts(build(folder))] == [True]
     write_marks(folder, MARKS)
-    first, second = summaries(build(folder))
+    first, second = facts(build(folder))
     assert vault in first
     assert vault not in second
     assert "Women: Balance Beam: Cole Cora (South) won with 9.200" in second
     write_marks(folder, with_mark("3", "VT", "9.100"))
-    first, second, third = summaries(build(folder))
+    first, second, third = facts(build(folder))
     assert "Vault" not in first + second
     assert "Women: Vault: Cole Cora (South) won with 9.100" in third
-    assert third.startswith("Corrected: Cole Cora, Vault, 9.100 instead of 8.800")
     assert "Dale" not in first + second + third
 
 

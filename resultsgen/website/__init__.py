@@ -18,12 +18,20 @@ from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import Theme
+from resultsgen.views.live.just_in import has_just_in
 from resultsgen.views.site.addresses import smaller_pictures
 from resultsgen.views.site.attachments import Download, RenderedPage, in_words
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import wording
-from resultsgen.website.for_programs import FEED, crawler_files, feed_text, has_feed
+from resultsgen.website.for_programs import (
+    FEED,
+    JUST_IN,
+    crawler_files,
+    feed_text,
+    has_feed,
+    just_in_text,
+)
 from resultsgen.website.look import card, cut_fonts, favicon, hashed_address, script, stylesheet
 from resultsgen.website.pages import Subject
 from resultsgen.website.rendering import STYLE_TO_COME, rendered_pages
@@ -65,6 +73,8 @@ def write_site(
     files |= {one: text.encode() for one, text in crawler_files(subjects[0], tuple(shown)).items()}
     if has_feed(subjects[0]):
         files[FEED] = feed_text(subjects[0]).encode()
+    if has_just_in(results):
+        files[JUST_IN] = just_in_text(subjects[0]).encode()
     for address, data in {style_address: style, **files}.items():
         write(folder, address, data, before)
     for name, data in published_pictures(results.meet, kept):

@@ -1,4 +1,4 @@
-"""What other programs read of the site: robots.txt and the map of the site, the feed, JSON-LD.
+"""What other programs read of the site: robots.txt, the map of the site, feed, JSON-LD, just in.
 
 The feed is in the Atom format (RFC 4287). It must name itself by a whole address and date its
 entries to the second and time zone, so there is one only where `base_url` and the time of
@@ -12,12 +12,15 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Iterator
+from hashlib import sha256
 from html import escape
 from itertools import accumulate
 from typing import Any
 from urllib.parse import quote, urlsplit
 
 from resultsgen.history import Issue
+from resultsgen.history.arrivals import Stand
+from resultsgen.meet.marks import show_mark
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.corrections.correction_words import (
     PublishedNames,
@@ -26,6 +29,7 @@ from resultsgen.views.corrections.correction_words import (
 )
 from resultsgen.views.corrections.corrections import pages_of
 from resultsgen.views.lists.competitions import CompetitionView
+from resultsgen.views.live.just_in import JustIn, in_the_feed, just_in
 from resultsgen.views.press.notable import FactInWords, news
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, in_language
@@ -201,23 +205,33 @@ def _id(subject: Subject, what: str) -> str:
 def _entries(
     subject: Subject, issue: Issue, facts: tuple[FactInWords, ...], page: str
 ) -> Iterator[str]:
-    """A publication with what is worth telling of it, and each of its corrections."""
+    """A publication with its marks, each of its corrections, and what is worth telling of it.
+
+    What stands in an entry that was published is never another: where a fact is told is known by
+    what it says, so that one that holds no more is gone.
+    """
     names = PublishedNames(subject.results, subject.wording)
     number = issue.publication.number
     title = subject.wording.say(
         "Publication {n}: {what}", n=number, what=publication_sentence(issue, subject.wording)
     )
-    sentences = [correction_sentence(one, names) for one in issue.corrected]
-    headed = subject.wording.language.headed
-    told = [headed(fact.about, fact.sentence) for fact in facts]
+    told = [f"{title}.", *in_the_feed(subject.results, issue, subject.wording)]
     yield _entry(
         subject, issue, f"publication/{number}", f"{page}#publication-{number}", title,
-        " ".join((*sentences, *told)) or title,
+        " ".join(told),
     )  # fmt: skip
-    for nth, sentence in enumerate(sentences, start=1):
+    for nth, one in enumerate(issue.corrected, start=1):
+        sentence = correction_sentence(one, names)
         yield _entry(
             subject, issue, f"publication/{number}/correction/{nth}",
             f"{page}#corrected-{number}-{nth}", sentence, sentence,
+        )  # fmt: skip
+    for fact in facts:
+        sentence = subject.wording.language.headed(fact.about, fact.sentence)
+        known = sha256(sentence.encode()).hexdigest()[:8]
+        yield _entry(
+            subject, issue, f"publication/{number}/fact/{known}", subject.where[fact.target],
+            sentence, sentence,
         )  # fmt: skip
 
 
@@ -234,3 +248,50 @@ def _entry(subject: Subject, issue: Issue, what: str, place: str, title: str, su
             "</entry>",
         )
     )
+
+
+JUST_IN, NEWEST = "just-in.json", 20
+"""The newest marks for the sites of others, and so many of them."""
+
+
+def just_in_text(subject: Subject) -> str:
+    """The newest marks as JSON: what `just-in.html` shows, with marks as numbers that are exact."""
+    settings = subject.results.meet.settings
+    last = subject.results.history.issues[-1].publication
+    told = {
+        "format": "resultsgen just in",
+        "version": "1.0",
+        "meet": settings.title,
+        "state": settings.status.state,
+        "publication": last.number,
+        "published": last.published.isoformat() if last.published else None,
+        "marks": [
+            _told(one, subject) for one in just_in(subject.results, subject.wording)[:NEWEST]
+        ],
+    }
+    return json.dumps(told, ensure_ascii=False, indent=1) + "\n"
+
+
+def _told(one: JustIn, subject: Subject) -> Told:
+    mark, all_around = one.arrival.mark, one.arrival.all_around
+    done = all_around and {"apparatus_done": all_around.done or None}
+    return {
+        "publication": one.arrival.number,
+        "competition": one.arrival.competition.id,
+        "name": one.name,
+        "club": one.club or None,
+        "apparatus": mark.apparatus,
+        "vault": mark.vault,
+        "mark": show_mark(mark.mark),
+        "d": show_mark(mark.d) or None,
+        "e": show_mark(mark.e) or None,
+        "penalty": show_mark(mark.penalty) or None,
+        "on_apparatus": _place(one.arrival.on_apparatus) or None,
+        "all_around": _place(all_around) | (done or {}) or None,
+        "says": one.sentence,
+        "page": subject.base_url + quote(subject.where[one.list]),
+    }
+
+
+def _place(stand: Stand | None) -> Told:
+    return {"place": stand.place, "total": show_mark(stand.total)} if stand else {}

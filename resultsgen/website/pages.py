@@ -21,6 +21,7 @@ from resultsgen.views.lists.page_parts import PagePart
 from resultsgen.views.lists.rules import rules_view
 from resultsgen.views.lists.standings import standings_parts, standings_view
 from resultsgen.views.live.costs import explanations
+from resultsgen.views.live.just_in import by_publication, has_just_in, just_in
 from resultsgen.views.live.leads import all_leaders
 from resultsgen.views.live.needs_sheet import needs_parts, needs_view
 from resultsgen.views.people.clubs import club_parts, club_views
@@ -32,7 +33,7 @@ from resultsgen.views.site.site_map import language_folder
 from resultsgen.views.words.wording import Wording
 from resultsgen.website.page_parts import PageParts, part_address
 
-MEDAL_PAGE = "medals.html"
+MEDAL_PAGE, JUST_IN_PAGE = "medals.html", "just-in.html"
 
 
 @dataclass(frozen=True)
@@ -147,6 +148,13 @@ def needs(subject: Subject) -> Iterator[SitePage]:
             yield from in_parts(page, needs_parts(view, subject.wording))
 
 
+def newest_marks(subject: Subject) -> Iterator[SitePage]:
+    """The marks that came with the last publications, and what each means."""
+    if has_just_in(subject.results):
+        view = tuple(by_publication(just_in(subject.results, subject.wording)))
+        yield SitePage(JUST_IN_PAGE, subject.wording.say("Just in"), view)
+
+
 def gymnasts(subject: Subject) -> Iterator[SitePage]:
     """One page per gymnast."""
     corrected = sentences_by_page(subject.results, subject.wording)
@@ -237,6 +245,7 @@ PAGES: tuple[tuple[str, Pages], ...] = (
     ("list.html", lists),
     ("standings.html", standings),
     ("needs.html", needs),
+    ("just_in.html", newest_marks),
     ("gymnast.html", gymnasts),
     ("club.html", clubs),
     ("index.html", indexes),
@@ -257,6 +266,7 @@ def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
     has_clubs = any(target.startswith("club:") for target in subject.where)
     offered = (
         ("index.html", say("Home"), True),
+        (JUST_IN_PAGE, say("Just in"), has_just_in(subject.results)),
         ("gymnasts/index.html", say("Gymnasts"), True),
         ("clubs/index.html", say("Clubs"), has_clubs),
         (MEDAL_PAGE, say("Medals"), has_medals(subject.results)),

@@ -63,13 +63,22 @@ class PublishedNames:
 
     def old_and_new(self, corrected: Corrected) -> tuple[str, str]:
         """What was published of somebody or something, and what now is; a name as all are shown."""
-        told = corrected.old, corrected.new
-        people = self.results.gymnasts.values()
-        who = next((one for one in people if one.person == corrected.person), None)
+        told, who = (corrected.old, corrected.new), self._people.get(corrected.person)
         if corrected.what != NAME or who is None or not who.published:
             return told
         old, new = (self.wording.name(*_parts(text, who)) for text in told)
         return old, new
+
+    def as_published(self, person: str, name: str) -> str:
+        """The name that somebody had in a publication; the bib of who is withheld or gone since."""
+        who = self._people.get(person)
+        if who is None or not who.published or name in ("", who.name):
+            return self.gymnast(person).text
+        return self.wording.name(*_parts(name, who))
+
+    @cached_property
+    def _people(self) -> dict[str, Gymnast]:
+        return {who.person: who for who in self.results.gymnasts.values()}
 
     @cached_property
     def _lists(self) -> dict[tuple[str, str], str]:

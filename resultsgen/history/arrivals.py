@@ -1,0 +1,164 @@
+"""The marks that came with each publication, and where they put a gymnast: from the records alone.
+
+So what is told of an earlier publication is the same for ever, whatever is published later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from resultsgen.history import Issue
+from resultsgen.history.publication import (
+    PublishedCompetition,
+    PublishedList,
+    PublishedMark,
+    PublishedVerdict,
+)
+
+ALL_AROUND = "all-around"
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """Where somebody stands in a list as a publication has it; marks in whole thousandths."""
+
+    list: str
+    place: int
+    total: int
+    level: tuple[str, ...]
+    """The others with the same total, by person."""
+    shared: tuple[str, ...]
+    """Those of them who have the same place."""
+    others: tuple[str, ...]
+    """The first: who comes next; else those on the next better place."""
+    margin: int
+    """Ahead of them, or behind."""
+    done: int
+    """So many apparatus are in it, and it is among those with as many; 0: the total is whole."""
+    passed: tuple[str, ...] = ()
+    """Who led before, where the lead was taken from them."""
+    complete: bool = False
+    """No mark of the list is to come."""
+    verdicts: tuple[tuple[str, PublishedVerdict], ...] = ()
+    """What the cuts of the list mean for it, by their names."""
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """A mark that a publication brought."""
+
+    number: int
+    competition: PublishedCompetition
+    """As that publication has it, by person."""
+    person: str
+    mark: PublishedMark
+    before: PublishedCompetition | None
+
+    @property
+    def key(self) -> tuple[str, str, str, int]:
+        """Whose routine it is, and which."""
+        return self.competition.id, self.person, self.mark.apparatus, self.mark.vault
+
+    @property
+    def on_apparatus(self) -> Stand | None:
+        """The place in the list of the apparatus; None without such a list, or a place in it."""
+        return self._stand(self.mark.apparatus)
+
+    @property
+    def all_around(self) -> Stand | None:
+        """The place in the all-around; while marks are to come, among those with as many."""
+        return self._stand(ALL_AROUND) or self._so_far()
+
+    def _stand(self, id: str) -> Stand | None:
+        held = _list(self.competition, id)
+        if held is None:
+            return None
+        rows = [(line.who, line.place, line.total) for line in held.lines if line.place]
+        before = _list(self.before, id) if self.before else None
+        led = [line.who for line in before.lines if line.place == 1] if before else []
+        return _stand(
+            id, self.person, rows, led,
+            complete=all(line.status or line.total is not None for line in held.lines),
+            verdicts=tuple(
+                (cut.name, verdict)
+                for cut in held.cuts
+                for verdict in cut.lines
+                if verdict.who == self.person
+            ),
+        )  # fmt: skip
+
+    def _so_far(self) -> Stand | None:
+        """By the sum of the marks, among those with as many; none where others count as well."""
+        held = _list(self.competition, ALL_AROUND)
+        if held is None or self.competition.marks_from:
+            return None
+        running = {line.who for line in held.lines if line.total is None and not line.status}
+        marks: dict[str, list[int]] = {who: [] for who in running}
+        for mark in self.competition.marks:
+            if mark.bib in running and mark.vault == 1 and mark.mark is not None:
+                marks[mark.bib].append(mark.mark)
+        done = len(marks.get(self.person, ()))
+        sums = sorted(((sum(each), who) for who, each in marks.items() if len(each) == done))
+        totals = [total for total, _ in sums]
+        rows = [(who, 1 + sum(t > total for t in totals), total) for total, who in sums]
+        return _stand(ALL_AROUND, self.person, rows, (), done=done) if done > 1 else None
+
+
+def arrivals(issues: Sequence[Issue]) -> Iterator[tuple[Issue, tuple[Arrival, ...]]]:
+    """Each publication with the marks that it brought; of the first, all that it has."""
+    then: Mapping[str, PublishedCompetition] = {}
+    for issue in issues:
+        now = {held.id: held for held in issue.by_person.competitions}
+        new = [(change.competition, change.new) for change in issue.changes.added if change.new]
+        if issue is issues[0]:
+            new = [(held.id, mark) for held in now.values() for mark in held.marks]
+        number = issue.publication.number
+        came = (
+            Arrival(number, now[id], mark.bib, mark, then.get(id))
+            for id, mark in new
+            if mark.mark is not None
+        )
+        yield issue, tuple(came)
+        then = now
+
+
+def _list(competition: PublishedCompetition, id: str) -> PublishedList | None:
+    return next((held for held in competition.lists if held.id == id), None)
+
+
+def _stand(
+    id: str,
+    person: str,
+    rows: Sequence[tuple[str, int | None, int | None]],
+    led: Sequence[str],
+    *,
+    done: int = 0,
+    complete: bool = False,
+    verdicts: tuple[tuple[str, PublishedVerdict], ...] = (),
+) -> Stand | None:
+    """Where *person* stands among rows of (who, place, total); None: nowhere."""
+    placed: Mapping[str, tuple[int, int]] = {
+        who: (place, total) for who, place, total in rows if place and total is not None
+    }
+    if person not in placed:
+        return None
+    place, total = placed[person]
+    shared = tuple(who for who, (at, _) in placed.items() if at == place and who != person)
+    others = {who: at for who, (at, _) in placed.items() if at != place}
+    if place == 1:
+        nearest = min(others.values(), default=0)
+    else:
+        nearest = max((at for at in others.values() if at < place), default=0)
+    beside = tuple(who for who, at in others.items() if at == nearest)
+    return Stand(
+        id, place, total,
+        level=tuple(who for who, (_, its) in placed.items() if its == total and who != person),
+        shared=shared,
+        others=beside,
+        margin=abs(total - placed[beside[0]][1]) if beside else 0,
+        done=done,
+        passed=tuple(led) if place == 1 and led and person not in led else (),
+        complete=complete,
+        verdicts=verdicts,
+    )  # fmt: skip

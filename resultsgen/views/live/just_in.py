@@ -1,0 +1,263 @@
+"""Just in: the marks that came with each publication, the newest first, and what each means."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+from resultsgen.history import Issue
+from resultsgen.history.arrivals import ALL_AROUND, Arrival, Stand, arrivals
+from resultsgen.language import to_say
+from resultsgen.meet.folder import NAME
+from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.views.corrections.correction_words import PublishedNames, moment
+from resultsgen.views.lists.cells import parts_of
+from resultsgen.views.press.notable import FIRST, WON
+from resultsgen.views.site.addresses import list_target
+from resultsgen.views.site.site_map import OVERVIEW, list_names
+from resultsgen.views.words.wording import Wording
+
+Names = Callable[[str], str]
+"""The name of a person."""
+
+SHOWN, FEW, AT_ONCE = 60, 3, 24
+"""So many marks are told on the page, the newest; so many equals by name; of a publication that
+brought more than so many, the feed tells the number alone."""
+
+LEADS = {
+    "alone": to_say("{name} is the first to be placed, with {total}."),
+    "ahead": to_say("{name} leads with {total}, {margin} ahead of {others}."),
+    "passed": to_say("{name} takes the lead with {total}, {margin} ahead of {others}."),
+    "level": to_say("{name} leads with {total}, level with {equals}: {how}."),
+    "shared": to_say("{name} shares the lead with {equals}, {total} each."),
+}
+PLACED = {
+    "behind": to_say("{name} is in place {place} with {total}, {margin} behind {others}."),
+    "level": to_say("{name} is in place {place} with {total}, level with {equals}: {how}."),
+    "shared": to_say("{name} shares place {place} with {equals}, {total} each."),
+}
+SETTLED = {
+    "E": to_say("the higher E score decides"),
+    "D": to_say("the higher D score decides"),
+    "": to_say("the rules for equal totals decide"),
+}
+
+
+@dataclass(frozen=True)
+class JustIn:
+    """A mark that was published, where it puts the gymnast, and what it means."""
+
+    arrival: Arrival
+    when: str
+    competition: str
+    name: str
+    target: str
+    club: str
+    apparatus: str
+    list: str
+    """The page of the apparatus, or of the competition."""
+    mark: str
+    parts: str
+    places: tuple[tuple[str, str], ...]
+    """The lists in which she has a place now, and which: of the apparatus, of the all-around."""
+    sentence: str
+
+
+@dataclass(frozen=True)
+class JustInPublication:
+    """The marks of one publication on the page of them all."""
+
+    number: int
+    when: str
+    marks: tuple[JustIn, ...]
+
+
+def has_just_in(results: Results) -> bool:
+    """Marks came with a publication after the first; or they came, and others are to come."""
+    found = [issue.publication.number for issue, came in arrivals(results.history.issues) if came]
+    running = any(judged.in_progress for judged in results.competitions)
+    return bool(found) and (found[-1] > 1 or running)
+
+
+def just_in(results: Results, wording: Wording) -> tuple[JustIn, ...]:
+    """The newest marks: of one publication, those in the last rows of the files first."""
+    return _Told(results, wording).newest if has_just_in(results) else ()
+
+
+def by_publication(told: tuple[JustIn, ...]) -> Iterator[JustInPublication]:
+    """The marks, publication by publication."""
+    for number in dict.fromkeys(one.arrival.number for one in told):
+        held = tuple(one for one in told if one.arrival.number == number)
+        yield JustInPublication(number, held[0].when, held)
+
+
+def in_the_feed(results: Results, issue: Issue, wording: Wording) -> tuple[str, ...]:
+    """The marks of a publication in a sentence or two each, with the names as it had them."""
+    came = _by_number(results)[issue.publication.number]
+    told = _Told(results, wording)
+    if len(came) > AT_ONCE:
+        return ()
+    name = told.named_by(issue)
+    return tuple(
+        told.alone(arrival, name) for arrival in came if arrival.competition.id in told.judged
+    )
+
+
+@lru_cache(maxsize=1)
+def _by_number(results: Results) -> dict[int, tuple[Arrival, ...]]:
+    found = arrivals(results.history.issues)
+    return {issue.publication.number: came for issue, came in found}
+
+
+@dataclass(frozen=True)
+class _Told:
+    """What tells arrivals in one language."""
+
+    results: Results
+    wording: Wording
+
+    @cached_property
+    def names(self) -> PublishedNames:
+        return PublishedNames(self.results, self.wording)
+
+    @cached_property
+    def judged(self) -> dict[str, CompetitionResults]:
+        return {judged.competition.id: judged for judged in self.results.competitions}
+
+    @cached_property
+    def newest(self) -> tuple[JustIn, ...]:
+        """The newest marks of the competitions that there still are."""
+        gymnasts = self.results.gymnasts
+        rows = {
+            (row.competition, gymnasts[row.gymnast].person, row.apparatus, row.vault or 1): number
+            for number, row in enumerate(self.results.meet.mark_rows)
+            if row.gymnast in gymnasts
+        }
+        found: list[JustIn] = []
+        for issue in reversed(self.results.history.issues):
+            came = (
+                one
+                for one in _by_number(self.results)[issue.publication.number]
+                if one.competition.id in self.judged
+            )
+            when = moment(issue.publication.published, self.wording)
+            for arrival in sorted(came, key=lambda one: -rows.get(one.key, -1)):
+                if len(found) == SHOWN:
+                    return tuple(found)
+                found.append(self._just_in(arrival, when))
+        return tuple(found)
+
+    def _just_in(self, arrival: Arrival, when: str) -> JustIn:
+        judged, code = self.judged[arrival.competition.id], arrival.mark.apparatus
+        page = code if code in list_names(judged) else OVERVIEW
+        cell = self.names.gymnast(arrival.person)
+        whose = (who for who in self.results.gymnasts.values() if who.person == arrival.person)
+        stands = (arrival.on_apparatus, arrival.all_around)
+        return JustIn(
+            arrival, when, judged.competition.title, cell.text, cell.target,
+            next((who.club or who.federation for who in whose), ""),
+            self._apparatus(arrival), list_target(judged.competition.id, page),
+            self.wording.language.mark(arrival.mark.mark), parts_of(arrival.mark, self.wording),
+            tuple((self._head(one, judged), str(one.place)) for one in stands if one),
+            self.meaning(arrival, lambda person: self.names.gymnast(person).text),
+        )  # fmt: skip
+
+    def _apparatus(self, arrival: Arrival) -> str:
+        mark = arrival.mark
+        return self.wording.apparatus("VT2" if mark.vault == 2 else mark.apparatus)
+
+    def alone(self, arrival: Arrival, name: Names) -> str:
+        """What a mark means, with its competition as it was called; or else whose it is."""
+        headed = self.wording.language.headed
+        mark = f"{name(arrival.person)} {self.wording.language.mark(arrival.mark.mark)}"
+        told = self.meaning(arrival, name) or headed(self._apparatus(arrival), f"{mark}.")
+        return headed((arrival.competition.facts or {}).get("title", ""), told)
+
+    def named_by(self, issue: Issue) -> Names:
+        """Names as a publication had them; the bib of who is withheld since."""
+        facts = {one.person: one.facts or {} for one in issue.publication.gymnasts}
+
+        def name(person: str) -> str:
+            return self.names.as_published(person, facts.get(person, {}).get(NAME, ""))
+
+        return name
+
+    def _head(self, stand: Stand, judged: CompetitionResults) -> str:
+        name = self.wording.list_name(stand.list)
+        if not stand.done:
+            return name
+        return self.wording.say(
+            "{list}, after {done} of {all} apparatus",
+            list=name, done=stand.done, all=len(judged.apparatus),
+        )  # fmt: skip
+
+    def meaning(self, arrival: Arrival, name: Names) -> str:
+        """What a mark means: on the apparatus; in the all-around, if near the top; for a cut."""
+        judged = self.judged[arrival.competition.id]
+        stands = [one for one in (arrival.on_apparatus, arrival.all_around) if one]
+        near = [one for one in stands if one.list != ALL_AROUND or one.place <= FEW]
+        told = (
+            self.wording.language.headed(
+                self._head(one, judged), self._stands(one, arrival, judged, name)
+            )
+            for one in near or stands
+        )
+        return " ".join((*told, *(text for one in stands for text in self._through(one))))
+
+    def _stands(
+        self, stand: Stand, arrival: Arrival, judged: CompetitionResults, name: Names
+    ) -> str:
+        """Where somebody stands, next to whom, and how equals were told apart."""
+        language, others = self.wording.language, stand.level or stand.others
+        form = "shared" if stand.shared else "level" if stand.level else ""
+        texts = PLACED
+        if stand.place == 1:
+            form = form or ("ahead" if stand.others else "alone")
+            form, texts = "passed" if form == "ahead" and stand.passed else form, LEADS
+            if stand.complete:
+                texts = WON if judged.competition.phase == "final" else FIRST
+                form = "ahead" if form == "passed" else form
+        whole = [name(arrival.person)]
+        if stand.complete and form == "shared":
+            whole += map(name, stand.shared)
+        named = self._listed(others, name)
+        return language.say(
+            texts[form or "behind"],
+            name=whole[0], names=language.listed(whole), place=stand.place,
+            total=language.mark(stand.total), margin=language.mark(stand.margin),
+            others=named, equals=named,
+            how=self._how(stand, arrival, judged) if form == "level" else "",
+        )  # fmt: skip
+
+    def _listed(self, persons: tuple[str, ...], name: Names) -> str:
+        language = self.wording.language
+        if len(persons) > FEW:
+            return language.count("{n} gymnast", "{n} gymnasts", len(persons))
+        return language.listed([*map(name, persons)])
+
+    def _how(self, stand: Stand, arrival: Arrival, judged: CompetitionResults) -> str:
+        """By which score equals on one apparatus were told apart; else that the rules did it."""
+        marks = {
+            mark.bib: mark
+            for mark in arrival.competition.marks
+            if mark.apparatus == stand.list and mark.mark == stand.total
+        }
+        own, *others = (marks.get(who) for who in (arrival.person, *stand.level))
+        rule = judged.rule_set.tie_rule("apparatus", judged.competition.phase)
+        decided = ""
+        for score in rule.criteria if own and all(others) else ():
+            ours, *theirs = (getattr(mark, score.lower(), None) for mark in (own, *others))
+            if {ours} != {*theirs}:
+                known = score in SETTLED and None not in (ours, *theirs)
+                decided = score if known and ours not in theirs else ""
+                break
+        return self.wording.say(SETTLED[decided])
+
+    def _through(self, stand: Stand) -> Iterator[str]:
+        """What a cut of a list means, once all its marks are in."""
+        for cut, verdict in stand.verdicts if stand.complete else ():
+            if verdict.outcome == "qualified" and verdict.starts:
+                yield self.wording.say("Through: {cut}.", cut=cut)
+            elif verdict.outcome == "reserve":
+                yield self.wording.say("Reserve {n}: {cut}.", n=verdict.number, cut=cut)

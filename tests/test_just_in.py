@@ -1,0 +1,227 @@
+"""Just in: what came with each publication and what it means, the same for ever."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from folders import write_folder
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from lxml import etree, html
+
+from resultsgen.history.arrivals import arrivals
+from resultsgen.publishing.build_options import BuildOptions
+from resultsgen.publishing.following import with_history
+from resultsgen.publishing.publish import publish
+from resultsgen.publishing.recording import next_publication
+from resultsgen.reading import read_meet
+from resultsgen.scoring.judging import results
+from resultsgen.views.live.just_in import AT_ONCE, in_the_feed, just_in
+from resultsgen.views.words.wording import Wording
+
+CUP = """
+== meet.toml ==
+title = "Lantern Cup"
+base_url = "https://results.example.org/lantern-cup/"
+published = 2031-05-17T12:00:00+02:00
+
+[[competition]]
+id = "women"
+title = "Women"
+discipline = "women"
+phase = "qualification"
+
+[[competition.cuts]]
+name = "Final"
+of = "all-around"
+places = 2
+reserves = 1
+== roster.csv ==
+bib,family_name,given_name,club,publish
+1,Adder,Ada,North,
+2,Bell,Bea,North,
+3,Cole,Cora,South,
+4,Dale,Dora,South,no
+== marks.csv ==
+"""
+HEAD = "bib,apparatus,d,e,mark\n"
+ROWS = (
+    "1,VT,4.0,9.000,13.000", "2,VT,4.1,8.900,13.000", "3,VT,4.0,8.500,12.500", "4,VT,5,9.0,14.000",
+    "1,UB,4.0,8.000,12.000", "2,UB,4.0,8.100,12.100", "3,UB,4.0,8.100,12.100", "4,UB,4,8.0,12.000",
+    "1,BB,4.0,8.100,12.100", "2,BB,4.0,7.950,11.950", "3,BB,4.0,8.200,12.200", "4,BB,4,8.5,12.500",
+    "1,FX,4.0,7.850,11.850", "2,FX,4.0,7.900,11.900", "3,FX,4.0,7.900,11.900", "4,FX,4,7.0,11.000",
+)  # fmt: skip
+
+
+@pytest.fixture
+def folder(tmp_path) -> Path:
+    return write_folder(tmp_path / "meet", CUP)
+
+
+def put(folder: Path, rows: tuple[str, ...]) -> None:
+    (folder / "marks.csv").write_text(HEAD + "".join(f"{row}\n" for row in rows), "utf-8")
+
+
+def build(folder: Path) -> Path:
+    out = folder.parent / "out"
+    publish(folder, out, BuildOptions(books=False), lambda *_: None)
+    return out
+
+
+def replayed(folder: Path, steps) -> tuple:
+    """The results after each step, each with the history of all before."""
+    kept = []
+    for rows in steps:
+        put(folder, rows)
+        meet, problems = read_meet(folder)
+        assert meet, problems
+        judged, _ = results(meet)
+        found = next_publication(judged, kept, meet.settings.published)
+        kept = [each for each in kept if each.number < found.number] + [found]
+        yield with_history(judged, kept)
+
+
+def said(folder: Path, *steps: tuple[str, ...]) -> list[str]:
+    *_, last = replayed(folder, steps)
+    return [one.sentence for one in just_in(last, Wording())]
+
+
+def test_the_first_mark_and_then_one_that_takes_the_lead(folder):
+    assert said(folder, ROWS[2:3]) == ["Vault: Cole Cora is the first to be placed, with 12.500."]
+    told = said(folder, ROWS[2:3], ROWS[1:3])
+    assert told[0] == "Vault: Bell Bea takes the lead with 13.000, 0.500 ahead of Cole Cora."
+    assert told[1] == "Vault: Cole Cora is the first to be placed, with 12.500."
+
+
+def test_equals_are_told_with_what_settled_them(folder):
+    """Rules of the international set: equal marks on an apparatus go by E, then D."""
+    first, second, *_ = said(folder, ROWS[:1], (ROWS[1], ROWS[0]))
+    assert first == (
+        "Vault: Bell Bea is in place 2 with 13.000, level with Adder Ada: the higher E score "
+        "decides."
+    )
+    assert second == "Vault: Adder Ada is the first to be placed, with 13.000."
+
+
+def test_a_shared_place_and_the_running_all_around(folder):
+    told = said(folder, ROWS[:6], ROWS[:7])
+    assert told[0] == (
+        "Uneven Bars: Cole Cora shares the lead with Bell Bea, 12.100 each. "
+        "All-around, after 2 of 4 apparatus: Cole Cora is in place 3 with 24.600, 0.400 behind "
+        "Adder Ada."
+    )
+
+
+def test_the_last_mark_says_who_came_first_and_who_is_through(folder):
+    first, *_ = said(folder, ROWS[:-1], ROWS)
+    assert first == (
+        "Floor Exercise: Bib 4 is in place 4 with 11.000, 0.850 behind Adder Ada. "
+        "All-around: Bib 4 came first with 49.500, 0.550 ahead of Adder Ada. Through: Final."
+    )
+
+
+def test_the_last_rows_of_the_file_stand_first(folder):
+    *_, last = replayed(folder, [ROWS[:4], ROWS[:9]])
+    told = [(one.name, one.arrival.mark.apparatus) for one in just_in(last, Wording())]
+    assert told[:5] == [
+        ("Adder Ada", "BB"), ("Bib 4", "UB"), ("Cole Cora", "UB"), ("Bell Bea", "UB"),
+        ("Adder Ada", "UB"),
+    ]  # fmt: skip
+    assert told[5:] == [("Bib 4", "VT"), ("Cole Cora", "VT"), ("Bell Bea", "VT"),
+                        ("Adder Ada", "VT")]  # fmt: skip
+
+
+@given(st.permutations(ROWS), st.lists(st.integers(1, 4), min_size=4, max_size=8))
+@settings(max_examples=8, deadline=None)
+def test_what_was_told_of_a_publication_stays_whatever_comes(tmp_path_factory, rows, counts):
+    """Marks in any order, a correction at the end: every text of before is there again."""
+    folder = write_folder(tmp_path_factory.mktemp("cup") / "meet", CUP)
+    ends = [sum(counts[: n + 1]) for n in range(len(counts))]
+    steps = [tuple(rows[:end]) for end in ends]
+    steps.append(tuple(row.replace(",12.100", ",12.200") for row in rows[: ends[-1]]))
+    told: dict[int, tuple[str, ...]] = {}
+    for held in replayed(folder, steps):
+        for issue in held.history.issues:
+            now = in_the_feed(held, issue, Wording())
+            assert told.setdefault(issue.publication.number, now) == now
+    assert any(told.values())
+
+
+def entries(out: Path) -> dict[str, bytes]:
+    feed = etree.parse(out / "feed.xml").getroot()
+    return {one.findtext("{*}id"): etree.tostring(one) for one in feed.iterfind("{*}entry")}
+
+
+def test_an_entry_of_the_feed_never_changes_byte_for_byte(folder):
+    """Mark by mark, then a corrected mark, then a corrected name."""
+    published: dict[str, bytes] = {}
+    steps = [ROWS[:end] for end in range(1, len(ROWS) + 1, 3)]
+    steps.append((*ROWS[:4], "1,UB,4.0,8.900,12.900", *ROWS[5:]))
+    for rows in steps:
+        put(folder, rows)
+        now = entries(build(folder))
+        assert {id: now[id] for id in now if id in published} == {
+            id: text for id, text in published.items() if id in now
+        }
+        published |= now
+    roster = folder / "roster.csv"
+    roster.write_text(roster.read_text("utf-8").replace("Bell,Bea", "Belle,Bea"), "utf-8")
+    now = entries(build(folder))
+    kept = {id: text for id, text in published.items() if "/publication/" in id and id in now}
+    assert {id: now[id] for id in kept} == kept
+    assert sum(b"Bell Bea" in text for text in kept.values()) > 2
+    assert any(b"Belle Bea" in text for text in now.values())
+
+
+def test_page_home_and_json_tell_it_and_name_nobody_who_is_withheld(folder):
+    put(folder, ROWS[:3])
+    build(folder)
+    put(folder, ROWS[:5])
+    out = build(folder)
+    page = html.parse(out / "just-in.html").getroot()
+    marks = page.xpath("//*[@class='arrivals']/li")
+    told = [" ".join(one.text_content().split()) for one in marks]
+    assert told[0].startswith("12.000 D 4.0 E 8.000 Adder Ada North Uneven Bars, Women")
+    assert told[1].startswith("14.000 D 5.0 E 9.000 Bib 4 South Vault, Women")
+    held = json.loads((out / "just-in.json").read_text("utf-8"))
+    assert [one["mark"] for one in held["marks"]][:2] == ["12.000", "14.000"]
+    first, second = held["marks"][:2]
+    assert first["on_apparatus"] == {"place": 1, "total": "12.000"}
+    assert first["all_around"] == {"place": 1, "total": "25.000", "apparatus_done": 2}
+    assert second["name"] == "Bib 4"
+    assert second["page"].startswith("https://results.example.org/lantern-cup/competitions/women/")
+    assert "Dale" not in "".join(
+        path.read_text("utf-8") for path in (out / "just-in.html", out / "just-in.json")
+    )
+    documented = (Path(__file__).parents[1] / "resultsgen/data/README.md").read_text("utf-8")
+    for field in {*held, *first}:
+        assert f"`{field}`" in documented
+
+
+def test_of_a_meet_that_was_published_at_once_nothing_is_just_in(folder):
+    put(folder, ROWS)
+    out = build(folder)
+    assert not (out / "just-in.html").exists()
+    assert not (out / "just-in.json").exists()
+
+
+def test_of_many_marks_at_once_the_feed_tells_the_number(folder):
+    rows = "".join(f"{bib},Name{bib},Given,Club,\n" for bib in range(5, 5 + AT_ONCE))
+    with (folder / "roster.csv").open("a", encoding="utf-8") as roster:
+        roster.write(rows)
+    many = tuple(f"{bib},VT,4.0,8.{bib:03d},12.{bib:03d}" for bib in range(5, 5 + AT_ONCE))
+    *_, last = replayed(folder, [ROWS[:1], (*ROWS[:1], *many), (*ROWS[:2], *many)])
+    told = [len(in_the_feed(last, issue, Wording())) for issue in last.history.issues]
+    assert told == [1, AT_ONCE, 1]
+    *_, last = replayed(folder, [ROWS[:1], (*ROWS[:2], *many)])
+    assert [len(in_the_feed(last, each, Wording())) for each in last.history.issues] == [1, 0]
+    assert len(just_in(last, Wording())) == AT_ONCE + 2
+
+
+def test_marks_that_were_there_before_do_not_come_again(folder):
+    *_, last = replayed(folder, [ROWS[:3], ROWS[:3], ROWS[:5]])
+    came = [[one.person for one in each] for _, each in arrivals(last.history.issues)]
+    assert [len(each) for each in came] == [3, 2]
+    assert said(folder, ROWS[:0]) == []
