@@ -18,7 +18,7 @@ from resultsgen.views.handouts.medals import has_medals, medal_parts, medal_view
 from resultsgen.views.lists.competitions import competition_view
 from resultsgen.views.lists.lists import list_parts, list_views
 from resultsgen.views.lists.page_parts import PagePart
-from resultsgen.views.lists.rules import rules_view
+from resultsgen.views.lists.rules import rule_sets
 from resultsgen.views.lists.standings import standings_parts, standings_view
 from resultsgen.views.live.costs import explanations
 from resultsgen.views.live.just_in import by_publication, has_just_in, just_in
@@ -190,8 +190,8 @@ def texts(subject: Subject) -> Iterator[SitePage]:
 
 
 def rules(subject: Subject) -> Iterator[SitePage]:
-    """The rules of each competition in plain words."""
-    views = tuple(rules_view(judged, subject.wording) for judged in subject.results.competitions)
+    """The rules in plain words: each rule set once, and where competitions differ."""
+    views = rule_sets(subject.results.competitions, subject.wording)
     yield SitePage("rules.html", subject.wording.say("Rules"), views)
 
 

@@ -12,7 +12,7 @@ from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.charts import marks_of, spread_of_marks
 from resultsgen.views.lists.competitions import signature_words, state, status_title, when
 from resultsgen.views.lists.rankings import list_table, qualification_tables
-from resultsgen.views.lists.rules import rules_view
+from resultsgen.views.lists.rules import rule_sets
 from resultsgen.views.lists.sections import (
     CODES,
     CONTENTS,
@@ -20,7 +20,6 @@ from resultsgen.views.lists.sections import (
     BookSubject,
     Content,
     Cover,
-    RulesContent,
     Section,
     SignOff,
 )
@@ -83,19 +82,13 @@ def officials(subject: BookSubject) -> Iterator[Section]:
 
 
 def rules(subject: BookSubject) -> Iterator[Section]:
-    """The rules applied, in plain words, competition by competition.
-
-    The sources of a rule set stand where it is first applied.
-    """
-    wording = subject.wording
-    told: set[str] = set()
-    for one in subject.competitions:
-        view, title = rules_view(one, wording), wording.say("Rules applied")
-        sources = () if view.rule_set in told else view.sources
-        told.add(view.rule_set)
-        content = RulesContent(view.about, view.passages, wording.say("Sources"), sources)
-        section = _of_competition(one, "rules", "rules", title, wording, content=content)
-        yield replace(section, below=view.rule_set or section.below, flows=True)
+    """The rules applied, in plain words: each rule set once, and where competitions differ."""
+    title = subject.wording.say("Rules applied")
+    for number, one in enumerate(rule_sets(subject.competitions, subject.wording), start=1):
+        yield Section(
+            f"rules-{number}", "rules", one.title or title, title, one.about, title,
+            tables=one.differences, captioned=True, content=one.passages, flows=True,
+        )  # fmt: skip
 
 
 def start_lists(subject: BookSubject) -> Iterator[Section]:

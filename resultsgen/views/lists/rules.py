@@ -5,13 +5,15 @@ Where a meet changes its rule set: what holds here, and what usually.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from resultsgen.language import to_say
 from resultsgen.meet.ruleset import RuleOverride, RuleSet, Source, TieList, TieRule
 from resultsgen.rules.criteria import criteria
 from resultsgen.scoring.results import CompetitionResults
+from resultsgen.views.lists.table import Column, Table, plain_table
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW
 from resultsgen.views.words.reasons import BODY_WORDS, cut_rule_sentence, named_criterion
@@ -37,6 +39,62 @@ class RulesView:
     about: str
     passages: tuple[Passage, ...]
     sources: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class RuleSetView:
+    """A rule set once: what holds wherever it is applied, and what in some competitions only."""
+
+    title: str
+    about: str
+    applied: tuple[RulesView, ...]
+    """What holds in each competition that goes by it."""
+    passages: tuple[Passage, ...]
+    """What holds in all of them."""
+    differences: tuple[Table, ...]
+    """The rest in one table; none where there is no rest."""
+    sources: tuple[str, ...]
+
+
+def rule_sets(
+    competitions: Sequence[CompetitionResults], wording: Wording
+) -> tuple[RuleSetView, ...]:
+    """Each rule set that is applied, in the order of the competitions."""
+    views: dict[str, list[RulesView]] = {}
+    for judged in competitions:
+        view = rules_view(judged, wording)
+        views.setdefault(view.rule_set, []).append(view)
+    return tuple(_together(f"rules-{n}", each, wording) for n, each in enumerate(views.values(), 1))
+
+
+def _together(id: str, views: list[RulesView], wording: Wording) -> RuleSetView:
+    where: dict[Passage, list[RulesView]] = {}
+    for view in views:
+        for passage in view.passages:
+            for sentence in passage.sentences:
+                where.setdefault(Passage(passage.heading, (sentence,)), []).append(view)
+    alike = [one for one, inside in where.items() if len(inside) == len(views)]
+    common = (
+        Passage(heading, tuple(one.sentences[0] for one in group))
+        for heading, group in groupby(alike, key=lambda one: one.heading)
+    )
+    apart: dict[str, list[str]] = {}
+    for one, inside in where.items():
+        if one not in alike:
+            titles = " · ".join(view.title for view in inside)
+            apart.setdefault(titles, []).append(one.sentences[0])
+    say = wording.say
+    columns = (
+        Column(say("Competition"), "name", width=2.6),
+        Column(say("What holds there"), "text", width=4.8),
+    )
+    rows = ((titles, " ".join(sentences)) for titles, sentences in apart.items())
+    table = plain_table(id, say("Where competitions differ"), columns, rows, id, 1)
+    first = views[0]
+    return RuleSetView(
+        first.rule_set, first.about, tuple(views), tuple(common), (table,) * bool(apart),
+        first.sources,
+    )  # fmt: skip
 
 
 def rules_view(judged: CompetitionResults, wording: Wording) -> RulesView:
@@ -196,19 +254,20 @@ def team_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[str
     """How a team is made up and counted."""
     team, say = judged.competition.team, wording.say
     if team and judged.team:
-        yield say(
+        told = say(
             "{size} in a team, {up} of them on each apparatus, the best {count} marks count.",
             size=team.size, up=team.up, count=team.count,
         )  # fmt: skip
+        usual = judged.rule_set.teams
+        if usual and usual.of(judged.competition.phase) == team.format:
+            told += " " + say("That is the usual format of the rule set.")
+        yield told
         if team.by != "team" and not judged.competition.entered_from:
             yield say(
                 "A {body} with fewer gymnasts than marks count is no team: its gymnasts are "
                 "individuals.",
                 body=say(BODY_WORDS[team.by]),
             )
-        usual = judged.rule_set.teams
-        if usual and usual.of(judged.competition.phase) == team.format:
-            yield say("That is the usual format of the rule set.")
 
 
 def cut_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[str]:

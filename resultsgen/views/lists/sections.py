@@ -56,16 +56,6 @@ class Cover:
 
 
 @dataclass(frozen=True)
-class RulesContent:
-    """The rules of one competition."""
-
-    about: str
-    passages: tuple[Passage, ...]
-    sources_head: str
-    sources: tuple[str, ...]
-
-
-@dataclass(frozen=True)
 class SignOff:
     """The last page: what is confirmed, and a line for each who signs."""
 
@@ -108,7 +98,6 @@ class SheetContent:
 
 Content = (
     Cover
-    | RulesContent
     | PressSheet
     | SpreadChart
     | SignOff
@@ -117,6 +106,7 @@ Content = (
     | tuple[SessionStory, ...]
     | tuple[ContentsEntry, ...]
     | tuple[Indexed, ...]
+    | tuple[Passage, ...]
     | tuple[tuple[str, str], ...]
 )
 
