@@ -2,11 +2,16 @@
 
 Everything that changes how a running meet is judged is drawn: rule set, grid, teams, guests,
 withdrawals, statuses, sessions, cuts, finals, days, carried marks, two vaults, bounds, incidents.
+A *wide* draw has more of it: up to 20 gymnasts, six apparatus, marks a thousandth apart, sessions
+one after the other, bodies that some have not, criteria beside the marks, any format of teams.
 """
 
 from __future__ import annotations
 
+import itertools
 import random
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,6 +19,7 @@ from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
 
 PARTS = ("VT", "UB", "BB", "FX")
+SIX = ("FX", "PH", "SR", "VT", "PB", "HB")
 STATUSES = ("DNS", "DNF", "DSQ", "WDR")
 HEAD = "competition,bib,apparatus,vault,mark,d,e,penalty,status,rotation"
 
@@ -53,8 +59,10 @@ class Drawn:
 class Meet:
     """The meet while it is drawn."""
 
-    def __init__(self, dice: random.Random) -> None:
-        self.dice = dice
+    def __init__(self, dice: random.Random, *, wide: bool = False) -> None:
+        self.dice, self.wide = dice, wide
+        self.parts, self.beside, self.up = PARTS, "", 20
+        self.sessions: dict[str, str] = {}
         self.step = dice.choice((1, 25, 50, 100))
         self.rules = dice.choice(("international", "club-ten", "bonus", "world-finals-shared"))
         self.high = 10_000 if self.rules == "club-ten" else 16_000
@@ -70,13 +78,59 @@ class Meet:
         self.entered = {
             bib: tuple(dice.sample(PARTS, 2)) if dice.random() < 0.1 else PARTS for bib in self.bibs
         }
+        self.unit = max(self.step, 50)
+        self.federations = dict.fromkeys(self.bibs, "")
+        self.years = dict.fromkeys(self.bibs, "")
+        if wide:
+            self.widen()
+
+    def widen(self) -> None:
+        """More gymnasts, finer marks, more that parts them."""
+        dice = self.dice
+        self.step = dice.choice((1, 1, 1, 5, 10, 25, 50, 100))
+        self.unit = self.step if dice.random() < 0.5 else max(self.step, 50)
+        self.rules = dice.choice((self.rules, "open-ended-2006", "ten-mark-new-life"))
+        self.single = self.rules in ("club-ten", "ten-mark-new-life")
+        self.high = 10_000 if self.single else 16_000
+        self.parts = SIX if dice.random() < 0.25 else PARTS
+        self.bibs = [str(100 + number) for number in range(dice.randint(2, 20))]
+        clubs = ("Lindmoor", "Hartsee", "Sieboldau", "Nordwald")[: dice.randint(1, 4)]
+        likely = dice.choice((0, 0.15, 0.4))
+        self.guests = {bib for bib in self.bibs if dice.random() < likely}
+        self.clubs = {bib: dice.choice(clubs) for bib in self.bibs}
+        self.federations = {bib: dice.choice(("KAR", "LUM", "")) for bib in self.bibs}
+        self.years = {bib: str(dice.randint(2008, 2012)) for bib in self.bibs}
+        self.squads = {bib: dice.choice("ABCDEF"[: len(self.parts)]) for bib in self.bibs}
+        self.entered = {
+            bib: tuple(dice.sample(self.parts, 2)) if dice.random() < 0.1 else self.parts
+            for bib in self.bibs
+        }
+        self.up = dice.choice((2, 3, 4, 9, 20, 20))
+        if dice.random() < 0.5:
+            self.enter_no_more()
+        names = ("1", "2", "3")[: dice.randint(1, 3)]
+        self.sessions = {bib: dice.choice(names) for bib in self.bibs} if len(names) > 1 else {}
+        self.beside = dice.choice(("", "", "younger", "all-around total"))
+
+    def enter_no_more(self) -> None:
+        """On each apparatus so many of a club are entered as may go up."""
+        for part in self.parts:
+            for club in set(self.clubs.values()):
+                own = [
+                    bib for bib in self.bibs if self.clubs[bib] == club and bib not in self.guests
+                ]
+                for bib in [bib for bib in own if part in self.entered[bib]][self.up :]:
+                    kept = tuple(one for one in self.entered[bib] if one != part)
+                    self.entered[bib] = kept or (part,)
+                    if not kept:
+                        self.guests.add(bib)
 
     def chance(self, likely: float) -> bool:
         return self.dice.random() < likely
 
     def mark(self) -> tuple[int, int, int]:
         """D, E and penalty on the grid, from few values so that ties occur."""
-        unit = max(self.step, 50)
+        unit = self.unit
         d = 0 if self.single else self.dice.choice((4000, 4000 + unit, 4000 + 2 * unit))
         e = self.dice.choice((8000, 8000 + unit, 8000 + 2 * unit, 9000))
         return d, e, self.dice.choice((0, 0, 0, 100))
@@ -107,10 +161,10 @@ def shown(thousandths: int) -> str:
     return f"{thousandths // 1000}.{thousandths % 1000:03d}"
 
 
-def drawn(dice: random.Random, folder: Path) -> Drawn:
+def drawn(dice: random.Random, folder: Path, *, wide: bool = False) -> Drawn:
     """A meet; *folder* is used to find out who starts in its finals."""
     shape = dice.choice(("one", "one", "final", "final", "days", "carried", "shared"))
-    meet, ends_in_final = Meet(dice), shape in ("final", "carried")
+    meet, ends_in_final = Meet(dice, wide=wide), shape in ("final", "carried")
     vaults = 2 if shape != "carried" and meet.chance(0.25) else 1
     shaped(meet, shape)
     ids = [id for id in IDS[shape] if shape != "shared" or id in meet.division.values()]
@@ -134,7 +188,8 @@ def shaped(meet: Meet, shape: str) -> None:
     if shape == "days":
         meet.rules, meet.single, meet.high = "two-day-combined", False, 16_000
     elif shape == "carried":
-        meet.rules, meet.step, meet.high, meet.single = "ten-mark-carried", 50, 10_000, True
+        meet.rules, meet.high, meet.single = "ten-mark-carried", 10_000, True
+        meet.step = meet.step if meet.wide else 50
         meet.rotations = False
     elif shape == "final":
         meet.final_of = meet.dice.choice(("all-around", "apparatus", "team"))
@@ -142,11 +197,12 @@ def shaped(meet: Meet, shape: str) -> None:
             meet.final_of = "apparatus"
     elif shape == "shared":
         meet.division = {bib: meet.dice.choice(IDS[shape]) for bib in meet.bibs}
+        meet.federations = {bib: one or "NOR" for bib, one in meet.federations.items()}
 
 
 def added(meet: Meet, shape: str, ids: list[str]) -> list[str]:
     """A competition that has its marks from others."""
-    head = ["[[competition]]", 'discipline = "women"', f'rules = "{meet.rules}"']
+    head = ["[[competition]]", discipline(meet), f'rules = "{meet.rules}"']
     if shape == "days":
         return [*head, 'id = "sum"', 'title = "Both days"', f"days = {json_list(ids)}"]
     if shape == "shared":
@@ -163,14 +219,37 @@ def rules(meet: Meet, shape: str) -> list[str]:
         told.append('totals.incomplete = "placed by what there is"')
     if meet.chance(0.2):
         told.append('cuts.tie_on_last_place = "listed order"')
+    if meet.beside:
+        told += beside(meet)
     return told
+
+
+def beside(meet: Meet) -> list[str]:
+    """A criterion that looks at more than the marks, after or instead of the usual ones."""
+    given = {
+        "all-around": ["best apparatus, one fewer each time"],
+        "apparatus": [] if meet.single else ["E"],
+        "vault-average": ["sum of both vaults"],
+    }
+    told = []
+    for of, before in given.items():
+        last = "younger" if of == "all-around" else meet.beside
+        criteria = [*(before if meet.chance(0.5) else []), last]
+        told.append(f"ties.{of}.criteria = {json_list(criteria)}")
+        if meet.rules == "world-finals-shared":
+            told.append(f"final-ties.{of}.criteria = {json_list(criteria)}")
+    return [*told, "[privacy]", "birth_year = true"]
+
+
+def discipline(meet: Meet) -> str:
+    return f'discipline = "{"women" if meet.parts == PARTS else "men"}"'
 
 
 def competition(meet: Meet, id: str, shape: str, vaults: int) -> list[str]:
     """The settings of one competition."""
     phases = ("qualification",) if shape in ("final", "carried") else ("final", "qualification")
     phase = meet.dice.choice(phases)
-    told = ["[[competition]]", f'id = "{id}"', f'title = "Title of {id}"', 'discipline = "women"',
+    told = ["[[competition]]", f'id = "{id}"', f'title = "Title of {id}"', discipline(meet),
             *([f'divisions = ["{id}"]'] if shape == "shared" else []),
             f'phase = "{phase}"', f'rules = "{meet.rules}"', f"vaults = {vaults}",
             f'missing_scores = "{"share" if meet.share else "stop"}"']  # fmt: skip
@@ -182,13 +261,17 @@ def competition(meet: Meet, id: str, shape: str, vaults: int) -> list[str]:
     told.append(f"ranks = {json_list([*kinds, *(['team'] if teams else [])])}")
     if teams:
         format = meet.dice.choice(("9-9-2", "9-9-3", "9-8-2"))
+        if meet.wide:
+            format = f"20-{meet.up}-{meet.dice.randint(1, meet.up)}"
         told += ["[competition.team]", f'format = "{format}"', 'by = "club"']
         if meet.chance(0.3):
             team = meet.dice.choice(names(meet))
             told.append(f'penalties = [{{ team = "{team}", points = 0.300 }}]')
     told += bounds(meet)
     if meet.rotations and shape != "shared" and meet.chance(0.5):
-        starts = zip(sorted(set(meet.squads.values())), PARTS, strict=False)
+        starts = zip(sorted(set(meet.squads.values())), meet.parts, strict=False)
+        if meet.wide and meet.chance(0.5):
+            told.append(f"circuit = {json_list([*meet.parts, 'bye'])}")
         told.append("starts = { " + ", ".join(f'{one} = "{part}"' for one, part in starts) + " }")
     for of in kinds:
         fills = id in ("quali", "c1") and of == meet.final_of
@@ -216,12 +299,19 @@ def bounds(meet: Meet) -> list[str]:
 
 
 def cut(meet: Meet, of: str, to: str) -> list[str]:
-    told = ["[[competition.cuts]]", f'name = "Cut of {of}"', f'of = "{of}"', 'per = "club"']
+    per = "club" if of == "team" or not meet.wide else meet.dice.choice(("club", "federation"))
+    told = ["[[competition.cuts]]", f'name = "Cut of {of}"', f'of = "{of}"', f'per = "{per}"']
     if to:
         told.append(f'to = "{to}"')
     how = meet.dice.choice(("places", "places", "percent", "each"))
-    told.append({"places": f"places = {meet.dice.randint(1, 4)}", "percent": "percent = 50",
-                 "each": "each = 1"}[how])  # fmt: skip
+    share, most, each = (50, 4, 1) if not meet.wide else (meet.dice.randint(1, 99), 9, 2)
+    told.append({
+        "places": f"places = {meet.dice.randint(1, most)}",
+        "percent": f"percent = {share}",
+        "each": f"each = {meet.dice.randint(1, each)}",
+    }[how])  # fmt: skip
+    if how == "percent" and meet.wide:
+        told.append(f'rounding = "{meet.dice.choice(("up", "down"))}"')
     if how != "each":
         told.append(f"cap = {meet.dice.choice((0, 1, 2))}")
         told.append(f'cap_counts = "{meet.dice.choice(("qualifiers and reserves", "qualifiers"))}"')
@@ -233,15 +323,16 @@ def cut(meet: Meet, of: str, to: str) -> list[str]:
 
 
 def final(meet: Meet, source: str, carried: list[str]) -> list[str]:
-    told = ["[[competition]]", 'id = "final"', 'title = "Final"', 'discipline = "women"',
+    told = ["[[competition]]", 'id = "final"', 'title = "Final"', discipline(meet),
             f'entered_from = "{source}"', f'rules = "{meet.rules}"',
             f'missing_scores = "{"share" if meet.share else "stop"}"']  # fmt: skip
     if carried:
         told.append(f"carried_from = {json_list(carried)}")
     if meet.final_of == "apparatus":
-        told += ['apparatus = ["UB", "BB"]', 'ranks = ["apparatus"]']
+        told += [f"apparatus = {json_list(meet.parts[1:3])}", 'ranks = ["apparatus"]']
     if meet.final_of == "team":
-        told += ['ranks = ["team"]', 'team = { format = "9-9-2", by = "club" }']
+        format = "20-20-2" if meet.wide else "9-9-2"
+        told += ['ranks = ["team"]', f'team = {{ format = "{format}", by = "club" }}']
     told.append(f'start_order = "{meet.dice.choice(("as listed", "rank", "reverse rank"))}"')
     if meet.chance(0.4):
         told.append(f'withdrawn = [{{ bib = "{meet.dice.choice(meet.bibs)}", reason = "ankle" }}]')
@@ -249,31 +340,41 @@ def final(meet: Meet, source: str, carried: list[str]) -> list[str]:
 
 
 def roster(meet: Meet, vaults: int) -> str:
-    lines = ["bib,family_name,club,guest,status,entered,session,squad,division"]
+    head = "bib,family_name,club,guest,status,entered,session,squad,division"
+    lines = [f"{head},federation,birth_year" if meet.wide else head]
     sessions = meet.chance(0.3)
     for bib in meet.bibs:
         status = meet.dice.choice(("DNS", "WDR")) if meet.chance(0.05) else ""
-        entered = "" if meet.entered[bib] == PARTS else " ".join(meet.entered[bib])
+        entered = "" if meet.entered[bib] == meet.parts else " ".join(meet.entered[bib])
         if entered and vaults == 2 and "VT" in entered:
             entered += " VT2"
         guest = "yes" if bib in meet.guests else ""
         session = meet.dice.choice("12") if sessions else ""
+        if meet.wide:
+            session = meet.sessions.get(bib, "")
         squad = meet.squads[bib]
         lines.append(
             f"{bib},Name{bib},{meet.clubs[bib]},{guest},{status},{entered},{session},{squad},"
             f"{meet.division.get(bib, '')}"
+            + (f",{meet.federations[bib]},{meet.years[bib]}" if meet.wide else "")
         )
     return "\n".join(lines) + "\n"
 
 
 def marks_of(meet: Meet, id: str, vaults: int) -> list[str]:
-    """The rows of one competition, rotation by rotation."""
-    found = []
-    for turn in range(1, 5):
+    """The rows of one competition, session by session, rotation by rotation."""
+    found, many, ups = [], len(meet.parts), Counter[tuple[str, str]]()
+    names = sorted({meet.sessions.get(bib, "") for bib in meet.bibs})
+    for name, turn in itertools.product(names, range(1, many + 1)):
         for number, bib in enumerate(meet.bibs):
-            part = PARTS[(turn + number) % 4]
+            part = meet.parts[(turn + number) % many]
             if part not in meet.entered[bib] or meet.division.get(bib, id) != id:
                 continue
+            if meet.sessions.get(bib, "") != name:
+                continue
+            ups[meet.clubs[bib], part] += bib not in meet.guests
+            if bib not in meet.guests and ups[meet.clubs[bib], part] > meet.up:
+                continue  # Entered, and does not go up.
             found.append(meet.row(id, bib, part, "1", turn))
             if part == "VT" and vaults == 2 and meet.chance(0.8):
                 found.append(meet.row(id, bib, part, "2", turn))
@@ -289,14 +390,14 @@ def final_rows(meet: Meet, made: Drawn, folder: Path) -> list[str]:
     if read is None or problems:
         return []
     judged, _ = results(read)
-    found = []
-    for turn in range(1, 5):
+    found, many = [], len(meet.parts)
+    for turn in range(1, many + 1):
         for number, start in enumerate(judged.competition("final").starts):
-            part = PARTS[(turn + number) % 4]
-            if part in start.apparatus:
+            part = meet.parts[(turn + number) % many]
+            if part in start.apparatus and part in meet.entered[start.gymnast.bib]:
                 found.append(meet.row("final", start.gymnast.bib, part, "1", turn))
     return found
 
 
-def json_list(words: list[str]) -> str:
+def json_list(words: Iterable[str]) -> str:
     return "[" + ", ".join(f'"{word}"' for word in words) + "]"

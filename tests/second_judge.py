@@ -10,6 +10,7 @@ import random
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 HIGHEST_E = 10_000
@@ -40,6 +41,9 @@ class Row:
     carried: int | None = 0
     out: bool = False
     """Disqualified, or not entered everywhere."""
+    year: int | None = None
+    around: int = -1
+    """The all-around total as it stands, -1 for none."""
 
     def put(self, part: str, mark: Mark) -> Row:
         return replace(self, parts={**self.parts, part: mark})
@@ -55,6 +59,8 @@ class List:
     total_is: str
     rows: dict[int, Row]
     entered: dict[int, tuple[str, ...]]
+    is_over: bool = True
+    """No all-around total can change."""
 
     def with_row(self, row: Row) -> List:
         return replace(self, rows={**self.rows, row.key: row})
@@ -119,6 +125,19 @@ class List:
         """Every criterion is known to this judge."""
         return all(one in VALUES or one.endswith(" apparatus") for one in self.steps)
 
+    @property
+    def by_marks(self) -> bool:
+        """Nothing but the marks tells equals apart."""
+        return not {"younger gymnast", "all-around total"} & {*self.steps}
+
+    def drawn_around(self, dice: random.Random) -> List:
+        """With any all-around totals, where they are looked at and not known yet."""
+        if self.is_over or "all-around total" not in self.steps:
+            return self
+        few = dice.choice(((0, 1), range(len(self.rows))))
+        rows = {key: replace(row, around=dice.choice(few)) for key, row in self.rows.items()}
+        return replace(self, rows=rows)
+
 
 def made(marks: int, of: List, row: Row) -> int:
     """The total of a sum of marks, with what is carried."""
@@ -150,7 +169,14 @@ def highest(score: str) -> Callable[[Row], int | None]:
     return value
 
 
+def both(row: Row) -> int:
+    return sum(one.mark or 0 for one in row.parts.values())
+
+
 VALUES: dict[str, Callable[[Row], int | None]] = {
+    "sum of both vaults": both,
+    "younger gymnast": lambda row: row.year,
+    "all-around total": lambda row: row.around,
     "best apparatus": best(1),
     "better vault": best(1),
     "E score": total_of("e"),
@@ -236,7 +262,8 @@ class Judge:
             entered[key] = tuple(
                 part for part in parts if kind == "vault-average" or part in starts.get(key, [])
             )
-        return List(name, parts, self.ties[kind], one["total_is"], rows, entered)
+        steps, total_is = self.ties[kind], one["total_is"]
+        return List(name, parts, steps, total_is, rows, entered, self.is_over)
 
     def _row(
         self, line: dict[str, Any], parts: tuple[str, ...], terms: list[str], kind: str
@@ -250,7 +277,35 @@ class Judge:
         statuses = [each["status"] for each in line["routines"] if each]
         out = "DSQ" in statuses and kind == "all-around"
         carried = whole(line["terms"][0]) if "carried" in terms else 0
-        return Row(line["entry"], done, who, who["guest"], carried, out)
+        around = self._around(line["entry"])
+        return Row(line["entry"], done, who, who["guest"], carried, out, who["birth_year"], around)
+
+    @cached_property
+    def is_over(self) -> bool:
+        """Everybody has a mark or a status on every apparatus."""
+        return all(
+            (one["entry"], part) in self.routines
+            for one in self.told["starts"]
+            for part in self.told["apparatus"]
+        )
+
+    @cached_property
+    def routines(self) -> dict[tuple[int, str], int | None]:
+        """Every first routine there is, with its mark."""
+        lines = [line for one in self.rankings.values() for line in one["lines"]]
+        return {
+            (line["entry"], each["apparatus"]): whole(each["mark"])
+            for line in [*lines, *self.told["not_ranked"]]
+            for each in line["routines"]
+            if each and each["vault"] == 1
+        }
+
+    def _around(self, key: int) -> int:
+        """The all-around total of one gymnast, -1 for none."""
+        marks = [self.routines.get((key, part)) for part in self.told["apparatus"]]
+        given = [mark for mark in marks if mark is not None]
+        short = len(given) < len(marks) and self.told["rules"]["incomplete"] == "no place"
+        return sum(given) if given and not short else -1
 
     def _cut(self, one: dict[str, Any]) -> Line:
         return Line(
@@ -281,15 +336,14 @@ class Judge:
     def _check_cuts(
         self, name: str, ranking: dict[str, Any], own: List, places: dict[int, int]
     ) -> None:
-        order = [
-            (line["entry"], places[line["entry"]], own.total(line["entry"]) or 0)
-            for line in ranking["lines"]
-            if line["entry"] in places
-        ]
+        rows = [(one, places[one], own.total(one) or 0) for one in places]
+        listed = [line["entry"] for line in ranking["lines"]]
+        order = sorted(rows, key=lambda row: (row[1], listed.index(row[0])))
         for told, cut in zip(ranking["cuts"], self.cuts[name], strict=True):
             if told["percent"] is not None:
                 share = len(places) * told["percent"]
-                assert told["places"] in (-(-share // 100), share // 100), told
+                down = "a fraction of a place counting as none" in told["rule"]
+                assert told["places"] == (share // 100 if down else -(-share // 100)), told
             through = cut.through(order, self._bodies(cut))
             found = [one["key"] for one in told["lines"] if one["outcome"] == "qualified"]
             assert sorted(found) == sorted(through), (name, told["name"])
@@ -304,7 +358,7 @@ class Judge:
         for need in self.told["needs"]:
             own = self.lists[need["list"]]
             if own.known:
-                _Need(self, own, need).check(dice)
+                _Need(self, own, need, dice).check()
         return len(self.told["needs"])
 
     def reached(
@@ -348,7 +402,20 @@ class Judge:
         for key in keys:
             for part in own.to_come(key):
                 own = own.with_row(own.rows[key].put(part, self._drawn(dice, how)))
-        return own
+        return own.drawn_around(dice)
+
+    def caught_up(self, own: List, dice: random.Random, key: int, total: int) -> List:
+        """The list once this one has a total, as near as marks within the bound can bring it."""
+        assert self.bound is not None
+        left, row = own.to_come(key), own.rows[key]
+        wanted = (total - (row.carried or 0)) * (2 if own.total_is.startswith("average") else 1)
+        wanted = max(0, wanted - sum(one.mark or 0 for one in row.parts.values()))
+        for number, part in enumerate(left):
+            mark = min(self.bound, -(-wanted // (len(left) - number) // self.step) * self.step)
+            wanted = max(0, wanted - mark)
+            e = min(mark, dice.choice((0, 8_000, HIGHEST_E)))
+            row = row.put(part, Mark(mark, e, mark - e))
+        return own.with_row(row)
 
     def _drawn(self, dice: random.Random, how: str) -> Mark:
         assert self.bound is not None
@@ -371,7 +438,7 @@ class Judge:
             coming = [key for key in own.rows if own.in_it(key) and own.to_come(key)]
             for how in ("highest", "lowest", "none", *["drawn"] * 5):
                 self._holds(told, self.finished(own, dice, coming, how))
-            for one in told["prospects"] if self.exact else ():
+            for one in told["prospects"] if self.exact and own.by_marks else ():
                 self._is_exact(one, own, coming, dice)
                 found += 1
         return found
@@ -583,9 +650,10 @@ def check(
 
     Where E and D scores may lack, what is told need not be *exact*, but true.
     """
-    found = dict.fromkeys(("places", "needs", "prospects", "teams", "rotations"), 0)
+    found = dict.fromkeys(("places", "needs", "prospects", "teams", "rotations", "days"), 0)
     for competition in told["competitions"]:
         if competition["days"]:
+            found["days"] += check_days(told, competition, step)
             continue
         judge = Judge(told, competition, step, exact=exact)
         found["places"] += judge.check_places()
@@ -599,14 +667,40 @@ def check(
     return found
 
 
+def check_days(told: dict[str, Any], sum_of: dict[str, Any], step: int) -> int:
+    """What each day adds, the sum, and the place by it, of everybody in every list."""
+    compared = 0
+    days = [one for one in told["competitions"] if one["id"] in sum_of["days"]]
+    judges = [Judge(told, day, step, exact=True) for day in days]
+    for ranking in filter(None, [sum_of["all_around"], *sum_of["by_apparatus"]]):
+        name = ranking["apparatus"] or "all-around"
+        whole_only = ranking["total_is"] == "sum"
+        placed = [line for line in ranking["lines"] if line["place"] is not None]
+        for line in ranking["lines"]:
+            lists = [judge.lists[name] for judge in judges]
+            rows = [(day, day.rows.get(line["entry"])) for day in lists]
+            own = [day.sum(row.key) if row and not row.out else None for day, row in rows]
+            if not (whole_only or line["below"]):
+                assert [whole(term) for term in line["terms"]] == own, (name, line, own)
+            compared += 1
+            if line["place"] is None:
+                continue
+            assert whole(line["total"]) == sum(one or 0 for one in map(whole, line["terms"])), line
+            totals = [whole(other["total"]) or 0 for other in placed]
+            ahead = sum(other > (whole(line["total"]) or 0) for other in totals)
+            level = totals.count(whole(line["total"]) or 0)
+            assert ahead < line["place"] <= ahead + level, (name, line)
+    return compared
+
+
 class _Need:
     """One need of `results.json`, tried."""
 
-    def __init__(self, judge: Judge, own: List, need: dict[str, Any]) -> None:
-        self.judge, self.own, self.need = judge, own, need
+    def __init__(self, judge: Judge, own: List, need: dict[str, Any], dice: random.Random) -> None:
+        self.judge, self.own, self.need, self.dice = judge, own, need, dice
         self.key, self.parts = need["entry"], need["apparatus"]
 
-    def check(self, dice: random.Random) -> None:
+    def check(self) -> None:
         wins, step = whole(self.need["wins"]) or 0, self.judge.step
         ties = whole(self.need["ties"])
         assert all(self._is(wins, e) for e in self._scores(wins)), self.need
@@ -618,7 +712,7 @@ class _Need:
         if ties is not None and len(self.parts) == 1:
             self._check_tie(ties)
         if self.need["safe"] is not None:
-            self._check_safe(whole(self.need["safe"]) or 0, dice)
+            self._check_safe(whole(self.need["safe"]) or 0)
 
     def _scores(self, mark: int) -> list[tuple[int, int]]:
         """E and D that a mark can be made of, those of the others among them."""
@@ -639,7 +733,7 @@ class _Need:
         return own.with_row(row)
 
     def _is(self, mark: int, scores: tuple[int, int], own: List | None = None) -> bool:
-        put = self._put(own or self.own, mark, scores)
+        put = self._put(own or self.own, mark, scores).drawn_around(self.dice)
         return self.judge.reached(put, self.key, self.need, put.sum)
 
     def _check_tie(self, ties: int) -> None:
@@ -656,16 +750,31 @@ class _Need:
             elif score and value != even:
                 assert not reached, (self.need, e, d)
 
-    def _check_safe(self, safe: int, dice: random.Random) -> None:
+    def _check_safe(self, safe: int) -> None:
         """It is enough in every end, and one step less is not in the worst."""
         rows = [key for key in self.own.rows if key != self.key and self.own.in_it(key)]
         coming = [key for key in rows if self.own.to_come(key)]
-        for how in ("highest", "none", *["drawn"] * 4):
-            end = self.judge.finished(self.own, dice, coming, how)
-            assert all(self._is(safe, one, end) for one in self._scores(safe)), (self.need, how)
+        for end in self._ends(coming, safe):
+            assert all(self._is(safe, one, end) for one in self._scores(safe)), self.need
         # What the tie rule makes of a sum, as it may be split in any way, is not told.
-        told = self.judge.exact and (len(self.parts) == 1 or not self.own.steps)
+        told = (
+            self.judge.exact and self.own.by_marks and (len(self.parts) == 1 or not self.own.steps)
+        )
         if coming and safe >= self.judge.step and told:
-            end = self.judge.finished(self.own, dice, coming, "highest")
+            end = self.judge.finished(self.own, self.dice, coming, "highest")
             less = safe - self.judge.step
             assert not all(self._is(less, one, end) for one in self._scores(less)), self.need
+
+    def _ends(self, coming: list[int], safe: int) -> Iterator[List]:
+        """The best that the others can do, nothing, anything, and just what brings them level."""
+        own, dice, judge = self.own, self.dice, self.judge
+        for how in ("highest", "none", *["drawn"] * 3):
+            yield judge.finished(own, dice, coming, how)
+        if not coming:
+            return
+        mine = self._put(own, safe, (0, 0)).sum(self.key) or 0
+        for some in (coming, [dice.choice(coming)]):
+            end = own
+            for key in some:
+                end = judge.caught_up(end, dice, key, mine)
+            yield judge.finished(end, dice, coming, dice.choice(("highest", "none", "drawn")))

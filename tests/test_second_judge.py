@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import json
 import random
+import sys
 from collections import Counter
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 import second_judge
@@ -19,19 +21,32 @@ from resultsgen.scoring.judging import results
 EVENING = Path(__file__).parent / "example_evening"
 
 
-def test_a_second_judge_confirms_random_meets_on_their_way(tmp_path: Path) -> None:
-    found: Counter[str] = Counter()
-    for seed in (3, 6, 10):
-        dice = random.Random(seed)
-        meet = drawn(dice, tmp_path / f"{seed}")
-        for count in dice.sample(range(1, len(meet.rows) + 1), 2):
-            read, problems = read_meet(meet.write(tmp_path / f"{seed}", count))
-            assert read, problems
-            placed, unsettled = results(read)
-            if not unsettled:  # What the jury has to decide is no fault of ours.
-                told = json.loads(results_text(placed))
-                found.update(second_judge.check(told, meet.step, dice, exact=not meet.share))
+NARROW, WIDE = (3, 6, 10), (2, 10, 29, 34, 53, 54, 80, 130, 144)
+"""Seeds of meets that between them have every kind of statement; python FILE 0 2000 tries more."""
+
+
+@pytest.mark.parametrize(("seeds", "wide"), [(NARROW, False), (WIDE, True)])
+def test_a_second_judge_confirms_random_meets_on_their_way(
+    tmp_path: Path, seeds: tuple[int, ...], wide: bool
+) -> None:
+    found = sum((judged_again(seed, tmp_path, wide=wide) for seed in seeds), Counter[str]())
     assert all(found[name] for name in ("places", "needs", "prospects", "teams", "rotations"))
+    assert found["days"] or not wide
+
+
+def judged_again(seed: int, base: Path, *, wide: bool, states: int = 2) -> Counter[str]:
+    """One meet in some of its states; how much of it was judged."""
+    dice, folder = random.Random(seed), base / f"{seed}"
+    meet, found = drawn(dice, folder, wide=wide), Counter[str](meets=1)
+    for count in dice.sample(range(1, len(meet.rows) + 1), min(states, len(meet.rows))):
+        read, problems = read_meet(meet.write(folder, count))
+        assert read is not None, problems
+        placed, unsettled = results(read)
+        if not unsettled:  # What the jury has to decide is no fault of ours.
+            told = json.loads(results_text(placed))
+            found.update(second_judge.check(told, meet.step, dice, exact=not meet.share))
+            found["states"] += 1
+    return found
 
 
 def test_a_second_judge_confirms_the_evening_that_runs() -> None:
@@ -60,3 +75,21 @@ def test_the_second_judge_notices_what_is_wrong(part: str, name: str, other: obj
     row[name] = other
     with pytest.raises(AssertionError):
         second_judge.check(told, 50, random.Random(1))
+
+
+def by_hand(first: int, last: int) -> None:
+    """Wide meets of these seeds, what is wrong line by line, and how much was judged."""
+    found = Counter[str]()
+    for seed in range(first, last):
+        with TemporaryDirectory() as base:
+            try:
+                found += judged_again(seed, Path(base), wide=True, states=3)
+            except AssertionError as wrong:
+                found["wrong"] += 1
+                print(seed, str(wrong)[:900], flush=True)
+        if seed % 100 == 99:
+            print(seed + 1, dict(found), flush=True)
+
+
+if __name__ == "__main__":
+    by_hand(*map(int, sys.argv[1:]))

@@ -380,7 +380,8 @@ class _TiedMark:
         step = self.contest.terms.step
         at_least = -(-least // step) * step
         below = least - 1
-        hangs = least > 0 and self._judged(self._scored(score, below, BEYOND))[0]
+        is_won, _, unknown = self._judged(self._scored(score, below, BEYOND))
+        hangs = least > 0 and (is_won or unknown is not None)
         even = below if hangs and below % step == 0 else None
         if highest is None or at_least <= highest:
             return TieOutcome("open", criterion.name, score, at_least, even)
