@@ -84,10 +84,8 @@ class List:
         return made(sum(marks), self, self.rows[key]) if marks else None
 
     def total(self, key: int) -> int | None:
-        """What the list is placed by."""
-        marks = [one.mark for one in self.rows[key].parts.values() if one.mark is not None]
-        short = len(marks) < len(self.parts) and self.total_is != "sum of what there is"
-        return None if short or not self.in_it(key) else self.sum(key)
+        """What the list is placed by, of who has nothing to come."""
+        return None if self.to_come(key) or not self.in_it(key) else self.sum(key)
 
     def places(self, keys: Sequence[int], total: Callable[[int], int | None]) -> dict[int, int]:
         """1, 2, 2, 4 among these by the total given, those without one left out."""
@@ -509,7 +507,7 @@ class Teams:
         values = {}
         for line in self.lines:
             own = [marks[line["key"], part] for part in self.parts]
-            if any(own):
+            if any(own) and line["key"] not in self.unfinished(marks):
                 sums = sorted((sum(sorted(one)[::-1][: self.count]) for one in own), reverse=True)
                 total = sum(sums) - (whole(line["penalty"]) or 0)
                 series = [sum(sums[:count]) for count in range(len(sums) - 1, 0, -1)]
@@ -518,6 +516,10 @@ class Teams:
             key: 1 + sum(other > value for other in values.values())
             for key, value in values.items()
         }
+
+    def unfinished(self, marks: dict[tuple[int, str], list[int]]) -> set[int]:
+        """Who may still send somebody up, with the marks there are; in an end nobody may."""
+        return {key for (key, _), left in self.waiting.items() if left and marks is self.marks}
 
     def check(self, dice: random.Random) -> int:
         """The places as they stand, and those that were told as possible, in many ends."""

@@ -459,7 +459,7 @@ def test_a_team_counts_its_best_marks_on_each_apparatus_less_the_penalty(meet):
         '[[competition.team.penalties]]\nteam = "North"\npoints = 0.3\nreason = "Late line-up"'
     )
     settings = TEAMS.replace('team = { format = "3-3-2" }', '[competition.team]\nformat = "3-3-2"')
-    marks = "== marks.csv ==\nbib,UB,BB\n1,9,5\n2,8,6\n3,7,7\n4,8,8\n5,8,\n6,,8"
+    marks = "== marks.csv ==\nbib,UB,BB\n1,9,5\n2,8,6\n3,7,7\n4,8,8\n5,8,DNS\n6,DNS,8"
     team = meet(settings, penalty, ROSTER, marks).competition("cup").team
     north, south = team.lines[1], team.lines[0]
     # North 9 + 8 and 7 + 6, less 0.3 = 29.7; South 8 + 8 and 8 + 8 = 32.

@@ -438,9 +438,15 @@ def teams_over_two_days(saturday, sunday, settings=""):
     text = whole(
         TWO_DAYS.format(more=f'ranks = ["team"]\nteam = {{ format = "2-2-1" }}\n{settings}')
     )
-    head = "bib,apparatus,mark,d,e"
-    days = f"== saturday.csv ==\n{head}\n{saturday}\n== sunday.csv ==\n{head}\n{sunday}\n"
-    return text, rules, ROSTER, days
+    days = (f"== {day}.csv ==\nbib,apparatus,mark,d,e\n{marks}\n{_rest(marks)}\n"
+            for day, marks in (("saturday", saturday), ("sunday", sunday)))  # fmt: skip
+    return text, rules, ROSTER, "".join(days)
+
+
+def _rest(marks):
+    """Nobody starts where no mark is given, so that all are over."""
+    every = (f"{bib},{part}," for bib in (1, 2, 3, 4) for part in ("UB", "BB"))
+    return "\n".join(f"{one}DNS,," for one in every if one not in marks)
 
 
 def test_teams_equal_over_two_days_are_told_apart_by_the_e_of_what_counts(meet):
@@ -540,7 +546,15 @@ def test_while_the_second_day_runs_its_marks_are_to_come(meet):
     ).competition("both")
     assert both.all_around.to_come == 1
     assert both.team.to_come == 1
-    assert listed(both.all_around)[:2] == [(1, "2", 36000), (2, "1", 32000)]
+    # Only who is over with both days has a place, however much the others have.
+    assert [(line.place, line.id, line.total, line.so_far, line.done) for line in
+            both.all_around.lines[:3]] == [
+        (1, "2", 36000, 36000, 4), (2, "3", 26000, 26000, 2), (None, "1", None, 32000, 3),
+    ]  # fmt: skip
+    assert [(line.place, line.name, line.total, line.so_far, line.done, line.needed) for line in
+            both.team.lines] == [
+        (1, "South", 25900, 25900, 2, 4), (None, "North", None, 47000, 3, 4),
+    ]  # fmt: skip
 
 
 def test_nothing_is_told_of_how_added_days_run(meet):

@@ -198,6 +198,16 @@ def test_a_fact_keeps_the_numbers_it_rests_on(cup):
     assert chapters(facts, wording(cup.meet.settings))[0].kind == "won"
 
 
+def test_a_best_mark_of_the_day_is_one_so_far_until_its_apparatus_is_over(tmp_path):
+    without = re.sub(r"    5,BB.*\n", "", CUP).replace(', {{ winner("women") }}', "")
+    running = judged(write_folder(tmp_path, without))
+    assert told(running, "best-of-day") == [
+        "Vault: The best mark of 17 May 2031, women: 13.000 by Alder Ada (North).",
+        "Balance Beam: The best mark of 17 May 2031 so far, women: 12.500 by Alder Ada (North) "
+        "and Birch Bea (North).",
+    ]
+
+
 def test_nobody_has_won_while_marks_are_to_come(meet_folder):
     """
     == meet.toml ==
@@ -259,6 +269,7 @@ def test_falls_of_one_gymnast_on_two_apparatus_are_told_each_by_itself(tmp_path)
     text = CUP.replace("    4,BB,fall,,", "    5,VT,fall,,\n    5,BB,fall,0.5,")
     placed = judged(write_folder(tmp_path, text.replace("    3,BB,<u>slip</u>,0.1,noted\n", "")))
     found = explanations(placed, wording(placed.meet.settings))
+    # The vault cost four places, the beam, which she won, none: the greater loss stands first.
     assert [(one.routine, one.happened, one.sentences[0]) for one in found] == [
         ("Vault", ("fall, −1.0",), "Without it, the mark would be 13.000 instead of 12.000."),
         (
@@ -266,6 +277,20 @@ def test_falls_of_one_gymnast_on_two_apparatus_are_told_each_by_itself(tmp_path)
             ("fall, −0.5",),
             "Without it, the mark would be 14.100 instead of 13.600.",
         ),
+    ]
+
+
+def test_incidents_stand_in_order_of_what_was_lost(tmp_path):
+    # Bib 2: 13.100 on vault wins. Bib 4: from place 5 to 2 on beam. Bib 3: 12.950 on vault, from
+    # place 3 to 2. Bib 5 is first on beam and in all; her team, 50.800, stays behind 50.900.
+    rows = "5,BB,fall,1.0,\n    3,VT,slip,0.15,\n    4,BB,fall,1.0,\n    2,VT,slip,0.2,"
+    text = CUP.replace("4,BB,fall,,\n    3,BB,<u>slip</u>,0.1,noted", rows)
+    placed = judged(write_folder(tmp_path, text))
+    assert [(placed.gymnasts[one.gymnast].bib, one.lost) for one in costs(placed)] == [
+        ("2", (True, True, 1, 200)),
+        ("4", (False, True, 3, 1000)),
+        ("3", (False, True, 1, 150)),
+        ("5", (False, False, 0, 1000)),
     ]
 
 

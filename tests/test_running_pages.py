@@ -487,7 +487,7 @@ def test_where_nobody_leads_yet_a_page_waits(tmp_path: Path) -> None:
 def test_a_best_mark_of_a_guest_says_so(tmp_path: Path) -> None:
     results = judged(write_folder(tmp_path, HALL))
     (told,) = facts.notable(Asked(results), "cup", "best-of-day")
-    assert told == "Uneven Bars: The best mark, women: 9.500 by Elsworth (North, guest)."
+    assert told == "Uneven Bars: The best mark so far, women: 9.500 by Elsworth (North, guest)."
     best = [made.names for one in club_views(results, Wording()) for made in one.best_marks]
     assert best == ["Elsworth (guest)"]
 

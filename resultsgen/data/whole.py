@@ -41,7 +41,7 @@ from resultsgen.views.words.wording import Wording, wording
 
 SCHEMA = "results.schema.json"
 FORMAT = "resultsgen results"
-VERSION = "1.7"
+VERSION = "1.8"
 """Of the format. The second number grows when something is added, the first when it must be
 read otherwise."""
 

@@ -14,6 +14,7 @@ from itertools import groupby
 
 from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.contests import Contest
+from resultsgen.live.decided import MEDALS
 from resultsgen.live.progress import Progress
 from resultsgen.meet.folder import Incident
 from resultsgen.meet.ruleset import MarkRule
@@ -37,6 +38,11 @@ class ListChange:
     so_far: bool
     """Marks are to come; the places are among those who have done as many apparatus."""
 
+    @property
+    def places_lost(self) -> int:
+        """So many places better it would be."""
+        return self.place - self.place_then if self.place and self.place_then else 0
+
 
 @dataclass(frozen=True)
 class Cost:
@@ -52,15 +58,24 @@ class Cost:
     """Without the incidents."""
     lists: tuple[ListChange, ...]
 
+    @property
+    def lost(self) -> tuple[bool, bool, int, int]:
+        """What it cost: a first place, else a medal place; so many places, so many points."""
+        places = [change.place_then for change in self.lists if change.places_lost > 0]
+        best = min((place for place in places if place), default=MEDALS + 1)
+        most = max((change.places_lost for change in self.lists), default=0)
+        return best == 1, best <= MEDALS, most, self.mark_then - self.mark
+
 
 @lru_cache(maxsize=1)
 def costs(results: Results) -> tuple[Cost, ...]:
-    """Every routine in which something happened, in the order of competitions and apparatus."""
-    return tuple(
+    """Every routine in which something happened, by what was lost; else by competition."""
+    found = (
         cost
         for judged in results.competitions
         for cost in _costs(live(results)[judged.competition.id], results.meet.incidents)
     )
+    return tuple(sorted(found, key=lambda cost: cost.lost, reverse=True))
 
 
 def _routine(row: Incident) -> tuple[int, int, str]:

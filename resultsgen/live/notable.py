@@ -26,7 +26,7 @@ from resultsgen.live.standings import (
 )
 from resultsgen.meet.folder import BestSoFar
 from resultsgen.rules.ties import Tie
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.scoring.results import SECOND_VAULT, CompetitionResults, Ranking, Results
 
 CLOSEST = 5
 """So many of the closest finishes are told."""
@@ -93,6 +93,8 @@ class BestOfDay:
     keys: tuple[int, ...]
     """All who made it, guests included."""
     mark: int
+    so_far: bool = False
+    """Marks on the apparatus are to come that day."""
 
 
 @dataclass(frozen=True)
@@ -239,10 +241,16 @@ def best_of_days(results: Results) -> Iterator[Notable]:
     for _, group in groupby(sorted(results.competitions, key=day_of), day_of):
         these = list(group)
         settings, made = these[0].competition, _made(these)
+        coming = {
+            "VT" if part == SECOND_VAULT else part
+            for entries in (live(results)[one.competition.id].entries for one in these)
+            for key in entries.people
+            for part, _ in entries.to_come(key)
+        }
         for code in dict.fromkeys(code for one in these for code in one.apparatus):
             if code in made:
                 keys, best, where = best_marks(made[code])
-                fact = BestOfDay(settings.day, settings.discipline, keys, best)
+                fact = BestOfDay(settings.day, settings.discipline, keys, best, code in coming)
                 yield Notable("best-of-day", where, code, fact)
 
 

@@ -152,10 +152,17 @@ def terms(these: Field) -> tuple[Term, ...]:
 
 
 def _ranking(these: Field, apparatus: str, parts: Parts, made: Made) -> Ranking:
-    """A list in the order it is printed, with its places, ties and cuts."""
+    """A list in the order it is printed, with its places, ties and cuts.
+
+    A total is what somebody is placed by once nothing is to come: like is compared with like.
+    """
     kind: TieList = (
         "all-around" if not apparatus else "vault-average" if len(parts) > 1 else "apparatus"
     )
+    made = {
+        key: (None if _has_to_go(these, key, parts) else whole, sums)
+        for key, (whole, sums) in made.items()
+    }
     steps = these.steps(kind, len(parts))
     compared = [these.compared(key, whole, parts) for key, (whole, _) in made.items()]
     places = placings(compared, steps)
@@ -163,7 +170,7 @@ def _ranking(these: Field, apparatus: str, parts: Parts, made: Made) -> Ranking:
         _line(these, key, parts, place, *made[key]) for key, place in zip(made, places, strict=True)
     ]
     lines = in_listing_order(these, lines)
-    coming = tuple(line.key for line in lines if _is_to_come(these, line, parts))
+    coming = tuple(line.key for line in lines if line.total is None and not line.status)
     listed = Ranking(
         competition=these.competition.id,
         kind="apparatus" if apparatus else "all-around",
@@ -214,13 +221,6 @@ def status_of(routines: Sequence[Routine | None]) -> str:
     """The status of somebody who did these on a list; None: not yet, or not entered."""
     done = sum(routine is not None and routine.mark is not None for routine in routines)
     return list_status(done, [routine.status if routine else "" for routine in routines])
-
-
-def _is_to_come(these: Field, line: Line, parts: Parts) -> bool:
-    """Somebody has neither a total nor a status, or could still add a mark to the total."""
-    if line.total is None or these.rule_set.totals.incomplete == "no place":
-        return line.total is None and not line.status
-    return _has_to_go(these, line.key, parts)
 
 
 def _may_come_in(these: Field, key: int, parts: Parts, status: str) -> bool:

@@ -169,15 +169,16 @@ class Line:
     of: Gymnast | Team
     place: int | None
     total: int | None
-    """What the list is ordered by; None for those without a place (but guests may have one)."""
+    """What the list is ordered by once nothing is to come; None for those without a place (but
+    guests may have one)."""
     so_far: int | None
     """The sum of the marks there are; the total where all are there."""
     done: int
-    """How many parts have a mark; of a team, a total."""
+    """How many parts have a mark; of a team, on how many it is over and has one."""
     status: str
     """DNS, DNF, DSQ, WDR, or empty."""
     needed: int
-    """How many marks a whole total has; of a team, how many apparatus."""
+    """How many marks a whole total has; of a team, how many apparatus, day by day."""
     routines: tuple[Routine | None, ...] = ()
     """One per part of the list; None: not yet, or not entered. Of a team, its members have them."""
     terms: tuple[int | None, ...] = ()

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain
 
 from resultsgen.meet.settings import TeamFormat
 from resultsgen.rules.criteria import Compared
@@ -20,13 +21,15 @@ from resultsgen.scoring.results import Gymnast, Line, Ranking, Team, TeamMember
 def team_ranking(these: Field, format: TeamFormat) -> Ranking:
     """The teams of a competition, placed by the sum of their counting marks less penalties.
 
-    Where days are added, the marks count day by day, and the totals of the days are added.
+    Where days are added, the marks count day by day, and the totals of the days are added. A team
+    is compared once it is over with what is compared: an apparatus, or all of them.
     """
     members = _members(these, format)
     teams = [_counted(these, format, name, gymnasts) for name, gymnasts in members.items()]
     steps = these.steps("team", len(these.apparatus))
     compared = [
-        _compared(these, team, these.apparatus, team.total, team.apparatus) for team in teams
+        _compared(these, team, these.apparatus, team.total_if_over, team.apparatus)
+        for team in teams
     ]
     places = placings(compared, steps)
     on_apparatus = [_on_apparatus(these, teams, n) for n in range(len(these.apparatus))]
@@ -34,8 +37,9 @@ def team_ranking(these: Field, format: TeamFormat) -> Ranking:
         _line(these, format, key, team, places[key], [own[key] for own, _ in on_apparatus])
         for key, team in enumerate(teams)
     ]
-    lines.sort(key=lambda line: (line.place is None, line.place or 0))
-    coming = [tuple(_still_to_go(these, format, line)) for line in lines]
+    lines.sort(
+        key=lambda line: (line.place is None, line.place or 0, -line.done, -(line.so_far or 0))
+    )
     listed = Ranking(
         competition=these.competition.id,
         kind="team",
@@ -44,8 +48,10 @@ def team_ranking(these: Field, format: TeamFormat) -> Ranking:
         lines=tuple(lines),
         ties=ties(compared, places, steps),
         cuts=(),
-        to_come=sum(bool(keys) for keys in coming),
-        coming=tuple(dict.fromkeys(key for keys in coming for key in keys)),
+        to_come=sum(any(teams[line.key].to_go) for line in lines),
+        coming=tuple(
+            dict.fromkeys(key for line in lines for own in teams[line.key].to_go for key in own)
+        ),
         terms=terms(these) if these.days else (),
         apparatus_ties={
             code: told for code, (_, told) in zip(these.apparatus, on_apparatus, strict=True)
@@ -98,6 +104,8 @@ class CountedTeam:
     """What was taken from it on each of several days."""
     own_penalty: int
     """What was taken from it beside that."""
+    to_go: list[list[int]]
+    """Day by day, who may still be sent up on each apparatus."""
 
     @cached_property
     def penalty(self) -> int:
@@ -114,8 +122,17 @@ class CountedTeam:
 
     @cached_property
     def total(self) -> int | None:
-        """What it is placed by."""
+        """The sum of what there is."""
         return team_total([mark for mark, _, _ in self.apparatus], self.penalty)
+
+    @property
+    def total_if_over(self) -> int | None:
+        """What it is placed by."""
+        return None if any(self.to_go) else self.total
+
+    def waits(self, number: int) -> bool:
+        """Somebody may still be sent up on an apparatus, on whatever day."""
+        return any(self.to_go[number :: len(self.apparatus)])
 
 
 def _counted(these: Field, format: TeamFormat, name: str, gymnasts: list[Gymnast]) -> CountedTeam:
@@ -136,7 +153,8 @@ def _counted(these: Field, format: TeamFormat, name: str, gymnasts: list[Gymnast
     ]
     formats = [day.competition.team if these.days else None for day in these.sources]
     taken = [_taken(own, name) if own and own.by == format.by else 0 for own in formats]
-    return CountedTeam(name, gymnasts, counts, days, taken, _taken(format, name))
+    to_go = [_to_go(day, format, keys, part) for day in these.sources for part in these.apparatus]
+    return CountedTeam(name, gymnasts, counts, days, taken, _taken(format, name), to_go)
 
 
 def _taken(format: TeamFormat, name: str) -> int:
@@ -171,7 +189,8 @@ def _on_apparatus(
         scores = [
             day.scores.get((key, part), NO_SCORES) for day, counts in days for key in counts[number]
         ]
-        compared.append(_compared(these, team, [part], team.apparatus[number][0], scores))
+        whole = None if team.waits(number) else team.apparatus[number][0]
+        compared.append(_compared(these, team, [part], whole, scores))
     most = [
         max((len(team.counting[day][number]) for team in teams), default=0)
         for day in range(len(these.sources))
@@ -215,17 +234,21 @@ def _line(
             apparatus=apparatus,
             apparatus_places=tuple(apparatus_places),
             short=tuple(
-                any(len(counts[number]) < format.count for counts in team.counting)
+                not team.waits(number)
+                and any(len(counts[number]) < format.count for counts in team.counting)
                 for number in range(len(these.apparatus))
             ),
             members=members,
         ),
         place=place,
-        total=team.total,
+        total=team.total_if_over,
         so_far=team.total,
-        done=sum(mark is not None for mark in apparatus),
+        done=sum(
+            mark is not None and not to_go
+            for (mark, _, _), to_go in zip(chain(*team.days), team.to_go, strict=True)
+        ),
         status=statuses.pop() if len(statuses) == 1 and team.total is None else "",
-        needed=len(apparatus),
+        needed=len(team.to_go),
         terms=tuple(terms) if these.days else (),
     )
 
@@ -238,12 +261,8 @@ def _reasons(these: Field, format: TeamFormat, name: str) -> str:
     return "; ".join(reason for reason in own if reason)
 
 
-def _still_to_go(these: Field, format: TeamFormat, line: Line) -> Iterator[int]:
+def _to_go(day: Field, format: TeamFormat, keys: list[int], part: str) -> list[int]:
     """Those entered who have neither mark nor status where the team may still send one up."""
-    keys = [gymnast.key for gymnast in line.of.gymnasts]
-    for day in these.sources:
-        for part in these.apparatus:
-            done = sum(day.mark(key, part) is not None for key in keys)
-            entered = (key for key in keys if part in day.entered[key])
-            if done < format.up:
-                yield from (key for key in entered if (key, part) not in day.routines)
+    if sum(day.mark(key, part) is not None for key in keys) >= format.up:
+        return []
+    return [key for key in keys if part in day.entered[key] and (key, part) not in day.routines]

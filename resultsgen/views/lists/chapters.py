@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from itertools import groupby
 
 from resultsgen.scoring.results import CompetitionResults, Ranking
 from resultsgen.views.corrections.corrections import correction_tables
@@ -31,7 +30,7 @@ from resultsgen.views.lists.standings import (
 )
 from resultsgen.views.lists.start_lists import schedule_table, start_list_tables
 from resultsgen.views.lists.table import Cell, Column, Table, TableNote, plain_table
-from resultsgen.views.live.costs import explanations
+from resultsgen.views.live.costs import explanations, of_routines
 from resultsgen.views.live.needs_sheet import printed_sheet
 from resultsgen.views.people.clubs import ClubEntry, ClubView, narrowed_table
 from resultsgen.views.press.press import press_sheet
@@ -168,16 +167,15 @@ def corrections(subject: BookSubject) -> Iterator[Section]:
 def incidents(subject: BookSubject) -> Iterator[Section]:
     """What incidents cost, competition by competition: an explanation, no part of the results."""
     say, tables = subject.wording.say, []
-    titles = {one.competition.id: one.competition.title for one in subject.competitions}
     columns = (
         Column(say("Gymnast"), "name", width=2.2),
         Column(say("What happened"), "text", width=2.2),
         Column(say("Without it"), "text", width=4.6),
     )
     told = explanations(subject.results, subject.wording)
-    for id, group in groupby(told, lambda explanation: explanation.competition):
-        if id in titles:
-            these, name = tuple(group), f"incidents-{id}"
+    for one in subject.competitions:
+        if these := of_routines(told, one.competition.id):
+            name = f"incidents-{one.competition.id}"
             rows = (
                 (
                     Cell(each.name, each.routine, target=each.target),
@@ -187,7 +185,7 @@ def incidents(subject: BookSubject) -> Iterator[Section]:
                 for each in these
             )
             sources = dict.fromkeys(source for each in these for source in each.sources)
-            table = plain_table(name, titles[id], columns, rows, name, 1)
+            table = plain_table(name, one.competition.title, columns, rows, name, 1)
             tables.append(replace(table, notes=tuple(TableNote("", source) for source in sources)))
     if tables:
         title = say("Incidents explained")

@@ -263,17 +263,16 @@ def _apparatus_cell(team: Team, code: str, listing: Listing) -> Cell:
 
 
 def _team_total_cell(line: Line, notes: Notes, wording: Wording) -> Cell:
-    team, total = line.team, wording.language.mark(line.total)
-    if line.total is None:
-        return status_cell(line.status, wording)
-    if not team.penalty:
-        return Cell(total)
+    team, cell = line.team, total_cell(line, wording)
+    if not team.penalty or line.so_far is None:
+        return cell
     words = to_say("{team}: team penalty {penalty}.")
     if team.penalty_reason:
         words = to_say("{team}: team penalty {penalty}: {reason}")
     penalty, reason = wording.language.short(team.penalty), team.penalty_reason
     told = wording.say(words, team=team.name, penalty=penalty, reason=reason)
-    return Cell(total, sub=f"P\u00a0−{penalty}", note=notes.mark_of(told))
+    sub = " ".join(filter(None, (f"P\u00a0−{penalty}", cell.sub)))
+    return cell._replace(sub=sub, note=notes.mark_of(told))
 
 
 def _member_row(member: TeamMember, team: Team, listing: Listing) -> Row:

@@ -73,6 +73,13 @@ BESTS = {
     ("meet", False): to_say("{names} made {mark}, a record of the meet; it was {before}."),
     ("meet", True): to_say("{names} made {mark} and equalled the record of the meet, {before}."),
 }
+BEST_MARK = {
+    (True, False): to_say("The best mark of {day}, {discipline}: {mark} by {names}."),
+    (True, True): to_say("The best mark of {day} so far, {discipline}: {mark} by {names}."),
+    (False, False): to_say("The best mark, {discipline}: {mark} by {names}."),
+    (False, True): to_say("The best mark so far, {discipline}: {mark} by {names}."),
+}
+"""By whether the day is known, and whether marks are to come that day."""
 DISCIPLINES = {"men": to_say("men"), "women": to_say("women")}
 
 
@@ -247,9 +254,8 @@ def _best_of_day(by: Speaker, fact: BestOfDay, _: str) -> str:
     language = by.wording.language
     own = by.results.meet.settings.disciplines.get(fact.discipline)
     discipline = own.name if own else language.say(DISCIPLINES.get(fact.discipline, ""))
-    text = to_say("The best mark of {day}, {discipline}: {mark} by {names}.")
     return by.wording.say(
-        text if fact.day else to_say("The best mark, {discipline}: {mark} by {names}."),
+        BEST_MARK[bool(fact.day), fact.so_far],
         day=language.date(fact.day) if fact.day else "",
         discipline=discipline or fact.discipline,
         mark=language.mark(fact.mark), names=by.listed(fact.keys),
