@@ -391,6 +391,13 @@ SPOILT = (
         'title = "Cup"\nstatus.state = "official"\n',
         column="status.state",
     ),
+    Spoilt(
+        "no-web-address",
+        "meet.toml",
+        'base_url = "https://example.org/cup/"\n',
+        "embeds = true\n",
+        column="embeds",
+    ),
     *(
         Spoilt("no-web-address", "meet.toml", "https://example.org", host, column="base_url")
         for host in (

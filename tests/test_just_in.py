@@ -225,3 +225,31 @@ def test_marks_that_were_there_before_do_not_come_again(folder):
     came = [[one.person for one in each] for _, each in arrivals(last.history.issues)]
     assert [len(each) for each in came] == [3, 2]
     assert said(folder, ROWS[:0]) == []
+
+
+# Lists for frames
+
+
+def test_a_list_for_a_frame_stands_alone_and_leads_to_the_site(folder):
+    settings = folder / "meet.toml"
+    settings.write_text(f"embeds = true\n{settings.read_text('utf-8')}", "utf-8")
+    put(folder, ROWS[:5])
+    out = build(folder)
+    page = html.parse(out / "embed/women/vt.html").getroot()
+    assert [" ".join(one.text_content().split()) for one in page.iter("li")] == [
+        "1 Bib 4 South 14.000", "2 Adder Ada North 13.000", "3 Bell Bea North 13.000",
+        "4 Cole Cora South 12.500",
+    ]  # fmt: skip
+    links = list(page.iter("a"))
+    assert {link.get("target") for link in links} == {"_top"}
+    for link in links:
+        assert (out / "embed/women" / link.get("href")).resolve().is_file()
+    assert not page.xpath("//header | //footer | //nav")
+    assert "Lantern Cup" in page.text_content()
+    assert "Provisional" in page.text_content()
+    assert page.xpath("//meta[@name='robots']/@content") == ["noindex"]
+    line = html.parse(out / "downloads.html").getroot().xpath("//code")[1].text
+    frame = html.fragment_fromstring(line)
+    assert frame.get("src") == "https://results.example.org/lantern-cup/embed/women/vt.html"
+    assert frame.get("title") == "Women, Vault"
+    assert "embed/" not in (out / "sitemap.xml").read_text("utf-8")

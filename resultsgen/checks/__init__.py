@@ -26,6 +26,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     settings.dates_are_in_order,
     settings.official_results_are_signed,
     settings.addresses_are_web_addresses,
+    settings.frames_lead_somewhere,
     settings.the_logo_is_a_picture,
     settings.equals_stand_in_an_order_that_is_seen,
     settings.the_words_for_columns_are_known,

@@ -45,6 +45,15 @@ def addresses_are_web_addresses(meet: Meet) -> Iterator[Problem]:
         yield in_settings(("base_url",), "no-web-address", message, address)
 
 
+def frames_lead_somewhere(meet: Meet) -> Iterator[Problem]:
+    """Lists for the pages of others know their own address."""
+    if meet.settings.embeds and not meet.settings.base_url:
+        message = (
+            "lists for frames on other sites need  base_url, where this site will be published"
+        )
+        yield in_settings(("embeds",), "no-web-address", message, "true")
+
+
 def _is_web_address(text: str) -> bool:
     """It has a host that a name can be asked for by, and nothing that does not belong there."""
     try:

@@ -380,6 +380,9 @@ class MeetSettings(Frozen):
     privacy: Privacy = Privacy.model_construct()
     press: Press = Press.model_construct()
     certificates: Certificates = Certificates.model_construct()
+    embeds: bool = Field(
+        False, description="Make each list once more for the pages of others, to stand in a frame"
+    )
     files: Files = Files.model_construct()
     columns: Columns = Columns.model_construct()
     tables: dict[str, TableForm] = Field(

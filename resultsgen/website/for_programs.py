@@ -33,7 +33,7 @@ from resultsgen.views.live.just_in import JustIn, in_the_feed, just_in
 from resultsgen.views.press.notable import FactInWords, news
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, in_language
-from resultsgen.website.pages import SitePage, Subject
+from resultsgen.website.pages import ALONE, SitePage, Subject
 
 
 def crawler_files(subject: Subject, pages: tuple[str, ...]) -> dict[str, str]:
@@ -49,7 +49,7 @@ def crawler_files(subject: Subject, pages: tuple[str, ...]) -> dict[str, str]:
     urls = "".join(
         f"<url><loc>{escape(base + quote(page))}</loc></url>\n"
         for page in pages
-        if page != "404.html"
+        if page != "404.html" and not ALONE.match(page)
     )
     return {
         "robots.txt": f"{robots}Sitemap: {base}sitemap.xml\n",

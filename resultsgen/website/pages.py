@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
@@ -33,7 +34,11 @@ from resultsgen.views.site.site_map import language_folder
 from resultsgen.views.words.wording import Wording
 from resultsgen.website.page_parts import PageParts, part_address
 
-MEDAL_PAGE, JUST_IN_PAGE = "medals.html", "just-in.html"
+MEDAL_PAGE, JUST_IN_PAGE, SCREEN = "medals.html", "just-in.html", "screen.html"
+ALONE = re.compile(r"(?:[a-z]{2}/)?(?:embed/|screen[.]html)")
+"""Addresses of pages that stand by themselves, in a frame or on a wall."""
+EMBEDDED = 50
+"""So many places stand in a list that is framed; it leads to the whole."""
 
 
 @dataclass(frozen=True)
@@ -80,6 +85,19 @@ class SitePage:
     """What was corrected of it since it was first published."""
     parts: PageParts | None = None
     """Where it is one of several that are too long for one page."""
+
+    @property
+    def alone(self) -> bool:
+        """It stands by itself, in a frame or on a wall, and is not to be found by searching."""
+        return bool(ALONE.match(self.address))
+
+
+@dataclass(frozen=True)
+class Takings:
+    """What is to be taken away: books by their group, and lists for the pages of others."""
+
+    books: dict[str, tuple[Download, ...]]
+    frames: tuple[tuple[str, str], ...]
 
 
 Pages = Callable[[Subject], Iterator[SitePage]]
@@ -230,7 +248,28 @@ def corrections(subject: Subject) -> Iterator[SitePage]:
 def downloads(subject: Subject) -> Iterator[SitePage]:
     """Books and tables to take away."""
     if subject.books or subject.tables:
-        yield SitePage("downloads.html", subject.wording.say("Downloads"), filed(subject.books))
+        view = Takings(filed(subject.books), frames(subject))
+        yield SitePage("downloads.html", subject.wording.say("Downloads"), view)
+
+
+def embeds(subject: Subject) -> Iterator[SitePage]:
+    """Each list by itself for a frame on another site, where the meet wants that."""
+    if subject.results.meet.settings.embeds:
+        for judged in subject.results.competitions:
+            title = judged.competition.title
+            for view in all_leaders(subject.results, judged, EMBEDDED, subject.wording):
+                name = subject.wording.list_name(view.target.rpartition("/")[2])
+                yield SitePage(embedded(view.target, subject), name, view, title)
+
+
+def embedded(target: str, subject: Subject) -> str:
+    """Where the list of a target lies once more, for a frame."""
+    return subject.where[target].replace("competitions/", "embed/", 1)
+
+
+def frames(subject: Subject) -> tuple[tuple[str, str], ...]:
+    """Where each list for a frame lies, and what it is called; none where the meet wants none."""
+    return tuple((page.address, f"{page.above}, {page.title}") for page in embeds(subject))
 
 
 def not_found(subject: Subject) -> Iterator[SitePage]:
@@ -255,6 +294,7 @@ PAGES: tuple[tuple[str, Pages], ...] = (
     ("press.html", press),
     ("corrections.html", corrections),
     ("downloads.html", downloads),
+    ("embed.html", embeds),
     ("404.html", not_found),
 )
 """Which pages are made: a template of the theme's `site` folder, and the pages it shows."""
