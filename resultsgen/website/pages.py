@@ -93,7 +93,7 @@ class SitePage:
 
 
 @dataclass(frozen=True)
-class Takings:
+class Downloadable:
     """What is to be taken away: books by their group, and lists for the pages of others."""
 
     books: dict[str, tuple[Download, ...]]
@@ -248,7 +248,7 @@ def corrections(subject: Subject) -> Iterator[SitePage]:
 def downloads(subject: Subject) -> Iterator[SitePage]:
     """Books and tables to take away."""
     if subject.books or subject.tables:
-        view = Takings(filed(subject.books), frames(subject))
+        view = Downloadable(filed(subject.books), frames(subject))
         yield SitePage("downloads.html", subject.wording.say("Downloads"), view)
 
 
