@@ -138,6 +138,17 @@ def test_a_substitute_is_in_the_team_final_alone_and_needs_no_status(tmp_path):
     assert [line.total for line in team.lines] == [13_000 + 12_000 + 12_000 + 11_000]
 
 
+def test_nobody_starts_in_a_team_final_where_the_roster_does_not_enter_her(tmp_path):
+    folder = written(tmp_path)
+    rows = (folder / "roster.csv").read_text("utf-8").replace("club\n", "club,entered\n")
+    rows = rows.replace("5,Ebbing,North", "5,Ebbing,North,UB VT2")
+    (folder / "roster.csv").write_text(rows.replace("2,Bellow,North", "2,Bellow,North,UB"), "utf-8")
+    marks = (folder / "marks.csv").read_text("utf-8").replace("2,q,12.500,", "2,q,,")
+    (folder / "marks.csv").write_text(marks, "utf-8")
+    results = judged(folder)
+    assert starting(results.competition("t")) == {"1": "VT UB", "2": "UB", "5": "VT UB"}
+
+
 def test_whoever_is_taken_out_of_a_competition_has_no_mark_there(tmp_path):
     found = told(written(tmp_path, qualification=APART, marks="5,q,11.000,"))
     assert [code for code, _ in found] == ["unknown-bib"]

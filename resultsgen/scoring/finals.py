@@ -44,7 +44,8 @@ def starters(
 
     Without those whom the entries of the competition take out, of some parts or all.
     """
-    final = _Final(competition, meet.settings.apparatus_of(competition), everybody)
+    on_the_roster = {key: meet.entries[key].entered.split() for key in everybody}
+    final = _Final(competition, meet.settings.apparatus_of(competition), everybody, on_the_roster)
     chosen = final.let_in(source) if source else None
     if competition.starters or (competition.draw and not competition.entered_from):
         chosen = final.named(chosen)
@@ -66,6 +67,8 @@ class _Final:
     competition: Competition
     apparatus: tuple[str, ...]
     everybody: dict[int, Gymnast]
+    on_the_roster: dict[int, list[str]]
+    """What each is entered on there; nothing: on everything."""
 
     def named(self, by_cut: Starters | None) -> Starters:
         """The bibs that people named, on every apparatus or on one; or where a draw has them.
@@ -101,8 +104,19 @@ class _Final:
                 elif ranking.of_teams:
                     through = self._members(ranking, through, source.competition.team)
                 for part in (cut.apparatus,) if cut.apparatus else self.apparatus:
-                    on[part] |= through - self._gone(part, source)
+                    on[part] |= self._on(through, part) - self._gone(part, source)
         return Starters(all_around, on)
+
+    def _on(self, keys: frozenset[int], part: str) -> frozenset[int]:
+        """Those of these who do an apparatus at all, as the competition or the roster has it."""
+        here, roster = self.competition.entered, self.on_the_roster
+        return frozenset(
+            key
+            for key in keys
+            if self.everybody[key].bib in here
+            or not roster[key]
+            or {part, f"{part}2"} & {*roster[key]}
+        )
 
     def entered(self, keys: frozenset[int], parts: Collection[str]) -> frozenset[int]:
         """Those of these whom the entries of the competition leave on all these parts."""
