@@ -139,10 +139,11 @@ def test_a_substitute_is_in_the_team_final_alone_and_needs_no_status(tmp_path):
 
 
 def test_nobody_starts_in_a_team_final_where_the_roster_does_not_enter_her(tmp_path):
-    folder = written(tmp_path)
-    rows = (folder / "roster.csv").read_text("utf-8").replace("club\n", "club,entered\n")
-    rows = rows.replace("5,Ebbing,North", "5,Ebbing,North,UB VT2")
-    (folder / "roster.csv").write_text(rows.replace("2,Bellow,North", "2,Bellow,North,UB"), "utf-8")
+    folder = written(tmp_path, marks="5,q,12.000,12.000")
+    entered = {"bib": "entered", "2": "UB", "5": "UB VT2"}
+    rows = (folder / "roster.csv").read_text("utf-8").splitlines()
+    told = [f"{row},{entered.get(row.split(',')[0], '')}\n" for row in rows if row]
+    (folder / "roster.csv").write_text("".join(told), "utf-8")
     marks = (folder / "marks.csv").read_text("utf-8").replace("2,q,12.500,", "2,q,,")
     (folder / "marks.csv").write_text(marks, "utf-8")
     results = judged(folder)
