@@ -139,7 +139,7 @@ def test_a_substitute_is_in_the_team_final_alone_and_needs_no_status(tmp_path):
 
 
 def test_nobody_starts_in_a_team_final_where_the_roster_does_not_enter_her(tmp_path):
-    folder = written(tmp_path, marks="5,q,12.000,12.000")
+    folder = written(tmp_path, marks="5,q,12.100,")
     entered = {"bib": "entered", "2": "UB", "5": "UB VT2"}
     rows = (folder / "roster.csv").read_text("utf-8").splitlines()
     told = [f"{row},{entered.get(row.split(',')[0], '')}\n" for row in rows if row]
