@@ -25,6 +25,7 @@ LAYERS = (
     ("website", "books", "data"),
     ("publishing",),
     ("intake",),
+    ("entering",),
     ("cli",),
     ("__main__",),
 )
@@ -39,6 +40,7 @@ ONLY_IN = {
     "markdown": {"website"},
     "nh3": {"website"},
     "rich": {"cli"},
+    "prompt_toolkit": {"cli"},
     "python_calamine": {"files"},
     "xlsxwriter": {"data"},
     "PIL": {"website", "files"},

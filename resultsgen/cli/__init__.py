@@ -14,7 +14,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from resultsgen.cli.arguments import completion, parser
+from resultsgen.cli.arguments import SAID, completion, parser
 from resultsgen.cli.progress import progress
 from resultsgen.cli.terminal import have_streams, let_go, print_error, print_line
 
@@ -41,6 +41,7 @@ def _run(asked: argparse.Namespace) -> int:
         "check": check,
         "verify": verify,
         "watch": watch,
+        "mark": mark,
         "themes": themes,
         "machine": machine,
         "new": new,
@@ -206,6 +207,19 @@ def watch(asked: argparse.Namespace) -> int:
         into = out if asked.publish else None
         watching.watch(asked.meet, options, asked.port, print_line, into)
     return DONE
+
+
+def mark(asked: argparse.Namespace) -> int:
+    """Enter marks, one as a command or many at a prompt."""
+    from resultsgen.cli.marking import desk_of, mark_many, mark_once
+
+    desk = desk_of(asked.meet, asked.into)
+    said = {name: text for name in SAID if (text := getattr(asked, name))}
+    if not asked.slip and said:
+        return _complain("write the bib and the apparatus, too: mark MEET 103 FX", WRONG_USAGE)
+    if not asked.slip:
+        return DONE if mark_many(desk) else PROBLEMS
+    return DONE if mark_once(desk, asked.slip, said, yes=asked.yes) else PROBLEMS
 
 
 def themes(asked: argparse.Namespace) -> int:

@@ -22,6 +22,7 @@ examples:
   resultsgen check spring-cup               what is to mend, nothing else
   resultsgen watch spring-cup               the website in a browser while you write
   resultsgen watch spring-cup --publish     published again at each change
+  resultsgen mark spring-cup                enter marks, slip by slip
   resultsgen build spring-cup               website and books, into spring-cup/output
   resultsgen build spring-cup -o public     the same, into the folder public
   resultsgen verify public                  whether it is still what was published
@@ -76,6 +77,20 @@ examples:
   resultsgen watch spring-cup --publish -o public --with-books
 """
 
+MARK = """\
+Enter marks. Each is checked, asked back where it is unusual, and written into the marks file at
+once, on the disk before it is said where it puts the gymnast. Without SLIP there is a prompt which
+knows who is up. Several people may enter marks into one folder at the same time.
+"""
+
+MARK_EXAMPLES = """\
+examples:
+  resultsgen mark spring-cup                      a prompt; help at it says what can be written
+  resultsgen mark spring-cup 103 fx 4.9 7.75 .1   bib, apparatus, D, E, penalty
+  resultsgen mark spring-cup 103 FX --d 4.9 --e 7.75 --penalty .1
+  resultsgen mark spring-cup 103 fx DNS           a status in the place of a mark
+"""
+
 THEMES = """\
 Build the website of a meet in every theme that comes along, and a page that shows them side by
 side:
@@ -124,6 +139,7 @@ def parser() -> argparse.ArgumentParser:
     commands = whole.add_subparsers(dest="command", required=True, metavar="COMMAND")
     _build(commands)
     _watch(commands)
+    _mark(commands)
     check = _command(commands, "check", "say what is to mend in a meet folder", CHECK)
     check.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
     _trust(check)
@@ -214,6 +230,30 @@ def _watch(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     watch.add_argument(
         "--port", metavar="N", type=_port, default=8000, help="the port on this machine (8000)"
     )
+
+
+SAID = ("d", "e", "penalty", "bonus", "mark", "status", "vault", "rotation", "competition")
+"""What may be said of a mark by an option of that name."""
+
+
+def _mark(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    mark = _command(commands, "mark", "enter marks, slip by slip", MARK, MARK_EXAMPLES)
+    mark.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
+    mark.add_argument(
+        "slip", metavar="SLIP", nargs="*", help="bib, apparatus, D, E, penalty; without: a prompt"
+    )
+    for name in SAID:
+        mark.add_argument(f"--{name}", metavar=name[0].upper(), default="", help=SAID_OF[name])
+    mark.add_argument("--into", metavar="FILE", default="", help="of several files of marks")
+    mark.add_argument("--yes", action="store_true", help="whatever is unusual is right")
+
+
+SAID_OF = {
+    "d": "D score", "e": "E score", "penalty": "penalty", "bonus": "bonus",
+    "mark": "the final mark", "status": "DNS, DNF, DSQ or WDR", "vault": "1 or 2",
+    "rotation": "the rotation, where the file has a column for it",
+    "competition": "id of the competition, where a bib is in several",
+}  # fmt: skip
 
 
 def _trust(command: argparse.ArgumentParser) -> None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import os
 import stat
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -104,6 +105,14 @@ def _opened(lock: Path) -> int:
     raise NotOursError(lock, "is no file of its own")
 
 
+def wait_for(descriptor: int) -> None:
+    """Lock an open file for this process as soon as no other has it."""
+    while True:
+        with suppress(BlockingIOError, PermissionError):
+            return _lock_now(descriptor)
+        time.sleep(0.005)
+
+
 def _lock_now(descriptor: int) -> None:
     """Lock an open file for this process, or raise OSError at once."""
     try:
@@ -111,8 +120,8 @@ def _lock_now(descriptor: int) -> None:
     except ImportError:
         import msvcrt
 
-        # Beyond the number of the process, which others read while the lock is held.
-        os.lseek(descriptor, 1000, os.SEEK_SET)
+        # Beyond all that others read while the lock is held.
+        os.lseek(descriptor, 2**30, os.SEEK_SET)
         msvcrt.locking(descriptor, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
         os.lseek(descriptor, 0, os.SEEK_SET)
     else:

@@ -1,0 +1,180 @@
+"""Marks entered at a terminal: one after the other at a prompt, or one as a command."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from resultsgen.cli.terminal import print_line
+from resultsgen.meet.problems import MeetProblems
+
+if TYPE_CHECKING:
+    from prompt_toolkit.completion import Completer
+    from prompt_toolkit.document import Document
+
+    from resultsgen.entering.desk import Answer, Desk
+
+Ask = Callable[[str, str], str]
+"""Asks for a line, which may be written already; EOFError where no more comes."""
+
+HELP = """\
+103 fx 4.9 7.75 .1   bib, apparatus, D, E, penalty
+4.9 7.75             of the one whose bib stands before the >
+103 vt2 4.4 8.7      the second vault; 103 fx 12.550 the mark alone; 103 fx DNS
++.2  =12.65  @ID     a bonus; the mark, to be compared; the competition, where a bib is in several
+undo                 takes back the last mark that was entered here
+next                 who is up in each squad
+quit                 ends it; every mark is on the disk already"""
+
+
+def mark_once(desk: Desk, slip: list[str], said: Mapping[str, str], *, yes: bool) -> bool:
+    """Enter one mark; whether it was written."""
+    answer = desk.enter(" ".join(slip), said, None if yes else ())
+    tell(answer)
+    if answer.questions:
+        print_line("Nothing was entered; if it is right as it stands, say --yes.")
+    return answer.written
+
+
+def tell(answer: Answer) -> None:
+    for line in answer.refused:
+        print_line(f"Not entered: {line}")
+    for line in (*answer.questions, answer.text):
+        if line:
+            print_line(line)
+    for line in answer.notes:
+        print_line(f"note: {line}")
+
+
+def mark_many(desk: Desk) -> bool:
+    """Enter marks until there are no more; whether the meet could be read."""
+    ask = _asker(desk) if sys.stdin.isatty() else _from_stream
+    try:
+        _mend(desk, ask)
+        tell_up(desk)
+        print_line("Write bib, apparatus, D, E, penalty; help shows more, quit ends it.")
+        line = ""
+        while True:
+            line = _one(desk, ask, ask(_before(desk), line).strip())
+    except (EOFError, KeyboardInterrupt):
+        many = len(desk.written)
+        print_line(f"{many} mark{'' if many == 1 else 's'} entered, all of them on the disk.")
+        return True
+    except MeetProblems as found:
+        for problem in found.problems:
+            print_line(str(problem))
+        print_line(f"{len(found.problems)} to mend before marks can be entered.")
+        return False
+
+
+def _one(desk: Desk, ask: Ask, line: str) -> str:
+    """Do what a line says; what stands on the next one already, to be mended."""
+    commands: dict[str, Callable[[], None]] = {
+        "": lambda: None,
+        "help": tell_help,
+        "?": tell_help,
+        "next": lambda: tell_up(desk),
+        "undo": lambda: tell(desk.undo()),
+    }
+    if line.casefold() in ("quit", "exit"):
+        raise EOFError
+    if command := commands.get(line.casefold()):
+        command()
+        return ""
+    answer = desk.enter(line)
+    if answer.questions:
+        for question in answer.questions:
+            print_line(f"  {question}")
+        if ask("  Enter it as it stands? y, or Enter for no: ", "").strip().casefold() != "y":
+            return line
+        answer = desk.enter(line, yes=answer.questions)
+    tell(answer)
+    return "" if answer.written else line
+
+
+def tell_help() -> None:
+    for line in HELP.splitlines():
+        print_line(line)
+
+
+def _mend(desk: Desk, ask: Ask) -> None:
+    """Tell of what a power cut left of a row, and have it decided."""
+    for layout, last in desk.torn():
+        print_line(f"{layout.source} ends in the middle of a row, as after a power cut: {last!r}")
+        said = ""
+        while said not in ("whole", "out"):
+            said = ask("  Write whole if nothing of it is missing, or out to take it out: ", "")
+            said = said.strip().casefold()
+        desk.mend(layout, last, whole=said == "whole")
+        print_line("It stands as a row." if said == "whole" else "It is out; enter it again.")
+
+
+def tell_up(desk: Desk) -> None:
+    for line in up_lines(desk):
+        print_line(line)
+
+
+def up_lines(desk: Desk) -> Iterator[str]:
+    """Who is up, a line for each apparatus."""
+    for one in desk.up():
+        squad = f", squad {one.squad}" if one.squad else ""
+        then = f"; then {desk.named(one.then)}" if one.then else ""
+        yield f"{one.routine.part}{squad}: {desk.named(one.routine.gymnast)}{then}"
+
+
+def _before(desk: Desk) -> str:
+    """What stands before the line: whose mark it is if nobody is named."""
+    up = desk.bare()
+    return f"{up.gymnast.bib} {up.part} > " if up else "> "
+
+
+def _from_stream(message: str, _: str) -> str:
+    line = sys.stdin.readline()
+    if not line:
+        raise EOFError
+    return line
+
+
+def _asker(desk: Desk) -> Ask:
+    """Asks at a terminal, where bibs, apparatus and commands are completed."""
+    from prompt_toolkit import PromptSession
+    from prompt_toolkit.history import InMemoryHistory
+
+    session: PromptSession[str] = PromptSession(history=InMemoryHistory())
+
+    def ask(message: str, written: str) -> str:
+        is_slip = message.endswith("> ")
+        return session.prompt(
+            message,
+            default=written,
+            completer=_completer(desk) if is_slip else None,
+            bottom_toolbar=("\n".join(up_lines(desk)) or None) if is_slip else None,
+        )
+
+    return ask
+
+
+def _completer(desk: Desk) -> Completer:
+    from prompt_toolkit.completion import Completer, Completion
+
+    first = [*desk.completions(), *((word, word) for word in ("undo", "next", "help", "quit"))]
+    second = desk.apparatus()
+
+    class Slips(Completer):
+        def get_completions(self, document: Document, _: object) -> Iterator[Completion]:
+            words = document.text_before_cursor.split(" ")
+            known = {1: first, 2: second}.get(len(words), ())
+            for text, shown in known if words[-1] else ():
+                parts = shown.casefold().split()
+                if any(part.startswith(words[-1].casefold()) for part in parts):
+                    yield Completion(text, -len(words[-1]), display=shown)
+
+    return Slips()
+
+
+def desk_of(folder: Path, into: str) -> Desk:
+    from resultsgen.entering.desk import Desk
+
+    return Desk(folder, into)

@@ -1,0 +1,254 @@
+"""The scorer's desk: the meet as its files have it now, and each slip on its way into the marks.
+
+What a slip would make of the meet is checked and judged before it is written; what the checks
+refuse is refused, what is unusual is asked back, and the answer is of what was judged.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from resultsgen.checks import checked
+from resultsgen.entering.answers import sentence
+from resultsgen.entering.marks_file import MarksFile, opened, torn_files
+from resultsgen.entering.marks_rows import NotWrittenError, RowLayout, cells_of, layout_for, layouts
+from resultsgen.entering.routines import (
+    MarkEntry,
+    RoutineMeant,
+    Up,
+    all_up,
+    asked_back,
+    understood,
+    who,
+    who_is_up,
+    with_marks,
+)
+from resultsgen.entering.slips import Known, Slip, SlipError, read_slip, with_said
+from resultsgen.live.competition import live
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import MeetProblems, Problem, parted
+from resultsgen.reading import read_meet
+from resultsgen.reading.settings import read_settings
+from resultsgen.reading.words import words
+from resultsgen.scoring.judging import results
+from resultsgen.scoring.results import SECOND_VAULT, Gymnast, Results
+from resultsgen.views.words.wording import wording
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What became of a slip."""
+
+    text: str = ""
+    written: bool = False
+    questions: tuple[str, ...] = ()
+    """What is unusual; nothing is written before it is confirmed."""
+    refused: tuple[str, ...] = ()
+    """What cannot be right, whatever anybody confirms."""
+    notes: tuple[str, ...] = ()
+
+
+@dataclass
+class Desk:
+    """One meet folder in which marks are entered; `into` names the file for them."""
+
+    folder: Path
+    into: str = ""
+    seen: object = None
+    judged: Results | None = None
+    before: set[Problem] = field(default_factory=set)
+    """What was told of the meet already."""
+    problems: list[Problem] = field(default_factory=list)
+    """What is to mend in the folder as it is."""
+    written: list[tuple[str, str, str]] = field(default_factory=list)
+    """Each row that was written here: its source, as it stands, and what stood there before."""
+    last: tuple[str, str] = ("", "")
+    """Competition and apparatus of the mark that was entered last."""
+
+    def look(self) -> Results:
+        """The meet as it is now, read again if a file changed; MeetProblems where it cannot be."""
+        sources = self.judged.meet.settings.sources("marks") if self.judged else ()
+        state = _state(self.folder, sources)
+        if state != self.seen or self.judged is None:
+            self.judged = None
+            meet, self.problems = read_meet(self.folder)
+            left = _usable(meet, self.problems)
+            if meet is None or left is None:
+                raise MeetProblems(self.problems)
+            self.judged, unsettled = results(left)
+            self.seen, self.before = state, {*checked(left), *unsettled}
+        return self.judged
+
+    def up(self) -> list[Up]:
+        """Who is up on each apparatus of each competition that has marks to come."""
+        return all_up(self.look())
+
+    def bare(self) -> RoutineMeant | None:
+        """Whose mark it is where nobody is named; None where that is to be said."""
+        try:
+            return who_is_up(self.look(), Slip(), self.last)
+        except SlipError:
+            return None
+
+    def named(self, gymnast: Gymnast) -> str:
+        """Bib and name; the bib alone where the name is withheld."""
+        return who(gymnast, wording(self.look().meet.settings))
+
+    def completions(self) -> list[tuple[str, str]]:
+        """Every bib that starts somewhere, and how it is shown."""
+        running = with_marks(self.look())
+        people = {who.bib: who for one in running for who in one.entries.people.values()}
+        return [(bib, self.named(gymnast)) for bib, gymnast in people.items()]
+
+    def apparatus(self) -> list[tuple[str, str]]:
+        """Every apparatus by its code, and how it is shown; a second vault where there is one."""
+        words = wording(self.look().meet.settings)
+        each = [one.entries.competition for one in with_marks(self.look())]
+        codes = dict.fromkeys(code for one in each for code in one.apparatus)
+        if any(one.competition.vaults == 2 for one in each):
+            codes[SECOND_VAULT] = None
+        return [(code.lower(), f"{code} {words.apparatus(code)}") for code in codes]
+
+    def torn(self) -> list[tuple[RowLayout, str]]:
+        """Each file of marks that ends in the middle of a row, with that row."""
+        settings = read_settings(self.folder)[0]
+        return torn_files(self.folder, settings) if settings else []
+
+    def mend(self, layout: RowLayout, last: str, *, whole: bool) -> None:
+        """Give a torn row its end, or take it out, if it stands as it was shown."""
+        with opened(self.folder, layout) as file:
+            if file.torn() == last:
+                file.mend(whole=whole)
+
+    def known(self) -> Known:
+        """The words that a slip may use here."""
+        judged = self.look()
+        settings = judged.meet.settings
+        each = [words(settings).narrowed([one.discipline]) for one in settings.competitions]
+        rules = [judged.meet.rule_sets[one.id] for one in settings.competitions]
+        return Known(
+            lambda word: any(one.apparatus_and_vault(word) for one in each),
+            frozenset(entry.bib for entry in judged.meet.entries),
+            each[0].statuses,
+            all(rule.marks.composition == "single" for rule in rules),
+        )
+
+    def enter(
+        self, line: str, said: Mapping[str, str] | None = None, yes: Collection[str] | None = ()
+    ) -> Answer:
+        """Write what a slip says, in a line and by name; *yes* are the questions that are
+        confirmed, None: any."""
+        try:
+            slip = with_said(read_slip(line, self.known()), said or {})
+            return self._enter(slip, yes)
+        except (SlipError, NotWrittenError) as refusal:
+            return Answer(refused=(str(refusal),))
+        except MeetProblems as found:
+            return Answer(refused=tuple(map(str, found.problems)))
+
+    def _enter(self, slip: Slip, yes: Collection[str] | None) -> Answer:
+        layout = layout_for(self.folder, self.look(), self._entry(slip), self.into)
+        with opened(self.folder, layout) as file:
+            # Others may have written since; while the file is ours, nobody does.
+            if last := file.torn():
+                raise NotWrittenError(TORN.format(source=layout.source, last=last))
+            judged, entry = self.look(), self._entry(slip)
+            after, refused, notes = self._tried(judged.meet, entry, layout.source)
+            if refused:
+                return Answer(refused=refused)
+            asked = tuple(asked_back(judged, entry))
+            if yes is not None and not set(asked) <= set(yes):
+                return Answer(questions=asked)
+            self._write(file, judged, entry)
+        one = entry.routine
+        self.last = one.competition, one.apparatus
+        running, words = live(after)[one.competition], wording(judged.meet.settings)
+        told = sentence(running, one.gymnast, one.part, entry.made, words)
+        return Answer(told, written=True, notes=notes)
+
+    def _entry(self, slip: Slip) -> MarkEntry:
+        return understood(self.look(), slip, self.last)
+
+    def _write(self, file: MarksFile, judged: Results, entry: MarkEntry) -> None:
+        cells, layout = cells_of(entry, judged.meet, file.layout), file.layout
+        if entry.before:
+            old, row = file.exchange_at(entry.before.line, cells)
+        else:
+            old, row = "", layout.row(cells)
+            file.append(row)
+        self.written.append((layout.source, row, old))
+
+    def undo(self) -> Answer:
+        """Take back the last row that was written here, if it still stands as it was written."""
+        if not self.written:
+            return Answer(refused=("nothing was entered here that could be taken back",))
+        source, row, before = self.written[-1]
+        layout = layouts(self.folder, self.look().meet.settings)[source]
+        if isinstance(layout, str):
+            return Answer(refused=(f"{source} {layout}",))
+        self.written.pop()
+        with opened(self.folder, layout) as file:
+            done = file.exchange(row, before)
+        shown = row.strip()
+        if not done:
+            why = f"{shown} does not stand in {source} as it was written; nothing was taken back"
+            return Answer(refused=(why,))
+        again = f"; it is {before.strip()} again" if before else ""
+        return Answer(f"Taken back: {shown}{again}.", written=True)
+
+    def _tried(
+        self, meet: Meet, entry: MarkEntry, source: str
+    ) -> tuple[Results, tuple[str, ...], tuple[str, ...]]:
+        """The meet with the row, judged; why it is refused, and what else it brings."""
+        row = entry.row(source, entry.before.line if entry.before else NEW)
+        rows = [one for one in meet.mark_rows if one is not entry.before]
+        after = replace(meet, mark_rows=(*rows, row))
+        wrong = [one for one in checked(after) if one not in self.before]
+        if wrong:
+            return self.look(), _messages(wrong), ()
+        tried, found = results(after)
+        brought = [one for one in found if one not in self.before]
+        wrong = [one for one in brought if (one.file, one.row) == (row.file, row.line)]
+        return tried, _messages(wrong), _messages(one for one in brought if one not in wrong)
+
+
+TORN = (
+    "{source} ends in the middle of a row, as after a power cut: {last!r}; mend that line, or "
+    "start `resultsgen mark` without a mark, which asks for it"
+)
+
+NEW = 10**9
+"""The line of a row that is not written yet."""
+
+
+def _messages(found: Iterable[Problem]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(one.message for one in parted(found)[0]))
+
+
+def _usable(meet: Meet | None, problems: list[Problem]) -> Meet | None:
+    """The meet without rows of marks that are wrong, and without what stands beside the marks;
+    None where more than that is to mend."""
+    if meet is None:
+        return None
+    files, read = meet.settings.files, {row.file for row in meet.mark_rows}
+    sources = meet.settings.sources("marks")
+    beside = {files.incidents, files.bests, files.corrections}
+    wrong = {(one.file, one.row) for one in problems if one.file in read and one.row}
+    for one in problems:
+        not_there = one.file in sources and one.code in ("no-such-file", "no-heading")
+        inner = one.file.partition("/")[0] in ("pages", "assets", "publications")
+        if not ((one.file, one.row) in wrong or not_there or one.file in beside or inner):
+            return None
+    rows = tuple(row for row in meet.mark_rows if (row.file, row.line) not in wrong)
+    left = replace(meet, mark_rows=rows, incidents=(), corrections=(), pages=())
+    return left if not parted(checked(left))[0] else None
+
+
+def _state(folder: Path, sources: Iterable[str]) -> frozenset[tuple[str, int, int]]:
+    """The files of the folder that marks depend on, with their size and when they were written."""
+    found = {*(one.name for one in os.scandir(folder) if one.is_file()), *sources}
+    status = {name: os.stat(folder / name) for name in found if (folder / name).is_file()}
+    return frozenset((name, one.st_size, one.st_mtime_ns) for name, one in status.items())

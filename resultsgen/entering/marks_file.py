@@ -1,0 +1,192 @@
+"""The file that marks are written into: row by row, each on the disk before anybody is told of it.
+
+The only module here that writes. One process at a time has the file, by the system's own lock,
+which ends with the process. A row is added by one write, so that whoever is killed leaves all of it
+or nothing; a row that is replaced or taken back is so in a copy, which then takes the place of the
+file. Nobody else's line is written anew: encoding, separator, order of columns stay.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from resultsgen.entering.marks_rows import NotWrittenError, RowLayout, encoding_of
+from resultsgen.files.lock import wait_for
+from resultsgen.files.opening import file_bytes
+from resultsgen.meet.marks import STATUSES
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.meet.sources import TableForm
+from resultsgen.reading.sheets import WORKBOOKS, separator_of
+
+
+def torn_files(folder: Path, settings: MeetSettings) -> list[tuple[RowLayout, str]]:
+    """Each CSV file of marks that ends in the middle of a row, whether it can be read or not."""
+    found = []
+    for source in settings.sources("marks"):
+        path = folder / source
+        if path.is_file() and path.suffix.lower() not in WORKBOOKS:
+            held = file_bytes(folder, source)
+            encoding = encoding_of(held, settings.tables.get(source, TableForm()))
+            if last := torn(held, encoding):
+                found.append((RowLayout(source, (), encoding=encoding), last))
+    return found
+
+
+def torn(held: bytes, encoding: str) -> str:
+    r"""The last line where it has no end and is no whole row: cells or decimals are missing.
+
+    >>> torn(b"bib,mark\n7,9.4", "utf-8"), torn(b"bib,mark\n7,9.450", "utf-8")
+    ('7,9.4', '')
+    """
+    last = _last_line(held, encoding).decode(encoding, "replace")
+    before = held[: len(held) - len(_last_line(held, encoding))].decode(encoding, "replace")
+    if not last or not before:
+        return ""
+    above = before.splitlines()[-1]
+    separator = separator_of(above)
+    cells, others = (next(csv.reader([line], delimiter=separator)) for line in (last, above))
+    cut_off = any(re.fullmatch(r"\d+[.,]\d{0,2}", cell) for cell in cells)
+    done = any(re.fullmatch(r"\d+[.,]\d{3}", cell) or cell in STATUSES for cell in cells)
+    return "" if len(cells) == len(others) and done and not cut_off else last
+
+
+def _last_line(held: bytes, encoding: str) -> bytes:
+    """What stands behind the last end of a line."""
+    ends = {end.encode(encoding) for end in "\r\n"}
+    unit = len(min(ends))
+    at = len(held) - len(held) % unit
+    while at and held[at - unit : at] not in ends:
+        at -= unit
+    return held[at:]
+
+
+@dataclass
+class MarksFile:
+    """A file of marks that is open and locked for this process."""
+
+    path: Path
+    layout: RowLayout
+    descriptor: int
+
+    def text(self) -> str:
+        """All that stands in it, a byte order mark too; NotWrittenError where that is no text."""
+        held = self._bytes()
+        text = held.decode(self.layout.encoding, "surrogateescape")
+        if "\0" in text or text.encode(self.layout.encoding, "surrogateescape") != held:
+            raise NotWrittenError(f"{self.layout.source} holds bytes that are no text; mend it")
+        return text
+
+    def torn(self) -> str:
+        """The last line where it has no end and is no whole row, as a power cut leaves it."""
+        return torn(self._bytes(), self.layout.encoding)
+
+    def mend(self, *, whole: bool) -> None:
+        """Give the last line its end, or take it out."""
+        if whole:
+            os.write(self.descriptor, self.layout.newline.encode(self.layout.encoding))
+        else:
+            held = self._bytes()
+            last = _last_line(held, self.layout.encoding)
+            os.ftruncate(self.descriptor, len(held) - len(last))
+        os.fsync(self.descriptor)
+
+    def append(self, row: str) -> None:
+        """Add a row at the end; the heading first where there is none, an end where one lacks."""
+        end = os.lseek(self.descriptor, 0, os.SEEK_END)
+        unended = _last_line(self._bytes(), self.layout.encoding)
+        before = self.layout.newline if unended else ""
+        head = "" if end else self.layout.heading()
+        added = (before + head + row).encode(self.layout.encoding)
+        try:
+            written = os.write(self.descriptor, added)
+            if written < len(added):
+                raise NotWrittenError(f"{self.layout.source}: no room for a row; make some")
+        except (OSError, NotWrittenError):
+            with suppress(OSError):
+                os.ftruncate(self.descriptor, end)
+            raise
+        os.fsync(self.descriptor)
+        if not end:
+            self._sync_folder()
+
+    def exchange(self, old: str, new: str) -> bool:
+        """Put a row in the place of the last one that stands as *old*; False where none does."""
+        lines = list(io.StringIO(self.text(), newline=""))
+        count = len(list(io.StringIO(old, newline="")))
+        for first in range(len(lines) - count, -1, -1):
+            if "".join(lines[first : first + count]) == old:
+                self._replace("".join([*lines[:first], new, *lines[first + count :]]))
+                return True
+        return False
+
+    def exchange_at(self, line: int, cells: Mapping[str, str]) -> tuple[str, str]:
+        """Put these cells into the row on a line, and leave its others; as it was, and is now."""
+        lines = list(io.StringIO(self.text(), newline=""))
+        old = lines[line - 1] if line <= len(lines) else ""
+        there = next(csv.reader([old], delimiter=self.layout.separator, strict=True), [])
+        if len(there) != len(self.layout.columns):
+            raise NotWrittenError(f"{self.layout.source}:{line} is no plain row; mend it there")
+        both = zip(self.layout.columns, there, strict=True)
+        kept = ("rotation", "competition", "")
+        new = self.layout.line(
+            [cell if name not in cells or (name in kept and not cells[name]) else cells[name]
+             for name, cell in both]
+        )  # fmt: skip
+        self._replace("".join([*lines[: line - 1], new, *lines[line:]]))
+        return old, new
+
+    def _bytes(self) -> bytes:
+        os.lseek(self.descriptor, 0, os.SEEK_SET)
+        with os.fdopen(os.dup(self.descriptor), "rb") as opened:
+            return opened.read()
+
+    def _replace(self, text: str) -> None:
+        """Let a copy take the place of the file, whole or not at all."""
+        beside = self.path.with_name(f".{self.path.name}.new")
+        with suppress(FileNotFoundError):
+            beside.unlink()
+        mode = os.fstat(self.descriptor).st_mode & 0o777
+        copy = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode)
+        with os.fdopen(copy, "wb") as opened:
+            opened.write(text.encode(self.layout.encoding, "surrogateescape"))
+            opened.flush()
+            os.fsync(copy)
+        os.replace(beside, self.path)
+        self._sync_folder()
+
+    def _sync_folder(self) -> None:
+        with suppress(OSError):  # Not every system knows a folder as a file.
+            folder = os.open(self.path.parent, os.O_RDONLY)
+            os.fsync(folder)
+            os.close(folder)
+
+
+@contextmanager
+def opened(folder: Path, layout: RowLayout) -> Iterator[MarksFile]:
+    """The file of a layout, made if it is not there, for this process alone.
+
+    Whoever held it before may have put another in its place; then that one is taken.
+    """
+    path = Path(os.path.realpath(folder / layout.source))
+    if not path.is_relative_to(os.path.realpath(folder)):
+        raise NotWrittenError(f"{layout.source} lies outside the meet folder")
+    flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0)
+    while True:
+        descriptor = os.open(path, flags | getattr(os, "O_BINARY", 0), 0o666)
+        try:
+            wait_for(descriptor)
+            with suppress(FileNotFoundError):
+                if os.path.samestat(os.fstat(descriptor), os.stat(path)):
+                    yield MarksFile(path, layout, descriptor)
+                    if not os.fstat(descriptor).st_size:  # It was made, and nothing written.
+                        path.unlink()
+                    return
+        finally:
+            os.close(descriptor)

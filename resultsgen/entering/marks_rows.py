@@ -1,0 +1,186 @@
+"""How a file of marks is written: its layout, and the cells of a row of it."""
+
+from __future__ import annotations
+
+import codecs
+import csv
+import io
+import os
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from resultsgen.entering.routines import MarkEntry
+from resultsgen.files.opening import file_bytes, is_there
+from resultsgen.files.spreadsheets import harmless
+from resultsgen.meet.columns import MARKS
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.marks import show_mark
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.meet.sources import TableForm
+from resultsgen.reading.belonging import Bibs, competitions_in
+from resultsgen.reading.grids import parted_source
+from resultsgen.reading.named_tables import read_sources
+from resultsgen.reading.sheets import WORKBOOKS, read_sheets
+from resultsgen.reading.tables import ReadTable
+from resultsgen.reading.words import words
+from resultsgen.scoring.results import Results
+
+
+class NotWrittenError(Exception):
+    """A row that was not written; the message says why, and what to do."""
+
+
+@dataclass(frozen=True)
+class RowLayout:
+    """How rows stand in a file of marks."""
+
+    source: str
+    columns: tuple[str, ...]
+    """Our name of each column, in their order; empty for one that is left empty."""
+    headings: tuple[str, ...] = ()
+    """Of a file that is not there yet: its heading."""
+    separator: str = ","
+    newline: str = "\n"
+    encoding: str = "utf-8"
+    point: str = "."
+    fixed: Mapping[str, str] = field(default_factory=dict)
+    """What holds of every row, and stands in none."""
+
+    def row(self, cells: Mapping[str, str]) -> str:
+        """A row with these cells, by our names, and its end."""
+        return self.line([cells.get(name, "") for name in self.columns])
+
+    def heading(self) -> str:
+        return self.line(self.headings)
+
+    def line(self, cells: Sequence[str]) -> str:
+        written = io.StringIO(newline="")
+        writer = csv.writer(written, delimiter=self.separator, lineterminator=self.newline)
+        writer.writerow(map(harmless, cells))
+        return written.getvalue()
+
+    def mark(self, shown: str) -> str:
+        """A mark with the decimal sign of the file."""
+        return shown.replace(".", self.point)
+
+
+def layouts(folder: Path, settings: MeetSettings) -> dict[str, RowLayout | str]:
+    """How each source of marks is written, in their order; or why no row can be added to it."""
+    found: dict[str, RowLayout | str] = {}
+    there = {table.file: table for table in read_sources(folder, settings, "marks")}
+    for source in settings.sources("marks"):
+        how = settings.tables.get(source, TableForm())
+        file, _ = parted_source(folder, source)
+        if Path(file).suffix.lower() in WORKBOOKS:
+            found[source] = "is a workbook, and rows are added to CSV alone"
+        elif how.until:
+            found[source] = "ends where until in meet.toml says, and not at its last row"
+        elif not is_there(folder, source) or not os.path.getsize(folder / source):
+            found[source] = _new(source, settings, how)
+        else:
+            found[source] = _of(folder, there[source], how)
+    return found
+
+
+def _new(source: str, settings: MeetSettings, how: TableForm) -> RowLayout:
+    """A file that is begun: with our columns, under the headings that the settings give them."""
+    own = [one for one in settings.competitions if source in settings.sources_of(one)]
+    wanted = {"bib", "apparatus", "d", "e", "penalty", "mark", "status", "vault", "bonus"}
+    wanted |= {"competition"} if len(own) > 1 else set()
+    columns = [one.name for one in MARKS if one.name in wanted and one.name not in how.fixed]
+    called = settings.columns.marks | how.columns
+    return RowLayout(source, tuple(columns), tuple(called.get(name, name) for name in columns),
+                  encoding=how.encoding or "utf-8", fixed=how.fixed)  # fmt: skip
+
+
+def _of(folder: Path, table: ReadTable, how: TableForm) -> RowLayout | str:
+    """The layout of a file with a row for each routine."""
+    if not {"bib", "mark", "apparatus"} <= table.columns.keys():
+        return "has no columns bib, apparatus and mark, a row for each routine"
+    book = read_sheets(folder, table.file, how.encoding, heading=table.heading_line)
+    assert not isinstance(book, list), "a table that was read has a sheet"
+    sheet = book.sheets[0]
+    row = sheet.rows[sheet.lines.index(table.heading_line)]
+    names = {heading: name for name, heading in table.headings.items()}
+    columns = tuple(names.get(heading.strip(), "") for heading in row)
+    held = file_bytes(folder, table.file)
+    encoding = encoding_of(held, how)
+    text = held.decode(encoding)
+    newline = next((end for end in ("\r\n", "\n", "\r") if end in text), "\n")
+    marks = [text for name in ("mark", "d", "e") for text in table.column(name)]
+    commas = sum("," in mark for mark in marks) > sum("." in mark for mark in marks)
+    width = sheet.widths[sheet.lines.index(table.heading_line)]
+    return RowLayout(table.file, columns[:width], (), sheet.separator, newline, encoding,
+                  "," if commas else ".", how.fixed)  # fmt: skip
+
+
+def encoding_of(held: bytes, how: TableForm) -> str:
+    wide = {codecs.BOM_UTF16_LE: "utf-16-le", codecs.BOM_UTF16_BE: "utf-16-be"}
+    return next((wide[bom] for bom in wide if held.startswith(bom)), how.encoding or "utf-8")
+
+
+def layout_for(folder: Path, judged: Results, entry: MarkEntry, into: str) -> RowLayout:
+    """The file that a row goes into: that of the row it replaces, else the first that fits."""
+    settings = judged.meet.settings
+    own = settings.sources_of(entry.routine.judged.competition)
+    there, why = layouts(folder, settings), []
+    for source in [entry.before.file] if entry.before else [into] if into else own:
+        layout = there.get(source, "is none of the sources of the marks in meet.toml")
+        if isinstance(layout, RowLayout) and _takes(layout, entry, judged.meet):
+            return layout
+        if isinstance(layout, RowLayout):
+            layout = f"is for {', '.join(layout.fixed.values())} alone"
+        why.append(f"{source} {layout}")
+    if entry.before:
+        raise NotWrittenError(f"{why[0]}; correct the mark there, on line {entry.before.line}")
+    line = ", ".join(f'"{one}"' for one in (*own, "entered.csv"))
+    raise NotWrittenError(
+        f"{'; '.join(why)}: name a file for new marks, which is begun then, with the line  "
+        f"marks = [{line}]  under [files] in meet.toml"
+    )
+
+
+def _takes(layout: RowLayout, entry: MarkEntry, meet: Meet) -> bool:
+    """Does what holds of all rows of a file hold of this one?"""
+    routine = entry.routine
+    known = words(meet.settings).narrowed([routine.judged.competition.discipline])
+    code, _ = known.apparatus_and_vault(layout.fixed.get("apparatus", routine.apparatus)) or ("", 1)
+    competition = layout.fixed.get("competition", routine.competition)
+    return (code, competition.casefold()) == (routine.apparatus, routine.competition)
+
+
+def cells_of(entry: MarkEntry, meet: Meet, layout: RowLayout) -> dict[str, str]:
+    """The cells of a row by our names; NotWrittenError where one has no column and is needed."""
+    made, routine = entry.made, entry.routine
+    there = {*layout.columns, *layout.fixed} or {*layout.headings}
+    marks = {"mark": made.mark, "d": made.d, "e": made.e, "penalty": made.penalty,
+             "bonus": made.bonus}  # fmt: skip
+    cells = {name: layout.mark(show_mark(value)) for name, value in marks.items()}
+    cells |= {
+        "bib": routine.gymnast.bib,
+        "apparatus": routine.apparatus,
+        "vault": "2" if routine.vault == 2 else "",
+        "rotation": str(entry.rotation or ""),
+        "status": made.status,
+        "competition": routine.competition,
+    }
+    if "status" not in there:
+        cells["mark"], cells["status"] = cells["mark"] or made.status, ""
+    if "vault" not in there and routine.vault == 2:
+        cells["apparatus"], cells["vault"] = "VT2", ""
+    lost = [name for name, cell in cells.items() if cell and name not in there]
+    if _is_clear(routine.gymnast.bib, routine.competition, meet, layout.source):
+        lost = [name for name in lost if name != "competition"]
+    if lost:
+        names = ", ".join(lost)
+        raise NotWrittenError(f"{layout.source} has no column {names}; add it to its heading")
+    return cells
+
+
+def _is_clear(bib: str, competition: str, meet: Meet, source: str) -> bool:
+    """Is a row of a file of that competition, though it names none?"""
+    here = competitions_in(source, meet.settings)
+    keys = Bibs(meet.settings, meet.entries).keys
+    possible = here if len(here) == 1 else [number for number in here if bib in keys[number]]
+    return [meet.settings.competitions[number].id for number in possible] == [competition]

@@ -1,0 +1,237 @@
+"""Whose mark a slip is: the gymnast, the competition, the routine; and what is unusual about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from resultsgen.entering.slips import Given, Slip, SlipError, given
+from resultsgen.entering.unusual import unusual
+from resultsgen.live.competition import LiveCompetition, live
+from resultsgen.live.upcoming import upcoming
+from resultsgen.meet.folder import MarkRow, Meet
+from resultsgen.meet.marks import show_mark
+from resultsgen.meet.problems import did_you_mean
+from resultsgen.reading.words import words
+from resultsgen.scoring.results import SECOND_VAULT, CompetitionResults, Gymnast, Results
+from resultsgen.views.words.wording import Wording, wording
+
+
+@dataclass(frozen=True)
+class RoutineMeant:
+    """One routine of one gymnast, in one competition."""
+
+    running: LiveCompetition
+    gymnast: Gymnast
+    part: str
+
+    @property
+    def judged(self) -> CompetitionResults:
+        return self.running.entries.competition
+
+    @property
+    def competition(self) -> str:
+        return self.judged.competition.id
+
+    @property
+    def apparatus(self) -> str:
+        return "VT" if self.part == SECOND_VAULT else self.part
+
+    @property
+    def vault(self) -> int:
+        return 2 if self.part == SECOND_VAULT else 1
+
+    @property
+    def is_open(self) -> bool:
+        """It has neither a mark nor a status yet."""
+        return (self.gymnast.key, self.part) not in self.running.entries.routines
+
+
+@dataclass(frozen=True)
+class Up:
+    """A routine that is up now, and who comes next there."""
+
+    routine: RoutineMeant
+    squad: str
+    then: Gymnast | None
+    in_order: bool
+    """The meet says in which order they go."""
+
+
+@dataclass(frozen=True)
+class MarkEntry:
+    """A routine and the mark that is written for it."""
+
+    routine: RoutineMeant
+    made: Given
+    before: MarkRow | None
+    """The row that the routine has already."""
+    rotation: int | None
+
+    def row(self, file: str, line: int) -> MarkRow:
+        """As the reader will read it."""
+        one, made = self.routine, self.made
+        return MarkRow(
+            file, line, one.gymnast.bib, one.gymnast.key, one.competition, one.apparatus, one.vault,
+            made.mark, made.d, made.e, made.penalty, made.bonus, self.rotation, made.status, "mark",
+        )  # fmt: skip
+
+
+def who(gymnast: Gymnast, words: Wording) -> str:
+    """Bib and name; the bib alone where the name is withheld."""
+    name = words.name(gymnast.family, gymnast.given) if gymnast.published else ""
+    return f"{gymnast.bib} {name}".strip()
+
+
+def with_marks(judged: Results, id: str = "") -> list[LiveCompetition]:
+    """The competitions that marks are entered for, or the one of that id."""
+    return [
+        live(judged)[one.competition.id]
+        for one in judged.competitions
+        if one.competition.has_own_marks and id in ("", one.competition.id)
+    ]
+
+
+def all_up(judged: Results) -> list[Up]:
+    """Who is up on each apparatus of each competition that has marks to come."""
+    found = []
+    for running in with_marks(judged):
+        for one in upcoming(running):
+            first, *then = (judged.gymnasts[key] for key in one.keys)
+            part = _part_to_come(running, first.key, one.apparatus)
+            ordered = bool(one.squad or one.rotation or running.entries.competition.start_lists)
+            routine = RoutineMeant(running, first, part)
+            found.append(Up(routine, one.squad, then[0] if then else None, ordered))
+    return found
+
+
+def understood(judged: Results, slip: Slip, last: tuple[str, str]) -> MarkEntry:
+    """What a slip is of, and its mark by the rules; SlipError where none can be.
+
+    *last* are the competition and the apparatus of the mark that was entered last.
+    """
+    routine = _named(judged, slip, last) if slip.bib else who_is_up(judged, slip, last)
+    made = given(slip, routine.judged.rule_set.marks)
+    key = (routine.competition, routine.gymnast.key, routine.apparatus, routine.vault)
+    rows = (
+        row
+        for row in judged.meet.mark_rows
+        if (row.competition, row.gymnast, row.apparatus, row.vault or 1) == key
+    )
+    return MarkEntry(routine, made, next(rows, None), slip.rotation)
+
+
+def _named(judged: Results, slip: Slip, last: tuple[str, str]) -> RoutineMeant:
+    """The routine of the bib that a slip names; of several, the only one that is to come."""
+    found = [
+        RoutineMeant(running, gymnast, _part(running, gymnast.key, code, slip.vault or vault))
+        for running in with_marks(judged, slip.competition)
+        for gymnast in running.entries.people.values()
+        if gymnast.bib.casefold() == slip.bib.casefold()
+        for code, vault in [_meant(judged.meet, running, slip.apparatus, last)]
+        if code in running.entries.competition.apparatus
+    ]
+    if not found:
+        raise SlipError(_nobody(judged, slip))
+    found = [one for one in found if one.is_open] or found
+    if len(found) > 1:
+        ids = [one.competition for one in found]
+        raise SlipError(f"{slip.bib} is in {' and '.join(ids)}: say which, with @{ids[0]}")
+    return found[0]
+
+
+def who_is_up(judged: Results, slip: Slip, last: tuple[str, str]) -> RoutineMeant:
+    """The one who is up where a slip says; else on the last apparatus, or the only one."""
+    found = [
+        up.routine
+        for up in all_up(judged)
+        if slip.competition in ("", up.routine.competition)
+        if not slip.apparatus
+        or _meant(judged.meet, up.routine.running, slip.apparatus, last)[0] == up.routine.apparatus
+    ]
+    here = [one for one in found if last == (one.competition, one.apparatus)] or found
+    firsts = {(one.competition, one.apparatus): one for one in reversed(here)}
+    if len(firsts) != 1:
+        each = ", ".join(f"{one.gymnast.bib} {one.part}" for one in found)
+        up = f"up are {each}" if found else "nobody is up there"
+        raise SlipError(f"whose mark is it? Write bib and apparatus before it; {up}")
+    return next(iter(firsts.values()))
+
+
+def _meant(
+    meet: Meet, running: LiveCompetition, word: str, last: tuple[str, str]
+) -> tuple[str, int | None]:
+    """The code of an apparatus, and which vault if the word says it; without a word the last."""
+    one = running.entries.competition.competition
+    if not word:
+        return (last[1] if last[0] == one.id else ""), None
+    known = words(meet.settings).narrowed([one.discipline])
+    code, vault = known.apparatus_and_vault(word) or ("", 1)
+    return code, 2 if vault == 2 else None
+
+
+def _part(running: LiveCompetition, key: int, code: str, vault: int | None) -> str:
+    """The part of a routine: the second vault where that is said, or where only that is to come."""
+    if code != "VT" or vault == 1:
+        return code
+    return SECOND_VAULT if vault == 2 else _part_to_come(running, key, code)
+
+
+def _part_to_come(running: LiveCompetition, key: int, code: str) -> str:
+    """What somebody has to come on an apparatus; the apparatus itself where nothing is."""
+    parts = [part for part, _ in running.entries.to_come(key)] if code else []
+    return next((part for part in parts if part in (code, f"{code}2")), code)
+
+
+def _nobody(judged: Results, slip: Slip) -> str:
+    """That nobody with that bib is there, and who may be meant."""
+    wearing = {entry.bib for entry in judged.meet.entries}
+    if slip.bib not in wearing:
+        near = did_you_mean(slip.bib, sorted(wearing), 0.5)
+        return f"nobody wears {slip.bib}; {near or 'look at the slip again'}"
+    if not slip.apparatus:
+        return f"on which apparatus was {slip.bib}? Write it behind the bib: {slip.bib} fx ..."
+    where = slip.competition or " or ".join(one.entries.competition.competition.id
+                                            for one in with_marks(judged))  # fmt: skip
+    return f"{slip.bib} is not in {where} on {slip.apparatus}; look at the slip again"
+
+
+def asked_back(judged: Results, entry: MarkEntry) -> Iterator[str]:
+    """All that is unusual of a mark, and of whose it is."""
+    words, routine, before = wording(judged.meet.settings), entry.routine, entry.before
+    name = who(routine.gymnast, words)
+    if before:
+        had = show_mark(before.mark) or before.status
+        yield f"{name} has {had} there already ({before.file}:{before.line}): replace it?"
+    up = [
+        one
+        for one in all_up(judged)
+        if (one.routine.competition, one.routine.apparatus)
+        == (routine.competition, routine.apparatus)
+    ]
+    firsts = [one.routine.gymnast for one in up]
+    if any(one.in_order for one in up) and not before and routine.gymnast not in firsts:
+        others = " and ".join(who(each, words) for each in firsts)
+        yield f"{others} is up on {words.apparatus(routine.apparatus)}: is it {name} all the same?"
+    yield from _unusual_mark(judged, entry)
+
+
+def _unusual_mark(judged: Results, entry: MarkEntry) -> Iterator[str]:
+    """What is unusual of a mark beside her own on that apparatus, and those of the field."""
+    routine = entry.routine
+    own, field, parts = [], [], False
+    for one in judged.competitions:
+        for gymnast, made in one.own_routines:
+            same = one is routine.judged and (gymnast, made.part) == (routine.gymnast, routine.part)
+            if made.apparatus != routine.apparatus or made.mark is None or same:
+                continue
+            own += [made.mark] if gymnast.person == routine.gymnast.person else []
+            if one is routine.judged:
+                field.append(made.mark)
+                parts |= made.d is not None and made.e is not None
+    own += [
+        best.mark
+        for best in judged.meet.bests
+        if routine.gymnast.key in best.gymnasts and best.apparatus == routine.apparatus
+    ]
+    yield from unusual(entry.made, routine.judged.rule_set.marks, own, field, parts)

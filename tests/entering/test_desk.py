@@ -1,0 +1,373 @@
+"""Marks entered into a folder: what is written, what is asked back, and that none is ever lost."""
+
+from __future__ import annotations
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from folders import write_folder
+from hypothesis import given as drawn
+from hypothesis import settings
+from hypothesis import strategies as st
+from test_cli import environment, resultsgen
+
+from resultsgen.entering.desk import Desk
+from resultsgen.meet.marks import show_mark
+from resultsgen.reading import read_meet
+
+MEET = """
+== meet.toml ==
+title = "Spring Cup"
+[[competition]]
+id = "women"
+title = "Women"
+discipline = "women"
+apparatus = ["VT", "BB"]
+[competition.running]
+starts = { A = "VT", B = "BB" }
+"""
+ROSTER = """
+== roster.csv ==
+bib,family_name,given_name,squad,start_order,publish
+101,Vale,Ada,A,1,
+102,Torr,Bea,A,2,
+103,Moor,Cleo,A,3,no
+201,Fenn,Dora,B,1,
+202,Gill,Emmy,B,2,
+203,Hale,Fay,B,3,
+"""
+HEADING = "bib,apparatus,mark,d,e,penalty,bonus,vault,status\n"
+
+
+def desk(folder: Path, marks: str = "", settings: str = MEET, into: str = "") -> Desk:
+    text = settings + ROSTER + (f"== marks.csv ==\n{marks}" if marks else "")
+    return Desk(write_folder(folder, text), into)
+
+
+def held(folder: Path, name: str = "marks.csv") -> str:
+    return (folder / name).read_bytes().decode()
+
+
+def test_a_mark_is_written_and_answered_in_a_sentence(tmp_path):
+    at = desk(tmp_path)
+    answer = at.enter("101 vt 4,9 7.75 .1")
+    assert answer.written
+    assert answer.text == (
+        "101 Vale Ada, Vault 12.550 (4.900 + 7.750 - 0.100): 1st place there as it stands; "
+        "all-around 12.550 after 1 of 2."
+    )
+    assert held(tmp_path) == HEADING + "101,VT,12.550,4.900,7.750,0.100,,,\n"
+    assert at.bare().gymnast.bib == "102"
+    assert at.enter("4.5 8.1").text.startswith("102 Torr Bea, Vault 12.600 (4.500 + 8.100): 1st")
+    meet, problems = read_meet(tmp_path)
+    assert meet
+    assert not problems
+    assert [row.mark for row in meet.mark_rows] == [12550, 12600]
+
+
+def test_who_is_withheld_is_told_by_bib(tmp_path):
+    at = desk(tmp_path)
+    assert at.enter("103 vt 4.9 7.75", yes=None).text.startswith("103, Vault 12.650")
+    assert "Cleo" not in str(at.completions())
+
+
+def test_who_is_up_has_to_be_clear(tmp_path):
+    at = desk(tmp_path)
+    assert at.bare() is None
+    assert "Write bib and apparatus before it; up are 101 VT, 201 BB" in at.enter("4 8").refused[0]
+    assert at.enter("bb 4 8").text.startswith("201 Fenn Dora, Balance Beam")
+    assert at.enter("vt 4 8").text.startswith("101 Vale Ada, Vault")
+    assert at.enter("4 8").text.startswith("102 Torr Bea, Vault")
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ("109 vt 4 8", "nobody wears 109; did you mean 10"),
+        ("101 fx 4 8", "101 is not in women on fx"),
+        ("101 4 8", "on which apparatus was 101"),
+        ("101 vt 4 11", "E is 11.000, but it is from 0 to 10.0"),
+        ("101 vt 4.9 7.75 =12", "D and E give 12.650"),
+        ("101 vt 4.9 7.75 +.2", "the rules of this competition have none"),
+        ("101 vt", "the mark is missing"),
+        ("101 bb2 4 8", "bb2 is no number"),
+        ("101 vt 4 8 @men", "101 is not in men"),
+    ],
+)
+def test_what_cannot_be_right_is_refused_whatever_is_confirmed(tmp_path, line, why):
+    answer = desk(tmp_path).enter(line, yes=None)
+    assert why in answer.refused[0]
+    assert not (tmp_path / "marks.csv").exists()
+
+
+def test_all_that_is_unusual_is_asked_at_once_and_nothing_is_written_before(tmp_path):
+    at = desk(tmp_path, HEADING + "".join(f"20{n},VT,12.650,4.9,7.75,,,,\n" for n in (1, 2, 3)))
+    before = held(tmp_path)
+    answer = at.enter("102 vt 6 4")
+    assert answer.questions == (
+        "101 Vale Ada is up on Vault: is it 102 Torr Bea all the same?",
+        "D 6.000 is higher than E 4.000: exchanged?",
+        "10.000 is far from the usual 12.650 here",
+    )
+    assert held(tmp_path) == before
+    assert at.enter("102 vt 6 4", yes=answer.questions[1:]).questions == answer.questions
+    assert at.enter("102 vt 6 4", yes=answer.questions).written
+    assert held(tmp_path) == before + "102,VT,10.000,6.000,4.000,,,,\n"
+
+
+def test_a_routine_that_has_a_mark_is_asked_and_its_row_replaced_where_it_stands(tmp_path):
+    marks = "bib,apparatus,mark,judge\n101,VT,12.5,Kim\n102,VT,12.4,Lee\n"
+    at = desk(tmp_path, marks)
+    asked = at.enter("101 vt 12.6").questions
+    assert asked == ("101 Vale Ada has 12.500 there already (marks.csv:2): replace it?",)
+    assert at.enter("101 vt 12.6", yes=asked).written
+    assert held(tmp_path) == "bib,apparatus,mark,judge\n101,VT,12.600,Kim\n102,VT,12.4,Lee\n"
+    assert at.undo().text == "Taken back: 101,VT,12.600,Kim; it is 101,VT,12.5,Kim again."
+    assert held(tmp_path) == marks
+
+
+def test_undo_takes_back_what_was_written_here_and_never_what_others_wrote(tmp_path):
+    at, other = desk(tmp_path), Desk(tmp_path)
+    assert "nothing was entered here" in at.undo().refused[0]
+    at.enter("101 vt 4 8")
+    other.enter("201 bb 4 8")
+    assert at.undo().text == "Taken back: 101,VT,12.000,4.000,8.000,,,,."
+    assert held(tmp_path) == HEADING + "201,BB,12.000,4.000,8.000,,,,\n"
+    assert "nothing was entered here" in at.undo().refused[0]
+    (tmp_path / "marks.csv").write_text(HEADING + "201,BB,12.100,4.000,8.100,,,,\n")
+    assert "does not stand in marks.csv as it was written" in other.undo().refused[0]
+    assert held(tmp_path) == HEADING + "201,BB,12.100,4.000,8.100,,,,\n"
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+@pytest.mark.parametrize("newline", ["\n", "\r\n", "\r"])
+def test_a_file_keeps_its_own_way_of_writing(tmp_path, encoding, newline):
+    heading = ["Endnote;Richter;Start-Nr.;Gerät", "12,100;Jörg;201;BB"]
+    settings = MEET + '[tables."marks.csv"]\nencoding = "cp1252"\n' * (encoding == "cp1252")
+    at = desk(tmp_path, settings=settings)
+    at_end = "" if encoding == "utf-8" else newline
+    before = (newline.join(heading) + at_end).encode(encoding)
+    (tmp_path / "marks.csv").write_bytes(before)
+    answer = at.enter("101 vt 12.55")
+    assert answer.written, answer
+    added = ("" if at_end else newline) + f"12,550;;101;VT{newline}"
+    plain = {"utf-16": "utf-16-le", "utf-8-sig": "utf-8"}.get(encoding, encoding)
+    assert (tmp_path / "marks.csv").read_bytes() == before + added.encode(plain)
+    assert at.look().competition("women").started
+    at.undo()
+    assert (tmp_path / "marks.csv").read_bytes() == before + ("" if at_end else newline).encode()
+
+
+def test_a_mark_goes_into_the_file_of_its_apparatus(tmp_path):
+    files = """
+        == vt.csv ==
+        bib,mark
+        == bb.csv ==
+        bib,mark
+        == meet.toml ==
+        title = "Spring Cup"
+        [files]
+        marks = ["book.xlsx", "vt.csv", "bb.csv", "more.csv"]
+        [tables."vt.csv"]
+        fixed.apparatus = "Vault"
+        [tables."bb.csv"]
+        fixed.apparatus = "BB"
+        [[competition]]
+        id = "women"
+        title = "Women"
+        discipline = "women"
+        apparatus = ["VT", "BB"]
+    """
+    write_folder(tmp_path, files)
+    write_folder(tmp_path, ROSTER)
+    (tmp_path / "meet.toml").write_text(held(tmp_path, "meet.toml").replace('"book.xlsx", ', ""))
+    at = Desk(tmp_path)
+    assert at.enter("101 bb 12.5", yes=None).written
+    assert at.enter("101 vt 12.4", yes=None).written
+    assert held(tmp_path, "bb.csv") == "bib,mark\n101,12.500\n"
+    assert held(tmp_path, "vt.csv") == "bib,mark\n101,12.400\n"
+    at = Desk(tmp_path, "more.csv")
+    assert at.enter("102 vt 4 8", yes=None).written
+    assert held(tmp_path, "more.csv") == HEADING + "102,VT,12.000,4.000,8.000,,,,\n"
+    assert "is for BB alone" in Desk(tmp_path, "bb.csv").enter("103 vt 12.3", yes=None).refused[0]
+
+
+def test_where_no_file_takes_a_row_it_is_said_which_line_to_write(tmp_path):
+    at = desk(tmp_path, "bib,VT,BB\n101,12.5,\n")
+    refused = at.enter("102 vt 12.4", yes=None).refused[0]
+    assert 'marks = ["marks.csv", "entered.csv"]  under [files]' in refused
+    text = held(tmp_path, "meet.toml")
+    line = '[files]\nmarks = ["marks.csv", "entered.csv"]\n[[competition]]'
+    (tmp_path / "meet.toml").write_text(text.replace("[[competition]]", line, 1))
+    assert at.enter("102 vt 12.4", yes=None).written
+    assert held(tmp_path, "entered.csv") == HEADING + "102,VT,12.400,,,,,,\n"
+    assert "correct the mark there, on line 2" in at.enter("101 vt 12.4", yes=None).refused[0]
+
+
+def test_nothing_is_dropped_since_a_file_has_no_column_for_it(tmp_path):
+    at = desk(tmp_path, "bib,apparatus,mark\n")
+    assert "has no column d, e" in at.enter("101 vt 4 8").refused[0]
+    assert held(tmp_path) == "bib,apparatus,mark\n"
+    assert at.enter("101 vt DNS").written
+    assert held(tmp_path) == "bib,apparatus,mark\n101,VT,DNS\n"
+
+
+def test_a_wrong_row_of_somebody_else_keeps_nobody_from_entering(tmp_path):
+    at = desk(tmp_path, "bib,apparatus,mark\n999,VT,12.5\n101,VT,abc\n201,BB,12.1\n")
+    assert at.enter("101 vt 12.4").written
+    assert [problem.row for problem in at.problems] == [2, 3]
+
+
+def test_what_else_is_to_mend_is_told(tmp_path):
+    at = desk(tmp_path)
+    (tmp_path / "roster.csv").write_text("bib,family_name\n101,Vale\n101,Torr\n")
+    assert any("roster.csv:3" in line for line in at.enter("101 vt 4 8").refused)
+
+
+@pytest.mark.parametrize("tail", ["201,BB,12.", "201,BB,12.5", "201,BB", "2", "201,BB,12.5\0\0"])
+def test_a_row_that_a_power_cut_left_is_told_and_read_as_no_mark(tmp_path, tail):
+    at = desk(tmp_path, "bib,apparatus,mark\n101,VT,12.400\n")
+    with (tmp_path / "marks.csv").open("a") as file:
+        file.write(tail)
+    before = held(tmp_path)
+    assert at.enter("102 vt 12.4", yes=None).refused
+    assert held(tmp_path) == before
+    [(layout, last)] = at.torn()
+    assert last == tail
+    at.mend(layout, last, whole=False)
+    assert held(tmp_path) == "bib,apparatus,mark\n101,VT,12.400\n"
+    assert at.enter("102 vt 12.3").written
+    assert not at.torn()
+
+
+def test_a_whole_row_without_an_end_gets_one(tmp_path):
+    at = desk(tmp_path, "bib,apparatus,mark\n101,VT,12.4")
+    [(layout, last)] = at.torn()
+    at.mend(layout, last, whole=True)
+    assert held(tmp_path) == "bib,apparatus,mark\n101,VT,12.4\n"
+
+
+number = st.integers(0, 9999).map(show_mark)
+
+
+@drawn(st.lists(st.tuples(number, number, st.none() | number), min_size=1, max_size=6))
+@settings(max_examples=10)
+def test_what_is_accepted_reads_back_as_just_what_was_shown(tmp_path_factory, marks):
+    folder = tmp_path_factory.mktemp("meet")
+    at = desk(folder)
+    shown = []
+    for bib, (d, e, penalty) in zip((101, 102, 103, 201, 202, 203), marks, strict=False):
+        answer = at.enter(f"{bib} vt {d} {e} {penalty or ''}", yes=None)
+        assert answer.written, answer
+        shown.append(answer.text)
+    meet, problems = read_meet(folder)
+    assert meet
+    assert not problems
+    for row, text in zip(meet.mark_rows, shown, strict=True):
+        penalty = f" - {show_mark(row.penalty)}" if row.penalty else ""
+        parts = f"({show_mark(row.d)} + {show_mark(row.e)}{penalty})"
+        assert f"{row.bib}" in text
+        assert f" {show_mark(row.mark)} {parts}" in text
+
+
+MANY = """
+import sys
+from pathlib import Path
+from resultsgen.entering.desk import Desk
+desk = Desk(Path(sys.argv[1]))
+for bib in sys.argv[2:]:
+    answer = desk.enter(f"{bib} fx 9.{int(bib):03d}", yes=None)
+    print(bib if answer.written else answer, flush=True)
+"""
+
+
+def many(folder: Path, people: int) -> Path:
+    bibs = "".join(f"{bib},Vale{bib},club\n" for bib in range(1, people + 1))
+    return write_folder(
+        folder,
+        f"""
+== meet.toml ==
+title = "Many"
+[[competition]]
+id = "all"
+title = "All"
+discipline = "women"
+rules = "club-ten"
+== roster.csv ==
+bib,family_name,club
+{bibs}""",
+    )
+
+
+def entering(folder: Path, bibs: range) -> subprocess.Popen[str]:
+    return subprocess.Popen(
+        [sys.executable, "-c", MANY, str(folder), *map(str, bibs)],
+        stdout=subprocess.PIPE,
+        text=True,
+        env=environment(),
+    )
+
+
+def test_four_who_enter_at_once_lose_nothing(tmp_path):
+    folder = many(tmp_path, 32)
+    processes = [entering(folder, range(first, 33, 4)) for first in (1, 2, 3, 4)]
+    said = [process.communicate()[0].split() for process in processes]
+    assert sorted(int(bib) for bibs in said for bib in bibs) == list(range(1, 33))
+    meet, problems = read_meet(folder)
+    assert meet
+    assert not problems
+    assert {(row.bib, row.mark) for row in meet.mark_rows} == {
+        (str(bib), 9000 + bib) for bib in range(1, 33)
+    }
+    assert held(folder).count("apparatus") == 1
+
+
+def killed_at_random(folder: Path, after: float) -> tuple[set[str], str]:
+    """What was said to be entered before a process was killed, and what stands in the file."""
+    process = entering(many(folder, 40), range(1, 41))
+    assert process.stdout
+    first = process.stdout.readline()
+    time.sleep(after)
+    process.send_signal(signal.SIGKILL)
+    said = {first.strip(), *process.communicate()[0].split()}
+    return said, held(folder)
+
+
+def test_who_is_killed_leaves_whole_rows_and_all_that_was_answered(tmp_path):
+    for number in range(int(os.environ.get("RESULTSGEN_KILLS", "2"))):
+        said, text = killed_at_random(tmp_path / str(number), random.Random(number).random() / 3)
+        assert text.endswith("\n")
+        rows = {line.split(",")[0]: line for line in text.splitlines()[1:]}
+        assert said <= rows.keys() <= said | {str(len(said) + 1)}
+        assert all(line == f"{bib},FX,9.{int(bib):03d},,,,,," for bib, line in rows.items())
+        assert Desk(tmp_path / str(number)).enter("40 fx 9.5", yes=None).written
+
+
+def test_the_command_enters_one_mark_and_asks_by_its_exit_code(tmp_path):
+    desk(tmp_path)
+    done = resultsgen("mark", tmp_path, "101", "VT", "--d", "4.9", "--e", "7.75", "--penalty", ".1")
+    assert done.returncode == 0
+    assert done.stdout.startswith("101 Vale Ada, Vault 12.550 (4.900 + 7.750 - 0.100): 1st place")
+    asked = resultsgen("mark", tmp_path, "103", "vt", "7", "4.5")
+    assert asked.returncode == 1
+    assert "102 Torr Bea is up on Vault: is it 103 all the same?" in asked.stdout
+    assert "D 7.000 is higher than E 4.500: exchanged?" in asked.stdout
+    assert held(tmp_path).count("\n") == 2
+    assert resultsgen("mark", tmp_path, "103", "vt", "7", "4.5", "--yes").returncode == 0
+    assert held(tmp_path).endswith("103,VT,11.500,7.000,4.500,,,,\n")
+    assert resultsgen("mark", tmp_path, "999", "vt", "7", "4.5", "--yes").returncode == 1
+    assert resultsgen("mark", tmp_path, "--d", "4.9").returncode == 2
+
+
+def test_nothing_outside_of_the_folder_is_written(tmp_path):
+    at = desk(tmp_path / "meet")
+    (tmp_path / "elsewhere.csv").write_text("bib,apparatus,mark\n")
+    (tmp_path / "meet/marks.csv").symlink_to(tmp_path / "elsewhere.csv")
+    assert at.enter("101 vt 12.5", yes=None).refused
+    assert (tmp_path / "elsewhere.csv").read_text() == "bib,apparatus,mark\n"
