@@ -14,9 +14,10 @@ from published_tables import TABLES, Published, steps
 
 from resultsgen.live.contests import rotations
 from resultsgen.live.decided import LEAD
-from resultsgen.live.needs import Terms, need
+from resultsgen.live.needs import need
 from resultsgen.live.progress import LiveLine, LivePart, Progress
 from resultsgen.live.standings import LiveSession, standings
+from resultsgen.live.tied_marks import Terms
 
 ALL_AROUND = [
     table

@@ -13,7 +13,7 @@ from functools import cached_property, lru_cache
 from resultsgen.live import decided
 from resultsgen.live.contests import Contest, Entries
 from resultsgen.live.decided import LEAD, MEDAL, Bound, Chance, Goal, Outlook, Prospect
-from resultsgen.live.needs import Need, Terms, need
+from resultsgen.live.needs import Need, need
 from resultsgen.live.progress import LiveLine, Progress
 from resultsgen.live.standings import (
     LiveSession,
@@ -24,6 +24,7 @@ from resultsgen.live.standings import (
     standing,
     standings,
 )
+from resultsgen.live.tied_marks import Terms
 from resultsgen.scoring.people import in_order_of_equals
 from resultsgen.scoring.results import CompetitionResults, ListKind, Results, made_once
 

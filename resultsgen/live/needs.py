@@ -6,58 +6,19 @@ stand on a grid; for one apparatus to come the mark is exact, for several it is 
 average of it. A mark is safe if it is enough though all others make the highest mark on all they
 have to come. Source: arithmetic on the rules of the list.
 
-What the rules of a list make of a mark that would tie: the tie is won, shared, lost, or open. It is
-open where the criterion that decides compares an E or D score that is not given yet; then the least
-score is told that is enough whatever the other one is, which the mark itself keeps at or above what
-is left of it. Everything else follows from the mark.
+What becomes of a mark that ties, `live/tied_marks.py` says.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import takewhile
-from typing import Literal
+from itertools import islice, takewhile
 
 from resultsgen.live.decided import Aim, Goal, reached
 from resultsgen.live.progress import LiveLine, Progress
-from resultsgen.rules.criteria import Compared, Criterion
-from resultsgen.rules.placings import placings
-from resultsgen.rules.ties import ties
-
-BEYOND = 10**9
-"""A score above all others."""
-
-
-@dataclass(frozen=True)
-class Terms:
-    """How a list breaks ties, the grid that marks stand on, and the highest E (None: open).
-
-    *adds_up*: a mark is D and E less a penalty, and nothing more.
-    """
-
-    steps: tuple[Criterion, ...]
-    step: int = 1
-    highest_e: int | None = None
-    adds_up: bool = False
-
-
-@dataclass(frozen=True)
-class TieOutcome:
-    """What the rules make of the mark that ties.
-
-    `reached`: it is enough. `shared`: the place is shared, with one too many. `missed`: the tie
-    is lost. `open`: `criterion` would decide, and its value is not known yet; where it hangs on
-    the `score` of the routine to come, `at_least` is enough (None: beyond the highest), and at
-    `even`, if there is one, it hangs on what is compared next.
-    """
-
-    outcome: Literal["reached", "shared", "missed", "open"]
-    criterion: str = ""
-    score: Literal["", "E", "D"] = ""
-    at_least: int | None = None
-    even: int | None = None
+from resultsgen.live.tied_marks import Terms, TiedMark, TieOutcome
 
 
 @dataclass(frozen=True)
@@ -89,6 +50,10 @@ class Need:
     """How many there are to be had, and..."""
     field: int = 0
     """...how many others can take one of them."""
+    capped: tuple[int, ...] = ()
+    """Those ahead who fill what a cut leaves to their body, where that is why it asks for more."""
+    body: str = ""
+    """The club, federation or team that it is then about."""
     last: bool = True
     """Nothing of the list is to come after it."""
     list: str = ""
@@ -132,7 +97,7 @@ def need(
     if key not in progress.in_it or not apparatus or not goal.is_for(key):
         return None
     own = progress.lines[key]
-    contest = _Contest(progress, own, apparatus, goal, terms)
+    contest = Contender(progress, own, apparatus, goal, terms)
     ties, tie, wins = contest.marks
     others_to_come = len(progress.unfinished) > (key in progress.unfinished)
     safe = None
@@ -140,16 +105,17 @@ def need(
         if not others_to_come:
             safe = wins
         elif full:
-            safe = _Contest(full, own, apparatus, goal, terms).marks[2]
+            safe = Contender(full, own, apparatus, goal, terms).marks[2]
     place, shared = contest.place(wins)
     return Need(
         key, goal.aim, apparatus, contest.rivals, contest.level, contest.target,
         ties, tie, wins, others_to_come, safe, place, shared, goal.places, contest.field,
+        contest.capped, goal.bodies.get(key, ""),
     )  # fmt: skip
 
 
 @dataclass(frozen=True)
-class _Contest:
+class Contender:
     """One gymnast, and all others of a list, as they stand or at their best."""
 
     progress: Progress
@@ -213,6 +179,16 @@ class _Contest:
         ahead = bisect_left(counts, True, key=lambda count: not self._is_enough_behind(count))
         return lowest if ahead == len(counts) else max(lowest, 1 - self.against[ahead - 1][0])
 
+    @cached_property
+    def capped(self) -> tuple[int, ...]:
+        """Those of the own body who have to be passed, where without its cap less would do."""
+        quota, body = self.goal.quota, self.goal.bodies.get(self.own.key)
+        if not quota or not quota.cap or not body:
+            return ()
+        free = replace(self, goal=replace(self.goal, quota=replace(quota, cap=0)))
+        same = (key for _, key in self.against if self.goal.bodies.get(key) == body)
+        return tuple(islice(same, quota.cap)) if free.least < self.least else ()
+
     def _is_enough_behind(self, count: int) -> bool:
         """Whether so many of those who can take it away may be ahead."""
         ahead = [key for _, key in self.against[:count]]
@@ -264,7 +240,7 @@ class _Contest:
         ahead = [key for _, key in self.others[: bisect_left(self.others, (-own, -1))]] + fewer
         if not equal or not self.terms.steps:
             return 1 + len(ahead), bool(equal)
-        return (None, False) if self.open else _TiedMark(self, mark, equal, ahead).place()
+        return (None, False) if self.open else TiedMark(self, mark, equal, ahead).place()
 
     @property
     def open(self) -> bool:
@@ -283,108 +259,4 @@ class _Contest:
         if not self.terms.steps:
             is_reached = reached(self.goal, self.own.key, ahead, equal, own)
             return TieOutcome("reached" if is_reached else "shared")
-        return _TiedMark(self, mark, equal, ahead).outcome()
-
-
-@dataclass(frozen=True)
-class _TiedMark:
-    """A mark of a contest that gives the same total as *equal* have; *ahead* have more."""
-
-    contest: _Contest
-    mark: int
-    equal: list[int]
-    ahead: list[int]
-
-    def outcome(self) -> TieOutcome:
-        """What the rules make of it."""
-        is_won, is_level, criterion = self._judged(self._lines(None, None))
-        if is_won:
-            return TieOutcome("reached")
-        if criterion is None:
-            return TieOutcome("shared" if is_level else "missed")
-        e, highest_e = self._least(criterion, "E"), self.contest.terms.highest_e
-        if e is not None:
-            return self._open(criterion, "E", e, highest_e)
-        d = self._least(criterion, "D")
-        if d is not None:
-            return self._open(criterion, "D", d, None)
-        return TieOutcome("open", criterion.name)
-
-    def _lines(self, e: int | None, d: int | None) -> list[Compared]:
-        """What is compared, once the mark has these scores; the gymnast last."""
-        progress, own = self.contest.progress, self.contest.own
-        name = self.contest.apparatus[0]
-        with_mark = progress.of([own]).with_mark(own.key, name, self.mark, e, d).lines.values()
-        return progress.compared([*(progress.lines[key] for key in self.equal), *with_mark])
-
-    def _scored(
-        self, score: Literal["E", "D"], value: int, other: int | None = None
-    ) -> list[Compared]:
-        return self._lines(value, other) if score == "E" else self._lines(other, value)
-
-    def place(self) -> tuple[int | None, bool]:
-        """The place, and whether it is shared; None where a value that decides is not known."""
-        ahead, level, criterion = self._around(self._lines(None, None))
-        return (None, False) if criterion else (1 + len(ahead), bool(level))
-
-    def _around(self, lines: list[Compared]) -> tuple[list[int], list[int], Criterion | None]:
-        """Who is ahead and who shares the place as far as is known, and what is unknown."""
-        steps = self.contest.terms.steps
-        places = placings(lines, steps)
-        criterion = next(
-            (
-                step.criterion
-                for tie in ties(lines, places, steps)
-                for step in tie.steps
-                if step.unknown and len(self.equal) in step.keys
-            ),
-            None,
-        )
-        *placed, own = (place or 0 for place in places)
-        around = list(zip(self.equal, placed, strict=True))
-        ahead = self.ahead + [other for other, place in around if place < own]
-        return ahead, [other for other, place in around if place == own], criterion
-
-    def _judged(self, lines: list[Compared]) -> tuple[bool, bool, Criterion | None]:
-        """Whether it is enough as far as is known, or would be were it no tie, and what is unknown.
-
-        That is the criterion that would decide about the gymnast, where it lacks a value; a tie
-        that is not settled is lost.
-        """
-        goal, key = self.contest.goal, self.contest.own.key
-        total = self.contest.total_with(self.mark)
-        ahead, level, criterion = self._around(lines)
-        is_level = reached(goal, key, ahead, (), total)
-        if criterion:
-            return reached(goal, key, [*ahead, *level], (), total), is_level, criterion
-        return reached(goal, key, ahead, level, total), is_level, None
-
-    def _is_enough(self, score: Literal["E", "D"], value: int) -> bool:
-        """Whether this score is enough, whatever the other one can be."""
-        other = max(0, self.mark - value) if self.contest.terms.adds_up else 0
-        return self._judged(self._scored(score, value, other))[0]
-
-    def _least(self, criterion: Criterion, score: Literal["E", "D"]) -> int | None:
-        """The least score that wins, to the thousandth: just above a value of somebody level."""
-        *values, own = (criterion.value(line) for line in self._scored(score, 0))
-        if own is None:
-            return None
-        levels = {value - part for value in values if value is not None for part in (0, own)}
-        bars = sorted({0} | {bar for level in levels for bar in (level, level + 1) if bar > 0})
-        return next((bar for bar in bars if self._is_enough(score, bar)), None)
-
-    def _open(
-        self, criterion: Criterion, score: Literal["E", "D"], least: int, highest: int | None
-    ) -> TieOutcome:
-        """The least score that is enough, on the grid; just below it the next may decide."""
-        step = self.contest.terms.step
-        at_least = -(-least // step) * step
-        below = least - 1
-        is_won, _, unknown = self._judged(self._scored(score, below, BEYOND))
-        hangs = least > 0 and (is_won or unknown is not None)
-        even = below if hangs and below % step == 0 else None
-        if highest is None or at_least <= highest:
-            return TieOutcome("open", criterion.name, score, at_least, even)
-        if even is not None and even <= highest:
-            return TieOutcome("open", criterion.name, score, None, even)
-        return TieOutcome("missed", criterion.name, score)
+        return TiedMark(self, mark, equal, ahead).outcome()

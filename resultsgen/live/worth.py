@@ -16,8 +16,8 @@ QUALIFICATION = ("cut", "lead", "medal")
 
 
 def says_something(need: Need) -> bool:
-    """As it stands it is not only that few are there yet: who has done as much fills the places."""
-    return need.rivals >= need.places
+    """As it stands it is not only that few have done as much: they fill the places."""
+    return need.rivals >= need.places or bool(need.capped)
 
 
 def safe(need: Need, bound: int | None) -> int | None:

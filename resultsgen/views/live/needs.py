@@ -8,32 +8,81 @@ from itertools import groupby
 
 from resultsgen.language import to_say
 from resultsgen.live.competition import live
-from resultsgen.live.needs import Need, TieOutcome
+from resultsgen.live.needs import Need
+from resultsgen.live.tied_marks import TieOutcome
 from resultsgen.live.worth import safe, says_something, worth_telling
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.words.places import place_words
+from resultsgen.views.words.reasons import named_criterion
 from resultsgen.views.words.wording import Wording
 
 Names = Callable[[int], str]
-
-ONLY_IF = {
-    "E": to_say("{ties} ties with {others}, {total}, and is enough only if E is {score} or more."),
-    "D": to_say("{ties} ties with {others}, {total}, and is enough only if D is {score} or more."),
-}
-IF = {
-    "E": to_say("{ties} ties with {others}, {total}, and is enough if E is {score} or more."),
-    "D": to_say("{ties} ties with {others}, {total}, and is enough if D is {score} or more."),
-}
-EVEN = {
-    "E": to_say("If E is {even}, what the rules compare next decides, or the place is shared."),
-    "D": to_say("If D is {even}, what the rules compare next decides, or the place is shared."),
-}
-
 FEW = 3
 """So many names are told of equals to be passed; more are counted."""
 GOALS = 2
 """So many things to reach are told in one line."""
+
+GOOD_FOR = to_say("{mark} is good for {place}.")
+SURELY_GOOD_FOR = to_say("{mark} is good for {place} whatever the others do.")
+GOOD_SO_FAR = to_say("{mark} is good for {place} as it stands.")
+GOOD_UNSAFE = to_say("{mark} is good for {place} as it stands; no mark is safe.")
+GOOD_AND_SAFE = to_say(
+    "{mark} is good for {place} as it stands; {safe} is safe whatever the others do."
+)
+QUALIFIES = to_say("{mark} qualifies ({cut}).")
+QUALIFIES_SURELY = to_say("{mark} qualifies whatever the others do ({cut}).")
+QUALIFIES_SO_FAR = to_say("{mark} qualifies as it stands ({cut}).")
+QUALIFIES_UNSAFE = to_say("{mark} qualifies as it stands ({cut}); no mark is safe.")
+QUALIFIES_AND_SAFE = to_say(
+    "{mark} qualifies as it stands ({cut}); {safe} is safe whatever the others do."
+)
+AT_BEST = to_say("{mark} is level at best ({goal}).")
+
+# What becomes of the mark that ties.
+WON = to_say("{ties} brings level with {others}, and the tie is won by {criteria}.")
+ENOUGH = to_say("{ties} brings level with {others}, and is enough.")
+LOST = to_say("{ties} brings level with {others}, and the tie is lost by {criteria}.")
+SHARED = to_say("{ties} brings level with {others} and shares the place.")
+ONE_TOO_MANY = to_say("{ties} brings level with {others}, one too many.")
+HANGS = to_say("{ties} brings level with {others}; {criteria} decides.")
+OPEN = to_say("{ties} brings level with {others}; how the tie falls is open.")
+PASSES = to_say("{mark} passes {others}; no mark ties.")
+PASSES_IN_ALL = to_say("{mark} passes {others}.")
+IF = {
+    "E": to_say("{ties} brings level with {others}, and is enough with E {score} or more."),
+    "D": to_say("{ties} brings level with {others}, and is enough with D {score} or more."),
+}
+IF_EVEN = {
+    "E": to_say(
+        "{ties} brings level with {others}, and is enough with E {score} or more, or with E "
+        "{even} and D {then} or more."
+    ),
+    "D": to_say(
+        "{ties} brings level with {others}, and is enough with D {score} or more, or with D "
+        "{even} and E {then} or more."
+    ),
+}
+IF_OPEN = {
+    "E": to_say(
+        "{ties} brings level with {others}, and is enough with E {score} or more; with E {even} it "
+        "is open."
+    ),
+    "D": to_say(
+        "{ties} brings level with {others}, and is enough with D {score} or more; with D {even} it "
+        "is open."
+    ),
+}
+ONLY_EVEN = to_say(
+    "{ties} brings level with {others}, and is enough only with E {even} and D {then} or more."
+)
+
+
+def _if(tie: TieOutcome) -> dict[str, str]:
+    """On which scores it hangs, with the other one where one leaves it even."""
+    if tie.even is None:
+        return IF
+    return IF_OPEN if tie.then is None else IF_EVEN
 
 
 @dataclass(frozen=True)
@@ -78,104 +127,19 @@ class NeedWords:
 
     @property
     def sentence(self) -> str:
-        """The whole of it: as it stands, and then what is safe; both are one at the end."""
-        if not self.need.others_to_come:
-            return self._as_it_stands()
+        """The whole of it: what is enough and what is safe, the tie, and why a cap asks more."""
         if not self.possible:
-            return self.say("Out of reach as it stands: {mark} would be needed.")
-        now = self.wording.language.headed(self.wording.say("As it stands"), self._as_it_stands())
-        if self.need.safe is None:
-            return now
-        safe = to_say("{safe} is safe, whatever the others do.")
-        if self.safe is None:
-            safe = to_say("No mark is safe from what the others can still make.")
-        elif not self.safe:
-            safe = to_say("Any mark is safe, whatever the others do.")
-        elif self.several:
-            safe = to_say("{safe} in all is safe, whatever the others do.")
-        return f"{now} {self.say(safe)}"
-
-    def _as_it_stands(self) -> str:
-        need, tie = self.need, self.need.tie
-        if not need.wins:
-            return self.say("Any mark is enough.")
-        if not self.possible:
-            return self.say("Out of reach: {mark} would be needed.")
-        if self.several and not self.at_most_ties:
-            if not need.level_with:
-                return self.say("{mark} in all, which is {average} on average.")
-            if need.ties == need.wins:
-                return self.say(
-                    "{mark} in all ties with {others}, {total}, and is enough: {average} on "
-                    "average."
-                )
-            return self.say("{mark} in all passes {others}, {total}: {average} on average.")
-        if not need.level_with:
-            return self.say("{mark} is enough.")
-        if need.ties is None or tie is None:
-            return self.say("{mark} passes {others}, {total}; no mark ties.")
-        return self._open(tie) if tie.outcome == "open" else self._tie(tie)
-
-    def _tie(self, tie: TieOutcome) -> str:
-        """What happens at the mark that ties, and the mark that is enough whatever the scores.
-
-        At most ties: no more than a shared lead is in reach.
-        """
-        if self.at_most_ties and self.several:
-            return self.say("{ties} in all ties with {others}, {total}; more is out of reach.")
-        if self.at_most_ties:
-            return self.say(
-                "{ties} ties with {others}, {total}, and shares the lead; more is out of reach."
-            )
-        if tie.outcome == "reached":
-            return self.say("{ties} ties with {others}, {total}, and is enough.")
-        if tie.outcome == "missed":
-            return self.say("{ties} ties with {others}, {total}, and loses the tie; {mark} passes.")
-        if self.need.aim == "lead":
-            return self.say("{ties} ties with {others}, {total}; {mark} wins.")
-        return self.say("{ties} ties with {others}, {total}, one too many; {mark} is enough.")
-
-    def _open(self, tie: TieOutcome) -> str:
-        """The tie hangs on a score of the routine to come, or on one that was never given.
-
-        The score with which the mark that ties is enough, or not without; the one with which it
-        hangs on what the rules ask for next; and what is enough in any case.
-        """
-        even = tie.even is not None and not self.several
-        if self.several:
-            told = to_say("{ties} in all ties with {others}, {total}, which is still open.")
-        elif tie.at_least is None:
-            told = to_say("{ties} ties with {others}, {total}, which is still open.")
-        else:
-            told = IF[tie.score] if even else ONLY_IF[tie.score]
-        sure = to_say("{mark} is enough whatever the scores.")
-        if self.at_most_ties:
-            sure = to_say("More is out of reach.")
-        return " ".join(map(self.say, filter(None, (told, EVEN[tie.score] if even else "", sure))))
-
-    def say(self, message: str) -> str:
-        """The sentence with all that it may ask for put in."""
-        show, need = self.wording.language.mark, self.need
-        others = self.wording.language.listed([self.names(key) for key in need.level_with])
-        if len(need.level_with) > FEW:
-            count = self.wording.language.count
-            others = count("{n} gymnast", "{n} gymnasts", len(need.level_with))
-        return self.wording.say(
-            message,
-            mark=show(need.wins), average=show(need.average), ties=show(need.ties),
-            total=show(need.level_total), safe=show(need.safe), others=others,
-            even=show(need.tie.even if need.tie else None),
-            score=show(need.tie.at_least if need.tie else None),
-        )  # fmt: skip
+            text = to_say("{mark} would be needed, more than can still come.")
+            return self.wording.say(text, mark=self._shown(self.need.wins))
+        return " ".join(filter(None, (self.short, self._tie, self._cap)))
 
     @property
     def short(self) -> str:
         """As it stands, and safe, in one breath; one of them where the other says nothing."""
-        is_cut, safe = self.need.aim == "cut", self.safe
-        least = self.need.ties if self.at_most_ties else self.need.wins
-        if not says_something(self.need):
-            least = safe
-        if not self.need.others_to_come:
+        is_cut, safe, least, tie = self.need.aim == "cut", self.safe, self._least, self.need.tie
+        if self.at_most_ties and tie and tie.outcome == "open":
+            text = AT_BEST
+        elif not self.need.others_to_come:
             text = QUALIFIES if is_cut else GOOD_FOR
         elif least == safe:
             text = QUALIFIES_SURELY if is_cut else SURELY_GOOD_FOR
@@ -187,8 +151,21 @@ class NeedWords:
             text = QUALIFIES_AND_SAFE if is_cut else GOOD_AND_SAFE
         return self.wording.say(
             text, mark=self._shown(least), safe=self._shown(safe), cut=self.need.cut,
-            place=self._place,
+            place=self._place, goal=self.need.cut or self._place,
         )  # fmt: skip
+
+    @property
+    def large(self) -> str:
+        """What is read first of it: the mark, of several the average that they ask for."""
+        least = self._least or 0
+        return self.wording.language.mark(self.need.average_of(least)) if least else ""
+
+    @property
+    def _least(self) -> int | None:
+        """The least that is enough, be it by a tie, as it stands if that says something."""
+        if not says_something(self.need) and self.safe is not None:
+            return self.safe
+        return self.need.ties if self.at_most_ties else self.need.wins
 
     @property
     def _place(self) -> str:
@@ -198,7 +175,8 @@ class NeedWords:
             part = self.wording.apparatus(need.apparatus[-1])
             return self.wording.say("the lead after {apparatus}", apparatus=part)
         if need.aim == "lead":
-            return place_words(1, at_most, self.wording)
+            is_shared = at_most and need.tie is not None and need.tie.outcome == "shared"
+            return place_words(1, is_shared, self.wording)
         if need.place is None or at_most or not says_something(need):
             return self.wording.say("a medal place")
         return place_words(need.place, need.shared, self.wording)
@@ -215,40 +193,98 @@ class NeedWords:
             "{mark} in all ({average} on average)", mark=show(mark), average=average
         )
 
+    @property
+    def _tie(self) -> str:
+        """Whom the least mark passes, or is level with, and what becomes of the tie."""
+        need, tie = self.need, self.need.tie
+        if not need.level_with or not need.wins or not says_something(need):
+            return ""
+        if need.ties is None or tie is None:
+            text = PASSES_IN_ALL if self.several else PASSES
+        elif tie.outcome == "reached":
+            text = WON if tie.by else ENOUGH
+        elif tie.outcome == "missed":
+            text = LOST
+        elif tie.outcome == "shared":
+            text = SHARED if need.aim == "lead" else ONE_TOO_MANY
+        elif not tie.score:
+            text = HANGS if tie.by else OPEN
+        elif tie.at_least is None:
+            text = HANGS if tie.then is None else ONLY_EVEN
+        elif not tie.at_least:
+            text = WON
+        else:
+            text = _if(tie)[tie.score]
+        return self._told_of_tie(text)
 
-GOOD_FOR = to_say("{mark} is good for {place}.")
-SURELY_GOOD_FOR = to_say("{mark} is good for {place} whatever the others do.")
-GOOD_SO_FAR = to_say("{mark} is good for {place} as it stands.")
-GOOD_UNSAFE = to_say("{mark} is good for {place} as it stands; no mark is safe.")
-GOOD_AND_SAFE = to_say(
-    "{mark} is good for {place} as it stands; {safe} is safe whatever the others do."
-)
-QUALIFIES = to_say("{mark} qualifies ({cut}).")
-QUALIFIES_SURELY = to_say("{mark} qualifies whatever the others do ({cut}).")
-QUALIFIES_SO_FAR = to_say("{mark} qualifies as it stands ({cut}).")
-QUALIFIES_UNSAFE = to_say("{mark} qualifies as it stands ({cut}); no mark is safe.")
-QUALIFIES_AND_SAFE = to_say(
-    "{mark} qualifies as it stands ({cut}); {safe} is safe whatever the others do."
-)
+    def _told_of_tie(self, text: str) -> str:
+        """The sentence with those who are level, their total, and what the tie hangs on."""
+        show, need, tie = self.wording.language.mark, self.need, self.need.tie
+        listed, count = self.wording.language.listed, self.wording.language.count
+        others = listed([self.names(key) for key in need.level_with])
+        if len(need.level_with) > FEW:
+            others = count("{n} gymnast", "{n} gymnasts", len(need.level_with))
+        if need.level_total != need.ties:
+            others = self.wording.say(
+                "{names} at {total}", names=others, total=show(need.level_total)
+            )
+        criteria = [named_criterion(one, self.wording.language) for one in tie.by] if tie else []
+        ties = show(need.ties)
+        if self.several:
+            ties = self.wording.say("{mark} in all", mark=ties)
+        return self.wording.say(
+            text, ties=ties, mark=self._shown(need.wins), others=others, criteria=listed(criteria),
+            score=show(tie.at_least if tie else None), even=show(tie.even if tie else None),
+            then=show(tie.then if tie else None),
+        )  # fmt: skip
+
+    @property
+    def _cap(self) -> str:
+        """Why a cut asks for more of somebody whose body has its places filled."""
+        ahead, body = self.need.capped, self.need.body
+        if not ahead or not self.need.wins:
+            return ""
+        return self.wording.language.count(
+            "{names} is ahead, and {body} has only one place.",
+            "{names} are ahead, and {body} has only {n} places.",
+            len(ahead), names=self.wording.language.listed([*map(self.names, ahead)]), body=body,
+        )  # fmt: skip
 
 
-def need_line(results: Results, judged: CompetitionResults, key: int, wording: Wording) -> str:
-    """What a gymnast with marks to come needs, in one line; empty where nothing is in reach.
+@dataclass(frozen=True)
+class NeedTold:
+    """One thing that somebody needs: the list (empty: there is but one), the mark, the sentence."""
 
-    At most two things, the most valuable first, each with its list where there are several: "13.050
-    is good for 3rd place as it stands; 13.550 is safe whatever the others do."
-    """
+    list: str
+    mark: str
+    sentence: str
+
+
+def needs_told(
+    results: Results, judged: CompetitionResults, key: int, wording: Wording
+) -> tuple[NeedTold, ...]:
+    """What a gymnast with marks to come needs, at most two things, the most valuable first."""
     now = live(results)[judged.competition.id]
     own = next((gymnast.needs for gymnast in now.needs if gymnast.key == key), ())
     highest, final = now.bound.mark if now.bound else None, judged.competition.phase == "final"
-    told = worth_telling(own, highest, final=final)[:GOALS]
 
     def name(key: int) -> str:
         return shown_name(results.gymnasts[key], wording)
 
+    found = []
+    for need in worth_telling(own, highest, final=final)[:GOALS]:
+        words = NeedWords(need, name, wording, highest)
+        head = wording.list_name(need.list) if len(now.contests) > 1 else ""
+        found.append(NeedTold(head, words.large, words.short))
+    return tuple(found)
+
+
+def need_line(results: Results, judged: CompetitionResults, key: int, wording: Wording) -> str:
+    """The same in one line; empty where nothing is in reach.
+
+    "13.050 is good for 3rd place as it stands; 13.550 is safe whatever the others do."
+    """
     lines = []
-    for listed, needs in groupby(told, lambda need: need.list):
-        words = " ".join(NeedWords(need, name, wording, highest).short for need in needs)
-        head = wording.list_name(listed) if len(now.contests) > 1 else ""
-        lines.append(wording.language.headed(head, words))
+    for head, needs in groupby(needs_told(results, judged, key, wording), lambda told: told.list):
+        lines.append(wording.language.headed(head, " ".join(told.sentence for told in needs)))
     return " ".join(lines)
