@@ -81,44 +81,44 @@ def test_the_sheet_has_everybody_with_a_mark_to_come_in_order_of_start(site: Pat
     ]
 
 
-def needs_of(site: Path, name: str) -> dict[str, tuple[str, str]]:
-    """The marks in large and the sentences of one gymnast, by what is to be reached."""
+def needs_of(site: Path, name: str) -> list[tuple[str, str, str]]:
+    """The list, the mark in large and the sentence of all that one gymnast needs."""
     (own,) = (
         one
         for one in page(site, "needs").xpath("//ol[@class='needs']/li")
         if name in words_of(one.find(".//h3"))
     )
-    return {
-        words_of(one.find("dt")): (
-            words_of(one.find(".//b")),
-            words_of(one.find(".//span")),
-        )
+    return [
+        (words_of(one.find("dt")), words_of(one.find(".//b")), words_of(one.find(".//span")))
         for one in own.iterfind(".//dl/div")
-    }
+    ]
 
 
 def test_the_last_one_up_is_told_the_mark_that_ties_and_the_one_that_wins(site: Path) -> None:
     # Bib 11 is done: 9.400 + 9.300 + 9.400 + 9.400 = 37.500. Bib 20 has 9.400 + 9.300 + 9.400
     # = 28.100 and floor to come: 9.400 ties, and one step of 0.050 more wins. The most that the
-    # others can still make is 27.800 and 10.000, and 27.650 and 10.000.
-    found = needs_of(site, "Thornacre Wilma")
-    assert found["All-around: to lead"] == (
-        "9.450",
-        "As it stands: 9.400 ties with Kestrelle Ottilie, 37.500; 9.450 wins. "
-        "9.750 is safe, whatever the others do.",
-    )
-    # Second and third are 36.450 and 36.400: 36.400 - 28.100 = 8.300 shares the third place.
-    assert found["All-around: for a medal place"] == (
-        "8.300",
-        "As it stands: 8.300 ties with Brackwen Ilse, 36.400, and is enough. "
-        "9.400 is safe, whatever the others do.",
-    )
+    # others can still make is 27.800 and 10.000, and 27.650 and 10.000. Second and third are
+    # 36.450 and 36.400: 36.400 - 28.100 = 8.300 shares the third place.
+    assert needs_of(site, "Thornacre Wilma")[:2] == [
+        (
+            "All-around",
+            "9.450",
+            "9.450 is good for 1st place as it stands; 9.750 is safe whatever the others do. "
+            "9.400 brings level with Kestrelle Ottilie at 37.500 and shares the place.",
+        ),
+        (
+            "All-around",
+            "8.300",
+            "8.300 is good for shared 3rd place as it stands; 9.400 is safe whatever the others "
+            "do. 8.300 brings level with Brackwen Ilse at 36.400, and is enough.",
+        ),
+    ]
 
 
-def test_what_is_out_of_reach_is_said_with_the_mark_that_would_be_needed(site: Path) -> None:
-    # 37.500 - 26.300 = 11.200 ties.
-    found = needs_of(site, "Netherby Alba")["All-around: to lead"]
-    assert found == ("–", "Out of reach as it stands: 11.250 would be needed.")
+def test_what_is_out_of_reach_is_not_told_there(site: Path) -> None:
+    # 37.500 - 26.300 = 11.200 ties for the lead, 10.100 for a medal, and 10.000 is the highest.
+    found = [told[:2] for told in needs_of(site, "Netherby Alba")]
+    assert found == [("All-around", "9.500"), ("Vault", "9.450"), ("Vault", "9.300")]
 
 
 def test_what_is_decided_stands_below_the_bound_it_rests_on(site: Path) -> None:
@@ -173,16 +173,16 @@ STANDS = ("marks.step = 0.050", "marks.step = 0.050\n    ties.apparatus.criteria
 
 
 def test_a_tie_that_hangs_on_execution_names_the_e_score(tmp_path: Path) -> None:
-    # 13.400 with E 8.200 leads. Level on 13.400 the rules compare E: 8.250 is the next step.
+    # 13.400 with E 8.200 leads. Level on 13.400 the rules compare E: 8.250 is the next step; then
+    # D, which a penalty may raise above 5.200.
     results = judged(write_folder(tmp_path, TIE_ON_E))
     (one,) = results.competitions
     (gymnast,) = needs_view(results, one, Wording()).gymnasts
     assert [(aim.mark, aim.sentence) for aim in gymnast.aims] == [
         (
             "13.450",
-            "13.400 ties with Adamsky, 13.400, and is enough if E is 8.250 or more. "
-            "If E is 8.200, what the rules compare next decides, or the place is shared. "
-            "13.450 is enough whatever the scores.",
+            "13.450 is good for 1st place. 13.400 brings level with Adamsky, and is enough with "
+            "E 8.250 or more, or with E 8.200 and D 5.250 or more.",
         )
     ]
 
@@ -198,17 +198,15 @@ def test_where_only_a_tie_is_in_reach_the_mark_that_ties_is_told(tmp_path: Path)
             judged(write_folder(tmp_path / "stands", bounded.replace(*STANDS))),
         )
     )
-    assert (on_e.possible, on_e.mark, on_e.sentence) == (
-        True,
+    assert (on_e.mark, on_e.sentence) == (
         "13.400",
-        "13.400 ties with Adamsky, 13.400, and is enough if E is 8.250 or more. "
-        "If E is 8.200, what the rules compare next decides, or the place is shared. "
-        "More is out of reach.",
+        "13.400 is level at best (1st place). 13.400 brings level with Adamsky, and is enough with "
+        "E 8.250 or more, or with E 8.200 and D 5.250 or more.",
     )
-    assert (stands.possible, stands.mark, stands.sentence) == (
-        True,
+    assert (stands.mark, stands.sentence) == (
         "13.400",
-        "13.400 ties with Adamsky, 13.400, and shares the lead; more is out of reach.",
+        "13.400 is good for shared 1st place. 13.400 brings level with Adamsky and shares the "
+        "place.",
     )
 
 
@@ -407,8 +405,11 @@ def test_facts_of_the_running_meet(evening: Results) -> None:
         ("1", "Brackwen Ilse", "18.250"),
     ]
     assert facts.needs(asked, "evening", "20") == (
-        "As it stands: 9.400 ties with Kestrelle Ottilie, 37.500; 9.450 wins. "
-        "9.750 is safe, whatever the others do."
+        "9.450 is good for 1st place as it stands; 9.750 is safe whatever the others do. "
+        "9.400 brings level with Kestrelle Ottilie at 37.500 and shares the place."
+    )
+    assert facts.needs(asked, "evening", "14") == (
+        "11.250 would be needed, more than can still come."
     )
     assert facts.lead_changes(Asked(judged(EXAMPLE)), "women-senior-all-around") == 3
 
@@ -462,11 +463,11 @@ def test_after_the_first_of_two_vaults_nobody_leads(tmp_path: Path) -> None:
     text = text.replace("13.400,5.2,8.200", "13.400,1") + "    1,VT,13.000,2\n    3,VT,13.000,1\n"
     results = judged(write_folder(tmp_path, text))
     aims = {
-        one.name.text: [aim.sentence for aim in one.aims if aim.goal == "Vault: to lead"]
+        one.name.text: [aim.sentence for aim in one.aims if "1st place" in aim.sentence]
         for one in needs_view(results, results.competitions[0], Wording()).gymnasts
     }
-    assert [one.split(",")[0] for one in aims["Bellwether"]] == [
-        "As it stands: 26.450 in all passes Adamsky"
+    assert [one.partition(". ")[2] for one in aims["Bellwether"]] == [
+        "26.400 in all brings level with Adamsky at 13.200; how the tie falls is open."
     ]
     assert len(aims["Corvane"]) == 1
 
@@ -474,7 +475,9 @@ def test_after_the_first_of_two_vaults_nobody_leads(tmp_path: Path) -> None:
 def test_who_is_to_be_passed_while_on_the_way_asks_for_no_least_total(tmp_path: Path) -> None:
     marks = "    1,UB,8.000\n    2,UB,9.000\n"
     asked = Asked(judged(write_folder(tmp_path, HALL + marks)))
-    assert facts.needs(asked, "cup", "1").startswith("As it stands: 1.001 is enough.")
+    assert facts.needs(asked, "cup", "1") == (
+        "1.001 is good for 1st place as it stands; no mark is safe."
+    )
 
 
 def test_where_nobody_leads_yet_a_page_waits(tmp_path: Path) -> None:
@@ -615,7 +618,7 @@ def beam(
 def sentences(results: Results) -> dict[tuple[str, str], str]:
     (one,) = results.competitions
     view = needs_view(results, one, Wording())
-    return {(each.name.text, aim.goal): aim.sentence for each in view.gymnasts for aim in each.aims}
+    return {(each.name.text, aim.mark): aim.sentence for each in view.gymnasts for aim in each.aims}
 
 
 THIRD = "    3,BB,13.000,5.000,8.000\n"
@@ -624,9 +627,9 @@ THIRD = "    3,BB,13.000,5.000,8.000\n"
 def test_level_on_e_and_d_a_medal_place_is_shared_and_enough(tmp_path: Path) -> None:
     # 13.000 with E 8.000 leaves D 5.000 or, with a penalty, more: level with the third, or ahead.
     results = beam(tmp_path, THIRD)
-    assert sentences(results)["Dunmore", "Balance Beam: for a medal place"] == (
-        "13.000 ties with Corvane, 13.000, and is enough only if E is 8.000 or more. "
-        "13.050 is enough whatever the scores."
+    assert sentences(results)["Dunmore", "13.050"] == (
+        "13.050 is good for 3rd place. 13.000 brings level with Corvane, and is enough with E "
+        "8.000 or more."
     )
     after = beam(tmp_path / "after", THIRD + "    4,BB,13.000,5.000,8.000\n")
     assert [one.place for one in after.competitions[0].by_apparatus["BB"].lines] == [1, 2, 3, 3]
@@ -634,11 +637,10 @@ def test_level_on_e_and_d_a_medal_place_is_shared_and_enough(tmp_path: Path) -> 
 
 def test_with_equal_e_the_d_score_decides_about_the_lead(tmp_path: Path) -> None:
     # E 8.500 and a penalty of 0.100 leave D 5.600 for 14.000, against 5.500.
-    told = sentences(beam(tmp_path, THIRD))["Dunmore", "Balance Beam: to lead"]
+    told = sentences(beam(tmp_path, THIRD))["Dunmore", "14.050"]
     assert told == (
-        "14.000 ties with Adamsky, 14.000, and is enough if E is 8.550 or more. If E is 8.500, "
-        "what the rules compare next decides, or the place is shared. "
-        "14.050 is enough whatever the scores."
+        "14.050 is good for 1st place. 14.000 brings level with Adamsky, and is enough with E "
+        "8.550 or more, or with E 8.500 and D 5.550 or more."
     )
     marks = tmp_path / "marks.csv"
     head, *rows = marks.read_text("utf-8").splitlines()
@@ -652,9 +654,9 @@ def test_enough_for_a_cut_as_it_stands_is_not_called_safe(tmp_path: Path) -> Non
     # With 13.050 bib 3 is second of three, and bib 4 can still make 16.000: only more than the
     # 14.000 of the first is safe.
     results = beam(tmp_path, second="13.000,5.000,8.000", phase="qualification", cuts=TWO_THROUGH)
-    assert sentences(results)["Corvane", "Balance Beam: to make the cut, Final"] == (
-        "As it stands: 13.000 ties with Bellwether, 13.000, and is enough only if E is 8.000 or "
-        "more. 13.050 is enough whatever the scores. 14.050 is safe, whatever the others do."
+    assert sentences(results)["Corvane", "13.050"] == (
+        "13.050 qualifies as it stands (Final); 14.050 is safe whatever the others do. 13.000 "
+        "brings level with Bellwether, and is enough with E 8.000 or more."
     )
 
 

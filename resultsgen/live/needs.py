@@ -56,6 +56,8 @@ class Need:
     """The club, federation or team that it is then about."""
     last: bool = True
     """Nothing of the list is to come after it."""
+    safe_shared: int | None = None
+    """The least with which nobody can pass, though the lead may be shared; None: nobody knows."""
     list: str = ""
     """BB, all-around."""
     cut: str = ""
@@ -100,17 +102,20 @@ def need(
     contest = Contender(progress, own, apparatus, goal, terms)
     ties, tie, wins = contest.marks
     others_to_come = len(progress.unfinished) > (key in progress.unfinished)
-    safe = None
+    safe, safe_shared = None, None
     if apparatus == progress.to_come(key):
         if not others_to_come:
             safe = wins
         elif full:
             safe = Contender(full, own, apparatus, goal, terms).marks[2]
+            if goal.aim == "lead":
+                level = replace(goal, shared=True)
+                safe_shared = Contender(full, own, apparatus, level, terms).marks[2]
     place, shared = contest.place(wins)
     return Need(
         key, goal.aim, apparatus, contest.rivals, contest.level, contest.target,
         ties, tie, wins, others_to_come, safe, place, shared, goal.places, contest.field,
-        contest.capped, goal.bodies.get(key, ""),
+        contest.capped, goal.bodies.get(key, ""), safe_shared=safe_shared,
     )  # fmt: skip
 
 

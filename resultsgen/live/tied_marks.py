@@ -56,7 +56,7 @@ class TieOutcome:
     """What it is won or lost by, or hangs on; nothing where the place is shared or is enough."""
 
 
-class Around(NamedTuple):
+class AmongEquals(NamedTuple):
     """Who is ahead and who shares the place, what is not known, and the steps that told apart."""
 
     ahead: list[int]
@@ -93,12 +93,12 @@ class TiedMark:
             return self._open(criterion, "D", d, None)
         return TieOutcome("open", criterion.name, by=(criterion,))
 
-    def _won_by(self, around: Around) -> tuple[Criterion, ...]:
+    def _won_by(self, around: AmongEquals) -> tuple[Criterion, ...]:
         """What told the gymnast from all who are level, if that is nobody's place but her own."""
         is_first = len(around.ahead) == len(self.ahead) and not around.level
         return tuple(step.criterion for step in around.steps) if is_first else ()
 
-    def _lost_by(self, around: Around) -> tuple[Criterion, ...]:
+    def _lost_by(self, around: AmongEquals) -> tuple[Criterion, ...]:
         """What first put somebody ahead."""
         behind = (
             step.criterion
@@ -124,7 +124,7 @@ class TiedMark:
         around = self._around(self._lines(None, None))
         return (None, False) if around.unknown else (1 + len(around.ahead), bool(around.level))
 
-    def _around(self, lines: list[Compared]) -> Around:
+    def _around(self, lines: list[Compared]) -> AmongEquals:
         """How the gymnast stands among those who are level, as far as is known."""
         steps, own = self.contest.terms.steps, len(self.equal)
         places = placings(lines, steps)
@@ -132,14 +132,14 @@ class TiedMark:
             step for tie in ties(lines, places, steps) for step in tie.steps if own in step.keys
         ]
         around = list(zip(self.equal, places, strict=False))
-        return Around(
+        return AmongEquals(
             self.ahead + [key for key, place in around if (place or 0) < (places[own] or 0)],
             [key for key, place in around if place == places[own]],
             next((step.criterion for step in told if step.unknown), None),
             [step for step in told if not step.unknown],
         )
 
-    def _is_reached(self, around: Around) -> bool:
+    def _is_reached(self, around: AmongEquals) -> bool:
         """Whether it is enough as far as is known; a tie that is not settled is lost."""
         goal, key = self.contest.goal, self.contest.own.key
         total = self.contest.total_with(self.mark)
@@ -147,7 +147,7 @@ class TiedMark:
             return reached(goal, key, [*around.ahead, *around.level], (), total)
         return reached(goal, key, around.ahead, around.level, total)
 
-    def _would_share(self, around: Around) -> bool:
+    def _would_share(self, around: AmongEquals) -> bool:
         """Whether it would be enough were it no tie."""
         total = self.contest.total_with(self.mark)
         return reached(self.contest.goal, self.contest.own.key, around.ahead, (), total)

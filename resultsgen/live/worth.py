@@ -22,9 +22,17 @@ def says_something(need: Need) -> bool:
 
 def safe(need: Need, bound: int | None) -> int | None:
     """The least that is enough whatever the others do; None where none is, or nobody knows."""
-    most = None if bound is None else bound * len(need.apparatus)
-    out = need.safe is None or (most is not None and need.safe > most)
-    return None if out else need.safe
+    return _within(need.safe, need, bound)
+
+
+def safe_shared(need: Need, bound: int | None) -> int | None:
+    """The least with which nobody can pass, where none keeps the others from drawing level."""
+    return _within(need.safe_shared, need, bound) if safe(need, bound) is None else None
+
+
+def _within(mark: int | None, need: Need, bound: int | None) -> int | None:
+    out = mark is None or (bound is not None and mark > bound * len(need.apparatus))
+    return None if out else mark
 
 
 def worth_telling(needs: Iterable[Need], bound: int | None, *, final: bool) -> list[Need]:

@@ -10,7 +10,7 @@ from resultsgen.language import to_say
 from resultsgen.live.competition import live
 from resultsgen.live.needs import Need
 from resultsgen.live.tied_marks import TieOutcome
-from resultsgen.live.worth import safe, says_something, worth_telling
+from resultsgen.live.worth import safe, safe_shared, says_something, worth_telling
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.words.places import place_words
@@ -27,6 +27,9 @@ GOOD_FOR = to_say("{mark} is good for {place}.")
 SURELY_GOOD_FOR = to_say("{mark} is good for {place} whatever the others do.")
 GOOD_SO_FAR = to_say("{mark} is good for {place} as it stands.")
 GOOD_UNSAFE = to_say("{mark} is good for {place} as it stands; no mark is safe.")
+GOOD_AND_AT_WORST_SHARED = to_say(
+    "{mark} is good for {place} as it stands; {safe} is safe, at worst shared."
+)
 GOOD_AND_SAFE = to_say(
     "{mark} is good for {place} as it stands; {safe} is safe whatever the others do."
 )
@@ -45,7 +48,7 @@ ENOUGH = to_say("{ties} brings level with {others}, and is enough.")
 LOST = to_say("{ties} brings level with {others}, and the tie is lost by {criteria}.")
 SHARED = to_say("{ties} brings level with {others} and shares the place.")
 ONE_TOO_MANY = to_say("{ties} brings level with {others}, one too many.")
-HANGS = to_say("{ties} brings level with {others}; {criteria} decides.")
+HANGS = to_say("{ties} brings level with {others}; then it goes by {criteria}.")
 OPEN = to_say("{ties} brings level with {others}; how the tie falls is open.")
 PASSES = to_say("{mark} passes {others}; no mark ties.")
 PASSES_IN_ALL = to_say("{mark} passes {others}.")
@@ -116,16 +119,6 @@ class NeedWords:
         return safe(self.need, self.highest)
 
     @property
-    def mark(self) -> str:
-        """What is read first: the mark that is enough (or ties), or the average of several."""
-        if not self.need.wins:
-            return self.wording.say("any")
-        if not self.possible:
-            return "–"
-        least = self.need.ties if self.at_most_ties and self.need.ties else self.need.wins
-        return self.wording.language.mark(self.need.average_of(least) if self.several else least)
-
-    @property
     def sentence(self) -> str:
         """The whole of it: what is enough and what is safe, the tie, and why a cap asks more."""
         if not self.possible:
@@ -137,12 +130,15 @@ class NeedWords:
     def short(self) -> str:
         """As it stands, and safe, in one breath; one of them where the other says nothing."""
         is_cut, safe, least, tie = self.need.aim == "cut", self.safe, self._least, self.need.tie
+        shared = safe_shared(self.need, self.highest)
         if self.at_most_ties and tie and tie.outcome == "open":
             text = AT_BEST
         elif not self.need.others_to_come:
             text = QUALIFIES if is_cut else GOOD_FOR
         elif least == safe:
             text = QUALIFIES_SURELY if is_cut else SURELY_GOOD_FOR
+        elif shared is not None:
+            text = GOOD_AND_AT_WORST_SHARED
         elif self.need.safe is None:
             text = QUALIFIES_SO_FAR if is_cut else GOOD_SO_FAR
         elif safe is None:
@@ -150,7 +146,7 @@ class NeedWords:
         else:
             text = QUALIFIES_AND_SAFE if is_cut else GOOD_AND_SAFE
         return self.wording.say(
-            text, mark=self._shown(least), safe=self._shown(safe), cut=self.need.cut,
+            text, mark=self._shown(least), safe=self._shown(safe or shared), cut=self.need.cut,
             place=self._place, goal=self.need.cut or self._place,
         )  # fmt: skip
 

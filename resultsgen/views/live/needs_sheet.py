@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from resultsgen.live.competition import GymnastNeeds, LiveCompetition, live
-from resultsgen.live.needs import Need
+from resultsgen.live.worth import worth_telling
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.competitions import PageHead, page_head
@@ -18,9 +18,6 @@ from resultsgen.views.live.needs import NeedWords
 from resultsgen.views.site.site_map import NEEDS
 from resultsgen.views.words.wording import Wording
 
-RIVALS = {"lead": 1, "medal": 3, "cut": 1}
-"""Against fewer rivals than this there is nothing to need."""
-
 NEEDED, LINES, WIDE = 123, 23, 80
 """So many bytes what one gymnast needs takes on a page, compressed; so many lines of large type fit
 on one sheet of paper, and so many letters on a line of it, beside the mark."""
@@ -28,12 +25,11 @@ on one sheet of paper, and so many letters on a line of it, beside the mark."""
 
 @dataclass(frozen=True)
 class Aim:
-    """One thing to reach: the mark in large, and the whole of it in a sentence."""
+    """One thing to reach: its list, the mark in large, and the whole of it in a sentence."""
 
-    goal: str
+    list: str
     mark: str
     sentence: str
-    possible: bool
     unit: str
     """That the mark is an average, where several apparatus are to come."""
 
@@ -68,8 +64,7 @@ def needs_view(results: Results, judged: CompetitionResults, wording: Wording) -
         NeedsOfOne(
             cells[gymnast.key],
             _next(gymnast, judged, wording),
-            # What is in reach first.
-            tuple(sorted(_aims(gymnast, now, cells, wording), key=lambda aim: not aim.possible)),
+            tuple(_aims(gymnast, judged, now, cells, wording)),
         )
         for gymnast in now.needs
     )
@@ -97,10 +92,9 @@ def printed_sheet(results: Results, judged: CompetitionResults, wording: Wording
     found: list[NeedsOfOne] = []
     used = sum(len(each.sentences) for each in view.decided[:1])
     for gymnast in view.gymnasts:
-        aims = tuple(aim for aim in gymnast.aims if aim.possible)
-        used += 1 + max(1, sum(1 + len(aim.goal + aim.sentence) // WIDE for aim in aims))
+        used += 1 + max(1, sum(1 + len(aim.list + aim.sentence) // WIDE for aim in gymnast.aims))
         if used <= LINES or not found:
-            found.append(replace(gymnast, aims=aims))
+            found.append(gymnast)
     rest = [gymnast.name.text for gymnast in view.gymnasts[len(found) :]]
     later = wording.say("After them: {names}", names=", ".join(rest)) if rest else ""
     return replace(view, gymnasts=tuple(found), decided=view.decided[:1], later=later)
@@ -117,26 +111,16 @@ def _next(gymnast: GymnastNeeds, judged: CompetitionResults, wording: Wording) -
 
 
 def _aims(
-    gymnast: GymnastNeeds, now: LiveCompetition, cells: dict[int, Cell], wording: Wording
+    gymnast: GymnastNeeds,
+    judged: CompetitionResults,
+    now: LiveCompetition,
+    cells: dict[int, Cell],
+    wording: Wording,
 ) -> Iterator[Aim]:
-    highest = now.bound.mark if now.bound else None
-    for need in gymnast.needs:
-        if need.rivals >= RIVALS[need.aim]:
-            words = NeedWords(need, lambda key: cells[key].text, wording, highest)
-            average = words.several and words.possible and need.wins
-            unit = wording.say("on average") if average else ""
-            goal = _goal(need, gymnast, wording)
-            yield Aim(goal, words.mark, words.sentence, words.possible, unit)
-
-
-def _goal(need: Need, gymnast: GymnastNeeds, wording: Wording) -> str:
-    listed, say = wording.list_name(need.list), wording.say
-    if need.aim == "cut":
-        return say("{list}: to make the cut, {cut}", list=listed, cut=need.cut)
-    if need.aim == "medal":
-        return say("{list}: for a medal place", list=listed)
-    in_list = [len(other.apparatus) for other in gymnast.needs if other.list == need.list]
-    if need.list == "all-around" and len(need.apparatus) < max(in_list):
-        part = wording.apparatus(need.apparatus[-1])
-        return say("{list}: to lead after {apparatus}", list=listed, apparatus=part)
-    return say("{list}: to lead", list=listed)
+    """What is in reach and worth telling, the most valuable first."""
+    highest, final = now.bound.mark if now.bound else None, judged.competition.phase == "final"
+    for need in worth_telling(gymnast.needs, highest, final=final):
+        words = NeedWords(need, lambda key: cells[key].text, wording, highest)
+        unit = wording.say("on average") if words.several and words.large else ""
+        mark = words.large or wording.say("any")
+        yield Aim(wording.list_name(need.list), mark, words.sentence, unit)
