@@ -20,6 +20,7 @@ from resultsgen.scoring.results import (
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import status_title, when
 from resultsgen.views.lists.rankings import Listing, qualification_title
+from resultsgen.views.live.leads import compared_lists
 from resultsgen.views.site.attachments import Title
 from resultsgen.views.words.wording import Wording
 
@@ -35,7 +36,7 @@ def running_texts(results: Results, wording: Wording) -> Iterator[tuple[str, Tit
     """File, title and text: one for each competition that has begun, and one of them all."""
     settings = results.meet.settings
     begun = [judged for judged in results.competitions if judged.started]
-    blocks = {one.competition.id: "\n".join(_paragraphs(one, wording)) for one in begun}
+    blocks = {one.competition.id: "\n".join(_paragraphs(results, one, wording)) for one in begun}
     head = "\n".join(filter(None, _head(results, wording)))
     what = to_say("results as running text")
     for one in begun:
@@ -58,36 +59,36 @@ def _head(results: Results, wording: Wording) -> Iterator[str]:
         yield wording.say("Embargo: {until}", until=settings.press.embargo)
 
 
-def _paragraphs(judged: CompetitionResults, wording: Wording) -> Iterator[str]:
-    """The competition and a paragraph for each of its lists and cuts."""
+def _paragraphs(results: Results, judged: CompetitionResults, wording: Wording) -> Iterator[str]:
+    """The competition and a paragraph for each of its lists and cuts.
+
+    While marks are to come, one for those with equally many apparatus done.
+    """
     yield " – ".join(filter(None, (judged.competition.title, when(judged, wording))))
     for ranking in (judged.team, judged.all_around, *judged.by_apparatus.values()):
         if ranking and ranking.lines:
-            yield _list(ranking, wording)
+            yield from _list(results, ranking, wording)
     for ranking in judged.rankings:
         for cut in ranking.cuts:
             if cut.final:
                 yield _through(Listing(ranking, judged, wording), cut)
 
 
-def _list(ranking: Ranking, wording: Wording) -> str:
+def _list(results: Results, ranking: Ranking, wording: Wording) -> Iterator[str]:
     """One list: those placed, then those who are not, by what stands in place of a total."""
-    placed = [line for line in ranking.lines if line.place is not None]
-    told = "; ".join(
-        f"{line.place}. {_placed_name(line, wording)} {wording.language.mark(line.total)}"
-        for line in placed
-    )
-    sentences = [f"{told}." if told else "", *_unplaced(ranking, wording)]
-    if ranking.to_come:
-        sentences.append(wording.say("As it stands: marks are still to come."))
-    return f"{_title(ranking, wording)} — {' '.join(filter(None, sentences))}"
-
-
-def _title(ranking: Ranking, wording: Wording) -> str:
-    name = wording.list_name(ranking.id)
-    if ranking.kind == "apparatus" and len(ranking.parts) > 1:
-        return wording.say("{apparatus} (average of two vaults)", apparatus=name)
-    return name
+    groups = [*compared_lists(results, ranking, wording)] or [(wording.list_name(ranking.id), ())]
+    for number, (title, lines) in enumerate(groups, start=1):
+        told = "; ".join(
+            f"{one.place}. {_placed_name(ranking.by_key[one.key], wording)} "
+            f"{wording.language.mark(one.total)}"
+            for one in lines
+        )
+        if ranking.kind == "apparatus" and len(ranking.parts) > 1:
+            title = wording.say("{apparatus} (average of two vaults)", apparatus=title)
+        sentences = [f"{told}."] if told else []
+        if number == len(groups):
+            sentences += _unplaced(ranking, wording)
+        yield f"{title} — {' '.join(sentences)}"
 
 
 def _unplaced(ranking: Ranking, wording: Wording) -> Iterator[str]:
@@ -102,6 +103,8 @@ def _unplaced(ranking: Ranking, wording: Wording) -> Iterator[str]:
         names = [_name(line, wording) for line in ranking.lines if line.status == status]
         if names:
             yield wording.say(text, names="; ".join(names))
+    if ranking.to_come:
+        yield wording.say("As it stands: marks are still to come.")
 
 
 def _placed_name(line: Line, wording: Wording) -> str:

@@ -19,14 +19,16 @@ from resultsgen.live.standings import (
     LiveSession,
     Standing,
     Standings,
+    by_done,
     in_order,
+    placed_in,
     so_far,
     standing,
     standings,
 )
 from resultsgen.live.tied_marks import Terms
 from resultsgen.scoring.people import in_order_of_equals
-from resultsgen.scoring.results import CompetitionResults, ListKind, Results, made_once
+from resultsgen.scoring.results import CompetitionResults, ListKind, Ranking, Results, made_once
 
 
 @dataclass(frozen=True)
@@ -76,11 +78,14 @@ class LiveList:
         return tuple(line for line in others if line.total >= most)
 
     @property
+    def in_front(self) -> tuple[Standing, ...]:
+        """Those who have done most; all by what there is, where somebody has more with less."""
+        return self.so_far if self.passed_already else self.now.leading
+
+    @property
     def leading(self) -> tuple[int, ...]:
-        """Who leads as it stands, of those who have done most; or who already has more."""
-        if self.passed_already:
-            return tuple(line.key for line in self.so_far if line.place == 1)
-        return self.now.first
+        """Who leads as it stands."""
+        return tuple(line.key for line in self.in_front if line.place == 1)
 
 
 @dataclass(frozen=True)
@@ -99,6 +104,32 @@ def live(results: Results) -> dict[str, LiveCompetition]:
     """Every competition as it runs, by its id; what is asked of it is worked out once."""
     years = {entry.key: entry.birth_year for entry in results.meet.entries}
     return {judged.competition.id: _live(judged, years) for judged in results.competitions}
+
+
+def compared(results: Results, ranking: Ranking) -> tuple[tuple[Standing, ...], ...]:
+    """A list in groups of those who can be compared, the first in front.
+
+    While marks are to come, of those with equally many apparatus done; else one of all who are
+    placed, and one of those with one vault below those with two.
+    """
+    listed = live(results)[ranking.competition].lists.get(ranking.id)
+    if is_running(ranking):
+        return listed.now.groups if listed else by_done(ranking)
+    return tuple(filter(None, (placed_in(ranking), placed_in(ranking, below=True))))
+
+
+def in_front(results: Results, ranking: Ranking) -> tuple[Standing, ...]:
+    """Those who lead a list as it stands, and who is compared with them."""
+    groups = compared(results, ranking)
+    if not is_running(ranking):
+        return sum(groups, ())
+    listed = live(results)[ranking.competition].lists.get(ranking.id)
+    return listed.in_front if listed else next(iter(groups), ())
+
+
+def is_running(ranking: Ranking) -> bool:
+    """Marks are to come, of several: whoever has the only one can be compared."""
+    return bool(ranking.to_come) and (ranking.kind != "apparatus" or not ranking.parts)
 
 
 @made_once

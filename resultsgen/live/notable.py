@@ -21,8 +21,8 @@ from resultsgen.live.standings import (
     LiveSession,
     Standing,
     Standings,
+    placed_in,
     tightest,
-    with_margins,
 )
 from resultsgen.meet.folder import BestSoFar
 from resultsgen.rules.ties import Tie
@@ -155,20 +155,6 @@ def complete_lists(results: Results) -> tuple[CompleteList, ...]:
         for competition in results.competitions
         for ranking in competition.rankings
         if ranking.to_come == 0 and (lines := placed_in(ranking))
-    )
-
-
-def placed_in(ranking: Ranking) -> tuple[Standing, ...]:
-    """The places of a list with the margins between them.
-
-    One vault, placed below those with two, is in no margin with an average.
-    """
-    return with_margins(
-        [
-            (line.place, line.key, 0, line.total)
-            for line in ranking.lines
-            if line.place is not None and line.total is not None and not line.below
-        ]
     )
 
 

@@ -19,6 +19,7 @@ from typing import NamedTuple
 from resultsgen.live.progress import LiveLine, Progress
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.placings import placings
+from resultsgen.scoring.results import Ranking
 
 
 class Standing(NamedTuple):
@@ -146,6 +147,33 @@ def with_margins(
         first = totals[0] - total
         found.append(Standing(key, done, place, total, first, better, worse, before, gained))
     return tuple(found)
+
+
+def placed_in(ranking: Ranking, *, below: bool = False) -> tuple[Standing, ...]:
+    """The places of a list with the margins between them.
+
+    One vault, placed *below* those with two, is in no margin with an average.
+    """
+    return with_margins(
+        [
+            (line.place, line.key, line.done, line.total)
+            for line in ranking.lines
+            if line.place is not None and line.total is not None and line.below == below
+        ]
+    )
+
+
+def by_done(ranking: Ranking) -> tuple[tuple[Standing, ...], ...]:
+    """Those who can take a place, by what there is, in groups of equally many marks done."""
+    lines = [line for line in ranking.lines if line.so_far is not None and not line.status]
+    lines = [line for line in lines if line.kind == "team" or not line.gymnast.guest]
+    lines.sort(key=lambda line: (-line.done, -(line.so_far or 0), line.place or 0))
+    groups = []
+    for _, group in groupby(lines, key=lambda line: line.done):
+        rows = [(line.key, line.done, line.so_far or 0) for line in group]
+        sums = [total for _, _, total in rows]
+        groups.append(with_margins([(1 + sums.index(row[2]), *row) for row in rows]))
+    return tuple(groups)
 
 
 def _moved(

@@ -23,7 +23,6 @@ from resultsgen.views.lists.rules import rule_sets
 from resultsgen.views.lists.standings import standings_parts, standings_view
 from resultsgen.views.live.costs import explanations
 from resultsgen.views.live.just_in import by_publication, has_just_in, just_in
-from resultsgen.views.live.leads import all_leaders
 from resultsgen.views.live.needs_sheet import needs_parts, needs_view
 from resultsgen.views.people.clubs import club_parts, club_views
 from resultsgen.views.people.gymnasts import gymnast_views
@@ -127,10 +126,7 @@ def home(subject: Subject) -> Iterator[SitePage]:
 def competitions(subject: Subject) -> Iterator[SitePage]:
     """The overview of each competition."""
     for judged in subject.results.competitions:
-        view = competition_view(judged, 3, subject.wording)
-        if judged.in_progress:
-            told = tuple(all_leaders(subject.results, judged, 3, subject.wording))
-            view = replace(view, leaders=told)
+        view = competition_view(subject.results, judged, 3, subject.wording)
         yield SitePage(subject.where[view.target], view.title, view)
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from resultsgen.meet.settings import Signature, Status
-from resultsgen.scoring.results import CompetitionResults, Line, Ranking
-from resultsgen.views.lists.cells import shown_name
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
-from resultsgen.views.site.addresses import gymnast_target, list_target
+from resultsgen.views.live.leads import Leaders, all_leaders, highlights
+from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, START_LIST, list_names
 from resultsgen.views.words.wording import Wording
 
@@ -37,27 +37,6 @@ class PageHead:
 
 
 @dataclass(frozen=True)
-class Leader:
-    """One of the first of a list."""
-
-    place: str
-    name: str
-    sub: str
-    total: str
-    target: str = ""
-
-
-@dataclass(frozen=True)
-class Leaders:
-    """The first of one list, and the way to the whole of it."""
-
-    title: str
-    target: str
-    decided: bool
-    rows: tuple[Leader, ...]
-
-
-@dataclass(frozen=True)
 class CompetitionView:
     """What home and the overview show of a competition."""
 
@@ -79,7 +58,9 @@ class CompetitionView:
     """How the marks lie on each apparatus."""
 
 
-def competition_view(judged: CompetitionResults, places: int, wording: Wording) -> CompetitionView:
+def competition_view(
+    results: Results, judged: CompetitionResults, places: int, wording: Wording
+) -> CompetitionView:
     """A competition at a glance, with the first *places* of each of its lists."""
     competition = judged.competition
     return CompetitionView(
@@ -92,8 +73,8 @@ def competition_view(judged: CompetitionResults, places: int, wording: Wording) 
         complete=judged.complete,
         gymnasts=wording.language.count("{n} gymnast", "{n} gymnasts", len(judged.starts)),
         rules=wording.say(judged.rule_set.title),
-        leaders=tuple(leaders(ranking, places, wording) for ranking in judged.rankings),
-        highlights=tuple(highlights(judged, places, wording)),
+        leaders=tuple(all_leaders(results, judged, places, wording)),
+        highlights=tuple(highlights(results, judged, places, wording)),
         links=links(judged, wording),
         spread=spread_of_marks(marks_of(judged, wording), wording),
     )
@@ -102,15 +83,6 @@ def competition_view(judged: CompetitionResults, places: int, wording: Wording) 
 def overview_link(judged: CompetitionResults) -> Link:
     """The title of a competition, leading to its overview."""
     return Link(judged.competition.title, list_target(judged.competition.id, OVERVIEW))
-
-
-def highlights(judged: CompetitionResults, places: int, wording: Wording) -> Iterator[Leaders]:
-    """What the home page shows of a competition that has begun."""
-    whole = [ranking for ranking in (judged.all_around, judged.team) if ranking]
-    for ranking in whole or judged.rankings:
-        found = leaders(ranking, places if whole else 1, wording)
-        if found.rows:
-            yield found
 
 
 def when(judged: CompetitionResults, wording: Wording) -> str:
@@ -150,26 +122,6 @@ def page_head(judged: CompetitionResults, name: str, wording: Wording) -> PageHe
     link = next(link for link in offered if link.short == name)
     below = tuple(filter(None, (when(judged, wording), how_far)))
     return PageHead(link.text, link.target, judged.competition.title, below, offered)
-
-
-def leaders(ranking: Ranking, places: int, wording: Wording) -> Leaders:
-    """Those on the first places of a list; all who share the last of them."""
-    first = (line for line in ranking.lines if line.place is not None and line.place <= places)
-    return Leaders(
-        wording.list_name(ranking.id),
-        list_target(ranking.competition, ranking.id),
-        ranking.to_come == 0,
-        tuple(leader_of(line, wording) for line in first),
-    )
-
-
-def leader_of(line: Line, wording: Wording) -> Leader:
-    """One line of a list, as one of its first."""
-    who, place, total = line.of, str(line.place), wording.language.mark(line.total)
-    name = shown_name(who, wording)
-    if who.kind == "team":
-        return Leader(place, name, "", total)
-    return Leader(place, name, who.club or who.federation, total, gymnast_target(who))
 
 
 def status_word(status: Status, wording: Wording) -> str:

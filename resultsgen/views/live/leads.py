@@ -6,14 +6,15 @@ Like is compared with like, as after each rotation.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass
 from itertools import groupby
 
-from resultsgen.live.competition import live
-from resultsgen.live.standings import Cluster, LiveSession, Standings, tightest, within
-from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.cells import lines_of
-from resultsgen.views.lists.competitions import Leaders, highlights, leader_of, leaders
+from resultsgen.language import to_say
+from resultsgen.live.competition import compared, in_front, is_running, live
+from resultsgen.live.standings import Cluster, LiveSession, Standing, Standings, tightest, within
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.views.lists.cells import lines_of, shown_name
+from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.words.wording import Wording
 
 Names = Callable[[int], str]
@@ -180,18 +181,41 @@ def leaders_so_far(results: Results, judged: CompetitionResults, wording: Wordin
 # The first of each list, as they stand on other pages
 
 
-def highlights_so_far(
+@dataclass(frozen=True)
+class Leader:
+    """One of the first of a list."""
+
+    place: str
+    name: str
+    sub: str
+    total: str
+    target: str = ""
+    behind: str = ""
+    """Behind the first."""
+
+
+@dataclass(frozen=True)
+class Leaders:
+    """The first of one list, and the way to the whole of it."""
+
+    title: str
+    target: str
+    decided: bool
+    rows: tuple[Leader, ...]
+
+
+def highlights(
     results: Results, judged: CompetitionResults, places: int, wording: Wording
 ) -> Iterator[Leaders]:
-    """The first of the all-around and of the teams, of those with most apparatus done."""
-    if not judged.all_around and not judged.team:
-        yield from highlights(judged, places, wording)
-        return
-    for ranking, told in zip(
-        judged.rankings, all_leaders(results, judged, places, wording), strict=True
-    ):
-        if ranking.kind != "apparatus" and told.rows:
+    """The first of the all-around and of the teams; without both, who leads each apparatus."""
+    whole = bool(judged.all_around or judged.team)
+    for told in all_leaders(results, judged, places if whole else 1, wording):
+        if told.rows and not (whole and told.target in _of_apparatus(judged)):
             yield told
+
+
+def _of_apparatus(judged: CompetitionResults) -> set[str]:
+    return {list_target(judged.competition.id, code) for code in judged.by_apparatus}
 
 
 def all_leaders(
@@ -201,32 +225,58 @@ def all_leaders(
 
     Where somebody has more with less done: the highest sums so far, each with what is done.
     """
-    now = live(results)[judged.competition.id]
+    lists = live(results)[judged.competition.id].lists
     for ranking in judged.rankings:
-        told, listed = leaders(ranking, places, wording), now.lists.get(ranking.id)
-        if ranking.kind == "apparatus" or ranking.to_come == 0 or listed is None:
-            yield told
-            continue
-        by_what_there_is = listed.passed_already
-        compared = listed.so_far if by_what_there_is else listed.now.leading
-        first = [standing for standing in compared if standing.place <= places]
-        title, of = told.title, len(ranking.parts)
-        if by_what_there_is:
+        listed, title = lists.get(ranking.id), wording.list_name(ranking.id)
+        mixed = bool(is_running(ranking) and listed and listed.passed_already)
+        if mixed:
             title = wording.say("{list}, by what there is so far", list=title)
-        elif first:
-            title = wording.say(
-                "{list}, after {done} of {all} apparatus", list=title, done=first[0].done, all=of
-            )
-        rows = []
-        for standing in first:
-            leader = leader_of(ranking.by_key[standing.key], wording)
-            total = wording.language.mark(standing.total)
-            leader = replace(leader, place=str(standing.place), total=total)
-            if by_what_there_is:
-                done = wording.language.count(
-                    "{n} apparatus done of {all}", "{n} apparatus done of {all}",
-                    standing.done, all=of,
-                )  # fmt: skip
-                leader = replace(leader, sub=done)
-            rows.append(leader)
-        yield replace(told, title=title, rows=tuple(rows))
+        else:
+            title, _ = next(compared_lists(results, ranking, wording), (title, ()))
+        rows = (
+            leader_of(ranking, standing, wording, mixed=mixed)
+            for standing in in_front(results, ranking)
+            if standing.place <= places
+        )
+        target = list_target(ranking.competition, ranking.id)
+        yield Leaders(title, target, ranking.to_come == 0, tuple(rows))
+
+
+def compared_lists(
+    results: Results, ranking: Ranking, wording: Wording
+) -> Iterator[tuple[str, tuple[Standing, ...]]]:
+    """Those of a list who are compared with each other, and what they are called.
+
+    While marks are to come, by how many apparatus are done; else all who are placed.
+    """
+    groups, name = compared(results, ranking), wording.list_name(ranking.id)
+    if not is_running(ranking):
+        yield name, tuple(line for group in groups for line in group)
+        return
+    for group in groups:
+        done, of = group[0].done, ranking.by_key[group[0].key].needed
+        text = to_say("{list}, after {done} of {all} apparatus")
+        if done == of:
+            text = to_say("{list}, of those who have finished")
+        yield wording.say(text, list=name, done=done, all=of), group
+
+
+def leader_of(
+    ranking: Ranking, standing: Standing, wording: Wording, *, mixed: bool = False
+) -> Leader:
+    """One line of a list, as one of its first; where unequal are *mixed*, with what is done."""
+    line, show = ranking.by_key[standing.key], wording.language.mark
+    who, done = line.of, ""
+    if mixed:
+        done = wording.language.count(
+            "{n} apparatus done of {all}", "{n} apparatus done of {all}",
+            standing.done, all=line.needed,
+        )  # fmt: skip
+    club, target = (
+        ("", "") if who.kind == "team" else (who.club or who.federation, gymnast_target(who))
+    )
+    behind = f"−{show(standing.behind_first)}" if standing.behind_first else ""
+    return Leader(
+        str(standing.place), shown_name(who, wording), ", ".join(filter(None, (club, done))),
+        show(standing.total), target, behind,
+    )  # fmt: skip

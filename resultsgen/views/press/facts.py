@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from resultsgen.live.competition import live
+from resultsgen.live.competition import in_front, live
 from resultsgen.live.notable import NOTABLE
 from resultsgen.live.standings import LiveSession
 from resultsgen.scoring.results import CutLine, CutResult, Line, Ranking
@@ -54,10 +54,6 @@ def leader(asked: Asked, competition: str = "", list: str = "all-around") -> str
     """Who leads as it stands, while marks are still to come."""
     ranking = found_list(asked, competition, list)
     names = [row.name for row in _entries(asked, ranking) if row.place == "1"]
-    if ranking.to_come and ranking.id == "all-around":
-        now = live(asked.results)[ranking.competition].lists.get("all-around")
-        people = asked.results.gymnasts
-        names = [shown_name(people[key], asked.words) for key in now.leading] if now else []
     if not names:
         message = f"nobody leads {ranking.id} in {ranking.competition}"
         raise missing(asked, ranking.competition, message)
@@ -308,7 +304,10 @@ def _total(line: Line) -> int:
 
 
 def _entries(asked: Asked, ranking: Ranking) -> tuple[ListEntry, ...]:
-    return tuple(_entry(asked, line) for line in _placed(ranking))
+    return tuple(
+        entry(ranking.by_key[line.key], line.place, line.total, asked.words)
+        for line in in_front(asked.results, ranking)
+    )
 
 
 def _entry(asked: Asked, line: Line) -> ListEntry:

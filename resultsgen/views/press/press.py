@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results
-from resultsgen.views.lists.cells import name_cell
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
-from resultsgen.views.lists.competitions import Leaders, Link, overview_link, state
+from resultsgen.views.lists.competitions import Link, overview_link, state
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.live.costs import Explanation, explanations
-from resultsgen.views.live.leads import highlights_so_far
+from resultsgen.views.live.leads import Leaders, all_leaders, highlights
 from resultsgen.views.press.notable import (
     HEADINGS,
     FactChapter,
@@ -86,7 +85,7 @@ def press_view(
         UnderWay(
             overview_link(judged),
             state(judged, wording),
-            tuple(highlights_so_far(results, judged, places, wording)),
+            tuple(highlights(results, judged, places, wording)),
         )
         for judged in results.competitions
         if judged.started and not judged.complete
@@ -162,7 +161,7 @@ def press_sheet(
         room -= HEADING + LINE * len(press.contact)
     if press.embargo:
         room -= HEADING + _height(press.embargo)
-    table = _leading(judged, room, wording)
+    table = _leading(results, judged, room, wording)
     room -= _table_height(table.rows)
     facts = _chosen(notable_facts(results, wording, judged.competition.id), room)
     spread = spread_of_marks(marks_of(judged, wording), wording)
@@ -183,11 +182,12 @@ def press_sheet(
     )
 
 
-def _leading(judged: CompetitionResults, room: float, wording: Wording) -> Table:
+def _leading(results: Results, judged: CompetitionResults, room: float, wording: Wording) -> Table:
     """The first of each list, as many as there is room for."""
+    every = tuple(all_leaders(results, judged, PLACES[0][0], wording))
     lists: list[tuple[Row, ...]] = []
     for places, most in PLACES:
-        lists = [tuple(_rows(ranking, places, most, wording)) for ranking in judged.rankings]
+        lists = [tuple(_rows(leaders, places, most, wording)) for leaders in every]
         if _table_height(sum(lists, ())) <= TABLE * room:
             break
     while _table_height(sum(lists, ())) > room:
@@ -201,23 +201,18 @@ def _leading(judged: CompetitionResults, room: float, wording: Wording) -> Table
     return Table("leading", judged.competition.title, columns, sum(lists, ()))
 
 
-def _rows(ranking: Ranking, places: int, most: int, wording: Wording) -> Iterator[Row]:
+def _rows(leaders: Leaders, places: int, most: int, wording: Wording) -> Iterator[Row]:
     """The name of a list, and those on its first places; of many who share one, how many more."""
-    first = [line for line in ranking.lines if line.place is not None and line.place <= places]
+    first = [leader for leader in leaders.rows if int(leader.place) <= places]
     if not first:
         return
-    name, mark = wording.list_name(ranking.id), wording.language.mark
-    if ranking.to_come:
+    name = leaders.title
+    if not leaders.decided:
         name = wording.say("{cut} (as it stands)", cut=name)
     yield Row((Cell(""), Cell(name), Cell(""), Cell("")), "team", f"list-{name}")
-    for number, line in enumerate(first[:most]):
-        behind = (first[0].total or 0) - (line.total or 0)
-        cells = (
-            Cell(str(line.place)),
-            name_cell(line.of, wording),
-            Cell(mark(line.total)),
-            Cell(f"−{mark(behind)}" if behind else ""),
-        )
+    for number, one in enumerate(first[:most]):
+        who = Cell(one.name, one.sub, target=one.target)
+        cells = (Cell(one.place), who, Cell(one.total), Cell(one.behind))
         yield Row(cells, "member", f"list-{name}-{number}")
     if more := len(first[most:]):
         told = wording.language.count("and {n} more", "and {n} more", more)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 
 from resultsgen.scoring.results import Results
@@ -19,7 +19,6 @@ from resultsgen.views.lists.competitions import (
 from resultsgen.views.lists.lists import narrowable
 from resultsgen.views.lists.page_parts import PagePart, by_name, parted
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
-from resultsgen.views.live.leads import highlights_so_far
 from resultsgen.views.people.people import Person, clubs, people
 from resultsgen.views.site.addresses import club_target, logo_on_pages
 from resultsgen.views.words.wording import Wording
@@ -101,14 +100,7 @@ def meet_view(results: Results, wording: Wording) -> MeetView:
 def home_view(results: Results, places: int, wording: Wording) -> HomeView:
     """The first page, with the first *places* of each list that it shows."""
     views = tuple(
-        competition_view(judged, places, wording)
-        if judged.complete or not judged.started
-        # Under way, with those who lead so far.
-        else replace(
-            competition_view(judged, places, wording),
-            highlights=tuple(highlights_so_far(results, judged, places, wording)),
-        )
-        for judged in results.competitions
+        competition_view(results, judged, places, wording) for judged in results.competitions
     )
     going = [(view, view.state) for view in views if view.started and not view.complete]
     stages = (
