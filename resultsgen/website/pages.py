@@ -23,6 +23,7 @@ from resultsgen.views.lists.rules import rule_sets
 from resultsgen.views.lists.standings import standings_parts, standings_view
 from resultsgen.views.live.costs import explanations
 from resultsgen.views.live.just_in import by_publication, has_just_in, just_in
+from resultsgen.views.live.leads import all_leaders
 from resultsgen.views.live.needs_sheet import needs_parts, needs_view
 from resultsgen.views.people.clubs import club_parts, club_views
 from resultsgen.views.people.gymnasts import gymnast_views
