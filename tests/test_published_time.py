@@ -1,13 +1,20 @@
-"""The time of publication where the environment gives it."""
+"""The time of publication where the environment gives it, or the clock."""
 
 from __future__ import annotations
 
 import datetime as dt
+import json
+import re
+from pathlib import Path
 
 import pytest
+from folders import write_folder
 
 from resultsgen.history.publication import published_time
 from resultsgen.meet.settings import Competition, MeetSettings
+from resultsgen.publishing.build_options import BuildOptions
+from resultsgen.publishing.publish import publish
+from resultsgen.website.kept_pages import KeptPages
 
 CUP = Competition(id="cup", title="Cup", discipline="women")
 
@@ -29,3 +36,87 @@ def test_what_is_no_time_says_nothing(
 ) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", epoch)
     assert published_time(MeetSettings(title="Cup", competition=(CUP,))) == told
+
+
+MEET = """
+    == meet.toml ==
+    title = "Cup"
+    published = "now"
+    [[competition]]
+    id = "women"
+    title = "Women"
+    discipline = "women"
+    apparatus = ["VT"]
+    ranks = ["apparatus"]
+    == roster.csv ==
+    bib,family_name
+    1,Alder
+    2,Birch
+    3,Cedar
+    == marks.csv ==
+    bib,apparatus,mark
+    1,VT,13.100
+    """
+HOURS = ("1936828800", "1936832400")
+
+
+def printed(out: Path) -> set[str]:
+    """The times that pages print."""
+    found = (re.findall(r"Published ([^<]*)</p>", page.read_text("utf-8"))
+             for page in out.rglob("*.html"))  # fmt: skip
+    return {one for these in found for one in these}
+
+
+def built(meet: Path, out: Path) -> None:
+    publish(meet, out, BuildOptions(books=False), lambda *_: None)
+
+
+def test_now_is_asked_of_the_clock_once_for_each_publication(tmp_path, monkeypatch):
+    monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
+    meet, out = write_folder(tmp_path / "meet", MEET), tmp_path / "out"
+    before = dt.datetime.now().astimezone().replace(microsecond=0)
+    built(meet, out)
+    kept = json.loads((out / "data/publications/001.json").read_text("utf-8"))["published"]
+    time = dt.datetime.fromisoformat(kept)
+    assert before <= time <= dt.datetime.now().astimezone()
+    assert printed(out) == {f"{time.day} {time:%B %Y, %H:%M}"}
+    for file, name in (("data/datapackage.json", "created"), ("news.json", "published")):
+        told = json.loads((out / file).read_text("utf-8"))[name]
+        assert dt.datetime.fromisoformat(told) == time
+
+
+def test_a_build_that_changes_nothing_keeps_the_time_and_another_tells_its_own(
+    tmp_path, monkeypatch
+):
+    meet, out = write_folder(tmp_path / "meet", MEET), tmp_path / "out"
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", HOURS[0])
+    built(meet, out)
+    assert printed(out) == {"18 May 2031, 00:00"}
+    content = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", HOURS[1])
+    built(meet, out)
+    assert {path: path.read_bytes() for path in out.rglob("*") if path.is_file()} == content
+    with (meet / "marks.csv").open("a", encoding="utf-8") as marks:
+        marks.write("2,VT,12.100\n")
+    built(meet, out)
+    assert printed(out) == {"18 May 2031, 01:00"}
+
+
+def test_another_time_fills_no_page_anew(tmp_path, monkeypatch):
+    """But those that tell of all publications; each page prints the new one."""
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(tmp_path / "cache"))
+    meet, out = write_folder(tmp_path / "meet", MEET), tmp_path / "out"
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", HOURS[0])
+    built(meet, out)
+    filled = []
+    fill = KeptPages._fill
+    monkeypatch.setattr(
+        KeptPages, "_fill", lambda self, name, own: filled.append(name) or fill(self, name, own)
+    )
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", HOURS[1])
+    with (meet / "marks.csv").open("a", encoding="utf-8") as marks:
+        marks.write("2,VT,12.100\n")
+    built(meet, out)
+    assert "rules.html" not in filled
+    assert "list.html" in filled
+    assert printed(out) == {"18 May 2031, 01:00"}

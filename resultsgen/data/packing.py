@@ -105,8 +105,8 @@ def datapackage_text(settings: MeetSettings, files: tuple[Written, ...]) -> str:
     }
     if settings.base_url:
         described["homepage"] = settings.base_url
-    if settings.published:
-        described["created"] = settings.published.isoformat()
+    if settings.printed_time:
+        described["created"] = settings.printed_time.isoformat()
     if settings.organiser:
         described["contributors"] = [{"title": settings.organiser}]
     described["resources"] = [_resource(one) for one in files]

@@ -177,12 +177,20 @@ class Publication(Frozen):
 
 
 def published_time(settings: MeetSettings) -> dt.datetime | None:
-    """When this was published: from `meet.toml`, else SOURCE_DATE_EPOCH, else nobody says."""
-    if settings.published:
-        return settings.published
+    """When this was published: from `meet.toml`, else SOURCE_DATE_EPOCH, else nobody says.
+
+    The clock is asked where `meet.toml` says so and SOURCE_DATE_EPOCH is not set.
+    """
+    if settings.printed_time:
+        return settings.printed_time
     epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    is_time = epoch.isdecimal() and len(epoch) <= 11  # Twelve digits may be after the year 9999.
-    return dt.datetime.fromtimestamp(int(epoch), dt.UTC) if is_time else None
+    if epoch.isdecimal() and len(epoch) <= 11:  # Twelve digits may be after the year 9999.
+        return dt.datetime.fromtimestamp(int(epoch), dt.UTC)
+    return (
+        dt.datetime.now().astimezone().replace(microsecond=0)
+        if settings.published == "now"
+        else None
+    )
 
 
 class Once(Generic[Made]):

@@ -355,8 +355,10 @@ class MeetSettings(Frozen):
     )
     theme: str = Field("standard", description="A theme's name, or a folder in the meet folder")
     base_url: str = Field("", description="Where it will be published: https://example.org/cup/")
-    published: dt.datetime | None = Field(
-        None, description="The time printed on every page; empty: SOURCE_DATE_EPOCH, or none"
+    published: dt.datetime | Literal["now"] | None = Field(
+        None,
+        description="The time printed on every page; now: by the clock, once for each publication; "
+        "empty: SOURCE_DATE_EPOCH, or none",
     )
     logo: Annotated[str, AfterValidator(_in_assets)] = Field("", description="A picture in assets/")
     paper: Literal["A4", "Letter"] = "A4"
@@ -394,6 +396,11 @@ class MeetSettings(Frozen):
         {}, description="Entries of a rule set that this meet changes, by the rule set's name"
     )
     competitions: tuple[Competition, ...] = Field(alias="competition", min_length=1, max_length=200)
+
+    @property
+    def printed_time(self) -> dt.datetime | None:
+        """The time of publication, where it is known."""
+        return None if self.published == "now" else self.published
 
     def apparatus_of(self, competition: Competition) -> tuple[str, ...]:
         """The apparatus of a competition in the order of the discipline; empty if unknown."""

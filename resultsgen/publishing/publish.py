@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import unicodedata
 from collections import Counter
 from collections.abc import Iterator
@@ -131,7 +132,7 @@ def _following(
     last = next_publication(judged, kept, when, seal=options.seal)
     is_new = last.number > len(kept)
     before = without_withheld(kept if is_new else kept[:-1], judged)
-    told = with_history(judged, (*before, last))
+    told = with_history(_at(last.published, judged), (*before, last))
     found = publication_blockers(
         judged.meet,
         told.history,
@@ -140,6 +141,15 @@ def _following(
         seal=options.seal,
     )
     return told, found
+
+
+def _at(time: dt.datetime | None, judged: Results) -> Results:
+    """The results as they are published at a time, where that was to be told by the clock."""
+    settings = judged.meet.settings
+    if settings.published != "now":
+        return judged
+    settings = settings.model_copy(update={"published": time})
+    return replace(judged, meet=replace(judged.meet, settings=settings))
 
 
 def _kept(

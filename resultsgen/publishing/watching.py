@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from resultsgen.files.manifest import MARKER
+from resultsgen.files.markup import WITHIN
 from resultsgen.meet.problems import MeetProblems, NotPublishedError
 from resultsgen.publishing.build_options import BuildOptions, Published
 from resultsgen.publishing.stages import OvertakenError, Stages
@@ -309,5 +310,5 @@ def with_script(page: str) -> str:
         f'<link rel="stylesheet" href="/{OWN}/watch.css">'
         f'<script src="/{OWN}/watch.js" defer></script></head>'
     )
-    policy = f"{ALLOWED}connect-src 'self'; "
-    return page.replace(ALLOWED, policy, 1).replace("</head>", head, 1)
+    allowed = ALLOWED if "connect-src" in page[:WITHIN] else f"{ALLOWED}connect-src 'self'; "
+    return page.replace(ALLOWED, allowed, 1).replace("</head>", head, 1)

@@ -512,6 +512,12 @@ class Results:
     history: History = field(default_factory=History)
     """What was published so far, this publication the last; nothing where nothing is published."""
 
+    @property
+    def goes_on(self) -> bool:
+        """Other results are to be expected: they are provisional, or marks are to come."""
+        official = self.meet.settings.status.state == "official"
+        return not official or not all(each.complete for each in self.competitions)
+
     def competition(self, id: str) -> CompetitionResults:
         """One competition by its id."""
         return next(each for each in self.competitions if each.competition.id == id)

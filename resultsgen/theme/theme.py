@@ -281,8 +281,8 @@ def _merged(base: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
 
 
 STYLES = ("static/site.css", "static/extra.css", "book/book.css")
-SCRIPTS = ("static/tables.js", "static/find.js")
-"""What sorts and narrows lists, and what finds a name; one file to the browser."""
+SCRIPTS = ("static/news.js", "static/tables.js", "static/find.js")
+"""What shows news, what sorts and narrows lists, what finds a name; one file to the browser."""
 
 TRUST = "take it out, or trust the theme with --trust-theme"
 

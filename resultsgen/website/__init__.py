@@ -27,10 +27,12 @@ from resultsgen.views.words.wording import wording
 from resultsgen.website.for_programs import (
     FEED,
     JUST_IN,
+    NEWS,
     crawler_files,
     feed_text,
     has_feed,
     just_in_text,
+    news_json,
 )
 from resultsgen.website.look import card, cut_fonts, favicon, hashed_address, script, stylesheet
 from resultsgen.website.pages import Subject
@@ -71,6 +73,7 @@ def write_site(
         # sheet that holds them an address.
         write(folder, address, text.replace(STYLE_TO_COME, style_address).encode(), before)
     files |= {one: text.encode() for one, text in crawler_files(subjects[0], tuple(shown)).items()}
+    files[NEWS] = news_json(results).encode()
     if has_feed(subjects[0]):
         files[FEED] = feed_text(subjects[0]).encode()
     if has_just_in(results):

@@ -21,7 +21,7 @@ from urllib.parse import quote, urlsplit
 from resultsgen.history import Issue
 from resultsgen.history.arrivals import Stand
 from resultsgen.meet.marks import show_mark
-from resultsgen.scoring.results import CompetitionResults
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.corrections.correction_words import (
     PublishedNames,
     correction_sentence,
@@ -56,6 +56,24 @@ def crawler_files(subject: Subject, pages: tuple[str, ...]) -> dict[str, str]:
         "sitemap.xml": '<?xml version="1.0" encoding="UTF-8"?>\n'
         f'<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">\n{urls}</urlset>\n',
     }
+
+
+NEWS = "news.json"
+"""What an open page asks for, to learn whether there is another publication."""
+
+
+def news_json(results: Results) -> str:
+    """The last publication, its time, and how many marks came with it and there are."""
+    issues, time = results.history.issues, results.meet.settings.printed_time
+    marks = sum(len(one.own_routines) for one in results.competitions)
+    came = len(issues[-1].changes.added) if len(issues) > 1 else marks
+    told = {
+        "publication": results.history.number,
+        "published": time and time.isoformat(),
+        "marks": came,
+        "marks_in_all": marks,
+    }
+    return json.dumps(told) + "\n"
 
 
 NAMED = 250

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from itertools import islice
 from typing import Any
@@ -23,6 +23,9 @@ from resultsgen.website.pages import PAGES, SitePage, Subject, ways
 STYLE_TO_COME = "static/the-style-sheet-of-this-site.css"
 """Stands in the pages until the style sheet has its address."""
 
+TIME_TO_COME = "the-time-of-this-publication"
+"""Stands in the pages while they are kept, so that another time fills none anew."""
+
 NEWEST = 3
 """So many of the newest corrections stand on the first page."""
 
@@ -37,7 +40,8 @@ def rendered_pages(
     """
     meet = meet_view(subject.results, subject.wording)
     shared = {
-        "meet": meet,
+        "meet": replace(meet, published=TIME_TO_COME if meet.published else ""),
+        "goes_on": subject.results.goes_on,
         "say": subject.wording.say,
         "language": subject.wording.language,
         "books": tuple(book for book in subject.books if not book.group),
@@ -68,7 +72,7 @@ def rendered_pages(
                 rows |= placed
                 where = key_of(where, by_value(placed))
     pages.keep()
-    return texts
+    return {at: text.replace(TIME_TO_COME, meet.published) for at, text in texts.items()}
 
 
 def _rows_of(page: SitePage) -> dict[tuple[str, str], str]:

@@ -41,7 +41,7 @@ def told(folder: Path, text: str) -> list[str]:
             "dates[1] must be a date without quotes: 2031-05-17",
         ),
         ('dates = ["May"]', "2 dates[1]", "dates[1] must be a date without quotes: 2031-05-18"),
-        ('published = "now"', "2 published", "published must be a date and time without quotes"),
+        ('published = "soon"', "2 published", "published must be a date and time without quotes"),
         ('paper = "A3"', "2 paper", "paper must be 'A4' or 'Letter'"),
         ('status = "official"', "2 status", "status must be a table, not a single value"),
         ("status.stat = 1", "2 status.stat", "there is no setting stat here; did you mean state?"),

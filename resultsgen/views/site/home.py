@@ -68,7 +68,7 @@ class HomeView:
 def meet_view(results: Results, wording: Wording) -> MeetView:
     """Title, dates, status and cautions."""
     settings, language, say = results.meet.settings, wording.language, wording.say
-    moment, logo = settings.published, settings.logo in results.meet.assets
+    moment, logo = settings.printed_time, settings.logo in results.meet.assets
     cautions = [say("The rules of the sanctioning body and the decisions of the jury prevail.")]
     if not all(gymnast.published for gymnast in results.gymnasts.values()):
         cautions.append(

@@ -45,11 +45,7 @@
     return valued.map(([, rows]) => rows);
   }
 
-  const whole = document.querySelector(".whole");
-  const others = document.querySelectorAll(".page-parts, .range");
-  const notes = document.querySelector(".notes");
-  const here = whole && Number(whole.dataset.here);
-  let asked = null;
+  let whole, others, notes, here, asked, states;
 
   /* What stands on each page of the list, as [its sections, its notes]. */
   function told() {
@@ -83,7 +79,8 @@
     if (number >= 0) location.replace(links[number].href + location.hash);
   }
 
-  function enhance(list) {
+  /* Gives what tells how the list is sorted and narrowed now; so it was told of the list before. */
+  function enhance(list, before, waits) {
     const own = [...list.querySelectorAll("table")];
     const added = [];
     let tables = own;
@@ -205,7 +202,6 @@
       order = sorted(official, column, kind, chosen.down);
       mark();
       arrange();
-      if (added.length) tables[0].tHead.rows[0].cells[column].querySelector("button").focus();
     }
 
     function mark() {
@@ -230,7 +226,10 @@
         const button = document.createElement("button");
         button.type = "button";
         button.append(...head.childNodes);
-        button.addEventListener("click", () => sort(column, head));
+        button.addEventListener("click", async () => {
+          await sort(column, head);
+          if (added.length) tables[0].tHead.rows[0].cells[column].querySelector("button").focus();
+        });
         head.append(button);
       });
     }
@@ -249,9 +248,34 @@
       restore();
       (choices[0] || list.querySelector("th button")).focus();
     });
+    waits.push(again(before?.()));
+    return () => [chosen, choices.map((choice) => choice.value)];
+
+    /* As the list before was, when another publication took its place. */
+    async function again([sorting, values] = [null, []]) {
+      if (!sorting && !values.some(Boolean)) return;
+      choices.forEach((choice, number) => { choice.value = values[number] || ""; });
+      await narrow();
+      const head = sorting && own[0].tHead.rows[0].cells[sorting.column];
+      if (!head) return;
+      await sort(sorting.column, head);
+      if (chosen.down !== sorting.down) await sort(sorting.column, head);
+    }
   }
 
-  document.querySelectorAll(".list").forEach(enhance);
+  /* All lists of the page; again, when another publication took its place. */
+  function begin({ detail: waits = [] }) {
+    whole = document.querySelector(".whole");
+    others = document.querySelectorAll(".page-parts, .range");
+    notes = document.querySelector(".notes");
+    here = whole && Number(whole.dataset.here);
+    asked = null;
+    const before = states || [];
+    states = [...document.querySelectorAll(".list")].map((list, at) => enhance(list, before[at], waits));
+  }
+
+  begin({});
+  addEventListener("renewed", begin);
   addEventListener("hashchange", seek);
   seek();
 })();
