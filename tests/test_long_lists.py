@@ -261,7 +261,7 @@ def test_no_mark_moves_a_page(long, tmp_path):
         subject = Subject(
             results, wording(results.meet.settings), find_theme("standard"), addresses(results)
         )
-        kinds = ("list.html", "standings.html", "needs.html", "index.html")
+        kinds = ("list.html", "standings.html", "announcer.html", "index.html")
         shown = [one for kind, pages in PAGES if kind in kinds for one in pages(subject)]
         return [one.address for one in shown], repr(shown[0].view)
 
@@ -400,7 +400,7 @@ def test_without_script_the_parts_and_their_links_are_there(browser, address):
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
-@pytest.mark.parametrize("kind", ["day/all-around/2", "evening/needs/2"])
+@pytest.mark.parametrize("kind", ["day/all-around/2", "evening/announcer/2"])
 def test_axe_finds_nothing_on_a_part(browser, address, kind):
     page, _, _ = opened(browser, 1280)
     page.goto(f"{address}competitions/{kind}.html")

@@ -34,7 +34,7 @@ from resultsgen.views.people.finding import Asked, NotDecidedError
 from resultsgen.views.press import facts
 from resultsgen.views.press.notable import notable_facts
 from resultsgen.views.site.home import home_view
-from resultsgen.views.site.site_map import NEEDS, STANDINGS, list_names
+from resultsgen.views.site.site_map import ANNOUNCER, STANDINGS, list_names
 from resultsgen.views.words.wording import Wording
 from resultsgen.website import write_site
 
@@ -68,16 +68,16 @@ def page(site: Path, name: str) -> html.HtmlElement:
 
 
 def test_the_sheet_has_everybody_with_a_mark_to_come_in_order_of_start(site: Path) -> None:
-    names = [words_of(one) for one in page(site, "needs").xpath("//ol[@class='needs']//h3/a")]
+    names = [words_of(one) for one in page(site, "announcer").xpath("//ol[@class='needs']//h3/a")]
     # Rotation 5 of session 2: squad B on vault, C on bars, D on beam, E on floor; A rests.
     assert names == [
-        "Netherby Alba",
-        "Orrinshaw Greta",
-        "Pellworth Mina",
-        "Quillfeather Saskia",
-        "Ravensby Elke",
-        "Silverlock Hanne",
-        "Thornacre Wilma",
+        "Alba Netherby",
+        "Greta Orrinshaw",
+        "Mina Pellworth",
+        "Saskia Quillfeather",
+        "Elke Ravensby",
+        "Hanne Silverlock",
+        "Wilma Thornacre",
     ]
 
 
@@ -85,7 +85,7 @@ def needs_of(site: Path, name: str) -> list[tuple[str, str, str]]:
     """The list, the mark in large and the sentence of all that one gymnast needs."""
     (own,) = (
         one
-        for one in page(site, "needs").xpath("//ol[@class='needs']/li")
+        for one in page(site, "announcer").xpath("//ol[@class='needs']/li")
         if name in words_of(one.find(".//h3"))
     )
     return [
@@ -99,35 +99,35 @@ def test_the_last_one_up_is_told_the_mark_that_ties_and_the_one_that_wins(site: 
     # = 28.100 and floor to come: 9.400 ties, and one step of 0.050 more wins. The most that the
     # others can still make is 27.800 and 10.000, and 27.650 and 10.000. Second and third are
     # 36.450 and 36.400: 36.400 - 28.100 = 8.300 shares the third place.
-    assert needs_of(site, "Thornacre Wilma")[:2] == [
+    assert needs_of(site, "Wilma Thornacre")[:2] == [
         (
             "All-around",
             "9.450",
             "9.450 is good for 1st place as it stands; 9.750 is safe whatever the others do. "
-            "9.400 brings level with Kestrelle Ottilie at 37.500 and shares the place.",
+            "9.400 brings level with Ottilie Kestrelle at 37.500 and shares the place.",
         ),
         (
             "All-around",
             "8.300",
             "8.300 is good for shared 3rd place as it stands; 9.400 is safe whatever the others "
-            "do. 8.300 brings level with Brackwen Ilse at 36.400, and is enough.",
+            "do. 8.300 brings level with Ilse Brackwen at 36.400, and is enough.",
         ),
     ]
 
 
 def test_what_is_out_of_reach_is_not_told_there(site: Path) -> None:
     # 37.500 - 26.300 = 11.200 ties for the lead, 10.100 for a medal, and 10.000 is the highest.
-    found = [told[:2] for told in needs_of(site, "Netherby Alba")]
+    found = [told[:2] for told in needs_of(site, "Alba Netherby")]
     assert found == [("All-around", "9.500"), ("Vault", "9.450"), ("Vault", "9.300")]
 
 
 def test_what_is_decided_stands_below_the_bound_it_rests_on(site: Path) -> None:
-    told = [words_of(one) for one in page(site, "needs").xpath("//main/section[last()]//li")]
-    (bound,) = page(site, "needs").xpath("//main/section[last()]/p")
+    told = [words_of(one) for one in page(site, "announcer").xpath("//ol[@class='aloud']/li")]
+    (bound,) = page(site, "announcer").xpath("//p[@class='rule']")
     assert words_of(bound) == (
         "Taking 10.000, the highest mark of the rules, as the highest that can still come."
     )
-    assert told[1] == "Sure of Regional evening: Aldersyke Runa and Brackwen Ilse."
+    assert told[0] == "All-around Sure of Regional evening: Runa Aldersyke and Ilse Brackwen."
 
 
 @pytest.mark.parametrize(
@@ -375,13 +375,13 @@ def test_many_who_can_still_come_first_are_counted(tmp_path: Path) -> None:
     assert decided.sentences[0] == "10 of 11 can still come first."
 
 
-def test_without_rotations_or_marks_to_come_there_is_no_such_page(evening: Results) -> None:
+def test_a_page_is_there_where_it_has_something_to_say(evening: Results) -> None:
     names = {one.competition.id: list_names(one) for one in judged(EXAMPLE).competitions}
     assert STANDINGS not in names["women-junior"]  # Its file of marks has no rotation.
     assert STANDINGS not in names["women-senior-apparatus"]  # No list of several apparatus.
     assert STANDINGS in names["men-junior"]
-    assert not any(NEEDS in one for one in names.values())
-    assert {STANDINGS, NEEDS} <= set(list_names(evening.competitions[0]))
+    assert all(ANNOUNCER in one for one in names.values())  # It says who won.
+    assert {STANDINGS, ANNOUNCER} <= set(list_names(evening.competitions[0]))
 
 
 def test_the_books_have_the_standings_by_rotation(evening: Results) -> None:
@@ -572,7 +572,7 @@ def test_a_withheld_name_is_nowhere_while_the_meet_runs(tmp_path: Path) -> None:
     told = [one.name for one in made if b"Bellwether" in one.read_bytes()]
     assert len(made) > 20
     assert told == []
-    sheet = html.parse(tmp_path / "competitions" / "cup" / "needs.html").getroot()
+    sheet = html.parse(tmp_path / "competitions" / "cup" / "announcer.html").getroot()
     assert [words_of(one) for one in sheet.xpath("//ol[@class='needs']//h3/a")] == ["Bib 2"]
 
 

@@ -29,7 +29,7 @@ from resultsgen.views.lists.table import Table
 from resultsgen.views.people.clubs import ClubView, club_views
 from resultsgen.views.people.people import clubs
 from resultsgen.views.site.addresses import club_target, file_names, list_target
-from resultsgen.views.site.site_map import NEEDS, OVERVIEW
+from resultsgen.views.site.site_map import ANNOUNCER, OVERVIEW
 from resultsgen.views.words.wording import Wording
 
 PAGE = 640
@@ -89,7 +89,7 @@ BOOKS = (
     Book("team", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("all-around", (chapters.the_list, chapters.qualification, chapters.standings)),
     Book("apparatus", (chapters.the_list, chapters.qualification)),
-    Book("competition", (chapters.needs,), "needs", NEEDS),
+    Book("competition", (chapters.needs,), "needs", ANNOUNCER),
     Book("club", (chapters.the_club,), "club"),
     Book(
         "meet",

@@ -21,16 +21,16 @@ from resultsgen.views.lists.lists import list_parts, list_views
 from resultsgen.views.lists.page_parts import PagePart
 from resultsgen.views.lists.rules import rule_sets
 from resultsgen.views.lists.standings import standings_parts, standings_view
+from resultsgen.views.live.announcer import announcer_parts, announcer_view
 from resultsgen.views.live.costs import explanations
 from resultsgen.views.live.just_in import by_publication, has_just_in, just_in
 from resultsgen.views.live.leads import all_leaders
-from resultsgen.views.live.needs_sheet import needs_parts, needs_view
 from resultsgen.views.people.clubs import club_parts, club_views
 from resultsgen.views.people.gymnasts import gymnast_views
 from resultsgen.views.press.press import has_press_page, press_view
 from resultsgen.views.site.attachments import Download, RenderedPage, filed
 from resultsgen.views.site.home import clubs_table, gymnasts_table, home_view, index_parts
-from resultsgen.views.site.site_map import language_folder
+from resultsgen.views.site.site_map import is_announced, language_folder
 from resultsgen.views.words.wording import Wording
 from resultsgen.website.page_parts import PageParts, part_address
 
@@ -154,13 +154,13 @@ def standings(subject: Subject) -> Iterator[SitePage]:
             yield from in_parts(page, standings_parts(view, subject.wording))
 
 
-def needs(subject: Subject) -> Iterator[SitePage]:
-    """What is needed in each competition that is under way."""
+def announcer(subject: Subject) -> Iterator[SitePage]:
+    """What is said of each competition that has marks of its own."""
     for judged in subject.results.competitions:
-        if judged.in_progress:
-            view = needs_view(subject.results, judged, subject.wording)
+        if is_announced(judged):
+            view = announcer_view(subject.results, judged, subject.wording)
             page = SitePage(subject.where[view.target], view.title, view, view.competition)
-            yield from in_parts(page, needs_parts(view, subject.wording))
+            yield from in_parts(page, announcer_parts(view, subject.wording))
 
 
 def newest_marks(subject: Subject) -> Iterator[SitePage]:
@@ -280,8 +280,8 @@ PAGES: tuple[tuple[str, Pages], ...] = (
     ("competition.html", competitions),
     ("list.html", lists),
     ("standings.html", standings),
-    ("needs.html", needs),
     ("just_in.html", newest_marks),
+    ("announcer.html", announcer),
     ("gymnast.html", gymnasts),
     ("club.html", clubs),
     ("index.html", indexes),

@@ -35,7 +35,7 @@ from resultsgen.views.live.needs_sheet import printed_sheet
 from resultsgen.views.people.clubs import ClubEntry, ClubView, narrowed_table
 from resultsgen.views.press.press import press_sheet
 from resultsgen.views.site.addresses import list_target
-from resultsgen.views.site.site_map import NEEDS, QUALIFICATION, STANDINGS, START_LIST
+from resultsgen.views.site.site_map import ANNOUNCER, QUALIFICATION, STANDINGS, START_LIST
 from resultsgen.views.words.wording import Wording
 
 SIGNATURE_LINES = 4
@@ -213,7 +213,7 @@ def needs(subject: BookSubject) -> Iterator[Section]:
     if one and one.in_progress:
         sheet = printed_sheet(subject.results, one, wording)
         title, competition = wording.say("What is needed"), one.competition.title
-        target, heads = list_target(one.competition.id, NEEDS), f"{competition} · {title}"
+        target, heads = list_target(one.competition.id, ANNOUNCER), f"{competition} · {title}"
         below = " · ".join((competition, *sheet.below))
         yield Section(target, "needs", title, heads, below, content=sheet)
 

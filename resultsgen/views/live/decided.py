@@ -4,24 +4,38 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from resultsgen.language import to_say
 from resultsgen.live.competition import LiveCompetition, LiveList
-from resultsgen.live.decided import MEDALS, Bound
+from resultsgen.live.decided import MEDALS, Bound, Chance
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import lines_of
+from resultsgen.views.lists.table import Cell
 from resultsgen.views.words.wording import Wording
 
 MANY = 8
 """So many names are told of those of whom something is decided; more are counted."""
 
 
+SURE, OUT = to_say("Sure of {cut}: {names}."), to_say("Can no longer make {cut}: {names}.")
+
+
 @dataclass(frozen=True)
 class DecidedList:
-    """What is decided of one list that still has marks to come."""
+    """What is decided of one list that still has marks to come, and who can still come first."""
 
+    id: str
     title: str
-    sentences: tuple[str, ...]
+    open: str
+    decided: tuple[str, ...]
+    out: tuple[str, ...]
+    """Who can no longer make a cut."""
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """All of it; of the first place one or the other is told."""
+        return (*filter(None, (self.open,)), *self.decided, *self.out)
 
 
 BOUNDS = {
@@ -59,9 +73,11 @@ def decided_lists(
         if all(prospect.complete for prospect in listed.prospects):
             continue
         known = _Decided(judged, listed, wording)
-        sentences = tuple(filter(None, (known.first(), known.medals(), *known.cuts())))
-        if sentences:
-            yield DecidedList(wording.list_name(listed.id), sentences)
+        sure, out = known.cuts("in", SURE), known.cuts("out", OUT)
+        decided = tuple(filter(None, (known.first(), known.medals(), *sure)))
+        told = known.open(), decided, tuple(out)
+        if any(told):
+            yield DecidedList(listed.id, wording.list_name(listed.id), *told)
 
 
 @dataclass(frozen=True)
@@ -72,17 +88,26 @@ class _Decided:
     listed: LiveList
     wording: Wording
 
-    def first(self) -> str:
-        """Who has won; or else who still can."""
-        prospects, say, count = self.listed.prospects, self.wording.say, self.wording.language.count
-        won = [prospect.key for prospect in prospects if prospect.has_won]
+    @property
+    def won(self) -> list[int]:
+        return [prospect.key for prospect in self.listed.prospects if prospect.has_won]
+
+    def open(self) -> str:
+        """Who can still come first, where nobody has won and some no longer can."""
+        prospects, say = self.listed.prospects, self.wording.say
         can = [prospect.key for prospect in prospects if prospect.can_reach(1)]
+        if self.won or len(can) == len(prospects):
+            return ""
+        if len(can) > MANY:
+            return say("{n} of {all} can still come first.", n=len(can), all=len(prospects))
+        return say("Only these can still come first: {names}.", names=self._names(can))
+
+    def first(self) -> str:
+        """Who has won."""
+        prospects, say, count = self.listed.prospects, self.wording.say, self.wording.language.count
+        won = self.won
         if not won:
-            if len(can) == len(prospects):
-                return ""
-            if len(can) > MANY:
-                return say("{n} of {all} can still come first.", n=len(can), all=len(prospects))
-            return say("Only these can still come first: {names}.", names=self._names(can))
+            return ""
         names, bound = self._names(won), self.listed.bound
         leads_on = self.judged.competition.phase == "qualification" and self.listed.cuts
         if leads_on or any(p.can_reach(1) and not p.complete for p in prospects):
@@ -107,18 +132,18 @@ class _Decided:
         names = self._names(sure)
         return self.wording.say("Sure of a medal place: {names}.", names=names) if sure else ""
 
-    def cuts(self) -> Iterator[str]:
-        """Of each cut, who is in and who is out."""
+    def cuts(self, chance: Chance, text: str) -> Iterator[str]:
+        """Of each cut, who is in, or who is out."""
         for cut, chances in self.listed.cuts.items():
-            for chance, text in (
-                ("in", to_say("Sure of {cut}: {names}.")),
-                ("out", to_say("Can no longer make {cut}: {names}.")),
-            ):
-                keys = [key for key, known in chances.items() if known == chance]
-                yield self.wording.say(text, cut=cut, names=self._names(keys)) if keys else ""
+            keys = [key for key, known in chances.items() if known == chance]
+            if keys:
+                yield self.wording.say(text, cut=cut, names=self._names(keys))
 
     def _names(self, keys: Sequence[int]) -> str:
         if len(keys) > MANY:
             return self.wording.say("{n} of {all}", n=len(keys), all=len(self.listed.prospects))
-        cells = lines_of(self.judged, self.listed.kind, self.wording)
-        return self.wording.language.listed([cells[key].text for key in keys])
+        return self.wording.language.listed([self._cells[key].text for key in keys])
+
+    @cached_property
+    def _cells(self) -> dict[int, Cell]:
+        return lines_of(self.judged, self.listed.kind, self.wording)

@@ -192,6 +192,8 @@ class Leader:
     target: str = ""
     behind: str = ""
     """Behind the first."""
+    said: str = ""
+    """How the name is said."""
 
 
 @dataclass(frozen=True)
@@ -272,11 +274,11 @@ def leader_of(
             "{n} apparatus done of {all}", "{n} apparatus done of {all}",
             standing.done, all=line.needed,
         )  # fmt: skip
-    club, target = (
-        ("", "") if who.kind == "team" else (who.club or who.federation, gymnast_target(who))
-    )
+    club = target = said = ""
+    if who.kind == "gymnast":
+        club, target, said = who.club or who.federation, gymnast_target(who), who.pronounced
     behind = f"−{show(standing.behind_first)}" if standing.behind_first else ""
     return Leader(
         str(standing.place), shown_name(who, wording), ", ".join(filter(None, (club, done))),
-        show(standing.total), target, behind,
+        show(standing.total), target, behind, said,
     )  # fmt: skip

@@ -10,12 +10,11 @@ from resultsgen.live.worth import worth_telling
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.competitions import PageHead, page_head
-from resultsgen.views.lists.page_parts import PagePart, by_count, packed
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell
 from resultsgen.views.live.decided import DecidedList, bound_sentence, decided_lists
 from resultsgen.views.live.needs import NeedWords
-from resultsgen.views.site.site_map import NEEDS
+from resultsgen.views.site.site_map import ANNOUNCER
 from resultsgen.views.words.wording import Wording
 
 NEEDED, LINES, WIDE = 123, 23, 80
@@ -50,8 +49,7 @@ class NeedsView(PageHead):
 
     gymnasts: tuple[NeedsOfOne, ...]
     bound: str
-    """What is taken as the highest mark; or that nothing is called decided, and why; empty where
-    the page is a later part."""
+    """What is taken as the highest mark; or that nothing is called decided, and why."""
     decided: tuple[DecidedList, ...]
     later: str = ""
     """Those who go after them and stand on no printed page."""
@@ -69,21 +67,11 @@ def needs_view(results: Results, judged: CompetitionResults, wording: Wording) -
         for gymnast in now.needs
     )
     return NeedsView(
-        **vars(page_head(judged, NEEDS, wording)),
+        **vars(page_head(judged, ANNOUNCER, wording)),
         gymnasts=tuple(gymnasts),
         bound=bound_sentence(now.bound, wording),
         decided=tuple(decided_lists(judged, now, wording)),
     )
-
-
-def needs_parts(view: NeedsView, wording: Wording) -> Iterator[tuple[PagePart, NeedsView]]:
-    """The page part by part, one where all of it fits; the first says what is decided."""
-    of = len(view.gymnasts)
-    for held in packed([NEEDED] * of):
-        part = replace(view, gymnasts=view.gymnasts[held.start : held.stop])
-        if held.start:
-            part = replace(part, bound="", decided=())
-        yield by_count(held.start + 1, held.stop, of, wording), part
 
 
 def printed_sheet(results: Results, judged: CompetitionResults, wording: Wording) -> NeedsView:

@@ -19,18 +19,18 @@ OVERVIEW = "overview"
 START_LIST = "start-list"
 QUALIFICATION = "qualification"
 STANDINGS = "standings"
-NEEDS = "needs"
+ANNOUNCER = "announcer"
 
 PAGE_NAMES = {
     OVERVIEW: to_say("Overview"),
     STANDINGS: to_say("Standings"),
-    NEEDS: to_say("What is needed"),
+    ANNOUNCER: to_say("Announcer"),
     QUALIFICATION: to_say("Qualification"),
     START_LIST: to_say("Start list"),
 }
 """The pages of a competition that are not called after a list of it."""
 
-NO_LISTS = (OVERVIEW, STANDINGS, NEEDS)
+NO_LISTS = (OVERVIEW, STANDINGS, ANNOUNCER)
 """Pages of a competition that show something else than a list."""
 
 
@@ -93,11 +93,16 @@ def list_names(judged: CompetitionResults) -> tuple[str, ...]:
         pages.append("team")
     if judged.rotations_known:
         pages.append(STANDINGS)
-    if judged.in_progress:
-        pages.append(NEEDS)
+    if is_announced(judged):
+        pages.append(ANNOUNCER)
     if any(ranking.cuts for ranking in judged.rankings):
         pages.append(QUALIFICATION)
     return (*pages, START_LIST) if judged.competition.has_own_marks else tuple(pages)
+
+
+def is_announced(judged: CompetitionResults) -> bool:
+    """There is something to be said: somebody starts and marks are entered for it."""
+    return bool(judged.starts) and judged.competition.has_own_marks
 
 
 def relative(to: str, page: str) -> str:

@@ -1,0 +1,233 @@
+"""The page of who speaks: what is decided, who is up next and what she needs, who leads.
+
+Names stand as they are said. After the last mark the same page says who won, and who goes through.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import islice
+
+from resultsgen.live.competition import LiveCompetition, live
+from resultsgen.live.upcoming import Upcoming, upcoming
+from resultsgen.scoring.results import CompetitionResults, CutLine, Gymnast, Ranking, Results, Team
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.competitions import PageHead, page_head
+from resultsgen.views.lists.page_parts import PagePart, by_count, packed
+from resultsgen.views.lists.start_lists import squad_title
+from resultsgen.views.live.decided import DecidedList, decided_lists
+from resultsgen.views.live.just_in import JustIn, just_in
+from resultsgen.views.live.leads import Leaders, all_leaders
+from resultsgen.views.live.needs import NeedTold, needs_told
+from resultsgen.views.live.needs_sheet import NEEDED, NeedsOfOne, needs_view
+from resultsgen.views.press.notable import FactInWords, notable_facts
+from resultsgen.views.site.addresses import gymnast_target, list_target
+from resultsgen.views.site.site_map import ANNOUNCER, QUALIFICATION
+from resultsgen.views.words.wording import Wording
+
+PLACES, AT_ONCE, CAME, MANY = 3, 2, 3, 40
+"""So many places of each list are told with their margins; so many decisions before all of them;
+so many of the last marks. More than so many are not read out: their own page has them."""
+TOLD = ("won", "first", "tie")
+"""The facts that say who won and how."""
+
+
+@dataclass(frozen=True)
+class Spoken:
+    """A gymnast or a team, as it is said."""
+
+    name: str
+    said: str
+    club: str
+    target: str
+
+
+@dataclass(frozen=True)
+class Turn:
+    """Somebody who is up, and what she needs."""
+
+    who: Spoken
+    needs: tuple[NeedTold, ...]
+
+
+@dataclass(frozen=True)
+class UpOn:
+    """Who is up on one apparatus, and then; nobody after the last."""
+
+    apparatus: str
+    code: str
+    where: str
+    """The rotation and the squad."""
+    first: Turn
+    then: Turn | None
+
+
+@dataclass(frozen=True)
+class Through:
+    """Who goes through by one cut, and who is reserve, each with the number that is called."""
+
+    title: str
+    target: str
+    starting: tuple[tuple[str, Spoken], ...]
+    reserves: tuple[tuple[str, Spoken], ...]
+
+
+@dataclass(frozen=True)
+class ListTold:
+    """One list: what is decided of it, what is open, and its first."""
+
+    name: str
+    leaders: Leaders
+    decided: tuple[str, ...]
+    out: tuple[str, ...]
+    """Who can no longer make a cut."""
+    open: str
+    """Who can still come first."""
+    cuts: tuple[Through, ...]
+    """Who goes through; nothing before the list is complete."""
+
+
+@dataclass(frozen=True)
+class AnnouncerView(PageHead):
+    """All that is said of one competition, in the order in which it is announced."""
+
+    lists: tuple[ListTold, ...]
+    up: tuple[UpOn, ...]
+    came: tuple[JustIn, ...]
+    """The last marks, while others are to come."""
+    bound: str
+    """What is taken as the highest mark, while marks are to come."""
+    needs: tuple[NeedsOfOne, ...]
+    """Everybody with marks to come, in order of rotation; on a later part of the page only they."""
+
+    @property
+    def decided(self) -> tuple[tuple[str, str], ...]:
+        """Each decision with its list, those of complete lists first and the last of these before;
+        who is out comes last."""
+        complete = [one for one in reversed(self.lists) if one.leaders.decided]
+        lists = (*complete, *(one for one in self.lists if not one.leaders.decided))
+        told = [(one.name, sentence) for one in lists for sentence in one.decided]
+        return (*told, *((one.name, sentence) for one in lists for sentence in one.out))
+
+    @property
+    def news(self) -> tuple[tuple[str, str], ...]:
+        """The first of them."""
+        return self.decided[:AT_ONCE]
+
+    @property
+    def more(self) -> tuple[tuple[str, str], ...]:
+        """All others."""
+        return self.decided[AT_ONCE:]
+
+
+def announcer_view(results: Results, judged: CompetitionResults, wording: Wording) -> AnnouncerView:
+    """The page of a competition that has marks of its own."""
+    told, sheet = _Told(results, judged, wording.spoken), None
+    if judged.in_progress:
+        sheet = needs_view(results, judged, wording.spoken)
+    return AnnouncerView(
+        **vars(page_head(judged, ANNOUNCER, wording)),
+        lists=tuple(told.lists()),
+        up=tuple(told.up()),
+        came=tuple(told.came()),
+        bound=sheet.bound if sheet else "",
+        needs=sheet.gymnasts if sheet else (),
+    )
+
+
+def announcer_parts(
+    view: AnnouncerView, wording: Wording
+) -> Iterator[tuple[PagePart, AnnouncerView]]:
+    """The page part by part, one where all of it fits; the later ones hold needs alone."""
+    of = len(view.needs)
+    for held in packed([NEEDED] * of):
+        part = replace(view, needs=view.needs[held.start : held.stop])
+        if held.start:
+            part = replace(part, lists=(), up=(), came=(), bound="")
+        yield by_count(held.start + 1, held.stop, of, wording), part
+
+
+@dataclass(frozen=True)
+class _Told:
+    """One competition, asked what is said of it."""
+
+    results: Results
+    judged: CompetitionResults
+    wording: Wording
+
+    @cached_property
+    def now(self) -> LiveCompetition:
+        return live(self.results)[self.judged.competition.id]
+
+    @cached_property
+    def facts(self) -> tuple[FactInWords, ...]:
+        told = notable_facts(self.results, self.wording, self.judged.competition.id)
+        return tuple(fact for fact in told if fact.kind in TOLD)
+
+    def spoken(self, who: Gymnast | Team) -> Spoken:
+        """A gymnast or a team as it is said; a team has no page."""
+        name = shown_name(who, self.wording)
+        if who.kind == "team":
+            return Spoken(name, "", "", "")
+        return Spoken(name, who.pronounced, who.club or who.federation, gymnast_target(who))
+
+    def up(self) -> Iterator[UpOn]:
+        """Who is up on each apparatus, those whose turn it is."""
+        found: dict[str, Upcoming] = {}
+        for one in upcoming(self.now):
+            found.setdefault(one.apparatus, one)
+        for code, one in found.items():
+            turns = [self._turn(key) for key in one.keys[:2]]
+            rotation = self.wording.say("Rotation {rotation}", rotation=one.rotation)
+            squad = squad_title("", one.squad, self.wording)
+            where = " · ".join(filter(None, (rotation if one.rotation else "", squad)))
+            then = turns[1] if len(turns) > 1 else None
+            yield UpOn(self.wording.apparatus(code), code, where, turns[0], then)
+
+    def _turn(self, key: int) -> Turn:
+        who = self.spoken(self.results.gymnasts[key])
+        return Turn(who, needs_told(self.results, self.judged, key, self.wording))
+
+    def came(self) -> Iterator[JustIn]:
+        """The last marks."""
+        newest = just_in(self.results, self.wording) if self.judged.in_progress else ()
+        own = self.judged.competition.id
+        return islice((one for one in newest if one.arrival.competition.id == own), CAME)
+
+    def lists(self) -> Iterator[ListTold]:
+        """Every list, what counts for all before each apparatus."""
+        decided = {one.id: one for one in decided_lists(self.judged, self.now, self.wording)}
+        first = all_leaders(self.results, self.judged, PLACES, self.wording)
+        both = [*zip(self.judged.rankings, first, strict=True)]
+        for ranking, told in sorted(both, key=lambda pair: pair[0].kind == "apparatus"):
+            known = decided.get(ranking.id, DecidedList(ranking.id, "", "", (), ()))
+            sentences = known.decided
+            if told.decided:
+                facts = (fact for fact in self.facts if fact.rests_on.list == ranking.id)
+                sentences = tuple(fact.sentence for fact in facts)
+            yield ListTold(
+                self.wording.list_name(ranking.id),
+                replace(told, rows=told.rows[:MANY]),
+                sentences,
+                known.out,
+                known.open,
+                tuple(self._through(ranking)) if told.decided else (),
+            )
+
+    def _through(self, ranking: Ranking) -> Iterator[Through]:
+        for cut in ranking.cuts:
+            yield Through(
+                cut.cut.name,
+                list_target(ranking.competition, QUALIFICATION),
+                self._numbered(ranking, cut.starting),
+                self._numbered(ranking, cut.waiting),
+            )
+
+    def _numbered(
+        self, ranking: Ranking, lines: Sequence[CutLine]
+    ) -> tuple[tuple[str, Spoken], ...]:
+        few = lines if len(lines) <= MANY else ()
+        people = (self.spoken(ranking.by_key[line.key].of) for line in few)
+        return tuple((str(number), who) for number, who in enumerate(people, start=1))
