@@ -124,7 +124,7 @@ class AnnouncerView(PageHead):
 
 def announcer_view(results: Results, judged: CompetitionResults, wording: Wording) -> AnnouncerView:
     """The page of a competition that has marks of its own."""
-    told, sheet = _Told(results, judged, wording.spoken), None
+    told, sheet = _Announcer(results, judged, wording.spoken), None
     if judged.in_progress:
         sheet = needs_view(results, judged, wording.spoken)
     return AnnouncerView(
@@ -150,7 +150,7 @@ def announcer_parts(
 
 
 @dataclass(frozen=True)
-class _Told:
+class _Announcer:
     """One competition, asked what is said of it."""
 
     results: Results
