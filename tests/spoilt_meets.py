@@ -392,6 +392,13 @@ SPOILT = (
         column="status.state",
     ),
     Spoilt(
+        "unknown-competition",
+        "meet.toml",
+        'base_url = "https://example.org/cup/"\n',
+        'screen.competitions = ["nowhere"]\n',
+        column="screen.competitions",
+    ),
+    Spoilt(
         "no-web-address",
         "meet.toml",
         'base_url = "https://example.org/cup/"\n',

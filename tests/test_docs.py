@@ -30,6 +30,7 @@ from resultsgen.meet.settings import (
     Press,
     Privacy,
     Running,
+    Screen,
     Signature,
     Status,
     TeamFormat,
@@ -227,8 +228,8 @@ def test_the_readme_names_every_setting_and_no_other():
 @pytest.mark.parametrize(
     "model",
     [
-        Columns, Cut, Discipline, Files, Official, Press, Privacy, Running, Signature, Status,
-        TeamFormat, TeamPenalty, Withdrawal,
+        Columns, Cut, Discipline, Files, Official, Press, Privacy, Running, Screen, Signature,
+        Status, TeamFormat, TeamPenalty, Withdrawal,
     ],
 )  # fmt: skip
 def test_the_readme_names_the_settings_inside_settings(model):

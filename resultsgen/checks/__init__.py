@@ -27,6 +27,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     settings.official_results_are_signed,
     settings.addresses_are_web_addresses,
     settings.frames_lead_somewhere,
+    settings.the_screen_shows_competitions_that_there_are,
     settings.the_logo_is_a_picture,
     settings.equals_stand_in_an_order_that_is_seen,
     settings.the_words_for_columns_are_known,

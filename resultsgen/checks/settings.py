@@ -54,6 +54,14 @@ def frames_lead_somewhere(meet: Meet) -> Iterator[Problem]:
         yield in_settings(("embeds",), "no-web-address", message, "true")
 
 
+def the_screen_shows_competitions_that_there_are(meet: Meet) -> Iterator[Problem]:
+    """The display in the hall names competitions of the meet."""
+    known = [one.id for one in meet.settings.competitions]
+    for id in meet.settings.screen.competitions if meet.settings.screen else ():
+        if id not in known:
+            yield unknown(("screen", "competitions"), "competition", id, known)
+
+
 def _is_web_address(text: str) -> bool:
     """It has a host that a name can be asked for by, and nothing that does not belong there."""
     try:

@@ -126,10 +126,10 @@ EACH = re.compile(ATTRIBUTE)
 HOLDING = re.compile(r"<(?:title|textarea)\b", re.IGNORECASE)
 
 SCRIPTS = re.compile(
-    r'<script defer src="[A-Za-z0-9_.~%/-]*?static/site\.[0-9a-f]{8}\.js"></script>'
+    r'<script defer src="[A-Za-z0-9_.~%/-]*?static/(?:site|screen)\.[0-9a-f]{8}\.js"></script>'
     r'|<script type="application/ld\+json">[^<]*</script>'
 )
-"""The site's own script, and data that no browser runs."""
+"""The site's own scripts, and data that no browser runs."""
 
 ELEMENTS = allowed("""
     a abbr address article aside b bdi bdo blockquote body br button caption cite code col colgroup

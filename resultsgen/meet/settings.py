@@ -99,6 +99,23 @@ class Press(Frozen):
     terms: str = Field("", description="How the results may be used")
 
 
+Panel = Literal["leaders", "just in", "needs", "up next"]
+
+
+class Screen(Frozen):
+    """The page for a display in the hall, `screen.html`."""
+
+    show: tuple[Panel, ...] = Field(
+        ("leaders", "just in", "needs", "up next"),
+        min_length=1,
+        description="What it turns through, in this order",
+    )
+    seconds: int = Field(12, ge=4, le=120, description="How long each of it stands")
+    competitions: tuple[str, ...] = Field(
+        (), description="Their ids; empty: those under way, else the ones that ended last"
+    )
+
+
 class Certificates(Frozen):
     """Who gets a certificate, and how it looks."""
 
@@ -385,6 +402,7 @@ class MeetSettings(Frozen):
     embeds: bool = Field(
         False, description="Make each list once more for the pages of others, to stand in a frame"
     )
+    screen: Screen | None = Field(None, description="A page for a display in the hall")
     files: Files = Files.model_construct()
     columns: Columns = Columns.model_construct()
     tables: dict[str, TableForm] = Field(

@@ -280,7 +280,8 @@ def _merged(base: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
     return both
 
 
-STYLES = ("static/site.css", "static/extra.css", "book/book.css")
+SCREEN_STYLE, SCREEN_SCRIPT = "static/screen.css", "static/screen.js"
+STYLES = ("static/site.css", "static/extra.css", SCREEN_STYLE, "book/book.css")
 SCRIPTS = ("static/news.js", "static/tables.js", "static/find.js")
 """What shows news, what sorts and narrows lists, what finds a name; one file to the browser."""
 
@@ -323,7 +324,7 @@ def _bytes_to_look_at(theme: Theme) -> int:
 def _unsafe_files(theme: Theme) -> Iterator[Problem]:
     standard = themes_folder() / STANDARD
     for folder in theme.folders:
-        for name in (*STYLES, *SCRIPTS):
+        for name in (*STYLES, *SCRIPTS, SCREEN_SCRIPT):
             if folder.parent == themes_folder() or not is_there(folder, name):
                 continue
             text, wrong = _text(folder, name), ""

@@ -17,7 +17,7 @@ from resultsgen.language import LANGUAGES
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.scoring.results import Results
-from resultsgen.theme.theme import Theme
+from resultsgen.theme.theme import SCREEN_SCRIPT, Theme
 from resultsgen.views.live.just_in import has_just_in
 from resultsgen.views.site.addresses import smaller_pictures
 from resultsgen.views.site.attachments import Download, RenderedPage, in_words
@@ -34,7 +34,15 @@ from resultsgen.website.for_programs import (
     just_in_text,
     news_json,
 )
-from resultsgen.website.look import card, cut_fonts, favicon, hashed_address, script, stylesheet
+from resultsgen.website.look import (
+    card,
+    cut_fonts,
+    favicon,
+    hashed_address,
+    screen_style,
+    script,
+    stylesheet,
+)
 from resultsgen.website.pages import Subject
 from resultsgen.website.rendering import STYLE_TO_COME, rendered_pages
 from resultsgen.website.scripts import names_script, with_rows
@@ -55,6 +63,14 @@ def write_site(
     icon, code = favicon(theme.settings.light).encode(), script(theme).encode()
     made = {"icon": hashed_address("icon.svg", icon), "script": hashed_address("site.js", code)}
     files = {made["icon"]: icon, made["script"]: code}
+    if results.meet.settings.screen:
+        for name, text in (
+            ("screen_style", screen_style(theme)),
+            ("screen_script", theme.text(SCREEN_SCRIPT)),
+        ):
+            kind = "css" if name == "screen_style" else "js"
+            made[name] = hashed_address(f"screen.{kind}", text.encode())
+            files[made[name]] = text.encode()
     shown: dict[str, str] = {}
     for subject in subjects:
         names = names_script(subject).encode()
@@ -94,7 +110,7 @@ def published_pictures(meet: Meet, kept: Cache) -> Iterator[tuple[str, bytes]]:
 
 UNTIL_MADE = {
     "icon": "static/icon.svg", "script": "static/site.00000000.js", "names": "static/names.js",
-    "card": "",
+    "card": "", "screen_style": "static/screen.css", "screen_script": "static/screen.00000000.js",
 }  # fmt: skip
 """Addresses for pages that nobody is to see."""
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from resultsgen import __version__
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.theme.fonts import characters, missing, subset
-from resultsgen.theme.theme import SCRIPTS, Colours, Theme
+from resultsgen.theme.theme import SCREEN_STYLE, SCRIPTS, Colours, Theme
 from resultsgen.views.site.home import MeetView
 
 if TYPE_CHECKING:
@@ -69,6 +69,12 @@ def stylesheet(theme: Theme, fonts: tuple[bytes, ...]) -> str:
 def script(theme: Theme) -> str:
     """The scripts of the theme in one."""
     return "".join(theme.text(name) for name in SCRIPTS)
+
+
+def screen_style(theme: Theme) -> str:
+    """What the display in the hall is set with beside the style sheet: always dark."""
+    dark = f":root{{color-scheme:dark;{_properties(theme.settings.dark)}}}\n"
+    return dark + theme.text(SCREEN_STYLE)
 
 
 def _properties(colours: Colours) -> str:

@@ -25,6 +25,7 @@ from resultsgen.views.live.announcer import announcer_parts, announcer_view
 from resultsgen.views.live.costs import explanations
 from resultsgen.views.live.just_in import by_publication, has_just_in, just_in
 from resultsgen.views.live.leads import all_leaders
+from resultsgen.views.live.screen import screen_view
 from resultsgen.views.people.clubs import club_parts, club_views
 from resultsgen.views.people.gymnasts import gymnast_views
 from resultsgen.views.press.press import has_press_page, press_view
@@ -269,6 +270,13 @@ def frames(subject: Subject) -> tuple[tuple[str, str], ...]:
     return tuple((page.address, f"{page.above}, {page.title}") for page in embeds(subject))
 
 
+def screen(subject: Subject) -> Iterator[SitePage]:
+    """The page for a display in the hall, where the meet has one."""
+    if wanted := subject.results.meet.settings.screen:
+        view = screen_view(subject.results, wanted, subject.wording)
+        yield SitePage(SCREEN, subject.wording.say("For the hall"), view)
+
+
 def not_found(subject: Subject) -> Iterator[SitePage]:
     """What a host shows where there is no page; it knows no language but the main one."""
     if not subject.folder:
@@ -292,6 +300,7 @@ PAGES: tuple[tuple[str, Pages], ...] = (
     ("corrections.html", corrections),
     ("downloads.html", downloads),
     ("embed.html", embeds),
+    ("screen.html", screen),
     ("404.html", not_found),
 )
 """Which pages are made: a template of the theme's `site` folder, and the pages it shows."""

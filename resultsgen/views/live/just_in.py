@@ -61,7 +61,12 @@ class JustIn:
     parts: str
     places: tuple[tuple[str, str], ...]
     """The lists in which she has a place now, and which: of the apparatus, of the all-around."""
-    sentence: str
+    sentences: tuple[str, ...]
+
+    @property
+    def sentence(self) -> str:
+        """All that it means."""
+        return " ".join(self.sentences)
 
 
 @dataclass(frozen=True)
@@ -171,7 +176,7 @@ class _Told:
         """What a mark means, with its competition as it was called; or else whose it is."""
         headed = self.wording.language.headed
         mark = f"{name(arrival.person)} {self.wording.language.mark(arrival.mark.mark)}"
-        told = self.meaning(arrival, name) or headed(self._apparatus(arrival), f"{mark}.")
+        told = " ".join(self.meaning(arrival, name)) or headed(self._apparatus(arrival), f"{mark}.")
         return headed((arrival.competition.facts or {}).get("title", ""), told)
 
     def named_by(self, issue: Issue) -> Names:
@@ -192,7 +197,7 @@ class _Told:
             list=name, done=stand.done, all=len(judged.apparatus),
         )  # fmt: skip
 
-    def meaning(self, arrival: Arrival, name: Names) -> str:
+    def meaning(self, arrival: Arrival, name: Names) -> tuple[str, ...]:
         """What a mark means: on the apparatus; in the all-around, if near the top; for a cut."""
         judged = self.judged[arrival.competition.id]
         stands = [one for one in (arrival.on_apparatus, arrival.all_around) if one]
@@ -203,7 +208,7 @@ class _Told:
             )
             for one in near or stands
         )
-        return " ".join((*told, *(text for one in stands for text in self._through(one))))
+        return (*told, *(text for one in stands for text in self._through(one)))
 
     def _stands(
         self, stand: Stand, arrival: Arrival, judged: CompetitionResults, name: Names

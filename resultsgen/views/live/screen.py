@@ -1,0 +1,157 @@
+"""The page for a display in the hall: panel by panel, who leads, what came, what is needed, who is
+next. It holds few words, so that they can be read from far away."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from resultsgen.history.arrivals import ALL_AROUND
+from resultsgen.live.competition import live
+from resultsgen.live.upcoming import upcoming
+from resultsgen.meet.settings import Panel, Screen
+from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.live.just_in import JustIn, just_in
+from resultsgen.views.live.leading import leading
+from resultsgen.views.live.needs import need_line
+from resultsgen.views.words.wording import Wording
+
+PLACES, ON_APPARATUS, CAME, AFTER = 4, 8, 8, 3
+"""So many places of a long list, and of an apparatus; so many marks; so many who come after."""
+
+
+@dataclass(frozen=True)
+class ScreenLine:
+    """One line of the display, as far as it has each."""
+
+    name: str
+    place: str = ""
+    above: str = ""
+    """The apparatus."""
+    below: str = ""
+    """The club, the places that a mark gives, what is needed, who comes after."""
+    done: str = ""
+    """How many apparatus are in the total."""
+    mark: str = ""
+
+
+@dataclass(frozen=True)
+class ScreenPanel:
+    """What stands on the display at one time, or page by page where it is too much."""
+
+    kind: str
+    title: str
+    over: str
+    """The competition."""
+    lines: tuple[ScreenLine, ...]
+
+
+@dataclass(frozen=True)
+class ScreenView:
+    """All that the display turns through, and how long each stands."""
+
+    panels: tuple[ScreenPanel, ...]
+    seconds: int
+
+
+def screen_view(results: Results, screen: Screen, wording: Wording) -> ScreenView:
+    """The panels that the meet wants, of the competitions that are on."""
+    shown = tuple(_on(results, screen))
+    panels = (
+        panel
+        for kind in screen.show
+        for judged in shown
+        for panel in PANELS[kind](results, judged, wording)
+        if panel.lines
+    )
+    return ScreenView(tuple(panels), screen.seconds)
+
+
+def _on(results: Results, screen: Screen) -> Iterator[CompetitionResults]:
+    """The competitions that are named; else those under way, or those that ended last."""
+    if screen.competitions:
+        yield from map(results.competition, screen.competitions)
+        return
+    on = [judged for judged in results.competitions if judged.in_progress]
+    over = [judged for judged in results.competitions if judged.complete]
+    last = max((judged.competition.day for judged in over if judged.competition.day), default=None)
+    yield from on or (judged for judged in over if judged.competition.day == last)
+
+
+def _leaders(
+    results: Results, judged: CompetitionResults, wording: Wording
+) -> Iterator[ScreenPanel]:
+    for ranking in judged.rankings:
+        running = ranking.kind != "apparatus" and ranking.to_come
+        told = leading(results, ranking, PLACES if running else ON_APPARATUS, wording)
+        lines = (
+            ScreenLine(
+                one.leader.name, one.leader.place, mark=one.leader.total, done=one.done,
+                below="" if one.done else one.leader.sub,
+            )
+            for one in told
+        )  # fmt: skip
+        title = wording.list_name(ranking.id)
+        if running:
+            title = wording.say("{list}, by what there is so far", list=title)
+        yield ScreenPanel("leaders", title, judged.competition.title, tuple(lines))
+
+
+def _just_in(
+    results: Results, judged: CompetitionResults, wording: Wording
+) -> Iterator[ScreenPanel]:
+    came = [
+        one
+        for one in just_in(results, wording)
+        if one.arrival.competition.id == judged.competition.id
+    ]
+    lines = (
+        ScreenLine(
+            one.name, below=" · ".join((one.apparatus, *_places(one, wording))), mark=one.mark
+        )
+        for one in came[:CAME]
+    )
+    yield ScreenPanel("came", wording.say("Just in"), judged.competition.title, tuple(lines))
+
+
+def _places(one: JustIn, wording: Wording) -> Iterator[str]:
+    """The place on the apparatus, and in the list of several."""
+    for stand in (one.arrival.on_apparatus, one.arrival.all_around):
+        if stand:
+            told = wording.say("place {n}", n=stand.place)
+            if stand.list == ALL_AROUND:
+                told = wording.language.headed(wording.list_name(ALL_AROUND), told)
+            yield told.replace(" ", "\u00a0")
+
+
+def _needs(results: Results, judged: CompetitionResults, wording: Wording) -> Iterator[ScreenPanel]:
+    lines = []
+    for up in upcoming(live(results)[judged.competition.id]):
+        if need := need_line(results, judged, up.keys[0], wording):
+            name = shown_name(results.gymnasts[up.keys[0]], wording)
+            lines.append(ScreenLine(name, above=wording.apparatus(up.apparatus), below=need))
+    title = wording.say("What is needed")
+    yield ScreenPanel("needs", title, judged.competition.title, tuple(lines))
+
+
+def _up_next(
+    results: Results, judged: CompetitionResults, wording: Wording
+) -> Iterator[ScreenPanel]:
+    lines = []
+    for up in upcoming(live(results)[judged.competition.id]):
+        first, *after = [shown_name(results.gymnasts[key], wording) for key in up.keys]
+        below = wording.say("then {names}", names=", ".join(after[:AFTER])) if after else ""
+        lines.append(ScreenLine(first, above=wording.apparatus(up.apparatus), below=below))
+    yield ScreenPanel("up", wording.say("Up next"), judged.competition.title, tuple(lines))
+
+
+Panels = Callable[[Results, CompetitionResults, Wording], Iterator[ScreenPanel]]
+
+PANELS: dict[Panel, Panels] = {
+    "leaders": _leaders,
+    "just in": _just_in,
+    "needs": _needs,
+    "up next": _up_next,
+}
+"""What the display can show."""

@@ -1,0 +1,152 @@
+"""The page for a display in the hall: what it turns through, and that it is read from far away."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from browsing import opened
+
+from resultsgen.meet.settings import Screen
+from resultsgen.publishing.build_options import BuildOptions
+from resultsgen.publishing.publish import checked, publish
+from resultsgen.theme.theme import theme_names
+from resultsgen.views.live.screen import PANELS, screen_view
+from resultsgen.views.words.wording import Wording
+
+EVENING = Path(__file__).parent / "example_evening"
+SIZES = ((1920, 1080), (1280, 720), (3840, 2160), (1080, 1920))
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory):
+    """The running evening with a display, published with three marks less and then with all."""
+    folder = tmp_path_factory.mktemp("hall") / "meet"
+    shutil.copytree(EVENING, folder)
+    settings, marks = folder / "meet.toml", folder / "marks.csv"
+    text = settings.read_text("utf-8")
+    rows = marks.read_text("utf-8").splitlines(keepends=True)
+    made: dict[str, Path] = {}
+
+    def site(theme: str) -> Path:
+        if theme not in made:
+            out = made[theme] = folder.parent / theme
+            settings.write_text(
+                text.replace('theme = "gala"', f'theme = "{theme}"')
+                + "\n[screen]\nseconds = 100\n",
+                "utf-8",
+            )
+            for held in (rows[:-3], rows):
+                marks.write_text("".join(held), "utf-8")
+                publish(folder, out, BuildOptions(books=False), lambda *_: None)
+        return made[theme]
+
+    return site
+
+
+def test_the_panels_stand_as_the_meet_wants_them_and_empty_ones_are_left_out():
+    results, _ = checked(EVENING, EVENING / "output", BuildOptions(books=False))
+    view = screen_view(results, Screen(show=("up next", "leaders")), Wording())
+    kinds = [panel.kind for panel in view.panels]
+    assert kinds == ["up", *["leaders"] * 6]
+    first, whole = view.panels[:2]
+    assert [line.above for line in first.lines] == sorted(
+        (line.above for line in first.lines),
+        key=["Vault", "Uneven Bars", "Balance Beam", "Floor Exercise"].index,
+    )
+    assert whole.title == "All-around, by what there is so far"
+    assert whole.lines[0].mark == "37.500"
+    assert any(line.done == "3 of 4" and not line.place for line in whole.lines)
+    assert set(PANELS) == set(Screen().show)
+
+
+def rows_shown(page) -> list[str]:
+    """The rows that are seen, each whole: inside the display, and nothing of it cut off."""
+    return page.evaluate(
+        """() => [...document.querySelectorAll(".now li:not([hidden])")].map((row) => {
+          const { top, bottom, left, right } = row.getBoundingClientRect();
+          const list = row.parentElement.getBoundingClientRect();
+          const whole = top >= list.top - 1 && bottom <= list.bottom + 1 && left >= 0
+            && right <= innerWidth && bottom <= innerHeight && row.scrollWidth <= row.clientWidth;
+          return whole ? row.textContent : `CUT OFF: ${row.textContent}`;
+        })"""
+    )
+
+
+def smallest(page) -> float:
+    """The lowest type that is seen, as a share of the shorter side."""
+    return page.evaluate(
+        """() => Math.min(...[...document.querySelectorAll(".now *")]
+          .filter((one) => [...one.childNodes].some((each) => each.data && each.data.trim()))
+          .map((one) => parseFloat(getComputedStyle(one).fontSize)))
+          / Math.min(innerWidth, innerHeight)"""
+    )
+
+
+@pytest.mark.parametrize("theme", theme_names())
+def test_a_whole_round_shows_every_line_whole_in_large_type(browser, built, theme):
+    address = (built(theme) / "screen.html").as_uri()
+    for width, height in SIZES if theme == "standard" else SIZES[:1]:
+        page, complaints, _ = opened(browser, width, reduced_motion="reduce")
+        page.set_viewport_size({"width": width, "height": height})
+        page.goto(address)
+        page.locator(".now").wait_for()
+        every = page.evaluate("[...document.querySelectorAll('li')].map((row) => row.textContent)")
+        seen: list[str] = []
+        while len(seen) < len(every):
+            now = rows_shown(page)
+            assert now
+            assert now == every[len(seen) : len(seen) + len(now)]
+            assert smallest(page) >= 0.0499
+            seen += now
+            page.keyboard.press("ArrowRight")
+        assert rows_shown(page)[0] == every[0]
+        assert page.evaluate("[scrollY, document.documentElement.scrollHeight > innerHeight]") == [
+            0, False,
+        ]  # fmt: skip
+        assert page.evaluate("getComputedStyle(document.body).colorScheme") == "dark"
+        assert not complaints
+        page.context.close()
+
+
+def test_the_leader_is_read_where_the_display_is_a_tenth_as_large(browser, built):
+    page, _, _ = opened(browser, 1920)
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    page.goto((built("standard") / "screen.html").as_uri())
+    page.locator(".now").wait_for()
+    for part in (".who b", ".sum"):
+        size = page.evaluate(
+            f"parseFloat(getComputedStyle(document.querySelector('.now .leader {part}')).fontSize)"
+        )
+        assert size / 10 >= 11
+
+
+def test_without_script_all_panels_stand_below_each_other(browser, built):
+    page, _, _ = opened(browser, 1280, java_script_enabled=False)
+    page.goto((built("standard") / "screen.html").as_uri())
+    panels = page.locator(".panel")
+    assert panels.count() > 6
+    tops = [panels.nth(n).bounding_box()["y"] for n in range(panels.count())]
+    assert tops == sorted(set(tops))
+    assert panels.last.is_visible()
+
+
+def test_it_turns_by_itself_and_a_key_holds_it(browser, built):
+    page, _, _ = opened(browser, 1280)
+    page.clock.install()
+    page.goto((built("standard") / "screen.html").as_uri())
+    page.locator(".now").wait_for()
+    title = "document.querySelector('.now li:not([hidden])').textContent"
+    first = page.evaluate(title)
+    page.clock.run_for(101_000)
+    second = page.evaluate(title)
+    assert second != first
+    page.keyboard.press(" ")
+    page.clock.run_for(500_000)
+    assert page.evaluate(title) == second
+    page.keyboard.press(" ")
+    assert page.evaluate(title) != second
+    assert (built("standard") / "static").is_dir()
+    script = next((built("standard") / "static").glob("screen.*.js"))
+    assert script.stat().st_size <= 3_000
