@@ -6,7 +6,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from browsing import opened
+from browsing import opened, served
 
 from resultsgen.meet.settings import Screen
 from resultsgen.publishing.build_options import BuildOptions
@@ -55,7 +55,7 @@ def test_the_panels_stand_as_the_meet_wants_them_and_empty_ones_are_left_out():
         (line.above for line in first.lines),
         key=["Vault", "Uneven Bars", "Balance Beam", "Floor Exercise"].index,
     )
-    assert whole.title == "All-around, by what there is so far"
+    assert whole.title == "All-around, as it stands"
     assert whole.lines[0].mark == "37.500"
     assert any(line.done == "3 of 4" and not line.place for line in whole.lines)
     assert set(PANELS) == set(Screen().show)
@@ -150,3 +150,25 @@ def test_it_turns_by_itself_and_a_key_holds_it(browser, built):
     assert (built("standard") / "static").is_dir()
     script = next((built("standard") / "static").glob("screen.*.js"))
     assert script.stat().st_size <= 3_000
+
+
+def test_a_new_publication_is_shown_by_itself_with_what_came_first(browser, built, tmp_path):
+    out = tmp_path / "out"
+    shutil.copytree(built("standard"), out)
+    with served(out) as address:
+        page, complaints, _ = opened(browser, 1280)
+        page.clock.install()
+        page.goto(f"{address}screen.html")
+        page.locator(".now").wait_for()
+        assert page.locator(".now h2").text_content() != "Just in"
+        held = (out / "screen.html").read_text("utf-8")
+        told = held.replace('data-number="2"', 'data-number="3"').replace("9.400", "9.425")
+        (out / "screen.html").write_text(told, "utf-8")
+        news = (out / "news.json").read_text("utf-8")
+        (out / "news.json").write_text(
+            news.replace('"publication": 2', '"publication": 3'), "utf-8"
+        )
+        page.clock.run_for(21_000)
+        page.locator(".now.came").wait_for()
+        assert "9.425" in page.locator("main").text_content()
+        assert not complaints

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from resultsgen.history.arrivals import ALL_AROUND
-from resultsgen.live.competition import live
+from resultsgen.live.competition import is_running, live
 from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.settings import Panel, Screen
 from resultsgen.scoring.results import CompetitionResults, Results
@@ -83,7 +83,7 @@ def _leaders(
     results: Results, judged: CompetitionResults, wording: Wording
 ) -> Iterator[ScreenPanel]:
     for ranking in judged.rankings:
-        running = ranking.kind != "apparatus" and ranking.to_come
+        running = is_running(ranking)
         told = leading(results, ranking, PLACES if running else ON_APPARATUS, wording)
         lines = (
             ScreenLine(
@@ -94,7 +94,7 @@ def _leaders(
         )  # fmt: skip
         title = wording.list_name(ranking.id)
         if running:
-            title = wording.say("{list}, by what there is so far", list=title)
+            title = wording.say("{list}, as it stands", list=title)
         yield ScreenPanel("leaders", title, judged.competition.title, tuple(lines))
 
 
