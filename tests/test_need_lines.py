@@ -10,6 +10,7 @@ from folders import judged
 from resultsgen.language import LANGUAGES
 from resultsgen.scoring.results import Results
 from resultsgen.views.live.needs import need_line
+from resultsgen.views.live.needs_sheet import team_needs_told
 from resultsgen.views.words.wording import Wording
 
 EVENING = Path(__file__).parent / "example_evening"
@@ -51,3 +52,24 @@ def test_the_line_in_other_languages(evening: Results, language: str, told: str)
 
 def test_who_is_done_has_no_line(evening: Results) -> None:
     assert line(evening, "11") == ""
+
+
+def test_a_team_is_told_its_sum_from_whom_and_which_marks_would_be_dropped(
+    evening: Results,
+) -> None:
+    # Halsmere has 107.950 and would drop 8.600, 8.850, 8.850 and 8.750 for four marks of 10.000:
+    # 112.900 at most. Merrowick has 110.650 and would drop 8.600, 9.300 and 9.000, which leaves
+    # 83.750: 112.900 - 83.750 = 29.150 is level.
+    (one,) = evening.competitions
+    first, second = team_needs_told(evening, one, Wording().spoken)
+    assert first.name.text == "Gymnastics Merrowick"
+    assert [aim.sentence for aim in first.aims] == [
+        "Any mark is good for 1st place as it stands; 29.200 in all (9.734 on average) is safe "
+        "whatever the others do.",
+        "Any mark is good for a medal place whatever the others do.",
+    ]
+    assert first.to_go[0] == (
+        "Uneven Bars: still to go Greta Orrinshaw; a mark above 8.600 counts, and that one is "
+        "dropped."
+    )
+    assert second.aims[0].mark == "9.450"

@@ -58,10 +58,17 @@ class Need:
     """Nothing of the list is to come after it."""
     safe_shared: int | None = None
     """The least with which nobody can pass, though the lead may be shared; None: nobody knows."""
+    marks: int = 0
+    """Of a team: how many marks can still count; else it is one on each apparatus."""
     list: str = ""
     """BB, all-around."""
     cut: str = ""
     """The name of the cut; empty: it is about none."""
+
+    @property
+    def count(self) -> int:
+        """Of how many marks it is the sum."""
+        return self.marks or len(self.apparatus)
 
     @property
     def average(self) -> int:
@@ -69,19 +76,19 @@ class Need:
         return self.average_of(self.wins)
 
     def average_of(self, mark: int) -> int:
-        """What a sum of marks asks for on each apparatus, rounded up to a thousandth."""
-        return -(-mark // len(self.apparatus))
+        """What a sum of marks asks of each, rounded up to a thousandth."""
+        return -(-mark // self.count)
 
     def within(self, bound: int) -> bool:
         """Whether marks up to this bound can be enough, be it by a tie."""
-        return self.wins <= bound * len(self.apparatus) or self.at_most_ties(bound)
+        return self.wins <= bound * self.count or self.at_most_ties(bound)
 
     def at_most_ties(self, bound: int) -> bool:
         """Whether a tie, open or for a shared lead, is all that marks up to this bound can give."""
         if self.ties is None or self.tie is None:
             return False
         worth = self.tie.outcome == "open" or (self.aim == "lead" and self.tie.outcome == "shared")
-        return worth and self.ties <= bound * len(self.apparatus) < self.wins
+        return worth and self.ties <= bound * self.count < self.wins
 
 
 def need(
@@ -250,7 +257,7 @@ class Contender:
     @property
     def open(self) -> bool:
         """Of a sum on several apparatus a tie is, as soon as the rules ask for more than it."""
-        return len(self.apparatus) > 1 and bool(self.terms.steps)
+        return (len(self.apparatus) > 1 or not self.terms.marks_tell) and bool(self.terms.steps)
 
     def _tie(self, mark: int) -> TieOutcome:
         """What the rules make of a mark that gives an equal total."""

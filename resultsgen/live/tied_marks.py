@@ -26,13 +26,15 @@ BEYOND = 10**9
 class Terms:
     """How a list breaks ties, the grid that marks stand on, and the highest E (None: open).
 
-    *adds_up*: a mark is D and E less a penalty, and nothing more.
+    *adds_up*: a mark is D and E less a penalty, and nothing more. *marks_tell*: one mark to come
+    settles a tie with its D and E; of a team it does not.
     """
 
     steps: tuple[Criterion, ...]
     step: int = 1
     highest_e: int | None = None
     adds_up: bool = False
+    marks_tell: bool = True
 
 
 @dataclass(frozen=True)

@@ -31,7 +31,7 @@ def safe_shared(need: Need, bound: int | None) -> int | None:
 
 
 def _within(mark: int | None, need: Need, bound: int | None) -> int | None:
-    out = mark is None or (bound is not None and mark > bound * len(need.apparatus))
+    out = mark is None or (bound is not None and mark > bound * need.count)
     return None if out else mark
 
 
@@ -48,8 +48,8 @@ def worth_telling(needs: Iterable[Need], bound: int | None, *, final: bool) -> l
 
 def _rank(need: Need, *, final: bool) -> tuple[int, ...]:
     aims = FINAL if final else QUALIFICATION
-    aim, list = aims.index(need.aim), need.list != "all-around"
-    return len(need.apparatus) > 1, not need.last, *((list, aim) if final else (aim, list))
+    aim, list = aims.index(need.aim), need.list not in ("all-around", "team")
+    return need.count > 1, not need.last, *((list, aim) if final else (aim, list))
 
 
 def _is_no_easier(need: Need, better: Iterable[Need]) -> bool:

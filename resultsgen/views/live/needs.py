@@ -110,8 +110,8 @@ class NeedWords:
 
     @property
     def several(self) -> bool:
-        """It is about the sum of several apparatus."""
-        return len(self.need.apparatus) > 1
+        """It is about the sum of several marks."""
+        return self.need.count > 1
 
     @property
     def safe(self) -> int | None:

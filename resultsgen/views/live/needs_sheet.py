@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from resultsgen.language import to_say
 from resultsgen.live.competition import GymnastNeeds, LiveCompetition, live
+from resultsgen.live.needs import Need
+from resultsgen.live.team_needs import ToGo, team_needs
 from resultsgen.live.worth import worth_telling
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.cells import lines_of
+from resultsgen.views.lists.cells import lines_of, shown_name
 from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell
@@ -35,18 +38,21 @@ class Aim:
 
 @dataclass(frozen=True)
 class NeedsOfOne:
-    """One gymnast on the sheet."""
+    """One gymnast or team on the sheet."""
 
     name: Cell
     next: str
     """Rotation and apparatus of the next routine, and the squad."""
     aims: tuple[Aim, ...]
+    to_go: tuple[str, ...] = ()
+    """Of a team: who is still to go on each apparatus, and what counts there."""
 
 
 @dataclass(frozen=True)
 class NeedsView(PageHead):
     """The needs sheet of one competition, or what fits on one printed page of it."""
 
+    teams: tuple[NeedsOfOne, ...]
     gymnasts: tuple[NeedsOfOne, ...]
     bound: str
     """What is taken as the highest mark; or that nothing is called decided, and why."""
@@ -62,12 +68,13 @@ def needs_view(results: Results, judged: CompetitionResults, wording: Wording) -
         NeedsOfOne(
             cells[gymnast.key],
             _next(gymnast, judged, wording),
-            tuple(_aims(gymnast, judged, now, cells, wording)),
+            tuple(_aims(gymnast.needs, judged, now, cells, wording)),
         )
         for gymnast in now.needs
     )
     return NeedsView(
         **vars(page_head(judged, ANNOUNCER, wording)),
+        teams=tuple(team_needs_told(results, judged, wording)),
         gymnasts=tuple(gymnasts),
         bound=bound_sentence(now.bound, wording),
         decided=tuple(decided_lists(judged, now, wording)),
@@ -75,17 +82,66 @@ def needs_view(results: Results, judged: CompetitionResults, wording: Wording) -
 
 
 def printed_sheet(results: Results, judged: CompetitionResults, wording: Wording) -> NeedsView:
-    """The next to go, as many as one page holds, with what is in reach for them."""
+    """The first teams, and the next to go, as many as one page holds."""
     view = needs_view(results, judged, wording)
-    found: list[NeedsOfOne] = []
     used = sum(len(each.sentences) for each in view.decided[:1])
-    for gymnast in view.gymnasts:
-        used += 1 + max(1, sum(1 + len(aim.list + aim.sentence) // WIDE for aim in gymnast.aims))
-        if used <= LINES or not found:
-            found.append(gymnast)
+    teams, used = _fitting(view.teams, used, used + LINES // 3)
+    found, _ = _fitting(view.gymnasts, used, LINES)
     rest = [gymnast.name.text for gymnast in view.gymnasts[len(found) :]]
     later = wording.say("After them: {names}", names=", ".join(rest)) if rest else ""
-    return replace(view, gymnasts=tuple(found), decided=view.decided[:1], later=later)
+    return replace(view, teams=teams, gymnasts=found, decided=view.decided[:1], later=later)
+
+
+def _fitting(
+    found: tuple[NeedsOfOne, ...], used: int, lines: int
+) -> tuple[tuple[NeedsOfOne, ...], int]:
+    """Those that so many lines have room for, the first in any case; and the lines used."""
+    told = 0
+    for one in found:
+        texts = [aim.list + aim.sentence for aim in one.aims] + [*one.to_go]
+        needed = 1 + max(1, sum(1 + len(text) // WIDE for text in texts))
+        if told and used + needed > lines:
+            break
+        told, used = told + 1, used + needed
+    return found[:told], used
+
+
+def team_needs_told(
+    results: Results, judged: CompetitionResults, wording: Wording
+) -> Iterator[NeedsOfOne]:
+    """What each team with marks to come needs, from whom, and which mark would be dropped."""
+    now, cells = live(results)[judged.competition.id], lines_of(judged, "team", wording)
+    for team in team_needs(now):
+        aims = tuple(_aims(team.needs, judged, now, cells, wording))
+        if aims:
+            told = (_to_go(one, results, wording) for one in team.to_go)
+            yield NeedsOfOne(cells[team.key], "", aims, tuple(told))
+
+
+def _to_go(one: ToGo, results: Results, wording: Wording) -> str:
+    """Who is still to go on one apparatus, and which of the marks count."""
+    say, listed = wording.say, wording.language.listed
+    names = listed([shown_name(results.gymnasts[key], wording) for key in one.keys])
+    if one.marks < len(one.keys):
+        names = say("{n} of {names}", n=one.marks, names=names)
+    if one.all_count:
+        text = to_say("{apparatus}: still to go {names}; every mark counts.")
+    elif one.dropped is not None:
+        text = to_say(
+            "{apparatus}: still to go {names}; a mark above {mark} counts, and that one is dropped."
+        )
+    elif one.counting:
+        text = to_say(
+            "{apparatus}: still to go {names}; the best {count} marks count, and {mark} is the "
+            "lowest of them so far."
+        )
+    else:
+        text = to_say("{apparatus}: still to go {names}; the best {count} marks count.")
+    lowest = one.counting[-1] if one.counting else None
+    return say(
+        text, apparatus=wording.apparatus(one.apparatus), names=names, count=one.count,
+        mark=wording.language.mark(lowest),
+    )  # fmt: skip
 
 
 def _next(gymnast: GymnastNeeds, judged: CompetitionResults, wording: Wording) -> str:
@@ -99,7 +155,7 @@ def _next(gymnast: GymnastNeeds, judged: CompetitionResults, wording: Wording) -
 
 
 def _aims(
-    gymnast: GymnastNeeds,
+    needs: Iterable[Need],
     judged: CompetitionResults,
     now: LiveCompetition,
     cells: dict[int, Cell],
@@ -107,7 +163,7 @@ def _aims(
 ) -> Iterator[Aim]:
     """What is in reach and worth telling, the most valuable first."""
     highest, final = now.bound.mark if now.bound else None, judged.competition.phase == "final"
-    for need in worth_telling(gymnast.needs, highest, final=final):
+    for need in worth_telling(needs, highest, final=final):
         words = NeedWords(need, lambda key: cells[key].text, wording, highest)
         unit = wording.say("on average") if words.several and words.large else ""
         mark = words.large or wording.say("any")

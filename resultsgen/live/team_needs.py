@@ -1,0 +1,164 @@
+"""What a team needs from its marks to come: who is still to go, what counts, and the sum of it.
+
+On each apparatus as many marks as the format says count, the best; a mark to come fills what is
+free there, and then takes the place of the lowest. The sum that is told is the least that is enough
+however it falls on the marks that can still count: one that is dropped helps the others. Rivals are
+the teams that are over with everything, and whoever has as much already; a sum is safe if it is
+enough though all others make the highest mark on all they have to come. Source: arithmetic.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from resultsgen.live.competition import LiveCompetition
+from resultsgen.live.contests import Contest
+from resultsgen.live.decided import LEAD, MEDAL, Goal
+from resultsgen.live.needs import Contender, Need
+from resultsgen.live.progress import LiveLine, LivePart, Progress
+from resultsgen.live.tied_marks import Terms
+from resultsgen.rules.totals import counting
+
+
+@dataclass(frozen=True)
+class ToGo:
+    """One apparatus on which a team has marks to come."""
+
+    apparatus: str
+    keys: tuple[int, ...]
+    """Who can still go up, in order of start."""
+    marks: int
+    """How many of them may."""
+    counting: tuple[int, ...]
+    """The marks that count so far, the best first."""
+    count: int
+    """How many count."""
+
+    @property
+    def dropped(self) -> int | None:
+        """What the next mark has to surpass to count; None where a place for it is free."""
+        return self.counting[-1] if len(self.counting) == self.count else None
+
+    @property
+    def all_count(self) -> bool:
+        """There is a place for every mark to come."""
+        return len(self.counting) + self.marks <= self.count
+
+
+@dataclass(frozen=True)
+class TeamNeeds:
+    """What one team needs, and from whom."""
+
+    key: int
+    needs: tuple[Need, ...]
+    to_go: tuple[ToGo, ...]
+
+
+def team_needs(running: LiveCompetition) -> tuple[TeamNeeds, ...]:
+    """Every team with marks to come that may count, in order of what there is so far."""
+    return tuple(found for contest in running.contests for found in _of(running, contest))
+
+
+def _of(running: LiveCompetition, contest: Contest) -> Iterator[TeamNeeds]:
+    one, bound = running.entries.competition, running.bound.mark if running.bound else None
+    format = one.competition.team
+    if contest.kind != "team" or not format:
+        return
+    medal = [("", MEDAL)] if one.competition.phase == "final" else []
+    asked = [("", LEAD), *medal, *contest.cuts.items()]
+    terms = Terms(contest.steps, max(one.rule_set.marks.step, 1), marks_tell=False)
+    entered = {start.gymnast.key: start.apparatus for start in one.starts}
+    for key in (line.key for line in running.lists["team"].so_far):
+        needs = (
+            (name, team_need(contest.progress, key, goal, terms, bound)) for name, goal in asked
+        )
+        members = [contest.members.lines[gymnast] for gymnast in contest.teams[key]]
+        to_go = still_to_go(contest.members.parts, members, entered, (format.up, format.count))
+        found = TeamNeeds(
+            key,
+            tuple(replace(need, list="team", cut=name) for name, need in needs if need),
+            tuple(to_go),
+        )
+        if found.to_go:
+            yield found
+
+
+def still_to_go(
+    parts: Sequence[str],
+    members: Sequence[LiveLine],
+    entered: Mapping[int, Collection[str]],
+    format: tuple[int, int],
+) -> Iterator[ToGo]:
+    """Each apparatus where more may go up; *format* is how many may, and how many count."""
+    up, count = format
+    for at, name in enumerate(parts):
+        marks = [line.parts[at].mark for line in members]
+        free = up - sum(mark is not None for mark in marks)
+        keys = tuple(
+            line.key
+            for line in members
+            if name in entered.get(line.key, ()) and not line.parts[at].over
+        )
+        if keys and free > 0:
+            best = tuple(marks[place] or 0 for place in counting(marks, count))
+            yield ToGo(name, keys, min(free, len(keys)), best, count)
+
+
+def team_need(
+    teams: Progress, key: int, goal: Goal, terms: Terms, bound: int | None
+) -> Need | None:
+    """The sum of the marks that can still count which a team needs for the goal."""
+    line = teams.lines[key]
+    coming = line.coming
+    if key not in teams.in_it or not coming.marks or not goal.is_for(key):
+        return None
+    own = _with(line, coming.kept)
+    parts = teams.to_come(key)
+    contest = Contender(_as_they_stand(teams), own, parts, goal, terms)
+    ties, tie, wins = contest.marks
+    level, total = contest.level, contest.target
+    # What is kept out already counts, whatever comes: it may be enough, or level.
+    replaced = coming.held - coming.kept
+    if wins <= replaced:
+        ties, tie, wins, level, total = None, None, 0, (), None
+    elif ties is not None and ties <= replaced:
+        ties, tie, level, total = None, None, (), None
+    others = any(other.coming.marks for at, other in teams.in_it.items() if at != key)
+    safe, safe_shared = None if others else wins, None
+    if others and bound is not None:
+        full, shared = _at_best(teams, bound), replace(goal, shared=True)
+        safe, least = (
+            mark if mark > replaced else 0
+            for each in (goal, shared)
+            for mark in [Contender(full, own, parts, each, terms).marks[2]]
+        )
+        safe_shared = least if goal.aim == "lead" else None
+    return Need(
+        key, goal.aim, parts, contest.rivals, level, total, ties, tie, wins, others,
+        safe, *contest.place(wins), goal.places,
+        contest.field, contest.capped, goal.bodies.get(key, ""), safe_shared=safe_shared,
+        marks=coming.marks,
+    )  # fmt: skip
+
+
+def _with(line: LiveLine, more: int) -> LiveLine:
+    """A team with a part more, for what counts on apparatus that are not over."""
+    has_some = line.has_mark or line.coming.held or more
+    part = LivePart(more) if has_some else LivePart(passed=True)
+    return line._replace(parts=(*line.parts, part))
+
+
+def _as_they_stand(teams: Progress) -> Progress:
+    lines = [_with(line, line.coming.held) for line in teams.lines.values()]
+    return replace(teams, parts=(*teams.parts, "")).of(lines)
+
+
+def _at_best(teams: Progress, bound: int) -> Progress:
+    """With the highest mark on all that can still count."""
+    lines = []
+    for line in teams.lines.values():
+        over = tuple(part if part.over else LivePart(passed=True) for part in line.parts)
+        most = line.coming.kept + line.coming.marks * bound
+        lines.append(_with(line._replace(parts=over), most))
+    return replace(teams, parts=(*teams.parts, "")).of(lines)

@@ -1,0 +1,174 @@
+"""What a team needs: worked examples, and every end of small teams put in by brute force."""
+
+from itertools import product
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from running_lists import cascade, list_of, teams_of
+
+from resultsgen.live.decided import LEAD, MEDAL
+from resultsgen.live.team_needs import still_to_go, team_need
+from resultsgen.live.tied_marks import Terms
+
+STAND = Terms((), 50, marks_tell=False)
+EVERYWHERE = ("VT", "UB", "BB", "FX")
+
+
+def two_teams(north, south, format):
+    """Gymnasts 1, 2, 3 of team 0 and 4, 5, 6 of team 1, with their marks."""
+    members = list_of(dict(enumerate([*north, *south], start=1)))
+    return members, teams_of(members, {0: (1, 2, 3), 1: (4, 5, 6)}, format)
+
+
+def of_north(members, format):
+    entered = dict.fromkeys(members.lines, EVERYWHERE)
+    own = [members.lines[key] for key in (1, 2, 3)]
+    return [*still_to_go(members.parts, own, entered, format)]
+
+
+def test_the_last_up_has_to_surpass_the_mark_that_is_dropped():
+    # Three up, two count. South has 9.400 + 9.300 = 18.700 on the only apparatus; north 9.500 and
+    # 9.000 with one to come: 18.700 - 9.500 = 9.200 is level, 9.250 wins, and 9.000 is dropped.
+    members, teams = two_teams([[9500], [9000], [None]], [[9400], [9300], [9000]], (3, 2))
+    found = team_need(teams, 0, LEAD, STAND, 10000)
+    assert (found.ties, found.tie.outcome, found.wins, found.safe) == (9200, "shared", 9250, 9250)
+    assert (found.level_with, found.level_total, found.marks) == ((1,), 18700, 1)
+    (vault,) = of_north(members, (3, 2))
+    assert (vault.keys, vault.marks, vault.counting, vault.dropped) == ((3,), 1, (9500, 9000), 9000)
+    assert not vault.all_count
+
+
+def test_where_three_are_up_and_three_count_every_mark_counts():
+    # 9.500 + 9.000 against 28.000: 9.500 is level, 9.550 wins.
+    members, teams = two_teams([[9500], [9000], [None]], [[9400], [9300], [9300]], (3, 3))
+    found = team_need(teams, 0, LEAD, STAND, 10000)
+    assert (found.ties, found.wins) == (9500, 9550)
+    (vault,) = of_north(members, (3, 3))
+    assert (vault.dropped, vault.all_count) == (None, True)
+
+
+def test_two_apparatus_ask_for_a_sum_of_those_that_can_count():
+    # South is over with 37.400. North has 9.500 and 9.000 on vault, and 9.400 on bars, where two
+    # can count. If all three are good the 9.000 and the 9.400 are dropped: 37.400 - 9.500 = 27.900
+    # in all is level.
+    members, teams = two_teams(
+        [[9500, 9400], [9000, None], [None, None]],
+        [[9400, 9400], [9300, 9300], [9000, 9000]],
+        (3, 2),
+    )
+    found = team_need(teams, 0, LEAD, STAND, 10000)
+    assert (found.ties, found.wins, found.marks, found.average) == (27900, 27950, 3, 9317)
+    vault, bars = of_north(members, (3, 2))
+    assert (vault.dropped, bars.dropped, bars.keys, bars.all_count) == (9000, None, (2, 3), False)
+
+
+def test_who_is_ahead_already_needs_nothing_and_is_safe_from_what_is_left():
+    # North has 18.900 and one to come, south 9.000 and one of at most 10.000.
+    _, teams = two_teams([[9500], [9400], [None]], [[9000], [None], [None]], (3, 2))
+    found = team_need(teams, 0, LEAD, STAND, 10000)
+    assert (found.wins, found.level_with, found.others_to_come) == (0, (), True)
+    # South can still have 20.000: 20.000 - 9.500 = 10.500 would be level.
+    assert (found.safe, found.safe_shared) == (10550, 10500)
+    assert team_need(teams, 0, LEAD, STAND, None).safe is None
+
+
+def test_a_tie_is_open_where_the_rules_ask_for_more_than_the_total():
+    _, teams = two_teams([[9500], [9000], [None]], [[9400], [9300], [9000]], (3, 2))
+    found = team_need(teams, 0, LEAD, Terms(cascade(4), 50, marks_tell=False), 10000)
+    assert (found.ties, found.tie.outcome) == (9200, "open")
+
+
+def test_a_team_that_is_over_needs_nothing():
+    _, teams = two_teams([[9500], [9000], [8000]], [[9400], [9300], [None]], (3, 2))
+    assert team_need(teams, 0, LEAD, STAND, 10000) is None
+
+
+GRID = (0, 1000, 2000, 3000)
+marks = st.sampled_from((*GRID, None, None))
+
+
+@st.composite
+def meets(draw):
+    """Three teams of two or three on one or two apparatus, any of their marks there or to come."""
+    up = draw(st.integers(2, 3))
+    count, parts = draw(st.integers(1, up)), draw(st.integers(1, 2))
+    rows = draw(
+        st.lists(st.lists(marks, min_size=parts, max_size=parts), min_size=3 * up, max_size=3 * up)
+    )
+    return dict(enumerate(rows)), up, count
+
+
+def teams_with(rows, up, count):
+    teams = {team: tuple(range(team * up, team * up + up)) for team in range(3)}
+    return teams_of(list_of(rows), teams, (up, count))
+
+
+def has_reached(goal, teams):
+    """Naively: more than every other as it stands, or two at most ahead; who has as much with less
+    done is still to be passed."""
+    total = {key: line.sum + line.coming.held for key, line in teams.lines.items()}
+    there = [key for key, line in teams.lines.items() if line.has_mark or line.coming.held]
+    left = {key: bool(line.coming.marks) for key, line in teams.lines.items()}
+    others = [key for key in there if key != 0]
+    ahead = [key for key in others if total[key] > total[0] - left[key]]
+    level = [key for key in others if total[key] == total[0] and not left[key]]
+    return len(ahead) + (0 if goal.shared else len(level)) < goal.places
+
+
+def ends(rows, keys, marks=GRID):
+    """Each way in which these gymnasts can make all they have to come."""
+    coming = [(key, at) for key in keys for at, mark in enumerate(rows[key]) if mark is None]
+    for made in product(marks, repeat=len(coming)):
+        ended = {key: [*row] for key, row in rows.items()}
+        for (key, at), mark in zip(coming, made, strict=True):
+            ended[key][at] = mark
+        yield ended
+
+
+def sum_told(rows, ended, up, count):
+    """The sum of the new marks of team 0 that can count: the best on each apparatus."""
+    found = 0
+    for at in range(len(rows[0])):
+        new = sorted((ended[key][at] for key in range(up) if rows[key][at] is None), reverse=True)
+        found += sum(new[:count])
+    return found
+
+
+@settings(deadline=None, max_examples=120)
+@given(meets(), st.sampled_from([LEAD, MEDAL]))
+def test_the_sum_told_is_enough_however_it_falls_and_one_step_less_is_not(drawn, goal):
+    rows, up, count = drawn
+    found = team_need(teams_with(rows, up, count), 0, goal, Terms((), 1000), 3000)
+    if found is None:
+        assert all(mark is not None for key in range(up) for mark in rows[key])
+        return
+    ended = [*ends(rows, range(up))]
+    told = [
+        (sum_told(rows, end, up, count), has_reached(goal, teams_with(end, up, count)))
+        for end in ended
+    ]
+    assert all(enough for total, enough in told if total >= found.wins)
+    least = found.wins - 1000
+    below = [enough for total, enough in told if total == least and least >= 0]
+    assert not below or not all(below)
+
+
+@settings(deadline=None, max_examples=60)
+@given(meets(), st.sampled_from([LEAD, MEDAL]), st.randoms(use_true_random=False))
+def test_a_safe_sum_is_enough_however_the_others_end(drawn, goal, random):
+    rows, up, count = drawn
+    found = team_need(teams_with(rows, up, count), 0, goal, Terms((), 1000), 3000)
+    if found is None:
+        return
+    assert found.safe >= found.wins or not found.others_to_come or found.rivals < goal.places
+    own = [end for end in ends(rows, range(up)) if sum_told(rows, end, up, count) >= found.safe]
+    for end in random.sample(own, min(4, len(own))):
+        for highest in (True, False):
+            others = {
+                key: [
+                    (3000 if highest else random.choice(GRID)) if mark is None else mark
+                    for mark in row
+                ]
+                for key, row in end.items()
+            }
+            assert has_reached(goal, teams_with(others, up, count))
