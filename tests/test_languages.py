@@ -180,6 +180,20 @@ def test_lists_of_few_names():
     assert ENGLISH.listed(["Ana", "Bo"]) == "Ana and Bo"
 
 
+def test_first_and_third_have_ordinals_of_their_own():
+    text = "{name} is in place {place} with {total}, {margin} behind {others}."
+    values = {"name": "A", "total": "9", "margin": "1", "others": "B"}
+    told = {
+        code: [LANGUAGES[code].say(text, place=place, **values) for place in (1, 3, 11, 21)]
+        for code in ("fr", "es", "de")
+    }
+    assert told == {
+        "fr": [f"A, {n} place avec 9, à 1 de B." for n in ("1re", "3e", "11e", "21e")],
+        "es": [f"A, {n} puesto con 9, a 1 de B." for n in ("1.er", "3.er", "11.º", "21.er")],
+        "de": [f"A auf Platz {n} mit 9, 1 hinter B." for n in (1, 3, 11, 21)],
+    }
+
+
 def test_how_much_there_is_of_something():
     gymnasts = ("{n} gymnast", "{n} gymnasts")
     assert [ENGLISH.count(*gymnasts, n) for n in (0, 1, 2)] == [

@@ -119,7 +119,7 @@ def crowd(folder: Path, count: int) -> Results:
 def test_numbers_that_nobody_wears_stand_on_none(tmp_path):
     text = MEET.replace("handouts", 'bibs = "made"\n    handouts', 1)
     found = sheets(judged(write_folder(tmp_path, text)))
-    assert {one.headings for one in found} == {("No.", "Gymnast")}
+    assert {one.headings for one in found} == {("Order", "Gymnast")}
     assert [(*row.before, row.name) for row in found[0].rows] == [
         ("1", "Berg Bea"),
         ("2", "Adams Ada"),

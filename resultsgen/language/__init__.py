@@ -14,6 +14,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from resultsgen.meet.marks import show_mark, show_short
 
@@ -36,11 +37,12 @@ class Language:
         """A built-in text with its values put in: `say("{n} gymnasts", n=3)`."""
         # The empty key of a catalogue holds its head.
         text = _texts(self.code).gettext(message) if message else ""
-        return _filled(text, values) if values else text
+        return self._filled(text, values) if values else text
 
     def count(self, one: str, many: str, n: int, **values: object) -> str:
         """The text for *n* of something, which may hold `{n}`."""
-        return _filled(_texts(self.code).ngettext(one, many, n), {"n": n, **values})
+        text = _texts(self.code).ngettext(one, many, n)
+        return self._filled(text, {"n": n, **values})
 
     def mark(self, thousandths: int | None) -> str:
         """A mark with three decimals; empty where there is none."""
@@ -92,6 +94,14 @@ class Language:
             return f"{most} e {names[-1]}" if most else names[-1]
         return format_list(names, locale=self.locale)
 
+    def _filled(self, text: str, values: Mapping[str, object]) -> str:
+        """A sentence with its values; first and third have ordinals of their own: 1re, 3.er."""
+        own = SOME_ORDINALS.get(self.code)
+        if own and own.usual in text:
+            for name in {name for name in values if own.first.fullmatch(str(values[name]))}:
+                text = text.replace(f"{{{name}}}{own.usual}", f"{{{name}}}{own.other}")
+        return _filled(text, values)
+
     def _first_of_month(self, date: str) -> str:
         """French has an ordinal for the first of a month alone: 1er mai."""
         return FIRST.sub("1er", date) if self.code == "fr" else date
@@ -101,6 +111,19 @@ FIRST = re.compile(r"\b1(?=[  –])")
 SOUNDS_LIKE_I = re.compile(r"h?[ií](?![aeo])", re.IGNORECASE)
 """Before such a name Spanish says "e" and not "y": Ana e Inés."""
 
+
+class Ordinal(NamedTuple):
+    """An ending of ordinals in a catalogue, and that of some of them instead."""
+
+    usual: str
+    other: str
+    first: re.Pattern[str]
+
+
+SOME_ORDINALS = {
+    "fr": Ordinal("e place", "re place", re.compile("1")),
+    "es": Ordinal(".º puesto", ".er puesto", re.compile("(.*[^1])?[13]")),
+}
 ENGLISH = Language()
 LANGUAGES = {
     one.code: one

@@ -127,7 +127,7 @@ def _sheets(
             wording.apparatus(code),
             judged.competition.title,
             tuple(filter(None, facts)),
-            (say("No."), *((say("Bib"),) if wording.bibs_worn else ()), say("Gymnast")),
+            (say("Order"), *((say("Bib"),) if wording.bibs_worn else ()), say("Gymnast")),
             (*before, say("Penalty"), say("Final mark")),
             rows[number * len(rows) // parts : (number + 1) * len(rows) // parts],
             say("Judge"),

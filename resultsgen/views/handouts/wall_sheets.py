@@ -76,7 +76,7 @@ def _sheets(
     code = QrCode(wording.say("The address of this list as a code"), page) if page else None
     publication = subject.results.history.number
     # How far this list is, whatever is to come on others.
-    state = wording.say("All marks are in")
+    state = wording.say("Finished")
     if ranking.to_come:
         state = wording.language.count(
             "Under way: {n} gymnast has marks to come",

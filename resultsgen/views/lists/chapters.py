@@ -188,7 +188,7 @@ def incidents(subject: BookSubject) -> Iterator[Section]:
             table = plain_table(name, one.competition.title, columns, rows, name, 1)
             tables.append(replace(table, notes=tuple(TableNote("", source) for source in sources)))
     if tables:
-        title = say("Incidents explained")
+        title = say("What incidents cost")
         below = say("An explanation, not a result: nothing here changes a mark or a place.")
         yield Section(
             "incidents", "list", title, title, below, tables=tuple(tables), captioned=True

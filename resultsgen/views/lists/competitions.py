@@ -94,7 +94,7 @@ def when(judged: CompetitionResults, wording: Wording) -> str:
 def state(judged: CompetitionResults, wording: Wording) -> str:
     """How far a competition is, in a few words."""
     if judged.complete:
-        return wording.say("All marks are in")
+        return wording.say("Finished")
     if not judged.started:
         return wording.say("Not started")
     return wording.language.count(

@@ -103,7 +103,7 @@ def _start_table(
     say, every, id = wording.say, competition.apparatus, f"squad-{number}"
     some = any(start.apparatus != every for start in starts)
     columns = (
-        *((Column(say("Order"), "number", say("No."), width=0.5),) if orders else ()),
+        *((Column(say("Order"), "number", width=0.5),) if orders else ()),
         *bib_columns(wording),
         name_column(False, wording, 3),
         *((Column(say("Apparatus"), "text", width=1.4),) if some else ()),

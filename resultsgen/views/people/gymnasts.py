@@ -198,7 +198,7 @@ def _for_the_team(key: int, held: ByGymnast) -> Iterator[tuple[str, str]]:
             "{n} of {all} marks counts, {sum} of {total}; place {place}",
             "{n} of {all} marks count, {sum} of {total}; place {place}",
             len(counting), all=len(done), sum=language.mark(sum(counting)),
-            total=language.mark(line.total), place=line.place if line.place is not None else "–",
+            total=language.mark(line.total), place=line.place,
         )  # fmt: skip
         yield language.say("Team {name}", name=line.id), words
 
