@@ -187,6 +187,7 @@ def verify(asked: argparse.Namespace) -> int:
 
 def watch(asked: argparse.Namespace) -> int:
     """Show a meet folder in a browser while it is written, or publish it while it runs."""
+    from resultsgen.entering.form import mark_routes
     from resultsgen.files.staging import default_output
     from resultsgen.meet.problems import NotPublishedError
     from resultsgen.publishing import watching
@@ -205,7 +206,7 @@ def watch(asked: argparse.Namespace) -> int:
     )
     with suppress(KeyboardInterrupt):  # How it is meant to end.
         into = out if asked.publish else None
-        watching.watch(asked.meet, options, asked.port, print_line, into)
+        watching.watch(asked.meet, options, asked.port, print_line, into, mark_routes(asked.meet))
     return DONE
 
 

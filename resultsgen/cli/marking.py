@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
@@ -16,8 +17,8 @@ if TYPE_CHECKING:
 
     from resultsgen.entering.desk import Answer, Desk
 
-Ask = Callable[[str, str], str]
-"""Asks for a line, which may be written already; EOFError where no more comes."""
+Ask = Callable[[str], str]
+"""Asks for a line; EOFError where no more comes."""
 
 HELP = """\
 103 fx 4.9 7.75 .1   bib, apparatus, D, E, penalty
@@ -26,7 +27,7 @@ HELP = """\
 +.2  =12.65  @ID     a bonus; the mark, to be compared; the competition, where a bib is in several
 undo                 takes back the last mark that was entered here
 next                 who is up in each squad
-quit                 ends it; every mark is on the disk already"""
+quit                 ends it; every mark is on the disk already. Ctrl-C empties the line"""
 
 
 def mark_once(desk: Desk, slip: list[str], said: Mapping[str, str], *, yes: bool) -> bool:
@@ -55,9 +56,8 @@ def mark_many(desk: Desk) -> bool:
         _mend(desk, ask)
         tell_up(desk)
         print_line("Write bib, apparatus, D, E, penalty; help shows more, quit ends it.")
-        line = ""
         while True:
-            line = _one(desk, ask, ask(_before(desk), line).strip())
+            _one(desk, ask, ask(_before(desk)).strip())
     except (EOFError, KeyboardInterrupt):
         many = len(desk.written)
         print_line(f"{many} mark{'' if many == 1 else 's'} entered, all of them on the disk.")
@@ -69,8 +69,8 @@ def mark_many(desk: Desk) -> bool:
         return False
 
 
-def _one(desk: Desk, ask: Ask, line: str) -> str:
-    """Do what a line says; what stands on the next one already, to be mended."""
+def _one(desk: Desk, ask: Ask, line: str) -> None:
+    """Do what a line says."""
     commands: dict[str, Callable[[], None]] = {
         "": lambda: None,
         "help": tell_help,
@@ -82,16 +82,16 @@ def _one(desk: Desk, ask: Ask, line: str) -> str:
         raise EOFError
     if command := commands.get(line.casefold()):
         command()
-        return ""
+        return
     answer = desk.enter(line)
     if answer.questions:
         for question in answer.questions:
             print_line(f"  {question}")
-        if ask("  Enter it as it stands? y, or Enter for no: ", "").strip().casefold() != "y":
-            return line
+        if ask("  Enter it as it stands? y, or Enter for no: ").strip().casefold() != "y":
+            print_line("Not entered; the arrow up brings the line back.")
+            return
         answer = desk.enter(line, yes=answer.questions)
     tell(answer)
-    return "" if answer.written else line
 
 
 def tell_help() -> None:
@@ -105,7 +105,7 @@ def _mend(desk: Desk, ask: Ask) -> None:
         print_line(f"{layout.source} ends in the middle of a row, as after a power cut: {last!r}")
         said = ""
         while said not in ("whole", "out"):
-            said = ask("  Write whole if nothing of it is missing, or out to take it out: ", "")
+            said = ask("  Write whole if nothing of it is missing, or out to take it out: ")
             said = said.strip().casefold()
         desk.mend(layout, last, whole=said == "whole")
         print_line("It stands as a row." if said == "whole" else "It is out; enter it again.")
@@ -127,10 +127,14 @@ def up_lines(desk: Desk) -> Iterator[str]:
 def _before(desk: Desk) -> str:
     """What stands before the line: whose mark it is if nobody is named."""
     up = desk.bare()
+    if desk.problems != desk.told:
+        for problem in desk.problems:
+            print_line(f"to mend: {problem}")
+        desk.told = desk.problems
     return f"{up.gymnast.bib} {up.part} > " if up else "> "
 
 
-def _from_stream(message: str, _: str) -> str:
+def _from_stream(_: str) -> str:
     line = sys.stdin.readline()
     if not line:
         raise EOFError
@@ -140,18 +144,19 @@ def _from_stream(message: str, _: str) -> str:
 def _asker(desk: Desk) -> Ask:
     """Asks at a terminal, where bibs, apparatus and commands are completed."""
     from prompt_toolkit import PromptSession
-    from prompt_toolkit.history import InMemoryHistory
+    from prompt_toolkit.key_binding import KeyBindings
 
-    session: PromptSession[str] = PromptSession(history=InMemoryHistory())
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    keys = KeyBindings()
+    keys.add("c-c")(lambda event: event.current_buffer.reset())  # No slip of the hand ends it.
+    slips: PromptSession[str] = PromptSession(key_bindings=keys)
+    answers: PromptSession[str] = PromptSession(key_bindings=keys)
 
-    def ask(message: str, written: str) -> str:
-        is_slip = message.endswith("> ")
-        return session.prompt(
-            message,
-            default=written,
-            completer=_completer(desk) if is_slip else None,
-            bottom_toolbar=("\n".join(up_lines(desk)) or None) if is_slip else None,
-        )
+    def ask(message: str) -> str:
+        if not message.endswith("> "):
+            return answers.prompt(message)
+        below = "\n".join(up_lines(desk)) or None
+        return slips.prompt(message, completer=_completer(desk), bottom_toolbar=below)
 
     return ask
 

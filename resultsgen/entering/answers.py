@@ -57,7 +57,7 @@ def _all_around(running: LiveCompetition, gymnast: Gymnast) -> Iterator[str]:
         yield f"{total} after {done} of {listed.parts}"
     else:
         place = _place(standing, listed.now)
-        yield f"{total} after {done} of {listed.parts}, {place} of the {len(alike)} who are there"
+        yield f"{total} after {done} of {listed.parts}, {place} of {len(alike)} so far"
 
 
 def _so_far(to_come: bool) -> str:

@@ -63,6 +63,8 @@ class Desk:
     """What was told of the meet already."""
     problems: list[Problem] = field(default_factory=list)
     """What is to mend in the folder as it is."""
+    told: list[Problem] = field(default_factory=list)
+    """What of that was shown last."""
     written: list[tuple[str, str, str]] = field(default_factory=list)
     """Each row that was written here: its source, as it stands, and what stood there before."""
     last: tuple[str, str] = ("", "")

@@ -25,6 +25,9 @@ from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
 from resultsgen.reading.sheets import WORKBOOKS, separator_of
 
+PATIENCE = 10
+"""Seconds after which a process that keeps a file is no longer waited for."""
+
 
 def torn_files(folder: Path, settings: MeetSettings) -> list[tuple[RowLayout, str]]:
     """Each CSV file of marks that ends in the middle of a row, whether it can be read or not."""
@@ -181,7 +184,8 @@ def opened(folder: Path, layout: RowLayout) -> Iterator[MarksFile]:
     while True:
         descriptor = os.open(path, flags | getattr(os, "O_BINARY", 0), 0o666)
         try:
-            wait_for(descriptor)
+            if not wait_for(descriptor, PATIENCE):
+                raise NotWrittenError(f"another process keeps {layout.source}; end it")
             with suppress(FileNotFoundError):
                 if os.path.samestat(os.fstat(descriptor), os.stat(path)):
                     yield MarksFile(path, layout, descriptor)

@@ -202,7 +202,9 @@ def asked_back(judged: Results, entry: MarkEntry) -> Iterator[str]:
     name = who(routine.gymnast, words)
     if before:
         had = show_mark(before.mark) or before.status
-        yield f"{name} has {had} there already ({before.file}:{before.line}): replace it?"
+        twice = routine.part == "VT" and routine.judged.competition.vaults == 2
+        second = " The second vault is vt2." if twice else ""
+        yield f"{name} has {had} there already ({before.file}:{before.line}): replace it?{second}"
     up = [
         one
         for one in all_up(judged)

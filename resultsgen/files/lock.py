@@ -105,11 +105,15 @@ def _opened(lock: Path) -> int:
     raise NotOursError(lock, "is no file of its own")
 
 
-def wait_for(descriptor: int) -> None:
-    """Lock an open file for this process as soon as no other has it."""
+def wait_for(descriptor: int, seconds: float) -> bool:
+    """Lock an open file for this process as soon as no other has it; False where one keeps it."""
+    end = time.monotonic() + seconds
     while True:
         with suppress(BlockingIOError, PermissionError):
-            return _lock_now(descriptor)
+            _lock_now(descriptor)
+            return True
+        if time.monotonic() > end:
+            return False
         time.sleep(0.005)
 
 

@@ -13,7 +13,7 @@ import os
 import socket
 import tempfile
 import threading
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import AsyncIterator, Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -27,6 +27,7 @@ from resultsgen.theme.theme import ThemeError, chosen_theme
 
 if TYPE_CHECKING:
     from starlette.applications import Starlette
+    from starlette.routing import BaseRoute
 
 LOOK = 100
 """Thousandths of a second between two looks where nothing has changed."""
@@ -39,17 +40,25 @@ Tell = Callable[[str], None]
 
 
 def watch(
-    meet_folder: Path, options: BuildOptions, port: int, tell: Tell, out: Path | None
+    meet_folder: Path,
+    options: BuildOptions,
+    port: int,
+    tell: Tell,
+    out: Path | None,
+    more: Sequence[BaseRoute] = (),
 ) -> None:
-    """Serve the meet until interrupted, published into *out* if that is named, else as a preview.
+    """Serve the meet until interrupted, published into *out* if that is named, else as a preview;
+    *more* answers before the pages do.
 
     OSError where the port is taken.
     """
     with tempfile.TemporaryDirectory(prefix="resultsgen-") as kept:
         folder, news = out or Path(kept) / "preview", News()
-        with served(folder, news, port) as address:
+        with served(folder, news, port, more) as address:
             into = f", publishing into {out}" if out else ""
             tell(f"Watching {meet_folder}{into}; look at {address} (Ctrl-C ends it)")
+            if more:
+                tell(f"Marks can be entered at {address}{OWN}/mark")
             follow(meet_folder, Stages(meet_folder, folder, options), options.theme, news, tell)
 
 
@@ -225,7 +234,7 @@ class News:
 
 
 @contextmanager
-def served(folder: Path, news: News, port: int) -> Iterator[str]:
+def served(folder: Path, news: News, port: int, more: Sequence[BaseRoute] = ()) -> Iterator[str]:
     """Serve a folder from another thread; give its address. OSError where the port is taken."""
     import uvicorn
 
@@ -234,7 +243,7 @@ def served(folder: Path, news: News, port: int) -> Iterator[str]:
         listening.bind((HOST, port))
         listening.listen()
         ask = uvicorn.Config(
-            application(folder, news),
+            application(folder, news, more),
             log_level="critical",
             timeout_graceful_shutdown=0,
             lifespan="off",
@@ -249,8 +258,8 @@ def served(folder: Path, news: News, port: int) -> Iterator[str]:
             thread.join(timeout=5)
 
 
-def application(folder: Path, news: News) -> Starlette:
-    """What answers the browser: the news, our script and style, and the pages."""
+def application(folder: Path, news: News, more: Sequence[BaseRoute] = ()) -> Starlette:
+    """What answers the browser: the news, *more*, our script and style, and the pages."""
     from starlette.applications import Starlette
     from starlette.middleware import Middleware
     from starlette.middleware.trustedhost import TrustedHostMiddleware
@@ -264,6 +273,7 @@ def application(folder: Path, news: News) -> Starlette:
     own = StaticFiles(directory=Path(__file__).parent / "watch_page")
     routes = [
         Route(f"/{OWN}/news", tell),
+        *more,
         Mount(f"/{OWN}", own),
         Mount("/", _pages(folder)),
     ]

@@ -79,11 +79,15 @@ _last: dict[str, CompetitionResults] = {}
 
 
 def _as_before(judged: CompetitionResults) -> CompetitionResults:
-    """The competition as it was judged the last time, if it is equal: what was made of it holds."""
-    id = judged.competition.id
-    if _last.get(id) != judged:
-        _last[id] = judged
-    return _last[id]
+    """The competition as it was judged the last time, if it is equal: what was made of it holds.
+
+    Another thread may judge at the same time, and what it judged is never taken for this.
+    """
+    before = _last.get(judged.competition.id)
+    if before is not None and before == judged:
+        return before
+    _last[judged.competition.id] = judged
+    return judged
 
 
 def in_feeding_order(competitions: tuple[Competition, ...]) -> tuple[Competition, ...]:
