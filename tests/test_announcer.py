@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from pathlib import Path
 
 import pytest
 from browsing import opened, served
-from folders import judged
+from folders import judged, write_folder
+from test_running import HEAD, MEET
 
 from resultsgen.files.cache import Cache
 from resultsgen.live.competition import live
@@ -50,6 +52,15 @@ def view_of(results: Results) -> AnnouncerView:
     return announcer_view(results, one, Wording())
 
 
+@pytest.fixture(scope="module")
+def address(moments: tuple[Results, ...], tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The site before the last seven marks, in a club's theme."""
+    folder = tmp_path_factory.mktemp("site")
+    write_site(moments[-1 - len(MISSING)], find_theme("gala"), folder)
+    with served(folder) as there:
+        yield there
+
+
 def test_whose_mark_comes_next_is_up_on_her_apparatus(moments: tuple[Results, ...]) -> None:
     for row, results in zip(ROWS, moments, strict=False):
         bib, part, _ = row.split(",")
@@ -68,22 +79,92 @@ IN_SIGHT = """text => {
 
 
 def test_the_sentence_is_on_the_first_screen_of_a_phone_after_each_mark(
-    browser, moments, tmp_path, monkeypatch
+    browser, address, moments, monkeypatch
 ) -> None:
     """What is decided, if anything is, and who is up with what she needs; at the end who won."""
     theme = find_theme("gala")
-    write_site(moments[-1], theme, tmp_path)
     monkeypatch.setattr(rendering, "PAGES", (("announcer.html", announcer),))
-    with served(tmp_path) as address:
-        page, complaints, _ = opened(browser, 390)
-        page.set_viewport_size({"width": 390, "height": 844})
-        page.goto(f"{address}competitions/evening/announcer.html")
-        for number, results in enumerate(moments):
-            words = wording(results.meet.settings)
-            subject = Subject(results, words, theme, addresses(results))
-            (text,) = rendered_pages(subject, UNTIL_MADE, Cache(None)).values()
-            told = page.evaluate(IN_SIGHT, text)
-            assert told, number
-            assert all(0 < bottom <= 844 for _, bottom in told), (number, told)
+    page, complaints, _ = opened(browser, 390)
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto(f"{address}competitions/evening/announcer.html")
+    for number, results in enumerate(moments):
+        words = wording(results.meet.settings)
+        subject = Subject(results, words, theme, addresses(results))
+        (text,) = rendered_pages(subject, UNTIL_MADE, Cache(None)).values()
+        told = page.evaluate(IN_SIGHT, text)
+        assert told, number
+        assert all(0 < bottom <= 844 for _, bottom in told), (number, told)
     assert complaints == []
     assert told[0][0].startswith("Ottilie Kestrelle (Gymnastics Merrowick) and Wilma Thornacre")
+
+
+def test_what_is_said_stands_in_the_order_in_which_it_is_announced(moments) -> None:
+    view = view_of(moments[-1 - len(MISSING)])
+    assert view.news == (
+        ("All-around", "Sure of Regional evening: Runa Aldersyke and Ilse Brackwen."),
+        ("Team", "Sure of a medal place: Brinwick Gymnasts."),
+    )
+    # Who is out comes last, whatever else is decided.
+    assert view.more[-1][1].startswith("Can no longer make Regional evening: Mabel Castrow")
+    bars = view.up[1]
+    assert (bars.apparatus, bars.where) == ("Uneven Bars", "Rotation 5 · Squad C")
+    assert (bars.first.who.name, bars.first.who.club) == ("Greta Orrinshaw", "Gymnastics Merrowick")
+    # 37.500 - 27.650 = 9.850 draws level with the first, whose place is shared then.
+    assert next((need.mark, need.list) for need in bars.first.needs) == ("9.900", "All-around")
+    assert bars.then
+    assert bars.then.who.name == "Mina Pellworth"
+    assert view.up[0].then is None
+    whole = view.lists[0]
+    assert [(row.name, row.total, row.behind) for row in whole.leaders.rows] == [
+        ("Ottilie Kestrelle", "37.500", ""),
+        ("Runa Aldersyke", "36.450", "−1.050"),
+        ("Ilse Brackwen", "36.400", "−1.100"),
+    ]
+
+
+def test_after_the_last_mark_it_says_who_won_and_who_goes_through(moments) -> None:
+    view = view_of(moments[-1])
+    assert (view.up, view.needs, view.bound) == ((), (), "")
+    assert [one.name for one in view.lists][:3] == ["All-around", "Team", "Vault"]
+    whole, team, *_ = view.lists
+    # Bib 20: 28.100 + 9.400 = 37.500, as bib 11 has.
+    assert whole.decided[0] == (
+        "Ottilie Kestrelle (Gymnastics Merrowick) and Wilma Thornacre (Halsmere Leap) share the "
+        "first place with 37.500."
+    )
+    assert team.decided[0].startswith("Gymnastics Merrowick won with 111.400, 2.250 ahead of")
+    (cut,) = whole.cuts
+    assert [(number, who.name) for number, who in cut.starting] == [
+        ("1", "Ottilie Kestrelle"),
+        ("2", "Wilma Thornacre"),
+        ("3", "Greta Orrinshaw"),
+        ("4", "Runa Aldersyke"),
+        ("5", "Ilse Brackwen"),
+        ("6", "Pia Garrowby"),
+    ]
+    assert [who.name for _, who in cut.reserves] == ["Ada Hestercombe", "Freya Lambrook"]
+
+
+def test_how_a_name_is_said_stands_beside_it_and_a_withheld_one_nowhere(tmp_path: Path) -> None:
+    text = MEET.replace("start_order\n", "start_order,pronounced,publish\n")
+    for row, more in (("North,A,1", "AH-dam,"), ("South,A,2", "BELL,no")):
+        text = text.replace(f"{row}\n", f"{row},{more}\n")
+    text = re.sub(r"(,B,[0-9])\n", r"\1,,\n", text)
+    view = view_of(judged(write_folder(tmp_path, text + HEAD + "    1,VT,9.400\n")))
+    first = {one.apparatus: one.first.who for one in view.up}
+    assert first["Vault"].name == "Bib 2"
+    assert "Bellwether" not in repr(view)
+    assert view.lists[0].leaders.rows[0].said == "AH-dam"
+
+
+def test_a_gymnasts_page_and_who_looks_for_her_are_told_when_she_is_up(browser, address) -> None:
+    page, complaints, _ = opened(browser, 390)
+    page.goto(f"{address}gymnasts/women-16.html")
+    told = page.locator(".coming").inner_text()
+    assert told.startswith("Rotation 5 · Uneven Bars: number 2 to go")
+    assert "9.450" in told
+    page.locator(".find input").fill("16")
+    page.locator(".find li").first.wait_for()
+    page.wait_for_function("document.querySelectorAll('.find li small').length > 1")
+    assert "number 2 to go. All-around: 9.450 qualifies" in page.locator(".find li").inner_text()
+    assert complaints == []

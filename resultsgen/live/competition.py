@@ -238,6 +238,11 @@ class LiveCompetition:
         return tuple(gymnast for gymnast in found if gymnast.needs)
 
     @cached_property
+    def needs_of(self) -> dict[int, tuple[Need, ...]]:
+        """The same by gymnast."""
+        return {gymnast.key: gymnast.needs for gymnast in self.needs}
+
+    @cached_property
     def _asked(self) -> list[tuple[Contest, Terms, Progress | None, dict[str, Goal]]]:
         """Each list of gymnasts, how it is told apart, how it ends if all make the most, the goals.
 

@@ -45,7 +45,7 @@ from resultsgen.website.look import (
 )
 from resultsgen.website.pages import Subject
 from resultsgen.website.rendering import STYLE_TO_COME, rendered_pages
-from resultsgen.website.scripts import names_script, with_rows
+from resultsgen.website.scripts import TURNS, names_script, turns_script, with_rows
 
 
 def write_site(
@@ -76,6 +76,8 @@ def write_site(
         names = names_script(subject).encode()
         address = hashed_address("names.js", names)
         files[address] = names
+        if results.goes_on:
+            files[subject.folder + TURNS] = turns_script(subject).encode()
         drawn = _card(subject, kept)
         files |= drawn
         rendered = rendered_pages(subject, {**made, "names": address, "card": "".join(drawn)}, kept)

@@ -9,6 +9,7 @@ import json
 import re
 
 from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.live.turns import SOON, coming
 from resultsgen.views.people.people import clubs, people
 from resultsgen.views.site.addresses import club_target
 from resultsgen.website.look import hashed_address
@@ -34,6 +35,26 @@ def names_script(subject: Subject) -> str:
     }
     text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
     return f'dispatchEvent(new CustomEvent("names",{{detail:{text}}}));\n'
+
+
+TURNS = "turns.js"
+"""Its address stays, as every page has it and it changes with every mark."""
+
+
+def turns_script(subject: Subject) -> str:
+    """Who is soon up, and what she needs, by the file of her page."""
+    found: dict[str, str] = {}
+    files = {
+        key: _file(subject.where[person.target])
+        for person in people(subject.results)
+        for key in person.keys
+    }
+    for judged in subject.results.competitions:
+        for key, own in coming(subject.results, judged, subject.wording).items():
+            if own.order < SOON and key in files:
+                found.setdefault(files[key], own.line(subject.wording))
+    text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
+    return f'dispatchEvent(new CustomEvent("turns",{{detail:{text}}}));\n'
 
 
 def _file(address: str) -> str:

@@ -187,7 +187,7 @@ class _Announcer:
             yield UpOn(self.wording.apparatus(code), code, where, turns[0], then)
 
     def _turn(self, key: int) -> Turn:
-        who = self.spoken(self.results.gymnasts[key])
+        who = self.spoken(self.now.entries.people[key])
         return Turn(who, needs_told(self.results, self.judged, key, self.wording))
 
     def came(self) -> Iterator[JustIn]:

@@ -261,7 +261,7 @@ def needs_told(
 ) -> tuple[NeedTold, ...]:
     """What a gymnast with marks to come needs, at most two things, the most valuable first."""
     now = live(results)[judged.competition.id]
-    own = next((gymnast.needs for gymnast in now.needs if gymnast.key == key), ())
+    own = now.needs_of.get(key, ())
     highest, final = now.bound.mark if now.bound else None, judged.competition.phase == "final"
 
     def name(key: int) -> str:

@@ -29,6 +29,7 @@ from resultsgen.views.lists.competitions import Link, overview_link, when
 from resultsgen.views.lists.rankings import Listing, term_title
 from resultsgen.views.lists.table import Cell, Column, Digested, Notes, Row, Table
 from resultsgen.views.live.costs import Explanation, explanations, of_routines
+from resultsgen.views.live.turns import Coming, coming
 from resultsgen.views.people.people import Person, people
 from resultsgen.views.press.notable import FactInWords, notable_facts
 from resultsgen.views.site.addresses import club_target, list_target
@@ -66,6 +67,8 @@ class GymnastView:
     clubs: tuple[Link, ...]
     entries: tuple[GymnastEntry, ...]
     published: bool
+    coming: tuple[tuple[Link, Coming], ...]
+    """When she is up in each competition that runs, and what she needs."""
     telling: tuple[FactInWords, ...]
     """What is worth telling of the gymnast alone."""
 
@@ -144,6 +147,11 @@ def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
     """The page of each person, in the order of the index."""
     competitions = tuple(by_gymnast(judged, wording) for judged in results.competitions)
     told = explanations(results, wording)
+    running = [
+        (overview_link(judged), found)
+        for judged in results.competitions
+        if (found := coming(results, judged, wording))
+    ]
     facts: dict[int, list[tuple[int, FactInWords]]] = {}
     for number, fact in enumerate(notable_facts(results, wording)):
         if fact.kind in TOLD and fact.gymnasts:
@@ -151,13 +159,19 @@ def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
     for person in people(results):
         near = {number: fact for key in person.keys for number, fact in facts.get(key, ())}
         about = tuple(near[n] for n in sorted(near) if near[n].gymnasts <= person.keys)
-        yield _view(person, competitions, told, about, wording)
+        up = tuple(
+            (title, found[key])
+            for title, found in running
+            for key in sorted(person.keys & {*found})
+        )
+        yield _view(person, competitions, told, up, about, wording)
 
 
 def _view(
     person: Person,
     competitions: Sequence[ByGymnast],
     explained: tuple[Explanation, ...],
+    up: tuple[tuple[Link, Coming], ...],
     telling: tuple[FactInWords, ...],
     wording: Wording,
 ) -> GymnastView:
@@ -182,6 +196,7 @@ def _view(
             for key in sorted(person.keys & held.starts.keys())
         ),
         gymnast.published,
+        up,
         telling,
     )
 

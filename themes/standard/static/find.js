@@ -13,6 +13,7 @@
   const list = box.querySelector("ul");
   const status = box.querySelector("[role=status]");
   let names = null;
+  let turns = {};
   let asked = false;
   let found = [];
   let active = -1;
@@ -30,9 +31,13 @@
   function ask() {
     if (asked) return;
     asked = true;
-    const script = document.createElement("script");
-    script.src = box.dataset.names;
-    document.head.append(script);
+    const scripts = [box.dataset.names];
+    if ("turns" in box.dataset) scripts.push(`${box.dataset.root}turns.js?${Date.now()}`);
+    for (const source of scripts) {
+      const script = document.createElement("script");
+      script.src = source;
+      document.head.append(script);
+    }
   }
 
   /* Clubs are [file, name], gymnasts [file, name, bib, number of the club or -1]. */
@@ -43,7 +48,7 @@
     const ofGymnasts = gymnasts.map(([file, name, bib, club]) => {
       const of = club < 0 ? "" : clubs[club][1];
       return {
-        to: `gymnasts/${file}.html`, name, sub: [bib, of].filter(Boolean).join(" · "),
+        to: `gymnasts/${file}.html`, file, name, sub: [bib, of].filter(Boolean).join(" · "),
         own: [...wordsOf(name), ...wordsOf(bib)], other: wordsOf(of),
       };
     });
@@ -82,6 +87,11 @@
     item.setAttribute("role", "option");
     item.append(one.name, " ", below);
     below.textContent = one.sub;
+    if (turns[one.file]) {
+      const turn = document.createElement("small");
+      turn.textContent = turns[one.file];
+      item.append(" ", turn);
+    }
     item.addEventListener("mousedown", (pressed) => pressed.preventDefault());
     item.addEventListener("click", () => go(number));
     return item;
@@ -123,6 +133,10 @@
 
   addEventListener("names", (told) => {
     names = prepare(told.detail);
+    look();
+  });
+  addEventListener("turns", (told) => {
+    turns = told.detail;
     look();
   });
   field.addEventListener("focus", ask);

@@ -1,0 +1,57 @@
+"""When who has a mark to come is up, and what she needs: for her page, and who looks her up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from resultsgen.live.competition import live
+from resultsgen.live.upcoming import upcoming
+from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.views.live.needs import NeedTold, needs_told
+from resultsgen.views.words.wording import Wording
+
+SOON = 8
+"""So many of each squad are found with what they need, so that what is found stays small."""
+
+
+@dataclass(frozen=True)
+class Coming:
+    """One gymnast with a mark to come in a competition."""
+
+    when: str
+    """ "Rotation 3 · Balance Beam: number 3 to go"."""
+    order: int
+    """How many of the squad go before her; beyond all where it is not known."""
+    needs: tuple[NeedTold, ...]
+
+    def line(self, wording: Wording) -> str:
+        """The first of it in one line."""
+        told = [wording.language.headed(need.list, need.sentence) for need in self.needs[:1]]
+        return ". ".join(filter(None, (self.when, " ".join(told))))
+
+
+def coming(results: Results, judged: CompetitionResults, wording: Wording) -> dict[int, Coming]:
+    """Everybody with a mark to come, by key; nobody before the first mark of all."""
+    if not judged.in_progress or not judged.competition.has_own_marks:
+        return {}
+    now, found = live(results)[judged.competition.id], {}
+    for one in upcoming(now):
+        for order, key in enumerate(one.keys):
+            if key not in found:
+                when = wording.say("up next")
+                if order:
+                    when = wording.say("number {n} to go", n=order + 1)
+                where = _where(one.rotation, one.apparatus, wording)
+                found[key] = (wording.language.headed(where, when), order)
+    for own in now.needs:
+        if own.key not in found and own.apparatus:
+            found[own.key] = (_where(own.rotation, own.apparatus, wording), SOON)
+    return {
+        key: Coming(when, order, needs_told(results, judged, key, wording))
+        for key, (when, order) in found.items()
+    }
+
+
+def _where(rotation: int | None, code: str, wording: Wording) -> str:
+    turn = wording.say("Rotation {rotation}", rotation=rotation) if rotation else ""
+    return " · ".join(filter(None, (turn, wording.apparatus(code))))
