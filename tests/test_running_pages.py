@@ -182,7 +182,7 @@ def test_a_tie_that_hangs_on_execution_names_the_e_score(tmp_path: Path) -> None
         (
             "13.450",
             "13.450 is good for 1st place. 13.400 brings level with Adamsky, and is enough with "
-            "E 8.250 or more, or with E 8.200 and D 5.250 or more.",
+            "E 8.250 or more, or with E 8.200 and D 5.300 or more.",
         )
     ]
 
@@ -201,7 +201,7 @@ def test_where_only_a_tie_is_in_reach_the_mark_that_ties_is_told(tmp_path: Path)
     assert (on_e.mark, on_e.sentence) == (
         "13.400",
         "13.400 is level at best (1st place). 13.400 brings level with Adamsky, and is enough with "
-        "E 8.250 or more, or with E 8.200 and D 5.250 or more.",
+        "E 8.250 or more, or with E 8.200 and D 5.300 or more.",
     )
     assert (stands.mark, stands.sentence) == (
         "13.400",
@@ -640,7 +640,7 @@ def test_with_equal_e_the_d_score_decides_about_the_lead(tmp_path: Path) -> None
     told = sentences(beam(tmp_path, THIRD))["Dunmore", "14.050"]
     assert told == (
         "14.050 is good for 1st place. 14.000 brings level with Adamsky, and is enough with E "
-        "8.550 or more, or with E 8.500 and D 5.550 or more."
+        "8.550 or more, or with E 8.500 and D 5.600 or more."
     )
     marks = tmp_path / "marks.csv"
     head, *rows = marks.read_text("utf-8").splitlines()

@@ -162,6 +162,11 @@ class LiveCompetition:
         running, best = one.competition.running, max(marks, default=None)
         return decided.bound(one.rule_set.marks.highest, running.highest, best, running.allowance)
 
+    @cached_property
+    def lowest(self) -> int:
+        """The lowest mark so far that is no 0.000."""
+        return min((made.mark for made in self.entries.routines.values() if made.mark), default=0)
+
     def _list(self, contest: Contest) -> LiveList:
         progress, outlook = contest.progress, None
         if self.bound:

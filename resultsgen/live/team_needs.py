@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.contests import Contest
@@ -70,18 +71,15 @@ def _of(running: LiveCompetition, contest: Contest) -> Iterator[TeamNeeds]:
     terms = Terms(contest.steps, max(one.rule_set.marks.step, 1), marks_tell=False)
     entered = {start.gymnast.key: start.apparatus for start in one.starts}
     for key in (line.key for line in running.lists["team"].so_far):
-        needs = (
-            (name, team_need(contest.progress, key, goal, terms, bound)) for name, goal in asked
-        )
         members = [contest.members.lines[gymnast] for gymnast in contest.teams[key]]
-        to_go = still_to_go(contest.members.parts, members, entered, (format.up, format.count))
-        found = TeamNeeds(
-            key,
-            tuple(replace(need, list="team", cut=name) for name, need in needs if need),
-            tuple(to_go),
+        to_go = [*still_to_go(contest.members.parts, members, entered, (format.up, format.count))]
+        needs = (
+            (name, team_need(contest.progress, key, to_go, goal, terms, bound))
+            for name, goal in asked
         )
-        if found.to_go:
-            yield found
+        told = tuple(replace(need, list="team", cut=name) for name, need in needs if need)
+        if told:
+            yield TeamNeeds(key, told, tuple(to_go))
 
 
 def still_to_go(
@@ -106,40 +104,68 @@ def still_to_go(
 
 
 def team_need(
-    teams: Progress, key: int, goal: Goal, terms: Terms, bound: int | None
+    teams: Progress,
+    key: int,
+    to_go: Sequence[ToGo],
+    goal: Goal,
+    terms: Terms,
+    bound: int | None,
 ) -> Need | None:
     """The sum of the marks that can still count which a team needs for the goal."""
-    line = teams.lines[key]
-    coming = line.coming
-    if key not in teams.in_it or not coming.marks or not goal.is_for(key):
+    line, parts = teams.lines[key], teams.to_come(key)
+    if key not in teams.in_it or not to_go or not goal.is_for(key):
         return None
-    own = _with(line, coming.kept)
-    parts = teams.to_come(key)
+
+    def told(gain: int) -> int:
+        return least_sum(gain, to_go, terms.step)
+
+    own = _with(line, line.coming.held)
     contest = Contender(_as_they_stand(teams), own, parts, goal, terms)
     ties, tie, wins = contest.marks
     level, total = contest.level, contest.target
-    # What is kept out already counts, whatever comes: it may be enough, or level.
-    replaced = coming.held - coming.kept
-    if wins <= replaced:
-        ties, tie, wins, level, total = None, None, 0, (), None
-    elif ties is not None and ties <= replaced:
+    if not wins or not ties:
+        # It is enough already, or level with what there is.
         ties, tie, level, total = None, None, (), None
     others = any(other.coming.marks for at, other in teams.in_it.items() if at != key)
-    safe, safe_shared = None if others else wins, None
+    safe, safe_shared = None if others else told(wins), None
     if others and bound is not None:
-        full, shared = _at_best(teams, bound), replace(goal, shared=True)
+        full = _at_best(teams, bound)
         safe, least = (
-            mark if mark > replaced else 0
-            for each in (goal, shared)
-            for mark in [Contender(full, own, parts, each, terms).marks[2]]
+            told(Contender(full, own, parts, each, terms).marks[2])
+            for each in (goal, replace(goal, shared=True))
         )
         safe_shared = least if goal.aim == "lead" else None
     return Need(
-        key, goal.aim, parts, contest.rivals, level, total, ties, tie, wins, others,
-        safe, *contest.place(wins), goal.places,
-        contest.field, contest.capped, goal.bodies.get(key, ""), safe_shared=safe_shared,
-        marks=coming.marks,
+        key, goal.aim, parts, contest.rivals, level, total, None if ties is None else told(ties),
+        tie, told(wins), others, safe, *contest.place(wins), goal.places, contest.field,
+        contest.capped, goal.bodies.get(key, ""), safe_shared=safe_shared,
+        marks=line.coming.marks,
     )  # fmt: skip
+
+
+def least_sum(gain: int, to_go: Sequence[ToGo], step: int) -> int:
+    """The least sum of marks to come that adds so much to a total however it falls on them.
+
+    It falls worst where it adds least: first on marks that stay below the one to be dropped, and
+    evenly on those of one apparatus. So on each apparatus the first of it adds what the free places
+    have of it, and a part more for every mark that is passed.
+    """
+    stretches = []
+    for one in to_go:
+        marks = min(one.marks, one.count)
+        free = min(one.count - len(one.counting), marks)
+        passed = 0
+        for number, mark in enumerate(one.counting[::-1][: marks - free]):
+            stretches.append((Fraction(free + number, marks), marks * (mark - passed)))
+            passed = mark
+    found, left = Fraction(0), Fraction(gain)
+    for adds, length in sorted(stretches):
+        if left <= adds * length:
+            break
+        found, left = found + length, left - adds * length
+    else:
+        adds = Fraction(1)
+    return -(-(found + (left / adds if left else 0)) // step) * step
 
 
 def _with(line: LiveLine, more: int) -> LiveLine:

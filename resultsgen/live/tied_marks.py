@@ -18,6 +18,7 @@ from resultsgen.rules.ties import Step, ties
 if TYPE_CHECKING:
     from resultsgen.live.needs import Contender
 
+TENTH = 100
 BEYOND = 10**9
 """A score above all others."""
 
@@ -193,9 +194,9 @@ class TiedMark:
         return TieOutcome("open", criterion.name, score, at_least, even, then, (criterion,))
 
     def _then(self, score: Literal["E", "D"], even: int) -> int | None:
-        """With this score, the least of the other one that is enough, on the grid."""
-        step = self.contest.terms.step
+        """With this score, the least of the other one that is enough, on the grid; D in tenths."""
         other: Literal["E", "D"] = "D" if score == "E" else "E"
+        step = self.contest.terms.step if other == "E" else TENTH
         found = (self._least(criterion, other, even) for criterion in self.contest.terms.steps)
         least = min((bar for bar in found if bar is not None), default=None)
         return None if least is None else -(-least // step) * step

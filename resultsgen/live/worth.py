@@ -15,9 +15,14 @@ FINAL = ("lead", "medal", "cut")
 QUALIFICATION = ("cut", "lead", "medal")
 
 
-def says_something(need: Need) -> bool:
-    """As it stands it is not only that few have done as much: they fill the places."""
-    return need.rivals >= need.places or bool(need.capped)
+def says_something(need: Need, lowest: int = 0) -> bool:
+    """As it stands it is not only that few have done as much: they fill the places.
+
+    A sum that asks of each mark for less than the *lowest* so far says no more than that others
+    have still to do theirs.
+    """
+    trivial = need.count > 1 and 0 < need.average < lowest
+    return (need.rivals >= need.places and not trivial) or bool(need.capped)
 
 
 def safe(need: Need, bound: int | None) -> int | None:
@@ -35,12 +40,14 @@ def _within(mark: int | None, need: Need, bound: int | None) -> int | None:
     return None if out else mark
 
 
-def worth_telling(needs: Iterable[Need], bound: int | None, *, final: bool) -> list[Need]:
+def worth_telling(
+    needs: Iterable[Need], bound: int | None, lowest: int, *, final: bool
+) -> list[Need]:
     """What is in reach and says something, the most valuable first."""
     found: list[Need] = []
     for need in sorted(needs, key=lambda need: _rank(need, final=final)):
         in_reach = bound is None or need.within(bound)
-        told = says_something(need) or safe(need, bound) is not None
+        told = says_something(need, lowest) or safe(need, bound) is not None
         if need.field >= need.places and in_reach and told and not _is_no_easier(need, found):
             found.append(need)
     return found

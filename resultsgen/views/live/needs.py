@@ -97,6 +97,8 @@ class NeedWords:
     wording: Wording
     highest: int | None
     """No mark is taken to surpass it; None: nobody knows."""
+    lowest: int = 0
+    """No mark so far was lower."""
 
     @property
     def possible(self) -> bool:
@@ -159,7 +161,7 @@ class NeedWords:
     @property
     def _least(self) -> int | None:
         """The least that is enough, be it by a tie, as it stands if that says something."""
-        if not says_something(self.need) and self.safe is not None:
+        if not says_something(self.need, self.lowest) and self.safe is not None:
             return self.safe
         return self.need.ties if self.at_most_ties else self.need.wins
 
@@ -173,7 +175,7 @@ class NeedWords:
         if need.aim == "lead":
             is_shared = at_most and need.tie is not None and need.tie.outcome == "shared"
             return place_words(1, is_shared, self.wording)
-        if need.place is None or at_most or not says_something(need):
+        if need.place is None or at_most or not says_something(need, self.lowest):
             return self.wording.say("a medal place")
         return place_words(need.place, need.shared, self.wording)
 
@@ -193,7 +195,7 @@ class NeedWords:
     def _tie(self) -> str:
         """Whom the least mark passes, or is level with, and what becomes of the tie."""
         need, tie = self.need, self.need.tie
-        if not need.level_with or not need.wins or not says_something(need):
+        if not need.level_with or not need.wins or not says_something(need, self.lowest):
             return ""
         if need.ties is None or tie is None:
             text = PASSES_IN_ALL if self.several else PASSES
@@ -268,8 +270,8 @@ def needs_told(
         return shown_name(results.gymnasts[key], wording)
 
     found = []
-    for need in worth_telling(own, highest, final=final)[:GOALS]:
-        words = NeedWords(need, name, wording, highest)
+    for need in worth_telling(own, highest, now.lowest, final=final)[:GOALS]:
+        words = NeedWords(need, name, wording, highest, now.lowest)
         head = wording.list_name(need.list) if len(now.contests) > 1 else ""
         found.append(NeedTold(head, words.large, words.short))
     return tuple(found)

@@ -163,8 +163,8 @@ def _aims(
 ) -> Iterator[Aim]:
     """What is in reach and worth telling, the most valuable first."""
     highest, final = now.bound.mark if now.bound else None, judged.competition.phase == "final"
-    for need in worth_telling(needs, highest, final=final):
-        words = NeedWords(need, lambda key: cells[key].text, wording, highest)
+    for need in worth_telling(needs, highest, now.lowest, final=final):
+        words = NeedWords(need, lambda key: cells[key].text, wording, highest, now.lowest)
         unit = wording.say("on average") if words.several and words.large else ""
         mark = words.large or wording.say("any")
         yield Aim(wording.list_name(need.list), mark, words.sentence, unit)
