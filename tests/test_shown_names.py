@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import re
+import shutil
 import subprocess
 from functools import cache
 from pathlib import Path
@@ -23,6 +25,7 @@ NAMES = {
 }  # fmt: skip
 """Family names of those who are published, by given name."""
 
+EVENING = Path(__file__).parent / "example_evening"
 MADE = "900"
 READ = (".html", ".pdf", ".txt", "feed.xml")
 KINDS = {".html", ".pdf", ".txt", ".xml", ".js", ".json", ".csv"}
@@ -139,6 +142,27 @@ def test_names_are_shown_in_every_kind_of_file(first, request):
     assert {path.rpartition(".")[2] for path in there} >= {"js", "json", "html", "txt"}
     if first == "given":
         assert {"books/result-book.pdf", "books/start-lists.pdf"} <= there
+
+
+@pytest.mark.parametrize("first", ["given", "family"])
+def test_a_meet_that_runs_names_everybody_in_the_order_of_the_meet(first, tmp_path):
+    """In every sentence on the way: who leads, who needs what, who is up, what is decided."""
+    folder, out = tmp_path / "meet", tmp_path / "out"
+    shutil.copytree(EVENING, folder)
+    settings = (folder / "meet.toml").read_text("utf-8")
+    named = settings.replace("\n[rules", f'\nnames = "{first} first"\n[rules', 1)
+    (folder / "meet.toml").write_text(named, "utf-8")
+    publish(folder, out, BuildOptions(books=False), lambda *_: None)
+    with (folder / "roster.csv").open(encoding="utf-8") as file:
+        people = [(row["family_name"], row["given_name"]) for row in csv.DictReader(file)]
+    right, wrong = zip(*(both_orders(first, *one) for one in people), strict=True)
+    turned, named_at = re.compile("|".join(wrong)), re.compile("|".join(right))
+    found = {path: turned.findall(text) for path, text in texts(out).items()}
+    assert {path: names for path, names in found.items() if names} == {}
+    there = {path for path, text in texts(out).items() if named_at.search(text)}
+    pages = ("standings", "all-around", "index")
+    assert {f"competitions/evening/{page}.html" for page in pages} <= there
+    assert {"data/results.txt", "data/evening/needs.csv", "press.html"} <= there
 
 
 def test_a_corrected_name_stands_in_that_order_too(given_first):

@@ -35,6 +35,7 @@ from resultsgen.views.lists.page_parts import (
 )
 from resultsgen.views.lists.table import Cell, Column, Table, TableNote, plain_table
 from resultsgen.views.site.addresses import list_target
+from resultsgen.views.words.places import place_words
 from resultsgen.views.words.wording import Wording
 
 NOTHING = "–"
@@ -223,7 +224,7 @@ def _tables(issue: Issue, names: PublishedNames) -> tuple[Table, ...]:
     )
 
     def place_cell(place: int | None) -> Cell:
-        return Cell(say("place {n}", n=place) if place else NOTHING)
+        return Cell(place_words(place, False, names.wording) if place else NOTHING)
 
     moved = (
         *(

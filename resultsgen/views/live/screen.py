@@ -15,6 +15,7 @@ from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.live.just_in import JustIn, just_in
 from resultsgen.views.live.leading import leading
 from resultsgen.views.live.needs import need_line
+from resultsgen.views.words.places import place_words
 from resultsgen.views.words.wording import Wording
 
 PLACES, ON_APPARATUS, CAME, AFTER = 4, 8, 8, 3
@@ -119,7 +120,7 @@ def _places(one: JustIn, wording: Wording) -> Iterator[str]:
     """The place on the apparatus, and in the list of several."""
     for stand in (one.arrival.on_apparatus, one.arrival.all_around):
         if stand:
-            told = wording.say("place {n}", n=stand.place)
+            told = place_words(stand.place, False, wording)
             if stand.list == ALL_AROUND:
                 told = wording.language.headed(wording.list_name(ALL_AROUND), told)
             yield told.replace(" ", "\u00a0")
