@@ -48,6 +48,9 @@ def worth_telling(
     for need in sorted(needs, key=lambda need: _rank(need, final=final)):
         in_reach = bound is None or need.within(bound)
         told = says_something(need, lowest) or safe(need, bound) is not None
+        is_sure = not need.wins and safe(need, bound) == 0
+        if is_sure and any(other.list == need.list for other in found):
+            continue
         if need.field >= need.places and in_reach and told and not _is_no_easier(need, found):
             found.append(need)
     return found

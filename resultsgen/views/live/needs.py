@@ -154,8 +154,11 @@ class NeedWords:
 
     @property
     def large(self) -> str:
-        """What is read first of it: the mark, of several the average that they ask for."""
-        least = self._least or 0
+        """What is read first of it: the mark, of several the average that they ask for.
+
+        Where any mark will do as it stands, the one that is safe.
+        """
+        least = self._least or self.safe or 0
         return self.wording.language.mark(self.need.average_of(least)) if least else ""
 
     @property

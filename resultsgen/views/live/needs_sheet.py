@@ -20,9 +20,14 @@ from resultsgen.views.live.needs import NeedWords
 from resultsgen.views.site.site_map import ANNOUNCER
 from resultsgen.views.words.wording import Wording
 
-NEEDED, LINES, WIDE = 123, 23, 80
-"""So many bytes what one gymnast needs takes on a page, compressed; so many lines of large type fit
-on one sheet of paper, and so many letters on a line of it, beside the mark."""
+NEEDED = 123
+"""So many bytes what one gymnast needs takes on a page, compressed."""
+AIMS = 3
+"""So many things to reach are told of one on paper."""
+PAPER, NAME, LINE, MARK = 650, 36, 14, 28
+"""Points: what one sheet has for all this, what a name takes, a line of text, a mark in large."""
+BESIDE, ACROSS = 80, 95
+"""So many letters fit on a line beside the mark, and on one across the sheet."""
 
 
 @dataclass(frozen=True)
@@ -84,26 +89,35 @@ def needs_view(results: Results, judged: CompetitionResults, wording: Wording) -
 def printed_sheet(results: Results, judged: CompetitionResults, wording: Wording) -> NeedsView:
     """The first teams, and the next to go, as many as one page holds."""
     view = needs_view(results, judged, wording)
-    used = sum(len(each.sentences) for each in view.decided[:1])
-    teams, used = _fitting(view.teams, used, used + LINES // 3)
-    found, _ = _fitting(view.gymnasts, used, LINES)
-    rest = [gymnast.name.text for gymnast in view.gymnasts[len(found) :]]
+    decided = view.decided[:1]
+    names = ", ".join(one.name.text for one in view.gymnasts)
+    sentences = (one.title + sentence for one in decided for sentence in one.sentences)
+    below = sum(_lines(text, ACROSS) for text in (view.bound, *sentences, names))
+    room = PAPER - below * LINE
+    teams, left = _fitting(view.teams, room // 3)
+    gymnasts, _ = _fitting(view.gymnasts, room - room // 3 + left)
+    rest = [one.name.text for one in view.gymnasts[len(gymnasts) :]]
     later = wording.say("After them: {names}", names=", ".join(rest)) if rest else ""
-    return replace(view, teams=teams, gymnasts=found, decided=view.decided[:1], later=later)
+    return replace(view, teams=teams, gymnasts=gymnasts, decided=decided, later=later)
 
 
-def _fitting(
-    found: tuple[NeedsOfOne, ...], used: int, lines: int
-) -> tuple[tuple[NeedsOfOne, ...], int]:
-    """Those that so many lines have room for, the first in any case; and the lines used."""
-    told = 0
+def _fitting(found: tuple[NeedsOfOne, ...], room: int) -> tuple[tuple[NeedsOfOne, ...], int]:
+    """Those that there is room for, the first in any case; and the room that is left."""
+    told: list[NeedsOfOne] = []
     for one in found:
-        texts = [aim.list + aim.sentence for aim in one.aims] + [*one.to_go]
-        needed = 1 + max(1, sum(1 + len(text) // WIDE for text in texts))
-        if told and used + needed > lines:
+        aims = one.aims[:AIMS]
+        marks = sum(max(MARK, _lines(aim.list + aim.sentence) * LINE) for aim in aims)
+        height = NAME + marks + sum(map(_lines, one.to_go)) * LINE
+        if told and height > room:
             break
-        told, used = told + 1, used + needed
-    return found[:told], used
+        told.append(replace(one, aims=aims))
+        room -= height
+    return tuple(told), max(room, 0)
+
+
+def _lines(text: str, letters: int = BESIDE) -> int:
+    """How many lines of so many letters it takes."""
+    return -(-len(text) // letters)
 
 
 def team_needs_told(
@@ -127,9 +141,7 @@ def _to_go(one: ToGo, results: Results, wording: Wording) -> str:
     if one.all_count:
         text = to_say("{apparatus}: still to go {names}; every mark counts.")
     elif one.dropped is not None:
-        text = to_say(
-            "{apparatus}: still to go {names}; a mark above {mark} counts, and that one is dropped."
-        )
+        text = to_say("{apparatus}: still to go {names}; {mark} is dropped for a better mark.")
     elif one.counting:
         text = to_say(
             "{apparatus}: still to go {names}; the best {count} marks count, and {mark} is the "
