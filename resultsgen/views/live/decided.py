@@ -18,9 +18,6 @@ MANY = 8
 """So many names are told of those of whom something is decided; more are counted."""
 
 
-SURE, OUT = to_say("Sure of {cut}: {names}."), to_say("Can no longer make {cut}: {names}.")
-
-
 @dataclass(frozen=True)
 class DecidedList:
     """What is decided of one list that still has marks to come, and who can still come first."""
@@ -73,9 +70,8 @@ def decided_lists(
         if all(prospect.complete for prospect in listed.prospects):
             continue
         known = _Decided(judged, listed, wording)
-        sure, out = known.cuts("in", SURE), known.cuts("out", OUT)
-        decided = tuple(filter(None, (known.first(), known.medals(), *sure)))
-        told = known.open(), decided, tuple(out)
+        decided = tuple(filter(None, (known.first(), known.medals(), *known.sure())))
+        told = known.open(), decided, tuple(known.out())
         if any(told):
             yield DecidedList(listed.id, wording.list_name(listed.id), *told)
 
@@ -132,12 +128,24 @@ class _Decided:
         names = self._names(sure)
         return self.wording.say("Sure of a medal place: {names}.", names=names) if sure else ""
 
-    def cuts(self, chance: Chance, text: str) -> Iterator[str]:
-        """Of each cut, who is in, or who is out."""
+    def sure(self) -> Iterator[str]:
+        """Of each cut, who is in."""
+        for cut, keys in self._with("in"):
+            yield self.wording.say("Sure of {cut}: {names}.", cut=cut, names=self._names(keys))
+
+    def out(self) -> Iterator[str]:
+        """Of each cut, who is out."""
+        for cut, keys in self._with("out"):
+            yield self.wording.language.count(
+                "Can no longer make {cut}: {names}.", "Can no longer make {cut}: {names}.",
+                len(keys), cut=cut, names=self._names(keys),
+            )  # fmt: skip
+
+    def _with(self, chance: Chance) -> Iterator[tuple[str, list[int]]]:
         for cut, chances in self.listed.cuts.items():
             keys = [key for key, known in chances.items() if known == chance]
             if keys:
-                yield self.wording.say(text, cut=cut, names=self._names(keys))
+                yield cut, keys
 
     def _names(self, keys: Sequence[int]) -> str:
         if len(keys) > MANY:
