@@ -98,6 +98,7 @@ def test_a_port_that_is_taken_is_an_error_of_the_system(tmp_path):
 
 def test_the_news_say_how_many_builds_there_were_and_what_is_to_mend():
     news = News()
+    news.told((), changed=True)
     news.told(("roster.csv:2: a \n line",))
     assert news.line() == 'data: {"build": 1, "problems": ["roster.csv:2: a \\n line"]}\n\n'
 

@@ -202,7 +202,11 @@ def watch(asked: argparse.Namespace) -> int:
     # What changed is told since the last publication, not since the last look.
     follows = None if asked.publish else out
     options = BuildOptions(
-        asked.theme, asked.with_books, follows=follows, trust_theme=asked.trust_theme
+        asked.theme,
+        asked.with_books,
+        follows=follows,
+        trust_theme=asked.trust_theme,
+        hold_back=True,
     )
     with suppress(KeyboardInterrupt):  # How it is meant to end.
         into = out if asked.publish else None

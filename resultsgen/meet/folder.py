@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal, NamedTuple
 
-from resultsgen.meet.problems import Note
+from resultsgen.meet.problems import Note, Problem
 from resultsgen.meet.ruleset import RuleOverride, RuleSet
 from resultsgen.meet.settings import MeetSettings
 
@@ -187,6 +187,13 @@ class Size(NamedTuple):
         return self.width * self.height * self.frames
 
 
+class HeldBack(NamedTuple):
+    """A competition whose marks stay as they were published, since new ones are wrong."""
+
+    competition: str
+    why: tuple[Problem, ...]
+
+
 @dataclass(frozen=True)
 class Meet:
     """A meet folder, read: nothing after this sees a file name or an unchecked string."""
@@ -216,3 +223,5 @@ class Meet:
     lines: dict[str, int] = field(default_factory=dict)
     sizes: dict[str, Size] = field(default_factory=dict)
     """How large those are that are no drawings."""
+    held: tuple[HeldBack, ...] = ()
+    """Competitions in whose marks something is wrong while the meet runs."""

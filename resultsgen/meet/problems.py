@@ -23,10 +23,14 @@ class Problem:
     message: str
     value: str = ""
 
-    def __str__(self) -> str:
+    @property
+    def place(self) -> str:
+        """File, line and column."""
         where = self.file + (f":{self.row}" if self.row else "")
-        column = f" [{self.column}]" if self.column else ""
-        return f"{where}{column} {self.message} ({self.code})"
+        return f"{where} [{self.column}]" if self.column else where
+
+    def __str__(self) -> str:
+        return f"{self.place} {self.message} ({self.code})"
 
 
 MOST = 500

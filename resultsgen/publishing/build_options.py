@@ -39,6 +39,8 @@ class BuildOptions:
     """The folder whose publications come before; None: the one that is published into."""
     trust_theme: str = ""
     """The name of a theme whose templates, style sheets and scripts are not held back."""
+    hold_back: bool = False
+    """What is wrong in the marks of a meet that runs holds back its own competition alone."""
     tables_stay: Extras | None = None
     """Those that are not made anew, so that the pages come first; None: they are made."""
     books_stay: Extras | None = None
@@ -65,3 +67,5 @@ class Published:
     """How many of the books were rendered in one piece, and why; empty: none."""
     extras: tuple[Extras, Extras] | None = field(default=None, compare=False)
     """Its tables and its books; None: nothing was written."""
+    held: tuple[str, ...] = ()
+    """What is wrong in marks that are held back."""

@@ -17,6 +17,7 @@ from resultsgen.files.lock import AnotherBuildError
 from resultsgen.files.manifest import otherwise
 from resultsgen.files.staging import check_target, real, staged
 from resultsgen.history.publication import Publication, published_time
+from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import MeetProblems, Note, Problem, parted
 from resultsgen.privacy.withheld import naming_withheld
 from resultsgen.publishing.blockers import publication_blockers
@@ -27,6 +28,7 @@ from resultsgen.publishing.last_look import look_through
 from resultsgen.publishing.recording import next_publication
 from resultsgen.publishing.unchanged import inputs, remember
 from resultsgen.reading import read_meet
+from resultsgen.reading.holding import Holding
 from resultsgen.reading.publications import (
     broken,
     read_publications,
@@ -74,8 +76,9 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
     )
     files, changed = staging.files, staging.changed
     whole = in_one_piece(books)
-    published = Published(out, number, files, changed, len(books), notes, whole, made)
-    if read:
+    held = tuple(str(one) for each in judged.meet.held for one in each.why)
+    published = Published(out, number, files, changed, len(books), notes, whole, made, held)
+    if read and not judged.meet.held:
         remember(meet_folder, read, theme.folders, options, published)
     return replace(published, notes=(*notes, staging.note)) if staging.note else published
 
@@ -85,12 +88,34 @@ def checked(
 ) -> tuple[Results, tuple[RenderedPage, ...]]:
     """The results and the Markdown pages of a meet folder; MeetProblems where anything is wrong.
 
-    *out* is the folder that holds what was published before.
+    *out* is the folder that holds what was published before. What is wrong in the marks of a
+    competition may hold back that alone, where that is asked for and marks are to come.
     """
-    meet, problems = read_meet(meet_folder)
-    if meet is None or problems:
-        raise MeetProblems(problems)
     kept, broken = _kept(out, meet_folder, options)
+    holding, told = Holding(_shown(out, kept, options)), list[Problem]()
+    while True:
+        meet, problems = read_meet(meet_folder, holding)
+        if meet and not problems:
+            judged, texts, problems = _judged(meet, kept, broken, meet_folder, options)
+            runs = not all(one.complete for one in judged.competitions)
+            if not problems and (runs or not holding.why):
+                return judged, texts
+        told += problems
+        provisional = meet and meet.settings.status.state == "provisional"
+        further = holding.further(meet, problems) if meet and provisional and problems else None
+        if not (further and options.hold_back):
+            raise MeetProblems(told)
+        holding = further
+
+
+def _judged(
+    meet: Meet,
+    kept: tuple[Publication, ...],
+    broken: list[Problem],
+    meet_folder: Path,
+    options: BuildOptions,
+) -> tuple[Results, tuple[RenderedPage, ...], list[Problem]]:
+    """The results and pages of a meet that was read, and what is wrong in them."""
     judged, unsettled = results(with_known_persons(meet, kept))
     judged, unmeant = (judged, broken) if broken else _following(judged, kept, options)
     texts, mistakes = rendered_pages(judged)
@@ -98,9 +123,13 @@ def checked(
     found += _theme_is_there(judged, meet_folder, options)
     problems, notes = parted(with_line(one, meet.lines) for one in found)
     problems = problems or problems_of_pages(judged, _theme(judged, meet_folder, options), texts)
-    if problems:
-        raise MeetProblems(problems)
-    return _with_notes(judged, notes), texts
+    return _with_notes(judged, notes), texts, problems
+
+
+def _shown(out: Path, kept: tuple[Publication, ...], options: BuildOptions) -> Publication | None:
+    """The last publication, or what a preview shows after it."""
+    shown = read_publications(out / "data" / "publications")[0] if options.follows else ()
+    return next(reversed((*kept, *shown)), None)
 
 
 def nothing_to_mend(judged: Results) -> str:

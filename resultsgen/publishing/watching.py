@@ -80,6 +80,7 @@ def attempt(stages: Stages, changed: Callable[[], bool], news: News, tell: Tell)
     try:
         built = stages.go_on(changed)
     except OvertakenError:
+        stages.begin()
         return
     except MeetProblems as found:
         lines, stages.left = tuple(str(problem) for problem in found.problems), ()
@@ -90,7 +91,7 @@ def attempt(stages: Stages, changed: Callable[[], bool], news: News, tell: Tell)
     else:
         for line in _said(built, stages.left):
             tell(line)
-        news.told(())
+        news.told(built.held, changed=built.changed > 0)
         return
     if news.state[1] != lines:
         for line in (*lines, f"{len(lines)} to mend; the last good build stays."):
@@ -103,9 +104,11 @@ def _said(built: Published, left: tuple[str, ...]) -> Iterator[str]:
     follow = f"; {' and '.join(left)} follow" if left else ""
     if not left:
         yield from (f"note: {note}" for note in built.notes)
+    yield from (f"held back: {problem}" for problem in built.held)
+    mend = f"{len(built.held)} to mend" if built.held else "no problems"
     yield (
         f"Built: publication {built.number}, {built.changed} of {built.files} files new or "
-        f"changed; no problems{follow}."
+        f"changed; {mend}{follow}."
     )
 
 
@@ -134,8 +137,9 @@ class Watched:
                 yield changed
 
     def changed(self) -> bool:
-        """Whether something has changed since the last look."""
-        return _state(self._folders) != self._seen
+        """Whether something has changed since it was last asked or looked."""
+        before, self._seen = self._seen, _state(self._folders)
+        return before != self._seen
 
 
 def _looks(folders: tuple[Path, ...]) -> Iterator[bool]:
@@ -218,14 +222,14 @@ PULSE = 0.1
 
 
 class News:
-    """How many builds there were and what the last one had to mend; told and read by threads."""
+    """How many builds changed something, and what is to mend now; told and read by threads."""
 
     def __init__(self) -> None:
         self.state: tuple[int, tuple[str, ...]] = (0, ())
 
-    def told(self, problems: tuple[str, ...]) -> None:
+    def told(self, problems: tuple[str, ...], *, changed: bool = False) -> None:
         """One more build is over."""
-        self.state = (self.state[0] + 1, problems)
+        self.state = (self.state[0] + changed, problems)
 
     def line(self) -> str:
         """The state as one event of a stream (WHATWG HTML, server-sent events)."""

@@ -15,6 +15,7 @@ from resultsgen.files.spreadsheets import one_opener
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, parted
 from resultsgen.reading.belonging import Bibs
+from resultsgen.reading.holding import NOTHING_HELD, Holding
 from resultsgen.reading.marks import read_marks
 from resultsgen.reading.optional_tables import read_bests, read_corrections, read_incidents
 from resultsgen.reading.pages import read_assets, read_pages
@@ -24,14 +25,14 @@ from resultsgen.reading.settings import read_settings
 from resultsgen.reading.words import words
 
 
-def read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
+def read_meet(folder: Path, holding: Holding = NOTHING_HELD) -> tuple[Meet | None, list[Problem]]:
     """Read and check the whole folder; what is wrong is listed, not raised.
 
     The meet is None where `meet.toml` cannot be used. Where there are problems, the meet is good
-    for nothing but to be checked further.
+    for nothing but to be checked further. What is held back is as it was published.
     """
     with one_opener(), _no_search_for_cycles():
-        return _read_meet(folder)
+        return _read_meet(folder, holding)
 
 
 @contextmanager
@@ -46,7 +47,7 @@ def _no_search_for_cycles() -> Iterator[None]:
             gc.enable()
 
 
-def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
+def _read_meet(folder: Path, holding: Holding) -> tuple[Meet | None, list[Problem]]:
     settings, lines, problems = read_settings(folder)
     if settings is None:
         return None, sorted(set(problems))
@@ -63,13 +64,16 @@ def _read_meet(folder: Path) -> tuple[Meet | None, list[Problem]]:
     corrections, of_corrections = read_corrections(folder, settings, known, bibs)
     meet = Meet(
         settings, rule_sets, entries, marks, pages, stated=stated, rule_overrides=rule_overrides,
-        incidents=() if parted(of_marks)[0] else incidents, bests=bests, corrections=corrections,
-        assets=assets, lines=lines, sizes=sizes,
+        incidents=incidents, bests=bests, corrections=corrections, assets=assets, lines=lines,
+        sizes=sizes,
     )  # fmt: skip
-    found: list[Problem] = [
+    meet, found = holding.held(meet, [
         *_closed(folder), *of_rules, *of_roster, *of_marks, *of_pages, *of_assets, *of_incidents,
-        *of_bests, *of_corrections, *checked(meet),
-    ]  # fmt: skip
+        *of_bests, *of_corrections,
+    ])  # fmt: skip
+    if set(parted(of_marks)[0]).intersection(found):  # An incident may be of what is not read.
+        meet = replace(meet, incidents=())
+    found += checked(meet)
     to_mend, notes = parted(with_line(problem, lines) for problem in found)
     return replace(meet, notes=notes), to_mend
 

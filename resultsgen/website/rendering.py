@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import posixpath
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
@@ -13,6 +14,7 @@ from resultsgen.files.cache import Cache, key_of
 from resultsgen.language import LANGUAGES
 from resultsgen.theme.charts import svg
 from resultsgen.views.corrections.corrections import newest
+from resultsgen.views.lists.competitions import overview_link
 from resultsgen.views.lists.lists import ListView
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.site.site_map import in_language, language_folder
@@ -113,8 +115,37 @@ def _own(page: SitePage, subject: Subject) -> tuple[str, dict[str, Any]]:
     depth = (subject.folder + page.address).count("/")
     root = "../" * depth if page.address != "404.html" else urlsplit(subject.base_url).path
     versions = _versions(page, subject, root)
-    told = structured_data(page, subject)
-    return root, {"page": page, "view": page.view, "versions": versions, "structured": told}
+    told, held = structured_data(page, subject), held_sentences(page, subject)
+    own = {"page": page, "view": page.view, "versions": versions, "structured": told, "held": held}
+    return root, own
+
+
+def held_sentences(page: SitePage, subject: Subject) -> tuple[str, ...]:
+    """What is held back of what a page shows, on home of everything: where, but not what is wrong.
+
+    A page of a competition also tells of those that fill it.
+    """
+    folders = {
+        judged.competition.id: posixpath.dirname(subject.where[overview_link(judged).target])
+        for judged in subject.results.competitions
+    }
+    here = {id for id, folder in folders.items() if page.address.startswith(f"{folder}/")}
+    of = {one.id: one for one in subject.results.meet.settings.competitions}
+    return tuple(
+        subject.wording.say(
+            "New marks of {competition} are held back until this is mended: {places}.",
+            competition=of[held.competition].title,
+            places=", ".join(one.place for one in held.why[:SHOWN])
+            + ", …" * (len(held.why) > SHOWN),
+        )
+        for held in subject.results.meet.held
+        if page.address == "index.html"
+        or any(held.competition in (id, *of[id].fed_by) for id in here)
+    )
+
+
+SHOWN = 3
+"""So many places are named where marks are to be mended."""
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-// Reloads the page when the meet was built again, and shows what is to mend.
+// Reloads the page when a build changed something, and shows what is to mend.
 "use strict";
 
 let first;
@@ -7,7 +7,7 @@ new EventSource("/-watch/news").addEventListener("message", (event) => {
   const { build, problems } = JSON.parse(event.data);
   show(problems);
   if (first === undefined) first = build;
-  if (build !== first && problems.length === 0) location.reload();
+  if (build !== first) location.reload();
 });
 
 function show(problems) {
@@ -17,7 +17,7 @@ function show(problems) {
   panel.id = "to-mend";
   panel.setAttribute("role", "alert");
   const head = document.createElement("h2");
-  head.textContent = `${problems.length} to mend; this is the last good build`;
+  head.textContent = `${problems.length} to mend; until then what it touches stays as it was`;
   const list = document.createElement("ul");
   list.append(...problems.map(line));
   panel.append(head, list);
