@@ -7,13 +7,15 @@ ties or wins and one step less does not, and nobody who was called safe loses th
 from __future__ import annotations
 
 import random
+from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
 from folders import write_folder
 
-from resultsgen.live.competition import live
+from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.needs import Need
+from resultsgen.live.team_needs import team_needs
 from resultsgen.meet.folder import Meet
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
@@ -32,7 +34,8 @@ SETTINGS = """
     title = "Cup"
     discipline = "women"
     phase = "final"
-    ranks = ["all-around", "apparatus"]
+    ranks = ["all-around", "apparatus", "team"]
+    team = {{ format = "3-3-2", by = "club" }}
     rules = "{rules}"
     missing_scores = "share"
     running = {{ highest = 10.000 }}
@@ -169,3 +172,46 @@ def test_what_was_called_decided_holds_however_the_meet_ends(whole: Meet, seed: 
             through = line is not None and line.verdict.outcome == "qualified"
             assert through or chance != "in"
             assert not through or chance != "out"
+
+
+def split(dice: random.Random, total: int, pairs: list[tuple[int, str]]) -> Marks:
+    """A sum of marks, none above 10.000, as it falls on these routines."""
+    found: Marks = {}
+    for number, pair in enumerate(pairs, start=1):
+        left = 10000 * (len(pairs) - number)
+        mark = dice.randrange(max(0, total - left), min(10000, total) + 1, STEP)
+        found[pair] = (mark, max(mark - dice.choice((1500, 4000)), 0))
+        total -= mark
+    return found
+
+
+def needed_of(now: LiveCompetition) -> Iterator[tuple[int, Need, list[tuple[int, str]]]]:
+    """Everything that is needed, by whom, and the routines that it is about."""
+    for gymnast in now.needs:
+        for need in gymnast.needs:
+            yield gymnast.key, need, [(gymnast.key, part) for part in need.apparatus]
+    for team in team_needs(now):
+        pairs = [
+            (key, one.apparatus)
+            for one in team.to_go
+            for key in one.keys[: min(one.marks, one.count)]
+        ]
+        for need in team.needs:
+            yield team.key, need, pairs
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_what_is_safe_never_fails_however_the_others_end(whole: Meet, seed: int) -> None:
+    dice = random.Random(seed)
+    marks = drawn(dice)
+    coming = set(dice.sample(sorted(marks), dice.randint(2, 6)))
+    before = {pair: mark for pair, mark in marks.items() if pair not in coming}
+    for key, need, pairs in needed_of(live(judged_with(whole, before))["cup"]):
+        for safe, is_shared in ((need.safe, False), (need.safe_shared, True)):
+            if safe is None or safe > 10000 * len(pairs):
+                continue
+            for _ in range(2):
+                ended = finish(dice, before, marks) | split(dice, safe, pairs)
+                placed = judged_with(whole, ended)
+                own = ranking_of(placed.competition("cup"), need).by_key[key]
+                assert own.place == 1 if is_shared else is_reached(placed, key, need), need
