@@ -707,8 +707,17 @@ class _Need:
         ties = whole(self.need["ties"])
         assert all(self._is(wins, e) for e in self._scores(wins)), self.need
         below = wins - step
+        # Two marks that make one average are told apart by the sum, or by what nobody knows yet.
+        open_between = (
+            self.own.total_is.startswith("average")
+            and self.own.steps
+            and (len(self.parts) > 1 or not self.own.by_marks)
+        )
         if below >= 0 and (
-            ties is None or below > ties or self.need["tie"] in ("shared", "missed")
+            ties is None
+            or (below > ties and not open_between)
+            or (below == ties and self.need["tie"] in ("shared", "missed"))
+            or ties == wins
         ):
             assert not any(self._is(below, e) for e in self._scores(below)), self.need
         if ties is not None and len(self.parts) == 1:

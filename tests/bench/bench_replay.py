@@ -253,6 +253,20 @@ def replay(base: Path, kill: int, seed: int) -> None:
     hall = Hall(base / "meet", base / "out", dice)
     marks = written(hall.folder, dice)
     killed = set(dice.sample(range(len(marks)), kill))
+    try:
+        replayed(hall, marks, killed)
+    finally:
+        hall.end("marking")
+        hall.end("watching")
+    print(f"{len(marks)} marks, {hall.number()} publications, {hall.kills} times killed, "
+          f"{hall.verified} times verified")  # fmt: skip
+    if hall.seconds:
+        print(f"from Enter to the page: median {median(hall.seconds):.3f} s, "
+              f"worst {max(hall.seconds):.3f} s")  # fmt: skip
+
+
+def replayed(hall: Hall, marks: list[Entered], killed: set[int]) -> None:
+    """Every mark entered, seen and asked after."""
     hall.go("watching")
     while not (hall.out / "index.html").exists():
         time.sleep(0.05)
@@ -274,16 +288,9 @@ def replay(base: Path, kill: int, seed: int) -> None:
             tells_a_whole_number(listed, marks)
             if at in killed or at % 8 == 7:
                 hall.verify()
-            if not kill:
+            if not killed:
                 assert hall.number() == at + 2, (hall.number(), at)
             print(f"{at + 1:3} {took:6.3f} s {one.slip}\n" + first_screen(page), flush=True)
-    hall.end("marking")
-    hall.end("watching")
-    print(f"{len(marks)} marks, {hall.number()} publications, {hall.kills} times killed, "
-          f"{hall.verified} times verified")  # fmt: skip
-    if hall.seconds:
-        print(f"from Enter to the page: median {median(hall.seconds):.3f} s, "
-              f"worst {max(hall.seconds):.3f} s")  # fmt: skip
 
 
 if __name__ == "__main__":
