@@ -707,12 +707,8 @@ class _Need:
         ties = whole(self.need["ties"])
         assert all(self._is(wins, e) for e in self._scores(wins)), self.need
         below = wins - step
-        # Two marks that make one average are told apart by the sum, or by what nobody knows yet.
-        open_between = (
-            self.own.total_is.startswith("average")
-            and self.own.steps
-            and (len(self.parts) > 1 or not self.own.by_marks)
-        )
+        # Two marks that make one average may be told apart by what is compared next.
+        open_between = self.own.total_is.startswith("average") and self.own.steps
         if below >= 0 and (
             ties is None
             or (below > ties and not open_between)
