@@ -7,7 +7,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from browsing import opened, served
+from browsing import Quiet, opened, served
 from folders import write_folder
 from playwright.sync_api import Page, expect
 
@@ -105,6 +105,25 @@ def test_what_is_wrong_with_the_answer_is_no_matter_and_asked_again(running, bro
         page.unroute(f"**/{LIST}")
         expect(page.locator("tbody td.total").filter(has_text=".")).not_to_have_count(before)
     assert all("404" in one for one in complaints)
+
+
+def test_a_host_that_calls_it_unchanged_hides_nothing(running, browser, monkeypatch):
+    """Written in the same second as before, a file is the same to many a host."""
+    answer = Quiet.send_head
+
+    def unchanged(self):
+        if not self.headers["If-Modified-Since"]:
+            return answer(self)
+        self.send_response(304)
+        return self.end_headers()
+
+    monkeypatch.setattr(Quiet, "send_head", unchanged)
+    with served(running.out) as address:
+        page, _, _ = opened(browser, 390)
+        page.goto(address + LIST)
+        before = rows(page)
+        running.publish(36)
+        expect(page.locator("tbody td.total").filter(has_text=".")).not_to_have_count(before)
 
 
 def test_nothing_is_asked_from_a_folder(running, browser):

@@ -5,9 +5,10 @@
 
 24 gymnasts in four squads make 96 marks. `resultsgen mark` takes them from its input and
 `resultsgen watch --publish` publishes them, both as processes of their own; a browser has the
-announcer's page open, whose own script asks for news, here without its pause. On the way: each mark
-is a publication, pages tell a whole number of marks, what is published verifies, what is to be said
-is on the first screen of a phone; whoever is killed has lost no mark, and goes on when started again.
+announcer's page open, whose own script asks for news, here without its pause. On the way: each
+mark is a publication, pages tell a whole number of marks, what is published verifies, what is to be
+said is on the first screen of a phone; whoever is killed has lost no mark, and goes on when started
+again.
 """
 
 from __future__ import annotations
@@ -40,7 +41,7 @@ title = "Women"
 discipline = "women"
 phase = "final"
 ranks = ["all-around", "apparatus", "team"]
-team = { format = "6-5-3", by = "club" }
+team = { format = "6-6-3", by = "club" }
 running = { highest = 15.500, starts = { A = "VT", B = "UB", C = "BB", D = "FX" } }
 [[competition.cuts]]
 name = "Apparatus finals"
@@ -50,12 +51,15 @@ reserves = 2
 cap = 2
 per = "club"
 """
-NAMES = ("Aldersyke Brackwen Castrow Dunswold Eversley Fennimore Garrowby Halsmere Inverley Jorvane "
-         "Kettlow Lindmoor Merrowby Norvale Ostermark Penhallow Quarrick Rothmere Selwyck Thornby "
-         "Ulverly Vennacott Westmarch Yarrowdale").split()  # fmt: skip
+NAMES = """
+Aldersyke Brackwen Castrow Dunswold Eversley Fennimore Garrowby Halsmere Inverley Jorvane Kettlow
+Lindmoor Merrowby Norvale Ostermark Penhallow Quarrick Rothmere Selwyck Thornby Ulverly Vennacott
+Westmarch Yarrowdale
+"""
 CLUBS = ("Brinwick", "Hartsee", "Sieboldau", "Nordwald")
 AT_ONCE = "const later = setTimeout; setTimeout = (f, ms) => later(f, ms >= 5000 ? 40 : ms);"
 """The pause between two questions for news is all that the browser's page has otherwise."""
+CAME = "() => [...document.querySelectorAll('main .arrivals')].map(it => it.innerText).join()"
 PHONE = {"width": 390, "height": 844}
 
 
@@ -87,7 +91,7 @@ def written(folder: Path, dice: random.Random) -> list[Entered]:
     (folder / "meet.toml").write_text(SETTINGS, "utf-8")
     rows = ["bib,family_name,given_name,club,squad,start_order"]
     rows += [f"{101 + at},{name},Ada,{CLUBS[at % 4]},{SQUADS[at // 6]},{at % 6 + 1}"
-             for at, name in enumerate(NAMES)]  # fmt: skip
+             for at, name in enumerate(NAMES.split())]  # fmt: skip
     (folder / "roster.csv").write_text("\n".join(rows) + "\n", "utf-8")
     (folder / "marks.csv").write_text("bib,apparatus,d,e,penalty,mark\n", "utf-8")
     found, marks = [], dice.sample(range(11_900, 13_300), 96)
@@ -159,7 +163,7 @@ class Hall:
         raise AssertionError(f"no answer to {one.slip}")
 
     def kill_some(self) -> bool:
-        """Kill one of the two or both while a mark is on its way; whether `mark` was one of them."""
+        """Kill one or both while a mark is on its way; whether `mark` was one of them."""
         time.sleep(self.dice.random() * self.dice.choice((0.02, 0.2, 1.0)))
         names = self.dice.choice((["watching"], ["marking"], ["watching", "marking"]))
         for name in names:
@@ -220,10 +224,7 @@ def page_of(address: str) -> Iterator[Page]:
 def until_shown(page: Page, one: Entered, since: float) -> float:
     """Seconds until the page tells the mark among those that came last."""
     while time.monotonic() < since + 30:
-        if page.evaluate(
-            "mark => [...document.querySelectorAll('main li')].some(it => it.innerText.includes(mark))",
-            one.mark,
-        ):
+        if one.mark in page.evaluate(CAME):
             return time.monotonic() - since
         time.sleep(0.005)
     raise AssertionError(f"{one.slip} did not come")

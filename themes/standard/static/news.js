@@ -9,8 +9,9 @@
   let shown = document.querySelector("main").innerHTML;
   let last;
 
+  /* Never "unchanged since": many hosts know when a file was written to the second only. */
   async function asked(address) {
-    const answer = await fetch(address, { cache: "no-cache" });
+    const answer = await fetch(address, { cache: "reload" });
     return answer.ok ? answer.text() : Promise.reject();
   }
 
