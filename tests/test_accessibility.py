@@ -32,6 +32,7 @@ KINDS = (
     "pages/press.html",
     "press.html",
     "competitions/women-senior-all-around/standings.html",
+    "competitions/women-senior-qualification/announcer.html",
     "medals.html",
     "rules.html",
     "downloads.html",

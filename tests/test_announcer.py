@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from browsing import opened, served
 from folders import judged, write_folder
+from test_accessibility import AXE, DRAWN, found
 from test_running import HEAD, MEET
 
 from resultsgen.files.cache import Cache
@@ -167,4 +168,18 @@ def test_a_gymnasts_page_and_who_looks_for_her_are_told_when_she_is_up(browser, 
     page.locator(".find li").first.wait_for()
     page.wait_for_function("document.querySelectorAll('.find li small').length > 1")
     assert "number 2 to go. All-around: 9.450 qualifies" in page.locator(".find li").inner_text()
+    assert complaints == []
+
+
+def test_axe_finds_nothing_on_the_page_while_it_runs(browser, address) -> None:
+    page, complaints, _ = opened(browser, 1280)
+    page.goto(f"{address}competitions/evening/announcer.html")
+    page.evaluate("document.querySelectorAll('details').forEach(one => one.open = true)")
+    page.evaluate(AXE)
+    assert found(page, None) == []
+    for width, scheme in ((320, "dark"), (390, "light"), (900, "dark")):
+        page.set_viewport_size({"width": width, "height": 844})
+        page.emulate_media(color_scheme=scheme)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        assert found(page, DRAWN) == []
     assert complaints == []

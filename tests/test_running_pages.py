@@ -68,7 +68,7 @@ def page(site: Path, name: str) -> html.HtmlElement:
 
 
 def test_the_sheet_has_everybody_with_a_mark_to_come_in_order_of_start(site: Path) -> None:
-    names = [words_of(one) for one in page(site, "announcer").xpath("//ol[@class='needs']//h3/a")]
+    names = [words_of(one) for one in page(site, "announcer").xpath("//details/ol[@class='needs']//h3/a")]
     # Rotation 5 of session 2: squad B on vault, C on bars, D on beam, E on floor; A rests.
     assert names == [
         "Alba Netherby",
@@ -85,7 +85,7 @@ def needs_of(site: Path, name: str) -> list[tuple[str, str, str]]:
     """The list, the mark in large and the sentence of all that one gymnast needs."""
     (own,) = (
         one
-        for one in page(site, "announcer").xpath("//ol[@class='needs']/li")
+        for one in page(site, "announcer").xpath("//details/ol[@class='needs']/li")
         if name in words_of(one.find(".//h3"))
     )
     return [
@@ -573,7 +573,7 @@ def test_a_withheld_name_is_nowhere_while_the_meet_runs(tmp_path: Path) -> None:
     assert len(made) > 20
     assert told == []
     sheet = html.parse(tmp_path / "competitions" / "cup" / "announcer.html").getroot()
-    assert [words_of(one) for one in sheet.xpath("//ol[@class='needs']//h3/a")] == ["Bib 2"]
+    assert [words_of(one) for one in sheet.xpath("//details/ol[@class='needs']//h3/a")] == ["Bib 2"]
 
 
 # What is enough as it stands, and what is safe.

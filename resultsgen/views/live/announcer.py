@@ -27,9 +27,10 @@ from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.site.site_map import ANNOUNCER, QUALIFICATION
 from resultsgen.views.words.wording import Wording
 
-PLACES, AT_ONCE, CAME, MANY = 3, 2, 3, 40
+PLACES, AT_ONCE, CAME, TEAMS, MANY = 3, 2, 3, 12, 40
 """So many places of each list are told with their margins; so many decisions before all of them;
-so many of the last marks. More than so many are not read out: their own page has them."""
+so many of the last marks; what so many teams need. More than so many who go through are not read
+out: their own page has them."""
 TOLD = ("won", "first", "tie")
 """The facts that say who won and how."""
 
@@ -97,6 +98,8 @@ class AnnouncerView(PageHead):
     up: tuple[UpOn, ...]
     came: tuple[JustIn, ...]
     """The last marks, while others are to come."""
+    teams: tuple[NeedsOfOne, ...]
+    """What they need, and from whom."""
     bound: str
     """What is taken as the highest mark, while marks are to come."""
     needs: tuple[NeedsOfOne, ...]
@@ -132,6 +135,7 @@ def announcer_view(results: Results, judged: CompetitionResults, wording: Wordin
         lists=tuple(told.lists()),
         up=tuple(told.up()),
         came=tuple(told.came()),
+        teams=sheet.teams[:TEAMS] if sheet else (),
         bound=sheet.bound if sheet else "",
         needs=sheet.gymnasts if sheet else (),
     )
@@ -145,7 +149,7 @@ def announcer_parts(
     for held in packed([NEEDED] * of):
         part = replace(view, needs=view.needs[held.start : held.stop])
         if held.start:
-            part = replace(part, lists=(), up=(), came=(), bound="")
+            part = replace(part, lists=(), up=(), came=(), teams=(), bound="")
         yield by_count(held.start + 1, held.stop, of, wording), part
 
 
