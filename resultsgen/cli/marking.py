@@ -92,6 +92,9 @@ def _one(desk: Desk, ask: Ask, line: str) -> None:
             return
         answer = desk.enter(line, yes=answer.questions)
     tell(answer)
+    up = desk.bare()
+    if up and (need := desk.need(up)):
+        print_line(f"  Up: {desk.named(up.gymnast)}. {need}")
 
 
 def tell_help() -> None:
@@ -112,8 +115,11 @@ def _mend(desk: Desk, ask: Ask) -> None:
 
 
 def tell_up(desk: Desk) -> None:
-    for line in up_lines(desk):
+    """Who is up, and what each of them needs."""
+    for line, one in zip(up_lines(desk), desk.up(), strict=True):
         print_line(line)
+        if need := desk.need(one.routine):
+            print_line(f"    {need}")
 
 
 def up_lines(desk: Desk) -> Iterator[str]:

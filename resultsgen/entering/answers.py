@@ -46,7 +46,7 @@ def _all_around(running: LiveCompetition, gymnast: Gymnast) -> Iterator[str]:
     """Her total, and her place among those who have done as much."""
     listed = running.lists.get("all-around")
     standing = listed.now.of(gymnast.key) if listed else None
-    if not listed or not standing or listed.parts == 1:
+    if not listed or not standing or listed.parts == 1 or standing.done == 1:
         return
     total, done = f"all-around {show_mark(standing.total)}", standing.done
     alike = next(group for group in listed.now.groups if standing in group)

@@ -35,6 +35,7 @@ from resultsgen.reading.settings import read_settings
 from resultsgen.reading.words import words
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import SECOND_VAULT, Gymnast, Results
+from resultsgen.views.live.needs import need_line
 from resultsgen.views.words.wording import wording
 
 
@@ -94,6 +95,12 @@ class Desk:
             return who_is_up(self.look(), Slip(), self.last)
         except SlipError:
             return None
+
+    def need(self, routine: RoutineMeant) -> str:
+        """What somebody who is up needs, in one line; empty where nothing is in reach."""
+        judged = self.look()
+        said = wording(judged.meet.settings)
+        return need_line(judged, routine.judged, routine.gymnast.key, said)
 
     def named(self, gymnast: Gymnast) -> str:
         """Bib and name; the bib alone where the name is withheld."""

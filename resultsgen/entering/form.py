@@ -134,7 +134,8 @@ class Form:
             then = f"<small>then {escape(self.desk.named(one.then))}</small>" if one.then else ""
             squad = f" <small>squad {escape(one.squad)}</small>" if one.squad else ""
             link = f'<a href="{PLACE}?{escape(urlencode(fill))}">{name}</a>'
-            yield f"<li><b>{escape(one.routine.part)}</b>{squad} {link} {then}</li>"
+            need = f"<p>{escape(told)}</p>" if (told := self.desk.need(one.routine)) else ""
+            yield f"<li><b>{escape(one.routine.part)}</b>{squad} {link} {then}{need}</li>"
         yield "</ul>" if ups else ""
 
 

@@ -54,8 +54,6 @@ class Up:
     routine: RoutineMeant
     squad: str
     then: Gymnast | None
-    in_order: bool
-    """The meet says in which order they go."""
 
 
 @dataclass(frozen=True)
@@ -99,9 +97,8 @@ def all_up(judged: Results) -> list[Up]:
         for one in upcoming(running):
             first, *then = (judged.gymnasts[key] for key in one.keys)
             part = _part_to_come(running, first.key, one.apparatus)
-            ordered = bool(one.squad or one.rotation or running.entries.competition.start_lists)
             routine = RoutineMeant(running, first, part)
-            found.append(Up(routine, one.squad, then[0] if then else None, ordered))
+            found.append(Up(routine, one.squad, then[0] if then else None))
     return found
 
 
@@ -123,6 +120,8 @@ def understood(judged: Results, slip: Slip, last: tuple[str, str]) -> MarkEntry:
 
 def _named(judged: Results, slip: Slip, last: tuple[str, str]) -> RoutineMeant:
     """The routine of the bib that a slip names; of several, the only one that is to come."""
+    if slip.status and not slip.apparatus:
+        raise SlipError(f"{slip.status} on which apparatus? Write {slip.bib} fx {slip.status}")
     found = [
         RoutineMeant(running, gymnast, _part(running, gymnast.key, code, slip.vault or vault))
         for running in with_marks(judged, slip.competition)
@@ -134,6 +133,9 @@ def _named(judged: Results, slip: Slip, last: tuple[str, str]) -> RoutineMeant:
     if not found:
         raise SlipError(_nobody(judged, slip))
     found = [one for one in found if one.is_open] or found
+    # What is to come in a qualification is no routine of the final that it fills.
+    all_ids = {one.competition for one in found}
+    found = [one for one in found if not all_ids & {*one.judged.competition.fed_by}]
     if len(found) > 1:
         ids = [one.competition for one in found]
         raise SlipError(f"{slip.bib} is in {' and '.join(ids)}: say which, with @{ids[0]}")
@@ -205,17 +207,29 @@ def asked_back(judged: Results, entry: MarkEntry) -> Iterator[str]:
         twice = routine.part == "VT" and routine.judged.competition.vaults == 2
         second = " The second vault is vt2." if twice else ""
         yield f"{name} has {had} there already ({before.file}:{before.line}): replace it?{second}"
-    up = [
-        one
-        for one in all_up(judged)
-        if (one.routine.competition, one.routine.apparatus)
-        == (routine.competition, routine.apparatus)
-    ]
-    firsts = [one.routine.gymnast for one in up]
-    if any(one.in_order for one in up) and not before and routine.gymnast not in firsts:
-        others = " and ".join(who(each, words) for each in firsts)
-        yield f"{others} is up on {words.apparatus(routine.apparatus)}: is it {name} all the same?"
+    elif expected := _expected(routine):
+        others = " or ".join(who(judged.gymnasts[key], words) for key in expected)
+        yield f"{name} is not up on {words.apparatus(routine.apparatus)}, but {others}"
     yield from _unusual_mark(judged, entry)
+
+
+def _expected(routine: RoutineMeant) -> list[int]:
+    """Who is up in the place of somebody; nobody where the meet does not say who goes when.
+
+    A squad that has not begun may begin with anybody of it.
+    """
+    own, entries = routine.gymnast, routine.running.entries
+    there = [one for one in upcoming(routine.running) if one.apparatus == routine.apparatus]
+    if any(one.keys[0] == own.key for one in there):
+        return []
+    for one in there:
+        if own.key in one.keys:
+            squad = [who.key for who in entries.people.values()
+                     if (who.session, who.squad) == (one.session, one.squad)]  # fmt: skip
+            begun = any((key, one.apparatus) in entries.routines for key in squad if one.squad)
+            return [one.keys[0]] if begun or routine.judged.start_lists else []
+    known = there and all(one.rotation is not None for one in there)
+    return [one.keys[0] for one in there] if known else []
 
 
 def _unusual_mark(judged: Results, entry: MarkEntry) -> Iterator[str]:

@@ -47,9 +47,10 @@ def unusual(
         yield f"{show_mark(made.mark)} as the whole mark, without D and E?"
     if own:
         if far_from(made.mark, own):
-            yield f"{show_mark(made.mark)} is far from her usual {show_mark(usual(own))}"
+            usually = show_mark(usual(own))
+            yield f"{show_mark(made.mark)} is far from {usually}, usual for this gymnast"
     elif len(others) >= ENOUGH and far_from(made.mark, others):
-        yield f"{show_mark(made.mark)} is far from the usual {show_mark(usual(others))} here"
+        yield f"{show_mark(made.mark)} is far from {show_mark(usual(others))}, usual here"
     whole = sum(part or 0 for part in (made.d, made.e, made.bonus)) - (made.penalty or 0)
     if made.parts and whole != made.mark and rule.composition == "d+e" and whole >= 0:
         yield f"{made.parts} is {show_mark(whole)}, and not {show_mark(made.mark)}"

@@ -59,8 +59,7 @@ def test_a_mark_is_written_and_answered_in_a_sentence(tmp_path):
     answer = at.enter("101 vt 4,9 7.75 .1")
     assert answer.written
     assert answer.text == (
-        "101 Vale Ada, Vault 12.550 (4.900 + 7.750 - 0.100): 1st place there as it stands; "
-        "all-around 12.550 after 1 of 2."
+        "101 Vale Ada, Vault 12.550 (4.900 + 7.750 - 0.100): 1st place there as it stands."
     )
     assert held(tmp_path) == HEADING + "101,VT,12.550,4.900,7.750,0.100,,,\n"
     assert at.bare().gymnast.bib == "102"
@@ -92,6 +91,7 @@ def test_who_is_up_has_to_be_clear(tmp_path):
         ("109 vt 4 8", "nobody wears 109; did you mean 10"),
         ("101 fx 4 8", "101 is not in women on fx"),
         ("101 4 8", "on which apparatus was 101"),
+        ("101 DNS", "DNS on which apparatus"),
         ("101 vt 4 11", "E is 11.000, but it is from 0 to 10.0"),
         ("101 vt 4.9 7.75 =12", "D and E give 12.650"),
         ("101 vt 4.9 7.75 +.2", "the rules of this competition have none"),
@@ -107,18 +107,38 @@ def test_what_cannot_be_right_is_refused_whatever_is_confirmed(tmp_path, line, w
 
 
 def test_all_that_is_unusual_is_asked_at_once_and_nothing_is_written_before(tmp_path):
-    at = desk(tmp_path, HEADING + "".join(f"20{n},VT,12.650,4.9,7.75,,,,\n" for n in (1, 2, 3)))
+    at = desk(tmp_path, HEADING + "".join(f"{n},VT,12.650,4.9,7.75,,,,\n" for n in (201, 202, 101)))
     before = held(tmp_path)
-    answer = at.enter("102 vt 6 4")
+    answer = at.enter("103 vt 6 4")
     assert answer.questions == (
-        "101 Vale Ada is up on Vault: is it 102 Torr Bea all the same?",
+        "103 is not up on Vault, but 102 Torr Bea",
         "D 6.000 is higher than E 4.000: exchanged?",
-        "10.000 is far from the usual 12.650 here",
+        "10.000 is far from 12.650, usual here",
     )
     assert held(tmp_path) == before
-    assert at.enter("102 vt 6 4", yes=answer.questions[1:]).questions == answer.questions
-    assert at.enter("102 vt 6 4", yes=answer.questions).written
-    assert held(tmp_path) == before + "102,VT,10.000,6.000,4.000,,,,\n"
+    assert at.enter("103 vt 6 4", yes=answer.questions[1:]).questions == answer.questions
+    assert at.enter("103 vt 6 4", yes=answer.questions).written
+    assert held(tmp_path) == before + "103,VT,10.000,6.000,4.000,,,,\n"
+
+
+@pytest.mark.parametrize(
+    ("marks", "line", "asked"),
+    [
+        ((), "102 vt 4 8", ""),  # Each time another of a squad begins.
+        ((), "201 vt 4 8", "201 Fenn Dora is not up on Vault, but 101 Vale Ada"),
+        ((101,), "102 vt 4 8", ""),
+        ((101,), "103 vt 4 8", "103 is not up on Vault, but 102 Torr Bea"),
+        ((102,), "103 vt 4 8", ""),
+        ((102,), "101 vt 4 8", "101 Vale Ada is not up on Vault, but 103"),
+    ],
+)
+def test_another_than_who_is_up_is_asked_back_where_the_order_is_known(
+    tmp_path, marks, line, asked
+):
+    at = desk(tmp_path, HEADING + "".join(f"{n},VT,12.000,4.0,8.0,,,,\n" for n in marks))
+    answer = at.enter(line)
+    assert answer.questions == ((asked,) if asked else ())
+    assert answer.written is not bool(asked)
 
 
 def test_a_routine_that_has_a_mark_is_asked_and_its_row_replaced_where_it_stands(tmp_path):
@@ -196,6 +216,31 @@ def test_a_mark_goes_into_the_file_of_its_apparatus(tmp_path):
     assert at.enter("102 vt 4 8", yes=None).written
     assert held(tmp_path, "more.csv") == HEADING + "102,VT,12.000,4.000,8.000,,,,\n"
     assert "is for BB alone" in Desk(tmp_path, "bb.csv").enter("103 vt 12.3", yes=None).refused[0]
+
+
+def test_of_several_competitions_it_is_the_one_where_the_routine_is_to_come(tmp_path):
+    final = """
+[[competition]]
+id = "final"
+title = "Final"
+discipline = "women"
+apparatus = ["VT"]
+starters = ["101", "102"]
+"""
+    at = desk(tmp_path, settings=MEET + final)
+    refused = at.enter("101 vt 4 8").refused[0]
+    assert refused == "101 is in women and final: say which, with @women"
+    assert at.enter("101 vt 4 8 @final").written
+    assert at.enter("101 vt 4 8.1").text.startswith("101 Vale Ada, Vault 12.100")
+    assert held(tmp_path).splitlines()[1:] == [
+        "101,VT,12.000,4.000,8.000,,,,,final",
+        "101,VT,12.100,4.000,8.100,,,,,women",
+    ]
+    fed = final.replace('starters = ["101", "102"]', 'starters = ["102"]\nentered_from = "women"')
+    cut = '[[competition.cuts]]\nname = "Final"\nof = "apparatus"\nto = "final"\nplaces = 2\n'
+    at = desk(tmp_path / "fed", settings=MEET + cut + fed)
+    assert at.enter("102 vt 4 8").text.startswith("102 Torr Bea, Vault 12.000")
+    assert held(tmp_path / "fed").endswith(",women\n")
 
 
 def test_where_no_file_takes_a_row_it_is_said_which_line_to_write(tmp_path):
@@ -356,7 +401,7 @@ def test_the_command_enters_one_mark_and_asks_by_its_exit_code(tmp_path):
     assert done.stdout.startswith("101 Vale Ada, Vault 12.550 (4.900 + 7.750 - 0.100): 1st place")
     asked = resultsgen("mark", tmp_path, "103", "vt", "7", "4.5")
     assert asked.returncode == 1
-    assert "102 Torr Bea is up on Vault: is it 103 all the same?" in asked.stdout
+    assert "103 is not up on Vault, but 102 Torr Bea" in asked.stdout
     assert "D 7.000 is higher than E 4.500: exchanged?" in asked.stdout
     assert held(tmp_path).count("\n") == 2
     assert resultsgen("mark", tmp_path, "103", "vt", "7", "4.5", "--yes").returncode == 0
