@@ -264,6 +264,13 @@ def _apparatus_cell(team: Team, code: str, listing: Listing) -> Cell:
 
 def _team_total_cell(line: Line, notes: Notes, wording: Wording) -> Cell:
     team, cell = line.team, total_cell(line, wording)
+    if line.total is None and line.so_far is not None:
+        # Marks on an apparatus that it is not over with are in the sum as well.
+        done = wording.language.count(
+            "{n} apparatus done of {all}", "{n} apparatus done of {all}",
+            line.done, all=line.needed,
+        )  # fmt: skip
+        cell = cell._replace(sub=done)
     if not team.penalty or line.so_far is None:
         return cell
     words = to_say("{team}: team penalty {penalty}.")

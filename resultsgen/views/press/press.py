@@ -196,7 +196,7 @@ def _leading(results: Results, judged: CompetitionResults, room: float, wording:
         Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5),
         Column(wording.say("Name"), "name", width=3.6),
         Column(wording.say("Total"), "total"),
-        Column(wording.say("Behind the first"), "number", wording.say("Behind 1st")),
+        Column(wording.say("Behind the first"), "number", wording.say("Behind")),
     )
     return Table("leading", judged.competition.title, columns, sum(lists, ()))
 
