@@ -107,22 +107,22 @@ def need(
         return None
     own = progress.lines[key]
     contest = Contender(progress, own, apparatus, goal, terms)
-    ties, tie, wins = contest.marks
+    wins = contest.wins
     others_to_come = len(progress.unfinished) > (key in progress.unfinished)
     safe, safe_shared = None, None
     if apparatus == progress.to_come(key):
         if not others_to_come:
             safe = wins
         elif full:
-            safe = Contender(full, own, apparatus, goal, terms).marks[2]
+            safe = Contender(full, own, apparatus, goal, terms).wins
             if goal.aim == "lead":
                 level = replace(goal, shared=True)
-                safe_shared = Contender(full, own, apparatus, level, terms).marks[2]
+                safe_shared = Contender(full, own, apparatus, level, terms).wins
     place, shared = contest.place(wins)
     return Need(
         key, goal.aim, apparatus, contest.rivals, contest.level, contest.target,
-        ties, tie, wins, others_to_come, safe, place, shared, goal.places, contest.field,
-        contest.capped, goal.bodies.get(key, ""), safe_shared=safe_shared,
+        contest.ties, contest.tie, wins, others_to_come, safe, place, shared, goal.places,
+        contest.field, contest.capped, goal.bodies.get(key, ""), safe_shared=safe_shared,
     )  # fmt: skip
 
 
@@ -228,22 +228,58 @@ class Contender:
         """The total that they have."""
         return self.least - 1 if self.level else None
 
-    @property
-    def marks(self) -> tuple[int | None, TieOutcome | None, int]:
-        """The least mark that ties, what happens then, and the least mark that is enough."""
+    @cached_property
+    def tying(self) -> tuple[int, ...]:
+        """The marks that give the target, and..."""
+        return tuple(mark for mark in self._below if self.total_with(mark) == self.target)
+
+    @cached_property
+    def passes(self) -> int:
+        """...the least that gives more, whatever a tie comes to."""
+        return self._below.stop
+
+    @cached_property
+    def _below(self) -> range:
+        """The marks of the grid from about the target to the least that is enough in any case."""
         total = self.least if self.target is None else self.target
         least = total if self.progress.averaging is None else 2 * total - 1
-        step, ties, first = self.terms.step, None, None
-        mark = -(-max(0, least - self.so_far) // step) * step
-        while self.total_with(mark) < self.least:
-            if self.total_with(mark) == self.target:
-                tie = self._tie(mark)
-                if ties is None:
-                    ties, first = mark, tie
-                if tie.outcome == "reached":
-                    break
-            mark += step
-        return ties, first, mark
+        step = self.terms.step
+        first = last = -(-max(0, least - self.so_far) // step) * step
+        while self.total_with(last) < self.least:
+            last += step
+        return range(first, last, step)
+
+    @cached_property
+    def ties(self) -> int | None:
+        """The least mark that ties."""
+        return self.tying[0] if self.tying else None
+
+    @property
+    def tie(self) -> TieOutcome | None:
+        """What happens then."""
+        if self.ties is None:
+            return None
+        if self.open:
+            return TieOutcome("open")
+        if not self.terms.steps:
+            return TieOutcome("reached" if self._wins(self.ties) else "shared")
+        return self._tied(self.ties).outcome()
+
+    @cached_property
+    def wins(self) -> int:
+        """The least mark that is enough whatever the scores."""
+        return next((mark for mark in self.tying if self._wins(mark)), self.passes)
+
+    def _wins(self, mark: int) -> bool:
+        """Whether it is enough to tie with this mark."""
+        return not self.open and self._tied(mark).is_reached
+
+    def _tied(self, mark: int) -> TiedMark:
+        own = self.total_with(mark)
+        # Whoever is level has a part in how the tie is settled; with fewer parts, is still to pass.
+        equal, _ = self.with_total(own, self.others)
+        ahead = [key for _, key in self.against[: bisect_left(self.against, (-own, -1))]]
+        return TiedMark(self, mark, equal, ahead + self.with_total(own, self.against)[1])
 
     def place(self, mark: int) -> tuple[int | None, bool]:
         """The place with such a mark, and whether it is shared; None where that is open."""
@@ -258,17 +294,3 @@ class Contender:
     def open(self) -> bool:
         """Of a sum on several apparatus a tie is, as soon as the rules ask for more than it."""
         return (len(self.apparatus) > 1 or not self.terms.marks_tell) and bool(self.terms.steps)
-
-    def _tie(self, mark: int) -> TieOutcome:
-        """What the rules make of a mark that gives an equal total."""
-        if self.open:
-            return TieOutcome("open")
-        own = self.total_with(mark)
-        # Whoever is level has a part in how the tie is settled; with fewer parts, is still to pass.
-        equal, _ = self.with_total(own, self.others)
-        ahead = [key for _, key in self.against[: bisect_left(self.against, (-own, -1))]]
-        ahead += self.with_total(own, self.against)[1]
-        if not self.terms.steps:
-            is_reached = reached(self.goal, self.own.key, ahead, equal, own)
-            return TieOutcome("reached" if is_reached else "shared")
-        return TiedMark(self, mark, equal, ahead).outcome()

@@ -121,7 +121,7 @@ def team_need(
 
     own = _with(line, line.coming.held)
     contest = Contender(_as_they_stand(teams), own, parts, goal, terms)
-    ties, tie, wins = contest.marks
+    ties, tie, wins = contest.ties, contest.tie, contest.wins
     level, total = contest.level, contest.target
     if not wins or not ties:
         # It is enough already, or level with what there is.
@@ -131,7 +131,7 @@ def team_need(
     if others and bound is not None:
         full = _at_best(teams, bound)
         safe, least = (
-            told(Contender(full, own, parts, each, terms).marks[2])
+            told(Contender(full, own, parts, each, terms).wins)
             for each in (goal, replace(goal, shared=True))
         )
         safe_shared = least if goal.aim == "lead" else None

@@ -122,6 +122,14 @@ class TiedMark:
     ) -> list[Compared]:
         return self._lines(value, other) if score == "E" else self._lines(other, value)
 
+    @property
+    def is_reached(self) -> bool:
+        """It is enough, as far as is known."""
+        if self.contest.terms.steps:
+            return self._is_reached(self._around(self._lines(None, None)))
+        total = self.contest.total_with(self.mark)
+        return reached(self.contest.goal, self.contest.own.key, self.ahead, self.equal, total)
+
     def place(self) -> tuple[int | None, bool]:
         """The place, and whether it is shared; None where a value that decides is not known."""
         around = self._around(self._lines(None, None))
