@@ -238,10 +238,8 @@ def test_nobody_has_won_while_marks_are_to_come(meet_folder):
     # Who has done more is not compared with who has done less.
     assert (first.title, first.decided) == ("All-around, of those who have finished", False)
     assert [(one.place, one.name, one.total) for one in first.rows] == [("1", "Alder", "24.000")]
-    stages = home_view(results, 3, words).stages
-    assert [(one.kind, [link.text for link, _ in one.competitions]) for one in stages] == [
-        ("going", ["Women"])
-    ]
+    lines = home_view(results, 3, words).timetable
+    assert [(one.kind, one.title.text) for one in lines] == [("going", "Women")]
 
 
 def test_text_and_sheet_of_a_running_meet_compare_like_with_like(tmp_path):

@@ -27,7 +27,7 @@ from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists import chapters
 from resultsgen.views.lists.standings import session_views
 from resultsgen.views.live.decided import bound_sentence
-from resultsgen.views.live.leads import course_of_the_lead
+from resultsgen.views.live.leads import course_of_the_lead, highlights
 from resultsgen.views.live.needs_sheet import needs_view
 from resultsgen.views.people.clubs import club_views
 from resultsgen.views.people.finding import Asked, NotDecidedError
@@ -705,14 +705,15 @@ def test_a_team_that_has_less_does_not_lead_because_it_is_through(tmp_path: Path
     # North is over with all four, 64.000. South has two marks on three apparatus and two on floor,
     # 76.000, and is over with none: bib 6 can still go up three times, bib 4 once.
     results = judged(write_folder(tmp_path, LEAGUE))
-    (view,) = home_view(results, 3, Wording()).competitions
-    (team,) = view.highlights
+    (match,) = results.competitions
+    (team,) = highlights(results, match, 3, Wording())
     assert team.title == "Team, by what there is so far"
     assert [(one.place, one.name, one.total, one.sub) for one in team.rows] == [
         ("1", "South", "76.000", "0 apparatus done of 4"),
         ("2", "North", "64.000", "4 apparatus done of 4"),
     ]
-    assert view.state == "Under way: 2 gymnasts have marks to come"
+    (told,) = home_view(results, 3, Wording()).timetable
+    assert told.state == "Under way: 2 gymnasts have marks to come"
 
 
 def test_what_a_team_can_still_make_counts_the_marks_it_has(tmp_path: Path) -> None:
@@ -730,8 +731,8 @@ def test_what_a_team_can_still_make_counts_the_marks_it_has(tmp_path: Path) -> N
 def test_all_who_have_a_mark_to_come_on_any_list_are_counted(tmp_path: Path) -> None:
     text = LEAGUE.replace('ranks = ["team"]', 'ranks = ["team", "apparatus"]')
     text = text.replace("3,8.0,8.0,8.0,8.0", "3,8.0,,8.0,8.0")
-    (view,) = home_view(judged(write_folder(tmp_path, text)), 3, Wording()).competitions
-    assert view.state == "Under way: 3 gymnasts have marks to come"
+    (told,) = home_view(judged(write_folder(tmp_path, text)), 3, Wording()).timetable
+    assert told.state == "Under way: 3 gymnasts have marks to come"
 
 
 def test_a_gymnast_who_has_more_with_less_done_leads(tmp_path: Path) -> None:

@@ -309,15 +309,17 @@ PAGES: tuple[tuple[str, Pages], ...] = (
 def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
     """The pages that every page leads to: their addresses and names."""
     say = subject.wording.say
+    news = has_just_in(subject.results)
     has_clubs = any(target.startswith("club:") for target in subject.where)
     offered = (
         ("index.html", say("Home"), True),
-        (JUST_IN_PAGE, say("Just in"), has_just_in(subject.results)),
+        (JUST_IN_PAGE, say("Just in"), news and subject.results.goes_on),
         ("gymnasts/index.html", say("Gymnasts"), True),
         ("clubs/index.html", say("Clubs"), has_clubs),
         (MEDAL_PAGE, say("Medals"), has_medals(subject.results)),
         ("rules.html", say("Rules"), True),
         ("press.html", say("Press"), has_press_page(subject.results)),
+        (JUST_IN_PAGE, say("Just in"), news and not subject.results.goes_on),
         ("corrections.html", say("Corrections"), bool(subject.results.history.corrected)),
         ("downloads.html", say("Downloads"), bool(subject.books or subject.tables)),
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from resultsgen.meet.settings import Signature, Status
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
-from resultsgen.views.live.leads import Leaders, all_leaders, highlights
+from resultsgen.views.live.leads import Leaders, all_leaders
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, START_LIST, list_names
 from resultsgen.views.words.wording import Wording
@@ -38,7 +38,7 @@ class PageHead:
 
 @dataclass(frozen=True)
 class CompetitionView:
-    """What home and the overview show of a competition."""
+    """What the overview shows of a competition."""
 
     id: str
     title: str
@@ -51,8 +51,6 @@ class CompetitionView:
     rules: str
     leaders: tuple[Leaders, ...]
     """The first of every list."""
-    highlights: tuple[Leaders, ...]
-    """The first of the all-around and of the teams; without both, who leads each apparatus."""
     links: tuple[Link, ...]
     spread: SpreadChart | None
     """How the marks lie on each apparatus."""
@@ -74,7 +72,6 @@ def competition_view(
         gymnasts=wording.language.count("{n} gymnast", "{n} gymnasts", len(judged.starts)),
         rules=wording.say(judged.rule_set.title),
         leaders=tuple(all_leaders(results, judged, places, wording)),
-        highlights=tuple(highlights(results, judged, places, wording)),
         links=links(judged, wording),
         spread=spread_of_marks(marks_of(judged, wording), wording),
     )

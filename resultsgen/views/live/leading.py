@@ -10,7 +10,7 @@ from resultsgen.live.decided import MEDALS
 from resultsgen.live.standings import Standing
 from resultsgen.scoring.results import Ranking, Results
 from resultsgen.views.live.leads import Leader, leader_of
-from resultsgen.views.live.needs import need_line
+from resultsgen.views.live.needs import needs_told
 from resultsgen.views.words.wording import Wording
 
 STILL = 3
@@ -25,7 +25,7 @@ class Leading:
     done: str
     """How many apparatus are in the total, while others are to come; else nothing."""
     need: str
-    """What is needed of what is to come, in one line."""
+    """What is needed of what is to come, what is worth most."""
 
 
 def leading(
@@ -62,6 +62,7 @@ def _leading(results: Results, ranking: Ranking, line: Standing, wording: Wordin
     if not is_running(ranking) or line.done >= of:
         return Leading(leader, "", "")
     done = wording.say("{done} of {all}", done=line.done, all=of) if line.done else ""
-    judged = results.competition(ranking.competition)
-    need = "" if ranking.of_teams else need_line(results, judged, line.key, wording)
-    return Leading(leader, done, need)
+    judged, name = results.competition(ranking.competition), wording.list_name(ranking.id)
+    needs = () if ranking.of_teams else needs_told(results, judged, line.key, wording)
+    here = (told.sentence for told in needs if told.list in ("", name))
+    return Leading(leader, done, next(here, ""))

@@ -14,7 +14,7 @@ from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.live.just_in import JustIn, just_in
 from resultsgen.views.live.leading import leading
-from resultsgen.views.live.needs import need_line
+from resultsgen.views.live.needs import needs_told
 from resultsgen.views.words.places import place_words
 from resultsgen.views.words.wording import Wording
 
@@ -129,8 +129,9 @@ def _places(one: JustIn, wording: Wording) -> Iterator[str]:
 def _needs(results: Results, judged: CompetitionResults, wording: Wording) -> Iterator[ScreenPanel]:
     lines = []
     for up in upcoming(live(results)[judged.competition.id]):
-        if need := need_line(results, judged, up.keys[0], wording):
+        for told in needs_told(results, judged, up.keys[0], wording)[:1]:
             name = shown_name(results.gymnasts[up.keys[0]], wording)
+            need = wording.language.headed(told.list, told.sentence)
             lines.append(ScreenLine(name, above=wording.apparatus(up.apparatus), below=need))
     title = wording.say("What is needed")
     yield ScreenPanel("needs", title, judged.competition.title, tuple(lines))

@@ -2,26 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import islice
 
-from resultsgen.scoring.results import Results
-from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column
+from resultsgen.live.competition import live
+from resultsgen.live.upcoming import upcoming
+from resultsgen.scoring.results import CompetitionResults, Results, natural
+from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column, shown_name
 from resultsgen.views.lists.competitions import (
-    CompetitionView,
     Link,
-    competition_view,
+    links,
     overview_link,
+    state,
     status_sentence,
     status_word,
+    when,
 )
 from resultsgen.views.lists.lists import narrowable
 from resultsgen.views.lists.page_parts import PagePart, by_name, parted
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
+from resultsgen.views.live.decided import decided_lists
+from resultsgen.views.live.just_in import JustIn, just_in
+from resultsgen.views.live.leading import Leading, leading
 from resultsgen.views.people.people import Person, clubs, people
 from resultsgen.views.site.addresses import club_target, logo_on_pages
+from resultsgen.views.site.board import BoardColumn, board
+from resultsgen.views.site.site_map import ANNOUNCER
 from resultsgen.views.words.wording import Wording
+
+CAME, DECIDED = 4, 3
+"""So many of the newest marks stand on the first page, and so many sentences of what is decided."""
 
 
 @dataclass(frozen=True)
@@ -47,22 +59,48 @@ class MeetView:
 
 
 @dataclass(frozen=True)
-class Stage:
-    """The competitions that are equally far: under way, to come, or finished."""
+class RunningList:
+    """A list of several apparatus that is under way: who leads, and who can still come to them."""
 
-    heading: str
+    title: Link
+    rows: tuple[Leading, ...]
+
+
+@dataclass(frozen=True)
+class Running:
+    """A competition that is on."""
+
+    title: Link
+    state: str
+    """How many marks are to come."""
+    up: tuple[tuple[str, str], ...]
+    """Each apparatus, and who is up."""
+    lists: tuple[RunningList, ...]
+    decided: tuple[str, ...]
+    page: Link | None
+    """The announcer's page."""
+
+
+@dataclass(frozen=True)
+class TimetableLine:
+    """A competition in the order of the meet: when it is, how far, and its lists."""
+
+    when: str
+    title: Link
     kind: str
     """going, ahead or done."""
-    competitions: tuple[tuple[Link, str], ...]
-    """Each with when it is, or what it still lacks; nothing where it is finished."""
+    state: str
+    lists: tuple[Link, ...]
 
 
 @dataclass(frozen=True)
 class HomeView:
-    """Stages of the meet, and all its competitions in their order."""
+    """What is on, what just came, who won, and where everything stands."""
 
-    stages: tuple[Stage, ...]
-    competitions: tuple[CompetitionView, ...]
+    running: tuple[Running, ...]
+    came: tuple[JustIn, ...]
+    board: tuple[BoardColumn, ...]
+    timetable: tuple[TimetableLine, ...]
 
 
 def meet_view(results: Results, wording: Wording) -> MeetView:
@@ -98,26 +136,58 @@ def meet_view(results: Results, wording: Wording) -> MeetView:
 
 
 def home_view(results: Results, places: int, wording: Wording) -> HomeView:
-    """The first page, with the first *places* of each list that it shows."""
-    views = tuple(
-        competition_view(results, judged, places, wording) for judged in results.competitions
+    """The first page, with the first *places* of each list that is under way."""
+    on = [judged for judged in results.competitions if judged.in_progress]
+    return HomeView(
+        tuple(_running(results, judged, places, wording) for judged in on),
+        just_in(results, wording)[:CAME] if on else (),
+        board(results, wording),
+        tuple(_timetable(judged, wording) for judged in _by_time(results.competitions)),
     )
-    going = [(view, view.state) for view in views if view.started and not view.complete]
-    stages = (
-        (wording.say("Under way"), "going", going),
-        (
-            wording.say("To come"),
-            "ahead",
-            [(each, each.when) for each in views if not each.started],
+
+
+def _running(
+    results: Results, judged: CompetitionResults, places: int, wording: Wording
+) -> Running:
+    now = live(results)[judged.competition.id]
+    marks = sum(len(now.entries.to_come(key)) for key in judged.coming)
+    pages = {link.short: link for link in links(judged, wording)}
+    first: dict[str, str] = {}
+    for up in upcoming(now):
+        name = shown_name(results.gymnasts[up.keys[0]], wording)
+        first.setdefault(wording.apparatus(up.apparatus), name)
+    whole = [ranking for ranking in judged.rankings if ranking.kind != "apparatus"]
+    decided = (
+        wording.language.headed(told.title, sentence)
+        for told in decided_lists(judged, now, wording)
+        for sentence in told.sentences
+    )
+    return Running(
+        overview_link(judged),
+        wording.language.count("{n} mark to come", "{n} marks to come", marks),
+        tuple(first.items()),
+        tuple(
+            RunningList(pages[ranking.id], told)
+            for ranking in whole or judged.rankings
+            if (told := leading(results, ranking, places if whole else 1, wording))
         ),
-        (wording.say("Finished"), "done", [(view, "") for view in views if view.complete]),
+        tuple(islice(decided, DECIDED)),
+        pages.get(ANNOUNCER),
     )
-    made = (
-        Stage(heading, kind, tuple((Link(view.title, view.target), words) for view, words in held))
-        for heading, kind, held in stages
-        if held
-    )
-    return HomeView(tuple(made), views)
+
+
+def _by_time(held: Sequence[CompetitionResults]) -> Sequence[CompetitionResults]:
+    """In order of day and time; as the meet has them, where one has no day."""
+    if not all(judged.competition.day for judged in held):
+        return held
+    return sorted(held, key=lambda one: (one.competition.day, natural(one.competition.time)))
+
+
+def _timetable(judged: CompetitionResults, wording: Wording) -> TimetableLine:
+    kind = "done" if judged.complete else "going" if judged.started else "ahead"
+    told = "" if kind == "done" else state(judged, wording)
+    own = links(judged, wording)[1:]
+    return TimetableLine(when(judged, wording), overview_link(judged), kind, told, own)
 
 
 def index_parts(table: Table, wording: Wording) -> Iterator[tuple[PagePart, Table]]:

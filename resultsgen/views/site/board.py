@@ -1,0 +1,120 @@
+"""The honours board: a column for each group of gymnasts, a line for each title."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import takewhile
+
+from resultsgen.live.competition import in_front
+from resultsgen.scoring.medals import finals
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.competitions import Link, when
+from resultsgen.views.site.addresses import gymnast_target, list_target
+from resultsgen.views.words.wording import Wording
+
+RANK = {"all-around": 0, "team": 1, "apparatus": 2}
+"""The all-around stands first, then the team, then each apparatus."""
+
+
+@dataclass(frozen=True)
+class BoardLine:
+    """One title: whose it is, or who leads, and with what; or when it is decided."""
+
+    title: Link
+    whole: bool
+    """It is the all-around."""
+    winners: tuple[Link, ...]
+    total: str
+    open: str
+    """What is to be said of it while it is not decided."""
+
+
+@dataclass(frozen=True)
+class BoardColumn:
+    """The titles of those who compete with each other."""
+
+    heading: str
+    lines: tuple[BoardLine, ...]
+
+
+def board(results: Results, wording: Wording) -> tuple[BoardColumn, ...]:
+    """Every title of the meet: the lists of finals, and of what has no final of its own."""
+    of = {judged.competition.id: judged for judged in results.competitions}
+    groups: dict[tuple[str, tuple[str, ...]], dict[str, tuple[CompetitionResults, Ranking]]] = {
+        _group(judged, of): {} for judged in results.competitions
+    }
+    others = ((judged, ranking) for judged in results.competitions for ranking in judged.rankings)
+    for judged, ranking in (*finals(results), *others):
+        groups[_group(judged, of)].setdefault(ranking.id, (judged, ranking))
+    return tuple(
+        BoardColumn(
+            heading(
+                [judged.competition.title for judged in of.values() if _group(judged, of) == group]
+            ),
+            tuple(
+                _line(results, judged, ranking, wording)
+                for judged, ranking in sorted(held.values(), key=_in_order)
+            ),
+        )
+        for group, held in groups.items()
+        if held
+    )
+
+
+def _in_order(held: tuple[CompetitionResults, Ranking]) -> tuple[int, int]:
+    judged, ranking = held
+    return RANK[ranking.kind], judged.apparatus.index(ranking.apparatus) if ranking.apparatus else 0
+
+
+def _group(
+    judged: CompetitionResults, of: dict[str, CompetitionResults]
+) -> tuple[str, tuple[str, ...]]:
+    """Whose competition it is; a final is that of the competition that leads to it."""
+    feeding = judged.competition.fed_by
+    if feeding and not judged.competition.divisions:
+        return _group(of[feeding[0]], of)
+    return judged.competition.discipline, judged.competition.divisions
+
+
+def heading(titles: list[str]) -> str:
+    """What titles have in common in whole words at their beginning; one alone is itself.
+
+    >>> heading(["Women senior, team final", "Women senior, all-around final"])
+    'Women senior'
+    """
+    if len(titles) == 1:
+        return titles[0]
+    each = zip(*(title.split() for title in titles), strict=False)
+    words = (them[0] for them in takewhile(lambda them: len(set(them)) == 1, each))
+    return " ".join(words).rstrip(" ,:;·–-") or ", ".join(titles)
+
+
+def _line(
+    results: Results, judged: CompetitionResults, ranking: Ranking, wording: Wording
+) -> BoardLine:
+    front = in_front(results, ranking) if judged.started else ()
+    first = [ranking.by_key[line.key] for line in front if line.place == 1]
+    return BoardLine(
+        Link(
+            wording.list_name(ranking.id),
+            list_target(ranking.competition, ranking.id),
+            ranking.apparatus,
+        ),
+        ranking.kind == "all-around",
+        tuple(
+            Link(
+                shown_name(line.of, wording),
+                gymnast_target(line.gymnast) if line.kind == "gymnast" else "",
+            )
+            for line in first
+        ),
+        wording.language.mark(front[0].total) if first else "",
+        _open(judged, ranking, wording) if ranking.to_come or not first else "",
+    )
+
+
+def _open(judged: CompetitionResults, ranking: Ranking, wording: Wording) -> str:
+    if not judged.started:
+        return when(judged, wording) or wording.say("To come")
+    return wording.say("as it stands" if ranking.to_come else "Nobody is placed.")

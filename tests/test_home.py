@@ -1,0 +1,130 @@
+"""The first page: the board of titles, what is on, and where it all stands; in a browser."""
+
+from __future__ import annotations
+
+import pytest
+from browsing import opened
+from folders import judged, write_folder
+from test_site import EXAMPLE
+
+from resultsgen.theme.theme import theme_names
+from resultsgen.views.site.board import board
+from resultsgen.views.site.home import home_view
+from resultsgen.views.words.wording import Wording
+
+CUP = """
+== meet.toml ==
+title = "Cup"
+
+[[competition]]
+id = "seniors"
+title = "Senior women, qualification"
+discipline = "women"
+divisions = ["senior"]
+apparatus = ["VT", "BB"]
+phase = "qualification"
+ranks = ["all-around", "apparatus"]
+
+[[competition.cuts]]
+name = "Final"
+of = "apparatus"
+places = 2
+to = "final"
+
+[[competition]]
+id = "juniors"
+title = "Junior women"
+discipline = "women"
+divisions = ["junior"]
+apparatus = ["VT", "BB"]
+rules = "club-ten"
+day = 2031-05-17
+
+[[competition]]
+id = "final"
+title = "Senior women, apparatus final"
+discipline = "women"
+apparatus = ["VT", "BB"]
+entered_from = "seniors"
+ranks = ["apparatus"]
+day = 2031-05-18
+time = "14:00"
+== roster.csv ==
+bib,family_name,division,publish
+1,Alder,senior,
+2,Birch,senior,
+3,Cedar,junior,
+4,Dogwood,junior,no
+== marks.csv ==
+bib,competition,apparatus,d,e,mark
+1,seniors,VT,5.0,8.0,13.000
+2,seniors,VT,5.0,7.0,12.000
+1,seniors,BB,5.0,6.0,11.000
+2,seniors,BB,5.0,7.0,12.000
+3,juniors,VT,,,9.000
+4,juniors,VT,,,9.000
+4,juniors,BB,,,8.000
+"""
+
+
+@pytest.fixture
+def cup(tmp_path):
+    return judged(write_folder(tmp_path, CUP))
+
+
+def test_each_group_has_a_column_and_each_title_a_line(cup):
+    """A final counts before the qualification; what has no final is decided where it is ranked."""
+    told = {
+        column.heading: [
+            (line.title.text, [who.text for who in line.winners], line.total, line.open)
+            for line in column.lines
+        ]
+        for column in board(cup, Wording())
+    }
+    assert told == {
+        "Senior women": [
+            ("All-around", ["Alder"], "24.000", ""),
+            ("Vault", [], "", "18 May 2031, 14:00"),
+            ("Balance Beam", [], "", "18 May 2031, 14:00"),
+        ],
+        "Junior women": [
+            ("All-around", ["Bib 4"], "17.000", "as it stands"),
+            ("Vault", ["Bib 4", "Cedar"], "9.000", ""),
+            ("Balance Beam", ["Bib 4"], "8.000", "as it stands"),
+        ],
+    }
+
+
+def test_what_is_on_says_who_leads_who_can_still_come_and_what_is_needed(cup):
+    view = home_view(cup, 3, Wording())
+    (on,) = view.running
+    assert (on.title.text, on.state) == ("Junior women", "1 mark to come")
+    assert on.up == (("Balance Beam", "Cedar"),)
+    (whole,) = on.lists
+    first, second = whole.rows
+    assert (first.leader.place, first.leader.name, first.done, first.need) == ("1", "Bib 4", "", "")
+    assert (second.leader.place, second.leader.name, second.done) == ("", "Cedar", "1 of 2")
+    assert second.need.startswith("8.")
+    assert [(line.kind, line.title.text) for line in view.timetable] == [
+        ("done", "Senior women, qualification"),
+        ("going", "Junior women"),
+        ("ahead", "Senior women, apparatus final"),
+    ]
+
+
+@pytest.mark.parametrize("theme", theme_names())
+def test_all_titles_stand_on_one_screen_and_the_first_at_the_top_of_a_phone(browser, sites, theme):
+    address = (sites(theme) / "index.html").as_uri()
+    titles = sum(len(column.lines) for column in board(judged(EXAMPLE), Wording()))
+    assert titles == 28
+    for width, deepest in ((1280, 800), (390, 1600)):
+        page, complaints, _ = opened(browser, width)
+        page.goto(address)
+        lines = page.locator(".board dl > div")
+        assert lines.count() == titles
+        ends = [lines.nth(n).bounding_box() for n in range(titles)]
+        assert max(box["y"] + box["height"] for box in ends) <= deepest
+        assert ends[0]["y"] <= 340
+        assert page.locator(".board .sum").count() == titles
+        assert not complaints
+        page.context.close()
