@@ -67,7 +67,7 @@ class RunningList:
 
 
 @dataclass(frozen=True)
-class Running:
+class RunningCompetition:
     """A competition that is on."""
 
     title: Link
@@ -97,7 +97,7 @@ class TimetableLine:
 class HomeView:
     """What is on, what just came, who won, and where everything stands."""
 
-    running: tuple[Running, ...]
+    running: tuple[RunningCompetition, ...]
     came: tuple[JustIn, ...]
     board: tuple[BoardColumn, ...]
     timetable: tuple[TimetableLine, ...]
@@ -148,7 +148,7 @@ def home_view(results: Results, places: int, wording: Wording) -> HomeView:
 
 def _running(
     results: Results, judged: CompetitionResults, places: int, wording: Wording
-) -> Running:
+) -> RunningCompetition:
     now = live(results)[judged.competition.id]
     marks = sum(len(now.entries.to_come(key)) for key in judged.coming)
     pages = {link.short: link for link in links(judged, wording)}
@@ -162,7 +162,7 @@ def _running(
         for told in decided_lists(judged, now, wording)
         for sentence in told.sentences
     )
-    return Running(
+    return RunningCompetition(
         overview_link(judged),
         wording.language.count("{n} mark to come", "{n} marks to come", marks),
         tuple(first.items()),

@@ -46,9 +46,9 @@
     if (asking) return;
     asking = true;
     try {
-      const held = await (await fetch(news, { cache: "no-cache" })).json();
+      const held = await (await fetch(news, { cache: "reload" })).json();
       if (String(held.publication) !== known) {
-        const page = await (await fetch(location.href, { cache: "no-cache" })).text();
+        const page = await (await fetch(location.href, { cache: "reload" })).text();
         const found = new DOMParser().parseFromString(page, "text/html");
         known = found.body.dataset.number;
         main.replaceChildren(...found.querySelector("main").childNodes);
