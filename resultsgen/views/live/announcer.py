@@ -107,12 +107,11 @@ class AnnouncerView(PageHead):
 
     @property
     def decided(self) -> tuple[tuple[str, str], ...]:
-        """Each decision with its list, those of complete lists first and the last of these before;
-        who is out comes last."""
+        """Each decision with its list: who won those that are complete, the last one first."""
         complete = [one for one in reversed(self.lists) if one.leaders.decided]
-        lists = (*complete, *(one for one in self.lists if not one.leaders.decided))
-        told = [(one.name, sentence) for one in lists for sentence in one.decided]
-        return (*told, *((one.name, sentence) for one in lists for sentence in one.out))
+        going = (one for one in self.lists if not one.leaders.decided)
+        won = [(one.name, sentence) for one in complete for sentence in one.decided[:1]]
+        return (*won, *((one.name, sentence) for one in going for sentence in one.decided))
 
     @property
     def news(self) -> tuple[tuple[str, str], ...]:
@@ -121,8 +120,9 @@ class AnnouncerView(PageHead):
 
     @property
     def more(self) -> tuple[tuple[str, str], ...]:
-        """All others."""
-        return self.decided[AT_ONCE:]
+        """All others, and who is out."""
+        out = ((one.name, sentence) for one in self.lists for sentence in one.out)
+        return (*self.decided[AT_ONCE:], *out)
 
 
 def announcer_view(results: Results, judged: CompetitionResults, wording: Wording) -> AnnouncerView:
