@@ -153,3 +153,106 @@ def test_a_cap_says_why_it_asks_for_more(tmp_path: Path, language: str, told_of_
     # with 10.050 she would be third.
     text = ALL_AROUND.format(phase="qualification", cuts=CUT)
     assert told_of_it in told(judged(write_folder(tmp_path, text)), language)
+
+
+FINAL = """
+    == meet.toml ==
+    title = "Beam"
+    [rules.international]
+    marks.step = 0.050
+    [[competition]]
+    id = "beam"
+    title = "Beam final"
+    discipline = "women"
+    apparatus = ["BB"]
+    ranks = ["apparatus"]
+    running = { allowance = 0.500 }
+    == roster.csv ==
+    bib,family_name
+    101,Adamsky
+    107,Bellwether
+    108,Corvane
+    112,Dunmore
+    115,Elmsworth
+    == marks.csv ==
+    bib,apparatus,mark,d,e,penalty
+    108,BB,13.450,5.100,8.350,
+    112,BB,13.450,5.200,8.250,
+    115,BB,13.450,5.100,8.350,
+    107,BB,13.700,5.300,8.400,
+"""
+
+
+def test_what_the_scores_have_to_be_is_what_the_rules_make_of_them(tmp_path: Path) -> None:
+    # With E 8.400 as the leader has, D 5.400 and 0.100 taken off give 13.700, and the title. For a
+    # medal E 8.350 shares the second place with two, and with less E the fourth is left.
+    results = judged(write_folder(tmp_path, FINAL))
+    assert told(results) == [
+        "13.750 is good for 1st place. 13.700 brings level with Bellwether, and is enough with E "
+        "8.450 or more, or with E 8.400 and D 5.400 or more.",
+        "13.500 is good for 2nd place. 13.450 brings level with Corvane, Dunmore and Elmsworth, "
+        "and is enough with E 8.350 or more.",
+    ]
+    after = judged(write_folder(tmp_path / "after", FINAL + "    101,BB,13.700,5.4,8.4,0.1\n"))
+    assert after.competitions[0].by_apparatus["BB"].lines[0].gymnast.bib == "101"
+
+
+def test_the_bound_grows_with_the_best_mark(tmp_path: Path) -> None:
+    higher = FINAL.replace("13.700,5.300,8.400", "14.200,5.800,8.400")
+    for folder, text, bound in (("before", FINAL, "14.200"), ("after", higher, "14.700")):
+        results = judged(write_folder(tmp_path / folder, text))
+        told_of_it = needs_view(results, results.competitions[0], Wording()).bound
+        assert told_of_it.startswith(f"Taking {bound} as the highest mark that can still come")
+
+
+MATCH = """
+    == meet.toml ==
+    title = "Match"
+    [[competition]]
+    id = "match"
+    title = "Match"
+    discipline = "women"
+    apparatus = ["VT", "UB"]
+    ranks = ["team"]
+    rules = "club-ten"
+    team = { format = "3-3-3", by = "club" }
+    == roster.csv ==
+    bib,family_name,club
+    1,Adamsky,North
+    2,Bellwether,North
+    3,Corvane,North
+    4,Dunmore,South
+    5,Elmsworth,South
+    6,Farrow,South
+    == marks.csv ==
+    bib,VT,UB
+    1,9.0,9.0
+    2,9.0,9.0
+    3,9.0,
+    4,9.1,9.1
+    5,9.0,9.0
+    6,9.0,
+"""
+
+
+def test_teams_with_as_many_marks_to_come_are_compared_as_they_stand(tmp_path: Path) -> None:
+    results = judged(write_folder(tmp_path, MATCH))
+    teams = [*team_needs_told(results, results.competitions[0], Wording())]
+    assert [(one.name.text, one.next) for one in teams] == [
+        ("South", "0.200 ahead of North with as many marks to come"),
+        ("North", "0.200 behind South with as many marks to come"),
+    ]
+    assert [one.to_go for one in teams] == [
+        ("Uneven Bars: still to go Farrow; every mark counts.",),
+        ("Uneven Bars: still to go Corvane; every mark counts.",),
+    ]
+
+
+def test_the_last_up_of_a_team_of_three_is_told_what_wins(tmp_path: Path) -> None:
+    # South has 27.100 and 26.800, 53.900 in all; North has 45.000: 8.900 is level.
+    text = MATCH.replace("6,9.0,", "6,9.0,8.7")
+    results = judged(write_folder(tmp_path, text))
+    (north,) = team_needs_told(results, results.competitions[0], Wording())
+    assert [aim.sentence for aim in north.aims] == [
+        "8.901 is good for 1st place. 8.900 brings level with South at 53.900 and shares the place."
+    ]

@@ -54,6 +54,10 @@ class TeamNeeds:
     key: int
     needs: tuple[Need, ...]
     to_go: tuple[ToGo, ...]
+    beside: tuple[int, ...]
+    """Who has as many marks to come, for the lead: who leads, or of the leader the next; and..."""
+    ahead_of_them: int
+    """...by how much it is ahead of them as it stands; behind below zero."""
 
 
 def team_needs(running: LiveCompetition) -> tuple[TeamNeeds, ...]:
@@ -79,7 +83,19 @@ def _of(running: LiveCompetition, contest: Contest) -> Iterator[TeamNeeds]:
         )
         told = tuple(replace(need, list="team", cut=name) for name, need in needs if need)
         if told:
-            yield TeamNeeds(key, told, tuple(to_go))
+            yield TeamNeeds(key, told, tuple(to_go), *_beside(contest.progress, key))
+
+
+def _beside(teams: Progress, key: int) -> tuple[tuple[int, ...], int]:
+    """Who is compared with a team on the way as like with like, and how far it is ahead."""
+    total = {at: line.sum + line.coming.held for at, line in teams.in_it.items()}
+    coming = {at: line.coming.marks for at, line in teams.in_it.items()}
+    first = max(total.values())
+    others = [at for at in total if at != key and coming[at] == coming[key]]
+    most = max((total[at] for at in others), default=0)
+    if not others or first not in (most, total[key]):
+        return (), 0
+    return tuple(at for at in others if total[at] == most), total[key] - most
 
 
 def still_to_go(

@@ -584,3 +584,42 @@ def test_whoever_is_level_has_a_part_in_a_tie_for_a_place_of_each_body():
     found = need(progress, 2, ("VT",), goal, Terms(by_e(), 1))
     assert (found.level_with, found.ties, found.wins) == ((1,), 13400, 13401)
     assert (found.tie.outcome, found.tie.score) == ("open", "")
+
+
+@settings(deadline=None, max_examples=80)
+@given(
+    st.lists(
+        st.tuples(st.integers(50, 53), st.integers(164, 168), st.integers(0, 1)),
+        min_size=1,
+        max_size=5,
+    ),
+    st.sampled_from([LEAD, MEDAL, cut(Quota(2), {}), cut(Quota(2, ties_qualify=False), {})]),
+    st.sampled_from([("E", "D"), ("D", "E"), ("E",)]),
+)
+def test_a_tie_is_enough_with_the_scores_told_and_with_no_others(rivals, goal, names):
+    # E on a grid of 0.050, D in tenths; penalties of 0.100 leave the same mark to higher scores.
+    d = {key: [100 * tenths] for key, (tenths, _, _) in enumerate(rivals, 1)}
+    e = {key: [50 * steps] for key, (_, steps, _) in enumerate(rivals, 1)}
+    marks = {key: [d[key][0] + e[key][0] - 100 * taken[2]] for key, taken in enumerate(rivals, 1)}
+    steps = criteria(names, 1)
+    progress = list_of({0: [None], **marks}, d=d, e=e)
+    found = need(progress, 0, ("VT",), goal, Terms(steps, 50, 10000, adds_up=True))
+    tie = found.tie
+    if tie is None or tie.outcome != "open":
+        return
+
+    def enough(e, d):
+        put_in = progress.with_mark(0, "VT", found.ties, e, d)
+        places = places_of(put_in, steps)
+        ahead = [key for key in places if places[key] < places[0]]
+        level = [key for key in places if places[key] == places[0] and key]
+        return reached(goal, 0, ahead, level, found.ties)
+
+    for own_d in range(4800, 5700, 100):
+        for own_e in range(8000, 8800, 50):
+            if own_d + own_e < found.ties:
+                continue
+            first, other = (own_e, own_d) if tie.score == "E" else (own_d, own_e)
+            says = tie.at_least is not None and first >= tie.at_least
+            says |= first == tie.even and tie.then is not None and other >= tie.then
+            assert enough(own_e, own_d) == says, (own_e, own_d)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from resultsgen.language import to_say
 from resultsgen.live.competition import GymnastNeeds, LiveCompetition, live
 from resultsgen.live.needs import Need
-from resultsgen.live.team_needs import ToGo, team_needs
+from resultsgen.live.team_needs import TeamNeeds, ToGo, team_needs
 from resultsgen.live.worth import worth_telling
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of, shown_name
@@ -127,9 +127,27 @@ def team_needs_told(
     now, cells = live(results)[judged.competition.id], lines_of(judged, "team", wording)
     for team in team_needs(now):
         aims = tuple(_aims(team.needs, judged, now, cells, wording))
-        if aims:
+        if aims or team.beside:
             told = (_to_go(one, results, wording) for one in team.to_go)
-            yield NeedsOfOne(cells[team.key], "", aims, tuple(told))
+            beside = _beside(team, cells, wording) if team.beside else ""
+            yield NeedsOfOne(cells[team.key], beside, aims, tuple(told))
+
+
+BESIDE_THEM = {
+    1: to_say("{margin} ahead of {others} with as many marks to come"),
+    0: to_say("level with {others} with as many marks to come"),
+    -1: to_say("{margin} behind {others} with as many marks to come"),
+}
+
+
+def _beside(team: TeamNeeds, cells: dict[int, Cell], wording: Wording) -> str:
+    """How far it is ahead of those, or behind them, who have as many marks to come."""
+    margin = team.ahead_of_them
+    others = wording.language.listed([cells[key].text for key in team.beside])
+    return wording.say(
+        BESIDE_THEM[(margin > 0) - (margin < 0)],
+        margin=wording.language.mark(abs(margin)), others=others,
+    )  # fmt: skip
 
 
 def _to_go(one: ToGo, results: Results, wording: Wording) -> str:
