@@ -236,7 +236,7 @@ def _group_table(id: str, caption: str, group: Sequence[Standing], own: ListedSe
         name_column(own.listed.kind == "team", own.wording),
         Column(say("Moved"), "number", width=0.6),
         Column(say("Behind the first"), "number", say("Behind")),
-        Column(say("Behind the next"), "number", say("Next")),
+        Column(say("Behind the next"), "number", say("To next")),
         Column(say("Total so far"), "total", say("Total"), width=1.1),
     )
     rows = []

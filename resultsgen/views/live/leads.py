@@ -211,13 +211,10 @@ def highlights(
 ) -> Iterator[Leaders]:
     """The first of the all-around and of the teams; without both, who leads each apparatus."""
     whole = bool(judged.all_around or judged.team)
-    for told in all_leaders(results, judged, places if whole else 1, wording):
-        if told.rows and not (whole and told.target in _of_apparatus(judged)):
+    every = all_leaders(results, judged, places if whole else 1, wording)
+    for ranking, told in zip(judged.rankings, every, strict=True):
+        if told.rows and not (whole and ranking.kind == "apparatus"):
             yield told
-
-
-def _of_apparatus(judged: CompetitionResults) -> set[str]:
-    return {list_target(judged.competition.id, code) for code in judged.by_apparatus}
 
 
 def all_leaders(
