@@ -60,7 +60,7 @@ ROSTER = (
         "publish", "no: the name is withheld everywhere", "yes or no", stays=True, otherwise=True
     ),
     MeetColumn("status", "DNS, DSQ or WDR for the whole meet", "word", stays=True),
-    MeetColumn("pronounced", "How the name is said, for the presenter: on the awards sheet alone"),
+    MeetColumn("pronounced", "How the name is said, for who announces and presents"),
 )
 
 MARKS = (

@@ -62,7 +62,7 @@ class Gymnast:
     published: bool
     """False: no name anywhere; the bib stands for it."""
     pronounced: str = ""
-    """How the name is said; on the awards sheet alone."""
+    """How the name is said; for who announces and presents alone."""
 
     @property
     def name(self) -> str:
