@@ -32,6 +32,9 @@ if TYPE_CHECKING:
 LOOK = 100
 """Thousandths of a second between two looks where nothing has changed."""
 
+ALL = 10
+"""At each look of so many everything is looked at."""
+
 SETTLED = 20
 """Thousandths of a second without a further change, after which what was changed is read."""
 
@@ -127,13 +130,15 @@ class Watched:
                 raise OSError(errno.EILSEQ, told, str(folder))
 
     def looks(self) -> Iterator[bool]:
-        """Whether something has changed, at each look; yes at the first."""
+        """Whether something has changed, at each look; yes at the first.
+
+        The system tells nothing of what another machine writes into a shared folder, nor once it
+        was begun anew: so everything is looked at now and then.
+        """
         while True:
-            first = True
-            for told in _looks(self._folders):
-                # Begun anew, it is only told by looking at everything whether there was a change.
-                now = _state(self._folders) if first or told else self._seen
-                changed, self._seen, first = told or now != self._seen, now, False
+            for number, told in enumerate(_looks(self._folders)):
+                now = _state(self._folders) if told or number % ALL == 0 else self._seen
+                changed, self._seen = told or now != self._seen, now
                 yield changed
 
     def changed(self) -> bool:
