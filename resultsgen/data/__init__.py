@@ -13,8 +13,8 @@ from resultsgen.data.tables import EXPORTS
 from resultsgen.data.whole import SCHEMA, results_text, schema_text
 from resultsgen.files.cache import Cache
 from resultsgen.files.staging import write
-from resultsgen.history.publication import Once
-from resultsgen.history.records import Tree, competition_tree, record_text, tree
+from resultsgen.history.publication import Once, Publication
+from resultsgen.history.records import competition_tree, record_text, tree
 from resultsgen.language import LANGUAGES, to_say
 from resultsgen.reading.publications import record_name
 from resultsgen.scoring.results import Results
@@ -47,13 +47,21 @@ def write_exports(
 
 def write_records(results: Results, folder: Path, before: Path | None = None) -> None:
     """What each publication held, as what it changed of the one before."""
-    last: Tree | None = None
-    trees = Once(competition_tree)
+    last: Publication | None = None
     for issue in results.history.issues:
-        held = tree(issue.publication, trees)
         file = f"publications/{record_name(issue.publication.number)}"
-        _written(folder, before, file, Title(""), record_text(held, last))
-        last = held
+        _written(folder, before, file, Title(""), _record(issue.publication, last))
+        last = issue.publication
+
+
+_competitions = Once(competition_tree)
+_tree = Once(lambda publication: tree(publication, _competitions))
+
+
+@Once
+def _record(publication: Publication, last: Publication | None) -> str:
+    """The record of a publication; a process that goes on writes each once."""
+    return record_text(_tree(publication), _tree(last) if last else None)
 
 
 def _for_people(

@@ -9,7 +9,12 @@ from typing import Literal
 
 from resultsgen.history.changes import Changes, MarkChange, changes
 from resultsgen.history.effects import Effects, effects, moved_by_no_mark
-from resultsgen.history.publication import Publication, PublishedCorrection, by_person
+from resultsgen.history.publication import (
+    Once,
+    Publication,
+    PublishedCorrection,
+    by_person,
+)
 from resultsgen.history.reasons import Reasons, given_reasons
 from resultsgen.meet.folder import Correction
 
@@ -107,6 +112,10 @@ def history(publications: Sequence[Publication], rows: Sequence[Correction] = ()
     return History(tuple(issues), bibs, lost, unused)
 
 
+_changes = Once(changes)
+"""A process that goes on compares two publications once."""
+
+
 def _issue(
     publication: Publication,
     old: Publication | None,
@@ -116,7 +125,7 @@ def _issue(
 ) -> Issue:
     if old is None:
         return Issue(publication, new, Changes(), (), Effects())
-    made = changes(old, new)
+    made = _changes(old, new)
     corrected = tuple(_corrected(old, new, made, reasons, bibs))
     became: Became = new.state if new.state != old.state else ""
     if new.sealed and not old.sealed:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import os
+from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
@@ -193,18 +194,59 @@ def published_time(settings: MeetSettings) -> dt.datetime | None:
     )
 
 
+MOST_KEPT = 5_000
+"""So many are kept at once; a process that goes on begins anew beyond them."""
+
+
 class Once(Generic[Made]):
     """Makes something of each thing once; of the same object the same, quick to compare."""
 
     def __init__(self, make: Callable[..., Made]) -> None:
         self._make = make
-        self._made: dict[int, tuple[object, Made]] = {}
+        self._made: dict[tuple[int, ...], tuple[object, Made]] = {}
         """Each with what it was made of, so that this is no other."""
 
-    def __call__(self, thing: object, *more: object) -> Made:
-        if id(thing) not in self._made:
-            self._made[id(thing)] = (thing, self._make(thing, *more))
-        return self._made[id(thing)][1]
+    def __call__(self, *things: object, told: tuple[object, ...] = ()) -> Made:
+        """What is made of these; what is *told* beside follows from them."""
+        key = tuple(map(id, things))
+        if key not in self._made:
+            if len(self._made) >= MOST_KEPT:
+                self._made.clear()
+            self._made[key] = (things, self._make(*things, *told))
+        return self._made[key][1]
+
+
+class _Naming:
+    """Puts persons in the place of the bibs that they wear."""
+
+    def __init__(self, bibs: Bibs) -> None:
+        self.bibs = bibs
+        self.publication = Once(self._publication)
+        self._competition, self._list = Once(self._of_persons), Once(_list_of_persons)
+
+    def _publication(self, publication: Publication) -> Publication:
+        named = tuple(map(self._competition, publication.competitions))
+        return publication.model_copy(update={"competitions": named})
+
+    def _of_persons(self, held: PublishedCompetition) -> PublishedCompetition:
+        def person(bib: str) -> str:
+            return self.bibs.get((held.id, bib), bib)
+
+        marks = tuple(mark._replace(bib=person(mark.bib)) for mark in held.marks)
+        lists = tuple(self._list(each, told=(person,)) for each in held.lists)
+        return held.model_copy(update={"marks": marks, "lists": lists})
+
+
+_namings: deque[_Naming] = deque(maxlen=8)
+
+
+def _naming(bibs: Bibs) -> _Naming:
+    """The one that knows these bibs, so that a process that goes on names each thing once."""
+    known = next((one for one in _namings if one.bibs == bibs), None)
+    if known is None:
+        known = _Naming(bibs)
+        _namings.append(known)
+    return known
 
 
 def by_person(publications: Sequence[Publication]) -> Iterator[Publication]:
@@ -213,23 +255,9 @@ def by_person(publications: Sequence[Publication]) -> Iterator[Publication]:
     One that does not say who wore a bib goes by the first that does. What is the same object in
     the next publication, and names the same persons, is so here.
     """
-    bibs: Bibs = next(filter(None, (each.bibs for each in publications)), {})
-
-    def competition(held: PublishedCompetition) -> PublishedCompetition:
-        def person(bib: str) -> str:
-            return bibs.get((held.id, bib), bib)
-
-        marks = tuple(mark._replace(bib=person(mark.bib)) for mark in held.marks)
-        lists = tuple(list_of_persons(each, person) for each in held.lists)
-        return held.model_copy(update={"marks": marks, "lists": lists})
-
-    of_persons, list_of_persons = Once(competition), Once(_list_of_persons)
+    first: Bibs = next(filter(None, (each.bibs for each in publications)), {})
     for publication in publications:
-        here = publication.bibs or bibs
-        if here != bibs:
-            bibs, of_persons, list_of_persons = here, Once(competition), Once(_list_of_persons)
-        named = tuple(map(of_persons, publication.competitions))
-        yield publication.model_copy(update={"competitions": named})
+        yield _naming(publication.bibs or first).publication(publication)
 
 
 def _list_of_persons(held: PublishedList, person: Callable[[str], str]) -> PublishedList:

@@ -97,7 +97,7 @@ Each is asked of those whom none before has told: who alone has it on both sides
 
 
 def without_withheld(kept: Sequence[Publication], results: Results) -> tuple[Publication, ...]:
-    """The publications without the names that are not published any more.
+    """The publications without the names that are not published any more; the same where none is.
 
     A name stays where its gymnast is on the roster and published today, and no other; other texts
     stay where they name nobody who is withheld today.
@@ -112,23 +112,20 @@ def without_withheld(kept: Sequence[Publication], results: Results) -> tuple[Pub
         stays = gymnast.person in published and not any(map(tells, facts.values()))
         return gymnast if stays or not facts else gymnast._replace(facts={})
 
-    return tuple(
-        publication.model_copy(
-            update={
-                "facts": _facts(publication.facts, tells),
-                "signed": tuple(
-                    by
-                    for by in publication.signed
-                    if not any(map(tells, (by.name, by.role, by.time)))
-                ),
-                "gymnasts": tuple(map(without_name, publication.gymnasts)),
-                "competitions": tuple(
-                    _competition(each, tells) for each in publication.competitions
-                ),
-            }
-        )
-        for publication in kept
-    )
+    def without(publication: Publication) -> Publication:
+        signed = publication.signed
+        told = {
+            "facts": _facts(publication.facts, tells),
+            "signed": tuple(
+                by for by in signed if not any(map(tells, (by.name, by.role, by.time)))
+            ),
+            "gymnasts": tuple(map(without_name, publication.gymnasts)),
+            "competitions": tuple(_competition(each, tells) for each in publication.competitions),
+        }
+        same = all(getattr(publication, name) == value for name, value in told.items())
+        return publication if same else publication.model_copy(update=told)
+
+    return tuple(map(without, kept))
 
 
 def _facts(facts: Mapping[str, str] | None, tells: Tells) -> Mapping[str, str] | None:

@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable
 from hashlib import sha256
 from pathlib import Path
+from typing import NamedTuple
 
 from pydantic import ValidationError
 
@@ -42,23 +43,52 @@ def read_publications(*folders: Path) -> tuple[tuple[Publication, ...], list[Pro
     After one that cannot be read there is none, since each tells what it changed of the last.
     """
     folder, last = kept_in(*folders)
-    reader, before = Reader(), None
-    found: list[Publication] = []
+    reader, known = _known.pop(folder, (Reader(), []))
+    found: list[_Read] = []
+    wrong: list[Problem] = []
     left = largest_of(".json")
     for number in range(1, last + 1):
         data = _record(folder, number, left)
-        if isinstance(data, Problem):
-            return tuple(found), [data]
-        held = _tree(folder, number, data, before)
-        if isinstance(held, Problem):
-            return tuple(found), [held]
-        left -= len(data)
-        read = _publication(reader, folder, number, held)
-        if isinstance(read, Problem):
-            return tuple(found), [read]
-        found.append(read)
-        before = held
-    return tuple(found), []
+        same = len(known) >= number and known[number - 1].data == data
+        known = known if same else []
+        one = known[number - 1] if same else _read(reader, folder, number, data, found)
+        if isinstance(one, Problem):
+            wrong = [one]
+            break
+        found.append(one)
+        left -= len(one.data)
+    _known[folder] = (reader, found)
+    while len(_known) > KEPT_FOLDERS:
+        _known.pop(next(iter(_known)))
+    return tuple(one.publication for one in found), wrong
+
+
+KEPT_FOLDERS = 2
+
+
+class _Read(NamedTuple):
+    """A record, what all records up to it hold, and the publication that this is."""
+
+    data: bytes
+    tree: Tree
+    publication: Publication
+
+
+_known: dict[Path, tuple[Reader, list[_Read]]] = {}
+"""Of the last folders what was read in them, so that a process that goes on reads what is new."""
+
+
+def _read(
+    reader: Reader, folder: Path, number: int, data: bytes | Problem, before: list[_Read]
+) -> _Read | Problem:
+    """The next record; what is wrong with it, where something is."""
+    if isinstance(data, Problem):
+        return data
+    held = _tree(folder, number, data, before[-1].tree if before else None)
+    if isinstance(held, Problem):
+        return held
+    read = _publication(reader, folder, number, held)
+    return read if isinstance(read, Problem) else _Read(data, held, read)
 
 
 def kept_in(*folders: Path) -> tuple[Path, int]:
