@@ -195,14 +195,14 @@ def published_time(settings: MeetSettings) -> dt.datetime | None:
 
 
 MOST_KEPT = 5_000
-"""So many are kept at once; a process that goes on begins anew beyond them."""
+"""So many are kept at once, if not fewer; beyond them the oldest are let go."""
 
 
 class Once(Generic[Made]):
     """Makes something of each thing once; of the same object the same, quick to compare."""
 
-    def __init__(self, make: Callable[..., Made]) -> None:
-        self._make = make
+    def __init__(self, make: Callable[..., Made], most: int = MOST_KEPT) -> None:
+        self._make, self._most = make, most
         self._made: dict[tuple[int, ...], tuple[object, Made]] = {}
         """Each with what it was made of, so that this is no other."""
 
@@ -210,8 +210,8 @@ class Once(Generic[Made]):
         """What is made of these; what is *told* beside follows from them."""
         key = tuple(map(id, things))
         if key not in self._made:
-            if len(self._made) >= MOST_KEPT:
-                self._made.clear()
+            if len(self._made) >= self._most:
+                self._made.pop(next(iter(self._made)))
             self._made[key] = (things, self._make(*things, *told))
         return self._made[key][1]
 

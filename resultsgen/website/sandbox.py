@@ -35,6 +35,9 @@ FACT = 250
 PAGE = 3_000
 """What a page costs before it says anything."""
 
+MOST_PAGES = 200
+_known: dict[str, Any] = {}
+
 TAGS = 2_000
 """Facts and conditions that a page may write."""
 
@@ -134,6 +137,14 @@ class Sandbox(Paying, SandboxedEnvironment):
             return super().from_string(source, *args, **more)
         except (SyntaxError, RecursionError, MemoryError):
             raise ValueError("brackets or loops stand in each other too deep here") from None
+
+    def compile(self, source: Any, *args: Any, **more: Any) -> Any:
+        """The page as Python runs it; a process that goes on reads each page once."""
+        if source not in _known:
+            if len(_known) >= MOST_PAGES:
+                _known.clear()
+            _known[source] = super().compile(source, *args, **more)
+        return _known[source]
 
     def pay(self, steps: int) -> None:
         """Take from what is left, for this page and for all."""

@@ -8,6 +8,7 @@ from functools import cached_property, lru_cache
 
 from resultsgen.history import Issue
 from resultsgen.history.arrivals import ALL_AROUND, Arrival, Stand, arrivals
+from resultsgen.history.publication import Once
 from resultsgen.language import to_say
 from resultsgen.meet.folder import NAME
 from resultsgen.scoring.results import CompetitionResults, Results
@@ -87,7 +88,7 @@ def has_just_in(results: Results) -> bool:
 
 def just_in(results: Results, wording: Wording) -> tuple[JustIn, ...]:
     """The newest marks: of one publication, those in the last rows of the files first."""
-    return _Told(results, wording).newest if has_just_in(results) else ()
+    return _told(results, wording).newest if has_just_in(results) else ()
 
 
 def by_publication(told: tuple[JustIn, ...]) -> Iterator[JustInPublication]:
@@ -100,7 +101,7 @@ def by_publication(told: tuple[JustIn, ...]) -> Iterator[JustInPublication]:
 def in_the_feed(results: Results, issue: Issue, wording: Wording) -> tuple[str, ...]:
     """The marks of a publication in a sentence or two each, with the names as it had them."""
     came = _by_number(results)[issue.publication.number]
-    told = _Told(results, wording)
+    told = _told(results, wording)
     if len(came) > AT_ONCE:
         return ()
     name = told.named_by(issue)
@@ -266,3 +267,7 @@ class _Told:
                 yield self.wording.say("Through: {cut}.", cut=cut)
             elif verdict.outcome == "reserve":
                 yield self.wording.say("Reserve {n}: {cut}.", n=verdict.number, cut=cut)
+
+
+_told = Once(_Told, most=8)
+"""Home, their own page and others tell the same marks."""

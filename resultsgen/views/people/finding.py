@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeVar
 
+from resultsgen.history.publication import Once
 from resultsgen.language import ENGLISH, Language
 from resultsgen.scoring.results import (
     CompetitionResults,
@@ -37,7 +39,7 @@ class Asked:
     results: Results
     language: Language = ENGLISH
 
-    @property
+    @cached_property
     def words(self) -> Wording:
         """What they are told with."""
         return wording(self.results.meet.settings, self.language)
@@ -119,12 +121,25 @@ def missing(asked: Asked, competition: str, message: str) -> LookupError:
 
 def found_gymnasts(asked: Asked, who: object) -> tuple[Gymnast, ...]:
     """All entries that a bib (101, or women/101 where both disciplines have one) or name means."""
-    everybody = asked.results.gymnasts.values()
-    for names in (_bibs, _addresses, _names):
-        found = tuple(one for one in everybody if plain(who) in map(plain, names(one, asked)))
-        if found:
-            return found
+    for known in _by_name(asked.results, asked.language):
+        if found := known.get(plain(who)):
+            return tuple(found)
     raise LookupError(f'no gymnast has the bib or the name "{who}"')
+
+
+def _named(results: Results, language: Language) -> tuple[dict[str, list[Gymnast]], ...]:
+    """Who is meant by a bib, by an address, and by a name."""
+    each: list[dict[str, list[Gymnast]]] = []
+    for names in (_bibs, _addresses, _names):
+        found: dict[str, list[Gymnast]] = {}
+        for one in results.gymnasts.values():
+            for name in dict.fromkeys(map(plain, names(one, Asked(results, language)))):
+                found.setdefault(name, []).append(one)
+        each.append(found)
+    return tuple(each)
+
+
+_by_name = Once(_named, most=8)
 
 
 def _bibs(gymnast: Gymnast, asked: Asked) -> tuple[str, ...]:

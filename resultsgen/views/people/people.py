@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass
+from functools import lru_cache
 
 from resultsgen.scoring.results import Gymnast, Results, natural
 from resultsgen.views.site.addresses import gymnast_target
@@ -36,6 +37,7 @@ class Person:
         return tuple(dict.fromkeys(entry.club for entry in self.entries if entry.club))
 
 
+@lru_cache(maxsize=1)
 def people(results: Results) -> tuple[Person, ...]:
     """Every person, by name; those whose name is withheld last, by bib."""
     entries: dict[str, list[Gymnast]] = {}

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from resultsgen.history.publication import Once
 from resultsgen.language import to_say
 from resultsgen.live.notable import (
     NOTABLE,
@@ -120,15 +121,22 @@ def notable_facts(
     results: Results, wording: Wording, competition: str = ""
 ) -> tuple[FactInWords, ...]:
     """Every notable fact of the meet, or of a competition, in words and in order."""
+    facts = _in_words(results, wording)
+    return tuple(fact for fact in facts if competition in ("", fact.competition))
+
+
+def _told(results: Results, wording: Wording) -> tuple[FactInWords, ...]:
     speakers: dict[tuple[str, bool], Speaker] = {}
     found = []
     for fact in notable(results):
-        if competition in ("", fact.competition):
-            key = (fact.competition, fact.list == "team")
-            if key not in speakers:
-                speakers[key] = Speaker(results, wording, *key)
-            found.append(speakers[key].in_words(fact))
+        key = (fact.competition, fact.list == "team")
+        if key not in speakers:
+            speakers[key] = Speaker(results, wording, *key)
+        found.append(speakers[key].in_words(fact))
     return tuple(found)
+
+
+_in_words = Once(_told, most=8)
 
 
 def chapters(facts: Iterable[FactInWords], wording: Wording) -> tuple[FactChapter, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from resultsgen.language import ENGLISH, Language
 from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
@@ -39,7 +40,7 @@ class Wording:
         names = (given, family) if self.names == "given first" else (family, given)
         return " ".join(filter(None, names))
 
-    @property
+    @cached_property
     def spoken(self) -> Wording:
         """For what is read aloud or hung up: given names first, unless the meet says otherwise."""
         return replace(self, names=self.names or "given first")
