@@ -16,13 +16,14 @@ from hypothesis import strategies as st
 from scipy.stats import rankdata
 
 from resultsgen.history import history
-from resultsgen.live.competition import live
+from resultsgen.live.competition import in_front, live
 from resultsgen.meet.settings import Competition
 from resultsgen.publishing.recording import next_publication
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import in_feeding_order, results
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import mark_sentences
+from resultsgen.views.live.leads import compared_lists
 from resultsgen.views.people.gymnasts import ByGymnast, marks_table
 from resultsgen.views.words.wording import Wording
 
@@ -555,6 +556,22 @@ def test_while_the_second_day_runs_its_marks_are_to_come(meet):
             both.team.lines] == [
         (1, "South", 25900, 25900, 2, 4), (None, "North", None, 47000, 3, 4),
     ]  # fmt: skip
+
+
+def test_between_the_days_those_are_compared_who_have_as_many_marks(meet):
+    """Saturday: bib 2 has 24, bib 1 21; bib 3 has bars alone, and 4 does not start."""
+    placed = meet(TWO_DAYS.format(more=""), ROSTER, DAYS.split("== sunday.csv ==")[0] +
+                  "== sunday.csv ==\nbib,UB,BB\n")  # fmt: skip
+    ranking = placed.competition("both").all_around
+    told = {
+        title: [(one.place, one.key, one.total) for one in lines]
+        for title, lines in compared_lists(placed, ranking, Wording())
+    }
+    assert [*told.items()] == [
+        ("All-around, after 2 of 4 apparatus", [(1, 1, 24000), (2, 0, 21000)]),
+        ("All-around, after 1 of 4 apparatus", [(1, 2, 13000)]),
+    ]  # fmt: skip
+    assert [line.key for line in in_front(placed, ranking)] == [1, 0]
 
 
 def test_nothing_is_told_of_how_added_days_run(meet):
