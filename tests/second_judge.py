@@ -6,8 +6,10 @@ What was told beforehand is tried by finishing the meet in many ways.
 
 from __future__ import annotations
 
+import itertools
 import random
 import re
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -229,6 +231,15 @@ class Line:
         return found
 
 
+def line_of(one: dict[str, Any], competition: dict[str, Any]) -> Line:
+    """A cut as the competition tells it."""
+    return Line(
+        one["name"], one["places"], one["of_each"], one["cap"],
+        one["cap_counts"] == "qualifiers and reserves", one["reserves"], one["per"],
+        whole(one["minimum"]), competition["rules"]["tie_on_last_place"] == "all qualify",
+    )  # fmt: skip
+
+
 class Judge:
     """One competition of `results.json`, judged again."""
 
@@ -247,7 +258,7 @@ class Judge:
         starts = {one["entry"]: one["apparatus"] for one in competition["starts"]}
         for name, one in self.rankings.items():
             self.lists[name] = self._list(name, one, starts)
-            self.cuts[name] = [self._cut(each) for each in one["cuts"]]
+            self.cuts[name] = [line_of(each, competition) for each in one["cuts"]]
 
     def _list(self, name: str, one: dict[str, Any], starts: dict[int, list[str]]) -> List:
         kind = "vault-average" if len(one["parts"]) == 2 and name == "VT" else "apparatus"
@@ -304,13 +315,6 @@ class Judge:
         given = [mark for mark in marks if mark is not None]
         short = len(given) < len(marks) and self.told["rules"]["incomplete"] == "no place"
         return sum(given) if given and not short else -1
-
-    def _cut(self, one: dict[str, Any]) -> Line:
-        return Line(
-            one["name"], one["places"], one["of_each"], one["cap"],
-            one["cap_counts"] == "qualifiers and reserves", one["reserves"], one["per"],
-            whole(one["minimum"]), self.told["rules"]["tie_on_last_place"] == "all qualify",
-        )  # fmt: skip
 
     # What there is.
 
@@ -479,18 +483,23 @@ class Judge:
             assert places[key] == one["worst"], (own.name, one, places[key])
 
 
+TeamMarks = dict[tuple[int, str], list[int]]
+"""The marks of each team on each apparatus."""
+
+
 class Teams:
     """The teams of one competition of `results.json`, judged again."""
 
-    def __init__(self, told: dict[str, Any]) -> None:
+    def __init__(self, told: dict[str, Any], people: dict[int, dict[str, Any]], step: int) -> None:
         self.told, self.bound = told, whole(told["highest"])
+        self.people, self.step = people, step
         self.lines = told["team"]["lines"]
         self.up, self.count = (int(one) for one in told["team"]["format"].split("-")[1:])
         self.parts = told["apparatus"]
         starts = {one["entry"]: one["apparatus"] for one in told["starts"]}
         (rule,) = (one["criteria"] for one in told["rules"]["ties"] if one["of"] == "team")
         self.steps = len(rule)
-        self.marks: dict[tuple[int, str], list[int]] = {}
+        self.marks: TeamMarks = {}
         self.waiting: dict[tuple[int, str], int] = {}
         for line in self.lines:
             for number, part in enumerate(self.parts):
@@ -502,22 +511,28 @@ class Teams:
                 left = max(0, self.up - len(given))
                 self.waiting[line["key"], part] = min(idle, left)
 
-    def places(self, marks: dict[tuple[int, str], list[int]]) -> dict[int, int]:
+    def places(self, marks: TeamMarks) -> dict[int, int]:
         """By the total, then by the best apparatus, one fewer each time."""
-        values = {}
-        for line in self.lines:
-            own = [marks[line["key"], part] for part in self.parts]
-            if any(own) and line["key"] not in self.unfinished(marks):
-                sums = sorted((sum(sorted(one)[::-1][: self.count]) for one in own), reverse=True)
-                total = sum(sums) - (whole(line["penalty"]) or 0)
-                series = [sum(sums[:count]) for count in range(len(sums) - 1, 0, -1)]
-                values[line["key"]] = (total, *series[: self.steps])
+        waiting = self.unfinished(marks)
+        values = {key: one for key, one in self.values(marks).items() if key not in waiting}
         return {
             key: 1 + sum(other > value for other in values.values())
             for key, value in values.items()
         }
 
-    def unfinished(self, marks: dict[tuple[int, str], list[int]]) -> set[int]:
+    def values(self, marks: TeamMarks) -> dict[int, tuple[int, ...]]:
+        """What each has, and what tells equals apart."""
+        values = {}
+        for line in self.lines:
+            own = [marks[line["key"], part] for part in self.parts]
+            if any(own):
+                sums = sorted((sum(sorted(one)[::-1][: self.count]) for one in own), reverse=True)
+                total = sum(sums) - (whole(line["penalty"]) or 0)
+                series = [sum(sums[:count]) for count in range(len(sums) - 1, 0, -1)]
+                values[line["key"]] = (total, *series[: self.steps])
+        return values
+
+    def unfinished(self, marks: TeamMarks) -> set[int]:
         """Who may still send somebody up, with the marks there are; in an end nobody may."""
         return {key for (key, _), left in self.waiting.items() if left and marks is self.marks}
 
@@ -544,13 +559,90 @@ class Teams:
             place = self.places(self.finished(dice, against)).get(one["key"], 1)
             assert one["best"] == place or self.steps, (one, place)
 
+    # What a team needs.
+
+    def check_needs(self, dice: random.Random) -> int:
+        """Every sum that is told is enough however it falls on the marks that can count."""
+        found = 0
+        for team in self.told["team_needs"]:
+            key, left = team["key"], {part: self.waiting[team["key"], part] for part in self.parts}
+            going = {one["apparatus"]: one["marks"] for one in team["to_go"]}
+            assert going == {part: many for part, many in left.items() if many}, team
+            slots = [part for part, many in left.items() for _ in range(min(many, self.count))]
+            for need in team["needs"]:
+                assert need["marks"] == len(slots), (team, need)
+                self._check_need(key, need, slots, dice)
+                found += 1
+        return found
+
+    def _check_need(
+        self, key: int, need: dict[str, Any], slots: list[str], dice: random.Random
+    ) -> None:
+        wins, ties, safe = whole(need["wins"]) or 0, whole(need["ties"]), whole(need["safe"])
+        over = {each for each in self.keys if not any(self.waiting[each, p] for p in self.parts)}
+        for marks in self._splits(self.marks, key, wins, slots, dice):
+            assert self._reaches(marks, key, need, over | {key}), need
+        below = wins - self.step
+        if (
+            len(slots) == 1
+            and below >= 0
+            and (ties is None or below > ties or need["tie"] in ("shared", "missed"))
+        ):
+            marks = next(self._splits(self.marks, key, below, slots, dice))
+            assert not self._reaches(marks, key, need, over | {key}), need
+        if safe is None or (self.bound is None and over | {key} != {*self.keys}):
+            return
+        others = [each for each in self.keys if each != key]
+        for how in ("most", "none", "drawn", "drawn") if self.bound else ("none",):
+            end = self.finished(dice, dict.fromkeys(others, how) | {key: "none"})
+            for marks in self._splits(end, key, safe, slots, dice):
+                assert self._reaches(marks, key, need, {*self.keys}), (need, how)
+
+    def _splits(
+        self, marks: TeamMarks, key: int, whole_sum: int, slots: list[str], dice: random.Random
+    ) -> Iterator[TeamMarks]:
+        """The sum on one of the marks to come, evenly, and anyhow."""
+        step, many = self.step, len(slots)
+        even = [whole_sum // many // step * step] * many
+        ways = [[0] * at + [whole_sum] + [0] * (many - at - 1) for at in range(many)]
+        ways += [[whole_sum - sum(even[1:]), *even[1:]]]
+        for _ in range(4):
+            cuts = sorted(dice.randint(0, whole_sum // step) * step for _ in slots[1:])
+            ends = [0, *cuts, whole_sum]
+            ways.append([after - before for before, after in itertools.pairwise(ends)])
+        for way in ways:
+            put = dict(marks)
+            for part, mark in zip(slots, way, strict=True):
+                put[key, part] = [*put[key, part], mark]
+            yield put
+
+    def _reaches(self, marks: TeamMarks, key: int, need: dict[str, Any], over: set[int]) -> bool:
+        """The aim is reached among those who are over, and who has as much without."""
+        values = self.values(marks)
+        mine = values.get(key, (0,))
+        others = {each: value for each, value in values.items() if each != key}
+        before = [each for each in others if each not in over and others[each][0] >= mine[0]]
+        before += [each for each in others if each in over and others[each] > mine]
+        level = [each for each in others if each in over and others[each] == mine]
+        if need["aim"] == "lead":
+            return not before and not level
+        if need["aim"] == "medal":
+            return len(before) < 3
+        told = next(one for one in self.told["team"]["cuts"] if one["name"] == need["cut"])
+        line, place = line_of(told, self.told), len(before) + 1
+        first = {line["key"]: line["members"][0]["entry"] for line in self.lines}
+        body = {each: str(self.people[first[each]][line.per]) for each in self.keys}
+        behind = [each for each in others if each not in before + level]
+        order = [(each, at, others[each][0]) for at, each in enumerate(before, 1)]
+        order += [(each, place, mine[0]) for each in (*level, key)]
+        order += [(each, place + len(level) + at, 0) for at, each in enumerate(behind, 1)]
+        return key in line.through(order, body)
+
     @property
     def keys(self) -> list[int]:
         return [line["key"] for line in self.lines]
 
-    def finished(
-        self, dice: random.Random, hows: dict[int, str]
-    ) -> dict[tuple[int, str], list[int]]:
+    def finished(self, dice: random.Random, hows: dict[int, str]) -> TeamMarks:
         """The marks once all have gone up who can: with the highest mark, none, or drawn."""
         assert self.bound is not None
         few = [one for one in (0, 9_000, 12_000, 13_000, self.bound) if one <= self.bound]
@@ -647,12 +739,12 @@ class After:
 
 def check(
     told: dict[str, Any], step: int, dice: random.Random, *, exact: bool = True
-) -> dict[str, int]:
+) -> Counter[str]:
     """Everything of `results.json` that this judge knows to judge; how much it was.
 
     Where E and D scores may lack, what is told need not be *exact*, but true.
     """
-    found = dict.fromkeys(("places", "needs", "prospects", "teams", "rotations", "days"), 0)
+    found = Counter[str]()
     for competition in told["competitions"]:
         if competition["days"]:
             found["days"] += check_days(told, competition, step)
@@ -662,7 +754,9 @@ def check(
         found["needs"] += judge.check_needs(dice)
         found["prospects"] += judge.check_open(dice)
         if competition["team"]:
-            found["teams"] += Teams(competition).check(dice)
+            teams = Teams(competition, judge.people, step)
+            found["teams"] += teams.check(dice)
+            found["team needs"] += teams.check_needs(dice)
         for session in competition["standings"]:
             if session["list"] == "all-around" and (after := After(judge)).known:
                 found["rotations"] += after.check(session)

@@ -18,6 +18,8 @@ from resultsgen.data.format import DataObject, Value, read_fields
 from resultsgen.language import ENGLISH
 from resultsgen.live.competition import LiveCompetition, LiveList, live
 from resultsgen.live.costs import costs
+from resultsgen.live.team_needs import team_needs
+from resultsgen.live.worth import safe
 from resultsgen.meet.marks import show_mark
 from resultsgen.rules.criteria import criteria
 from resultsgen.rules.ties import Step
@@ -41,7 +43,7 @@ from resultsgen.views.words.wording import Wording, wording
 
 SCHEMA = "results.schema.json"
 FORMAT = "resultsgen results"
-VERSION = "1.8"
+VERSION = "1.9"
 """Of the format. The second number grows when something is added, the first when it must be
 read otherwise."""
 
@@ -81,6 +83,15 @@ def told_needs(results: Results, judged: CompetitionResults) -> Iterator[Row]:
         for need in gymnast.needs:
             said = NeedWords(need, lambda key: cells[key].text, words, highest)
             yield Row(gymnast=gymnast, need=need, words=said)
+
+
+def told_team_needs(results: Results, judged: CompetitionResults) -> Iterator[Row]:
+    """What every team with marks to come needs."""
+    now = live(results)[judged.competition.id]
+    highest = now.bound.mark if now.bound else None
+    for team in team_needs(now) if judged.in_progress else ():
+        needs = [Row(need=need, safe=safe(need, highest)) for need in team.needs]
+        yield Row(key=team.key, needs=needs, to_go=team.to_go)
 
 
 def of_tie(what: str) -> Value:
@@ -194,6 +205,7 @@ VALUES: dict[str, Value] = {
     "AfterRotation.lines": lambda after, _: [line for group in after.groups for line in group],
     "Need.tie": lambda row, by: of_tie("outcome")(row, by) or "",
     "Need.if_score": lambda row, by: of_tie("score")(row, by) or "",
+    "TeamNeed.tie": lambda row, by: of_tie("outcome")(row, by) or "",
     "Need.at_least": of_tie("at_least"),
     "Need.even": of_tie("even"),
     "Open.cuts": lambda listed, _: [
@@ -210,6 +222,7 @@ VALUES: dict[str, Value] = {
     ],
     "Competition.highest": _highest,
     "Competition.needs": lambda judged, by: told_needs(by.results, judged),
+    "Competition.team_needs": lambda judged, by: told_team_needs(by.results, judged),
     "Competition.open": _open,
     "Competition.explanations": lambda judged, by: [
         cost for cost in costs(by.results) if cost.competition == judged.competition.id
