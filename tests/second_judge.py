@@ -590,13 +590,16 @@ class Teams:
         ):
             marks = next(self._splits(self.marks, key, below, slots, dice))
             assert not self._reaches(marks, key, need, over | {key}), need
-        if safe is None or (self.bound is None and over | {key} != {*self.keys}):
+        if safe is None:
             return
         others = [each for each in self.keys if each != key]
-        for how in ("most", "none", "drawn", "drawn") if self.bound else ("none",):
-            end = self.finished(dice, dict.fromkeys(others, how) | {key: "none"})
+        ends = [self.marks]
+        if self.bound is not None:
+            hows = (dict.fromkeys(others, how) for how in ("most", "none", "drawn", "drawn"))
+            ends = [self.finished(dice, how | {key: "none"}) for how in hows]
+        for end in ends:
             for marks in self._splits(end, key, safe, slots, dice):
-                assert self._reaches(marks, key, need, {*self.keys}), (need, how)
+                assert self._reaches(marks, key, need, {*self.keys}), need
 
     def _splits(
         self, marks: TeamMarks, key: int, whole_sum: int, slots: list[str], dice: random.Random
