@@ -5,11 +5,12 @@ from __future__ import annotations
 import signal
 import sys
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from resultsgen.cli.terminal import print_line
-from resultsgen.meet.problems import MeetProblems
+from resultsgen.meet.problems import MeetProblems, Problem
 
 if TYPE_CHECKING:
     from prompt_toolkit.completion import Completer
@@ -25,6 +26,7 @@ HELP = """\
 4.9 7.75             of the one whose bib stands before the >
 103 vt2 4.4 8.7      the second vault; 103 fx 12.550 the mark alone; 103 fx DNS
 +.2  =12.65  @ID     a bonus; the mark, to be compared; the competition, where a bib is in several
+r2                   the rotation, where the file has a column for it; once for a squad
 undo                 takes back the last mark that was entered here
 next                 who is up in each squad
 quit                 ends it; every mark is on the disk already. Ctrl-C empties the line"""
@@ -50,23 +52,32 @@ def tell(answer: Answer) -> None:
 
 
 def mark_many(desk: Desk) -> bool:
-    """Enter marks until there are no more; whether the meet could be read."""
+    """Enter marks until there are no more; whether the meet could be read at first."""
     ask = _asker(desk) if sys.stdin.isatty() else _from_stream
     try:
         _mend(desk, ask)
         tell_up(desk)
-        print_line("Write bib, apparatus, D, E, penalty; help shows more, quit ends it.")
-        while True:
-            _one(desk, ask, ask(_before(desk)).strip())
-    except (EOFError, KeyboardInterrupt):
-        many = len(desk.written)
-        print_line(f"{many} mark{'' if many == 1 else 's'} entered, all of them on the disk.")
-        return True
     except MeetProblems as found:
-        for problem in found.problems:
-            print_line(str(problem))
-        print_line(f"{len(found.problems)} to mend before marks can be entered.")
+        _tell_problems(desk, found.problems)
         return False
+    print_line("Write bib, apparatus, D, E, penalty; help shows more, quit ends it.")
+    with suppress(EOFError, KeyboardInterrupt):
+        while True:
+            message = _before(desk)
+            with suppress(MeetProblems):  # They are told before the next line.
+                _one(desk, ask, ask(message).strip())
+    for line in desk.gone():
+        print_line(f"note: {line}")
+    many = len(desk.written)
+    print_line(f"{many} mark{'' if many == 1 else 's'} entered, all of them on the disk.")
+    return True
+
+
+def _tell_problems(desk: Desk, problems: list[Problem]) -> None:
+    """What is to mend, once."""
+    for problem in problems if problems != desk.told else ():
+        print_line(f"to mend: {problem}")
+    desk.told = problems
 
 
 def _one(desk: Desk, ask: Ask, line: str) -> None:
@@ -124,19 +135,25 @@ def tell_up(desk: Desk) -> None:
 
 def up_lines(desk: Desk) -> Iterator[str]:
     """Who is up, a line for each apparatus."""
-    for one in desk.up():
+    ups = desk.up()
+    several = len({one.routine.competition for one in ups}) > 1
+    for one in ups:
         squad = f", squad {one.squad}" if one.squad else ""
+        title = f"{one.routine.judged.competition.title}, " if several else ""
         then = f"; then {desk.named(one.then)}" if one.then else ""
-        yield f"{one.routine.part}{squad}: {desk.named(one.routine.gymnast)}{then}"
+        yield f"{title}{one.routine.part}{squad}: {desk.named(one.routine.gymnast)}{then}"
 
 
 def _before(desk: Desk) -> str:
     """What stands before the line: whose mark it is if nobody is named."""
-    up = desk.bare()
-    if desk.problems != desk.told:
-        for problem in desk.problems:
-            print_line(f"to mend: {problem}")
-        desk.told = desk.problems
+    try:
+        desk.up()
+        up = desk.bare()
+    except MeetProblems as found:
+        _tell_problems(desk, found.problems)
+        print_line("No mark can be entered before that is mended.")
+        return "> "
+    _tell_problems(desk, desk.problems)
     return f"{up.gymnast.bib} {up.part} > " if up else "> "
 
 
@@ -161,8 +178,10 @@ def _asker(desk: Desk) -> Ask:
     def ask(message: str) -> str:
         if not message.endswith("> "):
             return answers.prompt(message)
-        below = "\n".join(up_lines(desk)) or None
-        return slips.prompt(message, completer=_completer(desk), bottom_toolbar=below)
+        below, completer = None, None
+        with suppress(MeetProblems):
+            below, completer = "\n".join(up_lines(desk)) or None, _completer(desk)
+        return slips.prompt(message, completer=completer, bottom_toolbar=below)
 
     return ask
 

@@ -7,7 +7,8 @@ refuse is refused, what is unusual is asked back, and the answer is of what was 
 from __future__ import annotations
 
 import os
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -21,6 +22,7 @@ from resultsgen.entering.routines import (
     Up,
     all_up,
     asked_back,
+    key_of,
     understood,
     who,
     who_is_up,
@@ -28,7 +30,7 @@ from resultsgen.entering.routines import (
 )
 from resultsgen.entering.slips import Known, Slip, SlipError, read_slip, with_said
 from resultsgen.live.competition import live
-from resultsgen.meet.folder import Meet
+from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.problems import MeetProblems, Problem, parted
 from resultsgen.reading import read_meet
 from resultsgen.reading.settings import read_settings
@@ -52,6 +54,16 @@ class Answer:
     notes: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True)
+class WrittenRow:
+    """A row that was written here: as it stands, and what stood there before."""
+
+    source: str
+    row: str
+    before: str
+    entry: MarkEntry
+
+
 @dataclass
 class Desk:
     """One meet folder in which marks are entered; `into` names the file for them."""
@@ -66,8 +78,11 @@ class Desk:
     """What is to mend in the folder as it is."""
     told: list[Problem] = field(default_factory=list)
     """What of that was shown last."""
-    written: list[tuple[str, str, str]] = field(default_factory=list)
-    """Each row that was written here: its source, as it stands, and what stood there before."""
+    written: list[WrittenRow] = field(default_factory=list)
+    rows: tuple[MarkRow, ...] = ()
+    """Every row of marks that stands in the files, right or wrong."""
+    shown: set[tuple[Gymnast, str]] | None = None
+    """Who was up when that was shown last; None: it was shown to nobody."""
     last: tuple[str, str] = ("", "")
     """Competition and apparatus of the mark that was entered last."""
 
@@ -78,6 +93,7 @@ class Desk:
         if state != self.seen or self.judged is None:
             self.judged = None
             meet, self.problems = read_meet(self.folder)
+            self.rows = meet.mark_rows if meet else self.rows
             left = _usable(meet, self.problems)
             if meet is None or left is None:
                 raise MeetProblems(self.problems)
@@ -85,9 +101,26 @@ class Desk:
             self.seen, self.before = state, {*checked(left), *unsettled}
         return self.judged
 
+    def gone(self) -> tuple[str, ...]:
+        """What was entered here and stands in no file any more, as an editor with an older copy of
+        the file leaves it."""
+        with suppress(MeetProblems, OSError):
+            self.look()
+        there = {*map(key_of, self.rows)}
+        lost = {key: one for one in self.written
+                if (key := key_of(one.entry.row(one.source, NEW))) not in there}  # fmt: skip
+        return tuple(
+            f"{one.row.strip()} was entered here and stands in {one.source} no more: "
+            f"enter the mark of {one.entry.routine.gymnast.bib} again"
+            for one in lost.values()
+        )
+
     def up(self) -> list[Up]:
-        """Who is up on each apparatus of each competition that has marks to come."""
-        return all_up(self.look())
+        """Who is up on each apparatus of each competition, to be shown: a slip without a bib is of
+        one of them."""
+        ups = all_up(self.look())
+        self.shown = {(one.routine.gymnast, one.routine.part) for one in ups}
+        return ups
 
     def bare(self) -> RoutineMeant | None:
         """Whose mark it is where nobody is named; None where that is to be said."""
@@ -150,13 +183,9 @@ class Desk:
     ) -> Answer:
         """Write what a slip says, in a line and by name; *yes* are the questions that are
         confirmed, None: any."""
-        try:
-            slip = with_said(read_slip(line, self.known()), said or {})
-            return self._enter(slip, yes)
-        except (SlipError, NotWrittenError) as refusal:
-            return Answer(refused=(str(refusal),))
-        except MeetProblems as found:
-            return Answer(refused=tuple(map(str, found.problems)))
+        return self._safely(
+            lambda: self._enter(with_said(read_slip(line, self.known()), said or {}), yes)
+        )
 
     def _enter(self, slip: Slip, yes: Collection[str] | None) -> Answer:
         layout = layout_for(self.folder, self.look(), self._entry(slip), self.into)
@@ -176,10 +205,17 @@ class Desk:
         self.last = one.competition, one.apparatus
         running, words = live(after)[one.competition], wording(judged.meet.settings)
         told = sentence(running, one.gymnast, one.part, entry.made, words)
-        return Answer(told, written=True, notes=notes)
+        return Answer(told, written=True, notes=(*notes, *self.gone()))
 
     def _entry(self, slip: Slip) -> MarkEntry:
-        return understood(self.look(), slip, self.last)
+        entry = understood(self.look(), slip, self.last, self.rows)
+        one = entry.routine
+        if not slip.bib and self.shown is not None and (one.gymnast, one.part) not in self.shown:
+            raise SlipError(
+                f"meanwhile somebody else entered a mark, and {self.named(one.gymnast)} is up; "
+                "write it again"
+            )
+        return entry
 
     def _write(self, file: MarksFile, judged: Results, entry: MarkEntry) -> None:
         cells, layout = cells_of(entry, judged.meet, file.layout), file.layout
@@ -188,25 +224,40 @@ class Desk:
         else:
             old, row = "", layout.row(cells)
             file.append(row)
-        self.written.append((layout.source, row, old))
+        self.written.append(WrittenRow(layout.source, row, old, entry))
 
     def undo(self) -> Answer:
         """Take back the last row that was written here, if it still stands as it was written."""
         if not self.written:
             return Answer(refused=("nothing was entered here that could be taken back",))
-        source, row, before = self.written[-1]
-        layout = layouts(self.folder, self.look().meet.settings)[source]
+        return self._safely(self._undo)
+
+    def _undo(self) -> Answer:
+        last = self.written[-1]
+        layout = layouts(self.folder, self.look().meet.settings)[last.source]
         if isinstance(layout, str):
-            return Answer(refused=(f"{source} {layout}",))
+            raise NotWrittenError(f"{last.source} {layout}")
         self.written.pop()
+        shown = last.row.strip()
         with opened(self.folder, layout) as file:
-            done = file.exchange(row, before)
-        shown = row.strip()
-        if not done:
-            why = f"{shown} does not stand in {source} as it was written; nothing was taken back"
-            return Answer(refused=(why,))
-        again = f"; it is {before.strip()} again" if before else ""
+            if not file.exchange(last.row, last.before):
+                raise NotWrittenError(
+                    f"{shown} does not stand in {last.source} as it was written; nothing was "
+                    "taken back"
+                )
+        again = f"; it is {last.before.strip()} again" if last.before else ""
         return Answer(f"Taken back: {shown}{again}.", written=True)
+
+    def _safely(self, do: Callable[[], Answer]) -> Answer:
+        """What is done; why not, where something is wrong with the slip, the file or the folder."""
+        try:
+            return do()
+        except (SlipError, NotWrittenError) as refusal:
+            return Answer(refused=(str(refusal),))
+        except MeetProblems as found:
+            return Answer(refused=tuple(map(str, found.problems)))
+        except OSError as error:
+            return Answer(refused=(f"{error.filename or self.folder}: {error.strerror}",))
 
     def _tried(
         self, meet: Meet, entry: MarkEntry, source: str

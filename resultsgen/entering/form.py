@@ -126,6 +126,7 @@ class Form:
     def _up(self) -> Iterator[str]:
         """Who is up on each apparatus, each a link that fills the form."""
         ups = self.desk.up()
+        several = len({one.routine.competition for one in ups}) > 1
         yield '<h2>Up next</h2><ul class="up">' if ups else "<p>No mark is to come.</p>"
         for one in ups:
             fill = {"bib": one.routine.gymnast.bib, "apparatus": one.routine.part,
@@ -133,6 +134,8 @@ class Form:
             name = escape(self.desk.named(one.routine.gymnast))
             then = f"<small>then {escape(self.desk.named(one.then))}</small>" if one.then else ""
             squad = f" <small>squad {escape(one.squad)}</small>" if one.squad else ""
+            title = one.routine.judged.competition.title
+            squad += f" <small>{escape(title)}</small>" if several else ""
             link = f'<a href="{PLACE}?{escape(urlencode(fill))}">{name}</a>'
             need = f"<p>{escape(told)}</p>" if (told := self.desk.need(one.routine)) else ""
             yield f"<li><b>{escape(one.routine.part)}</b>{squad} {link} {then}{need}</li>"

@@ -19,7 +19,7 @@ from pathlib import Path
 
 from resultsgen.entering.marks_rows import NotWrittenError, RowLayout, encoding_of
 from resultsgen.files.lock import wait_for
-from resultsgen.files.opening import file_bytes
+from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
@@ -35,7 +35,10 @@ def torn_files(folder: Path, settings: MeetSettings) -> list[tuple[RowLayout, st
     for source in settings.sources("marks"):
         path = folder / source
         if path.is_file() and path.suffix.lower() not in WORKBOOKS:
-            held = file_bytes(folder, source)
+            try:
+                held = file_bytes(folder, source)
+            except UnreadableError:  # It is told where the meet is read.
+                continue
             encoding = encoding_of(held, settings.tables.get(source, TableForm()))
             if last := torn(held, encoding):
                 found.append((RowLayout(source, (), encoding=encoding), last))
@@ -111,11 +114,11 @@ class MarksFile:
             written = os.write(self.descriptor, added)
             if written < len(added):
                 raise NotWrittenError(f"{self.layout.source}: no room for a row; make some")
+            os.fsync(self.descriptor)
         except (OSError, NotWrittenError):
             with suppress(OSError):
                 os.ftruncate(self.descriptor, end)
             raise
-        os.fsync(self.descriptor)
         if not end:
             self._sync_folder()
 

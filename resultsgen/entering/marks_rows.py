@@ -161,7 +161,7 @@ def cells_of(entry: MarkEntry, meet: Meet, layout: RowLayout) -> dict[str, str]:
         "bib": routine.gymnast.bib,
         "apparatus": routine.apparatus,
         "vault": "2" if routine.vault == 2 else "",
-        "rotation": str(entry.rotation or ""),
+        "rotation": str(entry.rotation or ("rotation" in there and routine.rotation) or ""),
         "status": made.status,
         "competition": routine.competition,
     }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from resultsgen.entering.slips import Given, Slip, SlipError, given
@@ -42,9 +42,33 @@ class RoutineMeant:
         return 2 if self.part == SECOND_VAULT else 1
 
     @property
+    def rotation(self) -> int | None:
+        """The rotation that the marks of her squad on this apparatus name, where nothing else
+        tells it: they go together."""
+        entries, own = self.running.entries, self.gymnast
+        if entries.rotation(own.key, self.part) is not None or not own.squad:
+            return None
+        named = {
+            made.rotation
+            for (key, part), made in entries.routines.items()
+            if part == self.apparatus
+            and (who := entries.people[key]).squad == own.squad
+            and who.session == own.session
+        }
+        return named.pop() if len(named) == 1 else None
+
+    @property
     def is_open(self) -> bool:
         """It has neither a mark nor a status yet."""
         return (self.gymnast.key, self.part) not in self.running.entries.routines
+
+
+Key = tuple[str, int | None, str, int]
+"""A routine: competition, gymnast, apparatus, vault."""
+
+
+def key_of(row: MarkRow) -> Key:
+    return row.competition, row.gymnast, row.apparatus, row.vault or 1
 
 
 @dataclass(frozen=True)
@@ -102,20 +126,19 @@ def all_up(judged: Results) -> list[Up]:
     return found
 
 
-def understood(judged: Results, slip: Slip, last: tuple[str, str]) -> MarkEntry:
+def understood(
+    judged: Results, slip: Slip, last: tuple[str, str], rows: Iterable[MarkRow]
+) -> MarkEntry:
     """What a slip is of, and its mark by the rules; SlipError where none can be.
 
-    *last* are the competition and the apparatus of the mark that was entered last.
+    *last* are the competition and the apparatus of the mark that was entered last, *rows* all that
+    stand in the files.
     """
     routine = _named(judged, slip, last) if slip.bib else who_is_up(judged, slip, last)
     made = given(slip, routine.judged.rule_set.marks)
     key = (routine.competition, routine.gymnast.key, routine.apparatus, routine.vault)
-    rows = (
-        row
-        for row in judged.meet.mark_rows
-        if (row.competition, row.gymnast, row.apparatus, row.vault or 1) == key
-    )
-    return MarkEntry(routine, made, next(rows, None), slip.rotation)
+    before = next((row for row in rows if key_of(row) == key), None)
+    return MarkEntry(routine, made, before, slip.rotation)
 
 
 def _named(judged: Results, slip: Slip, last: tuple[str, str]) -> RoutineMeant:
@@ -203,7 +226,7 @@ def asked_back(judged: Results, entry: MarkEntry) -> Iterator[str]:
     words, routine, before = wording(judged.meet.settings), entry.routine, entry.before
     name = who(routine.gymnast, words)
     if before:
-        had = show_mark(before.mark) or before.status
+        had = show_mark(before.mark) or before.status or "what is no mark"
         twice = routine.part == "VT" and routine.judged.competition.vaults == 2
         second = " The second vault is vt2." if twice else ""
         yield f"{name} has {had} there already ({before.file}:{before.line}): replace it?{second}"

@@ -6,6 +6,7 @@ be read in two ways is not read.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 
@@ -117,6 +118,8 @@ def _with(slip: Slip, word: str, known: Known) -> Slip:
     """A slip and one word more of what was given."""
     if word.startswith("@"):
         return replace(slip, competition=word[1:])
+    if re.fullmatch("[rR][0-9]", word):
+        return _once(slip, "rotation", int(word[1:]), word)
     if status := _status(word, known):
         return _once(slip, "status", status, word)
     value = number(word.lstrip("=+-−–"))

@@ -264,9 +264,14 @@ def test_nothing_is_dropped_since_a_file_has_no_column_for_it(tmp_path):
 
 
 def test_a_wrong_row_of_somebody_else_keeps_nobody_from_entering(tmp_path):
-    at = desk(tmp_path, "bib,apparatus,mark\n999,VT,12.5\n101,VT,abc\n201,BB,12.1\n")
+    at = desk(tmp_path, "bib,apparatus,mark\n999,VT,12.5\n102,VT,abc\n201,BB,12.1\n")
     assert at.enter("101 vt 12.4").written
     assert [problem.row for problem in at.problems] == [2, 3]
+    asked = at.enter("102 vt 12.3").questions
+    assert asked == ("102 Torr Bea has what is no mark there already (marks.csv:3): replace it?",)
+    assert at.enter("102 vt 12.3", yes=asked).written
+    rows = "999,VT,12.5\n102,VT,12.300\n201,BB,12.1\n101,VT,12.400\n"
+    assert held(tmp_path) == "bib,apparatus,mark\n" + rows
 
 
 def test_what_else_is_to_mend_is_told(tmp_path):
