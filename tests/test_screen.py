@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from browsing import opened, served
+from test_accessibility import AXE, DRAWN, found
 
 from resultsgen.meet.settings import Screen
 from resultsgen.publishing.build_options import BuildOptions
@@ -33,7 +34,8 @@ def built(tmp_path_factory):
         if theme not in made:
             out = made[theme] = folder.parent / theme
             settings.write_text(
-                text.replace('theme = "gala"', f'theme = "{theme}"')
+                'base_url = "https://example.org/"\nembeds = true\n'
+                + text.replace('theme = "gala"', f'theme = "{theme}"')
                 + "\n[screen]\nseconds = 100\n",
                 "utf-8",
             )
@@ -172,3 +174,20 @@ def test_a_new_publication_is_shown_by_itself_with_what_came_first(browser, buil
         page.locator(".now.came").wait_for()
         assert "9.425" in page.locator("main").text_content()
         assert not complaints
+
+
+@pytest.mark.parametrize("theme", theme_names())
+def test_nothing_is_found_on_the_pages_of_a_running_meet(browser, built, theme):
+    with served(built(theme)) as address:
+        page, _, _ = opened(browser, 1280, reduced_motion="reduce")
+        for kind in ("index.html", "just-in.html", "embed/evening/all-around.html", "screen.html"):
+            page.set_viewport_size({"width": 1280, "height": 800})
+            page.emulate_media(color_scheme="light")
+            page.goto(address + kind)
+            page.evaluate(AXE)
+            assert found(page, None if theme == "standard" else DRAWN) == [], kind
+            page.set_viewport_size({"width": 320, "height": 800})
+            page.emulate_media(color_scheme="dark")
+            assert found(page, DRAWN) == [], kind
+            assert page.evaluate("document.documentElement.scrollWidth") <= 320
+        page.context.close()
