@@ -73,8 +73,8 @@ def test_whose_mark_comes_next_is_up_on_her_apparatus(moments: tuple[Results, ..
 IN_SIGHT = """text => {
     const made = new DOMParser().parseFromString(text, "text/html");
     document.querySelector("main").replaceWith(made.querySelector("main"));
-    const first = [...document.querySelectorAll(".aloud li, .up .who, .won")].slice(0, 1);
-    const up = [...document.querySelectorAll(".up .who, .who + .need")].slice(0, 2);
+    const first = [...document.querySelectorAll(".aloud li, .upnext .who, .won")].slice(0, 1);
+    const up = [...document.querySelectorAll(".upnext .who, .who + .needed")].slice(0, 2);
     return [...first, ...up].map(one => [one.textContent, one.getBoundingClientRect().bottom]);
 }"""
 

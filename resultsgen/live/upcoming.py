@@ -34,8 +34,8 @@ def upcoming(running: LiveCompetition) -> tuple[Upcoming, ...]:
 
     A mark that was left behind, by a squad that has gone on or in an earlier session, comes last.
     """
-    entries = running.entries
-    if not entries.competition.competition.has_own_marks:
+    entries, one = running.entries, running.entries.competition
+    if one.complete or not one.competition.has_own_marks:
         return ()
     coming = [group for group in _groups(entries) if group.coming]
     begun = [group.session for group in coming if group.with_mark]
@@ -45,29 +45,48 @@ def upcoming(running: LiveCompetition) -> tuple[Upcoming, ...]:
         behind = group.session != now
         if not behind or group.session in begun:
             for order, up in group.upcoming():
-                at = entries.competition.apparatus.index(up.apparatus)
+                at = one.apparatus.index(up.apparatus)
                 found.append(((at, behind, *order, number), up))
     return tuple(up for _, up in sorted(found, key=lambda each: each[0]))
 
 
 def _groups(entries: Entries) -> Iterator[_Squad]:
     """Those who go together: the squads of each session, or all of a start list."""
-    one = entries.competition
+    one, full = entries.competition, frozenset(_full(entries))
     for listed in one.start_lists:
-        yield _Squad(entries, "", "", listed.keys, listed.apparatus)
+        yield _Squad(entries, "", "", listed.keys, full, listed.apparatus)
     if not one.start_lists:
         squads: dict[tuple[str, str], list[int]] = {}
         for key, who in entries.people.items():
             squads.setdefault((who.session, who.squad), []).append(key)
         for (session, squad), keys in squads.items():
-            yield _Squad(entries, session, squad, keys)
+            yield _Squad(entries, session, squad, keys, full)
+
+
+def _full(entries: Entries) -> Iterator[tuple[int, str]]:
+    """On which apparatus nobody of a team goes up any more, where only teams are placed."""
+    one = entries.competition
+    format, teams = one.competition.team, one.team
+    if not format or not teams or one.all_around or one.by_apparatus:
+        return
+    for keys in ([who.key for who in line.of.gymnasts] for line in teams.lines):
+        for code in one.apparatus:
+            made = (entries.routines.get((key, code)) for key in keys)
+            if sum(each is not None and each.mark is not None for each in made) >= format.up:
+                yield from ((key, code) for key in keys)
 
 
 class _Squad:
     """Some who go one after the other; `only`: the one apparatus of their start list."""
 
     def __init__(
-        self, entries: Entries, session: str, squad: str, keys: Sequence[int], only: str = ""
+        self,
+        entries: Entries,
+        session: str,
+        squad: str,
+        keys: Sequence[int],
+        full: Collection[tuple[int, str]],
+        only: str = "",
     ) -> None:
         self.entries, self.session, self.squad, self.keys = entries, session, squad, keys
         self.coming: dict[tuple[str, int | None], list[int]] = {}
@@ -75,7 +94,8 @@ class _Squad:
             for part, rotation in entries.to_come(key):
                 code = "VT" if part == SECOND_VAULT else part
                 keys_there = self.coming.setdefault((code, rotation), [])
-                if only in ("", code) and key not in keys_there:
+                asked = only in ("", code) and (key, code) not in full
+                if asked and key not in keys_there:
                     keys_there.append(key)
         self.coming = {turn: found for turn, found in self.coming.items() if found}
         self.with_mark = {

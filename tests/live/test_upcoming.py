@@ -101,6 +101,24 @@ def test_a_final_goes_by_its_start_lists(tmp_path: Path) -> None:
     assert up(tmp_path, "3 VT 1,1 VT 1", drawn_lists)[0] == "VT  -: 2 5 4"
 
 
+def test_where_teams_alone_are_placed_nobody_goes_up_beyond_as_many_as_may(tmp_path: Path) -> None:
+    teams = (
+        CIRCUIT
+        + """
+    ranks = ["team"]
+    team = { format = "3-2-1", by = "club" }"""
+    )
+    text = MEET.replace("squad,start_order", "squad,start_order,club").replace(",A,1,", ",A,1,N,")
+    text = text.replace(",A,2,", ",A,2,N,").replace(",A,3,", ",A,3,N,")
+    text = text.replace(",B,1,", ",B,1,S,").replace(",B,2,", ",B,2,S,")
+    text = text.format(settings=teams, session="2", twice="")
+    done = "".join(f"    {bib},VT,,12.000,4.000,8.000\n" for bib in (1, 2))
+    placed = judged(write_folder(tmp_path, text + done))
+    (competition,) = live(placed).values()
+    found = [(one.apparatus, one.squad, len(one.keys)) for one in upcoming(competition)]
+    assert found == [("UB", "A", 3), ("BB", "B", 2)]
+
+
 @pytest.mark.parametrize("seed", range(60))
 def test_whoever_has_a_mark_to_come_is_up_before_the_end(seed: int, tmp_path: Path) -> None:
     """Entering what `upcoming` asks for, one after the other, ends a meet, whatever its shape."""
@@ -120,6 +138,7 @@ def test_whoever_has_a_mark_to_come_is_up_before_the_end(seed: int, tmp_path: Pa
         }
         found = {(key, one.apparatus) for one in asked for key in one.keys}
         assert found <= to_come
-        own = entries.competition.competition.has_own_marks
-        assert bool(found) == bool(to_come and own)
+        one = entries.competition
+        goes_on = one.competition.has_own_marks and not one.complete
+        assert bool(found) == bool(to_come and goes_on)
         assert all(len({*one.keys}) == len(one.keys) > 0 for one in asked)

@@ -135,6 +135,9 @@
     names = prepare(told.detail);
     look();
   });
+  addEventListener("renewed", () => {
+    asked = false;
+  });
   addEventListener("turns", (told) => {
     turns = told.detail;
     look();
