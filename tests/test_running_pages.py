@@ -18,7 +18,7 @@ from test_running import DONE, HEAD, MEET
 from resultsgen.books.making import write_books
 from resultsgen.data import write_exports
 from resultsgen.language import ENGLISH
-from resultsgen.live.competition import live
+from resultsgen.live.competition import in_front, live
 from resultsgen.live.decided import Bound
 from resultsgen.live.standings import LiveSession, Standing, Standings
 from resultsgen.reading import read_meet
@@ -745,6 +745,13 @@ def test_a_gymnast_who_has_more_with_less_done_leads(tmp_path: Path) -> None:
     results = judged(write_folder(tmp_path / "lower", lower))
     # 28.400 with all done, and 28.500 with three.
     assert facts.leader(Asked(results, ENGLISH)) == "Dunmore and Elmsworth"
+    # 28.200 with three is compared with nobody who has done all.
+    behind = lower.replace("5,9.5,9.5,9.5,", "5,9.4,9.4,9.4,")
+    results = judged(write_folder(tmp_path / "behind", behind))
+    ranking = results.competition("match").all_around
+    assert ranking
+    told = [(one.place, one.done, one.total) for one in in_front(results, ranking)]
+    assert told == [(1, 3, 28500), (2, 4, 28400), (2, 4, 28400), (4, 4, 28000)]
 
 
 def test_a_club_tells_places_of_what_has_been_won(tmp_path: Path) -> None:

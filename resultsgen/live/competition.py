@@ -20,6 +20,7 @@ from resultsgen.live.standings import (
     Standing,
     Standings,
     by_done,
+    by_sum,
     in_order,
     placed_in,
     so_far,
@@ -79,8 +80,12 @@ class LiveList:
 
     @property
     def in_front(self) -> tuple[Standing, ...]:
-        """Those who have done most; all by what there is, where somebody has more with less."""
-        return self.so_far if self.passed_already else self.now.leading
+        """Those who have done most; before them whoever already has as much with less done."""
+        passed = {line.key for line in self.passed_already}
+        if not passed:
+            return self.now.leading
+        told = passed.union(line.key for line in self.now.leading)
+        return by_sum((one.key, one.done, one.total) for one in self.so_far if one.key in told)
 
     @property
     def leading(self) -> tuple[int, ...]:

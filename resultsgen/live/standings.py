@@ -10,7 +10,7 @@ front too. Source: common practice, as squads are on different apparatus.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby, pairwise
@@ -167,13 +167,9 @@ def by_done(ranking: Ranking) -> tuple[tuple[Standing, ...], ...]:
     """Those who can take a place, by what there is, in groups of equally many marks done."""
     lines = [line for line in ranking.lines if line.so_far is not None and not line.status]
     lines = [line for line in lines if line.kind == "team" or not line.gymnast.guest]
-    lines.sort(key=lambda line: (-line.done, -(line.so_far or 0), line.place or 0))
-    groups = []
-    for _, group in groupby(lines, key=lambda line: line.done):
-        rows = [(line.key, line.done, line.so_far or 0) for line in group]
-        sums = [total for _, _, total in rows]
-        groups.append(with_margins([(1 + sums.index(row[2]), *row) for row in rows]))
-    return tuple(groups)
+    lines.sort(key=lambda line: (-line.done, line.place or 0))
+    groups = (list(group) for _, group in groupby(lines, key=lambda line: line.done))
+    return tuple(by_sum((line.key, line.done, line.so_far or 0) for line in own) for own in groups)
 
 
 def _moved(
@@ -300,8 +296,14 @@ def so_far(progress: Progress) -> tuple[Standing, ...]:
         for line in progress.in_it.values()
         if line.has_mark or line.coming.held
     }
-    order = sorted(sums, key=lambda key: (-sums[key], -progress.done[key], key))
+    order = sorted(sums, key=lambda key: (-progress.done[key], key))
+    return by_sum((key, progress.done[key], sums[key]) for key in order)
+
+
+def by_sum(rows: Iterable[tuple[int, int, int]]) -> tuple[Standing, ...]:
+    """Keys, parts done and totals in order of the total; equal ones share the place."""
+    order = sorted(rows, key=lambda row: -row[2])
     places: dict[int, int] = {}
-    for number, key in enumerate(order, 1):
-        places.setdefault(sums[key], number)
-    return with_margins([(places[sums[key]], key, progress.done[key], sums[key]) for key in order])
+    for number, (_, _, total) in enumerate(order, 1):
+        places.setdefault(total, number)
+    return with_margins([(places[row[2]], *row) for row in order])
