@@ -256,6 +256,8 @@ class Desk:
             return Answer(refused=(str(refusal),))
         except MeetProblems as found:
             return Answer(refused=tuple(map(str, found.problems)))
+        except UnicodeError:
+            return Answer(refused=("the file of the marks holds what its encoding does not have",))
         except OSError as error:
             return Answer(refused=(f"{error.filename or self.folder}: {error.strerror}",))
 

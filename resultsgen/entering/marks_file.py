@@ -104,12 +104,11 @@ class MarksFile:
         os.fsync(self.descriptor)
 
     def append(self, row: str) -> None:
-        """Add a row at the end; the heading first where there is none, an end where one lacks."""
+        """Add a row at the end, and an end to the last one where it lacks."""
         end = os.lseek(self.descriptor, 0, os.SEEK_END)
         unended = _last_line(self._bytes(), self.layout.encoding)
         before = self.layout.newline if unended else ""
-        head = "" if end else self.layout.heading()
-        added = (before + head + row).encode(self.layout.encoding)
+        added = (before + row).encode(self.layout.encoding)
         try:
             written = os.write(self.descriptor, added)
             if written < len(added):
@@ -119,8 +118,14 @@ class MarksFile:
             with suppress(OSError):
                 os.ftruncate(self.descriptor, end)
             raise
-        if not end:
-            self._sync_folder()
+
+    def begin(self) -> int:
+        """Write the heading into a file in which nothing stands; how long it is then, else 0."""
+        if not self.layout.headings or os.fstat(self.descriptor).st_size:
+            return 0
+        self.append(self.layout.heading())
+        self._sync_folder()
+        return os.fstat(self.descriptor).st_size
 
     def exchange(self, old: str, new: str) -> bool:
         """Put a row in the place of the last one that stands as *old*; False where none does."""
@@ -189,11 +194,22 @@ def opened(folder: Path, layout: RowLayout) -> Iterator[MarksFile]:
         try:
             if not wait_for(descriptor, PATIENCE):
                 raise NotWrittenError(f"another process keeps {layout.source}; end it")
-            with suppress(FileNotFoundError):
-                if os.path.samestat(os.fstat(descriptor), os.stat(path)):
-                    yield MarksFile(path, layout, descriptor)
-                    if not os.fstat(descriptor).st_size:  # It was made, and nothing written.
-                        path.unlink()
-                    return
+            if not _is_at(descriptor, path):
+                continue
+            file = MarksFile(path, layout, descriptor)
+            begun = file.begin()
+            try:
+                yield file
+            finally:
+                if begun and os.fstat(descriptor).st_size == begun:  # No row was written.
+                    path.unlink()
+            return
         finally:
             os.close(descriptor)
+
+
+def _is_at(descriptor: int, path: Path) -> bool:
+    try:
+        return os.path.samestat(os.fstat(descriptor), os.stat(path))
+    except FileNotFoundError:
+        return False

@@ -72,7 +72,9 @@ def layouts(folder: Path, settings: MeetSettings) -> dict[str, RowLayout | str]:
     for source in settings.sources("marks"):
         how = settings.tables.get(source, TableForm())
         file, _ = parted_source(folder, source)
-        if Path(file).suffix.lower() in WORKBOOKS:
+        if "\0" in source:
+            found[source] = "is no name of a file"
+        elif Path(file).suffix.lower() in WORKBOOKS:
             found[source] = "is a workbook, and rows are added to CSV alone"
         elif how.until:
             found[source] = "ends where until in meet.toml says, and not at its last row"

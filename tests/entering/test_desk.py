@@ -18,6 +18,8 @@ from hypothesis import strategies as st
 from test_cli import environment, resultsgen
 
 from resultsgen.entering.desk import Desk
+from resultsgen.entering.marks_file import opened
+from resultsgen.entering.marks_rows import layouts
 from resultsgen.meet.marks import show_mark
 from resultsgen.reading import read_meet
 
@@ -330,6 +332,8 @@ MANY = """
 import sys
 from pathlib import Path
 from resultsgen.entering.desk import Desk
+from resultsgen.entering.marks_file import opened
+from resultsgen.entering.marks_rows import layouts
 desk = Desk(Path(sys.argv[1]))
 for bib in sys.argv[2:]:
     answer = desk.enter(f"{bib} fx 9.{int(bib):03d}", yes=None)
@@ -413,6 +417,67 @@ def test_the_command_enters_one_mark_and_asks_by_its_exit_code(tmp_path):
     assert held(tmp_path).endswith("103,VT,11.500,7.000,4.500,,,,\n")
     assert resultsgen("mark", tmp_path, "999", "vt", "7", "4.5", "--yes").returncode == 1
     assert resultsgen("mark", tmp_path, "--d", "4.9").returncode == 2
+
+
+def test_what_an_editor_takes_out_again_is_told(tmp_path):
+    at = desk(tmp_path, HEADING)
+    at.enter("101 vt 4 8")
+    (tmp_path / "marks.csv").write_text(HEADING + "101,VT,12.100,4.000,8.100,,,,\n")
+    assert not at.gone()  # Somebody corrected it.
+    (tmp_path / "marks.csv").write_text(HEADING)
+    told = (
+        "101,VT,12.000,4.000,8.000,,,, was entered here and stands in marks.csv no more: enter the "
+        "mark of 101 again"
+    )
+    assert at.enter("201 bb 4 8").notes == (told,)
+    assert at.gone() == (told,)
+    at.enter("101 vt 4 8.2")
+    assert not at.gone()
+
+
+def test_a_slip_without_a_bib_is_of_who_was_shown_and_of_nobody_else(tmp_path):
+    at, other = desk(tmp_path), Desk(tmp_path)
+    at.enter("101 vt 4 8")
+    at.up()
+    assert at.bare().gymnast.bib == "102"
+    other.enter("102 vt 4 8.1")
+    refused = at.enter("4 8.2").refused[0]
+    assert refused == "meanwhile somebody else entered a mark, and 103 is up; write it again"
+    at.up()
+    assert at.enter("4 8.2").written
+
+
+def test_the_rotation_of_a_squad_is_said_once(tmp_path):
+    plain = MEET.replace('starts = { A = "VT", B = "BB" }', "")
+    at = desk(tmp_path, "bib,apparatus,mark,rotation\n", plain)
+    at.enter("101 vt 12.1 r1")
+    at.enter("102 vt 12.2")
+    at.enter("201 bb 12.3 r1")
+    at.enter("101 bb 12.4", yes=None)
+    assert held(tmp_path).splitlines()[1:] == [
+        "101,VT,12.100,1",
+        "102,VT,12.200,1",
+        "201,BB,12.300,1",
+        "101,BB,12.400,",
+    ]
+
+
+def test_a_file_that_is_begun_is_never_empty_and_goes_again_with_nothing_in_it(tmp_path):
+    at = desk(tmp_path)
+    layout = layouts(tmp_path, at.look().meet.settings)["marks.csv"]
+    with opened(tmp_path, layout):
+        assert held(tmp_path) == HEADING
+    assert not (tmp_path / "marks.csv").exists()
+    (tmp_path / "marks.csv").write_text("")
+    assert at.enter("101 vt 4 8").written
+    assert held(tmp_path) == HEADING + "101,VT,12.000,4.000,8.000,,,,\n"
+
+
+def test_what_the_system_refuses_is_told(tmp_path):
+    at = desk(tmp_path, HEADING)
+    (tmp_path / "marks.csv").unlink()
+    (tmp_path / "marks.csv").mkdir()
+    assert any("marks.csv" in line for line in at.enter("101 vt 4 8").refused)
 
 
 def test_nothing_outside_of_the_folder_is_written(tmp_path):
