@@ -37,7 +37,7 @@ def names_script(subject: Subject) -> str:
     return f'dispatchEvent(new CustomEvent("names",{{detail:{text}}}));\n'
 
 
-TURNS = "turns.js"
+TURNS = "static/turns.js"
 """Its address stays, as every page has it and it changes with every mark."""
 
 

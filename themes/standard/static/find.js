@@ -32,7 +32,7 @@
     if (asked) return;
     asked = true;
     const scripts = [box.dataset.names];
-    if ("turns" in box.dataset) scripts.push(`${box.dataset.root}turns.js?${Date.now()}`);
+    if ("turns" in box.dataset) scripts.push(`${box.dataset.root}static/turns.js?${Date.now()}`);
     for (const source of scripts) {
       const script = document.createElement("script");
       script.src = source;
