@@ -284,6 +284,18 @@ def test_who_has_done_fewer_apparatus_stands_in_a_table_of_those(evening: Result
     ]
 
 
+def test_who_leads_one_of_several_sessions_is_said_to_lead_that_one(site: Path) -> None:
+    # Kestrelle of session 2 has 37.500.
+    told = [words_of(one) for one in page(site, "standings").xpath("//main//li")]
+    assert (
+        "Session 1: Aldersyke Runa leads after rotation 5 with 36.450, 0.050 ahead of "
+        "Brackwen Ilse." in told
+    )
+    climbed = [one for one in told if "gained most" in one]
+    assert climbed
+    assert all(one.startswith("Session ") for one in climbed)
+
+
 def test_a_page_tells_the_story_of_the_lead() -> None:
     results = judged(EXAMPLE)
     one = results.competition("women-senior-all-around")

@@ -175,7 +175,9 @@ class ListedSession:
 
 def session_story(own: ListedSession) -> SessionStory:
     """One list in one session in sentences and as a picture."""
-    sentences = (*story(own.session, own.name, own.wording), *_passed_already(own))
+    several = len(own.listed.sessions) > 1
+    told = story(own.session, own.name, own.wording, several=several)
+    sentences = (*told, *_passed_already(own))
     return SessionStory(own.id, own.title, sentences, _chart(own))
 
 

@@ -27,10 +27,21 @@ NAMED = 24
 """Of more than a few squads still to go the number is told, and no names."""
 
 
-def story(session: LiveSession, names: Names, wording: Wording) -> Iterator[str]:
-    """What is worth telling of one list in one session, as it stands after its last rotation."""
+def story(
+    session: LiveSession, names: Names, wording: Wording, *, several: bool = False
+) -> Iterator[str]:
+    """What is worth telling of one list in one session, as it stands after its last rotation.
+
+    Who leads one of *several* sessions, or climbed in it, is said of that session.
+    """
     last = session.standings[-1]
-    yield from _lead(last, names, wording)
+
+    def of_session(told: str) -> str:
+        if not several or not session.session:
+            return told
+        return wording.say("Session {session}: {told}", session=session.session, told=told)
+
+    yield from map(of_session, _lead(last, names, wording))
     if len(session.leads) > 1:
         yield course_of_the_lead(session, names, wording)
     if session.lead_changes:
@@ -48,7 +59,7 @@ def story(session: LiveSession, names: Names, wording: Wording) -> Iterator[str]
         closest = tightest(group, CLOSE)
         if closest and closest.first_place > 1 and closest.spread < first.spread:
             yield _spread(closest, wording)
-    yield from _climb(last, names, wording)
+    yield from map(of_session, _climb(last, names, wording))
 
 
 def _lead(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
