@@ -102,11 +102,11 @@ def test_the_sentence_is_on_the_first_screen_of_a_phone_after_each_mark(
 def test_what_is_said_stands_in_the_order_in_which_it_is_announced(moments) -> None:
     view = view_of(moments[-1 - len(MISSING)])
     assert view.news == (
-        ("All-around", "Sure of Regional evening: Runa Aldersyke and Ilse Brackwen."),
+        ("All-around", "Sure to qualify (Regional evening): Runa Aldersyke and Ilse Brackwen."),
         ("Team", "Sure of a medal place: Brinwick Gymnasts."),
     )
     # Who is out comes last, whatever else is decided.
-    assert view.more[-1][1].startswith("Can no longer make Regional evening: Mabel Castrow")
+    assert view.more[-1][1].startswith("Can no longer qualify (Regional evening): Mabel Castrow")
     bars = view.up[1]
     assert (bars.apparatus, bars.where) == ("Uneven Bars", "Rotation 5 · Squad C")
     assert (bars.first.who.name, bars.first.who.club) == ("Greta Orrinshaw", "Gymnastics Merrowick")

@@ -125,7 +125,7 @@ def test_a_tie_says_the_total_and_by_what_it_is_won(tmp_path: Path) -> None:
     results = judged(write_folder(tmp_path, ALL_AROUND.format(phase="final", cuts="")))
     first, medal = told(results)
     assert first == (
-        "15.000 is good for 1st place. 15.000 brings level with Adamsky at 53.000, and the tie is "
+        "15.000 wins. 15.000 brings level with Adamsky at 53.000, and the tie is "
         "won by the best 3 apparatus."
     )
     assert medal.startswith("10.000 is good for 3rd place. 10.000 brings level with Corvane")
@@ -188,7 +188,7 @@ def test_what_the_scores_have_to_be_is_what_the_rules_make_of_them(tmp_path: Pat
     # medal E 8.350 shares the second place with two, and with less E the fourth is left.
     results = judged(write_folder(tmp_path, FINAL))
     assert told(results) == [
-        "13.750 is good for 1st place. 13.700 brings level with Bellwether, and is enough with E "
+        "13.750 wins. 13.700 brings level with Bellwether, and is enough with E "
         "8.450 or more, or with E 8.400 and D 5.400 or more.",
         "13.500 is good for 2nd place. 13.450 brings level with Corvane, Dunmore and Elmsworth, "
         "and is enough with E 8.350 or more.",
@@ -254,5 +254,5 @@ def test_the_last_up_of_a_team_of_three_is_told_what_wins(tmp_path: Path) -> Non
     results = judged(write_folder(tmp_path, text))
     (north,) = team_needs_told(results, results.competitions[0], Wording())
     assert [aim.sentence for aim in north.aims] == [
-        "8.901 is good for 1st place. 8.900 brings level with South at 53.900 and shares the place."
+        "8.901 wins. 8.900 brings level with South at 53.900 and shares the place."
     ]

@@ -128,7 +128,10 @@ def test_what_is_decided_stands_below_the_bound_it_rests_on(site: Path) -> None:
     assert words_of(bound) == (
         "Taking 10.000, the highest mark of the rules, as the highest that can still come."
     )
-    assert told[0] == "All-around Sure of Regional evening: Runa Aldersyke and Ilse Brackwen."
+    assert (
+        told[0]
+        == "All-around Sure to qualify (Regional evening): Runa Aldersyke and Ilse Brackwen."
+    )
 
 
 @pytest.mark.parametrize(
@@ -182,7 +185,7 @@ def test_a_tie_that_hangs_on_execution_names_the_e_score(tmp_path: Path) -> None
     assert [(aim.mark, aim.sentence) for aim in gymnast.aims] == [
         (
             "13.450",
-            "13.450 is good for 1st place. 13.400 brings level with Adamsky, and is enough with "
+            "13.450 wins. 13.400 brings level with Adamsky, and is enough with "
             "E 8.250 or more, or with E 8.200 and D 5.300 or more.",
         )
     ]
@@ -652,7 +655,7 @@ def test_with_equal_e_the_d_score_decides_about_the_lead(tmp_path: Path) -> None
     # E 8.500 and a penalty of 0.100 leave D 5.600 for 14.000, against 5.500.
     told = sentences(beam(tmp_path, THIRD))["Dunmore", "14.050"]
     assert told == (
-        "14.050 is good for 1st place. 14.000 brings level with Adamsky, and is enough with E "
+        "14.050 wins. 14.000 brings level with Adamsky, and is enough with E "
         "8.550 or more, or with E 8.500 and D 5.600 or more."
     )
     marks = tmp_path / "marks.csv"

@@ -78,10 +78,9 @@ def told_needs(results: Results, judged: CompetitionResults) -> Iterator[Row]:
     """Everything that is needed in a competition with marks to come, in order of start."""
     now, words = live(results)[judged.competition.id], wording(results.meet.settings)
     cells = lines_of(judged, "apparatus", words)
-    highest = now.bound.mark if now.bound else None
     for gymnast in now.needs if judged.in_progress else ():
         for need in gymnast.needs:
-            said = NeedWords(need, lambda key: cells[key].text, words, highest)
+            said = NeedWords(need, now, lambda key: cells[key].text, words)
             yield Row(gymnast=gymnast, need=need, words=said)
 
 

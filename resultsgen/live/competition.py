@@ -167,6 +167,16 @@ class LiveCompetition:
         running, best = one.competition.running, max(marks, default=None)
         return decided.bound(one.rule_set.marks.highest, running.highest, best, running.allowance)
 
+    @property
+    def highest(self) -> int | None:
+        """No mark is taken to surpass it; None: nobody knows."""
+        return self.bound.mark if self.bound else None
+
+    @property
+    def is_final(self) -> bool:
+        """Who is first has won."""
+        return self.entries.competition.competition.phase == "final"
+
     @cached_property
     def lowest(self) -> int:
         """The lowest mark so far that is no 0.000."""
@@ -260,7 +270,7 @@ class LiveCompetition:
         the end; before it, only the lead is worth telling.
         """
         one, bound = self.entries.competition, self.bound
-        rule, medal = one.rule_set.marks, {"": MEDAL} if one.competition.phase == "final" else {}
+        rule, medal = one.rule_set.marks, {"": MEDAL} if self.is_final else {}
         adds_up = rule.composition == "d+e" and not rule.bonus
         return [
             (

@@ -66,11 +66,11 @@ def team_needs(running: LiveCompetition) -> tuple[TeamNeeds, ...]:
 
 
 def _of(running: LiveCompetition, contest: Contest) -> Iterator[TeamNeeds]:
-    one, bound = running.entries.competition, running.bound.mark if running.bound else None
+    one, bound = running.entries.competition, running.highest
     format = one.competition.team
     if contest.kind != "team" or not format:
         return
-    medal = [("", MEDAL)] if one.competition.phase == "final" else []
+    medal = [("", MEDAL)] if running.is_final else []
     asked = [("", LEAD), *medal, *contest.cuts.items()]
     terms = Terms(contest.steps, max(one.rule_set.marks.step, 1), marks_tell=False)
     entered = {start.gymnast.key: start.apparatus for start in one.starts}

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.needs import Need
 
 FINAL = ("lead", "medal", "cut")
@@ -40,16 +41,14 @@ def _within(mark: int | None, need: Need, bound: int | None) -> int | None:
     return None if out else mark
 
 
-def worth_telling(
-    needs: Iterable[Need], bound: int | None, lowest: int, *, final: bool
-) -> list[Need]:
+def worth_telling(needs: Iterable[Need], now: LiveCompetition) -> list[Need]:
     """What is in reach and says something, the most valuable first."""
     found: list[Need] = []
-    for need in sorted(needs, key=lambda need: _rank(need, final=final)):
-        in_reach = bound is None or need.within(bound)
-        told = says_something(need, lowest) or safe(need, bound) is not None
-        is_sure = not need.wins and safe(need, bound) == 0
-        if is_sure and any(other.list == need.list for other in found):
+    for need in sorted(needs, key=lambda need: _rank(need, final=now.is_final)):
+        in_reach = now.highest is None or need.within(now.highest)
+        surely = safe(need, now.highest)
+        told = says_something(need, now.lowest) or surely is not None
+        if not need.wins and surely == 0 and any(other.list == need.list for other in found):
             continue
         if need.field >= need.places and in_reach and told and not _is_no_easier(need, found):
             found.append(need)

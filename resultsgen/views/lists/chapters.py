@@ -214,7 +214,8 @@ def needs(subject: BookSubject) -> Iterator[Section]:
         sheet = printed_sheet(subject.results, one, wording)
         title, competition = wording.say("What is needed"), one.competition.title
         target, heads = list_target(one.competition.id, ANNOUNCER), f"{competition} · {title}"
-        below = " · ".join((competition, *sheet.below))
+        told = filter(None, (competition, when(one, wording), state(one, wording)))
+        below = " · ".join(told)
         yield Section(target, "needs", title, heads, below, content=sheet)
 
 

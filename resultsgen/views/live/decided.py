@@ -131,13 +131,16 @@ class _Decided:
     def sure(self) -> Iterator[str]:
         """Of each cut, who is in."""
         for cut, keys in self._with("in"):
-            yield self.wording.say("Sure of {cut}: {names}.", cut=cut, names=self._names(keys))
+            yield self.wording.say(
+                "Sure to qualify ({cut}): {names}.", cut=cut, names=self._names(keys)
+            )
 
     def out(self) -> Iterator[str]:
         """Of each cut, who is out."""
         for cut, keys in self._with("out"):
             yield self.wording.language.count(
-                "Can no longer make {cut}: {names}.", "Can no longer make {cut}: {names}.",
+                "Can no longer qualify ({cut}): {names}.",
+                "Can no longer qualify ({cut}): {names}.",
                 len(keys), cut=cut, names=self._names(keys),
             )  # fmt: skip
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from resultsgen.language import to_say
-from resultsgen.live.competition import live
+from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.needs import Need
 from resultsgen.live.tied_marks import TieOutcome
 from resultsgen.live.worth import safe, safe_shared, says_something, worth_telling
@@ -23,6 +23,8 @@ FEW = 3
 GOALS = 2
 """So many things to reach are told in one line."""
 
+WINS = to_say("{mark} wins.")
+SURELY_WINS = to_say("{mark} wins whatever the others do.")
 GOOD_FOR = to_say("{mark} is good for {place}.")
 SURELY_GOOD_FOR = to_say("{mark} is good for {place} whatever the others do.")
 GOOD_SO_FAR = to_say("{mark} is good for {place} as it stands.")
@@ -93,12 +95,14 @@ class NeedWords:
     """One need on its way into a sentence."""
 
     need: Need
+    now: LiveCompetition
     names: Names
     wording: Wording
-    highest: int | None
-    """No mark is taken to surpass it; None: nobody knows."""
-    lowest: int = 0
-    """No mark so far was lower."""
+
+    @property
+    def highest(self) -> int | None:
+        """No mark is taken to surpass it; None: nobody knows."""
+        return self.now.highest
 
     @property
     def possible(self) -> bool:
@@ -136,9 +140,10 @@ class NeedWords:
         if self.at_most_ties and tie and tie.outcome == "open":
             text = AT_BEST
         elif not self.need.others_to_come:
-            text = QUALIFIES if is_cut else GOOD_FOR
+            text = QUALIFIES if is_cut else WINS if self._is_victory else GOOD_FOR
         elif least == safe:
-            text = QUALIFIES_SURELY if is_cut else SURELY_GOOD_FOR
+            text = SURELY_WINS if self._is_victory else SURELY_GOOD_FOR
+            text = QUALIFIES_SURELY if is_cut else text
         elif shared is not None:
             text = GOOD_AND_AT_WORST_SHARED
         elif self.need.safe is None:
@@ -153,6 +158,12 @@ class NeedWords:
         )  # fmt: skip
 
     @property
+    def _is_victory(self) -> bool:
+        """It is about the first place of a final, alone."""
+        need = self.need
+        return need.aim == "lead" and need.last and self.now.is_final and not self.at_most_ties
+
+    @property
     def large(self) -> str:
         """What is read first of it: the mark, of several the average that they ask for.
 
@@ -164,7 +175,7 @@ class NeedWords:
     @property
     def _least(self) -> int | None:
         """The least that is enough, be it by a tie, as it stands if that says something."""
-        if not says_something(self.need, self.lowest) and self.safe is not None:
+        if not says_something(self.need, self.now.lowest) and self.safe is not None:
             return self.safe
         return self.need.ties if self.at_most_ties else self.need.wins
 
@@ -178,7 +189,7 @@ class NeedWords:
         if need.aim == "lead":
             is_shared = at_most and need.tie is not None and need.tie.outcome == "shared"
             return place_words(1, is_shared, self.wording)
-        if need.place is None or at_most or not says_something(need, self.lowest):
+        if need.place is None or at_most or not says_something(need, self.now.lowest):
             return self.wording.say("a medal place")
         return place_words(need.place, need.shared, self.wording)
 
@@ -198,7 +209,7 @@ class NeedWords:
     def _tie(self) -> str:
         """Whom the least mark passes, or is level with, and what becomes of the tie."""
         need, tie = self.need, self.need.tie
-        if not need.level_with or not need.wins or not says_something(need, self.lowest):
+        if not need.level_with or not need.wins or not says_something(need, self.now.lowest):
             return ""
         if need.ties is None or tie is None:
             text = PASSES_IN_ALL if self.several else PASSES
@@ -267,14 +278,13 @@ def needs_told(
     """What a gymnast with marks to come needs, at most two things, the most valuable first."""
     now = live(results)[judged.competition.id]
     own = now.needs_of.get(key, ())
-    highest, final = now.bound.mark if now.bound else None, judged.competition.phase == "final"
 
     def name(key: int) -> str:
         return shown_name(results.gymnasts[key], wording)
 
     found = []
-    for need in worth_telling(own, highest, now.lowest, final=final)[:GOALS]:
-        words = NeedWords(need, name, wording, highest, now.lowest)
+    for need in worth_telling(own, now)[:GOALS]:
+        words = NeedWords(need, now, name, wording)
         head = wording.list_name(need.list) if len(now.contests) > 1 else ""
         found.append(NeedTold(head, words.large, words.short))
     return tuple(found)

@@ -12,12 +12,10 @@ from resultsgen.live.team_needs import TeamNeeds, ToGo, team_needs
 from resultsgen.live.worth import worth_telling
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of, shown_name
-from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell
 from resultsgen.views.live.decided import DecidedList, bound_sentence, decided_lists
 from resultsgen.views.live.needs import NeedWords
-from resultsgen.views.site.site_map import ANNOUNCER
 from resultsgen.views.words.wording import Wording
 
 NEEDED = 123
@@ -54,7 +52,7 @@ class NeedsOfOne:
 
 
 @dataclass(frozen=True)
-class NeedsView(PageHead):
+class NeedsView:
     """The needs sheet of one competition, or what fits on one printed page of it."""
 
     teams: tuple[NeedsOfOne, ...]
@@ -73,12 +71,11 @@ def needs_view(results: Results, judged: CompetitionResults, wording: Wording) -
         NeedsOfOne(
             cells[gymnast.key],
             _next(gymnast, judged, wording),
-            tuple(_aims(gymnast.needs, judged, now, cells, wording)),
+            tuple(_aims(gymnast.needs, now, cells, wording)),
         )
         for gymnast in now.needs
     )
     return NeedsView(
-        **vars(page_head(judged, ANNOUNCER, wording)),
         teams=tuple(team_needs_told(results, judged, wording)),
         gymnasts=tuple(gymnasts),
         bound=bound_sentence(now.bound, wording),
@@ -126,7 +123,7 @@ def team_needs_told(
     """What each team with marks to come needs, from whom, and which mark would be dropped."""
     now, cells = live(results)[judged.competition.id], lines_of(judged, "team", wording)
     for team in team_needs(now):
-        aims = tuple(_aims(team.needs, judged, now, cells, wording))
+        aims = tuple(_aims(team.needs, now, cells, wording))
         if aims or team.beside:
             told = (_to_go(one, results, wording) for one in team.to_go)
             beside = _beside(team, cells, wording) if team.beside else ""
@@ -185,16 +182,11 @@ def _next(gymnast: GymnastNeeds, judged: CompetitionResults, wording: Wording) -
 
 
 def _aims(
-    needs: Iterable[Need],
-    judged: CompetitionResults,
-    now: LiveCompetition,
-    cells: dict[int, Cell],
-    wording: Wording,
+    needs: Iterable[Need], now: LiveCompetition, cells: dict[int, Cell], wording: Wording
 ) -> Iterator[Aim]:
     """What is in reach and worth telling, the most valuable first."""
-    highest, final = now.bound.mark if now.bound else None, judged.competition.phase == "final"
-    for need in worth_telling(needs, highest, now.lowest, final=final):
-        words = NeedWords(need, lambda key: cells[key].text, wording, highest, now.lowest)
+    for need in worth_telling(needs, now):
+        words = NeedWords(need, now, lambda key: cells[key].text, wording)
         unit = wording.say("on average") if words.several and words.large else ""
         mark = words.large or wording.say("any")
         yield Aim(wording.list_name(need.list), mark, words.sentence, unit)

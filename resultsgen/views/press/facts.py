@@ -250,8 +250,7 @@ def needs(asked: Asked, competition: str, who: str, list: str = "all-around") ->
     about = [need for need in own if (need.aim, need.list) == ("lead", ranking.id)]
     names = {key: shown_name(each, words) for key, each in asked.results.gymnasts.items()}
     if about:
-        highest = now.bound.mark if now.bound else None
-        return NeedWords(about[-1], names.__getitem__, words, highest).sentence
+        return NeedWords(about[-1], now, names.__getitem__, words).sentence
     # Why the list asks nothing; of an apparatus whose turn is later, not yet known.
     line = found_line(asked, ranking, who)
     name = names[line.key]
