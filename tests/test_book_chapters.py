@@ -196,9 +196,10 @@ def test_downloads_are_filed_by_competition_and_clubs_and_home_has_the_main_ones
 # The index of gymnasts
 
 
-def index_of(book: Path) -> dict[str, list[tuple[int, int]]]:
-    """For each gymnast the page numbers that the index prints, and the pages they lead to."""
-    found: dict[str, list[tuple[int, int]]] = {}
+def index_of(book: Path) -> dict[str, list[tuple[str, int]]]:
+    """For each gymnast the page numbers and ranges that the index prints, the main one first, and
+    the pages they lead to."""
+    found: dict[str, list[tuple[str, int]]] = {}
     with pikepdf.open(book) as pdf:
         numbers = {page.obj.objgen: number for number, page in enumerate(pdf.pages, start=1)}
         names = list(pdf.Root.Names.Dests.Names)
@@ -209,8 +210,7 @@ def index_of(book: Path) -> dict[str, list[tuple[int, int]]]:
         for link in (link for page in pdf.pages for link in page.obj.get("/Annots", [])):
             row = re.search(r"gymnast:[^/]*/[^/]*", target := str(link.Dest))
             if row:
-                printed = int(str(link.Contents))
-                found.setdefault(row[0], []).append((printed, places[target]))
+                found.setdefault(row[0], []).append((str(link.Contents), places[target]))
     return found
 
 
@@ -223,13 +223,14 @@ def test_the_index_names_every_page_with_a_row_of_a_gymnast_and_no_other(meet, b
     for target, numbers in index.items():
         one = people[target]
         name = one.name if one.published else f"Bib {one.bib}"
-        printed = [number for number, _ in numbers]
-        assert printed == sorted(set(printed)), name
-        assert printed == [led for _, led in numbers], name
+        spans = [[*map(int, text.split("–"))] for text, _ in numbers]
+        printed = [number for span in spans for number in range(span[0], span[-1] + 1)]
+        assert printed[1:] == sorted({*printed[1:]} - {printed[0]}), name
+        assert [span[0] for span in spans] == [led for _, led in numbers], name
         assert all(name.replace(" ", "") in texts[number - 1] for number in printed), name
         # Where the club stands behind the name, this is a row and no note; but for the index
         # itself, where a number follows.
-        row = re.compile(re.escape(f"{name}{one.club}".replace(" ", "")) + r"(?!\d+,)")
+        row = re.compile(re.escape(f"{name}{one.club}".replace(" ", "")) + r"(?!\d)")
         rows = {number for number, text in enumerate(texts, start=1) if row.search(text)}
         assert len(rows) > 3, name
         assert rows <= set(printed), name
@@ -243,15 +244,17 @@ def test_the_index_prints_the_names_with_their_numbers(meet, books):
     subject = BookSubject(results, wording(results.meet.settings))
     for entry in index_entries(volume.sections, subject):
         gymnast = re.search(r"gymnast:[^/]*/[^/]*", entry.rows[0])[0]
-        numbers = ",".join(str(printed) for printed, _ in index[gymnast])
-        assert f"{entry.name}{entry.club}{numbers}".replace(" ", "") in text, entry.name
+        (main, _), *others = index[gymnast]
+        numbers = main + ",".join(printed for printed, _ in others)
+        body = f"{entry.bib}·{entry.body}" if entry.bib else entry.body
+        assert f"{entry.name}{body}{numbers}".replace(" ", "") in text, entry.name
 
 
 def test_a_long_index_is_in_sections_named_after_the_first_and_last_in_them(meet):
     results = judged(meet)
     subject = BookSubject(results, wording(results.meet.settings))
     names = [f"Family{number:03}" for number in range(401)]
-    entries = tuple(Indexed(f"{one} Given", one, "", ()) for one in names)
+    entries = tuple(Indexed(f"{one} Given", one, "", "", "", ()) for one in names)
     index = next(chapters.index(subject))
     parts = list(index_sections(index, entries, subject))
     assert [one.title for one in parts] == [

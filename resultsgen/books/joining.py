@@ -178,7 +178,7 @@ def _add_pages(
     for index, page in enumerate(unit.pages):
         page_number = joined.first_pages[rank] + index
         contents = [base + page.content]
-        if written := edges.written(unit, page, page_number, joined.pages):
+        if written := edges.written(unit, page, page_number, joined.pages, bound=shift > 0):
             contents.append(file.add_stream(b"", written, base + index))
         sheet = base + page_object(index, len(unit.pages))
         moved = -shift if page_number % 2 else shift

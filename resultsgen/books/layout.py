@@ -21,13 +21,15 @@ from typing import Literal
 from urllib.parse import quote
 
 from resultsgen.books.metadata import About
-from resultsgen.books.own_texts import PageEdges, pages_of
+from resultsgen.books.own_texts import PageEdges, in_ranges, pages_of
 from resultsgen.books.press.renderer import versions
 from resultsgen.books.press.unit import (
     BETWEEN_TARGETS,
     BOOK_LINK,
     COMMA,
     FIGURE,
+    FIGURES,
+    NOT,
     PAGE,
     PAGES,
     PAGES_LINK,
@@ -36,7 +38,7 @@ from resultsgen.books.press.unit import (
 )
 from resultsgen.books.press.workers import BookLook, FontJob, cut_fonts
 from resultsgen.books.tables import SetTable, typeset
-from resultsgen.books.volumes import PageRange
+from resultsgen.books.volumes import PageRange, side_by_side, stays_whole
 from resultsgen.files import pictures
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.history.publication import published_time
@@ -62,7 +64,12 @@ HIGHEST = 600
 FACE = '@font-face {{ font-family: "{family}"; font-weight: {weight}; src: url(asset:{name}) }}\n'
 WEIGHTS = {"regular.ttf": "normal", "bold.ttf": "bold"}
 
+Side = Literal["", "left", "right", "alone"]
+
 STATES: tuple[Literal["provisional", "official"], ...] = ("provisional", "official")
+
+BETWEEN, FIGURES_OF_SUMS = " · ", "0123456789abcdef"
+"""What stands between two facts at the foot of a page, and all that a checksum is written in."""
 
 A = '<a href="{}">{}</a>'
 
@@ -86,10 +93,10 @@ class KnownNumbers:
     def __init__(self, known: Mapping[str, int]) -> None:
         self._known = known
 
-    def __call__(self, *targets: str) -> Html:
-        """Each page that any of these stands on, once and in order."""
-        links = (A.format(f"#{escape(at)}", page) for page, at in pages_of(targets, self._known))
-        return Html(COMMA.join(links))
+    def __call__(self, *targets: str, besides: str = "") -> Html:
+        """Each page that any of these stands on, once and in order, but for that of another."""
+        told = in_ranges(pages_of((*targets, *_but(besides)), self._known))
+        return Html(COMMA.join(A.format(f"#{escape(at)}", text) for text, at in told))
 
 
 class NumberRooms:
@@ -114,18 +121,32 @@ class NumberRooms:
         stands_in = (f"{target} {rank}" for target, rank in sorted(self._stands_in.items()))
         return key_of(str(self._figures), str(self._most), *stands_in)
 
-    def __call__(self, *targets: str) -> Html:
+    def __call__(self, *targets: str, besides: str = "") -> Html:
         """Room for the pages that these may be on."""
         if not targets:
             return Html("")
         self.asked = True
         inside = Counter(self._stands_in.get(target, target) for target in targets)
-        count = sum(
-            min(many, self._most[rank]) if isinstance(rank, int) else 1
-            for rank, many in inside.items()
+        many = {
+            rank: min(rows, self._most[rank]) if isinstance(rank, int) else 1
+            for rank, rows in inside.items()
+        }
+        if besides:
+            many[self._stands_in.get(besides, besides)] -= 1
+        # Of a range there are two numbers.
+        within = sum(
+            many[rank] == self._most[rank] == 1 == many.get(rank - 1) == many.get(rank + 1)
+            for rank in many
+            if isinstance(rank, int)
         )
-        address = PAGES_LINK + BETWEEN_TARGETS.join(map(quote, targets))
+        count = max(1, sum(many.values()) - within)
+        address = PAGES_LINK + BETWEEN_TARGETS.join(map(quote, (*targets, *_but(besides))))
         return Html(A.format(address, COMMA.join([FIGURE * self._figures] * count)))
+
+
+def _but(target: str) -> tuple[str, ...]:
+    """What leaves out the page that this is on."""
+    return (NOT + target,) if target else ()
 
 
 @dataclass(frozen=True)
@@ -134,14 +155,28 @@ class SetSection:
 
     section: Section
     tables: tuple[SetTable, ...]
+    rows: tuple[tuple[bool, tuple[SetTable, ...]], ...]
+    """The tables as they stand below each other, some two beside each other; and whether no page
+    break parts them."""
+    half: Side
+    """Where it stands, if it is set in half the measure."""
     starts: bool
     """It begins on a new page."""
     opens: bool
     """The name of its chapter stands above it."""
     again: bool
     """The chapter has been named before, so that its name is no heading."""
+    set: str
+    """loose or tight, or as is usual."""
+    below: str
+    """When and how far, unless the section before said the same."""
     level: int
     """The level of the heading of a chapter; above it stands the cover, where there is one."""
+
+    @property
+    def listed(self) -> bool:
+        """It is a list, which is large, and its chapter the competition, which is small."""
+        return bool(self.section.chapter) and not self.section.entry
 
 
 @dataclass(frozen=True)
@@ -151,6 +186,10 @@ class Layout:
     meet: Meet
     theme: Theme
     wording: Wording
+    publication: int = 0
+    """Which one it is; 0: nothing has been published."""
+    checksum: str = ""
+    """Told at the foot of every page, so that two sheets of different results never look alike."""
 
     @cached_property
     def _filled(self) -> Callable[..., str]:
@@ -206,13 +245,15 @@ class Layout:
     def _feet(self) -> Mapping[str, str]:
         """What stands at the edge of every page."""
         settings, language = self.meet.settings, self.wording.language
-        time = published_time(settings)
+        time, status = published_time(settings), status_word(settings.status, self.wording)
+        number = language.say("Publication {n}", n=self.publication) if self.publication else ""
+        when = f"{language.date(time.date())}, {time:%H:%M}" if time else ""
         before, _, rest = language.say("Page {n} of {pages}", n="\0", pages="\1").partition("\0")
         between, _, after = rest.partition("\1")
         return {
             "meet": settings.title,
-            "status": status_word(settings.status, self.wording),
-            "when": f"{language.date(time.date())}, {time:%H:%M}" if time else "",
+            "status": BETWEEN.join(filter(None, (status, number))),
+            "when": BETWEEN.join(filter(None, (when, self.checksum))),
             "before": before,
             "between": between,
             "after": after,
@@ -239,6 +280,7 @@ class Layout:
     def _edge_words(self) -> Iterator[str]:
         """All that may come to stand at the edge of a page, so that no other font is needed."""
         language = self.wording.language
+        yield from (FIGURES, FIGURES_OF_SUMS, BETWEEN, language.say("Publication {n}", n=0))
         yield from (status_word(Status(state=state), self.wording) for state in STATES)
         yield from (language.date(dt.date(2000, month, 1)) for month in range(1, 13))
 
@@ -308,12 +350,45 @@ def _cut(
     return [pickle.loads(font) for font in kept if font]
 
 
+SIDES: tuple[Side, Side] = ("left", "right")
+
+
+def _new(
+    legend: tuple[tuple[str, str], ...], told: set[tuple[str, str]]
+) -> tuple[tuple[str, str], ...]:
+    """The codes that have not been explained, which now have been."""
+    fresh = tuple(code for code in legend if code not in told)
+    told.update(fresh)
+    return fresh
+
+
 def _set(together: PageRange, anchors: Collection[str], level: int) -> Iterator[SetSection]:
-    chapter = None
-    for section in together.sections:
-        seen: Counter[str] = Counter()
-        tables = tuple(typeset(table, anchors, section.id, seen) for table in section.tables)
-        first = chapter is None
-        opens = bool(section.chapter) and section.chapter != chapter
-        yield SetSection(section, tables, first, opens, first and together.again, level)
-        chapter = section.chapter
+    chapter, before = None, ""
+    told: set[tuple[str, str]] = set()
+    for row in side_by_side(together.sections, together.room):
+        for section, side in zip(row, SIDES, strict=False):
+            seen: Counter[str] = Counter()
+            pairs = section.beside == "tables" and len(section.tables) > 1
+            alone = section.beside == "sections" and len(row) < min(2, len(together.sections))
+            narrow = pairs or alone or len(row) > 1
+            tables = [typeset(one, anchors, section.id, seen, narrow) for one in section.tables]
+            if together.pages == 1:
+                # Codes are explained once on a page.
+                tables = [replace(one, legend=_new(one.legend, told)) for one in tables]
+            step = 2 if pairs else 1
+            rows = tuple(
+                (
+                    stays_whole(section.tables[n : n + step], together.room, narrow),
+                    tuple(tables[n : n + step]),
+                )
+                for n in range(0, len(tables), step)
+            )
+            first = chapter is None
+            opens = bool(section.chapter) and section.chapter != chapter
+            half: Side = side if len(row) > 1 else "alone" if alone else ""
+            below = section.below if opens or section.below != before else ""
+            again = first and together.again
+            yield SetSection(
+                section, tuple(tables), rows, half, first, opens, again, together.set, below, level
+            )
+            chapter, before = section.chapter, section.below

@@ -76,7 +76,7 @@ def write_books(
         words = wording(results.meet.settings, LANGUAGES[code])
         place = language_folder(code, results.meet.settings)
         (folder / place).mkdir(parents=True, exist_ok=True)
-        layout = Layout(results.meet, theme, words)
+        layout = Layout(results.meet, theme, words, results.history.number, checksum(results))
         books = made_books(
             volumes(results, words), layout, kept, workers, progress,
             plain=plain, attachments=attachments,
@@ -90,6 +90,22 @@ def write_books(
             )
     kept.prune()
     return tuple(written)
+
+
+def checksum(results: Results) -> str:
+    """The same eight figures for the same marks and places, and most likely for no others."""
+    marks = (
+        f"{judged.competition.id} {who.key} {routine}"
+        for judged in results.competitions
+        for who, routine in judged.routines
+    )
+    lines = (
+        f"{judged.competition.id} {ranking.id} {line.key} {line.place} {line.total} {line.status}"
+        for judged in results.competitions
+        for ranking in judged.rankings
+        for line in ranking.lines
+    )
+    return key_of(*marks, *lines)[:8]
 
 
 def made_books(

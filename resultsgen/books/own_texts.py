@@ -11,10 +11,12 @@ from __future__ import annotations
 from collections import ChainMap
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from resultsgen.books.pdf_file import array, number, refers, string
 from resultsgen.books.press.unit import (
     COMMA,
+    NOT,
     PAGE,
     PAGES,
     POINTS,
@@ -29,6 +31,8 @@ from resultsgen.books.press.unit import (
     UnitPage,
     page_object,
 )
+
+TO = "–"
 
 RISES, HANGS = 0.9, 0.25
 """How far the place to click on goes above and below the line, in sizes of the letters."""
@@ -66,23 +70,34 @@ class PageEdges:
                 found.setdefault(style.font, {}).update((one, letters[one]) for one in shown)
         return found
 
-    def written(self, unit: Unit, page: UnitPage, place: int, pages: int) -> bytes:
-        """What is at the edge of a page, as a reader sees it; who hears the book is spared it."""
-        texts = b"".join(self._text(unit, text, place, pages) for text in page.edges)
-        form = b"/Artifact<</Type/Pagination/Subtype/Footer>>BDC\n%bEMC"
+    def written(
+        self, unit: Unit, page: UnitPage, place: int, pages: int, *, bound: bool = False
+    ) -> bytes:
+        """What is at the edge of a page, as a reader sees it; who hears the book is spared it.
+
+        In a book that is bound, what stands outside on a right-hand page does so on a left one.
+        """
+        mirror = page.width if bound and place % 2 == 0 else None
+        texts = b"".join(self._text(unit, text, place, pages, mirror) for text in page.edges)
+        form = b"/Artifact<</Type/Pagination>>BDC\n%bEMC"
         return form % texts if texts else b""
 
-    def _text(self, unit: Unit, text: EdgeText, page: int, pages: int) -> bytes:
+    def _text(
+        self, unit: Unit, text: EdgeText, page: int, pages: int, mirror: float | None
+    ) -> bytes:
         words = self._words(text, str(page), str(pages))
         if not words:
             return b""
         style = unit.styles[text.style]
         glyphs, width = in_glyphs(words, self._letters(unit, style))
+        x, align = text.x, style.align
+        if mirror is not None:
+            x, align = mirror - x, 1 - align
         return b"q %b rg BT/%b %b Tf %b %b Td%bTj ET Q\n" % (
             b" ".join(map(number, style.colour)),
             style.font.encode(),
             number(style.size),
-            number(text.x - width * style.size * style.align),
+            number(x - width * style.size * align),
             number(text.y),
             glyphs,
         )
@@ -97,13 +112,28 @@ class PageEdges:
 
 
 def pages_of(targets: Iterable[str], pages: Mapping[str, int]) -> Pages:
-    """The pages that these things are on."""
+    """The pages that these things are on, but for those told elsewhere."""
     first: dict[int, str] = {}
+    elsewhere = set()
     for target in targets:
-        if target not in pages:
-            raise LookupError(f"a page number is wanted of {target}, which is nowhere")
-        first.setdefault(pages[target], target)
-    return sorted(first.items())
+        name = target.removeprefix(NOT)
+        if name not in pages:
+            raise LookupError(f"a page number is wanted of {name}, which is nowhere")
+        if name == target:
+            first.setdefault(pages[name], name)
+        else:
+            elsewhere.add(pages[name])
+    return sorted((page, target) for page, target in first.items() if page not in elsewhere)
+
+
+def in_ranges(pages: Pages) -> Iterator[tuple[str, str]]:
+    """How page numbers are told, each with what it leads to: from three on, the first and last."""
+    for _, run in groupby(enumerate(pages), key=lambda one: one[1][0] - one[0]):
+        (first, target), *others = (page for _, page in run)
+        if len(others) > 1:
+            yield f"{first}{TO}{others[-1][0]}", target
+        else:
+            yield from ((str(page), at) for page, at in ((first, target), *others))
 
 
 def numbers_needed(unit: Unit) -> int:
@@ -183,12 +213,20 @@ def _in_rooms(
 ) -> Iterator[tuple[NumberRoom, list[tuple[str, str]]]]:
     """Each room of a unit with the numbers that stand in it and what they lead to."""
     for reference, numbers in zip(unit.page_references, pages, strict=True):
-        texts = [(f"{page}{COMMA.rstrip()}", target) for page, target in numbers[:-1]]
-        texts += [(f"{page}", target) for page, target in numbers[-1:]]
+        told = list(in_ranges(numbers))
+        texts = [(text + COMMA.rstrip(), target) for text, target in told[:-1]] + told[-1:]
         # Of more numbers than there is room for, the widest room takes what is too much.
-        many = len(texts) - sum(room.numbers for room in reference.rooms)
+        many = sum(map(_ends, texts)) - sum(room.numbers for room in reference.rooms)
         widest = max(reference.rooms, key=lambda room: room.width)
         for room in reference.rooms:
             count = room.numbers + max(0, many) * (room is widest)
-            yield room, texts[:count]
-            texts = texts[count:]
+            here = [
+                text for n, text in enumerate(texts) if sum(map(_ends, texts[: n + 1])) <= count
+            ]
+            yield room, here if room is not reference.rooms[-1] else texts
+            texts = texts[len(here) :]
+
+
+def _ends(text: tuple[str, str]) -> int:
+    """How many numbers stand in it: a range has two."""
+    return 1 + text[0].count(TO)

@@ -19,6 +19,21 @@ MANY_MARKS = 5
 SHARE = 13.5
 """A column of width 1 takes so many per cent of the page, unless the table would be too wide."""
 
+NARROW = {
+    "place": (0, 6.7), "number": (1.7, 1.5), "total": (1.9, 2.2), "cut": (1.9, 3.2),
+    "text": (1.9, 3.6),
+}  # fmt: skip
+"""In half the measure a column takes so many per cent for each letter, and so many beside them."""
+
+SHORT = 16
+"""A column of texts with more letters than this has its share of what is left."""
+
+TWO_LINES = 19.0
+"""What a column of marks takes there, below which D and E stand; names and texts have the rest."""
+
+LETTERS = 0.58
+"""So many letters stand in one per cent of half the measure."""
+
 NAME_GAINS = 1.2
 """A table of single lines has the club beside the name: the name's column is so much wider."""
 
@@ -77,6 +92,8 @@ class SetTable:
     id: str
     caption: str
     close: bool
+    narrow: bool
+    """It takes all of half the measure."""
     flat: bool
     """Each row is a single line."""
     width: str
@@ -88,18 +105,19 @@ class SetTable:
 
 
 def typeset(
-    table: Table, anchors: Collection[str], section: str = "", seen: Counter[str] | None = None
+    table: Table,
+    anchors: Collection[str],
+    section: str = "",
+    seen: Counter[str] | None = None,
+    narrow: bool = False,
 ) -> SetTable:
-    """A table ready for paper, in a book that has these anchors.
+    """A table ready for paper, in a book that has these anchors; *narrow*: in half the measure.
 
     *seen* counts the rows of each gymnast that the section has already.
     """
     seen = Counter() if seen is None else seen
-    flat = is_flat(table)
-    # In a table of single lines, names have what room is left.
-    room = max(0, 100 / SHARE - sum(column.width for column in table.columns)) if flat else 0
-    gain = min(NAME_GAINS, room)
-    widths = [column.width + gain * (column.kind == "name") for column in table.columns]
+    flat = is_flat(table, narrow)
+    widths = narrow_widths(table) if narrow else _widths(table, flat)
     styles = [
         column.kind + PLACED * any(row.cells[number].place for row in table.rows)
         for number, column in enumerate(table.columns)
@@ -116,8 +134,9 @@ def typeset(
         table.id,
         table.caption,
         sum(column.kind == "mark" for column in table.columns) >= MANY_MARKS,
+        narrow,
         flat,
-        f"{min(100, sum(widths) * SHARE):.1f}",
+        "100" if narrow else f"{min(100, sum(widths) * SHARE):.1f}",
         tuple(
             SetColumn(column.short or column.label, style, f"{100 * width / sum(widths):.2f}")
             for column, style, width in zip(table.columns, styles, widths, strict=True)
@@ -128,7 +147,49 @@ def typeset(
     )
 
 
-def is_flat(table: Table) -> bool:
+def _widths(table: Table, flat: bool) -> list[float]:
+    """The shares of the columns; in a table of single lines, names have what room is left."""
+    room = max(0, 100 / SHARE - sum(column.width for column in table.columns)) if flat else 0
+    gain = min(NAME_GAINS, room)
+    return [column.width + gain * (column.kind == "name") for column in table.columns]
+
+
+def measures(table: Table, narrow: bool) -> list[float]:
+    """The columns in per cent of the measure, or of half of it."""
+    if narrow:
+        return narrow_widths(table)
+    widths = _widths(table, is_flat(table))
+    return [width * min(SHARE, 100 / sum(widths)) for width in widths]
+
+
+def narrow_widths(table: Table) -> list[float]:
+    """The columns in half the measure, in per cent of it."""
+    taken: dict[int, float] = {}
+    names = [
+        len(row.cells[number].text)
+        for number, column in enumerate(table.columns)
+        if column.kind == "name"
+        for row in table.rows
+    ]
+    for number, column in enumerate(table.columns):
+        texts = (column.short or column.label, *(row.cells[number].text for row in table.rows))
+        longest = max(map(len, texts))
+        if column.kind in NARROW and (
+            column.kind != "text" or longest <= SHORT < max(names, default=0)
+        ):
+            letter, beside = NARROW[column.kind]
+            taken[number] = letter * longest + beside
+        elif column.kind == "mark":
+            taken[number] = TWO_LINES
+    left = 100 - sum(taken.values())
+    wide = sum(one.width for number, one in enumerate(table.columns) if number not in taken)
+    return [
+        taken.get(number, left * column.width / (wide or 1))
+        for number, column in enumerate(table.columns)
+    ]
+
+
+def is_flat(table: Table, narrow: bool = False) -> bool:
     """There is room for the club beside the name, and nothing stands below a mark."""
     below = any(
         cell.sub
@@ -136,7 +197,7 @@ def is_flat(table: Table) -> bool:
         for cell, column in zip(row.cells, table.columns, strict=True)
         if column.kind != "name"
     )
-    return not below and sum(column.width for column in table.columns) * SHARE <= 100
+    return not below and (narrow or sum(column.width for column in table.columns) * SHARE <= 100)
 
 
 def _row_style(row: Row, before: Row | None) -> str:

@@ -8,12 +8,12 @@ mark changes. What shows no marks flows from page to page.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
-from resultsgen.books.tables import is_flat
+from resultsgen.books.tables import LETTERS, is_flat, measures
 from resultsgen.language import to_say
 from resultsgen.meet.settings import Handout
 from resultsgen.scoring.results import Results
@@ -24,22 +24,33 @@ from resultsgen.views.handouts.score_sheets import score_sheets
 from resultsgen.views.handouts.wall_sheets import wall_sheets
 from resultsgen.views.lists import chapters
 from resultsgen.views.lists.charts import SpreadChart
-from resultsgen.views.lists.sections import BookSubject, Indexed, Section, SheetContent, completed
-from resultsgen.views.lists.table import Table
+from resultsgen.views.lists.sections import (
+    BookSubject,
+    Indexed,
+    Section,
+    SheetContent,
+    completed,
+)
+from resultsgen.views.lists.standings import SessionStory
+from resultsgen.views.lists.table import Row, Table
 from resultsgen.views.people.clubs import ClubView, club_views
 from resultsgen.views.people.people import clubs
 from resultsgen.views.site.addresses import club_target, file_names, list_target
 from resultsgen.views.site.site_map import ANNOUNCER, OVERVIEW
 from resultsgen.views.words.wording import Wording
 
-PAGE = 640
+PAGE = {"A4": 700.0, "Letter": 650.0}
 """So many points of a page are counted on."""
 
-FLOWING = 3
-"""So many pages are rendered at once of sections that no mark changes."""
+LOOSE, TIGHT = 0.76, 0.08
+"""What fills less of a page is set looser; what goes over by less, for each page, tighter."""
 
-HEADING, CAPTION, ROW, FLAT_ROW, NOTE, SPREAD, INDEXED = 75, 50, 24, 15.5, 10, 37, 6.5
+HEADING, CAPTION, HEAD, ROW, FLAT_ROW, NOTE = 41, 40, 20, 23, 14, 9.5
+SPREAD, STORY, INDEXED = 50, 140, 5.9
 """About how high things are, in points."""
+
+HALF = 0.45
+"""So much of its height has a picture in half the measure."""
 
 Chapter = Callable[[BookSubject], Iterator[Section]]
 
@@ -66,17 +77,16 @@ BOOKS = (
         (
             chapters.cover,
             chapters.contents,
+            medal_chapter,
             chapters.schedule,
             chapters.officials,
-            chapters.rules,
-            chapters.start_lists,
             chapters.all_results,
             chapters.qualification,
-            medal_chapter,
             chapters.standings,
-            chapters.marks,
             chapters.corrections,
             chapters.incidents,
+            chapters.rules,
+            chapters.start_lists,
             chapters.index,
             chapters.codes,
             chapters.sign_off,
@@ -136,6 +146,8 @@ class PageRange:
     sections: tuple[Section, ...]
     again: bool
     """It goes on with the chapter of the one before."""
+    room: float
+    """How high a page is."""
 
     @property
     def name(self) -> str:
@@ -146,7 +158,21 @@ class PageRange:
     @property
     def pages(self) -> int:
         """How many it is likely to have."""
-        return 1 + int(sum(map(_height, self.sections)) / PAGE)
+        return 1 + int(self._filled)
+
+    @property
+    def set(self) -> Literal["", "loose", "tight"]:
+        """How far its rows stand apart: what leaves much of one page empty is set looser, and what
+        goes a little over a page or two tighter."""
+        over = self._filled % 1
+        if self._filled < LOOSE:
+            return "loose" if any(section.tables for section in self.sections) else ""
+        return "tight" if over < TIGHT * int(self._filled) else ""
+
+    @cached_property
+    def _filled(self) -> float:
+        """About how many pages it fills."""
+        return _height_of(self.sections, self.room) / self.room
 
 
 @dataclass(frozen=True)
@@ -161,6 +187,8 @@ class Volume:
     sections: tuple[Section, ...]
     target: str = ""
     """The page of the site that it is the printed form of; empty where there is none."""
+    room: float = PAGE["A4"]
+    """How high its pages are."""
 
     @cached_property
     def anchors(self) -> frozenset[str]:
@@ -172,7 +200,7 @@ class Volume:
     @cached_property
     def page_ranges(self) -> tuple[PageRange, ...]:
         """Its sections, as they stand together."""
-        return tuple(page_ranges(self.sections))
+        return tuple(page_ranges(self.sections, self.room))
 
     @property
     def has_cover(self) -> bool:
@@ -193,7 +221,8 @@ def volumes(
         if (sections := _sections(book, subject))
     ]
     files = file_names(volume.file for volume in made)
-    return tuple(replace(volume, file=files[volume.file]) for volume in made)
+    room = PAGE[results.meet.settings.paper]
+    return tuple(replace(volume, file=files[volume.file], room=room) for volume in made)
 
 
 def _subjects(book: Book, results: Results, wording: Wording) -> Iterator[BookSubject]:
@@ -250,31 +279,75 @@ def _of_its_subject(book: Book, subject: BookSubject, sections: tuple[Section, .
     )
 
 
-def page_ranges(sections: tuple[Section, ...]) -> Iterator[PageRange]:
+def side_by_side(sections: Iterable[Section], room: float) -> Iterator[tuple[Section, ...]]:
+    """Sections as they stand below each other: one, or two of a chapter that stand side by side."""
+    left: tuple[Section, ...] = ()
+    for section in sections:
+        pairs = section.beside == "sections" and _height(section, True) <= room
+        if left and pairs and section.chapter == left[0].chapter:
+            yield (*left, section)
+            left = ()
+            continue
+        if left:
+            yield left
+        left = (section,) if pairs else ()
+        if not pairs:
+            yield (section,)
+    if left:
+        yield left
+
+
+def page_ranges(sections: tuple[Section, ...], room: float = PAGE["A4"]) -> Iterator[PageRange]:
     """The sections of a book, as they stand together."""
     chapter = ""
-    waiting: list[Section] = []
-    for section in (*sections, None):
-        if waiting and (section is None or not _together(waiting, section)):
-            first = waiting[0].chapter
-            yield PageRange(tuple(waiting), bool(first) and first == chapter)
-            chapter, waiting = waiting[-1].chapter, []
-        if section is not None:
-            waiting.append(section)
+    waiting: tuple[Section, ...] = ()
+    for row in (*side_by_side(sections, room), ()):
+        again = bool(chapter) and bool(waiting) and waiting[0].chapter == chapter
+        if waiting and not (row and _together(waiting, row, room, again)):
+            yield PageRange(waiting, again, room)
+            chapter, waiting = waiting[-1].chapter, ()
+        waiting += row
 
 
-def _together(waiting: list[Section], section: Section) -> bool:
-    """They are of one chapter and fit on one page, or a few if they flow; or the one leads."""
-    if waiting[-1].leads:
+def _together(
+    waiting: tuple[Section, ...], row: tuple[Section, ...], room: float, again: bool
+) -> bool:
+    """They fit on one page, or a few of a chapter if they flow; or the one before leads.
+
+    What goes on with the chapter of the page before holds no other.
+    """
+    before, first = waiting[-1], row[0]
+    if before.leads:
         return True
-    belongs = bool(section.chapter) and section.chapter == waiting[-1].chapter
-    room = FLOWING * PAGE if section.flows else PAGE
-    return belongs and sum(map(_height, (*waiting, section))) <= room
+    same = first.chapter == before.chapter
+    if not (before.chapter and first.chapter) or (again and not same):
+        return False
+    pages = first.flows or 1 if same else 1
+    more = TIGHT if same else -TIGHT
+    return _height_of((*waiting, *row), room) <= pages * room * (1 + more)
 
 
-def _height(section: Section) -> float:
-    prose = PAGE / 2 if section.flows and not section.tables else 0
-    return HEADING + prose + _content_height(section) + sum(map(_table_height, section.tables))
+def stays_whole(tables: Sequence[Table], room: float, narrow: bool) -> bool:
+    """No page break parts them: they stand beside each other, or leave not much of a page empty."""
+    return len(tables) > 1 or table_height(tables[0], narrow) <= room / 3
+
+
+def _height_of(sections: tuple[Section, ...], room: float) -> float:
+    """About how much of a page sections take that stand together."""
+    several = len(sections) > 1
+    return sum(
+        max(_height(one, len(row) > 1 or (several and one.beside == "sections")) for one in row)
+        for row in side_by_side(sections, room)
+    )
+
+
+def _height(section: Section, narrow: bool) -> float:
+    tables, step = section.tables, 1
+    if section.beside == "tables" and len(tables) > 1:
+        narrow, step = True, 2
+    heights = [table_height(table, narrow, section.captioned) for table in tables]
+    rows = (max(heights[n : n + step]) for n in range(0, len(heights), step))
+    return HEADING + _content_height(section) * (HALF if narrow else 1) + sum(rows)
 
 
 def _content_height(section: Section) -> float:
@@ -284,10 +357,30 @@ def _content_height(section: Section) -> float:
     if isinstance(content, SpreadChart):
         return SPREAD * (1 + len(content.rows))
     if isinstance(content, tuple):
-        return INDEXED * sum(isinstance(entry, Indexed) for entry in content)
+        drawn = sum(isinstance(entry, SessionStory) for entry in content)
+        return INDEXED * sum(isinstance(entry, Indexed) for entry in content) + STORY * drawn
     return 0
 
 
-def _table_height(table: Table) -> float:
-    rows = len(table.rows) * (FLAT_ROW if is_flat(table) else ROW)
-    return CAPTION + rows + NOTE * (len(table.notes) + bool(table.legend))
+def _lines_more(row: Row, table: Table, letters: Sequence[float], beside: bool) -> int:
+    """How many lines a row takes beyond its first; *beside*: the club stands beside the name."""
+    lengths = (
+        len(cell.text) + beside * len(cell.sub) if column.kind in ("name", "text") else 0
+        for cell, column in zip(row.cells, table.columns, strict=True)
+    )
+    return max(int((n - 1) // most) for n, most in zip(lengths, letters, strict=True))
+
+
+def table_height(table: Table, narrow: bool = False, captioned: bool = False) -> float:
+    """About how high a table is, in points, in all of the measure or in half of it."""
+    flat = is_flat(table, narrow)
+    letters = [LETTERS * width * (1 if narrow else 2.1) for width in measures(table, narrow)]
+    lines = sum(_lines_more(row, table, letters, narrow and flat) for row in table.rows)
+    row = FLAT_ROW if flat else ROW
+    line = 64 if narrow else 136
+    below: list[float] = [1 + len(note.text) // line for note in table.notes]
+    codes = sum(len(code) + len(words) + 4 for code, words in table.legend)
+    if codes:  # Which stand once on a page.
+        below.append((1 + codes // line) / (3 if narrow else 1) + 0.7)
+    head = CAPTION if captioned else HEAD
+    return head + row * len(table.rows) + NOTE * (lines + sum(below))

@@ -74,16 +74,29 @@ class OpenPlaces:
         return tuple(self._styles.values())
 
     def _edges(self, page: Any) -> Iterator[EdgeText]:
-        """The texts at the edge of a page that the book decides; they are taken away."""
+        """The texts at the edge of a page that the book writes; they are taken away.
+
+        The heads among them change places on left-hand pages; one that cannot be set letter by
+        letter stays where it is.
+        """
         from weasyprint.formatting_structure.boxes import MarginBox
 
         for box in page._page_box.children:
-            if isinstance(box, MarginBox) and (decided := _decided(box)):
-                text, words = decided
+            if not isinstance(box, MarginBox):
+                continue
+            text, words = _one_text(box)
+            if text is None:
+                continue
+            try:
                 style = self._style(text, box, text.text)
-                x = text.position_x + text.width * self.styles[style].align
-                y = page.height - text.position_y - text.baseline
-                yield EdgeText(x * POINTS, y * POINTS, style, words)
+            except NotJoinableError:
+                if len(words) > 1:
+                    raise
+                continue
+            box.children = []
+            x = text.position_x + text.width * self.styles[style].align
+            y = page.height - text.position_y - text.baseline
+            yield EdgeText(x * POINTS, y * POINTS, style, words)
 
     def _number_links(self, page: int) -> Iterator[NumberLink]:
         """The rooms for page numbers on a page; they are in one line each."""
@@ -130,7 +143,8 @@ class OpenPlaces:
             self._document.fonts[key] = Font(pango_font, description, size)
         font = self._document.fonts[key]
         glyphs = [info.glyph for info in run.glyphs.glyphs[0 : run.glyphs.num_glyphs]]
-        if len(glyphs) != len(letters):
+        pairs = {*zip(letters, glyphs, strict=False)}
+        if len(glyphs) != len(letters) or len(pairs) != len({*letters}):
             raise NotJoinableError(font.family)
         ink, logical = ffi.new("PangoRectangle *"), ffi.new("PangoRectangle *")
         for letter, glyph in zip(letters, glyphs, strict=True):
@@ -142,16 +156,19 @@ class OpenPlaces:
         return font.hash, dict(zip(letters, widths, strict=True))
 
 
-def _decided(box: Any) -> tuple[Any, tuple[str, ...]] | None:
-    """The text of a margin box that the book decides, and its words; it is in one line."""
+def _one_text(box: Any) -> tuple[Any, tuple[str, ...]]:
+    """The one text of a margin box and its words, between which stands what the book decides.
+
+    None where it has several texts, or is not set letter by letter, and nothing is to decide.
+    """
     from weasyprint.formatting_structure.boxes import TextBox
 
     texts = [child for child in box.descendants() if isinstance(child, TextBox)]
     words = DECIDED_TEXT.split("".join(text.text for text in texts))
-    if len(words) == 1:
-        return None
-    spaced = texts[0].style["letter_spacing"] not in ("normal", 0)
-    if len(texts) > 1 or spaced or texts[0].style["text_transform"] != "none":
-        raise NotJoinableError(texts[0].text)
-    box.children = []
+    spaced = any(text.style["letter_spacing"] not in ("normal", 0) for text in texts)
+    changed = any(text.style["text_transform"] != "none" for text in texts)
+    if len(texts) != 1 or spaced or changed:
+        if len(words) > 1:
+            raise NotJoinableError(texts[0].text)
+        return None, ()
     return texts[0], tuple(word for place, word in enumerate(words) if place % 3 != 2)

@@ -33,11 +33,12 @@ STATUS, WHEN, PAGE, PAGES = "9876543210", "8765432109", "0123456789", "123456789
 """Stand at the edge of a page for what the book will write there, where the style sheet puts it:
 the status, the time of publication, the number of the page, and how many pages there are."""
 
-PAGES_LINK, BETWEEN_TARGETS = "pages:", ","
+PAGES_LINK, BETWEEN_TARGETS, NOT = "pages:", ",", "!"
 """How the address of a link begins that is room for the page numbers of what it names, and what
-stands between any two of these, in each of which it is quoted."""
+stands between any two of these, in each of which it is quoted; and before one whose page is told
+elsewhere."""
 
-FIGURE, COMMA, FIGURES = "0", ", ", "0123456789, "
+FIGURE, COMMA, FIGURES = "0", ", ", "0123456789, –"
 """In a room for page numbers: a figure, what is between two numbers, and all that may stand there
 at last."""
 
@@ -69,7 +70,7 @@ class TextStyle:
 
 @dataclass(frozen=True)
 class EdgeText:
-    """A text at the edge of a page that the book decides."""
+    """A text at the edge of a page that the book writes."""
 
     x: float
     """In points from the lower left corner."""

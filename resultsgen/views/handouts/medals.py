@@ -68,7 +68,10 @@ def medal_chapter(subject: BookSubject) -> Iterator[Section]:
     if has_medals(subject.results):
         view = medal_view(subject.results, subject.wording)
         below = " ".join(view.rule)
-        yield Section(MEDALS, "list", title, title, below, tables=view.tables, captioned=True)
+        yield Section(
+            MEDALS, "list", title, title, below, tables=view.tables, captioned=True,
+            beside="tables", leads=True,
+        )  # fmt: skip
 
 
 def _table(count: MedalCount, wording: Wording) -> Table:

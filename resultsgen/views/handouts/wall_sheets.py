@@ -74,7 +74,6 @@ def _sheets(
     name, title = wording.list_name(ranking.id), judged.competition.title
     page = published_address(address, wording.language.code, settings)
     code = QrCode(wording.say("The address of this list as a code"), page) if page else None
-    publication = subject.results.history.number
     # How far this list is, whatever is to come on others.
     state = wording.say("Finished")
     if ranking.to_come:
@@ -83,8 +82,7 @@ def _sheets(
             "Under way: {n} gymnasts have marks to come",
             len(ranking.coming),
         )
-    published = wording.say("Publication {n}", n=publication) if publication else ""
-    heads = " · ".join(filter(None, (title, name, state, published)))
+    heads = " · ".join((title, name, state))
     room = ROOM[settings.paper]
     tried = [(size, list(_shared_out(ranking.lines, size, room, wording))) for size in SIZES]
     size, sheets = next(one for one in tried if len(one[1]) == len(tried[-1][1]))

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import groupby
 
+from resultsgen.scoring.medals import finals
 from resultsgen.scoring.results import CompetitionResults, Ranking
 from resultsgen.views.corrections.corrections import correction_tables
-from resultsgen.views.lists.cells import place_column
+from resultsgen.views.lists.cells import NOT_YET, name_cell, place_column, shown_name
 from resultsgen.views.lists.charts import marks_of, spread_of_marks
 from resultsgen.views.lists.competitions import signature_words, state, status_title, when
 from resultsgen.views.lists.rankings import list_table, qualification_tables
@@ -19,8 +21,10 @@ from resultsgen.views.lists.sections import (
     BookSubject,
     Content,
     Cover,
+    Honours,
     Section,
     SignOff,
+    Winner,
 )
 from resultsgen.views.lists.standings import (
     ListedSession,
@@ -29,7 +33,7 @@ from resultsgen.views.lists.standings import (
     session_story,
 )
 from resultsgen.views.lists.start_lists import schedule_table, start_list_tables
-from resultsgen.views.lists.table import Cell, Column, Table, TableNote, plain_table
+from resultsgen.views.lists.table import Cell, Column, Row, Table, TableNote, plain_table
 from resultsgen.views.live.costs import explanations, of_routines
 from resultsgen.views.live.needs_sheet import printed_sheet
 from resultsgen.views.people.clubs import ClubEntry, ClubView, narrowed_table
@@ -43,7 +47,7 @@ SIGNATURE_LINES = 4
 
 
 def cover(subject: BookSubject) -> Iterator[Section]:
-    """Title, dates, place, venue, organiser, logo, and who signed."""
+    """Title, dates, place, venue, organiser, logo, who signed, and who won."""
     settings, wording = subject.results.meet.settings, subject.wording
     where = ", ".join(filter(None, (settings.venue, settings.place)))
     facts = (wording.language.dates(settings.dates), where, settings.organiser)
@@ -54,8 +58,27 @@ def cover(subject: BookSubject) -> Iterator[Section]:
         settings.organiser or settings.title,
         status_title(settings.status, wording),
         tuple(map(signature_words, settings.status.signed)),
+        tuple(_honours(subject)),
     )
     yield Section("cover", "cover", settings.title, "", content=content)
+
+
+def _honours(subject: BookSubject) -> Iterator[Honours]:
+    """Who won each list of the finals, competition by competition."""
+    for judged, lists in groupby(finals(subject.results), key=lambda one: one[0]):
+        if judged.started:
+            winners = tuple(_winner(judged, ranking, subject.wording) for _, ranking in lists)
+            far = "" if judged.complete else state(judged, subject.wording)
+            yield Honours(judged.competition.title, far, winners)
+
+
+def _winner(judged: CompetitionResults, ranking: Ranking, wording: Wording) -> Winner:
+    title, target = wording.list_name(ranking.id), list_target(judged.competition.id, ranking.id)
+    first = [] if ranking.to_come else [line for line in ranking.lines if line.place == 1]
+    names = wording.language.listed([shown_name(line.of, wording) for line in first])
+    bodies = dict.fromkeys("" if line.of.kind == "team" else line.of.federation for line in first)
+    total = wording.language.mark(first[0].total) if first else NOT_YET
+    return Winner(title, target, names, ", ".join(filter(None, bodies)), total)
 
 
 def contents(subject: BookSubject) -> Iterator[Section]:
@@ -85,8 +108,8 @@ def rules(subject: BookSubject) -> Iterator[Section]:
     title = subject.wording.say("Rules applied")
     for number, one in enumerate(rule_sets(subject.competitions, subject.wording), start=1):
         yield Section(
-            f"rules-{number}", "rules", one.title or title, title, one.about, title,
-            tables=one.differences, captioned=True, content=one.passages, flows=True,
+            f"rules-{number}", "rules", title, title, one.about, title, one.title or title,
+            tables=one.differences, captioned=True, content=one.passages, flows=3,
         )  # fmt: skip
 
 
@@ -96,17 +119,37 @@ def start_lists(subject: BookSubject) -> Iterator[Section]:
     for one in subject.competitions:
         if tables := start_list_tables(one, wording):
             title = wording.say("Start list")
+            if len({table.notes for table in tables}) == 1:
+                tables = (*(replace(table, notes=()) for table in tables[:-1]), tables[-1])
             section = _of_competition(one, START_LIST, "list", title, wording, tables)
-            yield replace(section, chapter=wording.say("Start lists"), flows=True)
+            yield replace(
+                section, chapter=wording.say("Start lists"), captioned=len(tables) > 1, flows=3,
+                beside="tables" if len(tables) > 1 else "sections",
+            )  # fmt: skip
 
 
 def all_results(subject: BookSubject) -> Iterator[Section]:
-    """Every list of every competition that has begun: team, all-around, each apparatus."""
-    for one in subject.competitions:
-        if one.started:
-            for ranking in (one.team, one.all_around, *one.by_apparatus.values()):
-                if ranking:
-                    yield _list(one, ranking, subject.wording)
+    """Every list of every competition that has begun: team, all-around, how the marks lie, and
+    two beside each other those of each apparatus."""
+    wording = subject.wording
+    for one in filter(lambda judged: judged.started, subject.competitions):
+        for ranking in filter(None, (one.team, one.all_around)):
+            yield replace(_list(one, ranking, wording), flows=3)
+        if one.all_around:
+            yield from (replace(section, flows=3) for section in _marks(one, wording))
+        for ranking in one.by_apparatus.values():
+            section = _list(one, ranking, wording)
+            yield replace(_without_clubs(section, one, wording), beside="sections")
+        if not one.all_around:
+            yield from (replace(section, beside="sections") for section in _marks(one, wording))
+
+
+def _marks(judged: CompetitionResults, wording: Wording) -> Iterator[Section]:
+    """How the marks of a competition lie, in a picture."""
+    if chart := spread_of_marks(marks_of(judged, wording), wording):
+        title = wording.say("How the marks lie")
+        section = _of_competition(judged, "marks", "spread", title, wording, content=chart)
+        yield replace(section, below="", chapter=section.entry, entry="")
 
 
 def the_list(subject: BookSubject) -> Iterator[Section]:
@@ -126,32 +169,26 @@ def standings(subject: BookSubject) -> Iterator[Section]:
         ]
         if told:
             title = wording.say("Standings by rotation")
-            yield _of_competition(
+            section = _of_competition(
                 one, STANDINGS, "standings", title, wording, tuple(map(rotation_table, told)),
                 content=tuple(map(session_story, told)),
             )  # fmt: skip
-
-
-def marks(subject: BookSubject) -> Iterator[Section]:
-    """How the marks of each competition lie, in a picture."""
-    wording = subject.wording
-    for one in subject.competitions:
-        if chart := spread_of_marks(marks_of(one, wording), wording):
-            title = wording.say("How the marks lie")
-            yield _of_competition(one, "marks", "spread", title, wording, content=chart)
+            yield replace(section, flows=3)
 
 
 def qualification(subject: BookSubject) -> Iterator[Section]:
     """Who qualifies and why; in the book of one list, by that list."""
     wording = subject.wording
     for one in subject.competitions:
-        tables = qualification_tables(one, wording) if one.started else ()
+        tables = qualification_tables(one, wording, noted=True) if one.started else ()
         if subject.ranking:
             prefix = f"cut-{subject.ranking.id}-"
             tables = tuple(table for table in tables if table.id.startswith(prefix))
         if tables:
             title = wording.say("Qualification")
-            yield _of_competition(one, QUALIFICATION, "list", title, wording, tables)
+            section = _of_competition(one, QUALIFICATION, "list", title, wording, tables)
+            section = _legend_once(_without_clubs(section, one, wording))
+            yield replace(section, flows=5, beside="tables")
 
 
 def corrections(subject: BookSubject) -> Iterator[Section]:
@@ -228,7 +265,7 @@ def index(subject: BookSubject) -> Iterator[Section]:
 def codes(subject: BookSubject) -> Iterator[Section]:
     """Every code that the tables of the book use; known once all sections are."""
     title = subject.wording.say("Codes")
-    yield Section(CODES, "list", title, title, captioned=True)
+    yield Section(CODES, "list", title, title, captioned=True, beside="tables", leads=True)
 
 
 def sign_off(subject: BookSubject) -> Iterator[Section]:
@@ -316,6 +353,30 @@ def _entry_tables(entry: ClubEntry, wording: Wording) -> tuple[Table, ...]:
         narrowed_table(table, tuple(row for row in table.rows if row.kind != "member"), wording)
         for table in entry.tables
     )
+
+
+def _without_clubs(section: Section, judged: CompetitionResults, wording: Wording) -> Section:
+    """Beside the names the federation alone, where there is one: clubs stand in other lists."""
+    starters = (start.gymnast for start in judged.starts if start.gymnast.federation)
+    short = {name_cell(who, wording).sub: who.federation for who in starters}
+
+    def shortened(row: Row) -> Row:
+        cells = (cell._replace(sub=short.get(cell.sub, cell.sub)) for cell in row.cells)
+        return row._replace(cells=tuple(cells))
+
+    tables = (replace(one, rows=tuple(map(shortened, one.rows))) for one in section.tables)
+    return replace(section, tables=tuple(tables))
+
+
+def _legend_once(section: Section) -> Section:
+    """The codes of all tables below the last of them."""
+    codes = {words: code for table in section.tables for code, words in table.legend}
+    for table in section.tables:
+        for code, words in table.legend:
+            codes[words] = max(code, codes[words], key=len)
+    legend = {code: words for words, code in codes.items()}
+    *tables, last = (replace(table, legend=()) for table in section.tables)
+    return replace(section, tables=(*tables, replace(last, legend=tuple(legend.items()))))
 
 
 def _list(judged: CompetitionResults, ranking: Ranking, wording: Wording) -> Section:

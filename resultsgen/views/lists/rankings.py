@@ -43,6 +43,7 @@ from resultsgen.views.words.reasons import (
     cut_sentence,
     cut_title,
     cut_words,
+    is_plain,
     tie_sentence,
     why_words,
 )
@@ -303,17 +304,19 @@ def _member_row(member: TeamMember, team: Team, listing: Listing) -> Row:
 NOT_ELIGIBLE = ("capped", "below minimum", "no body", "guest")
 
 
-def qualification_tables(competition: CompetitionResults, wording: Wording) -> tuple[Table, ...]:
-    """A table for each cut of each list."""
+def qualification_tables(
+    competition: CompetitionResults, wording: Wording, *, noted: bool = False
+) -> tuple[Table, ...]:
+    """A table for each cut of each list; *noted*: with reasons below it, where they say more."""
     return tuple(
-        qualification_table(listing, number)
+        qualification_table(listing, number, noted=noted)
         for ranking in competition.rankings
         for listing in [Listing(ranking, competition, wording)]
         for number in range(len(ranking.cuts))
     )
 
 
-def qualification_table(listing: Listing, number: int) -> Table:
+def qualification_table(listing: Listing, number: int, *, noted: bool = False) -> Table:
     """One cut: everybody down to the last reserve, each with what the cut means for them."""
     wording, ranking = listing.wording, listing.ranking
     cut, language = ranking.cuts[number], wording.language
@@ -322,17 +325,21 @@ def qualification_table(listing: Listing, number: int) -> Table:
         name_column(ranking.of_teams, wording, 2.4),
         Column(total_label(ranking, wording), "total", width=0.9),
         Column(wording.say("Qualifies"), "cut", short="Q", width=0.6),
-        Column(wording.say("Why"), "text", width=3),
+        *(() if noted else (Column(wording.say("Why"), "text", width=3),)),
     )
+    reasons = Notes()
     id = f"cut-{ranking.id}-{number + 1}"
 
     def row(line: Line, cut_line: CutLine) -> Row:
+        why = listing.cut_sentence(number, cut_line)
+        note = reasons.mark_of(why) if noted and not is_plain(cut, cut_line) else ""
+        about = cut_words(cut_line.verdict, language)
         cells = (
             place_cell(line.place, line.of.guest, "", wording),
             name_cell(line.of, wording),
             Cell(language.mark(line.total)),
-            Cell(cut_mark(cut_line.verdict), about=cut_words(cut_line.verdict, language)),
-            Cell(listing.cut_sentence(number, cut_line)),
+            Cell(cut_mark(cut_line.verdict), about=about, note=note),
+            *(() if noted else (Cell(why),)),
         )
         row = Row(cells, id=f"{id}-{line.key}", qualified=in_cut(cut_line))
         return row._replace(kind="guest") if line.of.guest else row
@@ -347,7 +354,7 @@ def qualification_table(listing: Listing, number: int) -> Table:
         text = wording.say("Those placed below do not qualify: {reason}.", reason=reason)
         notes = (TableNote("", text),)
     title, codes = qualification_title(ranking, cut, wording), legend(columns, rows, wording)
-    return Table(id, title, columns, rows, notes, codes)
+    return Table(id, title, columns, rows, (*reasons.all(), *notes), codes)
 
 
 def qualification_title(ranking: Ranking, cut: CutResult, wording: Wording) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 from resultsgen.views.lists.cells import codes, shown_name
@@ -16,6 +17,7 @@ from resultsgen.views.live.needs_sheet import NeedsView
 from resultsgen.views.people.clubs import ClubView
 from resultsgen.views.people.people import people
 from resultsgen.views.press.press import PressSheet
+from resultsgen.views.site.addresses import list_target
 from resultsgen.views.words.wording import Wording
 
 CONTENTS, INDEX, CODES = "contents", "index", "codes"
@@ -42,8 +44,29 @@ class BookSubject:
 
 
 @dataclass(frozen=True)
+class Winner:
+    """A list that is awarded, who won it, and with what; nobody yet while marks are to come."""
+
+    list: str
+    target: str
+    names: str
+    body: str
+    total: str
+
+
+@dataclass(frozen=True)
+class Honours:
+    """Who won what in one competition, and how far it is."""
+
+    title: str
+    state: str
+    """Empty once all marks are in."""
+    winners: tuple[Winner, ...]
+
+
+@dataclass(frozen=True)
 class Cover:
-    """The first page: what, when, where and by whom, and whether it is official."""
+    """The first page: what, when, where and by whom, whether it is official, and who won."""
 
     book: str
     facts: tuple[str, ...]
@@ -53,6 +76,7 @@ class Cover:
     status: str
     signed: tuple[str, ...]
     """Who signed, with role and time."""
+    board: tuple[Honours, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -82,7 +106,12 @@ class Indexed:
     name: str
     family: str
     """What a part of the index is named after; all that is shown of a withheld name."""
-    club: str
+    bib: str
+    """Empty where bibs are not shown, or it is the name."""
+    body: str
+    """The federation; where there is none, the clubs."""
+    main: str
+    """The row that says most, in the first list of all apparatus."""
     rows: tuple[str, ...]
 
 
@@ -131,8 +160,10 @@ class Section:
     captioned: bool = False
     """Each table has a heading of its own."""
     content: Content = ()
-    flows: bool = False
-    """It goes on right below the section of its chapter before it, from page to page."""
+    flows: int = 0
+    """It goes on right below the section of its chapter before it, over so many pages at most."""
+    beside: Literal["", "sections", "tables"] = ""
+    """What stands in half the measure, two beside each other: it and the next, or its tables."""
     leads: bool = False
     """It is short, and leaves room for the section after it, whatever this is."""
     anchors: tuple[str, ...] = ()
@@ -197,14 +228,27 @@ def contents_entries(sections: Iterable[Section]) -> Iterator[ContentsEntry]:
 def index_entries(sections: Iterable[Section], subject: BookSubject) -> Iterator[Indexed]:
     """Everybody by name with all rows of theirs; who stands in none is not there."""
     found: dict[str, list[str]] = {}
+    main: dict[str, str] = {}
+    totals = {
+        list_target(judged.competition.id, judged.all_around.id)
+        for judged in subject.results.competitions
+        if judged.all_around
+    }
     for section in sections:
         for gymnast, anchor in gymnast_rows(section):
             found.setdefault(gymnast, []).append(anchor)
+            if section.id in totals:
+                main.setdefault(gymnast, anchor)
     for person in people(subject.results):
         if rows := found.get(person.target):
             name = shown_name(person.gymnast, subject.wording)
             family = person.gymnast.family if person.gymnast.published else name
-            yield Indexed(name, family or name, ", ".join(person.clubs), tuple(rows))
+            bib = (
+                person.gymnast.bib if subject.wording.bibs_worn and person.gymnast.published else ""
+            )
+            first = main.get(person.target, rows[0])
+            body = person.gymnast.federation or ", ".join(person.clubs)
+            yield Indexed(name, family or name, bib, body, first, tuple(rows))
 
 
 def index_sections(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import replace
-from itertools import groupby
+from itertools import count, groupby
 
 from resultsgen.language import to_say
 from resultsgen.scoring.results import CompetitionResults, Results, Start, natural
@@ -62,15 +62,23 @@ def _squad_tables(competition: CompetitionResults, wording: Wording) -> Iterator
 
 
 def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator[Table]:
-    """The start list of a final, on one apparatus or in all, and how its order came about."""
-    starts = {start.gymnast.key: start for start in competition.starts}
-    for number, listed in enumerate(competition.start_lists, start=1):
+    """The start list of a final, on one apparatus or in all, team by team where teams alone are
+    ranked; and how its order came about."""
+    starts, number = {start.gymnast.key: start for start in competition.starts}, count(1)
+    for listed in competition.start_lists:
         members = tuple(starts[key] for key in listed.keys)
         if listed.apparatus:
             members = tuple(replace(start, apparatus=competition.apparatus) for start in members)
-        orders = list(range(1, len(members) + 1)) if listed.by else []
+        orders = {key: place for place, key in enumerate(listed.keys, start=1)}
         title = wording.apparatus(listed.apparatus) if listed.apparatus else ""
-        table = _start_table(number, title, members, orders, competition, wording)
+        *tables, table = (
+            _start_table(
+                next(number), part, those,
+                [orders[start.gymnast.key] for start in those] if listed.by else [],
+                competition, wording,
+            )
+            for part, those in _by_team(title, members, competition)
+        )  # fmt: skip
         told = [wording.say(ORDERS[listed.by])] if listed.by in ORDERS else []
         if not (listed.by or wording.bibs_worn):
             told = [wording.say("The start order is not given.")]
@@ -83,7 +91,22 @@ def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator
                     else "Those who are equal there stand by name, as nothing was drawn."
                 )
             )
+        yield from tables
         yield replace(table, notes=tuple(TableNote("", words) for words in told))
+
+
+def _by_team(
+    title: str, starts: tuple[Start, ...], competition: CompetitionResults
+) -> Iterator[tuple[str, tuple[Start, ...]]]:
+    """Those who start, by team where nothing but teams is ranked and everybody is in one."""
+    lines = competition.team.lines if competition.team else ()
+    teams = {member.gymnast.key: line.id for line in lines for member in line.team.members}
+    keys = {start.gymnast.key for start in starts}
+    if title or competition.all_around or competition.by_apparatus or not keys <= teams.keys():
+        yield title, starts
+        return
+    for name in dict.fromkeys(teams[start.gymnast.key] for start in starts):
+        yield name, tuple(start for start in starts if teams[start.gymnast.key] == name)
 
 
 ORDERS = {

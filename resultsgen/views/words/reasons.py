@@ -158,6 +158,15 @@ def cut_sentence(result: CutResult, line: CutLine, name_of: NameOf, language: La
     return "; ".join(filter(None, clauses))
 
 
+def is_plain(result: CutResult, line: CutLine) -> bool:
+    """Among the best, or in reserve, and nothing more to say than that."""
+    verdict = line.verdict
+    more = verdict.by_tie or verdict.by_jury or verdict.level or verdict.by_order
+    moved = line.called_up or line.withdrawn or line.held_back or line.unfilled
+    among = verdict.outcome in ("qualified", "reserve") and not result.quota.of_each
+    return among and not (more or moved)
+
+
 def _verdict_clause(
     result: CutResult, verdict: Verdict, name_of: NameOf, language: Language
 ) -> str:
