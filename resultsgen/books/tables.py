@@ -25,6 +25,9 @@ NARROW = {
 }  # fmt: skip
 """In half the measure a column takes so many per cent for each letter, and so many beside them."""
 
+SMALLER = 0.8
+"""So much narrower are the letters of headings."""
+
 SHORT = 16
 """A column of texts with more letters than this has its share of what is left."""
 
@@ -172,8 +175,8 @@ def narrow_widths(table: Table) -> list[float]:
         for row in table.rows
     ]
     for number, column in enumerate(table.columns):
-        texts = (column.short or column.label, *(row.cells[number].text for row in table.rows))
-        longest = max(map(len, texts))
+        texts = [len(row.cells[number].text) for row in table.rows]
+        longest = max(SMALLER * len(column.short or column.label), *texts)
         if column.kind in NARROW and (
             column.kind != "text" or longest <= SHORT < max(names, default=0)
         ):
