@@ -293,19 +293,19 @@ def the_club(subject: BookSubject) -> Iterator[Section]:
     if tables := tuple(table for table in _glance_tables(club, wording) if table.rows):
         yield Section(
             "glance", "list", say("At a glance"), club.name, club.gymnasts, club.name,
-            tables=tables, captioned=True,
+            say("At a glance"), tables, captioned=True,
         )  # fmt: skip
     if club.chapters:
         columns = (Column(say("List"), "name", width=2.4), Column(say("Fact"), "text", width=5))
         facts = ((fact.about, fact.sentence) for chapter in club.chapters for fact in chapter.facts)
         title = say("Worth telling")
         table = plain_table("facts", title, columns, facts, "fact")
-        yield Section("telling", "list", title, club.name, chapter=club.name, tables=(table,))
+        yield Section("telling", "list", title, club.name, "", club.name, title, (table,))
     for number, entry in enumerate(club.entries, start=1):
         name = entry.title.text
         yield Section(
-            f"entry-{number}", "list", name, f"{club.name} · {name}", entry.when, club.name,
-            tables=_entry_tables(entry, wording), captioned=True,
+            f"entry-{number}", "list", name, f"{club.name} · {name}", entry.when, club.name, name,
+            _entry_tables(entry, wording), captioned=True,
         )  # fmt: skip
 
 
