@@ -11,9 +11,14 @@ import pytest
 from folders import write_folder
 
 from resultsgen.history.publication import published_time
+from resultsgen.meet.problems import MeetProblems
 from resultsgen.meet.settings import Competition, MeetSettings
+from resultsgen.privacy.contents import contents
+from resultsgen.publishing import last_look
 from resultsgen.publishing.build_options import BuildOptions
+from resultsgen.publishing.last_look import look_through
 from resultsgen.publishing.publish import publish
+from resultsgen.reading import read_meet
 from resultsgen.website.kept_pages import KeptPages
 
 CUP = Competition(id="cup", title="Cup", discipline="women")
@@ -120,3 +125,40 @@ def test_another_time_fills_no_page_anew(tmp_path, monkeypatch):
     assert "rules.html" not in filled
     assert "list.html" in filled
     assert printed(out) == {"18 May 2031, 01:00"}
+
+
+WITHHELD = (
+    MEET.replace("bib,family_name", "bib,family_name,given_name,publish")
+    .replace("1,Alder", "1,Quillfeather,Ada,no")
+    .replace("2,Birch", "2,Birch,Bea,")
+    .replace("3,Cedar", "3,Cedar,Cleo,")
+)
+
+
+@pytest.mark.parametrize(
+    ("page", "time", "told"),
+    [
+        ("<p>Published 14:33</p>", "14:33", False),
+        ("<p>Published 14:33</p><p>Quillfeather Ada</p>", "14:33", True),
+        ("<p>Published 14:33</p>", "Quillfeather Ada", True),
+        ("<p>Quillfeather 14:33 Ada</p>", "14:33", False),
+    ],
+)  # fmt: skip
+def test_a_page_of_another_time_alone_is_not_looked_through_again(
+    tmp_path, monkeypatch, page, time, told
+):
+    """But a name in it is found, and one in the time itself."""
+    meet, _ = read_meet(write_folder(tmp_path / "meet", WITHHELD))
+    folder, kept = tmp_path / "out", tmp_path / "cache"
+    folder.mkdir()
+    (folder / "index.html").write_text("<p>Published 14:32</p>")
+    look_through(meet, kept, folder, times=("14:32",))
+    (folder / "index.html").write_text(page)
+    looked = []
+    monkeypatch.setattr(last_look, "contents", lambda *each: looked.append(1) or contents(*each))
+    if told:
+        with pytest.raises(MeetProblems):
+            look_through(meet, kept, folder, times=(time,))
+    else:
+        look_through(meet, kept, folder, times=(time,))
+    assert bool(looked) is (page != "<p>Published 14:33</p>" or time != "14:33")

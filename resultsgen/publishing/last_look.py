@@ -32,11 +32,16 @@ NONE = "none"
 
 
 def look_through(
-    meet: Meet, kept: Path | None, folder: Path, digests: Mapping[str, str] = MappingProxyType({})
+    meet: Meet,
+    kept: Path | None,
+    folder: Path,
+    digests: Mapping[str, str] = MappingProxyType({}),
+    times: tuple[str, ...] = (),
 ) -> None:
     """Look at all that would be published; MeetProblems where it tells a name that is withheld.
 
-    Of files whose *digests* are known no other is taken.
+    Of files whose *digests* are known no other is taken. A page that is otherwise than before only
+    in one of the *times* that are printed is not looked at again; the times themselves are.
     """
     names = withheld(meet).names
     if names is None:
@@ -45,9 +50,14 @@ def look_through(
     seen = frozenset((cache.get(key) or b"").decode().split())
     there = dict(everything(folder))
     looked = {
-        name: digests.get(name) or _digest(there[name]) for name in sorted(there, key=in_order)
+        name: _timeless(there[name], times)
+        if times and name.endswith(".html")
+        else digests.get(name) or _digest(there[name])
+        for name in sorted(there, key=in_order)
     }
-    problems = [*_problems(names, folder, looked, seen)]
+    found = _Found(names)
+    found.look_at(next(iter(looked), ""), times)
+    problems = [*_problems(found, folder, looked, seen)]
     if problems:
         raise MeetProblems(problems)
     if not seen.issuperset(looked.values()):
@@ -67,6 +77,16 @@ def names_key(meet: Meet) -> str:
 def _digest(entry: os.DirEntry[str]) -> str:
     """What tells the bytes of a file; of a link and a folder there are none."""
     return digest(Path(entry.path)) if entry.is_file(follow_symlinks=False) else NONE
+
+
+def _timeless(entry: os.DirEntry[str], times: Iterable[str]) -> str:
+    """What tells a page but for the time that it prints; the time leaves a gap."""
+    if not entry.is_file(follow_symlinks=False):
+        return NONE
+    text = Path(entry.path).read_bytes()
+    for time in times:
+        text = text.replace(time.encode(), b"\0")
+    return key_of("timeless", text)
 
 
 @dataclass
@@ -97,15 +117,14 @@ class _Found:
 
 
 def _problems(
-    names: Sought, folder: Path, looked: Mapping[str, str], seen: frozenset[str]
+    found: _Found, folder: Path, looked: Mapping[str, str], seen: frozenset[str]
 ) -> Iterator[Problem]:
-    found = _Found(names)
     for file, each in looked.items():
         found.look_at(file, [file.replace("/", PART)])
         if each in seen or each == NONE:
             continue
         try:
-            found.look_at(file, _texts(folder / file, names))
+            found.look_at(file, _texts(folder / file, found.names))
         except TooLargeError:
             message = "unpacks to more than can be looked through for names; take it out"
             yield Problem(file, 0, "", "withheld-name", message)

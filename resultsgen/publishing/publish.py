@@ -41,7 +41,7 @@ from resultsgen.scoring.stated import differences
 from resultsgen.theme.fonts import missing
 from resultsgen.theme.theme import Theme, ThemeError, chosen_theme, find_theme, wrongs_of_theme
 from resultsgen.views.site.attachments import RenderedPage
-from resultsgen.website import problems_of_pages, write_site
+from resultsgen.website import printed_times, problems_of_pages, write_site
 from resultsgen.website.meet_pages import rendered_pages
 
 
@@ -57,7 +57,8 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
     judged, texts = checked(meet_folder, out, options)
     theme = _theme(judged, meet_folder, options)
     read_from = (meet_folder, *_read_from(meet_folder, theme))
-    with staged(out, read_from, partial(look_through, judged.meet, cache_folder())) as staging:
+    look = partial(look_through, judged.meet, cache_folder(), times=printed_times(judged))
+    with staged(out, read_from, look) as staging:
         if records_digest(*_records(out, meet_folder, options)) != before:
             raise AnotherBuildError("another build has just published there; build again")
         write_records(judged, staging.folder, out)

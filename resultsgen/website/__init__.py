@@ -102,6 +102,14 @@ def write_site(
         write(folder, f"assets/{name}", data, before)
 
 
+def printed_times(results: Results) -> tuple[str, ...]:
+    """The time of publication as pages of each language print it."""
+    settings = results.meet.settings
+    each = (wording(settings, LANGUAGES[code]) for code in settings.languages)
+    views = (meet_view(results, words).published for words in each)
+    return tuple(dict.fromkeys(filter(None, views)))
+
+
 def published_pictures(meet: Meet, kept: Cache) -> Iterator[tuple[str, bytes]]:
     """Each picture by its place below assets/, and the smaller ones that are offered beside it."""
     for name, path in meet.assets.items():
