@@ -4,14 +4,22 @@ from __future__ import annotations
 
 import csv
 import json
+import random
 import re
 import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from folders import write_folder
+from test_cli import RUN, environment
 
-from resultsgen.files.manifest import verified
+from resultsgen.files.manifest import ManifestError, verified
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.build_options import BuildOptions, Published
 from resultsgen.publishing.publish import publish
@@ -180,3 +188,113 @@ def test_what_is_wrong_leaves_the_last_step_and_its_tables(tmp_path):
     with pytest.raises(MeetProblems):
         running.step()
     assert running.told() == before
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_every_state_of_a_replay_is_whole_and_of_the_publications_it_names(tmp_path, seed):
+    """Marks come singly and several at once, some wrong, and overtake what is being made."""
+    drawn, running = random.Random(seed), Running(tmp_path)
+    running.stages = Stages(running.meet, running.out, replace(WITHOUT_BOOKS, hold_back=True))
+    running.enter(many := 30)
+    shown = 0
+    for _ in range(8):
+        wrong = drawn.random() < 0.25
+        more = drawn.randint(1, 3)
+        if wrong:
+            running.marks.write_text(
+                running.head + "".join(running.rows[:many]) + "99,VT,9.000\n", encoding="utf-8"
+            )
+            running.stages.begin()
+        else:
+            running.enter(many := many + more)
+        while running.stages.left and (drawn.random() < 0.8 or not shown):
+            with suppress(OvertakenError):
+                published = running.stages.go_on(lambda: drawn.random() < 0.3)
+                assert bool(published.held) is wrong
+                shown = shown if wrong else many
+            pages, tables = running.told()
+            assert pages == shown or wrong
+            late = tables != pages
+            assert (number_of_tables(running.out) < number(running.out)) is late
+            page = (running.out / "downloads.html").read_text("utf-8")
+            assert ("These files are those" in page) is late
+    running.enter(many)
+    while running.stages.left:
+        running.step()
+    assert running.told() == (many, many)
+    kept = sorted(one.name for one in (running.out / "data/publications").iterdir())
+    assert kept == [f"{n:03d}.json" for n in range(1, number(running.out) + 1)]
+
+
+def number(out: Path) -> int:
+    return int(json.loads((out / "news.json").read_text("utf-8"))["publication"])
+
+
+class Watching:
+    """The evening while `watch --publish` runs in a process of its own, which may be killed."""
+
+    def __init__(self, folder: Path) -> None:
+        self.running = Running.__new__(Running)
+        self.running.meet, self.running.out = folder / "meet", folder / "out"
+        shutil.copytree(EVENING, folder / "meet")
+        self.running.marks = folder / "meet/marks.csv"
+        head, *self.rows = self.running.marks.read_text("utf-8").splitlines(keepends=True)
+        self.running.marks.write_text(head, encoding="utf-8")
+        self.entered = 0
+        self.start()
+
+    def start(self) -> None:
+        folders = self.running.meet, "--publish", "-o", self.running.out, "--port", 0
+        command = [sys.executable, "-c", RUN, "watch", *map(str, folders)]
+        self.process = subprocess.Popen(
+            command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=environment()
+        )
+
+    def enter(self, more: int) -> None:
+        for row in self.rows[self.entered : self.entered + more]:
+            with self.running.marks.open("a", encoding="utf-8") as file:
+                file.write(row)
+        self.entered = min(self.entered + more, len(self.rows))
+
+    def kill(self) -> None:
+        self.process.kill()
+        self.process.wait()
+
+    def wait(self) -> None:
+        """Until pages and tables show every mark that was entered."""
+        ends = time.monotonic() + 60
+        while time.monotonic() < ends:
+            with suppress(OSError, ValueError, AssertionError, ManifestError):  # Exchanged meanwhile.
+                if self.running.told() == (self.entered, self.entered):
+                    return
+            time.sleep(0.1)
+        raise AssertionError("not all marks were published")
+
+
+def killed_again_and_again(folder: Path, times: int, drawn: random.Random) -> None:
+    watching = Watching(folder)
+    try:
+        watching.enter(5)
+        watching.wait()
+        for _ in range(times):
+            watching.enter(drawn.randint(1, 2))
+            time.sleep(drawn.uniform(0, 1.5))
+            watching.kill()
+            told = watching.running.told()
+            assert told[1] <= told[0] <= watching.entered
+            watching.enter(1)
+            watching.start()
+        watching.wait()
+        kept = sorted(one.name for one in (watching.running.out / "data/publications").iterdir())
+        assert kept == [f"{n:03d}.json" for n in range(1, number(watching.running.out) + 1)]
+    finally:
+        watching.kill()
+
+
+def test_killed_at_any_moment_nothing_is_lost_and_the_next_start_goes_on(tmp_path):
+    killed_again_and_again(tmp_path, 2, random.Random(1))
+
+
+if __name__ == "__main__":  # By hand: python tests/test_stages.py 30
+    with tempfile.TemporaryDirectory() as folder:
+        killed_again_and_again(Path(folder), int(sys.argv[1]), random.Random())
