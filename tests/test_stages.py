@@ -264,7 +264,8 @@ class Watching:
         """Until pages and tables show every mark that was entered."""
         ends = time.monotonic() + 60
         while time.monotonic() < ends:
-            with suppress(OSError, ValueError, AssertionError, ManifestError):  # Exchanged meanwhile.
+            # It may be exchanged while it is looked at.
+            with suppress(OSError, ValueError, AssertionError, ManifestError):
                 if self.running.told() == (self.entered, self.entered):
                     return
             time.sleep(0.1)
