@@ -158,6 +158,21 @@ def test_how_a_name_is_said_stands_beside_it_and_a_withheld_one_nowhere(tmp_path
     assert view.lists[0].leaders.rows[0].said == "AH-dam"
 
 
+def test_in_a_team_final_who_is_up_stands_for_her_team(tmp_path: Path) -> None:
+    # The better of two counts: South is done with 32.000, North has 16.000 and two to come.
+    text = MEET.replace('["all-around", "apparatus", "team"]', '["team"]')
+    text = re.sub("    cuts = .*\n", "", text)
+    rows = [f"{bib},{part},8.000" for bib in "24" for part in ("VT", "UB", "BB", "FX")]
+    rows += [f"{bib},{part},8.000" for bib in "13" for part in ("VT", "UB")]
+    view = view_of(
+        judged(write_folder(tmp_path, text + HEAD + "".join(f"    {row}\n" for row in rows)))
+    )
+    beam = next(one for one in view.up if one.apparatus == "Balance Beam")
+    assert beam.first.who.club == "North"
+    assert beam.first.needs[0].mark
+    assert "South" in beam.first.needs[0].sentence
+
+
 def test_a_gymnasts_page_and_who_looks_for_her_are_told_when_she_is_up(browser, address) -> None:
     page, complaints, _ = opened(browser, 390)
     page.goto(f"{address}gymnasts/women-16.html")

@@ -21,7 +21,7 @@ from resultsgen.views.live.decided import DecidedList, decided_lists
 from resultsgen.views.live.just_in import JustIn, just_in
 from resultsgen.views.live.leads import Leaders, all_leaders
 from resultsgen.views.live.needs import NeedTold, needs_told
-from resultsgen.views.live.needs_sheet import NEEDED, NeedsOfOne, needs_view
+from resultsgen.views.live.needs_sheet import NEEDED, NeedsOfOne, NeedsView, needs_view
 from resultsgen.views.press.notable import FactInWords, notable_facts
 from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.site.site_map import ANNOUNCER, QUALIFICATION
@@ -127,9 +127,8 @@ class AnnouncerView(PageHead):
 
 def announcer_view(results: Results, judged: CompetitionResults, wording: Wording) -> AnnouncerView:
     """The page of a competition that has marks of its own."""
-    told, sheet = _Announcer(results, judged, wording.spoken), None
-    if judged.in_progress:
-        sheet = needs_view(results, judged, wording.spoken)
+    told = _Announcer(results, judged, wording.spoken)
+    sheet = told.sheet
     return AnnouncerView(
         **vars(page_head(judged, ANNOUNCER, wording)),
         lists=tuple(told.lists()),
@@ -170,12 +169,27 @@ class _Announcer:
         told = notable_facts(self.results, self.wording, self.judged.competition.id)
         return tuple(fact for fact in told if fact.kind in TOLD)
 
+    @cached_property
+    def sheet(self) -> NeedsView | None:
+        """What is needed, while marks are to come."""
+        if not self.judged.in_progress:
+            return None
+        return needs_view(self.results, self.judged, self.wording)
+
+    @cached_property
+    def teams(self) -> dict[int, str]:
+        """The team of each gymnast, where only teams are placed."""
+        one = self.judged
+        lines = one.team.lines if one.team and not (one.all_around or one.by_apparatus) else ()
+        return {who.key: line.id for line in lines for who in line.of.gymnasts}
+
     def spoken(self, who: Gymnast | Team) -> Spoken:
         """A gymnast or a team as it is said; a team has no page."""
         name = shown_name(who, self.wording)
         if who.kind == "team":
             return Spoken(name, "", "", "")
-        return Spoken(name, who.pronounced, who.club or who.federation, gymnast_target(who))
+        of = self.teams.get(who.key) or who.club or who.federation
+        return Spoken(name, who.pronounced, of, gymnast_target(who))
 
     def up(self) -> Iterator[UpOn]:
         """Who is up on each apparatus, those whose turn it is."""
@@ -191,8 +205,13 @@ class _Announcer:
             yield UpOn(self.wording.apparatus(code), code, where, turns[0], then)
 
     def _turn(self, key: int) -> Turn:
+        """Who it is and what she needs, or her team where only teams are placed."""
         who = self.spoken(self.now.entries.people[key])
-        return Turn(who, needs_told(self.results, self.judged, key, self.wording))
+        needs = needs_told(self.results, self.judged, key, self.wording)
+        if key in self.teams and self.sheet:
+            of = (team.aims for team in self.sheet.teams if team.name.text == self.teams[key])
+            needs = tuple(NeedTold("", one.mark, one.sentence) for one in next(of, ())[:1])
+        return Turn(who, needs)
 
     def came(self) -> Iterator[JustIn]:
         """The last marks."""
