@@ -22,8 +22,9 @@ NEEDED = 123
 """So many bytes what one gymnast needs takes on a page, compressed."""
 AIMS = 3
 """So many things to reach are told of one on paper."""
-PAPER, NAME, LINE, MARK = 650, 36, 14, 28
-"""Points: what one sheet has for all this, what a name takes, a line of text, a mark in large."""
+PAPER, NAME, LINE, MARK, UNIT = 650, 36, 14, 28, 34
+"""Points: what one sheet has for all this, what a name takes, a line of text, a mark in large, and
+one with its unit."""
 BESIDE, ACROSS = 80, 95
 """So many letters fit on a line beside the mark, and on one across the sheet."""
 
@@ -103,7 +104,9 @@ def _fitting(found: tuple[NeedsOfOne, ...], room: int) -> tuple[tuple[NeedsOfOne
     told: list[NeedsOfOne] = []
     for one in found:
         aims = one.aims[:AIMS]
-        marks = sum(max(MARK, _lines(aim.list + aim.sentence) * LINE) for aim in aims)
+        marks = sum(
+            max(UNIT if aim.unit else MARK, _lines(aim.list + aim.sentence) * LINE) for aim in aims
+        )
         height = NAME + marks + sum(map(_lines, one.to_go)) * LINE
         if told and height > room:
             break
