@@ -216,9 +216,10 @@ def watch(asked: argparse.Namespace) -> int:
 
 def mark(asked: argparse.Namespace) -> int:
     """Enter marks, one as a command or many at a prompt."""
-    from resultsgen.cli.marking import desk_of, mark_many, mark_once
+    from resultsgen.cli.marking import mark_many, mark_once
+    from resultsgen.entering.desk import Desk
 
-    desk = desk_of(asked.meet, asked.into)
+    desk = Desk(asked.meet, asked.into)
     said = {name: text for name in SAID if (text := getattr(asked, name))}
     if not asked.slip and said:
         return _complain("write the bib and the apparatus, too: mark MEET 103 FX", WRONG_USAGE)

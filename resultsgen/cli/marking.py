@@ -6,7 +6,6 @@ import signal
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from resultsgen.cli.terminal import print_line
@@ -202,9 +201,3 @@ def _completer(desk: Desk) -> Completer:
                     yield Completion(text, -len(words[-1]), display=shown)
 
     return Slips()
-
-
-def desk_of(folder: Path, into: str) -> Desk:
-    from resultsgen.entering.desk import Desk
-
-    return Desk(folder, into)

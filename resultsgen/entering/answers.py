@@ -34,6 +34,9 @@ def _on_apparatus(running: LiveCompetition, gymnast: Gymnast, part: str) -> Iter
     listed = running.lists.get("VT" if part == SECOND_VAULT else part)
     standing = listed.now.of(gymnast.key) if listed else None
     if not listed or not standing:
+        made = running.entries.routines.get((gymnast.key, part))
+        if made and made.place:
+            yield f"{place_words(made.place, False, Wording())} of all marks there so far"
         return
     if standing.done < listed.parts:
         yield "the second vault is to come"

@@ -239,11 +239,12 @@ def asked_back(judged: Results, entry: MarkEntry) -> Iterator[str]:
 def _expected(routine: RoutineMeant) -> list[int]:
     """Who is up in the place of somebody; nobody where the meet does not say who goes when.
 
-    A squad that has not begun may begin with anybody of it.
+    A squad that has not begun may begin with anybody of it; a second vault follows the first.
     """
     own, entries = routine.gymnast, routine.running.entries
     there = [one for one in upcoming(routine.running) if one.apparatus == routine.apparatus]
-    if any(one.keys[0] == own.key for one in there):
+    first_is_in = routine.vault == 2 and (own.key, "VT") in entries.routines
+    if first_is_in or any(one.keys[0] == own.key for one in there):
         return []
     for one in there:
         if own.key in one.keys:

@@ -72,6 +72,16 @@ def test_a_mark_is_written_and_answered_in_a_sentence(tmp_path):
     assert [row.mark for row in meet.mark_rows] == [12550, 12600]
 
 
+def test_the_first_of_two_vaults_has_its_place_among_such(tmp_path):
+    two = MEET.replace('title = "Women"', 'title = "Women"\nvaults = 2')
+    at = desk(tmp_path, settings=two)
+    at.enter("101 vt 4 8")
+    assert at.enter("102 vt 4 8.2").text.endswith("): 1st place of all marks there so far.")
+    assert at.enter("102 vt2 4 8").text == (
+        "102 Torr Bea, Vault 2 12.000 (4.000 + 8.000): vault average 12.100, 1st place there."
+    )
+
+
 def test_who_is_withheld_is_told_by_bib(tmp_path):
     at = desk(tmp_path)
     assert at.enter("103 vt 4.9 7.75", yes=None).text.startswith("103, Vault 12.650")
