@@ -60,8 +60,6 @@ class JustIn:
     """The page of the apparatus, or of the competition."""
     mark: str
     parts: str
-    places: tuple[tuple[str, str], ...]
-    """The lists in which she has a place now, and which: of the apparatus, of the all-around."""
     sentences: tuple[str, ...]
 
     @property
@@ -159,13 +157,11 @@ class _Told:
         page = code if code in list_names(judged) else OVERVIEW
         cell = self.names.gymnast(arrival.person)
         whose = (who for who in self.results.gymnasts.values() if who.person == arrival.person)
-        stands = (arrival.on_apparatus, arrival.all_around)
         return JustIn(
             arrival, when, judged.competition.title, cell.text, cell.target,
             next((who.club or who.federation for who in whose), ""),
             self._apparatus(arrival), list_target(judged.competition.id, page),
             self.wording.language.mark(arrival.mark.mark), parts_of(arrival.mark, self.wording),
-            tuple((self._head(one, judged), str(one.place)) for one in stands if one),
             self.meaning(arrival, lambda person: self.names.gymnast(person).text),
         )  # fmt: skip
 
