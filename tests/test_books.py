@@ -253,6 +253,25 @@ def test_the_complete_book_has_no_nearly_empty_page(complete):
         assert len(lines) >= 10, f"page {number} of {len(texts)}:\n{text}"
 
 
+def test_the_pages_of_the_complete_book_are_filled(complete):
+    """How far down the last word of each page stands, between the heads and the foot."""
+    top, bottom = (edge / 25.4 * 72 for edge in (25, 297 - 20))
+    filled = []
+    for page in run("pdftotext", "-bbox", complete[1], "-").split("<page ")[1:]:
+        ends = [float(end) for end in re.findall(r'yMax="([\d.]+)"', page)]
+        filled.append((max(end for end in ends if end <= bottom + 1) - top) / (bottom - top))
+    assert sum(filled) / len(filled) >= 0.85
+    assert min(filled) >= 0.4
+
+
+def test_no_type_is_smaller_than_seven_points_and_the_smallest_is_in_ink(complete):
+    told = run("pdftohtml", "-xml", "-stdout", "-i", "-zoom", "3", complete[1])
+    found = re.findall(r'<fontspec id="\d+" size="(\d+)" family="\S+" color="(#\w+)"', told)
+    assert min(int(size) for size, _ in found) == 7 * 3
+    ink = find_theme("standard").settings.light.ink
+    assert {colour for size, colour in found if int(size) == 7 * 3} == {ink}
+
+
 def test_no_heading_stands_alone_at_the_end_of_a_page(complete):
     volume, path = complete
     headings = {section.entry or section.title for section in volume.sections if section.chapter}
