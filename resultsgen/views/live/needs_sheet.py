@@ -22,7 +22,7 @@ NEEDED = 123
 """So many bytes what one gymnast needs takes on a page, compressed."""
 AIMS = 3
 """So many things to reach are told of one on paper."""
-PAPER, NAME, LINE, MARK, UNIT = 650, 36, 14, 28, 34
+PAPER, NAME, LINE, MARK, UNIT = 650, 36, 14, 28, 37
 """Points: what one sheet has for all this, what a name takes, a line of text, a mark in large, and
 one with its unit."""
 BESIDE, ACROSS = 80, 95
