@@ -176,7 +176,7 @@ def narrow_widths(table: Table) -> list[float]:
     ]
     for number, column in enumerate(table.columns):
         texts = [len(row.cells[number].text) for row in table.rows]
-        longest = max(SMALLER * len(column.short or column.label), *texts)
+        longest = max((SMALLER * len(column.short or column.label), *texts))
         if column.kind in NARROW and (
             column.kind != "text" or longest <= SHORT < max(names, default=0)
         ):
