@@ -59,7 +59,11 @@ Westmarch Yarrowdale
 CLUBS = ("Brinwick", "Hartsee", "Sieboldau", "Nordwald")
 AT_ONCE = "const later = setTimeout; setTimeout = (f, ms) => later(f, ms >= 5000 ? 40 : ms);"
 """The pause between two questions for news is all that the browser's page has otherwise."""
-CAME = "() => [...document.querySelectorAll('main .arrivals')].map(it => it.innerText).join()"
+CAME = "() => [...document.querySelectorAll('.arrivals, .aloud')].map(it => it.innerText).join()"
+WON = "() => document.querySelectorAll('.won').length > 0"
+IN_VIEW = """height => [...document.querySelectorAll('.aloud > li, .won, .up .who')]
+    .filter(it => it.getBoundingClientRect().bottom + scrollY <= height && it.checkVisibility())
+    .map(it => it.innerText)"""
 PHONE = {"width": 390, "height": 844}
 
 
@@ -68,6 +72,7 @@ class Entered:
     """One mark on its way; no two are equal, so each is found by its digits."""
 
     bib: str
+    name: str
     part: str
     d: int
     e: int
@@ -97,8 +102,8 @@ def written(folder: Path, dice: random.Random) -> list[Entered]:
     found, marks = [], dice.sample(range(11_900, 13_300), 96)
     for turn, number, squad in product(range(4), range(6), range(4)):
         d = dice.choice((4_000, 4_300, 4_600))
-        bib, part = 101 + squad * 6 + number, PARTS[(squad + turn) % 4]
-        found.append(Entered(str(bib), part, d, marks.pop() - d))
+        who, part = squad * 6 + number, PARTS[(squad + turn) % 4]
+        found.append(Entered(str(101 + who), NAMES.split()[who], part, d, marks.pop() - d))
     return found
 
 
@@ -221,24 +226,22 @@ def page_of(address: str) -> Iterator[Page]:
         browser.close()
 
 
-def until_shown(page: Page, one: Entered, since: float) -> float:
-    """Seconds until the page tells the mark among those that came last."""
-    while time.monotonic() < since + 30:
-        if one.mark in page.evaluate(CAME):
+def until_shown(page: Page, one: Entered, since: float, *, last: bool) -> float:
+    """Seconds until the page tells what the mark did, and after the last one who won."""
+    while time.monotonic() < since + 60:
+        if page.evaluate(WON) if last else one.mark in page.evaluate(CAME):
             return time.monotonic() - since
         time.sleep(0.005)
     raise AssertionError(f"{one.slip} did not come")
 
 
-def first_screen(page: Page) -> str:
-    """What a phone shows of the page before anybody scrolls."""
-    return page.evaluate(
-        """height => [...document.querySelectorAll("main li, main p, main h3")]
-            .filter(it => it.getBoundingClientRect().bottom + scrollY <= height
-                && it.checkVisibility())
-            .map(it => it.innerText).join("\\n")""",
-        PHONE["height"],
-    )
+def is_said_at_once(page: Page, one: Entered, *, last: bool) -> str:
+    """What the mark did, or who won, stands on a phone before anybody scrolls; what does."""
+    seen = page.evaluate(IN_VIEW, PHONE["height"])
+    assert any(" won " in text or one.name in text for text in seen), (one, seen)
+    if not last:
+        assert one.name in seen[0], (one, seen)
+    return " | ".join(" ".join(text.split()) for text in seen)
 
 
 def tells_a_whole_number(page_text: str, marks: list[Entered]) -> int:
@@ -281,7 +284,8 @@ def replayed(hall: Hall, marks: list[Entered], killed: set[int]) -> None:
                 hall.go("watching")
             else:
                 answered = hall.answer(one)
-            took = until_shown(page, one, since)
+            last = one is marks[-1]
+            took = until_shown(page, one, since, last=last)
             if answered:
                 hall.seconds.append(took)
             assert all(map(hall.holds, marks[: at + 1]))
@@ -291,7 +295,8 @@ def replayed(hall: Hall, marks: list[Entered], killed: set[int]) -> None:
                 hall.verify()
             if not killed:
                 assert hall.number() == at + 2, (hall.number(), at)
-            print(f"{at + 1:3} {took:6.3f} s {one.slip}\n" + first_screen(page), flush=True)
+            said = is_said_at_once(page, one, last=last)
+            print(f"{at + 1:3} {took:6.3f} s {one.slip}: {said}", flush=True)
 
 
 if __name__ == "__main__":
