@@ -59,9 +59,8 @@ def watch(
         folder, news = out or Path(kept) / "preview", News()
         with served(folder, news, port, more) as address:
             into = f", publishing into {out}" if out else ""
-            tell(f"Watching {meet_folder}{into}; look at {address} (Ctrl-C ends it)")
-            if more:
-                tell(f"Marks can be entered at {address}{OWN}/mark")
+            marks = f"; enter marks at {address}{OWN}/mark" if more else ""
+            tell(f"Watching {meet_folder}{into}; look at {address} (Ctrl-C ends it){marks}")
             follow(meet_folder, Stages(meet_folder, folder, options), options.theme, news, tell)
 
 
