@@ -13,8 +13,11 @@ from test_accessibility import AXE, DRAWN, found
 from test_running import HEAD, MEET
 
 from resultsgen.files.cache import Cache
+from resultsgen.history.publication import Publication
 from resultsgen.live.competition import live
 from resultsgen.live.upcoming import upcoming
+from resultsgen.publishing.following import with_history
+from resultsgen.publishing.recording import next_publication
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.live.announcer import AnnouncerView, announcer_view
@@ -36,15 +39,19 @@ ROWS = (*(EVENING / "marks.csv").read_text("utf-8").split()[1:], *MISSING)
 
 @pytest.fixture(scope="module")
 def moments(tmp_path_factory: pytest.TempPathFactory) -> tuple[Results, ...]:
-    """The evening before its first mark and after each, rotation by rotation."""
+    """The evening before its first mark and after each, as it is published mark by mark."""
     folder = tmp_path_factory.mktemp("evening") / "meet"
     shutil.copytree(EVENING, folder)
     head = "bib,apparatus,mark"
-    found = []
+    found: list[Results] = []
+    kept: list[Publication] = []
     for count in range(len(ROWS) + 1):
         told = [head, *ROWS[:count], ""]
         (folder / "marks.csv").write_text("\n".join(told), "utf-8")
-        found.append(judged(folder))
+        results = judged(folder)
+        now = next_publication(results, kept, results.meet.settings.published)
+        kept = [each for each in kept if each.number < now.number] + [now]
+        found.append(with_history(results, kept))
     return tuple(found)
 
 
@@ -95,6 +102,9 @@ def test_the_sentence_is_on_the_first_screen_of_a_phone_after_each_mark(
         told = page.evaluate(IN_SIGHT, text)
         assert told, number
         assert all(0 < bottom <= 844 for _, bottom in told), (number, told)
+        if 0 < number < len(ROWS):
+            (last,) = announcer_view(results, results.competitions[0], words).came[:1]
+            assert told[0][0] == f"Just in {last.sentence}"
     assert complaints == []
     assert told[0][0].startswith("Ottilie Kestrelle (Gymnastics Merrowick) and Wilma Thornacre")
 
