@@ -95,6 +95,26 @@ def test_each_group_has_a_column_and_each_title_a_line(cup):
     }
 
 
+def test_of_two_finals_of_the_same_gymnasts_each_has_its_line(tmp_path):
+    text = CUP.replace('id = "juniors"', 'id = "juniors"\nranks = ["all-around"]')
+    again = """
+[[competition]]
+id = "evening"
+title = "Junior evening"
+discipline = "women"
+divisions = ["junior"]
+apparatus = ["VT"]
+rules = "club-ten"
+ranks = ["all-around"]
+"""
+    results = judged(write_folder(tmp_path, text.replace("== roster.csv", f"{again}== roster.csv")))
+    _, juniors = board(results, Wording())
+    assert [line.title.text for line in juniors.lines] == [
+        "All-around, Junior women", "All-around, Junior evening",
+    ]  # fmt: skip
+    assert juniors.heading == "Junior"
+
+
 def test_what_is_on_says_who_leads_who_can_still_come_and_what_is_needed(cup):
     view = home_view(cup, 3, Wording())
     (on,) = view.running

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from itertools import takewhile
 
@@ -12,6 +13,9 @@ from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import Link, when
 from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.words.wording import Wording
+
+Group = tuple[str, tuple[str, ...]]
+"""Those who compete with each other: a discipline and its divisions."""
 
 RANK = {"all-around": 0, "team": 1, "apparatus": 2}
 """The all-around stands first, then the team, then each apparatus."""
@@ -41,23 +45,27 @@ class BoardColumn:
 def board(results: Results, wording: Wording) -> tuple[BoardColumn, ...]:
     """Every title of the meet: the lists of finals, and of what has no final of its own."""
     of = {judged.competition.id: judged for judged in results.competitions}
-    groups: dict[tuple[str, tuple[str, ...]], dict[str, tuple[CompetitionResults, Ranking]]] = {
-        _group(judged, of): {} for judged in results.competitions
+    awarded = {(judged.competition.id, ranking.id) for judged, ranking in finals(results)}
+    decided = {(_group(of[id], of), name) for id, name in awarded}
+    groups: dict[Group, list[tuple[CompetitionResults, Ranking]]] = {
+        _group(judged, of): [] for judged in of.values()
     }
-    others = ((judged, ranking) for judged in results.competitions for ranking in judged.rankings)
-    for judged, ranking in (*finals(results), *others):
-        groups[_group(judged, of)].setdefault(ranking.id, (judged, ranking))
+    for judged in of.values():
+        group = _group(judged, of)
+        for ranking in judged.rankings:
+            own = (judged.competition.id, ranking.id) in awarded
+            if own or (group, ranking.id) not in decided:
+                groups[group].append((judged, ranking))
     return tuple(
         BoardColumn(
-            heading(
-                [judged.competition.title for judged in of.values() if _group(judged, of) == group]
-            ),
+            heading([one.competition.title for one in of.values() if _group(one, of) == group]),
             tuple(
-                _line(results, judged, ranking, wording)
-                for judged, ranking in sorted(held.values(), key=_in_order)
+                _line(results, judged, ranking, wording, several=several[ranking.id] > 1)
+                for judged, ranking in sorted(held, key=_in_order)
             ),
         )
         for group, held in groups.items()
+        for several in [Counter(ranking.id for _, ranking in held)]
         if held
     )
 
@@ -67,9 +75,7 @@ def _in_order(held: tuple[CompetitionResults, Ranking]) -> tuple[int, int]:
     return RANK[ranking.kind], judged.apparatus.index(ranking.apparatus) if ranking.apparatus else 0
 
 
-def _group(
-    judged: CompetitionResults, of: dict[str, CompetitionResults]
-) -> tuple[str, tuple[str, ...]]:
+def _group(judged: CompetitionResults, of: dict[str, CompetitionResults]) -> Group:
     """Whose competition it is; a final is that of the competition that leads to it."""
     feeding = judged.competition.fed_by
     if feeding and not judged.competition.divisions:
@@ -91,15 +97,22 @@ def heading(titles: list[str]) -> str:
 
 
 def _line(
-    results: Results, judged: CompetitionResults, ranking: Ranking, wording: Wording
+    results: Results,
+    judged: CompetitionResults,
+    ranking: Ranking,
+    wording: Wording,
+    *,
+    several: bool,
 ) -> BoardLine:
+    """One title; of *several* that are called alike, with its competition."""
+    name = wording.list_name(ranking.id)
     front = in_front(results, ranking) if judged.started else ()
     first = [ranking.by_key[line.key] for line in front if line.place == 1]
     return BoardLine(
         Link(
-            wording.list_name(ranking.id),
+            f"{name}, {judged.competition.title}" if several else name,
             list_target(ranking.competition, ranking.id),
-            ranking.apparatus,
+            "" if several else ranking.apparatus,
         ),
         ranking.kind == "all-around",
         tuple(
