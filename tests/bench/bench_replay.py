@@ -61,9 +61,9 @@ AT_ONCE = "const later = setTimeout; setTimeout = (f, ms) => later(f, ms >= 5000
 """The pause between two questions for news is all that the browser's page has otherwise."""
 CAME = "() => [...document.querySelectorAll('.arrivals, .aloud')].map(it => it.innerText).join()"
 WON = "() => document.querySelectorAll('.won').length > 0"
-IN_VIEW = """height => [...document.querySelectorAll('.aloud > li, .won, .up .who')]
+IN_VIEW = """height => [...document.querySelectorAll('.aloud > li, .won, .upnext .who')]
     .filter(it => it.getBoundingClientRect().bottom + scrollY <= height && it.checkVisibility())
-    .map(it => it.innerText)"""
+    .map(it => (it.matches('.who') ? 'Up: ' : '') + it.innerText)"""
 PHONE = {"width": 390, "height": 844}
 
 
@@ -241,6 +241,7 @@ def is_said_at_once(page: Page, one: Entered, *, last: bool) -> str:
     assert any(" won " in text or one.name in text for text in seen), (one, seen)
     if not last:
         assert one.name in seen[0], (one, seen)
+        assert any(text.startswith("Up: ") for text in seen), (one, seen)
     return " | ".join(" ".join(text.split()) for text in seen)
 
 
