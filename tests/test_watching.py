@@ -111,6 +111,7 @@ def test_the_news_say_how_many_builds_there_were_and_what_is_to_mend():
         (".roster.csv.swp", False),
         ("~$roster.xlsx", False),
         (".output.resultsgen/next/index.html", False),
+        ("output", False),  # A publication is put in the place of the one before.
         ("output/index.html", False),
         ("output/data/marks.csv", False),
     ],
@@ -120,6 +121,16 @@ def test_only_what_is_read_calls_for_a_build(tmp_path, name, read):
     (tmp_path / "output/.resultsgen.json").touch()
     assert is_read(tmp_path / name, (tmp_path,)) is read
     assert not is_read(Path("/elsewhere") / name, (tmp_path,))
+
+
+def test_what_is_being_published_is_no_change(tmp_path):
+    watched, being_made = Watched(tmp_path, ""), tmp_path / ".output.resultsgen/next"
+    watched.changed()
+    being_made.mkdir(parents=True)
+    (being_made / "index.html").touch()
+    assert not watched.changed()
+    (tmp_path / "roster.csv").touch()
+    assert watched.changed()
 
 
 def test_a_folder_that_cannot_be_watched_is_told(tmp_path):

@@ -38,6 +38,9 @@ ALL = 10
 SETTLED = 20
 """Thousandths of a second without a further change, after which what was changed is read."""
 
+HIDDEN = (".", "~")
+"""How the names begin of what is never read; what is being published is written beside it so."""
+
 Tell = Callable[[str], None]
 """Told each line that the person at the table should read."""
 
@@ -180,7 +183,8 @@ def _state(folders: tuple[Path, ...]) -> frozenset[tuple[str, int, int]]:
             if MARKER in names:
                 inner.clear()
                 continue
-            for path in (os.path.join(place, name) for name in names):
+            inner[:] = [name for name in inner if not name.startswith(HIDDEN)]
+            for path in (os.path.join(place, n) for n in names if not n.startswith(HIDDEN)):
                 with suppress(OSError):
                     status = os.lstat(path)
                     found.add((path, status.st_size, status.st_mtime_ns))
@@ -200,8 +204,8 @@ def is_read(path: Path, folders: tuple[Path, ...]) -> bool:
     for folder in folders:
         if path.is_relative_to(folder):
             within = path.relative_to(folder)
-            hidden = any(part.startswith((".", "~")) for part in within.parts)
-            above = [folder / one for one in within.parents]
+            hidden = any(part.startswith(HIDDEN) for part in within.parts)
+            above = [folder / one for one in (within, *within.parents)]
             return not hidden and not any((one / MARKER).exists() for one in above)
     return False
 
