@@ -190,6 +190,28 @@ def test_what_is_wrong_leaves_the_last_step_and_its_tables(tmp_path):
     assert running.told() == before
 
 
+def test_books_come_last_and_those_of_before_stay_until_then(tmp_path):
+    meet, out = write_folder(tmp_path / "meet", NAMED.format(publish="")), tmp_path / "out"
+    stages = Stages(meet, out, BuildOptions())
+    stages.begin()
+    assert stages.go_on(lambda: False).books > 0
+    before = {path.name: path.read_bytes() for path in (out / "books").rglob("*.pdf")}
+    with (meet / "marks.csv").open("a", encoding="utf-8") as marks:
+        marks.write("2,VT,12.100\n")
+    stages.begin()
+    said = "These files are those of publication 1; those of publication 2 follow."
+    told = []
+    while stages.left:
+        stages.go_on(lambda: False)
+        now = {path.name: path.read_bytes() for path in (out / "books").rglob("*.pdf")}
+        told.append((number_of_tables(out), now == before))
+        pages = (out / "downloads.html", out / "index.html")
+        told.append(tuple(page.read_text("utf-8").count(said) for page in pages))
+        assert verified(out).intact
+    # Tables and books are late; then the books, which home offers too; then nothing.
+    assert told == [(1, True), (2, 1), (2, True), (1, 1), (2, False), (0, 0)]
+
+
 @pytest.mark.parametrize("seed", range(3))
 def test_every_state_of_a_replay_is_whole_and_of_the_publications_it_names(tmp_path, seed):
     """Marks come singly and several at once, some wrong, and overtake what is being made."""
