@@ -106,13 +106,17 @@ class Desk:
         the file leaves it."""
         with suppress(MeetProblems, OSError):
             self.look()
-        there = {*map(key_of, self.rows)}
-        lost = {key: one for one in self.written
-                if (key := key_of(one.entry.row(one.source, NEW))) not in there}  # fmt: skip
+        return self._gone()
+
+    def _gone(self, but: MarkEntry | None = None) -> tuple[str, ...]:
+        """The same by what was read last; *but* what is being entered."""
+        there = {*map(key_of, self.rows), *([key_of(but.row("", NEW))] if but else ())}
+        each = {key_of(one.entry.row("", NEW)): one for one in self.written}
         return tuple(
             f"{one.row.strip()} was entered here and stands in {one.source} no more: "
             f"enter the mark of {one.entry.routine.gymnast.bib} again"
-            for one in lost.values()
+            for key, one in each.items()
+            if key not in there
         )
 
     def up(self) -> list[Up]:
@@ -200,12 +204,13 @@ class Desk:
             asked = tuple(asked_back(judged, entry))
             if yes is not None and not set(asked) <= set(yes):
                 return Answer(questions=asked)
+            notes += self._gone(entry)
             self._write(file, judged, entry)
         one = entry.routine
         self.last = one.competition, one.apparatus
         running, words = live(after)[one.competition], wording(judged.meet.settings)
         told = sentence(running, one.gymnast, one.part, entry.made, words)
-        return Answer(told, written=True, notes=(*notes, *self.gone()))
+        return Answer(told, written=True, notes=notes)
 
     def _entry(self, slip: Slip) -> MarkEntry:
         entry = understood(self.look(), slip, self.last, self.rows)
