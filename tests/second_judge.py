@@ -355,13 +355,14 @@ class Judge:
 
     # What is needed.
 
-    def check_needs(self, dice: random.Random) -> int:
+    def check_needs(self, dice: random.Random) -> dict[str, int]:
         """Every mark that is told is enough, and one step less is not."""
-        for need in self.told["needs"]:
-            own = self.lists[need["list"]]
-            if own.known:
-                _Need(self, own, need, dice).check()
-        return len(self.told["needs"])
+        tried = [
+            _Need(self, self.lists[need["list"]], need, dice).check()
+            for need in self.told["needs"]
+            if self.lists[need["list"]].known
+        ]
+        return {"needs": len(tried), "sentences": sum(tried)}
 
     def reached(
         self, own: List, key: int, need: dict[str, Any], totals: Callable[[int], int | None]
@@ -754,7 +755,7 @@ def check(
             continue
         judge = Judge(told, competition, step, exact=exact)
         found["places"] += judge.check_places()
-        found["needs"] += judge.check_needs(dice)
+        found.update(judge.check_needs(dice))
         found["prospects"] += judge.check_open(dice)
         if competition["team"]:
             teams = Teams(competition, judge.people, step)
@@ -792,6 +793,12 @@ def check_days(told: dict[str, Any], sum_of: dict[str, Any], step: int) -> int:
     return compared
 
 
+OTHER = r"or more, or with (?P<of>[ED]) (?P<even>\S+) and [ED] (?P<other>\d+\.\d{3})"
+PLACED = r"^(?P<mark>\d+\.\d{3}) is good for (shared )?(?P<place>\d+)(st|nd|rd|th) place"
+AT_WORST = r"(?P<mark>\d+\.\d{3}) is safe, at worst shared"
+"""Of the sentences of a need, what no field tells."""
+
+
 class _Need:
     """One need of `results.json`, tried."""
 
@@ -799,7 +806,8 @@ class _Need:
         self.judge, self.own, self.need, self.dice = judge, own, need, dice
         self.key, self.parts = need["entry"], need["apparatus"]
 
-    def check(self) -> None:
+    def check(self) -> int:
+        """The marks that are told; how many sentences say more than they, which are tried too."""
         wins, step = whole(self.need["wins"]) or 0, self.judge.step
         ties = whole(self.need["ties"])
         assert all(self._is(wins, e) for e in self._scores(wins)), self.need
@@ -815,8 +823,10 @@ class _Need:
             assert not any(self._is(below, e) for e in self._scores(below)), self.need
         if ties is not None and len(self.parts) == 1:
             self._check_tie(ties)
+        sentences = self._check_words()
         if self.need["safe"] is not None:
             self._check_safe(whole(self.need["safe"]) or 0)
+        return sentences
 
     def _scores(self, mark: int) -> list[tuple[int, int]]:
         """E and D that a mark can be made of, those of the others among them."""
@@ -853,6 +863,45 @@ class _Need:
                 assert reached, (self.need, e, d)
             elif score and value != even:
                 assert not reached, (self.need, e, d)
+
+    def _check_words(self) -> int:
+        """What only the sentence says: the other score, the place, what is at worst shared."""
+        each = ((OTHER, self._other_score), (PLACED, self._placed), (AT_WORST, self._at_worst))
+        found = [(re.search(words, self.need["words"]), check) for words, check in each]
+        for match, check in found:
+            if match:
+                check(match)
+        return sum(match is not None for match, _ in found)
+
+    def _other_score(self, said: re.Match[str]) -> None:
+        """With this score the tie goes on, and with that of the other it is enough."""
+        even, other = whole(said["even"]) or 0, whole(said["other"]) or 0
+        for more in (0, 300):
+            scores = (even, other + more) if said["of"] == "E" else (other + more, even)
+            assert self._is(whole(self.need["ties"]) or 0, scores), self.need
+
+    def _placed(self, said: re.Match[str]) -> None:
+        """It is the place that follows, and with no D and E a worse one."""
+        mark = whole(said["mark"]) or 0
+        places = {self._place(mark, scores) for scores in self._scores(mark)}
+        assert max(places) == int(said["place"]), (self.need, places)
+
+    def _at_worst(self, said: re.Match[str]) -> None:
+        """Nobody passes it in any end."""
+        mark = whole(said["mark"]) or 0
+        rows = [key for key in self.own.rows if key != self.key and self.own.in_it(key)]
+        for end in self._ends([key for key in rows if self.own.to_come(key)], mark):
+            for scores in self._scores(mark):
+                assert self._place(mark, scores, end) == 1, self.need
+
+    def _place(self, mark: int, scores: tuple[int, int], own: List | None = None) -> int:
+        """The place with a mark, as it stands or in an end."""
+        put = self._put(own or self.own, mark, scores).drawn_around(self.dice)
+        mine, done = put.sum(self.key) or 0, put.done(self.key)
+        there = [one for one in put.rows if put.in_it(one) and put.sum(one) is not None]
+        before = [one for one in there if put.done(one) < done and (put.sum(one) or 0) >= mine]
+        level = [one for one in there if put.done(one) == done]
+        return len(before) + put.places(level, put.sum)[self.key]
 
     def _check_safe(self, safe: int) -> None:
         """It is enough in every end, and one step less is not in the worst."""
