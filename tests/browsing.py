@@ -39,6 +39,13 @@ def served(folder: Path) -> Iterator[str]:
     server.shutdown()
 
 
+OFTEN = """(() => {
+    const later = setTimeout;
+    window.setTimeout = (what, time, ...more) => later(what, time === 20000 ? 100 : time, ...more);
+})()"""
+"""Lets a page ask for news ten times a second."""
+
+
 def opened(browser: Browser, width: int, **options: object) -> tuple[Page, list[str], list[str]]:
     """A page of this width; what the browser complains of, and what it asks for."""
     page = browser.new_context(viewport={"width": width, "height": 800}, **options).new_page()

@@ -7,7 +7,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from browsing import Quiet, opened, served
+from browsing import OFTEN, Quiet, opened, served
 from folders import write_folder
 from playwright.sync_api import Page, expect
 
@@ -17,22 +17,14 @@ from resultsgen.publishing.publish import publish
 
 EVENING = Path(__file__).parent / "example_evening"
 LIST = "competitions/evening/vt.html"
-QUICK = 'data-every="0.2" data-news='
 
 
 class Running:
-    """The evening while it is published mark by mark, with pages that ask often."""
+    """The evening while it is published mark by mark."""
 
     def __init__(self, folder: Path) -> None:
         self.meet, self.out = folder / "meet", folder / "out"
         shutil.copytree(EVENING, self.meet)
-        theme = self.meet / "quick"
-        (theme / "site").mkdir(parents=True)
-        (theme / "theme.toml").write_text('title = "Quick"\nbased-on = "standard"\n')
-        page = Path("themes/standard/site/page.html").read_text("utf-8")
-        (theme / "site/page.html").write_text(page.replace("data-news=", QUICK, 1))
-        settings = (self.meet / "meet.toml").read_text("utf-8")
-        (self.meet / "meet.toml").write_text(settings.replace('theme = "gala"', 'theme = "quick"'))
         self.marks = self.meet / "marks.csv"
         self.head, *self.rows = self.marks.read_text("utf-8").splitlines(keepends=True)
         self.publish(30)
@@ -64,6 +56,7 @@ def test_an_open_page_shows_the_next_publication_in_place(running, browser):
     """Sorted, narrowed, scrolled and with the focus somewhere, it stays so."""
     with served(running.out) as address:
         page, complaints, _ = opened(browser, 390)
+        page.add_init_script(OFTEN)
         page.goto(address + LIST)
         page.evaluate("window.stays = true")
         page.locator("select").first.select_option(index=2)
@@ -93,6 +86,7 @@ def test_an_open_page_shows_the_next_publication_in_place(running, browser):
 def test_what_is_wrong_with_the_answer_is_no_matter_and_asked_again(running, browser):
     with served(running.out) as address:
         page, complaints, _ = opened(browser, 1280)
+        page.add_init_script(OFTEN)
         page.goto(address + LIST)
         before = rows(page)
         page.route("**/news.json", lambda route: route.fulfill(status=404, body="gone"))
@@ -120,6 +114,7 @@ def test_a_host_that_calls_it_unchanged_hides_nothing(running, browser, monkeypa
     monkeypatch.setattr(Quiet, "send_head", unchanged)
     with served(running.out) as address:
         page, _, _ = opened(browser, 390)
+        page.add_init_script(OFTEN)
         page.goto(address + LIST)
         before = rows(page)
         running.publish(36)
@@ -128,6 +123,7 @@ def test_a_host_that_calls_it_unchanged_hides_nothing(running, browser, monkeypa
 
 def test_nothing_is_asked_from_a_folder(running, browser):
     page, complaints, asked = opened(browser, 1280)
+    page.add_init_script(OFTEN)
     page.goto((running.out / "index.html").as_uri())
     page.wait_for_timeout(500)
     assert not [one for one in asked if "news" in one]
@@ -167,3 +163,21 @@ def test_official_pages_ask_for_nothing_and_may_not(tmp_path):
         text = path.read_text("utf-8")
         assert (f'content="{POLICY}"' in text, "data-news" in text) == (True, False)
     assert (tmp_path / "out/news.json").exists()
+
+
+def test_once_all_is_official_an_open_page_asks_no_more(browser, tmp_path):
+    provisional = OFFICIAL.replace('"official"', '"provisional"').replace(
+        "    signed", "    # signed"
+    )
+    meet, out, books = tmp_path / "meet", tmp_path / "out", BuildOptions(books=False)
+    publish(write_folder(meet, provisional), out, books, lambda *_: None)
+    with served(out) as address:
+        page, complaints, asked = opened(browser, 1280)
+        page.add_init_script(OFTEN)
+        page.goto(address + "index.html")
+        publish(write_folder(meet, OFFICIAL), out, books, lambda *_: None)
+        expect(page.locator(".status.official")).to_be_visible()
+        many = len(asked)
+        page.wait_for_timeout(400)
+        assert len(asked) == many
+    assert complaints == []

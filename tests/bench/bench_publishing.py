@@ -19,12 +19,9 @@ import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from functools import partial
-from http.server import ThreadingHTTPServer
 from pathlib import Path
-from threading import Thread
 
-from browsing import ARGUMENTS, Quiet
+from browsing import ARGUMENTS, OFTEN, served
 from folders import write_folder
 from playwright.sync_api import Page, sync_playwright
 from test_cli import RUN, environment
@@ -57,23 +54,6 @@ SHOWN = """[...document.querySelectorAll("td.mark")].filter(
 MARKS = int(sys.argv[1]) if len(sys.argv) > 1 else 96
 
 
-class Asking(Quiet):
-    """Serves a folder with pages that ask for news ten times a second."""
-
-    def do_GET(self) -> None:  # noqa: N802 (so it is called)
-        """A page, or any other file as it is."""
-        path = Path(self.translate_path(self.path))
-        if path.suffix != ".html":
-            return super().do_GET()
-        text = path.read_bytes().replace(b"data-news=", b'data-every="0.1" data-news=', 1)
-        self.send_response(200)
-        self.send_header("Content-Type", "text/html; charset=utf-8")
-        self.send_header("Content-Length", str(len(text)))
-        self.end_headers()
-        self.wfile.write(text)
-        return None
-
-
 def roster() -> str:
     each = (f"{101 + n},Gymnast{n:02},Ada,Club {n % 4},{'ABCD'[n // 6]},{n % 6 + 1}"
             for n in range(24))  # fmt: skip
@@ -99,14 +79,13 @@ def spent(process: int) -> float:
 @contextmanager
 def opened(out: Path) -> Iterator[Page]:
     """The all-around, open in a browser."""
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Asking, directory=str(out)))
-    Thread(target=server.serve_forever, daemon=True).start()
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=shutil.which("chromium"), args=[*ARGUMENTS])
+    with served(out) as address, sync_playwright() as play:
+        chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+        browser = play.chromium.launch(executable_path=chromium, args=[*ARGUMENTS])
         page = browser.new_page()
-        page.goto(f"http://127.0.0.1:{server.server_port}/competitions/women/all-around.html")
+        page.add_init_script(OFTEN)
+        page.goto(f"{address}competitions/women/all-around.html")
         yield page
-    server.shutdown()
 
 
 def measured(meet: Path, out: Path, page: Page, process: int) -> Iterator[tuple[float, ...]]:

@@ -5,9 +5,10 @@
 
   const said = document.querySelector("[data-news]");
   if (!said || !location.protocol.startsWith("http")) return;
-  const { news, one, more, every } = said.dataset;
+  const { news, one, more } = said.dataset;
   let shown = document.querySelector("main").innerHTML;
   let last;
+  let goesOn = true;
 
   /* Never "unchanged since": many hosts know when a file was written to the second only. */
   async function asked(address) {
@@ -46,6 +47,7 @@
     const fresh = page.querySelector("main").innerHTML;
     if (last || fresh !== shown) await exchange(page);
     shown = fresh;
+    goesOn = page.querySelector("[data-news]");
     const many = last ? now.marks_in_all - last.marks_in_all : 0;
     if (many > 0) said.textContent = many === 1 ? one : more.replace("{n}", many);
     last = now;
@@ -53,7 +55,7 @@
 
   async function goOn() {
     if (!document.hidden) await look().catch(() => {});
-    setTimeout(goOn, 1000 * (every || 20));
+    if (goesOn) setTimeout(goOn, 20000);
   }
 
   goOn();
