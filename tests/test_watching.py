@@ -16,8 +16,22 @@ import pytest
 from playwright.sync_api import expect
 from test_cli import RUN, environment
 
+from resultsgen.cli import main
+from resultsgen.files.lock import locked
+from resultsgen.files.staging import working_folder
+from resultsgen.publishing import watching as watching_module
+from resultsgen.publishing.build_options import BuildOptions
+from resultsgen.publishing.stages import Stages
 from resultsgen.publishing.starter import new_meet
-from resultsgen.publishing.watching import NOTHING_YET, News, Watched, is_read, served, with_script
+from resultsgen.publishing.watching import (
+    NOTHING_YET,
+    News,
+    Watched,
+    attempt,
+    is_read,
+    served,
+    with_script,
+)
 
 
 def got(address: str) -> tuple[int, str, str]:
@@ -161,6 +175,43 @@ def test_a_file_whose_name_is_no_utf8_calls_for_one_build_and_reading_it_for_non
     assert told == [0, 1, 2, 3]
 
 
+def test_what_was_in_the_way_is_tried_again_and_what_is_wrong_waits_for_a_change(
+    tmp_path, monkeypatch
+):
+    monkeypatch.setattr(watching_module, "AGAIN", 0)
+    new_meet(tmp_path / "meet")
+    out, said, news = tmp_path / "out", [], News()
+    stages = Stages(tmp_path / "meet", out, BuildOptions(books=False))
+    stages.begin()
+    with locked(working_folder(out)):
+        for _ in range(2):
+            attempt(stages, lambda: False, news, said.append)
+    assert (len(said), stages.left != ()) == (2, True)
+    assert "another build" in said[0]
+    attempt(stages, lambda: False, news, said.append)
+    assert ((out / "index.html").exists(), stages.left, news.state) == (True, (), (1, ()))
+    (tmp_path / "meet/meet.toml").write_text("title = 1\n")
+    stages.begin()
+    attempt(stages, lambda: False, news, said.append)
+    assert (stages.left, said[-1]) == (
+        (),
+        f"{len(news.state[1])} to mend; the last good build stays.",
+    )
+    assert news.state[0] == 1
+
+
+def test_a_change_overtakes_what_is_made_behind_the_pages(tmp_path):
+    new_meet(tmp_path / "meet")
+    stages = Stages(tmp_path / "meet", tmp_path / "out", BuildOptions(books=False))
+    stages.begin()
+    attempt(stages, lambda: False, News(), lambda _: None)
+    stages.begin()
+    attempt(stages, lambda: True, News(), lambda _: None)
+    assert stages.left == ("tables",)
+    attempt(stages, lambda: True, News(), lambda _: None)
+    assert stages.left == ("pages", "tables")
+
+
 @pytest.fixture
 def watched(tmp_path):
     """A starting folder, watched by the command; its address."""
@@ -212,3 +263,9 @@ def test_the_command_ends_well_and_leaves_nothing(watched, tmp_path):
     assert time.monotonic() - begun < 25
     assert not (meet / "output").exists()
     assert sorted(one.name for one in tmp_path.iterdir()) == ["meet"]
+
+
+def test_where_to_publish_is_named_with_publish_only(tmp_path, capsys):
+    new_meet(tmp_path / "meet")
+    assert main(["watch", str(tmp_path / "meet"), "-o", str(tmp_path / "out")]) == 2
+    assert "--publish" in capsys.readouterr().err

@@ -195,22 +195,22 @@ def watch(asked: argparse.Namespace) -> int:
 
     if asked.output and not asked.publish:
         return _complain("-o names where --publish publishes; add it", WRONG_USAGE)
-    try:
-        out = asked.output or default_output(asked.meet)
-    except NotPublishedError as problem:
-        return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
-    # What changed is told since the last publication, not since the last look.
-    follows = None if asked.publish else out
-    options = BuildOptions(
-        asked.theme,
-        asked.with_books,
-        follows=follows,
-        trust_theme=asked.trust_theme,
-        hold_back=True,
-    )
+    out = None
+    if asked.publish:
+        try:
+            out = asked.output or default_output(asked.meet)
+        except NotPublishedError as problem:
+            return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
     with suppress(KeyboardInterrupt):  # How it is meant to end.
-        into = out if asked.publish else None
-        watching.watch(asked.meet, options, asked.port, print_line, into, mark_routes(asked.meet))
+        # In a preview, what changed is told since the last publication, not since the last look.
+        options = BuildOptions(
+            asked.theme,
+            asked.with_books,
+            follows=None if out else asked.meet / "output",
+            trust_theme=asked.trust_theme,
+            hold_back=True,
+        )
+        watching.watch(asked.meet, options, asked.port, print_line, out, mark_routes(asked.meet))
     return DONE
 
 

@@ -13,11 +13,13 @@ import os
 import socket
 import tempfile
 import threading
+import time
 from collections.abc import AsyncIterator, Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from resultsgen.files.lock import AnotherBuildError
 from resultsgen.files.manifest import MARKER
 from resultsgen.files.markup import WITHIN
 from resultsgen.meet.problems import MeetProblems, NotPublishedError
@@ -34,6 +36,9 @@ LOOK = 100
 
 ALL = 10
 """At each look of so many everything is looked at."""
+
+AGAIN = 1
+"""Seconds until it is tried again where the machine or another build was in the way."""
 
 SETTLED = 20
 """Thousandths of a second without a further change, after which what was changed is read."""
@@ -91,8 +96,11 @@ def attempt(stages: Stages, changed: Callable[[], bool], news: News, tell: Tell)
         lines, stages.left = tuple(str(problem) for problem in found.problems), ()
     except ThemeError as problem:
         lines, stages.left = (str(problem.args[0]),), ()
-    except (NotPublishedError, OSError) as problem:  # It is tried again at the next look.
+    except (AnotherBuildError, OSError) as problem:  # It is tried again.
         lines = (str(problem),)
+        time.sleep(AGAIN)
+    except NotPublishedError as problem:
+        lines, stages.left = (str(problem),), ()
     else:
         for line in _said(built, stages.left):
             tell(line)
