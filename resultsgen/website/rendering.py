@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from itertools import islice
@@ -135,13 +135,24 @@ def held_sentences(page: SitePage, subject: Subject) -> tuple[str, ...]:
         subject.wording.say(
             "New marks of {competition} are held back until this is mended: {places}.",
             competition=of[held.competition].title,
-            places=", ".join(one.place for one in held.why[:SHOWN])
-            + ", …" * (len(held.why) > SHOWN),
+            places=listed_places(one.place for one in held.why),
         )
         for held in subject.results.meet.held
         if page.address == "index.html"
         or any(held.competition in (id, *of[id].fed_by) for id in here)
     )
+
+
+def listed_places(places: Iterable[str]) -> str:
+    """The first of them, each once.
+
+    >>> listed_places(["m.csv:7", "m.csv:7", "m.csv:8", "m.csv:9"])
+    'm.csv:7, m.csv:8, m.csv:9'
+    >>> listed_places(f"m.csv:{row}" for row in range(5))
+    'm.csv:0, m.csv:1, m.csv:2, …'
+    """
+    each = [*dict.fromkeys(places)]
+    return ", ".join([*each[:SHOWN], *["…"] * (len(each) > SHOWN)])
 
 
 SHOWN = 3
