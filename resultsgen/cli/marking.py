@@ -125,15 +125,12 @@ def _mend(desk: Desk, ask: Ask) -> None:
 
 
 def tell_up(desk: Desk) -> None:
-    """Who is up, and what each of them needs."""
-    for line, one in zip(up_lines(desk), desk.up(), strict=True):
+    for line in up_lines(desk, needs=True):
         print_line(line)
-        if need := desk.need(one.routine):
-            print_line(f"    {need}")
 
 
-def up_lines(desk: Desk) -> Iterator[str]:
-    """Who is up, a line for each apparatus."""
+def up_lines(desk: Desk, *, needs: bool = False) -> Iterator[str]:
+    """Who is up, a line for each apparatus, and below it what she needs."""
     ups = desk.up()
     several = len({one.routine.competition for one in ups}) > 1
     for one in ups:
@@ -141,6 +138,8 @@ def up_lines(desk: Desk) -> Iterator[str]:
         title = f"{one.routine.judged.competition.title}, " if several else ""
         then = f"; then {desk.named(one.then)}" if one.then else ""
         yield f"{title}{one.routine.part}{squad}: {desk.named(one.routine.gymnast)}{then}"
+        if needs and (need := desk.need(one.routine)):
+            yield f"    {need}"
 
 
 def _before(desk: Desk) -> str:

@@ -21,7 +21,6 @@ from resultsgen.entering.routines import (
     RoutineMeant,
     Up,
     all_up,
-    asked_back,
     key_of,
     understood,
     who,
@@ -29,6 +28,7 @@ from resultsgen.entering.routines import (
     with_marks,
 )
 from resultsgen.entering.slips import Known, Slip, SlipError, read_slip, with_said
+from resultsgen.entering.unusual import asked_back
 from resultsgen.live.competition import live
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.problems import MeetProblems, Problem, parted

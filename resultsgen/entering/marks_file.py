@@ -51,8 +51,8 @@ def torn(held: bytes, encoding: str) -> str:
     >>> torn(b"bib,mark\n7,9.4", "utf-8"), torn(b"bib,mark\n7,9.450", "utf-8")
     ('7,9.4', '')
     """
-    last = _last_line(held, encoding).decode(encoding, "replace")
-    before = held[: len(held) - len(_last_line(held, encoding))].decode(encoding, "replace")
+    at = len(held) - len(_last_line(held, encoding))
+    before, last = (part.decode(encoding, "replace") for part in (held[:at], held[at:]))
     if not last or not before:
         return ""
     above = before.splitlines()[-1]
@@ -119,14 +119,6 @@ class MarksFile:
                 os.ftruncate(self.descriptor, end)
             raise
 
-    def begin(self) -> int:
-        """Write the heading into a file in which nothing stands; how long it is then, else 0."""
-        if not self.layout.headings or os.fstat(self.descriptor).st_size:
-            return 0
-        self.append(self.layout.heading())
-        self._sync_folder()
-        return os.fstat(self.descriptor).st_size
-
     def exchange(self, old: str, new: str) -> bool:
         """Put a row in the place of the last one that stands as *old*; False where none does."""
         lines = list(io.StringIO(self.text(), newline=""))
@@ -170,9 +162,9 @@ class MarksFile:
             opened.flush()
             os.fsync(copy)
         os.replace(beside, self.path)
-        self._sync_folder()
+        self.sync_folder()
 
-    def _sync_folder(self) -> None:
+    def sync_folder(self) -> None:
         with suppress(OSError):  # Not every system knows a folder as a file.
             folder = os.open(self.path.parent, os.O_RDONLY)
             os.fsync(folder)
@@ -197,7 +189,11 @@ def opened(folder: Path, layout: RowLayout) -> Iterator[MarksFile]:
             if not _is_at(descriptor, path):
                 continue
             file = MarksFile(path, layout, descriptor)
-            begun = file.begin()
+            begun = 0
+            if layout.headings and not os.fstat(descriptor).st_size:
+                file.append(layout.line(layout.headings))
+                file.sync_folder()
+                begun = os.fstat(descriptor).st_size
             try:
                 yield file
             finally:

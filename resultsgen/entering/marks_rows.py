@@ -51,18 +51,11 @@ class RowLayout:
         """A row with these cells, by our names, and its end."""
         return self.line([cells.get(name, "") for name in self.columns])
 
-    def heading(self) -> str:
-        return self.line(self.headings)
-
     def line(self, cells: Sequence[str]) -> str:
         written = io.StringIO(newline="")
         writer = csv.writer(written, delimiter=self.separator, lineterminator=self.newline)
         writer.writerow(map(harmless, cells))
         return written.getvalue()
-
-    def mark(self, shown: str) -> str:
-        """A mark with the decimal sign of the file."""
-        return shown.replace(".", self.point)
 
 
 def layouts(folder: Path, settings: MeetSettings) -> dict[str, RowLayout | str]:
@@ -158,7 +151,7 @@ def cells_of(entry: MarkEntry, meet: Meet, layout: RowLayout) -> dict[str, str]:
     there = {*layout.columns, *layout.fixed} or {*layout.headings}
     marks = {"mark": made.mark, "d": made.d, "e": made.e, "penalty": made.penalty,
              "bonus": made.bonus}  # fmt: skip
-    cells = {name: layout.mark(show_mark(value)) for name, value in marks.items()}
+    cells = {name: show_mark(value).replace(".", layout.point) for name, value in marks.items()}
     cells |= {
         "bib": routine.gymnast.bib,
         "apparatus": routine.apparatus,
@@ -172,17 +165,13 @@ def cells_of(entry: MarkEntry, meet: Meet, layout: RowLayout) -> dict[str, str]:
     if "vault" not in there and routine.vault == 2:
         cells["apparatus"], cells["vault"] = "VT2", ""
     lost = [name for name, cell in cells.items() if cell and name not in there]
-    if _is_clear(routine.gymnast.bib, routine.competition, meet, layout.source):
+    # A row that names no competition is of the only one of its file, or of that which has the bib.
+    here = competitions_in(layout.source, meet.settings)
+    keys = Bibs(meet.settings, meet.entries).keys
+    possible = here if len(here) == 1 else [at for at in here if routine.gymnast.bib in keys[at]]
+    if [meet.settings.competitions[at].id for at in possible] == [routine.competition]:
         lost = [name for name in lost if name != "competition"]
     if lost:
         names = ", ".join(lost)
         raise NotWrittenError(f"{layout.source} has no column {names}; add it to its heading")
     return cells
-
-
-def _is_clear(bib: str, competition: str, meet: Meet, source: str) -> bool:
-    """Is a row of a file of that competition, though it names none?"""
-    here = competitions_in(source, meet.settings)
-    keys = Bibs(meet.settings, meet.entries).keys
-    possible = here if len(here) == 1 else [number for number in here if bib in keys[number]]
-    return [meet.settings.competitions[number].id for number in possible] == [competition]

@@ -1,20 +1,18 @@
-"""Whose mark a slip is: the gymnast, the competition, the routine; and what is unusual about it."""
+"""Whose mark a slip is: the gymnast, the competition, the routine."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from resultsgen.entering.slips import Given, Slip, SlipError, given
-from resultsgen.entering.unusual import unusual
 from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.folder import MarkRow, Meet
-from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import did_you_mean
 from resultsgen.reading.words import words
 from resultsgen.scoring.results import SECOND_VAULT, CompetitionResults, Gymnast, Results
-from resultsgen.views.words.wording import Wording, wording
+from resultsgen.views.words.wording import Wording
 
 
 @dataclass(frozen=True)
@@ -56,11 +54,6 @@ class RoutineMeant:
             and who.session == own.session
         }
         return named.pop() if len(named) == 1 else None
-
-    @property
-    def is_open(self) -> bool:
-        """It has neither a mark nor a status yet."""
-        return (self.gymnast.key, self.part) not in self.running.entries.routines
 
 
 Key = tuple[str, int | None, str, int]
@@ -155,7 +148,9 @@ def _named(judged: Results, slip: Slip, last: tuple[str, str]) -> RoutineMeant:
     ]
     if not found:
         raise SlipError(_nobody(judged, slip))
-    found = [one for one in found if one.is_open] or found
+    to_come = [one for one in found
+               if (one.gymnast.key, one.part) not in one.running.entries.routines]  # fmt: skip
+    found = to_come or found
     # What is to come in a qualification is no routine of the final that it fills.
     all_ids = {one.competition for one in found}
     found = [one for one in found if not all_ids & {*one.judged.competition.fed_by}]
@@ -219,59 +214,3 @@ def _nobody(judged: Results, slip: Slip) -> str:
     where = slip.competition or " or ".join(one.entries.competition.competition.id
                                             for one in with_marks(judged))  # fmt: skip
     return f"{slip.bib} is not in {where} on {slip.apparatus}; look at the slip again"
-
-
-def asked_back(judged: Results, entry: MarkEntry) -> Iterator[str]:
-    """All that is unusual of a mark, and of whose it is."""
-    words, routine, before = wording(judged.meet.settings), entry.routine, entry.before
-    name = who(routine.gymnast, words)
-    if before:
-        had = show_mark(before.mark) or before.status or "what is no mark"
-        twice = routine.part == "VT" and routine.judged.competition.vaults == 2
-        second = " The second vault is vt2." if twice else ""
-        yield f"{name} has {had} there already ({before.file}:{before.line}): replace it?{second}"
-    elif expected := _expected(routine):
-        others = " or ".join(who(judged.gymnasts[key], words) for key in expected)
-        yield f"{name} is not up on {words.apparatus(routine.apparatus)}, but {others}"
-    yield from _unusual_mark(judged, entry)
-
-
-def _expected(routine: RoutineMeant) -> list[int]:
-    """Who is up in the place of somebody; nobody where the meet does not say who goes when.
-
-    A squad that has not begun may begin with anybody of it; a second vault follows the first.
-    """
-    own, entries = routine.gymnast, routine.running.entries
-    there = [one for one in upcoming(routine.running) if one.apparatus == routine.apparatus]
-    first_is_in = routine.vault == 2 and (own.key, "VT") in entries.routines
-    if first_is_in or any(one.keys[0] == own.key for one in there):
-        return []
-    for one in there:
-        if own.key in one.keys:
-            squad = [who.key for who in entries.people.values()
-                     if (who.session, who.squad) == (one.session, one.squad)]  # fmt: skip
-            begun = any((key, one.apparatus) in entries.routines for key in squad if one.squad)
-            return [one.keys[0]] if begun or routine.judged.start_lists else []
-    known = there and all(one.rotation is not None for one in there)
-    return [one.keys[0] for one in there] if known else []
-
-
-def _unusual_mark(judged: Results, entry: MarkEntry) -> Iterator[str]:
-    """What is unusual of a mark beside her own on that apparatus, and those of the field."""
-    routine = entry.routine
-    own, field, parts = [], [], False
-    for one in judged.competitions:
-        for gymnast, made in one.own_routines:
-            same = one is routine.judged and (gymnast, made.part) == (routine.gymnast, routine.part)
-            if made.apparatus != routine.apparatus or made.mark is None or same:
-                continue
-            own += [made.mark] if gymnast.person == routine.gymnast.person else []
-            if one is routine.judged:
-                field.append(made.mark)
-                parts |= made.d is not None and made.e is not None
-    own += [
-        best.mark
-        for best in judged.meet.bests
-        if routine.gymnast.key in best.gymnasts and best.apparatus == routine.apparatus
-    ]
-    yield from unusual(entry.made, routine.judged.rule_set.marks, own, field, parts)

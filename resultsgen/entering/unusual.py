@@ -1,18 +1,72 @@
-"""What of a mark is unusual, and is asked back before it is written."""
+"""What of a slip is unusual, and is asked back before it is written."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from resultsgen.entering.routines import MarkEntry, RoutineMeant, who
 from resultsgen.entering.slips import Given
+from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.ruleset import MarkRule
+from resultsgen.scoring.results import Results
+from resultsgen.views.words.wording import wording
 
 FAR = 1_500
 """So far from what is usual a mark is asked back: a fall costs 1.000, a slip of the pen more."""
 
 ENOUGH = 3
 """So many marks of others make what is usual in a field."""
+
+
+def asked_back(judged: Results, entry: MarkEntry) -> Iterator[str]:
+    """All that is unusual of a mark, and of whose it is."""
+    words, routine, before = wording(judged.meet.settings), entry.routine, entry.before
+    name = who(routine.gymnast, words)
+    if before:
+        had = show_mark(before.mark) or before.status or "what is no mark"
+        twice = routine.part == "VT" and routine.judged.competition.vaults == 2
+        second = " The second vault is vt2." if twice else ""
+        yield f"{name} has {had} there already ({before.file}:{before.line}): replace it?{second}"
+    elif expected := _expected(routine):
+        others = " or ".join(who(judged.gymnasts[key], words) for key in expected)
+        yield f"{name} is not up on {words.apparatus(routine.apparatus)}, but {others}"
+    own, field, parts = [], [], False
+    for one in judged.competitions:
+        for gymnast, made in one.own_routines:
+            same = one is routine.judged and (gymnast, made.part) == (routine.gymnast, routine.part)
+            if made.apparatus != routine.apparatus or made.mark is None or same:
+                continue
+            own += [made.mark] if gymnast.person == routine.gymnast.person else []
+            if one is routine.judged:
+                field.append(made.mark)
+                parts |= made.d is not None and made.e is not None
+    own += [
+        best.mark
+        for best in judged.meet.bests
+        if routine.gymnast.key in best.gymnasts and best.apparatus == routine.apparatus
+    ]
+    yield from unusual(entry.made, routine.judged.rule_set.marks, own, field, parts)
+
+
+def _expected(routine: RoutineMeant) -> list[int]:
+    """Who is up in the place of somebody; nobody where the meet does not say who goes when.
+
+    A squad that has not begun may begin with anybody of it; a second vault follows the first.
+    """
+    own, entries = routine.gymnast, routine.running.entries
+    there = [one for one in upcoming(routine.running) if one.apparatus == routine.apparatus]
+    first_is_in = routine.vault == 2 and (own.key, "VT") in entries.routines
+    if first_is_in or any(one.keys[0] == own.key for one in there):
+        return []
+    for one in there:
+        if own.key in one.keys:
+            squad = [who.key for who in entries.people.values()
+                     if (who.session, who.squad) == (one.session, one.squad)]  # fmt: skip
+            begun = any((key, one.apparatus) in entries.routines for key in squad if one.squad)
+            return [one.keys[0]] if begun or routine.judged.start_lists else []
+    known = there and all(one.rotation is not None for one in there)
+    return [one.keys[0] for one in there] if known else []
 
 
 def usual(marks: Sequence[int]) -> int:
