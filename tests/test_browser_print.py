@@ -1,0 +1,105 @@
+"""A page as the browser prints it: measured on the PDF that it makes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from io import BytesIO
+from itertools import pairwise
+
+import pytest
+from browsing import opened, served
+from pypdf import PdfReader
+
+from resultsgen.theme.theme import theme_names
+
+FOLDER = "competitions/women-senior-qualification/"
+SHEET = (842, 595)
+"""A4 across, in points."""
+SMALLEST = 6.25
+"""In points: the letters that lead to a note; all other text has 7 and more."""
+
+
+@dataclass(frozen=True)
+class Word:
+    """What is written in a PDF, where its base line begins from above, and how large, in points."""
+
+    text: str
+    x: float
+    y: float
+    size: float
+
+
+def printed(page, address: str) -> list[list[Word]]:
+    """The words of each sheet of a page."""
+    page.goto(address)
+    sheets = PdfReader(BytesIO(page.pdf(prefer_css_page_size=True))).pages
+    found: list[list[Word]] = []
+    for sheet in sheets:
+        assert tuple(round(side) for side in sheet.mediabox[2:]) == SHEET
+        words: list[Word] = []
+
+        def note(text, matrix, at, _, size, words=words):
+            if text.strip():
+                x, y = matrix[0] * at[4] + matrix[4], matrix[3] * at[5] + matrix[5]
+                words.append(Word(text.strip(), x, SHEET[1] - y, size * matrix[0]))
+
+        sheet.extract_text(visitor_text=note)
+        found.append(words)
+    return found
+
+
+@pytest.fixture(scope="module", params=theme_names())
+def page(request, browser, sites):
+    with served(sites(request.param)) as there:
+        one, _, _ = opened(browser, 1280)
+        one.there = there
+        yield one
+        one.close()
+
+
+def rows_of(page) -> list[dict]:
+    """The rows of the open page: its name, its second line and the letters of its notes."""
+    return page.evaluate(
+        """() => [...document.querySelectorAll("tbody tr")].map(row => ({
+            name: row.querySelector(".name a").textContent.trim(),
+            sub: row.querySelector(".name small").textContent.trim(),
+            notes: [...row.querySelectorAll("sup")].map(one => one.textContent.trim()),
+        }))"""
+    )
+
+
+def test_18_rows_are_on_a_sheet_notes_stand_in_their_rows_and_second_lines_are_smaller(page):
+    sheets = printed(page, f"{page.there}{FOLDER}all-around.html")
+    rows = rows_of(page)
+    counts, noted = [], 0
+    for words in sheets:
+        column = next(word.x for word in words if word.text == "Gymnast")
+        there = {word.text: word for word in words if abs(word.x - column) < 1}
+        names = [there[row["name"]] for row in rows if row["name"] in there]
+        ends = [after.y for _, after in pairwise(names)] + [SHEET[1]]
+        counts.append(len(names))
+        for name, end in zip(names, ends, strict=True):
+            row = next(one for one in rows if one["name"] == name.text)
+            lines = [word for word in words if name.y - 5 < word.y < end - 5]
+            sub = min((w for w in lines if w.y > name.y), key=lambda w: (w.y, w.x))
+            assert row["sub"].startswith(sub.text), lines
+            assert SMALLEST < sub.size < name.size
+            letters = [word for word in lines if word.text in row["notes"] and word.y <= name.y]
+            assert [word.text for word in letters] == row["notes"]
+            noted += len(letters)
+        assert min(word.size for word in words) > SMALLEST
+    assert counts[0] >= 18
+    assert sum(counts) == len(rows)
+    assert noted > 4
+
+
+@pytest.mark.parametrize("kind", ["all-around", "qualification", "start-list", "team"])
+def test_nothing_that_leads_elsewhere_or_sorts_is_printed(page, kind):
+    page.goto(f"{page.there}{FOLDER}{kind}.html")
+    page.emulate_media(media="print")
+    seen = page.evaluate(
+        """() => [...document.querySelectorAll("nav, button, select, input, .paper")]
+            .filter(one => one.checkVisibility() && one.offsetWidth).map(one => one.outerHTML)"""
+    )
+    page.emulate_media(media="null")
+    assert seen == []
