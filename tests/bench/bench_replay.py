@@ -9,6 +9,10 @@ announcer's page open, whose own script asks for news, here without its pause. O
 mark is a publication, pages tell a whole number of marks, what is published verifies, what is to be
 said is on the first screen of a phone; whoever is killed has lost no mark, and goes on when started
 again.
+
+On 29 November 2026, two cores with nothing before it: from Enter to the page median 0.28 to 0.32 s,
+worst 0.57 to 0.89 s, in four replays; 97 publications for 96 marks, also where it was killed 30
+times.
 """
 
 from __future__ import annotations
