@@ -167,3 +167,41 @@ def test_the_head_of_a_table_stays_while_the_page_scrolls(browser, address):
     page.evaluate("scrollTo({top: 900, behavior: 'instant'})")
     assert page.evaluate("scrollY") > 800
     assert page.locator("thead th").first.bounding_box()["y"] == pytest.approx(0, abs=1)
+
+
+LISTS = "competitions/women-senior-qualification/"
+SEEN = """() => [...document.querySelectorAll("main tbody tr")]
+    .map(row => row.getBoundingClientRect())
+    .filter(box => box.bottom <= innerHeight).map(box => box.top)"""
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_the_head_of_a_list_leaves_the_screen_to_its_rows(browser, address, script):
+    page, _, _ = opened(browser, 390, java_script_enabled=script)
+    page.set_viewport_size({"width": 390, "height": 844})
+    for of, lowest in (
+        (LISTS + "all-around.html", 340),
+        (LISTS + "qualification.html", 420),
+        (LISTS + "standings.html", 420),
+        ("competitions/men-senior-qualification/standings.html", 420),
+    ):
+        page.goto(address + of)
+        assert page.evaluate(SEEN)[0] <= lowest, of
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.goto(address + LISTS + "all-around.html")
+    assert len(page.evaluate(SEEN)) >= 9
+
+
+def test_the_way_one_is_on_is_in_view_on_a_phone_and_each_is_large_enough_to_be_hit(
+    browser, address
+):
+    page, _, _ = opened(browser, 320)
+    page.goto(address + LISTS + "start-list.html")
+    sides = "links => links.flatMap(link => [link.offsetWidth, link.offsetHeight])"
+    assert min(page.locator(".strip a, .tools select").evaluate_all(sides)) >= 24
+    here = page.locator(".chapters [aria-current]").bounding_box()
+    assert here["x"] >= 0
+    assert here["x"] + here["width"] <= 320
+    # A field in which somebody types takes the whole line.
+    page.locator(".find input").focus()
+    assert page.locator(".find input").bounding_box()["width"] > 250

@@ -265,6 +265,10 @@
 
   /* All lists of the page; again, when another publication took its place. */
   function begin({ detail: waits = [] }) {
+    for (const here of document.querySelectorAll(".strip [aria-current]")) {
+      const strip = here.closest(".strip");
+      strip.scrollLeft = here.offsetLeft + (here.offsetWidth - strip.clientWidth) / 2;
+    }
     whole = document.querySelector(".whole");
     others = document.querySelectorAll(".page-parts, .range");
     notes = document.querySelector(".notes");
