@@ -264,7 +264,11 @@ class Desk:
         except UnicodeError:
             return Answer(refused=("the file of the marks holds what its encoding does not have",))
         except OSError as error:
-            return Answer(refused=(f"{error.filename or self.folder}: {error.strerror}",))
+            return Answer(refused=(self.unopened(error),))
+
+    def unopened(self, error: OSError) -> str:
+        """Which file or folder the system does not give, and why."""
+        return f"{error.filename or self.folder}: {error.strerror}"
 
     def _tried(
         self, meet: Meet, entry: MarkEntry, source: str

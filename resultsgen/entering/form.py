@@ -17,6 +17,7 @@ from urllib.parse import parse_qs, urlencode
 from resultsgen.entering.desk import Answer, Desk
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.problems import MeetProblems
+from resultsgen.reading.tables import whole_number
 
 if TYPE_CHECKING:
     from starlette.requests import Request
@@ -50,7 +51,7 @@ class Form:
     def shown(self, asked: Mapping[str, str]) -> str:
         """The page that somebody asks for: who is up, or whom a link names."""
         with self.one_at_a_time:
-            number = int(asked["told"]) if asked.get("told", "").isdecimal() else 0
+            number = whole_number(asked.get("told", "")) or 0
             answer = self.told[number - 1] if 0 < number <= len(self.told) else Answer()
             return self._page(answer, asked)
 
@@ -74,6 +75,8 @@ class Form:
         except MeetProblems as found:
             lines = tuple(map(str, found.problems))
             body = "".join(_told(Answer(refused=lines)))
+        except OSError as error:
+            body = "".join(_told(Answer(refused=(self.desk.unopened(error),))))
         return PAGE.format(body=body)
 
     def _body(self, answer: Answer, said: Mapping[str, str]) -> Iterator[str]:
@@ -201,7 +204,9 @@ def mark_routes(folder: Path) -> list[BaseRoute]:
         sent = parse_qs((await request.body()).decode("utf-8", "replace"), keep_blank_values=True)
         fields = {name: values[0] for name, values in sent.items()}
         same = origin == f"http://{request.headers.get('host')}"
-        if not same or not secrets.compare_digest(fields.get("token", ""), form.token):
+        if not same or not secrets.compare_digest(
+            fields.get("token", "").encode(), form.token.encode()
+        ):
             return PlainTextResponse("this form is of another page; load it anew", 403)
         where, page = await run_in_threadpool(form.taken, fields, sent.get("yes", []))
         if where:

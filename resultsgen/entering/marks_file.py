@@ -20,6 +20,7 @@ from pathlib import Path
 from resultsgen.entering.marks_rows import NotWrittenError, RowLayout, encoding_of
 from resultsgen.files.lock import wait_for
 from resultsgen.files.opening import UnreadableError, file_bytes
+from resultsgen.files.spreadsheets import harmless
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
@@ -133,15 +134,15 @@ class MarksFile:
         """Put these cells into the row on a line, and leave its others; as it was, and is now."""
         lines = list(io.StringIO(self.text(), newline=""))
         old = lines[line - 1] if line <= len(lines) else ""
-        there = next(csv.reader([old], delimiter=self.layout.separator, strict=True), [])
+        there: list[str] = []
+        with suppress(csv.Error):  # A cell of more than one line.
+            there = next(csv.reader([old], delimiter=self.layout.separator, strict=True), there)
         if len(there) != len(self.layout.columns):
             raise NotWrittenError(f"{self.layout.source}:{line} is no plain row; mend it there")
         both = zip(self.layout.columns, there, strict=True)
         kept = ("rotation", "competition", "")
-        new = self.layout.line(
-            [cell if name not in cells or (name in kept and not cells[name]) else cells[name]
-             for name, cell in both]
-        )  # fmt: skip
+        ours = {name: harmless(cell) for name, cell in cells.items() if cell or name not in kept}
+        new = self.layout.line([ours.get(name, cell) for name, cell in both])
         self._replace("".join([*lines[: line - 1], new, *lines[line:]]))
         return old, new
 
@@ -191,7 +192,7 @@ def opened(folder: Path, layout: RowLayout) -> Iterator[MarksFile]:
             file = MarksFile(path, layout, descriptor)
             begun = 0
             if layout.headings and not os.fstat(descriptor).st_size:
-                file.append(layout.line(layout.headings))
+                file.append(layout.line([*map(harmless, layout.headings)]))
                 file.sync_folder()
                 begun = os.fstat(descriptor).st_size
             try:

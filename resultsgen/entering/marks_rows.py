@@ -49,12 +49,12 @@ class RowLayout:
 
     def row(self, cells: Mapping[str, str]) -> str:
         """A row with these cells, by our names, and its end."""
-        return self.line([cells.get(name, "") for name in self.columns])
+        return self.line([harmless(cells.get(name, "")) for name in self.columns])
 
     def line(self, cells: Sequence[str]) -> str:
         written = io.StringIO(newline="")
         writer = csv.writer(written, delimiter=self.separator, lineterminator=self.newline)
-        writer.writerow(map(harmless, cells))
+        writer.writerow(cells)
         return written.getvalue()
 
 

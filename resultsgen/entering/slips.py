@@ -15,6 +15,9 @@ from resultsgen.meet.marks import STATUSES, parse_mark, show_mark
 from resultsgen.meet.ruleset import MarkRule
 from resultsgen.reading.tables import whole_number
 
+LONGEST = 300
+"""Letters of a line, all that is said on a slip in long words."""
+
 HOW = "write bib, apparatus, D, E, penalty: 103 fx 4.9 7.75 .1"
 
 
@@ -65,6 +68,8 @@ def read_slip(line: str, known: Known) -> Slip:
     Slip(bib='103', apparatus='fx', competition='', numbers=(4900, 7750, 100), d=None, e=None, \
 penalty=None, bonus=None, mark=None, status='', vault=None, rotation=None)
     """
+    if len(line) > LONGEST:
+        raise SlipError(f"that is longer than a slip; {HOW}")
     words = [word.rstrip(",;") for word in line.replace(";", " ").split()]
     words = [word for word in words if word]
     bib, apparatus, rest = _whose(words, known)

@@ -72,6 +72,19 @@ def test_a_mark_is_written_and_answered_in_a_sentence(tmp_path):
     assert [row.mark for row in meet.mark_rows] == [12550, 12600]
 
 
+def test_a_row_that_is_replaced_keeps_its_other_cells_and_one_of_two_lines_is_mended_there(
+    tmp_path,
+):
+    noted = 'bib,apparatus,mark,note\n101,VT,12.500,-0.3 for the line\n102,VT,12.600,"two\nlines"\n'
+    at = desk(tmp_path, noted)
+    assert at.enter("101 vt =12.400", yes=None).written
+    after = noted.replace("12.500", "12.400")
+    assert held(tmp_path) == after
+    refused = at.enter("102 vt =12.700", yes=None)
+    assert refused.refused == ("marks.csv:3 is no plain row; mend it there",)
+    assert held(tmp_path) == after
+
+
 def test_the_first_of_two_vaults_has_its_place_among_such(tmp_path):
     two = MEET.replace('title = "Women"', 'title = "Women"\nvaults = 2')
     at = desk(tmp_path, settings=two)

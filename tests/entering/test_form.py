@@ -89,6 +89,16 @@ def test_what_is_to_mend_is_shown_on_the_page(tmp_path):
             assert "roster.csv" in answer.read().decode()
 
 
+def test_whatever_is_sent_or_gone_is_answered(tmp_path):
+    with form(tmp_path / "meet") as address:
+        assert sent(address, MARK | {"token": "é"})[0] == 403
+        with urllib.request.urlopen(f"{address}?told={'1' * 5000}") as answer:
+            assert "Enter marks" in answer.read().decode()
+        (tmp_path / "meet").rename(tmp_path / "moved")
+        with urllib.request.urlopen(address) as answer:
+            assert f"{tmp_path / 'meet'}: No such file" in answer.read().decode()
+
+
 def test_the_form_by_keyboard_on_a_phone_without_script(tmp_path, browser):
     with form(tmp_path) as address:
         context = browser.new_context(

@@ -78,6 +78,7 @@ def test_where_the_rules_ask_one_mark_a_number_before_it_is_the_bib(line, said):
         ("103 fx 4.9 7.75 -.1 -.2", "a second penalty"),
         ("103 fx DNS DNF", "a second status"),
         ("103 fx 4.9 =", "= is no number"),
+        ("a roster that is pasted " * 20_000, "longer than a slip"),
     ],
 )
 def test_what_can_be_read_in_two_ways_or_in_none_is_refused(line, why):
