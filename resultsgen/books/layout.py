@@ -134,11 +134,8 @@ class NumberRooms:
         if besides:
             many[self._stands_in.get(besides, besides)] -= 1
         # Of a range there are two numbers.
-        within = sum(
-            many[rank] == self._most[rank] == 1 == many.get(rank - 1) == many.get(rank + 1)
-            for rank in many
-            if isinstance(rank, int)
-        )
+        alone = {x for x, n in many.items() if isinstance(x, int) and n == self._most[x] == 1}
+        within = sum(rank - 1 in alone and rank + 1 in alone for rank in alone)
         count = max(1, sum(many.values()) - within)
         address = PAGES_LINK + BETWEEN_TARGETS.join(map(quote, (*targets, *_but(besides))))
         return Html(A.format(address, COMMA.join([FIGURE * self._figures] * count)))

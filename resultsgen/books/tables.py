@@ -25,6 +25,9 @@ NARROW = {
 }  # fmt: skip
 """In half the measure a column takes so many per cent for each letter, and so many beside them."""
 
+LEAST = 25.0
+"""So many per cent have the names and texts of a table at least."""
+
 SMALLER = 0.8
 """So much narrower are the letters of headings."""
 
@@ -176,7 +179,7 @@ def narrow_widths(table: Table) -> list[float]:
     ]
     for number, column in enumerate(table.columns):
         texts = [len(row.cells[number].text) for row in table.rows]
-        longest = max((SMALLER * len(column.short or column.label), *texts))
+        longest = max([SMALLER * len(column.short or column.label), *texts])
         if column.kind in NARROW and (
             column.kind != "text" or longest <= SHORT < max(names, default=0)
         ):
@@ -184,7 +187,7 @@ def narrow_widths(table: Table) -> list[float]:
             taken[number] = letter * longest + beside
         elif column.kind == "mark":
             taken[number] = TWO_LINES
-    left = 100 - sum(taken.values())
+    left = max(LEAST, 100 - sum(taken.values()))
     wide = sum(one.width for number, one in enumerate(table.columns) if number not in taken)
     return [
         taken.get(number, left * column.width / (wide or 1))

@@ -49,6 +49,9 @@ HEADING, CAPTION, HEAD, ROW, FLAT_ROW, NOTE = 41, 40, 20, 23, 14, 9.5
 SPREAD, STORY, INDEXED = 50, 140, 5.9
 """About how high things are, in points."""
 
+SHEET = 1.3
+"""A sheet to hand out is reckoned with so much more than it says: it is read aloud from."""
+
 HALF = 0.45
 """So much of its height has a picture in half the measure."""
 
@@ -320,7 +323,8 @@ def _together(
     if before.leads:
         return True
     same = first.chapter == before.chapter
-    if not (before.chapter and first.chapter) or (again and not same):
+    apart = again or isinstance(first.content, SheetContent)
+    if not (before.chapter and first.chapter) or (apart and not same):
         return False
     pages = first.flows or 1 if same else 1
     more = TIGHT if same else -TIGHT
@@ -353,7 +357,7 @@ def _height(section: Section, narrow: bool) -> float:
 def _content_height(section: Section) -> float:
     content = section.content
     if isinstance(content, SheetContent):
-        return content.height
+        return SHEET * (content.height + HEADING)
     if isinstance(content, SpreadChart):
         return SPREAD * (1 + len(content.rows))
     if isinstance(content, tuple):
@@ -368,7 +372,8 @@ def _lines_more(row: Row, table: Table, letters: Sequence[float], beside: bool) 
         len(cell.text) + beside * len(cell.sub) if column.kind in ("name", "text") else 0
         for cell, column in zip(row.cells, table.columns, strict=True)
     )
-    return max(int((n - 1) // most) for n, most in zip(lengths, letters, strict=True))
+    pairs = zip(lengths, letters, strict=True)
+    return max((int((n - 1) // most) for n, most in pairs if n), default=0)
 
 
 def table_height(table: Table, narrow: bool = False, captioned: bool = False) -> float:

@@ -58,7 +58,7 @@ def cover(subject: BookSubject) -> Iterator[Section]:
         settings.organiser or settings.title,
         status_title(settings.status, wording),
         tuple(map(signature_words, settings.status.signed)),
-        tuple(_honours(subject)),
+        tuple(_in_two_columns(tuple(_honours(subject)))),
     )
     yield Section("cover", "cover", settings.title, "", content=content)
 
@@ -70,6 +70,14 @@ def _honours(subject: BookSubject) -> Iterator[Honours]:
             winners = tuple(_winner(judged, ranking, subject.wording) for _, ranking in lists)
             far = "" if judged.complete else state(judged, subject.wording)
             yield Honours(judged.competition.title, far, winners)
+
+
+def _in_two_columns(board: tuple[Honours, ...]) -> Iterator[tuple[Honours, ...]]:
+    """Competitions in order, with about as many lines in both columns."""
+    lengths = [2 + len(one.winners) for one in board]
+    ways = range(1, len(board) + 1)
+    left = min(ways, key=lambda n: max(sum(lengths[:n]), sum(lengths[n:])), default=0)
+    yield from filter(None, (board[:left], board[left:]))
 
 
 def _winner(judged: CompetitionResults, ranking: Ranking, wording: Wording) -> Winner:
@@ -188,7 +196,7 @@ def qualification(subject: BookSubject) -> Iterator[Section]:
             title = wording.say("Qualification")
             section = _of_competition(one, QUALIFICATION, "list", title, wording, tables)
             section = _legend_once(_without_clubs(section, one, wording))
-            yield replace(section, flows=5, beside="tables")
+            yield replace(section, flows=3, beside="tables")
 
 
 def corrections(subject: BookSubject) -> Iterator[Section]:

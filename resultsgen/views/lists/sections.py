@@ -76,7 +76,8 @@ class Cover:
     status: str
     signed: tuple[str, ...]
     """Who signed, with role and time."""
-    board: tuple[Honours, ...] = ()
+    board: tuple[tuple[Honours, ...], ...] = ()
+    """In two columns."""
 
 
 @dataclass(frozen=True)
