@@ -200,6 +200,22 @@ def test_what_was_in_the_way_is_tried_again_and_what_is_wrong_waits_for_a_change
     assert news.state[0] == 1
 
 
+def test_a_fault_of_ours_is_told_whole_and_ends_nothing(tmp_path, monkeypatch):
+    new_meet(tmp_path / "meet")
+    said, news = [], News()
+    stages = Stages(tmp_path / "meet", tmp_path / "out", BuildOptions(books=False))
+    with monkeypatch.context() as broken:
+        broken.setattr("resultsgen.publishing.stages.publish", lambda *_: [][0])
+        stages.begin()
+        attempt(stages, lambda: False, news, said.append)
+    assert "IndexError: list index out of range" in said[0]
+    assert said[1:] == ["1 to mend; the last good build stays."]
+    stages.begin()
+    attempt(stages, lambda: False, news, said.append)
+    assert (tmp_path / "out/index.html").exists()
+    assert news.state[1] == ()
+
+
 def test_a_change_overtakes_what_is_made_behind_the_pages(tmp_path):
     new_meet(tmp_path / "meet")
     stages = Stages(tmp_path / "meet", tmp_path / "out", BuildOptions(books=False))

@@ -14,6 +14,7 @@ import socket
 import tempfile
 import threading
 import time
+import traceback
 from collections.abc import AsyncIterator, Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -45,6 +46,8 @@ SETTLED = 20
 
 HIDDEN = (".", "~")
 """How the names begin of what is never read; what is being published is written beside it so."""
+
+FAULT = "A fault of this program, which the next change may pass by; please report it: "
 
 Tell = Callable[[str], None]
 """Told each line that the person at the table should read."""
@@ -101,6 +104,8 @@ def attempt(stages: Stages, changed: Callable[[], bool], news: News, tell: Tell)
         time.sleep(AGAIN)
     except NotPublishedError as problem:
         lines, stages.left = (str(problem),), ()
+    except Exception:  # A meet goes on, and so does who publishes it.
+        lines, stages.left = (FAULT + traceback.format_exc(),), ()
     else:
         for line in _said(built, stages.left):
             tell(line)
