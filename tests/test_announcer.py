@@ -104,7 +104,9 @@ def test_the_sentence_is_on_the_first_screen_of_a_phone_after_each_mark(
         assert all(0 < bottom <= 844 for _, bottom in told), (number, told)
         if 0 < number < len(ROWS):
             (last,) = announcer_view(results, results.competitions[0], words).came[:1]
-            assert told[0][0] == f"Just in {last.sentence}"
+            assert told[0][0] == f"Just in · {last.apparatus} {last.mark} {last.sentence}"
+        headings = page.locator("main section > h2").all_text_contents()
+        assert ("Leaders" in headings) == (0 < number < len(ROWS)), number
     assert complaints == []
     assert told[0][0].startswith("Ottilie Kestrelle (Gymnastics Merrowick) and Wilma Thornacre")
 

@@ -239,8 +239,8 @@ def test_teams_with_as_many_marks_to_come_are_compared_as_they_stand(tmp_path: P
     results = judged(write_folder(tmp_path, MATCH))
     teams = [*team_needs_told(results, results.competitions[0], Wording())]
     assert [(one.name.text, one.next) for one in teams] == [
-        ("South", "0.200 ahead of North with as many marks to come"),
-        ("North", "0.200 behind South with as many marks to come"),
+        ("South", "0.200 ahead of North with as many counting marks to come"),
+        ("North", "0.200 behind South with as many counting marks to come"),
     ]
     assert [one.to_go for one in teams] == [
         ("Uneven Bars: still to go Farrow; every mark counts.",),

@@ -63,6 +63,15 @@ def test_the_panels_stand_as_the_meet_wants_them_and_empty_ones_are_left_out():
     assert set(PANELS) == set(Screen().show)
 
 
+def test_before_the_first_mark_it_says_who_begins(tmp_path):
+    folder = tmp_path / "meet"
+    shutil.copytree(EVENING, folder)
+    (folder / "marks.csv").write_text("bib,apparatus,mark\n", "utf-8")
+    results, _ = checked(folder, folder / "output", BuildOptions(books=False))
+    (panel,) = screen_view(results, Screen(), Wording()).panels
+    assert (panel.kind, len(panel.lines)) == ("up", 5)
+
+
 def rows_shown(page) -> list[str]:
     """The rows that are seen, each whole: inside the display, and nothing of it cut off."""
     return page.evaluate(

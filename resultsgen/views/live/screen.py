@@ -70,14 +70,15 @@ def screen_view(results: Results, screen: Screen, wording: Wording) -> ScreenVie
 
 
 def _on(results: Results, screen: Screen) -> Iterator[CompetitionResults]:
-    """The competitions that are named; else those under way, or those that ended last."""
+    """Those that are named; else those under way, those that ended last, or the first to come."""
     if screen.competitions:
         yield from map(results.competition, screen.competitions)
         return
     on = [judged for judged in results.competitions if judged.in_progress]
     over = [judged for judged in results.competitions if judged.complete]
-    last = max((judged.competition.day for judged in over if judged.competition.day), default=None)
-    yield from on or (judged for judged in over if judged.competition.day == last)
+    those, pick = (over, max) if over else (results.competitions, min)
+    day = pick((one.competition.day for one in those if one.competition.day), default=None)
+    yield from on or (judged for judged in those if judged.competition.day == day)
 
 
 def _leaders(
@@ -127,8 +128,9 @@ def _places(one: JustIn, wording: Wording) -> Iterator[str]:
 
 
 def _needs(results: Results, judged: CompetitionResults, wording: Wording) -> Iterator[ScreenPanel]:
+    """What those who are up need; before the first mark there is nobody to be compared with."""
     lines = []
-    for up in upcoming(live(results)[judged.competition.id]):
+    for up in upcoming(live(results)[judged.competition.id]) if judged.in_progress else ():
         for told in needs_told(results, judged, up.keys[0], wording)[:1]:
             name = shown_name(results.gymnasts[up.keys[0]], wording)
             need = wording.language.headed(told.list, told.sentence)
