@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+from copy import copy
 from pathlib import Path
 
 import pytest
@@ -29,14 +30,29 @@ class Running:
         self.head, *self.rows = self.marks.read_text("utf-8").splitlines(keepends=True)
         self.publish(30)
 
+    def copied(self, folder: Path) -> Running:
+        """The same somewhere else."""
+        other = copy(self)
+        other.meet, other.out = folder / "meet", folder / "out"
+        for one, there in ((self.meet, other.meet), (self.out, other.out)):
+            shutil.copytree(one, there, symlinks=True)
+        other.marks = other.meet / "marks.csv"
+        return other
+
     def publish(self, many: int) -> None:
         self.marks.write_text(self.head + "".join(self.rows[:many]), encoding="utf-8")
         publish(self.meet, self.out, BuildOptions(books=False), lambda *_: None)
 
 
+@pytest.fixture(scope="module")
+def begun(tmp_path_factory) -> Running:
+    return Running(tmp_path_factory.mktemp("begun"))
+
+
 @pytest.fixture
-def running(tmp_path) -> Running:
-    return Running(tmp_path)
+def running(begun, tmp_path) -> Running:
+    """A copy of the evening as it was begun."""
+    return begun.copied(tmp_path)
 
 
 def test_news_tell_the_publication_its_time_and_its_marks(running):

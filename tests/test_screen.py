@@ -138,7 +138,7 @@ def test_without_script_all_panels_stand_below_each_other(browser, built):
     page.goto((built("standard") / "screen.html").as_uri())
     panels = page.locator(".panel")
     assert panels.count() > 6
-    tops = [panels.nth(n).bounding_box()["y"] for n in range(panels.count())]
+    tops = panels.evaluate_all("each => each.map(one => one.getBoundingClientRect().top)")
     assert tops == sorted(set(tops))
     assert panels.last.is_visible()
 

@@ -7,6 +7,7 @@ above what is left of it. Everything else follows from the mark. Source: arithme
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
@@ -83,10 +84,9 @@ class TiedMark:
         if self._is_reached(around):
             return TieOutcome("reached", by=self._won_by(around))
         if around.unknown is None:
-            outcome: Literal["shared", "missed"] = (
-                "shared" if self._would_share(around) else "missed"
-            )
-            return TieOutcome(outcome, by=self._lost_by(around) if outcome == "missed" else ())
+            if self._reaches(around.ahead):  # It would be enough were it no tie.
+                return TieOutcome("shared")
+            return TieOutcome("missed", by=self._lost_by(around))
         criterion, highest_e = around.unknown, self.contest.terms.highest_e
         e = self._least(criterion, "E")
         if e is not None:
@@ -127,8 +127,7 @@ class TiedMark:
         """It is enough, as far as is known."""
         if self.contest.terms.steps:
             return self._is_reached(self._around(self._lines(None, None)))
-        total = self.contest.total_with(self.mark)
-        return reached(self.contest.goal, self.contest.own.key, self.ahead, self.equal, total)
+        return self._reaches(self.ahead, self.equal)
 
     def place(self) -> tuple[int | None, bool]:
         """The place, and whether it is shared; None where a value that decides is not known."""
@@ -152,16 +151,14 @@ class TiedMark:
 
     def _is_reached(self, around: AmongEquals) -> bool:
         """Whether it is enough as far as is known; a tie that is not settled is lost."""
-        goal, key = self.contest.goal, self.contest.own.key
-        total = self.contest.total_with(self.mark)
         if around.unknown:
-            return reached(goal, key, [*around.ahead, *around.level], (), total)
-        return reached(goal, key, around.ahead, around.level, total)
+            return self._reaches([*around.ahead, *around.level])
+        return self._reaches(around.ahead, around.level)
 
-    def _would_share(self, around: AmongEquals) -> bool:
-        """Whether it would be enough were it no tie."""
+    def _reaches(self, ahead: Sequence[int], level: Sequence[int] = ()) -> bool:
+        """Whether it is enough with these ahead, and these level for good."""
         total = self.contest.total_with(self.mark)
-        return reached(self.contest.goal, self.contest.own.key, around.ahead, (), total)
+        return reached(self.contest.goal, self.contest.own.key, ahead, level, total)
 
     def _is_enough(self, score: Literal["E", "D"], value: int, beside: int | None = None) -> bool:
         """Whether this score is enough, with that beside it or whatever the other one can be."""

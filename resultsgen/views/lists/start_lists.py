@@ -149,6 +149,12 @@ def _start_table(
     return Table(id, title or competition.competition.title, columns, tuple(rows))
 
 
+def turn_title(rotation: int | None, *where: str, wording: Wording) -> str:
+    """The rotation, if it is known, and what else says where: "Rotation 3 · Balance Beam"."""
+    turn = wording.say("Rotation {rotation}", rotation=rotation) if rotation else ""
+    return " · ".join(filter(None, (turn, *where)))
+
+
 def squad_title(session: str, squad: str, wording: Wording) -> str:
     """Which session and squad: "Session 1, squad A"; words already in the roster stay alone.
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import islice
 
 from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.upcoming import Upcoming, upcoming
@@ -16,7 +15,7 @@ from resultsgen.scoring.results import CompetitionResults, CutLine, Gymnast, Ran
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, by_count, packed
-from resultsgen.views.lists.start_lists import squad_title
+from resultsgen.views.lists.start_lists import squad_title, turn_title
 from resultsgen.views.live.decided import DecidedList, decided_lists
 from resultsgen.views.live.just_in import JustIn, just_in
 from resultsgen.views.live.leads import Leaders, all_leaders
@@ -198,9 +197,8 @@ class _Announcer:
             found.setdefault(one.apparatus, one)
         for code, one in found.items():
             turns = [self._turn(key) for key in one.keys[:2]]
-            rotation = self.wording.say("Rotation {rotation}", rotation=one.rotation)
             squad = squad_title("", one.squad, self.wording)
-            where = " · ".join(filter(None, (rotation if one.rotation else "", squad)))
+            where = turn_title(one.rotation, squad, wording=self.wording)
             then = turns[1] if len(turns) > 1 else None
             yield UpOn(self.wording.apparatus(code), code, where, turns[0], then)
 
@@ -215,9 +213,9 @@ class _Announcer:
 
     def came(self) -> Iterator[JustIn]:
         """The last marks."""
-        newest = just_in(self.results, self.wording) if self.judged.in_progress else ()
-        own = self.judged.competition.id
-        return islice((one for one in newest if one.arrival.competition.id == own), CAME)
+        if self.judged.in_progress:
+            newest = just_in(self.results, self.wording, self.judged.competition.id)
+            yield from newest[:CAME]
 
     def lists(self) -> Iterator[ListTold]:
         """Every list, what counts for all before each apparatus."""

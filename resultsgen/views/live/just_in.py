@@ -14,6 +14,7 @@ from resultsgen.meet.folder import NAME
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.corrections.correction_words import PublishedNames, moment
 from resultsgen.views.lists.cells import parts_of
+from resultsgen.views.live.needs import few_names
 from resultsgen.views.press.notable import FIRST, WON
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, list_names
@@ -22,9 +23,9 @@ from resultsgen.views.words.wording import Wording
 Names = Callable[[str], str]
 """The name of a person."""
 
-SHOWN, FEW, AT_ONCE = 60, 3, 24
-"""So many marks are told on the page, the newest; so many equals by name; of a publication that
-brought more than so many, the feed tells the number alone."""
+SHOWN, NEAR, AT_ONCE = 60, 3, 24
+"""So many marks are told on the page, the newest; so many places of the all-around are near the
+top; of a publication that brought more than so many, the feed tells the number alone."""
 
 LEADS = {
     "alone": to_say("{name} is the first to be placed, with {total}."),
@@ -84,9 +85,11 @@ def has_just_in(results: Results) -> bool:
     return bool(found) and (found[-1] > 1 or running)
 
 
-def just_in(results: Results, wording: Wording) -> tuple[JustIn, ...]:
-    """The newest marks: of one publication, those in the last rows of the files first."""
-    return _told(results, wording).newest if has_just_in(results) else ()
+def just_in(results: Results, wording: Wording, competition: str = "") -> tuple[JustIn, ...]:
+    """The newest marks, of all or of one competition: of one publication, those in the last rows
+    of the files first."""
+    newest = _told(results, wording).newest if has_just_in(results) else ()
+    return tuple(one for one in newest if competition in ("", one.arrival.competition.id))
 
 
 def by_publication(told: tuple[JustIn, ...]) -> Iterator[JustInPublication]:
@@ -198,7 +201,7 @@ class _Told:
         """What a mark means: on the apparatus; in the all-around, if near the top; for a cut."""
         judged = self.judged[arrival.competition.id]
         stands = [one for one in (arrival.on_apparatus, arrival.all_around) if one]
-        near = [one for one in stands if one.list != ALL_AROUND or one.place <= FEW]
+        near = [one for one in stands if one.list != ALL_AROUND or one.place <= NEAR]
         told = (
             self.wording.language.headed(
                 self._head(one, judged), self._stands(one, arrival, judged, name)
@@ -223,7 +226,7 @@ class _Told:
         whole = [name(arrival.person)]
         if stand.complete and form == "shared":
             whole += map(name, stand.shared)
-        named = self._listed(others, name)
+        named = few_names([*map(name, others)], self.wording)
         return language.say(
             texts[form or "behind"],
             name=whole[0], names=language.listed(whole), place=stand.place,
@@ -231,12 +234,6 @@ class _Told:
             others=named, equals=named,
             how=self._how(stand, arrival, judged) if form == "level" else "",
         )  # fmt: skip
-
-    def _listed(self, persons: tuple[str, ...], name: Names) -> str:
-        language = self.wording.language
-        if len(persons) > FEW:
-            return language.count("{n} gymnast", "{n} gymnasts", len(persons))
-        return language.listed([*map(name, persons)])
 
     def _how(self, stand: Stand, arrival: Arrival, judged: CompetitionResults) -> str:
         """By which score equals on one apparatus were told apart; else that the rules did it."""

@@ -9,7 +9,6 @@ from itertools import groupby
 from resultsgen.language import to_say
 from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.needs import Need
-from resultsgen.live.tied_marks import TieOutcome
 from resultsgen.live.worth import safe, safe_shared, says_something, worth_telling
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
@@ -19,7 +18,7 @@ from resultsgen.views.words.wording import Wording
 
 Names = Callable[[int], str]
 FEW = 3
-"""So many names are told of equals to be passed; more are counted."""
+"""So many names are told of equals; more are counted."""
 GOALS = 2
 """So many things to reach are told in one line."""
 
@@ -83,11 +82,11 @@ ONLY_EVEN = to_say(
 )
 
 
-def _if(tie: TieOutcome) -> dict[str, str]:
-    """On which scores it hangs, with the other one where one leaves it even."""
-    if tie.even is None:
-        return IF
-    return IF_OPEN if tie.then is None else IF_EVEN
+def few_names(names: list[str], wording: Wording) -> str:
+    """A few by name, and of more how many they are."""
+    if len(names) > FEW:
+        return wording.language.count("{n} gymnast", "{n} gymnasts", len(names))
+    return wording.language.listed(names)
 
 
 @dataclass(frozen=True)
@@ -225,17 +224,17 @@ class NeedWords:
             text = HANGS if tie.then is None else ONLY_EVEN
         elif not tie.at_least:
             text = WON
+        elif tie.even is None:
+            text = IF[tie.score]
         else:
-            text = _if(tie)[tie.score]
+            text = (IF_OPEN if tie.then is None else IF_EVEN)[tie.score]
         return self._told_of_tie(text)
 
     def _told_of_tie(self, text: str) -> str:
         """The sentence with those who are level, their total, and what the tie hangs on."""
         show, need, tie = self.wording.language.mark, self.need, self.need.tie
-        listed, count = self.wording.language.listed, self.wording.language.count
-        others = listed([self.names(key) for key in need.level_with])
-        if len(need.level_with) > FEW:
-            others = count("{n} gymnast", "{n} gymnasts", len(need.level_with))
+        listed = self.wording.language.listed
+        others = few_names([self.names(key) for key in need.level_with], self.wording)
         if need.level_total != need.ties:
             others = self.wording.say(
                 "{names} at {total}", names=others, total=show(need.level_total)

@@ -12,7 +12,7 @@ from resultsgen.live.team_needs import TeamNeeds, ToGo, team_needs
 from resultsgen.live.worth import worth_telling
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of, shown_name
-from resultsgen.views.lists.start_lists import squad_title
+from resultsgen.views.lists.start_lists import squad_title, turn_title
 from resultsgen.views.lists.table import Cell
 from resultsgen.views.live.decided import DecidedList, bound_sentence, decided_lists
 from resultsgen.views.live.needs import NeedWords
@@ -176,12 +176,10 @@ def _to_go(one: ToGo, results: Results, wording: Wording) -> str:
 
 def _next(gymnast: GymnastNeeds, judged: CompetitionResults, wording: Wording) -> str:
     """When and where the next routine is: "Rotation 4, Floor Exercise, squad 2"."""
-    rotation = gymnast.rotation
-    turn = wording.say("Rotation {rotation}", rotation=rotation) if rotation else ""
     who = next(start.gymnast for start in judged.starts if start.gymnast.key == gymnast.key)
     place = "" if judged.competition.entered_from else squad_title(who.session, who.squad, wording)
     part = wording.apparatus(gymnast.apparatus) if gymnast.apparatus else ""
-    return " · ".join(filter(None, (turn, part, place)))
+    return turn_title(gymnast.rotation, part, place, wording=wording)
 
 
 def _aims(

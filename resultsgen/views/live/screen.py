@@ -103,16 +103,11 @@ def _leaders(
 def _just_in(
     results: Results, judged: CompetitionResults, wording: Wording
 ) -> Iterator[ScreenPanel]:
-    came = [
-        one
-        for one in just_in(results, wording)
-        if one.arrival.competition.id == judged.competition.id
-    ]
     lines = (
         ScreenLine(
             one.name, below=" · ".join((one.apparatus, *_places(one, wording))), mark=one.mark
         )
-        for one in came[:CAME]
+        for one in just_in(results, wording, judged.competition.id)[:CAME]
     )
     yield ScreenPanel("came", wording.say("Just in"), judged.competition.title, tuple(lines))
 

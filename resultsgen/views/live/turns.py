@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from resultsgen.live.competition import live
 from resultsgen.live.upcoming import upcoming
 from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.views.lists.start_lists import turn_title
 from resultsgen.views.live.needs import NeedTold, needs_told
 from resultsgen.views.words.wording import Wording
 
@@ -41,17 +42,14 @@ def coming(results: Results, judged: CompetitionResults, wording: Wording) -> di
                 when = wording.say("up next")
                 if order:
                     when = wording.say("number {n} to go", n=order + 1)
-                where = _where(one.rotation, one.apparatus, wording)
+                apparatus = wording.apparatus(one.apparatus)
+                where = turn_title(one.rotation, apparatus, wording=wording)
                 found[key] = (wording.language.headed(where, when), order)
     for own in now.needs:
         if own.key not in found and own.apparatus:
-            found[own.key] = (_where(own.rotation, own.apparatus, wording), SOON)
+            apparatus = wording.apparatus(own.apparatus)
+            found[own.key] = (turn_title(own.rotation, apparatus, wording=wording), SOON)
     return {
         key: Coming(when, order, needs_told(results, judged, key, wording))
         for key, (when, order) in found.items()
     }
-
-
-def _where(rotation: int | None, code: str, wording: Wording) -> str:
-    turn = wording.say("Rotation {rotation}", rotation=rotation) if rotation else ""
-    return " · ".join(filter(None, (turn, wording.apparatus(code))))
