@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree, html
 
-from resultsgen.history.arrivals import arrivals
+from resultsgen.history.arrivals import Arrival, arrivals
+from resultsgen.history.publication import (
+    PublishedCompetition,
+    PublishedLine,
+    PublishedList,
+    PublishedMark,
+)
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.following import with_history
 from resultsgen.publishing.publish import publish
@@ -103,6 +110,23 @@ def test_equals_are_told_with_what_settled_them(folder):
         "decides."
     )
     assert second == "Vault: Adder Ada is the first to be placed, with 13.000."
+
+
+def test_a_mark_finds_its_place_among_ten_thousand_at_once():
+    people = [str(number) for number in range(10_000)]
+    marks = tuple(
+        PublishedMark(who, code, 1, 9000 + int(who) // 20, None, None, None, None, "")
+        for who in people
+        for code in ("VT", "UB")
+    )
+    lines = tuple(PublishedLine(who, None, None, "") for who in people)
+    held = PublishedList(id="all-around", lines=lines, ties=(), cuts=())
+    all_of_them = PublishedCompetition(id="women", entered_from="", marks=marks, lists=(held,))
+    begun = time.process_time()
+    stand = Arrival(1, all_of_them, "100", marks[200], None).all_around
+    assert time.process_time() - begun < 1
+    assert stand
+    assert (stand.place, stand.total, len(stand.shared)) == (10_000 - 119, 18010, 19)
 
 
 def test_a_shared_place_and_the_running_all_around(folder):

@@ -8,6 +8,7 @@ import pytest
 from folders import judged, write_folder
 
 from resultsgen.language import LANGUAGES
+from resultsgen.live import competition
 from resultsgen.scoring.results import Results
 from resultsgen.views.live.needs import need_line
 from resultsgen.views.live.needs_sheet import needs_view, team_needs_told
@@ -48,6 +49,19 @@ def test_the_line_in_other_languages(evening: Results, language: str, told: str)
     assert (
         line(evening, "20", language).replace("\xa0", " ").replace("\u202f", " ").startswith(told)
     )
+
+
+def test_who_is_asked_for_does_not_wait_for_what_others_need(monkeypatch) -> None:
+    asked, reckoned = set(), competition.need
+
+    def noted(progress, key, *rest):
+        asked.add(key)
+        return reckoned(progress, key, *rest)
+
+    monkeypatch.setattr(competition, "need", noted)
+    fresh = judged(EVENING)
+    assert line(fresh, "20")
+    assert {fresh.gymnasts[key].bib for key in asked} == {"20"}
 
 
 def test_who_is_done_has_no_line(evening: Results) -> None:

@@ -5,6 +5,7 @@ So what is told of an earlier publication is the same for ever, whatever is publ
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -101,7 +102,8 @@ class Arrival:
         done = len(marks.get(self.person, ()))
         sums = sorted(((sum(each), who) for who, each in marks.items() if len(each) == done))
         totals = [total for total, _ in sums]
-        rows = [(who, 1 + sum(t > total for t in totals), total) for total, who in sums]
+        most = len(totals) + 1
+        rows = [(who, most - bisect_right(totals, total), total) for total, who in sums]
         return _stand(ALL_AROUND, self.person, rows, (), done=done) if done > 1 else None
 
 

@@ -238,7 +238,28 @@ class LiveCompetition:
 
     @cached_property
     def needs(self) -> tuple[GymnastNeeds, ...]:
-        """What those need who have a mark to come in a list, in order of rotation and start.
+        """What those need who have a mark to come in a list, in order of rotation and start."""
+        found = (
+            GymnastNeeds(key, rotation, part, self.needs_of(key))
+            for key, (rotation, part) in self._coming.items()
+        )
+        return tuple(gymnast for gymnast in found if gymnast.needs)
+
+    def needs_of(self, key: int) -> tuple[Need, ...]:
+        """The same of one gymnast, who does not wait until all are reckoned."""
+        if key in self._coming and key not in self._needed:
+            _, part = self._coming[key]
+            self._needed[key] = tuple(self._needs(key, part))
+        return self._needed.get(key, ())
+
+    @cached_property
+    def _needed(self) -> dict[int, tuple[Need, ...]]:
+        """What was reckoned already."""
+        return {}
+
+    @cached_property
+    def _coming(self) -> dict[int, tuple[int | None, str]]:
+        """Those with a mark to come, in order: in which rotation, and on what, where that is known.
 
         In a final, the start lists say who is up when.
         """
@@ -249,18 +270,8 @@ class LiveCompetition:
                 part, rotation = left[0]
                 known = rotation is not None or len(left) == 1
                 order = (rotation is None, rotation or 0, self.entries.turn(key, part))
-                coming.append((order, key, rotation, part if known else ""))
-        coming.sort(key=lambda each: each[0])
-        found = (
-            GymnastNeeds(key, rotation, part, tuple(self._needs(key, part)))
-            for _, key, rotation, part in coming
-        )
-        return tuple(gymnast for gymnast in found if gymnast.needs)
-
-    @cached_property
-    def needs_of(self) -> dict[int, tuple[Need, ...]]:
-        """The same by gymnast."""
-        return {gymnast.key: gymnast.needs for gymnast in self.needs}
+                coming.append((order, key, (rotation, part if known else "")))
+        return {key: turn for _, key, turn in sorted(coming, key=lambda each: each[0])}
 
     @cached_property
     def _asked(self) -> list[tuple[Contest, Terms, Progress | None, dict[str, Goal]]]:

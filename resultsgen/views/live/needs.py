@@ -276,7 +276,7 @@ def needs_told(
 ) -> tuple[NeedTold, ...]:
     """What a gymnast with marks to come needs, at most two things, the most valuable first."""
     now = live(results)[judged.competition.id]
-    own = now.needs_of.get(key, ())
+    own = now.needs_of(key)
 
     def name(key: int) -> str:
         return shown_name(results.gymnasts[key], wording)
