@@ -205,3 +205,16 @@ def test_the_way_one_is_on_is_in_view_on_a_phone_and_each_is_large_enough_to_be_
     # A field in which somebody types takes the whole line.
     page.locator(".find input").focus()
     assert page.locator(".find input").bounding_box()["width"] > 250
+
+
+def test_the_cut_is_drawn_in_the_official_order_and_in_no_other(browser, address):
+    page, _, _ = opened(browser, 390)
+    page.goto(address + LISTS + "all-around.html")
+    style = "row => getComputedStyle(row.cells[1]).borderBottomStyle"
+    drawn = page.locator(".drawn")
+    assert drawn.evaluate_all("rows => rows.length") == 1
+    assert drawn.evaluate(style) == "double"
+    page.locator("thead .total button").click()
+    assert drawn.evaluate(style) == "solid"
+    page.locator(".tools button").click()
+    assert drawn.evaluate(style) == "double"

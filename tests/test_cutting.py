@@ -13,6 +13,7 @@ from resultsgen.reading import read_meet
 from resultsgen.scoring.results import CompetitionResults, CutResult
 from resultsgen.views.lists.rankings import list_table, qualification_tables
 from resultsgen.views.lists.rules import cut_sentences
+from resultsgen.views.lists.table import Table
 from resultsgen.views.words.reasons import cut_mark, cut_rule_sentence, cut_sentence
 from resultsgen.views.words.wording import Wording
 
@@ -240,12 +241,36 @@ def test_several_cuts_of_one_list_have_each_its_own_reasons(tmp_path: Path) -> N
     assert [table.caption.split(":")[0] for table in tables] == [
         "Final", "Next championship", "Team selection",
     ]  # fmt: skip
+    assert [reason_beside(table, 0) for table in tables] == ["", "the best of one club", ""]
     assert tables[0].rows[1].cells[-1].text == (
         "not eligible: at most 1 per federation, and Adams stands before"
     )
     assert tables[1].rows[1].cells[-1].text == (
         "not eligible: the places of the club are taken by Adams"
     )
+
+
+def reason_beside(table: Table, row: int) -> str:
+    return table.rows[row].cells[-1].text
+
+
+def drawn_below(table: Table) -> dict[str, str]:
+    """The name of each row below which a cut is drawn, and that of the cut."""
+    return {row.cells[1].text: row.cut for row in table.rows if row.cut}
+
+
+def test_a_cut_is_drawn_below_the_last_who_starts_unless_each_body_has_its_own(tmp_path) -> None:
+    head = '[[competition.cuts]]\nname = "{}"\nof = "apparatus"\n'
+    text = head.format("Final") + "places = 2\nreserves = 2\n" + gone("2") + "\n"
+    one = meet(tmp_path, text + head.format("Club") + 'each = 1\nper = "club"')
+    ranking = one.by_apparatus["UB"]
+    assert marks(ranking.cuts[0]) == "Q Q R1+ R2 . . . ."
+    assert drawn_below(list_table(one, ranking, Wording())) == {"Cole": "Final"}
+    final, club = qualification_tables(one, Wording())
+    (below,) = drawn_below(final)
+    assert (below, drawn_below(club)) == ("Cole", {})
+    assert reason_beside(final, 0) == ""
+    assert "withdrew" in reason_beside(final, 1)
 
 
 def test_those_beyond_are_told_in_one_sentence_and_one_by_one_in_the_table(tmp_path: Path) -> None:

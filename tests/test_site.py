@@ -373,7 +373,7 @@ def test_equal_reserves_share_the_number_on_the_page(tmp_path):
     shares = "stands by if somebody withdraws; shares the number with {}, since nobody decided "
     shares += "between them"
     assert rows == [
-        ("Alder Ada", "Q", "the one who qualifies"),
+        ("Alder Ada", "Q", None),
         ("Birch Bea", "", "not eligible: at most 1 per club, and Alder Ada stands before"),
         ("Cedar Cleo", "R1", shares.format("Dogwood Dora and Elder Eva")),
         ("Dogwood Dora", "R1", shares.format("Cedar Cleo and Elder Eva")),

@@ -78,6 +78,16 @@ class Listing:
         """For each cut, what it means for a line, by key."""
         return tuple({line.key: line for line in cut.lines} for cut in self.ranking.cuts)
 
+    @cached_property
+    def drawn(self) -> dict[int, str]:
+        """The cuts of the list, by the key of the last who goes through each."""
+        found: dict[int, list[str]] = {}
+        for cut in self.ranking.cuts:
+            last = last_through(cut)
+            if last is not None:
+                found.setdefault(last, []).append(cut_title(cut, self.wording.language))
+        return {key: ", ".join(titles) for key, titles in found.items()}
+
     def place_cell(self, line: Line, notes: Notes) -> Cell:
         """The place of a line, with a note on how a tie was settled."""
         note = notes.mark_of(self.tie_sentences.get(line.key, ""))
@@ -199,9 +209,21 @@ def _rows(line: Line, listing: Listing, middle: Middle) -> Iterator[Row]:
     )
     id, podium = f"{listing.ranking.id}-{who.key}", listing.podium(line.place)
     qualified = in_cut(listing.cut_lines[0].get(who.key) if listing.cut_lines else None)
-    yield Row(cells, standing(line), id, podium, qualified)
+    rows = [Row(cells, standing(line), id, podium, qualified)]
     if who.kind == "team":
-        yield from (_member_row(member, who, listing) for member in who.members)
+        rows += (_member_row(member, who, listing) for member in who.members)
+    rows[-1] = rows[-1]._replace(cut=listing.drawn.get(who.key, ""))
+    yield from rows
+
+
+def last_through(cut: CutResult) -> int | None:
+    """The key of the last who starts; nobody where each body has places of its own."""
+    through = (
+        line.key
+        for line in reversed(cut.lines)
+        if line.called_up or (line.verdict.outcome == "qualified" and not line.withdrawn)
+    )
+    return None if cut.quota.of_each else next(through, None)
 
 
 def in_cut(line: CutLine | None) -> Literal["", "qualified", "reserve"]:
@@ -328,11 +350,12 @@ def qualification_table(listing: Listing, number: int, *, noted: bool = False) -
         *(() if noted else (Column(wording.say("Why"), "text", width=3),)),
     )
     reasons = Notes()
-    id = f"cut-{ranking.id}-{number + 1}"
+    id, last = f"cut-{ranking.id}-{number + 1}", last_through(cut)
+    title = qualification_title(ranking, cut, wording)
 
     def row(line: Line, cut_line: CutLine) -> Row:
-        why = listing.cut_sentence(number, cut_line)
-        note = reasons.mark_of(why) if noted and not is_plain(cut, cut_line) else ""
+        why = "" if is_plain(cut, cut_line) else listing.cut_sentence(number, cut_line)
+        note = reasons.mark_of(why) if noted else ""
         about = cut_words(cut_line.verdict, language)
         cells = (
             place_cell(line.place, line.of.guest, "", wording),
@@ -341,7 +364,8 @@ def qualification_table(listing: Listing, number: int, *, noted: bool = False) -
             Cell(cut_mark(cut_line.verdict), about=about, note=note),
             *(() if noted else (Cell(why),)),
         )
-        row = Row(cells, id=f"{id}-{line.key}", qualified=in_cut(cut_line))
+        drawn = title if line.key == last else ""
+        row = Row(cells, id=f"{id}-{line.key}", qualified=in_cut(cut_line), cut=drawn)
         return row._replace(kind="guest") if line.of.guest else row
 
     considered = tuple(_considered(ranking, cut))
@@ -353,7 +377,7 @@ def qualification_table(listing: Listing, number: int, *, noted: bool = False) -
         reason = listing.cut_sentence(number, beyond[-1])
         text = wording.say("Those placed below do not qualify: {reason}.", reason=reason)
         notes = (TableNote("", text),)
-    title, codes = qualification_title(ranking, cut, wording), legend(columns, rows, wording)
+    codes = legend(columns, rows, wording)
     return Table(id, title, columns, rows, (*reasons.all(), *notes), codes)
 
 

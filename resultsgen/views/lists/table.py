@@ -65,6 +65,8 @@ class Row(NamedTuple):
     qualified: Literal["", "qualified", "reserve"] = ""
     filed: str = ""
     """For each filter of the table the number of the row's name in it, or a hyphen."""
+    cut: str = ""
+    """The cut that is drawn below it: nobody further down goes through."""
 
 
 class TableNote(NamedTuple):
