@@ -90,6 +90,16 @@ def test_now_is_asked_of_the_clock_once_for_each_publication(tmp_path, monkeypat
         assert dt.datetime.fromisoformat(told) == time
 
 
+def test_a_clock_that_was_turned_back_is_told(tmp_path, monkeypatch):
+    meet, out = write_folder(tmp_path / "meet", MEET), tmp_path / "out"
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", HOURS[1])
+    assert publish(meet, out, BuildOptions(books=False), lambda *_: None).notes == ()
+    write_folder(meet, MEET + "2,VT,12.900\n    ")
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", HOURS[0])
+    (note,) = publish(meet, out, BuildOptions(books=False), lambda *_: None).notes
+    assert note.startswith("this publication is of 2031-05-18 00:00:00, and the one before of ")
+
+
 def test_a_build_that_changes_nothing_keeps_the_time_and_another_tells_its_own(
     tmp_path, monkeypatch
 ):

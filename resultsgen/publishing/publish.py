@@ -74,6 +74,7 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
         *not_handed_out(judged),
         *carried_over(staging.carried),
         *old_copies(judged, meet_folder / "publications"),
+        *turned_back(judged),
     )
     files, changed = staging.files, staging.changed
     whole = in_one_piece(books)
@@ -252,6 +253,15 @@ def old_copies(judged: Results, *folders: Path) -> Iterator[str]:
                 "the records of the new output there; copies elsewhere (web host, sticks, mails, "
                 "printed books, feed readers, search engines) keep it until they are replaced"
             )
+
+
+def turned_back(judged: Results) -> Iterator[str]:
+    """A note where the clock has this publication before the one before."""
+    issues = judged.history.issues[-2:]
+    times = [one.publication.published for one in issues if one.publication.published]
+    if len(times) == 2 and all(time.tzinfo for time in times) and times[1] < times[0]:
+        before, now = (f"{time:%Y-%m-%d %H:%M:%S}" for time in times)
+        yield f"this publication is of {now}, and the one before of {before}: look at the clock"
 
 
 def carried_over(names: tuple[str, ...]) -> Iterator[str]:
