@@ -112,7 +112,7 @@ def history(publications: Sequence[Publication], rows: Sequence[Correction] = ()
     return History(tuple(issues), bibs, lost, unused)
 
 
-_changes = Once(changes)
+_changes, _moved = Once(changes), Once(moved_by_no_mark)
 """A process that goes on compares two publications once."""
 
 
@@ -167,5 +167,5 @@ def _corrected(
             fact.competition, bibs.get(person, ""), old=fact.old or "", new=fact.new or "",
             reasons=reasons.of_fact(fact, number), person=person, what=what,
         )  # fmt: skip
-    for id in moved_by_no_mark(old, new, made):
+    for id in _moved(old, new, made):
         yield Corrected(id, reasons=reasons.of_competition(id, number))

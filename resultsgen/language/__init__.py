@@ -14,11 +14,22 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from resultsgen.meet.marks import show_mark, show_short
 
+if TYPE_CHECKING:
+    from babel import Locale
+
 CATALOGUES = Path(__file__).parent / "locale"
+
+
+@functools.cache
+def _locale(name: str) -> Locale:
+    """What Babel knows by a name, which takes it longer to read than a list to write."""
+    from babel.core import Locale
+
+    return Locale.parse(name)
 
 
 @dataclass(frozen=True)
@@ -92,7 +103,7 @@ class Language:
         if self.code == "es" and names and SOUNDS_LIKE_I.match(names[-1]):
             most = ", ".join(names[:-1])
             return f"{most} e {names[-1]}" if most else names[-1]
-        return format_list(names, locale=self.locale)
+        return format_list(names, locale=_locale(self.locale))
 
     def _filled(self, text: str, values: Mapping[str, object]) -> str:
         """A sentence with its values; first and third have ordinals of their own: 1re, 3.er."""

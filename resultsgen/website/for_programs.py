@@ -12,6 +12,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Iterator
+from functools import lru_cache
 from hashlib import sha256
 from html import escape
 from itertools import accumulate
@@ -191,10 +192,15 @@ def feed_text(subject: Subject) -> str:
 
 
 def _dated(subject: Subject) -> list[Issue]:
+    return _with_time(subject.results)
+
+
+@lru_cache(maxsize=1)
+def _with_time(results: Results) -> list[Issue]:
     """The publications whose time and time zone are known."""
     return [
         issue
-        for issue in subject.results.history.issues
+        for issue in results.history.issues
         if issue.publication.published and issue.publication.published.tzinfo
     ]
 

@@ -119,8 +119,12 @@ def main(folder: Path) -> None:
             while not (out / "news.json").exists():
                 time.sleep(0.1)
             with opened(out) as page:
-                times = zip(*measured(meet, out, page, watching.pid), strict=True)
-                for what, found in zip(("folder", "open page", "processor"), times, strict=True):
+                times: list[tuple[float, ...]] = []
+                for one in measured(meet, out, page, watching.pid):
+                    times.append(one)
+                    print(len(times), *(f"{seconds:.2f}" for seconds in one), flush=True)
+                names = "folder", "open page", "processor"
+                for what, found in zip(names, zip(*times, strict=True), strict=True):
                     told = f"median {statistics.median(found):.2f} s, worst {max(found):.2f} s"
                     print(f"{what}: {told} of {len(found)}")
         finally:
