@@ -188,6 +188,7 @@ def test_an_empty_folder_is_taken_with_the_mode_it_has(tmp_path):
         (".", "which is read"),
         ("meet/pages", "which is read"),
         ("meet/assets/site", "which is read"),
+        ("meet/publications", "which is read"),
         ("meet/roster.csv", "is a file"),
         ("link-to-meet", "which is read"),
     ],
@@ -199,7 +200,12 @@ def test_nothing_is_written_over_or_into_what_is_read(tmp_path, output, why):
     (meet / "roster.csv").write_text("bib")
     (tmp_path / "link-to-meet").symlink_to(meet)
     with pytest.raises(OutputError, match=why):
-        build(tmp_path / output, 1, meet, meet / "pages", meet / "assets")
+        build(
+            tmp_path / output,
+            1,
+            meet,
+            *(meet / name for name in ("pages", "assets", "publications")),
+        )
     assert published(meet) == {"roster.csv": "bib"}
 
 

@@ -18,6 +18,7 @@ from test_cli import RUN, environment
 
 from resultsgen.cli import main
 from resultsgen.files.lock import locked
+from resultsgen.files.manifest import MARKER
 from resultsgen.files.staging import working_folder
 from resultsgen.publishing import watching as watching_module
 from resultsgen.publishing.build_options import BuildOptions
@@ -47,6 +48,7 @@ def got(address: str) -> tuple[int, str, str]:
 def preview(tmp_path):
     folder = tmp_path / "preview"
     (folder / "static").mkdir(parents=True)
+    (folder / MARKER).write_text("{}")
     (folder / "index.html").write_text("<html><head></head><body>first</body></html>")
     (folder / "404.html").write_text("<html><head></head><body>not here</body></html>")
     (folder / "static/a.css").write_text("body{}")
@@ -64,6 +66,15 @@ def test_pages_are_served_with_the_script_and_files_as_they_are(preview):
         assert (status, "not here" in body, "watch.js" in body) == (404, True, True)
         assert got(f"{address}-watch/watch.js")[2].startswith("text/javascript")
     assert "watch.js" not in (preview / "index.html").read_text()
+
+
+def test_a_folder_that_no_build_made_is_not_served(preview):
+    """Its scripts would stand beside the form for marks, and its files are nobody's business."""
+    (preview / MARKER).unlink()
+    with served(preview, News(), 0) as address:
+        for way in ("", "static/a.css"):
+            status, body, _ = got(address + way)
+            assert (status, "Nothing to show yet" in body) == (404, True)
 
 
 def answer(address: str, way: str, host: str) -> bytes:

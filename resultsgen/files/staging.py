@@ -159,9 +159,9 @@ def _check_existing(target: Path) -> None:
 
 def _stands_in(inner: Path, outer: Path) -> bool:
     """Is *inner* the folder *outer* or in it? Links and letter case are seen through."""
-    if not outer.exists():
-        return False
     inner = real(inner)
+    if not outer.exists():  # It would be made there.
+        return real(outer) in (inner, *inner.parents)
     return any(folder.exists() and folder.samefile(outer) for folder in (inner, *inner.parents))
 
 

@@ -325,7 +325,7 @@ def _pages(folder: Path) -> Any:
 
     class Pages(StaticFiles):
         async def get_response(self, path: str, scope: Any) -> Response:
-            if not (folder / "index.html").exists():
+            if not (folder / MARKER).exists():  # What stands there is not ours.
                 return HTMLResponse(with_script(NOTHING_YET), 404)
             answer = await super().get_response(path, scope)
             if isinstance(answer, FileResponse) and str(answer.path).endswith(".html"):
