@@ -87,9 +87,8 @@ def told_needs(results: Results, judged: CompetitionResults) -> Iterator[Row]:
 def told_team_needs(results: Results, judged: CompetitionResults) -> Iterator[Row]:
     """What every team with marks to come needs."""
     now = live(results)[judged.competition.id]
-    highest = now.bound.mark if now.bound else None
     for team in team_needs(now) if judged.in_progress else ():
-        needs = [Row(need=need, safe=safe(need, highest)) for need in team.needs]
+        needs = [Row(need=need, safe=safe(need, now.highest)) for need in team.needs]
         yield Row(key=team.key, needs=needs, to_go=team.to_go)
 
 

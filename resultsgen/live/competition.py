@@ -87,11 +87,6 @@ class LiveList:
         told = passed.union(line.key for line in self.now.leading)
         return by_sum((one.key, one.done, one.total) for one in self.so_far if one.key in told)
 
-    @property
-    def leading(self) -> tuple[int, ...]:
-        """Who leads as it stands."""
-        return tuple(line.key for line in self.in_front if line.place == 1)
-
 
 @dataclass(frozen=True)
 class GymnastNeeds:
