@@ -218,3 +218,12 @@ def test_the_cut_is_drawn_in_the_official_order_and_in_no_other(browser, address
     assert drawn.evaluate(style) == "solid"
     page.locator(".tools button").click()
     assert drawn.evaluate(style) == "double"
+
+
+def test_a_start_list_without_apparatus_keeps_its_names_beside_their_numbers(browser, address):
+    page, _, _ = opened(browser, 1280)
+    page.goto(address + "competitions/women-senior-apparatus/start-list.html")
+    row = page.locator("tbody tr").first
+    bib, name = row.locator(".text").bounding_box(), row.locator(".name").bounding_box()
+    assert bib["width"] < 120
+    assert name["x"] < 320

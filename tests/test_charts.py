@@ -73,9 +73,32 @@ def test_names_never_lie_on_each_other():
     assert all(after - before >= 14 for before, after in pairwise(heights))
 
 
+def test_a_long_name_is_whole_on_two_lines():
+    name = "Konstantinopoulou-Papadimitriou Chrysanthi Anastasia"
+    one, other = words(drawn(OrderChart("", ("1", "2"), (Course(name, (1, 1)),))))[-2:]
+    assert f"{one} {other}" == name
+
+
+def test_margins_are_drawn_on_a_scale_and_written_before_the_names():
+    courses = (Course("Ashby Una", (500, 0), "0.000"), Course("Birk Eva", (0, 1_000), "1.000"))
+    chart = OrderChart("", ("1", "2"), courses, ((0, "0"), (1_000, "1"), (2_000, "2")))
+    picture = drawn(chart)
+    told = words(picture)
+    assert told[told.index("Birk Eva") - 1] == "1.000"
+    own = next(p for p in picture.iter(f"{SVG}path") if p.attrib["class"] == "course c1")
+    first, last = (int(y) for y in re.findall(r"\d+ (\d+)", own.attrib["d"]))
+    rules = [
+        int(re.match(r"M\d+ (\d+)H", one.attrib["d"])[1])
+        for one in picture.iter(f"{SVG}path")
+        if "H" in one.attrib["d"]
+    ]
+    assert [first, last] == rules[:2]
+
+
 def test_a_gap_is_left_where_nobody_was_compared():
     """Eck has no place after rotation 1, so the line begins at rotation 2."""
-    ways = [one.attrib["d"] for one in drawn(ORDER).iter(f"{SVG}path")]
+    lines = drawn(ORDER).iter(f"{SVG}path")
+    ways = [one.attrib["d"] for one in lines if one.attrib["class"].startswith("course")]
     thin = [way for way in ways if "L" in way and way.count("L") == 1]
     assert len(thin) == 1
     assert not thin[0].startswith("M24 ")

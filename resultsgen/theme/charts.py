@@ -8,10 +8,13 @@ says too. All coordinates are whole numbers.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from itertools import groupby
+from pathlib import Path
 from xml.etree.ElementTree import Element, SubElement, tostring
 
+from resultsgen.theme.fonts import letter_widths
 from resultsgen.theme.theme import Colours, Theme
 from resultsgen.views.lists.charts import Chart, Course, OrderChart, QrCode, Spread, SpreadChart
 
@@ -22,8 +25,15 @@ QUIET = 4
 """The white edge of a code in modules, as its standard asks (ISO/IEC 18004)."""
 LOWEST_PLACE = 15
 """Places below this are drawn on one line at the foot."""
-LABELS = 128
-"""The width kept for names to the right of the lines."""
+LINES = 150
+"""The width that is kept for the lines at least."""
+ONE_LINE = 160
+"""A name wider than this is written on two lines."""
+NAME = 14
+"""The height of one line of a name."""
+UNKNOWN = 900
+"""The width, in thousandths of the size, of a letter that the font has not."""
+LEFT = 24
 LINE = 20
 TOP = 26
 DASHES = ("", "6 3", "2 3", "9 3 2 3")
@@ -38,19 +48,19 @@ def svg(chart: Chart, theme: Theme) -> str:
     colours = theme.settings.light
     if isinstance(chart, QrCode):
         return tostring(_code(chart), encoding="unicode")
-    picture = _order(chart, colours) if isinstance(chart, OrderChart) else _spreads(chart, colours)
+    picture = _order(chart, theme) if isinstance(chart, OrderChart) else _spreads(chart, colours)
     picture.set("font-family", f"{theme.settings.type.family}, sans-serif")
     return tostring(picture, encoding="unicode")
 
 
-def _picture(height: int, text: str, colours: Colours) -> Element:
+def _picture(height: int, text: str, colours: Colours, width: int = WIDTH) -> Element:
     """An empty picture with its text."""
-    box = f"0 0 {WIDTH} {height}"
+    box = f"0 0 {width} {height}"
     picture = Element(
         "svg",
         {"xmlns": "http://www.w3.org/2000/svg", "viewBox": box, "role": "img", "class": "chart"},
     )
-    picture.attrib |= {"width": str(WIDTH), "height": str(height), "fill": colours.ink}
+    picture.attrib |= {"width": str(width), "height": str(height), "fill": colours.ink}
     SubElement(picture, "title").text = text
     return picture
 
@@ -93,73 +103,124 @@ def _code(code: QrCode) -> Element:
     return picture
 
 
-# Places after each rotation.
+# Places, or points behind the leader, after each rotation.
 
 
-def _order(chart: OrderChart, colours: Colours) -> Element:
-    """Lines from place to place, the first four thick, each with its name at its end."""
-    ends = _ends(chart.courses)
-    places = [place for one in chart.courses for place in one.places if place is not None]
-    foot = TOP + LOWEST_PLACE * LINE if _goes_low(chart) else _height(max(places, default=1))
-    height = max(*ends, foot) + LINE
-    picture = _picture(height, chart.text, colours)
-    xs = _steps(len(chart.steps))
-    for x, step in zip(xs, chart.steps, strict=True):
+@dataclass(frozen=True)
+class Frame:
+    """Where things stand in a picture of lines: heights, steps, and the names beside their ends."""
+
+    chart: OrderChart
+    font: Path
+    colours: Colours
+
+    @cached_property
+    def names(self) -> list[list[str]]:
+        """Each whole, on as many lines as it takes."""
+        return [_lines(course.name, self.font) for course in self.chart.courses]
+
+    @cached_property
+    def ends(self) -> list[str]:
+        """What stands before the names."""
+        return [one.end or str(_last(one) or "") for one in self.chart.courses]
+
+    @cached_property
+    def digits(self) -> int:
+        """The width of what stands before the names."""
+        return max((_wide(end, self.font) for end in self.ends), default=0) + 6
+
+    @cached_property
+    def room(self) -> int:
+        """The width of the names."""
+        lines = (line for name in self.names for line in name)
+        return max((_wide(line, self.font) for line in lines), default=0)
+
+    @property
+    def right(self) -> int:
+        """Where the lines end."""
+        return max(WIDTH - self.room - self.digits - 20, LEFT + LINES)
+
+    @property
+    def width(self) -> int:
+        """The whole picture's; more than usual where a name asks for it."""
+        return self.right + 20 + self.digits + self.room
+
+    @property
+    def steps(self) -> list[int]:
+        """Where the steps stand, from left to right."""
+        between = self.right - LEFT
+        gaps = max(len(self.chart.steps) - 1, 1)
+        return [LEFT + between * step // gaps for step in range(len(self.chart.steps))]
+
+    def height(self, value: int) -> int:
+        """Where a place or a margin is drawn."""
+        if not self.chart.scale:
+            return TOP + (min(value, LOWEST_PLACE + 1) - 1) * LINE + 4
+        rows = max(len(self.chart.courses), 8)
+        return TOP + 4 + value * rows * LINE // self.chart.scale[-1][0]
+
+
+def _order(chart: OrderChart, theme: Theme) -> Element:
+    """Lines from step to step, the first four thick, each with its name at its end."""
+    frame, colours = Frame(chart, theme.fonts[1], theme.settings.light), theme.settings.light
+    ends = _ends(frame)
+    values = [value for one in chart.courses for value in one.places if value is not None]
+    foot = frame.height(chart.scale[-1][0] if chart.scale else max(values, default=1))
+    lowest = max((end + NAME * len(name) for end, name in zip(ends, frame.names, strict=True)))
+    height = max(lowest - NAME, foot) + LINE
+    picture = _picture(height, chart.text, colours, frame.width)
+    for margin, words in chart.scale:
+        y = frame.height(margin)
+        _write(picture, 0, y + 4, words, "quiet", fill=colours.quiet)
+        _path(picture, f"M{LEFT} {y}H{frame.right}", "grid", colours.line)
+    for x, step in zip(frame.steps, chart.steps, strict=True):
         _write(picture, x, 12, step, "quiet", "middle", colours.quiet)
         _path(picture, f"M{x} {TOP - 6}V{height - 6}", "grid", colours.line)
-    for number, course in reversed(list(enumerate(chart.courses))):
-        _course(picture, number, course, xs, ends[number], colours)
+    for number in reversed(range(len(chart.courses))):
+        _course(picture, number, frame, ends[number])
     return picture
 
 
-def _goes_low(chart: OrderChart) -> bool:
-    return any((place or 0) > LOWEST_PLACE for one in chart.courses for place in one.places)
+def _last(course: Course) -> int | None:
+    return next((one for one in reversed(course.places) if one is not None), None)
 
 
-def _steps(n: int) -> list[int]:
-    """Where the steps stand, from left to right."""
-    left, right = 24, WIDTH - LABELS
-    return [left + (right - left) * step // max(n - 1, 1) for step in range(n)]
-
-
-def _height(place: int) -> int:
-    return TOP + (min(place, LOWEST_PLACE + 1) - 1) * LINE + 4
-
-
-def _ends(courses: Sequence[Course]) -> list[int]:
-    """The heights of the names: beside the last place, or below the name before."""
+def _ends(frame: Frame) -> list[int]:
+    """The heights of the names: beside the end of the line, or below the name before."""
     found: list[int] = []
-    for course in courses:
-        place = next((one for one in reversed(course.places) if one is not None), 1)
-        lowest = found[-1] + 14 if found else 0
-        found.append(max(_height(place) + 4, lowest))
+    lowest = 0
+    for course, name in zip(frame.chart.courses, frame.names, strict=True):
+        last = _last(course)
+        found.append(max(frame.height(1 if last is None else last) + 4, lowest))
+        lowest = found[-1] + NAME * len(name)
     return found
 
 
-def _course(
-    into: Element, number: int, course: Course, xs: list[int], end: int, colours: Colours
-) -> None:
-    """The line of one gymnast: gaps where there was nobody to compare with, dots at the places."""
-    first_ones = number < len(DASHES)
+def _course(into: Element, number: int, frame: Frame, end: int) -> None:
+    """The line of one gymnast: gaps where there was nobody to compare with, dots at the steps."""
+    first_ones, colours = number < len(DASHES), frame.colours
     kind = f"course c{number}" if first_ones else "course"
     stroke = (
         (colours.accent, colours.signal, colours.through, colours.ink)[number]
-        if (first_ones)
+        if first_ones
         else colours.quiet
     )
     points = [
-        (x, _height(place)) if place is not None else None
-        for x, place in zip(xs, course.places, strict=True)
+        (x, frame.height(value)) if value is not None else None
+        for x, value in zip(frame.steps, frame.chart.courses[number].places, strict=True)
     ]
     line = _path(into, _way(points), kind, stroke, "2.5" if first_ones else "1")
     if first_ones and DASHES[number]:
         line.set("stroke-dasharray", DASHES[number])
     dots = " ".join(f"M{x} {y}h0" for x, y in filter(None, points))
     _path(into, dots, kind, stroke, "7" if first_ones else "4").set("stroke-linecap", "round")
-    place = next((str(one) for one in reversed(course.places) if one is not None), "")
-    right = WIDTH - LABELS
-    _write(into, right + 26, end, place, kind, "end", stroke)
-    _write(into, right + 31, end, _short(course.name), "own" if number == 0 else "name")
+    if points[-1] and points[-1][1] != end - 4:
+        way = f"M{frame.right + 4} {points[-1][1]}L{frame.right + 13} {end - 4}"
+        _path(into, way, "lead", stroke)
+    names = frame.right + 14 + frame.digits
+    _write(into, names - 6, end, frame.ends[number], kind, "end", stroke)
+    for at, words in enumerate(frame.names[number]):
+        _write(into, names, end + NAME * at, words, "own" if number == 0 else "name")
 
 
 def _way(points: Sequence[tuple[int, int] | None]) -> str:
@@ -173,9 +234,19 @@ def _way(points: Sequence[tuple[int, int] | None]) -> str:
     return "".join(parts)
 
 
-def _short(name: str) -> str:
-    """A name as far as there is room."""
-    return name if len(name) <= 16 else f"{name[:15].rstrip()}…"
+def _wide(words: str, font: Path) -> int:
+    """How much room these words take at the size of the pictures, in a font as bold as any."""
+    widths = letter_widths(font)
+    return sum(widths.get(letter, UNKNOWN) for letter in words) * 12 // 1000 + 1
+
+
+def _lines(name: str, font: Path) -> list[str]:
+    """The name on one line, or broken where its halves are most alike."""
+    if _wide(name, font) <= ONE_LINE or " " not in name:
+        return [name]
+    words = name.split()
+    halves = ((" ".join(words[:n]), " ".join(words[n:])) for n in range(1, len(words)))
+    return list(min(halves, key=lambda two: max(_wide(one, font) for one in two)))
 
 
 # How marks lie.

@@ -116,6 +116,16 @@ def alphabet(font: bytes) -> Alphabet:
         }
 
 
+def letter_widths(font: Path) -> dict[str, int]:
+    """How wide each letter is, in thousandths of its size."""
+    return _widths(font, _stamp(font))
+
+
+@functools.lru_cache(maxsize=16)
+def _widths(font: Path, stamp: tuple[int, int]) -> dict[str, int]:
+    return {letter: round(width) for letter, (_, width) in alphabet(font.read_bytes()).items()}
+
+
 def _stamp(font: Path) -> tuple[int, int]:
     """Changes when the file does, so that nothing old is remembered while a folder is watched."""
     status = font.stat()

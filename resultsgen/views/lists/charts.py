@@ -16,20 +16,30 @@ FEWEST = 3
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """The places of one gymnast or team, one for each step; None: not compared there."""
+    """The places of one gymnast or team, or thousandths behind the leader, one for each step.
+
+    None: not compared there.
+    """
 
     name: str
     places: tuple[int | None, ...]
+    end: str = ""
+    """What stands before the name, where it is not the last place."""
 
 
 @dataclass(frozen=True, slots=True)
 class OrderChart:
-    """Places after each rotation, as lines; the course that ends first stands first."""
+    """After each rotation, as lines, the places or what is between each and the leader.
+
+    The course that ends first stands first.
+    """
 
     text: str
     """What somebody hears who cannot see it."""
     steps: tuple[str, ...]
     courses: tuple[Course, ...]
+    scale: tuple[tuple[int, str], ...] = ()
+    """The margins that are written at the side, and how; none where places are drawn."""
 
 
 class FieldMarks(tuple[int, ...]):

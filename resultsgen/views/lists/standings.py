@@ -11,7 +11,7 @@ from resultsgen.live.competition import LiveList, live
 from resultsgen.live.standings import LiveSession, Standing, Standings
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import NO_PLACE, lines_of, name_column, place_column
-from resultsgen.views.lists.charts import Course, OrderChart
+from resultsgen.views.lists.charts import Course, OrderChart, scale_of
 from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
 from resultsgen.views.lists.start_lists import squad_title
@@ -53,6 +53,8 @@ class SessionStory:
     id: str
     title: str
     sentences: tuple[str, ...]
+    behind: OrderChart | None
+    """The picture of the points behind the leader after each rotation."""
     order: OrderChart | None
     """The picture of the order after each rotation; None where there is nothing to see."""
 
@@ -117,7 +119,7 @@ def _sessions(view: StandingsView, here: dict[Place, Table]) -> Iterator[Session
             begins = begins or (rotation == 0 and own[0].table.first == 1)
             rotations.append(replace(after, groups=own))
         if not begins:
-            shown = replace(shown, sentences=(), order=None)
+            shown = replace(shown, sentences=(), behind=None, order=None)
         yield replace(shown, rotations=tuple(rotations))
 
 
@@ -178,7 +180,7 @@ def session_story(own: ListedSession) -> SessionStory:
     several = len(own.listed.sessions) > 1
     told = story(own.session, own.name, own.wording, several=several)
     sentences = (*told, *_passed_already(own))
-    return SessionStory(own.id, own.title, sentences, _chart(own))
+    return SessionStory(own.id, own.title, sentences, *_charts(own))
 
 
 def _passed_already(own: ListedSession) -> Iterator[str]:
@@ -193,20 +195,37 @@ def _passed_already(own: ListedSession) -> Iterator[str]:
             )  # fmt: skip
 
 
-def _chart(own: ListedSession) -> OrderChart | None:
-    """The places after each rotation that left all level, of those who then stand first.
+def _charts(own: ListedSession) -> tuple[OrderChart | None, OrderChart | None]:
+    """After each rotation that left all level, the margins and the places of who then stand first.
 
     None where there are fewer than two such rotations.
     """
     after = [standings for standings in own.session.standings if standings.level]
     last = after[-1].leading[:CHARTED] if after else ()
     if len(after) < 2 or len(last) < 2:
-        return None
-    places = [{line.key: line.place for line in standings.leading} for standings in after]
-    courses = (Course(own.name(e.key), tuple(at.get(e.key) for at in places)) for e in last)
+        return None, None
+    say, language = own.wording.say, own.wording.language
+    lines = [{line.key: line for line in standings.leading} for standings in after]
+    steps = tuple(str(each.rotation) for each in after)
+    margins, places = [], []
+    for end in last:
+        name, there = own.name(end.key), [at.get(end.key) for at in lines]
+        behind = tuple(line and line.behind_first for line in there)
+        margins.append(Course(name, behind, language.mark(end.behind_first)))
+        places.append(Course(name, tuple(line and line.place for line in there)))
     order = ", ".join(f"{line.place} {own.name(line.key)}" for line in last)
-    text = own.wording.say("The order after each rotation. At the end: {order}.", order=order)
-    return OrderChart(text, tuple(str(each.rotation) for each in after), tuple(courses))
+    told = ", ".join(f"{own.name(line.key)} {language.mark(line.behind_first)}" for line in last)
+    scale = scale_of([0, *(each or 0 for one in margins for each in one.places)])
+    return (
+        OrderChart(
+            say("Points behind the leader after each rotation. At the end: {order}.", order=told),
+            steps, tuple(margins), tuple((mark, language.short(mark)) for mark in scale),
+        ),
+        OrderChart(
+            say("The order after each rotation. At the end: {order}.", order=order),
+            steps, tuple(places),
+        ),
+    )  # fmt: skip
 
 
 def _after(after: Standings, own: ListedSession) -> RotationView:
