@@ -136,6 +136,15 @@ def test_a_wrong_row_holds_back_its_competition_and_the_others_go_on(cup):
     assert holds(cup, "12x777") == holds(cup, "12.300") == []
 
 
+def test_what_came_last_stays_the_newest_while_its_competition_is_held_back(cup):
+    new = ["3,FX,12.100", "1,FX,12.300", "2,VT,12.200"]
+    for more in ([], ["2,FX,12x777"]):
+        written(cup, [WOMEN[0], WOMEN[2], *new, *more], MEN)
+        assert len(built(cup).held) == len(more)
+        page = (cup.parent / "out/just-in.html").read_text("utf-8")
+        assert page.index("12.300") < page.index("12.100")
+
+
 def test_once_it_is_mended_all_marks_come(cup):
     written(cup, [*WOMEN, "1,FX,12.300", "2,FX,12x777"], MEN)
     built(cup)

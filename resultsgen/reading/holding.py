@@ -117,7 +117,8 @@ def _marks_as_published(id: str, meet: Meet, last: Publication | None) -> list[M
         if key is None or not _is(were.get(mark.bib), meet.entries[key]):
             return None
         rows.append(_row(mark, key, competition, meet, now.get((key, mark.apparatus, mark.vault))))
-    return rows
+    order = {routine: number for number, routine in enumerate(now)}  # What came last stands last.
+    return sorted(rows, key=lambda row: order.get((row.gymnast, row.apparatus, row.vault), -1))
 
 
 def _is(who: PublishedGymnast | None, entry: Entry) -> bool:
