@@ -17,6 +17,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from test_cli import environment, resultsgen
 
+from resultsgen.cli import main
 from resultsgen.entering.desk import Desk
 from resultsgen.entering.marks_file import opened
 from resultsgen.entering.marks_rows import layouts
@@ -426,19 +427,20 @@ def test_who_is_killed_leaves_whole_rows_and_all_that_was_answered(tmp_path):
         assert Desk(tmp_path / str(number)).enter("40 fx 9.5", yes=None).written
 
 
-def test_the_command_enters_one_mark_and_asks_by_its_exit_code(tmp_path):
+def test_the_command_enters_one_mark_and_asks_by_its_exit_code(tmp_path, capsys):
     desk(tmp_path)
     done = resultsgen("mark", tmp_path, "101", "VT", "--d", "4.9", "--e", "7.75", "--penalty", ".1")
     assert done.returncode == 0
     assert done.stdout.startswith("101 Vale Ada, Vault 12.550 (4.900 + 7.750 - 0.100): 1st place")
-    asked = resultsgen("mark", tmp_path, "103", "vt", "7", "4.5")
-    assert asked.returncode == 1
-    assert "103 is not up on Vault, but 102 Torr Bea" in asked.stdout
-    assert "D 7.000 is higher than E 4.500: exchanged?" in asked.stdout
+    folder = str(tmp_path)
+    assert main(["mark", folder, "103", "vt", "7", "4.5"]) == 1
+    asked = capsys.readouterr().out
+    assert "103 is not up on Vault, but 102 Torr Bea" in asked
+    assert "D 7.000 is higher than E 4.500: exchanged?" in asked
     assert held(tmp_path).count("\n") == 2
-    assert resultsgen("mark", tmp_path, "103", "vt", "7", "4.5", "--yes").returncode == 0
+    assert main(["mark", folder, "103", "vt", "7", "4.5", "--yes"]) == 0
     assert held(tmp_path).endswith("103,VT,11.500,7.000,4.500,,,,\n")
-    assert resultsgen("mark", tmp_path, "999", "vt", "7", "4.5", "--yes").returncode == 1
+    assert main(["mark", folder, "999", "vt", "7", "4.5", "--yes"]) == 1
     assert resultsgen("mark", tmp_path, "--d", "4.9").returncode == 2
 
 
