@@ -63,3 +63,15 @@ def test_the_first_picture_is_the_points_behind_and_both_name_everybody(browser,
         words = [word["text"] for word in chart["words"]]
         assert set(names) <= set(words)
     assert set(margins) <= {word["text"] for word in behind["words"]}
+
+
+def test_lines_of_pictures_take_the_colours_that_the_reader_forces(browser, sites):
+    with served(sites("standard")) as there:
+        page, _, _ = opened(browser, 1280, color_scheme="dark", forced_colors="active")
+        page.goto(there + STANDINGS)
+        charts = page.evaluate(DRAWN)
+        page.context.close()
+    assert charts
+    for chart in charts:
+        assert len(set(chart["lines"])) == 1
+        assert contrast(chart["lines"][0], chart["ground"]) >= 15
