@@ -30,6 +30,7 @@ from resultsgen.publishing.watching import (
     Watched,
     attempt,
     is_read,
+    pages,
     served,
     with_script,
 )
@@ -57,7 +58,7 @@ def preview(tmp_path):
 
 
 def test_pages_are_served_with_the_script_and_files_as_they_are(preview):
-    with served(preview, News(), 0) as address:
+    with served(pages(preview, News()), 0) as address:
         assert address.startswith("http://127.0.0.1:")
         status, body, _ = got(address)
         assert (status, "first" in body, "watch.js" in body) == (200, True, True)
@@ -71,7 +72,7 @@ def test_pages_are_served_with_the_script_and_files_as_they_are(preview):
 def test_a_folder_that_no_build_made_is_not_served(preview):
     """Its scripts would stand beside the form for marks, and its files are nobody's business."""
     (preview / MARKER).unlink()
-    with served(preview, News(), 0) as address:
+    with served(pages(preview, News()), 0) as address:
         for way in ("", "static/a.css"):
             status, body, _ = got(address + way)
             assert (status, "Nothing to show yet" in body) == (404, True)
@@ -86,7 +87,7 @@ def answer(address: str, way: str, host: str) -> bytes:
 
 
 def test_nothing_beside_the_preview_is_served(preview):
-    with served(preview, News(), 0) as address:
+    with served(pages(preview, News()), 0) as address:
         for way in ("../secret.txt", "%2e%2e/secret.txt", "static/../../secret.txt"):
             found = answer(address, way, "Host: localhost\r\n")
             assert b" 404 " in found.splitlines()[0]
@@ -95,7 +96,7 @@ def test_nothing_beside_the_preview_is_served(preview):
 
 def test_only_who_asks_for_this_machine_is_answered(preview):
     """A foreign page can give its own name this machine's address, and would read the preview."""
-    with served(preview, News(), 0) as address:
+    with served(pages(preview, News()), 0) as address:
         for host in ("localhost", "localhost:8000", "127.0.0.1", "127.0.0.1:1", "LOCALHOST"):
             assert b" 200 " in answer(address, "", f"Host: {host}\r\n").splitlines()[0]
         for host in ("evil.example", "localhost.evil.example", "127.0.0.1.evil.example", "x", ""):
@@ -107,16 +108,16 @@ def test_only_who_asks_for_this_machine_is_answered(preview):
 
 
 def test_before_the_first_good_build_there_is_a_page_that_waits(tmp_path):
-    with served(tmp_path / "nothing", News(), 0) as address:
+    with served(pages(tmp_path / "nothing", News()), 0) as address:
         status, body, _ = got(address)
     assert (status, body) == (404, with_script(NOTHING_YET))
 
 
 def test_a_port_that_is_taken_is_an_error_of_the_system(tmp_path):
     with (
-        served(tmp_path, News(), 0) as address,
+        served(pages(tmp_path, News()), 0) as address,
         pytest.raises(OSError, match="in use"),
-        served(tmp_path, News(), int(address.rstrip("/").rpartition(":")[2])),
+        served([], int(address.rstrip("/").rpartition(":")[2])),
     ):
         pass
 

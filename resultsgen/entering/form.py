@@ -1,4 +1,4 @@
-"""The form for marks on the page that `watch` serves: the same desk, for who prefers a mouse.
+"""The form for marks that `watch` serves beside the pages: the same desk, for who prefers a mouse.
 
 It needs no script. A mark is taken only from a page of this server, which alone knows the token, so
 that no page from elsewhere can send one.
@@ -81,7 +81,7 @@ class Form:
 
     def _body(self, answer: Answer, said: Mapping[str, str]) -> Iterator[str]:
         settings = self.desk.look().meet.settings
-        yield f'<header><a href="/">{escape(settings.title)}</a><h1>Enter marks</h1></header><main>'
+        yield f"<header>{escape(settings.title)}<h1>Enter marks</h1></header><main>"
         yield from _told(answer)
         yield from (f"<p>To mend: {escape(str(one))}</p>" for one in self.desk.problems)
         yield f'<form method="post" action="{PLACE}">'

@@ -29,8 +29,7 @@ from resultsgen.publishing.stages import OvertakenError, Stages
 from resultsgen.theme.theme import ThemeError, chosen_theme
 
 if TYPE_CHECKING:
-    from starlette.applications import Starlette
-    from starlette.routing import BaseRoute
+    from starlette.routing import BaseRoute, Mount
 
 LOOK = 100
 """Thousandths of a second between two looks where nothing has changed."""
@@ -62,15 +61,15 @@ def watch(
     more: Sequence[BaseRoute] = (),
 ) -> None:
     """Serve the meet until interrupted, published into *out* if that is named, else as a preview;
-    *more* answers before the pages do.
+    *more* is answered at another port: a page in *out* that we did not make must not speak for it.
 
     OSError where the port is taken.
     """
     with tempfile.TemporaryDirectory(prefix="resultsgen-") as kept:
         folder, news = out or Path(kept) / "preview", News()
-        with served(folder, news, port, more) as address:
+        with served(pages(folder, news), port) as address, served([*more, own()], 0) as beside:
             into = f", publishing into {out}" if out else ""
-            marks = f"; enter marks at {address}{OWN}/mark" if more else ""
+            marks = f"; enter marks at {beside}{OWN}/mark" if more else ""
             tell(f"Watching {meet_folder}{into}; look at {address} (Ctrl-C ends it){marks}")
             follow(meet_folder, Stages(meet_folder, folder, options), options.theme, news, tell)
 
@@ -259,16 +258,20 @@ class News:
 
 
 @contextmanager
-def served(folder: Path, news: News, port: int, more: Sequence[BaseRoute] = ()) -> Iterator[str]:
-    """Serve a folder from another thread; give its address. OSError where the port is taken."""
+def served(routes: Sequence[BaseRoute], port: int) -> Iterator[str]:
+    """Serve routes from another thread; give their address. OSError where the port is taken."""
     import uvicorn
+    from starlette.applications import Starlette
+    from starlette.middleware import Middleware
+    from starlette.middleware.trustedhost import TrustedHostMiddleware
 
     with socket.socket() as listening:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listening.bind((HOST, port))
         listening.listen()
+        known = Middleware(TrustedHostMiddleware, allowed_hosts=NAMES, www_redirect=False)
         ask = uvicorn.Config(
-            application(folder, news, more),
+            Starlette(routes=list(routes), middleware=[known]),
             log_level="critical",
             timeout_graceful_shutdown=0,
             lifespan="off",
@@ -283,27 +286,23 @@ def served(folder: Path, news: News, port: int, more: Sequence[BaseRoute] = ()) 
             thread.join(timeout=5)
 
 
-def application(folder: Path, news: News, more: Sequence[BaseRoute] = ()) -> Starlette:
-    """What answers the browser: the news, *more*, our script and style, and the pages."""
-    from starlette.applications import Starlette
-    from starlette.middleware import Middleware
-    from starlette.middleware.trustedhost import TrustedHostMiddleware
+def own() -> Mount:
+    """Where our own script and style are asked for."""
+    from starlette.routing import Mount
+    from starlette.staticfiles import StaticFiles
+
+    return Mount(f"/{OWN}", StaticFiles(directory=Path(__file__).parent / "watch_page"))
+
+
+def pages(folder: Path, news: News) -> list[BaseRoute]:
+    """What answers the browser: the news, our script and style, and the pages of a folder."""
     from starlette.responses import StreamingResponse
     from starlette.routing import Mount, Route
-    from starlette.staticfiles import StaticFiles
 
     async def tell(_: Any) -> StreamingResponse:
         return StreamingResponse(_events(news), media_type="text/event-stream")
 
-    own = StaticFiles(directory=Path(__file__).parent / "watch_page")
-    routes = [
-        Route(f"/{OWN}/news", tell),
-        *more,
-        Mount(f"/{OWN}", own),
-        Mount("/", _pages(folder)),
-    ]
-    known = Middleware(TrustedHostMiddleware, allowed_hosts=NAMES, www_redirect=False)
-    return Starlette(routes=routes, middleware=[known])
+    return [Route(f"/{OWN}/news", tell), own(), Mount("/", _pages(folder))]
 
 
 async def _events(news: News) -> AsyncIterator[str]:

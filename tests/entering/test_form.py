@@ -13,13 +13,13 @@ from playwright.sync_api import expect
 from test_desk import HEADING, desk, held
 
 from resultsgen.entering.form import mark_routes
-from resultsgen.publishing.watching import News, served
+from resultsgen.publishing.watching import own, served
 
 
 @contextmanager
 def form(folder):
     desk(folder)
-    with served(folder / "nothing", News(), 0, mark_routes(folder)) as address:
+    with served([*mark_routes(folder), own()], 0) as address:
         yield f"{address}-watch/mark"
 
 
