@@ -104,8 +104,9 @@ def checked(
                 return judged, texts
         told += problems
         provisional = meet and meet.settings.status.state == "provisional"
-        further = holding.further(meet, problems) if meet and provisional and problems else None
-        if not (further and options.hold_back):
+        may_hold = options.hold_back and provisional and problems
+        further = holding.further(meet, problems) if meet and may_hold else None
+        if not further:
             raise MeetProblems(told)
         holding = further
 

@@ -35,14 +35,15 @@ class Holding:
     def further(self, meet: Meet, problems: Sequence[Problem]) -> Holding | None:
         """The same with what these problems hold back; None where they hold back everything."""
         incidents = tuple(one for one in problems if one.file == meet.settings.files.incidents)
-        why = dict(self.why)
+        why, places = {id: dict.fromkeys(wrong) for id, wrong in self.why.items()}, _places(meet)
         for problem in problems:
-            ids = competitions_of(problem, meet)
-            if problem not in incidents and not ids - self.why.keys():
+            ids = competitions_of(problem, meet, places)
+            if problem.file != meet.settings.files.incidents and not ids - self.why.keys():
                 return None
             for id in ids:
-                why[id] = tuple(dict.fromkeys((*why.get(id, ()), problem)))
-        return Holding(self.last, why, (*self.incidents, *incidents))
+                why.setdefault(id, {})[problem] = None
+        found = {id: tuple(wrong) for id, wrong in why.items()}
+        return Holding(self.last, found, (*self.incidents, *incidents))
 
     def held(self, meet: Meet, problems: Iterable[Problem]) -> tuple[Meet, list[Problem]]:
         """The meet with what is held back as it was published, and what is wrong in all else."""
@@ -71,8 +72,9 @@ class Holding:
     def _left(
         self, meet: Meet, problems: Iterable[Problem], ids: frozenset[str]
     ) -> Iterator[Problem]:
+        places = _places(meet)
         for problem in problems:
-            of = competitions_of(problem, meet)
+            of = competitions_of(problem, meet, places)
             if problem in self.incidents:
                 told = vars(problem) | {"message": f"{problem.message}; the incident is left out"}
                 yield Note(**told)
@@ -80,14 +82,24 @@ class Holding:
                 yield problem
 
 
-def competitions_of(problem: Problem, meet: Meet) -> frozenset[str]:
+Places = Mapping[tuple[str, int], set[str]]
+"""The competitions of the rows of marks, by file and line."""
+
+
+def _places(meet: Meet) -> Places:
+    found: dict[tuple[str, int], set[str]] = {}
+    for row in meet.mark_rows:
+        if row.competition:
+            found.setdefault((row.file, row.line), set()).add(row.competition)
+    return found
+
+
+def competitions_of(problem: Problem, meet: Meet, places: Places) -> frozenset[str]:
     """Whose marks a problem is about: of its row, else all that its file may hold."""
     if isinstance(problem, Note) or problem.file in meet.settings.sources("roster"):
         return frozenset()
-    place = problem.file, problem.row
-    found = {row.competition for row in meet.mark_rows if (row.file, row.line) == place} - {""}
     return frozenset(
-        found
+        places.get((problem.file, problem.row))
         or (
             one.id
             for one in meet.settings.competitions

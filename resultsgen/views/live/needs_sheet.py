@@ -64,6 +64,11 @@ class NeedsView:
     later: str = ""
     """Those who go after them and stand on no printed page."""
 
+    @property
+    def everybody(self) -> tuple[NeedsOfOne, ...]:
+        """Teams, then gymnasts."""
+        return self.teams + self.gymnasts
+
 
 def needs_view(results: Results, judged: CompetitionResults, wording: Wording) -> NeedsView:
     """The sheet of a competition: all with marks to come, in order of rotation and start."""
