@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable
+from itertools import compress
 from pathlib import Path
 from typing import Any
 
@@ -41,7 +42,7 @@ def write_meet(folder: Path, table: Published) -> Path:
     """The table as a meet folder."""
     folder.mkdir(parents=True)
     (folder / "meet.toml").write_text(settings(table), encoding="utf-8")
-    heading = ("bib", "family_name", "federation", "team", "guest")
+    heading = ("bib", "family_name", "federation", "team", "guest", "entered")
     _write(folder / "roster.csv", heading, _roster(table))
     for id, marks in _marks(table).items():
         _write(
@@ -107,14 +108,17 @@ def _competition(table: Published, id: str, phase: str) -> list[str]:
 
 
 def _roster(table: Published) -> list[tuple[str, ...]]:
-    """Bib, name, federation, team and guest of each gymnast."""
+    """Bib, name, federation, team, guest and what each gymnast of a team is entered in."""
     if table.kind == "team":
-        own = [(bib, row["team"]) for row in table.rows for bib, *_ in row["gymnasts"]]
-        return sorted((bib, f"Gymnast {bib}", "", team, "") for bib, team in own)
+        return sorted(
+            (bib, f"Gymnast {bib}", "", row["team"], "", " ".join(compress(table.apparatus, cells)))
+            for row in table.rows
+            for bib, *cells in row["gymnasts"]
+        )
     return sorted(
         (
             row["bib"], f"Gymnast {number:03} {row['bib']}", row.get("federation", ""), "",
-            "yes" if row["place"] == "G" else "",
+            "yes" if row["place"] == "G" else "", "",
         )
         for number, row in enumerate(table.rows)
     )  # fmt: skip

@@ -366,8 +366,8 @@ def test_the_longest_still_fits_on_a_sheet_and_nothing_is_printed_over(theme, tm
         (tmp_path / "assets" / name).write_bytes(picture(size=(400, 300)))
     _, pdf, _, (text,) = printed(tmp_path, LONGEST, theme, kept)
     assert len(pdf.pages) == 1
-    assert "und 5 weitere Wertungen" in text
-    (end,) = [low for _, low, word in places(tmp_path) if word == "Wertungen"]
+    assert "und 5 weitere Listen" in text
+    (end,) = [low for _, low, word in places(tmp_path) if word == "Listen"]
     assert end < min(high for high, _, word in places(tmp_path) if word == "International")
 
 
