@@ -10,6 +10,7 @@ import errno
 import gc
 import json
 import os
+import signal
 import socket
 import tempfile
 import threading
@@ -76,9 +77,17 @@ def watch(
 
 def follow(meet_folder: Path, stages: Stages, theme: str, news: News, tell: Tell) -> None:
     """Take each step that is to be done; changes go first."""
-    watched = Watched(meet_folder, theme)
+    watched, interrupted = Watched(meet_folder, theme), threading.Event()
+
+    def interrupt(*given: Any) -> None:
+        interrupted.set()
+        signal.default_int_handler(*given)
+
+    signal.signal(signal.SIGINT, interrupt)
     gc.disable()  # What lies about is cleared away once there is nothing else to do.
     for changed in watched.looks():
+        if interrupted.is_set():  # Python drops what is raised while things are cleared away.
+            raise KeyboardInterrupt
         if changed:
             stages.begin()
         if changed or stages.left:
