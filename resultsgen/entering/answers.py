@@ -12,7 +12,7 @@ from resultsgen.entering.slips import Given
 from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.standings import Standing, Standings
 from resultsgen.meet.marks import show_mark
-from resultsgen.scoring.results import SECOND_VAULT, Gymnast
+from resultsgen.scoring.results import Gymnast, apparatus_of
 from resultsgen.views.words.places import place_words
 from resultsgen.views.words.wording import Wording
 
@@ -31,7 +31,7 @@ def sentence(
 
 def _on_apparatus(running: LiveCompetition, gymnast: Gymnast, part: str) -> Iterator[str]:
     """Her place on the apparatus, or that her second vault is to come."""
-    listed = running.lists.get("VT" if part == SECOND_VAULT else part)
+    listed = running.lists.get(apparatus_of(part))
     standing = listed.now.of(gymnast.key) if listed else None
     if not listed or not standing:
         made = running.entries.routines.get((gymnast.key, part))

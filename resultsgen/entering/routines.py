@@ -11,7 +11,13 @@ from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.problems import did_you_mean
 from resultsgen.reading.words import words
-from resultsgen.scoring.results import SECOND_VAULT, CompetitionResults, Gymnast, Results
+from resultsgen.scoring.results import (
+    SECOND_VAULT,
+    CompetitionResults,
+    Gymnast,
+    Results,
+    apparatus_of,
+)
 from resultsgen.views.words.wording import Wording
 
 
@@ -33,7 +39,7 @@ class RoutineMeant:
 
     @property
     def apparatus(self) -> str:
-        return "VT" if self.part == SECOND_VAULT else self.part
+        return apparatus_of(self.part)
 
     @property
     def vault(self) -> int:

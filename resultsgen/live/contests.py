@@ -21,6 +21,7 @@ from resultsgen.scoring.results import (
     ListKind,
     Ranking,
     Routine,
+    apparatus_of,
 )
 
 
@@ -87,10 +88,7 @@ class Entries:
     @cached_property
     def routines(self) -> dict[tuple[int, str], Routine]:
         """Every mark or status there is, by gymnast and part."""
-        return {
-            (who.key, SECOND_VAULT if routine.vault == 2 else routine.apparatus): routine
-            for who, routine in self.competition.routines
-        }
+        return {(who.key, routine.part): routine for who, routine in self.competition.routines}
 
     @cached_property
     def entered(self) -> dict[int, tuple[str, ...]]:
@@ -120,7 +118,7 @@ class Entries:
 
         A second vault follows the first.
         """
-        code = "VT" if part == SECOND_VAULT else part
+        code = apparatus_of(part)
         routine = self.routines.get((key, code))
         if routine and routine.rotation is not None:
             return routine.rotation
@@ -134,7 +132,7 @@ class Entries:
 
     def turn(self, key: int, part: str) -> tuple[int, int]:
         """When somebody is up by the start lists of a final: which list, and where in it."""
-        code = "VT" if part == SECOND_VAULT else part
+        code = apparatus_of(part)
         for number, listed in enumerate(self.competition.start_lists):
             if listed.apparatus in ("", code) and key in listed.keys:
                 return number, listed.keys.index(key)

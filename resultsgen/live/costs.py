@@ -20,7 +20,7 @@ from resultsgen.meet.folder import Incident
 from resultsgen.meet.ruleset import MarkRule
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.placings import placings
-from resultsgen.scoring.results import SECOND_VAULT, ListKind, Results
+from resultsgen.scoring.results import ListKind, Results, part_of
 
 
 @dataclass(frozen=True)
@@ -87,7 +87,7 @@ def _costs(competition: LiveCompetition, incidents: Sequence[Incident]) -> Itera
     own = [row for row in incidents if row.competition == one.competition.id]
     own.sort(key=lambda row: (one.apparatus.index(row.apparatus), *_routine(row)))
     for (gymnast, vault, apparatus), group in groupby(own, _routine):
-        these, part = tuple(group), SECOND_VAULT if vault == 2 else apparatus
+        these, part = tuple(group), part_of(apparatus, vault)
         routine = entries.routines.get((gymnast, part))
         if routine is None or routine.mark is None:
             continue

@@ -26,7 +26,7 @@ from resultsgen.live.standings import (
 )
 from resultsgen.meet.folder import BestSoFar
 from resultsgen.rules.ties import Tie
-from resultsgen.scoring.results import SECOND_VAULT, CompetitionResults, Ranking, Results
+from resultsgen.scoring.results import CompetitionResults, Ranking, Results, apparatus_of
 
 CLOSEST = 5
 """So many of the closest finishes are told."""
@@ -228,7 +228,7 @@ def best_of_days(results: Results) -> Iterator[Notable]:
         these = list(group)
         settings, made = these[0].competition, _made(these)
         coming = {
-            "VT" if part == SECOND_VAULT else part
+            apparatus_of(part)
             for entries in (live(results)[one.competition.id].entries for one in these)
             for key in entries.people
             for part, _ in entries.to_come(key)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.contests import Entries
-from resultsgen.scoring.results import SECOND_VAULT
+from resultsgen.scoring.results import apparatus_of
 
 
 @dataclass(frozen=True)
@@ -92,7 +92,7 @@ class _Squad:
         self.coming: dict[tuple[str, int | None], list[int]] = {}
         for key in keys:
             for part, rotation in entries.to_come(key):
-                code = "VT" if part == SECOND_VAULT else part
+                code = apparatus_of(part)
                 keys_there = self.coming.setdefault((code, rotation), [])
                 asked = only in ("", code) and (key, code) not in full
                 if asked and key not in keys_there:

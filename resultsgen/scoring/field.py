@@ -20,7 +20,7 @@ from resultsgen.rules.placings import placings
 from resultsgen.rules.totals import total
 from resultsgen.scoring.finals import Starters, of_its_kind
 from resultsgen.scoring.people import in_order_of_equals
-from resultsgen.scoring.results import SECOND_VAULT, Gymnast, Routine
+from resultsgen.scoring.results import SECOND_VAULT, Gymnast, Routine, apparatus_of
 
 Part = tuple[int, str]
 """The key of a gymnast and a part."""
@@ -307,7 +307,7 @@ def _routines(
     found: dict[Part, Routine] = {}
     steps, rules = these.steps("apparatus", 1), these.rule_set.marks
     for part in these.parts:
-        apparatus, vault = ("VT", 2) if part == SECOND_VAULT else (part, 1)
+        apparatus, vault = apparatus_of(part), 2 if part == SECOND_VAULT else 1
         keys = [key for key in these.gymnasts if (key, part) in rows or statuses[key, part]]
         lines = [these.compared(key, these.mark(key, part), (part,)) for key in keys]
         places = placings(lines, steps) if vault == 1 else [None] * len(keys)

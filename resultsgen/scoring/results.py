@@ -25,6 +25,16 @@ SECOND_VAULT = "VT2"
 """The part that a second vault is; every other part has the code of its apparatus."""
 
 
+def part_of(apparatus: str, vault: int) -> str:
+    """What a routine is of a list: the apparatus, or the second vault."""
+    return SECOND_VAULT if vault == 2 else apparatus
+
+
+def apparatus_of(part: str) -> str:
+    """The apparatus that a part is performed on."""
+    return "VT" if part == SECOND_VAULT else part
+
+
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:
     """Figures inside a text in order of size: squad 2 before squad 10.
 
@@ -104,7 +114,7 @@ class Routine:
     @property
     def part(self) -> str:
         """What it is of a list: the apparatus, or the second vault."""
-        return SECOND_VAULT if self.vault == 2 else self.apparatus
+        return part_of(self.apparatus, self.vault)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from resultsgen.language import to_say
 from resultsgen.meet.folder import NAME, Correction
 from resultsgen.meet.marks import parse_mark
 from resultsgen.reading.whole_names import parted_name
-from resultsgen.scoring.results import Gymnast, Ranking, Results
+from resultsgen.scoring.results import Gymnast, Ranking, Results, part_of
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.table import Cell
 from resultsgen.views.site.addresses import gymnast_target, list_target
@@ -118,7 +118,7 @@ class PublishedNames:
         """The apparatus of a correction."""
         if not corrected.apparatus:
             return self.wording.say("all marks")
-        return self.wording.apparatus("VT2" if corrected.vault == 2 else corrected.apparatus)
+        return self.wording.apparatus(part_of(corrected.apparatus, corrected.vault))
 
     def corrected(self, corrected: Corrected) -> Cell:
         """Whose mark is corrected, with the apparatus and the competition below."""

@@ -11,7 +11,7 @@ from resultsgen.history.arrivals import ALL_AROUND, Arrival, Stand, arrivals
 from resultsgen.history.publication import Once
 from resultsgen.language import to_say
 from resultsgen.meet.folder import NAME
-from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.scoring.results import CompetitionResults, Results, part_of
 from resultsgen.views.corrections.correction_words import PublishedNames, moment
 from resultsgen.views.lists.cells import parts_of
 from resultsgen.views.live.needs import few_names
@@ -170,7 +170,7 @@ class _Told:
 
     def _apparatus(self, arrival: Arrival) -> str:
         mark = arrival.mark
-        return self.wording.apparatus("VT2" if mark.vault == 2 else mark.apparatus)
+        return self.wording.apparatus(part_of(mark.apparatus, mark.vault))
 
     def alone(self, arrival: Arrival, name: Names) -> str:
         """What a mark means, with its competition as it was called; or else whose it is."""
