@@ -105,25 +105,15 @@ def need(
     """
     if key not in progress.in_it or not apparatus or not goal.is_for(key):
         return None
-    own = progress.lines[key]
-    contest = Contender(progress, own, apparatus, goal, terms)
-    wins = contest.wins
     others_to_come = len(progress.unfinished) > (key in progress.unfinished)
-    safe, safe_shared = None, None
-    if apparatus == progress.to_come(key):
-        if not others_to_come:
-            safe = wins
-        elif full:
-            safe = Contender(full, own, apparatus, goal, terms).wins
-            if goal.aim == "lead":
-                level = replace(goal, shared=True)
-                safe_shared = Contender(full, own, apparatus, level, terms).wins
-    place, shared = contest.place(wins)
-    return Need(
-        key, goal.aim, apparatus, contest.rivals, contest.level, contest.target,
-        contest.ties, contest.tie, wins, others_to_come, safe, place, shared, goal.places,
-        contest.field, contest.capped, goal.bodies.get(key, ""), safe_shared=safe_shared,
-    )  # fmt: skip
+    contest = Contender(progress, progress.lines[key], apparatus, goal, terms)
+    found = replace(contest.need, others_to_come=others_to_come)
+    if apparatus != progress.to_come(key):
+        return found
+    if not others_to_come:
+        return replace(found, safe=found.wins)
+    safe, safe_shared = contest.safe_among(full) if full else (None, None)
+    return replace(found, safe=safe, safe_shared=safe_shared)
 
 
 @dataclass(frozen=True)
@@ -289,6 +279,25 @@ class Contender:
         if not equal or not self.terms.steps:
             return 1 + len(ahead), bool(equal)
         return (None, False) if self.open else TiedMark(self, mark, equal, ahead).place()
+
+    @property
+    def need(self) -> Need:
+        """What is needed as it stands."""
+        place, shared = self.place(self.wins)
+        return Need(
+            self.own.key, self.goal.aim, self.apparatus, self.rivals, self.level, self.target,
+            self.ties, self.tie, self.wins, place=place, shared=shared, places=self.goal.places,
+            field=self.field, capped=self.capped, body=self.goal.bodies.get(self.own.key, ""),
+        )  # fmt: skip
+
+    def safe_among(self, full: Progress) -> tuple[int, int | None]:
+        """What is safe, and for the lead what is so at worst shared.
+
+        *full*: the list once all others make the highest mark on all they have to come.
+        """
+        safe = replace(self, progress=full)
+        level = replace(safe, goal=replace(self.goal, shared=True))
+        return safe.wins, level.wins if self.goal.aim == "lead" else None
 
     @property
     def open(self) -> bool:

@@ -132,30 +132,22 @@ def team_need(
     if key not in teams.in_it or not to_go or not goal.is_for(key):
         return None
 
-    def told(gain: int) -> int:
-        return least_sum(gain, to_go, terms.step)
+    def told(gain: int | None) -> int | None:
+        return None if gain is None else least_sum(gain, to_go, terms.step)
 
     own = _with(line, line.coming.held)
     contest = Contender(_as_they_stand(teams), own, parts, goal, terms)
-    ties, tie, wins = contest.ties, contest.tie, contest.wins
-    level, total = contest.level, contest.target
-    if not wins or not ties:
+    found = contest.need
+    if not found.wins or not found.ties:
         # It is enough already, or level with what there is.
-        ties, tie, level, total = None, None, (), None
+        found = replace(found, ties=None, tie=None, level_with=(), level_total=None)
     others = any(other.coming.marks for at, other in teams.in_it.items() if at != key)
-    safe, safe_shared = None if others else told(wins), None
+    safe, safe_shared = None if others else found.wins, None
     if others and bound is not None:
-        full = _at_best(teams, bound)
-        safe, least = (
-            told(Contender(full, own, parts, each, terms).wins)
-            for each in (goal, replace(goal, shared=True))
-        )
-        safe_shared = least if goal.aim == "lead" else None
-    return Need(
-        key, goal.aim, parts, contest.rivals, level, total, None if ties is None else told(ties),
-        tie, told(wins), others, safe, *contest.place(wins), goal.places, contest.field,
-        contest.capped, goal.bodies.get(key, ""), safe_shared=safe_shared,
-        marks=line.coming.marks,
+        safe, safe_shared = contest.safe_among(_at_best(teams, bound))
+    return replace(
+        found, ties=told(found.ties), wins=least_sum(found.wins, to_go, terms.step), safe=told(safe),
+        safe_shared=told(safe_shared), others_to_come=others, marks=line.coming.marks,
     )  # fmt: skip
 
 
