@@ -50,6 +50,14 @@ def upcoming(running: LiveCompetition) -> tuple[Upcoming, ...]:
     return tuple(up for _, up in sorted(found, key=lambda each: each[0]))
 
 
+def whose_turn(running: LiveCompetition) -> tuple[Upcoming, ...]:
+    """The same with one of each apparatus: the squad whose turn it is."""
+    found: dict[str, Upcoming] = {}
+    for one in upcoming(running):
+        found.setdefault(one.apparatus, one)
+    return tuple(found.values())
+
+
 def _groups(entries: Entries) -> Iterator[_Squad]:
     """Those who go together: the squads of each session, or all of a start list."""
     one, full = entries.competition, frozenset(_full(entries))

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from resultsgen.live.competition import LiveCompetition, live
-from resultsgen.live.upcoming import Upcoming, upcoming
+from resultsgen.live.upcoming import whose_turn
 from resultsgen.scoring.results import CompetitionResults, CutLine, Gymnast, Ranking, Results, Team
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import PageHead, page_head
@@ -192,15 +192,13 @@ class _Announcer:
 
     def up(self) -> Iterator[UpOn]:
         """Who is up on each apparatus, those whose turn it is."""
-        found: dict[str, Upcoming] = {}
-        for one in upcoming(self.now):
-            found.setdefault(one.apparatus, one)
-        for code, one in found.items():
+        for one in whose_turn(self.now):
             turns = [self._turn(key) for key in one.keys[:2]]
             squad = squad_title("", one.squad, self.wording)
             where = turn_title(one.rotation, squad, wording=self.wording)
             then = turns[1] if len(turns) > 1 else None
-            yield UpOn(self.wording.apparatus(code), code, where, turns[0], then)
+            apparatus = self.wording.apparatus(one.apparatus)
+            yield UpOn(apparatus, one.apparatus, where, turns[0], then)
 
     def _turn(self, key: int) -> Turn:
         """Who it is and what she needs, or her team where only teams are placed."""

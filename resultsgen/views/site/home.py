@@ -8,7 +8,7 @@ from functools import partial
 from itertools import islice
 
 from resultsgen.live.competition import live
-from resultsgen.live.upcoming import upcoming
+from resultsgen.live.upcoming import whose_turn
 from resultsgen.scoring.results import CompetitionResults, Results, natural
 from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column, shown_name
 from resultsgen.views.lists.competitions import (
@@ -152,10 +152,10 @@ def _running(
     now = live(results)[judged.competition.id]
     marks = sum(len(now.entries.to_come(key)) for key in judged.coming)
     pages = {link.short: link for link in links(judged, wording)}
-    first: dict[str, str] = {}
-    for up in upcoming(now):
-        name = shown_name(results.gymnasts[up.keys[0]], wording)
-        first.setdefault(wording.apparatus(up.apparatus), name)
+    up = (
+        (wording.apparatus(one.apparatus), shown_name(results.gymnasts[one.keys[0]], wording))
+        for one in whose_turn(now)
+    )
     whole = [ranking for ranking in judged.rankings if ranking.kind != "apparatus"]
     decided = (
         wording.language.headed(told.title, sentence)
@@ -165,7 +165,7 @@ def _running(
     return RunningCompetition(
         overview_link(judged),
         wording.language.count("{n} mark to come", "{n} marks to come", marks),
-        tuple(first.items()),
+        tuple(up),
         tuple(
             RunningList(pages[ranking.id], told)
             for ranking in whole or judged.rankings
