@@ -146,9 +146,14 @@ def team_need(
     if others and bound is not None:
         safe, safe_shared = contest.safe_among(_at_best(teams, bound))
     return replace(
-        found, ties=told(found.ties), wins=least_sum(found.wins, to_go, terms.step), safe=told(safe),
-        safe_shared=told(safe_shared), others_to_come=others, marks=line.coming.marks,
-    )  # fmt: skip
+        found,
+        ties=told(found.ties),
+        wins=least_sum(found.wins, to_go, terms.step),
+        safe=told(safe),
+        safe_shared=told(safe_shared),
+        others_to_come=others,
+        marks=line.coming.marks,
+    )
 
 
 def least_sum(gain: int, to_go: Sequence[ToGo], step: int) -> int:
