@@ -24,6 +24,7 @@ from resultsgen.files.spreadsheets import harmless
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
+from resultsgen.reading.named_tables import why_no_source
 from resultsgen.reading.sheets import WORKBOOKS, separator_of
 
 PATIENCE = 10
@@ -35,6 +36,8 @@ def torn_files(folder: Path, settings: MeetSettings) -> list[tuple[RowLayout, st
     found = []
     for source in settings.sources("marks"):
         path = folder / source
+        if why_no_source(folder, settings, "marks", source):
+            continue
         if path.is_file() and path.suffix.lower() not in WORKBOOKS:
             try:
                 held = file_bytes(folder, source)

@@ -23,9 +23,20 @@ MARKER = ".resultsgen.json"
 
 OURS = (MANIFEST, MARKER)
 
+HIDDEN = (".", "~")
+"""How the names begin of what is never read; what is being published is written beside it so."""
+
 LINE = re.compile(r"(\\?)([0-9a-f]{64}) [ *](.+)")
 ESCAPES = {"\\": "\\\\", "\n": "\\n", "\r": "\\r"}
 UNESCAPED = {"\\\\": "\\", "\\n": "\n", "\\r": "\r"}
+
+
+def is_input(folder: Path, within: Path) -> bool:
+    """Whether a file of a folder can be read for what is published: not hidden, and nothing we
+    published."""
+    above = (folder / one for one in (within, *within.parents))
+    hidden = any(part.startswith(HIDDEN) and part != ".." for part in within.parts)
+    return not hidden and not any((one / MARKER).exists() for one in above)
 
 
 class ManifestError(Exception):

@@ -22,7 +22,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from resultsgen.files.lock import AnotherBuildError
-from resultsgen.files.manifest import MARKER
+from resultsgen.files.manifest import HIDDEN, MARKER, is_input
 from resultsgen.files.markup import WITHIN
 from resultsgen.meet.problems import MeetProblems, NotPublishedError
 from resultsgen.publishing.build_options import BuildOptions, Published
@@ -43,9 +43,6 @@ AGAIN = 1
 
 SETTLED = 20
 """Thousandths of a second without a further change, after which what was changed is read."""
-
-HIDDEN = (".", "~")
-"""How the names begin of what is never read; what is being published is written beside it so."""
 
 FAULT = "A fault of this program, which the next change may pass by; please report it: "
 
@@ -224,10 +221,7 @@ def is_read(path: Path, folders: tuple[Path, ...]) -> bool:
     """Whether a changed file can change what is built: not hidden, and nothing we published."""
     for folder in folders:
         if path.is_relative_to(folder):
-            within = path.relative_to(folder)
-            hidden = any(part.startswith(HIDDEN) for part in within.parts)
-            above = [folder / one for one in (within, *within.parents)]
-            return not hidden and not any((one / MARKER).exists() for one in above)
+            return is_input(folder, path.relative_to(folder))
     return False
 
 

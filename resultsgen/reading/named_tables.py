@@ -9,6 +9,8 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
+from resultsgen.checks.keys import in_settings
+from resultsgen.files.manifest import is_input
 from resultsgen.files.opening import is_there
 from resultsgen.files.workbooks import ROWS
 from resultsgen.meet.columns import COLUMNS, MeetColumn
@@ -28,6 +30,9 @@ def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[Re
     for source in settings.sources(name):
         file, sheet = parted_source(folder, source)
         place = os.path.realpath(folder / file) if "\0" not in file else file
+        if kept := why_no_source(folder, settings, name, source):
+            yield ReadTable(source, problems=[kept])
+            continue
         table = ReadTable(source)
         if (before := first.setdefault((place, called(sheet)), source)) == source:
             mapped = _mapped(settings, name, source)
@@ -46,6 +51,36 @@ def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[Re
                 if one.code != "unknown-heading" or not words(settings).part(one.column)
             ]
         yield table
+
+
+def why_no_source(folder: Path, settings: MeetSettings, name: str, source: str) -> Problem | None:
+    """That a source is hidden, of what was published or of what was kept of it; None: it is not.
+
+    Marks are written where they are read, and nobody may be led to write into `.git`.
+    """
+    file = Path(parted_source(folder, source)[0])
+    if "\0" in source:  # It is told where it is opened.
+        return None
+    place = Path(os.path.realpath(folder))
+    real = Path(os.path.realpath(folder / file))
+    ways = (file, *([real.relative_to(place)] if real.is_relative_to(place) else []))
+    own = next((n for n, one in enumerate(settings.competitions) if source in one.marks), None)
+    for way in ways:
+        named = Path(os.path.normpath(way))
+        if (named.parts[:1] and named.parts[0].casefold() in PUBLISHED) or not is_input(
+            place, named
+        ):
+            key = ("files", name) if own is None else ("competition", own, "marks")
+            message = (
+                f"{source} is hidden, or lies where results are published; copy it beside "
+                "meet.toml and name that"
+            )
+            return in_settings(key, "no-source", message, source)
+    return None
+
+
+PUBLISHED = ("output", "publications")
+"""Folders of a meet that this program writes, there or not."""
 
 
 def _mapped(settings: MeetSettings, name: str, source: str) -> Mapped:

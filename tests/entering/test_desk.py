@@ -511,3 +511,33 @@ def test_nothing_outside_of_the_folder_is_written(tmp_path):
     (tmp_path / "meet/marks.csv").symlink_to(tmp_path / "elsewhere.csv")
     assert at.enter("101 vt 12.5", yes=None).refused
     assert (tmp_path / "elsewhere.csv").read_text() == "bib,apparatus,mark\n"
+
+
+@pytest.mark.parametrize(
+    "source", [".git/hooks/pre-commit", "output/marks.csv", "Publications/0001.json", "x/../.env",
+               "site/marks.csv", "link.csv"]
+)  # fmt: skip
+@pytest.mark.parametrize("key", ["files.marks", "competition[1].marks"])
+def test_nobody_is_led_to_write_into_what_is_hidden_or_published(tmp_path, capsys, source, key):
+    line = f"marks = ['{source}']\n"
+    settings = MEET + f"[files]\n{line}" if key == "files.marks" else MEET.replace(
+        '[competition.running]', f"{line}[competition.running]"
+    )  # fmt: skip
+    one = desk(tmp_path, settings=settings)
+    (tmp_path / ".git/hooks").mkdir(parents=True)
+    (tmp_path / ".git/config").write_text("[core]\nmade = 9.4")
+    (tmp_path / "site").mkdir()
+    (tmp_path / "site/.resultsgen.json").write_text("{}")
+    (tmp_path / "link.csv").symlink_to(".git/config")
+    before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+    (refused,) = one.enter("101 vt 9.450").refused
+    assert f"[{key}] {source} is hidden, or lies where results are published" in refused
+    assert one.torn() == []
+    for command in (
+        ["check"],
+        ["build", "--without-books"],
+        ["mark", "101", "VT", "--mark", "9.45"],
+    ):
+        assert main([command[0], str(tmp_path), *command[1:]]) == 1
+        assert "(no-source)" in "".join(capsys.readouterr())
+    assert {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()} == before

@@ -162,6 +162,9 @@ files.roster = ["r.xlsx#A", "r.xlsx#a"]
 files.roster = ["roster.csv", "./roster.csv"]
 = ./roster.csv is the same as roster.csv; take one of them out of meet.toml (source-twice)
 
+files.roster = "Output/roster.csv"
+= meet.toml:2 [files.roster] Output/roster.csv is hidden, or lies where results are published
+
 files.roster = ["roster.csv", "roster.csv"]
 = meet.toml:2 [files.roster] roster: name each source once (wrong-setting)
 
