@@ -215,3 +215,13 @@ def test_what_is_safe_never_fails_however_the_others_end(whole: Meet, seed: int)
                 placed = judged_with(whole, ended)
                 own = ranking_of(placed.competition("cup"), need).by_key[key]
                 assert own.place == 1 if is_shared else is_reached(placed, key, need), need
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_who_has_no_mark_yet_needs_what_is_found_for_each_alone(whole: Meet, seed: int) -> None:
+    dice = random.Random(seed)
+    marks = drawn(dice)
+    judged = judged_with(whole, dict(dice.sample(sorted(marks.items()), dice.randint(1, 12))))
+    together = live(judged)["cup"]
+    for one in together.needs:
+        assert one.needs == LiveCompetition(together.entries).needs_of(one.key)

@@ -15,7 +15,13 @@ from pathlib import Path
 from resultsgen.checks import checked
 from resultsgen.entering.answers import sentence
 from resultsgen.entering.marks_file import MarksFile, opened, torn_files
-from resultsgen.entering.marks_rows import NotWrittenError, RowLayout, cells_of, layout_for, layouts
+from resultsgen.entering.marks_rows import (
+    NotWrittenError,
+    RowLayout,
+    cells_of,
+    layout_for,
+    layout_of,
+)
 from resultsgen.entering.routines import (
     MarkEntry,
     RoutineMeant,
@@ -74,6 +80,8 @@ class Desk:
     judged: Results | None = None
     before: set[Problem] = field(default_factory=set)
     """What was told of the meet already."""
+    ahead: tuple[Meet, Results, list[Problem]] | None = None
+    """The meet that was judged last, which may be as a slip would make it."""
     problems: list[Problem] = field(default_factory=list)
     """What is to mend in the folder as it is."""
     told: list[Problem] = field(default_factory=list)
@@ -97,8 +105,10 @@ class Desk:
             left = _usable(meet, self.problems)
             if meet is None or left is None:
                 raise MeetProblems(self.problems)
-            self.judged, unsettled = results(left)
-            self.seen, self.before = state, {*checked(left), *unsettled}
+            if not self.ahead or self.ahead[0] != left:
+                self.ahead = (left, *_with_found(left))
+            _, self.judged, found = self.ahead
+            self.seen, self.before = state, {*found}
         return self.judged
 
     def gone(self) -> tuple[str, ...]:
@@ -198,7 +208,7 @@ class Desk:
             if last := file.torn():
                 raise NotWrittenError(TORN.format(source=layout.source, last=last))
             judged, entry = self.look(), self._entry(slip)
-            after, refused, notes = self._tried(judged.meet, entry, layout.source)
+            after, refused, notes = self._tried(judged.meet, entry, file)
             if refused:
                 return Answer(refused=refused)
             asked = tuple(asked_back(judged, entry))
@@ -239,7 +249,7 @@ class Desk:
 
     def _undo(self) -> Answer:
         last = self.written[-1]
-        layout = layouts(self.folder, self.look().meet.settings)[last.source]
+        layout = layout_of(self.folder, self.look().meet.settings, last.source)
         if isinstance(layout, str):
             raise NotWrittenError(f"{last.source} {layout}")
         self.written.pop()
@@ -271,18 +281,22 @@ class Desk:
         return f"{error.filename or self.folder}: {error.strerror}"
 
     def _tried(
-        self, meet: Meet, entry: MarkEntry, source: str
+        self, meet: Meet, entry: MarkEntry, file: MarksFile
     ) -> tuple[Results, tuple[str, ...], tuple[str, ...]]:
         """The meet with the row, judged; why it is refused, and what else it brings."""
-        row = entry.row(source, entry.before.line if entry.before else NEW)
-        rows = [one for one in meet.mark_rows if one is not entry.before]
-        after = replace(meet, mark_rows=(*rows, row))
-        wrong = [one for one in checked(after) if one not in self.before]
-        if wrong:
+        row = entry.row(file.layout.source, entry.before.line if entry.before else file.next_line())
+        others = [one for one in meet.mark_rows if (one.file, one.line) != (row.file, row.line)]
+        rows = (*others, row)
+        if len(others) < len(meet.mark_rows):  # It stays where it was.
+            at = next(n for n, one in enumerate(meet.mark_rows) if one not in others)
+            rows = (*others[:at], row, *others[at:])
+        after = replace(meet, mark_rows=rows)
+        if wrong := [one for one in checked(after) if one not in self.before]:
             return self.look(), _messages(wrong), ()
-        tried, found = results(after)
+        tried, found = _with_found(after)
         brought = [one for one in found if one not in self.before]
         wrong = [one for one in brought if (one.file, one.row) == (row.file, row.line)]
+        self.ahead = after, tried, found
         return tried, _messages(wrong), _messages(one for one in brought if one not in wrong)
 
 
@@ -293,6 +307,12 @@ TORN = (
 
 NEW = 10**9
 """The line of a row that is not written yet."""
+
+
+def _with_found(meet: Meet) -> tuple[Results, list[Problem]]:
+    """A meet judged, and all that is told of it."""
+    judged, unsettled = results(meet)
+    return judged, [*checked(meet), *unsettled]
 
 
 def _messages(found: Iterable[Problem]) -> tuple[str, ...]:

@@ -93,6 +93,10 @@ class MarksFile:
             raise NotWrittenError(f"{self.layout.source} holds bytes that are no text; mend it")
         return text
 
+    def next_line(self) -> int:
+        """The line that a row at the end will stand on."""
+        return len(list(io.StringIO(self.text(), newline=""))) + 1
+
     def torn(self) -> str:
         """The last line where it has no end and is no whole row, as a power cut leaves it."""
         return torn(self._bytes(), self.layout.encoding)

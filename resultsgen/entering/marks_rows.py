@@ -20,7 +20,7 @@ from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
 from resultsgen.reading.belonging import Bibs, competitions_in
 from resultsgen.reading.grids import parted_source
-from resultsgen.reading.named_tables import read_sources
+from resultsgen.reading.named_tables import read_source
 from resultsgen.reading.sheets import WORKBOOKS, read_sheets
 from resultsgen.reading.tables import ReadTable
 from resultsgen.reading.words import words
@@ -58,24 +58,20 @@ class RowLayout:
         return written.getvalue()
 
 
-def layouts(folder: Path, settings: MeetSettings) -> dict[str, RowLayout | str]:
-    """How each source of marks is written, in their order; or why no row can be added to it."""
-    found: dict[str, RowLayout | str] = {}
-    there = {table.file: table for table in read_sources(folder, settings, "marks")}
-    for source in settings.sources("marks"):
-        how = settings.tables.get(source, TableForm())
-        file, _ = parted_source(folder, source)
-        if "\0" in source:
-            found[source] = "is no name of a file"
-        elif Path(file).suffix.lower() in WORKBOOKS:
-            found[source] = "is a workbook, and rows are added to CSV alone"
-        elif how.until:
-            found[source] = "ends where until in meet.toml says, and not at its last row"
-        elif not is_there(folder, source) or not os.path.getsize(folder / source):
-            found[source] = _new(source, settings, how)
-        else:
-            found[source] = _of(folder, there[source], how)
-    return found
+def layout_of(folder: Path, settings: MeetSettings, source: str) -> RowLayout | str:
+    """How a source of marks is written; or why no row can be added to it."""
+    how, (file, _) = settings.tables.get(source, TableForm()), parted_source(folder, source)
+    if source not in settings.sources("marks"):
+        return "is none of the sources of the marks in meet.toml"
+    if "\0" in source:
+        return "is no name of a file"
+    if Path(file).suffix.lower() in WORKBOOKS:
+        return "is a workbook, and rows are added to CSV alone"
+    if how.until:
+        return "ends where until in meet.toml says, and not at its last row"
+    if not is_there(folder, source) or not os.path.getsize(folder / source):
+        return _new(source, settings, how)
+    return _of(folder, read_source(folder, settings, "marks", source), how)
 
 
 def _new(source: str, settings: MeetSettings, how: TableForm) -> RowLayout:
@@ -119,9 +115,9 @@ def layout_for(folder: Path, judged: Results, entry: MarkEntry, into: str) -> Ro
     """The file that a row goes into: that of the row it replaces, else the first that fits."""
     settings = judged.meet.settings
     own = settings.sources_of(entry.routine.judged.competition)
-    there, why = layouts(folder, settings), []
+    why = []
     for source in [entry.before.file] if entry.before else [into] if into else own:
-        layout = there.get(source, "is none of the sources of the marks in meet.toml")
+        layout = layout_of(folder, settings, source)
         if isinstance(layout, RowLayout) and _takes(layout, entry, judged.meet):
             return layout
         if isinstance(layout, RowLayout):

@@ -6,7 +6,7 @@ is called decided rests on the bound beside it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -32,9 +32,9 @@ from resultsgen.scoring.people import in_order_of_equals
 from resultsgen.scoring.results import CompetitionResults, ListKind, Ranking, Results, made_once
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class LiveList:
-    """One list as it stands, how it came about, and what is decided of it."""
+    """One list as it stands, and what is decided of it, worked out when it is first asked for."""
 
     kind: ListKind
     apparatus: str
@@ -46,13 +46,33 @@ class LiveList:
     """By the sum of what there is, however many apparatus are done."""
     to_go: tuple[int, ...]
     """On one apparatus: who is not over with it, in order of start."""
-    sessions: tuple[LiveSession, ...]
-    """Empty for a list of one apparatus."""
-    bound: Bound | None
-    """What prospects and cuts rest on; None: no bound is known, and nothing is decided."""
-    prospects: tuple[Prospect, ...]
-    cuts: dict[str, dict[int, Chance]]
-    """What each cut can still mean, by its name and for each key."""
+    by_session: Callable[[], tuple[LiveSession, ...]]
+    outlook: Outlook | None
+    """None: no bound is known, and nothing is decided."""
+    goals: dict[str, Goal]
+    """The cuts, by name."""
+
+    @property
+    def bound(self) -> Bound | None:
+        """What prospects and cuts rest on."""
+        return self.outlook.bound if self.outlook else None
+
+    @cached_property
+    def sessions(self) -> tuple[LiveSession, ...]:
+        """Empty for a list of one apparatus."""
+        return self.by_session()
+
+    @cached_property
+    def prospects(self) -> tuple[Prospect, ...]:
+        return decided.prospects(self.outlook) if self.outlook else ()
+
+    @cached_property
+    def cuts(self) -> dict[str, dict[int, Chance]]:
+        """What each cut can still mean, by its name and for each key."""
+        these = self.outlook
+        return (
+            {name: decided.chances(these, one) for name, one in self.goals.items()} if these else {}
+        )
 
     @property
     def id(self) -> str:
@@ -189,12 +209,9 @@ class LiveCompetition:
             now=self._as_listed(contest, standing(progress, contest.steps)),
             so_far=so_far(progress),
             to_go=tuple(self._to_go(progress)) if on_apparatus else (),
-            sessions=() if on_apparatus else tuple(self._sessions(contest)),
-            bound=self.bound,
-            prospects=decided.prospects(outlook) if outlook else (),
-            cuts={name: decided.chances(outlook, goal) for name, goal in contest.cuts.items()}
-            if outlook
-            else {},
+            by_session=lambda: () if on_apparatus else tuple(self._sessions(contest)),
+            outlook=outlook,
+            goals=contest.cuts,
         )
 
     def _to_go(self, progress: Progress) -> list[int]:
@@ -253,6 +270,11 @@ class LiveCompetition:
         return {}
 
     @cached_property
+    def _alike(self) -> dict[tuple[object, ...], Need | None]:
+        """The same by all that it hangs on."""
+        return {}
+
+    @cached_property
     def _coming(self) -> dict[int, tuple[int | None, str]]:
         """Those with a mark to come, in order: in which rotation, and on what, where that is known.
 
@@ -296,10 +318,18 @@ class LiveCompetition:
                 continue
             for parts, is_last in _horizons(contest, key, upcoming):
                 for cut, goal in (("", LEAD), *(goals.items() if is_last else ())):
-                    found = need(contest.progress, key, parts, goal, terms, full)
-                    if found:
-                        list = contest.apparatus or contest.kind
-                        yield replace(found, list=list, cut=cut, last=is_last)
+                    # Who has no mark there needs what all need of whom the same is known.
+                    line, list = contest.progress.lines[key], contest.apparatus or contest.kind
+                    own = key if line.has_mark else line._replace(key=0)
+                    of = (goal.aim, goal.is_for(key), goal.bodies.get(key))
+                    alike = (list, parts, is_last, cut, own, *of)
+                    if alike not in self._alike:
+                        found = need(contest.progress, key, parts, goal, terms, full)
+                        self._alike[alike] = found and replace(
+                            found, list=list, cut=cut, last=is_last
+                        )
+                    if found := self._alike[alike]:
+                        yield replace(found, key=key)
 
 
 def _horizons(contest: Contest, key: int, upcoming: str) -> Iterator[tuple[tuple[str, ...], bool]]:

@@ -152,6 +152,11 @@ class Progress:
             found.append(Compared(total, marks, d, e, line.all_around, year))
         return found
 
+    @cached_property
+    def by_key(self) -> dict[int, Compared]:
+        """The same of each line."""
+        return dict(zip(self.lines, self.compared(self.lines.values()), strict=True))
+
     def of(self, lines: Iterable[LiveLine]) -> Progress:
         """The same list with only these lines."""
         return replace(self, lines={line.key: line for line in lines})

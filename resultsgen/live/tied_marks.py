@@ -115,7 +115,7 @@ class TiedMark:
         progress, own = self.contest.progress, self.contest.own
         name = self.contest.apparatus[0]
         with_mark = progress.of([own]).with_mark(own.key, name, self.mark, e, d).lines.values()
-        return progress.compared([*(progress.lines[key] for key in self.equal), *with_mark])
+        return [*map(progress.by_key.__getitem__, self.equal), *progress.compared(with_mark)]
 
     def _scored(
         self, score: Literal["E", "D"], value: int, other: int | None = None

@@ -35,8 +35,7 @@ def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[Re
             continue
         table = ReadTable(source)
         if (before := first.setdefault((place, called(sheet)), source)) == source:
-            mapped = _mapped(settings, name, source)
-            table = read_table(folder, source, COLUMNS[name], mapped, name)
+            table = read_source(folder, settings, name, source)
             before = first.setdefault((place, called(table.sheet)), source)
         if before != source:
             message = f"is the same as {before}; take one of them out of meet.toml"
@@ -51,6 +50,11 @@ def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[Re
                 if one.code != "unknown-heading" or not words(settings).part(one.column)
             ]
         yield table
+
+
+def read_source(folder: Path, settings: MeetSettings, name: str, source: str) -> ReadTable:
+    """The table of one source by itself."""
+    return read_table(folder, source, COLUMNS[name], _mapped(settings, name, source), name)
 
 
 def why_no_source(folder: Path, settings: MeetSettings, name: str, source: str) -> Problem | None:

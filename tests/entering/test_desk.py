@@ -20,9 +20,11 @@ from test_cli import environment, resultsgen
 from resultsgen.cli import main
 from resultsgen.entering.desk import Desk
 from resultsgen.entering.marks_file import opened
-from resultsgen.entering.marks_rows import layouts
+from resultsgen.entering.marks_rows import layout_of
 from resultsgen.meet.marks import show_mark
 from resultsgen.reading import read_meet
+from resultsgen.reading.named_tables import read_source
+from resultsgen.scoring.judging import results
 
 MEET = """
 == meet.toml ==
@@ -356,8 +358,6 @@ MANY = """
 import sys
 from pathlib import Path
 from resultsgen.entering.desk import Desk
-from resultsgen.entering.marks_file import opened
-from resultsgen.entering.marks_rows import layouts
 desk = Desk(Path(sys.argv[1]))
 for bib in sys.argv[2:]:
     answer = desk.enter(f"{bib} fx 9.{int(bib):03d}", yes=None)
@@ -489,7 +489,7 @@ def test_the_rotation_of_a_squad_is_said_once(tmp_path):
 
 def test_a_file_that_is_begun_is_never_empty_and_goes_again_with_nothing_in_it(tmp_path):
     at = desk(tmp_path)
-    layout = layouts(tmp_path, at.look().meet.settings)["marks.csv"]
+    layout = layout_of(tmp_path, at.look().meet.settings, "marks.csv")
     with opened(tmp_path, layout):
         assert held(tmp_path) == HEADING
     assert not (tmp_path / "marks.csv").exists()
@@ -541,3 +541,24 @@ def test_nobody_is_led_to_write_into_what_is_hidden_or_published(tmp_path, capsy
         assert main([command[0], str(tmp_path), *command[1:]]) == 1
         assert "(no-source)" in "".join(capsys.readouterr())
     assert {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()} == before
+
+
+def test_a_slip_costs_one_judging_and_reads_no_other_source(tmp_path, monkeypatch):
+    settings = MEET + '[files]\nmarks = ["other.csv", "marks.csv"]\n'
+    one = desk(tmp_path, HEADING + "101,VT,12.000,4.000,8.000,,,,\n", settings, "marks.csv")
+    (tmp_path / "other.csv").write_text(HEADING + "201,BB,11.000,,,,,,\n")
+    one.look()
+    judged, opened_for_layout = [], []
+    monkeypatch.setattr(
+        "resultsgen.entering.desk.results", lambda meet: judged.append(meet) or results(meet)
+    )
+    monkeypatch.setattr(
+        "resultsgen.entering.marks_rows.read_source",
+        lambda *given: opened_for_layout.append(given[-1]) or read_source(*given),
+    )
+    assert one.enter("102 vt 4 8.1").written
+    assert one.enter("102 vt 4 8.2", yes=None).written
+    again = Desk(tmp_path).look()
+    assert (again.meet, again.competitions) == (one.look().meet, one.look().competitions)
+    assert len(judged) == 3  # Each slip, and the second desk.
+    assert set(opened_for_layout) == {"marks.csv"}
