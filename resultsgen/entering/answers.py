@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from resultsgen.entering.routines import who
+from resultsgen.entering.routines import bib_and_name
 from resultsgen.entering.slips import Given
 from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.standings import Standing, Standings
@@ -21,7 +21,7 @@ def sentence(
     running: LiveCompetition, gymnast: Gymnast, part: str, made: Given, words: Wording
 ) -> str:
     """103 Ada Vale, Floor Exercise 12.550 (4.900 + 7.750 - 0.100): 3rd place there ..."""
-    head = f"{who(gymnast, words)}, {words.apparatus(part)}"
+    head = f"{bib_and_name(gymnast, words)}, {words.apparatus(part)}"
     if made.mark is None:
         return f"{head}: {made.status}."
     parts = f" ({made.parts})" if made.parts else ""

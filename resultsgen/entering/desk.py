@@ -27,9 +27,9 @@ from resultsgen.entering.routines import (
     RoutineMeant,
     Up,
     all_up,
+    bib_and_name,
     key_of,
     understood,
-    who,
     who_is_up,
     with_marks,
 )
@@ -37,6 +37,7 @@ from resultsgen.entering.slips import Known, Slip, SlipError, read_slip, with_sa
 from resultsgen.entering.unusual import asked_back
 from resultsgen.live.competition import live
 from resultsgen.meet.folder import MarkRow, Meet
+from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import MeetProblems, Problem, parted
 from resultsgen.reading import read_meet
 from resultsgen.reading.settings import read_settings
@@ -92,7 +93,7 @@ class Desk:
     shown: set[tuple[Gymnast, str]] | None = None
     """Who was up when that was shown last; None: it was shown to nobody."""
     last: tuple[str, str] = ("", "")
-    """Competition and apparatus of the mark that was entered last."""
+    """Competition and apparatus of the slip that was understood last, entered or not."""
 
     def look(self) -> Results:
         """The meet as it is now, read again if a file changed; MeetProblems where it cannot be."""
@@ -151,7 +152,7 @@ class Desk:
 
     def named(self, gymnast: Gymnast) -> str:
         """Bib and name; the bib alone where the name is withheld."""
-        return who(gymnast, wording(self.look().meet.settings))
+        return bib_and_name(gymnast, wording(self.look().meet.settings))
 
     def completions(self) -> list[tuple[str, str]]:
         """Every bib that starts somewhere, and how it is shown."""
@@ -202,7 +203,9 @@ class Desk:
         )
 
     def _enter(self, slip: Slip, yes: Collection[str] | None) -> Answer:
-        layout = layout_for(self.folder, self.look(), self._entry(slip), self.into)
+        asked_of = self._entry(slip)
+        self.last = asked_of.routine.competition, asked_of.routine.apparatus
+        layout = layout_for(self.folder, self.look(), asked_of, self.into)
         with opened(self.folder, layout) as file:
             # Others may have written since; while the file is ours, nobody does.
             if last := file.torn():
@@ -217,7 +220,6 @@ class Desk:
             notes += self._gone(entry)
             self._write(file, judged, entry)
         one = entry.routine
-        self.last = one.competition, one.apparatus
         running, words = live(after)[one.competition], wording(judged.meet.settings)
         told = sentence(running, one.gymnast, one.part, entry.made, words)
         return Answer(told, written=True, notes=notes)
@@ -249,19 +251,23 @@ class Desk:
 
     def _undo(self) -> Answer:
         last = self.written[-1]
-        layout = layout_of(self.folder, self.look().meet.settings, last.source)
+        settings = self.look().meet.settings
+        layout = layout_of(self.folder, settings, last.source)
         if isinstance(layout, str):
             raise NotWrittenError(f"{last.source} {layout}")
         self.written.pop()
-        shown = last.row.strip()
         with opened(self.folder, layout) as file:
             if not file.exchange(last.row, last.before):
                 raise NotWrittenError(
-                    f"{shown} does not stand in {last.source} as it was written; nothing was "
-                    "taken back"
+                    f"{last.row.strip()} does not stand in {last.source} as it was written; "
+                    "nothing was taken back"
                 )
-        again = f"; it is {last.before.strip()} again" if last.before else ""
-        return Answer(f"Taken back: {shown}{again}.", written=True)
+        one, made, before = last.entry.routine, last.entry.made, last.entry.before
+        self.last = one.competition, one.apparatus
+        words = wording(settings)
+        again = f"; it is {show_mark(before.mark) or before.status} again" if before else ""
+        head = f"Taken back: {bib_and_name(one.gymnast, words)}, {words.apparatus(one.part)}"
+        return Answer(f"{head} {show_mark(made.mark) or made.status}{again}.", written=True)
 
     def _safely(self, do: Callable[[], Answer]) -> Answer:
         """What is done; why not, where something is wrong with the slip, the file or the folder."""

@@ -98,7 +98,7 @@ class MarkEntry:
         )  # fmt: skip
 
 
-def who(gymnast: Gymnast, words: Wording) -> str:
+def bib_and_name(gymnast: Gymnast, words: Wording) -> str:
     """Bib and name; the bib alone where the name is withheld."""
     name = words.name(gymnast.family, gymnast.given) if gymnast.published else ""
     return f"{gymnast.bib} {name}".strip()

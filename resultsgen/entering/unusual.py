@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from resultsgen.entering.routines import MarkEntry, RoutineMeant, who
+from resultsgen.entering.routines import MarkEntry, RoutineMeant, bib_and_name
 from resultsgen.entering.slips import Given
 from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.marks import show_mark
@@ -22,14 +22,14 @@ ENOUGH = 3
 def asked_back(judged: Results, entry: MarkEntry) -> Iterator[str]:
     """All that is unusual of a mark, and of whose it is."""
     words, routine, before = wording(judged.meet.settings), entry.routine, entry.before
-    name = who(routine.gymnast, words)
+    name = bib_and_name(routine.gymnast, words)
     if before:
         had = show_mark(before.mark) or before.status or "what is no mark"
         twice = routine.part == "VT" and routine.judged.competition.vaults == 2
         second = " The second vault is vt2." if twice else ""
         yield f"{name} has {had} there already ({before.file}:{before.line}): replace it?{second}"
     elif expected := _expected(routine):
-        others = " or ".join(who(judged.gymnasts[key], words) for key in expected)
+        others = " or ".join(bib_and_name(judged.gymnasts[key], words) for key in expected)
         yield f"{name} is not up on {words.apparatus(routine.apparatus)}, but {others}"
     own, field, parts = [], [], False
     for one in judged.competitions:

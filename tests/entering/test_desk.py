@@ -176,7 +176,7 @@ def test_a_routine_that_has_a_mark_is_asked_and_its_row_replaced_where_it_stands
     assert asked == ("101 Vale Ada has 12.500 there already (marks.csv:2): replace it?",)
     assert at.enter("101 vt 12.6", yes=asked).written
     assert held(tmp_path) == "bib,apparatus,mark,judge\n101,VT,12.600,Kim\n102,VT,12.4,Lee\n"
-    assert at.undo().text == "Taken back: 101,VT,12.600,Kim; it is 101,VT,12.5,Kim again."
+    assert at.undo().text == "Taken back: 101 Vale Ada, Vault 12.600; it is 12.500 again."
     assert held(tmp_path) == marks
 
 
@@ -185,7 +185,7 @@ def test_undo_takes_back_what_was_written_here_and_never_what_others_wrote(tmp_p
     assert "nothing was entered here" in at.undo().refused[0]
     at.enter("101 vt 4 8")
     other.enter("201 bb 4 8")
-    assert at.undo().text == "Taken back: 101,VT,12.000,4.000,8.000,,,,."
+    assert at.undo().text == "Taken back: 101 Vale Ada, Vault 12.000."
     assert held(tmp_path) == HEADING + "201,BB,12.000,4.000,8.000,,,,\n"
     assert "nothing was entered here" in at.undo().refused[0]
     (tmp_path / "marks.csv").write_text(HEADING + "201,BB,12.100,4.000,8.100,,,,\n")
@@ -562,3 +562,12 @@ def test_a_slip_costs_one_judging_and_reads_no_other_source(tmp_path, monkeypatc
     assert (again.meet, again.competitions) == (one.look().meet, one.look().competitions)
     assert len(judged) == 3  # Each slip, and the second desk.
     assert set(opened_for_layout) == {"marks.csv"}
+
+
+def test_after_a_slip_that_is_refused_who_is_up_is_of_the_apparatus_that_was_asked(tmp_path):
+    at = desk(tmp_path, HEADING)
+    assert at.enter("101 vt 4 8").written
+    assert at.enter("202 bb 4 99").refused
+    assert at.bare().part == "BB"
+    assert at.enter("101 vt 7.5 4.5").questions
+    assert at.bare().part == "VT"

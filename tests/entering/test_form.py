@@ -124,7 +124,7 @@ def test_the_form_by_keyboard_on_a_phone_without_script(tmp_path, browser):
         expect(told).to_contain_text("101 Vale Ada, Vault 12.650")
         assert held(tmp_path).count("\n") == 2
         page.get_by_role("button", name="Take back").click()
-        expect(told).to_contain_text("Taken back: 101,VT")
+        expect(told).to_contain_text("Taken back: 101 Vale Ada, Vault")
         assert held(tmp_path) == HEADING
         wide = page.locator("html").evaluate_all("each => each[0].scrollWidth")
         assert wide <= 390

@@ -79,7 +79,7 @@ def test_marks_are_entered_asked_back_and_taken_back(tmp_path):
     at.type("y")
     at.until("102 Torr Bea, Vault 12.650")
     at.type("undo")
-    at.until("Taken back: 102,VT,12.650")
+    at.until("Taken back: 102 Torr Bea, Vault 12.650")
     at.until("102 VT >")
     os.write(at.end, b"101 vt 9 9\x03")  # Ctrl-C empties the line.
     at.type("999 vt 9 9")
