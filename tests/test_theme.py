@@ -79,7 +79,7 @@ def test_a_file_of_its_own_comes_first_and_may_extend_the_one_below(tmp_path):
 
 def test_what_a_theme_adds_is_read_after_the_style_sheet_below(tmp_path):
     own_theme(tmp_path, 'title = "Mine"\nbased-on = "gala"', [("static/extra.css", ".mine{}")])
-    style = stylesheet(find_theme("mine", tmp_path), (b"regular", b"bold"))
+    style = stylesheet(find_theme("mine", tmp_path), (b"regular", b"bold", b"display"))
     assert style.index("The pages of the standard theme") < style.index("Gala: what differs")
     assert style.index("Gala: what differs") < style.index(".mine{}")
     assert style.index("base64,cmVndWxhcg==") < style.index("base64,Ym9sZA==")
@@ -120,3 +120,10 @@ def test_every_theme_has_its_fonts_and_their_licence():
         theme = find_theme(name)
         assert all(font.is_file() for font in theme.fonts)
         assert theme.file("fonts/OFL.txt").read_text(encoding="utf-8").startswith("Copyright")
+
+
+def test_a_font_for_titles_stands_before_the_bold_one_and_is_not_needed():
+    with_one, without = (find_theme(name).settings.type.properties for name in ("gala", "standard"))
+    assert with_one["display"].split(", ")[1:] == [with_one["family"]]
+    assert without["display"] == without["family"]
+    assert [len(find_theme(name).faces) for name in ("gala", "standard")] == [3, 2]

@@ -62,7 +62,7 @@ HIGHEST = 600
 """Pixels: in a book no picture is higher than 30 mm, and hundreds of certificates may show it."""
 
 FACE = '@font-face {{ font-family: "{family}"; font-weight: {weight}; src: url(asset:{name}) }}\n'
-WEIGHTS = {"regular.ttf": "normal", "bold.ttf": "bold"}
+FACES = "regular.ttf", "bold.ttf", "display.ttf"
 
 Side = Literal["", "left", "right", "alone"]
 
@@ -285,7 +285,8 @@ class Layout:
         """Style sheets, and as assets pictures and the fonts with the letters of these texts; and
         what the book writes at the edges of its pages, in these fonts."""
         needed = fonts.characters(map(_letters, (*texts, *self._edge_words())))
-        small = dict(zip(WEIGHTS, _cut(self.theme.fonts, needed, cache), strict=True))
+        cut = _cut([face.file for face in self.theme.faces], needed, cache)
+        small = dict(zip(FACES, cut, strict=False))
         assets = {name: ("font/ttf", font) for name, (font, _) in small.items()}
         for name in pictures_in_books(self.meet.settings):
             kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
@@ -303,15 +304,13 @@ class Layout:
         """The theme's fonts, colours and the paper, for the style sheets to use."""
         settings = self.theme.settings
         faces = "".join(
-            FACE.format(family=settings.type.family, weight=weight, name=name)
-            for name, weight in WEIGHTS.items()
+            FACE.format(family=face.family, weight=face.weight, name=name)
+            for name, face in zip(FACES, self.theme.faces, strict=False)
         )
         colours = settings.light.model_dump(by_alias=True).items()
-        values = "".join(f"--{name}: {value}; " for name, value in colours)
-        return (
-            f'{faces}:root {{ {values}--family: "{settings.type.family}"; '
-            f"--size: {self.meet.settings.paper} }}\n"
-        )
+        named = (*colours, *settings.type.properties.items(), ("size", self.meet.settings.paper))
+        values = "; ".join(f"--{name}: {value}" for name, value in named)
+        return f"{faces}:root {{ {values} }}\n"
 
 
 def pictures_in_books(settings: MeetSettings) -> Iterator[str]:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
 
 from pydantic import Field, ValidationError
 
@@ -57,11 +57,19 @@ class Colours(Frozen):
 
 
 class Type(Frozen):
-    """The fonts: one family, regular and bold, as files of the theme."""
+    """The fonts: one family, regular and bold, as files of the theme, and one for titles."""
 
     family: str = Field(pattern=r"^[\w -]+$")
     regular: str
     bold: str
+    display: str = Field("", description="For titles and winners; empty: the bold one")
+
+    @property
+    def properties(self) -> dict[str, str]:
+        """What style sheets know the fonts by; what the one for titles lacks, the other has."""
+        family = f'"{self.family}"'
+        titles = f'"{self.family} Display", {family}' if self.display else family
+        return {"family": family, "display": titles}
 
 
 class Options(Frozen):
@@ -80,6 +88,14 @@ class ThemeSettings(Frozen):
     dark: Colours
     type: Type
     options: Options = Options()
+
+
+class Face(NamedTuple):
+    """A font under the family and weight that style sheets ask for."""
+
+    family: str
+    weight: int
+    file: Path
 
 
 @dataclass(frozen=True)
@@ -149,6 +165,16 @@ class Theme:
         for name in (regular, bold):
             _bytes(self._first(name), name)
         return self.file(regular), self.file(bold)
+
+    @cached_property
+    def faces(self) -> tuple[Face, ...]:
+        """Regular, bold, and the one for titles where the theme has one."""
+        chosen, (regular, bold) = self.settings.type, self.fonts
+        faces = Face(chosen.family, 400, regular), Face(chosen.family, 700, bold)
+        if not chosen.display:
+            return faces
+        _bytes(self._first(chosen.display), chosen.display)
+        return *faces, Face(f"{chosen.family} Display", 700, self.file(chosen.display))
 
 
 def _compiled_before() -> BytecodeCache:

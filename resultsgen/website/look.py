@@ -27,9 +27,13 @@ def hashed_address(name: str, data: bytes) -> str:
 
 
 def cut_fonts(theme: Theme, shown: dict[str, str], cache: Cache) -> tuple[bytes, ...]:
-    """The regular and the bold font, cut down to the letters of all pages."""
+    """The fonts of the theme, cut down to the letters of all pages."""
     needed = characters(shown.values())
-    return tuple(_cut_down(font, needed, cache) for font in theme.fonts)
+    regular, bold, *titles = (face.file for face in theme.faces)
+    cut = [_cut_down(font, needed, cache) for font in (regular, bold)]
+    for font in titles:  # Nothing of a title is set in other letters than it is written in.
+        cut.append(_cut_down(font, needed & frozenset[str]().union(*shown.values()), cache))
+    return tuple(cut)
 
 
 def _cut_down(font: Path, needed: frozenset[str], cache: Cache) -> bytes:
@@ -49,16 +53,16 @@ def stylesheet(theme: Theme, fonts: tuple[bytes, ...]) -> str:
     """
     settings = theme.settings
     faces = "".join(
-        f'@font-face{{font-family:"{settings.type.family}";font-weight:{weight};'
+        f'@font-face{{font-family:"{face.family}";font-weight:{face.weight};'
         f'src:url("data:font/woff2;base64,{b64encode(font).decode()}") format("woff2")}}\n'
-        for font, weight in zip(fonts, ("400", "700"), strict=False)
+        for face, font in zip(theme.faces, fonts, strict=True)
     )
+    names = ";".join(f"--{name}:{value}" for name, value in settings.type.properties.items())
     added = reversed(theme.texts("static/extra.css"))
     sheets = (theme.text("static/site.css"), *added)
     return "".join(
         (
-            f':root{{color-scheme:light dark;--family:"{settings.type.family}";',
-            f"{_properties(settings.light)}}}\n",
+            f":root{{color-scheme:light dark;{names};{_properties(settings.light)}}}\n",
             f"@media (prefers-color-scheme:dark){{:root{{{_properties(settings.dark)}}}}}\n",
             faces,
             *sheets,

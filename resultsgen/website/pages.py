@@ -29,7 +29,9 @@ from resultsgen.views.live.screen import screen_view
 from resultsgen.views.people.clubs import club_parts, club_views
 from resultsgen.views.people.gymnasts import gymnast_views
 from resultsgen.views.press.press import has_press_page, press_view
+from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.attachments import Download, RenderedPage, filed
+from resultsgen.views.site.board import BoardLine, title_line
 from resultsgen.views.site.home import clubs_table, gymnasts_table, home_view, index_parts
 from resultsgen.views.site.site_map import is_announced, language_folder
 from resultsgen.views.words.wording import Wording
@@ -86,6 +88,8 @@ class SitePage:
     """What was corrected of it since it was first published."""
     parts: PageParts | None = None
     """Where it is one of several that are too long for one page."""
+    lead: BoardLine | None = None
+    """Who is first on the list that it shows."""
 
     @property
     def alone(self) -> bool:
@@ -137,10 +141,16 @@ def lists(subject: Subject) -> Iterator[SitePage]:
     told = explanations(subject.results, subject.wording)
     corrected = sentences_by_page(subject.results, subject.wording)
     for judged in subject.results.competitions:
+        first = {
+            list_target(judged.competition.id, ranking.id): title_line(
+                subject.results, judged, ranking, subject.wording
+            )
+            for ranking in judged.rankings
+        }
         for view in list_views(judged, subject.wording, told):
             page = SitePage(
                 subject.where[view.target], view.title, view, view.competition,
-                corrected.get(view.target, ()),
+                corrected.get(view.target, ()), lead=first.get(view.target),
             )  # fmt: skip
             views = list_parts(view, subject.wording)
             yield from in_parts(page, views, sorts=not view.several)

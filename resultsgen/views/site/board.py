@@ -11,6 +11,7 @@ from resultsgen.scoring.medals import finals
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import Link, when
+from resultsgen.views.press.notable import notable_facts
 from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.words.wording import Wording
 
@@ -32,6 +33,8 @@ class BoardLine:
     total: str
     open: str
     """What is to be said of it while it is not decided."""
+    told: str
+    """Who won it, and by how much, in a sentence; empty while it is not decided."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +63,7 @@ def board(results: Results, wording: Wording) -> tuple[BoardColumn, ...]:
         BoardColumn(
             heading([one.competition.title for one in of.values() if _group(one, of) == group]),
             tuple(
-                _line(results, judged, ranking, wording, several=several[ranking.id] > 1)
+                title_line(results, judged, ranking, wording, several=several[ranking.id] > 1)
                 for judged, ranking in sorted(held, key=_in_order)
             ),
         )
@@ -96,15 +99,20 @@ def heading(titles: list[str]) -> str:
     return " ".join(words).rstrip(" ,:;·–-") or ", ".join(titles)
 
 
-def _line(
+def title_line(
     results: Results,
     judged: CompetitionResults,
     ranking: Ranking,
     wording: Wording,
     *,
-    several: bool,
+    several: bool = False,
 ) -> BoardLine:
     """One title; of *several* that are called alike, with its competition."""
+    told = (
+        fact.sentence
+        for fact in notable_facts(results, wording, judged.competition.id)
+        if fact.kind in ("won", "first") and fact.rests_on.list == ranking.id
+    )
     name = wording.list_name(ranking.id)
     front = in_front(results, ranking) if judged.started else ()
     first = [ranking.by_key[line.key] for line in front if line.place == 1]
@@ -124,6 +132,7 @@ def _line(
         ),
         wording.language.mark(front[0].total) if first else "",
         _open(judged, ranking, wording) if ranking.to_come or not first else "",
+        "" if ranking.to_come else next(told, ""),
     )
 
 
