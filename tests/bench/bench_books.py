@@ -116,7 +116,7 @@ def complete_book(meet: Results, cache: Path | None, workers: int) -> bytes:
     """The complete book from units."""
     words = wording(meet.meet.settings)
     layout = Layout(meet.meet, find_theme("standard"), words)
-    ((_, pdf),) = made_books(
+    ((_, pdf, *_),) = made_books(
         volumes(meet, words, BOOKS[:1]), layout, Cache(cache), workers, lambda *_: None
     )
     return pdf
