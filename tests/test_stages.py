@@ -83,13 +83,13 @@ def test_pages_come_first_and_say_of_which_publication_the_tables_are(tmp_path):
     assert (second.number, running.stages.left) == (2, ("tables",))
     pages, tables = running.told()
     assert (before, pages, tables) == ((30, 30), 33, 30)
-    said = "These files are those of publication 1; those of publication 2 follow."
+    said = "The tables are those of publication 1; those of publication 2 follow."
     assert said in (running.out / "downloads.html").read_text("utf-8")
     assert number_of_tables(running.out) == 1
     third = running.step()
     assert (third.number, running.stages.left) == (2, ())
     assert running.told() == (33, 33)
-    assert "These files are" not in (running.out / "downloads.html").read_text("utf-8")
+    assert "The tables are" not in (running.out / "downloads.html").read_text("utf-8")
     assert number_of_tables(running.out) == 2
     records = sorted(one.name for one in (running.out / "data/publications").iterdir())
     assert records == ["001.json", "002.json"]
@@ -199,7 +199,7 @@ def test_books_come_last_and_those_of_before_stay_until_then(tmp_path):
     with (meet / "marks.csv").open("a", encoding="utf-8") as marks:
         marks.write("2,VT,12.100\n")
     stages.begin()
-    said = "These files are those of publication 1; those of publication 2 follow."
+    said = "are those of publication 1; those of publication 2 follow."
     told = []
     while stages.left:
         stages.go_on(lambda: False)
@@ -239,7 +239,7 @@ def test_every_state_of_a_replay_is_whole_and_of_the_publications_it_names(tmp_p
             late = tables != pages
             assert (number_of_tables(running.out) < number(running.out)) is late
             page = (running.out / "downloads.html").read_text("utf-8")
-            assert ("These files are those" in page) is late
+            assert ("The tables are those" in page) is late
     running.enter(many)
     while running.stages.left:
         running.step()

@@ -18,7 +18,9 @@ from resultsgen.history.records import competition_tree, record_text, tree
 from resultsgen.language import LANGUAGES, to_say
 from resultsgen.reading.publications import record_name
 from resultsgen.scoring.results import Results
+from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.attachments import Download, Title
+from resultsgen.views.site.site_map import OVERVIEW
 from resultsgen.views.words.wording import wording
 
 
@@ -42,7 +44,14 @@ def write_exports(
     )
     told = (put(*each) for each in _for_people(results, tables, Cache(cache)))
     whole = (*told, *files, *describing)
-    return tuple(Download(f"data/{one.file}", one.title, one.size) for one in whole)
+    return tuple(map(_offered, whole))
+
+
+def _offered(one: Written) -> Download:
+    """A file with what it is of: no table is of less than all of its competition."""
+    of = one.file.partition("/")[0] if "/" in one.file else ""
+    target = one.table.target if one.table else list_target(of, OVERVIEW) if of else ""
+    return Download(f"data/{one.file}", one.title, one.size, target=target)
 
 
 def write_records(results: Results, folder: Path, before: Path | None = None) -> None:

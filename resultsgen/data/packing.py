@@ -62,6 +62,8 @@ class CsvTable:
     title: Title
     columns: Fields
     rows: tuple[tuple[str, ...], ...]
+    target: str = ""
+    """What of a competition it holds, as the page is called that shows the same."""
 
     @cached_property
     def text(self) -> str:

@@ -34,8 +34,9 @@ from resultsgen.scoring.results import (
 from resultsgen.views.corrections.correction_words import decided
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.standings import listed_sessions
-from resultsgen.views.site.addresses import file_names
+from resultsgen.views.site.addresses import file_names, list_target
 from resultsgen.views.site.attachments import Title
+from resultsgen.views.site.site_map import ANNOUNCER
 from resultsgen.views.words.reasons import cut_mark, cut_sentence, why_words
 from resultsgen.views.words.wording import Wording, wording
 
@@ -303,6 +304,10 @@ def _columns(table: str) -> Fields:
     return _format()[table].fields
 
 
+PAGES = {"needs": ANNOUNCER}
+"""The page that shows what a table holds, where the two are not called alike."""
+
+
 def _table(
     judged: CompetitionResults,
     name: str,
@@ -313,8 +318,9 @@ def _table(
 ) -> CsvTable:
     """A table of one competition; no code that a meet declares can choose another path."""
     file, whole = file_names([name])[name], Title(title, judged.competition.title)
-    told = rows_of(columns, rows, around)
-    return CsvTable(f"{judged.competition.id}/{file}.csv", whole, columns, told)
+    told, page = rows_of(columns, rows, around), PAGES.get(name, name.removeprefix("apparatus-"))
+    target = list_target(judged.competition.id, page)
+    return CsvTable(f"{judged.competition.id}/{file}.csv", whole, columns, told, target)
 
 
 def _of_the_meet(

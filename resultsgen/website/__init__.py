@@ -20,7 +20,7 @@ from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import SCREEN_SCRIPT, Theme
 from resultsgen.views.live.just_in import has_just_in
 from resultsgen.views.site.addresses import smaller_pictures
-from resultsgen.views.site.attachments import Download, RenderedPage, in_words
+from resultsgen.views.site.attachments import Download, RenderedPage
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import wording
@@ -157,7 +157,7 @@ def _subjects(
             theme,
             where,
             tuple(book for book in books if book.language in ("", code)),
-            tuple(in_words(table, words) for table in tables),
+            tables,
             tuple(page for page in pages if page.site == code),
         )
 

@@ -30,8 +30,9 @@ from resultsgen.views.people.clubs import club_parts, club_views
 from resultsgen.views.people.gymnasts import gymnast_views
 from resultsgen.views.press.press import has_press_page, press_view
 from resultsgen.views.site.addresses import list_target
-from resultsgen.views.site.attachments import Download, RenderedPage, filed
+from resultsgen.views.site.attachments import Download, RenderedPage
 from resultsgen.views.site.board import BoardLine, title_line
+from resultsgen.views.site.downloads import downloads as offered
 from resultsgen.views.site.home import clubs_table, gymnasts_table, home_view, index_parts
 from resultsgen.views.site.site_map import is_announced, language_folder
 from resultsgen.views.words.wording import Wording
@@ -95,14 +96,6 @@ class SitePage:
     def alone(self) -> bool:
         """It stands by itself, in a frame or on a wall, and is not to be found by searching."""
         return bool(ALONE.match(self.address))
-
-
-@dataclass(frozen=True)
-class Downloadable:
-    """What is to be taken away: books by their group, and lists for the pages of others."""
-
-    books: dict[str, tuple[Download, ...]]
-    frames: tuple[tuple[str, str], ...]
 
 
 Pages = Callable[[Subject], Iterator[SitePage]]
@@ -256,7 +249,9 @@ def corrections(subject: Subject) -> Iterator[SitePage]:
 def downloads(subject: Subject) -> Iterator[SitePage]:
     """Books and tables to take away."""
     if subject.books or subject.tables:
-        view = Downloadable(filed(subject.books), frames(subject))
+        view = offered(
+            subject.results, subject.books, subject.tables, frames(subject), subject.wording
+        )
         yield SitePage("downloads.html", subject.wording.say("Downloads"), view)
 
 

@@ -18,7 +18,7 @@ from resultsgen.views.press.notable import (
     chapters,
     notable_facts,
 )
-from resultsgen.views.site.attachments import Download
+from resultsgen.views.site.attachments import Download, in_words
 from resultsgen.views.words.wording import Wording
 
 KINDS = ("TXT", "XLSX", "CSV")
@@ -98,11 +98,11 @@ def press_view(
         chapters(notable_facts(results, wording), wording),
         told[:EXPLAINED],
         beside if more else "",
-        tuple(_takings(results, tables)),
+        tuple(_takings(results, [in_words(table, wording) for table in tables])),
     )
 
 
-def _takings(results: Results, tables: tuple[Download, ...]) -> Iterator[Takings]:
+def _takings(results: Results, tables: Sequence[Download]) -> Iterator[Takings]:
     """The files of the meet, then those of each competition: what lies right in its folder."""
     links = {"data": Link(results.meet.settings.title, "")}
     links |= {

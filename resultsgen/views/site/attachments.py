@@ -37,7 +37,7 @@ class Download:
     group: str = ""
     """What it is filed under: a competition, the clubs, what is to hand out; empty: the meet."""
     target: str = ""
-    """What it is the printed form of, if that is one page."""
+    """What it is the printed form, or the data, of: a page or part of a competition, or a club."""
     in_one_piece: str = ""
     """Why a book was rendered in one piece, and carries no tables; empty: it was not."""
     of: int = 0
@@ -47,6 +47,13 @@ class Download:
     def kind(self) -> str:
         """The ending of its name, as people call the kind of file: PDF, CSV."""
         return self.address.rpartition(".")[2].upper()
+
+    def named(self, wording: Wording) -> str:
+        """What it holds in a language, where it is filed under whose it is."""
+        if isinstance(self.title, str):
+            return self.title
+        said = replace(self.title, of="").said(wording)
+        return said[:1].upper() + said[1:]
 
 
 def in_words(download: Download, wording: Wording) -> Download:
