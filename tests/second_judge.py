@@ -44,8 +44,8 @@ class Row:
     out: bool = False
     """Disqualified, or not entered everywhere."""
     year: int | None = None
-    around: int = -1
-    """The all-around total as it stands, -1 for none."""
+    around: int | None = -1
+    """The all-around total, -1 for none, None while a mark is to come."""
 
     def put(self, part: str, mark: Mark) -> Row:
         return replace(self, parts={**self.parts, part: mark})
@@ -309,8 +309,11 @@ class Judge:
             if each and each["vault"] == 1
         }
 
-    def _around(self, key: int) -> int:
-        """The all-around total of one gymnast, -1 for none."""
+    def _around(self, key: int) -> int | None:
+        """The all-around total of one gymnast, -1 for none; not known while a mark is to come."""
+        entered = {one["entry"]: one["apparatus"] for one in self.told["starts"]}
+        if any((who, part) not in self.routines for who in entered for part in entered[who]):
+            return None
         marks = [self.routines.get((key, part)) for part in self.told["apparatus"]]
         given = [mark for mark in marks if mark is not None]
         short = len(given) < len(marks) and self.told["rules"]["incomplete"] == "no place"

@@ -11,6 +11,7 @@ from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.views.lists.rankings import Listing
 from resultsgen.views.lists.rules import mark_sentences, team_sentences
+from resultsgen.views.words.reasons import tie_sentence
 from resultsgen.views.words.wording import Wording
 
 SETTINGS = """
@@ -236,3 +237,55 @@ def test_a_mark_of_who_withdrew_and_one_of_who_never_got_there_are_told_apart(tm
         "one of them out"
     )
     assert beyond.startswith("bib 4 has a mark on UB in 'f' but does not start there;")
+
+
+BY_TOTALS = """
+== meet.toml ==
+title = "Cup"
+[[competition]]
+id = "cup"
+title = "Cup"
+discipline = "women"
+apparatus = ["VT", "UB", "BB"]
+rules = "own.toml"
+== own.toml ==
+title = "House rules"
+[marks]
+composition = "single"
+highest = 10.0
+[ties.apparatus]
+criteria = ["all-around total"]
+[totals]
+incomplete = "{incomplete}"
+== roster.csv ==
+bib,family_name
+1,Adams
+2,Bell
+3,Cole
+== marks.csv ==
+bib,apparatus,mark
+1,VT,9.000
+2,VT,9.000
+3,VT,8.000
+1,UB,8.500
+2,UB,8.000
+3,UB,8.000
+1,BB,7.000
+3,BB,8.000
+"""
+
+
+@pytest.mark.parametrize("incomplete", ["no place", "placed by what there is"])
+def test_a_tie_by_all_around_totals_is_open_until_these_are_whole(tmp_path, incomplete):
+    folder = write_folder(tmp_path, BY_TOTALS.replace("{incomplete}", incomplete))
+    for last, places in (("", [1, 1, 3]), ("2,BB,9.000\n", [2, 1, 3])):
+        with (folder / "marks.csv").open("a", encoding="utf-8") as marks:
+            marks.write(last)
+        meet, wrong = read_meet(folder)
+        judged, unsettled = results(meet)
+        assert not wrong + unsettled
+        vault = judged.competition("cup").by_apparatus["VT"]
+        assert [vault.by_key[key].place for key in range(3)] == places
+        (reason,) = (tie_sentence(tie, str, Wording().language) for tie in vault.ties)
+        waits = "share place 1 until all marks are in: then the all-around total decides"
+        assert (waits in reason) == (not last)

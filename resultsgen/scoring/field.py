@@ -92,14 +92,23 @@ class Field:
             marks,
             d,
             e,
-            self._all_around.get(key, NO_TOTAL),
+            None if self._all_around is None else self._all_around.get(key, NO_TOTAL),
             self.meet.entries[key].birth_year,
             self.e_worked_out(key, parts),
         )
 
     @cached_property
-    def _all_around(self) -> dict[int, int]:
-        """The all-around total of each who has one."""
+    def _all_around(self) -> dict[int, int] | None:
+        """The all-around total of each who has one; None while marks are to come."""
+        coming = (
+            (key, part) not in day.routines
+            for day in self.sources
+            for key, parts in day.entered.items()
+            for part in parts
+            if part != SECOND_VAULT
+        )
+        if any(coming):
+            return None
         incomplete = self.rule_set.totals.incomplete
         found = {key: total([self.mark(key, part) for part in self.apparatus], incomplete)
                  for key in self.gymnasts}  # fmt: skip

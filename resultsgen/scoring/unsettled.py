@@ -34,6 +34,7 @@ def unsettled_ties(results: Results) -> list[Problem]:
             for ranking in judged.rankings
             for tie in chain(ranking.ties, *ranking.apparatus_ties.values())
             if (step := tie.unsettled) and judged.competition.missing_scores == "stop"
+            if step.criterion.name != "all-around total"  # It waits for marks that are to come.
         ]
         ids = results.meet.settings.entered_under(judged.competition)
         rows = [row for row in results.meet.mark_rows if unsettled and row.competition in ids]

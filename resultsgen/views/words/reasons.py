@@ -103,6 +103,12 @@ def _shared_clause(
         return language.say(
             "{names} share place {place}, equal on every criterion", names=names, place=place
         )
+    if lacking.name == "all-around total":
+        return language.say(
+            "{names} share place {place} until all marks are in: then the all-around total decides",
+            names=names,
+            place=place,
+        )
     value = language.say(f"the {lacking.called}") if lacking.called else ""
     return language.say(
         "{names} share place {place}: {criterion} that would settle it was not given",
