@@ -8,7 +8,7 @@ import pytest
 from jinja2 import UndefinedError
 
 from resultsgen.theme.theme import ThemeError, find_theme, theme_names
-from resultsgen.website.look import stylesheet
+from resultsgen.website.look import stylesheet, without_comments
 
 TEXTS = ("ink", "quiet", "accent", "through", "signal")
 GROUNDS = ("paper", "sheet", "wash")
@@ -80,8 +80,8 @@ def test_a_file_of_its_own_comes_first_and_may_extend_the_one_below(tmp_path):
 def test_what_a_theme_adds_is_read_after_the_style_sheet_below(tmp_path):
     own_theme(tmp_path, 'title = "Mine"\nbased-on = "gala"', [("static/extra.css", ".mine{}")])
     style = stylesheet(find_theme("mine", tmp_path), (b"regular", b"bold", b"display"))
-    assert style.index("The pages of the standard theme") < style.index("Gala: what differs")
-    assert style.index("Gala: what differs") < style.index(".mine{}")
+    assert "/*" not in style
+    assert style.index("box-sizing: border-box;") < style.index(".stage {") < style.index(".mine{}")
     assert style.index("base64,cmVndWxhcg==") < style.index("base64,Ym9sZA==")
     assert "--on-band:#fff3d4" in style
 
@@ -120,6 +120,13 @@ def test_every_theme_has_its_fonts_and_their_licence():
         theme = find_theme(name)
         assert all(font.is_file() for font in theme.fonts)
         assert theme.file("fonts/OFL.txt").read_text(encoding="utf-8").startswith("Copyright")
+
+
+def test_comments_stay_in_the_theme_and_texts_on_the_page():
+    sheet = """/* one */\na::after { content: "/* shown */"; }\n  b { color: red; }\n"""
+    assert (
+        without_comments(sheet) == """\na::after { content: "/* shown */"; }\nb { color: red; }\n"""
+    )
 
 
 def test_a_font_for_titles_stands_before_the_bold_one_and_is_not_needed():

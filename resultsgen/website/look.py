@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from base64 import b64encode
 from collections.abc import Callable
 from hashlib import sha256
@@ -65,9 +66,17 @@ def stylesheet(theme: Theme, fonts: tuple[bytes, ...]) -> str:
             f":root{{color-scheme:light dark;{names};{_properties(settings.light)}}}\n",
             f"@media (prefers-color-scheme:dark){{:root{{{_properties(settings.dark)}}}}}\n",
             faces,
-            *sheets,
+            *map(without_comments, sheets),
         )
     )
+
+
+COMMENT = re.compile(r"""("[^"\n]*"|'[^'\n]*')|/[*].*?[*]/|\n\s+""", re.DOTALL)
+
+
+def without_comments(sheet: str) -> str:
+    """The style sheet as browsers need it; what designers read of it stays in the theme."""
+    return COMMENT.sub(lambda found: found[1] or "\n" * found[0].startswith("\n"), sheet)
 
 
 def script(theme: Theme) -> str:
