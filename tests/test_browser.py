@@ -53,6 +53,26 @@ def test_no_page_scrolls_sideways_or_makes_the_browser_complain(browser, address
     assert all(one.startswith(address) for one in asked)
 
 
+EDGES = """selector => {
+    const seen = [...document.querySelectorAll(selector)].filter(one => one.offsetHeight);
+    return [...new Set(seen.map(one => Math.round(one.getBoundingClientRect().right)))];
+}"""
+
+
+def test_a_gymnasts_page_has_one_right_edge_and_her_marks_come_first(browser, address):
+    for width in (390, 1280):
+        page, _, _ = opened(browser, width, java_script_enabled=False)
+        page.goto(address + "gymnasts/women-102.html")
+        assert len(page.evaluate(EDGES, ".person :is(.scroll, .entry, .explained, .tellings)")) == 1
+        assert page.locator(".matrix tbody tr").first.bounding_box()["y"] <= 400
+        parts = page.locator(".entry table").first
+        assert not parts.is_visible()
+        page.locator(".entry summary").first.click()
+        assert parts.is_visible()
+        assert len(page.evaluate(EDGES, ".person :is(.scroll, .entry, figure, .tellings)")) == 1
+        page.context.close()
+
+
 MOVED = """() => new Promise(told => {
     let sum = 0;
     new PerformanceObserver(list => {

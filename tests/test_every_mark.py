@@ -89,6 +89,13 @@ def test_the_page_of_a_gymnast_has_every_mark(results):
         for cell in row.cells
     }
     assert {(bib, mark) for bib, _, _, mark in given(results)} <= shown
+    together = {
+        (view.target[-1], cell.text)
+        for view in gymnast_views(results, Wording())
+        for row in view.matrix.rows
+        for cell in row.cells
+    }
+    assert {(bib, mark) for bib, _, _, mark in given(results)} <= together
 
 
 def test_what_no_list_takes_stands_below_one_with_why(results):

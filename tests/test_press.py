@@ -392,8 +392,8 @@ def test_a_clubs_page_is_its_recap(site, cup):
     assert "In the finals Women: Trophy in reserve: Alder Ada" in text
     assert page.xpath("//main//a[text()='the recap']/@href") == ["../pages/recap.html"]
     shared = page.xpath("string(//textarea)")
-    assert shared.startswith("North at Cup <b>&</b>, 17 May 2031: 3 gymnasts. 1. ")
-    assert shared.endswith(" https://example.org/cup/clubs/north.html")
+    assert shared.startswith("North at Cup <b>&</b>, 17 May 2031: 3 gymnasts.\n1. ")
+    assert shared.endswith("\nhttps://example.org/cup/clubs/north.html")
     assert len(shared) <= 500
     view = {one.name: one for one in club_views(cup, wording(cup.meet.settings))}["South"]
     assert [(one.apparatus, one.mark, one.names) for one in view.best_marks] == [
@@ -467,4 +467,4 @@ def test_a_text_to_share_stays_short(meet_folder):
     (view,) = club_views(results, wording(results.meet.settings))
     assert len(view.placings) == 14
     assert 250 < len(view.shared) <= 420
-    assert re.fullmatch(r"North at Cup: 2 gymnasts\.( 1\. .+?: \d+\.000\.)+", view.shared)
+    assert re.fullmatch(r"North at Cup: 2 gymnasts\.(\n1\. .+?: \d+\.000\.)+", view.shared)

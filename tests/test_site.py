@@ -601,9 +601,9 @@ def test_a_clubs_first_three_places_are_its_own_gymnasts_and_teams(example):
     for page in (example / "clubs").glob("*.html"):
         tree = parsed(page)
         club = tree.xpath("string(//h1)")
-        for line in tree.xpath("//ul[@class='placings']/li"):
+        for line in tree.xpath("//ul[@class='titles']/li"):
             name = line.xpath("./span[@class='who']")[0].text.strip()
-            listed = parsed((page.parent / line.xpath(".//a/@href")[0]).resolve())
+            listed = parsed((page.parent / line.xpath(".//a/@href")[0].split("#")[0]).resolve())
             rows = [
                 row for row in listed.xpath("//tbody/tr") if row.xpath("string(./th/a)") == name
             ]

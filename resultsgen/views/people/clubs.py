@@ -6,7 +6,6 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import groupby, islice
 
-from resultsgen.live.notable import complete_lists
 from resultsgen.scoring.results import (
     CompetitionResults,
     CutResult,
@@ -21,14 +20,12 @@ from resultsgen.views.lists.page_parts import ONLY, PagePart, by_content, parts_
 from resultsgen.views.lists.rankings import list_table, qualification_title
 from resultsgen.views.lists.table import Row, Table, TableNote, called, letter
 from resultsgen.views.people.people import clubs
+from resultsgen.views.people.titles import Placing, placings
 from resultsgen.views.press.notable import FactChapter, FactInWords, chapters, notable_facts
 from resultsgen.views.site.addresses import club_target, gymnast_target, list_target
 from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.views.site.site_map import OVERVIEW, QUALIFICATION
 from resultsgen.views.words.wording import Wording
-
-FIRST = 3
-"""So many places of a list are told of a club."""
 
 SHARED = 420
 """A text to share has at most so many characters; the address of the page comes after it."""
@@ -63,17 +60,6 @@ class Members:
         """A team bears the name of the club, and is not a federation that is called alike."""
         who = line.of
         return who.kind == "team" and who.name == self.club and who.by != "federation"
-
-
-@dataclass(frozen=True)
-class Placing:
-    """One of the first three places of a list, held by a gymnast or team of the club."""
-
-    place: str
-    name: str
-    total: str
-    list: Link
-    competition: str
 
 
 @dataclass(frozen=True)
@@ -135,18 +121,18 @@ def club_views(
         members = Members(club, frozenset(keys[club]))
         persons = {gymnast_target(results.gymnasts[key]) for key in members.keys}
         gymnasts = wording.language.count("{n} gymnast", "{n} gymnasts", len(persons))
-        placings = tuple(meet.placings(members))
+        first = tuple(meet.placings(members))
         introducing = (page for page in pages if page.club == club)
         yield ClubView(
             club,
             club_target(club),
             gymnasts,
             tuple(sorted(introducing, key=lambda page: page.order)),
-            placings,
+            first,
             tuple(meet.finals(members)),
             tuple(meet.best_marks(members)),
             chapters(meet.facts(members), wording),
-            meet.shared_text(club, gymnasts, placings),
+            meet.shared_text(club, gymnasts, first),
             tuple(meet.entries(members)),
         )
 
@@ -248,10 +234,7 @@ class MeetByClub:
             for line in (judged.team.lines if judged.team else ())
         }
         self._lists = [(judged, shown_lists(judged, wording)) for judged in results.competitions]
-        self._first = [
-            (ranking, [line for line in ranking.lines if line.place and line.place <= FIRST])
-            for ranking in (found.ranking for found in complete_lists(results) if found.won)
-        ]
+        self._first = placings(results, wording)
         self._cuts = [
             (judged, ranking, cut)
             for judged in results.competitions
@@ -269,15 +252,7 @@ class MeetByClub:
 
     def placings(self, members: Members) -> Iterator[Placing]:
         """The first three places of lists that are the club's; won, not qualified in."""
-        for ranking, lines in self._first:
-            title = self.results.competition(ranking.competition).competition.title
-            target = list_target(ranking.competition, ranking.id)
-            link = Link(self.wording.list_name(ranking.id), target)
-            for line in lines:
-                if members.own(line):
-                    total = self.wording.language.mark(line.total)
-                    name = shown_name(line.of, self.wording)
-                    yield Placing(str(line.place), name, total, link, title)
+        return (placing for line, placing in self._first if members.own(line))
 
     def finals(self, members: Members) -> Iterator[Final]:
         """The finals that somebody of the club reached, of those whose cut is decided."""
@@ -337,8 +312,8 @@ class MeetByClub:
             or any(members.own(self._teams[fact.competition, name]) for name in fact.teams)
         )
 
-    def shared_text(self, club: str, gymnasts: str, placings: Sequence[Placing]) -> str:
-        """A text that the club can paste: who, where, when, and its best places, while they fit."""
+    def shared_text(self, club: str, gymnasts: str, first: Sequence[Placing]) -> str:
+        """A text that the club can paste: who, where, when, and a line for each of its best."""
         settings, say = self.results.meet.settings, self.wording.say
         text = say(
             "{club} at {meet}, {dates}: {gymnasts}."
@@ -347,7 +322,7 @@ class MeetByClub:
             club=club, meet=settings.title, gymnasts=gymnasts,
             dates=self.wording.language.dates(settings.dates),
         )  # fmt: skip
-        for placing in sorted(placings, key=lambda placing: int(placing.place)):
+        for placing in first:
             told = say(
                 "{place}. {name}, {list}, {competition}: {total}.",
                 place=placing.place, name=placing.name, list=placing.list.text,
@@ -355,7 +330,7 @@ class MeetByClub:
             )  # fmt: skip
             if len(text) + 1 + len(told) > SHARED:
                 break
-            text = f"{text} {told}"
+            text = f"{text}\n{told}"
         return text
 
 

@@ -27,10 +27,11 @@ from resultsgen.views.lists.cells import (
 from resultsgen.views.lists.charts import Marks, SpreadChart, among_all_marks, marks_of
 from resultsgen.views.lists.competitions import Link, overview_link, when
 from resultsgen.views.lists.rankings import Listing, term_title
-from resultsgen.views.lists.table import Cell, Column, Digested, Notes, Row, Table
+from resultsgen.views.lists.table import Cell, Column, Digested, Notes, Row, Table, TableNote
 from resultsgen.views.live.costs import Explanation, explanations, of_routines
 from resultsgen.views.live.turns import Coming, coming
 from resultsgen.views.people.people import Person, people
+from resultsgen.views.people.titles import Placing, placings
 from resultsgen.views.press.notable import FactInWords, notable_facts
 from resultsgen.views.site.addresses import club_target, list_target
 from resultsgen.views.words.reasons import cut_title, cut_words, why_words
@@ -71,6 +72,53 @@ class GymnastView:
     """When she is up in each competition that runs, and what she needs."""
     telling: tuple[FactInWords, ...]
     """What is worth telling of the gymnast alone."""
+    titles: tuple[Placing, ...]
+    """The first three places of what was won."""
+    matrix: Matrix
+
+
+@dataclass(frozen=True)
+class MatrixRow:
+    """An apparatus or a total, with its cell in each competition."""
+
+    label: str
+    cells: tuple[Cell, ...]
+    kind: str
+
+
+@dataclass(frozen=True)
+class Matrix:
+    """Every mark with its place: what was performed by where."""
+
+    rows: tuple[MatrixRow, ...]
+    notes: tuple[TableNote, ...]
+    legend: tuple[tuple[str, str], ...]
+
+
+def matrix(entries: Sequence[GymnastEntry]) -> Matrix:
+    """The tables of all competitions in one, without the parts of the marks."""
+    notes, order, found = Notes(), list[str](), dict[str, tuple[list[Cell], str]]()
+    for number, entry in enumerate(entries):
+        kinds = [column.kind for column in entry.table.columns]
+        mark, place = kinds.index("total"), kinds.index("place")
+        texts = {note.mark: note.text for note in entry.table.notes}
+        at = 0
+        for row in entry.table.rows:
+            name = row.cells[0]
+            if name.text not in found:
+                found[name.text] = ([EMPTY] * len(entries), row.kind)
+                order.insert(at, name.text)
+            at = order.index(name.text) + 1
+            called = f"{row.cells[mark].note} {row.cells[place].note}".split()
+            found[name.text][0][number] = row.cells[mark]._replace(
+                place=row.cells[place].text,
+                target=name.target,
+                note=" ".join(dict.fromkeys(notes.mark_of(texts[one]) for one in called)),
+            )
+    rows = tuple(MatrixRow(label, tuple(found[label][0]), found[label][1]) for label in order)
+    shown = {cell.text for row in rows for cell in row.cells}
+    codes = dict(pair for entry in entries for pair in entry.table.legend if pair[0] in shown)
+    return Matrix(rows, notes.all(), tuple(codes.items()))
 
 
 @dataclass(frozen=True)
@@ -156,6 +204,10 @@ def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
     for number, fact in enumerate(notable_facts(results, wording)):
         if fact.kind in TOLD and fact.gymnasts:
             facts.setdefault(min(fact.gymnasts), []).append((number, fact))
+    first: dict[int, list[Placing]] = {}
+    for line, placing in placings(results, wording):
+        if line.of.kind == "gymnast":
+            first.setdefault(line.of.key, []).append(placing)
     for person in people(results):
         near = {number: fact for key in person.keys for number, fact in facts.get(key, ())}
         about = tuple(near[n] for n in sorted(near) if near[n].gymnasts <= person.keys)
@@ -164,7 +216,8 @@ def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
             for title, found in running
             for key in sorted(person.keys & {*found})
         )
-        yield _view(person, competitions, told, up, about, wording)
+        won = tuple(place for key in sorted(person.keys) for place in first.get(key, ()))
+        yield _view(person, competitions, told, up, about, won, wording)
 
 
 def _view(
@@ -173,6 +226,7 @@ def _view(
     explained: tuple[Explanation, ...],
     up: tuple[tuple[Link, Coming], ...],
     telling: tuple[FactInWords, ...],
+    won: tuple[Placing, ...],
     wording: Wording,
 ) -> GymnastView:
     gymnast, say = person.gymnast, wording.say
@@ -185,19 +239,22 @@ def _view(
         (say("Born"), born),
         (say("Starts as"), say("guest") if gymnast.guest else ""),
     )
+    entries = tuple(
+        held.entry(key, explained)
+        for held in competitions
+        for key in sorted(person.keys & held.starts.keys())
+    )
     return GymnastView(
         shown_name(gymnast, wording),
         person.target,
         tuple((label, text) for label, text in facts if text),
         tuple(Link(club, club_target(club)) for club in person.clubs),
-        tuple(
-            held.entry(key, explained)
-            for held in competitions
-            for key in sorted(person.keys & held.starts.keys())
-        ),
+        entries,
         gymnast.published,
         up,
         telling,
+        won,
+        matrix(entries),
     )
 
 

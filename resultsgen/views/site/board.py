@@ -45,8 +45,8 @@ class BoardColumn:
     lines: tuple[BoardLine, ...]
 
 
-def board(results: Results, wording: Wording) -> tuple[BoardColumn, ...]:
-    """Every title of the meet: the lists of finals, and of what has no final of its own."""
+def contested(results: Results) -> dict[Group, list[tuple[CompetitionResults, Ranking]]]:
+    """The list of every title: those of finals, and of what has no final of its own."""
     of = {judged.competition.id: judged for judged in results.competitions}
     awarded = {(judged.competition.id, ranking.id) for judged, ranking in finals(results)}
     decided = {(_group(of[id], of), name) for id, name in awarded}
@@ -59,6 +59,13 @@ def board(results: Results, wording: Wording) -> tuple[BoardColumn, ...]:
             own = (judged.competition.id, ranking.id) in awarded
             if own or (group, ranking.id) not in decided:
                 groups[group].append((judged, ranking))
+    return groups
+
+
+def board(results: Results, wording: Wording) -> tuple[BoardColumn, ...]:
+    """Every title of the meet, those who compete with each other in a column."""
+    of = {judged.competition.id: judged for judged in results.competitions}
+    groups = contested(results)
     return tuple(
         BoardColumn(
             heading([one.competition.title for one in of.values() if _group(one, of) == group]),
