@@ -74,7 +74,7 @@ class GymnastView:
     """What is worth telling of the gymnast alone."""
     titles: tuple[Placing, ...]
     """The first three places of what was won."""
-    matrix: Matrix
+    matrix: MarksMatrix
 
 
 @dataclass(frozen=True)
@@ -87,7 +87,7 @@ class MatrixRow:
 
 
 @dataclass(frozen=True)
-class Matrix:
+class MarksMatrix:
     """Every mark with its place: what was performed by where."""
 
     rows: tuple[MatrixRow, ...]
@@ -95,7 +95,7 @@ class Matrix:
     legend: tuple[tuple[str, str], ...]
 
 
-def matrix(entries: Sequence[GymnastEntry]) -> Matrix:
+def matrix(entries: Sequence[GymnastEntry]) -> MarksMatrix:
     """The tables of all competitions in one, without the parts of the marks."""
     notes, order, found = Notes(), list[str](), dict[str, tuple[list[Cell], str]]()
     for number, entry in enumerate(entries):
@@ -118,7 +118,7 @@ def matrix(entries: Sequence[GymnastEntry]) -> Matrix:
     rows = tuple(MatrixRow(label, tuple(found[label][0]), found[label][1]) for label in order)
     shown = {cell.text for row in rows for cell in row.cells}
     codes = dict(pair for entry in entries for pair in entry.table.legend if pair[0] in shown)
-    return Matrix(rows, notes.all(), tuple(codes.items()))
+    return MarksMatrix(rows, notes.all(), tuple(codes.items()))
 
 
 @dataclass(frozen=True)
