@@ -149,6 +149,14 @@ def test_every_page_that_is_a_book_as_well_leads_to_it(tmp_path):
     assert len(sheets) == len(ids)
 
 
+def test_the_page_for_no_page_leads_nowhere_where_nobody_knows_its_depth(evening, hostile):
+    """With the address of the site its links begin at the root of the host."""
+    alone = parsed(evening / "404.html")
+    assert not alone.xpath("//a | //script")
+    assert "There is no page at this address." in alone.text_content()
+    assert "/cup/index.html" in parsed(hostile / "404.html").xpath("//a/@href")
+
+
 @pytest.mark.parametrize("site", ["example", "hostile"])
 def test_every_link_and_fragment_leads_somewhere(site, request):
     folder: Path = request.getfixturevalue(site)

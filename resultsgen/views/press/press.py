@@ -54,7 +54,6 @@ class PressView:
     """Everything on the press page."""
 
     contact: tuple[str, ...]
-    embargo: str
     terms: str
     running: tuple[UnderWay, ...]
     chapters: tuple[FactChapter, ...]
@@ -92,7 +91,6 @@ def press_view(
     )
     return PressView(
         press.contact,
-        press.embargo,
         press.terms,
         tuple(under_way),
         chapters(notable_facts(results, wording), wording),
