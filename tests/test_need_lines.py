@@ -275,3 +275,14 @@ def test_the_last_up_of_a_team_of_three_is_told_what_wins(tmp_path: Path) -> Non
     assert [aim.sentence for aim in north.aims] == [
         "8.901 wins. 8.900 brings level with South at 53.900 and shares the place."
     ]
+
+
+def test_before_the_first_marks_nobody_is_told_to_make_the_highest_there_is(tmp_path) -> None:
+    copytree(EVENING, tmp_path, dirs_exist_ok=True)
+    heading, first, *_ = (EVENING / "marks.csv").read_text("utf-8").splitlines(keepends=True)
+    for marks in (heading, heading + first):
+        (tmp_path / "marks.csv").write_text(marks, "utf-8")
+        results = judged(tmp_path)
+        told = [line(results, one.bib) for one in results.gymnasts.values()]
+        assert not any("medal place whatever the others do" in text for text in told)
+    assert "Vault: 9.150 is good for 1st place as it stands" in line(results, "2")

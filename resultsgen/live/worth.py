@@ -50,6 +50,8 @@ def worth_telling(needs: Iterable[Need], now: LiveCompetition) -> list[Need]:
         told = says_something(need, now.lowest) or surely is not None
         if not need.wins and surely == 0 and any(other.list == need.list for other in found):
             continue
+        if not says_something(need, now.lowest) and surely == (now.highest or 0) * need.count:
+            continue  # The best marks there can be: of anybody so early.
         if need.field >= need.places and in_reach and told and not _is_no_easier(need, found):
             found.append(need)
     return found
