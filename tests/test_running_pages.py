@@ -407,7 +407,7 @@ def test_the_books_have_the_standings_by_rotation(evening: Results) -> None:
     assert [cell.text for cell in whole.rows[0].cells[2:]] == [
         "9.100", "18.250", "27.200", "36.450", "36.450",
     ]  # fmt: skip
-    assert [cell.place for cell in whole.rows[0].cells[2:]] == ["(3)", "(1)", "(2)", "(1)", "(1)"]
+    assert [cell.place for cell in whole.rows[0].cells[2:]] == ["3", "1", "2", "1", "1"]
 
 
 # Facts and data.

@@ -124,7 +124,7 @@ def mark_cell(
     return Cell(
         wording.language.mark(routine.mark),
         sub=parts_of(routine, wording),
-        place=f"({routine.place})" if routine.place is not None else "",
+        place=str(routine.place or ""),
         note=parts_note(routine, notes, wording),
         dropped=not counts,
     )
@@ -251,6 +251,6 @@ def _other_codes(cells: list[Cell], wording: Wording) -> Iterator[tuple[str, str
         if code in texts:
             yield code, wording.say(words)
     if any(cell.place for cell in cells):
-        yield "(1)", wording.say("place on the apparatus")
+        yield wording.say("beside a mark"), wording.say("place on the apparatus")
     if any(cell.dropped for cell in cells):
         yield wording.say("struck through"), wording.say("does not count for the team")

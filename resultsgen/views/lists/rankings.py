@@ -280,7 +280,7 @@ def _apparatus_cell(team: Team, code: str, listing: Listing) -> Cell:
             told.append(wording.language.headed(wording.apparatus(code), sentence))
     return Cell(
         wording.language.mark(total),
-        place=f"({place})" if place is not None else "",
+        place=str(place or ""),
         note=" ".join(notes.mark_of(words) for words in told),
     )
 

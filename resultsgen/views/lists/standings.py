@@ -305,7 +305,7 @@ def rotation_table(own: ListedSession) -> Table:
         cells = (place, own.lines[key], *(_cell(line, done, own.wording) for line, done in lines))
         rows.append(Row(cells, "ranked" if leading else "unranked", f"{own.id}-{key}"))
     legend = (
-        ("(2)", say("place after the rotation")),
+        (say("beside a mark"), say("place after the rotation")),
         ("+1", say("places gained since the rotation before")),
         (f"−{own.wording.language.mark(300)}", say("behind the first")),
     )
@@ -321,4 +321,4 @@ def _cell(line: Standing | None, most: int, wording: Wording) -> Cell:
         return Cell(total, wording.say("after {done}", done=line.done))
     moved = f"{line.moved:+d}" if line.moved else ""
     behind = f"−{wording.language.mark(line.behind_first)}" if line.behind_first else ""
-    return Cell(total, " · ".join(filter(None, (moved, behind))), f"({line.place})")
+    return Cell(total, " · ".join(filter(None, (moved, behind))), str(line.place))

@@ -32,7 +32,7 @@ class Cell(NamedTuple):
     text: str
     sub: str = ""
     place: str = ""
-    """A place in brackets beside a mark."""
+    """The place beside a mark."""
     target: str = ""
     """What it leads to, named exactly: `gymnast:women/101`, `club:TV Ulmenquell`, `list:ws-q/BB`
     (`views.addresses`); site and book say where that is."""
@@ -150,9 +150,12 @@ class Table(Digested):
         )
 
     @property
-    def has_places(self) -> bool:
-        """Some marks carry their place, so that all must leave room for it to stand in line."""
-        return any(cell.place for row in self.rows for cell in row.cells)
+    def beside(self) -> Literal["", "placed", "penalised"]:
+        """What stands beside or below a mark of some row, so that all leave room for it."""
+        cells = [cell for row in self.rows for cell in row.cells if cell.place or cell.sub]
+        if any(pair in cell.sub for cell in cells for pair in ("P\u00a0−", "B\u00a0+")):
+            return "penalised"
+        return "placed" if any(cell.place for cell in cells) else ""
 
 
 def letter(number: int) -> str:
