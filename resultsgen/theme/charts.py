@@ -254,6 +254,10 @@ def _lines(name: str, font: Path) -> list[str]:
 
 def _spreads(chart: SpreadChart, colours: Colours) -> Element:
     """A row for each apparatus: every mark a fine stroke, the middle half a bar."""
+    if not chart.rows[0].label:
+        picture = _picture(ROW - NAMES, chart.text, colours)
+        _spread(picture, chart.rows[0], -NAMES, (chart.scale[0][0], chart.scale[-1][0]), colours)
+        return picture
     height = ROW * len(chart.rows) + 22
     picture = _picture(height, chart.text, colours)
     low, high = chart.scale[0][0], chart.scale[-1][0]
@@ -273,14 +277,15 @@ def _across(mark: int, low: int, high: int) -> int:
 def _spread(into: Element, row: Spread, top: int, ends: tuple[int, int], colours: Colours) -> None:
     """One apparatus: its name, its marks, and the mark that stands out as a diamond."""
     middle = top + NAMES + 12
-    _write(into, 2, top + 13, row.label, "name")
+    if row.label:
+        _write(into, 2, top + 13, row.label, "name")
+        _write(into, WIDTH - 2, top + 13, row.value, "own", "end", colours.accent)
     way, first, last = _lie(row.marks, ends, middle)
     bar = {"x": str(first), "y": str(middle - 8), "width": str(max(last - first, 2))}
     SubElement(into, "rect", bar | {"height": "16", "class": "half", "fill": colours.wash})
     _path(into, way, "marks", colours.quiet)
     diamond = f"M{_across(row.own, *ends)} {middle - 8}l6 8l-6 8l-6 -8z"
     SubElement(into, "path", {"d": diamond, "class": "own", "fill": colours.accent})
-    _write(into, WIDTH - 2, top + 13, row.value, "own", "end", colours.accent)
 
 
 @lru_cache(maxsize=64)  # The marks of a field are drawn on the page of everybody in it.

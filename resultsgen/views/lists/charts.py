@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from hashlib import sha256
 
@@ -126,6 +126,15 @@ def among_all_marks(own: Mapping[str, int], marks: Marks, wording: Wording) -> S
     """One gymnast's marks, by apparatus, among those of everybody."""
     lead = wording.say("The gymnast's own marks among all marks on each apparatus.")
     return _spread_chart(own, marks, lead, wording)
+
+
+def strips(chart: SpreadChart) -> dict[str, SpreadChart]:
+    """Each row by itself, to stand at the end of a row that says whose it is."""
+    return {
+        row.label: SpreadChart(f"{row.label}: {row.value}", (bare,), chart.scale)
+        for row in chart.rows
+        for bare in [replace(row, label="", value="")]
+    }
 
 
 def _spread_chart(

@@ -24,7 +24,7 @@ from resultsgen.views.lists.cells import (
     shown_name,
     total_cell,
 )
-from resultsgen.views.lists.charts import Marks, SpreadChart, among_all_marks, marks_of
+from resultsgen.views.lists.charts import Marks, SpreadChart, among_all_marks, marks_of, strips
 from resultsgen.views.lists.competitions import Link, overview_link, when
 from resultsgen.views.lists.rankings import Listing, term_title
 from resultsgen.views.lists.table import Cell, Column, Digested, Notes, Row, Table, TableNote
@@ -84,6 +84,8 @@ class MatrixRow:
     label: str
     cells: tuple[Cell, ...]
     kind: str
+    strip: SpreadChart | None
+    """The mark among those of everybody, where it was made first."""
 
 
 @dataclass(frozen=True)
@@ -115,7 +117,15 @@ def matrix(entries: Sequence[GymnastEntry]) -> MarksMatrix:
                 target=name.target,
                 note=" ".join(dict.fromkeys(notes.mark_of(texts[one]) for one in called)),
             )
-    rows = tuple(MatrixRow(label, tuple(found[label][0]), found[label][1]) for label in order)
+    lie = {
+        label: strip
+        for entry in reversed(entries)
+        if entry.spread
+        for label, strip in strips(entry.spread).items()
+    }
+    rows = tuple(
+        MatrixRow(label, tuple(found[label][0]), found[label][1], lie.get(label)) for label in order
+    )
     shown = {cell.text for row in rows for cell in row.cells}
     codes = dict(pair for entry in entries for pair in entry.table.legend if pair[0] in shown)
     return MarksMatrix(rows, notes.all(), tuple(codes.items()))
