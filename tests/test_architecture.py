@@ -19,6 +19,7 @@ LAYERS = (
     ("reading", "checks"),
     ("scoring",),
     ("live",),
+    ("season",),
     ("views",),
     ("theme",),
     ("books/press",),

@@ -475,7 +475,9 @@ def test_a_column_that_nobody_decided_on_is_withheld_with_the_name(meet):
     assert {name for name, cell in told.items() if getattr(there, name) == cell} >= stays
 
 
-CALLED = {"family_name": "family", "given_name": "given", "publish": "published"}
+CALLED = {
+    "family_name": "family", "given_name": "given", "publish": "published", "person": "lasting",
+}  # fmt: skip
 """What a column of the roster is called in results, where it has another name."""
 
 DECIDES = {

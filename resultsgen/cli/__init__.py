@@ -42,6 +42,7 @@ def _run(asked: argparse.Namespace) -> int:
         "verify": verify,
         "watch": watch,
         "mark": mark,
+        "season": season,
         "themes": themes,
         "machine": machine,
         "new": new,
@@ -226,6 +227,34 @@ def mark(asked: argparse.Namespace) -> int:
     if not asked.slip:
         return DONE if mark_many(desk) else PROBLEMS
     return DONE if mark_once(desk, asked.slip, said, yes=asked.yes) else PROBLEMS
+
+
+def season(asked: argparse.Namespace) -> int:
+    """Publish what many meets are together, and ask who is who where that is doubtful."""
+    from resultsgen.files.staging import default_output
+    from resultsgen.meet.problems import MeetProblems, NotPublishedError
+    from resultsgen.publishing.season import publish_season
+
+    if not asked.folder.is_dir():
+        return _complain(f"there is no season folder {asked.folder}", WRONG_USAGE)
+    try:
+        out = asked.output or default_output(asked.folder)
+        published = publish_season(asked.folder, out)
+    except MeetProblems as found:
+        return _tell(found, "; nothing published.")
+    except NotPublishedError as problem:
+        return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
+    _tell_notes(published.notes)
+    for one in published.questions:
+        print_line(f"question: {one}")
+    made = published.season
+    print_line(
+        f"Published {out}: {_count(len(made.facts.meets), 'meet')}, "
+        f"{_count(len(made.careers), 'gymnast')}, {_count(len(made.facts.achieved), 'mark')}, "
+        f"{_count(published.files, 'file')} ({published.changed} new or changed); "
+        f"{_count(len(published.questions), 'question')}."
+    )
+    return DONE
 
 
 def themes(asked: argparse.Namespace) -> int:

@@ -91,6 +91,12 @@ examples:
   resultsgen mark spring-cup 103 fx DNS           a status in the place of a mark
 """
 
+SEASON = """\
+Read the meets that season.toml names, meet folders and published folders, find out who is who, and
+publish the careers, bests and records of all together as tables and season.json, whole or not at
+all. Who may be one gymnast and may be two is asked; people.csv answers. The exit code is 0 or 1.
+"""
+
 THEMES = """\
 Build the website of a meet in every theme that comes along, and a page that shows them side by
 side:
@@ -140,6 +146,11 @@ def parser() -> argparse.ArgumentParser:
     _build(commands)
     _watch(commands)
     _mark(commands)
+    season = _command(commands, "season", "careers, bests and records of many meets", SEASON)
+    season.add_argument("folder", metavar="SEASON", type=Path, help="the season folder")
+    season.add_argument(
+        "-o", "--output", metavar="OUT", type=Path, help="the folder to publish (SEASON/output)"
+    )
     check = _command(commands, "check", "say what is to mend in a meet folder", CHECK)
     check.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
     _trust(check)

@@ -43,7 +43,7 @@ from resultsgen.views.words.wording import Wording, wording
 
 SCHEMA = "results.schema.json"
 FORMAT = "resultsgen results"
-VERSION = "1.9"
+VERSION = "1.10"
 """Of the format. The second number grows when something is added, the first when it must be
 read otherwise."""
 

@@ -61,6 +61,7 @@ ROSTER = (
     ),
     MeetColumn("status", "DNS, DSQ or WDR for the whole meet", "word", stays=True),
     MeetColumn("pronounced", "How the name is said, for who announces and presents"),
+    MeetColumn("person", "A lasting number, by which a season knows the gymnast in other meets"),
 )
 
 MARKS = (

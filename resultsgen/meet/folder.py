@@ -39,6 +39,7 @@ class Entry(NamedTuple):
     publish: bool
     status: str
     pronounced: str
+    person: str
 
 
 class MarkRow(NamedTuple):

@@ -44,9 +44,20 @@ def look_through(
     in one of the *times* that are printed is not looked at again; the times themselves are.
     """
     names = withheld(meet).names
-    if names is None:
-        return
-    cache, key = Cache(kept), names_key(meet)
+    if names is not None:
+        look_for(names, names_key(meet), kept, folder, digests, times)
+
+
+def look_for(
+    names: Sought,
+    key: str,
+    kept: Path | None,
+    folder: Path,
+    digests: Mapping[str, str] = MappingProxyType({}),
+    times: tuple[str, ...] = (),
+) -> None:
+    """Look for these names, which *key* tells, in all that would be published."""
+    cache = Cache(kept)
     seen = frozenset((cache.get(key) or b"").decode().split())
     there = dict(everything(folder))
     looked = {

@@ -43,6 +43,7 @@ def gymnasts(meet: Meet) -> dict[int, Gymnast]:
                 guest=row.guest,
                 published=row.key not in unnamed,
                 pronounced=row.pronounced,
+                lasting=row.person,
             )
         )
     return {gymnast.key: gymnast for gymnast in sorted(people, key=_listing_order)}

@@ -73,6 +73,8 @@ class Gymnast:
     """False: no name anywhere; the bib stands for it."""
     pronounced: str = ""
     """How the name is said; for who announces and presents alone."""
+    lasting: str = ""
+    """The number that the gymnast has in every meet, where one is given."""
 
     @property
     def name(self) -> str:

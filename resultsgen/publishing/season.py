@@ -1,0 +1,118 @@
+"""A season folder published: read, who is who, worked out, and put in place whole or not at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+
+from resultsgen.data.season import write_season
+from resultsgen.files.staging import staged
+from resultsgen.meet.problems import MeetProblems, parted
+from resultsgen.privacy.forms import Name, as_written, sought
+from resultsgen.publishing.last_look import look_for
+from resultsgen.publishing.season_reading import (
+    MeetSource,
+    ReadSeason,
+    everybody,
+    read_season,
+    season_meet,
+)
+from resultsgen.season.facts import facts
+from resultsgen.season.season import (
+    Season,
+    look_alikes,
+    question,
+    season,
+    unknown_rules,
+    withheld_names,
+)
+from resultsgen.season.settling import against, settle
+from resultsgen.season.who import Settled, identity, who_is_who
+
+
+@dataclass(frozen=True)
+class PublishedSeason:
+    """What was published of a season, and what is to be said of it."""
+
+    season: Season
+    files: int
+    changed: int
+    questions: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def publish_season(folder: Path, out: Path) -> PublishedSeason:
+    """Publish a season folder; MeetProblems where it has any, and then nothing is touched."""
+    read = read_season(folder, out)
+    made, names, questions, notes = worked_out(read)
+    inputs = (folder, *(source.folder for source in read.sources))
+    with staged(out, inputs, partial(_look, made, names, read)) as staging:
+        write_season(made, staging.folder, out)
+    told = (*map(str, (*read.notes, *notes)), *_unknown(read.sources))
+    return PublishedSeason(made, staging.files, staging.changed, questions, told)
+
+
+def worked_out(
+    read: ReadSeason,
+) -> tuple[Season, dict[Name, str], tuple[str, ...], tuple[object, ...]]:
+    """The season, the names that are withheld in all of it, what is asked, and notes."""
+    meets = [season_meet(source) for source in read.sources]
+    held = facts(meets)
+    by_id = {source.id: source for source in read.sources}
+    rows = [row for meet in held.meets for row in everybody(by_id[meet.id], meet)]
+    there = tuple(sorted({identity(row) for row in rows}, key=lambda one: one.order))
+    people, problems = settle(read.people, there)
+    known = who_is_who(rows, people.settled if not problems else Settled())
+    problems += against(known.contradictions)
+    problems += unknown_rules(read.settings, held)
+    problems += look_alikes(known, people)
+    wrong, notes = parted(problems)
+    if wrong:
+        raise MeetProblems(wrong)
+    made = season(read.settings, held, known, people)
+    names = withheld_names(known, people)
+    hidden = {as_written(*name) for name in names}
+    questions = (
+        question(one) for one in known.doubts
+        if not hidden & {one.one.name, one.other.name}
+    )  # fmt: skip
+    return made, names, tuple(questions), notes
+
+
+def _look(
+    made: Season,
+    names: Mapping[Name, str],
+    read: ReadSeason,
+    folder: Path,
+    digests: Mapping[str, str],
+) -> None:
+    """Nothing is put in place that tells a name which the season withholds."""
+    if not names:
+        return
+    told = [Name(one.family, one.given) for one in made.careers if not one.bib]
+    namesakes = [
+        text
+        for source in read.sources
+        if source.meet
+        for text in source.meet.settings.privacy.namesakes
+    ]
+    clubs = {club for one in made.careers for club in one.clubs}
+    looked = sought(names.items(), told, namesakes, clubs)
+    try:
+        look_for(looked, "", None, folder, digests)
+    except MeetProblems as found:
+        message = "would tell a name that the season withholds; mend it where it comes from"
+        raise MeetProblems([replace(one, message=message) for one in found.problems]) from None
+
+
+def _unknown(sources: Iterable[MeetSource]) -> Iterable[str]:
+    """A note on published meets that withhold names, of which nobody can know whose they are."""
+    for source in sources:
+        many = sum(one.name_withheld for one in source.told.gymnasts)
+        if many and not source.meet:
+            yield (
+                f"{source.id}: it withholds {many} of its names, and does not say whose: if they "
+                "are in other meets, withhold them there or in people.csv"
+            )

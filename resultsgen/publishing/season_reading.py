@@ -1,0 +1,271 @@
+"""A season folder read: its settings, people.csv, and the results of every meet, checked first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from glob import has_magic
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from resultsgen.data.whole import results_text
+from resultsgen.files.manifest import MANIFEST, ManifestError, verified
+from resultsgen.files.opening import UnreadableError, file_bytes, is_there
+from resultsgen.files.staging import default_output, real
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.problems import (
+    MeetProblems,
+    Note,
+    NotPublishedError,
+    Problem,
+    most,
+    parted,
+)
+from resultsgen.privacy.withheld import withheld
+from resultsgen.publishing.build_options import BuildOptions
+from resultsgen.publishing.publish import checked
+from resultsgen.reading.headings import Mapped
+from resultsgen.reading.settings import validated
+from resultsgen.reading.tables import ReadTable, read_table
+from resultsgen.reading.texts import read_text
+from resultsgen.season.facts import Appearance, SeasonMeet, appearances
+from resultsgen.season.settings import PEOPLE, SeasonSettings
+from resultsgen.season.settling import PEOPLE_FILE, PeopleRow, Selector
+from resultsgen.season.told import ToldResults
+from resultsgen.views.site.addresses import file_names
+
+SEASON_FILE = "season.toml"
+RESULTS = "data/results.json"
+
+
+@dataclass(frozen=True)
+class MeetSource:
+    """A meet of the season as it was found."""
+
+    id: str
+    folder: Path
+    told: ToldResults
+    meet: Meet | None = None
+    """Of a meet folder: what the secretary alone knows."""
+
+
+@dataclass(frozen=True)
+class ReadSeason:
+    """All that a season folder holds."""
+
+    settings: SeasonSettings
+    sources: tuple[MeetSource, ...]
+    people: tuple[PeopleRow, ...]
+    notes: tuple[Note, ...]
+
+
+def read_season(folder: Path, out: Path) -> ReadSeason:
+    """Read it all; MeetProblems with everything that is wrong. *out* is never taken for a meet."""
+    text = read_text(folder, SEASON_FILE)
+    if isinstance(text, Problem):
+        raise MeetProblems([text])
+    settings, problems = validated(SeasonSettings, text, SEASON_FILE)
+    if settings is None:
+        raise MeetProblems(problems)
+    found = _meet_folders(folder, settings, out, problems)
+    ids = _ids(folder, found, problems)
+    sources = [_source(ids[place], place, problems) for place in found if place in ids]
+    rows = _people(folder, problems)
+    wrong, notes = parted(problems)
+    if wrong:
+        raise MeetProblems(wrong)
+    return ReadSeason(settings, tuple(filter(None, sources)), rows, notes)
+
+
+def _meet_folders(
+    folder: Path, settings: SeasonSettings, out: Path, problems: list[Problem]
+) -> list[Path]:
+    """The folders that the settings name, each once; what else they name is told."""
+    found: dict[Path, Path] = {}
+    for pattern in settings.meets:
+        try:
+            named = sorted(folder.glob(pattern))
+        except (ValueError, NotImplementedError):
+            named = []
+        meets = [one for one in named if real(one) != real(out)]
+        if not meets:
+            what = "leads to nothing" if has_magic(pattern) else "is not there"
+            message = f"{pattern} {what} in the season folder; name folders inside it: meets/*"
+            problems.append(Problem(SEASON_FILE, 0, "meets", "no-such-meet", message, pattern))
+        for one in meets:
+            _sort_in(one, folder, problems, found, alone=not has_magic(pattern))
+    return list(found.values())
+
+
+def _sort_in(
+    one: Path, folder: Path, problems: list[Problem], found: dict[Path, Path], *, alone: bool
+) -> None:
+    name = one.relative_to(folder).as_posix() if one.is_relative_to(folder) else str(one)
+    if not real(one).is_relative_to(real(folder)):
+        message = f"{name} leads out of the season folder; copy the meet into it"
+        problems.append(Problem(SEASON_FILE, 0, "meets", "outside-the-folder", message))
+    elif is_there(one, "meet.toml") or is_there(one, RESULTS):
+        found.setdefault(real(one), one)
+    else:
+        message = f"left alone: {name} is no meet folder and no published folder"
+        kind = Problem if alone else Note
+        problems.append(kind(SEASON_FILE, 0, "meets", "no-meet", message))
+
+
+def _ids(folder: Path, found: list[Path], problems: list[Problem]) -> dict[Path, str]:
+    """The name of each meet, which is that of its folder; of an output folder, the one above."""
+    named: dict[str, Path] = {}
+    for place in found:
+        inside = place.relative_to(folder)
+        own = [part for part in inside.parts if part not in ("output", ".")]
+        id = own[-1] if own else "meet"
+        if other := named.get(id):
+            message = (
+                f"{inside} and {other.relative_to(folder)} would both be called {id}; "
+                "name one of them alone, or rename a folder"
+            )
+            problems.append(Problem(SEASON_FILE, 0, "meets", "meet-twice", message))
+        named.setdefault(id, place)
+    short = file_names(named)
+    return {place: short[id] for id, place in named.items()}
+
+
+def _source(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
+    if is_there(place, "meet.toml"):
+        return _judged(id, place, problems)
+    return _published(id, place, problems)
+
+
+def _judged(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
+    """A meet folder, judged; whatever was published of it."""
+    try:
+        out = default_output(place)
+        results, _ = checked(place, out, BuildOptions(books=False))
+    except MeetProblems as found:
+        problems += [replace(one, file=f"{id}/{one.file}") for one in found.problems]
+        return None
+    except NotPublishedError as refusal:
+        problems.append(Problem(id, 0, "", "outside-the-folder", str(refusal)))
+        return None
+    told = _told(id, results_text(results).encode(), problems)
+    return MeetSource(id, place, told, results.meet) if told else None
+
+
+def _published(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
+    """A published folder, compared with its list of files before anything of it is believed."""
+    try:
+        held = file_bytes(place, RESULTS) if _intact(id, place, problems) else b""
+    except UnreadableError as refusal:
+        problems.append(Problem(f"{id}/{RESULTS}", 0, "", refusal.code, str(refusal)))
+        return None
+    told = _told(id, held, problems) if held else None
+    return MeetSource(id, place, told) if told else None
+
+
+def _intact(id: str, place: Path, problems: list[Problem]) -> bool:
+    """Whether every file that was published is as it was; what is not is told."""
+    try:
+        found = verified(place)
+    except ManifestError as error:
+        problems.append(Problem(f"{id}/{MANIFEST}", 0, "", "not-as-published", str(error)))
+        return False
+    message = "is not what was published, by the list SHA256SUMS; publish the meet again"
+    problems += most(
+        Problem(f"{id}/{name}", 0, "", "not-as-published", message)
+        for name in (*found.changed, *found.missing)
+    )
+    if found.added:
+        message = f"left out, since it was not published: {', '.join(found.added)}"
+        problems.append(Note(id, 0, "", "left-alone", message))
+    return not (found.changed or found.missing)
+
+
+def _told(id: str, held: bytes, problems: list[Problem]) -> ToldResults | None:
+    try:
+        told = ToldResults.model_validate_json(held)
+    except ValidationError as error:
+        first = error.errors()[0]
+        where = ".".join(map(str, first["loc"])) or "it"
+        message = f"cannot be read as results of this format: {where}: {first['msg']}"
+        problems.append(Problem(f"{id}/{RESULTS}", 0, "", "unknown-results", message))
+        return None
+    rows = {one.entry for one in told.gymnasts}
+    days = [day for one in told.competitions for day in [one.day or told.meet.first_day]]
+    if not all(days) or not told.meet.first_day or not told.meet.last_day:
+        message = "has no date, and a season goes by time; write dates = [...] in its meet.toml"
+        problems.append(Problem(f"{id}/{RESULTS}", 0, "", "meet-without-date", message))
+        return None
+    if any(line.entry not in rows for one in told.competitions for line in one.lines):
+        message = "a list names somebody who is not among the gymnasts; publish the meet again"
+        problems.append(Problem(f"{id}/{RESULTS}", 0, "", "unknown-results", message))
+        return None
+    return told
+
+
+def _people(folder: Path, problems: list[Problem]) -> tuple[PeopleRow, ...]:
+    """The rows of people.csv; none where there is no such file."""
+    if not is_there(folder, PEOPLE_FILE):
+        return ()
+    table = read_table(folder, PEOPLE_FILE, PEOPLE, Mapped({}), "people")
+    table.tell_empty({"name": "the name is empty; fill it in, or delete the row"})
+    known = ("", "same", "not the same")
+    mend = "{text} is neither same nor not the same; write one of them, or leave the cell empty"
+    table.tell("is", "not-same-or-not", mend, lambda text: text.casefold() not in known)
+    years = {name: table.years(name) for name in ("birth_year", "other_birth_year")}
+    publish = table.yes_or_no("publish", otherwise=True)
+    rows = tuple(_row(table, row, years, publish[row]) for row in range(len(table)))
+    for number, row in enumerate(rows):
+        if not row.relation and not row.now_called and row.publish:
+            message = "this row says nothing; fill in is, now_called or publish"
+            table.tell_rows([number], "name", "empty-row", message)
+    if table.others:
+        columns = ", ".join(heading for heading, _ in table.others)
+        note = Note(PEOPLE_FILE, 1, "", "left-alone", f"columns left alone: {columns}")
+        table.problems.append(note)
+    problems += table.problems
+    return rows
+
+
+def _row(
+    table: ReadTable, row: int, years: dict[str, list[int | None]], publish: bool
+) -> PeopleRow:
+    def selector(above: str, name: str) -> Selector:
+        return Selector(
+            name, table.text(f"{above}club", row), years[f"{above}birth_year"][row],
+            table.text(f"{above}person", row),
+        )  # fmt: skip
+
+    name = table.text("name", row)
+    other = table.text("other_name", row) or name
+    return PeopleRow(
+        table.lines[row], selector("", name), table.text("is", row).casefold(),
+        selector("other_", other), table.text("now_called", row), publish,
+    )  # fmt: skip
+
+
+def season_meet(source: MeetSource) -> SeasonMeet:
+    """A source as the season knows it."""
+    told = source.told.meet
+    assert told.first_day
+    assert told.last_day
+    complete = all(one.complete for one in source.told.competitions)
+    return SeasonMeet(
+        source.id, told.title, told.place, told.first_day, told.last_day, told.organiser,
+        told.state == "official", complete, source.told,
+    )  # fmt: skip
+
+
+def everybody(source: MeetSource, meet: SeasonMeet) -> Iterator[Appearance]:
+    """The rows of a roster; of a meet folder with the names that it withholds, to know them."""
+    unnamed = withheld(source.meet).rows if source.meet else frozenset()
+    entries = {entry.key: entry for entry in source.meet.entries} if source.meet else {}
+    for row in appearances(meet):
+        entry = entries.get(row.entry)
+        if entry and row.entry in unnamed:
+            yield row._replace(
+                family=entry.family_name, given=entry.given_name,
+                birth_year=entry.birth_year, lasting=entry.person,
+            )  # fmt: skip
+        else:
+            yield row

@@ -1,0 +1,1 @@
+"""A season: many meets made one, from the results of each."""

@@ -1,0 +1,113 @@
+"""Bests lists and records of a season: marks that compare, the highest first, or as time went."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from itertools import groupby
+from typing import NamedTuple
+
+from resultsgen.season.facts import ALL_AROUND, Achieved
+from resultsgen.season.season import Career, Season
+
+
+class Comparable(NamedTuple):
+    """Marks that may stand in one list."""
+
+    discipline: str
+    division: str
+    """Empty: of all divisions."""
+    list: str
+    parts: tuple[str, ...]
+    rules: str
+
+
+class BestLine(NamedTuple):
+    """A gymnast in a bests list, with her highest mark, the first time that she made it."""
+
+    place: int
+    career: Career
+    best: Achieved
+
+
+class BestsList(NamedTuple):
+    """One row per gymnast, the highest mark first; equal marks share the place."""
+
+    of: Comparable
+    lines: tuple[BestLine, ...]
+
+
+class RecordSet(NamedTuple):
+    """A record as it was set: higher than all before. Several, if equal marks set it on one day."""
+
+    of: Comparable
+    marks: tuple[Achieved, ...]
+    before: int | None
+    """The record until then; None: the first."""
+
+
+def comparable(one: Achieved, season: Season, *, division: bool) -> Comparable:
+    """With which marks it compares."""
+    rules = season.rules.get(one.rules, one.rules)
+    own = one.division if division else ""
+    return Comparable(one.discipline, own, one.list, one.parts, rules)
+
+
+def by_comparable(season: Season, marks: Iterable[Achieved]) -> dict[Comparable, list[Achieved]]:
+    """Marks of all divisions, and where there are several, of each; in order, without guests."""
+    counted = [one for one in marks if not one.guest]
+    order = {code: number for number, code in enumerate((ALL_AROUND, *season.facts.apparatus))}
+    found: dict[Comparable, list[Achieved]] = defaultdict(list)
+    for one in counted:
+        for key in {comparable(one, season, division=each) for each in (False, True)}:
+            found[key].append(one)
+    divisions: dict[Comparable, set[str]] = defaultdict(set)
+    for key in found:
+        if key.division:
+            divisions[key._replace(division="")].add(key.division)
+    once = {
+        key: made
+        for key, made in found.items()
+        if not key.division or len(divisions[key._replace(division="")]) > 1
+        or len(made) < len(found[key._replace(division="")])
+    }  # fmt: skip
+    ordered = sorted(once, key=lambda key: (*key[:2], order[key.list], *key[3:]))
+    return {key: once[key] for key in ordered}
+
+
+def bests_lists(season: Season, year: int | None = None) -> tuple[BestsList, ...]:
+    """Every bests list of the season, or of one of its years."""
+    marks = (one for one in season.facts.achieved if year in (None, one.day.year))
+    lists = by_comparable(season, marks).items()
+    return tuple(BestsList(of, _lines(made, season)) for of, made in lists)
+
+
+def _lines(made: list[Achieved], season: Season) -> tuple[BestLine, ...]:
+    best: dict[tuple[str, int], tuple[Career, Achieved]] = {}
+    for one in made:  # In order of time: of equal marks the first stays.
+        career = season.whose[one.meet, one.entry]
+        if career.row not in best or one.mark > best[career.row][1].mark:
+            best[career.row] = career, one
+    ordered = sorted(best.values(), key=lambda pair: (-pair[1].mark, *pair[1].key))
+    places: dict[int, int] = {}
+    for number, (_, one) in enumerate(ordered, start=1):
+        places.setdefault(one.mark, number)
+    return tuple(BestLine(places[one.mark], career, one) for career, one in ordered)
+
+
+def records(season: Season) -> tuple[RecordSet, ...]:
+    """Each record as it was set and broken, list by list, in order of time.
+
+    Of one day it is not known what came first: the highest mark of the day counts.
+    """
+    found = []
+    for of, made in by_comparable(season, season.facts.achieved).items():
+        highest: int | None = None
+        for _, day in groupby(made, key=lambda one: one.day):
+            marks = tuple(day)
+            top = max(one.mark for one in marks)
+            if highest is None or top > highest:
+                best = tuple(one for one in marks if one.mark == top)
+                found.append(RecordSet(of, best, highest))
+                highest = top
+    return tuple(found)

@@ -1,0 +1,164 @@
+"""The facts of a season: who was at which meet, and every mark and total, in order of time."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from resultsgen.season.told import ToldCompetition, ToldResults, ToldRoutine
+
+ALL_AROUND = "all-around"
+
+
+class SeasonMeet(NamedTuple):
+    """One meet of a season."""
+
+    id: str
+    """The name of its folder."""
+    title: str
+    place: str
+    first: dt.date
+    last: dt.date
+    organiser: str
+    official: bool
+    complete: bool
+    """No mark is to come."""
+    results: ToldResults
+
+
+class Appearance(NamedTuple):
+    """A row of the roster of one meet: what tells who it is."""
+
+    meet: str
+    entry: int
+    bib: str
+    family: str
+    given: str
+    club: str
+    discipline: str
+    birth_year: int | None
+    lasting: str
+    """The number that is the same in every meet."""
+    withheld: bool
+    """The name is known only to whoever withholds it, or to nobody."""
+
+
+class Achieved(NamedTuple):
+    """A mark on an apparatus, or an all-around total, as the meet has it."""
+
+    day: dt.date
+    meet: str
+    competition: str
+    order: int
+    """Of the competition in its meet."""
+    title: str
+    list: str
+    """all-around, or the code of the apparatus."""
+    parts: tuple[str, ...]
+    """The apparatus that an all-around is the sum of."""
+    vault: int
+    entry: int
+    discipline: str
+    division: str
+    guest: bool
+    rules: str
+    mark: int
+    place: int | None
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """Its place in the order of time, the same whatever is read first."""
+        return (self.day, self.meet, self.order, self.list, self.entry, self.vault)
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What is known of all meets, in orders that do not depend on how they were named."""
+
+    meets: tuple[SeasonMeet, ...]
+    achieved: tuple[Achieved, ...]
+
+    @property
+    def apparatus(self) -> dict[str, str]:
+        """The name of each apparatus, as the first meet has it, in the order of the meets."""
+        named: dict[str, str] = {}
+        for meet in self.meets:
+            for one in meet.results.apparatus:
+                named.setdefault(one.code, one.name)
+        return named
+
+
+def facts(meets: Iterable[SeasonMeet]) -> Facts:
+    """The facts of these meets."""
+    in_order = tuple(sorted(meets, key=lambda meet: (meet.first, meet.last, meet.id)))
+    found = (one for meet in in_order for one in achieved(meet))
+    return Facts(in_order, tuple(sorted(found, key=lambda one: one.key)))
+
+
+def appearances(meet: SeasonMeet) -> Iterator[Appearance]:
+    """Everybody on the roster of a meet, with no name where it is withheld."""
+    for one in meet.results.gymnasts:
+        yield Appearance(
+            meet.id, one.entry, one.bib, one.family_name, one.given_name, one.club, one.discipline,
+            one.birth_year, one.person, one.name_withheld,
+        )  # fmt: skip
+
+
+def achieved(meet: SeasonMeet) -> Iterator[Achieved]:
+    """Every mark of a meet once, in the competition in which it was made, and every total."""
+    people = {one.entry: one for one in meet.results.gymnasts}
+    of = {one.id: one for one in meet.results.competitions}
+    for order, held in enumerate(meet.results.competitions):
+        for entry, list, parts, vault, mark, place in _own(held, of):
+            who = people[entry]
+            yield Achieved(
+                held.day or meet.first, meet.id, held.id, order, held.title, list, parts, vault,
+                entry, who.discipline, who.division, who.guest, held.rules.identity, mark, place,
+            )  # fmt: skip
+
+
+def _own(
+    held: ToldCompetition, of: Mapping[str, ToldCompetition]
+) -> Iterator[tuple[int, str, tuple[str, ...], int, int, int | None]]:
+    """The marks and totals that no competition has whose marks count here, too."""
+    before = [of[id] for id in (*held.marks_of, *held.days) if id in of]
+    taken = {key for one in before for key in routines(one)}
+    places = _places(held)
+    for key, routine in routines(held).items():
+        if routine.mark is not None and key not in taken:
+            entry, apparatus, vault = key
+            place = places.get((entry, apparatus)) if vault == 1 else None
+            yield entry, apparatus, (), vault, routine.mark, place
+    told = {(entry, total) for one in before for entry, total, _ in totals(one)}
+    parts = held.all_around.parts if held.all_around else ()
+    for entry, total, place in totals(held):
+        if (entry, total) not in told:
+            yield entry, ALL_AROUND, parts, 1, total, place
+
+
+def routines(held: ToldCompetition) -> dict[tuple[int, str, int], ToldRoutine]:
+    """Every performance that the lists of a competition show, each once."""
+    return {
+        (line.entry, routine.apparatus, routine.vault): routine
+        for line in held.lines
+        for routine in line.routines
+        if routine
+    }
+
+
+def totals(held: ToldCompetition) -> Iterator[tuple[int, int, int | None]]:
+    """Whole all-around totals that are the sum of the marks of the list alone."""
+    ranking = held.all_around
+    for line in ranking.lines if ranking and not ranking.terms else ():
+        if line.total is not None and line.done >= line.needed > 0:
+            yield line.entry, line.total, line.place
+
+
+def _places(held: ToldCompetition) -> dict[tuple[int, str], int | None]:
+    return {
+        (line.entry, ranking.apparatus): line.place
+        for ranking in held.by_apparatus
+        for line in ranking.lines
+    }

@@ -1,0 +1,190 @@
+"""A season: careers from the facts of all meets, and which of them may be named."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+from resultsgen.meet.problems import Problem, did_you_mean
+from resultsgen.privacy.forms import Name, forms
+from resultsgen.season.facts import Achieved, Appearance, Facts
+from resultsgen.season.settings import SeasonSettings
+from resultsgen.season.settling import PEOPLE_FILE, People
+from resultsgen.season.who import Doubt, Identity, KnownPeople, SeasonGymnast
+
+
+class Career(NamedTuple):
+    """A gymnast over all meets; or one row of one meet, where the name is withheld."""
+
+    key: str
+    """What tells it from others, lasting: from it follows the address of the page."""
+    family: str
+    given: str
+    bib: str
+    """What stands for a name that is withheld; else empty."""
+    discipline: str
+    clubs: tuple[str, ...]
+    """The newest first."""
+    earlier: tuple[tuple[str, str], ...]
+    """Other names that meets printed, family name and given name."""
+    achieved: tuple[Achieved, ...]
+    meets: tuple[str, ...]
+    """In order of time."""
+    row: tuple[str, int]
+    """The first row of a roster that is hers: no other career has it."""
+
+
+@dataclass(frozen=True)
+class Season:
+    """What pages and data of a season know, and nothing else; no withheld name is in it."""
+
+    settings: SeasonSettings
+    facts: Facts
+    careers: tuple[Career, ...]
+    """By name; those without one last."""
+
+    @cached_property
+    def whose(self) -> Mapping[tuple[str, int], Career]:
+        """The career of each row of a roster, by meet and entry; only of those with marks."""
+        return {(one.meet, one.entry): career for career in self.careers for one in career.achieved}
+
+    @cached_property
+    def rules(self) -> Mapping[str, str]:
+        """With which others each rule set compares: those that stand in one list have one name."""
+        return {one: " + ".join(sorted(group)) for group in self.settings.compare for one in group}
+
+
+def season(settings: SeasonSettings, facts: Facts, known: KnownPeople, people: People) -> Season:
+    """The season as it may be published."""
+    of: dict[tuple[str, int], list[Achieved]] = defaultdict(list)
+    for one in facts.achieved:
+        of[one.meet, one.entry].append(one)
+    careers: list[Career] = []
+    for gymnast in known.gymnasts:
+        if is_withheld(gymnast, people):
+            careers += (_row(row, of[row.meet, row.entry]) for row in gymnast.appearances)
+        else:
+            careers.append(_career(gymnast, of, dict(people.called)))
+    many = Counter(career.key for career in careers)
+    careers = [
+        career if many[career.key] == 1 else career._replace(key=_apart(career))
+        for career in careers
+    ]
+    return Season(settings, facts, tuple(sorted(careers, key=by_name)))
+
+
+def _apart(career: Career) -> str:
+    """Two of one name are told apart by club and by the first row of each."""
+    meet, entry = career.row
+    return f"{career.key} {' '.join(career.clubs[-1:])} {meet} {entry}"
+
+
+def by_name(career: Career) -> tuple[object, ...]:
+    """The order of lists of people."""
+    return (bool(career.bib), career.family.casefold(), career.given.casefold(), career.key)
+
+
+def is_withheld(gymnast: SeasonGymnast, people: People) -> bool:
+    """A row of a meet or of people.csv withholds the name in all meets."""
+    return gymnast.withheld or bool(people.withheld.intersection(gymnast.identities))
+
+
+def _row(row: Appearance, achieved: list[Achieved]) -> Career:
+    return Career(
+        f"{row.meet}/{row.entry}", "", "", row.bib, row.discipline, (row.club,), (),
+        tuple(achieved), (row.meet,), (row.meet, row.entry),
+    )  # fmt: skip
+
+
+def _career(
+    gymnast: SeasonGymnast,
+    of: Mapping[tuple[str, int], list[Achieved]],
+    called: Mapping[Identity, str],
+) -> Career:
+    rows = gymnast.appearances
+    names = tuple(dict.fromkeys((row.family, row.given) for row in reversed(rows)))
+    now = next((called[one] for one in gymnast.identities if one in called), "")
+    parts = now.partition(",")
+    name = (parts[0].strip(), parts[2].strip()) if now else names[0]
+    found = sorted((one for row in rows for one in of[row.meet, row.entry]), key=lambda o: o.key)
+    clubs = dict.fromkeys(row.club for row in reversed(rows) if row.club)
+    return Career(
+        " ".join((*name, gymnast.discipline)), *name, "", gymnast.discipline, tuple(clubs),
+        tuple(one for one in names if one != name), tuple(found),
+        tuple(dict.fromkeys(row.meet for row in rows)), (rows[0].meet, rows[0].entry),
+    )  # fmt: skip
+
+
+def withheld_names(known: KnownPeople, people: People) -> dict[Name, str]:
+    """Every name that may stand nowhere, with who withholds it."""
+    found = {Name(name, ""): PEOPLE_FILE for name in people.names}
+    for gymnast in known.gymnasts:
+        if is_withheld(gymnast, people):
+            for row in gymnast.appearances:
+                if row.family or row.given:
+                    where = row.meet if gymnast.withheld else PEOPLE_FILE
+                    found[Name(row.family, row.given)] = where
+    return found
+
+
+def look_alikes(known: KnownPeople, people: People) -> list[Problem]:
+    """A name that is withheld, and one that may be hers and would be published: to be settled."""
+    held = {one for one in known.gymnasts if is_withheld(one, people)}
+    hers = {
+        "".join(form)
+        for gymnast in held
+        for one in gymnast.identities
+        if one.name
+        for form in forms(Name(one.name, ""))
+    }
+    settled = {one for pair in people.settled.other for one in pair}
+    return [
+        Problem(
+            PEOPLE_FILE, 0, "publish", "withheld-or-not",
+            f"{one.name} ({one.club or 'no club'}) would be published, and that name is withheld "
+            "elsewhere in the season; write a row that says same, or not the same",
+        )
+        for gymnast in known.gymnasts
+        if gymnast not in held
+        for one in gymnast.identities
+        if one not in settled and hers.intersection(map("".join, forms(Name(one.name, ""))))
+    ]  # fmt: skip
+
+
+def unknown_rules(settings: SeasonSettings, facts: Facts) -> list[Problem]:
+    """Rule sets that are to compare and that no meet has."""
+    there = {one.rules.identity for meet in facts.meets for one in meet.results.competitions}
+    listed = ", ".join(sorted(there))
+    return [
+        Problem(
+            "season.toml", 0, "compare", "unknown-rules",
+            f"no meet has the rule set {name}; there are {listed}. "
+            f"{did_you_mean(name, there)}".strip(), name,
+        )
+        for group in settings.compare
+        for name in group
+        if name not in there
+    ]  # fmt: skip
+
+
+def question(doubt: Doubt) -> str:
+    """A question with both sides, and the row of people.csv that answers it."""
+    one, other = (_side(each) for each in doubt[:2])
+    row = ",".join([*_cells(doubt.one), "same", *_cells(doubt.other)])
+    return (
+        f"is {one} the same gymnast as {other}? They stay two: {doubt.why}. In {PEOPLE_FILE}, "
+        f"same or not the same: {row},,"
+    )
+
+
+def _side(one: Identity) -> str:
+    told: Iterable[object] = (one.club, one.birth_year, one.lasting, one.discipline)
+    return f"{one.name} ({', '.join(str(each) for each in told if each)})"
+
+
+def _cells(one: Identity) -> list[str]:
+    cells = (one.name, one.club, str(one.birth_year or ""), one.lasting)
+    return [f'"{cell}"' if "," in cell else cell for cell in cells]

@@ -1,0 +1,224 @@
+"""A season of several meets: who is who, bests and records, and what is withheld in all of it."""
+
+import csv
+import json
+import shutil
+from decimal import Decimal
+from pathlib import Path
+
+import jsonschema
+import pytest
+from folders import write_folder
+
+from resultsgen.cli import main
+from resultsgen.data.season import season_schema
+from resultsgen.meet.problems import MeetProblems
+from resultsgen.publishing.season import publish_season
+
+EXAMPLE = Path(__file__).parent.parent / "example_meet"
+
+# Ida moves to another club and keeps her number, Mona is called otherwise from the summer on, two
+# are called Nell Orrin, and nobody says whether Tess Umber changed her club.
+ROSTERS = {
+    "spring": """\
+1,Fenwick,Ida,Club Ash,,11
+2,Gorse,Mona,Club Ash,,22
+3,Orrin,Nell,Club Ash,,33
+4,Orrin,Nell,Club Elm,,44
+5,Umber,Tess,Club Ash,,
+6,Quillon,Vera,Club Elm,,
+""",
+    "summer": """\
+1,Fenwick,Ida,Club Elm,,11
+2,Hazeldon,Mona,Club Ash,,22
+3,Orrin,Nell,Club Ash,,33
+4,Orrin,Nell,Club Elm,,44
+5,Umber,Tess,Club Elm,,
+6,Quillon,Vera,Club Elm,,
+""",
+    "autumn": """\
+1,Fenwick,Ida,Club Elm,,11
+2,Hazeldon,Mona,Club Ash,,22
+6,Quillon,Vera,Club Elm,no,
+""",
+}
+MARKS = {
+    "spring": {1: "12.100", 2: "12.500", 3: "11.000", 4: "11.350", 5: "10.000", 6: "12.500"},
+    "summer": {1: "12.700", 2: "12.400", 3: "11.150", 4: "11.150", 5: "10.450", 6: "9.000"},
+    "autumn": {1: "12.700", 2: "13.050", 6: "8.000"},
+}
+DAYS = {"spring": "2031-03-01", "summer": "2031-07-01", "autumn": "2031-10-01"}
+
+
+def write_season(folder: Path, meets=tuple(DAYS), extra="") -> Path:
+    folder.mkdir()
+    listed = ", ".join(f'"meets/{meet}"' for meet in meets)
+    (folder / "season.toml").write_text(f'title = "Year 2031"\nmeets = [{listed}]\n{extra}')
+    for meet in meets:
+        marks = "".join(f"{bib},BB,{mark}\n" for bib, mark in MARKS[meet].items())
+        write_folder(
+            folder / "meets" / meet,
+            f'== meet.toml ==\ntitle = "{meet}"\ndates = [{DAYS[meet]}]\n'
+            '[[competition]]\nid = "w"\ntitle = "W"\ndiscipline = "women"\n'
+            'rules = "international"\nphase = "final"\napparatus = ["BB"]\n'
+            'ranks = ["apparatus"]\nmissing_scores = "share"\n'
+            "== roster.csv ==\nbib,family_name,given_name,club,publish,person\n"
+            f"{ROSTERS[meet]}== marks.csv ==\nbib,apparatus,mark\n{marks}",
+        )
+    return folder
+
+
+def told(folder: Path):
+    published = publish_season(folder, folder / "output")
+    text = (folder / "output/data/season.json").read_text("utf-8")
+    return json.loads(text), published
+
+
+@pytest.fixture
+def whole(tmp_path):
+    return write_season(tmp_path / "season")
+
+
+def meets_of(season, name):
+    return sorted(
+        tuple(one["meets"])
+        for one in season["careers"]
+        if f"{one['family_name']} {one['given_name']}" == name
+    )
+
+
+def test_who_is_who(whole):
+    season, published = told(whole)
+    every = ("spring", "summer", "autumn")
+    assert meets_of(season, "Fenwick Ida") == [every]
+    assert meets_of(season, "Hazeldon Mona") == [every]
+    assert [c["earlier_names"] for c in season["careers"] if c["family_name"] == "Hazeldon"] == [
+        ["Gorse Mona"]
+    ]
+    assert meets_of(season, "Orrin Nell") == [("spring", "summer")] * 2
+    assert meets_of(season, "Umber Tess") == [("spring",), ("summer",)]
+    (question,) = published.questions
+    assert "umber tess (Club Ash, women)" in question
+    assert "umber tess (Club Elm, women)" in question
+    jsonschema.validate(season, season_schema())
+
+
+@pytest.mark.parametrize(("answer", "careers"), [("same", 1), ("not the same", 2)])
+def test_the_row_that_a_question_gives_answers_it(whole, answer, careers):
+    _, published = told(whole)
+    row = published.questions[0].rpartition(": ")[2].replace("same", answer)
+    head = "name,club,birth_year,person,is,other_name,other_club,other_birth_year,other_person"
+    (whole / "people.csv").write_text(f"{head},now_called,publish\n{row}\n")
+    season, published = told(whole)
+    assert not published.questions
+    assert len(meets_of(season, "Umber Tess")) == careers
+
+
+def test_bests_and_records_worked_out_again_with_decimals(whole):
+    season, _ = told(whole)
+    of = {
+        (mark["meet"], mark["entry"]): career["gymnast"]
+        for career in season["careers"]
+        for mark in career["marks"]
+    }
+    made = [
+        (meet, of[meet, [*MARKS[meet]].index(bib)], Decimal(mark))
+        for meet in DAYS
+        for bib, mark in MARKS[meet].items()
+    ]
+    best: dict[str, Decimal] = {}
+    for _, who, mark in made:
+        best[who] = max(mark, best.get(who, Decimal(0)))
+    ranked = {who: 1 + sum(other > mark for other in best.values()) for who, mark in best.items()}
+    assert {(b["gymnast"], Decimal(b["mark"]), b["place"]) for b in season["bests"]} == {
+        (who, mark, ranked[who]) for who, mark in best.items()
+    }
+    highest, expected = Decimal(0), []
+    for meet in DAYS:
+        top = max(mark for where, _, mark in made if where == meet)
+        if top > highest:
+            expected += [(meet, who, mark) for where, who, mark in made
+                         if (where, mark) == (meet, top)]  # fmt: skip
+            highest = top
+    records = [(r["meet"], r["gymnast"], Decimal(r["mark"])) for r in season["records"]]
+    assert sorted(records) == sorted(expected)
+    assert [r["before"] for r in season["records"]] == [None, None, "12.500", "12.700"]
+
+
+def test_one_row_withholds_the_name_in_every_meet(whole):
+    season, _ = told(whole)
+    for path in (whole / "output").rglob("*"):
+        if path.is_file():
+            held = path.read_bytes().lower()
+            assert b"quillon" not in held, path
+            assert b"vera" not in held, path
+    assert sum(len(c["marks"]) for c in season["careers"]) == sum(map(len, MARKS.values()))
+    assert [c["bib"] for c in season["careers"] if c["bib"]] == ["6"] * 3
+
+
+def test_people_csv_withholds_too_and_a_namesake_must_be_settled(whole):
+    head = "name,club,birth_year,person,is,other_name,other_club,publish\n"
+    (whole / "people.csv").write_text(f'{head}"Orrin, Nell",Club Elm,,44,,,,no\n')
+    with pytest.raises(MeetProblems) as found:
+        told(whole)
+    assert {one.code for one in found.value.problems} == {"withheld-or-not"}
+    assert not (whole / "output").exists()
+    (whole / "people.csv").write_text(
+        f'{head}"Orrin, Nell",Club Elm,,44,,,,no\nOrrin Nell,Club Elm,,,not the same,,Club Ash,\n'
+    )
+    season, _ = told(whole)
+    assert meets_of(season, "Orrin Nell") == [("spring", "summer")]
+
+
+def test_the_order_of_the_meets_changes_nothing_and_a_meet_more_takes_no_start_away(tmp_path):
+    there, back = (write_season(tmp_path / n, tuple(o)) for n, o in (("a", DAYS),
+                   ("b", reversed(DAYS))))  # fmt: skip
+    fewer = write_season(tmp_path / "c", ("spring", "summer"))
+    (one, _), (other, _), (less, _) = told(there), told(back), told(fewer)
+    assert one == other
+
+    def starts(season):
+        return {(m["meet"], m["entry"], m["mark"]) for c in season["careers"] for m in c["marks"]}
+
+    assert starts(less) < starts(one)
+
+
+def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
+    season, _ = told(whole)
+    out = tmp_path / "other/meets/spring"
+    assert main(["build", str(whole / "meets/spring"), "-o", str(out), "--without-books"]) == 0
+    other = out.parent.parent
+    for meet in ("summer", "autumn"):
+        shutil.copytree(whole / "meets" / meet, other / "meets" / meet)
+    shutil.copy(whole / "season.toml", other / "season.toml")
+    assert told(other)[0] == season
+    results = out / "data/results.json"
+    results.write_text(results.read_text("utf-8").replace("12.100", "13.100"))
+    with pytest.raises(MeetProblems) as found:
+        told(other)
+    assert [one.code for one in found.value.problems] == ["not-as-published"]
+
+
+def test_what_is_wrong_is_told_and_nothing_published(whole, capsys):
+    settings = whole / "season.toml"
+    settings.write_text(settings.read_text() + 'organizer = "x"\n')
+    assert main(["season", str(whole)]) == 1
+    assert "season.toml:3 [organizer]" in capsys.readouterr().out
+    settings.write_text('title = "Y"\nmeets = ["meets/*", "winter", "../x"]\ncompare = [["u9"]]\n')
+    assert main(["season", str(whole)]) == 1
+    assert "winter is not there" in capsys.readouterr().out
+    settings.write_text('title = "Y"\nmeets = ["meets/*"]\ncompare = [["u9"]]\n')
+    assert main(["season", str(whole)]) == 1
+    assert "no meet has the rule set u9" in capsys.readouterr().out
+    assert not (whole / "output").exists()
+
+
+def test_the_example_meet_is_a_meet_of_a_season(whole):
+    shutil.copytree(EXAMPLE, whole / "meets/merrowick")
+    (whole / "season.toml").write_text('title = "Y"\nmeets = ["meets/*"]\n')
+    assert main(["season", str(whole)]) == 0
+    with (whole / "output/data/marks.csv").open(newline="", encoding="utf-8") as opened:
+        rows = [row for row in csv.DictReader(opened) if row["meet"] == "merrowick"]
+    assert len([row for row in rows if row["list"] != "all-around"]) > 700
+    season = json.loads((whole / "output/data/season.json").read_text("utf-8"))
+    assert {b["list"] for b in season["bests"]} >= {"all-around", "BB", "HB"}
