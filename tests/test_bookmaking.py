@@ -166,6 +166,14 @@ def test_the_renderer_really_runs_elsewhere():
     assert rendered(page("x")).startswith(b"%PDF-")
 
 
+def test_a_worker_is_kept_for_the_next_build_of_the_process():
+    rendered(page("x"))
+    (worker,) = workers.AT_HAND
+    rendered(page("y"))
+    assert [one.process for one in workers.AT_HAND] == [worker.process]
+    assert worker.process.poll() is None
+
+
 def test_no_worker_is_left_behind_when_the_work_is_interrupted(monkeypatch):
     started = []
     real = workers._start

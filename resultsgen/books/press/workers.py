@@ -175,7 +175,9 @@ class Workers:
             for future in as_completed(futures):
                 yield futures[future], future.result()
         except BaseException as failed:
-            self.__exit__(failed)
+            # Closed after the last of them is no failure: the workers stay for the next build.
+            if not all(future.done() for future in futures):
+                self.__exit__(failed)
             raise
         finally:
             executor.shutdown(cancel_futures=True)
