@@ -227,6 +227,18 @@ def test_the_way_one_is_on_is_in_view_on_a_phone_and_each_is_large_enough_to_be_
     assert page.locator(".find input").bounding_box()["width"] > 250
 
 
+def test_the_parts_of_marks_stand_on_columns_of_their_own(browser, address):
+    page, _, _ = opened(browser, 1280)
+    for of in ("women-senior-qualification", "men-senior-qualification"):
+        page.goto(address + f"competitions/{of}/all-around.html")
+        edges = """(cells, part) => [...new Set(cells.map(cell => cell.querySelector(part))
+            .filter(Boolean).map(one => Math.round(one.getBoundingClientRect().left)))]"""
+        cells = page.locator("tbody td:nth-child(3)")
+        found = [len(cells.evaluate_all(edges, part)) for part in (".D", ".E", ".pl", ".P")]
+        assert found[:3] == [1, 1, 1]
+        assert found[3] <= 1
+
+
 def test_the_cut_is_drawn_in_the_official_order_and_in_no_other(browser, address):
     page, _, _ = opened(browser, 390)
     page.goto(address + LISTS + "all-around.html")

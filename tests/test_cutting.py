@@ -74,14 +74,14 @@ def marks(cut: CutResult) -> str:
     )
 
 
-def reasons(folder: Path, text: str, lists: str = LISTS) -> dict[str, str]:
+def reasons(folder: Path, text: str, lists: str = LISTS, *, brief: bool = False) -> dict[str, str]:
     """The sentence of each by family name."""
     head = '[[competition.cuts]]\nname = "Final"\nof = "apparatus"\n'
     one = meet(folder, head + text, lists=lists)
     names = {start.gymnast.key: start.gymnast.family for start in one.starts}
     cut = one.by_apparatus["UB"].cuts[0]
     return {
-        names[line.key]: cut_sentence(cut, line, names.__getitem__, Wording().language)
+        names[line.key]: cut_sentence(cut, line, names.__getitem__, Wording().language, brief=brief)
         for line in cut.lines
     }
 
@@ -216,6 +216,12 @@ def test_why_nobody_is_called_up_is_told(tmp_path: Path) -> None:
     assert found["Bell"] == f"{AS_WELL}; withdrew"
     assert found["Eder"] == "all places are taken by those before; called up in place of Bell"
     assert found["Dean"] == f"{AS_WELL}; withdrew; nobody is left to be called up"
+
+
+def test_who_withdrew_or_was_called_up_is_told_so_without_what_no_longer_holds(tmp_path) -> None:
+    found = reasons(tmp_path, "places = 2\nreserves = 1\n" + gone("1"), brief=True)
+    assert found["Adams"] == "withdrew"
+    assert "called up in place of Adams" in found.values()
 
 
 def test_one_whose_reserve_withdrew_as_well_is_not_said_to_be_left_open(tmp_path: Path) -> None:

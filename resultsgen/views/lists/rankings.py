@@ -107,7 +107,7 @@ class Listing:
     def cut_sentence(self, number: int, line: CutLine) -> str:
         """What a cut of the list, by its number, means for a line."""
         cut, language = self.ranking.cuts[number], self.wording.language
-        return cut_sentence(cut, line, self.names.__getitem__, language)
+        return cut_sentence(cut, line, self.names.__getitem__, language, brief=True)
 
 
 @made_once

@@ -145,11 +145,18 @@ def cut_title(cut: CutResult, language: Language) -> str:
     return cut.cut.name if cut.final else language.say("{cut} (as it stands)", cut=cut.cut.name)
 
 
-def cut_sentence(result: CutResult, line: CutLine, name_of: NameOf, language: Language) -> str:
-    """Why somebody qualifies, stands by or not; empty for those who were not placed yet."""
+def cut_sentence(
+    result: CutResult, line: CutLine, name_of: NameOf, language: Language, *, brief: bool = False
+) -> str:
+    """Why somebody qualifies, stands by or not; empty for those who were not placed yet.
+
+    *brief*: without their number among those who qualify, and what no longer holds.
+    """
     verdict, clauses = line.verdict, []
     is_over = line.called_up or line.withdrawn or bool(line.held_back)
-    if verdict.outcome != "reserve" or not is_over:
+    counted = line.withdrawn and not (verdict.by_tie or result.quota.of_each)
+    told_else = (verdict.outcome == "qualified" and counted) or line.called_up
+    if (verdict.outcome != "reserve" or not is_over) and not (brief and told_else):
         clauses.append(_verdict_clause(result, verdict, name_of, language))
     if verdict.by_jury:
         clauses.append(language.say("the place is shared: the jury decided the order"))
