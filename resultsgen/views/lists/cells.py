@@ -8,10 +8,18 @@ from collections.abc import Iterable, Iterator
 from resultsgen.history.publication import PublishedMark
 from resultsgen.language import to_say
 from resultsgen.meet.settings import Ranked
-from resultsgen.scoring.results import CompetitionResults, CutLine, Gymnast, Line, Routine, Team
+from resultsgen.scoring.results import (
+    CompetitionResults,
+    CutLine,
+    CutResult,
+    Gymnast,
+    Line,
+    Routine,
+    Team,
+)
 from resultsgen.views.lists.table import Cell, Column, Notes, Row
 from resultsgen.views.site.addresses import club_target, gymnast_target
-from resultsgen.views.words.reasons import STATUS_WORDS, cut_mark, cut_words
+from resultsgen.views.words.reasons import STATUS_WORDS, cut_state
 from resultsgen.views.words.wording import Wording
 
 NOT_YET = "·"
@@ -179,7 +187,15 @@ def total_cell(line: Line, wording: Wording) -> Cell:
     return Cell(language.mark(line.so_far), sub=after)
 
 
-def cut_cell(line: CutLine | None, notes: Notes, wording: Wording, *, team: bool) -> Cell:
+def cut_cell(
+    cut: CutResult,
+    line: CutLine | None,
+    notes: Notes,
+    wording: Wording,
+    *,
+    team: bool,
+    passed: bool,
+) -> Cell:
     """What a cut means for one line of the list, of a gymnast or of a team."""
     if line is None:
         return EMPTY
@@ -193,7 +209,8 @@ def cut_cell(line: CutLine | None, notes: Notes, wording: Wording, *, team: bool
     elif line.called_up:
         words = to_say("Called up in place of a gymnast who withdrew.")
     note = notes.mark_of(wording.say(words))
-    return Cell(cut_mark(line.verdict), note=note, about=cut_words(line.verdict, wording.language))
+    code, words = cut_state(line, wording.language, final=bool(cut.cut.to), passed=passed)
+    return Cell(code, note=note, about=words)
 
 
 PARTS = {

@@ -41,8 +41,8 @@ from resultsgen.views.lists.table import Cell, Column, Notes, Row, Table, TableN
 from resultsgen.views.words.reasons import (
     cut_mark,
     cut_sentence,
+    cut_state,
     cut_title,
-    cut_words,
     is_plain,
     tie_sentence,
     why_words,
@@ -77,6 +77,14 @@ class Listing:
     def cut_lines(self) -> tuple[dict[int, CutLine], ...]:
         """For each cut, what it means for a line, by key."""
         return tuple({line.key: line for line in cut.lines} for cut in self.ranking.cuts)
+
+    @cached_property
+    def passed(self) -> tuple[frozenset[int], ...]:
+        """For each cut, who is placed before the last who starts or stands by, by key."""
+        return tuple(
+            frozenset(line.key for line in cut.lines[: max(_marked(cut), default=0)])
+            for cut in self.ranking.cuts
+        )
 
     @cached_property
     def drawn(self) -> dict[int, str]:
@@ -205,7 +213,17 @@ def _rows(line: Line, listing: Listing, middle: Middle) -> Iterator[Row]:
         *middle(line),
         *listing.term_cells(line),
         _team_total_cell(line, notes, wording) if is_team else total_cell(line, wording),
-        *(cut_cell(cut.get(who.key), notes, wording, team=is_team) for cut in listing.cut_lines),
+        *(
+            cut_cell(
+                cut,
+                of.get(who.key),
+                notes,
+                wording,
+                team=is_team,
+                passed=who.key in listing.passed[n],
+            )
+            for n, (cut, of) in enumerate(zip(listing.ranking.cuts, listing.cut_lines, strict=True))
+        ),
     )
     id, podium = f"{listing.ranking.id}-{who.key}", listing.podium(line.place)
     qualified = in_cut(listing.cut_lines[0].get(who.key) if listing.cut_lines else None)
@@ -227,8 +245,10 @@ def last_through(cut: CutResult) -> int | None:
 
 
 def in_cut(line: CutLine | None) -> Literal["", "qualified", "reserve"]:
-    """Whether a cut lets somebody qualify or keeps them in reserve."""
-    outcome = line.verdict.outcome if line else ""
+    """Whether a cut lets somebody start or keeps them in reserve, as it is after withdrawals."""
+    outcome = line.verdict.outcome if line and not line.withdrawn else ""
+    if line and line.called_up:
+        return "qualified"
     return outcome if outcome == "qualified" or outcome == "reserve" else ""
 
 
@@ -356,12 +376,13 @@ def qualification_table(listing: Listing, number: int, *, noted: bool = False) -
     def row(line: Line, cut_line: CutLine) -> Row:
         why = "" if is_plain(cut, cut_line) else listing.cut_sentence(number, cut_line)
         note = reasons.mark_of(why) if noted else ""
-        about = cut_words(cut_line.verdict, language)
+        passed = line.key in listing.passed[number]
+        code, about = cut_state(cut_line, language, final=bool(cut.cut.to), passed=passed)
         cells = (
             place_cell(line.place, line.of.guest, "", wording),
             name_cell(line.of, wording),
             Cell(language.mark(line.total)),
-            Cell(cut_mark(cut_line.verdict), about=about, note=note),
+            Cell(code, about=about, note=note),
             *(() if noted else (Cell(why),)),
         )
         drawn = title if line.key == last else ""
@@ -387,6 +408,11 @@ def qualification_title(ranking: Ranking, cut: CutResult, wording: Wording) -> s
     return wording.language.headed(title, wording.list_name(ranking.id)) if cut.apparatus else title
 
 
+def _marked(cut: CutResult) -> list[int]:
+    """Where those stand in the list who start, stand by or are called up."""
+    return [n for n, line in enumerate(cut.lines) if cut_mark(line.verdict) or line.called_up]
+
+
 def _considered(ranking: Ranking, cut: CutResult) -> Iterator[tuple[Line, CutLine]]:
     """Every line down to the last qualifier, without those who were not to be placed.
 
@@ -395,7 +421,7 @@ def _considered(ranking: Ranking, cut: CutResult) -> Iterator[tuple[Line, CutLin
     everybody.
     """
     verdicts = [line.verdict for line in cut.lines]
-    marked = [n for n, line in enumerate(cut.lines) if cut_mark(line.verdict) or line.called_up]
+    marked = _marked(cut)
     even = [n for n, verdict in enumerate(verdicts) if verdict.by_order or verdict.by_jury]
     last = max((*marked, *even), default=-1)
     is_open = cut.quota.of_each or len(marked) < cut.quota.places + cut.quota.reserves

@@ -126,8 +126,28 @@ def named_criterion(criterion: Criterion, language: Language) -> str:
     return language.say(f"the {criterion.words}", count=criterion.count)
 
 
+def cut_state(
+    line: CutLine, language: Language, *, final: bool, passed: bool = False
+) -> tuple[str, str]:
+    """What stands beside a total: a code, and in words where somebody stands now.
+
+    Who withdrew has no code, and who was called up has that of those who qualified. *final*: the
+    cut leads to a competition of the meet; *passed*: somebody placed below starts or stands by.
+    Empty for those whom the cut leaves out.
+    """
+    if line.withdrawn:
+        return "", language.say("out")
+    if line.called_up:
+        return "Q", language.say("called up")
+    if line.held_back or (passed and line.verdict.outcome == "capped"):
+        return cut_mark(line.verdict), language.say("passed over")
+    if line.verdict.outcome == "qualified" and final:
+        return "Q", language.say("starts")
+    return cut_mark(line.verdict), cut_words(line.verdict, language)
+
+
 def cut_mark(verdict: Verdict) -> str:
-    """What stands beside a total: Q, R1, R2 ... or nothing."""
+    """The code of a verdict: Q, R1, R2 ... or nothing."""
     if verdict.outcome == "qualified":
         return "Q"
     return f"R{verdict.number}" if verdict.outcome == "reserve" else ""
