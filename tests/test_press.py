@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 from lxml import html
-from test_site import built
+from test_site import EXAMPLE, built
 
 from resultsgen.data.running_text import running_texts
 from resultsgen.live.costs import costs
@@ -19,7 +19,7 @@ from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.sections import BookSubject
 from resultsgen.views.live.costs import explanations
 from resultsgen.views.people.clubs import club_views
-from resultsgen.views.press.notable import chapters, notable_facts
+from resultsgen.views.press.notable import chapters, newsworthy, notable_facts
 from resultsgen.views.press.press import press_sheet, press_view
 from resultsgen.views.site.home import home_view
 from resultsgen.views.words.wording import wording
@@ -381,8 +381,38 @@ def test_the_press_page(site):
         else:
             assert page.xpath("//*[@id=$id]", id=target[2]), link
     headings = [one.text_content() for one in page.xpath("//main//h2")]
-    assert headings.index("Winners") < headings.index("Bests and records")
+    assert headings[0] == "First to tell"
+    front, (folded,) = page.xpath("//main/section[1]//li"), page.xpath("//details[summary/h3]")
+    assert len(front) == 10
+    assert "open" not in folded.attrib
     assert "An explanation, not a result" in page.text_content()
+
+
+def test_ten_facts_stand_in_front_and_the_rest_is_folded_with_nothing_lost(cup):
+    words = wording(cup.meet.settings)
+    view, facts = press_view(cup, (), 3, words), notable_facts(cup, words)
+    assert [one.kind for one in view.first] == [
+        *["record"] * 3, *["won"] * 3, "sweep", "tie", "climb", "lead",
+    ]  # fmt: skip
+    # Of the winners the all-around and the team stand before the first apparatus.
+    names = [one.list_name for one in view.first if one.kind == "won"]
+    assert names == ["All-around", "Team", "Vault"]
+    rest = [fact for one in view.folded for fact in one.facts]
+    assert len(rest) + 10 == len(facts)
+    assert {*rest, *view.first} == {*facts}
+    assert sum(len(one.explained) for one in view.folded) == len(explanations(cup, words))
+
+
+def test_facts_in_front_are_of_finals_first_and_said_once():
+    results = judged(EXAMPLE)
+    words = wording(results.meet.settings)
+    found = newsworthy(notable_facts(results, words), results)
+    phase = [results.competition(one.competition).competition.phase for one in found]
+    for kind in {one.kind for one in found}:
+        own = [each != "final" for each, one in zip(phase, found, strict=True) if one.kind == kind]
+        assert len(own) <= 3
+        assert own == sorted(own)
+    assert len({(one.about, one.sentence) for one in found}) == 10
 
 
 def test_a_clubs_page_is_its_recap(site, cup):

@@ -9,13 +9,12 @@ from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
 from resultsgen.views.lists.competitions import Link, overview_link, state
 from resultsgen.views.lists.table import Cell, Column, Row, Table
-from resultsgen.views.live.costs import Explanation, explanations
+from resultsgen.views.live.costs import Explanation, explanations, of_routines
 from resultsgen.views.live.leads import Leaders, all_leaders, highlights
 from resultsgen.views.press.notable import (
     HEADINGS,
-    FactChapter,
     FactInWords,
-    chapters,
+    newsworthy,
     notable_facts,
 )
 from resultsgen.views.site.attachments import Download, in_words
@@ -50,14 +49,25 @@ class UnderWay:
 
 
 @dataclass(frozen=True)
+class Folded:
+    """What else is told of one competition, folded until asked for."""
+
+    title: Link
+    facts: tuple[FactInWords, ...]
+    explained: tuple[Explanation, ...]
+
+
+@dataclass(frozen=True)
 class PressView:
     """Everything on the press page."""
 
     contact: tuple[str, ...]
     terms: str
     running: tuple[UnderWay, ...]
-    chapters: tuple[FactChapter, ...]
-    explained: tuple[Explanation, ...]
+    first: tuple[FactInWords, ...]
+    """The most newsworthy facts of the meet."""
+    folded: tuple[Folded, ...]
+    """All other facts, by competition."""
     beside: str
     """How many routines are explained on the pages of their lists alone; empty where none is."""
     takings: tuple[Takings, ...]
@@ -89,12 +99,23 @@ def press_view(
         for judged in results.competitions
         if judged.started and not judged.complete
     )
+    facts = notable_facts(results, wording)
+    first = newsworthy(facts, results)
+    folded = (
+        Folded(
+            overview_link(judged),
+            tuple(one for one in facts if one.competition == id and one not in first),
+            tuple(of_routines(told[:EXPLAINED], id)),
+        )
+        for judged in results.competitions
+        for id in (judged.competition.id,)
+    )
     return PressView(
         press.contact,
         press.terms,
         tuple(under_way),
-        chapters(notable_facts(results, wording), wording),
-        told[:EXPLAINED],
+        first,
+        tuple(one for one in folded if one.facts or one.explained),
         beside if more else "",
         tuple(_takings(results, [in_words(table, wording) for table in tables])),
     )
