@@ -175,7 +175,8 @@ def newsworthy(facts: Iterable[FactInWords], results: Results) -> tuple[FactInWo
     once: dict[tuple[str, str], FactInWords] = {}
     for fact in sorted(facts, key=order):
         once.setdefault((fact.about, fact.sentence), fact)
-    held, more = [], []
+    held: list[FactInWords] = []
+    more: list[FactInWords] = []
     of_kind = dict.fromkeys(NEWSWORTHY, 0)
     for fact in once.values():
         of_kind[fact.kind] += 1
