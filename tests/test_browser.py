@@ -121,7 +121,9 @@ def test_the_font_of_the_theme_is_used(browser, address):
     page.goto(address + "index.html")
     page.evaluate("document.fonts.ready")
     loaded = page.evaluate("[...document.fonts].map(font => font.status)")
-    assert loaded == ["loaded", "loaded"]
+    # A theme may have one of its own for titles.
+    assert len(loaded) in (2, 3)
+    assert set(loaded) == {"loaded"}
 
 
 @pytest.mark.parametrize("width", [320, 1280])
@@ -234,9 +236,15 @@ def test_the_parts_of_marks_stand_on_columns_of_their_own(browser, address):
         edges = """(cells, part) => [...new Set(cells.map(cell => cell.querySelector(part))
             .filter(Boolean).map(one => Math.round(one.getBoundingClientRect().left)))]"""
         cells = page.locator("tbody td:nth-child(3)")
-        found = [len(cells.evaluate_all(edges, part)) for part in (".D", ".E", ".pl", ".P")]
-        assert found[:3] == [1, 1, 1]
-        assert found[3] <= 1
+        found = [len(cells.evaluate_all(edges, part)) for part in (".pl", "i")]
+        assert found[0] == 1
+        assert found[1] <= 1
+        ends = """cells => [...new Set(cells.map(cell => cell.querySelector(".grid")?.firstChild)
+            .filter(Boolean).map(text => { const range = new Range();
+                range.setStart(text, 0); range.setEnd(text, text.data.trimEnd().length);
+                const box = range.getBoundingClientRect();
+                return `${Math.round(box.left)} ${Math.round(box.right)}` }))]"""
+        assert len(cells.evaluate_all(ends)) == 1
 
 
 def test_the_cut_is_drawn_in_the_official_order_and_in_no_other(browser, address):
@@ -245,11 +253,12 @@ def test_the_cut_is_drawn_in_the_official_order_and_in_no_other(browser, address
     style = "row => getComputedStyle(row.cells[1]).borderBottomStyle"
     drawn = page.locator(".drawn")
     assert drawn.evaluate_all("rows => rows.length") == 1
-    assert drawn.evaluate(style) == "double"
+    cut = drawn.evaluate(style)
+    assert cut in ("double", "dashed")
     page.locator("thead .total button").click()
     assert drawn.evaluate(style) == "solid"
     page.locator(".tools button").click()
-    assert drawn.evaluate(style) == "double"
+    assert drawn.evaluate(style) == cut
 
 
 def test_a_start_list_without_apparatus_keeps_its_names_beside_their_numbers(browser, address):

@@ -19,9 +19,9 @@ CELL, HEADING = 5, 100
 """So many bytes a cell of a column, another cell, and the head of a table take, compressed; a
 little more than was measured with names of all kinds, D, E and penalty under every mark."""
 
-WHOLE, PART = 24_500, 18_500
+WHOLE, PART = 23_000, 17_500
 """A page whose rows take more than the first comes in parts of about the second. What is around
-the rows takes about 25,000; the rest of a page's 60,000 is for notes and for long names."""
+the rows takes up to 37,000; the rest of a page's 60,000 is for notes and for long names."""
 
 View = TypeVar("View")
 
