@@ -14,7 +14,7 @@ from typing import TypeVar
 from resultsgen.views.lists.table import RowRange, Table, called
 from resultsgen.views.words.wording import Wording
 
-WEIGHTS = {"name": 20, "mark": 14}
+WEIGHTS = {"name": 20, "mark": 16}
 CELL, HEADING = 5, 100
 """So many bytes a cell of a column, another cell, and the head of a table take, compressed; a
 little more than was measured with names of all kinds, D, E and penalty under every mark."""
