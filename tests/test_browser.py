@@ -154,6 +154,8 @@ def test_place_name_and_total_stay_in_view_on_a_phone(browser, address, width):
                  for kind in ("place", "name", "total")]  # fmt: skip
         assert all(box["x"] >= -1 and box["x"] + box["width"] <= width + 1 for box in boxes), left
         assert boxes[1]["x"] + boxes[1]["width"] <= boxes[2]["x"]
+    # D and E stand in a line each at most.
+    assert page.locator("tbody tr:first-child .grid").first.bounding_box()["height"] <= 36
     # Between name and total at least one whole mark is seen at a time.
     mark = page.locator("tbody tr:first-child .mark").first.bounding_box()
     assert boxes[2]["x"] - boxes[1]["x"] - boxes[1]["width"] >= mark["width"] - 1
