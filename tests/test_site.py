@@ -8,7 +8,7 @@ import re
 from collections import Counter
 from hashlib import sha256
 from html import unescape
-from itertools import pairwise
+from itertools import chain, pairwise
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
@@ -603,6 +603,24 @@ def test_a_gymnasts_page_tells_the_same_marks_as_the_lists(example):
             assert place.text == row.xpath("./td[@class='place']")[0].text
             compared += 1
     assert compared > 100
+
+
+def test_the_links_of_a_gymnast_and_a_club_land_on_their_row(example):
+    followed = 0
+    for page in chain((example / "gymnasts").glob("*.html"), (example / "clubs").glob("*.html")):
+        marks = "//section[@class='matrix']//td[@class='mark']/a/@href"
+        for way in parsed(page).xpath(f"{marks} | //ul[@class='titles']//a/@href"):
+            path, _, row = way.partition("#")
+            listed = parsed((page.parent / path).resolve())
+            own = f"//tr[th/a[contains(@href, '/{page.name}')]]"
+            if not row:
+                assert {*listed.xpath(f"{own}/@class")} <= {"unranked"}, (page, way)
+                continue
+            (there,) = listed.xpath(f"//tr[@id='{row}']")
+            if page.parent.name == "gymnasts" and there.get("class", "").split()[:1] != ["team"]:
+                assert there.xpath("./th/a/@href")[0].endswith(f"/{page.name}"), (page, way)
+            followed += 1
+    assert followed > 100
 
 
 def test_a_clubs_first_three_places_are_its_own_gymnasts_and_teams(example):

@@ -72,14 +72,14 @@ def rendered_pages(
             texts[subject.folder + page.address] = pages.filled(template, (where, own), told)
             if placed := _rows_of(page):
                 rows |= placed
-                where = key_of(where, by_value(placed))
+                where = key_of(where, by_value(sorted(placed.items())))
     pages.keep()
     return {at: text.replace(TIME_TO_COME, meet.published) for at, text in texts.items()}
 
 
 def _rows_of(page: SitePage) -> dict[tuple[str, str], str]:
-    """Where each row of a list of several pages is; nobody has to look for other rows."""
-    if not page.parts or not isinstance(page.view, ListView):
+    """Where each row of a list is."""
+    if not isinstance(page.view, ListView):
         return {}
     rows = (row for table in page.view.tables for row in table.rows)
     return {(page.view.target, row.id): page.address for row in rows}
