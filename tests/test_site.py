@@ -191,6 +191,26 @@ def test_every_page_can_be_reached_from_home(site, request):
     assert everything - seen == {(folder / "404.html").resolve()}
 
 
+@pytest.mark.parametrize(
+    ("address", "current"),
+    [
+        ("index.html", {"Winners": "page"}),
+        ("results.html", {"Results": "page"}),
+        ("competitions/women-senior-qualification/vt.html", {"Results": "true"}),
+        ("gymnasts/index.html", {"Gymnasts": "page"}),
+        ("gymnasts/women-101.html", {"Gymnasts": "true"}),
+        ("clubs/gf-bravalda.html", {"Clubs": "true"}),
+        ("rules.html", {"More": "true", "Rules": "page"}),
+        ("pages/information.html", {"More": "true", "Information": "page"}),
+        ("404.html", {}),
+    ],
+)
+def test_each_page_marks_where_it_is(example, address, current):
+    tree = parsed(example / address)
+    marked = tree.xpath("//nav[@class='ways' or @class='more']//*[@aria-current]")
+    assert {one.text: one.get("aria-current") for one in marked} == current
+
+
 @pytest.mark.parametrize("site", ["example", "hostile"])
 def test_the_html_is_valid_for_a_strict_parser(site, request):
     for page in pages_of(request.getfixturevalue(site)):

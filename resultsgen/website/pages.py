@@ -33,12 +33,28 @@ from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.attachments import Download, RenderedPage
 from resultsgen.views.site.board import BoardLine, title_line
 from resultsgen.views.site.downloads import downloads as offered
-from resultsgen.views.site.home import clubs_table, gymnasts_table, home_view, index_parts
+from resultsgen.views.site.home import (
+    clubs_table,
+    gymnasts_table,
+    home_view,
+    index_parts,
+    timetable,
+)
 from resultsgen.views.site.site_map import is_announced, language_folder
 from resultsgen.views.words.wording import Wording
 from resultsgen.website.page_parts import PageParts, part_address
 
 MEDAL_PAGE, JUST_IN_PAGE, SCREEN = "medals.html", "just-in.html", "screen.html"
+MORE = "more"
+FOLDERS = {
+    "index.html": "index.html",
+    "results.html": "results.html",
+    "competitions": "results.html",
+    "gymnasts": "gymnasts/index.html",
+    "clubs": "clubs/index.html",
+    "404.html": "",
+}
+"""The way that pages belong to by where they lie; all others are found under More."""
 ALONE = re.compile(r"(?:[a-z]{2}/)?(?:embed/|screen[.]html)")
 """Addresses of pages that stand by themselves, in a frame or on a wall."""
 EMBEDDED = 50
@@ -97,6 +113,13 @@ class SitePage:
         """It stands by itself, in a frame or on a wall, and is not to be found by searching."""
         return bool(ALONE.match(self.address))
 
+    def current(self, way: str) -> str:
+        """What `aria-current` says of a way on this page; More is the way without an address."""
+        if self.address == way:
+            return "page"
+        belongs = FOLDERS.get(self.address.partition("/")[0], MORE) == (way or MORE)
+        return "true" if belongs or self.address.startswith(f"{way[:-5]}/") else ""
+
 
 Pages = Callable[[Subject], Iterator[SitePage]]
 
@@ -120,6 +143,12 @@ def home(subject: Subject) -> Iterator[SitePage]:
     leaders = subject.theme.settings.options.leaders
     view = home_view(subject.results, leaders, subject.wording)
     yield SitePage("index.html", subject.results.meet.settings.title, view)
+
+
+def all_results(subject: Subject) -> Iterator[SitePage]:
+    """Every competition in order of time, with its lists."""
+    view = timetable(subject.results, subject.wording)
+    yield SitePage("results.html", subject.wording.say("Results"), view)
 
 
 def competitions(subject: Subject) -> Iterator[SitePage]:
@@ -290,6 +319,7 @@ def not_found(subject: Subject) -> Iterator[SitePage]:
 
 PAGES: tuple[tuple[str, Pages], ...] = (
     ("home.html", home),
+    ("results.html", all_results),
     ("competition.html", competitions),
     ("list.html", lists),
     ("standings.html", standings),
@@ -311,21 +341,30 @@ PAGES: tuple[tuple[str, Pages], ...] = (
 """Which pages are made: a template of the theme's `site` folder, and the pages it shows."""
 
 
-def ways(subject: Subject) -> tuple[tuple[str, str], ...]:
-    """The pages that every page leads to: their addresses and names."""
+Ways = tuple[tuple[str, str], ...]
+"""Pages that every page leads to: their addresses and names."""
+
+
+def ways(subject: Subject) -> tuple[Ways, Ways]:
+    """The ways that stand on every page, and those that unfold below them as More."""
     say = subject.wording.say
-    news = has_just_in(subject.results)
     has_clubs = any(target.startswith("club:") for target in subject.where)
     offered = (
-        ("index.html", say("Home"), True),
-        (JUST_IN_PAGE, say("Just in"), news and subject.results.goes_on),
-        ("gymnasts/index.html", say("Gymnasts"), True),
+        ("index.html", say("Winners"), True),
+        ("results.html", say("Results"), True),
+        ("gymnasts/index.html", say("Gymnasts"), bool(subject.results.gymnasts)),
         ("clubs/index.html", say("Clubs"), has_clubs),
+    )
+    more = (
+        (JUST_IN_PAGE, say("Just in"), has_just_in(subject.results)),
         (MEDAL_PAGE, say("Medals"), has_medals(subject.results)),
         ("rules.html", say("Rules"), True),
         ("press.html", say("Press"), has_press_page(subject.results)),
-        (JUST_IN_PAGE, say("Just in"), news and not subject.results.goes_on),
-        ("corrections.html", say("Corrections"), bool(subject.results.history.corrected)),
+        ("corrections.html", say("Corrections"), bool(subject.results.history.issues)),
         ("downloads.html", say("Downloads"), bool(subject.books or subject.tables)),
+        *((subject.where[f"page:{page.slug}"], page.title, True) for page in subject.own_pages),
     )
-    return tuple((address, name) for address, name, there in offered if there)
+    first, unfolded = (
+        tuple((address, name) for address, name, there in each if there) for each in (offered, more)
+    )
+    return first, unfolded

@@ -41,6 +41,7 @@ def rendered_pages(
     kind there are no more pages than *most*.
     """
     meet = meet_view(subject.results, subject.wording)
+    on_top, unfolded = ways(subject)
     shared = {
         "meet": replace(meet, published=TIME_TO_COME if meet.published else ""),
         "goes_on": subject.results.goes_on,
@@ -54,7 +55,8 @@ def rendered_pages(
         **made,
         "base_url": subject.base_url + subject.folder if subject.base_url else "",
         "host": subject.base_url,
-        "ways": ways(subject),
+        "ways": on_top,
+        "more": unfolded,
         "number": subject.results.history.number,
         "corrected": newest(subject.results, subject.wording, NEWEST),
         "feed": FEED if has_feed(subject) else "",

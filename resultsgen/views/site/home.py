@@ -142,8 +142,13 @@ def home_view(results: Results, places: int, wording: Wording) -> HomeView:
         tuple(_running(results, judged, places, wording) for judged in on),
         just_in(results, wording)[:CAME] if on else (),
         board(results, wording),
-        tuple(_timetable(judged, wording) for judged in _by_time(results.competitions)),
+        timetable(results, wording),
     )
+
+
+def timetable(results: Results, wording: Wording) -> tuple[TimetableLine, ...]:
+    """Every competition in order of time, with its lists."""
+    return tuple(_timetable(judged, wording) for judged in _by_time(results.competitions))
 
 
 def _running(

@@ -27,7 +27,7 @@
     const focus = document.activeElement;
     const held = name(focus);
     const open = [...document.querySelectorAll("details[open] > summary")].map(name);
-    for (const part of ["main", "footer", ".ways", ".status"]) {
+    for (const part of ["main", "footer", ".ways", ".more", ".status"]) {
       const fresh = page.querySelector(part);
       if (fresh) document.querySelector(part)?.replaceWith(fresh);
     }
