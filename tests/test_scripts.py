@@ -187,6 +187,33 @@ def test_the_names_are_those_of_the_roster_and_lead_to_their_pages(sites):
     for folder in ("clubs", "gymnasts"):
         pages = {page.stem for page in (site / folder).glob("*.html")} - {"index"}
         assert {one[0] for one in told[folder]} == pages
+    lists = {one[0] for one in told["pages"] if one[0].startswith("competitions/")}
+    assert lists == {str(one.relative_to(site)) for one in (site / "competitions").rglob("*.html")}
+    greek = next(one for one in told["gymnasts"] if one[1].startswith("Κυματοφώτη"))
+    assert greek[-1] == "Kymatofoti Evanthia"
+
+
+@pytest.mark.parametrize(
+    ("typed", "name", "sub", "leads"),
+    [
+        ("evanthia kymatofoti", "Κυματοφώτη Ευανθία", "ΓΣ", "/gymnasts/*.html"),
+        ("all-around men qual", "Men", "List", "/" + ALL_AROUND),
+        ("rules", "Rules", "Page", "/rules.html"),
+    ],
+)
+def test_names_in_latin_letters_lists_and_pages_are_found(
+    browser, address, typed, name, sub, leads
+):
+    page, complaints, _ = opened(browser, 1280)
+    page.goto(address + "index.html")
+    page.locator(".find input").focus()
+    page.keyboard.type(typed)
+    first = page.get_by_role("option").first
+    expect(first).to_contain_text(name)
+    expect(first).to_contain_text(sub)
+    page.keyboard.press("Enter")
+    page.wait_for_url("**" + leads)
+    assert complaints == []
 
 
 LONG = """

@@ -7,34 +7,80 @@ from __future__ import annotations
 
 import json
 import re
+import unicodedata
+from collections.abc import Iterator
+from itertools import chain
 
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.live.turns import SOON, coming
 from resultsgen.views.people.people import clubs, people
-from resultsgen.views.site.addresses import club_target
+from resultsgen.views.site.addresses import club_target, in_latin, list_target
+from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, list_names
 from resultsgen.website.look import hashed_address
 from resultsgen.website.page_parts import ROWS_TO_COME
-from resultsgen.website.pages import Subject
+from resultsgen.website.pages import Subject, ways
+
+LAST_LATIN = "\u024f"
 
 
 def names_script(subject: Subject) -> str:
-    """Clubs as [file, name], gymnasts as [file, name, bib, number of the club or -1]."""
+    """What can be found from any page.
+
+    Clubs as [file, name, Latin], gymnasts as [file, name, bib, number of the club or -1, Latin],
+    the rest as [address, name, what it is]. Latin is there where other letters spell the name.
+    """
     named = clubs(subject.results)
     numbers = {club: number for number, club in enumerate(named)}
     found = {
-        "clubs": [[_file(subject.where[club_target(club)]), club] for club in named],
+        "clubs": [[_file(subject.where[club_target(club)]), club, *_latin(club)] for club in named],
         "gymnasts": [
             [
                 _file(subject.where[person.target]),
-                shown_name(person.gymnast, subject.wording),
+                name := shown_name(person.gymnast, subject.wording),
                 person.gymnast.bib if subject.wording.bibs_worn else "",
                 numbers.get(person.gymnast.club, -1),
+                *_latin(name),
             ]
             for person in people(subject.results)
         ],
+        "pages": list(_pages(subject)),
     }
     text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
     return f'dispatchEvent(new CustomEvent("names",{{detail:{text}}}));\n'
+
+
+GREEK = (
+    (r"([αεη])υ(?!\u0308)(?=[θκξπστφχψς]|\b)", r"\1φ"),
+    (r"([αεη])υ(?!\u0308)", r"\1β"),
+    ("ου", "ou"),
+)
+"""Two letters that are read as one sound, which letter by letter would be spelt otherwise."""
+
+
+def _latin(name: str) -> list[str]:
+    if max(name, default="") <= LAST_LATIN:
+        return []
+    spelt = unicodedata.normalize("NFD", name).replace("\u0301", "")
+    for letters, sound in GREEK:
+        spelt = re.sub(letters, sound, spelt, flags=re.IGNORECASE)
+    return [in_latin(spelt)]
+
+
+def _pages(subject: Subject) -> Iterator[tuple[str, str, str]]:
+    """Competitions, their lists, and the other pages: address, name, what it is."""
+    say = subject.wording.say
+    for judged in subject.results.competitions:
+        id, title = judged.competition.id, judged.competition.title
+        for name in list_names(judged):
+            own = PAGE_NAMES.get(name)
+            called = say(own) if own else subject.wording.list_name(name)
+            address = subject.where[list_target(id, name)]
+            if name == OVERVIEW:
+                yield address, title, say("Competition")
+            else:
+                yield address, f"{title}, {called}", say("List")
+    for address, called in chain(*ways(subject)):
+        yield address, called, say("Page")
 
 
 TURNS = "static/turns.js"

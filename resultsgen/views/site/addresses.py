@@ -36,6 +36,21 @@ def list_target(competition: str, name: str) -> str:
     return f"list:{competition}/{name}"
 
 
+def in_latin(name: str) -> str:
+    """A name in plain Latin letters.
+
+    >>> in_latin("Łódź"), in_latin("Κυματοφώτη"), in_latin("Аглая")
+    ('Lodz', 'Kymatofoti', 'Aglaya')
+    """
+    letters = unicodedata.normalize("NFKD", name)
+    latin = "".join(letter for letter in letters if not unicodedata.combining(letter))
+    if not latin.isascii():
+        from anyascii import anyascii
+
+        latin = anyascii(latin)
+    return latin
+
+
 def file_names(names: Iterable[str]) -> dict[str, str]:
     """A file name without ending for each name, lasting: it depends on the names alone.
 
@@ -47,13 +62,7 @@ def file_names(names: Iterable[str]) -> dict[str, str]:
     """
     plain = {}
     for name in sorted(set(names)):
-        letters = unicodedata.normalize("NFKD", name)
-        latin = "".join(letter for letter in letters if not unicodedata.combining(letter))
-        if not latin.isascii():
-            from anyascii import anyascii
-
-            latin = anyascii(latin)
-        plain[name] = re.sub(r"[^a-z0-9]+", "-", latin.lower()).strip("-")[:60].strip("-")
+        plain[name] = re.sub(r"[^a-z0-9]+", "-", in_latin(name).lower()).strip("-")[:60].strip("-")
     taken = Counter(plain.values())
     found = {}
     for name, short in plain.items():

@@ -1,4 +1,4 @@
-/* A gymnast, a club or a bib is found from any page. The names come with the first focus, as a
+/* A gymnast, a club, a bib, a list or a page is found from any page. The names come with the first focus, as a
    script that tells them, so that a folder on a stick works as a website does. */
 (() => {
   "use strict";
@@ -40,26 +40,29 @@
     }
   }
 
-  /* Clubs are [file, name], gymnasts [file, name, bib, number of the club or -1]. */
-  function prepare({ clubs, gymnasts }) {
-    const ofClubs = clubs.map(([file, name]) => ({
-      to: `clubs/${file}.html`, name, sub: box.dataset.club, own: wordsOf(name), other: [],
+  /* As website/scripts.py tells them; Latin letters only where others spell the name. */
+  function prepare({ clubs, gymnasts, pages }) {
+    const ofClubs = clubs.map(([file, name, latin = ""]) => ({
+      to: `clubs/${file}.html`, name, sub: box.dataset.club, own: wordsOf(`${name} ${latin}`), other: [],
     }));
-    const ofGymnasts = gymnasts.map(([file, name, bib, club]) => {
-      const of = club < 0 ? "" : clubs[club][1];
+    const ofGymnasts = gymnasts.map(([file, name, bib, club, latin = ""]) => {
+      const [, of = "", spelt = ""] = clubs[club] ?? [];
       return {
         to: `gymnasts/${file}.html`, file, name, sub: [bib, of].filter(Boolean).join(" · "),
-        own: [...wordsOf(name), ...wordsOf(bib)], other: wordsOf(of),
+        own: wordsOf(`${name} ${latin} ${bib}`), other: wordsOf(`${of} ${spelt}`),
       };
     });
-    return [...ofClubs, ...ofGymnasts];
+    const ofPages = pages.map(([to, name, sub]) => (
+      { to, name, sub, own: wordsOf(name), other: wordsOf(sub) }
+    ));
+    return [...ofClubs, ...ofGymnasts, ...ofPages];
   }
 
   /* 0: the name begins so, 1: it or the bib holds it, 2: the club does; 3: not at all. */
   function rank(one, wanted) {
     const begins = (words, word) => words.some((own) => own.startsWith(word));
     if (wanted.every((word) => begins(one.own, word))) {
-      return one.own[0].startsWith(wanted[0]) || one.own.at(-1) === wanted[0] ? 0 : 1;
+      return one.own[0]?.startsWith(wanted[0]) || one.own.at(-1) === wanted[0] ? 0 : 1;
     }
     const both = [...one.own, ...one.other];
     return wanted.every((word) => begins(both, word)) ? 2 : 3;
