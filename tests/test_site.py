@@ -343,6 +343,17 @@ def test_a_mark_of_zero_no_mark_and_a_status_are_told_apart(hostile):
     assert "after 1 of 2" in rows["Plain Jo"].xpath("string(./td[@class='total'])")
 
 
+def test_the_end_of_a_list_leads_to_the_one_before_and_the_one_after(example):
+    folder = example / "competitions/women-senior-qualification"
+    listed = parsed(folder / "vt.html").xpath("//nav[contains(@class, 'chapters')]//a/@href")
+    for number, here in enumerate(listed):
+        ways = parsed(folder / here).xpath("//nav[@class='onwards']/a")
+        if here != "index.html" and ways:
+            near = [*listed[max(0, number - 1) : number], *listed[number + 1 : number + 2]]
+            assert [one.get("href") for one in ways] == near
+    assert parsed(folder / "vt.html").xpath("//nav[@class='onwards']/a/@rel") == ["prev", "next"]
+
+
 def test_who_qualifies_is_told_in_words(hostile):
     page = parsed(hostile / f"competitions/{CON}/all-around.html")
     # The cut counts by club, and neither has a club-mate ahead.
