@@ -238,7 +238,7 @@ def test_the_parts_of_marks_stand_on_columns_of_their_own(browser, address):
         edges = """(cells, part) => [...new Set(cells.map(cell => cell.querySelector(part))
             .filter(Boolean).map(one => Math.round(one.getBoundingClientRect().left)))]"""
         cells = page.locator("tbody td:nth-child(3)")
-        found = [len(cells.evaluate_all(edges, part)) for part in (".pl", "i")]
+        found = [len(cells.evaluate_all(edges, part)) for part in (".pl", "em")]
         assert found[0] == 1
         assert found[1] <= 1
         ends = """cells => [...new Set(cells.map(cell => cell.querySelector(".grid")?.firstChild)

@@ -113,12 +113,11 @@ class SitePage:
         """It stands by itself, in a frame or on a wall, and is not to be found by searching."""
         return bool(ALONE.match(self.address))
 
-    def current(self, way: str) -> str:
-        """What `aria-current` says of a way on this page; More is the way without an address."""
-        if self.address == way:
-            return "page"
-        belongs = FOLDERS.get(self.address.partition("/")[0], MORE) == (way or MORE)
-        return "true" if belongs or self.address.startswith(f"{way[:-5]}/") else ""
+    @property
+    def belongs(self) -> tuple[str, str]:
+        """The way of its folder, or More; and the page of which it is a part, if it is."""
+        folder = self.address.rpartition("/")[0]
+        return FOLDERS.get(self.address.partition("/")[0], MORE), f"{folder}.html"
 
 
 Pages = Callable[[Subject], Iterator[SitePage]]
