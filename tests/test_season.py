@@ -163,6 +163,14 @@ def test_people_csv_withholds_too_and_a_namesake_must_be_settled(whole):
         told(whole)
     assert {one.code for one in found.value.problems} == {"withheld-or-not"}
     assert not (whole / "output").exists()
+    # That the other Nell Orrin is not somebody else says nothing of her.
+    (whole / "people.csv").write_text(
+        f'{head}"Orrin, Nell",Club Elm,,44,,,,no\n'
+        "Orrin Nell,Club Ash,,,not the same,Fenwick Ida,,\n"
+    )
+    with pytest.raises(MeetProblems) as found:
+        told(whole)
+    assert {one.code for one in found.value.problems} == {"withheld-or-not"}
     (whole / "people.csv").write_text(
         f'{head}"Orrin, Nell",Club Elm,,44,,,,no\nOrrin Nell,Club Elm,,,not the same,,Club Ash,\n'
     )

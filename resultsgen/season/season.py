@@ -6,6 +6,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import product
 from typing import NamedTuple
 
 from resultsgen.meet.problems import Problem, did_you_mean
@@ -132,26 +133,29 @@ def withheld_names(known: KnownPeople, people: People) -> dict[Name, str]:
 
 def look_alikes(known: KnownPeople, people: People) -> list[Problem]:
     """A name that is withheld, and one that may be hers and would be published: to be settled."""
-    held = {one for one in known.gymnasts if is_withheld(one, people)}
-    hers = {
-        "".join(form)
-        for gymnast in held
-        for one in gymnast.identities
-        if one.name
-        for form in forms(Name(one.name, ""))
-    }
-    settled = {one for pair in people.settled.other for one in pair}
+    held = [one for one in known.gymnasts if is_withheld(one, people)]
+    settled = {pair for a, b in people.settled.other for pair in ((a, b), (b, a))}
+
+    def may_be(one: SeasonGymnast, hers: SeasonGymnast) -> bool:
+        pairs = product(one.identities, hers.identities)
+        return bool(_named(one) & _named(hers)) and settled.isdisjoint(pairs)
+
     return [
         Problem(
             PEOPLE_FILE, 0, "publish", "withheld-or-not",
-            f"{one.name} ({one.club or 'no club'}) would be published, and that name is withheld "
-            "elsewhere in the season; write a row that says same, or not the same",
+            f"{one.identities[0].name} ({one.identities[0].club or 'no club'}) would be published, "
+            "and that name is withheld elsewhere in the season; write a row that says same, or not "
+            "the same",
         )
-        for gymnast in known.gymnasts
-        if gymnast not in held
-        for one in gymnast.identities
-        if one not in settled and hers.intersection(map("".join, forms(Name(one.name, ""))))
+        for one in known.gymnasts
+        if one not in held and any(may_be(one, hers) for hers in held)
     ]  # fmt: skip
+
+
+def _named(gymnast: SeasonGymnast) -> set[str]:
+    """What may be written of a gymnast's names."""
+    named = (one.name for one in gymnast.identities if one.name)
+    return {"".join(form) for name in named for form in forms(Name(name, ""))}
 
 
 def unknown_rules(settings: SeasonSettings, facts: Facts) -> list[Problem]:
