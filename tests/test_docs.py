@@ -141,14 +141,17 @@ def test_the_readme_names_every_exit_code():
 
 
 def codes_in_the_program() -> Iterator[str]:
-    """The code of every Problem that is made with a code written on the spot."""
+    """Every code of a Problem that is written where one is made, or where a table tells one."""
     for path in PACKAGE.rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Problem":
-                code = node.args[3] if len(node.args) > 3 else None
-                if isinstance(code, ast.Constant):
-                    yield str(code.value)
+            if isinstance(node, ast.Call):
+                named = getattr(node.func, "id", "") or getattr(node.func, "attr", "")
+                code = node.args[CODE_AT.get(named, len(node.args)) :][:1]
+                yield from (str(one.value) for one in code if isinstance(one, ast.Constant))
 
+
+CODE_AT = {"Problem": 3, "kind": 3, "tell": 1, "tell_rows": 2}
+"""Where the code stands among what is given; `kind` is Problem or Note."""
 
 JUDGED = {
     "not-in-the-final", "draw-does-not-fit", "tie-not-settled", "official-but-not-finished",
