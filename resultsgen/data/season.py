@@ -42,8 +42,8 @@ VALUES: dict[str, Value] = {
     "WholeSeason.$schema": lambda *_: SEASON_SCHEMA,
     "WholeSeason.format": lambda *_: SEASON_FORMAT,
     "WholeSeason.version": lambda *_: SEASON_VERSION,
-    "WholeSeason.bests": lambda season, _: told_bests(season),
-    "WholeSeason.records": lambda season, _: told_records(season),
+    "WholeSeason.bests": lambda _, told: told.bests,
+    "WholeSeason.records": lambda _, told: told.records,
 }
 """What is no plain field of the season."""
 
@@ -63,7 +63,8 @@ def season_schema() -> dict[str, Any]:
 
 def season_files(season: Season) -> dict[str, str]:
     """Each file below `data/`, by its name."""
-    whole = _format()["WholeSeason"].told(season, season)
+    told = Row(bests=tuple(told_bests(season)), records=tuple(told_records(season)))
+    whole = _format()["WholeSeason"].told(season, told)
     files = {
         "season.json": to_json(whole, indent=1).decode() + "\n",
         SEASON_SCHEMA: to_json(season_schema(), indent=1).decode() + "\n",
@@ -77,12 +78,12 @@ def season_files(season: Season) -> dict[str, str]:
         ("meets", "SeasonMeetRow", season.facts.meets),
         ("gymnasts", "Career", season.careers),
         ("marks", "SeasonMark", starts),
-        ("bests", "BestOfSeason", tuple(told_bests(season))),
-        ("records", "BestOfSeason", tuple(told_records(season))),
+        ("bests", "BestOfSeason", told.bests),
+        ("records", "BestOfSeason", told.records),
     )
     for name, thing, rows in tables:
         columns = _columns(thing, gymnast=name == "marks")
-        files[f"{name}.csv"] = csv_text(columns, rows_of(columns, rows, season))
+        files[f"{name}.csv"] = csv_text(columns, rows_of(columns, rows, told))
     return files
 
 

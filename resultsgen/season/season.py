@@ -6,7 +6,6 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import product
 from typing import NamedTuple
 
 from resultsgen.meet.problems import Problem, did_you_mean
@@ -14,7 +13,7 @@ from resultsgen.privacy.forms import Name, forms
 from resultsgen.season.facts import Achieved, Appearance, Facts
 from resultsgen.season.settings import SeasonSettings
 from resultsgen.season.settling import PEOPLE_FILE, People
-from resultsgen.season.who import Doubt, Identity, KnownPeople, SeasonGymnast
+from resultsgen.season.who import Doubt, Identity, KnownPeople, SeasonGymnast, answered
 
 
 class Career(NamedTuple):
@@ -133,12 +132,14 @@ def withheld_names(known: KnownPeople, people: People) -> dict[Name, str]:
 
 def look_alikes(known: KnownPeople, people: People) -> list[Problem]:
     """A name that is withheld, and one that may be hers and would be published: to be settled."""
-    held = [one for one in known.gymnasts if is_withheld(one, people)]
-    settled = {pair for a, b in people.settled.other for pair in ((a, b), (b, a))}
+    held = [(one, _named(one)) for one in known.gymnasts if is_withheld(one, people)]
 
-    def may_be(one: SeasonGymnast, hers: SeasonGymnast) -> bool:
-        pairs = product(one.identities, hers.identities)
-        return bool(_named(one) & _named(hers)) and settled.isdisjoint(pairs)
+    def may_be_withheld(gymnast: SeasonGymnast) -> bool:
+        named = _named(gymnast)
+        return any(
+            named & theirs and not answered(gymnast.identities, one.identities, people.settled)
+            for one, theirs in held
+        )
 
     return [
         Problem(
@@ -148,7 +149,7 @@ def look_alikes(known: KnownPeople, people: People) -> list[Problem]:
             "the same",
         )
         for one in known.gymnasts
-        if one not in held and any(may_be(one, hers) for hers in held)
+        if not is_withheld(one, people) and may_be_withheld(one)
     ]  # fmt: skip
 
 

@@ -104,7 +104,7 @@ def who_is_who(rows: Iterable[Appearance], settled: Settled) -> KnownPeople:
     asked: dict[tuple[int, int], Doubt] = {}
     for one, other in sorted(doubts, key=lambda pair: (pair[0].order, pair[1].order)):
         low, high = sorted((of[one], of[other]))
-        if low != high and not _answered(groups[low], groups[high], settled):
+        if low != high and not answered(groups[low], groups[high], settled):
             asked.setdefault((low, high), Doubt(one, other, _why(one, other)))
     gymnasts = (
         SeasonGymnast(group, tuple(row for one in group for row in by_identity[one]))
@@ -229,7 +229,7 @@ def _plainly_two(one: Identity, other: Identity) -> bool:
     return one.club != other.club and bool(years or one.discipline != other.discipline)
 
 
-def _answered(group: tuple[Identity, ...], others: tuple[Identity, ...], settled: Settled) -> bool:
+def answered(group: Iterable[Identity], others: tuple[Identity, ...], settled: Settled) -> bool:
     """Somebody said of one of each that they are two."""
     return any((a, b) in settled.other or (b, a) in settled.other for a in group for b in others)
 
