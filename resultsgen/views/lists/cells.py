@@ -8,18 +8,10 @@ from collections.abc import Iterable, Iterator
 from resultsgen.history.publication import PublishedMark
 from resultsgen.language import to_say
 from resultsgen.meet.settings import Ranked
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    CutLine,
-    CutResult,
-    Gymnast,
-    Line,
-    Routine,
-    Team,
-)
+from resultsgen.scoring.results import CompetitionResults, CutLine, Gymnast, Line, Routine, Team
 from resultsgen.views.lists.table import Cell, Column, Notes, Row
 from resultsgen.views.site.addresses import club_target, gymnast_target
-from resultsgen.views.words.reasons import STATUS_WORDS, cut_state
+from resultsgen.views.words.reasons import STATUS_WORDS
 from resultsgen.views.words.wording import Wording
 
 NOT_YET = "·"
@@ -188,17 +180,9 @@ def total_cell(line: Line, wording: Wording) -> Cell:
 
 
 def cut_cell(
-    cut: CutResult,
-    line: CutLine | None,
-    notes: Notes,
-    wording: Wording,
-    *,
-    team: bool,
-    passed: bool,
+    line: CutLine, state: tuple[str, str], notes: Notes, wording: Wording, *, team: bool
 ) -> Cell:
-    """What a cut means for one line of the list, of a gymnast or of a team."""
-    if line is None:
-        return EMPTY
+    """What a cut means for one line of the list, of a gymnast or of a team: code and words."""
     words = ""
     if line.withdrawn and line.verdict.outcome == "qualified":
         words = to_say("Qualified, but does not start.")
@@ -208,9 +192,8 @@ def cut_cell(
         words = to_say("Called up in place of a team that withdrew.")
     elif line.called_up:
         words = to_say("Called up in place of a gymnast who withdrew.")
-    note = notes.mark_of(wording.say(words))
-    code, words = cut_state(line, wording.language, final=bool(cut.cut.to), passed=passed)
-    return Cell(code, note=note, about=words)
+    code, about = state
+    return Cell(code, note=notes.mark_of(wording.say(words)), about=about)
 
 
 PARTS = {

@@ -112,6 +112,11 @@ class Listing:
         decided = is_final and self.ranking.to_come == 0
         return place if decided and place is not None and place <= 3 else 0
 
+    def cut_state(self, number: int, line: CutLine) -> tuple[str, str]:
+        """Where somebody stands now by a cut of the list: a code, and in words."""
+        leads_on, passed = bool(self.ranking.cuts[number].cut.to), line.key in self.passed[number]
+        return cut_state(line, self.wording.language, final=leads_on, passed=passed)
+
     def cut_sentence(self, number: int, line: CutLine) -> str:
         """What a cut of the list, by its number, means for a line."""
         cut, language = self.ranking.cuts[number], self.wording.language
@@ -214,15 +219,10 @@ def _rows(line: Line, listing: Listing, middle: Middle) -> Iterator[Row]:
         *listing.term_cells(line),
         _team_total_cell(line, notes, wording) if is_team else total_cell(line, wording),
         *(
-            cut_cell(
-                cut,
-                of.get(who.key),
-                notes,
-                wording,
-                team=is_team,
-                passed=who.key in listing.passed[n],
-            )
-            for n, (cut, of) in enumerate(zip(listing.ranking.cuts, listing.cut_lines, strict=True))
+            cut_cell(cut[who.key], listing.cut_state(n, cut[who.key]), notes, wording, team=is_team)
+            if who.key in cut
+            else EMPTY
+            for n, cut in enumerate(listing.cut_lines)
         ),
     )
     id, podium = f"{listing.ranking.id}-{who.key}", listing.podium(line.place)
@@ -376,8 +376,7 @@ def qualification_table(listing: Listing, number: int, *, noted: bool = False) -
     def row(line: Line, cut_line: CutLine) -> Row:
         why = "" if is_plain(cut, cut_line) else listing.cut_sentence(number, cut_line)
         note = reasons.mark_of(why) if noted else ""
-        passed = line.key in listing.passed[number]
-        code, about = cut_state(cut_line, language, final=bool(cut.cut.to), passed=passed)
+        code, about = listing.cut_state(number, cut_line)
         cells = (
             place_cell(line.place, line.of.guest, "", wording),
             name_cell(line.of, wording),

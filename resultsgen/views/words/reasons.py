@@ -126,9 +126,7 @@ def named_criterion(criterion: Criterion, language: Language) -> str:
     return language.say(f"the {criterion.words}", count=criterion.count)
 
 
-def cut_state(
-    line: CutLine, language: Language, *, final: bool, passed: bool = False
-) -> tuple[str, str]:
+def cut_state(line: CutLine, language: Language, *, final: bool, passed: bool) -> tuple[str, str]:
     """What stands beside a total: a code, and in words where somebody stands now.
 
     Who withdrew has no code, and who was called up has that of those who qualified. *final*: the
