@@ -291,12 +291,9 @@ class Desk:
     ) -> tuple[Results, tuple[str, ...], tuple[str, ...]]:
         """The meet with the row, judged; why it is refused, and what else it brings."""
         row = entry.row(file.layout.source, entry.before.line if entry.before else file.next_line())
-        others = [one for one in meet.mark_rows if (one.file, one.line) != (row.file, row.line)]
-        rows = (*others, row)
-        if len(others) < len(meet.mark_rows):  # It stays where it was.
-            at = next(n for n, one in enumerate(meet.mark_rows) if one not in others)
-            rows = (*others[:at], row, *others[at:])
-        after = replace(meet, mark_rows=rows)
+        had = [(one.file, one.line) == (row.file, row.line) for one in meet.mark_rows]
+        rows = (row if here else one for one, here in zip(meet.mark_rows, had, strict=True))
+        after = replace(meet, mark_rows=(*rows, *(() if any(had) else (row,))))
         if wrong := [one for one in checked(after) if one not in self.before]:
             return self.look(), _messages(wrong), ()
         tried, found = _with_found(after)
