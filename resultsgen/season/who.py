@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations
+from itertools import chain, combinations
 from operator import attrgetter
 from typing import Literal, NamedTuple
 
@@ -93,9 +93,9 @@ def identity(one: Appearance) -> Identity:
 
 def who_is_who(rows: Iterable[Appearance], settled: Settled) -> KnownPeople:
     """Part the rows, which are in order of the meets, into gymnasts."""
-    by_identity: dict[Identity, list[Appearance]] = defaultdict(list)
-    for row in rows:
-        by_identity[identity(row)].append(row)
+    by_identity: dict[Identity, list[tuple[int, Appearance]]] = defaultdict(list)
+    for number, row in enumerate(rows):
+        by_identity[identity(row)].append((number, row))
     everybody = sorted(by_identity, key=lambda one: one.order)
     ties = _ties(everybody, settled)
     groups, dropped, against = _consistent(everybody, ties, settled)
@@ -107,7 +107,10 @@ def who_is_who(rows: Iterable[Appearance], settled: Settled) -> KnownPeople:
         if low != high and not answered(groups[low], groups[high], settled):
             asked.setdefault((low, high), Doubt(one, other, _why(one, other)))
     gymnasts = (
-        SeasonGymnast(group, tuple(row for one in group for row in by_identity[one]))
+        SeasonGymnast(
+            group,
+            tuple(row for _, row in sorted(chain.from_iterable(by_identity[one] for one in group))),
+        )
         for group in groups
     )
     return KnownPeople(tuple(gymnasts), tuple(asked.values()), against)

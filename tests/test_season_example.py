@@ -1,0 +1,170 @@
+"""The example season, whose bests and records are worked out again from its tables of marks."""
+
+from __future__ import annotations
+
+import csv
+import json
+import tomllib
+from collections import defaultdict
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+from seasons import ROUNDS, example_season
+
+from resultsgen.publishing.season import publish_season
+
+CALLED = {
+    "Kesselbräth, Odette": "Vanterhoek, Odette",
+    "Oberseelander, Mechthild": "Oberseeländer, Mechthild",
+}
+WITHHELD = "Grießwetter, Dorothea"
+OUR = {
+    "start_no": "bib", "station": "apparatus", "final": "mark", "age_group": "division",
+    "Floor": "FX", "Pommel": "PH", "Rings": "SR", "Vault": "VT", "P bars": "PB", "H bar": "HB",
+    "w": "women", "m": "men",
+}  # fmt: skip
+CODES = ("VT", "UB", "BB", "FX", "PH", "SR", "PB", "HB")
+
+
+class Made(NamedTuple):
+    """A mark or a total, as the tables of a meet have it."""
+
+    day: str
+    meet: str
+    competition: str
+    who: tuple[str, ...]
+    discipline: str
+    division: str
+    list: str
+    mark: Decimal
+
+
+@pytest.fixture(scope="module")
+def season(tmp_path_factory):
+    folder = example_season(tmp_path_factory.mktemp("example") / "season")
+    published = publish_season(folder, folder / "output")
+    told = json.loads((folder / "output/data/season.json").read_text("utf-8"))
+    return folder, published, told
+
+
+def test_no_question_is_open_and_who_is_who_is_as_the_readme_says(season):
+    _, published, told = season
+    assert not published.questions
+    assert [one["meet"] for one in told["meets"]] == list(ROUNDS)
+    of = defaultdict(list)
+    for career in told["careers"]:
+        of[f"{career['family_name']}, {career['given_name']}"].append(career)
+    (moved,), (renamed,) = of["Nettlewain, Wren"], of["Vanterhoek, Odette"]
+    assert moved["clubs"] == ["Tumbleford GC", "TV Ulmenquell"]
+    assert renamed["earlier_names"] == ["Kesselbräth Odette"]
+    assert moved["meets"] == renamed["meets"] == list(ROUNDS)
+    assert len(of["Oberseeländer, Mechthild"]) == 1
+    assert [len(one["meets"]) for one in of["Halvorsmo, Liv"]] == [4, 4]
+    assert {one["meets"][0] for one in of[", "]} == set(ROUNDS)
+
+
+def table(path: Path) -> list[dict[str, str]]:
+    text = path.read_text("utf-8-sig")
+    rows = csv.DictReader(text.splitlines(), delimiter=";" if ";" in text else ",")
+    return [
+        {OUR.get(key, key): OUR.get(value, value) for key, value in row.items()} for row in rows
+    ]
+
+
+def mark_of(text: str) -> Decimal | None:
+    try:
+        return Decimal(text.replace(",", "."))
+    except InvalidOperation:  # DNS, or nothing.
+        return None
+
+
+def made_in(folder: Path) -> list[Made]:
+    """Every mark and whole total of a meet, without guests."""
+    settings = tomllib.loads((folder / "meet.toml").read_text("utf-8"))
+    roster = {row["bib"]: row for row in table(folder / "roster.csv")}
+    found = []
+    out = {row["bib"] for path in folder.glob("marks*.csv") for row in table(path)
+           if row.get("status") == "DSQ"}  # fmt: skip
+    for held in settings["competition"]:
+        day = str(held.get("day", settings["dates"][0]))
+        sums: dict[str, dict[str, Decimal]] = defaultdict(dict)
+        for row in table(folder / held.get("marks", "marks.csv")):
+            who = roster[row["bib"]]
+            mine = (who["discipline"], who["division"]) == (
+                held["discipline"], held["divisions"][0]
+            )  # fmt: skip
+            if (
+                not mine
+                or row["bib"] in out
+                or row.get("competition", held["id"]) != held["id"]
+                or who.get("guest")
+            ):
+                continue
+            long = {row["apparatus"]: row["mark"]} if "apparatus" in row else row
+            name = f"{who['family_name']}, {who['given_name']}"
+            key = (CALLED.get(name, name), who["club"] if "Halvorsmo" in name else "")
+            key = ("", folder.name, row["bib"]) if name == WITHHELD else key
+            one = Made(day, folder.name, held["id"], key, who["discipline"], who["division"], "",
+                       Decimal(0))  # fmt: skip
+            for code in CODES:
+                if (mark := mark_of(long.get(code) or "")) is not None:
+                    found.append(one._replace(list=code, mark=mark))
+                    if row.get("vault", "") in ("", "1"):
+                        sums[row["bib"]][code] = mark
+                        whole = one._replace(list="all-around", mark=sum(sums[row["bib"]].values()))
+                        if len(sums[row["bib"]]) == (4 if who["discipline"] == "women" else 6):
+                            found.append(whole) if "all-around" in held["ranks"] else None
+    return found
+
+
+def test_bests_and_records_worked_out_again_with_decimals(season):
+    folder, _, told = season
+    names = {
+        one["gymnast"]: (
+            (f"{one['family_name']}, {one['given_name']}",
+             one["club"] if one["family_name"] == "Halvorsmo" else "")
+            if one["family_name"] else ("", one["meets"][0], one["bib"])
+        ) for one in told["careers"]
+    }  # fmt: skip
+    of: dict[tuple[str, str, str], list[Made]] = defaultdict(list)
+    for meet in ROUNDS:
+        for one in made_in(folder / "meets" / meet):
+            of[one.discipline, "", one.list].append(one)
+            of[one.discipline, one.division, one.list].append(one)
+    bests, records = [], []
+    for key, made in of.items():
+        highest: dict[tuple[str, ...], Decimal] = {}
+        for one in made:
+            highest[one.who] = max(one.mark, highest.get(one.who, Decimal(0)))
+        for who, mark in highest.items():
+            bests.append((*key, who, mark, 1 + sum(other > mark for other in highest.values())))
+        until: Decimal | None = None
+        for day in sorted({one.day for one in made}):
+            top = max(one.mark for one in made if one.day == day)
+            if until is None or top > until:
+                records += {(*key, one.who, top, until, day, one.meet, one.competition)
+                            for one in made if (one.day, one.mark) == (day, top)}  # fmt: skip
+                until = top
+
+    def list_of(row):
+        return row["discipline"], row["division"], row["list"], names[row["gymnast"]]
+
+    assert sorted(bests) == sorted(
+        (*list_of(row), Decimal(row["mark"]), row["place"]) for row in told["bests"]
+    )
+    assert len(bests) > 600
+    assert {
+        (
+            *list_of(row),
+            Decimal(row["mark"]),
+            row["before"] and Decimal(row["before"]),
+            row["day"],
+            row["meet"],
+            row["competition"],
+        )
+        for row in told["records"]
+    } == set(records)
+    beam = [row["mark"] for row in told["records"] if list_of(row)[:3] == ("women", "", "BB")]
+    assert beam == ["12.800", "13.966", "14.033"]
