@@ -208,6 +208,7 @@ def test_the_head_of_a_list_leaves_the_screen_to_its_rows(browser, address, scri
         (LISTS + "qualification.html", 420),
         (LISTS + "standings.html", 420),
         ("competitions/men-senior-qualification/standings.html", 420),
+        ("competitions/women-senior-all-around/all-around.html", 340),
     ):
         page.goto(address + of)
         assert page.evaluate(SEEN)[0] <= lowest, of
@@ -223,9 +224,10 @@ def test_the_way_one_is_on_is_in_view_on_a_phone_and_each_is_large_enough_to_be_
     page.goto(address + LISTS + "start-list.html")
     sides = "links => links.flatMap(link => [link.offsetWidth, link.offsetHeight])"
     assert min(page.locator(".strip a, .tools select").evaluate_all(sides)) >= 24
-    here = page.locator(".chapters [aria-current]").bounding_box()
-    assert here["x"] >= 0
-    assert here["x"] + here["width"] <= 320
+    for strip in (".chapters", ".thread"):
+        here = page.locator(f"{strip} [aria-current]").bounding_box()
+        assert here["x"] >= 0
+        assert here["x"] + here["width"] <= 320
     # A field in which somebody types takes the whole line.
     page.locator(".find input").focus()
     assert page.locator(".find input").bounding_box()["width"] > 250

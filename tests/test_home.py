@@ -10,6 +10,7 @@ from test_site import EXAMPLE
 from resultsgen.theme.theme import theme_names
 from resultsgen.views.site.board import board
 from resultsgen.views.site.home import home_view
+from resultsgen.views.site.thread import thread
 from resultsgen.views.words.wording import Wording
 
 CUP = """
@@ -93,6 +94,30 @@ def test_each_group_has_a_column_and_each_title_a_line(cup):
             ("Balance Beam", ["Bib 4"], "8.000", "as it stands"),
         ],
     }
+
+
+@pytest.mark.parametrize(
+    ("at", "name", "here", "steps"),
+    [
+        ("seniors", "BB", 0, ["list:seniors/overview", "list:final/BB"]),
+        ("final", "BB", 1, ["list:seniors/BB", "list:final/overview"]),
+        ("seniors", "all-around", 0, ["list:seniors/overview", "list:final/overview"]),
+        ("final", "start-list", 1, ["list:seniors/start-list", "list:final/overview"]),
+    ],
+)
+def test_a_thread_leads_to_the_same_list_of_the_other_phases(cup, at, name, here, steps):
+    found = thread(cup, cup.competition(at), name, Wording())
+    assert found is not None
+    assert (found.heading, found.here) == ("Senior women", here)
+    assert [step.target for step in found.steps] == steps
+    of_beam = ": Balance Beam" if name == "BB" else ""
+    words = ["Qualification", "Apparatus final"]
+    words[1 - here] += of_beam
+    assert [step.text for step in found.steps] == words
+
+
+def test_what_has_one_phase_has_no_thread(cup):
+    assert thread(cup, cup.competition("juniors"), "all-around", Wording()) is None
 
 
 def test_of_two_finals_of_the_same_gymnasts_each_has_its_line(tmp_path):

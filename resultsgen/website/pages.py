@@ -40,7 +40,8 @@ from resultsgen.views.site.home import (
     index_parts,
     timetable,
 )
-from resultsgen.views.site.site_map import is_announced, language_folder
+from resultsgen.views.site.site_map import OVERVIEW, STANDINGS, is_announced, language_folder
+from resultsgen.views.site.thread import Thread, thread
 from resultsgen.views.words.wording import Wording
 from resultsgen.website.page_parts import PageParts, part_address
 
@@ -107,6 +108,8 @@ class SitePage:
     """Where it is one of several that are too long for one page."""
     lead: BoardLine | None = None
     """Who is first on the list that it shows."""
+    thread: Thread | None = None
+    """The phases of those whose competition it shows, where there are several."""
 
     @property
     def alone(self) -> bool:
@@ -154,7 +157,8 @@ def competitions(subject: Subject) -> Iterator[SitePage]:
     """The overview of each competition."""
     for judged in subject.results.competitions:
         view = competition_view(subject.results, judged, 3, subject.wording)
-        yield SitePage(subject.where[view.target], view.title, view)
+        through = thread(subject.results, judged, OVERVIEW, subject.wording)
+        yield SitePage(subject.where[view.target], view.title, view, thread=through)
 
 
 def lists(subject: Subject) -> Iterator[SitePage]:
@@ -172,6 +176,9 @@ def lists(subject: Subject) -> Iterator[SitePage]:
             page = SitePage(
                 subject.where[view.target], view.title, view, view.competition,
                 corrected.get(view.target, ()), lead=first.get(view.target),
+                thread=thread(
+                    subject.results, judged, view.target.rpartition("/")[2], subject.wording
+                ),
             )  # fmt: skip
             views = list_parts(view, subject.wording)
             yield from in_parts(page, views, sorts=not view.several)
@@ -182,7 +189,10 @@ def standings(subject: Subject) -> Iterator[SitePage]:
     for judged in subject.results.competitions:
         if judged.rotations_known:
             view = standings_view(subject.results, judged, subject.wording)
-            page = SitePage(subject.where[view.target], view.title, view, view.competition)
+            page = SitePage(
+                subject.where[view.target], view.title, view, view.competition,
+                thread=thread(subject.results, judged, STANDINGS, subject.wording),
+            )  # fmt: skip
             yield from in_parts(page, standings_parts(view, subject.wording))
 
 

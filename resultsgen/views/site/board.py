@@ -49,12 +49,12 @@ def contested(results: Results) -> dict[Group, list[tuple[CompetitionResults, Ra
     """The list of every title: those of finals, and of what has no final of its own."""
     of = {judged.competition.id: judged for judged in results.competitions}
     awarded = {(judged.competition.id, ranking.id) for judged, ranking in finals(results)}
-    decided = {(_group(of[id], of), name) for id, name in awarded}
+    decided = {(group_of(of[id], of), name) for id, name in awarded}
     groups: dict[Group, list[tuple[CompetitionResults, Ranking]]] = {
-        _group(judged, of): [] for judged in of.values()
+        group_of(judged, of): [] for judged in of.values()
     }
     for judged in of.values():
-        group = _group(judged, of)
+        group = group_of(judged, of)
         for ranking in judged.rankings:
             own = (judged.competition.id, ranking.id) in awarded
             if own or (group, ranking.id) not in decided:
@@ -68,7 +68,7 @@ def board(results: Results, wording: Wording) -> tuple[BoardColumn, ...]:
     groups = contested(results)
     return tuple(
         BoardColumn(
-            heading([one.competition.title for one in of.values() if _group(one, of) == group]),
+            heading([one.competition.title for one in of.values() if group_of(one, of) == group]),
             tuple(
                 title_line(results, judged, ranking, wording, several=several[ranking.id] > 1)
                 for judged, ranking in sorted(held, key=_in_order)
@@ -85,11 +85,11 @@ def _in_order(held: tuple[CompetitionResults, Ranking]) -> tuple[int, int]:
     return RANK[ranking.kind], judged.apparatus.index(ranking.apparatus) if ranking.apparatus else 0
 
 
-def _group(judged: CompetitionResults, of: dict[str, CompetitionResults]) -> Group:
+def group_of(judged: CompetitionResults, of: dict[str, CompetitionResults]) -> Group:
     """Whose competition it is; a final is that of the competition that leads to it."""
     feeding = judged.competition.fed_by
     if feeding and not judged.competition.divisions:
-        return _group(of[feeding[0]], of)
+        return group_of(of[feeding[0]], of)
     return judged.competition.discipline, judged.competition.divisions
 
 

@@ -1,0 +1,84 @@
+"""The thread: through which competitions a title is decided, and which of them one is on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from resultsgen.scoring.results import CompetitionResults, Results, natural
+from resultsgen.views.lists.competitions import Link
+from resultsgen.views.site.addresses import list_target
+from resultsgen.views.site.board import group_of, heading
+from resultsgen.views.site.site_map import OVERVIEW, list_names
+from resultsgen.views.words.wording import Wording
+
+
+@dataclass(frozen=True)
+class Thread:
+    """The phases of those who compete with each other, in the order in which they are held."""
+
+    heading: str
+    steps: tuple[Link, ...]
+    """Each leads to the page of the name that is shown, or to what there is instead."""
+    here: int
+
+
+def thread(
+    results: Results, judged: CompetitionResults, name: str, wording: Wording
+) -> Thread | None:
+    """The phases around a page of a competition, by the name of the page; None of one alone."""
+    of = {one.competition.id: one for one in results.competitions}
+    held = _in_order(judged, of)
+    if len(held) < 2:
+        return None
+    titles = [one.competition.title for one in held]
+    common = heading(titles)
+    called = [title.removeprefix(common).lstrip(" ,:;·–-") for title in titles]
+    if len({*called, ""}) <= len(called):
+        common, called = "", titles
+    steps = []
+    for one, words in zip(held, called, strict=True):
+        page = OVERVIEW if one is judged else _page(one, name)
+        text = f"{words[0].upper()}{words[1:]}"
+        if page in one.by_apparatus:
+            text = wording.language.headed(text, wording.list_name(page))
+        steps.append(Link(text, list_target(one.competition.id, page)))
+    return Thread(common, tuple(steps), held.index(judged))
+
+
+def _in_order(
+    judged: CompetitionResults, of: dict[str, CompetitionResults]
+) -> list[CompetitionResults]:
+    """What leads here, where it leads, and what else of the same group comes of the first."""
+    above = {id: _above(id, of) for id in of}
+    here = judged.competition.id
+    kin = [
+        one
+        for id, one in of.items()
+        if here in above[id]
+        or id in above[here]
+        or (above[id] & above[here] and group_of(one, of) == group_of(judged, of))
+    ]
+
+    def when(one: CompetitionResults) -> tuple[int, str, object]:
+        competition = one.competition
+        day = competition.day.isoformat() if competition.day else "~"
+        return _depth(competition.id, of), day, natural(competition.time)
+
+    return sorted(kin, key=when)
+
+
+def _above(id: str, of: dict[str, CompetitionResults]) -> set[str]:
+    """The competition itself, and all that fill it."""
+    return {id}.union(*(_above(one, of) for one in of[id].competition.fed_by))
+
+
+def _depth(id: str, of: dict[str, CompetitionResults]) -> int:
+    return max((1 + _depth(one, of) for one in of[id].competition.fed_by), default=0)
+
+
+def _page(judged: CompetitionResults, name: str) -> str:
+    """The page of that name; else its only list, or its overview."""
+    if name in list_names(judged):
+        return name
+    rankings = judged.rankings
+    return rankings[0].id if len(rankings) == 1 else OVERVIEW
