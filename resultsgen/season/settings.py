@@ -2,10 +2,120 @@
 
 from __future__ import annotations
 
-from pydantic import Field
+import datetime as dt
+from collections.abc import Callable
+from itertools import pairwise
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from resultsgen.meet.columns import MeetColumn
-from resultsgen.meet.values import Frozen, Sources
+from resultsgen.meet.problems import did_you_mean
+from resultsgen.meet.values import Frozen, Mark, Slug, Sources, as_list
+from resultsgen.season.criteria import CRITERIA
+
+
+def _each_once(named: tuple[str, ...]) -> tuple[str, ...]:
+    if twice := sorted({one for one in named if named.count(one) > 1}):
+        raise ValueError(f"{', '.join(twice)} stands here twice; name each once")
+    return named
+
+
+def _falling(points: tuple[int, ...]) -> tuple[int, ...]:
+    if any(later > earlier for earlier, later in pairwise(points)) or min(points, default=0) < 0:
+        raise ValueError("must not rise from place to place, nor be below 0: [25, 20, 18]")
+    return points
+
+
+def _known(names: tuple[str, ...]) -> tuple[str, ...]:
+    there = [one.name for one in CRITERIA]
+    for name in names:
+        if name not in there:
+            mend = did_you_mean(name, there) or f"there are {', '.join(there)}"
+            raise ValueError(f"there is no criterion {name}; {mend}")
+    return names
+
+
+def _several(check: Callable[[tuple[Any, ...]], tuple[Any, ...]]) -> tuple[Any, ...]:
+    return BeforeValidator(as_list), AfterValidator(check)
+
+
+Rounds = Annotated[
+    tuple[Annotated[str, Field(pattern=r"^[^/]+(/[a-z0-9-]+)?$")], ...],
+    *_several(_each_once),
+    Field(min_length=1, max_length=200, json_schema_extra={"type": ["string", "array"]}),
+]
+Points = Annotated[tuple[Mark, ...], *_several(_falling), Field(max_length=500)]
+Criteria = Annotated[tuple[str, ...], *_several(_each_once), AfterValidator(_known)]
+Body = Literal["club", "federation"]
+
+
+class OverMeets(Frozen):
+    """A table over several meets: what of them counts, how much, and how equals are told apart."""
+
+    id: Slug = Field(description="Short and lasting; it is part of the page's address")
+    title: str = Field(min_length=1)
+    rounds: Rounds = Field(
+        description="Meets in order, also to come: june-cup, or june-cup/women-final"
+    )
+    competition: str = Field("", description="Its id in each meet, where a round names none")
+    discipline: str = Field("", description="Only of this discipline")
+    division: str = Field("", description="Only of this division, with places among them")
+    list: str = Field("", description="all-around, team, or the code of an apparatus")
+    points: Points = Field((), description="By place, from the first on; further places get none")
+    tied: Literal["share", "each"] = Field(
+        "share", description="Equals share the points of their places, or each get the highest"
+    )
+    best: Annotated[int, Field(ge=1)] | None = Field(
+        None, description="How many rounds count, the best ones; empty: all"
+    )
+    needed: int = Field(1, ge=1, description="In how many rounds one must be to have a place")
+    ties: Criteria = Field((), description="What tells equals apart, in order")
+
+
+class SeriesSettings(OverMeets):
+    """A series or a league: `[[series]]`."""
+
+    of: Literal["gymnasts", "teams", "clubs"] = "gymnasts"
+    count: Literal["points", "totals", "matches"] = "points"
+    of_club: Annotated[int, Field(ge=1)] | None = Field(
+        None, description="How many of a club count in a round; empty: all"
+    )
+    up: int = Field(0, ge=0, description="How many are promoted")
+    down: int = Field(0, ge=0, description="How many are relegated")
+    closed: bool = Field(False, description="Nobody joins who was in no round yet")
+    highest: Mark | None = Field(None, description="The highest total that a round can give")
+    pairs: bool = Field(False, description="Each two teams of a competition are a match")
+    won_by: Literal["total", "sets"] = Field("total", description="What decides a match")
+    sets: Points = Field((2000, 0), description="Set points of an apparatus, by place")
+    matches: int = Field(1, ge=1, description="How many matches a team has in a round at most")
+    draw: Mark | None = Field(None, description="Points of a match of two that is drawn")
+
+
+class QualificationSettings(OverMeets):
+    """A qualification over several meets: `[[qualification]]`."""
+
+    count: Literal["points", "totals"] = "totals"
+    mark: Mark | None = Field(None, description="The standard: this total or mark, at any of them")
+    place: Annotated[int, Field(ge=1)] | None = Field(
+        None, description="The standard: this place or a better one, at any of them"
+    )
+    times: int = Field(1, ge=1, description="At how many of the meets it must be reached")
+    places: Annotated[int, Field(ge=1)] | None = Field(
+        None, description="How many qualify; empty: all who have the standard"
+    )
+    reserves: int = Field(0, ge=0)
+    cap: int = Field(0, ge=0, description="How many of one body at most; 0: no limit")
+    body: Body = "club"
+
+
+class CalendarEntry(Frozen):
+    """A meet to come: `[[calendar]]`."""
+
+    id: str = Field(min_length=1, description="The name that its folder will have")
+    title: str = Field(min_length=1)
+    dates: tuple[dt.date, ...] = Field(min_length=1, max_length=2, description="First and last day")
+    place: str = ""
 
 
 class SeasonSettings(Frozen):
@@ -19,6 +129,9 @@ class SeasonSettings(Frozen):
     compare: tuple[tuple[str, ...], ...] = Field(
         (), description="Rule sets whose marks may stand in one list"
     )
+    series: tuple[SeriesSettings, ...] = ()
+    qualification: tuple[QualificationSettings, ...] = ()
+    calendar: tuple[CalendarEntry, ...] = ()
 
 
 PEOPLE = (
