@@ -189,6 +189,33 @@ def _whole(rows: str) -> str:
 
 SPOILT = (
     Spoilt(
+        "unknown-language",
+        "meet.toml",
+        "[columns.roster]",
+        '[texts.de]\n"Cup" = "Pokal"\n[columns.roster]',
+        column="texts.de",
+        at=("meet.toml", "[texts.de]", 1),
+    ),
+    *(
+        Spoilt(
+            code,
+            "meet.toml",
+            "[columns.roster]",
+            f'languages = ["en", "de"]\n[texts.de]\n{lines}\n[columns.roster]',
+            column=f"texts.de.{text}",
+            at=("meet.toml", f'"{text}"', 1),
+        )
+        for code, text, lines in (
+            ("unknown-text", "Cop", '"Cup" = "Pokal"\n"Cop" = "Pokal"'),
+            ("unknown-text", "Cup", '"Cup" = " "'),
+            (
+                "called-alike",
+                "Women, final",
+                '"Women, qualification" = "Frauen"\n"Women, final" = "Frauen"',
+            ),
+        )
+    ),
+    Spoilt(
         "cut-not-clear",
         "meet.toml",
         "places = 2",

@@ -8,6 +8,7 @@ import re
 import shutil
 import tomllib
 from collections.abc import Iterator
+from decimal import Decimal
 from gettext import GNUTranslations
 from io import BytesIO
 from pathlib import Path
@@ -22,8 +23,9 @@ from lxml import html
 from pypdf import PdfReader
 
 from resultsgen.books.making import write_books
+from resultsgen.checks.texts import printed_texts
 from resultsgen.language import ENGLISH, LANGUAGES, Language
-from resultsgen.meet.settings import APPARATUS_NAMES
+from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
 from resultsgen.theme.theme import find_theme
 from resultsgen.website import write_site
 from resultsgen.website.meet_pages import rendered_pages
@@ -230,17 +232,23 @@ def test_the_names_of_the_apparatus(code):
 
 
 @pytest.fixture(scope="module")
-def site(tmp_path_factory) -> Path:
+def meet(tmp_path_factory) -> Path:
     """The example meet in English, French, German and Spanish."""
     folder = tmp_path_factory.mktemp("meet") / "example_meet"
     shutil.copytree(EXAMPLE, folder, ignore=shutil.ignore_patterns("output"))
     settings = (folder / "meet.toml").read_text(encoding="utf-8")
     assert settings.count('languages = ["en"]') == 1
-    (folder / "meet.toml").write_text(
-        settings.replace('languages = ["en"]', 'languages = ["en", "fr", "de", "es"]'),
-        encoding="utf-8",
-    )
-    results = judged(folder)
+    above, mark, texts = settings.partition("\n# [texts.fr]\n")
+    above = above.replace('languages = ["en"]', 'languages = ["en", "fr", "de", "es"]')
+    texts = re.sub("^# ", "", mark + texts, flags=re.MULTILINE)
+    (folder / "meet.toml").write_text(above + texts, encoding="utf-8")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def site(meet, tmp_path_factory) -> Path:
+    """Its pages."""
+    results = judged(meet)
     pages, problems = rendered_pages(results)
     assert not problems
     out = tmp_path_factory.mktemp("site")
@@ -317,6 +325,21 @@ def test_no_english_is_left_on_a_page(site, code):
     assert left == set()
 
 
+@pytest.mark.parametrize("code", OTHERS)
+def test_what_the_meet_calls_things_is_in_the_language_everywhere(meet, site, code):
+    text = (meet / "meet.toml").read_text(encoding="utf-8")
+    settings = tomllib.loads(text, parse_float=Decimal)
+    texts = settings["texts"][code]
+    printed = {*filter(None, printed_texts(MeetSettings(**settings)))}
+    assert printed - {*texts} == {"Merrowick", "press@example.org"}
+    text = "\n".join(text for page in pages_in(site, code) for text in shown(page, code))
+    names = {text for text in texts if " " in text}
+    assert {name for name in names if name in text} == set()
+    called = {one["title"] for one in settings["competition"]}
+    called |= {cut["name"] for one in settings["competition"] for cut in one.get("cuts", ())}
+    assert {name for name in called if texts[name] not in text} == set()
+
+
 def own_texts() -> list[str]:
     """What stands in the meet folder itself, which is never translated; the longest first."""
     settings = tomllib.loads((EXAMPLE / "meet.toml").read_text(encoding="utf-8"))
@@ -390,12 +413,22 @@ SMALL = """
     [apparatus]
     FX = "Bodenturnen"
 
+    [texts.fr]
+    "Kreispokal" = "Coupe du district"
+    "Bodenturnen" = "Exercice au sol"
+    "Frauen offen" = "Femmes, toutes catégories"
+    "Auswahl" = "Sélection"
+
     [[competition]]
     id = "frauen"
     title = "Frauen offen"
     discipline = "women"
     apparatus = ["BB", "FX"]
     ranks = ["all-around", "apparatus"]
+    [[competition.cuts]]
+    name = "Auswahl"
+    of = "all-around"
+    places = 1
     == roster.csv ==
     bib,family_name,given_name,club,guest
     1,Adler,Ada,TV Nord,no
@@ -420,6 +453,8 @@ SMALL = """
     title = "Bienvenue"
     +++
     À la poutre : {{ mark("frauen", "1", "Poutre") }}. ![](assets/saal.svg)
+    {{ title("frauen offen") }} : {{ qualified("Femmes, toutes catégories", "sélection")[0].name }},
+    {{ mark("frauen", "1", "Exercice au sol") }}, {{ qualified("frauen", "Auswahl") | length }}.
     == pages/regeln.md ==
     +++
     title = "Hinweise"
@@ -457,7 +492,10 @@ IN_THE_BOOK = {
         "Livret des résultats",
         "Concours général",
         "Poutre",
-        "Bodenturnen",
+        "Exercice au sol",
+        "Coupe du district",
+        "Femmes, toutes catégories",
+        "Sélection",
         "24,500",
         "17 mai 2031",
         "Égalité à 12,500, départage par la note E : Adler Ada 8,000, Busch Bea 7,900.",
@@ -475,6 +513,7 @@ def test_books_are_made_in_each_language(small):
         text = " ".join(" ".join(page.extract_text() for page in book.pages).split())
         for words in IN_THE_BOOK[code]:
             assert words in text, words
+        assert not folder or not any(words in text for words in ("Kreispokal", "offen", "Auswahl"))
 
 
 def test_each_language_offers_its_own_books(small):
@@ -491,6 +530,7 @@ def test_a_page_is_read_in_the_language_or_else_in_the_main_one(small):
     assert "Am Schwebebalken: 12,500." in german
     assert "<h1>Bienvenue</h1>" in french
     assert "12,500" in french
+    assert "Femmes, toutes catégories : Adler Ada,\n12,000, 1." in french
     for page in (small / "pages/gruss.html", small / "fr/pages/gruss.html"):
         (picture,) = html.fromstring(page.read_bytes()).xpath("//main//img/@src")
         assert (page.parent / picture).resolve() == small / "assets/saal.svg"

@@ -232,8 +232,8 @@ class Layout:
         """What a book of this title says of itself."""
         settings = self.meet.settings
         return About(
-            self.wording.language.headed(settings.title, title),
-            settings.organiser,
+            self.wording.language.headed(self.wording.called(settings.title), title),
+            self.wording.called(settings.organiser),
             self.wording.language.code,
             _w3c(published_time(settings)),
         )
@@ -248,7 +248,7 @@ class Layout:
         before, _, rest = language.say("Page {n} of {pages}", n="\0", pages="\1").partition("\0")
         between, _, after = rest.partition("\1")
         return {
-            "meet": settings.title,
+            "meet": self.wording.called(settings.title),
             "status": BETWEEN.join(filter(None, (status, number))),
             "when": BETWEEN.join(filter(None, (when, self.checksum))),
             "before": before,

@@ -271,12 +271,13 @@ def _of_its_subject(book: Book, subject: BookSubject, sections: tuple[Section, .
             return Volume(book.name, title, "", sections)
         return Volume(f"{book.name}: {club.name}", title, say("Clubs"), sections, club.target)
     competition = subject.competition.competition
+    whole = subject.wording.called(competition.title)
     return Volume(
         f"{competition.id} {ranking.id if ranking else book.name}",
         subject.wording.language.headed(
-            competition.title, subject.wording.list_name(ranking.id) if ranking else first.title
+            whole, subject.wording.list_name(ranking.id) if ranking else first.title
         ),
-        competition.title,
+        whole,
         sections,
         list_target(competition.id, ranking.id if ranking else book.page),
     )

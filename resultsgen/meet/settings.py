@@ -370,6 +370,11 @@ class MeetSettings(Frozen):
     languages: Annotated[tuple[LanguageCode, ...], AfterValidator(_each_once)] = Field(
         ("en",), min_length=1, description="The first is the main one; more go into fr/, de/ ..."
     )
+    texts: dict[LanguageCode, dict[str, str]] = Field(
+        {},
+        description="Texts of this file in another language: [texts.de], then by the text as it "
+        'stands here: "Women, final" = "Frauen, Finale"',
+    )
     theme: str = Field("standard", description="A theme's name, or a folder in the meet folder")
     base_url: str = Field("", description="Where it will be published: https://example.org/cup/")
     published: dt.datetime | Literal["now"] | None = Field(

@@ -105,10 +105,10 @@ def structured_data(page: SitePage, subject: Subject) -> str:
 
 def _meet(subject: Subject) -> Told:
     """The whole meet: its name, days, place and organiser."""
-    settings = subject.results.meet.settings
-    told = _event(settings.title, settings.dates, "index.html", subject)
+    settings, called = subject.results.meet.settings, subject.wording.called
+    told = _event(called(settings.title), settings.dates, "index.html", subject)
     if settings.organiser:
-        told["organizer"] = {"@type": "SportsOrganization", "name": settings.organiser}
+        told["organizer"] = {"@type": "SportsOrganization", "name": called(settings.organiser)}
     return told
 
 
@@ -118,12 +118,14 @@ def _part(judged: CompetitionResults, subject: Subject) -> Told:
         (judged.competition.day,) if judged.competition.day else subject.results.meet.settings.dates
     )
     address = subject.where[list_target(judged.competition.id, OVERVIEW)]
-    return _event(judged.competition.title, days, address, subject)
+    return _event(subject.wording.called(judged.competition.title), days, address, subject)
 
 
 def _event(name: str, days: tuple[dt.date, ...], address: str, subject: Subject) -> Told:
-    settings = subject.results.meet.settings
-    place = {"name": settings.venue or settings.place, "address": settings.place}
+    settings, called = subject.results.meet.settings, subject.wording.called
+    place = {
+        "name": called(settings.venue or settings.place), "address": called(settings.place)
+    }  # fmt: skip
     told: Told = {
         "@type": "SportsEvent",
         "name": name,

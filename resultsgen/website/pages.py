@@ -144,7 +144,7 @@ def home(subject: Subject) -> Iterator[SitePage]:
     """The first page: how far the meet is, every competition at a glance, news, downloads."""
     leaders = subject.theme.settings.options.leaders
     view = home_view(subject.results, leaders, subject.wording)
-    yield SitePage("index.html", subject.results.meet.settings.title, view)
+    yield SitePage("index.html", subject.wording.called(subject.results.meet.settings.title), view)
 
 
 def all_results(subject: Subject) -> Iterator[SitePage]:
@@ -297,7 +297,7 @@ def embeds(subject: Subject) -> Iterator[SitePage]:
     """Each list by itself for a frame on another site, where the meet wants that."""
     if subject.results.meet.settings.embeds:
         for judged in subject.results.competitions:
-            title = judged.competition.title
+            title = subject.wording.called(judged.competition.title)
             for view in all_leaders(subject.results, judged, EMBEDDED, subject.wording):
                 name = subject.wording.list_name(view.target.rpartition("/")[2])
                 yield SitePage(embedded(view.target, subject), name, view, title)

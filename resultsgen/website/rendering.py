@@ -14,10 +14,10 @@ from resultsgen.files.cache import Cache, key_of
 from resultsgen.language import LANGUAGES
 from resultsgen.theme.charts import svg
 from resultsgen.views.corrections.corrections import newest
-from resultsgen.views.lists.competitions import overview_link
 from resultsgen.views.lists.lists import ListView
+from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.home import meet_view
-from resultsgen.views.site.site_map import in_language, language_folder
+from resultsgen.views.site.site_map import OVERVIEW, in_language, language_folder
 from resultsgen.website.for_programs import FEED, has_feed, structured_data
 from resultsgen.website.kept_pages import KeptPages, by_value
 from resultsgen.website.pages import PAGES, SitePage, Subject, ways
@@ -128,7 +128,9 @@ def held_sentences(page: SitePage, subject: Subject) -> tuple[str, ...]:
     A page of a competition also tells of those that fill it.
     """
     folders = {
-        judged.competition.id: posixpath.dirname(subject.where[overview_link(judged).target])
+        judged.competition.id: posixpath.dirname(
+            subject.where[list_target(judged.competition.id, OVERVIEW)]
+        )
         for judged in subject.results.competitions
     }
     here = {id for id, folder in folders.items() if page.address.startswith(f"{folder}/")}
@@ -136,7 +138,7 @@ def held_sentences(page: SitePage, subject: Subject) -> tuple[str, ...]:
     return tuple(
         subject.wording.say(
             "New marks of {competition} are held back until this is mended: {places}.",
-            competition=of[held.competition].title,
+            competition=subject.wording.called(of[held.competition].title),
             places=listed_places(one.place for one in held.why),
         )
         for held in subject.results.meet.held

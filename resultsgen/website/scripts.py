@@ -70,7 +70,8 @@ def _pages(subject: Subject) -> Iterator[tuple[str, str, str]]:
     """Competitions, their lists, and the other pages: address, name, what it is."""
     say = subject.wording.say
     for judged in subject.results.competitions:
-        id, title = judged.competition.id, judged.competition.title
+        id = judged.competition.id
+        title = subject.wording.called(judged.competition.title)
         for name in list_names(judged):
             own = PAGE_NAMES.get(name)
             called = say(own) if own else subject.wording.list_name(name)

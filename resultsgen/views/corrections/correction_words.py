@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from resultsgen.history import Corrected, Issue
-from resultsgen.history.changes import signatures
 from resultsgen.history.publication import Publication
 from resultsgen.language import to_say
 from resultsgen.meet.folder import NAME, Correction
@@ -16,6 +15,7 @@ from resultsgen.meet.marks import parse_mark
 from resultsgen.reading.whole_names import parted_name
 from resultsgen.scoring.results import Gymnast, Ranking, Results, part_of
 from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.competitions import signatures
 from resultsgen.views.lists.table import Cell
 from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.site.site_map import OVERVIEW, QUALIFICATION
@@ -52,7 +52,8 @@ class PublishedNames:
     @cached_property
     def _titles(self) -> dict[str, str]:
         competitions = (judged.competition for judged in self.results.competitions)
-        return {competition.id: competition.title for competition in competitions}
+        called = self.wording.called
+        return {competition.id: called(competition.title) for competition in competitions}
 
     @cached_property
     def _gymnasts(self) -> dict[str, Cell]:
@@ -84,7 +85,7 @@ class PublishedNames:
     def _lists(self) -> dict[tuple[str, str], str]:
         return {
             (judged.competition.id, ranking.id): (
-                f"{self.wording.list_name(ranking.id)}, {judged.competition.title}"
+                f"{self.wording.list_name(ranking.id)}, {self._titles[judged.competition.id]}"
             )
             for judged in self.results.competitions
             for ranking in judged.rankings
@@ -136,7 +137,7 @@ class PublishedNames:
         """Who a correction is about, or the meet."""
         if corrected.person:
             return self.gymnast(corrected.person)
-        title = self.results.meet.settings.title
+        title = self.wording.called(self.results.meet.settings.title)
         return Cell(self.wording.bib(corrected.bib) if corrected.bib else title)
 
     def what(self, corrected: Corrected) -> str:
@@ -193,7 +194,7 @@ def status_of(publication: Publication, wording: Wording) -> str:
     state = wording.say("Official, sealed") if publication.sealed else wording.say("Official")
     if not publication.signed:
         return state
-    names = signatures(publication.signed)
+    names = signatures(publication.signed, wording)
     return wording.say("{state}, signed by {names}", state=state, names=names)
 
 

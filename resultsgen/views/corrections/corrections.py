@@ -300,7 +300,7 @@ def _cut_cells(change: CutChange, names: PublishedNames) -> tuple[Cell, ...]:
     cut, key = change.key
     who = names.of_list(change.competition, change.list, key)
     return (
-        who._replace(sub=names.wording.language.headed(cut, who.sub)),
+        who._replace(sub=names.wording.language.headed(names.wording.called(cut), who.sub)),
         Cell(_verdict_words(change.old, names.wording)),
         Cell(_verdict_words(change.new, names.wording)),
     )

@@ -105,9 +105,10 @@ def awards(subject: BookSubject) -> Iterator[Section]:
         if RIBBONS in wanted and judged.own_routines and not judged.competition.entered_from:
             sheets.append((RIBBONS, RIBBONS, wording.say("Ribbons"), _ribbons(judged, wording)))
         of, days = judged.competition, when(judged, wording)
+        whole = wording.called(of.title)
         for id, template, title, content in sheets:
-            heads = f"{of.title} · {title}"
-            yield Section(f"{of.id}/{id}", template, title, heads, days, of.title, content=content)
+            heads = f"{whole} · {title}"
+            yield Section(f"{of.id}/{id}", template, title, heads, days, whole, content=content)
 
 
 def _ceremony(ranking: Ranking, wording: Wording) -> Ceremony:

@@ -142,7 +142,7 @@ def certificate(
     """The page of one gymnast, who was in these competitions."""
     wanted, who, say = settings.certificates, performed[0][1], wording.say
     plain = wanted.design == "plain"
-    titles = [judged.competition.title for judged, _ in performed]
+    titles = [wording.called(judged.competition.title) for judged, _ in performed]
     several = len(performed) > 1
     groups, left = _folded(
         [
@@ -150,7 +150,7 @@ def certificate(
             for title, (judged, entry) in zip(titles, performed, strict=True)
         ]
     )
-    when = settings.place, wording.language.dates(settings.dates)
+    when = wording.called(settings.place), wording.language.dates(settings.dates)
     return Certificate(
         word="" if plain else say("Certificate"),
         # As it is read out.
@@ -164,24 +164,26 @@ def certificate(
         more=wording.language.count("and {n} more list", "and {n} more lists", left)
         if left
         else "",
-        meet=settings.title,
+        meet=wording.called(settings.title),
         when=", ".join(filter(None, when)),
-        signatures=_signatures(settings),
+        signatures=_signatures(settings, wording),
         logo="" if plain else settings.logo,
-        logo_of=settings.organiser or settings.title,
+        logo_of=wording.called(settings.organiser or settings.title),
         picture="" if plain else wanted.picture,
-        picture_of=settings.title,
+        picture_of=wording.called(settings.title),
         top=wanted.top if plain else 0,
     )
 
 
-def _signatures(settings: MeetSettings) -> tuple[str, ...]:
+def _signatures(settings: MeetSettings, wording: Wording) -> tuple[str, ...]:
     """Who signs: as the settings say, else who signed the results, else who was in charge."""
     wanted = settings.certificates
     if wanted.signatures or wanted.design == "plain":
         return wanted.signatures
     people = settings.status.signed or settings.officials
-    named = (", ".join(filter(None, (one.name, one.role))) for one in people[:SIGNATURES])
+    named = (
+        ", ".join(filter(None, (one.name, wording.called(one.role)))) for one in people[:SIGNATURES]
+    )
     return tuple(named) or ("",)
 
 

@@ -38,7 +38,9 @@ def medal_view(results: Results, wording: Wording) -> MedalView:
         say("Gymnasts who share a place each get its medal; a team has one medal."),
     ]
     own = (judged.competition for judged in results.competitions)
-    if apart := [one.title for one in own if one.phase == "final" and not one.medals]:
+    if apart := [
+        wording.called(one.title) for one in own if one.phase == "final" and not one.medals
+    ]:
         listed = wording.language.listed(apart)
         rule.append(say("Not awarded, and not counted: {competitions}.", competitions=listed))
     if to_come := sum(ranking.to_come > 0 for _, ranking in finals(results)):

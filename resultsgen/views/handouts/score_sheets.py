@@ -125,7 +125,7 @@ def _sheets(
         )
         yield ScoreSheet(
             wording.apparatus(code),
-            judged.competition.title,
+            wording.called(judged.competition.title),
             tuple(filter(None, facts)),
             (say("Order"), *((say("Bib"),) if wording.bibs_worn else ()), say("Gymnast")),
             (*before, say("Penalty"), say("Final mark")),

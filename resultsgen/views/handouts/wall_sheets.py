@@ -71,7 +71,7 @@ def _sheets(
     subject: BookSubject, judged: CompetitionResults, ranking: Ranking, target: str, address: str
 ) -> Iterator[Section]:
     wording, settings = subject.wording, subject.results.meet.settings
-    name, title = wording.list_name(ranking.id), judged.competition.title
+    name, title = wording.list_name(ranking.id), wording.called(judged.competition.title)
     page = published_address(address, wording.language.code, settings)
     code = QrCode(wording.say("The address of this list as a code"), page) if page else None
     # How far this list is, whatever is to come on others.
@@ -160,6 +160,6 @@ def _table(lines: Sequence[Line], listing: Listing, size: TypeSize) -> Table:
         for line in lines
     )
     title = wording.language.headed(
-        listing.competition.competition.title, wording.list_name(ranking.id)
+        wording.called(listing.competition.competition.title), wording.list_name(ranking.id)
     )
     return Table(ranking.id, title, columns, tuple(rows))

@@ -49,18 +49,18 @@ SIGNATURE_LINES = 4
 def cover(subject: BookSubject) -> Iterator[Section]:
     """Title, dates, place, venue, organiser, logo, who signed, and who won."""
     settings, wording = subject.results.meet.settings, subject.wording
-    where = ", ".join(filter(None, (settings.venue, settings.place)))
-    facts = (wording.language.dates(settings.dates), where, settings.organiser)
+    title, organiser = wording.called(settings.title), wording.called(settings.organiser)
+    facts = (wording.language.dates(settings.dates), wording.where(settings), organiser)
     content = Cover(
         wording.say("Result book"),
         tuple(filter(None, facts)),
         settings.logo,
-        settings.organiser or settings.title,
+        organiser or title,
         status_title(settings.status, wording),
-        tuple(map(signature_words, settings.status.signed)),
+        tuple(signature_words(one, wording) for one in settings.status.signed),
         tuple(_in_two_columns(tuple(_honours(subject)))),
     )
-    yield Section("cover", "cover", settings.title, "", content=content)
+    yield Section("cover", "cover", title, "", content=content)
 
 
 def _honours(subject: BookSubject) -> Iterator[Honours]:
@@ -69,7 +69,7 @@ def _honours(subject: BookSubject) -> Iterator[Honours]:
         if judged.started:
             winners = tuple(_winner(judged, ranking, subject.wording) for _, ranking in lists)
             far = "" if judged.complete else state(judged, subject.wording)
-            yield Honours(judged.competition.title, far, winners)
+            yield Honours(subject.wording.called(judged.competition.title), far, winners)
 
 
 def _in_two_columns(board: tuple[Honours, ...]) -> Iterator[tuple[Honours, ...]]:
@@ -107,7 +107,7 @@ def officials(subject: BookSubject) -> Iterator[Section]:
     title = subject.wording.say("Officials")
     named = subject.results.meet.settings.officials
     if named:
-        pairs = tuple((official.role, official.name) for official in named)
+        pairs = tuple((subject.wording.called(one.role), one.name) for one in named)
         yield Section("officials", "officials", title, title, content=pairs)
 
 
@@ -230,7 +230,8 @@ def incidents(subject: BookSubject) -> Iterator[Section]:
                 for each in these
             )
             sources = dict.fromkeys(source for each in these for source in each.sources)
-            table = plain_table(name, one.competition.title, columns, rows, name, 1)
+            caption = subject.wording.called(one.competition.title)
+            table = plain_table(name, caption, columns, rows, name, 1)
             tables.append(replace(table, notes=tuple(TableNote("", source) for source in sources)))
     if tables:
         title = say("What incidents cost")
@@ -245,7 +246,7 @@ def press(subject: BookSubject) -> Iterator[Section]:
     one, wording = subject.competition, subject.wording
     if one and one.started:
         table, sheet = press_sheet(subject.results, one, wording)
-        title, competition = wording.say("Press summary"), one.competition.title
+        title, competition = wording.say("Press summary"), wording.called(one.competition.title)
         target, heads = list_target(one.competition.id, "press"), f"{competition} · {title}"
         told = filter(None, (competition, when(one, wording), state(one, wording)))
         below = " · ".join(told)
@@ -257,7 +258,7 @@ def needs(subject: BookSubject) -> Iterator[Section]:
     one, wording = subject.competition, subject.wording
     if one and one.in_progress:
         sheet = printed_sheet(subject.results, one, wording)
-        title, competition = wording.say("What is needed"), one.competition.title
+        title, competition = wording.say("What is needed"), wording.called(one.competition.title)
         target, heads = list_target(one.competition.id, ANNOUNCER), f"{competition} · {title}"
         told = filter(None, (competition, when(one, wording), state(one, wording)))
         below = " · ".join(told)
@@ -279,13 +280,14 @@ def codes(subject: BookSubject) -> Iterator[Section]:
 def sign_off(subject: BookSubject) -> Iterator[Section]:
     """Lines for names and signatures; who has signed in `meet.toml` stands there already."""
     settings, say = subject.results.meet.settings, subject.wording.say
-    title = say("Signatures")
-    signed = tuple((one.name, one.role, one.time) for one in settings.status.signed)
+    title, called = say("Signatures"), subject.wording.called
+    signed = tuple((one.name, called(one.role), one.time) for one in settings.status.signed)
     blank = (("", "", ""),) * max(0, SIGNATURE_LINES - len(signed))
     text = say("The results in this book are provisional until they are signed.")
     if settings.status.state == "official":
         text = say(
-            "The results in this book are the official results of {meet}.", meet=settings.title
+            "The results in this book are the official results of {meet}.",
+            meet=called(settings.title),
         )
     headings = (say("Name"), say("Role"), say("Signature"), say("Date and time"))
     content = SignOff(text, headings, signed + blank)
@@ -389,13 +391,14 @@ def _legend_once(section: Section) -> Section:
 
 def _list(judged: CompetitionResults, ranking: Ranking, wording: Wording) -> Section:
     title, table = wording.list_name(ranking.id), list_table(judged, ranking, wording)
+    whole = wording.called(judged.competition.title)
     return Section(
         list_target(judged.competition.id, ranking.id),
         "list",
         title,
-        f"{judged.competition.title} · {title}",
+        f"{whole} · {title}",
         below=" · ".join(filter(None, (when(judged, wording), state(judged, wording)))),
-        chapter=judged.competition.title,
+        chapter=whole,
         tables=(table,),
     )
 
@@ -404,7 +407,8 @@ def _of_competition(
     judged: CompetitionResults, name: str, template: str, title: str, wording: Wording,
     tables: tuple[Table, ...] = (), content: Content = (),
 ) -> Section:  # fmt: skip
-    target, whole = list_target(judged.competition.id, name), judged.competition.title
+    target = list_target(judged.competition.id, name)
+    whole = wording.called(judged.competition.title)
     return Section(
         target, template, title, f"{whole} · {title}", when(judged, wording), title, whole,
         tables, bool(tables), content,

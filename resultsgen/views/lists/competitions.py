@@ -63,7 +63,7 @@ def competition_view(
     competition = judged.competition
     return CompetitionView(
         id=competition.id,
-        title=competition.title,
+        title=wording.called(competition.title),
         target=list_target(competition.id, OVERVIEW),
         when=when(judged, wording),
         state=state(judged, wording),
@@ -77,9 +77,10 @@ def competition_view(
     )
 
 
-def overview_link(judged: CompetitionResults) -> Link:
+def overview_link(judged: CompetitionResults, wording: Wording) -> Link:
     """The title of a competition, leading to its overview."""
-    return Link(judged.competition.title, list_target(judged.competition.id, OVERVIEW))
+    title = wording.called(judged.competition.title)
+    return Link(title, list_target(judged.competition.id, OVERVIEW))
 
 
 def when(judged: CompetitionResults, wording: Wording) -> str:
@@ -118,7 +119,9 @@ def page_head(judged: CompetitionResults, name: str, wording: Wording) -> PageHe
     offered, how_far = links(judged, wording), state(judged, wording) if name != START_LIST else ""
     link = next(link for link in offered if link.short == name)
     below = tuple(filter(None, (when(judged, wording), how_far)))
-    return PageHead(link.text, link.target, judged.competition.title, below, offered)
+    return PageHead(
+        link.text, link.target, wording.called(judged.competition.title), below, offered
+    )
 
 
 def status_word(status: Status, wording: Wording) -> str:
@@ -138,15 +141,15 @@ def status_sentence(status: Status, wording: Wording) -> str:
         return wording.say("These results are provisional until they are signed.")
     if not status.signed:
         return wording.say("These results are official.")
-    names = signatures(status.signed)
+    names = signatures(status.signed, wording)
     return wording.say("These results are official, signed by {names}.", names=names)
 
 
-def signature_words(signature: Signature) -> str:
+def signature_words(signature: Signature, wording: Wording) -> str:
     """Name, role and time of somebody who signed."""
-    return ", ".join(filter(None, (signature.name, signature.role, signature.time)))
+    return ", ".join(filter(None, (signature.name, wording.called(signature.role), signature.time)))
 
 
-def signatures(signed: Sequence[Signature]) -> str:
+def signatures(signed: Sequence[Signature], wording: Wording) -> str:
     """Who signed: name, role and time of each."""
-    return "; ".join(map(signature_words, signed))
+    return "; ".join(signature_words(one, wording) for one in signed)

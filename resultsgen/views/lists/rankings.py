@@ -93,7 +93,7 @@ class Listing:
         for cut in self.ranking.cuts:
             last = last_through(cut)
             if last is not None:
-                found.setdefault(last, []).append(cut_title(cut, self.wording.language))
+                found.setdefault(last, []).append(cut_title(cut, self.wording))
         return {key: ", ".join(titles) for key, titles in found.items()}
 
     def place_cell(self, line: Line, notes: Notes) -> Cell:
@@ -137,16 +137,15 @@ def list_table(competition: CompetitionResults, ranking: Ranking, wording: Wordi
         *columns,
         *(Column(term_title(term, wording), "mark", width=1.1) for term in ranking.terms),
         Column(total_label(ranking, wording), "total", width=1.1),
-        *(
-            Column(cut_title(cut, wording.language), "cut", short="Q", width=0.6)
-            for cut in ranking.cuts
-        ),
+        *(Column(cut_title(cut, wording), "cut", short="Q", width=0.6) for cut in ranking.cuts),
     )
     rows = (
         *(row for line in ranking.lines for row in _rows(line, listing, middle)),
         *(_row_below(beside, listing, middle) for beside in competition.beside_in(ranking)),
     )
-    title = wording.language.headed(competition.competition.title, wording.list_name(ranking.id))
+    title = wording.language.headed(
+        wording.called(competition.competition.title), wording.list_name(ranking.id)
+    )
     nobody = (TableNote("", say("Nobody is in this list.")),)
     notes = listing.notes.all() if rows else nobody
     return Table(ranking.id, title, columns, rows, notes, legend(columns, rows, wording))
@@ -155,7 +154,7 @@ def list_table(competition: CompetitionResults, ranking: Ranking, wording: Wordi
 def term_title(term: Term, wording: Wording) -> str:
     """What one of the sums that a total is made of is called; a day by its competition."""
     if term.kind == "day":
-        return term.title
+        return wording.called(term.title)
     return wording.say("Carried") if term.kind == "carried" else wording.say("Final")
 
 
@@ -319,7 +318,7 @@ def _team_total_cell(line: Line, notes: Notes, wording: Wording) -> Cell:
     words = to_say("{team}: team penalty {penalty}.")
     if team.penalty_reason:
         words = to_say("{team}: team penalty {penalty}: {reason}")
-    penalty, reason = wording.language.short(team.penalty), team.penalty_reason
+    penalty, reason = wording.language.short(team.penalty), wording.called(team.penalty_reason)
     told = wording.say(words, team=team.name, penalty=penalty, reason=reason)
     sub = " ".join(filter(None, (f"P\u00a0−{penalty}", cell.sub)))
     return cell._replace(sub=sub, note=notes.mark_of(told))
@@ -331,7 +330,7 @@ def _member_row(member: TeamMember, team: Team, listing: Listing) -> Row:
     name = name_cell(member.gymnast, wording)
     below = [body for body in name.sub.split(", ") if body != team.name]
     if member.day:
-        days = {id: term.title for term in ranking.terms for id in term.competitions}
+        days = {id: term_title(term, wording) for term in ranking.terms for id in term.competitions}
         below.append(days[member.day])
     marks = (
         mark_cell(routine, listing.notes, wording, counts=counts) if routine else EMPTY
@@ -403,7 +402,7 @@ def qualification_table(listing: Listing, number: int, *, noted: bool = False) -
 
 def qualification_title(ranking: Ranking, cut: CutResult, wording: Wording) -> str:
     """The name of the cut, with the apparatus where it is taken from the list of one."""
-    title = cut_title(cut, wording.language)
+    title = cut_title(cut, wording)
     return wording.language.headed(title, wording.list_name(ranking.id)) if cut.apparatus else title
 
 

@@ -111,7 +111,7 @@ def rules_view(judged: CompetitionResults, wording: Wording) -> RulesView:
     made = (Passage(heading, tuple(sentences)) for heading, sentences in passages)
     return RulesView(
         judged.competition.id,
-        judged.competition.title,
+        wording.called(judged.competition.title),
         list_target(judged.competition.id, OVERVIEW),
         say(rules.title),
         say(rules.about.strip()),
@@ -167,7 +167,7 @@ def _total_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[s
     """What a total is made of beside the marks of the competition, and who has none."""
     say, rules = wording.say, judged.rule_set.totals
     terms = next((ranking.terms for ranking in judged.rankings if ranking.terms), ())
-    days = [term.title for term in terms if term.kind == "day"]
+    days = [wording.called(term.title) for term in terms if term.kind == "day"]
     if days:
         yield say("The totals of {days} are added.", days=wording.language.listed(days))
     elif terms:
@@ -274,7 +274,7 @@ def cut_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[str]
     """Each cut of each list; a cut taken from every apparatus is told once."""
     say, language = wording.say, wording.language
     cuts = [cut for ranking in judged.rankings for cut in ranking.cuts]
-    told = ((cut.cut.name, cut_rule_sentence(cut, language)) for cut in cuts)
+    told = ((wording.called(cut.cut.name), cut_rule_sentence(cut, language)) for cut in cuts)
     yield from dict.fromkeys(say("{head}: {text}.", head=head, text=text) for head, text in told)
     if cuts:
         yield say(

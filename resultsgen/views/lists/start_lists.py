@@ -33,7 +33,7 @@ def schedule_table(results: Results, wording: Wording) -> Table:
     for one in sorted(results.competitions, key=begins):
         competition = one.competition
         day = language.date(competition.day) if competition.day else ""
-        texts = (competition.title, day, competition.time, str(len(one.starts)))
+        texts = (wording.called(competition.title), day, competition.time, str(len(one.starts)))
         rows.append(Row(tuple(map(Cell, texts)), id=f"competition-{competition.id}"))
     return Table("schedule", say("Schedule"), columns, tuple(rows))
 
@@ -146,7 +146,7 @@ def _start_table(
         )
         id_of_row = f"{id}-{gymnast.key}"
         rows.append(Row(cells, "guest" if gymnast.guest else "ranked", id_of_row))
-    return Table(id, title or competition.competition.title, columns, tuple(rows))
+    return Table(id, title or wording.called(competition.competition.title), columns, tuple(rows))
 
 
 def turn_title(rotation: int | None, *where: str, wording: Wording) -> str:

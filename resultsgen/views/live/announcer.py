@@ -238,7 +238,7 @@ class _Announcer:
     def _through(self, ranking: Ranking) -> Iterator[Through]:
         for cut in ranking.cuts:
             yield Through(
-                cut.cut.name,
+                self.wording.called(cut.cut.name),
                 list_target(ranking.competition, QUALIFICATION),
                 self._numbered(ranking, cut.starting),
                 self._numbered(ranking, cut.waiting),

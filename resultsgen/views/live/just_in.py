@@ -161,7 +161,7 @@ class _Told:
         cell = self.names.gymnast(arrival.person)
         whose = (who for who in self.results.gymnasts.values() if who.person == arrival.person)
         return JustIn(
-            arrival, when, judged.competition.title, cell.text, cell.target,
+            arrival, when, self.wording.called(judged.competition.title), cell.text, cell.target,
             next((who.club or who.federation for who in whose), ""),
             self._apparatus(arrival), list_target(judged.competition.id, page),
             self.wording.language.mark(arrival.mark.mark), parts_of(arrival.mark, self.wording),
@@ -177,7 +177,7 @@ class _Told:
         headed = self.wording.language.headed
         mark = f"{name(arrival.person)} {self.wording.language.mark(arrival.mark.mark)}"
         told = " ".join(self.meaning(arrival, name)) or headed(self._apparatus(arrival), f"{mark}.")
-        return headed((arrival.competition.facts or {}).get("title", ""), told)
+        return headed(self.wording.called((arrival.competition.facts or {}).get("title", "")), told)
 
     def named_by(self, issue: Issue) -> Names:
         """Names as a publication had them; the bib of who is withheld since."""
@@ -257,9 +257,11 @@ class _Told:
         """What a cut of a list means, once all its marks are in."""
         for cut, verdict in stand.verdicts if stand.complete else ():
             if verdict.outcome == "qualified" and verdict.starts:
-                yield self.wording.say("Through: {cut}.", cut=cut)
+                yield self.wording.say("Through: {cut}.", cut=self.wording.called(cut))
             elif verdict.outcome == "reserve":
-                yield self.wording.say("Reserve {n}: {cut}.", n=verdict.number, cut=cut)
+                yield self.wording.say(
+                    "Reserve {n}: {cut}.", n=verdict.number, cut=self.wording.called(cut)
+                )
 
 
 _told = Once(_Told, most=8)

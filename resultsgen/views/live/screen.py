@@ -97,7 +97,7 @@ def _leaders(
         title = wording.list_name(ranking.id)
         if running:
             title = wording.say("{list}, as it stands", list=title)
-        yield ScreenPanel("leaders", title, judged.competition.title, tuple(lines))
+        yield ScreenPanel("leaders", title, wording.called(judged.competition.title), tuple(lines))
 
 
 def _just_in(
@@ -109,7 +109,9 @@ def _just_in(
         )
         for one in just_in(results, wording, judged.competition.id)[:CAME]
     )
-    yield ScreenPanel("came", wording.say("Just in"), judged.competition.title, tuple(lines))
+    yield ScreenPanel(
+        "came", wording.say("Just in"), wording.called(judged.competition.title), tuple(lines)
+    )
 
 
 def _places(one: JustIn, wording: Wording) -> Iterator[str]:
@@ -131,7 +133,7 @@ def _needs(results: Results, judged: CompetitionResults, wording: Wording) -> It
             need = wording.language.headed(told.list, told.sentence)
             lines.append(ScreenLine(name, above=wording.apparatus(up.apparatus), below=need))
     title = wording.say("What is needed")
-    yield ScreenPanel("needs", title, judged.competition.title, tuple(lines))
+    yield ScreenPanel("needs", title, wording.called(judged.competition.title), tuple(lines))
 
 
 def _up_next(
@@ -142,7 +144,9 @@ def _up_next(
         first, *after = [shown_name(results.gymnasts[key], wording) for key in up.keys]
         below = wording.say("then {names}", names=", ".join(after[:AFTER])) if after else ""
         lines.append(ScreenLine(first, above=wording.apparatus(up.apparatus), below=below))
-    yield ScreenPanel("up", wording.say("Up next"), judged.competition.title, tuple(lines))
+    yield ScreenPanel(
+        "up", wording.say("Up next"), wording.called(judged.competition.title), tuple(lines)
+    )
 
 
 Panels = Callable[[Results, CompetitionResults, Wording], Iterator[ScreenPanel]]

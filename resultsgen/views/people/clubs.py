@@ -248,7 +248,7 @@ class MeetByClub:
         for one, lists in self._lists:
             tables = (shown.narrowed(members, self.wording) for shown in lists)
             if found := tuple(table for table in tables if table.rows):
-                yield ClubEntry(overview_link(one), when(one, self.wording), found)
+                yield ClubEntry(overview_link(one, self.wording), when(one, self.wording), found)
 
     def placings(self, members: Members) -> Iterator[Placing]:
         """The first three places of lists that are the club's; won, not qualified in."""
@@ -273,8 +273,8 @@ class MeetByClub:
         if not cut.cut.to:
             title = qualification_title(ranking, cut, self.wording)
             target = list_target(judged.competition.id, QUALIFICATION)
-            return Link(headed(judged.competition.title, title), target)
-        title = self.results.competition(cut.cut.to).competition.title
+            return Link(headed(self.wording.called(judged.competition.title), title), target)
+        title = self.wording.called(self.results.competition(cut.cut.to).competition.title)
         title = headed(title, self.wording.list_name(ranking.id)) if cut.apparatus else title
         return Link(title, list_target(cut.cut.to, OVERVIEW))
 
@@ -291,7 +291,10 @@ class MeetByClub:
             # A guest is called one.
             name = f"{name} ({wording.say('guest')})" if gymnast.guest else name
             for judged in self.results.competitions:
-                discipline, title = judged.competition.discipline, judged.competition.title
+                discipline, title = (
+                    judged.competition.discipline,
+                    wording.called(judged.competition.title),
+                )
                 for (code, _), routine in judged.by_gymnast.get(key, {}).items():
                     if routine.mark is not None:
                         found[discipline, code].append((routine.mark, name, title))
@@ -319,7 +322,7 @@ class MeetByClub:
             "{club} at {meet}, {dates}: {gymnasts}."
             if settings.dates
             else "{club} at {meet}: {gymnasts}.",
-            club=club, meet=settings.title, gymnasts=gymnasts,
+            club=club, meet=self.wording.called(settings.title), gymnasts=gymnasts,
             dates=self.wording.language.dates(settings.dates),
         )  # fmt: skip
         for placing in first:

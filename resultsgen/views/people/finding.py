@@ -63,15 +63,25 @@ def chosen(name: object, known: Mapping[str, Found], what: str) -> Found:
 
 
 def found_competition(asked: Asked, name: object = "") -> CompetitionResults:
-    """A competition by its id or its title."""
+    """A competition by its id or its title, in any language."""
     competitions = asked.results.competitions
-    by_title = {one.competition.title: one for one in competitions}
+    by_title = {
+        title: one
+        for one in competitions
+        for title in in_every_language(asked.results, one.competition.title)
+    }
     try:
         return chosen(name, {one.competition.id: one for one in competitions}, "competition")
     except LookupError:
         if name in by_title or plain(name) in map(plain, by_title):
             return chosen(name, by_title, "competition")
         raise
+
+
+def in_every_language(results: Results, text: str) -> tuple[str, ...]:
+    """A text of the meet as it stands in `meet.toml`, then as pages in other languages have it."""
+    others = results.meet.settings.texts.values()
+    return text, *(said[text] for said in others if text in said)
 
 
 def found_list(asked: Asked, competition: object, name: object) -> Ranking:
@@ -87,9 +97,9 @@ def apparatus_codes(asked: Asked, whole: CompetitionResults) -> dict[str, str]:
 
     A page in another language calls them as its readers do.
     """
-    called, say = asked.results.meet.settings.apparatus_name, asked.language.say
+    called = asked.results.meet.settings.apparatus_name
     names = {plain(called(code)): code for code in whole.apparatus}
-    names |= {plain(say(called(code))): code for code in whole.apparatus}
+    names |= {plain(asked.words.apparatus(code)): code for code in whole.apparatus}
     return names | {plain(code): code for code in whole.apparatus}
 
 
@@ -173,7 +183,11 @@ def found_cut(
     """A cut by its name, and the list it is taken from; by apparatus where each has its own."""
     whole = found_competition(asked, competition)
     named = [(ranking, cut) for ranking in whole.rankings for cut in ranking.cuts]
-    names = {cut.cut.name: cut.cut.name for _, cut in named}
+    names = {
+        name: cut.cut.name
+        for _, cut in named
+        for name in in_every_language(asked.results, cut.cut.name)
+    }
     meant = chosen(name, names, f"cut in {whole.competition.id}")
     lists = {ranking.id: (ranking, cut) for ranking, cut in named if cut.cut.name == meant}
     code = found_apparatus(asked, whole, apparatus) if apparatus else ""

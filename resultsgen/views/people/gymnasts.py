@@ -182,7 +182,7 @@ class ByGymnast:
         }
         return GymnastEntry(
             key,
-            overview_link(self.judged),
+            overview_link(self.judged, self.wording),
             when(self.judged, self.wording),
             marks_table(self.starts[key], self),
             (*_for_the_team(key, self), *_cuts(key, self)),
@@ -206,7 +206,7 @@ def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
     competitions = tuple(by_gymnast(judged, wording) for judged in results.competitions)
     told = explanations(results, wording)
     running = [
-        (overview_link(judged), found)
+        (overview_link(judged, wording), found)
         for judged in results.competitions
         if (found := coming(results, judged, wording))
     ]
@@ -295,7 +295,7 @@ def _cuts(key: int, held: ByGymnast) -> Iterator[tuple[str, str]]:
             code = cut_words(lines[key].verdict, wording.language)
             words = "; ".join(filter(None, (code, listing.cut_sentence(number, lines[key]))))
             if words:
-                title = cut_title(listing.ranking.cuts[number], wording.language)
+                title = cut_title(listing.ranking.cuts[number], wording)
                 if name != "all-around":
                     title = f"{title}, {wording.list_name(name)}"
                 yield title, words
@@ -316,7 +316,7 @@ def marks_table(start: Start, held: ByGymnast) -> Table:
     sheet = MarksSheet(start, held, tuple(part.label for part in given), counts)
     rows, id = tuple(sheet.rows(done)), held.judged.competition.id
     codes = legend(columns, rows, held.wording)
-    title = held.judged.competition.title
+    title = held.wording.called(held.judged.competition.title)
     return Table(f"marks-{id}-{key}", title, columns, rows, sheet.notes.all(), codes)
 
 

@@ -50,4 +50,6 @@ def _placing(line: Line, judged: CompetitionResults, ranking: Ranking, wording: 
     link = Link(wording.list_name(ranking.id), list_target(judged.competition.id, ranking.id))
     total = wording.language.mark(line.total)
     name = shown_name(line.of, wording)
-    return Placing(str(line.place), name, total, link, judged.competition.title, line.key)
+    return Placing(
+        str(line.place), name, total, link, wording.called(judged.competition.title), line.key
+    )

@@ -187,7 +187,7 @@ def list_link(asked: Asked, competition: str, list: str, text: str = "") -> Refe
 
 def title(asked: Asked, competition: str = "") -> str:
     """The title of a competition."""
-    return found_competition(asked, competition).competition.title
+    return asked.words.called(found_competition(asked, competition).competition.title)
 
 
 def finished(asked: Asked, competition: str = "", list: str = "") -> bool:
@@ -318,7 +318,8 @@ def _final_cut(
 ) -> tuple[Ranking, CutResult]:
     ranking, result = found_cut(asked, competition, cut, apparatus)
     if not result.final:
-        raise NotDecidedError(f"{result.cut.name} is not decided: marks are still to come")
+        name = asked.words.called(result.cut.name)
+        raise NotDecidedError(f"{name} is not decided: marks are still to come")
     return ranking, result
 
 

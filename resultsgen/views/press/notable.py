@@ -236,7 +236,7 @@ class Speaker:
             keys = frozenset(about.keys)
         return FactInWords(
             notable.kind,
-            self.wording.language.headed(competition.competition.title, name),
+            self.wording.language.headed(self.wording.called(competition.competition.title), name),
             name,
             list_target(self.id, page),
             SENTENCES[type(notable.fact)](self, notable.fact, notable.kind),

@@ -92,7 +92,7 @@ def press_view(
     )
     under_way = (
         UnderWay(
-            overview_link(judged),
+            overview_link(judged, wording),
             state(judged, wording),
             tuple(highlights(results, judged, places, wording)),
         )
@@ -103,7 +103,7 @@ def press_view(
     first = newsworthy(facts, results)
     folded = (
         Folded(
-            overview_link(judged),
+            overview_link(judged, wording),
             tuple(one for one in facts if one.competition == id and one not in first),
             tuple(of_routines(told[:EXPLAINED], id)),
         )
@@ -111,21 +111,22 @@ def press_view(
         for id in (judged.competition.id,)
     )
     return PressView(
-        press.contact,
-        press.terms,
+        tuple(map(wording.called, press.contact)),
+        wording.called(press.terms),
         tuple(under_way),
         first,
         tuple(one for one in folded if one.facts or one.explained),
         beside if more else "",
-        tuple(_takings(results, [in_words(table, wording) for table in tables])),
+        tuple(_takings(results, [in_words(table, wording) for table in tables], wording)),
     )
 
 
-def _takings(results: Results, tables: Sequence[Download]) -> Iterator[Takings]:
+def _takings(results: Results, tables: Sequence[Download], wording: Wording) -> Iterator[Takings]:
     """The files of the meet, then those of each competition: what lies right in its folder."""
-    links = {"data": Link(results.meet.settings.title, "")}
+    links = {"data": Link(wording.called(results.meet.settings.title), "")}
     links |= {
-        f"data/{judged.competition.id}": overview_link(judged) for judged in results.competitions
+        f"data/{judged.competition.id}": overview_link(judged, wording)
+        for judged in results.competitions
     }
     for folder, link in links.items():
         here = [file for file in tables if file.address.rpartition("/")[0] == folder]
@@ -179,7 +180,7 @@ def press_sheet(
     if press.contact:
         room -= HEADING + LINE * len(press.contact)
     if press.embargo:
-        room -= HEADING + _height(press.embargo)
+        room -= HEADING + _height(wording.called(press.embargo))
     table = _leading(results, judged, room, wording)
     room -= _table_height(table.rows)
     facts = _chosen(notable_facts(results, wording, judged.competition.id), room)
@@ -195,9 +196,9 @@ def press_sheet(
         tuple((wording.say(HEADINGS[kind]), said) for kind, said in by_kind.items() if said),
         spread,
         wording.say("Contact"),
-        press.contact,
+        tuple(map(wording.called, press.contact)),
         wording.say("Embargo"),
-        press.embargo,
+        wording.called(press.embargo),
     )
 
 
@@ -217,7 +218,7 @@ def _leading(results: Results, judged: CompetitionResults, room: float, wording:
         Column(wording.say("Total"), "total"),
         Column(wording.say("Behind the first"), "number", wording.say("Behind")),
     )
-    return Table("leading", judged.competition.title, columns, sum(lists, ()))
+    return Table("leading", wording.called(judged.competition.title), columns, sum(lists, ()))
 
 
 def _rows(leaders: Leaders, places: int, most: int, wording: Wording) -> Iterator[Row]:

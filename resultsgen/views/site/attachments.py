@@ -22,7 +22,7 @@ class Title:
 
     def said(self, wording: Wording) -> str:
         """In a language."""
-        return wording.language.headed(self.of, wording.say(self.what))
+        return wording.language.headed(wording.called(self.of), wording.say(self.what))
 
 
 @dataclass(frozen=True)

@@ -68,7 +68,13 @@ def board(results: Results, wording: Wording) -> tuple[BoardColumn, ...]:
     groups = contested(results)
     return tuple(
         BoardColumn(
-            heading([one.competition.title for one in of.values() if group_of(one, of) == group]),
+            heading(
+                [
+                    wording.called(one.competition.title)
+                    for one in of.values()
+                    if group_of(one, of) == group
+                ]
+            ),
             tuple(
                 title_line(results, judged, ranking, wording, several=several[ranking.id] > 1)
                 for judged, ranking in sorted(held, key=_in_order)
@@ -125,7 +131,7 @@ def title_line(
     first = [ranking.by_key[line.key] for line in front if line.place == 1]
     return BoardLine(
         Link(
-            f"{name}, {judged.competition.title}" if several else name,
+            f"{name}, {wording.called(judged.competition.title)}" if several else name,
             list_target(ranking.competition, ranking.id),
             "" if several else ranking.apparatus,
         ),

@@ -61,7 +61,7 @@ def downloads(
     pages = {judged.competition.id: links(judged, wording) for judged in results.competitions}
     names = {link.target: link.text for of in pages.values() for link in of}
     titles = {
-        list_target(judged.competition.id, OVERVIEW): judged.competition.title
+        list_target(judged.competition.id, OVERVIEW): wording.called(judged.competition.title)
         for judged in results.competitions
     }
     lists: list[Matrix] = []

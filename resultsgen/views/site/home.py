@@ -118,16 +118,16 @@ def meet_view(results: Results, wording: Wording) -> MeetView:
             )
         )
     return MeetView(
-        title=settings.title,
+        title=wording.called(settings.title),
         dates=language.dates(settings.dates),
-        where=", ".join(dict.fromkeys(filter(None, (settings.venue, settings.place)))),
-        organiser=settings.organiser,
+        where=wording.where(settings),
+        organiser=wording.called(settings.organiser),
         official=settings.status.state == "official",
         status=status_word(settings.status, wording),
         status_sentence=status_sentence(settings.status, wording),
         published=f"{language.date(moment.date())}, {moment:%H:%M}" if moment else "",
         cautions=tuple(cautions),
-        competitions=tuple(map(overview_link, results.competitions)),
+        competitions=tuple(overview_link(judged, wording) for judged in results.competitions),
         language=language.code,
         logo=f"asset:{logo_on_pages(results.meet)}" if logo else "",
         noindex=not settings.privacy.search_engines,
@@ -168,7 +168,7 @@ def _running(
         for sentence in told.sentences
     )
     return RunningCompetition(
-        overview_link(judged),
+        overview_link(judged, wording),
         wording.language.count("{n} mark to come", "{n} marks to come", marks),
         tuple(up),
         tuple(
@@ -192,7 +192,7 @@ def _timetable(judged: CompetitionResults, wording: Wording) -> TimetableLine:
     kind = "done" if judged.complete else "going" if judged.started else "ahead"
     told = "" if kind == "done" else state(judged, wording)
     own = links(judged, wording)[1:]
-    return TimetableLine(when(judged, wording), overview_link(judged), kind, told, own)
+    return TimetableLine(when(judged, wording), overview_link(judged, wording), kind, told, own)
 
 
 def index_parts(table: Table, wording: Wording) -> Iterator[tuple[PagePart, Table]]:
@@ -212,7 +212,9 @@ def gymnasts_table(results: Results, wording: Wording) -> Table:
     entered: dict[int, list[str]] = {}
     for judged in results.competitions:
         for start in judged.starts:
-            entered.setdefault(start.gymnast.key, []).append(judged.competition.title)
+            entered.setdefault(start.gymnast.key, []).append(
+                wording.called(judged.competition.title)
+            )
     rows = []
     for person in persons:
         who, club = person.gymnast, person.gymnast.club

@@ -13,6 +13,7 @@ from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.cuts import Verdict
 from resultsgen.rules.ties import Step, Tie
 from resultsgen.scoring.results import CutLine, CutResult, Why
+from resultsgen.views.words.wording import Wording
 
 WHY_NOT_RANKED = {
     "second vault": to_say("A second vault where one counts: not ranked."),
@@ -158,9 +159,10 @@ def cut_words(verdict: Verdict, language: Language) -> str:
     return language.say("reserve {n}", n=verdict.number) if verdict.outcome == "reserve" else ""
 
 
-def cut_title(cut: CutResult, language: Language) -> str:
+def cut_title(cut: CutResult, wording: Wording) -> str:
     """The name of a cut; while marks are to come, that it only stands so for now."""
-    return cut.cut.name if cut.final else language.say("{cut} (as it stands)", cut=cut.cut.name)
+    name = wording.called(cut.cut.name)
+    return name if cut.final else wording.say("{cut} (as it stands)", cut=name)
 
 
 def cut_sentence(

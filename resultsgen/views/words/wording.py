@@ -20,11 +20,22 @@ class Wording:
     names: NameOrder | None = None
     bibs_worn: bool = True
     """Otherwise no bib is shown, but for a name that is withheld."""
+    texts: Mapping[str, str] = field(default_factory=dict)
+    """What the meet's own texts are in this language, where the meet says it."""
+
+    def called(self, text: str) -> str:
+        """A text of the meet in this language; as it stands in `meet.toml`, where it says none."""
+        return self.texts.get(text, text)
+
+    def where(self, settings: MeetSettings) -> str:
+        """The venue and the place of the meet."""
+        named = map(self.called, filter(None, (settings.venue, settings.place)))
+        return ", ".join(dict.fromkeys(named))
 
     def apparatus(self, code: str) -> str:
         """The name of an apparatus, or of one of two vaults: VT1 is Vault 1."""
         if code in self.own_names:
-            return self.own_names[code]
+            return self.called(self.own_names[code])
         if code in ("VT1", "VT2"):
             return f"{self.apparatus('VT')} {code[-1]}"
         return self.language.say(APPARATUS_NAMES.get(code, code))
@@ -54,6 +65,9 @@ class Wording:
         return self.language.say(message, **values)
 
 
-def wording(settings: MeetSettings, language: Language = ENGLISH) -> Wording:
-    """The wording of a meet in one of its languages."""
-    return Wording(language, settings.apparatus, settings.names, settings.bibs == "worn")
+def wording(settings: MeetSettings, language: Language | None = None) -> Wording:
+    """The wording of a meet in one of its languages; of its data, in English without one."""
+    code = language.code if language else ""
+    texts = next((texts for each, texts in settings.texts.items() if each == code), {})
+    worn = settings.bibs == "worn"
+    return Wording(language or ENGLISH, settings.apparatus, settings.names, worn, texts)
