@@ -15,7 +15,8 @@ def printed_texts(settings: MeetSettings) -> Iterator[str]:
     press = settings.press
     yield from (settings.title, settings.place, settings.venue, settings.organiser)
     yield from settings.apparatus.values()
-    yield from (one.role for one in (*settings.officials, *settings.status.signed))
+    yield from (one.role for one in settings.officials)
+    yield from (one.role for one in settings.status.signed)
     yield from (*press.contact, press.embargo, press.terms, *settings.certificates.signatures)
     for competition in settings.competitions:
         yield competition.title

@@ -30,7 +30,7 @@ def thread(
     held = _in_order(judged, of)
     if len(held) < 2:
         return None
-    titles = [one.competition.title for one in held]
+    titles = [wording.called(one.competition.title) for one in held]
     common = heading(titles)
     called = [title.removeprefix(common).lstrip(" ,:;·–-") for title in titles]
     if len({*called, ""}) <= len(called):
