@@ -259,8 +259,11 @@ def test_the_cut_is_drawn_in_the_official_order_and_in_no_other(browser, address
     assert drawn.evaluate_all("rows => rows.length") == 1
     cut = drawn.evaluate(style)
     assert cut in ("double", "dashed")
+    below = page.locator(".drawn ~ .ended > .name")
+    assert below.evaluate("name => getComputedStyle(name, '::after').content") == '"Reserves"'
     page.locator("thead .total button").click()
     assert drawn.evaluate(style) == "solid"
+    assert below.evaluate("name => getComputedStyle(name, '::after').content") == "none"
     page.locator(".tools button").click()
     assert drawn.evaluate(style) == cut
 

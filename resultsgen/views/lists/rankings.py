@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property, partial
+from itertools import takewhile
 from typing import Literal
 
 from resultsgen.language import to_say
@@ -89,11 +90,24 @@ class Listing:
     @cached_property
     def drawn(self) -> dict[int, str]:
         """The cuts of the list, by the key of the last who goes through each."""
+        return self._edges(last_through, lambda title: title)
+
+    @cached_property
+    def standing_by(self) -> dict[int, str]:
+        """The same for the last of the reserves."""
+        reserves = self.wording.say("Reserves")
+        several, headed = len(self.ranking.cuts) > 1, self.wording.language.headed
+        return self._edges(
+            last_reserve, lambda title: headed(title, reserves) if several else reserves
+        )
+
+    def _edges(
+        self, last: Callable[[CutResult], int | None], called: Callable[[str], str]
+    ) -> dict[int, str]:
         found: dict[int, list[str]] = {}
         for cut in self.ranking.cuts:
-            last = last_through(cut)
-            if last is not None:
-                found.setdefault(last, []).append(cut_title(cut, self.wording))
+            if (key := last(cut)) is not None:
+                found.setdefault(key, []).append(called(cut_title(cut, self.wording)))
         return {key: ", ".join(titles) for key, titles in found.items()}
 
     def place_cell(self, line: Line, notes: Notes) -> Cell:
@@ -229,7 +243,8 @@ def _rows(line: Line, listing: Listing, middle: Middle) -> Iterator[Row]:
     rows = [Row(cells, standing(line), id, podium, qualified)]
     if who.kind == "team":
         rows += (_member_row(member, who, listing) for member in who.members)
-    rows[-1] = rows[-1]._replace(cut=listing.drawn.get(who.key, ""))
+    cut, reserves = listing.drawn.get(who.key, ""), listing.standing_by.get(who.key, "")
+    rows[-1] = rows[-1]._replace(cut=cut, reserves=reserves)
     yield from rows
 
 
@@ -241,6 +256,13 @@ def last_through(cut: CutResult) -> int | None:
         if line.called_up or (line.verdict.outcome == "qualified" and not line.withdrawn)
     )
     return None if cut.quota.of_each else next(through, None)
+
+
+def last_reserve(cut: CutResult) -> int | None:
+    """The key of the last who stands by, below those who start; nobody where bodies have places."""
+    waiting, through = {line.key for line in cut.waiting}, last_through(cut)
+    below = takewhile(lambda line: line.key != through, reversed(cut.lines))
+    return next((line.key for line in below if line.key in waiting and not cut.quota.of_each), None)
 
 
 def in_cut(line: CutLine | None) -> Literal["", "qualified", "reserve"]:
@@ -369,7 +391,7 @@ def qualification_table(listing: Listing, number: int, *, noted: bool = False) -
         *(() if noted else (Column(wording.say("Why"), "text", width=3),)),
     )
     reasons = Notes()
-    id, last = f"cut-{ranking.id}-{number + 1}", last_through(cut)
+    id, last, standing_by = f"cut-{ranking.id}-{number + 1}", last_through(cut), last_reserve(cut)
     title = qualification_title(ranking, cut, wording)
 
     def row(line: Line, cut_line: CutLine) -> Row:
@@ -384,7 +406,10 @@ def qualification_table(listing: Listing, number: int, *, noted: bool = False) -
             *(() if noted else (Cell(why),)),
         )
         drawn = title if line.key == last else ""
-        row = Row(cells, id=f"{id}-{line.key}", qualified=in_cut(cut_line), cut=drawn)
+        reserves = wording.say("Reserves") if line.key == standing_by else ""
+        row = Row(
+            cells, id=f"{id}-{line.key}", qualified=in_cut(cut_line), cut=drawn, reserves=reserves
+        )
         return row._replace(kind="guest") if line.of.guest else row
 
     considered = tuple(_considered(ranking, cut))

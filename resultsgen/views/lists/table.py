@@ -67,6 +67,8 @@ class Row(NamedTuple):
     """For each filter of the table the number of the row's name in it, or a hyphen."""
     cut: str = ""
     """The cut that is drawn below it: nobody further down goes through."""
+    reserves: str = ""
+    """What is written at the line below it: nobody further down stands by."""
 
 
 class TableNote(NamedTuple):
