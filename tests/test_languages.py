@@ -44,6 +44,7 @@ SAID_ELSEWHERE = {
     ("resultsgen/views/live/needs.py", "message"),
     ("resultsgen/views/lists/rules.py", "rules.about.strip()"),
     ("resultsgen/views/lists/rules.py", "rules.title"),
+    ("resultsgen/views/season/subject.py", "one.rules.title"),
     ("resultsgen/views/lists/rules.py", "source.document"),
     ("resultsgen/views/lists/rules.py", "source.note"),
     ("resultsgen/views/lists/rules.py", "source.section"),

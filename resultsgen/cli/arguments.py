@@ -93,8 +93,9 @@ examples:
 
 SEASON = """\
 Read the meets that season.toml names, meet folders and published folders, find out who is who, and
-publish the careers, bests and records of all together as tables and season.json, whole or not at
-all. Who may be one gymnast and may be two is asked; people.csv answers. The exit code is 0 or 1.
+publish the careers, bests and records of all together as a website, with tables and season.json,
+whole or not at all. Who may be one gymnast and may be two is asked; people.csv answers. The exit
+code is 0 or 1.
 """
 
 THEMES = """\

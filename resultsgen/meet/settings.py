@@ -47,6 +47,14 @@ def _each_once(codes: tuple[LanguageCode, ...]) -> tuple[LanguageCode, ...]:
     return codes
 
 
+Languages = Annotated[
+    tuple[LanguageCode, ...],
+    AfterValidator(_each_once),
+    Field(min_length=1, description="The first is the main one; more go into fr/, de/ ..."),
+]
+"""What the pages are written in."""
+
+
 def _in_assets(name: str) -> str:
     """A picture of `assets/` may be named with the folder or without."""
     return name.removeprefix("assets/")
@@ -367,9 +375,7 @@ class MeetSettings(Frozen):
     venue: str = ""
     dates: tuple[dt.date, ...] = Field((), max_length=2, description="First and last day")
     organiser: str = ""
-    languages: Annotated[tuple[LanguageCode, ...], AfterValidator(_each_once)] = Field(
-        ("en",), min_length=1, description="The first is the main one; more go into fr/, de/ ..."
-    )
+    languages: Languages = ("en",)
     texts: dict[LanguageCode, dict[str, str]] = Field(
         {},
         description="Texts of this file in another language: [texts.de], then by the text as it "

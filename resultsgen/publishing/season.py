@@ -8,7 +8,9 @@ from functools import partial
 from pathlib import Path
 
 from resultsgen.data.season import write_season
+from resultsgen.files.cache import cache_folder
 from resultsgen.files.staging import staged
+from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems, parted
 from resultsgen.privacy.forms import Name, as_written, sought
 from resultsgen.publishing.last_look import look_for
@@ -30,6 +32,9 @@ from resultsgen.season.season import (
 )
 from resultsgen.season.settling import against, settle
 from resultsgen.season.who import Settled, identity, who_is_who
+from resultsgen.theme.theme import Theme, find_theme
+from resultsgen.views.season.subject import SeasonSubject
+from resultsgen.website.season_pages import SeasonSite, write_season_site
 
 
 @dataclass(frozen=True)
@@ -47,11 +52,25 @@ def publish_season(folder: Path, out: Path) -> PublishedSeason:
     """Publish a season folder; MeetProblems where it has any, and then nothing is touched."""
     read = read_season(folder, out)
     made, names, questions, notes = worked_out(read)
-    inputs = (folder, *(source.folder for source in read.sources))
+    theme = find_theme(read.settings.theme, folder)
+    inputs = (folder, *(source.folder for source in read.sources), *theme.folders)
     with staged(out, inputs, partial(_look, made, names, read)) as staging:
         write_season(made, staging.folder, out)
+        write_season_site(_sites(made, read, theme), staging.folder, out, cache_folder())
     told = (*map(str, (*read.notes, *notes)), *_unknown(read.sources))
     return PublishedSeason(made, staging.files, staging.changed, questions, told)
+
+
+def _sites(made: Season, read: ReadSeason, theme: Theme) -> tuple[SeasonSite, ...]:
+    """The site in each language of the season, the main one first."""
+    unlisted = any(
+        not source.meet.settings.privacy.search_engines for source in read.sources if source.meet
+    )
+    noindex = unlisted or not read.settings.search_engines
+    return tuple(
+        SeasonSite(SeasonSubject(made, LANGUAGES[code], {}), theme, noindex)
+        for code in read.settings.languages
+    )
 
 
 def worked_out(

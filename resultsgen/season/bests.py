@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from itertools import groupby
 from typing import NamedTuple
 
+from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.season.facts import ALL_AROUND, Achieved
 from resultsgen.season.season import Career, Season
 
@@ -56,7 +57,6 @@ def comparable(one: Achieved, season: Season, *, division: bool) -> Comparable:
 def by_comparable(season: Season, marks: Iterable[Achieved]) -> dict[Comparable, list[Achieved]]:
     """Marks of all divisions, and where there are several, of each; in order, without guests."""
     counted = [one for one in marks if not one.guest]
-    order = {code: number for number, code in enumerate((ALL_AROUND, *season.facts.apparatus))}
     found: dict[Comparable, list[Achieved]] = defaultdict(list)
     for one in counted:
         for key in {comparable(one, season, division=each) for each in (False, True)}:
@@ -71,8 +71,14 @@ def by_comparable(season: Season, marks: Iterable[Achieved]) -> dict[Comparable,
         if not key.division or len(divisions[key._replace(division="")]) > 1
         or len(made) < len(found[key._replace(division="")])
     }  # fmt: skip
-    ordered = sorted(once, key=lambda key: (*key[:2], order[key.list], *key[3:]))
+    ordered = sorted(once, key=lambda key: (*key[:2], order(key, season), *key[3:]))
     return {key: once[key] for key in ordered}
+
+
+def order(of: Comparable, season: Season) -> int:
+    """The all-around, then each apparatus in the order of its discipline."""
+    usual = DISCIPLINES.get(of.discipline, ())
+    return (ALL_AROUND, *usual, *season.facts.apparatus).index(of.list)
 
 
 def bests_lists(season: Season, year: int | None = None) -> tuple[BestsList, ...]:

@@ -33,8 +33,13 @@ class Career(NamedTuple):
     achieved: tuple[Achieved, ...]
     meets: tuple[str, ...]
     """In order of time."""
-    row: tuple[str, int]
-    """The first row of a roster that is hers: no other career has it."""
+    rows: tuple[tuple[str, int], ...]
+    """The rows of rosters that are hers, by meet and entry in order of time."""
+
+    @property
+    def row(self) -> tuple[str, int]:
+        """The first of them: no other career has it."""
+        return self.rows[0]
 
 
 @dataclass(frozen=True)
@@ -48,8 +53,8 @@ class Season:
 
     @cached_property
     def whose(self) -> Mapping[tuple[str, int], Career]:
-        """The career of each row of a roster, by meet and entry; only of those with marks."""
-        return {(one.meet, one.entry): career for career in self.careers for one in career.achieved}
+        """The career of each row of a roster, by meet and entry."""
+        return {row: career for career in self.careers for row in career.rows}
 
     @cached_property
     def rules(self) -> Mapping[str, str]:
@@ -95,7 +100,7 @@ def is_withheld(gymnast: SeasonGymnast, people: People) -> bool:
 def _row(row: Appearance, achieved: list[Achieved]) -> Career:
     return Career(
         f"{row.meet}/{row.entry}", "", "", row.bib, row.discipline, (row.club,), (),
-        tuple(achieved), (row.meet,), (row.meet, row.entry),
+        tuple(achieved), (row.meet,), ((row.meet, row.entry),),
     )  # fmt: skip
 
 
@@ -114,7 +119,8 @@ def _career(
     return Career(
         " ".join((*name, gymnast.discipline)), *name, "", gymnast.discipline, tuple(clubs),
         tuple(one for one in names if one != name), tuple(found),
-        tuple(dict.fromkeys(row.meet for row in rows)), (rows[0].meet, rows[0].entry),
+        tuple(dict.fromkeys(row.meet for row in rows)),
+        tuple((row.meet, row.entry) for row in rows),
     )  # fmt: skip
 
 

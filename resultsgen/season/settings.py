@@ -11,7 +11,8 @@ from pydantic import AfterValidator, BeforeValidator, Field
 
 from resultsgen.meet.columns import MeetColumn
 from resultsgen.meet.problems import did_you_mean
-from resultsgen.meet.values import Frozen, Mark, Slug, Sources, as_list
+from resultsgen.meet.settings import Languages
+from resultsgen.meet.values import Frozen, Mark, NameOrder, Slug, Sources, as_list
 from resultsgen.season.criteria import CRITERIA
 
 
@@ -123,6 +124,11 @@ class SeasonSettings(Frozen):
 
     title: str = Field(min_length=1)
     organiser: str = ""
+    languages: Languages = ("en",)
+    theme: str = Field("standard", description="A theme's name, or a folder in the season folder")
+    base_url: str = Field("", description="Where it will be published: https://example.org/")
+    names: NameOrder | None = Field(None, description="Which part of a name stands first")
+    search_engines: bool = Field(True, description="May search engines list the pages?")
     meets: Sources = Field(
         min_length=1, description="Meet folders and published folders: meets/*, spring/output"
     )

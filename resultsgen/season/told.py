@@ -101,8 +101,11 @@ class ToldRanking(ToldThing):
 
 
 class ToldTeam(ToldThing):
-    """A team, of which only the gymnasts are asked."""
+    """A team, with its gymnasts."""
 
+    name: str
+    place: int | None
+    total: ToldMark | None
     members: tuple[ToldLine, ...]
 
 
@@ -130,6 +133,7 @@ class ToldCompetition(ToldThing):
     id: str
     title: str
     discipline: str
+    phase: Literal["qualification", "final"]
     day: dt.date | None
     complete: bool
     marks_of: tuple[str, ...]

@@ -36,15 +36,14 @@ from resultsgen.website.for_programs import (
 )
 from resultsgen.website.look import (
     card,
-    cut_fonts,
     favicon,
     hashed_address,
     screen_style,
     script,
-    stylesheet,
+    write_styled,
 )
 from resultsgen.website.pages import Subject
-from resultsgen.website.rendering import STYLE_TO_COME, rendered_pages
+from resultsgen.website.rendering import rendered_pages
 from resultsgen.website.scripts import TURNS, names_script, turns_script, with_rows
 
 
@@ -84,22 +83,22 @@ def write_site(
         whole, rows = with_rows(rendered, subject.folder)
         shown |= whole
         files |= rows
-    style = stylesheet(theme, cut_fonts(theme, shown, kept)).encode()
-    style_address = hashed_address("site.css", style)
-    for address, text in shown.items():
-        # Which letters the fonts need is known once all pages are there; only then has the style
-        # sheet that holds them an address.
-        write(folder, address, text.replace(STYLE_TO_COME, style_address).encode(), before)
-    files |= {one: text.encode() for one, text in crawler_files(subjects[0], tuple(shown)).items()}
+    write_styled(shown, theme, kept, folder, before)
+    files |= {one: text.encode() for one, text in _crawlers(subjects[0], tuple(shown)).items()}
     files[NEWS] = news_json(results).encode()
     if has_feed(subjects[0]):
         files[FEED] = feed_text(subjects[0]).encode()
     if has_just_in(results):
         files[JUST_IN] = just_in_text(subjects[0]).encode()
-    for address, data in {style_address: style, **files}.items():
+    for address, data in files.items():
         write(folder, address, data, before)
     for name, data in published_pictures(results.meet, kept):
         write(folder, f"assets/{name}", data, before)
+
+
+def _crawlers(subject: Subject, pages: tuple[str, ...]) -> dict[str, str]:
+    listed = subject.results.meet.settings.privacy.search_engines
+    return crawler_files(subject.base_url if listed else "", pages)
 
 
 def printed_times(results: Results) -> tuple[str, ...]:

@@ -37,15 +37,14 @@ from resultsgen.views.site.site_map import OVERVIEW, in_language
 from resultsgen.website.pages import ALONE, SitePage, Subject
 
 
-def crawler_files(subject: Subject, pages: tuple[str, ...]) -> dict[str, str]:
-    """robots.txt, and with a base_url the map of the site.
+def crawler_files(base: str, pages: tuple[str, ...]) -> dict[str, str]:
+    """robots.txt, and with a whole address the map of the site; none where none may be listed.
 
     Pages that must not be listed say so themselves; a crawler has to read them to learn it, so
     robots.txt keeps nobody out.
     """
-    base = subject.base_url
     robots = "User-agent: *\nDisallow:\n"
-    if not base or not subject.results.meet.settings.privacy.search_engines:
+    if not base:
         return {"robots.txt": robots}
     urls = "".join(
         f"<url><loc>{escape(base + quote(page))}</loc></url>\n"

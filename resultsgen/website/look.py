@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from resultsgen import __version__
 from resultsgen.files.cache import Cache, key_of
+from resultsgen.files.staging import write
 from resultsgen.theme.fonts import characters, missing, subset
 from resultsgen.theme.theme import SCREEN_STYLE, SCRIPTS, Colours, Theme
 from resultsgen.views.site.home import MeetView
@@ -19,6 +20,24 @@ from resultsgen.views.site.home import MeetView
 if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw
     from PIL.ImageFont import FreeTypeFont
+
+
+STYLE_TO_COME = "static/the-style-sheet-of-this-site.css"
+"""Stands in the pages until the style sheet has its address."""
+
+
+def write_styled(
+    pages: dict[str, str], theme: Theme, kept: Cache, folder: Path, before: Path | None
+) -> None:
+    """Write pages, and the style sheet with the letters that they need.
+
+    Which these are is known once all pages are there; only then has the style sheet an address.
+    """
+    style = stylesheet(theme, cut_fonts(theme, pages, kept)).encode()
+    style_address = hashed_address("site.css", style)
+    for address, text in pages.items():
+        write(folder, address, text.replace(STYLE_TO_COME, style_address).encode(), before)
+    write(folder, style_address, style, before)
 
 
 def hashed_address(name: str, data: bytes) -> str:

@@ -53,6 +53,9 @@ FOLDERS = {
     "competitions": "results.html",
     "gymnasts": "gymnasts/index.html",
     "clubs": "clubs/index.html",
+    "meets": "meets/index.html",
+    "bests": "bests/index.html",
+    "records.html": "records.html",
     "404.html": "",
 }
 """The way that pages belong to by where they lie; all others are found under More."""

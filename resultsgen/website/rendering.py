@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from itertools import islice
@@ -17,13 +17,11 @@ from resultsgen.views.corrections.corrections import newest
 from resultsgen.views.lists.lists import ListView
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.home import meet_view
-from resultsgen.views.site.site_map import OVERVIEW, in_language, language_folder
+from resultsgen.views.site.site_map import OVERVIEW, folder_of, in_language
 from resultsgen.website.for_programs import FEED, has_feed, structured_data
 from resultsgen.website.kept_pages import KeptPages, by_value
+from resultsgen.website.look import STYLE_TO_COME
 from resultsgen.website.pages import PAGES, SitePage, Subject, ways
-
-STYLE_TO_COME = "static/the-style-sheet-of-this-site.css"
-"""Stands in the pages until the style sheet has its address."""
 
 TIME_TO_COME = "the-time-of-this-publication"
 """Stands in the pages while they are kept, so that another time fills none anew."""
@@ -116,7 +114,8 @@ def _own(page: SitePage, subject: Subject) -> tuple[str, dict[str, Any]]:
     # A host shows 404.html at any depth, so its links start from the root of the host.
     depth = (subject.folder + page.address).count("/")
     root = "../" * depth if page.address != "404.html" else urlsplit(subject.base_url).path
-    versions = _versions(page, subject, root)
+    settings, here = subject.results.meet.settings, subject.wording.language.code
+    versions = versions_of(page, settings.languages, here, subject.base_url or root, root)
     told, held = structured_data(page, subject), held_sentences(page, subject)
     own = {"page": page, "view": page.view, "versions": versions, "structured": told, "held": held}
     return root, own
@@ -176,19 +175,20 @@ class Version:
     here: bool
 
 
-def _versions(page: SitePage, subject: Subject, root: str) -> tuple[Version, ...]:
+def versions_of(
+    page: SitePage, languages: Sequence[str], here: str, base: str, root: str
+) -> tuple[Version, ...]:
     """The page in every language, the main one first; none where there is only one."""
-    settings = subject.results.meet.settings
-    if len(settings.languages) == 1 or page.address == "404.html":
+    if len(languages) == 1 or page.address == "404.html":
         return ()
     return tuple(
         Version(
             code,
             LANGUAGES[code].name,
             root + quote(address),
-            (subject.base_url or root) + quote(address),
-            code == subject.wording.language.code,
+            base + quote(address),
+            code == here,
         )
-        for code in settings.languages
-        for address in [language_folder(code, settings) + page.address]
+        for code in languages
+        for address in [folder_of(code, languages) + page.address]
     )

@@ -8,12 +8,13 @@ from __future__ import annotations
 import json
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import chain
 
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.live.turns import SOON, coming
 from resultsgen.views.people.people import clubs, people
+from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.views.site.addresses import club_target, in_latin, list_target
 from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, list_names
 from resultsgen.website.look import hashed_address
@@ -45,6 +46,34 @@ def names_script(subject: Subject) -> str:
         ],
         "pages": list(_pages(subject)),
     }
+    text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
+    return f'dispatchEvent(new CustomEvent("names",{{detail:{text}}}));\n'
+
+
+def season_names(subject: SeasonSubject, pages: Iterable[tuple[str, str]]) -> str:
+    """What can be found from any page of a season, as in `names_script`."""
+    say, where = subject.wording.say, subject.where
+    numbers = {club: number for number, club in enumerate(subject.by_club)}
+    found = {
+        "clubs": [[_file(where[club_target(club)]), club, *_latin(club)] for club in numbers],
+        "gymnasts": [
+            [
+                _file(where[f"person:{career.key}"]),
+                name,
+                "",
+                numbers.get(next(iter(career.clubs), ""), -1),
+                *_latin(name),
+            ]
+            for career in subject.season.careers
+            if not career.bib
+            for name in [subject.name(career)]
+        ],
+        "pages": [
+            *((where[f"meet:{id}"], meet.title, str(meet.first.year))
+              for id, meet in reversed(subject.meets.items())),
+            *((address, name, say("Page")) for address, name in pages),
+        ],
+    }  # fmt: skip
     text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
     return f'dispatchEvent(new CustomEvent("names",{{detail:{text}}}));\n'
 

@@ -56,6 +56,8 @@ class MeetView:
     noindex: bool
     bibs_worn: bool
     """Whether anything is to be found by its bib."""
+    of_meets: bool = False
+    """It is a season."""
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ Addresses last: they follow from ids, bibs and names alone, so a correction chan
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from urllib.parse import quote
 
 from resultsgen.language import to_say
@@ -57,8 +57,13 @@ def addresses(results: Results) -> dict[str, str]:
 
 
 def language_folder(code: str, settings: MeetSettings) -> str:
+    """Where the pages of a language lie."""
+    return folder_of(code, settings.languages)
+
+
+def folder_of(code: str, languages: Sequence[str]) -> str:
     """Where the pages of a language lie: the main one at the root, others in fr/, de/ ..."""
-    return "" if code == settings.languages[0] else f"{code}/"
+    return "" if code == languages[0] else f"{code}/"
 
 
 def in_language(address: str, folder: str) -> str:

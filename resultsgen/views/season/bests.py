@@ -1,0 +1,276 @@
+"""Bests lists of a season, when a mark was last reached, and the records as they were set."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
+
+from resultsgen.season.bests import BestsList, Comparable, RecordSet, bests_lists
+from resultsgen.season.facts import Achieved
+from resultsgen.views.lists.cells import place_column
+from resultsgen.views.lists.competitions import Link
+from resultsgen.views.lists.table import Cell, Column, Table, plain_table
+from resultsgen.views.season.subject import SeasonSubject, SeasonText, SeasonView, bests_target
+
+MOST = 300
+"""So many gymnasts, and a third as many marks, stand in a bests list; the tables have all."""
+
+STEP, STEPS = 500, 8
+"""From mark to mark it is told when one was last reached: thousandths, and how many such marks."""
+
+
+def bests_views(subject: SeasonSubject) -> Iterator[SeasonView]:
+    """Each bests list of all years, and of each year."""
+    set_marks = {of: tuple(sets) for of, sets in groupby(subject.records, lambda one: one.of)}
+    for held in bests_lists(subject.season):
+        yield _whole(held, set_marks[held.of], subject)
+    for year in subject.years:
+        for held in bests_lists(subject.season, year):
+            if held.of in subject.comparable:
+                yield _year(held, year, subject)
+
+
+def _whole(held: BestsList, sets: Sequence[RecordSet], subject: SeasonSubject) -> SeasonView:
+    say, made = subject.wording.say, subject.comparable[held.of]
+    highest = sorted(made, key=lambda one: (-one.mark, *one.key))[: MOST // 3]
+    texts = (
+        _best_of_each(held, subject),
+        SeasonText(say("When it was last reached"), _last_reached(made, subject)),
+        SeasonText(say("Records as they were set"), records_table(sets, subject)),
+        SeasonText(
+            say("The highest marks"), _marks_table(highest, subject), _cut(highest, made, subject),
+            sorts=True,
+        ),
+    )  # fmt: skip
+    return _view(held.of, None, texts, subject)
+
+
+def _year(held: BestsList, year: int, subject: SeasonSubject) -> SeasonView:
+    return _view(held.of, year, (_best_of_each(held, subject),), subject)
+
+
+def _view(
+    of: Comparable, year: int | None, texts: tuple[SeasonText, ...], subject: SeasonSubject
+) -> SeasonView:
+    say = subject.wording.say
+    links = [Link(say("All years"), bests_target(of))]
+    links += [
+        Link(str(one), bests_target(of, one)) for one in subject.years if one in _years(of, subject)
+    ]
+    facts = (
+        subject.language.count("{n} mark", "{n} marks", len(subject.comparable[of]))
+        if not year
+        else "",
+        subject.rules(of),
+    )
+    return SeasonView(
+        ", ".join(filter(None, (subject.list_of(of), subject.group(of), str(year or "")))),
+        bests_target(of, year),
+        texts,
+        (Link(say("Bests"), "page:bests"),),
+        tuple(filter(None, facts)),
+        tuple(links) if len(links) > 1 else (),
+    )
+
+
+def _years(of: Comparable, subject: SeasonSubject) -> set[int]:
+    return {one.day.year for one in subject.comparable[of]}
+
+
+def _best_of_each(held: BestsList, subject: SeasonSubject) -> SeasonText:
+    say = subject.wording.say
+    columns = (
+        place_column(subject.wording),
+        Column(say("Gymnast"), "name", width=2.6),
+        Column(say("Where and when"), "text", width=2),
+        Column(say("Mark"), "total"),
+    )
+    rows = (
+        (
+            str(line.place),
+            subject.who(line.career, subject.club_of(line.best)),
+            subject.at(line.best),
+            subject.language.mark(line.best.mark),
+        )
+        for line in held.lines[:MOST]
+    )
+    title = say("The best of each gymnast")
+    table = plain_table("best", title, columns, rows, "best", 1)
+    return SeasonText(title, table, _cut(table.rows, held.lines, subject), sorts=True)
+
+
+def _cut(
+    shown: Sequence[object], there: Sequence[object], subject: SeasonSubject
+) -> tuple[str, ...]:
+    """That more are in the tables than on the page."""
+    if len(shown) == len(there):
+        return ()
+    text = subject.wording.say(
+        "The first {n} of {all}; all of them are in the tables to take away.",
+        n=len(shown), all=len(there),
+    )  # fmt: skip
+    return (text,)
+
+
+def _last_reached(made: Sequence[Achieved], subject: SeasonSubject) -> Table:
+    """For round marks from the highest down: when somebody last had as much, and how often."""
+    say = subject.wording.say
+    columns = (
+        Column(say("At least"), "name"),
+        Column(say("Last by"), "text", width=2),
+        Column(say("Mark"), "total"),
+        Column(say("Where and when"), "text", width=2),
+        Column(say("How often"), "number"),
+    )
+    top = max(one.mark for one in made) // STEP * STEP
+    low = min(one.mark for one in made)
+    marks = [top - STEP * n for n in range(STEPS) if n == 0 or top - STEP * n > low]
+
+    def row(mark: int) -> Iterator[Cell]:
+        reached = [one for one in made if one.mark >= mark]
+        last = reached[-1]
+        yield Cell(subject.language.short(mark))
+        yield subject.who(subject.career[last.meet, last.entry], subject.club_of(last))
+        yield Cell(subject.language.mark(last.mark))
+        yield subject.at(last)
+        yield Cell(str(len(reached)))
+
+    return plain_table("reached", say("When it was last reached"), columns, map(row, marks), "mark")
+
+
+def _marks_table(made: Sequence[Achieved], subject: SeasonSubject) -> Table:
+    """All marks, those of one gymnast too; equal ones share the place."""
+    say = subject.wording.say
+    columns = (
+        place_column(subject.wording),
+        Column(say("Gymnast"), "name", width=2.6),
+        Column(say("Where and when"), "text", width=2),
+        Column(say("Mark"), "total"),
+    )
+    places: dict[int, int] = {}
+    for number, one in enumerate(made, start=1):
+        places.setdefault(one.mark, number)
+    rows = (
+        (
+            str(places[one.mark]),
+            subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
+            subject.at(one),
+            subject.language.mark(one.mark),
+        )
+        for one in made
+    )
+    return plain_table("marks", say("The highest marks"), columns, rows, "high", 1)
+
+
+def records_table(sets: Sequence[RecordSet], subject: SeasonSubject) -> Table:
+    """Records as they were set and broken, in order of time."""
+    say, mark = subject.wording.say, subject.language.mark
+    columns = (
+        Column(say("Gymnast"), "name", width=2.6),
+        Column(say("Mark"), "total"),
+        Column(say("Where and when"), "text", width=2),
+        Column(say("Before"), "number"),
+    )
+    rows = (
+        (
+            subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
+            mark(one.mark),
+            subject.at(one),
+            mark(held.before),
+        )
+        for held in sets
+        for one in held.marks
+    )
+    return plain_table("records", say("Records as they were set"), columns, rows, "record")
+
+
+def bests_index(subject: SeasonSubject) -> SeasonView:
+    """Each list with its best mark, those who compete with each other in a table."""
+    say = subject.wording.say
+    columns = (
+        Column(say("List"), "name"),
+        Column(say("Best"), "total"),
+        Column(say("Gymnast"), "text", width=2),
+        Column(say("Where and when"), "text", width=2),
+        Column(say("Gymnasts"), "number"),
+    )
+
+    def row(held: BestsList) -> Iterator[Cell]:
+        best = held.lines[0]
+        yield Cell(subject.list_of(held.of), target=bests_target(held.of))
+        yield Cell(subject.language.mark(best.best.mark))
+        yield subject.who(best.career, subject.club_of(best.best))
+        yield subject.at(best.best)
+        yield Cell(str(len(held.lines)))
+
+    texts = tuple(
+        SeasonText(
+            title, plain_table(f"bests-{number}", title, columns, map(row, lists), f"b{number}")
+        )
+        for number, (title, lists) in enumerate(
+            grouped(bests_lists(subject.season), subject).items()
+        )
+    )
+    return SeasonView(say("Bests"), "page:bests", texts)
+
+
+def grouped(lists: Sequence[BestsList], subject: SeasonSubject) -> Mapping[str, list[BestsList]]:
+    """Lists by whose marks compare."""
+    found: dict[str, list[BestsList]] = {}
+    for held in lists:
+        found.setdefault(subject.group(held.of), []).append(held)
+    return found
+
+
+def records_in_time(
+    subject: SeasonSubject,
+) -> list[tuple[Achieved, int | None, list[Comparable]]]:
+    """The marks that set records, the newest first: what was the record before, and in which lists.
+
+    A mark that set several of the same name, as of a division and of all, is told once.
+    """
+    found: dict[tuple[Achieved, int | None, str], list[Comparable]] = {}
+    for held in subject.records:
+        for one in held.marks:
+            found.setdefault((one, held.before, subject.list_of(held.of)), []).append(held.of)
+    told = [(one, before, of) for (one, before, _), of in found.items()]
+    return sorted(told, key=lambda each: each[0].key, reverse=True)
+
+
+def records_view(subject: SeasonSubject) -> SeasonView:
+    """All records that were set, the newest first."""
+    say = subject.wording.say
+    table = broken_table(subject)
+    text = SeasonText(table.caption, table, sorts=True)
+    return SeasonView(say("Records"), "page:records", (text,))
+
+
+def broken_table(subject: SeasonSubject, newest: int | None = None) -> Table:
+    """All records that were set, the newest first; or so many of the *newest* that broke one."""
+    say, mark = subject.wording.say, subject.language.mark
+    columns = (
+        Column(say("When"), "text"),
+        Column(say("Gymnast"), "name", width=2),
+        Column(say("List"), "text", width=1.5),
+        Column(say("Mark"), "total"),
+        Column(say("Before"), "number"),
+        Column(say("Meet"), "text", width=2),
+    )
+    found = records_in_time(subject)
+    if newest is not None:
+        found = [each for each in found if each[1] is not None][:newest]
+    rows = (
+        (
+            Cell(subject.day(one), by=one.day.isoformat()),
+            subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
+            Cell(
+                subject.list_of(of[0]), "; ".join(map(subject.group, of)),
+                target=bests_target(of[0]),
+            ),
+            mark(one.mark),
+            mark(before),
+            Cell(subject.meets[one.meet].title, target=subject.list_target(one)),
+        )
+        for one, before, of in found
+    )  # fmt: skip
+    return plain_table("records", say("Records as they were set"), columns, rows, "record")

@@ -1,0 +1,172 @@
+"""A club's page in a season: who started for it, its best places and its best marks."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+
+from resultsgen.season.bests import Comparable, comparable
+from resultsgen.season.facts import Achieved
+from resultsgen.season.season import Career
+from resultsgen.views.lists.competitions import Link
+from resultsgen.views.lists.table import Cell, Column, Table, plain_table
+from resultsgen.views.season.subject import (
+    SeasonSubject,
+    SeasonText,
+    SeasonView,
+    titles,
+    years_of,
+)
+from resultsgen.views.site.addresses import club_target
+
+FIRST = 3
+"""So many places are told of a club."""
+
+
+def club_views(subject: SeasonSubject) -> Iterator[SeasonView]:
+    """The page of each club, by name."""
+    own: dict[str, list[Achieved]] = defaultdict(list)
+    for one in subject.season.facts.achieved:
+        own[subject.club_of(one)].append(one)
+    won = {
+        (meet.id, held.id, name)
+        for meet in subject.season.facts.meets
+        for lists in titles(meet).values()
+        for held, name in lists
+    }
+    for club, rows in subject.by_club.items():
+        careers = {subject.career[row].row: subject.career[row] for row in rows}
+        placed = [
+            one
+            for one in own[club]
+            if one.place and one.place <= FIRST and (one.meet, one.competition, one.list) in won
+        ]
+        yield _view(club, list(careers.values()), own[club], placed, subject)
+
+
+def _view(
+    club: str,
+    careers: Sequence[Career],
+    made: Sequence[Achieved],
+    placed: Sequence[Achieved],
+    subject: SeasonSubject,
+) -> SeasonView:
+    say, count = subject.wording.say, subject.language.count
+    meets = {subject.meets[meet].id for meet, _ in subject.by_club[club]}
+    unnamed = sum(bool(career.bib) for career in careers)
+    facts = (
+        count("{n} gymnast", "{n} gymnasts", len(careers)),
+        count("{n} meet", "{n} meets", len(meets)),
+        years_of(made),
+    )
+    hidden = count(
+        "The name of {n} gymnast is withheld.", "The names of {n} gymnasts are withheld.", unnamed
+    )
+    texts = (
+        SeasonText(say("Best marks"), _best_marks(made, subject)) if made else None,
+        SeasonText(say("First three places"), _placed(placed, subject), sorts=True)
+        if placed
+        else None,
+        SeasonText(
+            say("Gymnasts"), _members(careers, made, subject), (hidden,) if unnamed else (),
+            sorts=True,
+        ),
+    )  # fmt: skip
+    return SeasonView(
+        club,
+        club_target(club),
+        tuple(filter(None, texts)),
+        (Link(say("Clubs"), "page:clubs"),),
+        tuple(filter(None, facts)),
+    )
+
+
+def _best_marks(made: Sequence[Achieved], subject: SeasonSubject) -> Table:
+    best: dict[Comparable, Achieved] = {}
+    for one in made:
+        of = comparable(one, subject.season, division=False)
+        if not one.guest and (of not in best or one.mark > best[of].mark):
+            best[of] = one
+    say = subject.wording.say
+    columns = (
+        Column(say("Apparatus"), "name"),
+        Column(say("Mark"), "total"),
+        Column(say("Gymnast"), "text"),
+        Column(say("Where and when"), "text", width=2),
+    )
+    rows = (
+        (
+            Cell(subject.list_of(of), subject.discipline(of.discipline)),
+            subject.language.mark(best[of].mark),
+            subject.who(subject.career[best[of].meet, best[of].entry]),
+            subject.at(best[of]),
+        )
+        for of in subject.comparable
+        if of in best
+    )
+    return plain_table("best-marks", say("Best marks"), columns, rows, "best")
+
+
+def _placed(placed: Sequence[Achieved], subject: SeasonSubject) -> Table:
+    """The newest first."""
+    say = subject.wording.say
+    columns = (
+        Column(say("Place"), "place", say("Pl.")),
+        Column(say("Gymnast"), "name", width=2),
+        Column(say("List"), "text", width=1.5),
+        Column(say("Where and when"), "text", width=2),
+        Column(say("Mark"), "total"),
+    )
+    rows = (
+        (
+            str(one.place),
+            subject.who(subject.career[one.meet, one.entry]),
+            Cell(subject.wording.list_name(one.list), one.title),
+            subject.at(one),
+            subject.language.mark(one.mark),
+        )
+        for one in sorted(placed, key=lambda one: (one.day, one.meet, -(one.place or 0)))[::-1]
+    )
+    return plain_table("places", say("First three places"), columns, rows, "place")
+
+
+def _members(careers: Sequence[Career], made: Sequence[Achieved], subject: SeasonSubject) -> Table:
+    say = subject.wording.say
+    columns = (
+        Column(say("Gymnast"), "name", width=2.6),
+        Column(say("Meets"), "number", width=0.8),
+        Column(say("Years"), "text"),
+    )
+    own: dict[tuple[str, int], list[Achieved]] = defaultdict(list)
+    for one in made:
+        own[subject.career[one.meet, one.entry].row].append(one)
+    named = sorted((one for one in careers if not one.bib), key=subject.season_order)
+    rows = (
+        (
+            subject.who(career),
+            str(len({one.meet for one in own[career.row]})),
+            years_of(own[career.row]),
+        )
+        for career in named
+    )
+    return plain_table("gymnasts", say("Gymnasts"), columns, rows, "gymnast")
+
+
+def clubs_table(subject: SeasonSubject) -> Table:
+    """Every club by name: how many gymnasts, at how many meets."""
+    say = subject.wording.say
+    columns = (
+        Column(say("Club"), "name", width=2.6),
+        Column(say("Gymnasts"), "number", width=0.8),
+        Column(say("Meets"), "number", width=0.8),
+    )
+    rows = (
+        (
+            Cell(club, target=club_target(club)),
+            str(len({subject.career[row].row for row in own})),
+            str(len({meet for meet, _ in own})),
+        )
+        for club, own in subject.by_club.items()
+    )
+    caption = subject.language.count("{n} club", "{n} clubs", len(subject.by_club))
+    return plain_table("clubs", caption, columns, rows, "club")

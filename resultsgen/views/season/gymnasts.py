@@ -1,0 +1,186 @@
+"""A gymnast's page in a season: bests with where and when, and every start in order of time."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from resultsgen.meet.settings import DISCIPLINES
+from resultsgen.season.bests import Comparable, comparable
+from resultsgen.season.facts import ALL_AROUND, Achieved
+from resultsgen.season.season import Career
+from resultsgen.views.lists.competitions import Link
+from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
+from resultsgen.views.season.subject import (
+    SeasonSubject,
+    SeasonText,
+    SeasonView,
+    bests_target,
+    years_of,
+)
+from resultsgen.views.site.addresses import club_target
+
+
+def career_view(career: Career, subject: SeasonSubject) -> SeasonView:
+    """The page of a gymnast."""
+    say, name = subject.wording.say, subject.wording.name
+    earlier = [name(*one) for one in career.earlier]
+    facts = (
+        subject.discipline(career.discipline),
+        subject.language.count("{n} meet", "{n} meets", len(career.meets)),
+        years_of(career.achieved),
+        say("also printed as {names}", names=subject.language.listed(earlier)) if earlier else "",
+    )
+    return SeasonView(
+        subject.name(career),
+        f"person:{career.key}",
+        tuple(_texts(career, subject)),
+        tuple(Link(club, club_target(club)) for club in career.clubs),
+        tuple(filter(None, facts)),
+    )
+
+
+def _texts(career: Career, subject: SeasonSubject) -> Iterator[SeasonText]:
+    say = subject.wording.say
+    if career.achieved:
+        yield SeasonText(say("Personal bests"), bests_table(career, subject), kind="matrix")
+    yield SeasonText(say("Starts"), starts_table(career, subject), kind="matrix")
+
+
+def by_list(career: Career, subject: SeasonSubject) -> dict[Comparable, list[Achieved]]:
+    """The marks of a gymnast that compare with each other, in order of time."""
+    found: dict[Comparable, list[Achieved]] = defaultdict(list)
+    for one in career.achieved:
+        found[comparable(one, subject.season, division=False)].append(one)
+    order = {of: number for number, of in enumerate(subject.comparable)}
+    return {of: found[of] for of in sorted(found, key=lambda of: (order.get(of, len(order)), of))}
+
+
+def bests_table(career: Career, subject: SeasonSubject) -> Table:
+    """The best on each apparatus, ever and year by year, the newest year first."""
+    say, mark = subject.wording.say, subject.language.mark
+    years = sorted({one.day.year for one in career.achieved}, reverse=True)
+    several = years if len(years) > 1 else []
+    columns = (
+        Column(say("Apparatus"), "name"),
+        Column(say("Best"), "total"),
+        Column(say("Where and when"), "text", width=2),
+        *(Column(str(year), "mark") for year in several),
+    )
+
+    def row(of: Comparable, made: list[Achieved]) -> Iterator[Cell]:
+        best = max(made, key=lambda one: one.mark)
+        yield Cell(subject.list_of(of), target=bests_target(of) if of in subject.comparable else "")
+        yield Cell(mark(best.mark))
+        yield subject.at(best)
+        for year in several:
+            yield Cell(mark(max((one.mark for one in made if one.day.year == year), default=None)))
+
+    rows = (row(of, made) for of, made in by_list(career, subject).items())
+    return plain_table("bests", say("Personal bests"), columns, rows, "best")
+
+
+def starts_table(career: Career, subject: SeasonSubject) -> Table:
+    """Every start, the newest first, with places, and the marks that were personal bests then."""
+    say = subject.wording.say
+    made: dict[tuple[str, str], dict[tuple[str, int], Achieved]] = defaultdict(dict)
+    for one in career.achieved:
+        made[one.meet, one.competition][one.list, one.vault] = one
+    usual = DISCIPLINES.get(career.discipline, ())
+    order = (ALL_AROUND, *usual, *subject.season.facts.apparatus)
+    lists = sorted(
+        {key for held in made.values() for key in held},
+        key=lambda key: (key[0] == ALL_AROUND, order.index(key[0]), key[1]),
+    )
+    columns = (
+        Column(say("Meet"), "name", width=2.6),
+        *(Column(_called(key, subject), "mark", _short(key)) for key in lists),
+    )
+    better = risen(career, subject)
+    rows = [
+        Row(
+            (_start(held, subject), *(_mark(held.get(key), better, subject) for key in lists)),
+            "guest" if any(one.guest for one in held.values()) else "ranked",
+            f"start-{number}",
+        )
+        for number, held in enumerate(made.values())
+    ]
+    silent = [meet for meet in career.meets if meet not in {meet for meet, _ in made}]
+    rows += [_no_mark(meet, len(lists), subject) for meet in silent]
+    rows.sort(key=lambda row: row.cells[0].by, reverse=True)
+    codes = {cell.sub for row in rows for cell in row.cells[1:]}
+    legend = ((say("PB"), say("personal best when it was made")),) if any(codes) else ()
+    return Table("starts", say("Starts"), columns, tuple(rows), legend=legend)
+
+
+def risen(career: Career, subject: SeasonSubject) -> frozenset[Achieved]:
+    """The marks that were higher than all before them."""
+    found = []
+    for made in by_list(career, subject).values():
+        highest = made[0].mark
+        for one in made[1:]:
+            if one.mark > highest:
+                found.append(one)
+                highest = one.mark
+    return frozenset(found)
+
+
+def _called(key: tuple[str, int], subject: SeasonSubject) -> str:
+    list, vault = key
+    return subject.wording.list_name(f"{list}2" if vault == 2 else list)
+
+
+def _short(key: tuple[str, int]) -> str:
+    list, vault = key
+    return "" if list == ALL_AROUND else f"{list}2" if vault == 2 else list
+
+
+def _start(held: dict[tuple[str, int], Achieved], subject: SeasonSubject) -> Cell:
+    one = next(iter(held.values()))
+    meet = subject.meets[one.meet]
+    guest = subject.wording.say("guest") if one.guest else ""
+    below = (subject.day(one), one.title if one.title != meet.title else "", guest)
+    by = f"{one.day.isoformat()} {one.meet} {one.order:03}"
+    return Cell(meet.title, ", ".join(filter(None, below)), target=f"meet:{one.meet}", by=by)
+
+
+def _mark(one: Achieved | None, better: frozenset[Achieved], subject: SeasonSubject) -> Cell:
+    if one is None:
+        return Cell("")
+    return Cell(
+        subject.language.mark(one.mark),
+        subject.wording.say("PB") if one in better else "",
+        str(one.place or ""),
+        subject.list_target(one),
+    )
+
+
+def _no_mark(meet: str, lists: int, subject: SeasonSubject) -> Row:
+    held = subject.meets[meet]
+    sub = f"{subject.language.date(held.first)}, {subject.wording.say('no mark')}"
+    name = Cell(held.title, sub, target=f"meet:{meet}", by=f"{held.first.isoformat()} {meet}")
+    return Row((name, *[Cell("")] * lists), "unranked", f"start-{meet}")
+
+
+def gymnasts_table(subject: SeasonSubject) -> Table:
+    """Everybody by name: the club, at how many meets, and when."""
+    say = subject.wording.say
+    columns = (
+        Column(say("Gymnast"), "name", width=2.6),
+        Column(say("Club"), "text", width=2),
+        Column(say("Meets"), "number", width=0.8),
+        Column(say("Years"), "text"),
+    )
+    named = [career for career in subject.season.careers if not career.bib]
+    rows = (
+        (
+            subject.who(career),
+            Cell(club, target=club_target(club) if club else ""),
+            str(len(career.meets)),
+            years_of(career.achieved),
+        )
+        for career in named
+        for club in [next(iter(career.clubs), "")]
+    )
+    caption = subject.language.count("{n} gymnast", "{n} gymnasts", len(named))
+    return plain_table("gymnasts", caption, columns, rows, "gymnast")

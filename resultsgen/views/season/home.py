@@ -1,0 +1,85 @@
+"""The first page of a season, and what stands on every page of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from resultsgen.season.facts import SeasonMeet
+from resultsgen.views.lists.competitions import Link
+from resultsgen.views.lists.table import Table
+from resultsgen.views.season.bests import broken_table
+from resultsgen.views.season.meets import board, days, meets_table, state
+from resultsgen.views.season.subject import SeasonSubject, SeasonText
+from resultsgen.views.site.board import BoardColumn
+from resultsgen.views.site.home import MeetView
+
+NEWEST = 8
+"""So many meets, and records, stand on the first page."""
+
+
+@dataclass(frozen=True)
+class SeasonHome:
+    """The newest results, the meets, and what else is new."""
+
+    newest: Link | None
+    when: tuple[str, ...]
+    board: tuple[BoardColumn, ...]
+    texts: tuple[SeasonText, ...]
+
+
+def season_head(subject: SeasonSubject, *, noindex: bool) -> MeetView:
+    """The season as every page names it."""
+    settings, say, meets = subject.season.settings, subject.wording.say, subject.season.facts.meets
+    cautions = [say("The rules of the sanctioning body and the decisions of the jury prevail.")]
+    if any(career.bib for career in subject.season.careers):
+        cautions.append(
+            say("Where a name is withheld, the bib stands for it; the place is right all the same.")
+        )
+    return MeetView(
+        title=settings.title,
+        dates=subject.language.dates((meets[0].first, meets[-1].last)) if meets else "",
+        where="",
+        organiser=settings.organiser,
+        official=all(meet.official for meet in meets),
+        status="",
+        status_sentence="",
+        published="",
+        cautions=tuple(cautions),
+        competitions=(),
+        language=subject.language.code,
+        logo="",
+        noindex=noindex,
+        bibs_worn=False,
+        of_meets=True,
+    )
+
+
+def season_home(subject: SeasonSubject) -> SeasonHome:
+    """What is new, and the way to everything."""
+    say = subject.wording.say
+    newest = _newest(subject)
+    meets, broken = meets_table(subject), broken_table(subject, NEWEST)
+    texts = (
+        _first(say("Meets"), meets, Link(say("All meets"), "page:meets")),
+        _first(say("Newest records"), broken, Link(say("All records"), "page:records")),
+    )
+    facts = (days(newest, subject), newest.place, state(newest, subject)) if newest else ()
+    return SeasonHome(
+        Link(newest.title, f"meet:{newest.id}") if newest else None,
+        tuple(filter(None, facts)),
+        board(newest, subject) if newest else (),
+        tuple(one for one in texts if one.table and one.table.rows),
+    )
+
+
+def _newest(subject: SeasonSubject) -> SeasonMeet | None:
+    """The last meet with marks."""
+    with_marks = {one.meet for one in subject.season.facts.achieved}
+    meets = reversed(subject.season.facts.meets)
+    return next((meet for meet in meets if meet.id in with_marks), None)
+
+
+def _first(title: str, table: Table | None, more: Link) -> SeasonText:
+    assert table
+    shown = Table(table.id, title, table.columns, table.rows[:NEWEST])
+    return SeasonText(title, shown, more=more)

@@ -1,0 +1,220 @@
+"""The meets of a season: all of them by time, and each with its winners or its lists."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from resultsgen.season.facts import ALL_AROUND, SeasonMeet
+from resultsgen.season.told import ToldCompetition, ToldLine
+from resultsgen.views.lists.cells import place_column
+from resultsgen.views.lists.competitions import Link
+from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
+from resultsgen.views.season.subject import (
+    OF_A_MEET,
+    SeasonSubject,
+    SeasonText,
+    SeasonView,
+    titles,
+    told_lists,
+)
+from resultsgen.views.site.addresses import club_target
+from resultsgen.views.site.board import BoardColumn, BoardLine, heading
+
+
+def meets_table(subject: SeasonSubject) -> Table:
+    """Every meet, the newest first."""
+    say = subject.wording.say
+    columns = (
+        Column(say("When"), "text"),
+        Column(say("Meet"), "name", width=2.6),
+        Column(say("Town"), "text"),
+        Column(say("Gymnasts"), "number", width=0.8),
+    )
+    meets = subject.season.facts.meets
+    rows = (
+        (
+            Cell(days(meet, subject), by=meet.first.isoformat()),
+            Cell(meet.title, state(meet, subject), target=f"meet:{meet.id}"),
+            meet.place,
+            str(len(meet.results.gymnasts)),
+        )
+        for meet in reversed(meets)
+    )
+    caption = subject.language.count("{n} meet", "{n} meets", len(meets))
+    return plain_table("meets", caption, columns, rows, "meet")
+
+
+def days(meet: SeasonMeet, subject: SeasonSubject) -> str:
+    """When a meet is or was."""
+    return subject.language.dates((meet.first, meet.last))
+
+
+def state(meet: SeasonMeet, subject: SeasonSubject) -> str:
+    """What is to be said while a meet is not over, or not signed."""
+    say = subject.wording.say
+    if not meet.complete:
+        return say("Marks are still to come")
+    return "" if meet.official else say("Provisional")
+
+
+def meet_view(meet: SeasonMeet, subject: SeasonSubject) -> SeasonView:
+    """A meet: its winners where its own site has the lists, else the lists."""
+    say, site = subject.wording.say, subject.sites.get(meet.id)
+    facts = (days(meet, subject), meet.place, meet.organiser, state(meet, subject))
+    texts = _texts(meet, subject)
+    links: tuple[Link, ...] = ()
+    if site:
+        target = f"{OF_A_MEET}{site.root}{subject.in_language(site, 'index.html')}"
+        links = (Link(say("Everything about this meet"), target),)
+    return SeasonView(
+        meet.title,
+        f"meet:{meet.id}",
+        tuple(texts),
+        (Link(say("Meets"), "page:meets"), *links),
+        tuple(filter(None, facts)),
+    )
+
+
+def _texts(meet: SeasonMeet, subject: SeasonSubject) -> Iterator[SeasonText]:
+    say = subject.wording.say
+    for column in board(meet, subject):
+        yield SeasonText(column.heading, _winners(meet, column, subject))
+    broken = _records(meet, subject)
+    if broken.rows:
+        yield SeasonText(say("Records set here"), broken)
+    if meet.id not in subject.sites:
+        for held in meet.results.competitions:
+            for name in told_lists(held):
+                title = subject.language.headed(held.title, subject.wording.list_name(name))
+                yield SeasonText(title, list_table(meet, held, name, subject))
+
+
+def board(meet: SeasonMeet, subject: SeasonSubject) -> tuple[BoardColumn, ...]:
+    """Who won each title, a column for each group of those who compete with each other."""
+    return tuple(
+        BoardColumn(
+            heading(list(dict.fromkeys(held.title for held, _ in lines))),
+            tuple(
+                _line(meet, held, name, subject) for held, name in sorted(lines, key=_whole_first)
+            ),
+        )
+        for lines in titles(meet).values()
+    )
+
+
+def _whole_first(line: tuple[ToldCompetition, str]) -> int:
+    """The all-around, then the team, then each apparatus."""
+    order = (ALL_AROUND, "team")
+    return order.index(line[1]) if line[1] in order else len(order)
+
+
+def _line(meet: SeasonMeet, held: ToldCompetition, name: str, subject: SeasonSubject) -> BoardLine:
+    first, total = [], None
+    for line, who in told_lines(meet, held, name, subject):
+        if line[0] == 1:
+            first.append(who)
+            total = line[1]
+    return BoardLine(
+        Link(
+            subject.wording.list_name(name), subject.row_target(meet.id, held.id, name),
+            "" if name in (ALL_AROUND, "team") else name,
+        ),
+        name == ALL_AROUND,
+        tuple(Link(who.text, who.target) for who in first),
+        subject.language.mark(total) if first else "",
+        _open(held, subject) if not held.complete or not first else "",
+        "",
+    )  # fmt: skip
+
+
+def _open(held: ToldCompetition, subject: SeasonSubject) -> str:
+    say = subject.wording.say
+    return say("Nobody is placed.") if held.complete else say("as it stands")
+
+
+def told_lines(
+    meet: SeasonMeet, held: ToldCompetition, name: str, subject: SeasonSubject
+) -> Iterator[tuple[tuple[int | None, int | None], Cell]]:
+    """The lines of a list: place and total, and whose each is."""
+    if name == "team" and held.team:
+        for team in held.team.lines:
+            target = club_target(team.name)
+            yield (
+                (team.place, team.total),
+                Cell(team.name, target=target if target in subject.where else ""),
+            )
+        return
+    for line in lines_of(held, name):
+        career = subject.career[meet.id, line.entry]
+        club = subject.people[meet.id, line.entry].club
+        yield (line.place, line.total), subject.who(career, club)
+
+
+def lines_of(held: ToldCompetition, name: str) -> tuple[ToldLine, ...]:
+    """The lines of a list of gymnasts."""
+    rankings = (held.all_around, *held.by_apparatus)
+    return next(
+        (one.lines for one in rankings if one and (one.apparatus or ALL_AROUND) == name), ()
+    )
+
+
+def _winners(meet: SeasonMeet, column: BoardColumn, subject: SeasonSubject) -> Table:
+    say = subject.wording.say
+    columns = (
+        Column(say("List"), "text"),
+        Column(say("Winner"), "name", width=2),
+        Column(say("Mark"), "total"),
+    )
+    rows = (
+        (
+            Cell(line.title.text, target=line.title.target if meet.id in subject.sites else ""),
+            Cell(
+                who.text if who else line.open,
+                line.open if who else "",
+                target=who.target if who else "",
+            ),
+            line.total,
+        )
+        for line in column.lines
+        for who in (line.winners or (None,))
+    )
+    return plain_table("winners", column.heading, columns, rows, "won")
+
+
+def _records(meet: SeasonMeet, subject: SeasonSubject) -> Table:
+    """The records that were broken at a meet; the first of a list is no news."""
+    say, mark = subject.wording.say, subject.language.mark
+    columns = (
+        Column(say("List"), "text", width=2),
+        Column(say("Gymnast"), "name", width=2),
+        Column(say("Mark"), "total"),
+        Column(say("Before"), "number"),
+    )
+    rows = (
+        (
+            Cell(subject.list_of(held.of), subject.group(held.of)),
+            subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
+            mark(one.mark),
+            mark(held.before),
+        )
+        for held in subject.records
+        for one in held.marks
+        if one.meet == meet.id and held.before is not None
+    )
+    return plain_table("records", say("Records set here"), columns, rows, "record")
+
+
+def list_table(meet: SeasonMeet, held: ToldCompetition, name: str, subject: SeasonSubject) -> Table:
+    """A whole list, for a meet whose own site is not known."""
+    say, mark = subject.wording.say, subject.language.mark
+    title = subject.language.headed(held.title, subject.wording.list_name(name))
+    columns = (
+        place_column(subject.wording),
+        Column(say("Team") if name == "team" else say("Gymnast"), "name", width=2.6),
+        Column(say("Total") if name in (ALL_AROUND, "team") else say("Mark"), "total"),
+    )
+    rows = (
+        Row((Cell(str(place or "–")), who, Cell(mark(total))), "ranked" if place else "unranked")
+        for (place, total), who in told_lines(meet, held, name, subject)
+    )
+    return Table(f"{held.id}-{name}", title, columns, tuple(rows))

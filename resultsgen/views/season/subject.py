@@ -1,0 +1,306 @@
+"""What the pages of a season speak of, how each is called, and what leads to it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+from resultsgen.language import Language
+from resultsgen.meet.settings import APPARATUS_NAMES
+from resultsgen.season.bests import Comparable, RecordSet, by_comparable, records
+from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet
+from resultsgen.season.season import Career, Season
+from resultsgen.season.told import ToldCompetition, ToldGymnast
+from resultsgen.views.lists.competitions import Link
+from resultsgen.views.lists.table import Cell, Table
+from resultsgen.views.people.people import folded
+from resultsgen.views.press.notable import DISCIPLINES
+from resultsgen.views.site.addresses import club_target, file_names
+from resultsgen.views.words.wording import Wording
+
+OF_A_MEET = "site:"
+"""What leads to a page of the site of a meet, which lies where it lies in every language."""
+
+
+Group = tuple[str, tuple[str, ...]]
+"""Those who compete with each other: a discipline and divisions."""
+
+
+class MeetSite(NamedTuple):
+    """The own site of a meet: below this one, or elsewhere."""
+
+    root: str
+    """Where it begins: meets/spring/, or a whole address."""
+    files: frozenset[str]
+    """Its files; none are known of one elsewhere."""
+
+    @property
+    def elsewhere(self) -> bool:
+        """It is not part of what is published here."""
+        return not self.files
+
+
+@dataclass(frozen=True)
+class SeasonText:
+    """Sentences and a table under a heading."""
+
+    title: str
+    table: Table | None = None
+    sentences: tuple[str, ...] = ()
+    more: Link | None = None
+    sorts: bool = False
+    kind: str = ""
+    """How it is set: matrix, where marks stand by apparatus."""
+
+
+@dataclass(frozen=True)
+class SeasonView:
+    """One page of a season: what it is about, and what it tells."""
+
+    title: str
+    target: str
+    texts: tuple[SeasonText, ...]
+    over: tuple[Link, ...] = ()
+    facts: tuple[str, ...] = ()
+    links: tuple[Link, ...] = ()
+    """Pages that belong together, this one among them."""
+
+
+@dataclass(frozen=True)
+class SeasonSubject:
+    """A season in a language, with the sites of its meets."""
+
+    season: Season
+    language: Language
+    sites: Mapping[str, MeetSite]
+
+    @cached_property
+    def wording(self) -> Wording:
+        """How apparatus and gymnasts are called."""
+        named = self.season.facts.apparatus.items()
+        own = {code: name for code, name in named if code not in APPARATUS_NAMES}
+        return Wording(self.language, own, self.season.settings.names)
+
+    @cached_property
+    def meets(self) -> dict[str, SeasonMeet]:
+        """Each meet by its id."""
+        return {meet.id: meet for meet in self.season.facts.meets}
+
+    @cached_property
+    def people(self) -> dict[tuple[str, int], ToldGymnast]:
+        """Each row of a roster, by meet and entry."""
+        return {
+            (meet.id, one.entry): one
+            for meet in self.season.facts.meets
+            for one in meet.results.gymnasts
+        }
+
+    @cached_property
+    def competitions(self) -> dict[tuple[str, str], ToldCompetition]:
+        """Each competition, by meet and id."""
+        return {
+            (meet.id, one.id): one
+            for meet in self.season.facts.meets
+            for one in meet.results.competitions
+        }
+
+    @property
+    def career(self) -> Mapping[tuple[str, int], Career]:
+        """Whose each row of a roster is."""
+        return self.season.whose
+
+    @cached_property
+    def comparable(self) -> dict[Comparable, list[Achieved]]:
+        """All marks that may stand in one list, in order of time."""
+        return by_comparable(self.season, self.season.facts.achieved)
+
+    @cached_property
+    def records(self) -> tuple[RecordSet, ...]:
+        """Every record as it was set."""
+        return records(self.season)
+
+    @cached_property
+    def by_club(self) -> dict[str, list[tuple[str, int]]]:
+        """The rows of each club, by meet and entry in order of time; the clubs by name."""
+        found: dict[str, list[tuple[str, int]]] = defaultdict(list)
+        for row, gymnast in self.people.items():
+            if gymnast.club:
+                found[gymnast.club].append(row)
+        return {club: found[club] for club in sorted(found, key=lambda one: (folded(one), one))}
+
+    @cached_property
+    def where(self) -> dict[str, str]:
+        """The address of each thing that a page may lead to."""
+        named = {career.key for career in self.season.careers if not career.bib}
+        people = file_names(named)
+        found = {f"person:{key}": f"gymnasts/{name}.html" for key, name in people.items()}
+        for club, name in file_names(self.by_club).items():
+            found[club_target(club)] = f"clubs/{name}.html"
+        found |= {f"page:{name}": f"{name}/index.html" for name in ("meets", "gymnasts", "clubs")}
+        found |= {"page:bests": "bests/index.html", "page:records": "records.html"}
+        found |= {f"meet:{id}": f"meets/{id}.html" for id in self.meets}
+        lists = file_names(" ".join(filter(None, of)) for of in map(flat, self.comparable))
+        for of in self.comparable:
+            name = lists[" ".join(filter(None, flat(of)))]
+            found[bests_target(of)] = f"bests/{name}.html"
+            for year in self.years:
+                found[bests_target(of, year)] = f"bests/{name}/{year}.html"
+        return found
+
+    @cached_property
+    def years(self) -> tuple[int, ...]:
+        """The years of the season, the newest first; none where there is only one."""
+        years = sorted({one.day.year for one in self.season.facts.achieved}, reverse=True)
+        return tuple(years) if len(years) > 1 else ()
+
+    def name(self, career: Career) -> str:
+        """As the season calls a gymnast; the bib, where the name is withheld."""
+        if career.bib:
+            return self.wording.bib(career.bib)
+        return self.wording.name(career.family, career.given)
+
+    def who(self, career: Career, sub: str = "") -> Cell:
+        """A gymnast in a table."""
+        name = self.name(career)
+        by = self.season_order(career) if self.wording.names == "given first" else ""
+        target = "" if career.bib else f"person:{career.key}"
+        return Cell(name, sub, target=target, by=by)
+
+    def season_order(self, career: Career) -> str:
+        """What a name is sorted by."""
+        return f"{career.family} {career.given}".strip()
+
+    def club_of(self, one: Achieved) -> str:
+        """For which club it was."""
+        return self.people[one.meet, one.entry].club
+
+    def day(self, one: Achieved) -> str:
+        """When it was."""
+        return self.language.date(one.day)
+
+    def at(self, one: Achieved) -> Cell:
+        """At which meet and when, leading to the list."""
+        title = self.meets[one.meet].title
+        by = one.day.isoformat()
+        return Cell(title, self.day(one), target=self.list_target(one), by=by)
+
+    def list_target(self, one: Achieved) -> str:
+        """What leads to the row of a mark in the list of its meet."""
+        return self.row_target(one.meet, one.competition, one.list, one.entry)
+
+    def row_target(self, meet: str, competition: str, list: str, entry: int | None = None) -> str:
+        """What leads to a list of a meet and the row of somebody in it; else to the meet here."""
+        site = self.sites.get(meet)
+        if not site:
+            return f"meet:{meet}"
+        folder = self.folders[meet][competition]
+        file = f"competitions/{folder}/{file_names([list])[list]}.html"
+        if site.elsewhere or file in site.files:
+            row = f"#{list}-{entry}" if entry is not None else ""
+            return f"{OF_A_MEET}{site.root}{self.in_language(site, file)}{row}"
+        return f"{OF_A_MEET}{site.root}{self.in_language(site, 'index.html')}"
+
+    def in_language(self, site: MeetSite, file: str) -> str:
+        """A page of the site of a meet in the language of these pages, where it is there."""
+        own = f"{self.language.code}/{file}"
+        return own if own in site.files else file
+
+    @cached_property
+    def folders(self) -> dict[str, dict[str, str]]:
+        """The folder of each competition in the site of its meet."""
+        return {
+            meet.id: file_names(one.id for one in meet.results.competitions)
+            for meet in self.season.facts.meets
+        }
+
+    def discipline(self, code: str) -> str:
+        """Women or men; one of a meet's own as it writes it."""
+        name = self.language.say(DISCIPLINES[code]) if code in DISCIPLINES else code
+        return name[:1].upper() + name[1:]
+
+    def group(self, of: Comparable) -> str:
+        """Whose marks compare: the discipline and the division."""
+        return ", ".join(filter(None, (self.discipline(of.discipline), of.division)))
+
+    def list_of(self, of: Comparable) -> str:
+        """The all-around or the apparatus; with what tells it from others of its name."""
+        name = self.wording.list_name(of.list)
+        alike = self.alike[of[:3]]
+        parts, rules = {one.parts for one in alike}, {one.rules for one in alike}
+        told = (
+            ", ".join(of.parts) if len(parts) > 1 else "",
+            self.rules(of) if len(rules) > 1 else "",
+        )
+        more = "; ".join(filter(None, told))
+        return f"{name} ({more})" if more else name
+
+    @cached_property
+    def alike(self) -> dict[tuple[object, ...], list[Comparable]]:
+        """The lists of one discipline, division and name."""
+        found: dict[tuple[object, ...], list[Comparable]] = defaultdict(list)
+        for of in self.comparable:
+            found[of[:3]].append(of)
+        return found
+
+    def rules(self, of: Comparable) -> str:
+        """The titles of the rule sets of a list."""
+        names = self.rule_titles
+        return ", ".join(dict.fromkeys(names.get(one, one) for one in of.rules.split(" + ")))
+
+    @cached_property
+    def rule_titles(self) -> dict[str, str]:
+        """The title of each rule set, in this language where it is one of ours."""
+        return {
+            one.rules.identity: self.language.say(one.rules.title)
+            for one in self.competitions.values()
+        }
+
+
+def flat(of: Comparable) -> tuple[str, ...]:
+    """A list in words from which its address follows."""
+    parts = of.parts if of.list == ALL_AROUND else ()
+    return (of.discipline, of.division, of.list, *parts, of.rules)
+
+
+def bests_target(of: Comparable, year: int | None = None) -> str:
+    """What leads to a bests list."""
+    return f"bests:{'/'.join(flat(of))}/{year or ''}"
+
+
+def titles(meet: SeasonMeet) -> dict[Group, list[tuple[ToldCompetition, str]]]:
+    """The lists that are won, by whose they are: those of finals, and what has no final."""
+    division = {one.entry: one.division for one in meet.results.gymnasts}
+    found: dict[Group, list[tuple[ToldCompetition, str]]] = {}
+    groups = []
+    for held in meet.results.competitions:
+        divisions = {division[line.entry] for line in held.lines}
+        groups.append((held.discipline, tuple(sorted(divisions))))
+    each = list(zip(groups, meet.results.competitions, strict=True))
+    won = {(group, name) for group, one in each if one.phase == "final" for name in told_lists(one)}
+    for group, one in each:
+        for name in told_lists(one):
+            if one.phase == "final" or (group, name) not in won:
+                found.setdefault(group, []).append((one, name))
+    return found
+
+
+def told_lists(held: ToldCompetition) -> Iterator[str]:
+    """The lists of a competition: all-around, team, and each apparatus."""
+    if held.all_around:
+        yield ALL_AROUND
+    if held.team:
+        yield "team"
+    yield from (one.apparatus for one in held.by_apparatus)
+
+
+def years_of(marks: Iterable[Achieved]) -> str:
+    """From which year to which.
+
+    >>> years_of([])
+    ''
+    """
+    years = sorted({one.day.year for one in marks})
+    return "" if not years else "–".join(dict.fromkeys((str(years[0]), str(years[-1]))))
