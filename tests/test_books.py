@@ -19,6 +19,7 @@ from folders import judged, write_folder
 from resultsgen.books.layout import Layout, NumberRooms
 from resultsgen.books.making import write_books
 from resultsgen.books.press import workers
+from resultsgen.books.tables import typeset
 from resultsgen.books.volumes import Volume, volumes
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
@@ -262,6 +263,24 @@ def test_the_pages_of_the_complete_book_are_filled(complete):
         filled.append((max(end for end in ends if end <= bottom + 1) - top) / (bottom - top))
     assert sum(filled) / len(filled) >= 0.85
     assert min(filled) >= 0.4
+
+
+def test_a_press_sheet_is_one_page_and_the_book_of_a_list_goes_on_below_it(shelf):
+    counted = {path.stem: len(pages(path)) for _, path in shelf}
+    assert {many for name, many in counted.items() if name.endswith("press")} == {1}
+    assert counted["women-senior-qualification-all-around"] == 3
+    assert counted["men-senior-qualification-team"] == 2
+
+
+def test_the_cut_is_drawn_below_the_last_who_goes_through(shelf):
+    for volume, _ in shelf:
+        for table in [table for section in volume.sections for table in section.tables]:
+            styles = [row.style for block in typeset(table, ()).blocks for row in block.rows]
+            drawn = [number for number, style in enumerate(styles) if "drawn" in style.split()]
+            assert drawn == [number for number, row in enumerate(table.rows) if row.cut]
+            for number in drawn:
+                through = [n for n, style in enumerate(styles) if "qualified" in style.split()]
+                assert through[-1] <= number
 
 
 def test_no_type_is_smaller_than_seven_points_and_the_smallest_is_in_ink(complete):

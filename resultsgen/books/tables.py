@@ -207,10 +207,10 @@ def is_flat(table: Table, narrow: bool = False) -> bool:
 
 
 def _row_style(row: Row, before: Row | None) -> str:
-    """The kind of a row, and whether it is the first below those who have a place."""
+    """The kind of a row, whether it is the first without a place, and whether a cut is below it."""
     first = row.kind == "unranked" and before is not None and before.kind != "unranked"
-    parts = (row.kind, "podium" if row.podium else "", "first" if first else "", row.qualified)
-    return " ".join(filter(None, parts))
+    told = {"podium": row.podium, "first": first, row.qualified: row.qualified, "drawn": row.cut}
+    return " ".join((row.kind, *(name for name, true in told.items() if true)))
 
 
 def _cell(cell: Cell, column: Column, style: str, anchors: Collection[str]) -> SetCell:

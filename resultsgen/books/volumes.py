@@ -35,6 +35,7 @@ from resultsgen.views.lists.standings import SessionStory
 from resultsgen.views.lists.table import Row, Table
 from resultsgen.views.people.clubs import ClubView, club_views
 from resultsgen.views.people.people import clubs
+from resultsgen.views.press.press import PressSheet
 from resultsgen.views.site.addresses import club_target, file_names, list_target
 from resultsgen.views.site.site_map import ANNOUNCER, OVERVIEW
 from resultsgen.views.words.wording import Wording
@@ -166,10 +167,11 @@ class PageRange:
     @property
     def set(self) -> Literal["", "loose", "tight"]:
         """How far its rows stand apart: what leaves much of one page empty is set looser, and what
-        goes a little over a page or two tighter."""
+        goes a little over a page or two tighter; a press sheet has as much as goes on one."""
         over = self._filled % 1
         if self._filled < LOOSE:
-            return "loose" if any(section.tables for section in self.sections) else ""
+            listed = (one for one in self.sections if not isinstance(one.content, PressSheet))
+            return "loose" if any(section.tables for section in listed) else ""
         return "tight" if over < TIGHT * int(self._filled) else ""
 
     @cached_property

@@ -156,14 +156,15 @@ def _marks(judged: CompetitionResults, wording: Wording) -> Iterator[Section]:
     """How the marks of a competition lie, in a picture."""
     if chart := spread_of_marks(marks_of(judged, wording), wording):
         title = wording.say("How the marks lie")
-        section = _of_competition(judged, "marks", "spread", title, wording, content=chart)
-        yield replace(section, below="", chapter=section.entry, entry="")
+        yield _beside_lists(
+            _of_competition(judged, "marks", "spread", title, wording, content=chart)
+        )
 
 
 def the_list(subject: BookSubject) -> Iterator[Section]:
     """The one list that the book is about."""
     if subject.competition and subject.ranking:
-        yield _list(subject.competition, subject.ranking, subject.wording)
+        yield replace(_list(subject.competition, subject.ranking, subject.wording), flows=3)
 
 
 def standings(subject: BookSubject) -> Iterator[Section]:
@@ -181,7 +182,8 @@ def standings(subject: BookSubject) -> Iterator[Section]:
                 one, STANDINGS, "standings", title, wording, tuple(map(rotation_table, told)),
                 content=tuple(map(session_story, told)),
             )  # fmt: skip
-            yield replace(section, flows=3)
+            section = replace(section, flows=3)
+            yield _beside_lists(section) if subject.ranking else section
 
 
 def qualification(subject: BookSubject) -> Iterator[Section]:
@@ -196,7 +198,8 @@ def qualification(subject: BookSubject) -> Iterator[Section]:
             title = wording.say("Qualification")
             section = _of_competition(one, QUALIFICATION, "list", title, wording, tables)
             section = _legend_once(_without_clubs(section, one, wording))
-            yield replace(section, flows=3, beside="tables")
+            section = replace(section, flows=3, beside="tables")
+            yield _beside_lists(section) if subject.ranking else section
 
 
 def corrections(subject: BookSubject) -> Iterator[Section]:
@@ -363,6 +366,11 @@ def _entry_tables(entry: ClubEntry, wording: Wording) -> tuple[Table, ...]:
         narrowed_table(table, tuple(row for row in table.rows if row.kind != "member"), wording)
         for table in entry.tables
     )
+
+
+def _beside_lists(section: Section) -> Section:
+    """A section among the lists of its competition, which names the chapter."""
+    return replace(section, below="", chapter=section.entry, entry="")
 
 
 def _without_clubs(section: Section, judged: CompetitionResults, wording: Wording) -> Section:
