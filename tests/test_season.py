@@ -207,6 +207,18 @@ def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
     assert [one.code for one in found.value.problems] == ["not-as-published"]
 
 
+def test_a_meet_is_judged_again_only_when_something_of_it_changed(whole, monkeypatch):
+    season, _ = told(whole)
+    monkeypatch.setattr("resultsgen.publishing.season_reading.checked", None)
+    assert told(whole)[0] == season
+    monkeypatch.undo()
+    marks = whole / "meets/summer/marks.csv"
+    marks.write_text(marks.read_text().replace("12.700", "12.750"))
+    changed, published = told(whole)
+    assert changed != season
+    assert published.changed
+
+
 def test_what_is_wrong_is_told_and_nothing_published(whole, capsys):
     settings = whole / "season.toml"
     settings.write_text(settings.read_text() + 'organizer = "x"\n')

@@ -237,6 +237,7 @@ def season(asked: argparse.Namespace) -> int:
 
     if not asked.folder.is_dir():
         return _complain(f"there is no season folder {asked.folder}", WRONG_USAGE)
+    gc.disable()
     try:
         out = asked.output or default_output(asked.folder)
         published = publish_season(asked.folder, out)

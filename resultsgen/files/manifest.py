@@ -87,6 +87,22 @@ def files_in(folder: Path) -> dict[str, bool]:
     }
 
 
+def as_it_stands(folder: Path) -> str:
+    """What the file system tells of every file of a folder: another text once one was written."""
+    told = []
+    for name, entry in everything(folder):
+        status = entry.stat(follow_symlinks=False)
+        one = (
+            status.st_ino,
+            status.st_mode,
+            status.st_size,
+            status.st_mtime_ns,
+            status.st_ctime_ns,
+        )
+        told.append(f"{name}\0{one if not entry.is_dir(follow_symlinks=False) else ''}")
+    return "\0".join(sorted(told))
+
+
 def verified(folder: Path) -> Verified:
     """Compare a folder with its list, file by file; a link is not the file that it leads to."""
     listed = _read(folder)

@@ -46,8 +46,11 @@ class UnreadableError(Exception):
         self.code = code
 
 
-def file_bytes(folder: Path, name: str) -> bytes:
-    """What a regular file in a folder holds; UnreadableError where there is none to be read."""
+def file_bytes(folder: Path, name: str, largest: int = 0) -> bytes:
+    """What a regular file in a folder holds; UnreadableError where there is none to be read.
+
+    It has no more than *largest* bytes; without that, as many as its kind may have.
+    """
     message = "lies outside the meet folder; copy it into it"
     try:
         real, place = os.path.realpath(folder / name), os.path.realpath(folder)
@@ -55,7 +58,7 @@ def file_bytes(folder: Path, name: str) -> bytes:
         raise UnreadableError("no-such-file", _missing(folder, name)) from None
     if Path(name).is_absolute() or not Path(real).is_relative_to(place):
         raise UnreadableError("outside-the-folder", message)
-    largest = largest_of(name)
+    largest = largest or largest_of(name)
     try:
         _must_be_regular(os.lstat(real))
         with os.fdopen(os.open(real, CAREFULLY), "rb") as opened:

@@ -17,7 +17,6 @@ from resultsgen.publishing.last_look import look_for
 from resultsgen.publishing.season_reading import (
     MeetSource,
     ReadSeason,
-    everybody,
     read_season,
     season_meet,
 )
@@ -63,9 +62,7 @@ def publish_season(folder: Path, out: Path) -> PublishedSeason:
 
 def _sites(made: Season, read: ReadSeason, theme: Theme) -> tuple[SeasonSite, ...]:
     """The site in each language of the season, the main one first."""
-    unlisted = any(
-        not source.meet.settings.privacy.search_engines for source in read.sources if source.meet
-    )
+    unlisted = not all(source.search_engines for source in read.sources)
     noindex = unlisted or not read.settings.search_engines
     return tuple(
         SeasonSite(SeasonSubject(made, LANGUAGES[code], {}), theme, noindex)
@@ -80,7 +77,7 @@ def worked_out(
     meets = [season_meet(source) for source in read.sources]
     held = facts(meets)
     by_id = {source.id: source for source in read.sources}
-    rows = [row for meet in held.meets for row in everybody(by_id[meet.id], meet)]
+    rows = [row for meet in held.meets for row in by_id[meet.id].rows]
     there = tuple(sorted({identity(row) for row in rows}, key=lambda one: one.order))
     people, problems = settle(read.people, there)
     known = who_is_who(rows, people.settled if not problems else Settled())
@@ -111,12 +108,7 @@ def _look(
     if not names:
         return
     told = [Name(one.family, one.given) for one in made.careers if not one.bib]
-    namesakes = [
-        text
-        for source in read.sources
-        if source.meet
-        for text in source.meet.settings.privacy.namesakes
-    ]
+    namesakes = [text for source in read.sources for text in source.namesakes]
     clubs = {club for one in made.careers for club in one.clubs}
     looked = sought(names.items(), told, namesakes, clubs)
     try:
@@ -130,7 +122,7 @@ def _unknown(sources: Iterable[MeetSource]) -> Iterable[str]:
     """A note on published meets that withhold names, of which nobody can know whose they are."""
     for source in sources:
         many = sum(one.name_withheld for one in source.told.gymnasts)
-        if many and not source.meet:
+        if many and not source.judged:
             yield (
                 f"{source.id}: it withholds {many} of its names, and does not say whose: if they "
                 "are in other meets, withhold them there or in people.csv"

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import pickle
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from glob import has_magic
 from pathlib import Path
@@ -10,7 +11,8 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from resultsgen.data.whole import results_text
-from resultsgen.files.manifest import MANIFEST, ManifestError, verified
+from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
+from resultsgen.files.manifest import MANIFEST, ManifestError, as_it_stands, verified
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there
 from resultsgen.files.staging import default_output, real
 from resultsgen.meet.folder import Meet
@@ -25,6 +27,7 @@ from resultsgen.meet.problems import (
 from resultsgen.privacy.withheld import withheld
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked
+from resultsgen.publishing.unchanged import judged_from
 from resultsgen.reading.headings import Mapped
 from resultsgen.reading.settings import validated
 from resultsgen.reading.tables import ReadTable, read_table
@@ -32,11 +35,14 @@ from resultsgen.reading.texts import read_text
 from resultsgen.season.facts import Appearance, SeasonMeet, appearances
 from resultsgen.season.settings import PEOPLE, SeasonSettings
 from resultsgen.season.settling import PEOPLE_FILE, PeopleRow, Selector
-from resultsgen.season.told import ToldResults
+from resultsgen.season.told import ToldResults, read_told
 from resultsgen.views.site.addresses import file_names
 
 SEASON_FILE = "season.toml"
 RESULTS = "data/results.json"
+
+LARGEST = 200_000_000
+"""The most bytes that are read of the results of a meet: some twenty thousand gymnasts."""
 
 
 @dataclass(frozen=True)
@@ -46,8 +52,13 @@ class MeetSource:
     id: str
     folder: Path
     told: ToldResults
-    meet: Meet | None = None
-    """Of a meet folder: what the secretary alone knows."""
+    rows: tuple[Appearance, ...]
+    """The roster; of a meet folder with the names that it withholds, to know them."""
+    judged: bool
+    """It is a meet folder: it tells whose names it withholds."""
+    namesakes: tuple[str, ...] = ()
+    search_engines: bool = True
+    """They may list its pages."""
 
 
 @dataclass(frozen=True)
@@ -132,9 +143,18 @@ def _ids(folder: Path, found: list[Path], problems: list[Problem]) -> dict[Path,
 
 
 def _source(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
-    if is_there(place, "meet.toml"):
-        return _judged(id, place, problems)
-    return _published(id, place, problems)
+    """A meet as it was read before, if all is as it was then; else read now."""
+    judged = is_there(place, "meet.toml")
+    read = _judged if judged else _published
+    before = judged_from(place, place / "output") if judged else as_it_stands(place)
+    cache, key = Cache(cache_folder()), key_of("meet of a season", code_digest(), id, before)
+    if kept := cache.get(key):
+        known: MeetSource = pickle.loads(kept)
+        return replace(known, folder=place)
+    source = read(id, place, problems)
+    if source:
+        cache.put(key, pickle.dumps(replace(source, folder=Path(id)), 5))
+    return source
 
 
 def _judged(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
@@ -149,18 +169,22 @@ def _judged(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
         problems.append(Problem(id, 0, "", "outside-the-folder", str(refusal)))
         return None
     told = _told(id, results_text(results).encode(), problems)
-    return MeetSource(id, place, told, results.meet) if told else None
+    if not told:
+        return None
+    rows = tuple(_known(appearances(id, told), results.meet))
+    privacy = results.meet.settings.privacy
+    return MeetSource(id, place, told, rows, True, privacy.namesakes, privacy.search_engines)
 
 
 def _published(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
     """A published folder, compared with its list of files before anything of it is believed."""
     try:
-        held = file_bytes(place, RESULTS) if _intact(id, place, problems) else b""
+        held = file_bytes(place, RESULTS, LARGEST) if _intact(id, place, problems) else b""
     except UnreadableError as refusal:
         problems.append(Problem(f"{id}/{RESULTS}", 0, "", refusal.code, str(refusal)))
         return None
     told = _told(id, held, problems) if held else None
-    return MeetSource(id, place, told) if told else None
+    return MeetSource(id, place, told, tuple(appearances(id, told)), False) if told else None
 
 
 def _intact(id: str, place: Path, problems: list[Problem]) -> bool:
@@ -183,7 +207,7 @@ def _intact(id: str, place: Path, problems: list[Problem]) -> bool:
 
 def _told(id: str, held: bytes, problems: list[Problem]) -> ToldResults | None:
     try:
-        told = ToldResults.model_validate_json(held)
+        told = read_told(held)
     except ValidationError as error:
         first = error.errors()[0]
         where = ".".join(map(str, first["loc"])) or "it"
@@ -256,11 +280,11 @@ def season_meet(source: MeetSource) -> SeasonMeet:
     )  # fmt: skip
 
 
-def everybody(source: MeetSource, meet: SeasonMeet) -> Iterator[Appearance]:
-    """The rows of a roster; of a meet folder with the names that it withholds, to know them."""
-    unnamed = withheld(source.meet).rows if source.meet else frozenset()
-    entries = {entry.key: entry for entry in source.meet.entries} if source.meet else {}
-    for row in appearances(meet):
+def _known(rows: Iterable[Appearance], meet: Meet) -> Iterator[Appearance]:
+    """The rows with the names that the meet withholds."""
+    unnamed = withheld(meet).rows
+    entries = {entry.key: entry for entry in meet.entries}
+    for row in rows:
         entry = entries.get(row.entry)
         if entry and row.entry in unnamed:
             yield row._replace(

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 from hashlib import sha256
 from pathlib import Path
 
-from resultsgen.files.cache import Cache, cache_folder, key_of, run_by
+from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of, run_by
 from resultsgen.files.manifest import MANIFEST, MARKER, ManifestError, verified
 from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.files.staging import real, working_folder
@@ -69,9 +69,20 @@ def remember(
 
 def inputs(meet_folder: Path, out: Path) -> str:
     """The SHA-256 of all that a build reads: the meet folder, the program, what it is built on."""
+    return _digest((meet_folder, *PROGRAM), out)
+
+
+def judged_from(meet_folder: Path, out: Path) -> str:
+    """The SHA-256 of all that results come from: the meet folder, records, the program's code."""
+    published = (out / MANIFEST).read_bytes() if (out / MANIFEST).is_file() else b""
+    folders = (meet_folder, out / "data/publications")
+    return key_of(code_digest(), published, _digest(folders, out))
+
+
+def _digest(folders: tuple[Path, ...], out: Path) -> str:
     beside = (real(out), working_folder(real(out)))
     whole = sha256()
-    for folder in (meet_folder, *PROGRAM):
+    for folder in folders:
         for name, data in _files(folder, beside):
             whole.update(os.fsencode(f"{len(name)} {len(data)} {name}"))
             whole.update(data)

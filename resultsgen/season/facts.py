@@ -97,11 +97,11 @@ def facts(meets: Iterable[SeasonMeet]) -> Facts:
     return Facts(in_order, tuple(sorted(found, key=lambda one: one.key)))
 
 
-def appearances(meet: SeasonMeet) -> Iterator[Appearance]:
+def appearances(meet: str, results: ToldResults) -> Iterator[Appearance]:
     """Everybody on the roster of a meet, with no name where it is withheld."""
-    for one in meet.results.gymnasts:
+    for one in results.gymnasts:
         yield Appearance(
-            meet.id, one.entry, one.bib, one.family_name, one.given_name, one.club, one.discipline,
+            meet, one.entry, one.bib, one.family_name, one.given_name, one.club, one.discipline,
             one.birth_year, one.person, one.name_withheld,
         )  # fmt: skip
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from typing import Annotated, Literal
+from functools import cache
+from typing import Annotated, Literal, NamedTuple, TypeVar, get_type_hints
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BeforeValidator, Field, GetCoreSchemaHandler, TypeAdapter
+from pydantic_core import CoreSchema, core_schema
 
 from resultsgen.meet.marks import parse_mark
 
@@ -24,13 +26,33 @@ def _exact(written: object) -> int:
 ToldMark = Annotated[int, BeforeValidator(_exact)]
 
 
-class ToldThing(BaseModel):
-    """Base of all that is read: what is not asked for is left, and nothing is guessed."""
-
-    model_config = ConfigDict(extra="ignore", frozen=True, strict=True, defer_build=True)
+T = TypeVar("T")
 
 
-class ToldMeet(ToldThing):
+def by_name(told: type[T]) -> type[T]:
+    """Lets a tuple be read from an object: what is not asked for is left, and nothing is guessed.
+
+    Tuples, since there are a million of them in an archive of years.
+    """
+
+    def schema(_: object, handler: GetCoreSchemaHandler) -> CoreSchema:
+        defaults = told._field_defaults  # type: ignore[attr-defined]
+        fields = {
+            name: core_schema.typed_dict_field(
+                handler.generate_schema(kind), required=name not in defaults
+            )
+            for name, kind in get_type_hints(told, include_extras=True).items()
+        }
+        strict = core_schema.CoreConfig(strict=True)
+        read = core_schema.typed_dict_schema(fields, extra_behavior="ignore", config=strict)
+        return core_schema.no_info_after_validator_function(lambda held: told(**held), read)
+
+    told.__get_pydantic_core_schema__ = schema  # type: ignore[attr-defined]
+    return told
+
+
+@by_name
+class ToldMeet(NamedTuple):
     """The meet as a whole."""
 
     title: str
@@ -41,14 +63,16 @@ class ToldMeet(ToldThing):
     state: Literal["provisional", "official"]
 
 
-class ToldApparatus(ToldThing):
+@by_name
+class ToldApparatus(NamedTuple):
     """An apparatus and its name."""
 
     code: str
     name: str
 
 
-class ToldGymnast(ToldThing):
+@by_name
+class ToldGymnast(NamedTuple):
     """A row of the roster."""
 
     entry: int
@@ -65,7 +89,8 @@ class ToldGymnast(ToldThing):
     """Formats before 1.10 have none."""
 
 
-class ToldRoutine(ToldThing):
+@by_name
+class ToldRoutine(NamedTuple):
     """A performance."""
 
     apparatus: str
@@ -74,13 +99,15 @@ class ToldRoutine(ToldThing):
     place: int | None
 
 
-class ToldTerm(ToldThing):
+@by_name
+class ToldTerm(NamedTuple):
     """Something else than the marks of the list, of which its totals are the sum."""
 
     kind: str
 
 
-class ToldLine(ToldThing):
+@by_name
+class ToldLine(NamedTuple):
     """A gymnast in a list."""
 
     entry: int
@@ -91,7 +118,8 @@ class ToldLine(ToldThing):
     routines: tuple[ToldRoutine | None, ...] = ()
 
 
-class ToldRanking(ToldThing):
+@by_name
+class ToldRanking(NamedTuple):
     """A list of gymnasts."""
 
     apparatus: str
@@ -100,7 +128,8 @@ class ToldRanking(ToldThing):
     lines: tuple[ToldLine, ...]
 
 
-class ToldTeam(ToldThing):
+@by_name
+class ToldTeam(NamedTuple):
     """A team, with its gymnasts."""
 
     name: str
@@ -109,13 +138,15 @@ class ToldTeam(ToldThing):
     members: tuple[ToldLine, ...]
 
 
-class ToldTeams(ToldThing):
+@by_name
+class ToldTeams(NamedTuple):
     """The list of teams."""
 
     lines: tuple[ToldTeam, ...]
 
 
-class ToldRules(ToldThing):
+@by_name
+class ToldRules(NamedTuple):
     """The rule set of a competition."""
 
     name: str
@@ -127,7 +158,8 @@ class ToldRules(ToldThing):
         return self.title if self.name.endswith(".toml") else self.name
 
 
-class ToldCompetition(ToldThing):
+@by_name
+class ToldCompetition(NamedTuple):
     """A competition with its lists."""
 
     id: str
@@ -154,12 +186,23 @@ class ToldCompetition(ToldThing):
         yield from self.not_ranked
 
 
-class ToldResults(ToldThing):
+@by_name
+class ToldResults(NamedTuple):
     """The results of a meet."""
 
     format: Literal["resultsgen results"]
-    version: str = Field(pattern=rf"^{NEWEST}\.[0-9]+$")
+    version: Annotated[str, Field(pattern=rf"^{NEWEST}\.[0-9]+$")]
     meet: ToldMeet
     apparatus: tuple[ToldApparatus, ...]
     gymnasts: tuple[ToldGymnast, ...]
     competitions: tuple[ToldCompetition, ...]
+
+
+@cache
+def _reader() -> TypeAdapter[ToldResults]:
+    return TypeAdapter(ToldResults)
+
+
+def read_told(held: bytes) -> ToldResults:
+    """The results in these bytes; ValidationError where they are not of this format."""
+    return _reader().validate_json(held)
