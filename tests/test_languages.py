@@ -12,7 +12,7 @@ from decimal import Decimal
 from gettext import GNUTranslations
 from io import BytesIO
 from pathlib import Path
-from string import Formatter
+from string import Formatter, ascii_uppercase
 from urllib.parse import urlsplit
 
 import catalogues
@@ -324,6 +324,20 @@ def test_no_english_is_left_on_a_page(site, code):
         if english.fullmatch(own.sub("·", text))
     }
     assert left == set()
+
+
+def test_the_index_leads_by_letters_and_other_alphabets_come_after_z(site):
+    index = html.fromstring((site / "es/gymnasts/index.html").read_bytes())
+    alphabets = [nav.xpath("li/a/text()") for nav in index.xpath("//nav[@class='letters']/ul")]
+    latin, greek, cyrillic = alphabets
+    assert latin == list(ascii_uppercase)
+    assert greek == sorted(greek)
+    assert "З" in cyrillic
+    names = index.xpath("//tbody/tr/th/a/text()")
+    assert names.index("Ægisdal Rúnar") < names.index("Ashwhistle Annelore")
+    assert names.index("Bjørnskau Sólveig") < names.index("Błądzigórski Wojsław")
+    first = index.xpath("//nav[@class='letters']//a[text()='Κ']/@href")[0].removeprefix("#")
+    assert index.xpath(f"string(//tr[@id='{first}']/th/a)").startswith("Κ")
 
 
 @pytest.mark.parametrize("code", OTHERS)

@@ -134,6 +134,16 @@ def test_the_index_names_the_first_and_the_last_of_each_part(site):
     for one, ends in zip(found, named, strict=True):
         names = parsed(one).xpath("//tbody/tr/th/a/text()")
         assert ends == f"{names[0]} – {names[-1]}"
+    letters = parsed(found[-1]).xpath("//nav[@class='letters']//a")
+    firsts = [(a.text, *a.get("href").partition("#")[::2]) for a in letters]
+    rows = [(one, row) for one in found for row in parsed(one).xpath("//tbody/tr")]
+    expected: dict[str, tuple[Path, str]] = {}
+    for one, row in rows:
+        expected.setdefault(row.xpath("string(th/a)")[0], (one, row.get("id")))
+    assert {
+        letter: ((found[-1].parent / page).resolve() if page else found[-1], row)
+        for letter, page, row in firsts
+    } == expected
 
 
 def test_a_large_club_has_its_recap_first_and_then_its_results(site):

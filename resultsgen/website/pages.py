@@ -28,16 +28,14 @@ from resultsgen.views.live.leads import all_leaders
 from resultsgen.views.live.screen import screen_view
 from resultsgen.views.people.clubs import club_parts, club_views
 from resultsgen.views.people.gymnasts import gymnast_views
+from resultsgen.views.people.indexes import clubs_table, gymnasts_table, index_parts, initials
 from resultsgen.views.press.press import has_press_page, press_view
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.attachments import Download, RenderedPage
 from resultsgen.views.site.board import BoardLine, title_line
 from resultsgen.views.site.downloads import downloads as offered
 from resultsgen.views.site.home import (
-    clubs_table,
-    gymnasts_table,
     home_view,
-    index_parts,
     timetable,
 )
 from resultsgen.views.site.site_map import OVERVIEW, STANDINGS, is_announced, language_folder
@@ -111,6 +109,8 @@ class SitePage:
     """Where it is one of several that are too long for one page."""
     lead: BoardLine | None = None
     """Who is first on the list that it shows."""
+    letters: tuple[tuple[tuple[str, str, str], ...], ...] = ()
+    """Of an index each letter of each alphabet, with the page and the row where it begins."""
     thread: Thread | None = None
     """The phases of those whose competition it shows, where there are several."""
 
@@ -232,7 +232,7 @@ def clubs(subject: Subject) -> Iterator[SitePage]:
 
 def indexes(subject: Subject) -> Iterator[SitePage]:
     """All gymnasts, all clubs."""
-    say = subject.wording.say
+    say, first = subject.wording.say, initials(subject.results)
     offered = (
         ("gymnasts/index.html", say("Gymnasts"), gymnasts_table(subject.results, subject.wording)),
         ("clubs/index.html", say("Clubs"), clubs_table(subject.results, subject.wording)),
@@ -240,7 +240,13 @@ def indexes(subject: Subject) -> Iterator[SitePage]:
     for address, title, table in offered:
         if table.rows:
             views = index_parts(table, subject.wording)
-            yield from in_parts(SitePage(address, title, table), views, sorts=True)
+            pages = [*in_parts(SitePage(address, title, table), views, sorts=True)]
+            at = {row.id: page.address for page in pages for row in page.view.rows}
+            letters = tuple(
+                tuple((letter, at[row], row) for letter, row in alphabet.items())
+                for alphabet in (first if address.startswith("gymnasts/") else ())
+            )
+            yield from (replace(page, letters=letters) for page in pages)
 
 
 def texts(subject: Subject) -> Iterator[SitePage]:

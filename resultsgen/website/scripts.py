@@ -13,15 +13,13 @@ from itertools import chain
 
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.live.turns import SOON, coming
-from resultsgen.views.people.people import clubs, people
+from resultsgen.views.people.people import LAST_LATIN, clubs, people
 from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.views.site.addresses import club_target, in_latin, list_target
 from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, list_names
 from resultsgen.website.look import hashed_address
 from resultsgen.website.page_parts import ROWS_TO_COME
 from resultsgen.website.pages import Subject, ways
-
-LAST_LATIN = "\u024f"
 
 
 def names_script(subject: Subject) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from resultsgen.scoring.results import Gymnast, Results, natural
-from resultsgen.views.site.addresses import gymnast_target
+from resultsgen.views.site.addresses import gymnast_target, in_latin
 
 
 @dataclass(frozen=True)
@@ -59,9 +59,22 @@ def _by_name(person: Person) -> tuple[object, ...]:
 
 
 def folded(name: str) -> str:
-    """A name as an index orders it: without accents and without case."""
+    """A name as an index orders it: without accents, case and apostrophes.
+
+    Letters that are no Latin ones come after Z, in the order of their own alphabet.
+
+    >>> folded("Ørsløv"), folded("O’Ferranly"), folded("Þóra Æsa"), folded("Ξένη")
+    ('orslov', 'oferranly', 'thora aesa', 'ξενη')
+    """
     letters = unicodedata.normalize("NFKD", name.casefold())
-    return "".join(letter for letter in letters if not unicodedata.combining(letter))
+    return "".join(
+        in_latin(letter).lower() if letter <= LAST_LATIN else letter
+        for letter in letters
+        if not unicodedata.combining(letter) and letter not in APOSTROPHES
+    )
+
+
+LAST_LATIN, APOSTROPHES = "\u024f", "'’ʼ‘"
 
 
 def clubs(results: Results) -> tuple[str, ...]:

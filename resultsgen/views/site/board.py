@@ -62,19 +62,22 @@ def contested(results: Results) -> dict[Group, list[tuple[CompetitionResults, Ra
     return groups
 
 
+def group_titles(results: Results, wording: Wording) -> dict[Group, str]:
+    """What those who compete with each other are called: what their competitions have in common."""
+    of = {judged.competition.id: judged for judged in results.competitions}
+    titles: dict[Group, list[str]] = {}
+    for judged in of.values():
+        title = wording.called(judged.competition.title)
+        titles.setdefault(group_of(judged, of), []).append(title)
+    return {group: heading(held) for group, held in titles.items()}
+
+
 def board(results: Results, wording: Wording) -> tuple[BoardColumn, ...]:
     """Every title of the meet, those who compete with each other in a column."""
-    of = {judged.competition.id: judged for judged in results.competitions}
-    groups = contested(results)
+    groups, called = contested(results), group_titles(results, wording)
     return tuple(
         BoardColumn(
-            heading(
-                [
-                    wording.called(one.competition.title)
-                    for one in of.values()
-                    if group_of(one, of) == group
-                ]
-            ),
+            called[group],
             tuple(
                 title_line(results, judged, ranking, wording, several=several[ranking.id] > 1)
                 for judged, ranking in sorted(held, key=_in_order)

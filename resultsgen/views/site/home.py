@@ -1,16 +1,15 @@
-"""The first page, what stands on every page, and the indexes of gymnasts and clubs."""
+"""The first page, and what stands on every page."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 from itertools import islice
 
 from resultsgen.live.competition import live
 from resultsgen.live.upcoming import whose_turn
 from resultsgen.scoring.results import CompetitionResults, Results, natural
-from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column, shown_name
+from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import (
     Link,
     links,
@@ -20,14 +19,10 @@ from resultsgen.views.lists.competitions import (
     status_word,
     when,
 )
-from resultsgen.views.lists.lists import narrowable
-from resultsgen.views.lists.page_parts import PagePart, by_name, parted
-from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
 from resultsgen.views.live.decided import decided_lists
 from resultsgen.views.live.just_in import JustIn, just_in
 from resultsgen.views.live.leading import Leading, leading
-from resultsgen.views.people.people import Person, clubs, people
-from resultsgen.views.site.addresses import club_target, logo_on_pages
+from resultsgen.views.site.addresses import logo_on_pages
 from resultsgen.views.site.board import BoardColumn, board
 from resultsgen.views.site.site_map import ANNOUNCER
 from resultsgen.views.words.wording import Wording
@@ -195,62 +190,3 @@ def _timetable(judged: CompetitionResults, wording: Wording) -> TimetableLine:
     told = "" if kind == "done" else state(judged, wording)
     own = links(judged, wording)[1:]
     return TimetableLine(when(judged, wording), overview_link(judged, wording), kind, told, own)
-
-
-def index_parts(table: Table, wording: Wording) -> Iterator[tuple[PagePart, Table]]:
-    """An index part by part; one where all of it fits."""
-    return parted(table, (table,), lambda held, _: held[0].table, partial(by_name, wording=wording))
-
-
-def gymnasts_table(results: Results, wording: Wording) -> Table:
-    """Everybody in the meet by name: bib, club, competitions."""
-    say, persons = wording.say, people(results)
-    columns = (
-        *bib_columns(wording),
-        name_column(False, wording),
-        Column(say("Club"), "text", width=2),
-        Column(say("Competitions"), "text", width=2),
-    )
-    entered: dict[int, list[str]] = {}
-    for judged in results.competitions:
-        for start in judged.starts:
-            entered.setdefault(start.gymnast.key, []).append(
-                wording.called(judged.competition.title)
-            )
-    rows = []
-    for person in persons:
-        who, club = person.gymnast, person.gymnast.club
-        titles = (title for entry in person.entries for title in entered.get(entry.key, ()))
-        cells = (
-            *bib_cells(who, wording),
-            name_cell(who, wording)._replace(sub=who.federation),
-            Cell(club, target=club_target(club) if club else ""),
-            Cell(" · ".join(dict.fromkeys(titles))),
-        )
-        rows.append(Row(cells, id=f"gymnast-{who.key}"))
-    caption = wording.language.count("{n} gymnast", "{n} gymnasts", len(persons))
-    table = Table("gymnasts", caption, columns, tuple(rows))
-    return narrowable(table, [person.gymnast for person in persons], wording)
-
-
-def clubs_table(results: Results, wording: Wording) -> Table:
-    """Every club by name: federation, how many gymnasts."""
-    columns = (
-        Column(wording.say("Club"), "name", width=2.6),
-        Column(wording.say("Federation"), "text"),
-        Column(wording.say("Gymnasts"), "number", width=0.8),
-    )
-    members: dict[str, list[Person]] = {club: [] for club in clubs(results)}
-    for person in people(results):
-        for club in person.clubs:
-            members[club].append(person)
-    federations = {
-        club: dict.fromkeys(filter(None, (person.gymnast.federation for person in persons)))
-        for club, persons in members.items()
-    }
-    rows = (
-        (Cell(club, target=club_target(club)), ", ".join(federations[club]), str(len(persons)))
-        for club, persons in members.items()
-    )
-    caption = wording.language.count("{n} club", "{n} clubs", len(members))
-    return plain_table("clubs", caption, columns, rows, "club", 1)

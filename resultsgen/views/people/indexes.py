@@ -1,0 +1,90 @@
+"""Everybody of the meet, and every club, by name."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator
+from functools import partial
+
+from resultsgen.scoring.results import Results
+from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column
+from resultsgen.views.lists.lists import narrowable
+from resultsgen.views.lists.page_parts import PagePart, by_name, parted
+from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
+from resultsgen.views.people.people import Person, clubs, folded, people
+from resultsgen.views.site.addresses import club_target
+from resultsgen.views.site.board import group_of, group_titles
+from resultsgen.views.words.wording import Wording
+
+AT_A_GLANCE = 30
+"""So many names are found without their letters."""
+
+
+def initials(results: Results) -> tuple[dict[str, str], ...]:
+    """The letters that names begin with, alphabet by alphabet, each with the row of the first."""
+    found: dict[str, dict[str, str]] = {}
+    for who in (person.gymnast for person in people(results)):
+        if who.published and (letter := folded(who.family or who.given)[:1].upper()):
+            alphabet = unicodedata.name(letter, "").partition(" ")[0]
+            found.setdefault(alphabet, {}).setdefault(letter, f"gymnast-{who.key}")
+    return tuple(found.values()) if len(people(results)) > AT_A_GLANCE else ()
+
+
+def index_parts(table: Table, wording: Wording) -> Iterator[tuple[PagePart, Table]]:
+    """An index part by part; one where all of it fits."""
+    return parted(table, (table,), lambda held, _: held[0].table, partial(by_name, wording=wording))
+
+
+def gymnasts_table(results: Results, wording: Wording) -> Table:
+    """Everybody in the meet by name: bib, club, what the competitions have in common."""
+    say, persons, groups = wording.say, people(results), group_titles(results, wording)
+    columns = (
+        *bib_columns(wording),
+        name_column(False, wording),
+        Column(say("Club"), "text", width=2),
+        Column(say("Competitions"), "text", width=2),
+    )
+    of = {judged.competition.id: judged for judged in results.competitions}
+    entered: dict[int, list[str]] = {}
+    for judged in results.competitions:
+        title, common = wording.called(judged.competition.title), groups[group_of(judged, of)]
+        for start in judged.starts:
+            told = common if title.startswith(common) else title
+            entered.setdefault(start.gymnast.key, []).append(told)
+    rows = []
+    for person in persons:
+        who, club = person.gymnast, person.gymnast.club
+        titles = (title for entry in person.entries for title in entered.get(entry.key, ()))
+        cells = (
+            *bib_cells(who, wording),
+            name_cell(who, wording)._replace(sub=who.federation),
+            Cell(club, target=club_target(club) if club else ""),
+            Cell(" · ".join(dict.fromkeys(titles))),
+        )
+        rows.append(Row(cells, id=f"gymnast-{who.key}"))
+    caption = wording.language.count("{n} gymnast", "{n} gymnasts", len(persons))
+    table = Table("gymnasts", caption, columns, tuple(rows))
+    return narrowable(table, [person.gymnast for person in persons], wording)
+
+
+def clubs_table(results: Results, wording: Wording) -> Table:
+    """Every club by name: federation, how many gymnasts."""
+    columns = (
+        Column(wording.say("Club"), "name", width=2.6),
+        Column(wording.say("Federation"), "text"),
+        Column(wording.say("Gymnasts"), "number", width=0.8),
+    )
+    members: dict[str, list[Person]] = {club: [] for club in clubs(results)}
+    for person in people(results):
+        for club in person.clubs:
+            members[club].append(person)
+    federations = {
+        club: dict.fromkeys(filter(None, (person.gymnast.federation for person in persons)))
+        for club, persons in members.items()
+    }
+    rows = (
+        (Cell(club, target=club_target(club)), ", ".join(federations[club]), str(len(persons)))
+        for club, persons in members.items()
+    )
+    caption = wording.language.count("{n} club", "{n} clubs", len(members))
+    return plain_table("clubs", caption, columns, rows, "club", 1)
