@@ -14,13 +14,13 @@ from resultsgen.files.staging import write
 from resultsgen.theme.charts import svg
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
+from resultsgen.views.people.indexes import index_parts
 from resultsgen.views.season.bests import bests_index, bests_views, records_view
 from resultsgen.views.season.clubs import club_views, clubs_table
 from resultsgen.views.season.gymnasts import career_view, gymnasts_table
 from resultsgen.views.season.home import season_head, season_home
 from resultsgen.views.season.meets import meet_view, meets_table
 from resultsgen.views.season.subject import OF_A_MEET, SeasonSubject, SeasonView
-from resultsgen.views.site.home import index_parts
 from resultsgen.views.site.site_map import folder_of, in_language
 from resultsgen.website.for_programs import crawler_files
 from resultsgen.website.kept_pages import KeptPages
