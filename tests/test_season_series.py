@@ -1,12 +1,21 @@
 """Series, leagues and qualifications over several meets: the rules, on plain values."""
 
+import datetime as dt
+import json
 from fractions import Fraction
 
 import pytest
 
+from resultsgen.reading.settings import validated
 from resultsgen.season.criteria import RoundPart
+from resultsgen.season.facts import SeasonMeet, appearances, facts
+from resultsgen.season.rounds import with_tables
+from resultsgen.season.season import season
 from resultsgen.season.series import Round, points_by_place, table
-from resultsgen.season.settings import SeriesSettings
+from resultsgen.season.settings import SeasonSettings, SeriesSettings
+from resultsgen.season.settling import People
+from resultsgen.season.told import ToldResults
+from resultsgen.season.who import Settled, who_is_who
 
 POINTS = (10_000, 6000, 4000, 3000)
 
@@ -24,7 +33,8 @@ def by_points(*orders, points=POINTS, each=False, to_come=0, totals=None, **sett
         parts = {who: RoundPart(place, None, given[who]) for who, place in places.items()}
         rounds.append(Round(f"r{number}", f"r{number}", (), "", "held", parts))
     rounds += [Round(f"c{one}", f"c{one}", (), "", "to come", {}) for one in range(to_come)]
-    own = {"id": "s", "title": "S", "rounds": [one.id for one in rounds], **settings}
+    own = {"id": "s", "title": "S", "points": [10, 6, 4, 3], **settings}
+    own["rounds"] = [one.id for one in rounds]
     return table(SeriesSettings.model_validate(own), tuple(rounds))
 
 
@@ -75,3 +85,93 @@ def test_criteria_tell_equals_apart(ties, expected, named):
 def test_too_few_rounds_have_no_place_once_there_are_not_enough_to_come():
     assert places(by_points("A B", "B", to_come=1, needed=2)) == "B1 A2"
     assert places(by_points("A B", "B", needed=2)) == "B1 A-"
+
+
+def ranked(apparatus, lines, **more):
+    """A list of gymnasts: (entry, place, total)."""
+    made = [{"entry": e, "place": p, "total": t, "done": 4, "needed": 4} for e, p, t in lines]
+    return {"apparatus": apparatus, "parts": [], "terms": [], "lines": made, **more}
+
+
+def meet(id, competitions, people="ABCD", day=1, **gymnast):
+    """A meet as its `results.json` tells it; gymnast 0 is A of Club A, 1 is B of Club B ..."""
+    gymnasts = [
+        {
+            "entry": number, "bib": str(number), "family_name": name, "given_name": "",
+            "name_withheld": False, "club": f"Club {name}", "discipline": "women",
+            "division": "u14", "birth_year": None, "guest": False, "person": name, **gymnast,
+        }
+        for number, name in enumerate(people)
+    ]  # fmt: skip
+    blank = {
+        "title": "T", "discipline": "women", "phase": "final", "day": None, "complete": True,
+        "marks_of": [], "days": [], "rules": {"name": "international", "title": "I"},
+        "all_around": None, "by_apparatus": [], "team": None, "not_ranked": [],
+    }  # fmt: skip
+    told = {
+        "format": "resultsgen results", "version": "1.10", "apparatus": [],
+        "meet": {"title": id.title(), "place": "", "first_day": f"2031-01-{day:02}",
+                 "last_day": f"2031-01-{day:02}", "organiser": "", "state": "official"},
+        "gymnasts": gymnasts, "competitions": [{**blank, **one} for one in competitions],
+    }  # fmt: skip
+    date = dt.date(2031, 1, day)
+    results = ToldResults.model_validate_json(json.dumps(told))
+    return SeasonMeet(id, id.title(), "", date, date, "", True, True, results)
+
+
+def season_of(settings, *meets):
+    """A season of meets, with what is wrong with its series."""
+    held = facts(meets)
+    known = who_is_who([row for one in held.meets for row in appearances(one)], Settled())
+    read, problems = validated(SeasonSettings, f'title = "Y"\nmeets = ["meets/*"]\n{settings}', "s")
+    assert not problems, problems
+    made, found = with_tables(season(read, held, known, People()))
+    return made, [f"{one.column} {one.code} {one.message}" for one in found]
+
+
+def all_around(*lines, **more):
+    return {"id": "w", "all_around": ranked("", lines), **more}
+
+
+CUPS = (
+    meet("one", [all_around((0, 1, "40.000"), (1, 2, "39.000"), (2, 3, "38.500"))]),
+    meet("two", [all_around((0, 3, "37.000"), (1, 1, "40.500"), (2, 2, "38.500"))], day=2),
+    meet("run", [all_around((0, None, None), (1, 1, "41.000"), complete=False)], day=3),
+)
+LEAGUE = """
+[[series]]
+id = "s"
+title = "S"
+rounds = ["one", "two", "run", "later"]
+[[calendar]]
+id = "later"
+title = "Later Cup"
+dates = [2031-09-01]
+"""
+
+
+def line_of(held, who):
+    return next(line for line in held.lines if line.who.startswith(who))
+
+
+@pytest.mark.parametrize(
+    ("setting", "expected"),
+    [
+        ("points = [10, 6, 4]", {"A": 14, "B": 16, "C": 10}),
+        ('count = "totals"', {"A": 77, "B": Fraction(159, 2), "C": 77}),
+        (
+            'of = "clubs"\nof_club = 1\npoints = [10, 6, 4]',
+            {"Club A": 14, "Club B": 16, "Club C": 10},
+        ),
+    ],
+)
+def test_rounds_are_found_in_the_meets_and_only_what_is_complete_counts(setting, expected):
+    own = LEAGUE.replace('title = "S"', f'title = "S"\n{setting}')
+    made, problems = season_of(own, *CUPS)
+    assert not problems
+    (held,) = made.series
+    assert {line.who.removesuffix("  women"): line.sum / 1000 for line in held.lines} == expected
+    assert [one.state for one in held.rounds] == ["held", "held", "running", "to come"]
+    assert held.rounds[3].title == "Later Cup"
+    assert [part.value > 0 for part in held.rounds[2].parts.values()] == [True]
+    assert season_of(own, *reversed(CUPS))[0].series == made.series

@@ -7,20 +7,23 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
+from resultsgen.checks.keys import line_of
 from resultsgen.data.season import write_season
 from resultsgen.files.cache import cache_folder
 from resultsgen.files.staging import staged
 from resultsgen.language import LANGUAGES
-from resultsgen.meet.problems import MeetProblems, parted
+from resultsgen.meet.problems import MeetProblems, Problem, parted
 from resultsgen.privacy.forms import Name, as_written, sought
 from resultsgen.publishing.last_look import look_for
 from resultsgen.publishing.season_reading import (
+    SEASON_FILE,
     MeetSource,
     ReadSeason,
     read_season,
     season_meet,
 )
 from resultsgen.season.facts import facts
+from resultsgen.season.rounds import with_tables
 from resultsgen.season.season import (
     Season,
     look_alikes,
@@ -84,17 +87,28 @@ def worked_out(
     problems += against(known.contradictions)
     problems += unknown_rules(read.settings, held)
     problems += look_alikes(known, people)
-    wrong, notes = parted(problems)
+    wrong, notes = parted(_in_lines(problems, read))
     if wrong:
         raise MeetProblems(wrong)
-    made = season(read.settings, held, known, people)
+    made, problems = with_tables(season(read.settings, held, known, people))
+    wrong, further = parted(_in_lines(problems, read))
+    if wrong:
+        raise MeetProblems(wrong)
     names = withheld_names(known, people)
     hidden = {as_written(*name) for name in names}
     questions = (
         question(one) for one in known.doubts
         if not hidden & {one.one.name, one.other.name}
     )  # fmt: skip
-    return made, names, tuple(questions), notes
+    return made, names, tuple(questions), (*notes, *further)
+
+
+def _in_lines(problems: Iterable[Problem], read: ReadSeason) -> list[Problem]:
+    """The same problems with the lines of the settings that they are of."""
+    return [
+        replace(one, row=line_of(read.lines, one.column)) if one.file == SEASON_FILE else one
+        for one in problems
+    ]
 
 
 def _look(

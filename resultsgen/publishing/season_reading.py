@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
+from resultsgen.checks.keys import key_lines
 from resultsgen.data.whole import results_text
 from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
 from resultsgen.files.manifest import MANIFEST, ManifestError, as_it_stands, verified
@@ -69,6 +70,8 @@ class ReadSeason:
     sources: tuple[MeetSource, ...]
     people: tuple[PeopleRow, ...]
     notes: tuple[Note, ...]
+    lines: dict[str, int]
+    """Of each setting."""
 
 
 def read_season(folder: Path, out: Path) -> ReadSeason:
@@ -86,7 +89,7 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
     wrong, notes = parted(problems)
     if wrong:
         raise MeetProblems(wrong)
-    return ReadSeason(settings, tuple(filter(None, sources)), rows, notes)
+    return ReadSeason(settings, tuple(filter(None, sources)), rows, notes, key_lines(text))
 
 
 def _meet_folders(

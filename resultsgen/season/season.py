@@ -11,6 +11,7 @@ from typing import NamedTuple
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.privacy.forms import Name, forms
 from resultsgen.season.facts import Achieved, Appearance, Facts
+from resultsgen.season.series import SeriesTable
 from resultsgen.season.settings import SeasonSettings
 from resultsgen.season.settling import PEOPLE_FILE, People
 from resultsgen.season.who import Doubt, Identity, KnownPeople, SeasonGymnast, answered
@@ -50,11 +51,24 @@ class Season:
     facts: Facts
     careers: tuple[Career, ...]
     """By name; those without one last."""
+    first_rows: Mapping[tuple[str, int], tuple[str, int]]
+    """For each row of a roster the first of the same gymnast, also where the name is withheld."""
+    series: tuple[SeriesTable, ...] = ()
 
     @cached_property
     def whose(self) -> Mapping[tuple[str, int], Career]:
         """The career of each row of a roster, by meet and entry."""
         return {row: career for career in self.careers for row in career.rows}
+
+    @cached_property
+    def by_row(self) -> Mapping[tuple[str, int], Career]:
+        """The career that a first row of a roster begins."""
+        return {career.row: career for career in self.careers}
+
+    @cached_property
+    def by_key(self) -> Mapping[str, Career]:
+        """Each career by what lines of series have."""
+        return {career.key: career for career in self.careers}
 
     @cached_property
     def rules(self) -> Mapping[str, str]:
@@ -78,7 +92,12 @@ def season(settings: SeasonSettings, facts: Facts, known: KnownPeople, people: P
         career if many[career.key] == 1 else career._replace(key=_apart(career))
         for career in careers
     ]
-    return Season(settings, facts, tuple(sorted(careers, key=by_name)))
+    first_rows = {
+        (row.meet, row.entry): (gymnast.appearances[0].meet, gymnast.appearances[0].entry)
+        for gymnast in known.gymnasts
+        for row in gymnast.appearances
+    }
+    return Season(settings, facts, tuple(sorted(careers, key=by_name)), first_rows)
 
 
 def _apart(career: Career) -> str:

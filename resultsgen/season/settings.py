@@ -5,15 +5,18 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 from itertools import pairwise
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import AfterValidator, BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from resultsgen.meet.columns import MeetColumn
 from resultsgen.meet.problems import did_you_mean
 from resultsgen.meet.settings import Languages
 from resultsgen.meet.values import Frozen, Mark, NameOrder, Slug, Sources, as_list
 from resultsgen.season.criteria import CRITERIA
+from resultsgen.season.facts import ALL_AROUND
+
+TEAM = "team"
 
 
 def _each_once(named: tuple[str, ...]) -> tuple[str, ...]:
@@ -62,41 +65,69 @@ class OverMeets(Frozen):
     competition: str = Field("", description="Its id in each meet, where a round names none")
     discipline: str = Field("", description="Only of this discipline")
     division: str = Field("", description="Only of this division, with places among them")
+    of: Literal["gymnasts", "teams", "clubs"] = "gymnasts"
     list: str = Field("", description="all-around, team, or the code of an apparatus")
+    count: Literal["points", "totals", "matches"] = "points"
     points: Points = Field((), description="By place, from the first on; further places get none")
     tied: Literal["share", "each"] = Field(
         "share", description="Equals share the points of their places, or each get the highest"
+    )
+    of_club: Annotated[int, Field(ge=1)] | None = Field(
+        None, description="How many of a club count in a round; empty: all"
     )
     best: Annotated[int, Field(ge=1)] | None = Field(
         None, description="How many rounds count, the best ones; empty: all"
     )
     needed: int = Field(1, ge=1, description="In how many rounds one must be to have a place")
     ties: Criteria = Field((), description="What tells equals apart, in order")
+    pairs: bool = Field(False, description="Each two teams of a competition are a match")
+    won_by: Literal["total", "sets"] = Field("total", description="What decides a match")
+    sets: Points = Field((2000, 0), description="Set points of an apparatus, by place")
+    draw: Mark | None = Field(None, description="Points of each in a match of two that is drawn")
+    matches: int = Field(1, ge=1, description="How many matches a team has in a round at most")
+
+    @model_validator(mode="after")
+    def _fits_together(self) -> Self:
+        """What does not go together is told with what to write."""
+        if self.count == "points" and not self.points:
+            raise ValueError("points are counted, and none are given; add  points = [25, 20, 18]")
+        if self.count == "matches" and self.of != "teams":
+            raise ValueError('matches are of teams; add  of = "teams"')
+        if self.count == "totals" and self.points:
+            raise ValueError("points are given, and totals are counted; delete one of both")
+        if self.list and (self.list == TEAM) != (self.of == "teams"):
+            raise ValueError(f"{self.of} have no list {self.list} that counts; mend one of both")
+        if self.of_club and self.of != "clubs":
+            raise ValueError('of_club is for clubs; add  of = "clubs", or delete it')
+        return self
+
+    @property
+    def match_points(self) -> tuple[int, ...]:
+        """Points of a match, by place."""
+        return self.points or (2000, 0)
+
+    @property
+    def list_name(self) -> str:
+        """Which list of each meet counts."""
+        return self.list or (TEAM if self.of == "teams" else ALL_AROUND)
 
 
 class SeriesSettings(OverMeets):
     """A series or a league: `[[series]]`."""
 
-    of: Literal["gymnasts", "teams", "clubs"] = "gymnasts"
-    count: Literal["points", "totals", "matches"] = "points"
-    of_club: Annotated[int, Field(ge=1)] | None = Field(
-        None, description="How many of a club count in a round; empty: all"
-    )
     up: int = Field(0, ge=0, description="How many are promoted")
     down: int = Field(0, ge=0, description="How many are relegated")
     closed: bool = Field(False, description="Nobody joins who was in no round yet")
     highest: Mark | None = Field(None, description="The highest total that a round can give")
-    pairs: bool = Field(False, description="Each two teams of a competition are a match")
-    won_by: Literal["total", "sets"] = Field("total", description="What decides a match")
-    sets: Points = Field((2000, 0), description="Set points of an apparatus, by place")
-    matches: int = Field(1, ge=1, description="How many matches a team has in a round at most")
-    draw: Mark | None = Field(None, description="Points of a match of two that is drawn")
 
 
 class QualificationSettings(OverMeets):
     """A qualification over several meets: `[[qualification]]`."""
 
-    count: Literal["points", "totals"] = "totals"
+    count: Literal["points", "totals", "matches"] = "totals"
+    best: Annotated[int, Field(ge=1)] | None = Field(
+        1, description="How many rounds count, the best ones"
+    )
     mark: Mark | None = Field(None, description="The standard: this total or mark, at any of them")
     place: Annotated[int, Field(ge=1)] | None = Field(
         None, description="The standard: this place or a better one, at any of them"

@@ -81,6 +81,7 @@ class ToldGymnast(NamedTuple):
     given_name: str
     name_withheld: bool
     club: str
+    federation: str
     discipline: str
     division: str
     birth_year: int | None
@@ -129,6 +130,14 @@ class ToldRanking(NamedTuple):
 
 
 @by_name
+class ToldTeamApparatus(NamedTuple):
+    """A team on an apparatus."""
+
+    apparatus: str
+    total: ToldMark | None
+
+
+@by_name
 class ToldTeam(NamedTuple):
     """A team, with its gymnasts."""
 
@@ -136,6 +145,7 @@ class ToldTeam(NamedTuple):
     place: int | None
     total: ToldMark | None
     members: tuple[ToldLine, ...]
+    apparatus: tuple[ToldTeamApparatus, ...]
 
 
 @by_name
