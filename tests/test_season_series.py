@@ -5,10 +5,13 @@ import json
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from resultsgen.reading.settings import validated
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.facts import SeasonMeet, appearances, facts
+from resultsgen.season.outlook import with_outlook
 from resultsgen.season.rounds import with_tables
 from resultsgen.season.season import season
 from resultsgen.season.series import Round, points_by_place, table
@@ -175,3 +178,49 @@ def test_rounds_are_found_in_the_meets_and_only_what_is_complete_counts(setting,
     assert held.rounds[3].title == "Later Cup"
     assert [part.value > 0 for part in held.rounds[2].parts.values()] == [True]
     assert season_of(own, *reversed(CUPS))[0].series == made.series
+
+
+SETTINGS = [
+    {}, {"best": 2}, {"tied": "each"}, {"closed": True}, {"closed": True, "best": 2, "needed": 2},
+    {"ties": ["best places", "last round"], "up": 2}, {"closed": True, "up": 2, "down": 2},
+]  # fmt: skip
+
+
+def finishes(draw, who, rounds):
+    """Any finish of so many rounds: who takes part, in which order, with which equals."""
+    found = []
+    for _ in range(rounds):
+        order = draw(st.permutations(who))
+        there = order[: draw(st.integers(0, len(order)))]
+        signs = [draw(st.sampled_from(" ==")) for _ in there]
+        found.append("".join(a + b for a, b in zip(there, signs, strict=True)).strip(" ="))
+    return [one for one in found if one]
+
+
+@given(st.data(), st.sampled_from(SETTINGS), st.integers(1, 3), st.integers(1, 2))
+def test_what_is_decided_holds_in_every_finish(data, settings, rounds, to_come):
+    own = {"up": 1, "down": 1, **settings}
+    held = finishes(data.draw, "ABCDE", rounds)
+    if not held:
+        return
+    each = settings.get("tied") == "each"
+    now = with_outlook(by_points(*held, each=each, to_come=to_come, **own))
+    there = {line.who for line in now.lines}
+    more = finishes(data.draw, sorted(there) if own.get("closed") else "ABCDEFG", to_come)
+    if len(more) < to_come:
+        return
+    end = by_points(*held, *more, each=each, **own)
+    at = {line.who: line.place for line in end.lines}
+    placed = [place for place in at.values() if place]
+    for line in now.lines:
+        place, told = at[line.who], line.outlook
+        last = place and place + placed.count(place) - 1
+        behind = place and sum(other > place for other in placed)
+        assert not place or told.best is None or told.best <= place
+        assert told.worst is None or place <= told.worst
+        assert told.first != "sure" or place == 1
+        assert told.first != "no" or place != 1
+        assert told.up != "sure" or last <= own["up"]
+        assert told.up != "no" or not place or place > own["up"]
+        assert told.down != "no" or behind >= own["down"]
+        assert told.down != "sure" or not place or behind < own["down"]

@@ -13,6 +13,7 @@ from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.facts import ALL_AROUND, SeasonMeet
 from resultsgen.season.matches import match_parts
+from resultsgen.season.outlook import with_outlook
 from resultsgen.season.season import Season
 from resultsgen.season.series import Parts, Round, SeriesTable, State, points_by_place, table
 from resultsgen.season.settings import TEAM, OverMeets
@@ -58,7 +59,7 @@ def with_tables(season: Season) -> tuple[Season, list[Problem]]:
 
 
 def _series(wanted: Wanted, season: Season, problems: list[Problem]) -> SeriesTable:
-    return table(wanted.settings, rounds(wanted, season, problems))
+    return with_outlook(table(wanted.settings, rounds(wanted, season, problems)))
 
 
 def rounds(wanted: Wanted, season: Season, problems: list[Problem]) -> tuple[Round, ...]:
