@@ -17,7 +17,7 @@ from resultsgen.season.season import season
 from resultsgen.season.series import Round, points_by_place, table
 from resultsgen.season.settings import SeasonSettings, SeriesSettings
 from resultsgen.season.settling import People
-from resultsgen.season.told import ToldResults
+from resultsgen.season.told import read_told
 from resultsgen.season.who import Settled, who_is_who
 
 POINTS = (10_000, 6000, 4000, 3000)
@@ -101,7 +101,7 @@ def meet(id, competitions, people="ABCD", day=1, **gymnast):
     gymnasts = [
         {
             "entry": number, "bib": str(number), "family_name": name, "given_name": "",
-            "name_withheld": False, "club": f"Club {name}", "discipline": "women",
+            "name_withheld": False, "club": f"Club {name}", "federation": "", "discipline": "women",
             "division": "u14", "birth_year": None, "guest": False, "person": name, **gymnast,
         }
         for number, name in enumerate(people)
@@ -118,14 +118,16 @@ def meet(id, competitions, people="ABCD", day=1, **gymnast):
         "gymnasts": gymnasts, "competitions": [{**blank, **one} for one in competitions],
     }  # fmt: skip
     date = dt.date(2031, 1, day)
-    results = ToldResults.model_validate_json(json.dumps(told))
+    results = read_told(json.dumps(told).encode())
     return SeasonMeet(id, id.title(), "", date, date, "", True, True, results)
 
 
 def season_of(settings, *meets):
     """A season of meets, with what is wrong with its series."""
     held = facts(meets)
-    known = who_is_who([row for one in held.meets for row in appearances(one)], Settled())
+    known = who_is_who(
+        [row for one in held.meets for row in appearances(one.id, one.results)], Settled()
+    )
     read, problems = validated(SeasonSettings, f'title = "Y"\nmeets = ["meets/*"]\n{settings}', "s")
     assert not problems, problems
     made, found = with_tables(season(read, held, known, People()))
