@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from browsing import opened, served
 from folders import judged, write_folder
-from test_accessibility import AXE, DRAWN, found
+from test_accessibility import ALIKE, AXE, DRAWN, found
 from test_running import HEAD, MEET
 
 from resultsgen.files.cache import Cache
@@ -204,7 +204,8 @@ def test_axe_finds_nothing_on_the_page_while_it_runs(browser, address) -> None:
     page.evaluate("document.querySelectorAll('details').forEach(one => one.open = true)")
     page.evaluate(AXE)
     assert found(page, None) == []
-    for width, scheme in ((320, "dark"), (390, "light"), (900, "dark")):
+    page.evaluate(ALIKE)
+    for width, scheme in ((1280, "light"), (320, "dark"), (390, "light"), (900, "dark")):
         page.set_viewport_size({"width": width, "height": 844})
         page.emulate_media(color_scheme=scheme)
         assert page.evaluate("document.documentElement.scrollWidth") <= width

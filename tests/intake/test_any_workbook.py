@@ -17,7 +17,7 @@ from resultsgen.reading import read_meet
 
 
 @given(drawn_workbooks())
-@settings(max_examples=30, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=20, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 def test_each_filled_cell_is_used_or_told(drawn: Drawn) -> None:
     with tempfile.TemporaryDirectory() as place:
         path = written(Path(place), drawn)
