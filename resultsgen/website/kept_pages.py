@@ -1,8 +1,9 @@
 """Pages as they were filled before, taken again where nothing that shaped them is otherwise.
 
 A page is shaped by its template, by what it shows (its view), by where everything lies, and by
-what all pages share. Of the last a page is asked while it is filled, so that a new number of the
-publication fills anew only the pages that tell it. The themes of strangers are filled each time.
+what all pages share, with the place of each row of a list. Of the last a page is asked while it is
+filled, so that a new number of the publication fills anew only the pages that tell it, and a new row
+only those that lead to it. The themes of strangers are filled each time.
 """
 
 from __future__ import annotations
@@ -41,14 +42,15 @@ BY_DIGEST: dict[type, Any] = {
 """Many of them are those of the last build, and their digest is known."""
 
 
-Filled = tuple[tuple[str, ...], str, str]
-"""What a page asked for of all that is shared, the digest of that, and its text."""
+Filled = tuple[tuple[str, ...], tuple[tuple[str, str], ...], str, str]
+"""What a page asked for of all that is shared, and of rows; the digest of that, and its text."""
 
 
 class KeptPages:
     """Fills templates of a theme that comes along, or takes what they gave before.
 
-    *shared* is what all pages are told beside their own. `keep` lets go of pages that are no more.
+    *shared* is what all pages are told beside their own; `rows` has where rows of lists are so far.
+    `keep` lets go of pages that are no more.
     """
 
     def __init__(
@@ -56,7 +58,9 @@ class KeptPages:
     ) -> None:
         self._environment = environment
         self._shared = shared
+        self.rows: dict[tuple[str, str], str] = {}
         self._asked: set[str] | None = None
+        self._led: set[tuple[str, str]] = set()
         self._values: dict[str, str] = {}
         self._cache, self._key = cache, ""
         self._before: dict[str, Filled] = {}
@@ -77,13 +81,19 @@ class KeptPages:
             return self._fill(template, own)
         key = key_of(template, by_value(shapes))
         found = self._before.get(key)
-        if not found or self._told(found[0]) != found[1]:
+        if not found or self._told(*found[:2]) != found[2]:
             self._asked.clear()
+            self._led.clear()
             text = self._fill(template, own)
-            names = tuple(sorted(self._asked & self._shared.keys()))
-            found = (names, self._told(names), text)
+            asked = tuple(sorted(self._asked & self._shared.keys())), tuple(sorted(self._led))
+            found = (*asked, self._told(*asked), text)
         self._now[key] = found
-        return found[2]
+        return found[3]
+
+    def row(self, target: str, row: str) -> str | None:
+        """The page on which a row of a list is, if that is known by now."""
+        self._led.add((target, row))
+        return self.rows.get((target, row))
 
     def keep(self) -> None:
         """Keep the pages as they are now for the next time."""
@@ -93,13 +103,14 @@ class KeptPages:
     def _fill(self, template: str, own: Mapping[str, Any]) -> str:
         return self._environment.get_template(template).render(self._shared, **own)
 
-    def _told(self, names: tuple[str, ...]) -> str:
-        """The digest of what these names stand for on all pages."""
+    def _told(self, names: tuple[str, ...], rows: tuple[tuple[str, str], ...]) -> str:
+        """The digest of what these names stand for on all pages, and of where these rows are."""
         for name in names:
             if name not in self._values:
                 value = self._shared.get(name)
                 self._values[name] = "" if callable(value) else key_of(by_value(value))
-        return key_of(*(f"{name} {self._values[name]}" for name in names))
+        places = (self.rows.get(row) or "" for row in rows)
+        return key_of(*(f"{name} {self._values[name]}" for name in names), *places)
 
     def _noting(self, note: Callable[[str], None]) -> type[Context]:
         class Noting(Context):

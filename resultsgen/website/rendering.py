@@ -60,9 +60,8 @@ def rendered_pages(
         "feed": FEED if has_feed(subject) else "",
         "draw": lambda chart: svg(chart, subject.theme),
     }
-    rows: dict[tuple[str, str], str] = {}
-    links = lru_cache(partial(_links, subject, rows))
     pages = KeptPages(subject.theme, subject.theme.environment("site"), shared, cache)
+    links = lru_cache(partial(_links, subject, pages.row))
     where = key_of(by_value((subject.where, subject.base_url, subject.wording.language)))
     texts = {}
     for template, made_of in PAGES:
@@ -70,9 +69,7 @@ def rendered_pages(
             root, own = _own(page, subject)
             told = {**own, **links(root)}
             texts[subject.folder + page.address] = pages.filled(template, (where, own), told)
-            if placed := _rows_of(page):
-                rows |= placed
-                where = key_of(where, by_value(sorted(placed.items())))
+            pages.rows |= _rows_of(page)
     pages.keep()
     return {at: text.replace(TIME_TO_COME, meet.published) for at, text in texts.items()}
 
@@ -86,7 +83,7 @@ def _rows_of(page: SitePage) -> dict[tuple[str, str], str]:
 
 
 def _links(
-    subject: Subject, rows: dict[tuple[str, str], str], root: str
+    subject: Subject, found: Callable[[str, str], str | None], root: str
 ) -> dict[str, Callable[..., Any]]:
     """How pages of one depth link to an address, to a target, and to where in it a gymnast is."""
 
@@ -101,7 +98,7 @@ def _links(
     def at(key: int) -> Callable[[str], str]:
         def near(target: str) -> str:
             row = f"{target.rpartition('/')[2]}-{key}"
-            page = rows.get((target, row))
+            page = found(target, row)
             return f"{url(page)}#{row}" if page else href(target)
 
         return near
