@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 from shutil import copytree
+from types import SimpleNamespace
 
 import pytest
 from folders import judged
+from jinja2 import DictLoader, Environment
 
 from resultsgen.data import write_exports
+from resultsgen.files.cache import Cache
 from resultsgen.scoring import judging
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.rankings import list_table
@@ -90,6 +93,7 @@ def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, fi
     for number, (file, old, new) in enumerate(
         (
             ("marks.csv", "4,UB,8.600", "4,UB,8.650"),
+            ("marks.csv", "13,VT,9.050", "13,VT,9.050\n14,VT,9.100"),
             ("roster.csv", "Castrow", "Castrell"),
             ("roster.csv", "4,Dunswold,Tessa,TV Ostermarsk", "4,Dunswold,Tessa,TV Ostermark"),
             ("meet.toml", "Club Evening 2031", "Club Night 2031"),
@@ -106,3 +110,23 @@ def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, fi
         assert kept == site(folder, tmp_path / f"{number}-anew", None)
     assert 0 < again["4,UB,8.650"] < every
     assert again["Club Night 2031"] >= every
+
+
+def test_a_page_is_filled_again_where_a_row_that_it_leads_to_is_elsewhere(tmp_path):
+    theme = SimpleNamespace(comes_along=True, digest=lambda part: part)
+    shared = {"language": "en", "meet": SimpleNamespace(title="Cup")}
+
+    def filled(places: dict[tuple[str, str], str]) -> str:
+        environment = Environment(loader=DictLoader({"one": "{{ row('list', '7') }} {{ many() }}"}))
+        pages = KeptPages(theme, environment, shared, Cache(tmp_path))
+        pages.rows |= places
+        text = pages.filled("one", ("shape",), {"row": pages.row, "many": lambda: next(many)})
+        pages.keep()
+        return text
+
+    many = iter(range(9))
+    assert filled({}) == "None 0"
+    assert filled({("list", "8"): "a.html"}) == "None 0"
+    assert filled({("list", "7"): "a.html"}) == "a.html 1"
+    assert filled({("list", "7"): "b.html", ("list", "8"): "a.html"}) == "b.html 2"
+    assert filled({("list", "7"): "b.html"}) == "b.html 2"

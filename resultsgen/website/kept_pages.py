@@ -2,8 +2,8 @@
 
 A page is shaped by its template, by what it shows (its view), by where everything lies, and by
 what all pages share, with the place of each row of a list. Of the last a page is asked while it is
-filled, so that a new number of the publication fills anew only the pages that tell it, and a new row
-only those that lead to it. The themes of strangers are filled each time.
+filled, so that a new number of the publication fills anew only the pages that tell it, and a new
+row only those that lead to it. The themes of strangers are filled each time.
 """
 
 from __future__ import annotations
