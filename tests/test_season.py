@@ -2,9 +2,11 @@
 
 import csv
 import json
+import re
 import shutil
 from decimal import Decimal
 from pathlib import Path
+from urllib.parse import unquote
 
 import jsonschema
 import pytest
@@ -12,6 +14,7 @@ from folders import write_folder
 
 from resultsgen.cli import main
 from resultsgen.data.season import season_schema
+from resultsgen.files.manifest import listed_files
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season
 
@@ -242,3 +245,41 @@ def test_the_example_meet_is_a_meet_of_a_season(whole):
     assert len([row for row in rows if row["list"] != "all-around"]) > 700
     season = json.loads((whole / "output/data/season.json").read_text("utf-8"))
     assert {b["list"] for b in season["bests"]} >= {"all-around", "BB", "HB"}
+
+
+def test_the_sites_of_the_meets_lie_below_but_for_one_that_tells_a_withheld_name(whole):
+    for meet in ("spring", "autumn"):
+        assert main(["build", str(whole / "meets" / meet), "--without-books"]) == 0
+    _, published = told(whole)
+    out = whole / "output"
+    own, laid = whole / "meets/autumn/output", out / "meets/autumn"
+    listed = listed_files(own)
+    assert all((laid / name).samefile(own / name) for name in listed)
+    assert not (out / "meets/spring").exists()
+    notes = {note.partition(":")[0]: note for note in published.notes}
+    assert notes.keys() == {"spring", "summer"}
+    assert "clubs/club-" in notes["spring"]
+    page = (out / "gymnasts/hazeldon-mona-women.html").read_text("utf-8")
+    assert 'href="../meets/autumn/competitions/w/bb.html#BB-1"' in page
+    assert 'href="../meets/spring.html"' in page
+    marks = whole / "meets/autumn/marks.csv"
+    marks.write_text(marks.read_text().replace("13.050", "13.100"))
+    _, published = told(whole)
+    assert not laid.exists()
+    assert any("is not what the meet folder gives now" in note for note in published.notes)
+
+
+LINK = re.compile(r'(?:href|src)="([^":#]+)(?:#([^"]+))?"')
+
+
+def test_every_link_leads_somewhere(whole):
+    assert main(["build", str(whole / "meets/autumn"), "--without-books"]) == 0
+    settings = whole / "season.toml"
+    settings.write_text(settings.read_text() + 'languages = ["en", "de"]\ntheme = "gala"\n')
+    told(whole)
+    out = whole / "output"
+    for page in out.rglob("*.html"):
+        for path, row in LINK.findall(page.read_text("utf-8")):
+            there = page.parent / unquote(path)
+            assert there.is_file(), (page, path)
+            assert not row or f'id="{row}"' in there.read_text("utf-8"), (page, path, row)

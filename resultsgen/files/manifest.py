@@ -122,6 +122,11 @@ def verified(folder: Path) -> Verified:
     )
 
 
+def listed_files(folder: Path) -> tuple[str, ...]:
+    """The names of all that was published, by the list; ManifestError where there is none."""
+    return tuple(_read(folder))
+
+
 def otherwise(folder: Path, below: str) -> list[str]:
     """The files below a folder that are not as they were published; nothing where none ever was.
 

@@ -45,7 +45,7 @@ def look_through(
     """
     names = withheld(meet).names
     if names is not None:
-        look_for(names, names_key(meet), kept, folder, digests, times)
+        look_for(names, key_of_names(names), kept, folder, digests, times)
 
 
 def look_for(
@@ -78,8 +78,11 @@ def look_for(
 def names_key(meet: Meet) -> str:
     """What tells the names that are looked for; empty where none is withheld."""
     names = withheld(meet).names
-    if names is None:
-        return ""
+    return key_of_names(names) if names is not None else ""
+
+
+def key_of_names(names: Sought) -> str:
+    """What tells the names that are looked for."""
     told = (f"{form} {who}" for form, who in names.forms.items())
     others = (f"{who} {' '.join(sorted(forms))}" for who, forms in names.others.items())
     return key_of("last look", __version__, WAY, *told, *others)

@@ -13,8 +13,8 @@ from resultsgen.files.cache import cache_folder
 from resultsgen.files.staging import staged
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems, Problem, parted
-from resultsgen.privacy.forms import Name, as_written, sought
-from resultsgen.publishing.last_look import look_for
+from resultsgen.privacy.forms import Name, Sought, as_written, sought
+from resultsgen.publishing.last_look import key_of_names, look_for
 from resultsgen.publishing.season_reading import (
     SEASON_FILE,
     MeetSource,
@@ -22,6 +22,7 @@ from resultsgen.publishing.season_reading import (
     read_season,
     season_meet,
 )
+from resultsgen.publishing.season_sites import OwnSite, lay_below, own_sites
 from resultsgen.season.facts import facts
 from resultsgen.season.rounds import with_tables
 from resultsgen.season.season import (
@@ -54,21 +55,27 @@ def publish_season(folder: Path, out: Path) -> PublishedSeason:
     """Publish a season folder; MeetProblems where it has any, and then nothing is touched."""
     read = read_season(folder, out)
     made, names, questions, notes = worked_out(read)
+    looked = _sought(made, names, read)
     theme = find_theme(read.settings.theme, folder)
+    below, untold = own_sites(read.sources, looked)
     inputs = (folder, *(source.folder for source in read.sources), *theme.folders)
-    with staged(out, inputs, partial(_look, made, names, read)) as staging:
+    with staged(out, inputs, partial(_look, looked)) as staging:
         write_season(made, staging.folder, out)
-        write_season_site(_sites(made, read, theme), staging.folder, out, cache_folder())
-    told = (*map(str, (*read.notes, *notes)), *_unknown(read.sources))
+        lay_below(below.values(), staging.folder)
+        pages = _pages(made, read, theme, below)
+        write_season_site(pages, staging.folder, out, cache_folder())
+    told = (*map(str, (*read.notes, *notes)), *untold, *_unknown(read.sources))
     return PublishedSeason(made, staging.files, staging.changed, questions, told)
 
 
-def _sites(made: Season, read: ReadSeason, theme: Theme) -> tuple[SeasonSite, ...]:
+def _pages(
+    made: Season, read: ReadSeason, theme: Theme, below: Mapping[str, OwnSite]
+) -> tuple[SeasonSite, ...]:
     """The site in each language of the season, the main one first."""
-    unlisted = not all(source.search_engines for source in read.sources)
-    noindex = unlisted or not read.settings.search_engines
+    listed = read.settings.search_engines and all(source.search_engines for source in read.sources)
+    sites = {id: one.site for id, one in below.items()}
     return tuple(
-        SeasonSite(SeasonSubject(made, LANGUAGES[code], {}), theme, noindex)
+        SeasonSite(SeasonSubject(made, LANGUAGES[code], sites), theme, noindex=not listed)
         for code in read.settings.languages
     )
 
@@ -111,22 +118,22 @@ def _in_lines(problems: Iterable[Problem], read: ReadSeason) -> list[Problem]:
     ]
 
 
-def _look(
-    made: Season,
-    names: Mapping[Name, str],
-    read: ReadSeason,
-    folder: Path,
-    digests: Mapping[str, str],
-) -> None:
-    """Nothing is put in place that tells a name which the season withholds."""
+def _sought(made: Season, names: Mapping[Name, str], read: ReadSeason) -> Sought | None:
+    """The names that may stand nowhere; None where there are none."""
     if not names:
-        return
+        return None
     told = [Name(one.family, one.given) for one in made.careers if not one.bib]
     namesakes = [text for source in read.sources for text in source.namesakes]
     clubs = {club for one in made.careers for club in one.clubs}
-    looked = sought(names.items(), told, namesakes, clubs)
+    return sought(names.items(), told, namesakes, clubs)
+
+
+def _look(looked: Sought | None, folder: Path, digests: Mapping[str, str]) -> None:
+    """Nothing is put in place that tells a name which the season withholds."""
+    if looked is None:
+        return
     try:
-        look_for(looked, "", None, folder, digests)
+        look_for(looked, key_of_names(looked), cache_folder(), folder, digests)
     except MeetProblems as found:
         message = "would tell a name that the season withholds; mend it where it comes from"
         raise MeetProblems([replace(one, message=message) for one in found.problems]) from None

@@ -60,6 +60,10 @@ class MeetSource:
     namesakes: tuple[str, ...] = ()
     search_engines: bool = True
     """They may list its pages."""
+    base_url: str = ""
+    """Where the meet folder says that its site is published."""
+    built: bool = True
+    """What was published of it tells the same results."""
 
 
 @dataclass(frozen=True)
@@ -175,8 +179,20 @@ def _judged(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
     if not told:
         return None
     rows = tuple(_known(appearances(id, told), results.meet))
-    privacy = results.meet.settings.privacy
-    return MeetSource(id, place, told, rows, True, privacy.namesakes, privacy.search_engines)
+    settings = results.meet.settings
+    privacy = settings.privacy
+    return MeetSource(
+        id, place, told, rows, True, privacy.namesakes, privacy.search_engines, settings.base_url,
+        _is_built(out, told),
+    )  # fmt: skip
+
+
+def _is_built(out: Path, told: ToldResults) -> bool:
+    """What was published of a meet folder tells these results."""
+    try:
+        return read_told(file_bytes(out, RESULTS, LARGEST)) == told
+    except (UnreadableError, ValidationError):
+        return False
 
 
 def _published(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:

@@ -62,16 +62,17 @@ def meet_view(meet: SeasonMeet, subject: SeasonSubject) -> SeasonView:
     say, site = subject.wording.say, subject.sites.get(meet.id)
     facts = (days(meet, subject), meet.place, meet.organiser, state(meet, subject))
     texts = _texts(meet, subject)
-    links: tuple[Link, ...] = ()
+    whole = None
     if site:
         target = f"{OF_A_MEET}{site.root}{subject.in_language(site, 'index.html')}"
-        links = (Link(say("Everything about this meet"), target),)
+        whole = Link(say("Everything about this meet"), target)
     return SeasonView(
         meet.title,
         f"meet:{meet.id}",
         tuple(texts),
-        (Link(say("Meets"), "page:meets"), *links),
+        (Link(say("Meets"), "page:meets"),),
         tuple(filter(None, facts)),
+        whole=whole,
     )
 
 

@@ -67,6 +67,8 @@ class SeasonView:
     facts: tuple[str, ...] = ()
     links: tuple[Link, ...] = ()
     """Pages that belong together, this one among them."""
+    whole: Link | None = None
+    """Where all of it is told."""
 
 
 @dataclass(frozen=True)
@@ -188,20 +190,36 @@ class SeasonSubject:
         return Cell(title, self.day(one), target=self.list_target(one), by=by)
 
     def list_target(self, one: Achieved) -> str:
-        """What leads to the row of a mark in the list of its meet."""
-        return self.row_target(one.meet, one.competition, one.list, one.entry)
+        """What leads to the row of a mark in a list of its meet: its own, or the all-around."""
+        own = self.entries[one.meet, one.competition]
+        there = (name for name in (one.list, ALL_AROUND) if one.entry in own.get(name, ()))
+        if name := next(there, None):
+            return self.row_target(one.meet, one.competition, name, one.entry)
+        return self.row_target(one.meet, one.competition, one.list)
 
     def row_target(self, meet: str, competition: str, list: str, entry: int | None = None) -> str:
         """What leads to a list of a meet and the row of somebody in it; else to the meet here."""
         site = self.sites.get(meet)
         if not site:
             return f"meet:{meet}"
-        folder = self.folders[meet][competition]
-        file = f"competitions/{folder}/{file_names([list])[list]}.html"
-        if site.elsewhere or file in site.files:
-            row = f"#{list}-{entry}" if entry is not None else ""
-            return f"{OF_A_MEET}{site.root}{self.in_language(site, file)}{row}"
-        return f"{OF_A_MEET}{site.root}{self.in_language(site, 'index.html')}"
+        folder = f"competitions/{self.folders[meet][competition]}"
+        file = f"{folder}/{file_names([list])[list]}.html"
+        if not (site.elsewhere or file in site.files):
+            return f"{OF_A_MEET}{site.root}{self.in_language(site, f'{folder}/index.html')}"
+        row = f"#{list}-{entry}" if entry is not None else ""
+        return f"{OF_A_MEET}{site.root}{self.in_language(site, file)}{row}"
+
+    @cached_property
+    def entries(self) -> dict[tuple[str, str], dict[str, frozenset[int]]]:
+        """Who is in each list of gymnasts of each competition."""
+        return {
+            key: {
+                ranking.apparatus or ALL_AROUND: frozenset(line.entry for line in ranking.lines)
+                for ranking in (held.all_around, *held.by_apparatus)
+                if ranking
+            }
+            for key, held in self.competitions.items()
+        }
 
     def in_language(self, site: MeetSite, file: str) -> str:
         """A page of the site of a meet in the language of these pages, where it is there."""
