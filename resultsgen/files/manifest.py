@@ -92,13 +92,8 @@ def as_it_stands(folder: Path) -> str:
     told = []
     for name, entry in everything(folder):
         status = entry.stat(follow_symlinks=False)
-        one = (
-            status.st_ino,
-            status.st_mode,
-            status.st_size,
-            status.st_mtime_ns,
-            status.st_ctime_ns,
-        )
+        # Not when a name was last given to it: it gets one more where it lies below a season.
+        one = status.st_ino, status.st_mode, status.st_size, status.st_mtime_ns
         told.append(f"{name}\0{one if not entry.is_dir(follow_symlinks=False) else ''}")
     return "\0".join(sorted(told))
 
