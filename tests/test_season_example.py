@@ -10,9 +10,11 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import NamedTuple
 
+import jsonschema
 import pytest
 from seasons import ROUNDS, example_season
 
+from resultsgen.data.season import season_schema
 from resultsgen.publishing.season import publish_season
 
 CALLED = {
@@ -119,15 +121,20 @@ def made_in(folder: Path) -> list[Made]:
     return found
 
 
-def test_bests_and_records_worked_out_again_with_decimals(season):
-    folder, _, told = season
-    names = {
+def names_of(told) -> dict[str, tuple[str, ...]]:
+    """Whom the tables of marks call so, by what the season has."""
+    return {
         one["gymnast"]: (
             (f"{one['family_name']}, {one['given_name']}",
              one["club"] if one["family_name"] == "Halvorsmo" else "")
             if one["family_name"] else ("", one["meets"][0], one["bib"])
         ) for one in told["careers"]
     }  # fmt: skip
+
+
+def test_bests_and_records_worked_out_again_with_decimals(season):
+    folder, _, told = season
+    names = names_of(told)
     of: dict[tuple[str, str, str], list[Made]] = defaultdict(list)
     for meet in ROUNDS:
         for one in made_in(folder / "meets" / meet):
@@ -168,3 +175,52 @@ def test_bests_and_records_worked_out_again_with_decimals(season):
     } == set(records)
     beam = [row["mark"] for row in told["records"] if list_of(row)[:3] == ("women", "", "BB")]
     assert beam == ["12.800", "13.966", "14.033"]
+
+
+def test_series_worked_out_again_with_decimals(season):
+    folder, _, told = season
+    rounds = [one for one in ROUNDS if one != "lantern-meet"]
+    names = names_of(told)
+    points = dict(enumerate(map(Decimal, [12, 10, 8, 7, 6, 5, 4, 3, 2, 1]), start=1))
+    values = {name: defaultdict(list) for name in ("league", "junior-cup", "clubs")}
+    for meet in rounds:
+        made = [one for one in made_in(folder / "meets" / meet)
+                if (one.discipline, one.list) == ("women", "all-around")]  # fmt: skip
+        clubs = defaultdict(list)
+        for one in made:
+            who = one.who if one.who[0] else "withheld"
+            if one.division == "junior":
+                values["junior-cup"][who].append(one.mark)
+                continue
+            place = 1 + sum(other.mark > one.mark for other in made if other.division == "senior")
+            values["league"][who].append(points.get(place, Decimal(0)))
+            clubs[club_of(folder, meet, one.who)].append(points.get(place, Decimal(0)))
+        for club, own in clubs.items():
+            values["clubs"][club].append(sum(sorted(own, reverse=True)[:2]))
+    for name, best, needed in (("league", 4, 1), ("junior-cup", 3, 3), ("clubs", 4, 1)):
+        sums = {who: sum(sorted(own, reverse=True)[:best]) for who, own in values[name].items()}
+        counted = [total for who, total in sums.items() if len(values[name][who]) >= needed]
+        lines = [row for row in told["series_lines"] if row["series"] == name]
+        assert {
+            (who if who[0] else "withheld", Decimal(row["sum"]), row["place"])
+            for row in lines for who in [names.get(row["who"], row["who"])]
+        } == {
+            (who, total, 1 + sum(other > total for other in counted)
+             if len(values[name][who]) >= needed else None)
+            for who, total in sums.items()
+        }, name  # fmt: skip
+    league = [row for row in told["series_lines"] if row["series"] == "league"]
+    assert [(row["sum"], row["place"], row["before"]) for row in league[:2]] == [
+        ("42", 1, 2), ("40", 2, 1)
+    ]  # fmt: skip
+    jsonschema.validate(told, season_schema())
+
+
+def club_of(folder: Path, meet: str, who: tuple[str, ...]) -> str:
+    called = {new: old for old, new in CALLED.items()}
+    (club,) = {
+        row["club"] for row in table(folder / "meets" / meet / "roster.csv")
+        if f"{row['family_name']}, {row['given_name']}" in (who[0], called.get(who[0]))
+        and row["club"].startswith(who[1])
+    }  # fmt: skip
+    return club

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
 from types import SimpleNamespace as Row
 from typing import Any
@@ -12,6 +12,7 @@ from pydantic_core import to_json
 
 from resultsgen.data.format import DataObject, Fields, Value, read_fields, rows_of
 from resultsgen.data.packing import csv_text
+from resultsgen.data.season_series import SERIES, told_series
 from resultsgen.files.staging import write
 from resultsgen.season.bests import bests_lists, records
 from resultsgen.season.season import Season
@@ -36,14 +37,17 @@ def told_records(season: Season) -> Iterator[Row]:
             yield Row(of=held.of, place=None, before=held.before, gymnast=gymnast, best=one)
 
 
+def _of_told(name: str, _: Season, told: Row) -> object:
+    return getattr(told, name)
+
+
 VALUES: dict[str, Value] = {
     "Career.club": lambda career, _: next(iter(career.clubs), ""),
     "Career.earlier_names": lambda career, _: [" ".join(one).strip() for one in career.earlier],
     "WholeSeason.$schema": lambda *_: SEASON_SCHEMA,
     "WholeSeason.format": lambda *_: SEASON_FORMAT,
     "WholeSeason.version": lambda *_: SEASON_VERSION,
-    "WholeSeason.bests": lambda _, told: told.bests,
-    "WholeSeason.records": lambda _, told: told.records,
+    **{f"WholeSeason.{name}": partial(_of_told, name) for name in ("bests", "records", *SERIES)},
 }
 """What is no plain field of the season."""
 
@@ -63,7 +67,9 @@ def season_schema() -> dict[str, Any]:
 
 def season_files(season: Season) -> dict[str, str]:
     """Each file below `data/`, by its name."""
-    told = Row(bests=tuple(told_bests(season)), records=tuple(told_records(season)))
+    told = Row(
+        bests=tuple(told_bests(season)), records=tuple(told_records(season)), **told_series(season)
+    )
     whole = _format()["WholeSeason"].told(season, told)
     files = {
         "season.json": to_json(whole, indent=1).decode() + "\n",
@@ -80,8 +86,13 @@ def season_files(season: Season) -> dict[str, str]:
         ("marks", "SeasonMark", starts),
         ("bests", "BestOfSeason", told.bests),
         ("records", "BestOfSeason", told.records),
+        ("series", "SeriesRow", told.series_lines),
+        ("series_rounds", "SeriesPart", told.series_rounds),
+        ("series_matches", "SeriesMatchSide", told.series_matches),
     )
     for name, thing, rows in tables:
+        if name.startswith("series") and not rows:
+            continue
         columns = _columns(thing, gymnast=name == "marks")
         files[f"{name}.csv"] = csv_text(columns, rows_of(columns, rows, told))
     return files

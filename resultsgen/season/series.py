@@ -9,6 +9,7 @@ from functools import cached_property
 from itertools import groupby
 from typing import Literal, NamedTuple
 
+from resultsgen.meet.marks import show_mark
 from resultsgen.season.criteria import CRITERIA, RoundPart, SeriesCriterion, SeriesEntry, Value
 from resultsgen.season.settings import OverMeets
 
@@ -229,3 +230,23 @@ def _equals(lines: Sequence[SeriesEntry], values: Sequence[object]) -> Iterator[
     pairs = sorted(zip(values, lines, strict=True), key=lambda pair: pair[0], reverse=True)  # type: ignore[arg-type,return-value]
     for _, group in groupby(pairs, key=lambda pair: pair[0]):
         yield [line for _, line in group]
+
+
+def shown_points(thousandths: Fraction, point: str = ".") -> str:
+    """Points as they are printed: no decimals where none are needed, and what none hold as 8 1/3.
+
+    >>> [shown_points(Fraction(points, 3)) for points in (75000, 37500, 25000)]
+    ['25', '12.5', '8 1/3']
+    """
+    if thousandths.denominator == 1:
+        return show_mark(int(thousandths), point).rstrip("0").removesuffix(point)
+    whole, rest = divmod(abs(thousandths) / 1000, 1)
+    sign = "-" if thousandths < 0 else ""
+    return sign + " ".join(filter(None, (str(whole) if whole else "", str(rest))))
+
+
+def shown_sum(thousandths: Fraction, settings: OverMeets, point: str = ".") -> str:
+    """What a series adds, as it is printed: totals as marks."""
+    if settings.count == "totals":
+        return show_mark(int(thousandths), point)
+    return shown_points(thousandths, point)
