@@ -294,6 +294,7 @@ def test_no_type_is_smaller_than_seven_points_and_the_smallest_is_in_ink(complet
 def test_no_heading_stands_alone_at_the_end_of_a_page(complete):
     volume, path = complete
     headings = {section.entry or section.title for section in volume.sections if section.chapter}
+    headings |= {table.caption for section in volume.sections for table in section.tables}
     for number, text in enumerate(pages(path)[1:], start=2):
         lines = [" ".join(line.split()) for line in text.splitlines() if line.strip()]
         assert not headings & set(lines[-4:-1]), f"page {number}"
