@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from functools import lru_cache
 from itertools import groupby
 from typing import NamedTuple
 
@@ -54,13 +54,20 @@ def comparable(one: Achieved, season: Season, *, division: bool) -> Comparable:
     return Comparable(one.discipline, own, one.list, one.parts, rules)
 
 
-def by_comparable(season: Season, marks: Iterable[Achieved]) -> dict[Comparable, list[Achieved]]:
+@lru_cache(maxsize=2)
+def by_comparable(season: Season) -> dict[Comparable, list[Achieved]]:
     """Marks of all divisions, and where there are several, of each; in order, without guests."""
-    counted = [one for one in marks if not one.guest]
     found: dict[Comparable, list[Achieved]] = defaultdict(list)
-    for one in counted:
-        for key in {comparable(one, season, division=each) for each in (False, True)}:
-            found[key].append(one)
+    lists: dict[tuple[object, ...], tuple[list[Achieved], ...]] = {}
+    for one in season.facts.achieved:
+        if one.guest:
+            continue
+        alike = (one.discipline, one.division, one.list, one.parts, one.rules)
+        if alike not in lists:
+            keys = {comparable(one, season, division=each) for each in (False, True)}
+            lists[alike] = tuple(found[key] for key in keys)
+        for held in lists[alike]:
+            held.append(one)
     divisions: dict[Comparable, set[str]] = defaultdict(set)
     for key in found:
         if key.division:
@@ -81,11 +88,24 @@ def order(of: Comparable, season: Season) -> int:
     return (ALL_AROUND, *usual, *season.facts.apparatus).index(of.list)
 
 
-def bests_lists(season: Season, year: int | None = None) -> tuple[BestsList, ...]:
-    """Every bests list of the season, or of one of its years."""
-    marks = (one for one in season.facts.achieved if year in (None, one.day.year))
-    lists = by_comparable(season, marks).items()
-    return tuple(BestsList(of, _lines(made, season)) for of, made in lists)
+@lru_cache(maxsize=2)
+def by_year(season: Season) -> dict[Comparable, dict[int, list[Achieved]]]:
+    """The same year by year."""
+    return {
+        of: {year: list(own) for year, own in groupby(made, key=lambda one: one.day.year)}
+        for of, made in by_comparable(season).items()
+    }
+
+
+@lru_cache(maxsize=2)
+def bests_lists(season: Season) -> tuple[BestsList, ...]:
+    """Every bests list of the season."""
+    return tuple(BestsList(of, _lines(made, season)) for of, made in by_comparable(season).items())
+
+
+def bests_of_year(season: Season, of: Comparable, year: int) -> BestsList:
+    """A bests list of one year in which there are marks of it."""
+    return BestsList(of, _lines(by_year(season)[of][year], season))
 
 
 def _lines(made: list[Achieved], season: Season) -> tuple[BestLine, ...]:
@@ -101,13 +121,14 @@ def _lines(made: list[Achieved], season: Season) -> tuple[BestLine, ...]:
     return tuple(BestLine(places[one.mark], career, one) for career, one in ordered)
 
 
+@lru_cache(maxsize=2)
 def records(season: Season) -> tuple[RecordSet, ...]:
     """Each record as it was set and broken, list by list, in order of time.
 
     Of one day it is not known what came first: the highest mark of the day counts.
     """
     found = []
-    for of, made in by_comparable(season, season.facts.achieved).items():
+    for of, made in by_comparable(season).items():
         highest: int | None = None
         for _, day in groupby(made, key=lambda one: one.day):
             marks = tuple(day)

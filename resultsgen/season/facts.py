@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 from resultsgen.season.told import ToldCompetition, ToldResults, ToldRoutine
@@ -73,14 +74,14 @@ class Achieved(NamedTuple):
         return (self.day, self.meet, self.order, self.list, self.entry, self.vault)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Facts:
     """What is known of all meets, in orders that do not depend on how they were named."""
 
     meets: tuple[SeasonMeet, ...]
     achieved: tuple[Achieved, ...]
 
-    @property
+    @cached_property
     def apparatus(self) -> dict[str, str]:
         """The name of each apparatus, as the first meet has it, in the order of the meets."""
         named: dict[str, str] = {}

@@ -43,7 +43,7 @@ class Career(NamedTuple):
         return self.rows[0]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Season:
     """What pages and data of a season know, and nothing else; no withheld name is in it."""
 

@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
-from resultsgen.season.bests import BestsList, Comparable, RecordSet, bests_lists
+from resultsgen.season.bests import (
+    BestsList,
+    Comparable,
+    RecordSet,
+    bests_lists,
+    bests_of_year,
+    by_year,
+)
 from resultsgen.season.facts import Achieved
 from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.competitions import Link
@@ -24,10 +31,9 @@ def bests_views(subject: SeasonSubject) -> Iterator[SeasonView]:
     set_marks = {of: tuple(sets) for of, sets in groupby(subject.records, lambda one: one.of)}
     for held in bests_lists(subject.season):
         yield _whole(held, set_marks[held.of], subject)
-    for year in subject.years:
-        for held in bests_lists(subject.season, year):
-            if held.of in subject.comparable:
-                yield _year(held, year, subject)
+    for of, years in by_year(subject.season).items():
+        for year in years if subject.years else ():
+            yield _year(bests_of_year(subject.season, of, year), year, subject)
 
 
 def _whole(held: BestsList, sets: Sequence[RecordSet], subject: SeasonSubject) -> SeasonView:
@@ -55,7 +61,9 @@ def _view(
     say = subject.wording.say
     links = [Link(say("All years"), bests_target(of))]
     links += [
-        Link(str(one), bests_target(of, one)) for one in subject.years if one in _years(of, subject)
+        Link(str(one), bests_target(of, one))
+        for one in sorted(by_year(subject.season)[of], reverse=True)
+        if subject.years
     ]
     facts = (
         subject.language.count("{n} mark", "{n} marks", len(subject.comparable[of]))
@@ -71,10 +79,6 @@ def _view(
         tuple(filter(None, facts)),
         tuple(links) if len(links) > 1 else (),
     )
-
-
-def _years(of: Comparable, subject: SeasonSubject) -> set[int]:
-    return {one.day.year for one in subject.comparable[of]}
 
 
 def _best_of_each(held: BestsList, subject: SeasonSubject) -> SeasonText:

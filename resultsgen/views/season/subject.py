@@ -117,7 +117,7 @@ class SeasonSubject:
     @cached_property
     def comparable(self) -> dict[Comparable, list[Achieved]]:
         """All marks that may stand in one list, in order of time."""
-        return by_comparable(self.season, self.season.facts.achieved)
+        return by_comparable(self.season)
 
     @cached_property
     def records(self) -> tuple[RecordSet, ...]:
