@@ -117,7 +117,7 @@ def test_what_no_list_takes_stands_below_one_with_why(results):
                             ("A second vault where one counts", {"13.100"}),
                             ("Not in the all-around", {"11.777"})],
     }[settings.ranks[-1], settings.vaults]  # fmt: skip
-    assert told == [(f"{why}: not ranked.", marks) for why, marks in expected]
+    assert told == [(f"{why}: no place.", marks) for why, marks in expected]
 
 
 def marks_in(row: Row) -> set[str]:

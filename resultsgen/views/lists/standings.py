@@ -218,11 +218,11 @@ def _charts(own: ListedSession) -> tuple[OrderChart | None, OrderChart | None]:
     scale = scale_of([0, *(each or 0 for one in margins for each in one.places)])
     return (
         OrderChart(
-            say("Points behind the leader after each rotation. At the end: {order}.", order=told),
+            say("Points behind the first after each rotation. At the end: {order}.", order=told),
             steps, tuple(margins), tuple((mark, language.short(mark)) for mark in scale),
         ),
         OrderChart(
-            say("The order after each rotation. At the end: {order}.", order=order),
+            say("The places after each rotation. At the end: {order}.", order=order),
             steps, tuple(places),
         ),
     )  # fmt: skip
@@ -257,7 +257,7 @@ def _group_table(id: str, caption: str, group: Sequence[Standing], own: ListedSe
         name_column(own.listed.kind == "team", own.wording),
         Column(say("Moved"), "number", width=0.6),
         Column(say("Behind the first"), "number", say("Behind")),
-        Column(say("Behind the next"), "number", say("To next")),
+        Column(say("Behind the next"), "number", say("Behind next")),
         Column(say("Total so far"), "total", say("Total"), width=1.1),
     )
     rows = []

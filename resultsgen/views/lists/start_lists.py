@@ -111,8 +111,8 @@ def _by_team(
 
 ORDERS = {
     "draw": to_say("The order was drawn."),
-    "rank": to_say("In order of rank in the qualification, the best first."),
-    "reverse rank": to_say("In order of rank in the qualification, the best last."),
+    "rank": to_say("In order of place in the qualification, the best first."),
+    "reverse rank": to_say("In order of place in the qualification, the best last."),
     "": to_say("By bib; the start order is not given."),
 }
 """How the order of a start list came about; one that was named by people says nothing."""

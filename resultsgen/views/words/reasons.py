@@ -16,11 +16,11 @@ from resultsgen.scoring.results import CutLine, CutResult, Why
 from resultsgen.views.words.wording import Wording
 
 WHY_NOT_RANKED = {
-    "second vault": to_say("A second vault where one counts: not ranked."),
-    "one vault": to_say("One vault where two are asked: not ranked."),
-    "not in the all-around": to_say("Not in the all-around: not ranked."),
-    "guest": to_say("A guest, who is in no team: not ranked."),
-    "no team": to_say("In no team that is ranked: not ranked."),
+    "second vault": to_say("A second vault where one counts: no place."),
+    "one vault": to_say("One vault where two are asked: no place."),
+    "not in the all-around": to_say("Not in the all-around: no place."),
+    "guest": to_say("A guest, who is in no team: no place."),
+    "no team": to_say("In no team that is ranked: no place."),
 }
 STATUS_WORDS = {
     "DNS": to_say("did not start"),
