@@ -132,7 +132,7 @@ def test_the_index_names_the_first_and_the_last_of_each_part(site):
     named = parsed(found[0]).xpath("//nav[contains(@class, 'all')]//small/text()")
     assert len(named) == len(found) > 1
     for one, ends in zip(found, named, strict=True):
-        names = parsed(one).xpath("//tbody/tr/th/a/text()")
+        names = [a.text_content() for a in parsed(one).xpath("//tbody/tr/th/a")]
         assert ends == f"{names[0]} – {names[-1]}"
     letters = parsed(found[-1]).xpath("//nav[@class='letters']//a")
     firsts = [(a.text, *a.get("href").partition("#")[::2]) for a in letters]

@@ -38,6 +38,7 @@ from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.language import Language
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.theme.paying import CALL, Paying, Priced, short_range, small
+from resultsgen.views.words.wording import PersonName
 
 BUDGETS = {"site": 10_000_000, "book": 200_000_000}
 """Steps and characters of one page of a stranger's theme, or of one book. The standard theme spends
@@ -46,8 +47,9 @@ eight for each character of a page, and a page of a large meet has half a millio
 FILTERS = (
     "abs", "batch", "capitalize", "count", "default", "d", "dictsort", "e", "escape", "first",
     "groupby", "int", "items", "join", "last", "length", "list", "lower", "map", "max", "min",
-    "reject", "rejectattr", "reverse", "safe", "select", "selectattr", "slice", "sort", "string",
-    "striptags", "sum", "title", "trim", "truncate", "unique", "upper", "urlencode", "wordcount",
+    "person", "reject", "rejectattr", "reverse", "safe", "select", "selectattr", "slice", "sort",
+    "string", "striptags", "sum", "title", "trim", "truncate", "unique", "upper", "urlencode",
+    "wordcount",
 )  # fmt: skip
 
 TEXT_METHODS = frozenset((
@@ -75,10 +77,20 @@ Look = Callable[[str], str]
 """What is wrong with a page that a template made; empty where nothing is."""
 
 
+def person(name: str) -> str:
+    """A name with its given part marked, so that a style sheet tells it from the family name."""
+    if not isinstance(name, PersonName) or not name.given:
+        return name
+    begin, end = name.given
+    parts = (name[:begin], Markup("<i>{}</i>").format(name[begin:end]), name[end:])
+    return Markup("").join(parts)
+
+
 def shipped_environment(folders: tuple[Path, ...], part: str, **more: Any) -> Environment:
     """The templates of `site` or `book` of themes that come along; nothing stands in their way."""
     made = Environment(loader=_loader(folders, [FileSystemLoader(f / part) for f in folders]),
                        **_OPTIONS, **more)  # fmt: skip
+    made.filters["person"] = person
     if part == "site":
         # Those ask for what things have, and for nothing under a key: Jinja2's own way, which
         # tries both, takes a sixth of the time in which pages are filled.
@@ -92,7 +104,9 @@ def strangers_environment(
     """Those of a theme that does not come along: read with care and, if not trusted, sandboxed."""
     loader = _loader(folders, [_Files(folder, part) for folder in folders])
     if trusted:
-        return _Telling(loader=loader, **_OPTIONS)
+        trusting = _Telling(loader=loader, **_OPTIONS)
+        trusting.filters["person"] = person
+        return trusting
     return _Sandbox(part, look, loader=loader, **_OPTIONS)
 
 
@@ -208,7 +222,7 @@ class _Sandbox(_Telling, Paying, ImmutableSandboxedEnvironment):
         super().__init__(finalize=self._put_out, optimized=False, **options)
         self.part, self.look, self.left = part, look, BUDGETS[part]
         self.globals = {"range": _Given(short_range), "namespace": Namespace}
-        known: dict[str, Any] = self.filters
+        known: dict[str, Any] = {**self.filters, "person": person}
         self.filters = {name: self.weighing(known[name]) for name in FILTERS}
         self.filters |= self.priced() | {"together": self._together}
         tests: dict[str, Any] = self.tests

@@ -17,6 +17,7 @@ from resultsgen.views.people.people import LAST_LATIN, clubs, people
 from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.views.site.addresses import club_target, in_latin, list_target
 from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, list_names
+from resultsgen.views.words.wording import PersonName
 from resultsgen.website.look import hashed_address
 from resultsgen.website.page_parts import ROWS_TO_COME
 from resultsgen.website.pages import Subject, ways
@@ -25,8 +26,9 @@ from resultsgen.website.pages import Subject, ways
 def names_script(subject: Subject) -> str:
     """What can be found from any page.
 
-    Clubs as [file, name, Latin], gymnasts as [file, name, bib, number of the club or -1, Latin],
-    the rest as [address, name, what it is]. Latin is there where other letters spell the name.
+    Clubs as [file, name, Latin], gymnasts as [file, name, where the given name begins and ends,
+    bib, number of the club or -1, Latin], the rest as [address, name, what it is]. Latin is there
+    where other letters spell the name.
     """
     named = clubs(subject.results)
     numbers = {club: number for number, club in enumerate(named)}
@@ -36,6 +38,7 @@ def names_script(subject: Subject) -> str:
             [
                 _file(subject.where[person.target]),
                 name := shown_name(person.gymnast, subject.wording),
+                *(name.given if isinstance(name, PersonName) and name.given else (0, 0)),
                 person.gymnast.bib if subject.wording.bibs_worn else "",
                 numbers.get(person.gymnast.club, -1),
                 *_latin(name),

@@ -11,6 +11,13 @@ from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
 from resultsgen.meet.values import NameOrder
 
 
+class PersonName(str):
+    """A person's whole name, which knows the part of it that is the given name."""
+
+    given: tuple[int, int] | None = None
+    """Where that begins and ends; None where one name alone is known."""
+
+
 @dataclass(frozen=True)
 class Wording:
     """A language, the names that `[apparatus]` in meet.toml gives, and how gymnasts are named."""
@@ -46,10 +53,14 @@ class Wording:
             return self.say("Team")
         return self.say("All-around") if id == "all-around" else self.apparatus(id)
 
-    def name(self, family: str, given: str) -> str:
+    def name(self, family: str, given: str) -> PersonName:
         """A whole name in the order of the meet; where it says none, the family name first."""
-        names = (given, family) if self.names == "given first" else (family, given)
-        return " ".join(filter(None, names))
+        given_first = self.names == "given first"
+        names = (given, family) if given_first else (family, given)
+        whole = PersonName(" ".join(filter(None, names)))
+        if family and given:
+            whole.given = (0, len(given)) if given_first else (len(family) + 1, len(whole))
+        return whole
 
     @cached_property
     def spoken(self) -> Wording:

@@ -45,10 +45,10 @@
     const ofClubs = clubs.map(([file, name, latin = ""]) => ({
       to: `clubs/${file}.html`, name, sub: box.dataset.club, own: wordsOf(`${name} ${latin}`), other: [],
     }));
-    const ofGymnasts = gymnasts.map(([file, name, bib, club, latin = ""]) => {
+    const ofGymnasts = gymnasts.map(([file, name, begin, end, bib, club, latin = ""]) => {
       const [, of = "", spelt = ""] = clubs[club] ?? [];
       return {
-        to: `gymnasts/${file}.html`, file, name, sub: [bib, of].filter(Boolean).join(" · "),
+        to: `gymnasts/${file}.html`, file, name, given: [begin, end], sub: [bib, of].filter(Boolean).join(" · "),
         own: wordsOf(`${name} ${latin} ${bib}`), other: wordsOf(`${of} ${spelt}`),
       };
     });
@@ -83,12 +83,19 @@
     status.classList.toggle("unseen", ranked.length > 0);
   }
 
+  /* The family name stands out from the given one. */
+  function named({ name, given: [begin, end] = [0, 0] }) {
+    const given = document.createElement("i");
+    given.textContent = name.slice(begin, end);
+    return [name.slice(0, begin), given, name.slice(end)];
+  }
+
   function option(one, number) {
     const item = document.createElement("li");
     const below = document.createElement("small");
     item.id = `found-${number}`;
     item.setAttribute("role", "option");
-    item.append(one.name, " ", below);
+    item.append(...named(one), " ", below);
     below.textContent = one.sub;
     if (turns[one.file]) {
       const turn = document.createElement("small");
