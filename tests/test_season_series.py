@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from resultsgen.data.season_series import told_series
 from resultsgen.reading.settings import validated
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.facts import SeasonMeet, appearances, facts
@@ -312,3 +313,112 @@ def test_a_published_league_of_matches():
     assert [(step.criterion.name, "".join(step.who)) for step in tie.steps] == [
         ("sum of totals", "MITN"), ("between them", "IT")
     ]  # fmt: skip
+
+
+QUALIFIERS = (
+    meet("one", [all_around((0, 1, "40.000"), (1, 2, "39.000"), (2, 3, "38.500"), (3, 4, "36.0"))]),
+    meet("two", [all_around((0, 3, "37.000"), (1, 1, "40.500"), (2, 2, "38.500"))], day=2),
+    meet("three", [all_around((2, 1, "39.500"), (0, 2, "39.000"), (3, 3, "38.000"))], day=3),
+)
+
+
+@pytest.mark.parametrize(
+    ("settings", "club", "expected"),
+    [
+        # By the best two totals of three.
+        (
+            "best = 2\nplaces = 2\nreserves = 1",
+            "",
+            "B qualified 1, A qualified 2, C reserve 1, D beyond 0",
+        ),
+        # A standard, the highest mark first; D has not reached it.
+        ('mark = "39.000"', "", "B qualified 1, A qualified 2, C qualified 3, D no standard 0"),
+        # 39.000 or better, twice.
+        (
+            'mark = "39.000"\ntimes = 2',
+            "",
+            "B qualified 1, A qualified 2, C no standard 0, D no standard 0",
+        ),
+        ("place = 1\nplaces = 2", "", "B qualified 1, A qualified 2, C beyond 0, D no standard 0"),
+        # Two of one club at most, reserves among them.
+        (
+            "places = 3\nreserves = 1\ncap = 2",
+            "Club",
+            "B qualified 1, A qualified 2, C capped 0, D capped 0",
+        ),
+        ("places = 3\nneeded = 3", "", "A qualified 1, C qualified 2, B unranked 0, D unranked 0"),
+    ],
+)
+def test_who_qualifies_over_several_meets(settings, club, expected):
+    held = [
+        one._replace(
+            results=one.results._replace(
+                gymnasts=tuple(g._replace(club=club or g.club) for g in one.results.gymnasts)
+            )
+        )
+        for one in QUALIFIERS
+    ]
+    own = (
+        f'[[qualification]]\nid = "q"\ntitle = "Q"\nrounds = ["one", "two", "three"]\n{settings}\n'
+    )
+    made, problems = season_of(own, *held)
+    assert not problems
+    (told,) = made.qualifications
+    assert (
+        ", ".join(f"{one.line.who[0]} {one.outcome} {one.number}" for one in told.lines) == expected
+    )
+    if club:
+        assert told.lines[2].ahead == (told.lines[0].line.who, told.lines[1].line.who)
+    rows = told_series(made)["qualified"]
+    assert [row.who for row in map(lambda row: row.line, rows)] == [
+        one.line.who for one in told.lines
+    ]
+
+
+@pytest.mark.parametrize(
+    ("settings", "told"),
+    [
+        ("points = [10, 12]", "must not rise"),
+        ('ties = ["most first"]\npoints = [1]', "did you mean most firsts?"),
+        ("", "none are given"),
+        ('count = "matches"', 'of = "teams"'),
+        ('count = "totals"\npoints = [1]', "delete one of both"),
+        ('list = "team"\npoints = [1]', "mend one of both"),
+        ("of_club = 2\npoints = [1]", 'of = "clubs"'),
+        ("points = [1]\nbestt = 2", "did you mean best?"),
+    ],
+)
+def test_settings_that_do_not_fit_are_told(settings, told):
+    own = 'title = "Y"\nmeets = ["m"]\n[[series]]\nid = "s"\ntitle = "S"\nrounds = ["a", "b"]\n'
+    read, problems = validated(SeasonSettings, own + settings, "season.toml")
+    assert read is None
+    assert told in str(problems[0])
+    twice = own.replace('"b"', '"a"') + "points = [1]\n"
+    _, problems = validated(SeasonSettings, twice, "season.toml")
+    assert "season.toml:6 [series[1].rounds]" in str(problems[0])
+    asks = 'title = "Y"\nmeets = ["m"]\n[[qualification]]\nid = "q"\ntitle = "Q"\nrounds = ["a"]\n'
+    assert "leaves nobody out" in str(validated(SeasonSettings, asks, "season.toml")[1][0])
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        (('"later"]', '"latre"]'), "series[1].rounds unknown-round"),
+        (('"one"', '"one/x"'), "series[1].rounds unknown-competition"),
+        (
+            ('title = "S"', 'title = "S"\ncompetition = "wo"'),
+            "series[1].competition unknown-competition",
+        ),
+        (
+            ('title = "S"', 'title = "S"\nlist = "BB"'),
+            "series[1].list unknown-list one has no list BB;",
+        ),
+        (('title = "S"', 'title = "S"\ndivision = "u15"'), "series[1].list unknown-list"),
+        (('"one"', '"twice"'), "series[1].rounds which-competition twice has several such lists"),
+    ],
+)
+def test_rounds_that_are_not_found_are_told(change, told):
+    double = meet("twice", [{**all_around((0, 1, "40.000")), "id": id} for id in "ab"], day=9)
+    own = LEAGUE.replace('title = "S"', 'title = "S"\npoints = [3, 2]').replace(*change)
+    _, problems = season_of(own, *CUPS, double)
+    assert problems[0].startswith(told), problems

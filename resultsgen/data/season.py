@@ -47,7 +47,10 @@ VALUES: dict[str, Value] = {
     "WholeSeason.$schema": lambda *_: SEASON_SCHEMA,
     "WholeSeason.format": lambda *_: SEASON_FORMAT,
     "WholeSeason.version": lambda *_: SEASON_VERSION,
-    **{f"WholeSeason.{name}": partial(_of_told, name) for name in ("bests", "records", *SERIES)},
+    **{
+        f"WholeSeason.{name}": partial(_of_told, name)
+        for name in ("bests", "records", "qualified", *SERIES)
+    },
 }
 """What is no plain field of the season."""
 
@@ -89,9 +92,10 @@ def season_files(season: Season) -> dict[str, str]:
         ("series", "SeriesRow", told.series_lines),
         ("series_rounds", "SeriesPart", told.series_rounds),
         ("series_matches", "SeriesMatchSide", told.series_matches),
+        ("qualified", "Qualifying", told.qualified),
     )
     for name, thing, rows in tables:
-        if name.startswith("series") and not rows:
+        if name.startswith(("series", "qualified")) and not rows:
             continue
         columns = _columns(thing, gymnast=name == "marks")
         files[f"{name}.csv"] = csv_text(columns, rows_of(columns, rows, told))
@@ -100,7 +104,7 @@ def season_files(season: Season) -> dict[str, str]:
 
 def _columns(thing: str, *, gymnast: bool) -> Fields:
     """The fields that fit a cell; before those of a mark, whose it is."""
-    no_cell = ("marks", "clubs", "earlier_names", "meets")
+    no_cell = ("marks", "clubs", "earlier_names", "meets", "ahead")
     held = _format()[thing].fields
     own = {name: one for name, one in held.items() if name not in no_cell}
     return {"gymnast": _format()["BestOfSeason"].fields["gymnast"], **own} if gymnast else own

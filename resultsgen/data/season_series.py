@@ -13,10 +13,11 @@ from resultsgen.season.series import SeriesTable, SeriesTie, shown_points, shown
 
 def told_series(season: Season) -> dict[str, tuple[Row, ...]]:
     """The rows of each table, by its name."""
-    return {
+    found = {
         name: tuple(row for held in season.series for row in told(held))
         for name, told in SERIES.items()
     }
+    return found | {"qualified": tuple(_qualified(season))}
 
 
 def _about(held: SeriesTable) -> Iterator[Row]:
@@ -74,6 +75,13 @@ def _matches(held: SeriesTable) -> Iterator[Row]:
                     match=number, side=side, points=shown_points(side.points),
                     sets=shown_points(side.sets),
                 )  # fmt: skip
+
+
+def _qualified(season: Season) -> Iterator[Row]:
+    for held in season.qualifications:
+        for one in held.lines:
+            total = shown_sum(one.line.sum, held.settings)
+            yield Row(**one._asdict(), qualification=held.settings.id, sum=total, final=held.over)
 
 
 SERIES = {

@@ -14,9 +14,10 @@ from resultsgen.season.criteria import RoundPart
 from resultsgen.season.facts import ALL_AROUND, SeasonMeet
 from resultsgen.season.matches import match_parts
 from resultsgen.season.outlook import with_outlook
+from resultsgen.season.qualifying import qualification
 from resultsgen.season.season import Season
 from resultsgen.season.series import Parts, Round, SeriesTable, State, points_by_place, table
-from resultsgen.season.settings import TEAM, OverMeets
+from resultsgen.season.settings import TEAM, OverMeets, QualificationSettings
 from resultsgen.season.settling import PEOPLE_FILE
 from resultsgen.season.told import ToldCompetition, ToldGymnast, ToldRanking, ToldTeams
 
@@ -52,14 +53,33 @@ def with_tables(season: Season) -> tuple[Season, list[Problem]]:
     """The season with its series, and what is wrong with their settings."""
     problems: list[Problem] = []
     series = [
-        _series(Wanted(one, "series", number), season, problems)
+        _table(Wanted(one, "series", number), season, problems)
         for number, one in enumerate(season.settings.series)
     ]
-    return replace(season, series=tuple(series)), problems
+    qualified = []
+    for number, one in enumerate(season.settings.qualification):
+        ranking = _table(Wanted(one, "qualification", number), season, problems)
+        qualified.append(qualification(one, ranking, _bodies(one, ranking, season)))
+    made = replace(season, series=tuple(map(with_outlook, series)), qualifications=tuple(qualified))
+    return made, problems
 
 
-def _series(wanted: Wanted, season: Season, problems: list[Problem]) -> SeriesTable:
-    return with_outlook(table(wanted.settings, rounds(wanted, season, problems)))
+def _table(wanted: Wanted, season: Season, problems: list[Problem]) -> SeriesTable:
+    return table(wanted.settings, rounds(wanted, season, problems))
+
+
+def _bodies(
+    settings: QualificationSettings, ranking: SeriesTable, season: Season
+) -> dict[str, str]:
+    """The club or federation of each gymnast, that of the newest round."""
+    meets = {meet.id: meet for meet in season.facts.meets}
+    return {
+        season.by_row[season.first_rows[one.meet, gymnast.entry]].key: getattr(
+            gymnast, settings.body
+        )
+        for one in ranking.held
+        for gymnast in meets[one.meet].results.gymnasts
+    }
 
 
 def rounds(wanted: Wanted, season: Season, problems: list[Problem]) -> tuple[Round, ...]:

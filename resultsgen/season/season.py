@@ -11,6 +11,7 @@ from typing import NamedTuple
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.privacy.forms import Name, forms
 from resultsgen.season.facts import Achieved, Appearance, Facts
+from resultsgen.season.qualifying import Qualification
 from resultsgen.season.series import SeriesTable
 from resultsgen.season.settings import SeasonSettings
 from resultsgen.season.settling import PEOPLE_FILE, People
@@ -54,6 +55,7 @@ class Season:
     first_rows: Mapping[tuple[str, int], tuple[str, int]]
     """For each row of a roster the first of the same gymnast, also where the name is withheld."""
     series: tuple[SeriesTable, ...] = ()
+    qualifications: tuple[Qualification, ...] = ()
 
     @cached_property
     def whose(self) -> Mapping[tuple[str, int], Career]:

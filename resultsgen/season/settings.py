@@ -51,7 +51,6 @@ Rounds = Annotated[
 ]
 Points = Annotated[tuple[Mark, ...], *_several(_falling), Field(max_length=500)]
 Criteria = Annotated[tuple[str, ...], *_several(_each_once), AfterValidator(_known)]
-Body = Literal["club", "federation"]
 
 
 class OverMeets(Frozen):
@@ -138,7 +137,21 @@ class QualificationSettings(OverMeets):
     )
     reserves: int = Field(0, ge=0)
     cap: int = Field(0, ge=0, description="How many of one body at most; 0: no limit")
-    body: Body = "club"
+    body: Literal["club", "federation"] = "club"
+
+    @model_validator(mode="after")
+    def _asks_something(self) -> Self:
+        """What would leave nobody out, or go by nothing, is told."""
+        standard = self.mark is not None or self.place is not None
+        if not standard and self.places is None:
+            raise ValueError("leaves nobody out; say a standard (mark, place), or how many places")
+        if self.times > (len(self.rounds) if standard else 1):
+            raise ValueError("times is in more meets than there are, or of no standard; mend it")
+        if self.cap and self.of != "gymnasts":
+            raise ValueError("cap is for gymnasts of one body; delete it")
+        if self.reserves and self.places is None:
+            raise ValueError("reserves need places; add  places = 8, or delete reserves")
+        return self
 
 
 class CalendarEntry(Frozen):
