@@ -7,6 +7,7 @@ import shutil
 from decimal import Decimal
 from pathlib import Path
 from urllib.parse import unquote
+from xml.etree import ElementTree
 
 import jsonschema
 import pytest
@@ -17,6 +18,7 @@ from resultsgen.data.season import season_schema
 from resultsgen.files.manifest import listed_files
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season
+from resultsgen.website.season_names import Found, pieces, words
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 
@@ -275,11 +277,29 @@ LINK = re.compile(r'(?:href|src)="([^":#]+)(?:#([^"]+))?"')
 def test_every_link_leads_somewhere(whole):
     assert main(["build", str(whole / "meets/autumn"), "--without-books"]) == 0
     settings = whole / "season.toml"
-    settings.write_text(settings.read_text() + 'languages = ["en", "de"]\ntheme = "gala"\n')
+    settings.write_text(
+        settings.read_text() + 'languages = ["en", "de"]\ntheme = "gala"\n'
+        'base_url = "https://example.org/"\n'
+    )
     told(whole)
     out = whole / "output"
-    for page in out.rglob("*.html"):
+    feed = ElementTree.parse(out / "feed.xml").getroot()
+    linked = {link.get("href") for link in feed.iter("{http://www.w3.org/2005/Atom}link")}
+    assert linked >= {f"https://example.org/meets/{meet}.html" for meet in DAYS}
+    for page in {*out.rglob("*.html")} - {out / "404.html"}:
         for path, row in LINK.findall(page.read_text("utf-8")):
             there = page.parent / unquote(path)
             assert there.is_file(), (page, path)
             assert not row or f'id="{row}"' in there.read_text("utf-8"), (page, path, row)
+
+
+def test_in_pieces_every_name_is_found_by_its_words():
+    sounds = ("ka", "mi", "lo", "Éz", "Тих", "ße", "nu", "o")
+    each = (Found(f"gymnasts/{a}{b}{c}.html", f"{a}{b} {c}{a}", "", ())
+            for a in sounds for b in sounds for c in sounds)  # fmt: skip
+    found = (*each, *(Found(f"gymnasts/{n}.html", f"Kalo {n}", "", ()) for n in range(300)))
+    held = pieces(found)
+    assert len(held) > 20
+    for one in found:
+        for word in words(one.name):
+            assert any(one in held[key] for key in held if word.startswith(key)), (one, word)

@@ -61,6 +61,7 @@ class ToldMeet(NamedTuple):
     last_day: dt.date | None
     organiser: str
     state: Literal["provisional", "official"]
+    published: dt.datetime | None = None
 
 
 @by_name

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from hashlib import sha256
 from html import escape
@@ -171,22 +171,33 @@ def feed_text(subject: Subject) -> str:
     """The whole feed, the newest publication first, each followed by its corrections."""
     settings, base = subject.results.meet.settings, subject.base_url
     dated = _dated(subject)
-    author = settings.organiser or settings.title
     facts, pages = news(subject.results, subject.wording), pages_of(subject.results.history)
+    entries = (
+        line
+        for issue in _newest(dated)
+        for number in [issue.publication.number]
+        for line in _entries(subject, issue, facts.get(number, ()), pages[number])
+    )
+    about = (_id(subject, "feed"), settings.title, _time(dated[-1]))
+    author, code = settings.organiser or settings.title, subject.wording.language.code
+    return atom_feed(about, author, code, base, "corrections.html", entries)
+
+
+def atom_feed(
+    about: tuple[str, str, str], author: str, code: str, base: str, page: str,
+    entries: Iterable[str],
+) -> str:  # fmt: skip
+    """A feed: *about* is its id, its title, and when it was updated."""
+    id, title, updated = about
     lines = (
-        f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang="{subject.wording.language.code}">',
-        f"<id>{escape(_id(subject, 'feed'), quote=False)}</id>",
-        f"<title>{escape(settings.title, quote=False)}</title>",
-        f"<updated>{_time(dated[-1])}</updated>",
+        f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang="{code}">',
+        f"<id>{escape(id, quote=False)}</id>",
+        f"<title>{escape(title, quote=False)}</title>",
+        f"<updated>{updated}</updated>",
         f"<author><name>{escape(author, quote=False)}</name></author>",
         f'<link rel="self" type="application/atom+xml" href="{escape(base + FEED)}"/>',
-        f'<link rel="alternate" type="text/html" href="{escape(base)}corrections.html"/>',
-        *(
-            line
-            for issue in _newest(dated)
-            for number in [issue.publication.number]
-            for line in _entries(subject, issue, facts.get(number, ()), pages[number])
-        ),
+        f'<link rel="alternate" type="text/html" href="{escape(base)}{page}"/>',
+        *entries,
         "</feed>",
     )
     return HEAD + "\n".join(lines) + "\n"
@@ -221,10 +232,15 @@ def _time(issue: Issue) -> str:
 
 
 def _id(subject: Subject, what: str) -> str:
-    """A lasting name (RFC 4151): the host, the day of the first publication, and the path."""
-    address = urlsplit(subject.base_url)
+    """A lasting name: the host, the day of the first publication, and the path."""
+    return lasting_name(subject.base_url, _time(_dated(subject)[0])[:10], what)
+
+
+def lasting_name(base: str, day: str, what: str) -> str:
+    """A name that lasts (RFC 4151): the host, a day on which it was ours, and the path."""
+    address = urlsplit(base)
     host = (address.hostname or "").encode("idna").decode()
-    return f"tag:{host},{_time(_dated(subject)[0])[:10]}:{quote(address.path, safe='/%')}{what}"
+    return f"tag:{host},{day}:{quote(address.path, safe='/%')}{what}"
 
 
 def _entries(
@@ -262,12 +278,17 @@ def _entries(
 
 def _entry(subject: Subject, issue: Issue, what: str, place: str, title: str, summary: str) -> str:
     link = f"{subject.base_url}{place}"
+    return atom_entry(_id(subject, what), title, _time(issue), link, summary)
+
+
+def atom_entry(id: str, title: str, updated: str, link: str, summary: str) -> str:
+    """An entry of a feed."""
     return "\n".join(
         (
             "<entry>",
-            f"<id>{escape(_id(subject, what), quote=False)}</id>",
+            f"<id>{escape(id, quote=False)}</id>",
             f"<title>{escape(title, quote=False)}</title>",
-            f"<updated>{_time(issue)}</updated>",
+            f"<updated>{updated}</updated>",
             f'<link rel="alternate" type="text/html" href="{escape(link)}"/>',
             f"<summary>{escape(summary, quote=False)}</summary>",
             "</entry>",

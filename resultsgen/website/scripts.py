@@ -8,13 +8,12 @@ from __future__ import annotations
 import json
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from itertools import chain
 
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.live.turns import SOON, coming
 from resultsgen.views.people.people import LAST_LATIN, clubs, people
-from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.views.site.addresses import club_target, in_latin, list_target
 from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, list_names
 from resultsgen.views.words.wording import PersonName
@@ -33,48 +32,22 @@ def names_script(subject: Subject) -> str:
     named = clubs(subject.results)
     numbers = {club: number for number, club in enumerate(named)}
     found = {
-        "clubs": [[_file(subject.where[club_target(club)]), club, *_latin(club)] for club in named],
+        "clubs": [
+            [file_of(subject.where[club_target(club)]), club, *latin(club)] for club in named
+        ],
         "gymnasts": [
             [
-                _file(subject.where[person.target]),
+                file_of(subject.where[person.target]),
                 name := shown_name(person.gymnast, subject.wording),
                 *(name.given if isinstance(name, PersonName) and name.given else (0, 0)),
                 person.gymnast.bib if subject.wording.bibs_worn else "",
                 numbers.get(person.gymnast.club, -1),
-                *_latin(name),
+                *latin(name),
             ]
             for person in people(subject.results)
         ],
         "pages": list(_pages(subject)),
     }
-    text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
-    return f'dispatchEvent(new CustomEvent("names",{{detail:{text}}}));\n'
-
-
-def season_names(subject: SeasonSubject, pages: Iterable[tuple[str, str]]) -> str:
-    """What can be found from any page of a season, as in `names_script`."""
-    say, where = subject.wording.say, subject.where
-    numbers = {club: number for number, club in enumerate(subject.by_club)}
-    found = {
-        "clubs": [[_file(where[club_target(club)]), club, *_latin(club)] for club in numbers],
-        "gymnasts": [
-            [
-                _file(where[f"person:{career.key}"]),
-                name,
-                "",
-                numbers.get(next(iter(career.clubs), ""), -1),
-                *_latin(name),
-            ]
-            for career in subject.season.careers
-            if not career.bib
-            for name in [subject.name(career)]
-        ],
-        "pages": [
-            *((where[f"meet:{id}"], meet.title, str(meet.first.year))
-              for id, meet in reversed(subject.meets.items())),
-            *((address, name, say("Page")) for address, name in pages),
-        ],
-    }  # fmt: skip
     text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
     return f'dispatchEvent(new CustomEvent("names",{{detail:{text}}}));\n'
 
@@ -87,7 +60,7 @@ GREEK = (
 """Two letters that are read as one sound, which letter by letter would be spelt otherwise."""
 
 
-def _latin(name: str) -> list[str]:
+def latin(name: str) -> list[str]:
     if max(name, default="") <= LAST_LATIN:
         return []
     spelt = unicodedata.normalize("NFD", name).replace("\u0301", "")
@@ -122,7 +95,7 @@ def turns_script(subject: Subject) -> str:
     """Who is soon up, and what she needs, by the file of her page."""
     found: dict[str, str] = {}
     files = {
-        key: _file(subject.where[person.target])
+        key: file_of(subject.where[person.target])
         for person in people(subject.results)
         for key in person.keys
     }
@@ -134,7 +107,7 @@ def turns_script(subject: Subject) -> str:
     return f'dispatchEvent(new CustomEvent("turns",{{detail:{text}}}));\n'
 
 
-def _file(address: str) -> str:
+def file_of(address: str) -> str:
     """The name of a page without folder and ending."""
     return address.rpartition("/")[2].removesuffix(".html")
 

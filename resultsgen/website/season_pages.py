@@ -11,6 +11,7 @@ from urllib.parse import quote, urlsplit
 
 from resultsgen.files.cache import Cache
 from resultsgen.files.staging import write
+from resultsgen.season.facts import SeasonMeet
 from resultsgen.theme.charts import svg
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
@@ -19,10 +20,17 @@ from resultsgen.views.season.bests import bests_index, bests_views, records_view
 from resultsgen.views.season.clubs import club_views, clubs_table
 from resultsgen.views.season.gymnasts import career_view, gymnasts_table
 from resultsgen.views.season.home import season_head, season_home
-from resultsgen.views.season.meets import meet_view, meets_table
+from resultsgen.views.season.meets import board, days, meet_view, meets_table, state
 from resultsgen.views.season.subject import OF_A_MEET, SeasonSubject, SeasonView
 from resultsgen.views.site.site_map import folder_of, in_language
-from resultsgen.website.for_programs import crawler_files
+from resultsgen.website.for_programs import (
+    ENTRIES,
+    FEED,
+    atom_entry,
+    atom_feed,
+    crawler_files,
+    lasting_name,
+)
 from resultsgen.website.kept_pages import KeptPages
 from resultsgen.website.look import (
     STYLE_TO_COME,
@@ -33,7 +41,8 @@ from resultsgen.website.look import (
 )
 from resultsgen.website.pages import SitePage, in_parts
 from resultsgen.website.rendering import versions_of
-from resultsgen.website.scripts import season_names, with_rows
+from resultsgen.website.scripts import with_rows
+from resultsgen.website.season_names import season_names
 
 Rendered = Iterator[SitePage]
 
@@ -106,6 +115,11 @@ class SeasonSite:
         given = self.subject.season.settings.base_url
         return given.rstrip("/") + "/" if given else ""
 
+    @property
+    def feed(self) -> str:
+        """The address of the feed; empty where there can be none."""
+        return FEED if self.base and self.subject.season.facts.meets else ""
+
     def ways(self) -> tuple[tuple[str, str], ...]:
         """The ways that stand on every page."""
         say = self.subject.wording.say
@@ -135,7 +149,7 @@ class SeasonSite:
             "more": (),
             "held": (),
             "structured": "",
-            "feed": "",
+            "feed": self.feed,
             "draw": lambda chart: svg(chart, self.theme),
         }
         pages = KeptPages(self.theme, self.theme.environment("site"), shared, cache)
@@ -185,14 +199,44 @@ def write_season_site(
     files = {made["icon"]: icon, made["script"]: code}
     shown: dict[str, str] = {}
     for site in sites:
-        names = season_names(site.subject, site.ways()).encode()
-        address = hashed_address("names.js", names)
-        files[address] = names
+        address, names = season_names(site.subject, site.ways())
+        files |= names
         whole, rows = with_rows(site.rendered({**made, "names": address}, kept), site.folder)
         shown |= whole
         files |= rows
     write_styled(shown, theme, kept, folder, before)
     base = "" if sites[0].noindex else sites[0].base
     files |= {one: text.encode() for one, text in crawler_files(base, tuple(shown)).items()}
+    if sites[0].feed:
+        files[FEED] = feed_of_meets(sites[0].subject, sites[0].base).encode()
     for address, data in files.items():
         write(folder, address, data, before)
+
+
+def feed_of_meets(subject: SeasonSubject, base: str) -> str:
+    """The newest meets with their winners, each dated by its publication, or else its last day."""
+    settings = subject.season.settings
+    told = {meet: _updated(meet) for meet in reversed(subject.season.facts.meets)}
+    entries = []
+    for meet in list(told)[:ENTRIES]:
+        winners = (
+            subject.language.headed(f"{column.heading}, {line.title.text}", f"{names} {line.total}")
+            for column in board(meet, subject)
+            for line in column.lines
+            for names in [subject.language.listed([who.text for who in line.winners])]
+            if line.winners
+        )
+        about = ", ".join(filter(None, (days(meet, subject), meet.place, state(meet, subject))))
+        name = lasting_name(base, meet.first.isoformat(), f"meets/{meet.id}")
+        link = base + quote(subject.where[f"meet:{meet.id}"])
+        summary = ". ".join((about, *winners))
+        entries.append(atom_entry(name, meet.title, told[meet], link, f"{summary}."))
+    name = lasting_name(base, subject.season.facts.meets[0].first.isoformat(), "feed")
+    about_all = (name, settings.title, max(told.values()))
+    author = settings.organiser or settings.title
+    return atom_feed(about_all, author, subject.language.code, base, "meets/index.html", entries)
+
+
+def _updated(meet: SeasonMeet) -> str:
+    time = meet.results.meet.published
+    return time.isoformat(timespec="seconds") if time and time.tzinfo else f"{meet.last}T00:00:00Z"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 
 from resultsgen.meet.settings import DISCIPLINES
@@ -96,14 +96,18 @@ def starts_table(career: Career, subject: SeasonSubject) -> Table:
         Column(say("Meet"), "name", width=2.6),
         *(Column(_called(key, subject), "mark", _short(key)) for key in lists),
     )
-    better = risen(career, subject)
+    better, many = risen(career, subject), Counter(meet for meet, _ in made)
     rows = [
         Row(
-            (_start(held, subject), *(_mark(held.get(key), better, subject) for key in lists)),
+            (
+                _start(held, many[held_at] > 1, subject),
+                *(_mark(held.get(key), better, subject) for key in lists),
+            ),
             "guest" if any(one.guest for one in held.values()) else "ranked",
             f"start-{number}",
         )
-        for number, held in enumerate(made.values())
+        for number, ((held_at, _), held) in enumerate(made.items())
+        for several in [many[held_at] > 1]
     ]
     silent = [meet for meet in career.meets if meet not in {meet for meet, _ in made}]
     rows += [_no_mark(meet, len(lists), subject) for meet in silent]
@@ -135,11 +139,12 @@ def _short(key: tuple[str, int]) -> str:
     return "" if list == ALL_AROUND else f"{list}2" if vault == 2 else list
 
 
-def _start(held: dict[tuple[str, int], Achieved], subject: SeasonSubject) -> Cell:
+def _start(held: dict[tuple[str, int], Achieved], several: bool, subject: SeasonSubject) -> Cell:
+    """The meet and the day; the competition, where there were *several* of it."""
     one = next(iter(held.values()))
     meet = subject.meets[one.meet]
     guest = subject.wording.say("guest") if one.guest else ""
-    below = (subject.day(one), one.title if one.title != meet.title else "", guest)
+    below = (subject.day(one), one.title if several else "", guest)
     by = f"{one.day.isoformat()} {one.meet} {one.order:03}"
     return Cell(meet.title, ", ".join(filter(None, below)), target=f"meet:{one.meet}", by=by)
 

@@ -8,7 +8,7 @@ from resultsgen.season.facts import SeasonMeet
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Table
 from resultsgen.views.season.bests import broken_table
-from resultsgen.views.season.meets import board, days, meets_table, state
+from resultsgen.views.season.meets import board, calendar_table, days, meets_table, state
 from resultsgen.views.season.subject import SeasonSubject, SeasonText
 from resultsgen.views.site.board import BoardColumn
 from resultsgen.views.site.home import MeetView
@@ -60,6 +60,7 @@ def season_home(subject: SeasonSubject) -> SeasonHome:
     newest = _newest(subject)
     meets, broken = meets_table(subject), broken_table(subject, NEWEST)
     texts = (
+        SeasonText(say("To come"), calendar_table(subject)),
         _first(say("Meets"), meets, Link(say("All meets"), "page:meets")),
         _first(say("Newest records"), broken, Link(say("All records"), "page:records")),
     )

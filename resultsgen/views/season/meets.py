@@ -44,6 +44,29 @@ def meets_table(subject: SeasonSubject) -> Table:
     return plain_table("meets", caption, columns, rows, "meet")
 
 
+def calendar_table(subject: SeasonSubject) -> Table:
+    """The meets to come, the next first: those of the calendar, and those without a mark."""
+    say, language = subject.wording.say, subject.language
+    columns = (
+        Column(say("When"), "text"),
+        Column(say("Meet"), "name", width=2.6),
+        Column(say("Town"), "text"),
+    )
+    with_marks = {one.meet for one in subject.season.facts.achieved}
+    coming = [
+        (meet.first, (days(meet, subject), Cell(meet.title, target=f"meet:{meet.id}"), meet.place))
+        for meet in subject.season.facts.meets
+        if meet.id not in with_marks
+    ]
+    coming += [
+        (one.dates[0], (language.dates(one.dates), Cell(one.title), one.place))
+        for one in subject.season.settings.calendar
+        if one.id not in subject.meets
+    ]
+    rows = (cells for _, cells in sorted(coming, key=lambda each: each[0]))
+    return plain_table("to-come", say("To come"), columns, rows, "coming")
+
+
 def days(meet: SeasonMeet, subject: SeasonSubject) -> str:
     """When a meet is or was."""
     return subject.language.dates((meet.first, meet.last))

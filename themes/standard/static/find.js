@@ -13,6 +13,7 @@
   const list = box.querySelector("ul");
   const status = box.querySelector("[role=status]");
   let names = null;
+  let pieces = null;
   let turns = {};
   let asked = false;
   let found = [];
@@ -33,15 +34,32 @@
     asked = true;
     const scripts = [box.dataset.names];
     if ("turns" in box.dataset) scripts.push(`${box.dataset.root}static/turns.js?${Date.now()}`);
-    for (const source of scripts) {
-      const script = document.createElement("script");
-      script.src = source;
-      document.head.append(script);
-    }
+    scripts.forEach(fetched);
+  }
+
+  function fetched(source) {
+    const script = document.createElement("script");
+    script.src = source;
+    document.head.append(script);
+  }
+
+  /* Of many names come those that begin as a word that is looked for: pieces by first letters, as
+     website/season_names.py tells them. Whether all are there, or asked for by now. */
+  function come(wanted) {
+    if (!pieces) return true;
+    return wanted.every((word) => {
+      const near = Object.keys(pieces).filter((key) => word.startsWith(key) || key.startsWith(word));
+      const asks = near.filter((key) => word.startsWith(key) || near.length <= 3);
+      for (const key of asks.filter((one) => pieces[one])) {
+        fetched(box.dataset.names.replace(/[^.]+(?=\.js$)/, pieces[key]));
+        pieces[key] = "";
+      }
+      return asks.length || !near.length;
+    });
   }
 
   /* As website/scripts.py tells them; Latin letters only where others spell the name. */
-  function prepare({ clubs, gymnasts, pages }) {
+  function prepare({ clubs = [], gymnasts = [], pages }) {
     const ofClubs = clubs.map(([file, name, latin = ""]) => ({
       to: `clubs/${file}.html`, name, sub: box.dataset.club, own: wordsOf(`${name} ${latin}`), other: [],
     }));
@@ -52,8 +70,8 @@
         own: wordsOf(`${name} ${latin} ${bib}`), other: wordsOf(`${of} ${spelt}`),
       };
     });
-    const ofPages = pages.map(([to, name, sub]) => (
-      { to, name, sub, own: wordsOf(name), other: wordsOf(sub) }
+    const ofPages = pages.map(([to, name, sub, latin = ""]) => (
+      { to, name, sub, own: wordsOf(`${name} ${latin}`), other: wordsOf(sub) }
     ));
     return [...ofClubs, ...ofGymnasts, ...ofPages];
   }
@@ -71,6 +89,7 @@
   function look() {
     const wanted = wordsOf(field.value);
     if (!names || !wanted.length) return close();
+    const whole = come(wanted);
     const ranked = names.map((one) => [rank(one, wanted), one]).filter(([how]) => how < 3);
     ranked.sort(([one], [other]) => one - other);
     found = ranked.slice(0, SHOWN).map(([, one]) => one);
@@ -78,8 +97,8 @@
     show(-1);
     list.hidden = !found.length;
     field.setAttribute("aria-expanded", String(!list.hidden));
-    const { none, count } = status.dataset;
-    status.textContent = ranked.length ? count.replace("{n}", ranked.length) : none;
+    const { none, count, more } = status.dataset;
+    status.textContent = ranked.length ? count.replace("{n}", ranked.length) : whole ? none : more;
     status.classList.toggle("unseen", ranked.length > 0);
   }
 
@@ -142,7 +161,13 @@
   };
 
   addEventListener("names", (told) => {
-    names = prepare(told.detail);
+    if (told.detail.piece) {
+      const known = new Set(names.map((one) => one.to));
+      names.push(...prepare(told.detail).filter((one) => !known.has(one.to)));
+    } else {
+      names = prepare(told.detail);
+      pieces = told.detail.pieces;
+    }
     look();
   });
   addEventListener("renewed", () => {
