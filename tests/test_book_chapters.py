@@ -6,6 +6,7 @@ import re
 import subprocess
 from itertools import pairwise
 from pathlib import Path
+from urllib.parse import unquote
 
 import pikepdf
 import pytest
@@ -189,6 +190,23 @@ def test_downloads_are_filed_by_competition_and_clubs_and_home_has_the_main_ones
     assert len(tree.xpath("//section[h2 = 'Clubs']//tbody/tr")) == CLUBS
     home = html.fromstring((out / "index.html").read_bytes())
     assert [one for one in home.xpath("//a/@href") if one.endswith(".pdf")] == main
+    _assert_pages_lead_to_their_sheets(out)
+
+
+def _assert_pages_lead_to_their_sheets(out: Path) -> None:
+    """What a page without a book of its own leads to: a named place in one, where it stands."""
+    led = set()
+    for at in (out / "competitions").glob("*/*.html"):
+        (link,) = html.fromstring(at.read_bytes()).xpath("//*[@class='paper']/a/@href") or [""]
+        address, _, name = link.partition("#nameddest=")
+        if name:
+            book, page = (at.parent / address).resolve(), f"list:{at.parent.name}/{at.stem}"
+            assert unquote(name) == page
+            with pikepdf.open(book) as pdf:
+                places = list(map(str, pdf.Root.Names.Dests.Names[::2]))
+            assert page in places
+            led.add((at.stem, book.stem))
+    assert led == {("qualification", "qualification"), ("start-list", "start-lists")}
 
 
 # The index of gymnasts

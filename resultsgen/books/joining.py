@@ -125,10 +125,12 @@ def joined_book(
     outlines: Callable[[bytes, frozenset[int]], bytes],
     cache: Cache,
     *,
+    named: Collection[str] = (),
     has_cover: bool = False,
     attachments: Sequence[Attachment] = (),
 ) -> bytes | bytearray:
-    """The PDF; *known* is what a link may lead to in some book, even if not in this one.
+    """The PDF; *known* is what a link may lead to in some book, even if not in this one, and
+    *named* what pages of the site lead to in this.
 
     Below a cover headings are lowered by a level, and the text of a right-hand page moves to the
     right and that of a left-hand page to the left.
@@ -147,10 +149,10 @@ def joined_book(
     file.add(font_objects(file, units, letters, fonts, outlines), FIXED[FONTS])
     _add_elements(file, joined)
     attached = metadata.attached(file, attachments, about.created)
-    catalog, names = _catalog(file, joined, about), _names(joined)
+    catalog, names = _catalog(file, joined, about), _names(joined, named)
     if attached:
-        named = array(string(name) + refers(source) for name, source in attached)
-        names += b"/EmbeddedFiles<</Names%b>>" % named
+        sources = array(string(name) + refers(source) for name, source in attached)
+        names += b"/EmbeddedFiles<</Names%b>>" % sources
         catalog += b"/AF" + references(source for _, source in attached)
     file.add(b"<<%b/Names<<%b>>>>" % (catalog, names), CATALOG)
     return file.finished(CATALOG, INFO)
@@ -226,9 +228,9 @@ def _catalog(file: PdfFile, joined: JoinedUnits, about: About) -> bytes:
     return catalog
 
 
-def _names(joined: JoinedUnits) -> bytes:
-    """Where the names are that links of this book lead to."""
-    wanted = {target for part in joined.parts for target in part.unit.links.values()}
+def _names(joined: JoinedUnits, named: Collection[str]) -> bytes:
+    """Where the names are that links of this book lead to, and those of pages."""
+    wanted = {*named}.union(*(part.unit.links.values() for part in joined.parts))
     wanted |= {target for unit in joined.referenced for pages in unit for _, target in pages}
     places = joined.places(wanted)
     names = sorted(places, key=sort_key)

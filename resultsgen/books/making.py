@@ -10,7 +10,7 @@ import json
 import pickle
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import chain
 from pathlib import Path
 
@@ -85,9 +85,8 @@ def write_books(
             file = f"{place}{volume.file}.pdf"
             (folder / file).write_bytes(pdf)
             address = f"{folder.name}/{file}"
-            written.append(
-                Download(address, volume.title, len(pdf), code, volume.group, volume.target, why)
-            )
+            offered = Download(address, volume.title, len(pdf), code, volume.group, volume.target)
+            written.append(replace(offered, in_one_piece=why, holds=volume.holds))
     kept.prune()
     return tuple(written)
 
@@ -217,10 +216,12 @@ class Bookmaking:
     def book_key(self, volume: Volume, jobs: Sequence[PressJob]) -> str:
         """What a book is kept under: all that it is made of."""
         about, edges = str(self.layout.about(volume.title)), self.edges
-        told = (str(volume.has_cover), about, edges.status, edges.when, self.shape)
+        told = (str(volume.has_cover), *volume.holds, about, edges.status, edges.when, self.shape)
         roles = (f"{together.again}" for together in volume.page_ranges)
         attached = (part for x in self._attached(volume) for part in (x.name, x.title, x.contents))
-        return key_of("joined", versions(), *told, *map(self.key, jobs), *roles, *attached)
+        return key_of(
+            "joined", *volume.holds, versions(), *told, *map(self.key, jobs), *roles, *attached
+        )
 
     def begin(self, jobs: Iterable[PressJob]) -> None:
         """Let the press begin with those of these jobs that are neither kept nor begun."""
@@ -274,6 +275,7 @@ class Bookmaking:
                 self.anchors,
                 self._outlines,
                 self.cache,
+                named=volume.holds,
                 has_cover=volume.has_cover,
                 attachments=self._attached(volume),
             )

@@ -208,6 +208,11 @@ class Volume:
         return tuple(page_ranges(self.sections, self.room))
 
     @property
+    def holds(self) -> tuple[str, ...]:
+        """The pages of the site that it has whole, if it is of the meet."""
+        return () if self.group else tuple(section.id for section in self.sections)
+
+    @property
     def has_cover(self) -> bool:
         """It begins with a cover, and is bound: its pages have an inner and an outer edge."""
         return self.sections[0].template == "cover"

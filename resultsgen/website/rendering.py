@@ -16,6 +16,7 @@ from resultsgen.theme.charts import svg
 from resultsgen.views.corrections.corrections import newest
 from resultsgen.views.lists.lists import ListView
 from resultsgen.views.site.addresses import list_target
+from resultsgen.views.site.attachments import printed_forms
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.site.site_map import OVERVIEW, folder_of, in_language
 from resultsgen.website.for_programs import FEED, has_feed, structured_data
@@ -46,7 +47,7 @@ def rendered_pages(
         "say": subject.wording.say,
         "language": subject.wording.language,
         "books": tuple(book for book in subject.books if not book.group),
-        "printed": {book.target: book for book in subject.books if book.target},
+        "printed": printed_forms(subject.books),
         "tables": subject.tables,
         "texts": subject.own_pages,
         "style": STYLE_TO_COME,

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
+from urllib.parse import quote
 
 from resultsgen.views.words.wording import Wording
 
@@ -42,6 +43,10 @@ class Download:
     """Why a book was rendered in one piece, and carries no tables; empty: it was not."""
     of: int = 0
     """The earlier publication that it is of; 0: it is of the one that offers it."""
+    holds: tuple[str, ...] = ()
+    """Of which pages it is the printed form too, each in a place of its own; a book of the meet."""
+    place: str = ""
+    """What leads to one of these places, behind its address."""
 
     @property
     def kind(self) -> str:
@@ -54,6 +59,20 @@ class Download:
             return self.title
         said = replace(self.title, of="").said(wording)
         return said[:1].upper() + said[1:]
+
+
+def printed_forms(books: Collection[Download]) -> dict[str, Download]:
+    """By page, the book that is its printed form; else the smallest that has it, and where.
+
+    >>> books = Download("all.pdf", "", 9, holds=("a", "b")), Download("b.pdf", "", 1, target="b")
+    >>> [(page, one.address, one.place) for page, one in printed_forms(books).items()]
+    [('a', 'all.pdf', '#nameddest=a'), ('b', 'b.pdf', '')]
+    """
+    found: dict[str, Download] = {}
+    for book in sorted(books, key=lambda one: one.bytes, reverse=True):
+        for page in book.holds:
+            found[page] = replace(book, place=f"#nameddest={quote(page, safe='')}")
+    return found | {book.target: book for book in books if book.target}
 
 
 def in_words(download: Download, wording: Wording) -> Download:
