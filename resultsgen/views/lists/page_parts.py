@@ -14,14 +14,15 @@ from typing import TypeVar
 from resultsgen.views.lists.table import RowRange, Table, called
 from resultsgen.views.words.wording import Wording
 
-WEIGHTS = {"name": 20, "mark": 16}
+WEIGHTS = {"name": 21, "mark": 16}
 CELL, HEADING = 5, 100
 """So many bytes a cell of a column, another cell, and the head of a table take, compressed; a
 little more than was measured with names of all kinds, D, E and penalty under every mark."""
 
 WHOLE, PART = 23_000, 17_500
 """A page whose rows take more than the first comes in parts of about the second. What is around
-the rows takes up to 37,000; the rest of a page's 60,000 is for notes and for long names."""
+the rows takes up to 39,000, with a font for titles; the rest of a page's 60,000 is for notes and
+for long names."""
 
 View = TypeVar("View")
 

@@ -86,6 +86,9 @@ def standings_view(results: Results, judged: CompetitionResults, wording: Wordin
 Place = tuple[int, int, int]
 """Which session of a page, which of its rotations, which of its groups."""
 
+STORIES = 6
+"""So many bytes for each row do the pictures and sentences of a session take, compressed."""
+
 
 def standings_parts(
     view: StandingsView, wording: Wording
@@ -106,7 +109,8 @@ def standings_parts(
         leaders = view.leaders if number == 1 else ()
         return replace(view, sessions=tuple(_sessions(view, here)), leaders=leaders)
 
-    return parted(view, tuple(places.values()), part, partial(by_content, wording=wording))
+    called = partial(by_content, wording=wording)
+    return parted(view, tuple(places.values()), part, called, STORIES)
 
 
 def _sessions(view: StandingsView, here: dict[Place, Table]) -> Iterator[SessionView]:
