@@ -42,10 +42,12 @@ def words(text: str) -> set[str]:
     return set(re.findall(r"[^\W_]+", plain.lower().translate(SPELT)))
 
 
-def season_names(
-    subject: SeasonSubject, pages: Iterable[tuple[str, str]]
-) -> tuple[str, dict[str, bytes]]:
-    """The address of the script that a page asks for first, and all scripts with their bytes."""
+NAMES = "static/names.js"
+"""Its address stays, as every page has it and each new gymnast changes it."""
+
+
+def season_names(subject: SeasonSubject, pages: Iterable[tuple[str, str]]) -> dict[str, bytes]:
+    """The script that a page asks for first, and its pieces, by their addresses."""
     say = subject.wording.say
     people, clubs = tuple(_people(subject)), tuple(subject.by_club)
     meets = tuple(_meets(subject))
@@ -62,7 +64,7 @@ def season_names(
             ],
             "pages": [one[:3] for one in (*meets, *own)],
         }
-        return _script(told, {})
+        return {NAMES: _script(told)}
     named = (
         Found(subject.where[club_target(club)], club, say("Club"), tuple(latin(club)))
         for club in clubs
@@ -70,17 +72,17 @@ def season_names(
     files: dict[str, bytes] = {}
     hashes: dict[str, str] = {}
     for key, held in pieces((*named, *people, *meets)).items():
-        address, files = _script({"piece": key, "pages": [_listed(one) for one in held]}, files)
+        script = _script({"piece": key, "pages": [_listed(one) for one in held]})
+        address = hashed_address("names.js", script)
+        files[address] = script
         hashes[key] = address.split(".")[1]
     first = {"clubs": [], "gymnasts": [], "pages": [one[:3] for one in own], "pieces": hashes}
-    return _script(first, files)
+    return {NAMES: _script(first), **files}
 
 
-def _script(told: Mapping[str, object], files: dict[str, bytes]) -> tuple[str, dict[str, bytes]]:
+def _script(told: Mapping[str, object]) -> bytes:
     text = json.dumps(told, ensure_ascii=False, separators=(",", ":"))
-    script = f'dispatchEvent(new CustomEvent("names",{{detail:{text}}}));\n'.encode()
-    address = hashed_address("names.js", script)
-    return address, files | {address: script}
+    return f'dispatchEvent(new CustomEvent("names",{{detail:{text}}}));\n'.encode()
 
 
 def _people(subject: SeasonSubject) -> Iterator[Found]:

@@ -42,7 +42,7 @@ from resultsgen.website.look import (
 from resultsgen.website.pages import SitePage, in_parts
 from resultsgen.website.rendering import versions_of
 from resultsgen.website.scripts import with_rows
-from resultsgen.website.season_names import season_names
+from resultsgen.website.season_names import NAMES, season_names
 
 Rendered = Iterator[SitePage]
 
@@ -199,9 +199,10 @@ def write_season_site(
     files = {made["icon"]: icon, made["script"]: code}
     shown: dict[str, str] = {}
     for site in sites:
-        address, names = season_names(site.subject, site.ways())
-        files |= names
-        whole, rows = with_rows(site.rendered({**made, "names": address}, kept), site.folder)
+        names = season_names(site.subject, site.ways())
+        files |= {site.folder + address: data for address, data in names.items()}
+        own = {**made, "names": site.folder + NAMES}
+        whole, rows = with_rows(site.rendered(own, kept), site.folder)
         shown |= whole
         files |= rows
     write_styled(shown, theme, kept, folder, before)

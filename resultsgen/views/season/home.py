@@ -21,6 +21,7 @@ NEWEST = 8
 class SeasonHome:
     """The newest results, the meets, and what else is new."""
 
+    facts: tuple[str, ...]
     newest: Link | None
     when: tuple[str, ...]
     board: tuple[BoardColumn, ...]
@@ -37,7 +38,7 @@ def season_head(subject: SeasonSubject, *, noindex: bool) -> MeetView:
         )
     return MeetView(
         title=settings.title,
-        dates=subject.language.dates((meets[0].first, meets[-1].last)) if meets else "",
+        dates="",  # Pages stay as they are when there is one meet more.
         where="",
         organiser=settings.organiser,
         official=all(meet.official for meet in meets),
@@ -64,10 +65,13 @@ def season_home(subject: SeasonSubject) -> SeasonHome:
         _first(say("Meets"), meets, Link(say("All meets"), "page:meets")),
         _first(say("Newest records"), broken, Link(say("All records"), "page:records")),
     )
-    facts = (days(newest, subject), newest.place, state(newest, subject)) if newest else ()
+    when = (days(newest, subject), newest.place, state(newest, subject)) if newest else ()
+    there = subject.season.facts.meets
+    span = subject.language.dates((there[0].first, there[-1].last)) if there else ""
     return SeasonHome(
+        tuple(filter(None, (span, subject.season.settings.organiser))),
         Link(newest.title, f"meet:{newest.id}") if newest else None,
-        tuple(filter(None, facts)),
+        tuple(filter(None, when)),
         board(newest, subject) if newest else (),
         tuple(one for one in texts if one.table and one.table.rows),
     )

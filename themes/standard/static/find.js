@@ -51,7 +51,7 @@
       const near = Object.keys(pieces).filter((key) => word.startsWith(key) || key.startsWith(word));
       const asks = near.filter((key) => word.startsWith(key) || near.length <= 3);
       for (const key of asks.filter((one) => pieces[one])) {
-        fetched(box.dataset.names.replace(/[^.]+(?=\.js$)/, pieces[key]));
+        fetched(box.dataset.names.replace(/\.js$/, `.${pieces[key]}.js`));
         pieces[key] = "";
       }
       return asks.length || !near.length;
