@@ -30,6 +30,7 @@ from babel.messages.pofile import read_po, write_po
 from resultsgen.language import CATALOGUES, LANGUAGES
 from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.rules.criteria import CRITERIA, SERIES, criteria
+from resultsgen.season import criteria as season
 
 ROOT = Path(__file__).parent.parent
 CALLS = {"say": 1, "to_say": 1, "count": 2}
@@ -108,6 +109,7 @@ def in_criteria() -> Iterator[Key]:
         yield f"the {one.words}"
         if one.called:
             yield f"the {one.called}"
+    yield from (one.words for one in season.CRITERIA)
 
 
 def in_settings() -> Iterator[Key]:

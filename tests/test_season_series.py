@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from resultsgen.data.season_series import told_series
+from resultsgen.language import ENGLISH
 from resultsgen.reading.settings import validated
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.facts import SeasonMeet, appearances, facts
@@ -20,6 +21,13 @@ from resultsgen.season.settings import SeasonSettings, SeriesSettings
 from resultsgen.season.settling import People
 from resultsgen.season.told import read_told
 from resultsgen.season.who import Settled, who_is_who
+from resultsgen.views.season.series_words import (
+    qualifying_sentence,
+    rules,
+    standing,
+    state,
+    tie_sentence,
+)
 
 POINTS = (10_000, 6000, 4000, 3000)
 
@@ -369,6 +377,10 @@ def test_who_qualifies_over_several_meets(settings, club, expected):
     )
     if club:
         assert told.lines[2].ahead == (told.lines[0].line.who, told.lines[1].line.who)
+    said = [qualifying_sentence(one, told, lambda who: who[0], ENGLISH) for one in told.lines]
+    assert all(said) or told.settings.places is None
+    if club:
+        assert said[2] == "not eligible: at most 2 per club, and B and A stand before"
     rows = told_series(made)["qualified"]
     assert [row.who for row in map(lambda row: row.line, rows)] == [
         one.line.who for one in told.lines
@@ -422,3 +434,25 @@ def test_rounds_that_are_not_found_are_told(change, told):
     own = LEAGUE.replace('title = "S"', 'title = "S"\npoints = [3, 2]').replace(*change)
     _, problems = season_of(own, *CUPS, double)
     assert problems[0].startswith(told), problems
+
+
+def test_what_is_said_of_a_series():
+    held = with_outlook(
+        by_points("A B C", "A=B C", "B A C", to_come=1, ties=["most firsts", "last round"], best=3)
+    )
+    (tie,) = held.ties
+    assert tie_sentence(tie, held, str.lower, ENGLISH) == (
+        "24 each, placed by the last round: b 10, a 6."
+    )
+    assert [*standing(held, str, ENGLISH)] == ["After 3 of 4 rounds.", "B and A can still win."]
+    assert [state(line, held, ENGLISH) for line in held.lines] == ["", "", "cannot win any more"]
+    assert [*rules(held.settings, ENGLISH)][1:3] == [
+        "Equals share the points of their places.", "The best 3 of 4 rounds count."
+    ]  # fmt: skip
+    over = with_outlook(by_points("A B C", "A=B C", "B A C", up=1, down=1))
+    assert [state(line, over, ENGLISH) for line in over.lines] == [
+        "level on the line", "level on the line", "relegated"
+    ]  # fmt: skip
+    assert tie_sentence(over.ties[0], over, str, ENGLISH) == (
+        "24 each, A and B share place 1, as equal totals do by the rules."
+    )

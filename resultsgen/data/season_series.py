@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from types import SimpleNamespace as Row
 
-from resultsgen.meet.marks import show_mark
-from resultsgen.season.criteria import SeriesCriterion, Value
 from resultsgen.season.season import Season
-from resultsgen.season.series import SeriesTable, SeriesTie, shown_points, shown_sum
+from resultsgen.season.series import SeriesTable, SeriesTie, shown_points, shown_sum, shown_value
 
 
 def told_series(season: Season) -> dict[str, tuple[Row, ...]]:
@@ -22,26 +20,17 @@ def told_series(season: Season) -> dict[str, tuple[Row, ...]]:
 
 def _about(held: SeriesTable) -> Iterator[Row]:
     bound = None if held.bound is None else shown_sum(held.bound, held.settings)
-    ties = [_tie(tie) for tie in held.ties]
+    ties = [_tie(tie, held) for tie in held.ties]
     yield Row(settings=held.settings, rounds=held.rounds, bound=bound, ties=ties)
 
 
-def _tie(tie: SeriesTie) -> Row:
+def _tie(tie: SeriesTie, held: SeriesTable) -> Row:
     steps = [
         Row(criterion=step.criterion, who=step.who,
-            values=[compared(step.criterion, value) for value in step.values])
+            values=[shown_value(value, step.criterion, held.settings) for value in step.values])
         for step in tie.steps
     ]  # fmt: skip
     return Row(who=tie.who, places=tie.places, steps=steps)
-
-
-def compared(criterion: SeriesCriterion, value: Value) -> str:
-    """What a criterion compared, as it is printed."""
-    if criterion.shown == "mark":
-        return show_mark(int(value[0]))
-    if criterion.shown == "points":
-        return shown_points(value[0])
-    return " ".join(str(one) for one in value)
 
 
 def _lines(held: SeriesTable) -> Iterator[Row]:

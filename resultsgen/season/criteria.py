@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple
 Value = tuple[Fraction, ...]
 """SeriesEntry from the front, the higher first."""
 
-Shown = Literal["number", "points", "mark", "countback"]
+Shown = Literal["number", "sum", "points", "mark", "countback"]
 
 
 class Side(NamedTuple):
@@ -71,10 +71,10 @@ Equals = Sequence[SeriesEntry]
 
 @dataclass(frozen=True)
 class SeriesCriterion:
-    """One step: its name in season.toml, the sentence on paper, and what is compared."""
+    """One step: its name in season.toml, the words on paper, and what is compared."""
 
     name: str
-    sentence: str
+    words: str
     value: Callable[[SeriesEntry, Equals], Value]
     shown: Shown = "number"
 
@@ -159,28 +159,26 @@ def between_them(line: SeriesEntry, equals: Equals) -> Value:
 
 
 CRITERIA = (
-    SeriesCriterion("most firsts", "more first places", most_firsts),
+    SeriesCriterion("most firsts", "the number of first places", most_firsts),
     SeriesCriterion(
-        "best places", "more first places, then more second places, and so on",
-        best_places, "countback",
+        "best places",
+        "the first places, then the second places, and so on",
+        best_places,
+        "countback",
     ),
-    SeriesCriterion("best round", "the best single round", best_round, "points"),
-    SeriesCriterion("last round", "the last round", last_round, "points"),
-    SeriesCriterion(
-        "all rounds", "the sum of all rounds, with those that are dropped", all_rounds, "points"
-    ),
-    SeriesCriterion("more rounds", "more rounds taken part in", more_rounds),
+    SeriesCriterion("best round", "the best single round", best_round, "sum"),
+    SeriesCriterion("last round", "the last round", last_round, "sum"),
+    SeriesCriterion("all rounds", "the sum of all rounds, with what is dropped", all_rounds, "sum"),
+    SeriesCriterion("more rounds", "the number of rounds", more_rounds),
     SeriesCriterion("best total", "the highest total of a round", best_total, "mark"),
     SeriesCriterion(
         "sum of totals", "the sum of the totals of the rounds that count", sum_of_totals, "mark"
     ),
-    SeriesCriterion("wins", "more matches won", wins),
-    SeriesCriterion("set points", "more set points", set_points, "points"),
+    SeriesCriterion("wins", "the number of matches won", wins),
+    SeriesCriterion("set points", "the set points", set_points, "points"),
     SeriesCriterion(
-        "set difference", "more set points won less those lost", set_difference, "points"
+        "set difference", "the set points less those of the others", set_difference, "points"
     ),
-    SeriesCriterion(
-        "between them", "more match points against each other", between_them, "points"
-    ),
-)  # fmt: skip
+    SeriesCriterion("between them", "the match points against each other", between_them, "points"),
+)
 """Every criterion that the ties of a series may name."""

@@ -84,6 +84,11 @@ class SeriesLine(NamedTuple):
     """The place after the round before the last; None: had none."""
     outlook: SeriesOutlook = NOTHING_KNOWN
 
+    @property
+    def gained(self) -> int | None:
+        """How many places it went up with the last round; None: there is nothing to compare."""
+        return self.before - self.place if self.before and self.place else None
+
 
 @dataclass(frozen=True)
 class SeriesTable:
@@ -243,6 +248,19 @@ def shown_points(thousandths: Fraction, point: str = ".") -> str:
     whole, rest = divmod(abs(thousandths) / 1000, 1)
     sign = "-" if thousandths < 0 else ""
     return sign + " ".join(filter(None, (str(whole) if whole else "", str(rest))))
+
+
+def shown_value(
+    value: Value, criterion: SeriesCriterion, settings: OverMeets, point: str = "."
+) -> str:
+    """What a criterion compared, as it is printed."""
+    if criterion.shown == "mark":
+        return show_mark(int(value[0]), point)
+    if criterion.shown == "sum":
+        return shown_sum(value[0], settings, point)
+    if criterion.shown == "points":
+        return shown_points(value[0], point)
+    return "-".join(str(one) for one in value)
 
 
 def shown_sum(thousandths: Fraction, settings: OverMeets, point: str = ".") -> str:
