@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
+import csv
+import json
 import shutil
 from pathlib import Path
+from typing import Any
+
+import jsonschema
+
+from resultsgen.data.season import season_schema
 
 HERE = Path(__file__).parent
 EXAMPLE_MEET = HERE.parent / "example_meet"
@@ -18,3 +25,13 @@ def example_season(folder: Path) -> Path:
     shutil.copytree(HERE / "example_season", folder, ignore=NOT_COPIED)
     shutil.copytree(EXAMPLE_MEET, folder / "meets/lantern-meet", ignore=NOT_COPIED)
     return folder
+
+
+def season_told(out: Path) -> dict[str, Any]:
+    """What is published of a season: season.json, and the rows of the tables marks and bests."""
+    told = json.loads((out / "data/season.json").read_text("utf-8"))
+    jsonschema.validate(told, season_schema())
+    for name in ("marks", "bests"):
+        texts = (path.read_text("utf-8") for path in sorted((out / "data" / name).glob("*.csv")))
+        told[name] = [row for text in texts for row in csv.DictReader(text.splitlines())]
+    return told

@@ -37,7 +37,11 @@ def write_exports(
         *(put(table.file, table.title, table.text, table) for table in tables),
         put("results.json", Title(to_say("The whole results")), results_text(results)),
     )
-    package = datapackage_text(results.meet.settings, files)
+    settings = results.meet.settings
+    package = datapackage_text(
+        settings.title, files, settings.base_url, settings.organiser, settings.printed_time,
+        bibs_made=settings.bibs == "made",
+    )  # fmt: skip
     describing = (
         put(SCHEMA, Title(to_say("What results.json holds")), schema_text()),
         put("datapackage.json", Title(to_say("What the tables hold")), package),

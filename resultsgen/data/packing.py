@@ -17,7 +17,6 @@ from resultsgen.data.format import Fields
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.spreadsheets import harmless
 from resultsgen.language import to_say
-from resultsgen.meet.settings import MeetSettings
 from resultsgen.views.site.attachments import Title
 
 if TYPE_CHECKING:
@@ -94,7 +93,15 @@ class Written:
     table: CsvTable | None = None
 
 
-def datapackage_text(settings: MeetSettings, files: tuple[Written, ...]) -> str:
+def datapackage_text(
+    title: str,
+    files: Iterable[Written],
+    homepage: str = "",
+    organiser: str = "",
+    created: dt.datetime | None = None,
+    *,
+    bibs_made: bool = False,
+) -> str:
     """What tables there are, what their columns mean, and their SHA-256.
 
     Data Package 2.0, https://datapackage.org/standard/data-package/ (Frictionless).
@@ -102,15 +109,15 @@ def datapackage_text(settings: MeetSettings, files: tuple[Written, ...]) -> str:
     described: dict[str, Any] = {
         "$schema": PROFILE,
         "name": "results",
-        "title": settings.title,
-        "description": ABOUT + (ABOUT_BIBS if settings.bibs == "made" else ""),
+        "title": title,
+        "description": ABOUT + (ABOUT_BIBS if bibs_made else ""),
     }
-    if settings.base_url:
-        described["homepage"] = settings.base_url
-    if settings.printed_time:
-        described["created"] = settings.printed_time.isoformat()
-    if settings.organiser:
-        described["contributors"] = [{"title": settings.organiser}]
+    if homepage:
+        described["homepage"] = homepage
+    if created:
+        described["created"] = created.isoformat()
+    if organiser:
+        described["contributors"] = [{"title": organiser}]
     described["resources"] = [_resource(one) for one in files]
     return to_json(described, indent=1).decode() + "\n"
 

@@ -2,28 +2,74 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache, partial
-from pathlib import Path
 from types import SimpleNamespace as Row
-from typing import Any
+from typing import Any, NamedTuple
 
 from pydantic_core import to_json
 
 from resultsgen.data.format import DataObject, Fields, Value, read_fields, rows_of
-from resultsgen.data.packing import csv_text
+from resultsgen.data.packing import CsvTable, Written, csv_text, datapackage_text
 from resultsgen.data.season_series import SERIES, told_series
+from resultsgen.files.cache import code_digest, key_of
+from resultsgen.files.manifest import digest
 from resultsgen.files.staging import write
+from resultsgen.files.standing import LeftStanding
 from resultsgen.season.bests import bests_lists, records
+from resultsgen.season.facts import Achieved
 from resultsgen.season.season import Season
+from resultsgen.views.site.addresses import file_names
+from resultsgen.views.site.attachments import Title
 
 SEASON_SCHEMA, SEASON_FORMAT, SEASON_VERSION = "season.schema.json", "resultsgen season", "1.0"
 
 
-def told_bests(season: Season) -> Iterator[Row]:
-    """Every bests list, line by line."""
+class SeasonTable(NamedTuple):
+    """A table of a season: what its rows are, and what tells it from how it was before."""
+
+    file: str
+    title: str
+    thing: str
+    rows: Callable[[], Iterable[Any]]
+    made_from: str
+
+
+def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
+    """Every table that has rows; those that grow with the archive by years and disciplines."""
+    meets, on = season.facts.meets, season.drawn_on
+    everything = key_of(code_digest(), *on.values())
+    for name, title, thing, rows in (
+        ("meets", "Meets", "SeasonMeetRow", meets),
+        ("gymnasts", "Gymnasts", "Career", season.careers),
+        ("records", "Records as they were set", "BestOfSeason", told.records),
+        ("series", "Series", "SeriesRow", told.series_lines),
+        ("series_rounds", "Rounds of the series", "SeriesPart", told.series_rounds),
+        ("series_matches", "Matches of the series", "SeriesMatchSide", told.series_matches),
+        ("qualified", "Who qualifies over the season", "Qualifying", told.qualified),
+    ):
+        if rows or not name.startswith(("series", "qualified")):
+            yield SeasonTable(f"{name}.csv", title, thing, partial(tuple, rows), "")
+    for year in sorted({one.day.year for one in season.facts.achieved}):
+        own = partial(_marks_of, season, year)
+        there = {one.meet for one in own()}
+        drawn = key_of(code_digest(), *(on[meet.id] for meet in meets if meet.id in there))
+        yield SeasonTable(f"marks/{year}.csv", f"Marks of {year}", "SeasonMark", own, drawn)
+    disciplines = dict.fromkeys(held.of.discipline for held in bests_lists(season))
+    for discipline, name in file_names(disciplines).items():
+        bests = partial(told_bests, season, discipline)
+        title = f"Bests, {discipline}"
+        yield SeasonTable(f"bests/{name}.csv", title, "BestOfSeason", bests, everything)
+
+
+def _marks_of(season: Season, year: int) -> Iterator[Achieved]:
+    return (one for one in season.facts.achieved if one.day.year == year)
+
+
+def told_bests(season: Season, discipline: str) -> Iterator[Row]:
+    """The bests lists of a discipline, line by line."""
     for held in bests_lists(season):
-        for line in held.lines:
+        for line in held.lines if held.of.discipline == discipline else ():
             yield Row(
                 of=held.of, place=line.place, before=None, gymnast=line.career.key, best=line.best
             )
@@ -47,9 +93,9 @@ VALUES: dict[str, Value] = {
     "WholeSeason.$schema": lambda *_: SEASON_SCHEMA,
     "WholeSeason.format": lambda *_: SEASON_FORMAT,
     "WholeSeason.version": lambda *_: SEASON_VERSION,
+    "SeasonMark.gymnast": lambda mark, told: told.whose[mark.meet, mark.entry].key,
     **{
-        f"WholeSeason.{name}": partial(_of_told, name)
-        for name in ("bests", "records", "qualified", *SERIES)
+        f"WholeSeason.{name}": partial(_of_told, name) for name in ("records", "qualified", *SERIES)
     },
 }
 """What is no plain field of the season."""
@@ -64,53 +110,44 @@ def season_schema() -> dict[str, Any]:
     """The JSON Schema of `season.json`."""
     parts = {name: part.schema for name, part in _format().items()}
     head = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
-    made = parts.pop("WholeSeason")
+    made, _ = parts.pop("WholeSeason"), parts.pop("SeasonMark")
     return head | made | {"title": f"{SEASON_FORMAT}, format {SEASON_VERSION}", "$defs": parts}
 
 
-def season_files(season: Season) -> dict[str, str]:
-    """Each file below `data/`, by its name."""
+def write_season(season: Season, standing: LeftStanding) -> None:
+    """Write everything below `data/`; what is so in the folder before is taken over."""
     told = Row(
-        bests=tuple(told_bests(season)), records=tuple(told_records(season)), **told_series(season)
-    )
-    whole = _format()["WholeSeason"].told(season, told)
-    files = {
-        "season.json": to_json(whole, indent=1).decode() + "\n",
-        SEASON_SCHEMA: to_json(season_schema(), indent=1).decode() + "\n",
-    }
-    starts = [
-        Row(gymnast=career.key, **one._asdict())
-        for career in season.careers
-        for one in career.achieved
-    ]
-    tables = (
-        ("meets", "SeasonMeetRow", season.facts.meets),
-        ("gymnasts", "Career", season.careers),
-        ("marks", "SeasonMark", starts),
-        ("bests", "BestOfSeason", told.bests),
-        ("records", "BestOfSeason", told.records),
-        ("series", "SeriesRow", told.series_lines),
-        ("series_rounds", "SeriesPart", told.series_rounds),
-        ("series_matches", "SeriesMatchSide", told.series_matches),
-        ("qualified", "Qualifying", told.qualified),
-    )
-    for name, thing, rows in tables:
-        if name.startswith(("series", "qualified")) and not rows:
-            continue
-        columns = _columns(thing, gymnast=name == "marks")
-        files[f"{name}.csv"] = csv_text(columns, rows_of(columns, rows, told))
-    return files
+        records=tuple(told_records(season)), whose=season.whose, **told_series(season)
+    )  # fmt: skip
+    whole = to_json(_format()["WholeSeason"].told(season, told), indent=1)
+    schema = to_json(season_schema(), indent=1)
+    files = [_table(one, told, standing) for one in season_tables(season, told)]
+    for name, data in (("season.json", whole), (SEASON_SCHEMA, schema)):
+        write(standing.folder, f"data/{name}", data + b"\n", standing.before)
+    files.append(_described(standing, "season.json", "The season"))
+    settings = season.settings
+    package = datapackage_text(settings.title, files, settings.base_url, settings.organiser)
+    write(standing.folder, "data/datapackage.json", package.encode(), standing.before)
 
 
-def _columns(thing: str, *, gymnast: bool) -> Fields:
-    """The fields that fit a cell; before those of a mark, whose it is."""
-    no_cell = ("marks", "clubs", "earlier_names", "meets", "ahead")
-    held = _format()[thing].fields
-    own = {name: one for name, one in held.items() if name not in no_cell}
-    return {"gymnast": _format()["BestOfSeason"].fields["gymnast"], **own} if gymnast else own
+def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
+    columns, name = _columns(one.thing), f"data/{one.file}"
+    if not one.made_from or not standing.stays(name, one.made_from):
+        text = csv_text(columns, rows_of(columns, one.rows(), told))
+        write(standing.folder, name, text.encode(), standing.before)
+        standing.made(name, one.made_from, [name])
+    return _described(standing, one.file, one.title, columns)
 
 
-def write_season(season: Season, folder: Path, before: Path) -> None:
-    """Write everything below `data/`; what is so in the folder *before* is taken over."""
-    for name, text in season_files(season).items():
-        write(folder, f"data/{name}", text.encode(), before)
+def _described(
+    standing: LeftStanding, file: str, title: str, columns: Fields | None = None
+) -> Written:
+    path = standing.folder / "data" / file
+    table = None if columns is None else CsvTable(file, Title(title), columns, ())
+    return Written(file, Title(title), path.stat().st_size, digest(path), table)
+
+
+def _columns(thing: str) -> Fields:
+    """The fields that fit a cell."""
+    no_cell = ("clubs", "earlier_names", "meets", "ahead")
+    return {name: one for name, one in _format()[thing].fields.items() if name not in no_cell}

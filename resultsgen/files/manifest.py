@@ -117,9 +117,9 @@ def verified(folder: Path) -> Verified:
     )
 
 
-def listed_files(folder: Path) -> tuple[str, ...]:
-    """The names of all that was published, by the list; ManifestError where there is none."""
-    return tuple(_read(folder))
+def listed_files(folder: Path) -> dict[str, str]:
+    """The SHA-256 of all that was published, by name; ManifestError where there is no list."""
+    return _read(folder)
 
 
 def otherwise(folder: Path, below: str) -> list[str]:

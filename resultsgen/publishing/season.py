@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from functools import partial
 from pathlib import Path
 
 from resultsgen.checks.keys import line_of
 from resultsgen.data.season import write_season
-from resultsgen.files.cache import cache_folder
+from resultsgen.files.cache import Cache, cache_folder
 from resultsgen.files.staging import staged
+from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems, Problem, parted
 from resultsgen.privacy.forms import Name, Sought, as_written, sought
@@ -53,17 +53,32 @@ class PublishedSeason:
 
 def publish_season(folder: Path, out: Path) -> PublishedSeason:
     """Publish a season folder; MeetProblems where it has any, and then nothing is touched."""
+    try:
+        return _published(folder, out)
+    except ChangedMeanwhile:
+        return _published(folder, out)
+
+
+def _published(folder: Path, out: Path) -> PublishedSeason:
     read = read_season(folder, out)
     made, names, questions, notes = worked_out(read)
     looked = _sought(made, names, read)
     theme = find_theme(read.settings.theme, folder)
     below, untold = own_sites(read.sources, looked)
     inputs = (folder, *(source.folder for source in read.sources), *theme.folders)
-    with staged(out, inputs, partial(_look, looked)) as staging:
-        write_season(made, staging.folder, out)
+    cache = Cache(cache_folder())
+
+    def look(new: Path, digests: Mapping[str, str]) -> None:
+        standing.look(digests)
+        _look(looked, new, digests)
+
+    with staged(out, inputs, look) as staging:
+        standing = LeftStanding(out, staging.folder, cache)
+        write_season(made, standing)
         lay_below(below.values(), staging.folder)
         pages = _pages(made, read, theme, below)
         write_season_site(pages, staging.folder, out, cache_folder())
+    standing.keep()
     told = (*map(str, (*read.notes, *notes)), *untold, *_unknown(read.sources))
     return PublishedSeason(made, staging.files, staging.changed, questions, told)
 
@@ -122,7 +137,7 @@ def _sought(made: Season, names: Mapping[Name, str], read: ReadSeason) -> Sought
     """The names that may stand nowhere; None where there are none."""
     if not names:
         return None
-    told = [Name(one.family, one.given) for one in made.careers if not one.bib]
+    told = [Name(one.family, one.given) for one in made.careers if not one.withheld]
     namesakes = [text for source in read.sources for text in source.namesakes]
     clubs = {club for one in made.careers for club in one.clubs}
     return sought(names.items(), told, namesakes, clubs)

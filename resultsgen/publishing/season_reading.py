@@ -64,6 +64,8 @@ class MeetSource:
     """Where the meet folder says that its site is published."""
     built: bool = True
     """What was published of it tells the same results."""
+    digest: str = ""
+    """Of all that it was read from."""
 
 
 @dataclass(frozen=True)
@@ -157,11 +159,12 @@ def _source(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
     cache, key = Cache(cache_folder()), key_of("meet of a season", code_digest(), id, before)
     if kept := cache.get(key):
         known: MeetSource = pickle.loads(kept)
-        return replace(known, folder=place)
+        return replace(known, folder=place, digest=key)
     source = read(id, place, problems)
     if source:
         cache.put(key, pickle.dumps(replace(source, folder=Path(id)), 5))
-    return source
+        return replace(source, digest=key)
+    return None
 
 
 def _judged(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
@@ -295,7 +298,7 @@ def season_meet(source: MeetSource) -> SeasonMeet:
     complete = all(one.complete for one in source.told.competitions)
     return SeasonMeet(
         source.id, told.title, told.place, told.first_day, told.last_day, told.organiser,
-        told.state == "official", complete, source.told,
+        told.state == "official", complete, source.told, source.digest,
     )  # fmt: skip
 
 

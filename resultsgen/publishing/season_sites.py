@@ -94,7 +94,7 @@ def _tells(looked: Sought, folder: Path, id: str) -> str:
 
 def _below(id: str, folder: Path) -> OwnSite:
     """A site that lies below: what this program made of it, and its list if that is all."""
-    listed, made = listed_files(folder), made_files(folder)
+    listed, made = tuple(listed_files(folder)), made_files(folder)
     names = tuple(name for name in listed if name in made) if len(made) > 1 else listed
     if names == listed:
         names = (*names, MANIFEST)

@@ -27,6 +27,8 @@ class SeasonMeet(NamedTuple):
     complete: bool
     """No mark is to come."""
     results: ToldResults
+    digest: str = ""
+    """Another one once anything of the meet is otherwise."""
 
 
 class Appearance(NamedTuple):

@@ -123,7 +123,7 @@ def _twice(wanted: Wanted, named: str, lines: list[InList], season: Season) -> I
     for who, many in sorted(Counter(line.who for line in lines).items()):
         if many > 1:
             career = season.by_key.get(who)
-            name = f"bib {career.bib}" if career and career.bib else who
+            name = f"bib {career.bib}" if career and career.withheld else who
             message = (
                 f"{name} stands twice in the list of {named}; mend the roster or {PEOPLE_FILE}"
             )

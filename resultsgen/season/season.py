@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
+from resultsgen.files.cache import key_of
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.privacy.forms import Name, forms
 from resultsgen.season.facts import Achieved, Appearance, Facts
@@ -26,7 +27,7 @@ class Career(NamedTuple):
     family: str
     given: str
     bib: str
-    """What stands for a name that is withheld; else empty."""
+    """What stands for a name that is withheld, if the roster has it; else empty."""
     discipline: str
     clubs: tuple[str, ...]
     """The newest first."""
@@ -37,6 +38,7 @@ class Career(NamedTuple):
     """In order of time."""
     rows: tuple[tuple[str, int], ...]
     """The rows of rosters that are hers, by meet and entry in order of time."""
+    withheld: bool = False
 
     @property
     def row(self) -> tuple[str, int]:
@@ -61,6 +63,20 @@ class Season:
     def whose(self) -> Mapping[tuple[str, int], Career]:
         """The career of each row of a roster, by meet and entry."""
         return {row: career for career in self.careers for row in career.rows}
+
+    @cached_property
+    def drawn_on(self) -> Mapping[str, str]:
+        """For each meet what tells it, and who was there, from how it was before."""
+        there: dict[str, list[tuple[object, ...]]] = defaultdict(list)
+        for career in self.careers:
+            told = (career.key, career.family, career.given, career.withheld)
+            for meet, entry in career.rows:
+                there[meet].append((entry, *told))
+        compared = repr(sorted(self.rules.items()))
+        return {
+            meet.id: key_of(meet.id, meet.digest, compared, repr(sorted(there[meet.id])))
+            for meet in self.facts.meets
+        }
 
     @cached_property
     def by_row(self) -> Mapping[tuple[str, int], Career]:
@@ -110,7 +126,7 @@ def _apart(career: Career) -> str:
 
 def by_name(career: Career) -> tuple[object, ...]:
     """The order of lists of people."""
-    return (bool(career.bib), career.family.casefold(), career.given.casefold(), career.key)
+    return (career.withheld, career.family.casefold(), career.given.casefold(), career.key)
 
 
 def is_withheld(gymnast: SeasonGymnast, people: People) -> bool:
@@ -121,7 +137,7 @@ def is_withheld(gymnast: SeasonGymnast, people: People) -> bool:
 def _row(row: Appearance, achieved: list[Achieved]) -> Career:
     return Career(
         f"{row.meet}/{row.entry}", "", "", row.bib, row.discipline, (row.club,), (),
-        tuple(achieved), (row.meet,), ((row.meet, row.entry),),
+        tuple(achieved), (row.meet,), ((row.meet, row.entry),), True,
     )  # fmt: skip
 
 

@@ -87,7 +87,7 @@ def _script(told: Mapping[str, object]) -> bytes:
 
 def _people(subject: SeasonSubject) -> Iterator[Found]:
     for career in subject.season.careers:
-        if not career.bib:
+        if not career.withheld:
             name = subject.name(career)
             club = next(iter(career.clubs), "")
             yield Found(subject.where[f"person:{career.key}"], name, club, tuple(latin(name)))

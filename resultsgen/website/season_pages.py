@@ -88,7 +88,7 @@ def _views(subject: SeasonSubject) -> Iterator[SeasonView]:
     for meet in subject.season.facts.meets:
         yield meet_view(meet, subject)
     for career in subject.season.careers:
-        if not career.bib:
+        if not career.withheld:
             yield career_view(career, subject)
     yield from club_views(subject)
     yield bests_index(subject)

@@ -53,7 +53,7 @@ def _view(
 ) -> SeasonView:
     say, count = subject.wording.say, subject.language.count
     meets = {subject.meets[meet].id for meet, _ in subject.by_club[club]}
-    unnamed = sum(bool(career.bib) for career in careers)
+    unnamed = sum(career.withheld for career in careers)
     facts = (
         count("{n} gymnast", "{n} gymnasts", len(careers)),
         count("{n} meet", "{n} meets", len(meets)),
@@ -140,7 +140,7 @@ def _members(careers: Sequence[Career], made: Sequence[Achieved], subject: Seaso
     own: dict[tuple[str, int], list[Achieved]] = defaultdict(list)
     for one in made:
         own[subject.career[one.meet, one.entry].row].append(one)
-    named = sorted((one for one in careers if not one.bib), key=subject.season_order)
+    named = sorted((one for one in careers if not one.withheld), key=subject.season_order)
     rows = (
         (
             subject.who(career),

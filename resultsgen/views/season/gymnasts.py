@@ -176,7 +176,7 @@ def gymnasts_table(subject: SeasonSubject) -> Table:
         Column(say("Meets"), "number", width=0.8),
         Column(say("Years"), "text"),
     )
-    named = [career for career in subject.season.careers if not career.bib]
+    named = [career for career in subject.season.careers if not career.withheld]
     rows = (
         (
             subject.who(career),

@@ -32,7 +32,7 @@ def season_head(subject: SeasonSubject, *, noindex: bool) -> MeetView:
     """The season as every page names it."""
     settings, say, meets = subject.season.settings, subject.wording.say, subject.season.facts.meets
     cautions = [say("The rules of the sanctioning body and the decisions of the jury prevail.")]
-    if any(career.bib for career in subject.season.careers):
+    if any(career.withheld for career in subject.season.careers):
         cautions.append(
             say("Where a name is withheld, the bib stands for it; the place is right all the same.")
         )

@@ -136,7 +136,7 @@ class SeasonSubject:
     @cached_property
     def where(self) -> dict[str, str]:
         """The address of each thing that a page may lead to."""
-        named = {career.key for career in self.season.careers if not career.bib}
+        named = {career.key for career in self.season.careers if not career.withheld}
         people = file_names(named)
         found = {f"person:{key}": f"gymnasts/{name}.html" for key, name in people.items()}
         for club, name in file_names(self.by_club).items():
@@ -160,7 +160,7 @@ class SeasonSubject:
 
     def name(self, career: Career) -> str:
         """As the season calls a gymnast; the bib, where the name is withheld."""
-        if career.bib:
+        if career.withheld:
             return self.wording.bib(career.bib)
         return self.wording.name(career.family, career.given)
 
@@ -168,7 +168,7 @@ class SeasonSubject:
         """A gymnast in a table."""
         name = self.name(career)
         by = self.season_order(career) if self.wording.names == "given first" else ""
-        target = "" if career.bib else f"person:{career.key}"
+        target = "" if career.withheld else f"person:{career.key}"
         return Cell(name, sub, target=target, by=by)
 
     def season_order(self, career: Career) -> str:

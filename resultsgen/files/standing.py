@@ -1,0 +1,75 @@
+"""Files of a published folder that stay as they are, where nothing that they draw on has changed.
+
+Each of them belongs to a unit, a page or a table, with a digest of all that it is made from. What
+gave a unit is not done again while its digest is the same: its files get their names in the new
+folder. That they still are what was published is seen when the new folder is listed.
+"""
+
+from __future__ import annotations
+
+import marshal
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+from resultsgen.files.cache import Cache, key_of
+from resultsgen.files.manifest import MANIFEST, digest, listed_files
+from resultsgen.files.staging import real, take_over
+
+Unit = tuple[str, tuple[str, ...], str]
+"""The digest of what it was made from, its files, and whatever else is to be known of it."""
+
+
+class ChangedMeanwhile(Exception):
+    """A file that was to stay is not what was published any more."""
+
+
+class LeftStanding:
+    """The units of what was published *before*, and of what is made in a new *folder* from them."""
+
+    def __init__(self, before: Path, folder: Path, cache: Cache) -> None:
+        self.before, self.folder = before, folder
+        self._cache, self._key = cache, key_of("standing", str(real(before)))
+        self._now: dict[str, Unit] = {}
+        self._stayed: set[str] = set()
+        self._units: dict[str, Unit] = {}
+        kept = cache.get(self._key)
+        manifest, units = marshal.loads(kept) if kept else ("", {})
+        if manifest and manifest == _manifest(before):
+            self._units = units
+
+    def stays(self, unit: str, made_from: str) -> Unit | None:
+        """The unit as it was, whose files are in the new folder now; None: it is to be made."""
+        found = self._units.get(unit)
+        if not found or found[0] != made_from:
+            return None
+        take_over(self.folder, found[1], self.before)
+        self._stayed.update(found[1])
+        self._now[unit] = found
+        return found
+
+    def made(self, unit: str, made_from: str, files: Iterable[str], told: str = "") -> Unit:
+        """What was made of a unit."""
+        self._now[unit] = (made_from, tuple(files), told)
+        return self._now[unit]
+
+    def written_anew(self, files: Iterable[str]) -> None:
+        """These are not as they were, although their units are."""
+        self._stayed.difference_update(files)
+
+    def look(self, digests: Mapping[str, str]) -> None:
+        """ChangedMeanwhile where a file that stayed is not what the list before has of it."""
+        listed = listed_files(self.before) if self._stayed else {}
+        if any(digests[name] != listed.get(name) for name in self._stayed):
+            self._cache.put(self._key, marshal.dumps(("", {})))
+            raise ChangedMeanwhile
+
+    def keep(self) -> None:
+        """Know the units next time; once they are published."""
+        self._cache.put(self._key, marshal.dumps((_manifest(self.before), self._now)))
+
+
+def _manifest(folder: Path) -> str:
+    try:
+        return digest(folder / MANIFEST)
+    except OSError:
+        return ""
