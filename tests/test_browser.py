@@ -215,6 +215,11 @@ def test_the_head_of_a_list_leaves_the_screen_to_its_rows(browser, address, scri
     page.set_viewport_size({"width": 1280, "height": 800})
     page.goto(address + LISTS + "all-around.html")
     assert len(page.evaluate(SEEN)) >= 9
+    for of in ("women-senior-qualification", "men-senior-qualification"):
+        page.goto(address + f"competitions/{of}/all-around.html")
+        heights = "rows => rows.map(row => row.offsetHeight)"
+        rows = page.locator("tbody tr:not(.drawn, .ended)")
+        assert max(rows.evaluate_all(heights)) <= 44, of
 
 
 def test_the_way_one_is_on_is_in_view_on_a_phone_and_each_is_large_enough_to_be_hit(
