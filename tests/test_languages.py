@@ -24,7 +24,7 @@ from lxml import html
 from pypdf import PdfReader
 
 from resultsgen.books.making import write_books
-from resultsgen.checks.texts import printed_texts
+from resultsgen.checks.settings import printed_texts
 from resultsgen.language import ENGLISH, LANGUAGES, Language
 from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
 from resultsgen.theme.theme import find_theme

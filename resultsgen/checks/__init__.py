@@ -18,7 +18,6 @@ from resultsgen.checks import (
     privacy,
     roster,
     settings,
-    texts,
 )
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, most
@@ -29,9 +28,9 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     settings.addresses_are_web_addresses,
     settings.frames_lead_somewhere,
     settings.the_screen_shows_competitions_that_there_are,
-    texts.texts_are_in_languages_of_the_meet,
-    texts.texts_are_of_the_meet,
-    texts.what_is_called_otherwise_is_so_in_every_language,
+    settings.texts_are_in_languages_of_the_meet,
+    settings.texts_are_of_the_meet,
+    settings.what_is_called_otherwise_is_so_in_every_language,
     settings.the_logo_is_a_picture,
     settings.equals_stand_in_an_order_that_is_seen,
     settings.the_words_for_columns_are_known,

@@ -15,8 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from resultsgen.cli.arguments import SAID, completion, parser
-from resultsgen.cli.progress import progress
-from resultsgen.cli.terminal import have_streams, let_go, print_error, print_line
+from resultsgen.cli.terminal import have_streams, let_go, print_error, print_line, progress
 
 if TYPE_CHECKING:
     from resultsgen.meet.problems import MeetProblems

@@ -2,6 +2,7 @@
 
 Meet folders come from strangers: no sign of theirs moves the cursor, colours or hides a line. And
 whoever does not listen, a closed or a full stream, changes nothing of what a command does.
+A build tells how far it is: a bar on a terminal, plain lines elsewhere.
 """
 
 from __future__ import annotations
@@ -9,6 +10,8 @@ from __future__ import annotations
 import os
 import re
 import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import TextIO
 
 CONTROL = re.compile(
@@ -70,3 +73,61 @@ def _silence(stream: TextIO) -> None:
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, stream.fileno())
     os.close(nowhere)
+
+
+Progress = Callable[[str, int, int], None]
+
+
+@contextmanager
+def progress() -> Iterator[Progress]:
+    """Give the function that is told every step; both go to the error stream."""
+    if sys.stderr and sys.stderr.isatty():
+        with _bar() as told:
+            yield told
+    else:
+        yield _lines()
+
+
+def _lines() -> Progress:
+    """One line for each step, when it begins."""
+    begun: set[str] = set()
+
+    def told(step: str, done: int, of: int) -> None:
+        if step not in begun:
+            begun.add(step)
+            print_error(f"{step} ...")
+
+    return told
+
+
+@contextmanager
+def _bar() -> Iterator[Progress]:
+    """The step, how far it is, and the time that is left of it; gone when all is done."""
+    from rich.console import Console
+    from rich.progress import (
+        BarColumn,
+        MofNCompleteColumn,
+        Progress,
+        SpinnerColumn,
+        TextColumn,
+        TimeRemainingColumn,
+    )
+
+    columns = (
+        SpinnerColumn(),
+        TextColumn("{task.description}", markup=False),
+        BarColumn(),
+        MofNCompleteColumn(),
+        TimeRemainingColumn(),
+    )
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        tasks: dict[str, object] = {}
+
+        def told(step: str, done: int, of: int) -> None:
+            if step not in tasks:
+                for task in tasks.values():
+                    bar.update(task, visible=False)  # type: ignore[arg-type]
+                tasks[step] = bar.add_task(step, total=of or None)
+            bar.update(tasks[step], completed=done, total=of or None)  # type: ignore[arg-type]
+
+        yield told

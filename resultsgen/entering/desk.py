@@ -13,7 +13,6 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from resultsgen.checks import checked
-from resultsgen.entering.answers import sentence
 from resultsgen.entering.marks_file import MarksFile, opened, torn_files
 from resultsgen.entering.marks_rows import (
     NotWrittenError,
@@ -22,6 +21,7 @@ from resultsgen.entering.marks_rows import (
     layout_for,
     layout_of,
 )
+from resultsgen.entering.replies import asked_back, sentence
 from resultsgen.entering.routines import (
     MarkEntry,
     RoutineMeant,
@@ -34,7 +34,6 @@ from resultsgen.entering.routines import (
     with_marks,
 )
 from resultsgen.entering.slips import Known, Slip, SlipError, read_slip, with_said
-from resultsgen.entering.unusual import asked_back
 from resultsgen.live.competition import live
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.marks import show_mark

@@ -10,8 +10,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from resultsgen.intake.meanings import Meaning, is_of_one_judge, known_words, meant
-from resultsgen.intake.sheets import NamedSheet
-from resultsgen.intake.tables import FoundTable
+from resultsgen.intake.tables import FoundTable, NamedSheet
 from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.grids import letters

@@ -19,12 +19,13 @@ from resultsgen.intake.copies import (
     why_copied,
 )
 from resultsgen.intake.doubts import (
+    LeftAlone,
     ask_of_what_is_read,
     doubts_of_levels,
     doubts_of_rows,
     doubts_of_teams,
+    left_alone,
 )
-from resultsgen.intake.left_alone import LeftAlone, left_alone
 from resultsgen.intake.meanings import of_sheets, said_by, says_nothing
 from resultsgen.intake.people import (
     Entrant,
@@ -37,8 +38,7 @@ from resultsgen.intake.people import (
     shared_bibs,
     words_for_marks,
 )
-from resultsgen.intake.sheets import NamedSheet
-from resultsgen.intake.tables import tables_in
+from resultsgen.intake.tables import NamedSheet, tables_in
 from resultsgen.intake.titles import titled
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.settings import DISCIPLINES

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from resultsgen.intake.columns import Question, SettingsPart, Understood, quoted
 from resultsgen.intake.meanings import of_sheets, rest_of, says_nothing
-from resultsgen.intake.sheets import NamedSheet
+from resultsgen.intake.tables import NamedSheet
 from resultsgen.reading.dates import months
 from resultsgen.reading.settings import date_meant
 from resultsgen.reading.words import heard

@@ -19,7 +19,7 @@ from resultsgen.intake.columns import quoted
 from resultsgen.intake.contests import free_name
 from resultsgen.intake.meet_file import meet_toml
 from resultsgen.intake.outline import Intake, look_over
-from resultsgen.intake.sheets import NamedSheet
+from resultsgen.intake.tables import NamedSheet
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.meet.settings import schema_text
 from resultsgen.publishing.build_options import BuildOptions
@@ -30,8 +30,8 @@ from resultsgen.publishing.starter import (
     STARTING_FOLDER,
     refuse_what_is_there,
 )
-from resultsgen.reading.encodings import likely_encodings, telling_words
 from resultsgen.reading.sheets import read_sheets
+from resultsgen.reading.texts import likely_encodings, telling_words
 
 NOT_TO_TAKE = (
     "meet.toml", SCHEMA, "readme.md", "incidents.csv", "bests.csv",

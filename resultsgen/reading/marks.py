@@ -1,23 +1,26 @@
-"""The marks: one row per routine, or one row per gymnast with a column per apparatus."""
+"""The marks: one row per routine, or one row per gymnast with a column per apparatus.
+
+Totals and places that a table says beside are no marks, and compared with the judging.
+"""
 
 from __future__ import annotations
 
+import re
 from itertools import compress
 from pathlib import Path
+from typing import Literal
 
 from resultsgen.files.opening import TABLES, is_there, names_in
 from resultsgen.meet.columns import MARKS
 from resultsgen.meet.folder import MarkRow, Stated
-from resultsgen.meet.marks import STATUSES
-from resultsgen.meet.problems import Note, Problem
+from resultsgen.meet.marks import STATUSES, parse_mark
+from resultsgen.meet.problems import MOST, Note, Problem, first_of
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
 from resultsgen.reading.belonging import Belonging, Bibs, competitions_in
-from resultsgen.reading.by_name import OF_NAMES, give_bibs, tell_twice
+from resultsgen.reading.by_name import OF_NAMES, NamesBeside, give_bibs, tell_twice
 from resultsgen.reading.grids import parted_source
 from resultsgen.reading.named_tables import leave_alone, read_sources, tell_withheld
-from resultsgen.reading.names_beside import NamesBeside
-from resultsgen.reading.stated import stated_in
 from resultsgen.reading.tables import OR_A_STATUS, ReadTable, status_in
 from resultsgen.reading.wide_marks import (
     NO_FINAL_MARK,
@@ -218,3 +221,42 @@ def _tell_what_is_missing(table: ReadTable, there: list[bool]) -> None:
     )
     message = "the apparatus of this mark is empty; write its code"
     table.tell_rows(nowhere, "apparatus", "empty-cell", message)
+
+
+PLACE = re.compile(r"(?:[T=] ?)?([1-9][0-9]{0,4})(?: ?[=.]|st|nd|rd|th|er|re|ère|e|º|ª)?", re.I)
+
+
+def place_in(text: str) -> int | None:
+    """A place as lists write it; None for anything else.
+
+    >>> [place_in(text) for text in ("2", "2=", "=2", "T2", "2.", "1er", "2 to 3", "-")]
+    [2, 2, 2, 2, 2, 1, None, None]
+    """
+    found = PLACE.fullmatch(text)
+    return int(found[1]) if found else None
+
+
+def stated_in(
+    table: ReadTable, name: str, apparatus: list[str], whose: list[Belonging]
+) -> list[Stated]:
+    """What a column says of each gymnast; what is neither is told as left alone."""
+    if name not in table.columns:
+        return []
+    heading = table.headings.get(name, name)
+    kind: Literal["total", "place"] = "total" if name == "total" else "place"
+    read = table.read(name, parse_mark if kind == "total" else place_in)
+    cells = enumerate(zip(table.column(name), read, strict=True))
+    unread = [(table.lines[row], text) for row, (text, value) in cells if text and value is None]
+    unread += [(one.row, one.value or "no value") for one in table.broken if one.column == heading]
+    table.broken = [one for one in table.broken if one.column != heading]
+    if unread:
+        shown = first_of([f"{text} (row {line})" for line, text in sorted(unread)], MOST)
+        message = f"left alone, for it is no {kind}: {shown}"
+        where = table.file, table.heading_line, heading
+        table.problems.append(Note(*where, "left-alone", message))
+    rows = zip(table.lines, read, apparatus, whose, strict=True)
+    return [
+        Stated(table.file, line, heading, one.gymnast, one.competition, code, kind, value)
+        for line, value, code, one in rows
+        if value is not None and one.gymnast is not None
+    ]

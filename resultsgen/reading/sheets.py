@@ -20,8 +20,7 @@ from resultsgen.files.opening import LARGEST_TABLE
 from resultsgen.files.spreadsheets import as_meant, one_opener
 from resultsgen.files.workbooks import beyond, cut_unfit
 from resultsgen.meet.problems import Problem
-from resultsgen.reading.encodings import with_likely_encodings
-from resultsgen.reading.texts import read_bytes, read_text
+from resultsgen.reading.texts import read_bytes, read_text, with_likely_encodings
 
 SEPARATORS = ";,\t"
 """Where two stand equally often, the first is taken: a comma may be a decimal sign."""

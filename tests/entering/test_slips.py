@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given as drawn
 from hypothesis import strategies as st
 
+from resultsgen.entering.replies import unusual
 from resultsgen.entering.slips import Given, Known, Slip, SlipError, given, read_slip, with_said
-from resultsgen.entering.unusual import unusual
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.ruleset import MarkRule
 

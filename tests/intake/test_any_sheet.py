@@ -11,8 +11,7 @@ from openpyxl.utils import range_boundaries
 from resultsgen.files.beside import Merged
 from resultsgen.intake.meet_file import meet_toml
 from resultsgen.intake.outline import look_over
-from resultsgen.intake.sheets import NamedSheet
-from resultsgen.intake.tables import tables_in
+from resultsgen.intake.tables import NamedSheet, tables_in
 from resultsgen.publishing.starter import COMPETITIONS, STARTING_FOLDER
 from resultsgen.reading.sheets import Sheet
 

@@ -7,8 +7,7 @@ import pytest
 from resultsgen.files.beside import Merged
 from resultsgen.intake.columns import understood
 from resultsgen.intake.meanings import said_by
-from resultsgen.intake.sheets import NamedSheet
-from resultsgen.intake.tables import tables_in
+from resultsgen.intake.tables import NamedSheet, tables_in
 from resultsgen.reading.sheets import Sheet
 
 

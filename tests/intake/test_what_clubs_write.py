@@ -10,7 +10,7 @@ import pytest
 from resultsgen.files.beside import Merged
 from resultsgen.intake.meet_file import meet_toml
 from resultsgen.intake.outline import Intake, look_over
-from resultsgen.intake.sheets import NamedSheet
+from resultsgen.intake.tables import NamedSheet
 from resultsgen.intake.titles import date_in
 from resultsgen.intake.writing import begun
 from resultsgen.publishing.starter import COMPETITIONS, STARTING_FOLDER

@@ -10,7 +10,7 @@ from test_sources import meet_of
 from resultsgen.files.opening import LARGEST_TABLE
 from resultsgen.meet.problems import Problem
 from resultsgen.reading import read_meet
-from resultsgen.reading.encodings import likely_encodings
+from resultsgen.reading.texts import likely_encodings
 
 WRITTEN = {
     "de": ("bib;family_name;club\n1;Müller;TV Grünau\n2;Groß;\n", "Müller, Grünau, Groß"),
