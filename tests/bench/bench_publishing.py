@@ -1,16 +1,20 @@
 """How long it takes from a mark to the page that shows it, while a meet is published as it runs.
 
-    PYTHONPATH=.:tests python tests/bench/bench_publishing.py
+    PYTHONPATH=.:tests python tests/bench/bench_publishing.py [MARKS]
+    PYTHONPATH=.:tests python tests/bench/bench_publishing.py example [MARKS]
 
 A made-up meet of 24 in four squads, 96 marks, one after the other by `watch --publish` in a process
 of its own, and a browser whose open page asks for news ten times a second. Told are the median
 and the worst of three times: until the folder is exchanged, until the open page shows the mark,
-and the processor's for each publication with its tables.
+and the processor's for each publication with its tables. With `example` it is the example meet,
+made provisional, at the end of its qualification; then no page is open.
 """
 
 from __future__ import annotations
 
+import json
 import os
+import re
 import shutil
 import statistics
 import subprocess
@@ -18,7 +22,8 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
+from itertools import islice
 from pathlib import Path
 
 from browsing import ARGUMENTS, OFTEN, served
@@ -51,7 +56,9 @@ MEET = """
     """
 SHOWN = """[...document.querySelectorAll("td.mark")].filter(
     (one) => /[0-9]{2}[.]/.test(one.textContent)).length"""
-MARKS = int(sys.argv[1]) if len(sys.argv) > 1 else 96
+EXAMPLE = Path(__file__).parents[2] / "example_meet"
+IS_EXAMPLE = "example" in sys.argv
+MARKS = next((int(word) for word in sys.argv if word.isdecimal()), 24 if IS_EXAMPLE else 96)
 
 
 def roster() -> str:
@@ -76,6 +83,24 @@ def spent(process: int) -> float:
     return (int(times[11]) + int(times[12])) / os.sysconf("SC_CLK_TCK")
 
 
+def example(meet: Path) -> list[str]:
+    """The example meet before its last marks of the qualification, which are given."""
+    shutil.copytree(EXAMPLE, meet, ignore=shutil.ignore_patterns("publications"))
+    settings = (meet / "meet.toml").read_text("utf-8").replace('"official"', '"provisional"', 1)
+    settings = re.sub("(?m)^published = .*", 'published = "now"', settings)
+    (meet / "meet.toml").write_text(settings, "utf-8")
+    _lines_kept(meet / "marks_finals.csv", 1)
+    _lines_kept(meet / "incidents.csv", 3)  # The others are of later marks.
+    return _lines_kept(meet / "marks.csv", -MARKS)
+
+
+def _lines_kept(file: Path, many: int) -> list[str]:
+    """So many lines of a file stay; the others."""
+    lines = file.read_text("utf-8").splitlines(keepends=True)
+    file.write_text("".join(lines[:many]), "utf-8")
+    return lines[many:]
+
+
 @contextmanager
 def opened(out: Path) -> Iterator[Page]:
     """The all-around, open in a browser."""
@@ -88,28 +113,38 @@ def opened(out: Path) -> Iterator[Page]:
         yield page
 
 
-def measured(meet: Path, out: Path, page: Page, process: int) -> Iterator[tuple[float, ...]]:
-    for number, row in zip(range(1, MARKS + 1), rows(), strict=False):
+def measured(
+    meet: Path, out: Path, lines: list[str], page: Page | None, process: int
+) -> Iterator[tuple[float, ...]]:
+    for row in lines:
+        before_it = _told(out)
         before, begun = spent(process), time.perf_counter()
         with (meet / "marks.csv").open("a") as file:
             file.write(row)
-        while f'"marks_in_all": {number}}}' not in (out / "news.json").read_text():
+        while _told(out) == before_it:
             time.sleep(0.005)
         exchanged = time.perf_counter() - begun
-        while page.evaluate(SHOWN) != number:
+        pages = spent(process) - before
+        while page and page.evaluate(SHOWN) <= before_it["marks_in_all"]:
             time.sleep(0.01)
         seen = time.perf_counter() - begun
-        while not _tables(out, number):
+        while " follow.</p>" in (out / "downloads.html").read_text("utf-8"):
             time.sleep(0.02)
-        yield exchanged, seen, spent(process) - before
+        time.sleep(0.2)
+        yield exchanged, pages, seen, spent(process) - before
 
 
-def _tables(out: Path, number: int) -> bool:
-    return (out / "data/routines.csv").read_text("utf-8").count("\n") == number + 1
+def _told(out: Path) -> dict[str, int]:
+    return json.loads((out / "news.json").read_text())
 
 
 def main(folder: Path) -> None:
-    meet, out = write_folder(folder / "meet", MEET.format(roster=roster())), folder / "out"
+    meet, out = folder / "meet", folder / "out"
+    if IS_EXAMPLE:
+        lines = example(meet)
+    else:
+        write_folder(meet, MEET.format(roster=roster()))
+        lines = [*islice(rows(), MARKS)]
     words = "watch", str(meet), "--publish", "-o", str(out), "--port", "0"
     own = environment(RESULTSGEN_CACHE=str(folder / "cache"))
     with subprocess.Popen(
@@ -118,12 +153,12 @@ def main(folder: Path) -> None:
         try:
             while not (out / "news.json").exists():
                 time.sleep(0.1)
-            with opened(out) as page:
+            with nullcontext() if IS_EXAMPLE else opened(out) as page:
                 times: list[tuple[float, ...]] = []
-                for one in measured(meet, out, page, watching.pid):
+                for one in measured(meet, out, lines, page, watching.pid):
                     times.append(one)
                     print(len(times), *(f"{seconds:.2f}" for seconds in one), flush=True)
-                names = "folder", "open page", "processor"
+                names = "folder", "its processor time", "open page", "processor with tables"
                 for what, found in zip(names, zip(*times, strict=True), strict=True):
                     told = f"median {statistics.median(found):.2f} s, worst {max(found):.2f} s"
                     print(f"{what}: {told} of {len(found)}")
