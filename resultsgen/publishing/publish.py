@@ -280,6 +280,8 @@ def letters_without_a_font(judged: Results, theme: Theme) -> Iterator[str]:
         for one in judged.gymnasts.values()
         for text in (one.name, one.club, one.federation, one.team)
     )
+    if not missing(theme.fonts, "".join(names)):
+        return
     found: dict[str, dict[str, str]] = {}
     for name in names:
         for letter in missing(theme.fonts, name):

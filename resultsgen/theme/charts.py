@@ -45,11 +45,20 @@ NAMES = 18
 
 def svg(chart: Chart, theme: Theme) -> str:
     """The picture as an `svg` element, to stand in a page; all text in it is escaped."""
-    colours = theme.settings.light
     if isinstance(chart, QrCode):
         return tostring(_code(chart), encoding="unicode")
-    picture = _order(chart, theme) if isinstance(chart, OrderChart) else _spreads(chart, colours)
-    picture.set("font-family", f"{theme.settings.type.family}, sans-serif")
+    if isinstance(chart, OrderChart):
+        return _with_letters(_order(chart, theme), theme.settings.type.family)
+    return _marks(chart, theme.settings.light, theme.settings.type.family)
+
+
+@lru_cache(maxsize=2**12)  # From build to build most are as they were.
+def _marks(chart: SpreadChart, colours: Colours, family: str) -> str:
+    return _with_letters(_spreads(chart, colours), family)
+
+
+def _with_letters(picture: Element, family: str) -> str:
+    picture.set("font-family", f"{family}, sans-serif")
     return tostring(picture, encoding="unicode")
 
 

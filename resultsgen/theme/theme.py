@@ -8,7 +8,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property, partial
+from functools import cached_property, lru_cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
 
@@ -151,10 +151,10 @@ class Theme:
 
     def environment(self, part: str) -> Environment:
         """The templates of `site` or `book`; `standard/page.html` names the base's own."""
-        from resultsgen.theme.templates import shipped_environment, strangers_environment
+        from resultsgen.theme.templates import strangers_environment
 
         if self.comes_along:
-            return shipped_environment(self.folders, part, bytecode_cache=_compiled_before())
+            return _shipped(self.folders, part, cache_folder())
         look = partial(wrong_in_page, book=part == "book")
         return strangers_environment(self.folders, part, trusted=self.trusted, look=look)
 
@@ -177,12 +177,20 @@ class Theme:
         return *faces, Face(f"{chosen.family} Display", 700, self.file(chosen.display))
 
 
-def _compiled_before() -> BytecodeCache:
+@lru_cache(maxsize=8)
+def _shipped(folders: tuple[Path, ...], part: str, kept: Path | None) -> Environment:
+    """The templates of themes that come along, each read again where its file is another."""
+    from resultsgen.theme.templates import shipped_environment
+
+    return shipped_environment(folders, part, bytecode_cache=_compiled_before(kept))
+
+
+def _compiled_before(kept: Path | None) -> BytecodeCache:
     """Templates as they were compiled last time: to compile them takes longer than to fill them."""
     from jinja2 import BytecodeCache
     from jinja2.bccache import Bucket
 
-    cache = Cache(cache_folder())
+    cache = Cache(kept)
 
     class Kept(BytecodeCache):
         def load_bytecode(self, bucket: Bucket) -> None:

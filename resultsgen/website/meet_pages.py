@@ -11,8 +11,9 @@ import sys
 import traceback
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from functools import partial
-from inspect import signature
+from functools import cache, partial
+from inspect import Signature, signature
+from itertools import islice
 from pathlib import PurePosixPath
 
 from jinja2 import ChainableUndefined, Template, TemplateSyntaxError, Undefined
@@ -44,6 +45,8 @@ CODES = {
 
 TEMPLATE = "<template>"
 """What Jinja2 calls the file of a template that was read from a text."""
+
+_signature: Callable[[Callable[..., object]], Signature] = cache(signature)
 
 Link = Callable[[str], str]
 """The link from a page to a target: `gymnast:women/101`, `asset:photo.jpg`, `page:recap`."""
@@ -151,11 +154,11 @@ class _Making:
 
     def _told(self, fact: Callable[..., object], *args: object, **more: object) -> object:
         """A fact's answer; a fact that is not there is a problem, and the page goes on."""
-        known = signature(partial(fact, self.asked))
+        known = _signature(fact)
         try:
-            known.bind(*args, **more)
+            known.bind(self.asked, *args, **more)
         except TypeError as error:
-            wanted = ", ".join(known.parameters)
+            wanted = ", ".join(islice(known.parameters, 1, None))
             message = f"{fact.__name__}({wanted}) is asked otherwise: {error}"
             self._problem(self._line_now(), "page-fact", message)
             return ChainableUndefined()

@@ -124,6 +124,8 @@ def held_sentences(page: SitePage, subject: Subject) -> tuple[str, ...]:
 
     A page of a competition also tells of those that fill it.
     """
+    if not subject.results.meet.held:
+        return ()
     folders = {
         judged.competition.id: posixpath.dirname(
             subject.where[list_target(judged.competition.id, OVERVIEW)]

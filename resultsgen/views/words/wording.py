@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from resultsgen.history.publication import Once
 from resultsgen.language import ENGLISH, Language
 from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
 from resultsgen.meet.values import NameOrder
@@ -77,8 +78,18 @@ class Wording:
 
 
 def wording(settings: MeetSettings, language: Language | None = None) -> Wording:
-    """The wording of a meet in one of its languages; of its data, in English without one."""
+    """The wording of a meet in one of its languages; of its data, in English without one.
+
+    It is the same each time, so that what is told with it is found again.
+    """
+    return _wording(settings, language)
+
+
+def _made(settings: MeetSettings, language: Language | None) -> Wording:
     code = language.code if language else ""
     texts = next((texts for each, texts in settings.texts.items() if each == code), {})
     worn = settings.bibs == "worn"
     return Wording(language or ENGLISH, settings.apparatus, settings.names, worn, texts)
+
+
+_wording = Once(_made, most=32)
