@@ -73,6 +73,18 @@ def test_a_gymnasts_page_has_one_right_edge_and_her_marks_come_first(browser, ad
         page.context.close()
 
 
+def test_what_has_an_edge_ends_at_the_same_right_edge_on_pages_of_lists(browser, address):
+    page, _, _ = opened(browser, 1280)
+    boxes = "main :is(.chapters, .list, .scroll, .explained, .corrected)"
+    for of in ("all-around", "team", "qualification", "start-list"):
+        page.goto(f"{address}{LISTS}{of}.html")
+        assert len(page.evaluate(EDGES, boxes)) == 1, of
+    page.goto(f"{address}{LISTS}standings.html")
+    # A theme may set pictures beside the tables.
+    for boxes in (".chapters, .standing", ".standing .scroll, .turn", ".standing, .pictures"):
+        assert len(page.evaluate(EDGES, boxes)) == 1, boxes
+
+
 MOVED = """() => new Promise(told => {
     let sum = 0;
     new PerformanceObserver(list => {
