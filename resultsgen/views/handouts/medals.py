@@ -76,14 +76,20 @@ def medal_chapter(subject: BookSubject) -> Iterator[Section]:
         )  # fmt: skip
 
 
+def medal_columns(wording: Wording) -> tuple[Column, ...]:
+    """Gold, silver and bronze."""
+    return tuple(
+        Column(label, "number")
+        for label in (wording.say("Gold"), wording.say("Silver"), wording.say("Bronze"))
+    )
+
+
 def _table(count: MedalCount, wording: Wording) -> Table:
     say, is_club = wording.say, count.by == "club"
     columns = (
         place_column(wording),
         Column(say("Club") if is_club else say("Federation"), "name", width=2.6),
-        Column(say("Gold"), "number"),
-        Column(say("Silver"), "number"),
-        Column(say("Bronze"), "number"),
+        *medal_columns(wording),
         Column(say("All"), "total"),
     )
     rows: Iterator[tuple[Cell | str, ...]] = (

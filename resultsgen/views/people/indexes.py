@@ -6,7 +6,9 @@ import unicodedata
 from collections.abc import Iterator
 from functools import partial
 
+from resultsgen.scoring.medals import medal_counts
 from resultsgen.scoring.results import Results
+from resultsgen.views.handouts.medals import has_medals, medal_columns
 from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column
 from resultsgen.views.lists.lists import narrowable
 from resultsgen.views.lists.page_parts import PagePart, by_name, parted
@@ -68,10 +70,12 @@ def gymnasts_table(results: Results, wording: Wording) -> Table:
 
 
 def clubs_table(results: Results, wording: Wording) -> Table:
-    """Every club by name: federation, how many gymnasts."""
+    """Every club by name, with its medals where the meet counts them, and how many gymnasts."""
+    counts = medal_counts(results) if has_medals(results) else ()
+    won = {line.body: line.medals for each in counts if each.by == "club" for line in each.lines}
     columns = (
         Column(wording.say("Club"), "name", width=2.6),
-        Column(wording.say("Federation"), "text"),
+        *(medal_columns(wording) if won else ()),
         Column(wording.say("Gymnasts"), "number", width=0.8),
     )
     members: dict[str, list[Person]] = {club: [] for club in clubs(results)}
@@ -82,9 +86,10 @@ def clubs_table(results: Results, wording: Wording) -> Table:
         club: dict.fromkeys(filter(None, (person.gymnast.federation for person in persons)))
         for club, persons in members.items()
     }
-    rows = (
-        (Cell(club, target=club_target(club)), ", ".join(federations[club]), str(len(persons)))
-        for club, persons in members.items()
-    )
+    rows: list[tuple[Cell | str, ...]] = []
+    for club, persons in members.items():
+        medals = map(str, won.get(club, (0, 0, 0)) if won else ())
+        name = Cell(club, ", ".join(federations[club]), target=club_target(club))
+        rows.append((name, *(number.lstrip("0") for number in medals), str(len(persons))))
     caption = wording.language.count("{n} club", "{n} clubs", len(members))
     return plain_table("clubs", caption, columns, rows, "club", 1)

@@ -136,7 +136,6 @@ def title_line(
         Link(
             f"{name}, {wording.called(judged.competition.title)}" if several else name,
             list_target(ranking.competition, ranking.id),
-            "" if several else ranking.apparatus,
         ),
         ranking.kind == "all-around",
         tuple(
