@@ -146,6 +146,29 @@ def test_the_last_mark_says_who_came_first_and_who_is_through(folder):
     )
 
 
+def test_a_first_vault_where_two_are_asked_is_told_as_such(folder):
+    settings = (folder / "meet.toml").read_text("utf-8")
+    two = settings.replace('id = "women"', 'id = "women"\nvaults = 2')
+    (folder / "meet.toml").write_text(two, "utf-8")
+    first, second = "1,VT,1,4.0,9.000,13.000", "1,VT,2,4.0,8.000,12.000"
+    heading = HEAD.replace("apparatus", "apparatus,vault")
+
+    def told(*rows: str) -> list[str]:
+        steps = [tuple(rows[: many + 1]) for many in range(len(rows))]
+        kept = []
+        for step in steps:
+            (folder / "marks.csv").write_text(heading + "\n".join(step) + "\n", "utf-8")
+            judged, _ = results(read_meet(folder)[0])
+            kept.append(next_publication(judged, kept, judged.meet.settings.published))
+        return [one.sentence for one in just_in(with_history(judged, kept), Wording())]
+
+    alone = "Vault: Adder Ada has 13.000 on the first vault; the list goes by two."
+    assert told(first) == [alone]
+    assert told(first, second) == [
+        "Vault: Adder Ada came first with 12.500.", alone,
+    ]  # fmt: skip
+
+
 def test_the_last_rows_of_the_file_stand_first(folder):
     *_, last = replayed(folder, [ROWS[:4], ROWS[:9]])
     told = [(one.name, one.arrival.mark.apparatus) for one in just_in(last, Wording())]

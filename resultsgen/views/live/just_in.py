@@ -208,7 +208,20 @@ class _Told:
             )
             for one in near or stands
         )
-        return (*told, *(text for one in stands for text in self._through(one)))
+        through = (text for one in stands for text in self._through(one))
+        return (*self._first_of_two(arrival, name), *told, *through)
+
+    def _first_of_two(self, arrival: Arrival, name: Names) -> Iterator[str]:
+        """What a first vault is that gives no place by itself."""
+        held, mark = arrival.competition, arrival.mark
+        both = any((one.bib, one.vault) == (mark.bib, 2) for one in held.marks)
+        asked = (mark.apparatus, (held.facts or {}).get("vaults")) == ("VT", "2")
+        if asked and not both and any(one.id == mark.apparatus for one in held.lists):
+            told = self.wording.say(
+                "{name} has {mark} on the first vault; the list goes by two.",
+                name=name(arrival.person), mark=self.wording.language.mark(mark.mark),
+            )  # fmt: skip
+            yield self.wording.language.headed(self.wording.list_name("VT"), told)
 
     def _stands(
         self, stand: Stand, arrival: Arrival, judged: CompetitionResults, name: Names
