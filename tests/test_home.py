@@ -94,6 +94,13 @@ def test_each_group_has_a_column_and_each_title_a_line(cup):
             ("Balance Beam", ["Bib 4"], "8.000", "as it stands"),
         ],
     }
+    together = [
+        [[line.title.text for line in group] for group in column.groups]
+        for column in board(cup, Wording())
+    ]
+    assert together == [
+        [["All-around"], ["Vault", "Balance Beam"]], [["All-around"], ["Vault"], ["Balance Beam"]],
+    ], "day and hour are said once"  # fmt: skip
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
-from itertools import takewhile
+from itertools import groupby, takewhile
 
 from resultsgen.live.competition import in_front
 from resultsgen.scoring.medals import finals
@@ -43,6 +43,17 @@ class BoardColumn:
 
     heading: str
     lines: tuple[BoardLine, ...]
+
+    @property
+    def groups(self) -> tuple[tuple[BoardLine, ...], ...]:
+        """Each line by itself; those that follow each other and wait for the same, together."""
+
+        def waits(numbered: tuple[int, BoardLine]) -> str | int:
+            number, line = numbered
+            return line.open if line.open and not line.winners else number
+
+        each = groupby(enumerate(self.lines), waits)
+        return tuple(tuple(line for _, line in held) for _, held in each)
 
 
 def contested(results: Results) -> dict[Group, list[tuple[CompetitionResults, Ranking]]]:
