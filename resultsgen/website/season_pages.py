@@ -21,6 +21,7 @@ from resultsgen.views.season.clubs import club_views, clubs_table
 from resultsgen.views.season.gymnasts import career_view, gymnasts_table
 from resultsgen.views.season.home import season_head, season_home
 from resultsgen.views.season.meets import board, days, meet_view, meets_table, state
+from resultsgen.views.season.series import tables_over_meets
 from resultsgen.views.season.subject import OF_A_MEET, SeasonSubject, SeasonView
 from resultsgen.views.site.site_map import folder_of, in_language
 from resultsgen.website.for_programs import (
@@ -94,6 +95,7 @@ def _views(subject: SeasonSubject) -> Iterator[SeasonView]:
     yield bests_index(subject)
     yield from bests_views(subject)
     yield records_view(subject)
+    yield from tables_over_meets(subject)
 
 
 @dataclass(frozen=True)
@@ -132,6 +134,14 @@ class SeasonSite:
             ("records.html", say("Records")),
         )
 
+    def more(self) -> tuple[tuple[str, str], ...]:
+        """The tables over several meets, below the other ways."""
+        return tuple(
+            (self.subject.where[f"{kind}:{id}"], held.settings.title)
+            for kind, tables in self.subject.over_meets.items()
+            for id, held in tables.items()
+        )
+
     def rendered(self, made: dict[str, str], cache: Cache) -> dict[str, str]:
         """The HTML of every page by its address, but for the address of the style sheet."""
         subject = self.subject
@@ -146,7 +156,7 @@ class SeasonSite:
             "base_url": self.base + self.folder if self.base else "",
             "host": self.base,
             "ways": self.ways(),
-            "more": (),
+            "more": self.more(),
             "held": (),
             "structured": "",
             "feed": self.feed,
@@ -199,7 +209,7 @@ def write_season_site(
     files = {made["icon"]: icon, made["script"]: code}
     shown: dict[str, str] = {}
     for site in sites:
-        names = season_names(site.subject, site.ways())
+        names = season_names(site.subject, (*site.ways(), *site.more()))
         files |= {site.folder + address: data for address, data in names.items()}
         own = {**made, "names": site.folder + NAMES}
         whole, rows = with_rows(site.rendered(own, kept), site.folder)

@@ -268,19 +268,20 @@ def _group_table(id: str, caption: str, group: Sequence[Standing], own: ListedSe
     for line in group:
         behind_first = show(line.behind_first) if line.behind_next is not None else ""
         margins = (Cell(behind_first), Cell(show(line.behind_next)))
-        moved, total = _moved_cell(line, own.wording), Cell(show(line.total))
+        moved, total = moved_cell(line.moved, own.wording), Cell(show(line.total))
         cells = (Cell(str(line.place)), own.lines[line.key], moved, *margins, total)
         rows.append(Row(cells, id=f"{id}-{line.key}"))
     return Table(id, caption, columns, tuple(rows))
 
 
-def _moved_cell(line: Standing, wording: Wording) -> Cell:
-    if line.moved is None:
+def moved_cell(moved: int | None, wording: Wording) -> Cell:
+    """How many places were gained or lost; None: there is nothing to compare with."""
+    if moved is None:
         return Cell("")
-    if not line.moved:
+    if not moved:
         return Cell("=", about=wording.say("no change"))
-    count, places = wording.language.count, abs(line.moved)
-    if line.moved > 0:
+    count, places = wording.language.count, abs(moved)
+    if moved > 0:
         return Cell(f"↑ {places}", about=count("up {n} place", "up {n} places", places))
     return Cell(f"↓ {places}", about=count("down {n} place", "down {n} places", places))
 

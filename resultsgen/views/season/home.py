@@ -9,6 +9,7 @@ from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Table
 from resultsgen.views.season.bests import broken_table
 from resultsgen.views.season.meets import board, calendar_table, days, meets_table, state
+from resultsgen.views.season.series import first_of_series
 from resultsgen.views.season.subject import SeasonSubject, SeasonText
 from resultsgen.views.site.board import BoardColumn
 from resultsgen.views.site.home import MeetView
@@ -61,6 +62,7 @@ def season_home(subject: SeasonSubject) -> SeasonHome:
     newest = _newest(subject)
     meets, broken = meets_table(subject), broken_table(subject, NEWEST)
     texts = (
+        *(first_of_series(held, subject) for held in subject.season.series if held.lines),
         SeasonText(say("To come"), calendar_table(subject)),
         _first(say("Meets"), meets, Link(say("All meets"), "page:meets")),
         _first(say("Newest records"), broken, Link(say("All records"), "page:records")),

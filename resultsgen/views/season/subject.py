@@ -12,8 +12,11 @@ from resultsgen.language import Language
 from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.season.bests import Comparable, RecordSet, by_comparable, records
 from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet
+from resultsgen.season.qualifying import Qualification
 from resultsgen.season.season import Career, Season
+from resultsgen.season.series import SeriesTable
 from resultsgen.season.told import ToldCompetition, ToldGymnast
+from resultsgen.views.lists.charts import OrderChart
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Table
 from resultsgen.views.people.people import folded
@@ -50,6 +53,7 @@ class SeasonText:
     title: str
     table: Table | None = None
     sentences: tuple[str, ...] = ()
+    chart: OrderChart | None = None
     more: Link | None = None
     sorts: bool = False
     kind: str = ""
@@ -144,6 +148,9 @@ class SeasonSubject:
         found |= {f"page:{name}": f"{name}/index.html" for name in ("meets", "gymnasts", "clubs")}
         found |= {"page:bests": "bests/index.html", "page:records": "records.html"}
         found |= {f"meet:{id}": f"meets/{id}.html" for id in self.meets}
+        for kind, tables in self.over_meets.items():
+            names = file_names(tables)
+            found |= {f"{kind}:{id}": f"{kind}/{names[id]}.html" for id in tables}
         lists = file_names(" ".join(filter(None, of)) for of in map(flat, self.comparable))
         for of in self.comparable:
             name = lists[" ".join(filter(None, flat(of)))]
@@ -151,6 +158,19 @@ class SeasonSubject:
             for year in self.years:
                 found[bests_target(of, year)] = f"bests/{name}/{year}.html"
         return found
+
+    @cached_property
+    def over_meets(self) -> dict[str, dict[str, SeriesTable | Qualification]]:
+        """The tables over several meets: series and qualifications, each by its id."""
+        return {
+            "series": {one.settings.id: one for one in self.season.series},
+            "qualification": {one.settings.id: one for one in self.season.qualifications},
+        }
+
+    def called(self, who: str) -> str:
+        """The name of a line of a table over several meets."""
+        career = self.season.by_key.get(who)
+        return self.name(career) if career else who
 
     @cached_property
     def years(self) -> tuple[int, ...]:

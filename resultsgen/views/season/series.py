@@ -1,0 +1,277 @@
+"""Tables over several meets: a series round by round with its chart, and who qualifies."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from resultsgen.season.criteria import RoundPart
+from resultsgen.season.qualifying import Qualification, QualifyingLine
+from resultsgen.season.series import Round, SeriesLine, SeriesTable
+from resultsgen.season.settings import SeriesSettings
+from resultsgen.views.lists.cells import NO_PLACE, place_column
+from resultsgen.views.lists.charts import Course, OrderChart
+from resultsgen.views.lists.competitions import Link
+from resultsgen.views.lists.standings import moved_cell
+from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
+from resultsgen.views.season.meets import days
+from resultsgen.views.season.series_words import (
+    qualifying_sentence,
+    rules,
+    shown,
+    standing,
+    state,
+    tie_sentence,
+)
+from resultsgen.views.season.subject import SeasonSubject, SeasonText, SeasonView
+from resultsgen.views.site.addresses import club_target
+
+DRAWN, FIRST = 10, 5
+"""So many lines the chart of a series has, and so many its table on the first page."""
+
+
+def series_view(held: SeriesTable, subject: SeasonSubject) -> SeasonView:
+    """The page of a series."""
+    say, settings = subject.wording.say, held.settings
+    ties = tuple(tie_sentence(tie, held, subject.called, subject.language) for tie in held.ties)
+    told = tuple(standing(held, subject.called, subject.language))
+    texts = (
+        SeasonText(say("Standings"), series_table(held, subject), sentences=told),
+        SeasonText(say("The order after each round"), chart=_chart(held, subject)),
+        SeasonText(say("Ties"), sentences=ties),
+        SeasonText(say("Rounds"), _rounds(held, subject)),
+        SeasonText(say("Rules"), sentences=tuple(rules(settings, subject.language))),
+    )
+    shown_texts = (one for one in texts if one.table or one.chart or one.sentences)
+    return SeasonView(
+        settings.title, f"series:{settings.id}", tuple(shown_texts), facts=(_after(held, subject),)
+    )
+
+
+def _after(held: SeriesTable, subject: SeasonSubject) -> str:
+    say, rounds = subject.wording.say, len(held.rounds)
+    if held.over:
+        return subject.language.count("Final, {n} round", "Final, {n} rounds", rounds)
+    return say("After {n} of {rounds} rounds", n=len(held.held), rounds=rounds)
+
+
+def series_table(held: SeriesTable, subject: SeasonSubject) -> Table:
+    """Each line with what its rounds gave, what counts, and what is decided."""
+    say, many = subject.wording.say, len(held.held)
+    words = [state(line, held, subject.language) for line in held.lines]
+    columns = (
+        place_column(subject.wording),
+        Column(_kind(held, subject), "name", width=2.6),
+        *((Column(say("Moved"), "number", width=0.6),) if many > 1 else ()),
+        *(Column(say("Round {n}", n=number), "mark", str(number)) for number in range(1, many + 1)),
+        Column(say("Behind the first"), "number", say("Behind")),
+        Column(say("Sum"), "total"),
+        *((Column(say("What is decided"), "text"),) if any(words) else ()),
+    )
+    ends = _ends(held, subject)
+    rows = tuple(
+        Row(
+            (
+                Cell(str(line.place or NO_PLACE)),
+                _who(line.who, subject),
+                *((_moved(line, subject),) if many > 1 else ()),
+                *(_part(part, held, subject) for part in line.parts),
+                Cell(shown(line.behind, held.settings, subject.language) if line.behind else ""),
+                Cell(shown(line.sum, held.settings, subject.language)),
+                *((Cell(told),) if any(words) else ()),
+            ),
+            "ranked" if line.place else "unranked",
+            f"line-{number}",
+            cut=ends.get(number, ""),
+        )
+        for number, (line, told) in enumerate(zip(held.lines, words, strict=True), start=1)
+    )
+    dropped = any(part and not part.counts for line in held.lines for part in line.parts)
+    legend = (
+        (say("beside the points"), say("the place in that round")),
+        *(
+            ((say("struck through"), say("one of the rounds that do not count")),)
+            if dropped
+            else ()
+        ),
+    )
+    return Table("series", held.settings.title, columns, rows, legend=legend if rows else ())
+
+
+def _kind(held: SeriesTable, subject: SeasonSubject) -> str:
+    say = subject.wording.say
+    of = held.settings.of if isinstance(held.settings, SeriesSettings) else "gymnasts"
+    return {"gymnasts": say("Gymnast"), "teams": say("Team"), "clubs": say("Club")}[of]
+
+
+def _who(who: str, subject: SeasonSubject) -> Cell:
+    if career := subject.season.by_key.get(who):
+        return subject.who(career, next(iter(career.clubs), ""))
+    target = club_target(who)
+    return Cell(who, target=target if target in subject.where else "")
+
+
+def _moved(line: SeriesLine, subject: SeasonSubject) -> Cell:
+    known = line.before is not None and line.place is not None
+    return moved_cell(line.before - line.place if known else None, subject.wording)  # type: ignore[operator]
+
+
+def _part(part: RoundPart | None, held: SeriesTable, subject: SeasonSubject) -> Cell:
+    if part is None:
+        return Cell("")
+    text = shown(part.value, held.settings, subject.language)
+    about = "" if part.counts else subject.wording.say("{mark}, does not count", mark=text)
+    return Cell(text, place=str(part.place or ""), dropped=not part.counts, about=about)
+
+
+def _ends(held: SeriesTable, subject: SeasonSubject) -> dict[int, str]:
+    """Below which lines of the table one is drawn, and what it means."""
+    settings, say = held.settings, subject.wording.say
+    placed = [number for number, line in enumerate(held.lines, start=1) if line.place]
+    if not isinstance(settings, SeriesSettings):
+        return {}
+    found = {}
+    if 0 < settings.down < len(placed):
+        found[len(placed) - settings.down] = say("Relegation below this line")
+    if 0 < settings.up < len(placed):
+        found[settings.up] = say("Promotion above this line")
+    return found
+
+
+def _chart(held: SeriesTable, subject: SeasonSubject) -> OrderChart | None:
+    """The places of the first after each round, where there were at least two."""
+    if len(held.held) < 2:
+        return None
+    first = [line for line in held.lines if line.place][:DRAWN]
+    courses = tuple(
+        Course(subject.called(line.who), tuple(places.get(line.who) for places in held.order))
+        for line in first
+    )
+    order = ", ".join(f"{line.place} {subject.called(line.who)}" for line in first)
+    text = subject.wording.say("The places after each round. At the end: {order}.", order=order)
+    steps = tuple(str(number) for number in range(1, len(held.held) + 1))
+    return OrderChart(text, steps, courses)
+
+
+def _rounds(held: SeriesTable, subject: SeasonSubject) -> Table:
+    """Every round with its meet, also those to come."""
+    say = subject.wording.say
+    columns = (
+        Column(say("Round"), "number"),
+        Column(say("Meet"), "name", width=2.6),
+        Column(say("When"), "text", width=2),
+        Column(say("First"), "text", width=2),
+    )
+    rows = (
+        (
+            str(number),
+            _meet(one, subject),
+            _when(one, subject),
+            Cell(subject.language.listed(_first(one, subject))),
+        )
+        for number, one in enumerate(held.rounds, start=1)
+    )
+    return plain_table("rounds", say("Rounds"), columns, rows, "round")
+
+
+def _meet(one: Round, subject: SeasonSubject) -> Cell:
+    say = subject.wording.say
+    words = {"held": "", "running": say("Marks are still to come"), "to come": say("To come")}
+    target = f"meet:{one.meet}" if one.meet in subject.meets else ""
+    return Cell(one.title, words[one.state], target=target)
+
+
+def _when(one: Round, subject: SeasonSubject) -> str:
+    if meet := subject.meets.get(one.meet):
+        return days(meet, subject)
+    calendar = subject.season.settings.calendar
+    return next(
+        (subject.language.dates(each.dates) for each in calendar if each.id == one.meet), ""
+    )
+
+
+def _first(one: Round, subject: SeasonSubject) -> list[str]:
+    if one.state != "held":
+        return []
+    return [subject.called(who) for who, part in one.parts.items() if part.place == 1]
+
+
+def first_of_series(held: SeriesTable, subject: SeasonSubject) -> SeasonText:
+    """The first of a series, for the first page of the season."""
+    say = subject.wording.say
+    columns = (
+        place_column(subject.wording),
+        Column(_kind(held, subject), "name", width=2.6),
+        Column(say("Sum"), "total"),
+    )
+    rows = (
+        (
+            str(line.place),
+            _who(line.who, subject),
+            shown(line.sum, held.settings, subject.language),
+        )
+        for line in held.lines[:FIRST]
+        if line.place
+    )
+    settings = held.settings
+    table = plain_table(f"series-{settings.id}", settings.title, columns, rows, settings.id)
+    more = Link(say("The whole table"), f"series:{settings.id}")
+    return SeasonText(settings.title, table, sentences=(_after(held, subject),), more=more)
+
+
+def qualification_view(held: Qualification, subject: SeasonSubject) -> SeasonView:
+    """The page of a qualification: each with the reason why, or why not."""
+    say, settings = subject.wording.say, held.settings
+    texts = (
+        SeasonText(say("Qualification"), _qualifying(held, subject)),
+        SeasonText(say("Rounds"), _rounds(held.ranking, subject)),
+        SeasonText(say("Rules"), sentences=tuple(rules(settings, subject.language))),
+    )
+    return SeasonView(
+        settings.title, f"qualification:{settings.id}", texts,
+        facts=(_after(held.ranking, subject),),
+    )  # fmt: skip
+
+
+def _qualifying(held: Qualification, subject: SeasonSubject) -> Table:
+    say, language = subject.wording.say, subject.language
+    columns = (
+        place_column(subject.wording),
+        Column(say("Gymnast"), "name", width=2.6),
+        Column(say("Sum"), "total"),
+        Column(say("Qualification"), "cut"),
+        Column(say("Why"), "text", width=3),
+    )
+    last = [number for number, one in enumerate(held.lines) if one.outcome == "qualified"]
+    rows = tuple(
+        Row(
+            (
+                Cell(str(one.line.place or NO_PLACE)),
+                _who(one.line.who, subject),
+                Cell(shown(one.line.sum, held.settings, language)),
+                _code(one, subject),
+                Cell(qualifying_sentence(one, held, subject.called, language)),
+            ),
+            "ranked" if one.line.place else "unranked",
+            f"line-{number}",
+        )
+        for number, one in enumerate(held.lines, start=1)
+    )
+    legend = (("Q", say("qualified")),) if last else ()
+    return Table("qualification", held.settings.title, columns, rows, legend=legend)
+
+
+def _code(one: QualifyingLine, subject: SeasonSubject) -> Cell:
+    say = subject.wording.say
+    if one.outcome == "qualified":
+        return Cell("Q", about=say("qualified"))
+    if one.outcome == "reserve":
+        return Cell(f"R{one.number}", about=say("reserve"))
+    return Cell("", about=say("not qualified"))
+
+
+def tables_over_meets(subject: SeasonSubject) -> Iterator[SeasonView]:
+    """The page of each series and of each qualification."""
+    for held in subject.season.series:
+        yield series_view(held, subject)
+    for one in subject.season.qualifications:
+        yield qualification_view(one, subject)
