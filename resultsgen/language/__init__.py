@@ -74,6 +74,12 @@ class Language:
         """A day in words: 17 May 2031."""
         return self._first_of_month(_date(day, self.locale))
 
+    def month(self, day: dt.date) -> str:
+        """The month of a day, as short as it is written: May, Oct."""
+        from babel.dates import format_skeleton
+
+        return format_skeleton("MMM", day, locale=self.locale)
+
     def dates(self, days: tuple[dt.date, ...]) -> str:
         """One day or a span: 16–17 May 2031, 30 May – 1 June 2031."""
         from babel.dates import format_interval, format_skeleton

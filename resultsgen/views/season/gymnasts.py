@@ -11,6 +11,7 @@ from resultsgen.season.facts import ALL_AROUND, Achieved
 from resultsgen.season.season import Career
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
+from resultsgen.views.season.courses import marks_over_time
 from resultsgen.views.season.subject import (
     SeasonSubject,
     SeasonText,
@@ -44,6 +45,8 @@ def _texts(career: Career, subject: SeasonSubject) -> Iterator[SeasonText]:
     say = subject.wording.say
     if career.achieved:
         yield SeasonText(say("Personal bests"), bests_table(career, subject), kind="matrix")
+    if chart := marks_over_time(by_list(career, subject), subject):
+        yield SeasonText(say("Marks over time"), chart=chart)
     yield SeasonText(say("Starts"), starts_table(career, subject), kind="matrix")
 
 
