@@ -275,13 +275,23 @@ def test_the_sites_of_the_meets_lie_below_but_for_one_that_tells_a_withheld_name
 LINK = re.compile(r'(?:href|src)="([^":#]+)(?:#([^"]+))?"')
 
 
-def test_every_link_leads_somewhere(whole):
+def test_every_link_leads_somewhere_also_in_a_theme_of_strangers(whole):
     assert main(["build", str(whole / "meets/autumn"), "--without-books"]) == 0
     settings = whole / "season.toml"
     settings.write_text(
-        settings.read_text() + 'languages = ["en", "de"]\ntheme = "gala"\n'
+        settings.read_text() + 'languages = ["en", "de"]\ntheme = "own"\n'
         'base_url = "https://example.org/"\n'
+        '[[series]]\nid = "s"\ntitle = "S"\nrounds = ["spring", "summer", "autumn"]\nlist = "BB"\n'
+        'count = "totals"\nbest = 2\nup = 1\n[[qualification]]\nid = "q"\ntitle = "Q"\n'
+        'rounds = ["spring", "winter"]\nlist = "BB"\nplaces = 2\n[[calendar]]\n'
+        'id = "winter"\ntitle = "W"\n'
+        "dates = [2031-12-01]\n"
     )
+    with pytest.raises(MeetProblems) as found:
+        told(whole)
+    assert [one.code for one in found.value.problems] == ["unknown-theme"]
+    (whole / "own").mkdir()
+    (whole / "own/theme.toml").write_text('title = "Own"\nbased-on = "gala"\n')
     told(whole)
     out = whole / "output"
     feed = ElementTree.parse(out / "feed.xml").getroot()

@@ -35,7 +35,7 @@ from resultsgen.season.season import (
 )
 from resultsgen.season.settling import against, settle
 from resultsgen.season.who import Settled, identity, who_is_who
-from resultsgen.theme.theme import Theme, find_theme
+from resultsgen.theme.theme import Theme, ThemeError, find_theme, wrongs_of_theme
 from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.website.season_pages import SeasonSite, write_season_site
 
@@ -63,7 +63,7 @@ def _published(folder: Path, out: Path) -> PublishedSeason:
     read = read_season(folder, out)
     made, names, questions, notes = worked_out(read)
     looked = _sought(made, names, read)
-    theme = find_theme(read.settings.theme, folder)
+    theme = _theme(read.settings.theme, folder)
     below, untold = own_sites(read.sources, looked)
     inputs = (folder, *(source.folder for source in read.sources), *theme.folders)
     cache = Cache(cache_folder())
@@ -81,6 +81,19 @@ def _published(folder: Path, out: Path) -> PublishedSeason:
     standing.keep()
     told = (*map(str, (*read.notes, *notes)), *untold, *_unknown(read.sources))
     return PublishedSeason(made, staging.files, staging.changed, questions, told)
+
+
+def _theme(name: str, folder: Path) -> Theme:
+    """The theme of the season; MeetProblems where it is not there, or does what it must not."""
+    try:
+        theme = find_theme(name, folder)
+    except ThemeError as problem:
+        message = str(problem.args[0])
+        wrong = [Problem(SEASON_FILE, 0, "theme", "unknown-theme", message, name)]
+        raise MeetProblems(wrong) from None
+    if wrong := [*wrongs_of_theme(theme)]:
+        raise MeetProblems(wrong)
+    return theme
 
 
 def _pages(

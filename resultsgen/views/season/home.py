@@ -9,7 +9,7 @@ from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Table
 from resultsgen.views.season.bests import broken_table
 from resultsgen.views.season.meets import board, calendar_table, days, meets_table, state
-from resultsgen.views.season.series import first_of_series
+from resultsgen.views.season.series import SeriesFirst, first_of_series
 from resultsgen.views.season.subject import SeasonSubject, SeasonText
 from resultsgen.views.site.board import BoardColumn
 from resultsgen.views.site.home import MeetView
@@ -26,6 +26,8 @@ class SeasonHome:
     newest: Link | None
     when: tuple[str, ...]
     board: tuple[BoardColumn, ...]
+    coming: SeasonText | None
+    series: tuple[SeriesFirst, ...]
     texts: tuple[SeasonText, ...]
 
 
@@ -59,11 +61,9 @@ def season_head(subject: SeasonSubject, *, noindex: bool) -> MeetView:
 def season_home(subject: SeasonSubject) -> SeasonHome:
     """What is new, and the way to everything."""
     say = subject.wording.say
-    newest = _newest(subject)
+    newest, coming = _newest(subject), calendar_table(subject)
     meets, broken = meets_table(subject), broken_table(subject, NEWEST)
     texts = (
-        *(first_of_series(held, subject) for held in subject.season.series if held.lines),
-        SeasonText(say("To come"), calendar_table(subject)),
         _first(say("Meets"), meets, Link(say("All meets"), "page:meets")),
         _first(say("Newest records"), broken, Link(say("All records"), "page:records")),
     )
@@ -75,6 +75,8 @@ def season_home(subject: SeasonSubject) -> SeasonHome:
         Link(newest.title, f"meet:{newest.id}") if newest else None,
         tuple(filter(None, when)),
         board(newest, subject) if newest else (),
+        SeasonText(say("To come"), coming) if coming.rows else None,
+        tuple(first_of_series(held, subject) for held in subject.season.series if held.lines),
         tuple(one for one in texts if one.table and one.table.rows),
     )
 

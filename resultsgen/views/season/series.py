@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.qualifying import Qualification, QualifyingLine
@@ -10,7 +11,6 @@ from resultsgen.season.series import Round, SeriesLine, SeriesTable
 from resultsgen.season.settings import SeriesSettings
 from resultsgen.views.lists.cells import NO_PLACE, place_column
 from resultsgen.views.lists.charts import Course, OrderChart
-from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.standings import moved_cell
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
 from resultsgen.views.season.meets import days
@@ -35,7 +35,7 @@ def series_view(held: SeriesTable, subject: SeasonSubject) -> SeasonView:
     ties = tuple(tie_sentence(tie, held, subject.called, subject.language) for tie in held.ties)
     told = tuple(standing(held, subject.called, subject.language))
     texts = (
-        SeasonText(say("Standings"), series_table(held, subject), sentences=told),
+        SeasonText(say("Table"), series_table(held, subject), sentences=told),
         SeasonText(say("The order after each round"), chart=_chart(held, subject)),
         SeasonText(say("Ties"), sentences=ties),
         SeasonText(say("Rounds"), _rounds(held, subject)),
@@ -195,27 +195,27 @@ def _first(one: Round, subject: SeasonSubject) -> list[str]:
     return [subject.called(who) for who, part in one.parts.items() if part.place == 1]
 
 
-def first_of_series(held: SeriesTable, subject: SeasonSubject) -> SeasonText:
+@dataclass(frozen=True)
+class SeriesFirst:
     """The first of a series, for the first page of the season."""
-    say = subject.wording.say
-    columns = (
-        place_column(subject.wording),
-        Column(_kind(held, subject), "name", width=2.6),
-        Column(say("Sum"), "total"),
-    )
-    rows = (
-        (
-            str(line.place),
-            _who(line.who, subject),
-            shown(line.sum, held.settings, subject.language),
-        )
+
+    title: str
+    target: str
+    after: str
+    """How many rounds were held."""
+    rows: tuple[tuple[str, Cell, str], ...]
+    """The place, whose it is, and the sum."""
+
+
+def first_of_series(held: SeriesTable, subject: SeasonSubject) -> SeriesFirst:
+    """The first of a series, and how far it is."""
+    settings = held.settings
+    rows = tuple(
+        (str(line.place), _who(line.who, subject), shown(line.sum, settings, subject.language))
         for line in held.lines[:FIRST]
         if line.place
     )
-    settings = held.settings
-    table = plain_table(f"series-{settings.id}", settings.title, columns, rows, settings.id)
-    more = Link(say("The whole table"), f"series:{settings.id}")
-    return SeasonText(settings.title, table, sentences=(_after(held, subject),), more=more)
+    return SeriesFirst(settings.title, f"series:{settings.id}", _after(held, subject), rows)
 
 
 def qualification_view(held: Qualification, subject: SeasonSubject) -> SeasonView:
