@@ -132,7 +132,7 @@ def write_season(season: Season, standing: LeftStanding) -> None:
 
 def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
     columns, name = _columns(one.thing), f"data/{one.file}"
-    if not one.made_from or not standing.stays(name, one.made_from):
+    if not standing.stays(name, one.made_from):
         text = csv_text(columns, rows_of(columns, one.rows(), told))
         write(standing.folder, name, text.encode(), standing.before)
         standing.made(name, one.made_from, [name])

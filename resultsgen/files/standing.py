@@ -40,7 +40,7 @@ class LeftStanding:
     def stays(self, unit: str, made_from: str) -> Unit | None:
         """The unit as it was, whose files are in the new folder now; None: it is to be made."""
         found = self._units.get(unit)
-        if not found or found[0] != made_from:
+        if not made_from or not found or found[0] != made_from:
             return None
         take_over(self.folder, found[1], self.before)
         self._stayed.update(found[1])
@@ -51,6 +51,10 @@ class LeftStanding:
         """What was made of a unit."""
         self._now[unit] = (made_from, tuple(files), told)
         return self._now[unit]
+
+    def told(self, unit: str) -> str:
+        """What else was known of a unit."""
+        return self._units[unit][2] if unit in self._units else ""
 
     def written_anew(self, files: Iterable[str]) -> None:
         """These are not as they were, although their units are."""

@@ -37,7 +37,8 @@ from resultsgen.season.settling import against, settle
 from resultsgen.season.who import Settled, identity, who_is_who
 from resultsgen.theme.theme import Theme, ThemeError, find_theme, wrongs_of_theme
 from resultsgen.views.season.subject import SeasonSubject
-from resultsgen.website.season_pages import SeasonSite, write_season_site
+from resultsgen.website.season_pages import SeasonSite
+from resultsgen.website.season_writing import write_season_site
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,7 @@ def _published(folder: Path, out: Path) -> PublishedSeason:
         write_season(made, standing)
         lay_below(below.values(), staging.folder)
         pages = _pages(made, read, theme, below)
-        write_season_site(pages, staging.folder, out, cache_folder())
+        write_season_site(pages, standing, cache)
     standing.keep()
     told = (*map(str, (*read.notes, *notes)), *untold, *_unknown(read.sources))
     return PublishedSeason(made, staging.files, staging.changed, questions, told)

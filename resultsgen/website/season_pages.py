@@ -2,54 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
-from pathlib import Path
-from typing import Any
+from functools import cached_property, lru_cache, partial
+from typing import Any, NamedTuple
 from urllib.parse import quote, urlsplit
 
-from resultsgen.files.cache import Cache
-from resultsgen.files.staging import write
+from jinja2 import Environment
+
+from resultsgen.files.cache import code_digest, key_of, run_by
+from resultsgen.season.bests import bests_lists, by_year
 from resultsgen.season.facts import SeasonMeet
 from resultsgen.theme.charts import svg
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
+from resultsgen.views.lists.table import Table
 from resultsgen.views.people.indexes import index_parts
-from resultsgen.views.season.bests import bests_index, bests_views, records_view
-from resultsgen.views.season.clubs import club_views, clubs_table
+from resultsgen.views.season.bests import bests_index, bests_view, records_view, year_view
+from resultsgen.views.season.clubs import club_view, clubs_table
 from resultsgen.views.season.gymnasts import career_view, gymnasts_table
 from resultsgen.views.season.home import season_head, season_home
 from resultsgen.views.season.meets import board, days, meet_view, meets_table, state
 from resultsgen.views.season.series import tables_over_meets
-from resultsgen.views.season.subject import OF_A_MEET, SeasonSubject, SeasonView
+from resultsgen.views.season.subject import (
+    OF_A_MEET,
+    SeasonSubject,
+    SeasonView,
+    bests_target,
+    years_of,
+)
+from resultsgen.views.site.addresses import club_target
 from resultsgen.views.site.site_map import folder_of, in_language
 from resultsgen.website.for_programs import (
     ENTRIES,
     FEED,
     atom_entry,
     atom_feed,
-    crawler_files,
     lasting_name,
 )
-from resultsgen.website.kept_pages import KeptPages
-from resultsgen.website.look import (
-    STYLE_TO_COME,
-    favicon,
-    hashed_address,
-    script,
-    write_styled,
-)
+from resultsgen.website.look import STYLE_TO_COME
 from resultsgen.website.pages import SitePage, in_parts
 from resultsgen.website.rendering import versions_of
-from resultsgen.website.scripts import with_rows
-from resultsgen.website.season_names import NAMES, season_names
 
 Rendered = Iterator[SitePage]
 
 
-def _view_page(view: SeasonView, subject: SeasonSubject) -> Rendered:
+def _view_page(tell: Callable[[], SeasonView], subject: SeasonSubject) -> Rendered:
     """A page of headings and tables, in parts where it is long."""
+    view = tell()
     tables = [one.table for one in view.texts if one.table]
 
     def show(held: tuple[TablePart, ...], number: int) -> SeasonView:
@@ -63,39 +64,87 @@ def _view_page(view: SeasonView, subject: SeasonSubject) -> Rendered:
     yield from in_parts(page, parted(view, tables, show, words))
 
 
-def season_pages(subject: SeasonSubject) -> Iterator[tuple[str, SitePage]]:
-    """Every page with its template."""
+class SeasonUnit(NamedTuple):
+    """Pages that are made together, and what they show; None: that is not told beforehand."""
+
+    name: str
+    template: str
+    pages: Callable[[], Rendered]
+    shows: object = None
+
+
+def season_units(subject: SeasonSubject) -> Iterator[SeasonUnit]:
+    """Every page."""
     say = subject.wording.say
-    yield (
-        "season_home.html",
-        SitePage("index.html", subject.season.settings.title, season_home(subject)),
-    )
-    for name, title, table in (
-        ("meets", say("Meets"), meets_table(subject)),
-        ("gymnasts", say("Gymnasts"), gymnasts_table(subject)),
-        ("clubs", say("Clubs"), clubs_table(subject)),
+
+    def index(name: str, title: str, table: Callable[[SeasonSubject], Table]) -> Rendered:
+        held = table(subject)
+        page = SitePage(subject.where[f"page:{name}"], title, held)
+        yield from in_parts(page, index_parts(held, subject.wording), sorts=True)
+
+    yield SeasonUnit("home", "season_home.html", partial(_home, subject))
+    everybody = [
+        (one.key, one.family, one.given, one.clubs[:1], len(one.meets), years_of(one.achieved))
+        for one in subject.season.careers
+        if not one.withheld
+    ]
+    addresses = [subject.where[f"person:{one[0]}"] for one in everybody]
+    for name, title, table, shows in (
+        ("meets", say("Meets"), meets_table, None),
+        ("gymnasts", say("Gymnasts"), gymnasts_table, repr((everybody, addresses))),
+        ("clubs", say("Clubs"), clubs_table, None),
     ):
-        page = SitePage(subject.where[f"page:{name}"], title, table)
-        for part in in_parts(page, index_parts(table, subject.wording), sorts=True):
-            yield "index.html", part
-    for view in _views(subject):
-        for page in _view_page(view, subject):
-            yield "season.html", page
+        yield SeasonUnit(name, "index.html", partial(index, name, title, table), shows)
+    for target, view, drawn in _views(subject):
+        yield SeasonUnit(target, "season.html", partial(_view_page, view, subject), drawn)
     if folder_of(subject.language.code, subject.season.settings.languages) == "":
-        yield "404.html", SitePage("404.html", say("Page not found"), None)
+        lost = SitePage("404.html", say("Page not found"), None)
+        yield SeasonUnit("404", "404.html", lambda: iter((lost,)), "")
 
 
-def _views(subject: SeasonSubject) -> Iterator[SeasonView]:
-    for meet in subject.season.facts.meets:
-        yield meet_view(meet, subject)
-    for career in subject.season.careers:
+def _home(subject: SeasonSubject) -> Rendered:
+    yield SitePage("index.html", subject.season.settings.title, season_home(subject))
+
+
+def _views(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonView], object]]:
+    """What each page is about, what it tells, and what that follows from."""
+    on, where, season = subject.drawn_on, subject.where, subject.season
+    broken: dict[str, list[object]] = defaultdict(list)
+    for held in subject.records:
+        for one in held.marks:
+            broken[one.meet].append((held.of, held.before, one.entry))
+    for meet in season.facts.meets:
+        shows: object = (on[meet.id], broken[meet.id])
+        yield f"meet:{meet.id}", partial(meet_view, meet, subject), shows
+    for career in season.careers:
         if not career.withheld:
-            yield career_view(career, subject)
-    yield from club_views(subject)
-    yield bests_index(subject)
-    yield from bests_views(subject)
-    yield records_view(subject)
-    yield from tables_over_meets(subject)
+            target, own = f"person:{career.key}", career._replace(achieved=())
+            shows = (own, where[target], [on[meet] for meet in career.meets])
+            yield target, partial(career_view, career, subject), shows
+    for club, rows in subject.by_club.items():
+        meets = dict.fromkeys(meet for meet, _ in rows)
+        shows = (where[club_target(club)], [on[meet] for meet in meets])
+        yield club_target(club), partial(club_view, club, subject), shows
+    yield "page:bests", partial(bests_index, subject), None
+    yield from _bests(subject)
+    yield "page:records", partial(records_view, subject), None
+    for number, view in enumerate(tables_over_meets(subject)):
+        yield f"over:{number}", partial(_as_it_is, view), None
+
+
+def _bests(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonView], object]]:
+    on, years = subject.drawn_on, by_year(subject.season)
+    for best in bests_lists(subject.season):
+        told = {year: sorted({one.meet for one in made}) for year, made in years[best.of].items()}
+        drawn = [on[meet] for each in told.values() for meet in each]
+        yield bests_target(best.of), partial(bests_view, best, subject), drawn
+        for year, meets in told.items() if subject.years else ():
+            view, shows = partial(year_view, best.of, year, subject), [on[meet] for meet in meets]
+            yield bests_target(best.of, year), view, (sorted(told), shows)
+
+
+def _as_it_is(view: SeasonView) -> SeasonView:
+    return view
 
 
 @dataclass(frozen=True)
@@ -142,14 +191,12 @@ class SeasonSite:
             for id, held in tables.items()
         )
 
-    def rendered(self, made: dict[str, str], cache: Cache) -> dict[str, str]:
-        """The HTML of every page by its address, but for the address of the style sheet."""
+    def filler(self, made: dict[str, str]) -> SeasonFiller:
+        """What fills the pages; *made* are the addresses of what pages need."""
         subject = self.subject
         shared = {
             "meet": season_head(subject, noindex=self.noindex),
             "goes_on": False,
-            "say": subject.wording.say,
-            "language": subject.language,
             "style": STYLE_TO_COME,
             **made,
             "card": "",
@@ -160,28 +207,21 @@ class SeasonSite:
             "held": (),
             "structured": "",
             "feed": self.feed,
+        }
+        season = subject.season
+        shaped_by = key_of(
+            code_digest(), self.theme.digest("site"), subject.language.code,
+            repr((shared, season.settings, season.facts.apparatus, list(subject.comparable))),
+            repr(subject.rule_titles), *run_by(),
+        )  # fmt: skip
+        said = {
+            "say": subject.wording.say,
+            "language": subject.language,
             "draw": lambda chart: svg(chart, self.theme),
         }
-        pages = KeptPages(self.theme, self.theme.environment("site"), shared, cache)
-        links = lru_cache(self._links)
-        texts = {}
-        for template, page in season_pages(subject):
-            root = "../" * (self.folder + page.address).count("/")
-            if page.address == "404.html":
-                root = urlsplit(self.base).path
-            settings = subject.season.settings
-            versions = versions_of(
-                page, settings.languages, subject.language.code, self.base or root, root
-            )
-            own = {"page": page, "view": page.view, "versions": versions}
-            shapes = (own, subject.language.code, self.base)
-            texts[self.folder + page.address] = pages.filled(
-                template, shapes, {**own, **links(root)}
-            )
-        pages.keep()
-        return texts
+        return SeasonFiller(self, shared | said, shaped_by if self.theme.comes_along else "")
 
-    def _links(self, root: str) -> dict[str, Any]:
+    def links(self, root: str) -> dict[str, Any]:
         """How pages of one depth link to an address and to a target."""
 
         @lru_cache(None)
@@ -199,29 +239,43 @@ class SeasonSite:
         return {"url": url, "href": href}
 
 
-def write_season_site(
-    sites: tuple[SeasonSite, ...], folder: Path, before: Path, cache: Path | None
-) -> None:
-    """Write every page and what pages need; what is so *before* is taken over."""
-    theme, kept = sites[0].theme, Cache(cache)
-    icon, code = favicon(theme.settings.light).encode(), script(theme).encode()
-    made = {"icon": hashed_address("icon.svg", icon), "script": hashed_address("site.js", code)}
-    files = {made["icon"]: icon, made["script"]: code}
-    shown: dict[str, str] = {}
-    for site in sites:
-        names = season_names(site.subject, (*site.ways(), *site.more()))
-        files |= {site.folder + address: data for address, data in names.items()}
-        own = {**made, "names": site.folder + NAMES}
-        whole, rows = with_rows(site.rendered(own, kept), site.folder)
-        shown |= whole
-        files |= rows
-    write_styled(shown, theme, kept, folder, before)
-    base = "" if sites[0].noindex else sites[0].base
-    files |= {one: text.encode() for one, text in crawler_files(base, tuple(shown)).items()}
-    if sites[0].feed:
-        files[FEED] = feed_of_meets(sites[0].subject, sites[0].base).encode()
-    for address, data in files.items():
-        write(folder, address, data, before)
+@dataclass(frozen=True)
+class SeasonFiller:
+    """Fills the templates of a season in one language."""
+
+    site: SeasonSite
+    shared: Mapping[str, Any]
+    shaped_by: str
+    """The digest of what shapes every page; empty where no page may stay."""
+
+    @cached_property
+    def _environment(self) -> Environment:
+        return self.site.theme.environment("site")
+
+    @cached_property
+    def _links(self) -> Callable[[str], dict[str, Any]]:
+        return lru_cache(self.site.links)
+
+    def made_from(self, unit: SeasonUnit) -> str:
+        """What tells a unit from how it was before; empty where that is not known."""
+        known = self.shaped_by and unit.shows is not None
+        return key_of(self.shaped_by, unit.template, repr(unit.shows)) if known else ""
+
+    def filled(self, unit: SeasonUnit) -> dict[str, str]:
+        """The HTML of the pages of a unit by their addresses."""
+        site, subject = self.site, self.site.subject
+        template, texts = self._environment.get_template(unit.template), {}
+        for page in unit.pages():
+            root = "../" * (site.folder + page.address).count("/")
+            if page.address == "404.html":
+                root = urlsplit(site.base).path
+            versions = versions_of(
+                page, subject.season.settings.languages, subject.language.code, site.base or root,
+                root,
+            )  # fmt: skip
+            own = {"page": page, "view": page.view, "versions": versions, **self._links(root)}
+            texts[site.folder + page.address] = template.render(self.shared, **own)
+        return texts
 
 
 def feed_of_meets(subject: SeasonSubject, base: str) -> str:

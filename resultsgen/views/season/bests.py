@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import groupby
 
 from resultsgen.season.bests import (
     BestsList,
@@ -26,17 +25,9 @@ STEP, STEPS = 500, 8
 """From mark to mark it is told when one was last reached: thousandths, and how many such marks."""
 
 
-def bests_views(subject: SeasonSubject) -> Iterator[SeasonView]:
-    """Each bests list of all years, and of each year."""
-    set_marks = {of: tuple(sets) for of, sets in groupby(subject.records, lambda one: one.of)}
-    for held in bests_lists(subject.season):
-        yield _whole(held, set_marks[held.of], subject)
-    for of, years in by_year(subject.season).items():
-        for year in years if subject.years else ():
-            yield _year(bests_of_year(subject.season, of, year), year, subject)
-
-
-def _whole(held: BestsList, sets: Sequence[RecordSet], subject: SeasonSubject) -> SeasonView:
+def bests_view(held: BestsList, subject: SeasonSubject) -> SeasonView:
+    """A bests list of all years."""
+    sets = tuple(one for one in subject.records if one.of == held.of)
     say, made = subject.wording.say, subject.comparable[held.of]
     highest = sorted(made, key=lambda one: (-one.mark, *one.key))[: MOST // 3]
     texts = (
@@ -51,8 +42,10 @@ def _whole(held: BestsList, sets: Sequence[RecordSet], subject: SeasonSubject) -
     return _view(held.of, None, texts, subject)
 
 
-def _year(held: BestsList, year: int, subject: SeasonSubject) -> SeasonView:
-    return _view(held.of, year, (_best_of_each(held, subject),), subject)
+def year_view(of: Comparable, year: int, subject: SeasonSubject) -> SeasonView:
+    """A bests list of one year."""
+    held = bests_of_year(subject.season, of, year)
+    return _view(of, year, (_best_of_each(held, subject),), subject)
 
 
 def _view(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from resultsgen.season.bests import Comparable, comparable
 from resultsgen.season.facts import Achieved
@@ -14,7 +14,6 @@ from resultsgen.views.season.subject import (
     SeasonSubject,
     SeasonText,
     SeasonView,
-    titles,
     years_of,
 )
 from resultsgen.views.site.addresses import club_target
@@ -23,25 +22,16 @@ FIRST = 3
 """So many places are told of a club."""
 
 
-def club_views(subject: SeasonSubject) -> Iterator[SeasonView]:
-    """The page of each club, by name."""
-    own: dict[str, list[Achieved]] = defaultdict(list)
-    for one in subject.season.facts.achieved:
-        own[subject.club_of(one)].append(one)
-    won = {
-        (meet.id, held.id, name)
-        for meet in subject.season.facts.meets
-        for lists in titles(meet).values()
-        for held, name in lists
-    }
-    for club, rows in subject.by_club.items():
-        careers = {subject.career[row].row: subject.career[row] for row in rows}
-        placed = [
-            one
-            for one in own[club]
-            if one.place and one.place <= FIRST and (one.meet, one.competition, one.list) in won
-        ]
-        yield _view(club, list(careers.values()), own[club], placed, subject)
+def club_view(club: str, subject: SeasonSubject) -> SeasonView:
+    """The page of a club."""
+    made = subject.made_for(club)
+    careers = {subject.career[row].row: subject.career[row] for row in subject.by_club[club]}
+    placed = [
+        one
+        for one in made
+        if one.place and one.place <= FIRST and one.list in subject.won[one.meet, one.competition]
+    ]
+    return _view(club, list(careers.values()), made, placed, subject)
 
 
 def _view(

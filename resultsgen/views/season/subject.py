@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from typing import NamedTuple
 
+from resultsgen.files.cache import key_of
 from resultsgen.language import Language
 from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.season.bests import Comparable, RecordSet, by_comparable, records
@@ -138,6 +139,48 @@ class SeasonSubject:
         return {club: found[club] for club in sorted(found, key=lambda one: (folded(one), one))}
 
     @cached_property
+    def _by_row(self) -> dict[tuple[str, int], list[Achieved]]:
+        found: dict[tuple[str, int], list[Achieved]] = defaultdict(list)
+        for one in self.season.facts.achieved:
+            found[one.meet, one.entry].append(one)
+        return found
+
+    def made_for(self, club: str) -> list[Achieved]:
+        """All marks that were made for a club, in order of time."""
+        made = (one for row in self.by_club[club] for one in self._by_row[row])
+        return sorted(made, key=lambda one: one.key)
+
+    @cached_property
+    def won(self) -> dict[tuple[str, str], set[str]]:
+        """Which lists of each competition are won, by meet and id."""
+        found: dict[tuple[str, str], set[str]] = defaultdict(set)
+        for meet in self.season.facts.meets:
+            for lists in titles(meet).values():
+                for held, name in lists:
+                    found[meet.id, held.id].add(name)
+        return found
+
+    @cached_property
+    def drawn_on(self) -> dict[str, str]:
+        """For each meet what tells all that pages show of it from how it was before."""
+        there: dict[str, set[tuple[str, ...]]] = defaultdict(set)
+        for (meet, _), one in self.people.items():
+            there[meet].add((one.club, self.where.get(club_target(one.club), "")))
+        for career in self.season.careers:
+            for meet in career.meets:
+                there[meet].add((career.key, self.where.get(f"person:{career.key}", "")))
+        return {
+            meet: key_of(
+                before, repr(sorted(there[meet])), repr(self.folders[meet]), self._site(meet)
+            )
+            for meet, before in self.season.drawn_on.items()
+        }  # fmt: skip
+
+    def _site(self, meet: str) -> str:
+        site = self.sites.get(meet)
+        return f"{site.root} {sorted(site.files)}" if site else ""
+
+    @cached_property
     def where(self) -> dict[str, str]:
         """The address of each thing that a page may lead to."""
         named = {career.key for career in self.season.careers if not career.withheld}
@@ -223,7 +266,7 @@ class SeasonSubject:
         if not site:
             return f"meet:{meet}"
         folder = f"competitions/{self.folders[meet][competition]}"
-        file = f"{folder}/{file_names([list])[list]}.html"
+        file = f"{folder}/{_file_of(list)}.html"
         if not (site.elsewhere or file in site.files):
             return f"{OF_A_MEET}{site.root}{self.in_language(site, f'{folder}/index.html')}"
         row = f"#{list}-{entry}" if entry is not None else ""
@@ -295,6 +338,11 @@ class SeasonSubject:
             one.rules.identity: self.language.say(one.rules.title)
             for one in self.competitions.values()
         }
+
+
+@cache
+def _file_of(list: str) -> str:
+    return file_names([list])[list]
 
 
 def flat(of: Comparable) -> tuple[str, ...]:

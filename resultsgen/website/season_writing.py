@@ -1,0 +1,93 @@
+"""The site of a season written: only pages that show something else than before are made."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Iterator
+
+from resultsgen.files.cache import Cache
+from resultsgen.files.staging import write
+from resultsgen.files.standing import LeftStanding
+from resultsgen.theme.fonts import PRINTED
+from resultsgen.website.for_programs import FEED, crawler_files
+from resultsgen.website.look import (
+    STYLE_TO_COME,
+    cut_fonts,
+    favicon,
+    hashed_address,
+    script,
+    stylesheet,
+)
+from resultsgen.website.scripts import with_rows
+from resultsgen.website.season_names import NAMES, season_names
+from resultsgen.website.season_pages import SeasonFiller, SeasonSite, feed_of_meets, season_units
+
+STYLE = "style"
+
+
+def write_season_site(sites: tuple[SeasonSite, ...], standing: LeftStanding, kept: Cache) -> None:
+    """Write every page and what pages need; what is so before is taken over."""
+    theme = sites[0].theme
+    icon, code = favicon(theme.settings.light).encode(), script(theme).encode()
+    made = {"icon": hashed_address("icon.svg", icon), "script": hashed_address("site.js", code)}
+    files = {made["icon"]: icon, made["script"]: code}
+    likely = standing.told(STYLE) or STYLE_TO_COME
+    pages: list[str] = []
+    letters: set[str] = set()
+    for site in sites:
+        names = season_names(site.subject, (*site.ways(), *site.more()))
+        files |= {site.folder + address: data for address, data in names.items()}
+        filler = site.filler({**made, "names": site.folder + NAMES})
+        for written, told in _units(filler, standing, likely):
+            pages += (one for one in written if one.endswith(".html"))
+            letters.update(told.split(" "))
+    style = stylesheet(theme, cut_fonts(theme, {"": " ".join(sorted(letters))}, kept)).encode()
+    address = hashed_address("site.css", style)
+    if address != likely:
+        _restyle(pages, likely, address, standing)
+    standing.made(STYLE, "", (), address)
+    files[address] = style
+    base = "" if sites[0].noindex else sites[0].base
+    files |= {one: text.encode() for one, text in crawler_files(base, tuple(pages)).items()}
+    if sites[0].feed:
+        files[FEED] = feed_of_meets(sites[0].subject, sites[0].base).encode()
+    for name, data in files.items():
+        write(standing.folder, name, data, standing.before)
+
+
+def _units(
+    filler: SeasonFiller, standing: LeftStanding, likely: str
+) -> Iterator[tuple[tuple[str, ...], str]]:
+    """The files of each unit and the letters of its pages, which have a likely style sheet."""
+    folder = filler.site.folder
+    for unit in season_units(filler.site.subject):
+        name, made_from = f"{folder}{unit.name}", filler.made_from(unit)
+        found = standing.stays(name, made_from)
+        if not found:
+            whole, rows = with_rows(filler.filled(unit), folder)
+            shown = {
+                address: text.replace(STYLE_TO_COME, likely).encode()
+                for address, text in whole.items()
+            }
+            for address, data in (shown | rows).items():
+                write(standing.folder, address, data, standing.before)
+            found = standing.made(name, made_from, (*shown, *rows), _letters(whole.values()))
+        yield found[1], found[2]
+
+
+def _letters(texts: Iterable[str]) -> str:
+    """The letters that are not ASCII, with spaces between; whole words where letters combine."""
+    letters = {one for text in texts for one in text.encode().translate(None, PRINTED).decode()}
+    if any(map(unicodedata.combining, letters)):
+        letters = {word for text in texts for word in text.split() if not word.isascii()}
+    return " ".join(sorted(letters - {" ", "\n"}))
+
+
+def _restyle(pages: Iterable[str], likely: str, address: str, standing: LeftStanding) -> None:
+    """Give all pages the style sheet as it turned out to be."""
+    for page in pages:
+        path = standing.folder / page
+        data = path.read_bytes().replace(likely.encode(), address.encode())
+        path.unlink()  # It may be the published page.
+        write(standing.folder, page, data, standing.before)
+    standing.written_anew(pages)
