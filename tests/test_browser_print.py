@@ -58,10 +58,10 @@ def page(request, browser, sites):
 
 
 def rows_of(page) -> list[dict]:
-    """The rows of the open page: its name, its second line and the letters of its notes."""
+    """The rows of the open page: the family name, the second line and the letters of notes."""
     return page.evaluate(
         """() => [...document.querySelectorAll("tbody tr")].map(row => ({
-            name: row.querySelector(".name a").textContent.trim(),
+            name: row.querySelector(".name a").firstChild.textContent.trim(),
             sub: row.querySelector(".name small").textContent.trim(),
             notes: [...row.querySelectorAll("sup")].map(one => one.textContent.trim()),
         }))"""
