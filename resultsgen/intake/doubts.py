@@ -193,12 +193,9 @@ def _why(sheet: NamedSheet, tables: list[Understood]) -> dict[Cell, tuple[str, i
         for row in one.table.groups:
             why |= dict.fromkeys(((row, at) for at in sheet.texts(row)), ("", 0))
         why |= dict.fromkeys(one.guests.items(), ("", 0))
-        above = (at for at in why if at[0] < one.table.heading.rows[0])
-        why |= dict.fromkeys((at for at in above if _is_said(one, sheet.text(*at))), ("", 0))
+        for cell in [cell for cell in why if cell[0] < one.table.heading.rows[0]]:
+            text = sheet.text(*cell)
+            said = said_by(text)
+            if said and said.items() <= one.table.caption.items():
+                why[cell] = ("nothing else of it is read", cell[0]) if rest_of(text) else ("", 0)
     return why
-
-
-def _is_said(one: Understood, text: str) -> bool:
-    """Whether a line above a table says what holds of its rows, and nothing else."""
-    said = said_by(text)
-    return bool(said) and said.items() <= one.table.caption.items() and not rest_of(text)

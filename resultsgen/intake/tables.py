@@ -288,7 +288,7 @@ def _sort_rows(table: FoundTable, rows: range, begin: int) -> None:
         if row > last and not (_is_bare(table, row) and table.rows[-1:] == [row - 1]):
             break
         if row in sums:
-            table.between[row] = "adds up"
+            table.between[row] = "a row of sums"
         elif len(here) == 1 and row not in full and not (_is_bare(table, row) and row > first):
             # A group, where the words say of what, or where every gymnast stands below such a line.
             text = next(iter(here.values()))
