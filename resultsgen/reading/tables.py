@@ -321,14 +321,16 @@ def _without_heading(
     first = min(given, key=lambda position: (given[position][0], position))
     row, columns = given[first][0], ", ".join(map(letters, given))
     what = f"columns {columns} have" if len(given) > 1 else f"column {columns} has"
+    line = grid.lines[row]
     mend = (
         "write a heading, empty them, or put decimal commas in quotes"
         if len(given) < sum(map(bool, headings))
-        else "the first line names the columns: delete what stands above it, or write headings"
+        else "the first line names the columns: write headings there, delete what stands above "
+        f'them, or, if they are on line {line}, write under  [tables."{file}"]  heading = {line}'
     )
     message = (
         f"{what} no heading, and in {sum(map(len, given.values()))} cells there "
         f"something stands; {mend}"
     )
-    value, line = grid.rows[row][first], grid.lines[row]
+    value = grid.rows[row][first]
     return [Problem(file, line, letters(first), "cell-without-heading", message, value)]
