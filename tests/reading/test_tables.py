@@ -378,7 +378,7 @@ def test_a_title_above_the_headings_is_told_as_one(tmp_path: Path) -> None:
     (tmp_path / "roster.csv").write_text("Autumn Cup,,\nbib,club,family_name\n1,North,ADAMS\n")
     problems = read_table(tmp_path, "roster.csv", OURS, Mapped({}), "roster").problems
     (above,) = [one for one in problems if one.code == "cell-without-heading"]
-    assert "delete what stands above it" in above.message
+    assert '[tables."roster.csv"]  heading = 2' in above.message
 
 
 @pytest.mark.parametrize(
