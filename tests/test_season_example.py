@@ -11,7 +11,9 @@ from typing import NamedTuple
 
 import frictionless
 import pytest
+from browsing import opened, served
 from seasons import ROUNDS, example_season, season_told
+from test_accessibility import AXE, DRAWN, found
 
 from resultsgen.publishing.season import publish_season
 
@@ -227,3 +229,25 @@ def club_of(folder: Path, meet: str, who: tuple[str, ...]) -> str:
         and row["club"].startswith(who[1])
     }  # fmt: skip
     return club
+
+
+PAGES = (
+    "index.html", "meets/lantern-meet.html", "gymnasts/nettlewain-wren-women.html",
+    "bests/women-senior-bb-international.html", "series/league.html",
+)  # fmt: skip
+
+
+def test_its_pages_are_accessible_and_no_anchor_stands_twice(season, browser):
+    folder, _, _ = season
+    with served(folder / "output") as address:
+        page, _, _ = opened(browser, 1280)
+        for name in PAGES:
+            page.goto(address + name)
+            page.evaluate(AXE)
+            assert found(page, None) == [], name
+            page.set_viewport_size({"width": 320, "height": 800})
+            assert found(page, DRAWN) == [], name
+            page.set_viewport_size({"width": 1280, "height": 800})
+            ids = page.evaluate("[...document.querySelectorAll('[id]')].map(one => one.id)")
+            assert len(ids) == len(set(ids)), name
+        page.context.close()

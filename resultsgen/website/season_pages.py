@@ -175,7 +175,7 @@ class SeasonSite:
         """The ways that stand on every page."""
         say = self.subject.wording.say
         return (
-            ("index.html", say("Newest results")),
+            ("index.html", say("Results")),
             ("meets/index.html", say("Meets")),
             ("gymnasts/index.html", say("Gymnasts")),
             ("clubs/index.html", say("Clubs")),

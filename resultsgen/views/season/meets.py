@@ -101,8 +101,8 @@ def meet_view(meet: SeasonMeet, subject: SeasonSubject) -> SeasonView:
 
 def _texts(meet: SeasonMeet, subject: SeasonSubject) -> Iterator[SeasonText]:
     say = subject.wording.say
-    for column in board(meet, subject):
-        yield SeasonText(column.heading, _winners(meet, column, subject))
+    for number, column in enumerate(board(meet, subject)):
+        yield SeasonText(column.heading, _winners(meet, column, f"won-{number}", subject))
     broken = _records(meet, subject)
     if broken.rows:
         yield SeasonText(say("Records set here"), broken)
@@ -182,7 +182,7 @@ def lines_of(held: ToldCompetition, name: str) -> tuple[ToldLine, ...]:
     )
 
 
-def _winners(meet: SeasonMeet, column: BoardColumn, subject: SeasonSubject) -> Table:
+def _winners(meet: SeasonMeet, column: BoardColumn, id: str, subject: SeasonSubject) -> Table:
     say = subject.wording.say
     columns = (
         Column(say("List"), "text"),
@@ -202,7 +202,7 @@ def _winners(meet: SeasonMeet, column: BoardColumn, subject: SeasonSubject) -> T
         for line in column.lines
         for who in (line.winners or (None,))
     )
-    return plain_table("winners", column.heading, columns, rows, "won")
+    return plain_table(id, column.heading, columns, rows, id)
 
 
 def _records(meet: SeasonMeet, subject: SeasonSubject) -> Table:
