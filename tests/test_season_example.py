@@ -233,7 +233,7 @@ def club_of(folder: Path, meet: str, who: tuple[str, ...]) -> str:
 
 PAGES = (
     "index.html", "meets/lantern-meet.html", "gymnasts/nettlewain-wren-women.html",
-    "bests/women-senior-bb-international.html", "series/league.html",
+    "series/league.html",
 )  # fmt: skip
 
 
