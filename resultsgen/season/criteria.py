@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple
 Value = tuple[Fraction, ...]
 """SeriesEntry from the front, the higher first."""
 
-Shown = Literal["number", "sum", "points", "mark", "countback"]
+Shown = Literal["number", "sum", "points", "mark", "places"]
 
 
 class Side(NamedTuple):
@@ -88,10 +88,9 @@ def most_firsts(line: SeriesEntry, _: Equals) -> Value:
     return (Fraction(_places(line).count(1)),)
 
 
-def best_places(line: SeriesEntry, equals: Equals) -> Value:
-    """First places, then second places, and so on."""
-    last = max((place for one in equals for place in _places(one)), default=0)
-    return tuple(Fraction(_places(line).count(place)) for place in range(1, last + 1))
+def best_places(line: SeriesEntry, _: Equals) -> Value:
+    """More first places, then more second places, and so on."""
+    return tuple(Fraction(-place) for place in sorted(_places(line)))
 
 
 def best_round(line: SeriesEntry, _: Equals) -> Value:
@@ -164,7 +163,7 @@ CRITERIA = (
         "best places",
         "the first places, then the second places, and so on",
         best_places,
-        "countback",
+        "places",
     ),
     SeriesCriterion("best round", "the best single round", best_round, "sum"),
     SeriesCriterion("last round", "the last round", last_round, "sum"),

@@ -7,8 +7,9 @@ round late, and is never wrong. Where a round has no highest sum, nothing is cal
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import accumulate
 from typing import NamedTuple
@@ -17,22 +18,21 @@ from resultsgen.season.criteria import RoundPart
 from resultsgen.season.series import SeriesLine, SeriesOutlook, SeriesTable, Sure
 from resultsgen.season.settings import OverMeets, SeriesSettings
 
-NOBODY = Fraction(0)
+NOTHING = Fraction(0)
 
 
-@dataclass(frozen=True)
-class Giving:
+class Giving(NamedTuple):
     """What one round to come can give: to one, and to several together."""
 
     most: Fraction
-    each: tuple[Fraction, ...] = ()
-    """To the best, the second and so on, where what one has the others have not; else *most*."""
+    together: tuple[Fraction, ...] = ()
+    """To the best, the best two and so on, where what one has the others have not."""
 
     def to(self, many: int) -> Fraction:
         """The most that so many can have together."""
-        if not self.each:
+        if not self.together or not many:
             return self.most * many
-        return min(self.most * many, sum(self.each[:many], NOBODY))
+        return min(self.most * many, self.together[min(many, len(self.together)) - 1])
 
 
 def giving(settings: OverMeets) -> Giving | None:
@@ -46,9 +46,9 @@ def giving(settings: OverMeets) -> Giving | None:
         return None if known is None else Giving(Fraction(known))
     shared = settings.tied == "share"
     if settings.of != "clubs":
-        return Giving(points[0], tuple(points) if shared else ())
+        return Giving(points[0], tuple(accumulate(points)) if shared else ())
     if shared:
-        return Giving(sum(points[: settings.of_club], NOBODY), (sum(points, NOBODY),))
+        return Giving(sum(points[: settings.of_club], NOTHING), (sum(points, NOTHING),))
     return Giving(points[0] * settings.of_club) if settings.of_club else None
 
 
@@ -73,13 +73,8 @@ def with_outlook(held: SeriesTable) -> SeriesTable:
         part.value > given.most for line in placed for part in line.parts if part
     ):
         return held
-    to_come = len(held.rounds) - len(held.held)
-    spans = {line.who: _span(line.parts, settings, given, to_come) for line in placed}
-    race = _ToCome(settings, given, to_come)
-    told = {
-        who: _outlook(own, [span for other, span in spans.items() if other != who], race)
-        for who, own in spans.items()
-    }
+    race = _Race(placed, settings, given, len(held.rounds) - len(held.held))
+    told = {line.who: race.outlook(race.span(line.parts)) for line in placed}
     return replace(held, lines=_with(held.lines, told), bound=given.most)
 
 
@@ -87,64 +82,74 @@ def _with(lines: tuple[SeriesLine, ...], told: dict[str, SeriesOutlook]) -> tupl
     return tuple(line._replace(outlook=told.get(line.who, line.outlook)) for line in lines)
 
 
-def _span(
-    parts: Sequence[RoundPart | None], settings: OverMeets, given: Giving, to_come: int
-) -> _Span:
-    there = [part.value for part in parts if part]
-    least, most = (
-        sum(sorted([*there, *more], reverse=True)[: settings.best], NOBODY)
-        for more in ([], [given.most] * to_come)
-    )
-    return _Span(least, most, len(there) >= settings.needed)
+class _Race:
+    """All lines with a place, and the rounds to come."""
 
+    def __init__(
+        self, lines: list[SeriesLine], settings: SeriesSettings, given: Giving, rounds: int
+    ) -> None:
+        self.settings, self.given, self.rounds = settings, given, rounds
+        spans = [self.span(line.parts) for line in lines]
+        self.behind = sorted(-span.least for span in spans)
+        """Of the least that each can end with, the highest first."""
+        self.sums = list(accumulate((-one for one in self.behind), initial=NOTHING))
+        self.most = sorted(span.most for span in spans)
+        self.staying = sorted(span.least for span in spans if span.stays)
 
-class _ToCome(NamedTuple):
-    """The rounds to come, and what they give at most."""
+    def span(self, parts: Sequence[RoundPart | None]) -> _Span:
+        """What a line with these rounds can end with."""
+        there = [part.value for part in parts if part]
+        least, most = (
+            sum(sorted([*there, *more], reverse=True)[: self.settings.best], NOTHING)
+            for more in ([], [self.given.most] * self.rounds)
+        )
+        return _Span(least, most, len(there) >= self.settings.needed)
 
-    settings: SeriesSettings
-    given: Giving
-    rounds: int
+    def outlook(self, own: _Span) -> SeriesOutlook:
+        """What is decided of a line."""
+        settings = self.settings
+        best = 1 + len(self.staying) - bisect_right(self.staying, own.most)
+        new = self.newcomers(own)
+        worst, apart = None, None
+        if own.stays and new is not None:
+            apart = 1 + self.passing(own, new, level=True)
+            # Without a criterion, who is level shares the place.
+            worst = apart if settings.ties else 1 + self.passing(own, new, level=False)
+        stay = len(self.staying) - 1 - self.passing(own, 0, level=True) if own.stays else 0
+        falls = len(self.behind) - bisect_left(self.behind, -own.most) - 1
+        return SeriesOutlook(
+            best, worst, _sure(worst, best, 1), _sure(apart, best, settings.up),
+            _down(settings.down, stay, falls if settings.closed and own.stays else None),
+        )  # fmt: skip
 
     def newcomers(self, own: _Span) -> int | None:
         """How many who were in no round yet can end level with it or ahead; None: any number."""
-        most = _span((), self.settings, self.given, self.rounds).most
-        if self.settings.closed or most < own.least:
+        if self.settings.closed or self.span(()).most < own.least:
             return 0
-        if not self.given.each or not own.least:
+        if not self.given.together or not own.least:
             return None
-        return int(self.rounds * sum(self.given.each, NOBODY) // own.least)
+        return int(self.rounds * self.given.together[-1] // own.least)
 
-    def passing(self, own: _Span, rivals: list[_Span], new: int, *, level: bool) -> int:
-        """How many can end ahead, or *level*, at once: what they lack together must be had."""
-        lacks = (max(own.least - rival.least, NOBODY) for rival in rivals if rival.most > own.least
-                 or (level and rival.most == own.least))  # fmt: skip
-        lacking = sorted([*lacks, *[own.least] * new])
-        return max(
-            (
-                many
-                for many, lack in enumerate(accumulate(lacking), start=1)
-                if lack < (there := self.rounds * self.given.to(many)) or (level and lack == there)
-            ),
-            default=0,
-        )
+    def passing(self, own: _Span, new: int, *, level: bool) -> int:
+        """How many others can end ahead, or *level*, at once.
 
+        Each of them must have the most for it, and what they lack together must be there to be
+        had: those nearest lack the least.
+        """
+        find = bisect_left if level else bisect_right
+        able = len(self.most) - find(self.most, own.least) - (level or own.most > own.least) + new
+        ahead = (bisect_right if level else bisect_left)(self.behind, -own.least)
+        first = ahead + (not level)  # With itself, who lacks nothing.
 
-def _outlook(own: _Span, rivals: list[_Span], to_come: _ToCome) -> SeriesOutlook:
-    settings = to_come.settings
-    best = 1 + sum(rival.stays and rival.least > own.most for rival in rivals)
-    new = to_come.newcomers(own)
-    worst, apart = None, None
-    if own.stays and new is not None:
-        apart = 1 + to_come.passing(own, rivals, new, level=True)
-        # Without a criterion, who is level shares the place.
-        worst = apart if settings.ties else 1 + to_come.passing(own, rivals, new, level=False)
-    passing = to_come.passing(own, rivals, 0, level=True)
-    behind = sum(rival.stays for rival in rivals) - passing if own.stays else 0
-    falls = sum(rival.least <= own.most for rival in rivals)
-    return SeriesOutlook(
-        best, worst, _sure(worst, best, 1), _sure(apart, best, settings.up),
-        _down(settings.down, behind, falls if settings.closed and own.stays else None),
-    )  # fmt: skip
+        def had(many: int) -> bool:
+            rivals = min(many, len(self.behind))
+            lack = own.least * (many - ahead) - (self.sums[rivals] - self.sums[ahead])
+            there = self.rounds * self.given.to(many - 1)
+            return lack < there or (level and lack == there)
+
+        # The more, the more each further one lacks, and the less there is for each: once too many.
+        further = range(first + 1, len(self.behind) + new + 1)
+        return min(able, first - 1 + bisect_left(further, True, key=lambda many: not had(many)))
 
 
 def _sure(worst: int | None, best: int, places: int) -> Sure | None:

@@ -260,7 +260,7 @@ def shown_value(
         return shown_sum(value[0], settings, point)
     if criterion.shown == "points":
         return shown_points(value[0], point)
-    return "-".join(str(one) for one in value)
+    return "-".join(str(abs(one)) for one in value)
 
 
 def shown_sum(thousandths: Fraction, settings: OverMeets, point: str = ".") -> str:
