@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from browsing import opened
 from folders import judged, write_folder
@@ -12,6 +14,8 @@ from resultsgen.views.site.board import board
 from resultsgen.views.site.home import home_view
 from resultsgen.views.site.thread import thread
 from resultsgen.views.words.wording import Wording
+
+EVENING = Path(__file__).parent / "example_evening"
 
 CUP = """
 == meet.toml ==
@@ -101,6 +105,22 @@ def test_each_group_has_a_column_and_each_title_a_line(cup):
     assert together == [
         [["All-around"], ["Vault", "Balance Beam"]], [["All-around"], ["Vault"], ["Balance Beam"]],
     ], "day and hour are said once"  # fmt: skip
+
+
+def test_while_marks_are_to_come_the_sentence_of_a_title_says_who_leads(cup):
+    told = {
+        line.title.target: line.told
+        for results in (cup, judged(EVENING))
+        for column in board(results, Wording())
+        for line in column.lines
+    }
+    assert told["list:juniors/all-around"] == "Bib 4 is the first to be placed, with 17.000."
+    assert told["list:juniors/VT"] == "Bib 4 and Cedar share the first place with 9.000."
+    assert told["list:final/VT"] == ""
+    ahead = "Kestrelle Ottilie leads with 37.500, 1.050 ahead of Aldersyke Runa."
+    assert told["list:evening/all-around"] == ahead
+    shared = "Kestrelle Ottilie shares the lead with Thornacre Wilma, 9.400 each."
+    assert told["list:evening/VT"] == shared
 
 
 @pytest.mark.parametrize(

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby, takewhile
 
 from resultsgen.live.competition import in_front
+from resultsgen.live.standings import Standing
 from resultsgen.scoring.medals import finals
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import Link, when
+from resultsgen.views.live.just_in import LEADS, SETTLED
 from resultsgen.views.press.notable import notable_facts
 from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.words.wording import Wording
@@ -34,7 +37,7 @@ class BoardLine:
     open: str
     """What is to be said of it while it is not decided."""
     told: str
-    """Who won it, and by how much, in a sentence; empty while it is not decided."""
+    """Who won it, or leads, and by how much, in a sentence."""
 
 
 @dataclass(frozen=True)
@@ -158,8 +161,28 @@ def title_line(
         ),
         wording.language.mark(front[0].total) if first else "",
         _open(judged, ranking, wording) if ranking.to_come or not first else "",
-        "" if ranking.to_come else next(told, ""),
+        _leads(front, ranking, wording) if ranking.to_come else next(told, ""),
     )
+
+
+def _leads(front: Sequence[Standing], ranking: Ranking, wording: Wording) -> str:
+    """Who leads a list in which marks are to come, and by how much; empty where nobody does."""
+    by_place: dict[int, list[str]] = {}
+    for line in front:
+        of = ranking.by_key[line.key].of
+        by_place.setdefault(line.place, []).append(shown_name(of, wording))
+    if 1 not in by_place:
+        return ""
+    (name, *equals), margin = by_place.pop(1), front[0].ahead_of_next
+    next_best = by_place[min(by_place)] if by_place else []
+    form = "shared" if equals else "ahead" if margin else "level" if next_best else "alone"
+    language = wording.language
+    return language.say(
+        LEADS[form],
+        name=name, equals=language.listed(equals or next_best), others=language.listed(next_best),
+        total=language.mark(front[0].total), margin=language.mark(margin),
+        how=language.say(SETTLED[""]),
+    )  # fmt: skip
 
 
 def _open(judged: CompetitionResults, ranking: Ranking, wording: Wording) -> str:
