@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -119,6 +120,12 @@ def test_what_is_said_stands_in_the_order_in_which_it_is_announced(moments) -> N
     )
     # Who is out comes last, whatever else is decided.
     assert view.more[-1][1].startswith("Can no longer qualify (Regional evening): Mabel Castrow")
+    named = "Sure to qualify (Final): A, B, C, D, E."
+    short = "Sure to qualify (Final): A, B, C and 2 more."
+    one = replace(view.lists[0], decided=(named,), short=(short,))
+    many = replace(view, lists=(one,))
+    assert many.news == (("All-around", short),)
+    assert many.more[0] == ("All-around", named), "all of them stand where it opens"
     bars = view.up[1]
     assert (bars.apparatus, bars.where) == ("Uneven Bars", "Rotation 5 · Squad C")
     assert (bars.first.who.name, bars.first.who.club) == ("Greta Orrinshaw", "Gymnastics Merrowick")

@@ -81,6 +81,8 @@ class ListTold:
     name: str
     leaders: Leaders
     decided: tuple[str, ...]
+    short: tuple[str, ...]
+    """The same, with few names."""
     out: tuple[str, ...]
     """Who can no longer make a cut."""
     open: str
@@ -105,23 +107,27 @@ class AnnouncerView(PageHead):
     """Everybody with marks to come, in order of rotation; on a later part of the page only they."""
 
     @property
-    def decided(self) -> tuple[tuple[str, str], ...]:
-        """Each decision with its list: who won those that are complete, the last one first."""
+    def decided(self) -> tuple[tuple[str, str, str], ...]:
+        """Each decision with its list, in short and whole: who won what is complete, the last first."""
         complete = [one for one in reversed(self.lists) if one.leaders.decided]
-        going = (one for one in self.lists if not one.leaders.decided)
-        won = [(one.name, sentence) for one in complete for sentence in one.decided[:1]]
-        return (*won, *((one.name, sentence) for one in going for sentence in one.decided))
+        going = [one for one in self.lists if not one.leaders.decided]
+        won = ((one.name, sentence, sentence) for one in complete for sentence in one.decided[:1])
+        told = (
+            (one.name, *both) for one in going for both in zip(one.short, one.decided, strict=True)
+        )
+        return (*won, *told)
 
     @property
     def news(self) -> tuple[tuple[str, str], ...]:
-        """The first of them."""
-        return self.decided[:AT_ONCE]
+        """The first of them, in short."""
+        return tuple((name, short) for name, short, _ in self.decided[:AT_ONCE])
 
     @property
     def more(self) -> tuple[tuple[str, str], ...]:
-        """All others, and who is out."""
+        """Whatever else, whole, and who is out."""
         out = ((one.name, sentence) for one in self.lists for sentence in one.out)
-        return (*self.decided[AT_ONCE:], *out)
+        told = {(name, whole): None for name, _, whole in self.decided}
+        return (*(one for one in told if one not in self.news), *out)
 
 
 def announcer_view(results: Results, judged: CompetitionResults, wording: Wording) -> AnnouncerView:
@@ -221,15 +227,16 @@ class _Announcer:
         first = all_leaders(self.results, self.judged, PLACES, self.wording)
         both = [*zip(self.judged.rankings, first, strict=True)]
         for ranking, told in sorted(both, key=lambda pair: pair[0].kind == "apparatus"):
-            known = decided.get(ranking.id, DecidedList(ranking.id, "", "", (), ()))
-            sentences = known.decided
+            known = decided.get(ranking.id, DecidedList(ranking.id, "", "", (), (), ()))
+            sentences, short = known.decided, known.short
             if told.decided:
                 facts = (fact for fact in self.facts if fact.rests_on.list == ranking.id)
-                sentences = tuple(fact.sentence for fact in facts)
+                sentences = short = tuple(fact.sentence for fact in facts)
             yield ListTold(
                 self.wording.list_name(ranking.id),
                 replace(told, rows=told.rows[:MANY]),
                 sentences,
+                short,
                 known.out,
                 known.open,
                 tuple(self._through(ranking)) if told.decided else (),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from resultsgen.language import to_say
@@ -17,6 +17,9 @@ from resultsgen.views.words.wording import Wording
 MANY = 8
 """So many names are told of those of whom something is decided; more are counted."""
 
+FEW = 3
+"""So many are named where it is said in short, and how many more there are."""
+
 
 @dataclass(frozen=True)
 class DecidedList:
@@ -28,6 +31,8 @@ class DecidedList:
     decided: tuple[str, ...]
     out: tuple[str, ...]
     """Who can no longer make a cut."""
+    short: tuple[str, ...]
+    """What is decided, with the first names alone where there are many."""
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -70,10 +75,10 @@ def decided_lists(
         if all(prospect.complete for prospect in listed.prospects):
             continue
         known = _Decided(judged, listed, wording)
-        decided = tuple(filter(None, (known.first(), known.medals(), *known.sure())))
-        told = known.open(), decided, tuple(known.out())
+        told = known.open(), known.decided(), tuple(known.out())
         if any(told):
-            yield DecidedList(listed.id, wording.list_name(listed.id), *told)
+            short = replace(known, in_short=True).decided()
+            yield DecidedList(listed.id, wording.list_name(listed.id), *told, short)
 
 
 @dataclass(frozen=True)
@@ -83,6 +88,11 @@ class _Decided:
     judged: CompetitionResults
     listed: LiveList
     wording: Wording
+    in_short: bool = False
+
+    def decided(self) -> tuple[str, ...]:
+        """Who has won, who is sure of a medal, who is in."""
+        return tuple(filter(None, (self.first(), self.medals(), *self.sure())))
 
     @property
     def won(self) -> list[int]:
@@ -151,6 +161,11 @@ class _Decided:
                 yield cut, keys
 
     def _names(self, keys: Sequence[int]) -> str:
+        if self.in_short and len(keys) > FEW + 1:
+            first = (self._cells[key].text for key in keys[:FEW])
+            return self.wording.say(
+                "{names} and {n} more", names=", ".join(first), n=len(keys) - FEW
+            )
         if len(keys) > MANY:
             return self.wording.say("{n} of {all}", n=len(keys), all=len(self.listed.prospects))
         return self.wording.language.listed([self._cells[key].text for key in keys])

@@ -162,7 +162,7 @@ def _running(
     decided = (
         wording.language.headed(told.title, sentence)
         for told in decided_lists(judged, now, wording)
-        for sentence in told.sentences
+        for sentence in filter(None, (told.open, *told.short, *told.out))
     )
     return RunningCompetition(
         overview_link(judged, wording),
