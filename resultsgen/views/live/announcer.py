@@ -108,7 +108,7 @@ class AnnouncerView(PageHead):
 
     @property
     def decided(self) -> tuple[tuple[str, str, str], ...]:
-        """Each decision with its list, in short and whole: who won what is complete, the last first."""
+        """Each decision with its list, in short and whole; who won, the last list first."""
         complete = [one for one in reversed(self.lists) if one.leaders.decided]
         going = [one for one in self.lists if not one.leaders.decided]
         won = ((one.name, sentence, sentence) for one in complete for sentence in one.decided[:1])
