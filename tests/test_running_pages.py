@@ -26,6 +26,7 @@ from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists import chapters
 from resultsgen.views.lists.standings import session_views
+from resultsgen.views.live.announcer import announcer_view
 from resultsgen.views.live.decided import bound_sentence
 from resultsgen.views.live.leads import course_of_the_lead, highlights
 from resultsgen.views.live.needs_sheet import needs_view
@@ -398,6 +399,14 @@ def test_a_page_is_there_where_it_has_something_to_say(evening: Results) -> None
     assert STANDINGS in names["men-junior"]
     assert all(ANNOUNCER in one for one in names.values())  # It says who won.
     assert {STANDINGS, ANNOUNCER} <= set(list_names(evening.competitions[0]))
+
+
+def test_a_cut_is_called_in_the_language_while_it_is_open(evening: Results) -> None:
+    words = Wording(texts={"Regional evening": "Kreisabend", "Women, all ages": "Frauen"})
+    for show in (announcer_view, needs_view):
+        told = str(show(evening, evening.competitions[0], words))
+        assert "Kreisabend" in told
+        assert "Regional evening" not in told
 
 
 def test_the_books_have_the_standings_by_rotation(evening: Results) -> None:

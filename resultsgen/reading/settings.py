@@ -164,9 +164,9 @@ def _path(location: tuple[Any, ...], held: Any) -> tuple[tuple[str | int, ...], 
     """The part of an error's location that a person sees in the file, and what stands there."""
     path: list[str | int] = []
     for part in location:
-        if isinstance(held, dict) and part not in held:
+        if isinstance(held, dict) and part not in held and part != "[key]":
             return (*path, part), None
-        if not isinstance(held, (dict, list)):
+        if not isinstance(held, (dict, list)) or part == "[key]":
             break
         held = held[part]
         path.append(part)

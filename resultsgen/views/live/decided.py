@@ -158,7 +158,7 @@ class _Decided:
         for cut, chances in self.listed.cuts.items():
             keys = [key for key, known in chances.items() if known == chance]
             if keys:
-                yield cut, keys
+                yield self.wording.called(cut), keys
 
     def _names(self, keys: Sequence[int]) -> str:
         if self.in_short and len(keys) > FEW + 1:

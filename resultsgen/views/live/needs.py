@@ -151,9 +151,10 @@ class NeedWords:
             text = QUALIFIES_UNSAFE if is_cut else GOOD_UNSAFE
         else:
             text = QUALIFIES_AND_SAFE if is_cut else GOOD_AND_SAFE
+        cut = self.wording.called(self.need.cut)
         return self.wording.say(
-            text, mark=self._shown(least), safe=self._shown(safe or shared), cut=self.need.cut,
-            place=self._place, goal=self.need.cut or self._place,
+            text, mark=self._shown(least), safe=self._shown(safe or shared), cut=cut,
+            place=self._place, goal=cut or self._place,
         )  # fmt: skip
 
     @property
