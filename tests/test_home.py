@@ -6,9 +6,13 @@ from pathlib import Path
 
 import pytest
 from browsing import opened
-from folders import judged, write_folder
+from folders import judged, picture, write_folder
+from lxml import html
+from PIL import Image
 from test_site import EXAMPLE
 
+from resultsgen.publishing.build_options import BuildOptions
+from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import theme_names
 from resultsgen.views.site.board import board
 from resultsgen.views.site.home import home_view
@@ -105,6 +109,20 @@ def test_each_group_has_a_column_and_each_title_a_line(cup):
     assert together == [
         [["All-around"], ["Vault", "Balance Beam"]], [["All-around"], ["Vault"], ["Balance Beam"]],
     ], "day and hour are said once"  # fmt: skip
+
+
+def test_a_photograph_stands_beside_the_winners_in_each_width_there_is(tmp_path):
+    named = 'title = "Cup"\npicture = "hall.jpg"\ntheme = "gala"'
+    folder = write_folder(tmp_path / "cup", CUP.replace('title = "Cup"', named))
+    (folder / "assets").mkdir()
+    (folder / "assets" / "hall.jpg").write_bytes(picture("JPEG", (1200, 800)))
+    publish(folder, tmp_path / "out", BuildOptions(books=False), lambda *_: None)
+    (shown,) = html.parse(tmp_path / "out" / "index.html").xpath("//main//img")
+    at = [one.split() for one in shown.get("srcset").split(", ")]
+    assert at[-1] == [shown.get("src"), "1200w"] == ["assets/hall.jpg", "1200w"]
+    widths = {f"{Image.open(tmp_path / 'out' / address).width}w": width for address, width in at}
+    assert len(widths) > 1
+    assert widths == {width: width for width in widths}
 
 
 def test_while_marks_are_to_come_the_sentence_of_a_title_says_who_leads(cup):

@@ -86,10 +86,11 @@ PARTS = ("mark", "d", "e", "penalty", "bonus", "place")
 
 
 def the_logo_is_a_picture(meet: Meet) -> Iterator[Problem]:
-    """The logo, and the picture of certificates, is one of the pictures in assets/."""
+    """The logo, the picture of the first page and that of certificates are in assets/."""
     settings, there = meet.settings, ", ".join(meet.assets) or "none"
     for key, name in (
         (("logo",), settings.logo),
+        (("picture",), settings.picture),
         (("certificates", "picture"), settings.certificates.picture),
     ):
         if name and name not in meet.assets:

@@ -389,6 +389,11 @@ class MeetSettings(Frozen):
         "empty: SOURCE_DATE_EPOCH, or none",
     )
     logo: Annotated[str, AfterValidator(_in_assets)] = Field("", description="A picture in assets/")
+    picture: Annotated[str, AfterValidator(_in_assets)] = Field(
+        "",
+        description="A photograph in assets/, of the hall for instance, for the first page of a "
+        "theme that has room for one, as gala has",
+    )
     paper: Literal["A4", "Letter"] = "A4"
     names: NameOrder | None = Field(
         None, description="Which part of a name stands first, wherever one is shown; empty: family"

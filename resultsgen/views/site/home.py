@@ -8,6 +8,7 @@ from itertools import islice
 
 from resultsgen.live.competition import live
 from resultsgen.live.upcoming import whose_turn
+from resultsgen.meet.folder import Meet
 from resultsgen.scoring.results import CompetitionResults, Results, natural
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import (
@@ -22,7 +23,7 @@ from resultsgen.views.lists.competitions import (
 from resultsgen.views.live.decided import decided_lists
 from resultsgen.views.live.just_in import JustIn, just_in
 from resultsgen.views.live.leading import Leading, leading
-from resultsgen.views.site.addresses import logo_on_pages
+from resultsgen.views.site.addresses import logo_on_pages, offered
 from resultsgen.views.site.board import BoardColumn, board
 from resultsgen.views.site.site_map import ANNOUNCER
 from resultsgen.views.words.wording import Wording
@@ -98,6 +99,8 @@ class HomeView:
     came: tuple[JustIn, ...]
     board: tuple[BoardColumn, ...]
     timetable: tuple[TimetableLine, ...]
+    picture: tuple[tuple[int, str], ...]
+    """The widths of a photograph, and where each is, its own the last; of a drawing 0."""
 
 
 def meet_view(results: Results, wording: Wording) -> MeetView:
@@ -140,7 +143,14 @@ def home_view(results: Results, places: int, wording: Wording) -> HomeView:
         just_in(results, wording)[:CAME] if on else (),
         board(results, wording),
         timetable(results, wording),
+        _picture(results.meet),
     )
+
+
+def _picture(meet: Meet) -> tuple[tuple[int, str], ...]:
+    name = meet.settings.picture
+    found = [*offered(meet, name)] or [(0, name)] * (name in meet.assets)
+    return tuple((width, f"asset:{at}") for width, at in found)
 
 
 def timetable(results: Results, wording: Wording) -> tuple[TimetableLine, ...]:
