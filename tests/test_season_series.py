@@ -397,6 +397,8 @@ def test_who_qualifies_over_several_meets(settings, club, expected):
         ('count = "totals"\npoints = [1]', "delete one of both"),
         ('list = "team"\npoints = [1]', "mend one of both"),
         ("of_club = 2\npoints = [1]", 'of = "clubs"'),
+        ("pairs = true\npoints = [1]", "counts matches"),
+        ('ties = ["wins"]\npoints = [1]', "wins says nothing where points are counted"),
         ("points = [1]\nbestt = 2", "did you mean best?"),
     ],
 )
@@ -426,7 +428,7 @@ def test_settings_that_do_not_fit_are_told(settings, told):
             "series[1].list unknown-list one has no list BB;",
         ),
         (('title = "S"', 'title = "S"\ndivision = "u15"'), "series[1].list unknown-list"),
-        (('"one"', '"twice"'), "series[1].rounds which-competition twice has several such lists"),
+        (('"one"', '"twice"'), "series[1].rounds which-list twice has several such lists"),
     ],
 )
 def test_rounds_that_are_not_found_are_told(change, told):
@@ -434,6 +436,25 @@ def test_rounds_that_are_not_found_are_told(change, told):
     own = LEAGUE.replace('title = "S"', 'title = "S"\npoints = [3, 2]').replace(*change)
     _, problems = season_of(own, *CUPS, double)
     assert problems[0].startswith(told), problems
+
+
+def test_a_calendar_that_is_no_longer_true_is_told():
+    again = '[[calendar]]\nid = "one"\ntitle = "One"\ndates = [2031-02-02]\n'
+    _, problems = season_of(again + again, *CUPS)
+    assert [one.split()[:2] for one in problems] == [
+        ["calendar[1].id", "meet-twice"], ["calendar[1].id", "left-alone"],
+        ["calendar[2].id", "meet-twice"], ["calendar[2].id", "left-alone"],
+    ]  # fmt: skip
+
+
+@given(st.data())
+def test_equals_keep_the_sum_of_the_points(data):
+    (order,) = finishes(data.draw, "ABCDEFG", 1) or ["A"]
+    held = by_points(order, points=POINTS)
+    who = len(held.lines)
+    assert sum(sums(held).values()) * 1000 == sum(POINTS[:who])
+    best = by_points(order, points=POINTS, each=True)
+    assert all(sums(best)[one] >= sums(held)[one] for one in sums(held))
 
 
 def test_what_is_said_of_a_series():

@@ -77,6 +77,8 @@ class SeriesCriterion:
     words: str
     value: Callable[[SeriesEntry, Equals], Value]
     shown: Shown = "number"
+    of: Literal["", "places", "matches"] = ""
+    """Only where there are places in the rounds, or matches."""
 
 
 def _places(line: SeriesEntry) -> list[int]:
@@ -158,12 +160,13 @@ def between_them(line: SeriesEntry, equals: Equals) -> Value:
 
 
 CRITERIA = (
-    SeriesCriterion("most firsts", "the number of first places", most_firsts),
+    SeriesCriterion("most firsts", "the number of first places", most_firsts, of="places"),
     SeriesCriterion(
         "best places",
         "the first places, then the second places, and so on",
         best_places,
         "places",
+        of="places",
     ),
     SeriesCriterion("best round", "the best single round", best_round, "sum"),
     SeriesCriterion("last round", "the last round", last_round, "sum"),
@@ -173,11 +176,17 @@ CRITERIA = (
     SeriesCriterion(
         "sum of totals", "the sum of the totals of the rounds that count", sum_of_totals, "mark"
     ),
-    SeriesCriterion("wins", "the number of matches won", wins),
-    SeriesCriterion("set points", "the set points", set_points, "points"),
+    SeriesCriterion("wins", "the number of matches won", wins, of="matches"),
+    SeriesCriterion("set points", "the set points", set_points, "points", of="matches"),
     SeriesCriterion(
-        "set difference", "the set points less those of the others", set_difference, "points"
+        "set difference",
+        "the set points less those of the others",
+        set_difference,
+        "points",
+        of="matches",
     ),
-    SeriesCriterion("between them", "the match points against each other", between_them, "points"),
+    SeriesCriterion(
+        "between them", "the match points against each other", between_them, "points", of="matches"
+    ),
 )
 """Every criterion that the ties of a series may name."""

@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from resultsgen.checks.keys import key_path
-from resultsgen.meet.problems import Problem, did_you_mean
+from resultsgen.meet.problems import Note, Problem, did_you_mean
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.facts import ALL_AROUND, SeasonMeet
 from resultsgen.season.matches import match_parts
@@ -43,7 +43,7 @@ class Wanted(NamedTuple):
         """Which list of each meet counts."""
         return self.settings.list_name
 
-    def problem(self, key: str, code: str, message: str, value: str = "") -> Problem:
+    def amiss(self, key: str, code: str, message: str, value: str = "") -> Problem:
         """What is wrong with one of its settings."""
         where = key_path(self.kind, self.number, key)
         return Problem("season.toml", 0, where, code, message, value)
@@ -61,7 +61,22 @@ def with_tables(season: Season) -> tuple[Season, list[Problem]]:
         ranking = _table(Wanted(one, "qualification", number), season, problems)
         qualified.append(qualification(one, ranking, _bodies(one, ranking, season)))
     made = replace(season, series=tuple(map(with_outlook, series)), qualifications=tuple(qualified))
-    return made, problems
+    return made, [*problems, *calendar_amiss(season)]
+
+
+def calendar_amiss(season: Season) -> Iterator[Problem]:
+    """Entries of the calendar with one name, and those of meets that are on other days now."""
+    meets = {meet.id: meet for meet in season.facts.meets}
+    many = Counter(one.id for one in season.settings.calendar)
+    for number, one in enumerate(season.settings.calendar):
+        where = key_path("calendar", number, "id")
+        if many[one.id] > 1:
+            message = f"{one.id} stands in the calendar {many[one.id]} times; leave one"
+            yield Problem("season.toml", 0, where, "meet-twice", message, one.id)
+        meet = meets.get(one.id)
+        if meet and (meet.first, meet.last) != (one.dates[0], one.dates[-1]):
+            message = f"{one.id} is there, on other days than here: those of the meet hold"
+            yield Note("season.toml", 0, where, "left-alone", message, one.id)
 
 
 def _table(wanted: Wanted, season: Season, problems: list[Problem]) -> SeriesTable:
@@ -97,7 +112,7 @@ def rounds(wanted: Wanted, season: Season, problems: list[Problem]) -> tuple[Rou
             near = did_you_mean(id, {*meets, *to_come})
             mend = near or "a meet to come stands in [[calendar]]"
             message = f"there is no meet {id} in the season; {mend}"
-            problems.append(wanted.problem("rounds", "unknown-round", message, named))
+            problems.append(wanted.amiss("rounds", "unknown-round", message, named))
     return tuple(found)
 
 
@@ -127,21 +142,21 @@ def _twice(wanted: Wanted, named: str, lines: list[InList], season: Season) -> I
             message = (
                 f"{name} stands twice in the list of {named}; mend the roster or {PEOPLE_FILE}"
             )
-            yield wanted.problem("rounds", "twice-in-a-round", message, named)
+            yield wanted.amiss("rounds", "twice-in-a-round", message, named)
 
 
 def _matches_amiss(wanted: Wanted, named: str, parts: Parts) -> Iterator[Problem]:
     """A round without a match, and a team with more matches than the settings say."""
     if not parts:
         message = f"{named} has no two teams, and so no match; take it out of the rounds"
-        yield wanted.problem("rounds", "no-match", message, named)
+        yield wanted.amiss("rounds", "no-match", message, named)
     for who, part in sorted(parts.items()):
         if len(part.matches) > wanted.settings.matches:
             message = (
                 f"{who} has {len(part.matches)} matches in {named}, and matches = "
                 f"{wanted.settings.matches}; raise it, since by it is known what can still be won"
             )
-            yield wanted.problem("matches", "more-matches", message, str(len(part.matches)))
+            yield wanted.amiss("matches", "more-matches", message, str(len(part.matches)))
 
 
 def _competitions(
@@ -155,7 +170,7 @@ def _competitions(
     if id and id not in there:
         mend = did_you_mean(id, there) or f"there are {', '.join(there)}"
         message = f"{meet.id} has no competition {id}; {mend}"
-        problems.append(wanted.problem(key, "unknown-competition", message, id))
+        problems.append(wanted.amiss(key, "unknown-competition", message, id))
         return []
     found = [
         one for one in there.values()
@@ -168,11 +183,11 @@ def _competitions(
             f"{meet.id} has no list {wanted.list} {f'of {which} ' if which else ''}"
             f"{f'in {id} ' if id else ''}; it has {', '.join(lists) or 'none'}"
         ).replace(" ;", ";")
-        problems.append(wanted.problem("list", "unknown-list", message, wanted.list))
+        problems.append(wanted.amiss("list", "unknown-list", message, wanted.list))
     elif len(found) > 1 and wanted.settings.count != "matches":
         named_all = ", ".join(f"{meet.id}/{one.id}" for one in found)
         message = f"{meet.id} has several such lists; name one of them as the round: {named_all}"
-        problems.append(wanted.problem("rounds", "which-competition", message, meet.id))
+        problems.append(wanted.amiss("rounds", "which-list", message, meet.id))
     return found if wanted.settings.count == "matches" else found[:1]
 
 

@@ -53,6 +53,14 @@ Points = Annotated[tuple[Mark, ...], *_several(_falling), Field(max_length=500)]
 Criteria = Annotated[tuple[str, ...], *_several(_each_once), AfterValidator(_known)]
 
 
+ONLY = {
+    "points": {"tied"},
+    "totals": {"highest"},
+    "matches": {"pairs", "won_by", "sets", "draw", "matches"},
+}
+"""Settings that say something only where that is counted."""
+
+
 class OverMeets(Frozen):
     """A table over several meets: what of them counts, how much, and how equals are told apart."""
 
@@ -92,8 +100,17 @@ class OverMeets(Frozen):
             raise ValueError("points are counted, and none are given; add  points = [25, 20, 18]")
         if self.count == "matches" and self.of != "teams":
             raise ValueError('matches are of teams; add  of = "teams"')
+        for count, names in ONLY.items():
+            if count != self.count and (out := sorted(self.model_fields_set.intersection(names))):
+                raise ValueError(
+                    f"{', '.join(out)} of a series that counts {count}; mend one of both"
+                )
         if self.count == "totals" and self.points:
             raise ValueError("points are given, and totals are counted; delete one of both")
+        unfit = "places" if self.count == "matches" else "matches"
+        for one in CRITERIA:
+            if one.name in self.ties and one.of == unfit:
+                raise ValueError(f"ties: {one.name} says nothing where {self.count} are counted")
         if self.list and (self.list == TEAM) != (self.of == "teams"):
             raise ValueError(f"{self.of} have no list {self.list} that counts; mend one of both")
         if self.of_club and self.of != "clubs":

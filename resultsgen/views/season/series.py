@@ -99,8 +99,8 @@ def series_table(held: SeriesTable, subject: SeasonSubject) -> Table:
 
 def _kind(held: SeriesTable, subject: SeasonSubject) -> str:
     say = subject.wording.say
-    of = held.settings.of if isinstance(held.settings, SeriesSettings) else "gymnasts"
-    return {"gymnasts": say("Gymnast"), "teams": say("Team"), "clubs": say("Club")}[of]
+    named = {"gymnasts": say("Gymnast"), "teams": say("Team"), "clubs": say("Club")}
+    return named[held.settings.of]
 
 
 def _who(who: str, subject: SeasonSubject) -> Cell:
