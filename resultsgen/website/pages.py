@@ -28,7 +28,13 @@ from resultsgen.views.live.leads import all_leaders
 from resultsgen.views.live.screen import screen_view
 from resultsgen.views.people.clubs import club_parts, club_views
 from resultsgen.views.people.gymnasts import gymnast_views
-from resultsgen.views.people.indexes import clubs_table, gymnasts_table, index_parts, initials
+from resultsgen.views.people.indexes import (
+    Alphabets,
+    clubs_table,
+    gymnasts_table,
+    index_parts,
+    initials,
+)
 from resultsgen.views.press.press import has_press_page, press_view
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.attachments import Download, RenderedPage
@@ -240,13 +246,18 @@ def indexes(subject: Subject) -> Iterator[SitePage]:
     for address, title, table in offered:
         if table.rows:
             views = index_parts(table, subject.wording)
-            pages = [*in_parts(SitePage(address, title, table), views, sorts=True)]
-            at = {row.id: page.address for page in pages for row in page.view.rows}
-            letters = tuple(
-                tuple((letter, at[row], row) for letter, row in alphabet.items())
-                for alphabet in (first if address.startswith("gymnasts/") else ())
-            )
-            yield from (replace(page, letters=letters) for page in pages)
+            pages = in_parts(SitePage(address, title, table), views, sorts=True)
+            yield from with_letters(pages, first if address.startswith("gymnasts/") else ())
+
+
+def with_letters(pages: Iterable[SitePage], alphabets: Alphabets) -> Iterator[SitePage]:
+    """The pages of an index, with the way to the first of each letter."""
+    held = tuple(pages)
+    at = {row.id: page.address for page in held for row in page.view.rows}
+    letters = tuple(
+        tuple((letter, at[row], row) for letter, row in alphabet.items()) for alphabet in alphabets
+    )
+    return (replace(page, letters=letters) for page in held)
 
 
 def texts(subject: Subject) -> Iterator[SitePage]:

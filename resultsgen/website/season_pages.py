@@ -21,7 +21,7 @@ from resultsgen.views.lists.table import Table
 from resultsgen.views.people.indexes import index_parts
 from resultsgen.views.season.bests import bests_index, bests_view, records_view, year_view
 from resultsgen.views.season.clubs import club_view, clubs_table
-from resultsgen.views.season.gymnasts import career_view, gymnasts_table
+from resultsgen.views.season.gymnasts import career_view, gymnasts_letters, gymnasts_table
 from resultsgen.views.season.home import season_head, season_home
 from resultsgen.views.season.meets import board, days, meet_view, meets_table, state
 from resultsgen.views.season.series import tables_over_meets
@@ -42,7 +42,7 @@ from resultsgen.website.for_programs import (
     lasting_name,
 )
 from resultsgen.website.look import STYLE_TO_COME
-from resultsgen.website.pages import SitePage, in_parts
+from resultsgen.website.pages import SitePage, in_parts, with_letters
 from resultsgen.website.rendering import versions_of
 
 Rendered = Iterator[SitePage]
@@ -80,7 +80,8 @@ def season_units(subject: SeasonSubject) -> Iterator[SeasonUnit]:
     def index(name: str, title: str, table: Callable[[SeasonSubject], Table]) -> Rendered:
         held = table(subject)
         page = SitePage(subject.where[f"page:{name}"], title, held)
-        yield from in_parts(page, index_parts(held, subject.wording), sorts=True)
+        pages = in_parts(page, index_parts(held, subject.wording), sorts=True)
+        yield from with_letters(pages, gymnasts_letters(subject) if name == "gymnasts" else ())
 
     yield SeasonUnit("home", "season_home.html", partial(_home, subject))
     everybody = [

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import partial
 
 from resultsgen.scoring.medals import medal_counts
@@ -21,15 +21,26 @@ from resultsgen.views.words.wording import Wording
 AT_A_GLANCE = 30
 """So many names are found without their letters."""
 
+Alphabets = tuple[dict[str, str], ...]
 
-def initials(results: Results) -> tuple[dict[str, str], ...]:
+
+def initials(results: Results) -> Alphabets:
+    """The letters that names of gymnasts begin with."""
+    everybody = (person.gymnast for person in people(results))
+    return letters(
+        (who.family or who.given, f"gymnast-{who.key}") for who in everybody if who.published
+    )
+
+
+def letters(names: Iterable[tuple[str, str]]) -> Alphabets:
     """The letters that names begin with, alphabet by alphabet, each with the row of the first."""
     found: dict[str, dict[str, str]] = {}
-    for who in (person.gymnast for person in people(results)):
-        if who.published and (letter := folded(who.family or who.given)[:1].upper()):
+    held = tuple(names)
+    for name, row in held:
+        if letter := folded(name)[:1].upper():
             alphabet = unicodedata.name(letter, "").partition(" ")[0]
-            found.setdefault(alphabet, {}).setdefault(letter, f"gymnast-{who.key}")
-    return tuple(found.values()) if len(people(results)) > AT_A_GLANCE else ()
+            found.setdefault(alphabet, {}).setdefault(letter, row)
+    return tuple(found.values()) if len(held) > AT_A_GLANCE else ()
 
 
 def index_parts(table: Table, wording: Wording) -> Iterator[tuple[PagePart, Table]]:

@@ -10,6 +10,7 @@ from resultsgen.season.facts import Achieved
 from resultsgen.season.season import Career
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Table, plain_table
+from resultsgen.views.season.gymnasts import by_name
 from resultsgen.views.season.subject import (
     SeasonSubject,
     SeasonText,
@@ -57,6 +58,9 @@ def _view(
         SeasonText(say("First three places"), _placed(placed, subject), sorts=True)
         if placed
         else None,
+        SeasonText(say("Year by year"), _years(made, placed, subject))
+        if len({one.day.year for one in made}) > 1
+        else None,
         SeasonText(
             say("Gymnasts"), _members(careers, made, subject), (hidden,) if unnamed else (),
             sorts=True,
@@ -69,6 +73,32 @@ def _view(
         (Link(say("Clubs"), "page:clubs"),),
         tuple(filter(None, facts)),
     )
+
+
+def _years(made: Sequence[Achieved], placed: Sequence[Achieved], subject: SeasonSubject) -> Table:
+    """How many started at how many meets, and the first three places, the newest year first."""
+    say = subject.wording.say
+    columns = (
+        Column(say("Year"), "name"),
+        Column(say("Gymnasts"), "number"),
+        Column(say("Meets"), "number"),
+        *(Column(say("{n}. place", n=place), "number") for place in range(1, FIRST + 1)),
+    )
+    years = sorted({one.day.year for one in made}, reverse=True)
+    rows = (
+        (
+            str(year),
+            str(len({subject.career[one.meet, one.entry].row for one in own})),
+            str(len({one.meet for one in own})),
+            *(
+                str(sum(one.place == place and one.day.year == year for one in placed) or "")
+                for place in range(1, FIRST + 1)
+            ),
+        )
+        for year in years
+        for own in [[one for one in made if one.day.year == year]]
+    )
+    return plain_table("years", say("Year by year"), columns, rows, "year")
 
 
 def _best_marks(made: Sequence[Achieved], subject: SeasonSubject) -> Table:
@@ -130,7 +160,7 @@ def _members(careers: Sequence[Career], made: Sequence[Achieved], subject: Seaso
     own: dict[tuple[str, int], list[Achieved]] = defaultdict(list)
     for one in made:
         own[subject.career[one.meet, one.entry].row].append(one)
-    named = sorted((one for one in careers if not one.withheld), key=subject.season_order)
+    named = by_name(one for one in careers if not one.withheld)
     rows = (
         (
             subject.who(career),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.season.bests import Comparable, comparable
@@ -11,6 +11,8 @@ from resultsgen.season.facts import ALL_AROUND, Achieved
 from resultsgen.season.season import Career
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
+from resultsgen.views.people.indexes import Alphabets, letters
+from resultsgen.views.people.people import folded
 from resultsgen.views.season.courses import marks_over_time
 from resultsgen.views.season.subject import (
     SeasonSubject,
@@ -179,7 +181,7 @@ def gymnasts_table(subject: SeasonSubject) -> Table:
         Column(say("Meets"), "number", width=0.8),
         Column(say("Years"), "text"),
     )
-    named = [career for career in subject.season.careers if not career.withheld]
+    named = by_name(career for career in subject.season.careers if not career.withheld)
     rows = (
         (
             subject.who(career),
@@ -192,3 +194,16 @@ def gymnasts_table(subject: SeasonSubject) -> Table:
     )
     caption = subject.language.count("{n} gymnast", "{n} gymnasts", len(named))
     return plain_table("gymnasts", caption, columns, rows, "gymnast")
+
+
+def by_name(careers: Iterable[Career]) -> list[Career]:
+    """As an index orders them: without accents."""
+    return sorted(careers, key=lambda one: (folded(one.family), folded(one.given), one.key))
+
+
+def gymnasts_letters(subject: SeasonSubject) -> Alphabets:
+    """The letters that names begin with, each with the row of the first in the table."""
+    named = by_name(career for career in subject.season.careers if not career.withheld)
+    return letters(
+        (career.family or career.given, f"gymnast-{number}") for number, career in enumerate(named)
+    )

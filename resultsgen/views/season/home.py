@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from resultsgen.season.facts import SeasonMeet
@@ -29,6 +30,8 @@ class SeasonHome:
     coming: SeasonText | None
     series: tuple[SeriesFirst, ...]
     texts: tuple[SeasonText, ...]
+    tables: tuple[tuple[str, str], ...]
+    """The files with the data: where each lies, and what it holds."""
 
 
 def season_head(subject: SeasonSubject, *, noindex: bool) -> MeetView:
@@ -78,7 +81,20 @@ def season_home(subject: SeasonSubject) -> SeasonHome:
         SeasonText(say("To come"), coming) if coming.rows else None,
         tuple(first_of_series(held, subject) for held in subject.season.series if held.lines),
         tuple(one for one in texts if one.table and one.table.rows),
+        tuple(_tables(subject)),
     )
+
+
+def _tables(subject: SeasonSubject) -> Iterator[tuple[str, str]]:
+    say = subject.wording.say
+    yield "data/meets.csv", say("Meets")
+    yield "data/gymnasts.csv", say("Gymnasts")
+    yield "data/records.csv", say("Records")
+    if subject.season.series:
+        yield "data/series.csv", say("Series")
+    for year in sorted({one.day.year for one in subject.season.facts.achieved}, reverse=True):
+        yield f"data/marks/{year}.csv", say("Marks of {year}", year=year)
+    yield "data/datapackage.json", say("All tables, with what stands in them")
 
 
 def _newest(subject: SeasonSubject) -> SeasonMeet | None:
