@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import shutil
 import tomllib
 from collections import defaultdict
 from decimal import Decimal, InvalidOperation
@@ -212,6 +213,46 @@ def test_series_worked_out_again_with_decimals(season):
     assert [(row["sum"], row["place"], row["before"]) for row in league[:2]] == [
         ("42", 1, 2), ("40", 2, 1)
     ]  # fmt: skip
+
+
+def test_step_by_step_comes_what_a_first_build_gives_and_nothing_of_a_withheld_name(
+    season, tmp_path
+):
+    folder = example_season(tmp_path / "season")
+    out, there = folder / "output", folder / "meets"
+    shutil.move(there / "lantern-meet", tmp_path)
+    publish_season(folder, out)
+    shutil.move(tmp_path / "lantern-meet", there)
+    withheld = ("Vanterhoek Odette", "Oberseeländer Mechthild", "Immergrün Juniper")
+    before = {}
+    for file, text, other in (
+        ("meets/harvest-final/marks.csv", "103,13.733", "103,13.999"),
+        ("meets/harvest-final/roster.csv", "Wren,Tumbleford GC", "Wrenna,Zebra GC"),
+        ("people.csv", "", "".join(f"{name},,,,,,,,,,no\n" for name in withheld)),
+    ):
+        before[file] = (folder / file).read_text("utf-8")
+        assert text in before[file]
+        changed = before[file].replace(text, other) if text else before[file] + other
+        (folder / file).write_text(changed, "utf-8")
+    publish_season(folder, out)
+    told, whole = (
+        b"".join(files_of(one).values()).decode("utf-8", "replace").casefold()
+        for one in (out, season[0] / "output")
+    )
+    for name in ("vanterhoek", "kesselbräth", "oberseeländer", "oberseelander", "immergrün"):
+        assert name in whole
+        assert name not in told
+    assert "immergrun" not in told  # In the address of a page.
+    for file, text in before.items():
+        (folder / file).write_text(text, "utf-8")
+    publish_season(folder, out)
+    assert files_of(out) == files_of(season[0] / "output")
+
+
+def files_of(out: Path) -> dict[str, bytes]:
+    """Every published file but the marker."""
+    found = (path for path in out.rglob("*") if path.is_file() and path.name[0] != ".")
+    return {path.relative_to(out).as_posix(): path.read_bytes() for path in found}
 
 
 def test_the_data_package_describes_every_table(season):

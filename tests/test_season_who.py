@@ -1,0 +1,177 @@
+"""Who is who in a season, and what holds of careers, bests and records whatever the meets are."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from seasons import Start, made_meet, season_of_meets
+
+from resultsgen.season.bests import bests_lists, records
+from resultsgen.season.settling import PeopleRow, Selector
+
+
+def row(one, relation, other, called="", *, publish=True, line=2):
+    """A row of people.csv: whom it means as "name", or as name and what else tells."""
+    ones, others = (Selector(*each) if isinstance(each, tuple) else Selector(each)
+                    for each in (one, other))  # fmt: skip
+    return PeopleRow(line, ones, relation, others, called, publish)
+
+
+def parted(*meets, rows=()):
+    """How many careers there are of each name, what is asked, and what is wrong."""
+    starts = [made_meet(f"m{day}", day, held) for day, held in enumerate(meets)]
+    made, problems, known = season_of_meets(starts, rows)
+    many = sorted((career.family, len(career.meets)) for career in made.careers)
+    return many, [doubt.why for doubt in known.doubts], [one.code for one in problems]
+
+
+YEARS = "two years of birth"
+CLUBS = "one name in two clubs, and no number or year of birth that ties them"
+SPELT = "two spellings of a name"
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "same", "asked"),
+    [
+        (Start("Ash"), Start("Ash"), True, []),
+        (Start("Ash", "A", 2012), Start("Ash", "B", 2012), True, []),
+        (Start("Ash", "A", 2012), Start("Ash", "A", 2013), False, [YEARS]),
+        (Start("Ash", "A", 2012), Start("Ash", "B", 2013), False, []),
+        (Start("Ash", "A"), Start("Ash", "B"), False, [CLUBS]),
+        (Start("Ash", "A", None, "7"), Start("Birch", "B", 2012, "7"), True, []),
+        (Start("Ash", "A", 2012, "7"), Start("Ash", "A", 2012, "8"), False, []),
+        (Start("Åse Øye", "A", 2012), Start("Aase Oeye", "A", 2012), False, [SPELT]),
+        (Start("Ash", "A", 2012), Start("Ash", "A", None), True, []),
+        (Start("", "A", withheld=True), Start("", "A", withheld=True), False, []),
+    ],
+)
+def test_two_rows_are_one_gymnast_or_are_asked_about(one, other, same, asked):
+    many, doubts, _ = parted([one], [other])
+    assert len(many) == (1 if same else 2)
+    assert doubts == asked
+
+
+def test_of_ties_that_cannot_all_hold_the_weaker_is_undone_and_asked():
+    # The club ties the row without a year to both, and the years of birth tell two.
+    many, doubts, _ = parted(
+        [Start("Ash", "A", 2012)], [Start("Ash", "A")], [Start("Ash", "A", 2013)]
+    )
+    assert many == [("Ash", 1)] * 3
+    assert len(doubts) == 3
+    # A number goes before: the row without a year is hers.
+    many, doubts, _ = parted(
+        [Start("Ash", "A", 2012, "7")], [Start("Ash", "A", None, "7")], [Start("Ash", "A", 2013)]
+    )
+    assert many == [("Ash", 1), ("Ash", 2)]
+    assert doubts == ["it fits several gymnasts"]
+
+
+def test_people_csv_settles_and_a_contradiction_is_told():
+    meets = [Start("Ash", "A")], [Start("Ash", "B")], [Start("Birch", "B")]
+    same = row(("Ash", "A"), "same", ("Ash", "B"))
+    assert parted(*meets, rows=[same])[:2] == ([("Ash", 2), ("Birch", 1)], [])
+    other = row(("Ash", "A"), "not the same", ("Ash", "B"))
+    assert parted(*meets, rows=[other])[:2] == ([("Ash", 1)] * 2 + [("Birch", 1)], [])
+    # One and two, two and three, and not one and three.
+    chain = [same, row(("Ash", "B"), "same", "Birch"), row(("Ash", "A"), "not the same", "Birch")]
+    assert parted(*meets, rows=chain)[2] == ["people-contradict"]
+    assert parted(*meets, rows=[same, other])[2] == ["people-contradict"]
+    assert parted(*meets, rows=[row("Ash", "same", "Ash")])[2] == ["same-person-twice"]
+    assert parted(*meets, rows=[row("Bich", "same", "Ash")])[2] == ["unknown-person"]
+
+
+def test_now_called_is_the_name_and_the_others_are_told():
+    meets = [made_meet("a", 0, [Start("Ash")]), made_meet("b", 1, [Start("Birch")])]
+    made, _, _ = season_of_meets(meets, [row("Ash", "same", "Birch", "Cedar, Ada")])
+    (career,) = made.careers
+    assert (career.family, career.given) == ("Cedar", "Ada")
+    assert career.earlier == (("Birch", ""), ("Ash", ""))
+
+
+def test_who_is_withheld_has_no_name_even_where_the_roster_has_no_bib():
+    meets = [made_meet("a", 0, [Start("Ash")]), made_meet("b", 1, [Start("Ash")])]
+    made, _, _ = season_of_meets(meets, [row("Ash", "", "Ash", publish=False)])
+    assert [(one.withheld, one.family, one.given) for one in made.careers] == [(True, "", "")] * 2
+    assert "Ash" not in repr([career._replace(clubs=()) for career in made.careers])
+
+
+def best_of(meets, **also):
+    made, _, _ = season_of_meets(meets, **also)
+    return {
+        (one.of.division, one.of.rules): [(line.career.family, line.best.mark, line.place)
+                                          for line in one.lines]
+        for one in bests_lists(made)
+    }  # fmt: skip
+
+
+def test_only_rule_sets_that_compare_stand_in_one_list_and_divisions_have_their_own():
+    meets = [
+        made_meet(
+            "a", 0, [Start("Ash", division="u12"), Start("Birch", division="u14", guest=True)]
+        ),
+        made_meet("b", 1, [Start("Birch", mark=12_500, division="u14")], "club-ten"),
+    ]
+    ash, birch = ("Ash", 12_000, 1), ("Birch", 12_500, 1)
+    assert best_of(meets) == {("", "club-ten"): [birch], ("", "international"): [ash]}
+    both = "club-ten + international"
+    assert best_of(meets, compare=(("international", "club-ten"),)) == {
+        ("", both): [birch, ("Ash", 12_000, 2)], ("u12", both): [ash], ("u14", both): [birch],
+    }  # fmt: skip
+
+
+STARTS = st.builds(
+    Start, st.sampled_from(["Ash", "Birch", "Elm"]), st.sampled_from(["A", "B"]),
+    st.sampled_from([None, 2012, 2013]), st.sampled_from(["", "", "7", "8"]),
+    st.sampled_from([None, 11_000, 11_001, 12_000, 13_000]), st.sampled_from(["", "u12"]),
+)  # fmt: skip
+MEETS = st.lists(
+    st.tuples(st.integers(0, 3), st.lists(STARTS, min_size=1, max_size=4)), min_size=1, max_size=4
+).map(lambda held: [made_meet(f"m{at}", *one) for at, one in enumerate(held)])
+
+
+few = settings(max_examples=40)
+
+
+def starts_of(made):
+    return {(one.meet, one.entry, one.mark) for career in made.careers for one in career.achieved}
+
+
+@few
+@given(MEETS, st.randoms())
+def test_the_order_of_the_meets_and_a_meet_more_or_less(meets, chance):
+    made, _, known = season_of_meets(meets)
+    shuffled = chance.sample(meets, len(meets))
+    other, _, same_known = season_of_meets(shuffled)
+    assert (made.careers, known.doubts) == (other.careers, same_known.doubts)
+    assert (bests_lists(made), records(made)) == (bests_lists(other), records(other))
+    fewer, _, _ = season_of_meets(meets[1:])
+    assert starts_of(fewer) == {one for one in starts_of(made) if one[0] != meets[0].id}
+    rows = {row for career in made.careers for row in career.rows}
+    assert len(rows) == sum(len(career.rows) for career in made.careers)
+    assert rows == {(meet.id, one.entry) for meet in meets for one in meet.results.gymnasts}
+
+
+@few
+@given(MEETS)
+def test_records_rise_and_the_last_is_the_first_of_the_bests(meets):
+    made, _, _ = season_of_meets(meets)
+    last = {}
+    for held in records(made):
+        before, day = last.get(held.of, (None, None))
+        mark = held.marks[0].mark
+        assert held.before == before
+        assert before is None or (mark > before and held.marks[0].day > day)
+        assert {(one.mark, one.day) for one in held.marks} == {(mark, held.marks[0].day)}
+        last[held.of] = mark, held.marks[0].day
+    best = {
+        held.of: (held.lines[0].best.mark, held.lines[0].best.day) for held in bests_lists(made)
+    }
+    assert best == last
+
+
+@few
+@given(MEETS)
+def test_two_numbers_or_years_are_never_one_gymnast(meets):
+    _, _, known = season_of_meets(meets)
+    for gymnast in known.gymnasts:
+        assert len({one.lasting for one in gymnast.identities} - {""}) <= 1
+        assert len({one.birth_year for one in gymnast.identities} - {None}) <= 1
