@@ -292,13 +292,18 @@ MATCHES = ("T0 I1, N1 M0", "T1 N0, M2 I1", "T1 M1, I0 N0")
 
 
 def team_match(text):
-    sides = [(side[0], int(side[1:])) for side in text.split()]
+    """Teams with their totals by apparatus: "A0 B1"; "C-": it has no total."""
+    sides = [(side[0], side[1:].split("+")) for side in text.split()]
+    sums = {who: None if "-" in own else sum(map(int, own)) for who, own in sides}
     lines = [
-        {"name": who, "place": 1 + sum(other > goals for _, other in sides), "members": [],
-         "total": f"{goals}.000", "apparatus": [{"apparatus": "FX", "total": f"{goals}.000"}]}
-        for who, goals in sides
+        {"name": who, "members": [], "total": None if sums[who] is None else f"{sums[who]}.000",
+         "place": None if sums[who] is None else
+         1 + sum(other > sums[who] for other in sums.values() if other is not None),
+         "apparatus": [{"apparatus": code, "total": f"{one}.000" if one.isdigit() else None}
+                       for code, one in zip(("FX", "VT"), own, strict=False)]}
+        for who, own in sides
     ]  # fmt: skip
-    return {"id": "".join(who for who, _ in sides).lower(), "team": {"lines": lines}}
+    return {"id": "".join(sums).lower(), "team": {"lines": lines}}
 
 
 def test_a_published_league_of_matches():
@@ -477,3 +482,34 @@ def test_what_is_said_of_a_series():
     assert tie_sentence(over.ties[0], over, str, ENGLISH) == (
         "24 each, A and B share place 1, as equal totals do by the rules."
     )
+
+
+# A wins the floor and loses the vault, B is ahead in all; of D, who did not finish, nothing counts.
+@pytest.mark.parametrize(
+    ("settings", "points", "sets"),
+    [
+        ("", {"B": 2, "A": 0, "C": 0, "D": 0}, {"A": 2, "B": 2, "C": 0, "D": 0}),
+        ("points = [5, 3, 2]", {"B": 5, "A": 3, "C": 2, "D": 0}, {"A": 2, "B": 2}),
+        ("pairs = true\nmatches = 3", {"B": 6, "A": 4, "C": 2, "D": 0}, {"A": 8, "B": 10, "C": 6}),
+        ('pairs = true\nmatches = 3\nwon_by = "sets"', {"B": 5, "A": 4, "C": 3, "D": 0}, {"A": 8}),
+        (
+            'pairs = true\nmatches = 3\nwon_by = "sets"\ndraw = 3',
+            {"A": 8, "B": 7, "C": 5, "D": 0},
+            {},
+        ),
+    ],
+)
+def test_match_and_set_points(settings, points, sets):
+    day = meet("one", [team_match("A30+10 B20+25 C10+20 D-")])
+    own = '[[series]]\nid = "l"\ntitle = "L"\nrounds = ["one"]\nof = "teams"\ncount = "matches"\n'
+    made, problems = season_of(own + settings, day)
+    assert not problems
+    (held,) = made.series
+    assert sums(held) == points
+    won = {
+        line.who: sum(m.side(line.who).sets for m in line.parts[0].matches) for line in held.lines
+    }
+    assert {who: won[who] / 1000 for who in sets} == sets
+    if "matches = 3" in settings:
+        _, problems = season_of(own + settings.replace("matches = 3", "matches = 2"), day)
+        assert problems[0].startswith("series[1].matches more-matches A has 3 matches in one")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
@@ -232,8 +233,9 @@ def _lines(
         line for line in (ranking.lines if ranking else ())
         if line.place is not None and division in ("", people[line.entry].division)
     ]  # fmt: skip
+    places = sorted(line.place or 0 for line in lines)
     for line in lines:
-        ahead = sum((other.place or 0) < (line.place or 0) for other in lines)
+        ahead = bisect_left(places, line.place or 0)
         career = season.by_row[season.first_rows[meet.id, line.entry]]
         place = 1 + ahead if division else line.place or 0
         yield InList(career.key, people[line.entry].club, place, line.total or 0)
