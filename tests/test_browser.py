@@ -268,6 +268,25 @@ def test_the_parts_of_marks_stand_on_columns_of_their_own(browser, address):
         assert len(cells.evaluate_all(ends)) == 1
 
 
+def test_forced_colours_leave_the_current_place_and_the_medals(browser, address):
+    page, _, _ = opened(browser, 1280, forced_colors="active")
+    page.goto(address + "competitions/women-senior-apparatus/bb.html")
+    current = page.locator(".strip a, .band .more summary").evaluate_all(
+        """links => links.map(one => [one.hasAttribute("aria-current"),
+            getComputedStyle(one).borderBottomColor !== "rgb(255, 255, 255)"])"""
+    )
+    assert all(here == seen for here, seen in current), current
+    medals = page.locator(".podium > .place").evaluate_all(
+        """cells => cells.map(cell => {
+            const disc = getComputedStyle(cell, "::before");
+            const bar = getComputedStyle(cell).borderLeftWidth;
+            return [bar, disc.backgroundColor, disc.borderTopWidth].join(" ");
+        })"""
+    )
+    page.context.close()
+    assert len(set(medals)) == len(medals) == 3
+
+
 def test_the_cut_is_drawn_in_the_official_order_and_in_no_other(browser, address):
     page, _, _ = opened(browser, 390)
     page.goto(address + LISTS + "all-around.html")
