@@ -27,6 +27,7 @@ HELP = """\
 +.2  =12.65  @ID     a bonus; the mark, to be compared; the competition, where a bib is in several
 r2                   the rotation, where the file has a column for it; once for a squad
 undo                 takes back the last mark that was entered here
+again                enters again what was entered and stands in its file no more
 next                 who is up in each squad
 quit                 ends it; every mark is on the disk already. Ctrl-C empties the line"""
 
@@ -55,6 +56,7 @@ def mark_many(desk: Desk) -> bool:
     ask = _asker(desk) if sys.stdin.isatty() else _from_stream
     try:
         _mend(desk, ask)
+        _tell_lost(desk)
         tell_up(desk)
     except MeetProblems as found:
         _tell_problems(desk, found.problems)
@@ -65,8 +67,7 @@ def mark_many(desk: Desk) -> bool:
             message = _before(desk)
             with suppress(MeetProblems):  # They are told before the next line.
                 _one(desk, ask, ask(message).strip())
-    for line in desk.gone():
-        print_line(f"note: {line}")
+    _tell_lost(desk)
     many = len(desk.written)
     print_line(f"{many} mark{'' if many == 1 else 's'} entered, all of them on the disk.")
     return True
@@ -87,6 +88,7 @@ def _one(desk: Desk, ask: Ask, line: str) -> None:
         "?": tell_help,
         "next": lambda: tell_up(desk),
         "undo": lambda: tell(desk.undo()),
+        "again": lambda: _again(desk, ask),
     }
     if line.casefold() in ("quit", "exit"):
         raise EOFError
@@ -105,6 +107,25 @@ def _one(desk: Desk, ask: Ask, line: str) -> None:
     up = desk.bare()
     if up and (need := desk.need(up)):
         print_line(f"  Up: {desk.named(up.gymnast)}. {need}")
+
+
+def _tell_lost(desk: Desk) -> None:
+    """What was entered and is there no more."""
+    for line in desk.gone():
+        print_line(f"note: {line}")
+
+
+def _again(desk: Desk, ask: Ask) -> None:
+    """Enter again what is there no more, if that is not meant."""
+    lost = desk.lost()
+    for source, one in lost:
+        vault = one.vault if one.apparatus == "VT" and one.vault == "2" else ""
+        print_line(f"{one.bib} {one.apparatus}{vault} {one.made}, {one.competition}")
+        said = ask("  Enter it again? y, out if it is done with, or Enter to leave it: ")
+        if said.strip().casefold() in ("y", "out"):
+            tell(desk.again(one) if said.strip().casefold() == "y" else desk.leave_out(source, one))
+    if not lost:
+        print_line("All that was entered stands in its file.")
 
 
 def tell_help() -> None:
@@ -187,7 +208,10 @@ def _asker(desk: Desk) -> Ask:
 def _completer(desk: Desk) -> Completer:
     from prompt_toolkit.completion import Completer, Completion
 
-    first = [*desk.completions(), *((word, word) for word in ("undo", "next", "help", "quit"))]
+    first = [
+        *desk.completions(),
+        *((word, word) for word in ("undo", "again", "next", "help", "quit")),
+    ]
     second = desk.apparatus()
 
     class Slips(Completer):

@@ -7,8 +7,8 @@ refuse is refused, what is unusual is asked back, and the answer is of what was 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Collection, Iterable, Mapping
-from contextlib import suppress
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -28,7 +28,6 @@ from resultsgen.entering.routines import (
     Up,
     all_up,
     bib_and_name,
-    key_of,
     understood,
     who_is_up,
     with_marks,
@@ -39,6 +38,7 @@ from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import MeetProblems, Problem, parted
 from resultsgen.reading import read_meet
+from resultsgen.reading.entered import EnteredMark, entered_marks, lost_marks, told_of
 from resultsgen.reading.settings import read_settings
 from resultsgen.reading.words import words
 from resultsgen.scoring.judging import results
@@ -111,23 +111,35 @@ class Desk:
             self.seen, self.before = state, {*found}
         return self.judged
 
-    def gone(self) -> tuple[str, ...]:
-        """What was entered here and stands in no file any more, as an editor with an older copy of
-        the file leaves it."""
-        with suppress(MeetProblems, OSError):
-            self.look()
-        return self._gone()
+    def lost(self, but: MarkEntry | None = None) -> list[tuple[str, EnteredMark]]:
+        """What was entered and stands in no file any more, with the file into which it was; *but*
+        what is being entered."""
+        meet = self.look().meet
+        return [
+            (source, one)
+            for source in meet.settings.sources("marks")
+            for one in lost_marks(entered_marks(self.folder, source), self.rows, meet.entries)
+            if not but or one.routine != _kept(but).routine
+        ]
 
-    def _gone(self, but: MarkEntry | None = None) -> tuple[str, ...]:
-        """The same by what was read last; *but* what is being entered."""
-        there = {*map(key_of, self.rows), *([key_of(but.row("", NEW))] if but else ())}
-        each = {key_of(one.entry.row("", NEW)): one for one in self.written}
-        return tuple(
-            f"{one.row.strip()} was entered here and stands in {one.source} no more: "
-            f"enter the mark of {one.entry.routine.gymnast.bib} again"
-            for key, one in each.items()
-            if key not in there
-        )
+    def gone(self, but: MarkEntry | None = None) -> tuple[str, ...]:
+        """The same in sentences."""
+        with suppress(MeetProblems, OSError):
+            return tuple(told_of(one, source) for source, one in self.lost(but))
+        return ()
+
+    def again(self, lost: EnteredMark) -> Answer:
+        """Enter what was lost once more."""
+        return self.enter(lost.whose, lost.said, None)
+
+    def leave_out(self, source: str, lost: EnteredMark) -> Answer:
+        """Take what was lost for done with."""
+        return self._safely(lambda: self._leave_out(source, lost))
+
+    def _leave_out(self, source: str, lost: EnteredMark) -> Answer:
+        with self._file(source) as file:
+            file.keep(EnteredMark(*lost.routine))
+        return Answer(written=True)
 
     def up(self) -> list[Up]:
         """Who is up on each apparatus of each competition, to be shown: a slip without a bib is of
@@ -216,7 +228,7 @@ class Desk:
             asked = tuple(asked_back(judged, entry))
             if yes is not None and not set(asked) <= set(yes):
                 return Answer(questions=asked)
-            notes += self._gone(entry)
+            notes += self.gone(entry)
             self._write(file, judged, entry)
         one = entry.routine
         running, words = live(after)[one.competition], wording(judged.meet.settings)
@@ -235,11 +247,18 @@ class Desk:
 
     def _write(self, file: MarksFile, judged: Results, entry: MarkEntry) -> None:
         cells, layout = cells_of(entry, judged.meet, file.layout), file.layout
-        if entry.before:
-            old, row = file.exchange_at(entry.before.line, cells)
-        else:
-            old, row = "", layout.row(cells)
-            file.append(row)
+        kept = _kept(entry)
+        file.keep(kept)  # First: whatever becomes of the file, the mark is not lost unnoticed.
+        try:
+            if entry.before:
+                old, row = file.exchange_at(entry.before.line, cells)
+            else:
+                old, row = "", layout.row(cells)
+                file.append(row)
+        except (OSError, NotWrittenError, UnicodeError):
+            with suppress(OSError):
+                file.keep(EnteredMark(*kept.routine))
+            raise
         self.written.append(WrittenRow(layout.source, row, old, entry))
 
     def undo(self) -> Answer:
@@ -251,22 +270,29 @@ class Desk:
     def _undo(self) -> Answer:
         last = self.written[-1]
         settings = self.look().meet.settings
-        layout = layout_of(self.folder, settings, last.source)
-        if isinstance(layout, str):
-            raise NotWrittenError(f"{last.source} {layout}")
-        self.written.pop()
-        with opened(self.folder, layout) as file:
+        with self._file(last.source) as file:
+            self.written.pop()
             if not file.exchange(last.row, last.before):
                 raise NotWrittenError(
                     f"{last.row.strip()} does not stand in {last.source} as it was written; "
                     "nothing was taken back"
                 )
+            file.keep(EnteredMark(*_kept(last.entry).routine))
         one, made, before = last.entry.routine, last.entry.made, last.entry.before
         self.last = one.competition, one.apparatus
         words = wording(settings)
         again = f"; it is {show_mark(before.mark) or before.status} again" if before else ""
         head = f"Taken back: {bib_and_name(one.gymnast, words)}, {words.apparatus(one.part)}"
         return Answer(f"{head} {show_mark(made.mark) or made.status}{again}.", written=True)
+
+    @contextmanager
+    def _file(self, source: str) -> Iterator[MarksFile]:
+        """A file of marks, for this process alone."""
+        layout = layout_of(self.folder, self.look().meet.settings, source)
+        if isinstance(layout, str):
+            raise NotWrittenError(f"{source} {layout}")
+        with opened(self.folder, layout) as file:
+            yield file
 
     def _safely(self, do: Callable[[], Answer]) -> Answer:
         """What is done; why not, where something is wrong with the slip, the file or the folder."""
@@ -307,8 +333,15 @@ TORN = (
     "start `resultsgen mark` without a mark, which asks for it"
 )
 
-NEW = 10**9
-"""The line of a row that is not written yet."""
+
+def _kept(entry: MarkEntry) -> EnteredMark:
+    """A mark as the journal has it."""
+    one, made, before = entry.routine, entry.made, entry.before
+    parts = (made.mark, made.d, made.e, made.penalty, made.bonus)
+    was = (show_mark(before.mark) or before.status) if before else ""
+    told = (show_mark(part) for part in parts)
+    whose = one.competition, one.gymnast.bib, one.apparatus, str(one.vault)
+    return EnteredMark._make((*whose, *told, made.status, was))
 
 
 def _with_found(meet: Meet) -> tuple[Results, list[Problem]]:

@@ -24,6 +24,7 @@ from resultsgen.files.spreadsheets import harmless
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
+from resultsgen.reading.entered import EnteredMark, journal_of
 from resultsgen.reading.named_tables import why_no_source
 from resultsgen.reading.sheets import WORKBOOKS, separator_of
 
@@ -84,6 +85,21 @@ class MarksFile:
     path: Path
     layout: RowLayout
     descriptor: int
+    journal: Path
+    """Tells what was entered, whatever becomes of the file."""
+
+    def keep(self, mark: EnteredMark) -> None:
+        """Write into the journal what is entered or taken back."""
+        line = io.StringIO()
+        csv.writer(line, lineterminator="\n").writerow(mark)
+        flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0)
+        descriptor = os.open(self.journal, flags | getattr(os, "O_BINARY", 0), 0o666)
+        with os.fdopen(descriptor, "r+b", buffering=0) as opened:
+            size = opened.seek(0, os.SEEK_END)
+            opened.seek(max(size - 1, 0))
+            unended = size and opened.read() != b"\n"
+            opened.write(("\n" * bool(unended) + line.getvalue()).encode())
+            os.fsync(descriptor)
 
     def text(self) -> str:
         """All that stands in it, a byte order mark too; NotWrittenError where that is no text."""
@@ -196,7 +212,7 @@ def opened(folder: Path, layout: RowLayout) -> Iterator[MarksFile]:
                 raise NotWrittenError(f"another process keeps {layout.source}; end it")
             if not _is_at(descriptor, path):
                 continue
-            file = MarksFile(path, layout, descriptor)
+            file = MarksFile(path, layout, descriptor, folder / journal_of(layout.source))
             begun = 0
             if layout.headings and not os.fstat(descriptor).st_size:
                 file.append(layout.line([*map(harmless, layout.headings)]))

@@ -15,6 +15,7 @@ from resultsgen.files.spreadsheets import one_opener
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, parted
 from resultsgen.reading.belonging import Bibs
+from resultsgen.reading.entered import notes_of_lost_marks
 from resultsgen.reading.holding import NOTHING_HELD, Holding
 from resultsgen.reading.marks import read_marks
 from resultsgen.reading.optional_tables import read_bests, read_corrections, read_incidents
@@ -69,7 +70,7 @@ def _read_meet(folder: Path, holding: Holding) -> tuple[Meet | None, list[Proble
     )  # fmt: skip
     meet, found = holding.held(meet, [
         *_closed(folder), *of_rules, *of_roster, *of_marks, *of_pages, *of_assets, *of_incidents,
-        *of_bests, *of_corrections,
+        *of_bests, *of_corrections, *notes_of_lost_marks(folder, settings, marks, entries),
     ])  # fmt: skip
     if set(parted(of_marks)[0]).intersection(found):  # An incident may be of what is not read.
         meet = replace(meet, incidents=())

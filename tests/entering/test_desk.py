@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import random
 import signal
@@ -19,7 +20,7 @@ from test_cli import environment, resultsgen
 
 from resultsgen.cli import main
 from resultsgen.entering.desk import Desk
-from resultsgen.entering.marks_file import opened
+from resultsgen.entering.marks_file import MarksFile, opened
 from resultsgen.entering.marks_rows import layout_of
 from resultsgen.meet.marks import show_mark
 from resultsgen.reading import read_meet
@@ -444,20 +445,78 @@ def test_the_command_enters_one_mark_and_asks_by_its_exit_code(tmp_path, capsys)
     assert resultsgen("mark", tmp_path, "--d", "4.9").returncode == 2
 
 
-def test_what_an_editor_takes_out_again_is_told(tmp_path):
+LOST = (
+    "the mark of {} on {}, {}, was entered, and {}: marks.csv may have been saved from an older "
+    "copy; `again` in `resultsgen mark` enters it again, or takes it for done with"
+)
+
+
+def test_what_an_editor_takes_out_again_is_told_and_entered_again(tmp_path, capsys, monkeypatch):
     at = desk(tmp_path, HEADING)
     at.enter("101 vt 4 8")
     (tmp_path / "marks.csv").write_text(HEADING + "101,VT,12.100,4.000,8.100,,,,\n")
     assert not at.gone()  # Somebody corrected it.
-    (tmp_path / "marks.csv").write_text(HEADING)
-    told = (
-        "101,VT,12.000,4.000,8.000,,,, was entered here and stands in marks.csv no more: enter the "
-        "mark of 101 again"
+    at.enter("102 vt 4 8.2 .1")
+    at.enter("201 bb dns")
+    (tmp_path / "marks.csv").write_text(HEADING)  # By an editor that had it open all the while.
+    told = [
+        LOST.format(*one, "it stands there no more")
+        for one in (("101", "VT", "12.000"), ("102", "VT", "12.100"), ("201", "BB", "DNS"))
+    ]
+    another = Desk(tmp_path)
+    assert [*another.gone()] == told
+    meet, _ = read_meet(tmp_path)
+    assert [note.message for note in meet.notes if note.code == "entered-mark-lost"] == told
+    assert another.enter("202 bb 4 8", yes=None).notes == (*told,)
+    main(["check", str(tmp_path)])
+    assert told[0] in capsys.readouterr().out
+    monkeypatch.setattr("sys.stdin", io.StringIO("again\ny\nout\n\nagain\ny\nagain\n"))
+    assert main(["mark", str(tmp_path)]) == 0
+    said = capsys.readouterr().out
+    assert "101 Vale Ada, Vault 12.000" in said
+    assert "All that was entered stands in its file." in said
+    assert held(tmp_path) == (
+        HEADING + "202,BB,12.000,4.000,8.000,,,,\n101,VT,12.000,4.000,8.000,,,,\n201,BB,,,,,,,DNS\n"
     )
-    assert at.enter("201 bb 4 8").notes == (told,)
-    assert at.gone() == (told,)
-    at.enter("101 vt 4 8.2")
+
+
+def test_a_mark_that_was_replaced_and_is_the_old_one_again_is_told(tmp_path):
+    at = desk(tmp_path, HEADING)
+    at.enter("101 vt 4 8")
+    old = held(tmp_path)
+    at.enter("101 vt 4 8.2", yes=None)
+    (tmp_path / "marks.csv").write_text(old)
+    assert at.gone() == (LOST.format("101", "VT", "12.200", "it is 12.000 again"),)
+    (one,) = at.lost()
+    assert at.again(one[1]).written
     assert not at.gone()
+    at.undo()
+    assert held(tmp_path) == old
+    assert not at.gone()
+
+
+def test_a_mark_is_in_the_journal_before_it_is_in_its_file(tmp_path, monkeypatch):
+    at = desk(tmp_path, HEADING)
+    with monkeypatch.context() as patch:
+        patch.setattr(MarksFile, "append", lambda *_: os._exit(9))
+        process = os.fork()
+        if not process:
+            at.enter("101 vt 4 8")
+        os.waitpid(process, 0)
+    assert held(tmp_path) == HEADING
+    assert len(Desk(tmp_path).gone()) == 1
+    with (tmp_path / ".marks.csv.entered").open("a") as journal:
+        journal.write("women,102,VT,1,12")  # And then no power.
+    assert at.enter("102 vt 4 8", yes=None).written
+    assert [one.bib for _, one in at.lost()] == ["101"]
+    with monkeypatch.context() as patch:
+        patch.setattr(MarksFile, "append", full)
+        assert at.enter("103 vt 4 8", yes=None).refused
+    assert [one.bib for _, one in at.lost()] == ["101"], "who was refused has entered nothing"
+
+
+def full(*_):
+    raise OSError(28, "No space left on device")
 
 
 def test_a_slip_without_a_bib_is_of_who_was_shown_and_of_nobody_else(tmp_path):
