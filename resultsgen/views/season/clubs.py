@@ -53,18 +53,17 @@ def _view(
     hidden = count(
         "The name of {n} gymnast is withheld.", "The names of {n} gymnasts are withheld.", unnamed
     )
+    several = len({one.day.year for one in made}) > 1
     texts = (
         SeasonText(say("Best marks"), _best_marks(made, subject)) if made else None,
-        SeasonText(say("First three places"), _placed(placed, subject), sorts=True)
-        if placed
-        else None,
-        SeasonText(say("Year by year"), _years(made, placed, subject))
-        if len({one.day.year for one in made}) > 1
-        else None,
         SeasonText(
             say("Gymnasts"), _members(careers, made, subject), (hidden,) if unnamed else (),
             sorts=True,
         ),
+        SeasonText(say("Year by year"), _years(made, placed, subject)) if several else None,
+        SeasonText(say("First three places"), _placed(placed, subject), sorts=True)
+        if placed
+        else None,
     )  # fmt: skip
     return SeasonView(
         club,
