@@ -8,7 +8,7 @@ from urllib.parse import unquote
 from xml.etree import ElementTree
 
 import pytest
-from folders import write_folder
+from folders import picture, write_folder
 from seasons import season_told
 
 from resultsgen.cli import main
@@ -237,6 +237,15 @@ def test_what_is_wrong_is_told_and_nothing_published(whole, capsys):
     settings.write_text('title = "Y"\nmeets = ["meets/*"]\ncompare = [["u9"]]\n')
     assert main(["season", str(whole)]) == 1
     assert "no meet has the rule set u9" in capsys.readouterr().out
+    settings.write_text('title = "Y"\nmeets = ["meets/*"]\n')
+    text = '+++\ntitle = "A"\n+++\n\n{{ winner() }}\n[b](b.md) ![c](assets/c.png)\n'
+    write_folder(whole, f"== pages/a.md ==\n{text}")
+    assert main(["season", str(whole)]) == 1
+    told = capsys.readouterr().out
+    for code in ("5 page-text", "6 page-link", "6 page-picture"):
+        row, name = code.split()
+        assert f"pages/a.md:{row}" in told
+        assert name in told
     assert not (whole / "output").exists()
 
 
@@ -290,6 +299,13 @@ def test_every_link_leads_somewhere_also_in_a_theme_of_strangers(whole):
     with pytest.raises(MeetProblems) as found:
         told(whole)
     assert [one.code for one in found.value.problems] == ["unknown-theme"]
+    write_folder(
+        whole,
+        '== pages/recap.md ==\n+++\ntitle = "Recap"\n+++\n[all](../meets/index.html), [us](us.md)\n'
+        '== pages/us.md ==\n+++\ntitle = "Us"\n+++\n![here](assets/hall.png)\n',
+    )
+    (whole / "assets").mkdir()
+    (whole / "assets/hall.png").write_bytes(picture())
     (whole / "own").mkdir()
     (whole / "own/theme.toml").write_text('title = "Own"\nbased-on = "gala"\n')
     told(whole)

@@ -9,7 +9,8 @@ from pathlib import Path
 from resultsgen.checks.keys import line_of
 from resultsgen.data.season import write_season
 from resultsgen.files.cache import Cache, cache_folder
-from resultsgen.files.staging import staged
+from resultsgen.files.pictures import published
+from resultsgen.files.staging import staged, write
 from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems, Problem, parted
@@ -79,6 +80,9 @@ def _published(folder: Path, out: Path) -> PublishedSeason:
         lay_below(below.values(), staging.folder)
         pages = _pages(made, read, theme, below)
         write_season_site(pages, standing, cache)
+        for path in read.pictures:
+            (data,) = published(path, cache, [(0, 0)])
+            write(staging.folder, f"assets/{path.name}", data, out)
     standing.keep()
     told = (*map(str, (*read.notes, *notes)), *untold, *_unknown(read.sources))
     return PublishedSeason(made, staging.files, staging.changed, questions, told)
@@ -104,9 +108,12 @@ def _pages(
     listed = read.settings.search_engines and all(source.search_engines for source in read.sources)
     sites = {id: one.site for id, one in below.items()}
     return tuple(
-        SeasonSite(SeasonSubject(made, LANGUAGES[code], sites), theme, noindex=not listed)
+        SeasonSite(
+            SeasonSubject(made, LANGUAGES[code], sites), theme, not listed,
+            tuple(text for text in read.texts if text.site == code),
+        )
         for code in read.settings.languages
-    )
+    )  # fmt: skip
 
 
 def worked_out(

@@ -30,6 +30,7 @@ from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked
 from resultsgen.publishing.unchanged import judged_from
 from resultsgen.reading.headings import Mapped
+from resultsgen.reading.pages import read_assets, read_pages
 from resultsgen.reading.settings import validated
 from resultsgen.reading.tables import ReadTable, read_table
 from resultsgen.reading.texts import read_text
@@ -38,6 +39,8 @@ from resultsgen.season.settings import PEOPLE, SeasonSettings
 from resultsgen.season.settling import PEOPLE_FILE, PeopleRow, Selector
 from resultsgen.season.told import ToldResults, read_told
 from resultsgen.views.site.addresses import file_names
+from resultsgen.views.site.attachments import RenderedPage
+from resultsgen.website.season_texts import season_texts
 
 SEASON_FILE = "season.toml"
 RESULTS = "data/results.json"
@@ -78,6 +81,8 @@ class ReadSeason:
     notes: tuple[Note, ...]
     lines: dict[str, int]
     """Of each setting."""
+    texts: tuple[RenderedPage, ...] = ()
+    pictures: tuple[Path, ...] = ()
 
 
 def read_season(folder: Path, out: Path) -> ReadSeason:
@@ -92,10 +97,16 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
     ids = _ids(folder, found, problems)
     sources = [_source(ids[place], place, problems) for place in found if place in ids]
     rows = _people(folder, problems)
+    pages, of_pages = read_pages(folder, settings, ())
+    pictures, _, of_pictures = read_assets(folder)
+    texts, of_texts = season_texts(pages, pictures, settings.languages)
+    problems += (*of_pages, *of_pictures, *of_texts)
     wrong, notes = parted(problems)
     if wrong:
         raise MeetProblems(wrong)
-    return ReadSeason(settings, tuple(filter(None, sources)), rows, notes, key_lines(text))
+    found_sources = tuple(filter(None, sources))
+    lines = key_lines(text)
+    return ReadSeason(settings, found_sources, rows, notes, lines, texts, (*pictures.values(),))
 
 
 def _meet_folders(
@@ -206,7 +217,19 @@ def _published(id: str, place: Path, problems: list[Problem]) -> MeetSource | No
         problems.append(Problem(f"{id}/{RESULTS}", 0, "", refusal.code, str(refusal)))
         return None
     told = _told(id, held, problems) if held else None
-    return MeetSource(id, place, told, tuple(appearances(id, told)), False) if told else None
+    if not told:
+        return None
+    listed = not _asks_not_to_be_listed(place)
+    rows = tuple(appearances(id, told))
+    return MeetSource(id, place, told, rows, False, search_engines=listed)
+
+
+def _asks_not_to_be_listed(place: Path) -> bool:
+    """The first page of a published meet tells search engines to leave it."""
+    try:
+        return b'<meta name="robots" content="noindex">' in file_bytes(place, "index.html")
+    except UnreadableError:
+        return False
 
 
 def _intact(id: str, place: Path, problems: list[Problem]) -> bool:

@@ -11,6 +11,7 @@ import re
 from collections.abc import Collection
 from itertools import accumulate
 from pathlib import Path
+from typing import Protocol
 
 from pydantic import Field
 
@@ -18,13 +19,21 @@ from resultsgen.files.opening import PICTURES, UnreadableError, file_bytes, name
 from resultsgen.files.pictures import MEGAPIXEL, size_of
 from resultsgen.meet.folder import Page, Size
 from resultsgen.meet.problems import Problem, did_you_mean
-from resultsgen.meet.settings import MeetSettings
+from resultsgen.meet.settings import LanguageCode
 from resultsgen.meet.values import Frozen
 from resultsgen.reading.settings import validated
 from resultsgen.reading.texts import read_text
 
 FENCE = "+++"
 NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*(?:\.([a-z]{2}))?\.md")
+
+
+class InLanguages(Protocol):
+    """What says in which languages pages are written."""
+
+    @property
+    def languages(self) -> tuple[LanguageCode, ...]:
+        """The main one first."""
 
 
 class Head(Frozen):
@@ -38,7 +47,7 @@ class Head(Frozen):
 
 
 def read_pages(
-    folder: Path, settings: MeetSettings, clubs: Collection[str]
+    folder: Path, settings: InLanguages, clubs: Collection[str]
 ) -> tuple[tuple[Page, ...], list[Problem]]:
     """The pages in the order in which they are listed: by `order`, then by file name."""
     pages: list[Page] = []
@@ -57,7 +66,7 @@ def read_pages(
 
 
 def _read_page(
-    folder: Path, file: str, settings: MeetSettings, clubs: Collection[str]
+    folder: Path, file: str, settings: InLanguages, clubs: Collection[str]
 ) -> tuple[Page | None, list[Problem]]:
     named = NAME.fullmatch(Path(file).name)
     if not named:

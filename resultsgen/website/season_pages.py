@@ -33,6 +33,7 @@ from resultsgen.views.season.subject import (
     years_of,
 )
 from resultsgen.views.site.addresses import club_target
+from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.views.site.site_map import folder_of, in_language
 from resultsgen.website.for_programs import (
     ENTRIES,
@@ -144,6 +145,10 @@ def _bests(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonVie
             yield bests_target(best.of, year), view, (sorted(told), shows)
 
 
+def _alone(page: SitePage) -> Rendered:
+    yield page
+
+
 def _as_it_is(view: SeasonView) -> SeasonView:
     return view
 
@@ -155,6 +160,8 @@ class SeasonSite:
     subject: SeasonSubject
     theme: Theme
     noindex: bool
+    texts: tuple[RenderedPage, ...] = ()
+    """The Markdown pages of the season."""
 
     @property
     def folder(self) -> str:
@@ -185,12 +192,20 @@ class SeasonSite:
         )
 
     def more(self) -> tuple[tuple[str, str], ...]:
-        """The tables over several meets, below the other ways."""
-        return tuple(
+        """The tables over several meets, and the pages of the season, below the other ways."""
+        tables = (
             (self.subject.where[f"{kind}:{id}"], held.settings.title)
             for kind, tables in self.subject.over_meets.items()
             for id, held in tables.items()
         )
+        return (*tables, *((f"pages/{text.slug}.html", text.title) for text in self.texts))
+
+    def units(self) -> Iterator[SeasonUnit]:
+        """Every page of the site."""
+        yield from season_units(self.subject)
+        for text in self.texts:
+            page = SitePage(f"pages/{text.slug}.html", text.title, text)
+            yield SeasonUnit(f"text:{text.slug}", "text.html", partial(_alone, page), repr(text))
 
     def filler(self, made: dict[str, str]) -> SeasonFiller:
         """What fills the pages; *made* are the addresses of what pages need."""

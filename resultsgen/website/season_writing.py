@@ -20,7 +20,7 @@ from resultsgen.website.look import (
 )
 from resultsgen.website.scripts import with_rows
 from resultsgen.website.season_names import NAMES, season_names
-from resultsgen.website.season_pages import SeasonFiller, SeasonSite, feed_of_meets, season_units
+from resultsgen.website.season_pages import SeasonFiller, SeasonSite, feed_of_meets
 
 STYLE = "style"
 
@@ -60,7 +60,7 @@ def _units(
 ) -> Iterator[tuple[tuple[str, ...], str]]:
     """The files of each unit and the letters of its pages, which have a likely style sheet."""
     folder = filler.site.folder
-    for unit in season_units(filler.site.subject):
+    for unit in filler.site.units():
         name, made_from = f"{folder}{unit.name}", filler.made_from(unit)
         found = standing.stays(name, made_from)
         if not found:
