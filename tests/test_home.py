@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,7 @@ from resultsgen.views.site.board import board
 from resultsgen.views.site.home import home_view
 from resultsgen.views.site.thread import thread
 from resultsgen.views.words.wording import Wording
+from resultsgen.website.pages import home_name
 
 EVENING = Path(__file__).parent / "example_evening"
 
@@ -159,6 +161,13 @@ def test_a_thread_leads_to_the_same_list_of_the_other_phases(cup, at, name, here
     words = ["Qualification", "Apparatus final"]
     words[1 - here] += of_beam
     assert [step.text for step in found.steps] == words
+
+
+def test_nobody_is_a_winner_before_a_list_is_decided(cup):
+    named = [home_name(replace(cup, competitions=some), Wording()) for some in (
+        cup.competitions, (cup.competition("seniors"),), (cup.competition("final"),),
+    )]  # fmt: skip
+    assert named == ["Live", "Winners", "Overview"]
 
 
 def test_what_has_one_phase_has_no_thread(cup):

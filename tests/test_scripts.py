@@ -125,7 +125,7 @@ def test_a_gymnast_is_found_by_keys_from_any_page_without_accents(browser, addre
     page, complaints, _ = opened(browser, 390)
     start = address if way == "http" else sites("standard").as_uri() + "/"
     page.goto(start + ALL_AROUND)
-    field = page.get_by_role("combobox", name="Find a gymnast, club or bib")
+    field = page.get_by_role("combobox", name="Find a gymnast, club, bib or list")
     field.focus()
     page.keyboard.type("tjarn")
     page.get_by_role("option").first.wait_for()
@@ -154,7 +154,7 @@ def test_escape_closes_what_was_found_and_then_empties_the_field(browser, addres
     page.keyboard.press("Escape")
     assert field.input_value() == ""
     page.keyboard.type("nobody-is-called-so")
-    assert page.inner_text(".find [role=status]") == "Nobody of this name or bib."
+    assert page.inner_text(".find [role=status]") == "Nothing of this name or bib."
 
 
 def test_the_names_come_with_the_first_focus_and_nothing_is_remembered(browser, address):

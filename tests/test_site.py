@@ -406,7 +406,11 @@ def test_equal_reserves_share_the_number_on_the_page(tmp_path):
     site = built(write_folder(tmp_path / "meet", EQUALS), tmp_path / "site")
     page = parsed(site / "competitions/women/qualification.html")
     rows = [
-        (row.findtext("th/a"), row.find("td[@class='cut']").text_content().strip(), row[-1].text)
+        (
+            row.xpath("string(th/a)"),
+            row.find("td[@class='cut']").text_content().strip(),
+            row[-1].text,
+        )
         for row in page.xpath("//tbody/tr")
     ]
     shares = "stands by if somebody withdraws; shares the number with {}, since nobody decided "
@@ -652,6 +656,17 @@ def test_the_links_of_a_gymnast_and_a_club_land_on_their_row(example):
                 assert there.xpath("./th/a/@href")[0].endswith(f"/{page.name}"), (page, way)
             followed += 1
     assert followed > 100
+
+
+def test_each_title_on_the_board_leads_to_the_row_of_who_won_it(example):
+    lines = parsed(example / "index.html").xpath("//section[@class='board']//dl/div")
+    for line in lines:
+        path, _, row = line.xpath("string(./dt/a/@href)").partition("#")
+        (there,) = parsed(example / path).xpath(f"//tr[@id='{row}']")
+        assert there.xpath("string(./td[@class='place'])").strip()[0] == "1"
+        winner = line.xpath("string(./dd/span)")
+        assert there.xpath("string(./th/a)") == winner or there.xpath("./th/text()")[0] == winner
+    assert len(lines) == 28
 
 
 def test_a_clubs_first_three_places_are_its_own_gymnasts_and_teams(example):

@@ -347,10 +347,10 @@ def not_found(subject: Subject) -> Iterator[SitePage]:
 
 
 PAGES: tuple[tuple[str, Pages], ...] = (
+    ("list.html", lists),
     ("home.html", home),
     ("results.html", all_results),
     ("competition.html", competitions),
-    ("list.html", lists),
     ("standings.html", standings),
     ("just_in.html", newest_marks),
     ("announcer.html", announcer),
@@ -367,11 +367,20 @@ PAGES: tuple[tuple[str, Pages], ...] = (
     ("screen.html", screen),
     ("404.html", not_found),
 )
-"""Which pages are made: a template of the theme's `site` folder, and the pages it shows."""
+"""Which pages are made: a template of the theme's `site` folder, and the pages it shows; lists come
+first, since others lead to their rows."""
 
 
 Ways = tuple[tuple[str, str], ...]
 """Pages that every page leads to: their addresses and names."""
+
+
+def home_name(results: Results, wording: Wording) -> str:
+    """What the way to the first page is called: nobody is a winner before the first mark is in."""
+    if any(judged.in_progress for judged in results.competitions):
+        return wording.say("Live")
+    is_won = any(judged.started for judged in results.competitions)
+    return wording.say("Winners") if is_won else wording.say("Overview")
 
 
 def ways(subject: Subject) -> tuple[Ways, Ways]:
@@ -379,7 +388,7 @@ def ways(subject: Subject) -> tuple[Ways, Ways]:
     say = subject.wording.say
     has_clubs = any(target.startswith("club:") for target in subject.where)
     offered = (
-        ("index.html", say("Winners"), True),
+        ("index.html", home_name(subject.results, subject.wording), True),
         ("results.html", say("Results"), True),
         ("gymnasts/index.html", say("Gymnasts"), bool(subject.results.gymnasts)),
         ("clubs/index.html", say("Clubs"), has_clubs),

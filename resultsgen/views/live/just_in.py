@@ -59,6 +59,8 @@ class JustIn:
     apparatus: str
     list: str
     """The page of the apparatus, or of the competition."""
+    key: int | None
+    """Whose row it has there."""
     mark: str
     parts: str
     sentences: tuple[str, ...]
@@ -159,11 +161,12 @@ class _Told:
         judged, code = self.judged[arrival.competition.id], arrival.mark.apparatus
         page = code if code in list_names(judged) else OVERVIEW
         cell = self.names.gymnast(arrival.person)
-        whose = (who for who in self.results.gymnasts.values() if who.person == arrival.person)
+        whose = [who for who in self.results.gymnasts.values() if who.person == arrival.person]
         return JustIn(
             arrival, when, self.wording.called(judged.competition.title), cell.text, cell.target,
             next((who.club or who.federation for who in whose), ""),
             self._apparatus(arrival), list_target(judged.competition.id, page),
+            next((who.key for who in whose if who.key in judged.by_gymnast), None),
             self.wording.language.mark(arrival.mark.mark), parts_of(arrival.mark, self.wording),
             self.meaning(arrival, lambda person: self.names.gymnast(person).text),
         )  # fmt: skip

@@ -38,6 +38,8 @@ class BoardLine:
     """What is to be said of it while it is not decided."""
     told: str
     """Who won it, or leads, and by how much, in a sentence."""
+    key: int | None = None
+    """The row of the list to which the title leads: that of who is first."""
 
 
 @dataclass(frozen=True)
@@ -162,6 +164,7 @@ def title_line(
         wording.language.mark(front[0].total) if first else "",
         _open(judged, ranking, wording) if ranking.to_come or not first else "",
         _leads(front, ranking, wording) if ranking.to_come else next(told, ""),
+        first[0].key if first else None,
     )
 
 
