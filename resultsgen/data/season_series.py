@@ -56,8 +56,7 @@ def _rounds(held: SeriesTable) -> Iterator[Row]:
 
 def _matches(held: SeriesTable) -> Iterator[Row]:
     for one in held.held:
-        played = dict.fromkeys(match for part in one.parts.values() for match in part.matches)
-        for number, match in enumerate(played, start=1):
+        for number, match in enumerate(one.matches, start=1):
             for side in match.sides:
                 yield Row(
                     series=held.settings.id, round=one.id, competition=match.competition,

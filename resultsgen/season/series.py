@@ -10,7 +10,14 @@ from itertools import groupby
 from typing import Literal, NamedTuple
 
 from resultsgen.meet.marks import show_mark
-from resultsgen.season.criteria import CRITERIA, RoundPart, SeriesCriterion, SeriesEntry, Value
+from resultsgen.season.criteria import (
+    CRITERIA,
+    Match,
+    RoundPart,
+    SeriesCriterion,
+    SeriesEntry,
+    Value,
+)
 from resultsgen.season.settings import OverMeets
 
 State = Literal["held", "running", "to come"]
@@ -31,6 +38,11 @@ class Round(NamedTuple):
     state: State
     parts: Parts
     """Of a round that runs, how it stands so far, which adds nothing."""
+
+    @property
+    def matches(self) -> tuple[Match, ...]:
+        """The matches of a league, each once."""
+        return tuple(dict.fromkeys(match for part in self.parts.values() for match in part.matches))
 
 
 class SeriesStep(NamedTuple):

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.qualifying import Qualification, QualifyingLine
-from resultsgen.season.series import Round, SeriesLine, SeriesTable
-from resultsgen.season.settings import SeriesSettings
+from resultsgen.season.series import Round, SeriesLine, SeriesTable, shown_points
+from resultsgen.season.settings import TEAM, SeriesSettings
 from resultsgen.views.lists.cells import NO_PLACE, place_column
 from resultsgen.views.lists.charts import Course, OrderChart
 from resultsgen.views.lists.standings import moved_cell
@@ -37,6 +37,7 @@ def series_view(held: SeriesTable, subject: SeasonSubject) -> SeasonView:
     texts = (
         SeasonText(say("Table"), series_table(held, subject), sentences=told),
         SeasonText(say("The order after each round"), chart=_chart(held, subject)),
+        SeasonText(say("Matches"), _matches(held, subject)),
         SeasonText(say("Ties"), sentences=ties),
         SeasonText(say("Rounds"), _rounds(held, subject)),
         SeasonText(say("Rules"), sentences=tuple(rules(settings, subject.language))),
@@ -87,7 +88,11 @@ def series_table(held: SeriesTable, subject: SeasonSubject) -> Table:
     )
     dropped = any(part and not part.counts for line in held.lines for part in line.parts)
     legend = (
-        (say("beside the points"), say("the place in that round")),
+        *(
+            ((say("beside the points"), say("the place in that round")),)
+            if held.settings.count != "matches"
+            else ()
+        ),
         *(
             ((say("struck through"), say("one of the rounds that do not count")),)
             if dropped
@@ -154,23 +159,50 @@ def _chart(held: SeriesTable, subject: SeasonSubject) -> OrderChart | None:
 
 def _rounds(held: SeriesTable, subject: SeasonSubject) -> Table:
     """Every round with its meet, also those to come."""
-    say = subject.wording.say
+    say, first = subject.wording.say, held.settings.count != "matches"
     columns = (
         Column(say("Round"), "number"),
         Column(say("Meet"), "name", width=2.6),
         Column(say("When"), "text", width=2),
-        Column(say("First"), "text", width=2),
+        *((Column(say("First"), "text", width=2),) if first else ()),
     )
     rows = (
         (
             str(number),
             _meet(one, subject),
             _when(one, subject),
-            Cell(subject.language.listed(_first(one, subject))),
+            *((Cell(subject.language.listed(_first(one, subject))),) if first else ()),
         )
         for number, one in enumerate(held.rounds, start=1)
     )
     return plain_table("rounds", say("Rounds"), columns, rows, "round")
+
+
+def _matches(held: SeriesTable, subject: SeasonSubject) -> Table | None:
+    """Every match of a league, the best team of each first."""
+    say, language = subject.wording.say, subject.language
+    columns = (
+        Column(say("Round"), "number"),
+        Column(say("Match"), "name", width=3),
+        Column(say("Totals"), "text", width=2),
+        Column(say("Set points"), "text"),
+        Column(say("Points"), "text"),
+    )
+    rows = [
+        (
+            str(number),
+            Cell(
+                " – ".join(side.who for side in match.sides),
+                target=subject.row_target(one.meet, match.competition, TEAM),
+            ),
+            " : ".join(language.mark(side.total) or NO_PLACE for side in match.sides),
+            " : ".join(shown_points(side.sets, language.point) for side in match.sides),
+            " : ".join(shown_points(side.points, language.point) for side in match.sides),
+        )
+        for number, one in enumerate(held.rounds, start=1)
+        for match in one.matches
+    ]
+    return plain_table("matches", say("Matches"), columns, rows, "match") if rows else None
 
 
 def _meet(one: Round, subject: SeasonSubject) -> Cell:

@@ -17,7 +17,7 @@ from resultsgen.season.series import (
     shown_sum,
     shown_value,
 )
-from resultsgen.season.settings import OverMeets
+from resultsgen.season.settings import OverMeets, QualificationSettings
 from resultsgen.views.words.reasons import BODY_WORDS
 
 Called = Callable[[str], str]
@@ -56,6 +56,8 @@ def tie_sentence(tie: SeriesTie, held: SeriesTable, called: Called, language: La
 
 def rules(settings: OverMeets, language: Language) -> Iterator[str]:
     """How it counts, sentence by sentence."""
+    if isinstance(settings, QualificationSettings):
+        yield from _who_may(settings, language)
     yield from _what_counts(settings, language)
     if settings.of_club:
         yield language.count(
@@ -80,9 +82,33 @@ def rules(settings: OverMeets, language: Language) -> Iterator[str]:
         yield language.say("Equal sums share a place.")
 
 
+def _who_may(settings: QualificationSettings, language: Language) -> Iterator[str]:
+    """The standard, and how many qualify."""
+    asked = []
+    if settings.mark is not None:
+        asked.append(language.say("{mark} or more", mark=language.mark(settings.mark)))
+    if settings.place is not None:
+        asked.append(language.say("place {place} or better", place=settings.place))
+    if asked:
+        yield language.count(
+            "The standard: {standard}, in one of the meets.",
+            "The standard: {standard}, in {n} of the meets.",
+            settings.times, standard=language.say("{one} or {other}", one=asked[0], other=asked[1])
+            if asked[1:] else asked[0],
+        )  # fmt: skip
+    if settings.places is not None:
+        yield language.count("One qualifies.", "{n} qualify.", settings.places)
+    if settings.reserves:
+        yield language.count("One stands by.", "{n} stand by.", settings.reserves)
+    if settings.cap:
+        body = language.say(BODY_WORDS[settings.body])
+        text = to_say("At most {cap} per {body}, those who stand by among them.")
+        yield language.say(text, cap=settings.cap, body=body)
+
+
 def _what_counts(settings: OverMeets, language: Language) -> Iterator[str]:
     def listed(points: tuple[int, ...]) -> str:
-        return ", ".join(shown_points(Fraction(one), language.point) for one in points)
+        return language.listed([shown_points(Fraction(one), language.point) for one in points])
 
     if settings.count == "totals":
         yield language.say("The totals of the rounds are added.")
@@ -93,7 +119,7 @@ def _what_counts(settings: OverMeets, language: Language) -> Iterator[str]:
         yield language.say("Equals share the points of their places." if share else
                            "Equals each get the points of their place.")  # fmt: skip
     else:
-        text = to_say("A match gives {points} points, an apparatus {sets} set points.")
+        text = to_say("By place a match gives {points} points, an apparatus {sets} set points.")
         points, sets = listed(settings.match_points), listed(settings.sets)
         yield language.say(text, points=points, sets=sets)
         if settings.draw is not None:
@@ -104,11 +130,9 @@ def _what_counts(settings: OverMeets, language: Language) -> Iterator[str]:
 
 
 def standing(held: SeriesTable, called: Called, language: Language) -> Iterator[str]:
-    """After which round the table stands, and what of it is decided."""
-    rounds = len(held.rounds)
+    """What does not count yet, and what is decided, while rounds are to come."""
     if held.over:
         return
-    yield language.say("After {n} of {rounds} rounds.", n=len(held.held), rounds=rounds)
     running = [one.title for one in held.rounds if one.state == "running"]
     if running:
         text = to_say("{meets}: marks are still to come, and it does not count yet.")
