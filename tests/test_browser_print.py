@@ -93,6 +93,16 @@ def test_18_rows_are_on_a_sheet_notes_stand_in_their_rows_and_second_lines_are_s
     assert noted > 4
 
 
+def test_no_sheet_ends_with_the_head_of_a_table_and_type_has_seven_points(page):
+    sheets = printed(page, f"{page.there}{FOLDER}qualification.html")
+    assert len(sheets) > 2
+    for words in sheets:
+        for head in (word for word in words if word.text == "Gymnast"):
+            below = [w for w in words if w.x == head.x and w.size > head.size and w.y > head.y]
+            assert len(below) >= 2, words[-8:]
+        assert all(word.size >= 7 or len(word.text) == 1 for word in words)
+
+
 @pytest.mark.parametrize("kind", ["all-around", "qualification", "start-list", "team"])
 def test_nothing_that_leads_elsewhere_or_sorts_is_printed(page, kind):
     page.goto(f"{page.there}{FOLDER}{kind}.html")
