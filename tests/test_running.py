@@ -261,3 +261,66 @@ def test_a_cut_is_a_goal_where_its_places_are_known(
     (contest,) = (one for one in live(results)["cup"].contests if one.kind == "all-around")
     found = contest.cuts.get("Regional final")
     assert (found and found.quota and (found.quota.places, found.quota.of_each)) == goal
+
+
+SPECIALISTS = """
+    == meet.toml ==
+    title = "Cup"
+    [rules.club-ten]
+    vault.averaging = "round"
+    ties.vault-average.criteria = ["all-around total"]
+    [[competition]]
+    id = "before"
+    title = "Before"
+    discipline = "women"
+    phase = "qualification"
+    apparatus = ["VT", "BB"]
+    ranks = ["apparatus"]
+    rules = "club-ten"
+    [[competition.cuts]]
+    name = "Final"
+    of = "apparatus"
+    to = "cup"
+    places = 2
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    phase = "final"
+    apparatus = ["VT", "BB"]
+    ranks = ["apparatus"]
+    vaults = 2
+    rules = "club-ten"
+    entered_from = "before"
+    marks = "final.csv"
+    == roster.csv ==
+    bib,family_name,club
+    1,Adamsky,A
+    2,Bell,B
+    3,Cole,C
+    == marks.csv ==
+    bib,apparatus,mark
+    1,VT,9.500
+    2,VT,9.400
+    3,VT,9.300
+    1,BB,9.000
+    2,BB,9.500
+    3,BB,9.900
+    == final.csv ==
+    bib,apparatus,vault,mark
+    1,VT,,9.000
+    1,VT,2,9.000
+    2,VT,,9.000
+    2,BB,,9.500
+    3,BB,,9.900
+    """
+
+
+def test_who_comes_for_one_apparatus_is_not_waited_for_in_the_all_around(tmp_path):
+    """8.999 makes 9.000 of two vaults, level; she has 18.500 in all, and the other no total."""
+    results = judged(write_folder(tmp_path, SPECIALISTS))
+    (second,) = (key for key, who in results.gymnasts.items() if who.bib == "2")
+    needs = live(results)["cup"].needs_of(second)
+    assert [(one.ties, one.tie and one.tie.outcome) for one in needs if one.aim == "lead"] == [
+        (8999, "reached")
+    ]

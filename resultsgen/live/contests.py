@@ -257,7 +257,8 @@ class Entries:
         Nobody's while a mark is to come: it would tell apart those who happen to have gone on.
         """
         names, incomplete = self.competition.apparatus, self.competition.rule_set.totals.incomplete
-        if any((key, name) not in self.routines for key in self.people for name in names):
+        started = ((key, name) for key, parts in self.entered.items() for name in parts)
+        if any(each not in self.routines for each in started if each[1] in names):
             return {}
         marks = {key: [self._parts[key, name].mark for name in names] for key in self.people}
         totals = {key: total(own, incomplete) for key, own in marks.items()}
