@@ -46,27 +46,22 @@ def filled(monkeypatch) -> list[str]:
     return seen
 
 
-def test_nothing_is_filled_again_where_nothing_changed(tmp_path, filled):
+def test_every_page_is_filled_once_and_again_by_another_theme_python_or_library(
+    tmp_path, filled, monkeypatch
+):
     first = site(EVENING, tmp_path / "first", tmp_path / "cache")
-    assert len(filled) == len([name for name in first if name.endswith(".html")])
+    every = len(filled)
+    assert every == len([name for name in first if name.endswith(".html")])
     filled.clear()
     assert site(EVENING, tmp_path / "second", tmp_path / "cache") == first
     assert not filled
-
-
-def test_a_page_is_filled_by_each_theme(tmp_path):
-    first = site(EVENING, tmp_path / "first", tmp_path / "cache")
-    other = site(EVENING, tmp_path / "second", tmp_path / "cache", "gala")
+    other = site(EVENING, tmp_path / "third", tmp_path / "cache", "gala")
     assert other != first
-    assert other == site(EVENING, tmp_path / "third", None, "gala")
-
-
-def test_another_python_or_library_takes_nothing_that_was_kept(tmp_path, filled, monkeypatch):
-    first = site(EVENING, tmp_path / "first", tmp_path / "cache")
-    every = len(filled)
+    assert other == site(EVENING, tmp_path / "fourth", None, "gala")
+    filled.clear()
     monkeypatch.setattr("resultsgen.website.kept_pages.run_by", lambda: iter(["another"]))
-    assert site(EVENING, tmp_path / "second", tmp_path / "cache") == first
-    assert len(filled) == 2 * every
+    assert site(EVENING, tmp_path / "fifth", tmp_path / "cache") == first
+    assert len(filled) == every
 
 
 def test_what_is_shown_of_a_competition_is_made_again_only_where_something_of_it_changed(tmp_path):
