@@ -64,15 +64,10 @@ def _write(stream: TextIO | None, line: str | None) -> None:
             known = printable(line).encode(encoding, "backslashreplace").decode(encoding)
             stream.write(known + "\n")
         stream.flush()
-    except OSError:
-        _silence(stream)
-
-
-def _silence(stream: TextIO) -> None:
-    """What is still waiting goes nowhere."""
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, stream.fileno())
-    os.close(nowhere)
+    except OSError:  # What is still waiting goes nowhere.
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, stream.fileno())
+        os.close(nowhere)
 
 
 Progress = Callable[[str, int, int], None]
@@ -81,23 +76,18 @@ Progress = Callable[[str, int, int], None]
 @contextmanager
 def progress() -> Iterator[Progress]:
     """Give the function that is told every step; both go to the error stream."""
-    if sys.stderr and sys.stderr.isatty():
-        with _bar() as told:
-            yield told
-    else:
-        yield _lines()
-
-
-def _lines() -> Progress:
-    """One line for each step, when it begins."""
     begun: set[str] = set()
 
-    def told(step: str, done: int, of: int) -> None:
+    def line_when_it_begins(step: str, _done: int, _of: int) -> None:
         if step not in begun:
             begun.add(step)
             print_error(f"{step} ...")
 
-    return told
+    if sys.stderr and sys.stderr.isatty():
+        with _bar() as told:
+            yield told
+    else:
+        yield line_when_it_begins
 
 
 @contextmanager

@@ -7,7 +7,7 @@ import datetime as dt
 import io
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
 from pydantic_core import to_json
@@ -160,19 +160,11 @@ def workbooks(
         by_id.setdefault(table.file.rpartition("/")[0], []).append(table)
     for id, of in {**titles, "": meet}.items():
         title = Title(to_say("all tables, a sheet each"), of)
-        if id in by_id:
-            yield f"{id}/{id}.xlsx" if id else "meet.xlsx", title, _kept(title, by_id[id], kept)
-
-
-def _kept(title: Title, tables: list[CsvTable], kept: Cache) -> bytes:
-    """The file; from what is kept, where the same tables have been written before."""
-    told = (f"{one.file}\n{one.text}" for one in tables)
-    key = key_of("workbook", __version__, str(title), *told)
-    found = kept.get(key)
-    if found is None:
-        found = _workbook(title, tables)
-        kept.put(key, found)
-    return found
+        if held := by_id.get(id):
+            told = (f"{one.file}\n{one.text}" for one in held)
+            key = key_of("workbook", __version__, str(title), *told)
+            made = kept.kept_or_made(key, partial(_workbook, title, held))
+            yield f"{id}/{id}.xlsx" if id else "meet.xlsx", title, made
 
 
 def _workbook(title: Title, tables: list[CsvTable]) -> bytes:

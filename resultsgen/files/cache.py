@@ -14,7 +14,7 @@ import os
 import stat
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -126,6 +126,14 @@ class Cache:
             except BaseException:  # The disk is full, or somebody pressed Ctrl-C.
                 os.unlink(written)
                 raise
+
+    def kept_or_made(self, key: str, make: Callable[[], bytes]) -> bytes:
+        """What is kept under a key; else what is made now, and kept."""
+        data = self.get(key)
+        if data is None:
+            data = make()
+            self.put(key, data)
+        return data
 
     def prune(self, kept_bytes: int = KEPT_BYTES) -> None:
         """Let go of what was longest unused, until no more than *kept_bytes* are left."""

@@ -223,8 +223,4 @@ def _made(held: bytes, digest: str, kind: str, width: int, height: int, kept: Ca
     import PIL
 
     key = key_of("picture", __version__, PIL.__version__, kind, f"{width} {height}", digest)
-    made = kept.get(key)
-    if made is None:
-        made = rewritten(held, kind, width, height)
-        kept.put(key, made)
-    return made
+    return kept.kept_or_made(key, lambda: rewritten(held, kind, width, height))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from typing import Any, TypeAlias
 
@@ -71,6 +71,20 @@ def _decimal(written: str) -> Decimal:
     if number.is_finite() and abs(number.adjusted()) > 15:
         raise ValueError(f"{written[:40]} is no number of a meet")
     return number
+
+
+def laid_over(base: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
+    """One table over another, table by table; lists are replaced whole.
+
+    >>> laid_over({"a": {"b": 1, "c": 2}}, {"a": {"c": 3}})
+    {'a': {'b': 1, 'c': 3}}
+    """
+    both = dict(base)
+    for key, value in own.items():
+        here = both.get(key)
+        tables = isinstance(value, dict) and isinstance(here, dict)
+        both[key] = laid_over(here, value) if tables else value  # type: ignore[arg-type]
+    return both
 
 
 def leaves(held: Any, path: Path = ()) -> Iterator[tuple[Path, Any]]:

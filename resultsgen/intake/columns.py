@@ -283,6 +283,7 @@ def _keep_one_of_each(one: Understood) -> None:
 def _why_left(one: Understood, at: int, text: str) -> str:
     """Why a column is not read; of one that looks like marks or years somebody is asked."""
     values, source = one.values(at), one.sheet.source
+    said = {value.casefold() for value in values}
     if is_of_one_judge(text):
         return "what a single judge gave is not read"
     if values and all(re.fullmatch(r"(?:19|20)\d\d", value) for value in values):
@@ -298,16 +299,10 @@ def _why_left(one: Understood, at: int, text: str) -> str:
             [f"{quoted(text)} = {quoted(next(alike, 'VT'))}"],
             SettingsPart("columns.apparatus"),
         )
-    elif one.at("publish") is None and _answers(values):
+    elif one.at("publish") is None and said <= YES | NO and any(map(str.isalpha, said & NO)):
         asked = f"{source}: {text} says no of some; is it whose name may be published? Now all are"
         one.ask(asked, [f"columns.publish = {quoted(text)}"])
     return UNKNOWN
-
-
-def _answers(values: list[str]) -> bool:
-    """Whether these are yes and no, and some of them no."""
-    said = {value.casefold() for value in values}
-    return said <= YES | NO and any(word.isalpha() for word in said & NO)
 
 
 def _like_marks(values: list[str]) -> bool:

@@ -70,6 +70,9 @@ def may_be_a_heading(text: str) -> bool:
     return known_words("women").part(text) is not None
 
 
+VALUE = re.compile(r"\d+\w{0,2}(?:[/+–-]\d+)*\+?|[IVX]+|[A-Z]\d?")
+"""What stands behind the word for a level: 3, 8-9, II, A."""
+
 JUDGE = re.compile(r"(?:.* )?e ?(?:judge )?\d")
 
 
@@ -145,7 +148,7 @@ def _next(rest: list[str]) -> tuple[int, str, str]:
         if code := _apparatus(rest[:length]):
             return length, "apparatus", code
     word = heard(rest[0])
-    numbered = len(rest) > 1 and _is_value(rest[1])
+    numbered = len(rest) > 1 and (VALUE.fullmatch(rest[1]) or heard(rest[1]) in of_sheets("ages"))
     short = re.fullmatch(r"([a-z]+)(?:\d{1,2}|\d{4})", word)
     stem = short[1] if short else ""
     kind = column_words().get(word, "")
@@ -158,7 +161,8 @@ def _next(rest: list[str]) -> tuple[int, str, str]:
     elif column_words().get(stem) in BEFORE:
         return 1, column_words()[stem], rest[0]
     if kind in BEFORE:
-        return 1 + numbered, kind, " ".join(rest[: 1 + numbered])
+        length = 2 if numbered else 1
+        return length, kind, " ".join(rest[:length])
     discipline = known_words().disciplines.get(re.sub("['’]s?$", "", word), "")
     return (1, "discipline", discipline) if discipline and len(word) > 1 else (1, "", rest[0])
 
@@ -170,12 +174,6 @@ def _apparatus(words_of: list[str]) -> str:
         return ""
     both = (known_words(one).apparatus.get(phrase) for one in ("women", "men"))
     return next(filter(None, both), "")
-
-
-def _is_value(word: str) -> bool:
-    return bool(re.fullmatch(r"\d+\w{0,2}(?:[/+–-]\d+)*\+?|[IVX]+|[A-Z]\d?", word)) or heard(
-        word
-    ) in of_sheets("ages")
 
 
 def says_nothing(name: str) -> bool:

@@ -107,25 +107,22 @@ def _columns(seen: Intake) -> Iterator[str]:
 
 
 def _competition(one: NewCompetition, seen: Intake) -> str:
-    lines = "\n".join(_lines(one))
-    return "\n".join(
-        filter(None, [lines, _asked(seen, SettingsPart("competition", one.id), lines)])
-    )
-
-
-def _lines(one: NewCompetition) -> Iterator[str]:
-    yield "[[competition]]"
-    yield f"id = {quoted(one.id)}"
-    yield f"title = {quoted(one.title)}"
-    yield f"discipline = {quoted(one.discipline)}"
-    if one.division:
-        yield f"divisions = [{quoted(one.division)}]"
-    if one.apparatus and one.apparatus != DISCIPLINES[one.discipline]:
-        yield f"apparatus = {toml(list(one.apparatus))}"
-    yield f"ranks = {toml(['all-around', 'apparatus'] if one.several else ['apparatus'])}"
-    yield f"rules = {quoted(one.rules)}".ljust(31) + f" # {one.why}"
-    if one.rules == "international" and not one.has_parts:
-        yield 'missing_scores = "share"        # ties that a D or E score would settle stay'
+    own = one.apparatus != DISCIPLINES[one.discipline]
+    shares = one.rules == "international" and not one.has_parts
+    lines = [
+        "[[competition]]",
+        f"id = {quoted(one.id)}",
+        f"title = {quoted(one.title)}",
+        f"discipline = {quoted(one.discipline)}",
+        f"divisions = [{quoted(one.division)}]" if one.division else "",
+        f"apparatus = {toml(list(one.apparatus))}" if one.apparatus and own else "",
+        f"ranks = {toml(['all-around', 'apparatus'] if one.several else ['apparatus'])}",
+        f"rules = {quoted(one.rules)}".ljust(31) + f" # {one.why}",
+        'missing_scores = "share"        # ties that a D or E score would settle stay' * shares,
+    ]
+    text = "\n".join(filter(None, lines))
+    asked = _asked(seen, SettingsPart("competition", one.id), text)
+    return f"{text}\n{asked}" if asked else text
 
 
 def _asked(seen: Intake, about: SettingsPart, above: str = "") -> str:

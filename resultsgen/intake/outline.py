@@ -132,15 +132,13 @@ def _take_language(seen: Intake, tables: list[Understood]) -> None:
 
 
 def _tables(sheets: Sequence[NamedSheet], otherwise: str = "") -> list[Understood]:
-    there = (sheet for sheet in sheets if not sheet.sheet.hidden)
-    return [one for sheet in there for one in _of_sheet(sheet, otherwise)]
-
-
-def _of_sheet(sheet: NamedSheet, otherwise: str) -> list[Understood]:
-    found = tables_in(sheet)
-    told = {kind for one in found for kind in one.caption} if len(found) > 1 else set()
-    said = {kind: text for kind, text in said_by(sheet.name).items() if kind not in told}
-    return [understood(one, said, otherwise) for one in found]
+    every = []
+    for sheet in (sheet for sheet in sheets if not sheet.sheet.hidden):
+        found = tables_in(sheet)
+        told = {kind for one in found for kind in one.caption} if len(found) > 1 else set()
+        said = {kind: text for kind, text in said_by(sheet.name).items() if kind not in told}
+        every += [understood(one, said, otherwise) for one in found]
+    return every
 
 
 def _take_names_of_sheets(rows: list[TableRow]) -> bool:

@@ -12,6 +12,7 @@ from functools import lru_cache
 from html import unescape
 from io import BytesIO
 from itertools import islice
+from typing import AnyStr
 from urllib.parse import unquote
 from zipfile import ZipFile
 
@@ -164,15 +165,15 @@ def _sheet_texts(held: ZipFile) -> Iterator[str]:
 
 def _elements(held: ZipFile, name: str, opening: str, closing: str) -> Iterator[str]:
     """What stands in a file between the signs, each time."""
-    return _between(held.read(name).decode("utf-8", "ignore"), opening, closing)
+    return between(held.read(name).decode("utf-8", "ignore"), opening, closing)
 
 
-def _between(text: str, opening: str, closing: str) -> Iterator[str]:
+def between(text: AnyStr, opening: AnyStr, closing: AnyStr) -> Iterator[AnyStr]:
     return (part.partition(closing)[0] for part in text.split(opening)[1:])
 
 
 def _cells(row: str, shared: list[str]) -> Iterator[str]:
-    for cell in _between(row, "<c ", "</c>"):
+    for cell in between(row, "<c ", "</c>"):
         head, _, inside = cell.partition(">")
         text = _shown(inside)
         is_shared = text.isdecimal() and SHARED.search(head) and int(text) < len(shared)

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from typing import NamedTuple
 
-from resultsgen.privacy.contents import PART, Unpacking
+from resultsgen.privacy.contents import PART, Unpacking, between
 
 OBJECT = re.compile(rb"(\d{1,10})\s{1,3}0\s{1,3}obj\b")
 PACK = re.compile(rb"/N\s+\d+\s*/First\s+(\d+)")
@@ -112,11 +112,11 @@ def _alphabet(table: bytes) -> Alphabet:
     """What each code of a font stands for, by its table."""
     found = {
         bytes.fromhex(code.decode()): _utf_16(letter)
-        for part in _between(table, b"beginbfchar", b"endbfchar")
+        for part in between(table, b"beginbfchar", b"endbfchar")
         for code, letter in CHARACTER.findall(part)
     }
     left = MOST_LETTERS
-    for part in _between(table, b"beginbfrange", b"endbfrange"):
+    for part in between(table, b"beginbfrange", b"endbfrange"):
         for first, last, letter, each in RANGE.findall(part):
             told = [_utf_16(letter) for letter in re.findall(DIGITS, each)]
             many = min(int(last, 16) - int(first, 16) + 1, left)
@@ -127,10 +127,6 @@ def _alphabet(table: bytes) -> Alphabet:
                 next_one = start[:-1] + chr(ord(start[-1]) + rank) if start else ""
                 found[code] = told[rank] if rank < len(told) else next_one
     return Alphabet(found, max(map(len, found), default=0))
-
-
-def _between(table: bytes, opening: bytes, closing: bytes) -> Iterator[bytes]:
-    return (part.partition(closing)[0] for part in table.split(opening)[1:])
 
 
 def _utf_16(digits: bytes) -> str:

@@ -62,8 +62,6 @@ class IncidentFigures(Frozen):
     title: str
     rule_sets: tuple[str, ...] = ()
     highest: Mark | None = Field(None, description="The highest mark possible; empty: open")
-    remount: int | None = Field(None, description="Seconds to remount after a fall")
-    remount_source: str = ""
     incident: tuple[Figure, ...] = Field(min_length=1)
 
     def figure(self, name: str) -> Figure | None:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, get_args
 
 from resultsgen.checks.keys import FILE, key_lines, key_path, line_of
-from resultsgen.files.toml import read_toml
+from resultsgen.files.toml import laid_over, read_toml
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.meet.ruleset import (
     CutRule,
@@ -165,16 +165,7 @@ def merged(written: Table, changes: Table) -> Table:
     changes = _spelt(changes)
     if "final-ties" in changes and "final-ties" not in written:
         written = written | {"final-ties": written.get("ties", {})}
-    return _put_in(written, changes)
-
-
-def _put_in(written: Table, changes: Table) -> Table:
-    whole = dict(written)
-    for key, value in changes.items():
-        here = whole.get(key)
-        both = isinstance(value, dict) and isinstance(here, dict)
-        whole[key] = _put_in(here, value) if both else value  # type: ignore[arg-type]
-    return whole
+    return laid_over(written, changes)
 
 
 def _spelt(changes: Table) -> Table:

@@ -146,7 +146,11 @@ def _as_decided(
 def _body_by_body(candidates: Sequence[Candidate], quota: Quota) -> tuple[Verdict, ...]:
     """Every body has the same quota for itself; who is beyond it is told who fills it."""
     own = replace(quota, of_each=False, cap=0)
-    found = {each.key: _without_body(each, own) for each in candidates if not each.body}
+    found = {
+        each.key: Verdict(each.key, _excluded(each, own) or "no body")
+        for each in candidates
+        if not each.body
+    }
     for body in dict.fromkeys(each.body for each in candidates if each.body):
         told = verdicts([each for each in candidates if each.body == body], own)
         taken = tuple(
@@ -159,11 +163,6 @@ def _body_by_body(candidates: Sequence[Candidate], quota: Quota) -> tuple[Verdic
             for verdict in told
         }
     return tuple(found[each.key] for each in candidates)
-
-
-def _without_body(candidate: Candidate, quota: Quota) -> Verdict:
-    """Where each body has its places, there is none for somebody of no body."""
-    return Verdict(candidate.key, _excluded(candidate, quota) or "no body")
 
 
 @dataclass

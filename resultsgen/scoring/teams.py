@@ -72,16 +72,15 @@ def _members(these: Field, format: TeamFormat) -> dict[str, list[Gymnast]]:
         name = body(gymnast, format.by)
         if name and not gymnast.guest:
             found.setdefault(name, []).append(gymnast)
-    named = format.by == "team" or _is_filled_by_teams(these)
+    own = these.competition
+    named = format.by == "team" or any(
+        cut.of == "team" and cut.to == own.id
+        for source in these.meet.settings.competitions
+        if source.id == own.entered_from
+        for cut in source.cuts
+    )
     least = 1 if named else format.count
     return {name: found[name] for name in sorted(found) if len(found[name]) >= least}
-
-
-def _is_filled_by_teams(these: Field) -> bool:
-    """A cut of teams leads to the competition."""
-    own, every = these.competition, these.meet.settings.competitions
-    sources = (other for other in every if other.id == own.entered_from)
-    return any(cut.of == "team" and cut.to == own.id for other in sources for cut in other.cuts)
 
 
 def _start_order(gymnast: Gymnast) -> tuple[int, int, str]:

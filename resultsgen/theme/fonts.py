@@ -8,17 +8,18 @@ same bytes: the time stamp inside stays that of the font itself.
 from __future__ import annotations
 
 import copy
-import functools
 import io
 import json
 import unicodedata
 from collections.abc import Iterable
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from resultsgen.files.cache import Cache, cache_folder, key_of
 
 if TYPE_CHECKING:
+    from fontTools.subset import Options
     from fontTools.ttLib import TTFont
 
 PRINTED = bytes(range(0x20, 0x7F))
@@ -96,11 +97,16 @@ def glyphs_alone(font: bytes, shown: frozenset[int]) -> bytes:
         for table in NOT_IN_A_PDF:
             if table in opened:
                 del opened[table]
-        subsetter = subsetting.Subsetter(options)
-        subsetter.populate(gids=sorted(shown))
-        subsetter.subset(opened)
-        written = io.BytesIO()
-        opened.save(written)
+        return _cut_down(opened, options, gids=sorted(shown))
+
+
+def _cut_down(font: TTFont, options: Options, **kept: list[int]) -> bytes:
+    from fontTools.subset import Subsetter
+
+    subsetter, written = Subsetter(options), io.BytesIO()
+    subsetter.populate(**kept)
+    subsetter.subset(font)
+    font.save(written)
     return written.getvalue()
 
 
@@ -121,7 +127,7 @@ def letter_widths(font: Path) -> dict[str, int]:
     return _widths(font, _stamp(font))
 
 
-@functools.lru_cache(maxsize=16)
+@lru_cache(maxsize=16)
 def _widths(font: Path, stamp: tuple[int, int]) -> dict[str, int]:
     return {letter: round(width) for letter, (_, width) in alphabet(font.read_bytes()).items()}
 
@@ -132,14 +138,11 @@ def _stamp(font: Path) -> tuple[int, int]:
     return status.st_mtime_ns, status.st_size
 
 
-@functools.lru_cache(maxsize=16)
+@lru_cache(maxsize=16)
 def _covered(font: Path, stamp: tuple[int, int]) -> frozenset[int]:
     """The code points that a font has a letter for; those of a font seen before are kept."""
-    kept, key = Cache(cache_folder()), key_of("letters", font.read_bytes())
-    told = kept.get(key)
-    if told is None:
-        told = json.dumps(_letters(font)).encode()
-        kept.put(key, told)
+    key = key_of("letters", font.read_bytes())
+    told = Cache(cache_folder()).kept_or_made(key, lambda: json.dumps(_letters(font)).encode())
     covered = frozenset[int](json.loads(told))
     stand_ins = (ord(one) for one, model in STAND_INS.items() if ord(model) in covered)
     return covered.union(stand_ins)
@@ -166,7 +169,7 @@ def _add_stand_ins(font: TTFont) -> None:
                 table.cmap[ord(lacking)] = name
 
 
-@functools.lru_cache(maxsize=16)
+@lru_cache(maxsize=16)
 def _subset(font: Path, stamp: tuple[int, int], needed: frozenset[str], flavour: str) -> bytes:
     from fontTools import subset as subsetting
     from fontTools.ttLib import TTFont
@@ -180,10 +183,5 @@ def _subset(font: Path, stamp: tuple[int, int], needed: frozenset[str], flavour:
     )
     with TTFont(font, recalcTimestamp=False) as opened:
         _add_stand_ins(opened)
-        subsetter = subsetting.Subsetter(options)
-        subsetter.populate(unicodes=sorted(map(ord, needed)))
-        subsetter.subset(opened)
         opened.flavor = "woff2" if flavour == "woff2" else None
-        written = io.BytesIO()
-        opened.save(written)
-    return written.getvalue()
+        return _cut_down(opened, options, unicodes=sorted(map(ord, needed)))

@@ -6,7 +6,7 @@ What a theme lacks comes file by file from the theme it is based on, in the end 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache, partial
 from pathlib import Path
@@ -17,7 +17,7 @@ from pydantic import Field, ValidationError
 from resultsgen.files.cache import Cache, cache_folder, key_of
 from resultsgen.files.markup import wrong_in_page, wrong_in_sheet
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there, names_in
-from resultsgen.files.toml import TomlError, read_toml
+from resultsgen.files.toml import TomlError, laid_over, read_toml
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.meet.values import Frozen
 
@@ -295,7 +295,7 @@ def _settings(name: str, told: list[dict[str, Any]]) -> ThemeSettings:
     """What the theme and all it is based on say together; its own word counts."""
     merged: dict[str, Any] = {}
     for one in reversed(told):
-        merged = _merged(merged, one)
+        merged = laid_over(merged, one)
     merged.pop("based-on", None)
     try:
         return ThemeSettings.model_validate(merged)
@@ -303,15 +303,6 @@ def _settings(name: str, told: list[dict[str, Any]]) -> ThemeSettings:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"])
         raise ThemeError(f"theme {name}, theme.toml: {where}: {first['msg']}") from error
-
-
-def _merged(base: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
-    """One table over another, table by table."""
-    both = dict(base)
-    for key, value in own.items():
-        table = isinstance(value, dict) and isinstance(both.get(key), dict)
-        both[key] = _merged(both[key], value) if table else value
-    return both
 
 
 SCREEN_STYLE, SCREEN_SCRIPT = "static/screen.css", "static/screen.js"

@@ -204,7 +204,6 @@ KNOWN = read_incident_figures()
 @pytest.mark.parametrize("figures", KNOWN, ids=lambda one: one.title)
 def test_every_figure_says_where_it_comes_from(figures):
     assert all(one.source and one.deduction > 0 for one in figures.incident)
-    assert bool(figures.remount) == bool(figures.remount_source)
     names = [one.name for one in figures.incident]
     assert len(set(names)) == len(names)
     assert set(figures.rule_sets) <= set(rule_set_names())
