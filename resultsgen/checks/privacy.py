@@ -122,7 +122,6 @@ def texts(thing: Any, path: str = "") -> Iterator[tuple[str, str]]:
 
 
 def _parts(thing: Any) -> Iterable[tuple[str, Any]]:
-    """What a thing is made of, by name."""
     if isinstance(thing, BaseModel):
         known = type(thing).model_fields.items()
         return [(field.alias or name, getattr(thing, name)) for name, field in known]

@@ -34,7 +34,6 @@ def gymnasts_of(competition: Competition, meet: Meet) -> list[Entry]:
 
 
 def bibs_of(competition: Competition, meet: Meet) -> set[str]:
-    """The bibs in a competition."""
     return {entry.bib for entry in gymnasts_of(competition, meet)}
 
 

@@ -329,7 +329,6 @@ def _new_from(folder: Path, files: list[Path], discipline: str, *, dry_run: bool
 
 
 def print_completion(asked: argparse.Namespace) -> int:
-    """Print the script for a shell."""
     for line in completion(asked.shell).splitlines():
         print_line(line)
     return DONE

@@ -21,12 +21,10 @@ CONTROL = re.compile(
 
 
 def print_line(line: str) -> None:
-    """Write one line to standard output."""
     _write(sys.stdout, line)
 
 
 def print_error(line: str) -> None:
-    """Write one line to the error stream."""
     _write(sys.stderr, line)
 
 

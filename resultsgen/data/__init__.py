@@ -96,7 +96,6 @@ def _written(
     text: str | bytes,
     table: CsvTable | None = None,
 ) -> Written:
-    """Write a file below `data/`."""
     content = text.encode("utf-8") if isinstance(text, str) else text
     write(folder, f"data/{file}", content, before)
     return Written(file, title, len(content), sha256(content).hexdigest(), table)

@@ -66,7 +66,6 @@ class CsvTable:
 
     @cached_property
     def text(self) -> str:
-        """The whole file."""
         return csv_text(self.columns, self.rows)
 
 
@@ -84,8 +83,6 @@ def csv_text(head: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
 
 @dataclass(frozen=True)
 class Written:
-    """A file below `data/` as it was written."""
-
     file: str
     title: Title
     size: int

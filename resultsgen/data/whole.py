@@ -64,13 +64,11 @@ class Around:
 
     @cached_property
     def listing(self) -> Listing:
-        """The list in words."""
         assert self.ranking
         return Listing(self.ranking, self.judged, self.words)
 
     @cached_property
     def live(self) -> LiveCompetition:
-        """The competition as it stands."""
         return live(self.results)[self.judged.competition.id]
 
 
@@ -255,12 +253,10 @@ def whole(results: Results) -> dict[str, Any]:
 
 
 def results_text(results: Results) -> str:
-    """The text of `results.json`."""
     return to_json(whole(results), indent=1).decode() + "\n"
 
 
 def schema() -> dict[str, Any]:
-    """The JSON Schema of `results.json`."""
     parts = {name: part.schema for name, part in _format().items()}
     head = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
     made = parts.pop("WholeResults")

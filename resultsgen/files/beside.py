@@ -37,8 +37,6 @@ class Broken(NamedTuple):
 
 
 class Merged(NamedTuple):
-    """A cell that was merged from several."""
-
     row: int
     column: int
     rows: int

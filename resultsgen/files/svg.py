@@ -73,7 +73,6 @@ DEEPEST, MOST = 100, 50_000
 
 
 def unsafe(why: str) -> UnreadableError:
-    """That a picture is not published."""
     return UnreadableError("unsafe-picture", f"{why}; save it as plain SVG, or as PNG")
 
 

@@ -106,7 +106,6 @@ class Reader:
         self._list = Once(_list)
 
     def publication(self, held: Tree) -> Publication:
-        """The publication that a tree is of."""
         named = held["competitions"]
         return Publication.model_validate(
             {name: value for name, value in held.items() if name != "order"}

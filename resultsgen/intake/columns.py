@@ -131,7 +131,6 @@ class Understood:
         return f"{self.where}: {kind}, rows: {len(self.table.rows)}{''.join(said)}"
 
     def is_stated(self, at: int) -> bool:
-        """Whether a column is a total or a place."""
         return self.columns[at].column in STATED
 
     def told_columns(self) -> str:

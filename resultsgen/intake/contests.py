@@ -18,8 +18,6 @@ TEN = 10_000
 
 @dataclass
 class NewCompetition:
-    """A competition as it is to be written."""
-
     discipline: str
     division: str
     id: str = ""

@@ -61,7 +61,6 @@ class Beginning:
     """Nobody may read what is written from files who may not read these."""
 
     def write(self, name: str, held: bytes) -> None:
-        """Write a file into the folder."""
         (self.folder / name).write_bytes(held)
         (self.folder / name).chmod((self.folder / name).stat().st_mode & (self.mode | 0o600))
 

@@ -63,7 +63,6 @@ class TieRules(Frozen):
     )
 
     def of(self, list: TieList) -> TieRule:
-        """The rule of one kind of list."""
         by_kind = {
             "all-around": self.all_around,
             "apparatus": self.apparatus,
@@ -171,7 +170,6 @@ class UsualTeam(Frozen):
     source: str = ""
 
     def of(self, phase: str) -> str:
-        """The format in one phase."""
         return self.final if phase == "final" and self.final else self.format
 
 

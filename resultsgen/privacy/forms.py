@@ -60,7 +60,6 @@ UNSEEN = ("Mn", "Me", "Cf")
 
 @lru_cache(maxsize=2**14)
 def _latin(sign: str) -> str:
-    """One sign in small Latin letters."""
     return "".join(each if each.isascii() else _without_accent(each) for each in sign.casefold())
 
 

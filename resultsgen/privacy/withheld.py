@@ -49,7 +49,6 @@ class Withheld(NamedTuple):
 
 
 def withheld(meet: Meet) -> Withheld:
-    """Whose name is withheld in a meet."""
     if all(entry.publish for entry in meet.entries):
         return Withheld(frozenset())
     return _withheld(meet.entries, meet.settings.privacy.namesakes)

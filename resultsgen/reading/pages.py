@@ -37,8 +37,6 @@ class InLanguages(Protocol):
 
 
 class Head(Frozen):
-    """The head of a page."""
-
     title: str = Field(min_length=1)
     date: dt.date | None = None
     language: str = ""

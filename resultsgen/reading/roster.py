@@ -35,7 +35,6 @@ def read_roster(
 
 
 def _rows(table: ReadTable, settings: MeetSettings, words: Words) -> list[tuple[Any, ...]]:
-    """The rows of one source."""
     if not table.was_read:
         return []
     if not len(table):

@@ -57,7 +57,6 @@ class Field:
 
     @property
     def rule_set(self) -> RuleSet:
-        """The rule set of the competition."""
         return self.meet.rule_sets[self.competition.id]
 
     @property
@@ -75,7 +74,6 @@ class Field:
         return criteria(self.rule_set.tie_rule(of, self.competition.phase).criteria, parts)
 
     def mark(self, key: int, part: str) -> int | None:
-        """The mark of somebody on a part."""
         return self.scores.get((key, part), NO_SCORES)[0]
 
     def compared(self, key: int, whole: int | None, parts: Sequence[str]) -> Compared:

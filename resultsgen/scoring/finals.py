@@ -30,7 +30,6 @@ class Starters:
         return self.all_around.union(*self.on.values())
 
     def parts_of(self, key: int) -> set[str]:
-        """The parts that one gymnast starts on."""
         return {part for part, keys in self.on.items() if key in keys}
 
 

@@ -55,7 +55,6 @@ def results(meet: Meet) -> tuple[Results, list[Problem]]:
 
 
 def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResults:
-    """One competition with all its lists."""
     competition = these.competition
     ranks = competition.ranks
     starts = start_list(these)

@@ -64,7 +64,6 @@ def by_apparatus(these: Field) -> dict[str, Ranking]:
 
 
 def _one_apparatus(these: Field, code: str) -> Ranking:
-    """The list of one apparatus, placed by the mark."""
     keys = (key for key, parts in these.entered.items() if code in parts)
     made = {key: _total(these, key, lambda field, key: field.mark(key, code)) for key in keys}
     return _ranking(these, code, (code,), made)

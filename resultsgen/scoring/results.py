@@ -31,7 +31,6 @@ def part_of(apparatus: str, vault: int) -> str:
 
 
 def apparatus_of(part: str) -> str:
-    """The apparatus that a part is performed on."""
     return "VT" if part == SECOND_VAULT else part
 
 
@@ -315,7 +314,6 @@ class CutResult:
         return tuple(sorted(waiting, key=lambda line: line.verdict.number))
 
     def of(self, key: int) -> CutLine | None:
-        """The line of one gymnast or team."""
         return next((line for line in self.lines if line.key == key), None)
 
 
@@ -353,7 +351,6 @@ class Ranking:
 
     @property
     def of_teams(self) -> bool:
-        """Its lines are teams."""
         return self.kind == "team"
 
     @cached_property
@@ -531,5 +528,4 @@ class Results:
         return not official or not all(each.complete for each in self.competitions)
 
     def competition(self, id: str) -> CompetitionResults:
-        """One competition by its id."""
         return next(each for each in self.competitions if each.competition.id == id)

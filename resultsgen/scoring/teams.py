@@ -157,7 +157,6 @@ def _counted(these: Field, format: TeamFormat, name: str, gymnasts: list[Gymnast
 
 
 def _taken(format: TeamFormat, name: str) -> int:
-    """What a competition takes from a team."""
     return sum(abs(penalty.points) for penalty in format.penalties if penalty.team == name)
 
 
@@ -168,7 +167,6 @@ def _compared(
     whole: int | None,
     scores: Sequence[Scores],
 ) -> Compared:
-    """What a team is compared by on these apparatus."""
     marks, d, e = zip(*scores, strict=True) if scores else ((), (), ())
     worked_out = any(these.e_worked_out(gymnast.key, parts) for gymnast in team.gymnasts)
     return Compared(whole, marks, d, e, e_worked_out=worked_out)

@@ -63,7 +63,6 @@ def _with_letters(picture: Element, family: str) -> str:
 
 
 def _picture(height: int, text: str, colours: Colours, width: int = WIDTH) -> Element:
-    """An empty picture with its text."""
     box = f"0 0 {width} {height}"
     picture = Element(
         "svg",
@@ -77,7 +76,6 @@ def _picture(height: int, text: str, colours: Colours, width: int = WIDTH) -> El
 def _write(
     into: Element, x: int, y: int, text: str, kind: str, anchor: str = "start", fill: str = ""
 ) -> None:
-    """A word of the picture."""
     place = {"x": str(x), "y": str(y), "font-size": "12", "text-anchor": anchor}
     word = SubElement(into, "text", place | {"class": kind} | ({"fill": fill} if fill else {}))
     if kind == "own":
@@ -86,7 +84,6 @@ def _write(
 
 
 def _path(into: Element, way: str, kind: str, stroke: str, width: str = "1") -> Element:
-    """A line of the picture."""
     given = {"d": way, "class": kind, "stroke": stroke, "stroke-width": width, "fill": "none"}
     return SubElement(into, "path", given)
 

@@ -27,7 +27,6 @@ class Paying:
     left: int
 
     def pay(self, steps: int) -> None:
-        """Take from what is left of the budget."""
         self.left -= steps
         if self.left < 0:
             raise SecurityError("this page takes too many steps or grows too long")

@@ -131,7 +131,6 @@ class Theme:
         raise ThemeError(f"theme {self.name} has no {name}, and nor has what it is based on")
 
     def _with(self, name: str) -> tuple[Path, ...]:
-        """The folders that have a file of this name."""
         return tuple(folder for folder in self.folders if is_there(folder, name))
 
     def templates(self, part: str) -> tuple[tuple[str, bytes], ...]:
