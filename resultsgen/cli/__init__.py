@@ -18,10 +18,16 @@ from resultsgen.cli.arguments import SAID, completion, parser
 from resultsgen.cli.terminal import have_streams, let_go, print_error, print_line, progress
 
 if TYPE_CHECKING:
-    from resultsgen.meet.problems import MeetProblems
-    from resultsgen.publishing.build_options import BuildOptions, Published
+    from resultsgen.publishing.build_options import Published
 
 DONE, PROBLEMS, WRONG_USAGE, NOT_WRITTEN, INTERRUPTED = 0, 1, 2, 3, 130
+
+NOTHING_PUBLISHED = ("; nothing published.", ". Nothing published.")
+ENDS = {
+    "check": (".", ", or build with -o. Nothing to mend else."),
+    "themes": ("; no gallery made.", ". No gallery made."),
+}
+"""How the number of problems goes on, and why nothing was written; else: NOTHING_PUBLISHED."""
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -57,6 +63,37 @@ def _run(asked: argparse.Namespace) -> int:
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
         return _complain(f"{where}{error.strerror or error}", NOT_WRITTEN)
+    except Exception as error:
+        code = _refused(asked.command, error)
+        if code is None:
+            raise
+        return code
+
+
+def _refused(command: str, error: Exception) -> int | None:
+    """With which code a command ends that was refused, once it is said why; None: it broke down."""
+    from resultsgen.meet.problems import MeetProblems, NotPublishedError
+    from resultsgen.theme.theme import ThemeError
+
+    after_problems, after_refusal = ENDS.get(command, NOTHING_PUBLISHED)
+    if isinstance(error, MeetProblems):
+        for problem in error.problems:
+            print_line(str(problem))
+        print_line(f"{len(error.problems)} to mend{after_problems}")
+        return PROBLEMS
+    if isinstance(error, ThemeError):
+        return _complain(str(error.args[0]), WRONG_USAGE)
+    if not isinstance(error, NotPublishedError):
+        return None
+    from resultsgen.books.press import RendererMissingError
+
+    if not isinstance(error, RendererMissingError):
+        return _complain(f"{error}{after_refusal}", NOT_WRITTEN)
+    first, *advice = str(error).splitlines()
+    code = _complain(first, NOT_WRITTEN)
+    for line in (*advice, "Nothing published. To publish without books: --without-books"):
+        print_error(line)
+    return code
 
 
 def _interrupt(*_: object) -> None:
@@ -67,15 +104,11 @@ def _interrupt(*_: object) -> None:
 def build(asked: argparse.Namespace) -> int:
     """Publish a meet folder."""
     from resultsgen.files.staging import default_output
-    from resultsgen.meet.problems import NotPublishedError
     from resultsgen.publishing.build_options import BuildOptions
     from resultsgen.publishing.unchanged import published_before
 
     begun = time.monotonic()
-    try:
-        out = asked.output or default_output(asked.meet)
-    except NotPublishedError as problem:
-        return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
+    out = asked.output or default_output(asked.meet)
     gc.disable()  # Hardly anything is left lying about, and looking for it takes a tenth.
     options = BuildOptions(
         asked.theme,
@@ -86,34 +119,12 @@ def build(asked: argparse.Namespace) -> int:
         asked.seal,
         trust_theme=asked.trust_theme,
     )
-    if published := published_before(asked.meet, out, options):
-        _say_what_was_written(published, options.books, time.monotonic() - begun)
-        return DONE
-    return _publish(asked.meet, out, options, begun)
+    published = published_before(asked.meet, out, options)
+    if not published:
+        from resultsgen.publishing.publish import publish
 
-
-def _publish(meet: Path, out: Path, options: BuildOptions, begun: float) -> int:
-    """Build, and say how it ended."""
-    from resultsgen.books.press import RendererMissingError
-    from resultsgen.meet.problems import MeetProblems, NotPublishedError
-    from resultsgen.publishing.publish import publish
-    from resultsgen.theme.theme import ThemeError
-
-    try:
         with progress() as told:
-            published = publish(meet, out, options, told)
-    except MeetProblems as found:
-        return _tell(found, "; nothing published.")
-    except ThemeError as problem:
-        return _complain(str(problem.args[0]), WRONG_USAGE)
-    except RendererMissingError as missing:
-        first, *advice = str(missing).splitlines()
-        code = _complain(first, NOT_WRITTEN)
-        for line in (*advice, "Nothing published. To publish without books: --without-books"):
-            print_error(line)
-        return code
-    except NotPublishedError as problem:
-        return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
+            published = publish(asked.meet, out, options, told)
     _say_what_was_written(published, options.books, time.monotonic() - begun)
     return DONE
 
@@ -135,7 +146,6 @@ def _say_what_was_written(published: Published, books: bool, seconds: float) -> 
 def check(asked: argparse.Namespace) -> int:
     """Say what is to mend, and nothing else."""
     from resultsgen.files.staging import default_output
-    from resultsgen.meet.problems import MeetProblems, NotPublishedError
     from resultsgen.publishing.build_options import BuildOptions
     from resultsgen.publishing.publish import (
         checked,
@@ -144,19 +154,11 @@ def check(asked: argparse.Namespace) -> int:
         old_copies,
         refuse_output,
     )
-    from resultsgen.theme.theme import ThemeError
 
     options = BuildOptions(trust_theme=asked.trust_theme)
-    try:
-        out = default_output(asked.meet)
-        judged, texts = checked(asked.meet, out, options)
-        refuse_output(judged, out, asked.meet, options)
-    except MeetProblems as found:
-        return _tell(found, ".")
-    except ThemeError as problem:
-        return _complain(str(problem.args[0]), WRONG_USAGE)
-    except NotPublishedError as problem:
-        return _complain(f"{problem}, or build with -o. Nothing to mend else.", NOT_WRITTEN)
+    out = default_output(asked.meet)
+    judged, texts = checked(asked.meet, out, options)
+    refuse_output(judged, out, asked.meet, options)
     copies = old_copies(judged, asked.meet / "publications", out / "data" / "publications")
     _tell_notes([*judged.meet.notes, *not_decided(texts), *copies])
     print_line(nothing_to_mend(judged))
@@ -189,18 +191,12 @@ def watch(asked: argparse.Namespace) -> int:
     """Show a meet folder in a browser while it is written, or publish it while it runs."""
     from resultsgen.entering.form import mark_routes
     from resultsgen.files.staging import default_output
-    from resultsgen.meet.problems import NotPublishedError
     from resultsgen.publishing import watching
     from resultsgen.publishing.build_options import BuildOptions
 
     if asked.output and not asked.publish:
         return _complain("-o names where --publish publishes; add it", WRONG_USAGE)
-    out = None
-    if asked.publish:
-        try:
-            out = asked.output or default_output(asked.meet)
-        except NotPublishedError as problem:
-            return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
+    out = (asked.output or default_output(asked.meet)) if asked.publish else None
     with suppress(KeyboardInterrupt):  # How it is meant to end.
         # In a preview, what changed is told since the last publication, not since the last look.
         options = BuildOptions(
@@ -231,19 +227,13 @@ def mark(asked: argparse.Namespace) -> int:
 def season(asked: argparse.Namespace) -> int:
     """Publish what many meets are together, and ask who is who where that is doubtful."""
     from resultsgen.files.staging import default_output
-    from resultsgen.meet.problems import MeetProblems, NotPublishedError
     from resultsgen.publishing.season import publish_season
 
     if not asked.folder.is_dir():
         return _complain(f"there is no season folder {asked.folder}", WRONG_USAGE)
     gc.disable()
-    try:
-        out = asked.output or default_output(asked.folder)
-        published = publish_season(asked.folder, out)
-    except MeetProblems as found:
-        return _tell(found, "; nothing published.")
-    except NotPublishedError as problem:
-        return _complain(f"{problem}. Nothing published.", NOT_WRITTEN)
+    out = asked.output or default_output(asked.folder)
+    published = publish_season(asked.folder, out)
     _tell_notes(published.notes)
     for one in published.questions:
         print_line(f"question: {one}")
@@ -259,16 +249,10 @@ def season(asked: argparse.Namespace) -> int:
 
 def themes(asked: argparse.Namespace) -> int:
     """Show a meet in every theme, side by side."""
-    from resultsgen.meet.problems import MeetProblems, NotPublishedError
     from resultsgen.publishing.gallery import write_gallery
 
-    try:
-        with progress() as told:
-            shown = write_gallery(asked.meet, asked.output, told)
-    except MeetProblems as found:
-        return _tell(found, "; no gallery made.")
-    except NotPublishedError as problem:
-        return _complain(f"{problem}. No gallery made.", NOT_WRITTEN)
+    with progress() as told:
+        shown = write_gallery(asked.meet, asked.output, told)
     print_line(f"Made {asked.output}: {_count(shown, 'theme')}; open {asked.output / 'index.html'}")
     return DONE
 
@@ -338,14 +322,6 @@ def _tell_notes(notes: Iterable[object]) -> None:
     """What is told and need not be mended, one line each."""
     for note in notes:
         print_line(f"note: {note}")
-
-
-def _tell(found: MeetProblems, end: str) -> int:
-    """All problems, by file and row, one line each, and how many there are."""
-    for problem in found.problems:
-        print_line(str(problem))
-    print_line(f"{len(found.problems)} to mend{end}")
-    return PROBLEMS
 
 
 def _complain(message: str, code: int) -> int:
