@@ -271,6 +271,8 @@ def test_the_sites_of_the_meets_lie_below_but_for_one_that_tells_a_withheld_name
     notes = {note.partition(":")[0]: note for note in published.notes}
     assert notes.keys() == {"spring", "summer"}
     assert "clubs/club-" in notes["spring"]
+    for path in out.rglob("*"):
+        assert path.is_dir() or b"quillon" not in path.read_bytes().lower(), path
     page = (out / "gymnasts/hazeldon-mona-women.html").read_text("utf-8")
     assert 'href="../meets/autumn/competitions/w/bb.html#BB-1"' in page
     assert 'href="../meets/spring.html"' in page

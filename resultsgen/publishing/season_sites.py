@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -36,37 +36,49 @@ def own_sites(
 ) -> tuple[dict[str, OwnSite], tuple[str, ...]]:
     """The site of each meet that has one, and what is to be said of the others."""
     found: dict[str, OwnSite] = {}
-    notes: list[str] = []
+    notes: dict[str, list[str]] = {}
     for source in sources:
-        folder, why = _published(source)
-        if folder and looked and (told := _tells(looked, folder, source.id)):
-            why = (
-                f"what was published of it tells a name that is withheld ({told}): write publish = "
-                "no in its roster, build it again, and replace the copies elsewhere (web host, "
-                "sticks, mails, printed books)"
-            )
-            folder = None
-        if folder:
+        folder = source.folder / "output" if source.judged else source.folder
+        why = _wrong(source, folder, looked)
+        if not why:
             found[source.id] = _below(source.id, folder)
         elif source.base_url:
             root = source.base_url.rstrip("/") + "/"
             found[source.id] = OwnSite(MeetSite(root, frozenset()))
-        if why:
+        if why and not (why == NOT_BUILT and source.base_url):
             there = "linked where it is published" if source.base_url else "told on its page here"
-            notes.append(f"{source.id}: {why}; its lists are {there}")
-    return found, tuple(notes)
+            notes.setdefault(f"{why}; its lists are {there}", []).append(source.id)
+    return found, tuple(f"{_named(ids)}: {why}" for why, ids in notes.items())
 
 
-def _published(source: MeetSource) -> tuple[Path | None, str]:
-    """The folder with the site of a meet, or what is to be said of there being none."""
-    if not source.judged:
-        return source.folder, ""  # It was compared with its list when it was read.
-    out = source.folder / "output"
-    if not is_there(out, MANIFEST):
-        return None, "" if source.base_url else "it is not built"
-    if source.built and _intact(out):
-        return out, ""
-    return None, "what was published of it is not what the meet folder gives now; build it again"
+def _named(ids: Sequence[str]) -> str:
+    """The first of them.
+
+    >>> _named(["spring"]), _named(["a", "b", "c", "d", "e"])
+    ('spring', 'a, b, c and 2 more')
+    """
+    more = f" and {len(ids) - NAMED} more" if len(ids) > NAMED else ""
+    return ", ".join(ids[:NAMED]) + more
+
+
+NAMED = 3
+NOT_BUILT = "it is not built"
+
+
+def _wrong(source: MeetSource, folder: Path, looked: Sought | None) -> str:
+    """Why the site in a folder cannot lie below; empty where it can."""
+    if not is_there(folder, MANIFEST):
+        return NOT_BUILT
+    if looked and (told := _tells(looked, folder, source.id)):
+        return (
+            f"what was published of it tells a name that is withheld ({told}): write publish = no "
+            "in its roster, build it again, and replace the copies elsewhere (web host, sticks, "
+            "mails, printed books)"
+        )
+    # A published folder was compared with its list when it was read.
+    if source.judged and not (source.built and _intact(folder)):
+        return "what was published of it is not what the meet folder gives now; build it again"
+    return "" if is_there(folder, "index.html") else "it has no pages"
 
 
 def _intact(folder: Path) -> bool:
