@@ -561,3 +561,7 @@ def test_a_guest_is_told_in_the_language(small):
     (guest,) = page.xpath("//tr[contains(@class, 'guest')]")
     assert guest.xpath("td[1]")[0].text_content().split() == ["h.", "c."]
     assert "hors concours, sans place" in page.text_content()
+
+
+def test_what_is_taken_off_has_a_minus_sign_and_no_hyphen():
+    assert (ENGLISH.mark(-300), LANGUAGES["fr"].short(-100)) == ("−0.300", "−0,1")

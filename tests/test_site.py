@@ -658,6 +658,15 @@ def test_the_links_of_a_gymnast_and_a_club_land_on_their_row(example):
     assert followed > 100
 
 
+def test_one_row_of_a_gymnast_holds_her_first_vault_and_shows_it_among_all(example):
+    rows = parsed(example / "gymnasts/women-101.html").xpath("//section[@class='matrix']//tbody/tr")
+    told = {row.xpath("string(th)"): row for row in rows}
+    assert list(told)[:2] == ["Vault 1", "Uneven Bars"]
+    marks = [cell.text_content().strip() for cell in told["Vault 1"].xpath("td[@class='mark']")]
+    assert len([mark for mark in marks if mark]) > 1
+    assert all(row.xpath("td[@class='lie']//*[local-name() = 'svg']") for row in rows[:-1])
+
+
 def test_each_title_on_the_board_leads_to_the_row_of_who_won_it(example):
     lines = parsed(example / "index.html").xpath("//section[@class='board']//dl/div")
     for line in lines:

@@ -21,6 +21,9 @@ from resultsgen.meet.marks import show_mark, show_short
 if TYPE_CHECKING:
     from babel import Locale
 
+MINUS = "−"
+"""What is read has a minus sign before what is taken off; data have a hyphen."""
+
 CATALOGUES = Path(__file__).parent / "locale"
 
 
@@ -57,11 +60,11 @@ class Language:
 
     def mark(self, thousandths: int | None) -> str:
         """A mark with three decimals; empty where there is none."""
-        return show_mark(thousandths, self.point)
+        return show_mark(thousandths, self.point).replace("-", MINUS)
 
     def short(self, thousandths: int | None) -> str:
         """A D score, penalty or bonus, without needless zeros."""
-        return show_short(thousandths, self.point)
+        return show_short(thousandths, self.point).replace("-", MINUS)
 
     def size(self, bytes: int) -> str:
         """The size of a file as people say it: 340 kB, 2.3 MB."""

@@ -146,7 +146,7 @@ def part_text(routine: Routine | PublishedMark, code: str, wording: Wording) -> 
     if code == "E":
         return language.mark(routine.e)
     if code == "P":
-        return f"−{language.short(routine.penalty)}" if routine.penalty else ""
+        return language.short(-routine.penalty) if routine.penalty else ""
     return f"+{language.short(routine.bonus)}" if routine.bonus else ""
 
 

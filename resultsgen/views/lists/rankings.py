@@ -342,7 +342,7 @@ def _team_total_cell(line: Line, notes: Notes, wording: Wording) -> Cell:
         words = to_say("{team}: team penalty {penalty}: {reason}")
     penalty, reason = wording.language.short(team.penalty), wording.called(team.penalty_reason)
     told = wording.say(words, team=team.name, penalty=penalty, reason=reason)
-    sub = " ".join(filter(None, (f"P\u00a0−{penalty}", cell.sub)))
+    sub = " ".join(filter(None, (f"P\u00a0{wording.language.short(-team.penalty)}", cell.sub)))
     return cell._replace(sub=sub, note=notes.mark_of(told))
 
 

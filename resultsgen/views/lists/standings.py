@@ -312,7 +312,7 @@ def rotation_table(own: ListedSession) -> Table:
     legend = (
         (say("beside a mark"), say("place after the rotation")),
         ("+1", say("places gained since the rotation before")),
-        (f"−{own.wording.language.mark(300)}", say("behind the first")),
+        (own.wording.language.mark(-300), say("behind the first")),
     )
     return Table(own.id, own.title, columns, tuple(rows), legend=legend)
 
@@ -325,5 +325,5 @@ def _cell(line: Standing | None, most: int, wording: Wording) -> Cell:
     if line.done != most:
         return Cell(total, wording.say("after {done}", done=line.done))
     moved = f"{line.moved:+d}" if line.moved else ""
-    behind = f"−{wording.language.mark(line.behind_first)}" if line.behind_first else ""
+    behind = wording.language.mark(-line.behind_first) if line.behind_first else ""
     return Cell(total, " · ".join(filter(None, (moved, behind))), str(line.place))

@@ -130,7 +130,7 @@ def _happened(row: Incident, language: Language) -> str:
         text = to_say("{incident}, penalty {deduction}")
     usual = row.what.casefold()
     incident = language.say(usual) if usual in USUAL else row.what
-    told = language.say(text, incident=incident, deduction=f"−{language.short(row.deduction)}")
+    told = language.say(text, incident=incident, deduction=language.short(-row.deduction))
     return f"{told} ({row.note})" if row.note else told
 
 

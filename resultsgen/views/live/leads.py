@@ -285,7 +285,7 @@ def leader_of(
     club = target = said = ""
     if who.kind == "gymnast":
         club, target, said = who.club or who.federation, gymnast_target(who), who.pronounced
-    behind = f"−{show(standing.behind_first)}" if standing.behind_first else ""
+    behind = show(-standing.behind_first) if standing.behind_first else ""
     return Leader(
         str(standing.place), shown_name(who, wording), ", ".join(filter(None, (club, done))),
         show(standing.total), target, behind, said,

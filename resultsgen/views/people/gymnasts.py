@@ -98,33 +98,37 @@ class MarksMatrix:
 
 
 def matrix(entries: Sequence[GymnastEntry]) -> MarksMatrix:
-    """The tables of all competitions in one, without the parts of the marks."""
+    """The tables of all competitions in one, without the parts of the marks.
+
+    The only vault of one and the first of two of another stand in one row, called Vault 1.
+    """
     notes, order, found = Notes(), list[str](), dict[str, tuple[list[Cell], str]]()
+    labels: dict[str, str] = {}
+    lie: dict[str, SpreadChart] = {}
     for number, entry in enumerate(entries):
         kinds = [column.kind for column in entry.table.columns]
         mark, place = kinds.index("total"), kinds.index("place")
         texts = {note.mark: note.text for note in entry.table.notes}
+        strip_of = strips(entry.spread) if entry.spread else {}
         at = 0
         for row in entry.table.rows:
-            name = row.cells[0]
-            if name.text not in found:
-                found[name.text] = ([EMPTY] * len(entries), row.kind)
-                order.insert(at, name.text)
-            at = order.index(name.text) + 1
+            name, what = row.cells[0], row.id.removeprefix(entry.table.id.removeprefix("marks-"))
+            if what not in found:
+                found[what] = ([EMPTY] * len(entries), row.kind)
+                order.insert(at, what)
+            at = order.index(what) + 1
+            labels[what] = max(labels.get(what, ""), name.text, key=len)
+            if strip := strip_of.get(name.text):
+                lie.setdefault(what, strip)
             called = f"{row.cells[mark].note} {row.cells[place].note}".split()
-            found[name.text][0][number] = row.cells[mark]._replace(
+            found[what][0][number] = row.cells[mark]._replace(
                 place=row.cells[place].text,
                 target=name.target,
                 note=" ".join(dict.fromkeys(notes.mark_of(texts[one]) for one in called)),
             )
-    lie = {
-        label: strip
-        for entry in reversed(entries)
-        if entry.spread
-        for label, strip in strips(entry.spread).items()
-    }
     rows = tuple(
-        MatrixRow(label, tuple(found[label][0]), found[label][1], lie.get(label)) for label in order
+        MatrixRow(labels[what], tuple(found[what][0]), found[what][1], lie.get(what))
+        for what in order
     )
     shown = {cell.text for row in rows for cell in row.cells}
     codes = dict(pair for entry in entries for pair in entry.table.legend if pair[0] in shown)
@@ -365,7 +369,7 @@ class MarksSheet:
         terms = zip(listing.ranking.terms, listing.term_cells(line), strict=True)
         for number, (term, cell) in enumerate(terms):
             told = wording.language.headed(title, term_title(term, wording))
-            yield Row(self._cells(Cell(told), (), cell, EMPTY, ""), id=f"{id}-{number}")
+            yield Row(self._cells(Cell(told), (), cell, EMPTY, ""), id=f"{id}-term-{number}")
         if listing.ranking.kind == "apparatus" and listing.ranking.terms:
             title = wording.say("{apparatus}, total", apparatus=title)
         elif listing.ranking.kind == "apparatus" and not line.below:
