@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Callable
 from itertools import pairwise
 from typing import Annotated, Any, Literal, Self
@@ -25,6 +26,17 @@ def _each_once(named: tuple[str, ...]) -> tuple[str, ...]:
     return named
 
 
+def _meets(named: tuple[str, ...]) -> tuple[str, ...]:
+    for one in named:
+        if not ROUND.fullmatch(one):
+            raise ValueError(f"{one} is no meet; write june-cup, or june-cup/women-final")
+    return named
+
+
+ROUND = re.compile("[^/]+(/[^/]+)?")
+"""A meet, and the id of one of its competitions."""
+
+
 def _falling(points: tuple[int, ...]) -> tuple[int, ...]:
     if any(later > earlier for earlier, later in pairwise(points)) or min(points, default=0) < 0:
         raise ValueError("must not rise from place to place, nor be below 0: [25, 20, 18]")
@@ -45,8 +57,9 @@ def _several(check: Callable[[tuple[Any, ...]], tuple[Any, ...]]) -> tuple[Any, 
 
 
 Rounds = Annotated[
-    tuple[Annotated[str, Field(pattern=r"^[^/]+(/[a-z0-9-]+)?$")], ...],
+    tuple[str, ...],
     *_several(_each_once),
+    AfterValidator(_meets),
     Field(min_length=1, max_length=200, json_schema_extra={"type": ["string", "array"]}),
 ]
 Points = Annotated[tuple[Mark, ...], *_several(_falling), Field(max_length=500)]
