@@ -13,9 +13,12 @@ from typing import NamedTuple
 import frictionless
 import pytest
 from browsing import opened, served
+from folders import judged
 from seasons import ROUNDS, example_season, season_told
 from test_accessibility import AXE, DRAWN, found
 
+from resultsgen.cli import main
+from resultsgen.live.notable import notable
 from resultsgen.publishing.season import publish_season
 
 CALLED = {
@@ -247,6 +250,38 @@ def test_step_by_step_comes_what_a_first_build_gives_and_nothing_of_a_withheld_n
         (folder / file).write_text(text, "utf-8")
     publish_season(folder, out)
     assert files_of(out) == files_of(season[0] / "output")
+
+
+def test_the_next_meet_is_compared_with_what_was_before_it(season, tmp_path):
+    folder = tmp_path / "season"
+    shutil.copytree(season[0], folder)
+    meet = folder / "meets/harvest-final"
+    assert main(["season", str(folder), "--bests", str(meet)]) == 0
+    text = (meet / "season_bests.csv").read_text("utf-8")
+    assert "Dorothea" not in text
+    roster = {row["bib"]: f"{row['family_name']}, {row['given_name']}"
+              for row in table(meet / "roster.csv")}  # fmt: skip
+    earlier = [one for at in ROUNDS[:4] for one in made_in(folder / "meets" / at)]
+    rows = list(csv.DictReader(text.splitlines()))
+    personal = {(row["bib"], row["apparatus"]): Decimal(row["mark"])
+                for row in rows if row["record"] == "personal"
+                and "Halvorsmo" not in roster[row["bib"]]}  # fmt: skip
+    assert personal == {
+        (bib, one.list): max(other.mark for other in earlier if other.who == one.who
+                             and (other.discipline, other.list) == (one.discipline, one.list))
+        for bib, name in roster.items() if name != WITHHELD and "Halvorsmo" not in name
+        for one in earlier if one.who[0] == CALLED.get(name, name)
+    }  # fmt: skip
+    assert 'all meets,,women,,BB,13.966,"Maribel Eldergrave, Merrowick Lantern Meet 2031' in text
+    settings = meet / "meet.toml"
+    named = settings.read_text("utf-8").replace(
+        "[privacy]", '[files]\nbests = "season_bests.csv"\n[privacy]'
+    )
+    settings.write_text(named, "utf-8")
+    told = {(one.fact.record, one.fact.mark) for one in notable(judged(meet))
+            if one.kind == "record" and one.list == "BB"}  # fmt: skip
+    assert ("all meets", 14_033) in told
+    assert ("personal", 14_033) in told
 
 
 def files_of(out: Path) -> dict[str, bytes]:

@@ -232,6 +232,8 @@ def season(asked: argparse.Namespace) -> int:
     if not asked.folder.is_dir():
         return _complain(f"there is no season folder {asked.folder}", WRONG_USAGE)
     gc.disable()
+    if asked.bests:
+        return _bests(asked)
     out = asked.output or default_output(asked.folder)
     published = publish_season(asked.folder, out)
     _tell_notes(published.notes)
@@ -243,6 +245,23 @@ def season(asked: argparse.Namespace) -> int:
         f"{_count(len(made.careers), 'gymnast')}, {_count(len(made.facts.achieved), 'mark')}, "
         f"{_count(published.files, 'file')} ({published.changed} new or changed); "
         f"{_count(len(published.questions), 'question')}."
+    )
+    return DONE
+
+
+def _bests(asked: argparse.Namespace) -> int:
+    """Write what a meet is compared with."""
+    from resultsgen.publishing.season_bests import write_bests
+
+    if not asked.bests.is_dir():
+        return _complain(f"there is no meet folder {asked.bests}", WRONG_USAGE)
+    written = write_bests(asked.folder, asked.bests)
+    for one in written.asked:
+        print_line(f"question: {one}")
+    print_line(
+        f"Wrote {written.file}: {_count(written.rows, 'row')}, of "
+        f"{_count(written.gymnasts, 'gymnast')} on the roster. In meet.toml, under [files]: "
+        f'bests = "{written.file.name}"'
     )
     return DONE
 

@@ -152,6 +152,10 @@ def parser() -> argparse.ArgumentParser:
     season.add_argument(
         "-o", "--output", metavar="OUT", type=Path, help="the folder to publish (SEASON/output)"
     )
+    season.add_argument(
+        "--bests", metavar="MEET", type=Path,
+        help="publish nothing, and write bests and records so far into a meet folder",
+    )  # fmt: skip
     check = _command(commands, "check", "say what is to mend in a meet folder", CHECK)
     check.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
     _trust(check)

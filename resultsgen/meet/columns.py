@@ -102,8 +102,8 @@ INCIDENTS = (
 )
 
 BESTS = (
-    MeetColumn("record", "season or personal, of a gymnast; or meet", "word", needed=True),
-    MeetColumn("bib", "Whose best it is; empty for a record of the meet"),
+    MeetColumn("record", "season, personal: of a gymnast; meet, all meets", "word", needed=True),
+    MeetColumn("bib", "Whose best it is; empty for a record"),
     MeetColumn(
         "discipline", "As on the roster; empty if the meet has only one, or the bib tells", "word"
     ),

@@ -104,13 +104,13 @@ class Incident(NamedTuple):
 
 
 class BestSoFar(NamedTuple):
-    """A season's or personal best of a gymnast, or a record of the meet."""
+    """A season's or personal best of a gymnast, or a record: of the meet, or of all meets."""
 
-    record: Literal["season", "personal", "meet"]
+    record: Literal["season", "personal", "meet", "all meets"]
     gymnasts: tuple[int, ...]
-    """The rows of the roster that are the gymnast; empty for a record of the meet."""
+    """The rows of the roster that are the gymnast; empty for a record."""
     discipline: str
-    """Of a record of the meet: whose marks it counts; an empty division: of all divisions."""
+    """Of a record: whose marks it counts; an empty division: of all divisions."""
     division: str
     apparatus: str
     """Empty for the all-around total."""

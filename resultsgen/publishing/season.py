@@ -13,7 +13,7 @@ from resultsgen.files.pictures import published
 from resultsgen.files.staging import staged, write
 from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
 from resultsgen.language import LANGUAGES
-from resultsgen.meet.problems import MeetProblems, Problem, parted
+from resultsgen.meet.problems import MeetProblems, Note, Problem, parted
 from resultsgen.privacy.forms import Name, Sought, as_written, sought
 from resultsgen.publishing.last_look import key_of_names, look_for
 from resultsgen.publishing.season_reading import (
@@ -24,7 +24,7 @@ from resultsgen.publishing.season_reading import (
     season_meet,
 )
 from resultsgen.publishing.season_sites import OwnSite, lay_below, own_sites
-from resultsgen.season.facts import facts
+from resultsgen.season.facts import Facts, facts
 from resultsgen.season.rounds import with_tables
 from resultsgen.season.season import (
     Season,
@@ -34,8 +34,8 @@ from resultsgen.season.season import (
     unknown_rules,
     withheld_names,
 )
-from resultsgen.season.settling import against, settle
-from resultsgen.season.who import Settled, identity, who_is_who
+from resultsgen.season.settling import People, against, settle
+from resultsgen.season.who import KnownPeople, Settled, identity, who_is_who
 from resultsgen.theme.theme import Theme, ThemeError, find_theme, wrongs_of_theme
 from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.website.season_pages import SeasonSite
@@ -120,9 +120,20 @@ def worked_out(
     read: ReadSeason,
 ) -> tuple[Season, dict[Name, str], tuple[str, ...], tuple[object, ...]]:
     """The season, the names that are withheld in all of it, what is asked, and notes."""
-    meets = [season_meet(source) for source in read.sources]
-    held = facts(meets)
-    by_id = {source.id: source for source in read.sources}
+    held = facts(season_meet(source) for source in read.sources)
+    known, people, questions, notes = known_people(read, read.sources, held)
+    made, problems = with_tables(season(read.settings, held, known, people))
+    wrong, further = parted(_in_lines(problems, read))
+    if wrong:
+        raise MeetProblems(wrong)
+    return made, withheld_names(known, people), questions, (*notes, *further)
+
+
+def known_people(
+    read: ReadSeason, sources: Iterable[MeetSource], held: Facts
+) -> tuple[KnownPeople, People, tuple[str, ...], tuple[Note, ...]]:
+    """Who is who at these meets, what people.csv says of them, what is asked, and notes."""
+    by_id = {source.id: source for source in sources}
     rows = [row for meet in held.meets for row in by_id[meet.id].rows]
     there = tuple(sorted({identity(row) for row in rows}, key=lambda one: one.order))
     people, problems = settle(read.people, there)
@@ -133,17 +144,12 @@ def worked_out(
     wrong, notes = parted(_in_lines(problems, read))
     if wrong:
         raise MeetProblems(wrong)
-    made, problems = with_tables(season(read.settings, held, known, people))
-    wrong, further = parted(_in_lines(problems, read))
-    if wrong:
-        raise MeetProblems(wrong)
-    names = withheld_names(known, people)
-    hidden = {as_written(*name) for name in names}
+    hidden = {as_written(*name) for name in withheld_names(known, people)}
     questions = (
         question(one) for one in known.doubts
         if not hidden & {one.one.name, one.other.name}
     )  # fmt: skip
-    return made, names, tuple(questions), (*notes, *further)
+    return known, people, tuple(questions), notes
 
 
 def _in_lines(problems: Iterable[Problem], read: ReadSeason) -> list[Problem]:

@@ -67,6 +67,8 @@ class MeetSource:
     """Where the meet folder says that its site is published."""
     built: bool = True
     """What was published of it tells the same results."""
+    language: str = "en"
+    """The main one of a meet folder."""
     digest: str = ""
     """Of all that it was read from."""
 
@@ -95,7 +97,7 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
         raise MeetProblems(problems)
     found = _meet_folders(folder, settings, out, problems)
     ids = _ids(folder, found, problems)
-    sources = [_source(ids[place], place, problems) for place in found if place in ids]
+    sources = [meet_source(ids[place], place, problems) for place in found if place in ids]
     rows = _people(folder, problems)
     pages, of_pages = read_pages(folder, settings, ())
     pictures, _, of_pictures = read_assets(folder)
@@ -162,7 +164,7 @@ def _ids(folder: Path, found: list[Path], problems: list[Problem]) -> dict[Path,
     return {place: short[id] for id, place in named.items()}
 
 
-def _source(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
+def meet_source(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
     """A meet as it was read before, if all is as it was then; else read now."""
     judged = is_there(place, "meet.toml")
     read = _judged if judged else _published
@@ -197,7 +199,7 @@ def _judged(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
     privacy = settings.privacy
     return MeetSource(
         id, place, told, rows, True, privacy.namesakes, privacy.search_engines, settings.base_url,
-        _is_built(out, told),
+        _is_built(out, told), language=settings.languages[0],
     )  # fmt: skip
 
 

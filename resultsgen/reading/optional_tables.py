@@ -149,6 +149,7 @@ def read_incidents(
 
 
 RECORDS: tuple[str, ...] = get_args(get_type_hints(BestSoFar)["record"])
+OF_EVERYBODY = ("meet", "all meets")
 ALL_AROUND = ("all around", "aa")
 NOT_A_BEST = "{text} is no mark; write at most three digits and three decimals, 13.700 or 13,700"
 IN_BESTS = {
@@ -220,7 +221,7 @@ class _Best:
     def best(self, mark: int, discipline: str) -> BestSoFar:
         return BestSoFar(
             self.record,  # type: ignore[arg-type]
-            tuple(entry.key for entry in self.whose) if self.record != "meet" else (),
+            tuple(entry.key for entry in self.whose) if self.record not in OF_EVERYBODY else (),
             self.discipline or discipline,
             self.division,
             self.apparatus or "",
@@ -243,7 +244,7 @@ class _Best:
         if self._text("discipline") and self.discipline not in held:
             message = f"{self._text('discipline')} is no discipline here; write one of {here}"
             yield self._problem("discipline", "unknown-discipline", message)
-        elif self.record == "meet" and not self.discipline and len(held) > 1:
+        elif self.record in OF_EVERYBODY and not self.discipline and len(held) > 1:
             message = f"the discipline is empty, and the meet has several: write one of {here}"
             yield self._problem("discipline", "which-discipline", message)
         elif self.record in ("season", "personal"):
@@ -266,12 +267,12 @@ class _Best:
 
     def notes(self, done: set[str], divisions: frozenset[str]) -> Iterator[Note]:
         """What says nothing in a row that has no problem."""
-        if self.record == "meet" and self.bib:
+        if self.record in OF_EVERYBODY and self.bib:
             yield self._left("bib", "a record of the meet is nobody's own")
         if self.apparatus and self.apparatus not in done:
             yield self._left("apparatus", "no competition has it")
         nobodys = self.division and plain(self.division) not in divisions
-        if self.record == "meet" and nobodys:
+        if self.record in OF_EVERYBODY and nobodys:
             yield self._left("division", "nobody on the roster is of it")
 
     def _left(self, name: str, why: str) -> Note:

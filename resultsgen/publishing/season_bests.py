@@ -1,0 +1,113 @@
+"""What a meet is compared with, from a season: bests of who is on its roster, records so far."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from tempfile import mkstemp
+from typing import NamedTuple
+
+from resultsgen.data.packing import csv_text
+from resultsgen.files.staging import real
+from resultsgen.language import LANGUAGES, Language
+from resultsgen.meet.columns import BESTS
+from resultsgen.meet.problems import MeetProblems, Problem, parted
+from resultsgen.publishing.season import known_people
+from resultsgen.publishing.season_reading import (
+    MeetSource,
+    meet_source,
+    read_season,
+    season_meet,
+)
+from resultsgen.season.bests import Comparable, bests_lists, bests_of_year, by_year
+from resultsgen.season.facts import Achieved, facts
+from resultsgen.season.season import Career, Season, season
+
+SEASON_BESTS = "season_bests.csv"
+THIS = "this meet"
+"""No meet of a season is called so, as the names of folders have no space there."""
+
+BestRow = tuple[str, ...]
+
+
+class WrittenBests(NamedTuple):
+    """The file that was written, and how much stands in it."""
+
+    file: Path
+    gymnasts: int
+    rows: int
+    asked: tuple[str, ...]
+
+
+def write_bests(folder: Path, meet: Path) -> WrittenBests:
+    """Write the table for a meet folder: only what was made before its first day counts."""
+    read = read_season(folder, folder / "output")
+    problems: list[Problem] = []
+    source = meet_source(THIS, meet, problems)
+    if source is None:
+        raise MeetProblems(parted(problems)[0])
+    others = tuple(one for one in read.sources if real(one.folder) != real(meet))
+    meets = [season_meet(one) for one in (*others, source)]
+    known, people, asked, _ = known_people(read, (*others, source), facts(meets))
+    first = meets[-1].first
+    before = facts(one for one in meets if one.last < first)
+    made = season(read.settings, before, known, people)
+    language = LANGUAGES[source.language]
+    rows = tuple(_rows(made, source, first.year, language))
+    text = csv_text([one.name for one in BESTS], rows)
+    path = meet / SEASON_BESTS
+    handle, new = mkstemp(dir=meet, prefix=".", suffix=".new")
+    with os.fdopen(handle, "wb") as opened:
+        opened.write(text.encode())
+    os.chmod(new, 0o644)
+    os.replace(new, path)
+    return WrittenBests(path, len({row[1] for row in rows} - {""}), len(rows), asked)
+
+
+def _rows(made: Season, source: MeetSource, year: int, language: Language) -> Iterator[BestRow]:
+    """The records of all meets, then the bests of each gymnast; nothing of who is withheld."""
+    titles = {meet.id: meet.title for meet in made.facts.meets}
+    divisions = {"", *(one.division for one in source.told.gymnasts)}
+    bibs: dict[tuple[str, int], list[str]] = {}
+    for row in source.rows:
+        career = made.whose[THIS, row.entry]
+        if not career.withheld:
+            bibs.setdefault(career.row, []).append(row.bib)
+
+    def best(record: str, bib: str, of: Comparable, one: Achieved, who: str = "") -> BestRow:
+        told = (who, titles[one.meet], language.date(one.day))
+        mark = f"{one.mark // 1000}.{one.mark % 1000:03}"
+        return (
+            record, bib, of.discipline, of.division, one.list, mark,
+            ", ".join(filter(None, told)),
+        )  # fmt: skip
+
+    lists = [held for held in bests_lists(made) if _is_held(held.of, source, made)]
+    for held in lists:
+        top = held.lines[0]
+        if held.of.division in divisions:
+            yield best("all meets", "", held.of, top.best, _name(top.career))
+    for held in (one for one in lists if not one.of.division):
+        of_year = bests_of_year(made, held.of, year).lines if year in by_year(made)[held.of] else ()
+        of_season = {line.career.row: line.best for line in of_year}
+        for line in held.lines:
+            now = of_season.get(line.career.row)
+            for bib in bibs.get(line.career.row, ()):
+                yield best("personal", bib, held.of, line.best)
+                if now and now.mark < line.best.mark:
+                    yield best("season", bib, held.of, now)
+
+
+def _is_held(of: Comparable, source: MeetSource, made: Season) -> bool:
+    """The meet has a list whose marks compare with these."""
+    return any(
+        one.discipline == of.discipline
+        and made.rules.get(one.rules.identity, one.rules.identity) == of.rules
+        and (not of.parts or (one.all_around is not None and one.all_around.parts == of.parts))
+        for one in source.told.competitions
+    )
+
+
+def _name(career: Career) -> str:
+    return f"{career.given} {career.family}".strip()
