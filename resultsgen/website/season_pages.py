@@ -23,7 +23,7 @@ from resultsgen.views.season.bests import bests_index, bests_view, records_view,
 from resultsgen.views.season.clubs import club_view, clubs_table
 from resultsgen.views.season.gymnasts import career_view, gymnasts_letters, gymnasts_table
 from resultsgen.views.season.home import season_head, season_home
-from resultsgen.views.season.meets import board, days, meet_view, meets_table, state
+from resultsgen.views.season.meets import all_meets_table, board, days, meet_view, state
 from resultsgen.views.season.series import tables_over_meets
 from resultsgen.views.season.subject import (
     OF_A_MEET,
@@ -92,7 +92,7 @@ def season_units(subject: SeasonSubject) -> Iterator[SeasonUnit]:
     ]
     addresses = [subject.where[f"person:{one[0]}"] for one in everybody]
     for name, title, table, shows in (
-        ("meets", say("Meets"), meets_table, None),
+        ("meets", say("Meets"), all_meets_table, None),
         ("gymnasts", say("Gymnasts"), gymnasts_table, repr((everybody, addresses))),
         ("clubs", say("Clubs"), clubs_table, None),
     ):

@@ -133,7 +133,8 @@ def by_number(tables: Sequence[Table], number: int, of: int, wording: Wording) -
 def by_name(tables: Sequence[Table], number: int, of: int, wording: Wording) -> PagePart:
     """A part of a table in the order of names, with the first and the last of them."""
     (table,) = tables
-    names = [next(cell.text for cell in row.cells if cell.target) for row in table.rows]
+    at = [column.kind for column in table.columns].index("name")
+    names = [row.cells[at].text for row in table.rows]
     return by_count(table.first, table.last, table.of, wording, f"{names[0]} – {names[-1]}")
 
 

@@ -31,8 +31,8 @@ def bests_view(held: BestsList, subject: SeasonSubject) -> SeasonView:
     say, made = subject.wording.say, subject.comparable[held.of]
     highest = sorted(made, key=lambda one: (-one.mark, *one.key))[: MOST // 3]
     texts = (
-        _best_of_each(held, subject),
         SeasonText(say("When it was last reached"), _last_reached(made, subject)),
+        _best_of_each(held, subject),
         SeasonText(say("Records as they were set"), records_table(sets, subject)),
         SeasonText(
             say("The highest marks"), _marks_table(highest, subject), _cut(highest, made, subject),

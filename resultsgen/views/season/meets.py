@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from resultsgen.season.facts import ALL_AROUND, SeasonMeet
 from resultsgen.season.told import ToldCompetition, ToldLine
@@ -22,7 +23,7 @@ from resultsgen.views.site.board import BoardColumn, BoardLine, heading
 
 
 def meets_table(subject: SeasonSubject) -> Table:
-    """Every meet, the newest first."""
+    """Every meet that has a page, the newest first."""
     say = subject.wording.say
     columns = (
         Column(say("When"), "text"),
@@ -42,6 +43,25 @@ def meets_table(subject: SeasonSubject) -> Table:
     )
     caption = subject.language.count("{n} meet", "{n} meets", len(meets))
     return plain_table("meets", caption, columns, rows, "meet")
+
+
+def all_meets_table(subject: SeasonSubject) -> Table:
+    """The meets of the calendar that are to come, and every other."""
+    coming, held = subject.season.settings.calendar, meets_table(subject)
+    planned = sorted((one for one in coming if one.id not in subject.meets), key=lambda o: o.dates)
+    rows = (
+        Row(
+            (
+                Cell(subject.language.dates(one.dates), by=one.dates[0].isoformat()),
+                Cell(one.title, subject.wording.say("To come")),
+                Cell(one.place),
+                Cell(""),
+            ),
+            id=f"planned-{number}",
+        )
+        for number, one in enumerate(reversed(planned))
+    )
+    return replace(held, rows=(*rows, *held.rows))
 
 
 def calendar_table(subject: SeasonSubject) -> Table:
