@@ -312,11 +312,7 @@ class Bookmaking:
     def _outlines(self, font: bytes, shown: frozenset[int]) -> bytes:
         """The file that a PDF has of a font; what was cut for another book is the same for this."""
         key = key_of("outlines", versions(), font, str(sorted(shown)))
-        kept = self.cache.get(key)
-        if kept is None:
-            kept = self.press.outlines(font, shown)
-            self.cache.put(key, kept)
-        return kept
+        return self.cache.kept_or_made(key, lambda: self.press.outlines(font, shown))
 
     def _attached(self, volume: Volume) -> Sequence[Attachment]:
         """What is attached to a volume."""

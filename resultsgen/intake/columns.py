@@ -130,9 +130,6 @@ class Understood:
         )
         return f"{self.where}: {kind}, rows: {len(self.table.rows)}{''.join(said)}"
 
-    def is_stated(self, at: int) -> bool:
-        return self.columns[at].column in STATED
-
     def told_columns(self) -> str:
         texts = self.table.heading.texts
         return "columns " + ", ".join(

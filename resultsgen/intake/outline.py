@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any
 
-from resultsgen.intake.columns import NAMES, Question, SettingsPart, Understood, understood
+from resultsgen.intake.columns import NAMES, STATED, Question, SettingsPart, Understood, understood
 from resultsgen.intake.contests import NewCompetition, contests, free_name
 from resultsgen.intake.copies import (
     copied,
@@ -202,7 +202,11 @@ def _decide(
             seen.roster += [source] if both else []
             seen.marks += [source] if one.marks else []
             ask_of_what_is_read(one, source, both)
-        elif stated := [one.table.heading.texts[at] for at in one.columns if one.is_stated(at)]:
+        elif stated := [
+            one.table.heading.texts[at]
+            for at, meaning in one.columns.items()
+            if meaning.column in STATED
+        ]:
             seen.found.append(f"{one.where}: taken into the roster, without {', '.join(stated)}")
     bibs = numbers(everybody, anew=bool(no_bibs))
     if why:

@@ -59,11 +59,7 @@ def cut_fonts(theme: Theme, shown: dict[str, str], cache: Cache) -> tuple[bytes,
 def _cut_down(font: Path, needed: frozenset[str], cache: Cache) -> bytes:
     """The font as browsers take it; cutting it down takes longer than all pages do."""
     key = key_of("font", __version__, font.read_bytes(), "".join(sorted(needed)))
-    if kept := cache.get(key):
-        return kept
-    made = subset(font, needed, "woff2")
-    cache.put(key, made)
-    return made
+    return cache.kept_or_made(key, lambda: subset(font, needed, "woff2"))
 
 
 def stylesheet(theme: Theme, fonts: tuple[bytes, ...]) -> str:
@@ -143,11 +139,7 @@ def card(meet: MeetView, theme: Theme, kept: Cache) -> bytes | None:
         return None
     colours, fonts = theme.settings.light, (font.read_bytes() for font in theme.fonts)
     key = key_of("card", __version__, *texts, colours.band, colours.on_band, *fonts)
-    found = kept.get(key)
-    if found is None:
-        found = _drawn(texts, theme)
-        kept.put(key, found)
-    return found
+    return kept.kept_or_made(key, lambda: _drawn(texts, theme))
 
 
 def _drawn(texts: tuple[str, ...], theme: Theme) -> bytes:
