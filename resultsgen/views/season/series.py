@@ -268,7 +268,7 @@ def _qualifying(held: Qualification, subject: SeasonSubject) -> Table:
     say, language = subject.wording.say, subject.language
     columns = (
         place_column(subject.wording),
-        Column(say("Gymnast"), "name", width=2.6),
+        Column(_kind(held.ranking, subject), "name", width=2.6),
         Column(say("Sum"), "total"),
         Column(say("Qualification"), "cut"),
         Column(say("Why"), "text", width=3),
