@@ -166,6 +166,13 @@ def test_place_name_and_total_stay_in_view_on_a_phone(browser, address, width):
                  for kind in ("place", "name", "total")]  # fmt: skip
         assert all(box["x"] >= -1 and box["x"] + box["width"] <= width + 1 for box in boxes), left
         assert boxes[1]["x"] + boxes[1]["width"] <= boxes[2]["x"]
+    # What lies half below the total fades, and the last mark stands clear of that.
+    faded = page.locator("tbody tr:first-child .total").evaluate(
+        "cell => parseFloat(getComputedStyle(cell, '::before').width)"
+    )
+    last = page.locator("tbody tr:first-child .mark").last
+    padding = last.evaluate("cell => parseFloat(getComputedStyle(cell).paddingRight)")
+    assert 0 < faded <= padding
     # D and E stand in a line each at most.
     assert page.locator("tbody tr:first-child .grid").first.bounding_box()["height"] <= 36
     # Between name and total at least one whole mark is seen at a time.
