@@ -189,10 +189,11 @@ def qualifying_sentence(
 ) -> str:
     """Why somebody qualifies, stands by or not."""
     settings, clauses = held.settings, []
-    if one.reached:
-        titles = {round.id: round.title for round in held.ranking.rounds}
-        names = language.listed([titles[id] for id in one.reached])
-        clauses.append(language.say("standard reached: {meets}", meets=names))
+    if len(one.reached) == 1:
+        title = next(each.title for each in held.ranking.rounds if each.id in one.reached)
+        clauses.append(language.say("standard reached: {meets}", meets=title))
+    elif one.reached:
+        clauses.append(language.say("standard reached in {n} meets", n=len(one.reached)))
     if one.outcome == "no standard" and settings.times > 1:
         text = to_say("standard to be reached in {n} meets")
         clauses.append(language.say(text, n=settings.times))
