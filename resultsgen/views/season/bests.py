@@ -246,19 +246,17 @@ def broken_table(subject: SeasonSubject, newest: int | None = None) -> Table:
     """All records that were set, the newest first; or so many of the *newest* that broke one."""
     say, mark = subject.wording.say, subject.language.mark
     columns = (
-        Column(say("When"), "text"),
         Column(say("Gymnast"), "name", width=2),
         Column(say("List"), "text", width=1.5),
         Column(say("Mark"), "total"),
         Column(say("Before"), "number"),
-        Column(say("Meet"), "text", width=2),
+        Column(say("Where and when"), "text", width=2),
     )
     found = records_in_time(subject)
     if newest is not None:
         found = [each for each in found if each[1] is not None][:newest]
     rows = (
         (
-            Cell(subject.day(one), by=one.day.isoformat()),
             subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
             Cell(
                 subject.list_of(of[0]), "; ".join(map(subject.group, of)),
@@ -266,7 +264,7 @@ def broken_table(subject: SeasonSubject, newest: int | None = None) -> Table:
             ),
             mark(one.mark),
             mark(before),
-            Cell(subject.meets[one.meet].title, target=subject.list_target(one)),
+            subject.at(one),
         )
         for one, before, of in found
     )  # fmt: skip
