@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from resultsgen.checks.keys import line_of
 from resultsgen.data.season import write_season
 from resultsgen.files.cache import Cache, cache_folder
 from resultsgen.files.pictures import published
@@ -20,6 +19,7 @@ from resultsgen.publishing.season_reading import (
     SEASON_FILE,
     MeetSource,
     ReadSeason,
+    in_lines,
     read_season,
     season_meet,
 )
@@ -34,7 +34,8 @@ from resultsgen.season.season import (
     unknown_rules,
     withheld_names,
 )
-from resultsgen.season.settling import People, against, settle
+from resultsgen.season.settings import PEOPLE
+from resultsgen.season.settling import PEOPLE_FILE, People, against, settle
 from resultsgen.season.who import KnownPeople, Settled, identity, who_is_who
 from resultsgen.theme.theme import Theme, ThemeError, find_theme, wrongs_of_theme
 from resultsgen.views.season.subject import SeasonSubject
@@ -123,7 +124,7 @@ def worked_out(
     held = facts(season_meet(source) for source in read.sources)
     known, people, questions, notes = known_people(read, read.sources, held)
     made, problems = with_tables(season(read.settings, held, known, people))
-    wrong, further = parted(_in_lines(problems, read))
+    wrong, further = parted(in_lines(problems, read.lines))
     if wrong:
         raise MeetProblems(wrong)
     return made, withheld_names(known, people), questions, (*notes, *further)
@@ -141,23 +142,19 @@ def known_people(
     problems += against(known.contradictions)
     problems += unknown_rules(read.settings, held)
     problems += look_alikes(known, people)
-    wrong, notes = parted(_in_lines(problems, read))
+    wrong, notes = parted(in_lines(problems, read.lines))
     if wrong:
         raise MeetProblems(wrong)
     hidden = {as_written(*name) for name in withheld_names(known, people)}
-    questions = (
-        question(one) for one in known.doubts
+    printed = {identity(row): f"{row.family} {row.given}".strip() for row in reversed(rows)}
+    questions = tuple(
+        question(one, printed) for one in known.doubts
         if not hidden & {one.one.name, one.other.name}
     )  # fmt: skip
-    return known, people, tuple(questions), notes
-
-
-def _in_lines(problems: Iterable[Problem], read: ReadSeason) -> list[Problem]:
-    """The same problems with the lines of the settings that they are of."""
-    return [
-        replace(one, row=line_of(read.lines, one.column)) if one.file == SEASON_FILE else one
-        for one in problems
-    ]
+    if questions and not read.people:
+        message = f"it begins with this line: {','.join(one.name for one in PEOPLE)}"
+        notes = (*notes, Note(PEOPLE_FILE, 1, "", "people-to-begin", message))
+    return known, people, questions, notes
 
 
 def _sought(made: Season, names: Mapping[Name, str], read: ReadSeason) -> Sought | None:

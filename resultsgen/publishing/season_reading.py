@@ -10,7 +10,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from resultsgen.checks.keys import key_lines
+from resultsgen.checks.keys import key_lines, line_of
 from resultsgen.data.whole import results_text
 from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
 from resultsgen.files.manifest import MANIFEST, ManifestError, as_it_stands, verified
@@ -103,12 +103,22 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
     pictures, _, of_pictures = read_assets(folder)
     texts, of_texts = season_texts(pages, pictures, settings.languages)
     problems += (*of_pages, *of_pictures, *of_texts)
-    wrong, notes = parted(problems)
+    lines = key_lines(text)
+    wrong, notes = parted(in_lines(problems, lines))
     if wrong:
         raise MeetProblems(wrong)
     found_sources = tuple(filter(None, sources))
-    lines = key_lines(text)
     return ReadSeason(settings, found_sources, rows, notes, lines, texts, (*pictures.values(),))
+
+
+def in_lines(problems: Iterable[Problem], lines: dict[str, int]) -> list[Problem]:
+    """The same problems with the lines of the settings that they are of."""
+    return [
+        replace(one, row=line_of(lines, one.column))
+        if one.file == SEASON_FILE and not one.row
+        else one
+        for one in problems
+    ]
 
 
 def _meet_folders(
@@ -264,8 +274,10 @@ def _told(id: str, held: bytes, problems: list[Problem]) -> ToldResults | None:
     rows = {one.entry for one in told.gymnasts}
     days = [day for one in told.competitions for day in [one.day or told.meet.first_day]]
     if not all(days) or not told.meet.first_day or not told.meet.last_day:
-        message = "has no date, and a season goes by time; write dates = [...] in its meet.toml"
-        problems.append(Problem(f"{id}/{RESULTS}", 0, "", "meet-without-date", message))
+        message = (
+            "the meet has no date, and a season goes by time; write dates = [2031-05-17], as it was"
+        )
+        problems.append(Problem(f"{id}/meet.toml", 0, "dates", "meet-without-date", message))
         return None
     if any(line.entry not in rows for one in told.competitions for line in one.lines):
         message = "a list names somebody who is not among the gymnasts; publish the meet again"

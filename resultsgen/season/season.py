@@ -177,22 +177,25 @@ def look_alikes(known: KnownPeople, people: People) -> list[Problem]:
     """A name that is withheld, and one that may be hers and would be published: to be settled."""
     held = [(one, _named(one)) for one in known.gymnasts if is_withheld(one, people)]
 
-    def may_be_withheld(gymnast: SeasonGymnast) -> bool:
+    def may_be(gymnast: SeasonGymnast) -> SeasonGymnast | None:
         named = _named(gymnast)
-        return any(
-            named & theirs and not answered(gymnast.identities, one.identities, people.settled)
-            for one, theirs in held
-        )
+        return next(
+            (
+                one for one, theirs in held
+                if named & theirs
+                and not answered(gymnast.identities, one.identities, people.settled)
+            ), None,
+        )  # fmt: skip
 
     return [
         Problem(
             PEOPLE_FILE, 0, "publish", "withheld-or-not",
-            f"{one.identities[0].name} ({one.identities[0].club or 'no club'}) would be published, "
-            "and that name is withheld elsewhere in the season; write a row that says same, or not "
-            "the same",
+            f"{_side(here)} would be published, and {_side(there)} is withheld in the season; "
+            f"write a row with same, or not the same: {_settling(there, 'not the same', here)}",
         )
         for one in known.gymnasts
-        if not is_withheld(one, people) and may_be_withheld(one)
+        if not is_withheld(one, people) and (other := may_be(one))
+        for here, there in [(one.identities[0], other.identities[0])]
     ]  # fmt: skip
 
 
@@ -218,19 +221,23 @@ def unknown_rules(settings: SeasonSettings, facts: Facts) -> list[Problem]:
     ]  # fmt: skip
 
 
-def question(doubt: Doubt) -> str:
-    """A question with both sides, and the row of people.csv that answers it."""
-    one, other = (_side(each) for each in doubt[:2])
-    row = ",".join([*_cells(doubt.one), "same", *_cells(doubt.other)])
+def question(doubt: Doubt, printed: Mapping[Identity, str]) -> str:
+    """A question with both sides as rosters print them, and the row that answers it."""
+    one, other = (each._replace(name=printed[each]) for each in doubt[:2])
     return (
-        f"is {one} the same gymnast as {other}? They stay two: {doubt.why}. In {PEOPLE_FILE}, "
-        f"same or not the same: {row},,"
+        f"is {_side(one)} the same gymnast as {_side(other)}? They stay two: {doubt.why}. In "
+        f"{PEOPLE_FILE}, same or not the same: {_settling(one, 'same', other)}"
     )
 
 
 def _side(one: Identity) -> str:
     told: Iterable[object] = (one.club, one.birth_year, one.lasting, one.discipline)
     return f"{one.name} ({', '.join(str(each) for each in told if each)})"
+
+
+def _settling(one: Identity, relation: str, other: Identity) -> str:
+    """A row of people.csv."""
+    return ",".join([*_cells(one), relation, *_cells(other), "", ""])
 
 
 def _cells(one: Identity) -> list[str]:
