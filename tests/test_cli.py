@@ -344,6 +344,15 @@ def test_what_cannot_be_made_or_written_ends_with_3(meet, monkeypatch, capsys, e
     assert not (meet / "output").exists()
 
 
+def test_an_interrupt_that_a_library_tells_as_its_own_is_one(meet, monkeypatch, capsys):
+    def interrupted(*_: object) -> None:
+        raise RuntimeError("could not be made:\n  KeyboardInterrupt:")
+
+    monkeypatch.setattr("resultsgen.publishing.publish.publish", interrupted)
+    assert cli.main(["build", str(meet)]) == 130
+    assert capsys.readouterr().err.endswith("Interrupted; the published folder is whole.\n")
+
+
 def test_a_missing_renderer_names_the_way_without_books(meet, monkeypatch, capsys):
     def fails(*_args: object, **_more: object) -> None:
         raise RendererMissingError("Install Pango")

@@ -183,8 +183,11 @@ def filled(kind: Any, text: str, path: str, paths: set[str]) -> Any:
     if origin is tuple:
         return [filled(inner[0], text, f"{path}[1]", paths)]
     if origin is dict:
-        paths.add(f"{path}.{text}")
-        return {text: filled(inner[1], text, f"{path}.{text}", paths)}
+        # Where a key is one of several words, it is no text of a stranger.
+        key = filled(inner[0], text, path, set())
+        if key == text:
+            paths.add(f"{path}.{text}")
+        return {key: filled(inner[1], text, f"{path}.{key}", paths)}
     if origin in (Union, UnionType):
         return filled(next(one for one in inner if one is not NoneType), text, path, paths)
     if origin is Annotated:

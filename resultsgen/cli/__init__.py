@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from resultsgen.publishing.build_options import Published
 
 DONE, PROBLEMS, WRONG_USAGE, NOT_WRITTEN, INTERRUPTED = 0, 1, 2, 3, 130
+WHOLE = "Interrupted; the published folder is whole."
 
 NOTHING_PUBLISHED = ("; nothing published.", ". Nothing published.")
 ENDS = {
@@ -59,12 +60,15 @@ def _run(asked: argparse.Namespace) -> int:
         signal.signal(signal.SIGTERM, _interrupt)
         return commands[asked.command](asked)
     except KeyboardInterrupt:
-        return _complain("Interrupted; the published folder is whole.", INTERRUPTED)
+        return _complain(WHOLE, INTERRUPTED)
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
         return _complain(f"{where}{error.strerror or error}", NOT_WRITTEN)
     except Exception as error:
         code = _refused(asked.command, error)
+        if code is None and "KeyboardInterrupt" in str(error):
+            # pydantic tells so what interrupts it while it makes what it checks settings with.
+            return _complain(WHOLE, INTERRUPTED)
         if code is None:
             raise
         return code

@@ -82,8 +82,8 @@ def person(name: str) -> str:
     if not isinstance(name, PersonName) or not name.given:
         return name
     begin, end = name.given
-    parts = (name[:begin], Markup("<i>{}</i>").format(name[begin:end]), name[end:])
-    return Markup("").join(parts)
+    given = Markup("<i>%s</i>") % name[begin:end]
+    return Markup("").join((name[:begin], given, name[end:]))
 
 
 def shipped_environment(folders: tuple[Path, ...], part: str, **more: Any) -> Environment:
