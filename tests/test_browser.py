@@ -248,7 +248,8 @@ def test_the_way_one_is_on_is_in_view_on_a_phone_and_each_is_large_enough_to_be_
     page.goto(address + LISTS + "start-list.html")
     sides = "links => links.flatMap(link => [link.offsetWidth, link.offsetHeight])"
     assert min(page.locator(".strip a, .tools select").evaluate_all(sides)) >= 24
-    for strip in (".chapters", ".thread"):
+    for of, strip in ((LISTS, ".chapters"), ("competitions/women-senior-apparatus/", ".thread")):
+        page.goto(f"{address}{of}start-list.html")
         here = page.locator(f"{strip} [aria-current]").bounding_box()
         assert here["x"] >= 0
         assert here["x"] + here["width"] <= 320

@@ -265,7 +265,7 @@
 
   /* All lists of the page; again, when another publication took its place. */
   function begin({ detail: waits = [] }) {
-    for (const here of document.querySelectorAll(":is(.ways, .chapters) [aria-current]")) {
+    for (const here of document.querySelectorAll(":is(.ways, .thread, .chapters) [aria-current]")) {
       const strip = here.closest(".strip");
       strip.scrollLeft = here.offsetLeft + (here.offsetWidth - strip.clientWidth) / 2;
     }
