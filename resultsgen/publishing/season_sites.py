@@ -20,7 +20,7 @@ from resultsgen.meet.problems import MeetProblems
 from resultsgen.privacy.forms import Sought
 from resultsgen.publishing.last_look import key_of_names, look_for
 from resultsgen.publishing.season_reading import MeetSource
-from resultsgen.views.season.subject import MeetSite
+from resultsgen.views.season.page import MeetSite
 
 
 class OwnSite(NamedTuple):

@@ -24,11 +24,11 @@ from resultsgen.views.season.clubs import club_view, clubs_table
 from resultsgen.views.season.gymnasts import career_view, gymnasts_letters, gymnasts_table
 from resultsgen.views.season.home import season_head, season_home
 from resultsgen.views.season.meets import all_meets_table, board, days, meet_view, state
+from resultsgen.views.season.page import SeasonView
 from resultsgen.views.season.series import tables_over_meets
 from resultsgen.views.season.subject import (
     OF_A_MEET,
     SeasonSubject,
-    SeasonView,
     bests_target,
     years_of,
 )

@@ -16,7 +16,11 @@ from resultsgen.season.facts import Achieved
 from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Table, plain_table
-from resultsgen.views.season.subject import SeasonSubject, SeasonText, SeasonView, bests_target
+from resultsgen.views.season.page import SeasonText, SeasonView
+from resultsgen.views.season.subject import (
+    SeasonSubject,
+    bests_target,
+)
 
 MOST = 300
 """So many gymnasts, and a third as many marks, stand in a bests list; the tables have all."""

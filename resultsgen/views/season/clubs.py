@@ -11,10 +11,9 @@ from resultsgen.season.season import Career
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Table, plain_table
 from resultsgen.views.season.gymnasts import by_name
+from resultsgen.views.season.page import SeasonText, SeasonView
 from resultsgen.views.season.subject import (
     SeasonSubject,
-    SeasonText,
-    SeasonView,
     years_of,
 )
 from resultsgen.views.site.addresses import club_target

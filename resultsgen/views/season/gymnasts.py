@@ -14,10 +14,9 @@ from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
 from resultsgen.views.people.indexes import Alphabets, letters
 from resultsgen.views.people.people import folded
 from resultsgen.views.season.courses import marks_over_time
+from resultsgen.views.season.page import SeasonText, SeasonView
 from resultsgen.views.season.subject import (
     SeasonSubject,
-    SeasonText,
-    SeasonView,
     bests_target,
     years_of,
 )

@@ -10,11 +10,10 @@ from resultsgen.season.told import ToldCompetition, ToldLine
 from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
+from resultsgen.views.season.page import SeasonText, SeasonView
 from resultsgen.views.season.subject import (
     OF_A_MEET,
     SeasonSubject,
-    SeasonText,
-    SeasonView,
     titles,
     told_lists,
 )

@@ -14,6 +14,7 @@ from resultsgen.views.lists.charts import Course, OrderChart
 from resultsgen.views.lists.standings import moved_cell
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
 from resultsgen.views.season.meets import days
+from resultsgen.views.season.page import SeasonText, SeasonView
 from resultsgen.views.season.series_words import (
     qualifying_sentence,
     rules,
@@ -22,7 +23,9 @@ from resultsgen.views.season.series_words import (
     state,
     tie_sentence,
 )
-from resultsgen.views.season.subject import SeasonSubject, SeasonText, SeasonView
+from resultsgen.views.season.subject import (
+    SeasonSubject,
+)
 from resultsgen.views.site.addresses import club_target
 
 DRAWN, FIRST = 10, 5

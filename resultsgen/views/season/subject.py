@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
-from typing import NamedTuple
 
 from resultsgen.files.cache import key_of
 from resultsgen.language import Language
@@ -17,11 +16,10 @@ from resultsgen.season.qualifying import Qualification
 from resultsgen.season.season import Career, Season
 from resultsgen.season.series import SeriesTable
 from resultsgen.season.told import ToldCompetition, ToldGymnast
-from resultsgen.views.lists.charts import OrderChart
-from resultsgen.views.lists.competitions import Link
-from resultsgen.views.lists.table import Cell, Table
+from resultsgen.views.lists.table import Cell
 from resultsgen.views.people.people import folded
 from resultsgen.views.press.notable import DISCIPLINES
+from resultsgen.views.season.page import MeetSite
 from resultsgen.views.site.addresses import club_target, file_names
 from resultsgen.views.words.wording import Wording
 
@@ -31,49 +29,6 @@ OF_A_MEET = "site:"
 
 Group = tuple[str, tuple[str, ...]]
 """Those who compete with each other: a discipline and divisions."""
-
-
-class MeetSite(NamedTuple):
-    """The own site of a meet: below this one, or elsewhere."""
-
-    root: str
-    """Where it begins: meets/spring/, or a whole address."""
-    files: frozenset[str]
-    """Its files; none are known of one elsewhere."""
-
-    @property
-    def elsewhere(self) -> bool:
-        """It is not part of what is published here."""
-        return not self.files
-
-
-@dataclass(frozen=True)
-class SeasonText:
-    """Sentences and a table under a heading."""
-
-    title: str
-    table: Table | None = None
-    sentences: tuple[str, ...] = ()
-    chart: OrderChart | None = None
-    more: Link | None = None
-    sorts: bool = False
-    kind: str = ""
-    """How it is set: matrix, where marks stand by apparatus."""
-
-
-@dataclass(frozen=True)
-class SeasonView:
-    """One page of a season: what it is about, and what it tells."""
-
-    title: str
-    target: str
-    texts: tuple[SeasonText, ...]
-    over: tuple[Link, ...] = ()
-    facts: tuple[str, ...] = ()
-    links: tuple[Link, ...] = ()
-    """Pages that belong together, this one among them."""
-    whole: Link | None = None
-    """Where all of it is told."""
 
 
 @dataclass(frozen=True)
