@@ -8,7 +8,7 @@ from urllib.parse import urlsplit
 
 from resultsgen.checks.keys import in_settings, unknown
 from resultsgen.checks.roster import gymnasts_of
-from resultsgen.meet.columns import COLUMNS
+from resultsgen.meet.columns import COLUMNS, PARTS
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.meet.settings import DISCIPLINES, Competition, MeetSettings
@@ -79,10 +79,6 @@ def equals_stand_in_an_order_that_is_seen(meet: Meet) -> Iterator[Problem]:
     if meet.settings.equals == "bib" and meet.settings.bibs == "made":
         message = 'bibs are not shown (bibs = "made"), so no list can stand by them; take it out'
         yield in_settings(("equals",), "order-not-shown", message, "bib")
-
-
-PARTS = ("mark", "d", "e", "penalty", "bonus", "place")
-"""What a heading may say of an apparatus, beside its code: "Spr SW" = "VT d"."""
 
 
 def the_logo_is_a_picture(meet: Meet) -> Iterator[Problem]:

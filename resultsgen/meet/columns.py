@@ -135,6 +135,9 @@ CORRECTIONS = (
     MeetColumn("what", "Where it is about no mark: name, club, federation, title ...", "word"),
 )
 
+PARTS = ("mark", "d", "e", "penalty", "bonus", "place")
+"""What a heading may say of an apparatus, beside its code; the code alone is the mark."""
+
 COLUMNS = {
     "roster": ROSTER,
     "marks": MARKS,

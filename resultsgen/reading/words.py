@@ -15,6 +15,7 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from resultsgen.meet.columns import PARTS
 from resultsgen.meet.settings import APPARATUS_NAMES, DISCIPLINES, MeetSettings
 
 LINKING = {"de", "con", "au", "d'arcons", "d’arcons"}
@@ -157,10 +158,6 @@ class Part(NamedTuple):
     apparatus: str
     vault: int
     name: str
-
-
-PARTS = ("mark", "d", "e", "penalty", "bonus", "place")
-"""What a heading may say of an apparatus; its name alone is the mark."""
 
 
 @cache
