@@ -14,12 +14,7 @@ from resultsgen.scoring.results import CutLine, CutResult, Gymnast, Ranking
 
 def body(gymnast: Gymnast, kind: CutBody) -> str:
     """The federation, club, team or division that a cut counts a gymnast by."""
-    return {
-        "federation": gymnast.federation,
-        "club": gymnast.club,
-        "team": gymnast.team,
-        "division": gymnast.division,
-    }[kind]
+    return str(getattr(gymnast, kind))
 
 
 def with_cuts(ranking: Ranking, meet: Meet) -> Ranking:
