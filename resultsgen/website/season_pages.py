@@ -13,7 +13,7 @@ from jinja2 import Environment
 
 from resultsgen.files.cache import code_digest, key_of, run_by
 from resultsgen.season.bests import bests_lists, by_year
-from resultsgen.season.facts import SeasonMeet
+from resultsgen.season.facts import Achieved, SeasonMeet
 from resultsgen.theme.charts import svg
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
@@ -110,22 +110,24 @@ def _home(subject: SeasonSubject) -> Rendered:
 
 def _views(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonView], object]]:
     """What each page is about, what it tells, and what that follows from."""
-    on, where, season = subject.drawn_on, subject.where, subject.season
+    heads, where, season = subject.heads, subject.where, subject.season
     broken: dict[str, list[object]] = defaultdict(list)
     for held in subject.records:
         for one in held.marks:
             broken[one.meet].append((held.of, held.before, one.entry))
     for meet in season.facts.meets:
-        shows: object = (on[meet.id], broken[meet.id])
+        shows: object = (heads[meet.id], meet.digest, broken[meet.id])
         yield f"meet:{meet.id}", partial(meet_view, meet, subject), shows
     for career in season.careers:
         if not career.withheld:
             target, own = f"person:{career.key}", career._replace(achieved=())
-            shows = (own, where[target], [on[meet] for meet in career.meets])
+            marks = subject.marks_of(career.rows)
+            shows = (own, where[target], [heads[meet] for meet in career.meets], marks)
             yield target, partial(career_view, career, subject), shows
     for club, rows in subject.by_club.items():
         meets = dict.fromkeys(meet for meet, _ in rows)
-        shows = (where[club_target(club)], [on[meet] for meet in meets])
+        marks = subject.marks_of(rows)
+        shows = (where[club_target(club)], rows, [heads[meet] for meet in meets], marks)
         yield club_target(club), partial(club_view, club, subject), shows
     yield "page:bests", partial(bests_index, subject), None
     yield from _bests(subject)
@@ -135,14 +137,20 @@ def _views(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonVie
 
 
 def _bests(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonView], object]]:
-    on, years = subject.drawn_on, by_year(subject.season)
+    years = by_year(subject.season)
     for best in bests_lists(subject.season):
-        told = {year: sorted({one.meet for one in made}) for year, made in years[best.of].items()}
-        drawn = [on[meet] for each in told.values() for meet in each]
-        yield bests_target(best.of), partial(bests_view, best, subject), drawn
-        for year, meets in told.items() if subject.years else ():
-            view, shows = partial(year_view, best.of, year, subject), [on[meet] for meet in meets]
-            yield bests_target(best.of, year), view, (sorted(told), shows)
+        told = {year: _told_marks(made, subject) for year, made in years[best.of].items()}
+        yield bests_target(best.of), partial(bests_view, best, subject), told
+        for year in told if subject.years else ():
+            view = partial(year_view, best.of, year, subject)
+            yield bests_target(best.of, year), view, (sorted(told), told[year])
+
+
+def _told_marks(made: list[Achieved], subject: SeasonSubject) -> str:
+    """What tells marks, and all that pages show with them, from how they were before."""
+    marks = [(one.meet, one.entry, one.competition, one.vault, one.mark) for one in made]
+    heads = (subject.heads[meet] for meet in dict.fromkeys(one.meet for one in made))
+    return key_of(repr(marks), *heads)
 
 
 def _alone(page: SitePage) -> Rendered:

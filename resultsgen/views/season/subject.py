@@ -115,21 +115,37 @@ class SeasonSubject:
                     found[meet.id, held.id].add(name)
         return found
 
+    def marks_of(self, rows: Iterable[tuple[str, int]]) -> str:
+        """What tells the marks of rows of rosters from how they were before."""
+        return key_of(*map(self._told_marks, rows))
+
+    def _told_marks(self, row: tuple[str, int]) -> str:
+        made = self._by_row.get(row, ())
+        return repr([(one.competition, one.list, one.vault, one.mark, one.place) for one in made])
+
     @cached_property
-    def drawn_on(self) -> dict[str, str]:
-        """For each meet what tells all that pages show of it from how it was before."""
+    def heads(self) -> dict[str, str]:
+        """For each meet what tells all but its marks from how it was before."""
         there: dict[str, set[tuple[str, ...]]] = defaultdict(set)
         for (meet, _), one in self.people.items():
             there[meet].add((one.club, self.where.get(club_target(one.club), "")))
         for career in self.season.careers:
+            told = (career.key, career.family, career.given, str(career.withheld))
             for meet in career.meets:
-                there[meet].add((career.key, self.where.get(f"person:{career.key}", "")))
-        return {
-            meet: key_of(
-                before, repr(sorted(there[meet])), repr(self.folders[meet]), self._site(meet)
-            )
-            for meet, before in self.season.drawn_on.items()
-        }  # fmt: skip
+                there[meet].add((*told, self.where.get(f"person:{career.key}", "")))
+        return {meet.id: self._head(meet, there[meet.id]) for meet in self.season.facts.meets}
+
+    def _head(self, meet: SeasonMeet, there: set[tuple[str, ...]]) -> str:
+        held = [
+            (*one._replace(all_around=None, by_apparatus=(), team=None, not_ranked=()),
+             *told_lists(one), sorted(self.won[meet.id, one.id]))
+            for one in meet.results.competitions
+        ]  # fmt: skip
+        about = meet._replace(results=meet.results._replace(competitions=()), digest="")
+        return key_of(
+            repr(about), repr(held), repr(sorted(there)), repr(sorted(self.season.rules.items())),
+            repr(self.folders[meet.id]), self._site(meet.id),
+        )  # fmt: skip
 
     def _site(self, meet: str) -> str:
         site = self.sites.get(meet)
