@@ -255,7 +255,19 @@ def test_the_way_one_is_on_is_in_view_on_a_phone_and_each_is_large_enough_to_be_
         assert here["x"] + here["width"] <= 320
     # A field in which somebody types takes the whole line.
     page.locator(".find input").focus()
-    assert page.locator(".find input").bounding_box()["width"] > 250
+    field = page.locator(".find input").bounding_box()
+    assert field["width"] > 250
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+
+
+def test_who_comes_from_a_title_sees_the_row_and_whose_list_it_is(browser, address):
+    page, _, _ = opened(browser, 390)
+    page.goto(address + "index.html")
+    page.locator(".board dt a", has_text="Balance Beam").first.click()
+    row = page.locator("tr:target")
+    expect(row).to_be_in_viewport()
+    expect(page.locator("h1")).to_be_in_viewport()
+    assert row.locator(".place").inner_text().strip() == "1"
 
 
 def test_the_parts_of_marks_stand_on_columns_of_their_own(browser, address):
