@@ -11,7 +11,7 @@ from resultsgen.checks.roster import gymnasts_of
 from resultsgen.meet.columns import COLUMNS, PARTS
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, did_you_mean
-from resultsgen.meet.settings import DISCIPLINES, Competition, MeetSettings
+from resultsgen.meet.settings import DISCIPLINES, MeetSettings
 
 LARGEST = 80_000
 """Rows of all lists and cuts together; 2,000 gymnasts with all finals have about 60,000."""
@@ -212,16 +212,13 @@ def texts_are_of_the_meet(meet: Meet) -> Iterator[Problem]:
 def what_is_called_otherwise_is_so_in_every_language(meet: Meet) -> Iterator[Problem]:
     """Competitions, and cuts of one, whose names differ have different ones in each language."""
     competitions = meet.settings.competitions
-    groups = [[one.title for one in competitions], *map(_cuts, competitions)]
+    groups = [[one.title for one in competitions]]
+    groups += ([cut.name for cut in one.cuts] for one in competitions)
     for code, texts in meet.settings.texts.items():
         alike = (pair for group in groups for pair in _alike(group, texts))
         for text, other in dict(alike).items():
             message = f"{other} is called so too: give them names of their own"
             yield in_settings(("texts", code, text), "called-alike", message, texts[text])
-
-
-def _cuts(competition: Competition) -> list[str]:
-    return [cut.name for cut in competition.cuts]
 
 
 def _alike(group: Sequence[str], texts: Mapping[str, str]) -> Iterator[tuple[str, str]]:

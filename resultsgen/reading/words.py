@@ -130,6 +130,7 @@ def _beside() -> dict[str, tuple[str, str]]:
 
 
 YES, NO = (frozenset(map(str.casefold, word_lists()["answers"][one])) for one in ("yes", "no"))
+GUEST = frozenset(heard(one).replace(" ", "") for one in word_lists()["answers"]["guest"])
 
 
 def says_no(text: str) -> bool:
@@ -144,12 +145,7 @@ def is_guest(text: str) -> bool:
     >>> is_guest("a. K."), is_guest("ak"), is_guest("yes")
     (True, True, False)
     """
-    return heard(text).replace(" ", "") in _guests()
-
-
-@cache
-def _guests() -> frozenset[str]:
-    return frozenset(heard(one).replace(" ", "") for one in word_lists()["answers"]["guest"])
+    return heard(text).replace(" ", "") in GUEST
 
 
 class Part(NamedTuple):

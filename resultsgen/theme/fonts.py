@@ -55,19 +55,15 @@ def characters(texts: Iterable[str]) -> frozenset[str]:
     told = [text for text in texts if not text.isascii()]
     others = {text.encode().translate(None, PRINTED).decode() for text in told}
     letters = frozenset[str]().union(*others)
-    if not any(map(unicodedata.combining, letters)) and all(map(_is_composed, others)):
+    # No accent stands by itself where there is a letter that has it.
+    composed = all(unicodedata.is_normalized("NFC", text) for text in others)
+    if composed and not any(map(unicodedata.combining, letters)):
         written = {form for letter in letters for form in (letter, letter.upper())}
     else:
         # What is ASCII stays so in capitals; the other words of all pages are few.
         words = {word for text in told for word in text.split() if not word.isascii()}
         written = {form for word in words for form in (word, word.upper())}
-    composed = {unicodedata.normalize("NFC", word) for word in written}
-    return ALWAYS.union(letters, *written, *composed)
-
-
-def _is_composed(text: str) -> bool:
-    """No accent stands by itself where there is a letter that has it."""
-    return unicodedata.is_normalized("NFC", text)
+    return ALWAYS.union(letters, *written, *(unicodedata.normalize("NFC", it) for it in written))
 
 
 def missing(fonts: Iterable[Path], needed: Iterable[str]) -> tuple[str, ...]:
