@@ -95,7 +95,28 @@ def shipped_environment(folders: tuple[Path, ...], part: str, **more: Any) -> En
         # Those ask for what things have, and for nothing under a key: Jinja2's own way, which
         # tries both, takes a sixth of the time in which pages are filled.
         made.getattr = getattr  # type: ignore[method-assign, assignment]
+        made.globals["kept_line"] = _kept_line
     return made
+
+
+LINES = 2**13
+"""So many lines of tables are kept from build to build."""
+
+_lines: dict[tuple[Any, ...], str] = {}
+
+
+def _kept_line(line: Macro, href: Any, row: Any, kinds: list[str], *more: Any) -> str:
+    """A line of a table as the macro *line* wrote it before: most are as they were, from page to
+    page and from build to build. Where nobody says how links lead, it is written again."""
+    key = (line, getattr(href, "leads", None), row, tuple(kinds), more)
+    if key[1] is None or key not in _lines:
+        told: str = line(row, kinds, href, *more)
+        if key[1] is None:
+            return told
+        if len(_lines) >= LINES:
+            _lines.pop(next(iter(_lines)))
+        _lines[key] = told
+    return _lines[key]
 
 
 def strangers_environment(

@@ -96,6 +96,8 @@ def _links(
     def href(target: str) -> str:
         return url(subject.where[target])
 
+    href.leads = key_of(root, subject.folder, by_value(subject.where))  # type: ignore[attr-defined]
+
     def at(key: int) -> Callable[[str], str]:
         def near(target: str) -> str:
             row = f"{target.rpartition('/')[2]}-{key}"
