@@ -79,6 +79,26 @@ def test_people_csv_settles_and_a_contradiction_is_told():
     assert parted(*meets, rows=[row("Bich", "same", "Ash")])[2] == ["unknown-person"]
 
 
+def test_a_row_that_withholds_and_fits_nobody_stops_where_it_may_mean_somebody():
+    starts = [Start("Gorse Mona"), Start("Åström Ida")]
+
+    def told(name, relation="", other=""):
+        rows = [row(name, relation, other or name, publish=False)]
+        made, problems, _ = season_of_meets([made_meet("a", 0, starts)], rows)
+        return made, [(type(one).__name__, one.message) for one in problems]
+
+    for name in ("Mona Gorse", "Mona Gorze", "Gorse, Mona Lea", "Gorse-Mona"):
+        ((kind, message),) = told(name)[1]
+        assert kind == "Problem"
+        assert "did you mean gorse mona?" in message
+    ((kind, message),) = told("Ida Aastroem")[1]
+    assert (kind, "åström ida?" in message) == ("Problem", True)
+    # Who is in no meet may stand there, also beside one of a like name.
+    assert told("Zofija Quillon")[1][0][0] == "Note"
+    assert told("Gorse Mina", "not the same", "Gorse Mona")[1][0][0] == "Note"
+    assert told("Gorse Mina", "same", "Gorse Mona")[1][0][0] == "Problem"
+
+
 def test_now_called_is_the_name_and_the_others_are_told():
     meets = [made_meet("a", 0, [Start("Ash")]), made_meet("b", 1, [Start("Birch")])]
     made, _, _ = season_of_meets(meets, [row("Ash", "same", "Birch", "Cedar, Ada")])

@@ -137,7 +137,8 @@ def known_people(
     by_id = {source.id: source for source in sources}
     rows = [row for meet in held.meets for row in by_id[meet.id].rows]
     there = tuple(sorted({identity(row) for row in rows}, key=lambda one: one.order))
-    people, problems = settle(read.people, there)
+    printed = {identity(row): f"{row.family} {row.given}".strip() for row in reversed(rows)}
+    people, problems = settle(read.people, there, printed)
     known = who_is_who(rows, people.settled if not problems else Settled())
     problems += against(known.contradictions)
     problems += unknown_rules(read.settings, held)
@@ -146,7 +147,6 @@ def known_people(
     if wrong:
         raise MeetProblems(wrong)
     hidden = {as_written(*name) for name in withheld_names(known, people)}
-    printed = {identity(row): f"{row.family} {row.given}".strip() for row in reversed(rows)}
     questions = tuple(
         question(one, printed) for one in known.doubts
         if not hidden & {one.one.name, one.other.name}

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 from itertools import product
+from types import MappingProxyType
 from typing import NamedTuple
 
-from resultsgen.meet.problems import Note, Problem, did_you_mean
-from resultsgen.privacy.forms import as_written
+from resultsgen.meet.problems import Note, Problem
+from resultsgen.privacy.forms import Name, as_written, forms, name_words
 from resultsgen.season.who import Identity, Pair, Settled
 
 PEOPLE_FILE = "people.csv"
@@ -62,11 +64,13 @@ class People:
 
 
 def settle(
-    rows: Iterable[PeopleRow], everybody: tuple[Identity, ...]
+    rows: Iterable[PeopleRow],
+    everybody: tuple[Identity, ...],
+    printed: Mapping[Identity, str] = MappingProxyType({}),
 ) -> tuple[People, list[Problem]]:
     """What the rows mean of the people there are, and what is wrong with them."""
     told, problems = People(), list[Problem]()
-    known = {one.name for one in everybody if one.name}
+    known = {one.name: printed.get(one, one.name) for one in everybody if one.name}
     for row in rows:
         ones, others = row.one.of(everybody), row.other.of(everybody)
         missing = [] if ones else [("name", row.one)]
@@ -78,7 +82,7 @@ def settle(
                 names=(*told.names, row.one.name.replace(",", " ")),
             )
         for column, wanted in missing:
-            problems.append(_nobody(row, column, wanted, known))
+            problems.append(_nobody(row, column, wanted, others, known))
         if missing:
             continue
         if row.now_called:
@@ -97,13 +101,45 @@ def _with(settled: Settled, relation: str, pairs: Iterable[Pair]) -> Settled:
     return replace(settled, other=settled.other.union(pairs))
 
 
-def _nobody(row: PeopleRow, column: str, wanted: Selector, known: set[str]) -> Problem:
-    """A name that no meet has; of one that is withheld it is no fault, as none may have it."""
-    near = did_you_mean(as_written(wanted.name.replace(",", " ")), known)
-    message = f"no meet has a gymnast {wanted.name} of whom all this is true; {near or 'mend it'}"
-    withheld = not row.publish and not row.relation and not row.now_called and not near
-    kind = Note if withheld else Problem
+def _nobody(
+    row: PeopleRow,
+    column: str,
+    wanted: Selector,
+    others: tuple[Identity, ...],
+    known: Mapping[str, str],
+) -> Problem:
+    """A name that no meet has; of one that is withheld it is no fault, unless it may be another's.
+
+    That it is not hers is said with `not the same`.
+    """
+    near = _near(wanted.name, known)
+    mend = f"did you mean {near}?" if near else "mend it"
+    message = f"no meet has a gymnast {wanted.name} of whom all this is true; {mend}"
+    withholds = column == "name" and not row.publish and not row.now_called
+    if withholds and near and not row.relation:
+        message += f" If {wanted.name} is in no meet, write not the same in is, and {near} as other"
+    apart = row.relation == "not the same" and bool(others)
+    kind = Note if withholds and (apart or (not near and not row.relation)) else Problem
     return kind(PEOPLE_FILE, row.line, column, "unknown-person", message, wanted.name)
+
+
+def _near(name: str, known: Mapping[str, str]) -> str:
+    """Whose name this may be, as a meet prints it: in another order, with accents, misspelt."""
+    whole = name.replace(",", " ")
+    meant = _written(whole)
+    parts = name_words(whole)
+    turned = [" ".join(parts[at:] + parts[:at]) for at in range(len(parts))]
+    plain = {" ".join(name_words(one)): one for one in known}
+    like = next((one for one in known if meant & _written(one)), "")
+    for one in turned if not like else ():
+        if close := get_close_matches(one, plain, n=1):
+            like = plain[close[0]]
+            break
+    return known.get(like, "")
+
+
+def _written(name: str) -> set[str]:
+    return {"".join(form) for form in forms(Name(name, ""))}
 
 
 def against(pairs: Iterable[Pair]) -> Iterator[Problem]:
