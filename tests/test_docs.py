@@ -150,7 +150,7 @@ def codes_in_the_program() -> Iterator[str]:
                 yield from (str(one.value) for one in code if isinstance(one, ast.Constant))
 
 
-CODE_AT = {"Problem": 3, "kind": 3, "amiss": 1, "tell": 1, "tell_rows": 2}
+CODE_AT = {"Problem": 3, "Note": 3, "kind": 3, "amiss": 1, "tell": 1, "tell_rows": 2}
 """Where the code stands among what is given; `kind` is Problem or Note."""
 
 JUDGED = {

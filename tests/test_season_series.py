@@ -21,6 +21,7 @@ from resultsgen.season.settings import SeasonSettings, SeriesSettings
 from resultsgen.season.settling import People
 from resultsgen.season.told import read_told
 from resultsgen.season.who import Settled, who_is_who
+from resultsgen.views.season.series import series_view
 from resultsgen.views.season.series_words import (
     qualifying_sentence,
     rules,
@@ -28,6 +29,7 @@ from resultsgen.views.season.series_words import (
     state,
     tie_sentence,
 )
+from resultsgen.views.season.subject import SeasonSubject
 
 POINTS = (10_000, 6000, 4000, 3000)
 
@@ -92,6 +94,18 @@ def test_criteria_tell_equals_apart(ties, expected, named):
     held = by_points("A B C", "B A C", ties=list(ties))
     assert places(held) == expected
     assert [step.criterion.name for tie in held.ties for step in tie.steps] == named
+
+
+def test_of_a_series_in_which_nobody_has_a_place_no_chart_is_drawn():
+    one = meet("one", [all_around((0, 1, "40.000"))], people="A")
+    two = meet("two", [all_around((0, 1, "40.000"))], people="B", day=2)
+    text = "points = [3, 2]\nneeded = 2\n[[calendar]]"
+    own = LEAGUE.replace(', "run", "later"', "").replace("[[calendar]]", text)
+    made, problems = season_of(own, one, two)
+    assert not problems
+    assert [line.place for line in made.series[0].lines] == [None, None]
+    view = series_view(made.series[0], SeasonSubject(made, ENGLISH, {}))
+    assert not [text for text in view.texts if text.chart]
 
 
 def test_too_few_rounds_have_no_place_once_there_are_not_enough_to_come():
@@ -269,7 +283,8 @@ def championship(held=16, **settings):
         parts = {who: RoundPart(place, None, points[who]) for who, place in at.items()}
         state = "held" if number < held else "to come"
         rounds.append(Round(str(number), str(number), (), "", state, parts))
-    own = {"id": "s", "title": "S", "rounds": "r", "points": [9, 6, 4, 3, 2, 1], **settings}
+    own = {"id": "s", "title": "S", "points": [9, 6, 4, 3, 2, 1], **settings}
+    own["rounds"] = [one.id for one in rounds]
     printed = {row[0]: (int(row[1]), int(row[2])) for row in rows}
     return with_outlook(table(SeriesSettings.model_validate(own), tuple(rounds))), printed
 
@@ -418,6 +433,15 @@ def test_who_qualifies_over_several_meets(settings, club, expected):
         ),
         ('ties = ["wins"]\npoints = [1]', "wins says nothing where points are counted"),
         ("points = [1]\nbestt = 2", "did you mean best?"),
+        ("points = [1]\nneeded = 3", "needed = 3 is more than all rounds, 2"),
+        ("points = [1]\nbest = 3", "best = 3 is more than all rounds, 2"),
+        ("points = [1]\nbest = true", "best must be a whole number"),
+        ('points = [1]\n[[calendar]]\nid = "../a"\ntitle = "A"\ndates = [2031-01-01]', "id must"),
+        (
+            'points = [1]\n[[calendar]]\nid = "a"\ntitle = "A"\ndates = [2031-01-02, 2031-01-01]',
+            "write the first day first",
+        ),
+        ('points = [1]\n[[calendar]]\nid = "a"\ntitle = "A\\nB"\ndates = [2031-01-02]', "one line"),
     ],
 )
 def test_settings_that_do_not_fit_are_told(settings, told):
@@ -443,6 +467,20 @@ def test_settings_that_do_not_fit_are_told(settings, told):
         ),
         (('title = "S"', 'title = "S"\ndivision = "u15"'), "series[1].list unknown-list"),
         (('"one"', '"twice"'), "series[1].rounds which-list twice has several such lists"),
+        (('"one", "two"', '"two", "one"'), "series[1].rounds rounds-not-by-day one stands after"),
+        (('title = "S"', 'title = "S"\nclosed = true\nup = 2\ndown = 2'), "series[1].down up-and"),
+        (
+            ("points = [3, 2]", 'count = "totals"\nhighest = 40'),
+            "series[1].highest higher-than-highest 41.000 was reached in run",
+        ),
+        (
+            (
+                "[[calendar]]",
+                '[[qualification]]\nid = "s"\ntitle = "Q"\nrounds = "one"\n'
+                "places = 1\n[[calendar]]",
+            ),
+            "series[1].id id-twice",
+        ),
     ],
 )
 def test_rounds_that_are_not_found_are_told(change, told):

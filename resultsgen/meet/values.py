@@ -51,6 +51,18 @@ Sources = Annotated[
 with the sheet, `club.xlsx#Level 3`."""
 
 
+def _one_line(text: str) -> str:
+    if len(text.splitlines()) > 1:
+        raise ValueError("must stand on one line; take the line break out")
+    return text
+
+
+Line = Annotated[str, AfterValidator(_one_line)]
+"""A text that is printed on one line."""
+
+Whole = Annotated[int, Field(strict=True)]
+"""A whole number; true is none."""
+
 Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
 
 

@@ -7,9 +7,11 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import NamedTuple
 
 from resultsgen.checks.keys import key_path
+from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import Note, Problem, did_you_mean
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.facts import ALL_AROUND, SeasonMeet
@@ -18,7 +20,7 @@ from resultsgen.season.outlook import with_outlook
 from resultsgen.season.qualifying import qualification
 from resultsgen.season.season import Season
 from resultsgen.season.series import Parts, Round, SeriesTable, State, points_by_place, table
-from resultsgen.season.settings import TEAM, OverMeets, QualificationSettings
+from resultsgen.season.settings import TEAM, OverMeets, QualificationSettings, SeriesSettings
 from resultsgen.season.settling import PEOPLE_FILE
 from resultsgen.season.told import ToldCompetition, ToldGymnast, ToldRanking, ToldTeams
 
@@ -44,25 +46,42 @@ class Wanted(NamedTuple):
         """Which list of each meet counts."""
         return self.settings.list_name
 
+    def where(self, key: str) -> str:
+        """One of its settings."""
+        return key_path(self.kind, self.number, key)
+
     def amiss(self, key: str, code: str, message: str, value: str = "") -> Problem:
         """What is wrong with one of its settings."""
-        where = key_path(self.kind, self.number, key)
-        return Problem("season.toml", 0, where, code, message, value)
+        return Problem("season.toml", 0, self.where(key), code, message, value)
 
 
 def with_tables(season: Season) -> tuple[Season, list[Problem]]:
     """The season with its series, and what is wrong with their settings."""
     problems: list[Problem] = []
-    series = [
-        _table(Wanted(one, "series", number), season, problems)
-        for number, one in enumerate(season.settings.series)
+    wanted = [Wanted(one, "series", at) for at, one in enumerate(season.settings.series)]
+    asked = [
+        Wanted(one, "qualification", at) for at, one in enumerate(season.settings.qualification)
     ]
+    series = [_table(one, season, problems) for one in wanted]
     qualified = []
-    for number, one in enumerate(season.settings.qualification):
-        ranking = _table(Wanted(one, "qualification", number), season, problems)
-        qualified.append(qualification(one, ranking, _bodies(one, ranking, season)))
+    for own, one in zip(season.settings.qualification, asked, strict=True):
+        ranking = _table(one, season, problems)
+        qualified.append(qualification(own, ranking, _bodies(own, ranking, season)))
+    problems += _one_id(wanted + asked)
     made = replace(season, series=tuple(map(with_outlook, series)), qualifications=tuple(qualified))
     return made, [*problems, *calendar_amiss(season)]
+
+
+def _one_id(tables: list[Wanted]) -> Iterator[Problem]:
+    """Tables with one id, by which pages and rows of data are told apart."""
+    many = Counter(one.settings.id for one in tables)
+    for one in tables:
+        if many[one.settings.id] > 1:
+            message = (
+                f"{many[one.settings.id]} series and qualifications have the id "
+                f"{one.settings.id}; give each its own"
+            )
+            yield one.amiss("id", "id-twice", message, one.settings.id)
 
 
 def calendar_amiss(season: Season) -> Iterator[Problem]:
@@ -81,7 +100,47 @@ def calendar_amiss(season: Season) -> Iterator[Problem]:
 
 
 def _table(wanted: Wanted, season: Season, problems: list[Problem]) -> SeriesTable:
-    return table(wanted.settings, rounds(wanted, season, problems))
+    made = table(wanted.settings, rounds(wanted, season, problems))
+    problems += _series_amiss(wanted, made)
+    problems += _out_of_order(wanted, made, season)
+    return made
+
+
+def _series_amiss(wanted: Wanted, made: SeriesTable) -> Iterator[Problem]:
+    """Promotion and relegation of one line, and more than a round can give."""
+    settings = wanted.settings
+    if not isinstance(settings, SeriesSettings):
+        return
+    placed = sum(line.place is not None for line in made.lines)
+    both, known = settings.up + settings.down, settings.closed or made.over
+    if settings.up and settings.down and known and 0 < placed < both:
+        message = (
+            f"up = {settings.up} and down = {settings.down} are more than the {placed} with a "
+            "place, so somebody would go both ways; lower one of them"
+        )
+        yield wanted.amiss("down", "up-and-down", message, str(settings.down))
+    made_there = [(part.value, one) for one in made.rounds for part in one.parts.values()]
+    most, where = max(made_there, key=lambda one: one[0], default=(Fraction(0), None))
+    if where and settings.highest is not None and most > settings.highest:
+        message = (
+            f"{show_mark(int(most))} was reached in {where.id}, and highest = "
+            f"{show_mark(settings.highest)}; raise it, since by it is known what is decided"
+        )
+        yield wanted.amiss("highest", "higher-than-highest", message, show_mark(settings.highest))
+
+
+def _out_of_order(wanted: Wanted, made: SeriesTable, season: Season) -> Iterator[Note]:
+    """Rounds that stand before one that was earlier: the last is the one written last."""
+    days = {one.id: one.dates[0] for one in season.settings.calendar}
+    days |= {one.id: one.first for one in season.facts.meets}
+    for one, later in pairwise(made.rounds):
+        if days[one.meet] > days[later.meet]:
+            message = (
+                f"{later.id} stands after {one.id} and was before it; the rounds count in the "
+                "order in which they are written here"
+            )
+            where = wanted.where("rounds")
+            yield Note("season.toml", 0, where, "rounds-not-by-day", message, later.id)
 
 
 def _bodies(
@@ -111,7 +170,7 @@ def rounds(wanted: Wanted, season: Season, problems: list[Problem]) -> tuple[Rou
             found.append(Round(named, id, (), entry.title, "to come", {}))
         else:
             near = did_you_mean(id, {*meets, *to_come})
-            mend = near or "a meet to come stands in [[calendar]]"
+            mend = near or "a meet to come stands in [[calendar]]; take out what is cancelled"
             message = f"there is no meet {id} in the season; {mend}"
             problems.append(wanted.amiss("rounds", "unknown-round", message, named))
     return tuple(found)

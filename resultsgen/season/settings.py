@@ -13,7 +13,16 @@ from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 from resultsgen.meet.columns import MeetColumn
 from resultsgen.meet.problems import did_you_mean
 from resultsgen.meet.settings import Languages
-from resultsgen.meet.values import Frozen, Mark, NameOrder, Slug, Sources, as_list
+from resultsgen.meet.values import (
+    Frozen,
+    Line,
+    Mark,
+    NameOrder,
+    Slug,
+    Sources,
+    Whole,
+    as_list,
+)
 from resultsgen.season.criteria import CRITERIA
 from resultsgen.season.facts import ALL_AROUND
 
@@ -78,7 +87,7 @@ class OverMeets(Frozen):
     """A table over several meets: what of them counts, how much, and how equals are told apart."""
 
     id: Slug = Field(description="Short and lasting; it is part of the page's address")
-    title: str = Field(min_length=1)
+    title: Line = Field(min_length=1)
     rounds: Rounds = Field(
         description="Meets in order, also to come: june-cup, or june-cup/women-final"
     )
@@ -92,19 +101,19 @@ class OverMeets(Frozen):
     tied: Literal["share", "each"] = Field(
         "share", description="Equals share the points of their places, or each get the highest"
     )
-    of_club: Annotated[int, Field(ge=1)] | None = Field(
+    of_club: Annotated[Whole, Field(ge=1)] | None = Field(
         None, description="How many of a club count in a round; empty: all"
     )
-    best: Annotated[int, Field(ge=1)] | None = Field(
+    best: Annotated[Whole, Field(ge=1)] | None = Field(
         None, description="How many rounds count, the best ones; empty: all"
     )
-    needed: int = Field(1, ge=1, description="In how many rounds one must be to have a place")
+    needed: Whole = Field(1, ge=1, description="In how many rounds one must be to have a place")
     ties: Criteria = Field((), description="What tells equals apart, in order")
     pairs: bool = Field(False, description="Each two teams of a competition are a match")
     won_by: Literal["total", "sets"] = Field("total", description="What decides a match")
     sets: Points = Field((2000, 0), description="Set points of an apparatus, by place")
     draw: Mark | None = Field(None, description="Points of each in a match of two that is drawn")
-    matches: int = Field(1, ge=1, description="How many matches a team has in a round at most")
+    matches: Whole = Field(1, ge=1, description="How many matches a team has in a round at most")
 
     @model_validator(mode="after")
     def _fits_together(self) -> Self:
@@ -128,6 +137,12 @@ class OverMeets(Frozen):
             raise ValueError(f"{self.of} have no list {self.list} that counts; mend one of both")
         if self.of_club and self.of != "clubs":
             raise ValueError('of_club is for clubs; add  of = "clubs", or delete it')
+        rounds = len(self.rounds)
+        for key, many in (("needed", self.needed), ("best", self.best or 1)):
+            if many > rounds:
+                raise ValueError(
+                    f"{key} = {many} is more than all rounds, {rounds}; mend one of both"
+                )
         return self
 
     @property
@@ -144,8 +159,8 @@ class OverMeets(Frozen):
 class SeriesSettings(OverMeets):
     """A series or a league: `[[series]]`."""
 
-    up: int = Field(0, ge=0, description="How many are promoted")
-    down: int = Field(0, ge=0, description="How many are relegated")
+    up: Whole = Field(0, ge=0, description="How many are promoted")
+    down: Whole = Field(0, ge=0, description="How many are relegated")
     closed: bool = Field(False, description="Nobody joins who was in no round yet")
     highest: Mark | None = Field(None, description="The highest total that a round can give")
 
@@ -154,19 +169,19 @@ class QualificationSettings(OverMeets):
     """A qualification over several meets: `[[qualification]]`."""
 
     count: Literal["points", "totals", "matches"] = "totals"
-    best: Annotated[int, Field(ge=1)] | None = Field(
+    best: Annotated[Whole, Field(ge=1)] | None = Field(
         1, description="How many rounds count, the best ones"
     )
     mark: Mark | None = Field(None, description="The standard: this total or mark, at any of them")
-    place: Annotated[int, Field(ge=1)] | None = Field(
+    place: Annotated[Whole, Field(ge=1)] | None = Field(
         None, description="The standard: this place or a better one, at any of them"
     )
-    times: int = Field(1, ge=1, description="At how many of the meets it must be reached")
-    places: Annotated[int, Field(ge=1)] | None = Field(
+    times: Whole = Field(1, ge=1, description="At how many of the meets it must be reached")
+    places: Annotated[Whole, Field(ge=1)] | None = Field(
         None, description="How many qualify; empty: all who have the standard"
     )
-    reserves: int = Field(0, ge=0)
-    cap: int = Field(0, ge=0, description="How many of one body at most; 0: no limit")
+    reserves: Whole = Field(0, ge=0)
+    cap: Whole = Field(0, ge=0, description="How many of one body at most; 0: no limit")
     body: Literal["club", "federation"] = "club"
 
     @model_validator(mode="after")
@@ -187,17 +202,23 @@ class QualificationSettings(OverMeets):
 class CalendarEntry(Frozen):
     """A meet to come: `[[calendar]]`."""
 
-    id: str = Field(min_length=1, description="The name that its folder will have")
-    title: str = Field(min_length=1)
+    id: Slug = Field(description="The name that its folder will have")
+    title: Line = Field(min_length=1)
     dates: tuple[dt.date, ...] = Field(min_length=1, max_length=2, description="First and last day")
-    place: str = ""
+    place: Line = ""
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.dates[0] > self.dates[-1]:
+            raise ValueError("dates: the last day is before the first; write the first day first")
+        return self
 
 
 class SeasonSettings(Frozen):
     """The whole of `season.toml`."""
 
-    title: str = Field(min_length=1)
-    organiser: str = ""
+    title: Line = Field(min_length=1)
+    organiser: Line = ""
     languages: Languages = ("en",)
     theme: str = Field("standard", description="A theme's name, or a folder in the season folder")
     base_url: str = Field("", description="Where it will be published: https://example.org/")

@@ -146,10 +146,12 @@ def _ends(held: SeriesTable, subject: SeasonSubject) -> dict[int, str]:
 
 
 def _chart(held: SeriesTable, subject: SeasonSubject) -> OrderChart | None:
-    """The places of the first after each round, where there were at least two."""
+    """The places of the first after each round; of one round, or without any place, none."""
     if len(held.held) < 2:
         return None
     first = [line for line in held.lines if line.place][:DRAWN]
+    if not first:
+        return None
     courses = tuple(
         Course(subject.called(line.who), tuple(places.get(line.who) for places in held.order))
         for line in first
