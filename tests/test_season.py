@@ -15,6 +15,7 @@ from resultsgen.cli import main
 from resultsgen.files.manifest import listed_files
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season
+from resultsgen.publishing.season_reading import read_season
 from resultsgen.website.season_names import Found, pieces, words
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
@@ -196,6 +197,20 @@ def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
         shutil.copytree(whole / "meets" / meet, other / "meets" / meet)
     shutil.copy(whole / "season.toml", other / "season.toml")
     assert told(other)[0] == season
+    # Counted with its meet folder, under another name, it would count twice.
+    shutil.copytree(whole / "meets/spring", other / "meets/march")
+    settings = other / "season.toml"
+    listed = settings.read_text()
+    settings.write_text(listed.replace("[", '["meets/march", '))
+    with pytest.raises(MeetProblems) as found:
+        told(other)
+    (twice,) = found.value.problems
+    assert twice.code == "meet-twice"
+    assert "meets/march and meets/spring hold the same meet" in twice.message
+    marks = other / "meets/march/marks.csv"
+    marks.write_text(re.sub(r"\.\d+", ".025", marks.read_text()))
+    read_season(other, other / "output")
+    settings.write_text(listed)
     results = out / "data/results.json"
     results.write_text(results.read_text("utf-8").replace("12.100", "13.100"))
     with pytest.raises(MeetProblems) as found:

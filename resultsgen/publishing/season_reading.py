@@ -25,6 +25,7 @@ from resultsgen.meet.problems import (
     most,
     parted,
 )
+from resultsgen.privacy.forms import as_written
 from resultsgen.privacy.withheld import withheld
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked
@@ -34,7 +35,7 @@ from resultsgen.reading.pages import read_assets, read_pages
 from resultsgen.reading.settings import validated
 from resultsgen.reading.tables import ReadTable, read_table
 from resultsgen.reading.texts import read_text
-from resultsgen.season.facts import Appearance, SeasonMeet, appearances
+from resultsgen.season.facts import Appearance, SeasonMeet, appearances, marks_made
 from resultsgen.season.settings import PEOPLE, SeasonSettings
 from resultsgen.season.settling import PEOPLE_FILE, PeopleRow, Selector
 from resultsgen.season.told import ToldResults, read_told
@@ -98,6 +99,7 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
     found = _meet_folders(folder, settings, out, problems)
     ids = _ids(folder, found, problems)
     sources = [meet_source(ids[place], place, problems) for place in found if place in ids]
+    problems += _same_meets(folder, [one for one in sources if one])
     rows = _people(folder, problems)
     pages, of_pages = read_pages(folder, settings, ())
     pictures, _, of_pictures = read_assets(folder)
@@ -172,6 +174,25 @@ def _ids(folder: Path, found: list[Path], problems: list[Problem]) -> dict[Path,
         named.setdefault(id, place)
     short = file_names(named)
     return {place: short[id] for id, place in named.items()}
+
+
+def _same_meets(folder: Path, sources: list[MeetSource]) -> Iterator[Problem]:
+    """A meet that two folders hold: of one title and days, and with mostly the same marks."""
+    by_title: dict[object, list[tuple[MeetSource, set[object]]]] = {}
+    for source in sources:
+        told = source.told.meet
+        title = as_written(told.title), told.first_day, told.last_day
+        made = marks_made(source.told)
+        for other, before in by_title.get(title, ()):
+            if 2 * len(made & before) > min(len(made), len(before)):
+                one, two = (each.folder.relative_to(folder) for each in (other, source))
+                message = (
+                    f"{one} and {two} hold the same meet, {told.title} of {told.first_day}: its "
+                    "marks would count twice; name one of them, or give each another title"
+                )
+                yield Problem(SEASON_FILE, 0, "meets", "meet-twice", message)
+                break
+        by_title.setdefault(title, []).append((source, made))
 
 
 def meet_source(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:

@@ -151,6 +151,20 @@ def routines(held: ToldCompetition) -> dict[tuple[int, str, int], ToldRoutine]:
     }
 
 
+def marks_made(results: ToldResults) -> set[object]:
+    """Every mark with who made it: by name, or where it is withheld by bib."""
+    who = {
+        one.entry: (one.discipline, one.family_name, one.given_name or one.bib)
+        for one in results.gymnasts
+    }
+    return {
+        (who[entry], apparatus, vault, routine.mark)
+        for held in results.competitions
+        for (entry, apparatus, vault), routine in routines(held).items()
+        if routine.mark is not None
+    }
+
+
 def totals(held: ToldCompetition) -> Iterator[tuple[int, int, int | None]]:
     """Whole all-around totals that are the sum of the marks of the list alone."""
     ranking = held.all_around
