@@ -1,5 +1,6 @@
 """A season of several meets: who is who, bests and records, and what is withheld in all of it."""
 
+import json
 import re
 import shutil
 from decimal import Decimal
@@ -12,7 +13,7 @@ from folders import picture, write_folder
 from seasons import season_told
 
 from resultsgen.cli import main
-from resultsgen.files.manifest import listed_files
+from resultsgen.files.manifest import digest, listed_files
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season
 from resultsgen.publishing.season_reading import read_season
@@ -216,6 +217,26 @@ def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
     with pytest.raises(MeetProblems) as found:
         told(other)
     assert [one.code for one in found.value.problems] == ["not-as-published"]
+    # Published anew by a stranger, with texts that steer, turn and swell.
+    spoilt = json.loads(results.read_text("utf-8"))
+    spoilt["meet"]["title"] = "Cup\x1b[2J"
+    spoilt["meet"]["place"] = "x" * 5000
+    spoilt["competitions"][0]["title"] = "\0\u202efinal"
+    spoilt["gymnasts"][1]["club"] = "Club\nAsh"
+    results.write_text(json.dumps(spoilt), "utf-8")
+    (out / ".resultsgen.json").unlink()
+    sums = out / "SHA256SUMS"
+    sums.write_text(re.sub(r"\w+(?=  data/results.json)", digest(results), sums.read_text()))
+    with pytest.raises(MeetProblems) as found:
+        told(other)
+    problems = {one.column: one for one in found.value.problems}
+    assert problems.keys() == {
+        "meet.title", "meet.place", "competitions[1].title", "gymnasts[2].club"
+    }  # fmt: skip
+    assert {(one.code, one.file) for one in problems.values()} == {
+        ("unfit-text", "spring/data/results.json")
+    }
+    assert r"'Cup\x1b[2J'" in problems["meet.title"].message
 
 
 def test_a_meet_is_judged_again_only_when_something_of_it_changed(whole, monkeypatch):

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from resultsgen.checks.keys import key_lines, line_of
+from resultsgen.checks.keys import key_lines, key_path, line_of
 from resultsgen.data.whole import results_text
 from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
 from resultsgen.files.manifest import MANIFEST, ManifestError, as_it_stands, verified
@@ -38,7 +38,7 @@ from resultsgen.reading.texts import read_text
 from resultsgen.season.facts import Appearance, SeasonMeet, appearances, marks_made
 from resultsgen.season.settings import PEOPLE, SeasonSettings
 from resultsgen.season.settling import PEOPLE_FILE, PeopleRow, Selector
-from resultsgen.season.told import ToldResults, read_told
+from resultsgen.season.told import UNFIT, ToldResults, read_told
 from resultsgen.views.site.addresses import file_names
 from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.website.season_texts import season_texts
@@ -287,10 +287,11 @@ def _told(id: str, held: bytes, problems: list[Problem]) -> ToldResults | None:
     try:
         told = read_told(held)
     except ValidationError as error:
-        first = error.errors()[0]
-        where = ".".join(map(str, first["loc"])) or "it"
-        message = f"cannot be read as results of this format: {where}: {first['msg']}"
-        problems.append(Problem(f"{id}/{RESULTS}", 0, "", "unknown-results", message))
+        problems += most(_unfit(id, error))
+        for first in [one for one in error.errors() if one["type"] != UNFIT][:1]:
+            where = ".".join(map(str, first["loc"])) or "it"
+            message = f"cannot be read as results of this format: {where}: {first['msg']}"
+            problems.append(Problem(f"{id}/{RESULTS}", 0, "", "unknown-results", message))
         return None
     rows = {one.entry for one in told.gymnasts}
     days = [day for one in told.competitions for day in [one.day or told.meet.first_day]]
@@ -305,6 +306,16 @@ def _told(id: str, held: bytes, problems: list[Problem]) -> ToldResults | None:
         problems.append(Problem(f"{id}/{RESULTS}", 0, "", "unknown-results", message))
         return None
     return told
+
+
+def _unfit(id: str, error: ValidationError) -> Iterator[Problem]:
+    """Texts that nobody would print: with where they stand, and written out."""
+    for one in error.errors():
+        if one["type"] == UNFIT:
+            shown = repr(one["input"][:40])
+            message = f"{one['msg']}: {shown}; mend it where it comes from, and publish it again"
+            column = key_path(*one["loc"])
+            yield Problem(f"{id}/{RESULTS}", 0, column, "unfit-text", message, shown)
 
 
 def _people(folder: Path, problems: list[Problem]) -> tuple[PeopleRow, ...]:

@@ -20,11 +20,10 @@ from pydantic_core import ErrorDetails
 
 from resultsgen.checks.keys import FILE, key_lines, key_path, line_of
 from resultsgen.files.toml import LARGEST, TomlError, TooMuchError, leaves, read_toml
-from resultsgen.files.workbooks import unfit
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.values import Frozen
-from resultsgen.reading.texts import CONTROL, read_text
+from resultsgen.reading.texts import read_text, why_unfit
 
 Model = TypeVar("Model", bound=Frozen)
 
@@ -105,8 +104,7 @@ def validated(
 
 def _why_unfit(value: Any) -> str:
     if isinstance(value, str):
-        hidden = CONTROL.search(value)
-        return f"has a hidden sign (U+{ord(hidden[0]):04X})" if hidden else unfit(value)
+        return why_unfit(value)
     if isinstance(value, int) and abs(value) > LARGEST:
         return "is a larger number than any meet has"
     return ""

@@ -14,7 +14,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from resultsgen.files.opening import UnreadableError, file_bytes
-from resultsgen.files.workbooks import CONTROLS
+from resultsgen.files.workbooks import CONTROLS, unfit
 from resultsgen.meet.problems import Problem
 
 HIDDEN = re.compile(rf"{CONTROLS.pattern}|[\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
@@ -22,6 +22,12 @@ HIDDEN = re.compile(rf"{CONTROLS.pattern}|[\u202a-\u202e\u2066-\u2069\ud800-\udf
 
 CONTROL = re.compile(rf"{HIDDEN.pattern}|[\x0b\x0c\x1c-\x1f]")
 """The same in a text whose blanks stay as they are."""
+
+
+def why_unfit(text: str) -> str:
+    """Why a text whose blanks stay as they are is none to be printed; empty where it is one."""
+    hidden = CONTROL.search(text)
+    return f"has a hidden sign (U+{ord(hidden[0]):04X})" if hidden else unfit(text)
 
 
 def read_bytes(folder: Path, name: str) -> bytes | Problem:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 from typing import Annotated, Literal, NamedTuple, TypeVar, get_type_hints
 
-from pydantic import BeforeValidator, Field, GetCoreSchemaHandler, TypeAdapter
-from pydantic_core import CoreSchema, core_schema
+from pydantic import AfterValidator, BeforeValidator, Field, GetCoreSchemaHandler, TypeAdapter
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from resultsgen.meet.marks import parse_mark
+from resultsgen.reading.texts import why_unfit
 
 NEWEST = 1
 """The first number of the formats that are read."""
@@ -25,6 +26,26 @@ def _exact(written: object) -> int:
 
 ToldMark = Annotated[int, BeforeValidator(_exact)]
 
+
+UNFIT = "unfit-text"
+
+
+@lru_cache(maxsize=2**12)
+def _fit(text: str) -> str:
+    if why := why_unfit(text):
+        raise PydanticCustomError(UNFIT, "{why}", {"why": why})
+    return text
+
+
+def _on_one_line(text: str) -> str:
+    if text.splitlines() not in ([], [text]):
+        raise PydanticCustomError(UNFIT, "{why}", {"why": "has a line break"})
+    return _fit(text)
+
+
+Text = Annotated[str, AfterValidator(_fit)]
+Cell = Annotated[str, AfterValidator(_on_one_line)]
+"""A text that a table has, where blanks are one."""
 
 T = TypeVar("T")
 
@@ -55,11 +76,11 @@ def by_name(told: type[T]) -> type[T]:
 class ToldMeet(NamedTuple):
     """The meet as a whole."""
 
-    title: str
-    place: str
+    title: Text
+    place: Text
     first_day: dt.date | None
     last_day: dt.date | None
-    organiser: str
+    organiser: Text
     state: Literal["provisional", "official"]
     published: dt.datetime | None = None
 
@@ -68,8 +89,8 @@ class ToldMeet(NamedTuple):
 class ToldApparatus(NamedTuple):
     """An apparatus and its name."""
 
-    code: str
-    name: str
+    code: Text
+    name: Text
 
 
 @by_name
@@ -77,17 +98,17 @@ class ToldGymnast(NamedTuple):
     """A row of the roster."""
 
     entry: int
-    bib: str
-    family_name: str
-    given_name: str
+    bib: Cell
+    family_name: Cell
+    given_name: Cell
     name_withheld: bool
-    club: str
-    federation: str
-    discipline: str
-    division: str
+    club: Cell
+    federation: Cell
+    discipline: Cell
+    division: Cell
     birth_year: int | None
     guest: bool
-    person: str = ""
+    person: Cell = ""
     """Formats before 1.10 have none."""
 
 
@@ -95,7 +116,7 @@ class ToldGymnast(NamedTuple):
 class ToldRoutine(NamedTuple):
     """A performance."""
 
-    apparatus: str
+    apparatus: Text
     vault: int
     mark: ToldMark | None
     place: int | None
@@ -105,7 +126,7 @@ class ToldRoutine(NamedTuple):
 class ToldTerm(NamedTuple):
     """Something else than the marks of the list, of which its totals are the sum."""
 
-    kind: str
+    kind: Text
 
 
 @by_name
@@ -124,8 +145,8 @@ class ToldLine(NamedTuple):
 class ToldRanking(NamedTuple):
     """A list of gymnasts."""
 
-    apparatus: str
-    parts: tuple[str, ...]
+    apparatus: Text
+    parts: tuple[Text, ...]
     terms: tuple[ToldTerm, ...]
     lines: tuple[ToldLine, ...]
 
@@ -134,7 +155,7 @@ class ToldRanking(NamedTuple):
 class ToldTeamApparatus(NamedTuple):
     """A team on an apparatus."""
 
-    apparatus: str
+    apparatus: Text
     total: ToldMark | None
 
 
@@ -142,7 +163,7 @@ class ToldTeamApparatus(NamedTuple):
 class ToldTeam(NamedTuple):
     """A team, with its gymnasts."""
 
-    name: str
+    name: Text
     place: int | None
     total: ToldMark | None
     members: tuple[ToldLine, ...]
@@ -160,8 +181,8 @@ class ToldTeams(NamedTuple):
 class ToldRules(NamedTuple):
     """The rule set of a competition."""
 
-    name: str
-    title: str
+    name: Text
+    title: Text
 
     @property
     def identity(self) -> str:
@@ -173,14 +194,14 @@ class ToldRules(NamedTuple):
 class ToldCompetition(NamedTuple):
     """A competition with its lists."""
 
-    id: str
-    title: str
-    discipline: str
+    id: Text
+    title: Text
+    discipline: Text
     phase: Literal["qualification", "final"]
     day: dt.date | None
     complete: bool
-    marks_of: tuple[str, ...]
-    days: tuple[str, ...]
+    marks_of: tuple[Text, ...]
+    days: tuple[Text, ...]
     rules: ToldRules
     all_around: ToldRanking | None
     by_apparatus: tuple[ToldRanking, ...]
