@@ -285,6 +285,45 @@ def test_what_is_wrong_is_told_and_nothing_published(whole, capsys):
     assert not (whole / "output").exists()
 
 
+@pytest.mark.parametrize(
+    ("settings", "expected"),
+    [
+        ('meets = ["."]', '2 [meets[1]] "." is the season folder itself; name folders inside'),
+        ('meets = ["meets/*",\n""]', '2 [meets[2]] "" is an empty name; name folders inside'),
+        ('meets = "meets/*"\nbase_url = "javascript:alert(1)"', "3 [base_url] base_url must be"),
+        ('meets = "meets/*"\nbase_url = "https://[::1"', "3 [base_url] base_url must be"),
+        ('meets = "meets/*"\nbase_url = \'https://a.org/"\'', "3 [base_url] base_url must be"),
+        (
+            'meets = "meets/*"\nlanguages = 5',
+            '3 [languages] languages must be a list in brackets: ["en"]',
+        ),
+        (
+            'meets = "meets/*"\norganiser = ["x"]',
+            '3 [organiser] organiser must be a text in quotes: "..."',
+        ),
+    ],
+)
+def test_a_wrong_setting_is_told_with_its_line(tmp_path, settings, expected):
+    (tmp_path / "season.toml").write_text(f'title = "Y"\n{settings}\n')
+    (tmp_path / "meets/x").mkdir(parents=True)
+    with pytest.raises(MeetProblems) as found:
+        read_season(tmp_path, tmp_path / "output")
+    assert f"season.toml:{expected}" in str(found.value.problems[0])
+
+
+def test_nothing_is_looked_for_inside_of_a_meet_or_of_what_is_published(whole):
+    for folder in ("output/meets/spring/data", "old/data", "old/meets/spring/data", "drafts/a/b"):
+        (whole / folder).mkdir(parents=True)
+    (whole / "output/meets/spring/data/results.json").touch()
+    (whole / "old/data/season.json").touch()
+    (whole / "meets/spring/output/data").mkdir(parents=True)
+    (whole / "season.toml").write_text('title = "Y"\nmeets = ["**"]\nsearch_engines = "no"\n')
+    read = read_season(whole, whole / "output")
+    assert [one.id for one in read.sources] == ["autumn", "spring", "summer"]
+    assert [one.message.split()[2] for one in read.notes] == ["drafts", "old"]
+    assert not read.settings.search_engines
+
+
 def test_the_example_meet_is_a_meet_of_a_season(whole):
     shutil.copytree(EXAMPLE, whole / "meets/merrowick")
     (whole / "season.toml").write_text('title = "Y"\nmeets = ["meets/*"]\n')

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from urllib.parse import urlsplit
 
-from resultsgen.checks.keys import in_settings, unknown
+from resultsgen.checks.keys import FILE, in_settings, unknown
 from resultsgen.checks.roster import gymnasts_of
 from resultsgen.meet.columns import COLUMNS, PARTS
 from resultsgen.meet.folder import Meet
@@ -39,10 +39,14 @@ def official_results_are_signed(meet: Meet) -> Iterator[Problem]:
 
 def addresses_are_web_addresses(meet: Meet) -> Iterator[Problem]:
     """The address of publication is a whole one."""
-    address = meet.settings.base_url
+    yield from address_amiss(meet.settings.base_url)
+
+
+def address_amiss(address: str, file: str = FILE) -> Iterator[Problem]:
+    """What is wrong with the address of publication that a file of settings names."""
     if address and not _is_web_address(address):
         message = "base_url must be a whole web address: https://example.org/cup/"
-        yield in_settings(("base_url",), "no-web-address", message, address)
+        yield Problem(file, 0, "base_url", "no-web-address", message, address)
 
 
 def frames_lead_somewhere(meet: Meet) -> Iterator[Problem]:

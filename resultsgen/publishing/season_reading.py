@@ -6,11 +6,12 @@ import pickle
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from glob import has_magic
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from pydantic import ValidationError
 
 from resultsgen.checks.keys import key_lines, key_path, line_of
+from resultsgen.checks.settings import address_amiss
 from resultsgen.data.whole import results_text
 from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
 from resultsgen.files.manifest import MANIFEST, ManifestError, as_it_stands, verified
@@ -45,6 +46,8 @@ from resultsgen.website.season_texts import season_texts
 
 SEASON_FILE = "season.toml"
 RESULTS = "data/results.json"
+WHOLE = ("meet.toml", RESULTS, "data/season.json")
+"""One of them is in each folder that is a meet, or was published."""
 
 LARGEST = 200_000_000
 """The most bytes that are read of the results of a meet: some twenty thousand gymnasts."""
@@ -96,6 +99,7 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
     settings, problems = validated(SeasonSettings, text, SEASON_FILE)
     if settings is None:
         raise MeetProblems(problems)
+    problems += address_amiss(settings.base_url, SEASON_FILE)
     found = _meet_folders(folder, settings, out, problems)
     ids = _ids(folder, found, problems)
     sources = [meet_source(ids[place], place, problems) for place in found if place in ids]
@@ -128,19 +132,43 @@ def _meet_folders(
 ) -> list[Path]:
     """The folders that the settings name, each once; what else they name is told."""
     found: dict[Path, Path] = {}
-    for pattern in settings.meets:
-        try:
-            named = sorted(folder.glob(pattern))
-        except (ValueError, NotImplementedError):
-            named = []
-        meets = [one for one in named if real(one) != real(out)]
+    for number, pattern in enumerate(settings.meets):
+        meets = [*_named(folder, pattern, real(out))]
         if not meets:
             what = "leads to nothing" if has_magic(pattern) else "is not there"
             message = f"{pattern} {what} in the season folder; name folders inside it: meets/*"
-            problems.append(Problem(SEASON_FILE, 0, "meets", "no-such-meet", message, pattern))
+            if not PurePath(pattern.strip()).parts:
+                what = "is the season folder itself" if pattern.strip() else "is an empty name"
+                message = f'"{pattern}" {what}; name folders inside it: meets/*'
+            where = key_path("meets", number)
+            problems.append(Problem(SEASON_FILE, 0, where, "no-such-meet", message, pattern))
         for one in meets:
             _sort_in(one, folder, problems, found, alone=not has_magic(pattern))
     return list(found.values())
+
+
+def _named(folder: Path, pattern: str, out: Path) -> Iterator[Path]:
+    """What a name or pattern of `meets` leads to: meets, and the outermost of what is none.
+
+    Nothing inside of what is published, or of a meet that it leads to, is looked at.
+    """
+    try:
+        named = sorted(folder.glob(pattern)) if PurePath(pattern.strip()).parts else []
+    except (ValueError, NotImplementedError):
+        named = []
+    if not real(folder).is_relative_to(out):  # Which is refused before anything is written.
+        named = [one for one in named if not real(one).is_relative_to(out)]
+    whole, left = set[Path](), set[Path]()
+    for one in named:
+        if not whole.intersection(one.parents) and any(is_there(one, name) for name in WHOLE):
+            whole.add(one)
+    around = {above for one in whole for above in one.parents}
+    for one in named:
+        if one in whole:
+            yield one
+        elif one not in around and not (whole | left).intersection(one.parents):
+            left.add(one)
+            yield one
 
 
 def _sort_in(

@@ -41,6 +41,8 @@ WORDS = {
     "dict_type": "must be a table, not a single value",
     "model_type": "must be a table, not a single value",
     "greater_than_equal": "must be at least {ge}",
+    "less_than_equal": "must be at most {le}",
+    "string_too_short": "is empty; fill it in",
     "too_short": "must have at least {min_length}",
     "too_long": "must have at most {max_length}",
     "date_type": "must be a date without quotes: {date}",
@@ -144,18 +146,11 @@ def _told(
         message = f"{path[-1]} is missing; add  {path[-1]} = ..."
         return Problem(file, line, named, "missing-setting", message)
     if kind == "extra_forbidden":
-        here = schema = _schema(model)
-        for part in path[:-1]:
-            here = _resolved(here, schema)
-            if isinstance(part, int):
-                here = here.get("items", {})
-            else:
-                here = here.get("properties", {}).get(part) or here.get("additionalProperties", {})
-        known = list(_resolved(here, schema).get("properties", {}))
+        known = list(_at(path[:-1], model).get("properties", {}))
         mend = did_you_mean(str(path[-1]), known, cutoff=0.5) or f"there are {', '.join(known)}"
         message = f"there is no setting {path[-1]} here; {mend}"
         return Problem(file, line, named, "unknown-setting", message, _shown(value))
-    return Problem(file, line, named, "wrong-setting", _wrong(error, path), _shown(value))
+    return Problem(file, line, named, "wrong-setting", _wrong(error, path, model), _shown(value))
 
 
 def _path(location: tuple[Any, ...], held: Any) -> tuple[tuple[str | int, ...], Any]:
@@ -171,7 +166,7 @@ def _path(location: tuple[Any, ...], held: Any) -> tuple[tuple[str | int, ...], 
     return tuple(path), held
 
 
-def _wrong(error: ErrorDetails, path: tuple[str | int, ...]) -> str:
+def _wrong(error: ErrorDetails, path: tuple[str | int, ...], model: type[Frozen]) -> str:
     named = str(path[-1]) if path and isinstance(path[-1], str) else key_path(*path[-2:])
     context = error.get("ctx") or {}
     if error["type"] == "value_error":
@@ -182,13 +177,29 @@ def _wrong(error: ErrorDetails, path: tuple[str | int, ...]) -> str:
     if not words:
         return f"{named}: {error['msg']}"
     shown = _shown(value)
-    date, listed = date_meant(shown), f'"{shown}"' if isinstance(value, str) else shown
+    date, listed = date_meant(shown), f'"{shown}"' if isinstance(value, str) else ""
+    if error["type"] == "tuple_type" and not listed:
+        each = _at((*path, 0), model)
+        fits = isinstance(value, dt.date) or each.get("type") in ("integer", "number")
+        listed = shown if fits else "".join(f'"{one}"' for one in each.get("enum", ())[:1])
     return f"{named} " + words.format(
         **context,
         text=f'"{shown}"' if shown else '"..."',
         list=f"[{date or listed or '...'}]",
         date=date or dt.date(2031, 5, 18).isoformat(),
     )
+
+
+def _at(path: tuple[str | int, ...], model: type[Frozen]) -> dict[str, Any]:
+    """What the schema says of a setting."""
+    here = schema = _schema(model)
+    for part in path:
+        here = _resolved(here, schema)
+        if isinstance(part, int):
+            here = here.get("items", {})
+        else:
+            here = here.get("properties", {}).get(part) or here.get("additionalProperties", {})
+    return _resolved(here, schema)
 
 
 @cache
