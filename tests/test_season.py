@@ -154,6 +154,32 @@ def test_one_row_withholds_the_name_in_every_meet(whole):
     assert [c["bib"] for c in season["careers"] if c["bib"]] == ["6"] * 3
 
 
+def test_a_withheld_name_in_a_text_is_told_where_it_stands_with_both_ways_out(whole):
+    settings = whole / "season.toml"
+    settings.write_text(settings.read_text() + 'organiser = "Friends of Zofija Quillon"\n')
+    write_folder(whole, '== pages/a.md ==\n+++\ntitle = "A"\n+++\n\nWell,\nZofija Quillon!\n')
+    meet = whole / "meets/spring/meet.toml"
+    meet.write_text(meet.read_text().replace('"spring"', '"Quillon-Zofija Cup"'))
+    head = "name,club,birth_year,person,is,other_name,other_club,publish\n"
+    (whole / "people.csv").write_text(f"{head}Uncle Bob,,,,,,,no\n")
+    summer = whole / "meets/summer/meet.toml"
+    summer.write_text(summer.read_text().replace("dates", 'place = "Bob Uncle Hall"\ndates'))
+    with pytest.raises(MeetProblems) as found:
+        told(whole)
+    assert [one.place for one in found.value.problems] == [
+        "pages/a.md:6", "season.toml:3 [organiser]", "spring [title]", "summer [place]"
+    ]  # fmt: skip
+    whose = ["autumn", "autumn", "autumn", "people.csv"]
+    for one, who in zip(found.value.problems, whose, strict=True):
+        assert f"is a name that {who} withholds" in one.message
+        assert 'namesakes = ["' in one.message
+    summer.write_text(summer.read_text().replace("Bob Uncle Hall", "Hall"))
+    (whole / "pages/a.md").unlink()
+    settings.write_text(settings.read_text().replace("Friends of Zofija Quillon", "Friends"))
+    meet.write_text(meet.read_text() + '[privacy]\nnamesakes = ["Quillon-Zofija"]\n')
+    assert told(whole)[1].files
+
+
 def test_people_csv_withholds_too_and_a_namesake_must_be_settled(whole):
     head = "name,club,birth_year,person,is,other_name,other_club,publish\n"
     (whole / "people.csv").write_text(f'{head}"Orrin, Nell",Club Elm,,44,,,,no\n')

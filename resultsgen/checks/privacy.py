@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import fields, is_dataclass
 from html import unescape
+from pathlib import Path
 from typing import Any, NamedTuple
 
 from pydantic import BaseModel
 
 from resultsgen.checks.keys import FILE, in_cell, line_beside
 from resultsgen.meet.columns import ROSTER
-from resultsgen.meet.folder import Entry, Meet
+from resultsgen.meet.folder import Entry, Meet, Page
 from resultsgen.meet.problems import Problem
+from resultsgen.privacy.forms import Sought
 from resultsgen.privacy.withheld import told_in, told_message, withheld
 
 MUCH = 20_000_000
@@ -49,20 +51,24 @@ def withheld_names_stand_in_no_text(meet: Meet) -> Iterator[Problem]:
     names = withheld(meet).names
     if names is None:
         return
+    yield from naming(names, _places(meet), told_message)
+
+
+def naming(
+    names: Sought, places: Iterable[Place], message: Callable[[str, str], str]
+) -> Iterator[Problem]:
+    """Where these texts tell a name, once for each line; the message says what, and whose."""
     found: dict[tuple[str, int, str, str], Problem] = {}
-    for place in _places(meet):
+    for place in places:
         for told in told_in(names, place.text):
-            message = told_message(told.said, told.bib)
             where = place.file, place.row + told.line if place.row else 0, place.column
-            problem = Problem(*where, "withheld-name", message)
+            problem = Problem(*where, "withheld-name", message(told.said, told.bib))
             found.setdefault((*where, told.bib), problem)
     yield from found.values()
 
 
 def _places(meet: Meet) -> Iterator[Place]:
     """Every text of the meet folder; whatever is read anew is among them."""
-    from resultsgen.privacy.contents import TooLargeError, Unpacking
-
     rules = {
         competition.rules: meet.rule_sets[competition.id]
         for competition in meet.settings.competitions
@@ -78,11 +84,18 @@ def _places(meet: Meet) -> Iterator[Place]:
             if not path.startswith(NAMESAKES):
                 yield Place(file, row, path, text)
     yield from _of_roster(meet)
-    for page in meet.pages:
+    yield from of_pages(meet.pages, meet.assets)
+
+
+def of_pages(pages: Iterable[Page], assets: Mapping[str, Path]) -> Iterator[Place]:
+    """The texts of pages and of pictures, and their names."""
+    from resultsgen.privacy.contents import TooLargeError, Unpacking
+
+    for page in pages:
         yield Place(page.file, 0, "", page.file)
         yield Place(page.file, page.first_line, "", unescape(page.body))
         yield from (Place(page.file, 0, name, getattr(page, name)) for name in ("title", "club"))
-    for name, picture in meet.assets.items():
+    for name, picture in assets.items():
         yield Place(f"assets/{name}", 0, "", name)
         if picture.suffix.lower() == ".svg":
             # One that unpacks to much is looked at before it is put in place.

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from resultsgen.checks.privacy import Place, naming, of_pages, texts
 from resultsgen.data.season import write_season
 from resultsgen.files.cache import Cache, cache_folder
 from resultsgen.files.pictures import published
@@ -66,6 +67,8 @@ def _published(folder: Path, out: Path) -> PublishedSeason:
     read = read_season(folder, out)
     made, names, questions, notes = worked_out(read)
     looked = _sought(made, names, read)
+    if looked and (wrong := in_lines(naming(looked, _own_texts(read), _withheld), read.lines)):
+        raise MeetProblems(wrong)
     theme = _theme(read.settings.theme, folder)
     below, untold = own_sites(read.sources, looked)
     inputs = (folder, *(source.folder for source in read.sources), *theme.folders)
@@ -165,6 +168,42 @@ def _sought(made: Season, names: Mapping[Name, str], read: ReadSeason) -> Sought
     namesakes = [text for source in read.sources for text in source.namesakes]
     clubs = {club for one in made.careers for club in one.clubs}
     return sought(names.items(), told, namesakes, clubs)
+
+
+def _own_texts(read: ReadSeason) -> Iterator[Place]:
+    """The texts that the season takes from its folder, and from meets what is no row."""
+    for path, text in texts(read.settings):
+        if not path.startswith(("meets", "theme")):
+            yield Place(SEASON_FILE, 0, path, text)
+    for row in read.people:
+        yield Place(PEOPLE_FILE, row.line, "now_called", row.now_called)
+    yield from of_pages(read.pages, {path.name: path for path in read.pictures})
+    for source in read.sources:
+        told = source.told
+        held: dict[str, Iterable[str]] = {
+            "": [source.id],
+            "title": [told.meet.title, *(one.title for one in told.competitions)],
+            "place": [told.meet.place],
+            "organiser": [told.meet.organiser],
+            "rules": [one.rules.title for one in told.competitions],
+            "apparatus": [one.name for one in told.apparatus],
+            "club": [one.club for one in told.gymnasts],
+            "federation": [one.federation for one in told.gymnasts],
+            "team": [
+                line.name for one in told.competitions if one.team for line in one.team.lines
+            ],
+        }  # fmt: skip
+        for column, each in held.items():
+            yield from (Place(source.id, 0, column, text) for text in dict.fromkeys(each))
+
+
+def _withheld(said: str, who: str) -> str:
+    """What is wrong with a text that tells a name, and both ways to go on."""
+    return (
+        f'"{said}" is a name that {who} withholds with publish = no; take it out, or, if somebody '
+        f'or something else is meant, say so: namesakes = ["{said}"] under [privacy] in the '
+        "meet.toml of a meet of the season"
+    )
 
 
 def _look(looked: Sought | None, folder: Path, digests: Mapping[str, str]) -> None:

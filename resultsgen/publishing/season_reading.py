@@ -17,7 +17,7 @@ from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
 from resultsgen.files.manifest import MANIFEST, ManifestError, as_it_stands, verified
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there
 from resultsgen.files.staging import default_output, real
-from resultsgen.meet.folder import Meet
+from resultsgen.meet.folder import Meet, Page
 from resultsgen.meet.problems import (
     MeetProblems,
     Note,
@@ -87,6 +87,7 @@ class ReadSeason:
     notes: tuple[Note, ...]
     lines: dict[str, int]
     """Of each setting."""
+    pages: tuple[Page, ...] = ()
     texts: tuple[RenderedPage, ...] = ()
     pictures: tuple[Path, ...] = ()
 
@@ -114,7 +115,9 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
     if wrong:
         raise MeetProblems(wrong)
     found_sources = tuple(filter(None, sources))
-    return ReadSeason(settings, found_sources, rows, notes, lines, texts, (*pictures.values(),))
+    return ReadSeason(
+        settings, found_sources, rows, notes, lines, tuple(pages), texts, (*pictures.values(),)
+    )
 
 
 def in_lines(problems: Iterable[Problem], lines: dict[str, int]) -> list[Problem]:

@@ -166,9 +166,10 @@ def withheld_names(known: KnownPeople, people: People) -> dict[Name, str]:
     found = {Name(name, ""): PEOPLE_FILE for name in people.names}
     for gymnast in known.gymnasts:
         if is_withheld(gymnast, people):
+            saying = (row.meet for row in gymnast.appearances if row.withheld)
+            where = next(saying, PEOPLE_FILE)
             for row in gymnast.appearances:
                 if row.family or row.given:
-                    where = row.meet if gymnast.withheld else PEOPLE_FILE
                     found[Name(row.family, row.given)] = where
     return found
 
