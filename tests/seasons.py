@@ -104,8 +104,9 @@ def season_of_meets(
     held = facts(meets)
     people_of = [row for meet in held.meets for row in appearances(meet.id, meet.results)]
     there = tuple(sorted({identity(row) for row in people_of}, key=lambda one: one.order))
-    people, problems = settle(rows, there)
+    printed = {identity(row): f"{row.family} {row.given}".strip() for row in people_of}
+    people, problems = settle(rows, there, printed)
     known = who_is_who(people_of, people.settled)
-    problems += [*against(known.contradictions), *look_alikes(known, people)]
+    problems += [*against(known.contradictions, printed), *look_alikes(known, people, printed)]
     made = SeasonSettings(title="S", meets=("*",), **settings)
     return season(made, held, known, people), problems, known

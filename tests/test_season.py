@@ -186,6 +186,7 @@ def test_people_csv_withholds_too_and_a_namesake_must_be_settled(whole):
     with pytest.raises(MeetProblems) as found:
         told(whole)
     assert {one.code for one in found.value.problems} == {"withheld-or-not"}
+    assert found.value.problems[0].message.startswith("Orrin Nell (Club Ash, 33, women) would be")
     assert not (whole / "output").exists()
     # That the other Nell Orrin is not somebody else says nothing of her.
     (whole / "people.csv").write_text(

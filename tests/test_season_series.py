@@ -465,7 +465,15 @@ def test_settings_that_do_not_fit_are_told(settings, told):
             ('title = "S"', 'title = "S"\nlist = "BB"'),
             "series[1].list unknown-list one has no list BB;",
         ),
-        (('title = "S"', 'title = "S"\ndivision = "u15"'), "series[1].list unknown-list"),
+        (
+            ('title = "S"', 'title = "S"\ndivision = "u15"'),
+            "series[1].division unknown-list one has nobody",
+        ),
+        (
+            ('title = "S"', 'title = "S"\ndiscipline = "woman"'),
+            "series[1].discipline unknown-list one has no list all-around of the discipline woman; "
+            "it has women",
+        ),
         (('"one"', '"twice"'), "series[1].rounds which-list twice has several such lists"),
         (('"one", "two"', '"two", "one"'), "series[1].rounds rounds-not-by-day one stands after"),
         (('title = "S"', 'title = "S"\nclosed = true\nup = 2\ndown = 2'), "series[1].down up-and"),

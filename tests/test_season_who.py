@@ -90,7 +90,7 @@ def test_a_row_that_withholds_and_fits_nobody_stops_where_it_may_mean_somebody()
     for name in ("Mona Gorse", "Mona Gorze", "Gorse, Mona Lea", "Gorse-Mona"):
         ((kind, message),) = told(name)[1]
         assert kind == "Problem"
-        assert "did you mean gorse mona?" in message
+        assert "did you mean Gorse Mona?" in message
     ((kind, message),) = told("Ida Aastroem")[1]
     assert (kind, "åström ida?" in message) == ("Problem", True)
     # Who is in no meet may stand there, also beside one of a like name.

@@ -143,9 +143,9 @@ def known_people(
     printed = {identity(row): f"{row.family} {row.given}".strip() for row in reversed(rows)}
     people, problems = settle(read.people, there, printed)
     known = who_is_who(rows, people.settled if not problems else Settled())
-    problems += against(known.contradictions)
+    problems += against(known.contradictions, printed)
     problems += unknown_rules(read.settings, held)
-    problems += look_alikes(known, people)
+    problems += look_alikes(known, people, printed)
     wrong, notes = parted(in_lines(problems, read.lines))
     if wrong:
         raise MeetProblems(wrong)

@@ -237,18 +237,36 @@ def _competitions(
         if id in ("", one.id) and _list_of(wanted.list, one) and _fits(wanted, one, people)
     ]  # fmt: skip
     if not found:
-        lists = dict.fromkeys(name for one in there.values() for name in _lists(one))
-        which = " ".join(filter(None, (wanted.settings.discipline, wanted.settings.division)))
-        message = (
-            f"{meet.id} has no list {wanted.list} {f'of {which} ' if which else ''}"
-            f"{f'in {id} ' if id else ''}; it has {', '.join(lists) or 'none'}"
-        ).replace(" ;", ";")
-        problems.append(wanted.amiss("list", "unknown-list", message, wanted.list))
+        able = [one for one in there.values() if id in ("", one.id)]
+        problems.append(_no_list(wanted, f"{meet.id}/{id}" if id else meet.id, able, people))
     elif len(found) > 1 and wanted.settings.count != "matches":
         named_all = ", ".join(f"{meet.id}/{one.id}" for one in found)
         message = f"{meet.id} has several such lists; name one of them as the round: {named_all}"
         problems.append(wanted.amiss("rounds", "which-list", message, meet.id))
     return found if wanted.settings.count == "matches" else found[:1]
+
+
+def _no_list(
+    wanted: Wanted, named: str, able: list[ToldCompetition], people: Mapping[int, ToldGymnast]
+) -> Problem:
+    """Which of the settings no competition answers to: the list, its discipline, its division."""
+    settings = wanted.settings
+    having = [one for one in able if _list_of(wanted.list, one)]
+    of_it = [one for one in having if settings.discipline in ("", one.discipline)]
+    if not having:
+        key, value, what = "list", wanted.list, f"no list {wanted.list}"
+        known = dict.fromkeys(name for one in able for name in _lists(one))
+    elif not of_it:
+        key, value = "discipline", settings.discipline
+        what = f"no list {wanted.list} of the discipline {value}"
+        known = dict.fromkeys(one.discipline for one in having)
+    else:
+        key, value = "division", settings.division
+        what = f"nobody of the division {value} in the list {wanted.list}"
+        divisions = (people[line.entry].division for one in of_it for line in one.lines)
+        known = dict.fromkeys(filter(None, divisions))
+    message = f"{named} has {what}; it has {', '.join(known) or 'none'}"
+    return wanted.amiss(key, "unknown-list", message, value)
 
 
 def _list_of(name: str, held: ToldCompetition) -> ToldRanking | ToldTeams | None:

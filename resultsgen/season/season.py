@@ -174,7 +174,9 @@ def withheld_names(known: KnownPeople, people: People) -> dict[Name, str]:
     return found
 
 
-def look_alikes(known: KnownPeople, people: People) -> list[Problem]:
+def look_alikes(
+    known: KnownPeople, people: People, printed: Mapping[Identity, str]
+) -> list[Problem]:
     """A name that is withheld, and one that may be hers and would be published: to be settled."""
     held = [(one, _named(one)) for one in known.gymnasts if is_withheld(one, people)]
 
@@ -196,7 +198,9 @@ def look_alikes(known: KnownPeople, people: People) -> list[Problem]:
         )
         for one in known.gymnasts
         if not is_withheld(one, people) and (other := may_be(one))
-        for here, there in [(one.identities[0], other.identities[0])]
+        for here, there in [
+            [each._replace(name=printed[each]) for each in (one.identities[0], other.identities[0])]
+        ]
     ]  # fmt: skip
 
 

@@ -142,9 +142,9 @@ def _written(name: str) -> set[str]:
     return {"".join(form) for form in forms(Name(name, ""))}
 
 
-def against(pairs: Iterable[Pair]) -> Iterator[Problem]:
+def against(pairs: Iterable[Pair], printed: Mapping[Identity, str]) -> Iterator[Problem]:
     """Pairs of whom the rows say that they are the same, and that they are not."""
     for one, other in pairs:
-        both = f"{one.name} ({one.club}) and {other.name} ({other.club})"
+        both = f"{printed[one]} ({one.club}) and {printed[other]} ({other.club})"
         message = f"{both} are the same by some rows, and not the same by another; mend one of them"
         yield Problem(PEOPLE_FILE, 0, "is", "people-contradict", message)
