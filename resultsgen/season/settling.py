@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from itertools import product
-from types import MappingProxyType
 from typing import NamedTuple
 
 from resultsgen.meet.problems import Note, Problem
@@ -66,11 +65,11 @@ class People:
 def settle(
     rows: Iterable[PeopleRow],
     everybody: tuple[Identity, ...],
-    printed: Mapping[Identity, str] = MappingProxyType({}),
+    printed: Mapping[Identity, str],
 ) -> tuple[People, list[Problem]]:
     """What the rows mean of the people there are, and what is wrong with them."""
     told, problems = People(), list[Problem]()
-    known = {one.name: printed.get(one, one.name) for one in everybody if one.name}
+    known = {one.name: printed[one] for one in everybody if one.name}
     for row in rows:
         ones, others = row.one.of(everybody), row.other.of(everybody)
         missing = [] if ones else [("name", row.one)]
