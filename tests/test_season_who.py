@@ -93,6 +93,8 @@ def test_a_row_that_withholds_and_fits_nobody_stops_where_it_may_mean_somebody()
         assert "did you mean Gorse Mona?" in message
     ((kind, message),) = told("Ida Aastroem")[1]
     assert (kind, "Åström Ida?" in message) == ("Problem", True)
+    starts.append(Start("Birch", person="7"))
+    assert "did you mean Birch?" in told(("Ash Ida", "", None, "7"), other="Ash Ida")[1][0][1]
     # Who is in no meet may stand there, also beside one of a like name.
     assert told("Zofija Quillon")[1][0][0] == "Note"
     assert told("Gorse Mina", "not the same", "Gorse Mona")[1][0][0] == "Note"

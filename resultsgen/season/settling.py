@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
+from functools import cached_property
 from itertools import product
 from typing import NamedTuple
 
@@ -70,6 +71,7 @@ def settle(
     """What the rows mean of the people there are, and what is wrong with them."""
     told, problems = People(), list[Problem]()
     known = {one.name: printed[one] for one in everybody if one.name}
+    names = _Names(known)
     for row in rows:
         ones, others = row.one.of(everybody), row.other.of(everybody)
         missing = [] if ones else [("name", row.one)]
@@ -81,7 +83,12 @@ def settle(
                 names=(*told.names, row.one.name.replace(",", " ")),
             )
         for column, wanted in missing:
-            problems.append(_nobody(row, column, wanted, others, known))
+            numbered = (
+                known[one.name] for one in everybody
+                if one.name and one.lasting and one.lasting == wanted.lasting
+            )  # fmt: skip
+            near = next(numbered, "") or names.like(wanted.name)
+            problems.append(_nobody(row, column, wanted, near, apart=bool(others)))
         if missing:
             continue
         if row.now_called:
@@ -100,41 +107,44 @@ def _with(settled: Settled, relation: str, pairs: Iterable[Pair]) -> Settled:
     return replace(settled, other=settled.other.union(pairs))
 
 
-def _nobody(
-    row: PeopleRow,
-    column: str,
-    wanted: Selector,
-    others: tuple[Identity, ...],
-    known: Mapping[str, str],
-) -> Problem:
+def _nobody(row: PeopleRow, column: str, wanted: Selector, near: str, *, apart: bool) -> Problem:
     """A name that no meet has; of one that is withheld it is no fault, unless it may be another's.
 
     That it is not hers is said with `not the same`.
     """
-    near = _near(wanted.name, known)
     mend = f"did you mean {near}?" if near else "mend it"
     message = f"no meet has a gymnast {wanted.name} of whom all this is true; {mend}"
     withholds = column == "name" and not row.publish and not row.now_called
     if withholds and near and not row.relation:
         message += f" If {wanted.name} is in no meet, write not the same in is, and {near} as other"
-    apart = row.relation == "not the same" and bool(others)
-    kind = Note if withholds and (apart or (not near and not row.relation)) else Problem
+    settled = apart if row.relation == "not the same" else not near and not row.relation
+    kind = Note if withholds and settled else Problem
     return kind(PEOPLE_FILE, row.line, column, "unknown-person", message, wanted.name)
 
 
-def _near(name: str, known: Mapping[str, str]) -> str:
-    """Whose name this may be, as a meet prints it: in another order, with accents, misspelt."""
-    whole = name.replace(",", " ")
-    meant = _written(whole)
-    parts = name_words(whole)
-    turned = [" ".join(parts[at:] + parts[:at]) for at in range(len(parts))]
-    plain = {" ".join(name_words(one)): one for one in known}
-    like = next((one for one in known if meant & _written(one)), "")
-    for one in turned if not like else ():
-        if close := get_close_matches(one, plain, n=1):
-            like = plain[close[0]]
-            break
-    return known.get(like, "")
+@dataclass(frozen=True)
+class _Names:
+    """The names of everybody, each with how a meet prints it."""
+
+    known: Mapping[str, str]
+
+    def like(self, name: str) -> str:
+        """Whose name this may be: in another order, with accents, misspelt; empty if nobody's."""
+        whole = name.replace(",", " ")
+        if same := self._by_form.keys() & _written(whole):
+            return self._by_form[min(same)]
+        parts = name_words(whole)
+        turned = [" ".join(parts[at:] + parts[:at]) for at in range(len(parts))]
+        close = (each for one in turned for each in get_close_matches(one, self._plain, n=1))
+        return self._plain.get(next(close, ""), "")
+
+    @cached_property
+    def _by_form(self) -> dict[str, str]:
+        return {form: shown for one, shown in self.known.items() for form in _written(one)}
+
+    @cached_property
+    def _plain(self) -> dict[str, str]:
+        return {" ".join(name_words(one)): shown for one, shown in self.known.items()}
 
 
 def _written(name: str) -> set[str]:
