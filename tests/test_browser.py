@@ -267,7 +267,7 @@ def test_who_comes_from_a_title_sees_the_row_and_whose_list_it_is(browser, addre
     row = page.locator("tr:target")
     expect(row).to_be_in_viewport()
     expect(page.locator("h1")).to_be_in_viewport()
-    assert row.locator(".place").inner_text().strip() == "1"
+    expect(row.locator(".place")).to_have_text("1")
 
 
 def test_the_parts_of_marks_stand_on_columns_of_their_own(browser, address):

@@ -14,8 +14,12 @@ GYMNAST = "gymnasts/women-101.html"
 DRAWN = """() => {
     const hex = colour => "#" + colour.match(/\\d+/g).slice(0, 3)
         .map(part => Number(part).toString(16).padStart(2, "0")).join("");
+    const ground = one => {
+        const own = getComputedStyle(one).backgroundColor;
+        return own === "rgba(0, 0, 0, 0)" ? ground(one.parentElement) : own;
+    };
     return [...document.querySelectorAll(".chart")].map(chart => ({
-        ground: hex(getComputedStyle(chart).backgroundColor),
+        ground: hex(ground(chart)),
         width: chart.viewBox.baseVal.width,
         height: chart.viewBox.baseVal.height,
         words: [...chart.querySelectorAll("text")].map(one => {
