@@ -109,6 +109,14 @@ def test_now_called_is_the_name_and_the_others_are_told():
     assert career.earlier == (("Birch", ""), ("Ash", ""))
 
 
+def test_nobody_is_called_now_as_somebody_who_is_withheld():
+    meets = [made_meet("a", 0, [Start("Ash"), Start("Birch Ada")])]
+    rows = [row("Ash", "", "Ash", "Birch, Ada"), row("Birch Ada", "", "", publish=False)]
+    assert [one.code for one in season_of_meets(meets, rows)[1]] == ["withheld-or-not"]
+    rows.append(row("Ash", "not the same", "Birch Ada"))
+    assert not season_of_meets(meets, rows)[1]
+
+
 def test_who_is_withheld_has_no_name_even_where_the_roster_has_no_bib():
     meets = [made_meet("a", 0, [Start("Ash")]), made_meet("b", 1, [Start("Ash")])]
     made, _, _ = season_of_meets(meets, [row("Ash", "", "Ash", publish=False)])

@@ -178,10 +178,11 @@ def look_alikes(
     known: KnownPeople, people: People, printed: Mapping[Identity, str]
 ) -> list[Problem]:
     """A name that is withheld, and one that may be hers and would be published: to be settled."""
-    held = [(one, _named(one)) for one in known.gymnasts if is_withheld(one, people)]
+    called = dict(people.called)
+    held = [(one, _named(one, called)) for one in known.gymnasts if is_withheld(one, people)]
 
     def may_be(gymnast: SeasonGymnast) -> SeasonGymnast | None:
-        named = _named(gymnast)
+        named = _named(gymnast, called)
         return next(
             (
                 one for one, theirs in held
@@ -204,10 +205,10 @@ def look_alikes(
     ]  # fmt: skip
 
 
-def _named(gymnast: SeasonGymnast) -> set[str]:
+def _named(gymnast: SeasonGymnast, called: Mapping[Identity, str]) -> set[str]:
     """What may be written of a gymnast's names."""
-    named = (one.name for one in gymnast.identities if one.name)
-    return {"".join(form) for name in named for form in forms(Name(name, ""))}
+    names = {name for one in gymnast.identities for name in (one.name, called.get(one)) if name}
+    return {"".join(form) for name in names for form in forms(Name(name, ""))}
 
 
 def unknown_rules(settings: SeasonSettings, facts: Facts) -> list[Problem]:

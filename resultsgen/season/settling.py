@@ -116,7 +116,9 @@ def _nobody(row: PeopleRow, column: str, wanted: Selector, near: str, *, apart: 
     message = f"no meet has a gymnast {wanted.name} of whom all this is true; {mend}"
     withholds = column == "name" and not row.publish and not row.now_called
     if withholds and near and not row.relation:
-        message += f" If {wanted.name} is in no meet, write not the same in is, and {near} as other"
+        message += (
+            f" If {wanted.name} is in no meet, write not the same in is, and {near} in other_name"
+        )
     settled = apart if row.relation == "not the same" else not near and not row.relation
     kind = Note if withholds and settled else Problem
     return kind(PEOPLE_FILE, row.line, column, "unknown-person", message, wanted.name)
