@@ -247,6 +247,8 @@ def test_what_is_decided_holds_in_every_finish(data, settings, rounds, to_come):
         assert told.first != "no" or place != 1
         assert told.up != "sure" or last <= own["up"]
         assert told.up != "no" or not place or place > own["up"]
+        many = sum(one.place is not None for one in now.lines)
+        assert not told.up == told.down == "sure" or own["up"] + own["down"] > many
         assert told.down != "no" or behind >= own["down"]
         assert told.down != "sure" or not place or behind < own["down"]
 
@@ -422,6 +424,8 @@ def test_who_qualifies_over_several_meets(settings, club, expected):
         ('list = "team"\npoints = [1]', "mend one of both"),
         ("of_club = 2\npoints = [1]", 'of = "clubs"'),
         ("pairs = true\npoints = [1]", "counts matches"),
+        ('rounds = ["a", ""]\npoints = [1]', "an empty name is no meet; write june-cup"),
+        ('points = [1]\n[calendar]\nid = "a"', "two brackets, for each one:  [[calendar]]"),
         ('rounds = ["meets/a/b"]\npoints = [1]', "meets/a/b is no meet; write june-cup, or"),
         (
             'rounds = ["a", "a"]\npoints = [1]',

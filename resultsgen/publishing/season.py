@@ -69,7 +69,7 @@ def _published(folder: Path, out: Path) -> PublishedSeason:
     looked = _sought(made, names, read)
     if looked and (wrong := in_lines(naming(looked, _own_texts(read), _withheld), read.lines)):
         raise MeetProblems(wrong)
-    theme = _theme(read.settings.theme, folder)
+    theme = _theme(read, folder)
     below, untold = own_sites(read.sources, looked)
     inputs = (folder, *(source.folder for source in read.sources), *theme.folders)
     cache = Cache(cache_folder())
@@ -92,14 +92,15 @@ def _published(folder: Path, out: Path) -> PublishedSeason:
     return PublishedSeason(made, staging.files, staging.changed, questions, told)
 
 
-def _theme(name: str, folder: Path) -> Theme:
+def _theme(read: ReadSeason, folder: Path) -> Theme:
     """The theme of the season; MeetProblems where it is not there, or does what it must not."""
     try:
-        theme = find_theme(name, folder)
+        theme = find_theme(read.settings.theme, folder)
     except ThemeError as problem:
         message = str(problem.args[0])
+        name = read.settings.theme
         wrong = [Problem(SEASON_FILE, 0, "theme", "unknown-theme", message, name)]
-        raise MeetProblems(wrong) from None
+        raise MeetProblems(in_lines(wrong, read.lines)) from None
     if wrong := [*wrongs_of_theme(theme)]:
         raise MeetProblems(wrong)
     return theme

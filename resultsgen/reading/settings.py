@@ -181,6 +181,8 @@ def _wrong(error: ErrorDetails, path: tuple[str | int, ...], model: type[Frozen]
     if error["type"] == "tuple_type" and not listed:
         each = _at((*path, 0), model)
         fits = isinstance(value, dt.date) or each.get("type") in ("integer", "number")
+        if "properties" in each:
+            return f"{named} is written with two brackets, for each one:  [[{named}]]"
         listed = shown if fits else "".join(f'"{one}"' for one in each.get("enum", ())[:1])
     return f"{named} " + words.format(
         **context,

@@ -169,9 +169,8 @@ def rounds(wanted: Wanted, season: Season, problems: list[Problem]) -> tuple[Rou
         elif entry := to_come.get(id):
             found.append(Round(named, id, (), entry.title, "to come", {}))
         else:
-            near = did_you_mean(id, {*meets, *to_come})
-            mend = near or "a meet to come stands in [[calendar]]; take out what is cancelled"
-            message = f"there is no meet {id} in the season; {mend}"
+            mend = did_you_mean(id, {*meets, *to_come}) or "a meet to come stands in [[calendar]]"
+            message = f"there is no meet {id} in the season; {mend}; a cancelled one is taken out"
             problems.append(wanted.amiss("rounds", "unknown-round", message, named))
     return tuple(found)
 

@@ -38,7 +38,9 @@ def _each_once(named: tuple[str, ...]) -> tuple[str, ...]:
 def _meets(named: tuple[str, ...]) -> tuple[str, ...]:
     for one in named:
         if not ROUND.fullmatch(one):
-            raise ValueError(f"{one} is no meet; write june-cup, or june-cup/women-final")
+            raise ValueError(
+                f"{one or 'an empty name'} is no meet; write june-cup, or june-cup/women-final"
+            )
     return named
 
 

@@ -137,6 +137,8 @@ def _ends(held: SeriesTable, subject: SeasonSubject) -> dict[int, str]:
     placed = [number for number, line in enumerate(held.lines, start=1) if line.place]
     if not isinstance(settings, SeriesSettings):
         return {}
+    if settings.up and settings.down and settings.up + settings.down > len(placed):
+        return {}  # More are to come, or it is told.
     found = {}
     if 0 < settings.down < len(placed):
         found[len(placed) - settings.down] = say("Relegation below this line")
