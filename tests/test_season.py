@@ -317,6 +317,7 @@ def test_what_is_wrong_is_told_and_nothing_published(whole, capsys):
     [
         ('meets = ["."]', '2 [meets[1]] "." is the season folder itself; name folders inside'),
         ('meets = ["meets/*",\n""]', '2 [meets[2]] "" is an empty name; name folders inside'),
+        ('meets = "*"', "2 [meets] leads to no meet at all"),
         ('meets = "meets/*"\nbase_url = "javascript:alert(1)"', "3 [base_url] base_url must be"),
         ('meets = "meets/*"\nbase_url = "https://[::1"', "3 [base_url] base_url must be"),
         ('meets = "meets/*"\nbase_url = \'https://a.org/"\'', "3 [base_url] base_url must be"),

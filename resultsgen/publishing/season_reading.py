@@ -147,6 +147,11 @@ def _meet_folders(
             problems.append(Problem(SEASON_FILE, 0, where, "no-such-meet", message, pattern))
         for one in meets:
             _sort_in(one, folder, problems, found, alone=not has_magic(pattern))
+    if not found and not parted(problems)[0]:
+        message = (
+            "leads to no meet at all; name folders with a meet.toml, or published ones: meets/*"
+        )
+        problems.append(Problem(SEASON_FILE, 0, "meets", "no-such-meet", message))
     return list(found.values())
 
 
