@@ -245,7 +245,8 @@ def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
         told(other)
     assert [one.code for one in found.value.problems] == ["not-as-published"]
     # Published anew by a stranger, with texts that steer, turn and swell.
-    spoilt = json.loads(results.read_text("utf-8"))
+    given = results.read_text("utf-8")
+    spoilt = json.loads(given)
     spoilt["meet"]["title"] = "Cup\x1b[2J"
     spoilt["meet"]["place"] = "x" * 5000
     spoilt["competitions"][0]["title"] = "\0\u202efinal"
@@ -264,6 +265,15 @@ def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
         ("unfit-text", "spring/data/results.json")
     }
     assert r"'Cup\x1b[2J'" in problems["meet.title"].message
+    # And with what does not hang together.
+    loose = json.loads(given)
+    loose["apparatus"] = []
+    results.write_text(json.dumps(loose), "utf-8")
+    sums.write_text(re.sub(r"\w+(?=  data/results.json)", digest(results), sums.read_text()))
+    with pytest.raises(MeetProblems) as found:
+        told(other)
+    assert [one.code for one in found.value.problems] == ["unknown-results"]
+    assert "not among the apparatus" in found.value.problems[0].message
 
 
 def test_a_meet_is_judged_again_only_when_something_of_it_changed(whole, monkeypatch):

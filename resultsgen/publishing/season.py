@@ -176,8 +176,6 @@ def _own_texts(read: ReadSeason) -> Iterator[Place]:
     for path, text in texts(read.settings):
         if not path.startswith(("meets", "theme")):
             yield Place(SEASON_FILE, 0, path, text)
-    for row in read.people:
-        yield Place(PEOPLE_FILE, row.line, "now_called", row.now_called)
     yield from of_pages(read.pages, {path.name: path for path in read.pictures})
     for source in read.sources:
         told = source.told

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import pickle
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
@@ -337,11 +338,28 @@ def _told(id: str, held: bytes, problems: list[Problem]) -> ToldResults | None:
         )
         problems.append(Problem(f"{id}/meet.toml", 0, "dates", "meet-without-date", message))
         return None
-    if any(line.entry not in rows for one in told.competitions for line in one.lines):
-        message = "a list names somebody who is not among the gymnasts; publish the meet again"
+    if wrong := _loose(told, rows):
+        message = f"{wrong}; publish the meet again"
         problems.append(Problem(f"{id}/{RESULTS}", 0, "", "unknown-results", message))
         return None
     return told
+
+
+def _loose(told: ToldResults, rows: set[int]) -> str:
+    """What does not hang together in results; empty where all does."""
+    lines = [line for one in told.competitions for line in one.lines]
+    there = {one.code for one in told.apparatus}
+    if any(line.entry not in rows for line in lines):
+        return "a list names somebody who is not among the gymnasts"
+    if any(each and each.apparatus not in there for line in lines for each in line.routines):
+        return "a list has marks of an apparatus that is not among the apparatus"
+    if len(rows) < len(told.gymnasts):
+        return "two gymnasts have one entry"
+    if len({one.id for one in told.competitions}) < len(told.competitions):
+        return "two competitions have one id"
+    if (told.meet.first_day or dt.date.min) > (told.meet.last_day or dt.date.max):
+        return "the last day is before the first"
+    return ""
 
 
 def _unfit(id: str, error: ValidationError) -> Iterator[Problem]:
