@@ -115,10 +115,13 @@ class Desk:
         """What was entered and stands in no file any more, with the file into which it was; *but*
         what is being entered."""
         meet = self.look().meet
+        journals = (
+            (source, entered_marks(self.folder, source))
+            for source in meet.settings.sources("marks")
+        )
         return [
             (source, one)
-            for source in meet.settings.sources("marks")
-            for one in lost_marks(entered_marks(self.folder, source), self.rows, meet.entries)
+            for source, one in lost_marks(journals, self.rows, meet.entries)
             if not but or one.routine != _kept(but).routine
         ]
 

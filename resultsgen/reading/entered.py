@@ -80,18 +80,23 @@ def entered_marks(folder: Path, source: str) -> list[EnteredMark]:
 
 
 def lost_marks(
-    entered: Iterable[EnteredMark], rows: Iterable[MarkRow], entries: Sequence[Entry]
-) -> Iterator[EnteredMark]:
-    """Those that stand in no file any more, or are again what they took the place of."""
-    there: dict[tuple[str, str, str, str], set[str]] = {}
-    for row in rows:
+    journals: Iterable[tuple[str, Sequence[EnteredMark]]],
+    rows: Iterable[MarkRow],
+    entries: Sequence[Entry],
+) -> Iterator[tuple[str, EnteredMark]]:
+    """Those that stand in no file any more, or are again what they took the place of; with the file
+    into which each was entered."""
+    entered = [(source, one) for source, held in journals for one in held if one.made]
+    there: dict[tuple[str, str, str, str], set[str]] = {one.routine: set() for _, one in entered}
+    for row in rows if entered else ():
         bib = row.bib if row.gymnast is None else entries[row.gymnast].bib
         routine = row.competition, bib, row.apparatus, str(row.vault or 1)
-        there.setdefault(routine, set()).add(show_mark(row.mark) or row.status)
-    for one in entered:
-        now = there.get(one.routine, set())
-        if one.made and one.made not in now and now <= {one.before}:
-            yield one
+        if routine in there:
+            there[routine].add(show_mark(row.mark) or row.status)
+    for source, one in entered:
+        now = there[one.routine]
+        if one.made not in now and now <= {one.before}:
+            yield source, one
 
 
 def told_of(one: EnteredMark, source: str) -> str:
@@ -109,10 +114,12 @@ def notes_of_lost_marks(
     folder: Path, settings: MeetSettings, rows: Sequence[MarkRow], entries: Sequence[Entry]
 ) -> Iterator[Note]:
     """A note on each mark that was entered and is lost."""
+    journals = []
     for source in settings.sources("marks"):
         try:
-            for one in lost_marks(entered_marks(folder, source), rows, entries):
-                yield Note(source, 0, "", "entered-mark-lost", told_of(one, source))
+            journals.append((source, entered_marks(folder, source)))
         except UnreadableError as refusal:
             message = f"cannot be read ({refusal}): nobody tells whether a mark is lost"
             yield Note(journal_of(source), 0, "", "entered-mark-lost", message)
+    for source, one in lost_marks(journals, rows, entries):
+        yield Note(source, 0, "", "entered-mark-lost", told_of(one, source))
