@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import pickle
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
@@ -27,26 +26,25 @@ from resultsgen.meet.problems import (
     most,
     parted,
 )
-from resultsgen.privacy.forms import as_written
 from resultsgen.privacy.withheld import withheld
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked
+from resultsgen.publishing.season_results import RESULTS, results_told, same_meets
 from resultsgen.publishing.unchanged import judged_from
 from resultsgen.reading.headings import Mapped
 from resultsgen.reading.pages import read_assets, read_pages
 from resultsgen.reading.settings import validated
 from resultsgen.reading.tables import ReadTable, read_table
 from resultsgen.reading.texts import read_text
-from resultsgen.season.facts import Appearance, SeasonMeet, appearances, marks_made
+from resultsgen.season.facts import Appearance, SeasonMeet, appearances
 from resultsgen.season.settings import PEOPLE, SeasonSettings
 from resultsgen.season.settling import PEOPLE_FILE, PeopleRow, Selector
-from resultsgen.season.told import UNFIT, ToldResults, read_told
+from resultsgen.season.told import ToldResults, read_told
 from resultsgen.views.site.addresses import file_names
 from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.website.season_texts import season_texts
 
 SEASON_FILE = "season.toml"
-RESULTS = "data/results.json"
 WHOLE = ("meet.toml", RESULTS, "data/season.json")
 """One of them is in each folder that is a meet, or was published."""
 
@@ -105,7 +103,8 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
     found = _meet_folders(folder, settings, out, problems)
     ids = _ids(folder, found, problems)
     sources = [meet_source(ids[place], place, problems) for place in found if place in ids]
-    problems += _same_meets(folder, [one for one in sources if one])
+    read = ((one.folder.relative_to(folder), one.told) for one in sources if one)
+    problems += same_meets(SEASON_FILE, read)
     rows = _people(folder, problems)
     pages, of_pages = read_pages(folder, settings, ())
     pictures, _, of_pictures = read_assets(folder)
@@ -213,25 +212,6 @@ def _ids(folder: Path, found: list[Path], problems: list[Problem]) -> dict[Path,
     return {place: short[id] for id, place in named.items()}
 
 
-def _same_meets(folder: Path, sources: list[MeetSource]) -> Iterator[Problem]:
-    """A meet that two folders hold: of one title and days, and with mostly the same marks."""
-    by_title: dict[object, list[tuple[MeetSource, set[object]]]] = {}
-    for source in sources:
-        told = source.told.meet
-        title = as_written(told.title), told.first_day, told.last_day
-        made = marks_made(source.told)
-        for other, before in by_title.get(title, ()):
-            if 2 * len(made & before) > min(len(made), len(before)):
-                one, two = (each.folder.relative_to(folder) for each in (other, source))
-                message = (
-                    f"{one} and {two} hold the same meet, {told.title} of {told.first_day}: its "
-                    "marks would count twice; name one of them, or give each another title"
-                )
-                yield Problem(SEASON_FILE, 0, "meets", "meet-twice", message)
-                break
-        by_title.setdefault(title, []).append((source, made))
-
-
 def meet_source(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
     """A meet as it was read before, if all is as it was then; else read now."""
     judged = is_there(place, "meet.toml")
@@ -259,7 +239,7 @@ def _judged(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
     except NotPublishedError as refusal:
         problems.append(Problem(id, 0, "", "outside-the-folder", str(refusal)))
         return None
-    told = _told(id, results_text(results).encode(), problems)
+    told = results_told(id, results_text(results).encode(), problems)
     if not told:
         return None
     rows = tuple(_known(appearances(id, told), results.meet))
@@ -286,7 +266,7 @@ def _published(id: str, place: Path, problems: list[Problem]) -> MeetSource | No
     except UnreadableError as refusal:
         problems.append(Problem(f"{id}/{RESULTS}", 0, "", refusal.code, str(refusal)))
         return None
-    told = _told(id, held, problems) if held else None
+    told = results_told(id, held, problems) if held else None
     if not told:
         return None
     listed = not _asks_not_to_be_listed(place)
@@ -318,58 +298,6 @@ def _intact(id: str, place: Path, problems: list[Problem]) -> bool:
         message = f"left out, since it was not published: {', '.join(found.added)}"
         problems.append(Note(id, 0, "", "left-alone", message))
     return not (found.changed or found.missing)
-
-
-def _told(id: str, held: bytes, problems: list[Problem]) -> ToldResults | None:
-    try:
-        told = read_told(held)
-    except ValidationError as error:
-        problems += most(_unfit(id, error))
-        for first in [one for one in error.errors() if one["type"] != UNFIT][:1]:
-            where = ".".join(map(str, first["loc"])) or "it"
-            message = f"cannot be read as results of this format: {where}: {first['msg']}"
-            problems.append(Problem(f"{id}/{RESULTS}", 0, "", "unknown-results", message))
-        return None
-    rows = {one.entry for one in told.gymnasts}
-    days = [day for one in told.competitions for day in [one.day or told.meet.first_day]]
-    if not all(days) or not told.meet.first_day or not told.meet.last_day:
-        message = (
-            "the meet has no date, and a season goes by time; write dates = [2031-05-17], as it was"
-        )
-        problems.append(Problem(f"{id}/meet.toml", 0, "dates", "meet-without-date", message))
-        return None
-    if wrong := _loose(told, rows):
-        message = f"{wrong}; publish the meet again"
-        problems.append(Problem(f"{id}/{RESULTS}", 0, "", "unknown-results", message))
-        return None
-    return told
-
-
-def _loose(told: ToldResults, rows: set[int]) -> str:
-    """What does not hang together in results; empty where all does."""
-    lines = [line for one in told.competitions for line in one.lines]
-    there = {one.code for one in told.apparatus}
-    if any(line.entry not in rows for line in lines):
-        return "a list names somebody who is not among the gymnasts"
-    if any(each and each.apparatus not in there for line in lines for each in line.routines):
-        return "a list has marks of an apparatus that is not among the apparatus"
-    if len(rows) < len(told.gymnasts):
-        return "two gymnasts have one entry"
-    if len({one.id for one in told.competitions}) < len(told.competitions):
-        return "two competitions have one id"
-    if (told.meet.first_day or dt.date.min) > (told.meet.last_day or dt.date.max):
-        return "the last day is before the first"
-    return ""
-
-
-def _unfit(id: str, error: ValidationError) -> Iterator[Problem]:
-    """Texts that nobody would print: with where they stand, and written out."""
-    for one in error.errors():
-        if one["type"] == UNFIT:
-            shown = repr(one["input"][:40])
-            message = f"{one['msg']}: {shown}; mend it where it comes from, and publish it again"
-            column = key_path(*one["loc"])
-            yield Problem(f"{id}/{RESULTS}", 0, column, "unfit-text", message, shown)
 
 
 def _people(folder: Path, problems: list[Problem]) -> tuple[PeopleRow, ...]:
