@@ -320,10 +320,25 @@ def test_its_pages_are_accessible_and_no_anchor_stands_twice(season, browser):
         for name in PAGES:
             page.goto(address + name)
             page.evaluate(AXE)
-            assert found(page, None) == [], name
+            assert found(page, None) == found(page, DRAWN) == [], name
             page.set_viewport_size({"width": 320, "height": 800})
             assert found(page, DRAWN) == [], name
             page.set_viewport_size({"width": 1280, "height": 800})
             ids = page.evaluate("[...document.querySelectorAll('[id]')].map(one => one.id)")
             assert len(ids) == len(set(ids)), name
+        page.context.close()
+
+
+def test_a_gymnast_is_found_by_name_and_club_and_told_with_both(season, browser):
+    with served(season[0] / "output") as address:
+        page, _, _ = opened(browser, 1280)
+        page.goto(address + "records.html")
+        page.locator(".find input").focus()
+        page.keyboard.type("wren tumble")
+        option = page.get_by_role("option").first
+        option.wait_for()
+        assert option.inner_text().split("\n") == ["Nettlewain Wren", "Tumbleford GC"]
+        assert option.locator("i").inner_text() == "Wren"
+        option.click()
+        page.wait_for_url("**/gymnasts/nettlewain-wren-women.html")
         page.context.close()

@@ -32,24 +32,36 @@ def names_script(subject: Subject) -> str:
     named = clubs(subject.results)
     numbers = {club: number for number, club in enumerate(named)}
     found = {
-        "clubs": [
-            [file_of(subject.where[club_target(club)]), club, *latin(club)] for club in named
-        ],
+        "clubs": [found_club(subject.where[club_target(club)], club) for club in named],
         "gymnasts": [
-            [
-                file_of(subject.where[person.target]),
-                name := shown_name(person.gymnast, subject.wording),
-                *(name.given if isinstance(name, PersonName) and name.given else (0, 0)),
+            found_gymnast(
+                subject.where[person.target],
+                shown_name(person.gymnast, subject.wording),
                 person.gymnast.bib if subject.wording.bibs_worn else "",
                 numbers.get(person.gymnast.club, -1),
-                *latin(name),
-            ]
+            )
             for person in people(subject.results)
         ],
         "pages": list(_pages(subject)),
     }
-    text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
-    return f'dispatchEvent(new CustomEvent("names",{{detail:{text}}}));\n'
+    return event("names", found)
+
+
+def found_club(address: str, club: str) -> list[str]:
+    """A club as find.js has it."""
+    return [file_of(address), club, *latin(club)]
+
+
+def found_gymnast(address: str, name: str, bib: str, club: int) -> list[str | int]:
+    """A gymnast as find.js has one, with the number of the club."""
+    given = name.given if isinstance(name, PersonName) and name.given else (0, 0)
+    return [file_of(address), name, *given, bib, club, *latin(name)]
+
+
+def event(name: str, told: object) -> str:
+    """A script that tells something to those of the pages."""
+    text = json.dumps(told, ensure_ascii=False, separators=(",", ":"))
+    return f'dispatchEvent(new CustomEvent("{name}",{{detail:{text}}}));\n'
 
 
 GREEK = (
@@ -103,8 +115,7 @@ def turns_script(subject: Subject) -> str:
         for key, own in coming(subject.results, judged, subject.wording).items():
             if own.order < SOON and key in files:
                 found.setdefault(files[key], own.line(subject.wording))
-    text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
-    return f'dispatchEvent(new CustomEvent("turns",{{detail:{text}}}));\n'
+    return event("turns", found)
 
 
 def file_of(address: str) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import unicodedata
 from collections import defaultdict
@@ -12,7 +11,7 @@ from typing import NamedTuple
 from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.views.site.addresses import club_target
 from resultsgen.website.look import hashed_address
-from resultsgen.website.scripts import file_of, latin
+from resultsgen.website.scripts import event, found_club, found_gymnast, latin
 
 WHOLE, PIECE = 1500, 250
 """So many names come in one script, and so many in a piece of more."""
@@ -55,16 +54,13 @@ def season_names(subject: SeasonSubject, pages: Iterable[tuple[str, str]]) -> di
     if len(people) + len(clubs) + len(meets) <= WHOLE:
         numbers = {club: number for number, club in enumerate(clubs)}
         told = {
-            "clubs": [
-                [file_of(subject.where[club_target(club)]), club, *latin(club)] for club in clubs
-            ],
+            "clubs": [found_club(subject.where[club_target(club)], club) for club in clubs],
             "gymnasts": [
-                [file_of(one.address), one.name, "", numbers.get(one.sub, -1), *one.latin]
-                for one in people
+                found_gymnast(one.address, one.name, "", numbers.get(one.sub, -1)) for one in people
             ],
             "pages": [one[:3] for one in (*meets, *own)],
         }
-        return {NAMES: _script(told)}
+        return {NAMES: event("names", told).encode()}
     named = (
         Found(subject.where[club_target(club)], club, say("Club"), tuple(latin(club)))
         for club in clubs
@@ -72,17 +68,12 @@ def season_names(subject: SeasonSubject, pages: Iterable[tuple[str, str]]) -> di
     files: dict[str, bytes] = {}
     hashes: dict[str, str] = {}
     for key, held in pieces((*named, *people, *meets)).items():
-        script = _script({"piece": key, "pages": [_listed(one) for one in held]})
+        script = event("names", {"piece": key, "pages": [_listed(one) for one in held]}).encode()
         address = hashed_address("names.js", script)
         files[address] = script
         hashes[key] = address.split(".")[1]
     first = {"clubs": [], "gymnasts": [], "pages": [one[:3] for one in own], "pieces": hashes}
-    return {NAMES: _script(first), **files}
-
-
-def _script(told: Mapping[str, object]) -> bytes:
-    text = json.dumps(told, ensure_ascii=False, separators=(",", ":"))
-    return f'dispatchEvent(new CustomEvent("names",{{detail:{text}}}));\n'.encode()
+    return {NAMES: event("names", first).encode(), **files}
 
 
 def _people(subject: SeasonSubject) -> Iterator[Found]:
