@@ -21,6 +21,7 @@ from resultsgen.privacy.forms import Sought
 from resultsgen.publishing.last_look import key_of_names, look_for
 from resultsgen.publishing.season_reading import MeetSource
 from resultsgen.views.season.page import MeetSite
+from resultsgen.views.site.site_map import with_slash
 
 
 class OwnSite(NamedTuple):
@@ -43,8 +44,7 @@ def own_sites(
         if not why:
             found[source.id] = _below(source.id, folder)
         elif source.base_url:
-            root = source.base_url.rstrip("/") + "/"
-            found[source.id] = OwnSite(MeetSite(root, frozenset()))
+            found[source.id] = OwnSite(MeetSite(with_slash(source.base_url), frozenset()))
         if why and not (why == NOT_BUILT and source.base_url):
             there = "linked where it is published" if source.base_url else "told on its page here"
             notes.setdefault(f"{why}; its lists are {there}", []).append(source.id)

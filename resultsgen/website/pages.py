@@ -44,7 +44,13 @@ from resultsgen.views.site.home import (
     home_view,
     timetable,
 )
-from resultsgen.views.site.site_map import OVERVIEW, STANDINGS, is_announced, language_folder
+from resultsgen.views.site.site_map import (
+    OVERVIEW,
+    STANDINGS,
+    is_announced,
+    language_folder,
+    with_slash,
+)
 from resultsgen.views.site.thread import Thread, thread
 from resultsgen.views.words.wording import Wording
 from resultsgen.website.page_parts import PageParts, part_address
@@ -95,8 +101,7 @@ class Subject:
     @property
     def base_url(self) -> str:
         """Where the site will be published, with a slash at its end; empty where nobody said."""
-        given = self.results.meet.settings.base_url
-        return given.rstrip("/") + "/" if given else ""
+        return with_slash(self.results.meet.settings.base_url)
 
 
 @dataclass(frozen=True)

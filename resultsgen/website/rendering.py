@@ -111,14 +111,19 @@ def _links(
 
 def _own(page: SitePage, subject: Subject) -> tuple[str, dict[str, Any]]:
     """The way from a page to the root, and what its template is told of it alone."""
-    # A host shows 404.html at any depth, so its links start from the root of the host.
-    depth = (subject.folder + page.address).count("/")
-    root = "../" * depth if page.address != "404.html" else urlsplit(subject.base_url).path
+    root = way_to_root(page, subject.folder, subject.base_url)
     settings, here = subject.results.meet.settings, subject.wording.language.code
     versions = versions_of(page, settings.languages, here, subject.base_url or root, root)
     told, held = structured_data(page, subject), held_sentences(page, subject)
     own = {"page": page, "view": page.view, "versions": versions, "structured": told, "held": held}
     return root, own
+
+
+def way_to_root(page: SitePage, folder: str, base_url: str) -> str:
+    """The way from a page, whose language lies in *folder*, to the root of the site."""
+    if page.address == "404.html":  # A host shows it at any depth: its links start from the root.
+        return urlsplit(base_url).path
+    return "../" * (folder + page.address).count("/")
 
 
 def held_sentences(page: SitePage, subject: Subject) -> tuple[str, ...]:

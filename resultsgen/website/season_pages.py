@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache, partial
 from typing import Any, NamedTuple
-from urllib.parse import quote, urlsplit
+from urllib.parse import quote
 
 from jinja2 import Environment
 
@@ -34,7 +34,7 @@ from resultsgen.views.season.subject import (
 )
 from resultsgen.views.site.addresses import club_target
 from resultsgen.views.site.attachments import RenderedPage
-from resultsgen.views.site.site_map import folder_of, in_language
+from resultsgen.views.site.site_map import folder_of, in_language, with_slash
 from resultsgen.website.for_programs import (
     ENTRIES,
     FEED,
@@ -44,7 +44,7 @@ from resultsgen.website.for_programs import (
 )
 from resultsgen.website.look import STYLE_TO_COME
 from resultsgen.website.pages import SitePage, in_parts, with_letters
-from resultsgen.website.rendering import versions_of
+from resultsgen.website.rendering import versions_of, way_to_root
 
 Rendered = Iterator[SitePage]
 
@@ -101,7 +101,7 @@ def season_units(subject: SeasonSubject) -> Iterator[SeasonUnit]:
         yield SeasonUnit(target, "season.html", partial(_view_page, view, subject), drawn)
     if folder_of(subject.language.code, subject.season.settings.languages) == "":
         lost = SitePage("404.html", say("Page not found"), None)
-        yield SeasonUnit("404", "404.html", lambda: iter((lost,)), "")
+        yield SeasonUnit("404", "404.html", partial(_alone, lost), "")
 
 
 def _home(subject: SeasonSubject) -> Rendered:
@@ -179,8 +179,7 @@ class SeasonSite:
     @property
     def base(self) -> str:
         """Where the site will be published, with a slash at its end; empty where nobody said."""
-        given = self.subject.season.settings.base_url
-        return given.rstrip("/") + "/" if given else ""
+        return with_slash(self.subject.season.settings.base_url)
 
     @property
     def feed(self) -> str:
@@ -290,9 +289,7 @@ class SeasonFiller:
         site, subject = self.site, self.site.subject
         template, texts = self._environment.get_template(unit.template), {}
         for page in unit.pages():
-            root = "../" * (site.folder + page.address).count("/")
-            if page.address == "404.html":
-                root = urlsplit(site.base).path
+            root = way_to_root(page, site.folder, site.base)
             versions = versions_of(
                 page, subject.season.settings.languages, subject.language.code, site.base or root,
                 root,

@@ -66,6 +66,11 @@ def folder_of(code: str, languages: Sequence[str]) -> str:
     return "" if code == languages[0] else f"{code}/"
 
 
+def with_slash(base_url: str) -> str:
+    """Where a site is published, with a slash at its end; empty where nobody said."""
+    return base_url.rstrip("/") + "/" if base_url else ""
+
+
 def in_language(address: str, folder: str) -> str:
     """Where an address leads from the pages in *folder*: pages to their own language.
 
