@@ -12,6 +12,7 @@ from resultsgen.data.packing import csv_text
 from resultsgen.files.staging import real
 from resultsgen.language import LANGUAGES, Language
 from resultsgen.meet.columns import BESTS
+from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import MeetProblems, Problem, parted
 from resultsgen.publishing.season import known_people
 from resultsgen.publishing.season_reading import (
@@ -77,9 +78,8 @@ def _rows(made: Season, source: MeetSource, year: int, language: Language) -> It
 
     def best(record: str, bib: str, of: Comparable, one: Achieved, who: str = "") -> BestRow:
         told = (who, titles[one.meet], language.date(one.day))
-        mark = f"{one.mark // 1000}.{one.mark % 1000:03}"
         return (
-            record, bib, of.discipline, of.division, one.list, mark,
+            record, bib, of.discipline, of.division, one.list, show_mark(one.mark),
             ", ".join(filter(None, told)),
         )  # fmt: skip
 

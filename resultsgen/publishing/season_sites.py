@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
@@ -16,7 +16,7 @@ from resultsgen.files.manifest import (
 )
 from resultsgen.files.opening import is_there
 from resultsgen.files.staging import made_files, take_over
-from resultsgen.meet.problems import MeetProblems
+from resultsgen.meet.problems import MeetProblems, first_of
 from resultsgen.privacy.forms import Sought
 from resultsgen.publishing.last_look import key_of_names, look_for
 from resultsgen.publishing.season_reading import MeetSource
@@ -48,20 +48,12 @@ def own_sites(
         if why and not (why == NOT_BUILT and source.base_url):
             there = "linked where it is published" if source.base_url else "told on its page here"
             notes.setdefault(f"{why}; its lists are {there}", []).append(source.id)
-    return found, tuple(f"{_named(ids)}: {why}" for why, ids in notes.items())
-
-
-def _named(ids: Sequence[str]) -> str:
-    """The first of them.
-
-    >>> _named(["spring"]), _named(["a", "b", "c", "d", "e"])
-    ('spring', 'a, b, c and 2 more')
-    """
-    more = f" and {len(ids) - NAMED} more" if len(ids) > NAMED else ""
-    return ", ".join(ids[:NAMED]) + more
+    return found, tuple(f"{first_of(ids, NAMED)}: {why}" for why, ids in notes.items())
 
 
 NAMED = 3
+"""So many meets of a kind are named in a note."""
+
 NOT_BUILT = "it is not built"
 
 

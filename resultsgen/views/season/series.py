@@ -280,7 +280,6 @@ def _qualifying(held: Qualification, subject: SeasonSubject) -> Table:
         Column(say("Qualification"), "cut"),
         Column(say("Why"), "text", width=3),
     )
-    last = [number for number, one in enumerate(held.lines) if one.outcome == "qualified"]
     rows = tuple(
         Row(
             (
@@ -295,7 +294,8 @@ def _qualifying(held: Qualification, subject: SeasonSubject) -> Table:
         )
         for number, one in enumerate(held.lines, start=1)
     )
-    legend = (("Q", say("qualified")),) if last else ()
+    anybody = any(one.outcome == "qualified" for one in held.lines)
+    legend = (("Q", say("qualified")),) if anybody else ()
     return Table("qualification", held.settings.title, columns, rows, legend=legend)
 
 
