@@ -352,6 +352,7 @@ SPOILT = (
         "points = 0.3005",
         column="competition[1].team.penalties[1].points",
     ),
+    Spoilt("wrong-setting", "meet.toml", 'title = "Cup"', 'title = " "', column="title"),
     Spoilt("wrong-setting", "meet.toml", "2031-05-18]", '"18 May"]', column="dates[2]"),
     Spoilt(
         "wrong-setting", "meet.toml", 'id = "women-q"', 'id = "Women Q"', column="competition[1].id"

@@ -17,6 +17,7 @@ from resultsgen.files.manifest import digest, listed_files
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season
 from resultsgen.publishing.season_reading import read_season
+from resultsgen.publishing.season_results import results_told
 from resultsgen.website.season_names import Found, pieces, words
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
@@ -265,15 +266,53 @@ def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
         ("unfit-text", "spring/data/results.json")
     }
     assert r"'Cup\x1b[2J'" in problems["meet.title"].message
-    # And with what does not hang together.
-    loose = json.loads(given)
-    loose["apparatus"] = []
-    results.write_text(json.dumps(loose), "utf-8")
-    sums.write_text(re.sub(r"\w+(?=  data/results.json)", digest(results), sums.read_text()))
-    with pytest.raises(MeetProblems) as found:
-        told(other)
-    assert [one.code for one in found.value.problems] == ["unknown-results"]
-    assert "not among the apparatus" in found.value.problems[0].message
+    # And with what cannot be, or does not hang together.
+    for where, value, expected in IMPLAUSIBLE:
+        loose = json.loads(given)
+        *way, last = (int(key) if key.isdigit() else key for key in where.split("."))
+        held = loose
+        for key in way:
+            held = held[key]
+        held[last] = value
+        problems = []
+        assert results_told("spring", json.dumps(loose).encode(), problems) is None
+        assert {(one.code, one.file) for one in problems} == {
+            ("unknown-results", "spring/data/results.json")
+        }
+        assert any(expected in f"[{one.column}] {one.message}" for one in problems), expected
+
+
+LINE = "competitions.0.by_apparatus.0.lines.1"
+IMPLAUSIBLE = [
+    ("apparatus", [], "[competitions[1].by_apparatus[1].lines[1].routines] BB is not among"),
+    ("competitions.0.marks_of", ["w"], "[competitions[1].marks_of] w has no marks that could"),
+    ("competitions.0.days", ["x", "y"], "[competitions[1].days] y has no marks that could count"),
+    ("competitions.0.day", "2030-03-01", "[competitions[1].day] 2030-03-01 is none of the days"),
+    ("meet.title", " ", "[meet.title] cannot be read"),
+    ("meet.last_day", "2030-03-01", "[meet.last_day] the last day is before the first"),
+    ("meet.first_day", "0031-03-01", "[meet.first_day] cannot be read"),
+    ("gymnasts.0.birth_year", 31, "[gymnasts[1].birth_year] cannot be read"),
+    ("gymnasts.0.entry", 1, "[gymnasts] two gymnasts have one entry"),
+    (f"{LINE}.entry", 99, "lines[2].entry] a list names somebody who is not among"),
+    (f"{LINE}.place", 0, "lines[2].place] cannot be read"),
+    (f"{LINE}.place", -3, "lines[2].place] cannot be read"),
+    (f"{LINE}.total", "12.400", "lines[2].total] 12.400 is not the sum of what counts, 12.500"),
+    (f"{LINE}.routines.0.mark", "100.001", "routines[1].mark] cannot be read"),
+    (f"{LINE}.routines.0.mark", "-1.000", "routines[1].mark] cannot be read"),
+    (f"{LINE}.routines.0.vault", 3, "routines[1].vault] cannot be read"),
+    (
+        "competitions.0.not_ranked",
+        [{"entry": 0, "routines": [{"apparatus": "BB", "vault": 1, "mark": None, "place": None}]}],
+        "[competitions[1].not_ranked[1].routines] one routine on BB has 13.100 in one list and no",
+    ),
+    (
+        "competitions.0.team",
+        {"lines": [{"name": "A", "place": 1, "total": "20.000", "members": [], "penalty": "0.300",
+                    "apparatus": [{"apparatus": "BB", "total": "20.000"}]}]},
+        "[competitions[1].team.lines[1].total] 20.000 is not the sum of what counts, 19.700",
+    ),
+]  # fmt: skip
+"""What is written where into the results of a meet, and what is told of it."""
 
 
 def test_a_meet_is_judged_again_only_when_something_of_it_changed(whole, monkeypatch):
@@ -325,6 +364,11 @@ def test_what_is_wrong_is_told_and_nothing_published(whole, capsys):
 @pytest.mark.parametrize(
     ("settings", "expected"),
     [
+        (
+            'meets = "meets/*"\norganiser = " "\n[[calendar]]\nid = "a"\ntitle = " \\t"\n'
+            "dates = [2031-01-01]",
+            "6 [calendar[1].title] title is empty; fill it in",
+        ),
         ('meets = ["."]', '2 [meets[1]] "." is the season folder itself; name folders inside'),
         ('meets = ["meets/*",\n""]', '2 [meets[2]] "" is an empty name; name folders inside'),
         ('meets = "*"', "2 [meets] leads to no meet at all"),

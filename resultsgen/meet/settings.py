@@ -13,7 +13,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, BeforeValidator, Field
 
 from resultsgen.meet.sources import Columns, Files, TableForm
-from resultsgen.meet.values import Frozen, Mark, NameOrder, Slug, Sources
+from resultsgen.meet.values import Filled, Frozen, Mark, NameOrder, Slug, Sources
 
 APPARATUS_NAMES = {
     "FX": "Floor Exercise",
@@ -296,7 +296,7 @@ class Competition(Frozen):
     """One thing that is placed inside a meet."""
 
     id: Slug = Field(description="Short and lasting; it is part of the page's address")
-    title: str
+    title: Filled
     discipline: str = Field(description="men, women, or one declared under [disciplines]")
     divisions: tuple[str, ...] = Field((), description="Roster divisions; empty: all of them")
     phase: Literal["qualification", "final"] = "final"
@@ -370,7 +370,7 @@ class Competition(Frozen):
 class MeetSettings(Frozen):
     """The whole of `meet.toml`."""
 
-    title: str
+    title: Filled
     place: str = ""
     venue: str = ""
     dates: tuple[dt.date, ...] = Field((), max_length=2, description="First and last day")

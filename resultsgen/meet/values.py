@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic_core import PydanticCustomError
 
 from resultsgen.meet.marks import parse_mark
 
@@ -59,6 +60,18 @@ def _one_line(text: str) -> str:
 
 Line = Annotated[str, AfterValidator(_one_line)]
 """A text that is printed on one line."""
+
+
+def _filled(text: str) -> str:
+    if not text.strip():
+        raise PydanticCustomError("string_too_short", "is empty")
+    return text
+
+
+Filled = Annotated[str, AfterValidator(_filled)]
+"""A text that is not empty, nor blank."""
+
+Title = Annotated[Line, AfterValidator(_filled)]
 
 Whole = Annotated[int, Field(strict=True)]
 """A whole number; true is none."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
@@ -11,6 +10,7 @@ from pydantic import ValidationError
 from resultsgen.checks.keys import key_path
 from resultsgen.meet.problems import Problem, most
 from resultsgen.privacy.forms import as_written
+from resultsgen.season.coherent import incoherent
 from resultsgen.season.facts import marks_made
 from resultsgen.season.told import UNFIT, ToldResults, read_told
 
@@ -23,41 +23,26 @@ def results_told(id: str, held: bytes, problems: list[Problem]) -> ToldResults |
         told = read_told(held)
     except ValidationError as error:
         problems += most(_unfit(id, error))
-        for first in [one for one in error.errors() if one["type"] != UNFIT][:1]:
-            where = ".".join(map(str, first["loc"])) or "it"
-            message = f"cannot be read as results of this format: {where}: {first['msg']}"
-            problems.append(Problem(f"{id}/{RESULTS}", 0, "", "unknown-results", message))
+        problems += most(
+            _unknown(id, one["loc"], f"cannot be read as results of this format: {one['msg']}")
+            for one in error.errors()
+            if one["type"] != UNFIT
+        )
         return None
-    rows = {one.entry for one in told.gymnasts}
-    days = [day for one in told.competitions for day in [one.day or told.meet.first_day]]
-    if not all(days) or not told.meet.first_day or not told.meet.last_day:
+    if not told.meet.first_day or not told.meet.last_day:
         message = (
             "the meet has no date, and a season goes by time; write dates = [2031-05-17], as it was"
         )
         problems.append(Problem(f"{id}/meet.toml", 0, "dates", "meet-without-date", message))
         return None
-    if wrong := _loose(told, rows):
-        message = f"{wrong}; publish the meet again"
-        problems.append(Problem(f"{id}/{RESULTS}", 0, "", "unknown-results", message))
-        return None
-    return told
+    wrong = [_unknown(id, path, why) for path, why in incoherent(told)]
+    problems += most(wrong)
+    return None if wrong else told
 
 
-def _loose(told: ToldResults, rows: set[int]) -> str:
-    """What does not hang together in results; empty where all does."""
-    lines = [line for one in told.competitions for line in one.lines]
-    there = {one.code for one in told.apparatus}
-    if any(line.entry not in rows for line in lines):
-        return "a list names somebody who is not among the gymnasts"
-    if any(each and each.apparatus not in there for line in lines for each in line.routines):
-        return "a list has marks of an apparatus that is not among the apparatus"
-    if len(rows) < len(told.gymnasts):
-        return "two gymnasts have one entry"
-    if len({one.id for one in told.competitions}) < len(told.competitions):
-        return "two competitions have one id"
-    if (told.meet.first_day or dt.date.min) > (told.meet.last_day or dt.date.max):
-        return "the last day is before the first"
-    return ""
+def _unknown(id: str, path: tuple[str | int, ...], why: str) -> Problem:
+    message = f"{why}; mend it where it comes from, and publish it again"
+    return Problem(f"{id}/{RESULTS}", 0, key_path(*path), "unknown-results", message)
 
 
 def _unfit(id: str, error: ValidationError) -> Iterator[Problem]:

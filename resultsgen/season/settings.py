@@ -20,6 +20,7 @@ from resultsgen.meet.values import (
     NameOrder,
     Slug,
     Sources,
+    Title,
     Whole,
     as_list,
 )
@@ -89,7 +90,7 @@ class OverMeets(Frozen):
     """A table over several meets: what of them counts, how much, and how equals are told apart."""
 
     id: Slug = Field(description="Short and lasting; it is part of the page's address")
-    title: Line = Field(min_length=1)
+    title: Title
     rounds: Rounds = Field(
         description="Meets in order, also to come: june-cup, or june-cup/women-final"
     )
@@ -205,7 +206,7 @@ class CalendarEntry(Frozen):
     """A meet to come: `[[calendar]]`."""
 
     id: Slug = Field(description="The name that its folder will have")
-    title: Line = Field(min_length=1)
+    title: Title
     dates: tuple[dt.date, ...] = Field(min_length=1, max_length=2, description="First and last day")
     place: Line = ""
 
@@ -219,7 +220,7 @@ class CalendarEntry(Frozen):
 class SeasonSettings(Frozen):
     """The whole of `season.toml`."""
 
-    title: Line = Field(min_length=1)
+    title: Title
     organiser: Line = ""
     languages: Languages = ("en",)
     theme: str = Field("standard", description="A theme's name, or a folder in the season folder")

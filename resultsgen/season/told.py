@@ -26,6 +26,31 @@ def _exact(written: object) -> int:
 
 ToldMark = Annotated[int, BeforeValidator(_exact)]
 
+HIGHEST = 100_000
+"""No rules give as much for a routine."""
+
+
+def _of_routine(written: object) -> int:
+    mark = _exact(written)
+    if not 0 <= mark <= HIGHEST:
+        raise ValueError("no routine has such a mark")
+    return mark
+
+
+RoutineMark = Annotated[int, BeforeValidator(_of_routine)]
+
+Place = Annotated[int, Field(ge=1, le=100_000)]
+Number = Annotated[int, Field(ge=0, le=1_000_000)]
+
+
+def _of_our_time(day: dt.date) -> dt.date:
+    if not 1800 <= day.year < 2200:
+        raise ValueError("no meet was or will be on such a day")
+    return day
+
+
+Day = Annotated[dt.date, AfterValidator(_of_our_time)]
+
 
 UNFIT = "unfit-text"
 
@@ -76,10 +101,10 @@ def by_name(told: type[T]) -> type[T]:
 class ToldMeet(NamedTuple):
     """The meet as a whole."""
 
-    title: Text
+    title: Annotated[Text, Field(pattern=r"\S")]
     place: Text
-    first_day: dt.date | None
-    last_day: dt.date | None
+    first_day: Day | None
+    last_day: Day | None
     organiser: Text
     state: Literal["provisional", "official"]
     published: dt.datetime | None = None
@@ -97,7 +122,7 @@ class ToldApparatus(NamedTuple):
 class ToldGymnast(NamedTuple):
     """A row of the roster."""
 
-    entry: int
+    entry: Number
     bib: Cell
     family_name: Cell
     given_name: Cell
@@ -106,7 +131,7 @@ class ToldGymnast(NamedTuple):
     federation: Cell
     discipline: Cell
     division: Cell
-    birth_year: int | None
+    birth_year: Annotated[int, Field(ge=1800, le=2200)] | None
     guest: bool
     person: Cell = ""
     """Formats before 1.10 have none."""
@@ -117,9 +142,9 @@ class ToldRoutine(NamedTuple):
     """A performance."""
 
     apparatus: Text
-    vault: int
-    mark: ToldMark | None
-    place: int | None
+    vault: Literal[1, 2]
+    mark: RoutineMark | None
+    place: Place | None
 
 
 @by_name
@@ -133,11 +158,11 @@ class ToldTerm(NamedTuple):
 class ToldLine(NamedTuple):
     """A gymnast in a list."""
 
-    entry: int
-    place: int | None = None
+    entry: Number
+    place: Place | None = None
     total: ToldMark | None = None
-    done: int = 0
-    needed: int = 0
+    done: Number = 0
+    needed: Number = 0
     routines: tuple[ToldRoutine | None, ...] = ()
 
 
@@ -164,10 +189,11 @@ class ToldTeam(NamedTuple):
     """A team, with its gymnasts."""
 
     name: Text
-    place: int | None
+    place: Place | None
     total: ToldMark | None
     members: tuple[ToldLine, ...]
     apparatus: tuple[ToldTeamApparatus, ...]
+    penalty: ToldMark = 0
 
 
 @by_name
@@ -198,7 +224,7 @@ class ToldCompetition(NamedTuple):
     title: Text
     discipline: Text
     phase: Literal["qualification", "final"]
-    day: dt.date | None
+    day: Day | None
     complete: bool
     marks_of: tuple[Text, ...]
     days: tuple[Text, ...]

@@ -1,0 +1,123 @@
+"""What cannot be in results that hang together: where it stands, and what is wrong with it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+
+from resultsgen.meet.marks import show_mark
+from resultsgen.season.told import (
+    ToldCompetition,
+    ToldLine,
+    ToldRanking,
+    ToldResults,
+    ToldTeam,
+)
+
+Wrong = tuple[tuple[str | int, ...], str]
+"""The way to it, and the words."""
+
+
+def incoherent(told: ToldResults) -> Iterator[Wrong]:
+    """All that contradicts itself in the results of a meet."""
+    meet = told.meet
+    if (meet.first_day or dt.date.min) > (meet.last_day or dt.date.max):
+        yield ("meet", "last_day"), "the last day is before the first"
+    if len({one.entry for one in told.gymnasts}) < len(told.gymnasts):
+        yield ("gymnasts",), "two gymnasts have one entry"
+    by_id = {one.id: one for one in told.competitions}
+    if len(by_id) < len(told.competitions):
+        yield ("competitions",), "two competitions have one id"
+    for number, held in enumerate(told.competitions):
+        for path, why in (*_links(held, by_id), *_day(held, told), *_marks(held, told, by_id)):
+            yield ("competitions", number, *path), why
+
+
+def _links(held: ToldCompetition, by_id: Mapping[str, ToldCompetition]) -> Iterator[Wrong]:
+    """Marks are those of competitions that have their own; a meet folder is held to the same."""
+    for key, named in (("marks_of", held.marks_of), ("days", held.days)):
+        for id in named:
+            other = by_id.get(id)
+            if other is None or other.days or (key == "marks_of" and other.marks_of):
+                yield (key,), f"{id} has no marks that could count in {held.id}"
+
+
+def _day(held: ToldCompetition, told: ToldResults) -> Iterator[Wrong]:
+    first, last = told.meet.first_day, told.meet.last_day
+    if held.day and first and last and not first <= held.day <= last:
+        why = f"{held.day} is none of the days of the meet, {first} to {last}"
+        yield ("day",), why
+
+
+def _marks(
+    held: ToldCompetition, told: ToldResults, by_id: Mapping[str, ToldCompetition]
+) -> Iterator[Wrong]:
+    """A routine has one mark in all lists, but for days that are added; a total is what counts."""
+    entries = {one.entry for one in told.gymnasts}
+    codes = {one.code for one in told.apparatus}
+    before = [by_id[id] for id in held.marks_of if id in by_id]
+    marks = {key: mark for one in before for line in one.lines for key, mark in _made(line)}
+    for path, line in _placed(held):
+        if line.entry not in entries:
+            yield (*path, "entry"), "a list names somebody who is not among the gymnasts"
+        for key, mark in _made(line):
+            if key[1] not in codes:
+                yield (*path, "routines"), f"{key[1]} is not among the apparatus"
+            if not held.days and marks.setdefault(key, mark) != mark:
+                other, own = show_mark(marks[key]) or "no mark", show_mark(mark) or "no mark"
+                why = f"one routine on {key[1]} has {other} in one list and {own} here"
+                yield (*path, "routines"), why
+    for path, ranking in _rankings(held):
+        for number, line in enumerate(ranking.lines):
+            if why := _no_total(line, ranking):
+                yield (*path, "lines", number, "total"), why
+    for number, team in enumerate(held.team.lines if held.team else ()):
+        if why := _no_team_total(team):
+            yield ("team", "lines", number, "total"), why
+
+
+def _made(line: ToldLine) -> Iterator[tuple[tuple[int, str, int], int | None]]:
+    for one in line.routines:
+        if one:
+            yield (line.entry, one.apparatus, one.vault), one.mark
+
+
+def _rankings(held: ToldCompetition) -> Iterator[tuple[tuple[str | int, ...], ToldRanking]]:
+    if held.all_around:
+        yield ("all_around",), held.all_around
+    for number, ranking in enumerate(held.by_apparatus):
+        yield ("by_apparatus", number), ranking
+
+
+def _placed(held: ToldCompetition) -> Iterator[tuple[tuple[str | int, ...], ToldLine]]:
+    """Every line with the way to it."""
+    for path, ranking in _rankings(held):
+        for number, line in enumerate(ranking.lines):
+            yield (*path, "lines", number), line
+    for at, team in enumerate(held.team.lines if held.team else ()):
+        for number, line in enumerate(team.members):
+            yield ("team", "lines", at, "members", number), line
+    for number, line in enumerate(held.not_ranked):
+        yield ("not_ranked", number), line
+
+
+def _no_total(line: ToldLine, ranking: ToldRanking) -> str:
+    """Why a total is none of the marks beside it; of two vaults it is the average, cut or not."""
+    made = [one.mark for one in line.routines if one and one.mark is not None]
+    if line.total is None or ranking.terms:
+        return ""
+    if ranking.apparatus and len(ranking.parts) > 1:
+        fits = line.total in made if len(made) < 2 else 0 <= line.total * 2 - sum(made) + 1 <= 2
+        return "" if fits else f"{show_mark(line.total)} is no average of its vaults"
+    added = sum(made)
+    return "" if added == line.total else _other_sum(line.total, added)
+
+
+def _no_team_total(team: ToldTeam) -> str:
+    made = [one.total for one in team.apparatus if one.total is not None]
+    added = sum(made) - team.penalty
+    return "" if team.total is None or team.total == added else _other_sum(team.total, added)
+
+
+def _other_sum(total: int, added: int) -> str:
+    return f"{show_mark(total)} is not the sum of what counts, {show_mark(added)}"
