@@ -122,8 +122,7 @@ class GymnastNeeds:
 @lru_cache(maxsize=1)
 def live(results: Results) -> dict[str, LiveCompetition]:
     """Every competition as it runs, by its id; what is asked of it is worked out once."""
-    years = {entry.key: entry.birth_year for entry in results.meet.entries}
-    return {judged.competition.id: _live(judged, years) for judged in results.competitions}
+    return {judged.competition.id: live_competition(judged) for judged in results.competitions}
 
 
 def compared(results: Results, ranking: Ranking) -> tuple[tuple[Standing, ...], ...]:
@@ -153,8 +152,9 @@ def is_running(ranking: Ranking) -> bool:
 
 
 @made_once
-def _live(judged: CompetitionResults, years: dict[int, int | None]) -> LiveCompetition:
-    return LiveCompetition(Entries(judged, years))
+def live_competition(judged: CompetitionResults) -> LiveCompetition:
+    """One competition as it runs."""
+    return LiveCompetition(Entries(judged))
 
 
 @dataclass(frozen=True, eq=False)

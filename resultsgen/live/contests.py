@@ -77,8 +77,6 @@ class Entries:
     """Who starts in a competition, where and when, and what each has done there."""
 
     competition: CompetitionResults
-    years: Mapping[int, int | None]
-    """When everybody on the roster was born, by key."""
 
     @cached_property
     def people(self) -> dict[int, Gymnast]:
@@ -197,7 +195,9 @@ class Entries:
         people = {line.key: line.of.gymnasts[0] for line in ranking.lines}
         goals = {
             made.cut.name: cut(
-                made.quota, {key: body(who, made.cut.per) for key, who in people.items()}
+                made.quota,
+                {key: body(who, made.cut.per) for key, who in people.items()},
+                frozenset(made.absent),
             )
             for made in ranking.cuts
             if made.cut.percent is None
@@ -233,7 +233,7 @@ class Entries:
     def _made(self, key: int, names: Iterable[str]) -> LiveLine:
         """What a gymnast has done on these parts."""
         parts = tuple(self._parts[key, name] for name in names)
-        guest, year = self.people[key].guest, self.years[key]
+        guest, year = self.people[key].guest, self.competition.years.get(key)
         return LiveLine(key, parts, not guest, 0, self._all_around.get(key), year)
 
     @cached_property

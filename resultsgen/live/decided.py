@@ -42,6 +42,8 @@ class Goal:
     """A shared place is as good."""
     quota: Quota | None = None
     bodies: Mapping[int, str] = field(default_factory=dict)
+    absent: frozenset[int] = frozenset()
+    """Who withdrew from what it leads to: others may be called up in their place."""
 
     @property
     def minimum(self) -> int | None:
@@ -68,9 +70,9 @@ LEAD = Goal("lead", 1)
 MEDAL = Goal("medal", MEDALS, shared=True)
 
 
-def cut(quota: Quota, bodies: Mapping[int, str]) -> Goal:
+def cut(quota: Quota, bodies: Mapping[int, str], absent: frozenset[int] = frozenset()) -> Goal:
     """The goal of making a cut."""
-    return Goal("cut", quota.places, quota.ties_qualify, quota, bodies)
+    return Goal("cut", quota.places, quota.ties_qualify, quota, bodies, absent)
 
 
 def reached(goal: Goal, key: int, ahead: Iterable[int], level: Iterable[int], total: int) -> bool:
@@ -295,11 +297,17 @@ def prospects(these: Outlook) -> tuple[Prospect, ...]:
 
 
 def chances(these: Outlook, goal: Goal) -> dict[int, Chance]:
-    """Who is in, who is out, and for whom a cut is still open, by key."""
+    """Who is in, who is out, and for whom a cut is still open, by key; nobody who withdrew.
+
+    Who can at most be called up for somebody who withdrew already is not out.
+    """
     found: dict[int, Chance] = {}
     for each in these.ranges:
+        if each.key in goal.absent:
+            continue
         found[each.key] = "open"
-        if not reached(goal, each.key, these.surely_ahead(each), (), each.high):
+        before = (key for key in these.surely_ahead(each) if key not in goal.absent)
+        if not reached(goal, each.key, before, (), each.high):
             found[each.key] = "out"
         elif each.complete:
             ahead, level = these.possibly_ahead(each), these.level(each)

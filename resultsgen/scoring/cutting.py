@@ -67,7 +67,9 @@ def _cut(ranking: Ranking, cut: Cut, rules: CutRule, meet: Meet) -> CutResult:
     )
     complete = not ranking.to_come
     open_equals = undecided(rows, quota, absent) if complete else ()
-    return CutResult(cut, ranking.apparatus, tuple(lines), complete, quota, open_equals)
+    return CutResult(
+        cut, ranking.apparatus, tuple(lines), complete, quota, open_equals, tuple(absent)
+    )
 
 
 def quota_of(cut: Cut, rules: CutRule, placed: int) -> Quota:

@@ -70,6 +70,9 @@ def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResul
         rule_overrides=these.meet.rule_overrides.get(competition.id, ()),
         equals=these.meet.settings.equals,
         start_lists=start_lists(these, starts, source),
+        years={
+            each.gymnast.key: these.meet.entries[each.gymnast.key].birth_year for each in starts
+        },
     )
     return replace(judged, beside=beside(judged))
 

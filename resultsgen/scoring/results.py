@@ -8,7 +8,7 @@ set says.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, wraps
 from typing import Any, ClassVar, Concatenate, Literal, ParamSpec, TypeVar
@@ -282,6 +282,8 @@ class CutResult:
     """The cut in figures: as the meet sets it, or as is usual by the rule set."""
     undecided: tuple[tuple[int, ...], ...] = ()
     """Keys of equals of whom only some qualify or are called up, and nobody decided which."""
+    absent: tuple[int, ...] = ()
+    """The keys of all who withdrew from what it leads to, wherever they stand."""
 
     @property
     def usual(self) -> bool:
@@ -404,6 +406,8 @@ class CompetitionResults:
     """Of a final; empty where everybody starts by session and squad, as the roster has it."""
     beside: tuple[MarksBeside, ...] = ()
     """The marks that no list takes; they are shown below the one that is their home."""
+    years: Mapping[int, int | None] = field(default_factory=dict)
+    """When those who start were born, by key, for what is decided; published or not."""
 
     @cached_property
     def made(self) -> dict[str, list[tuple[object, Any]]]:
