@@ -102,6 +102,14 @@ def held_back(
     }
 
 
+def kept_out(
+    candidates: Sequence[Candidate], quota: Quota, absent: Sequence[int]
+) -> dict[int, tuple[int, ...]]:
+    """Those whom the cap still keeps out without those who withdrew, and who fill it then."""
+    again = _again(candidates, quota, frozenset(absent)) if absent else ()
+    return {verdict.key: verdict.ahead for verdict in again if verdict.outcome == "capped"}
+
+
 def _next_in_order(
     candidates: Sequence[Candidate], quota: Quota, absent: frozenset[int]
 ) -> list[int]:

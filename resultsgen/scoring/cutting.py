@@ -8,7 +8,7 @@ from resultsgen.meet.folder import Meet
 from resultsgen.meet.ruleset import CutRule
 from resultsgen.meet.settings import Cut, CutBody, bibs_on
 from resultsgen.rules.cuts import Candidate, Quota, share, verdicts
-from resultsgen.rules.replacements import called_up, held_back, undecided, unfilled
+from resultsgen.rules.replacements import called_up, held_back, kept_out, undecided, unfilled
 from resultsgen.scoring.results import CutLine, CutResult, Gymnast, Ranking
 
 
@@ -52,10 +52,13 @@ def _cut(ranking: Ranking, cut: Cut, rules: CutRule, meet: Meet) -> CutResult:
     called = called_up(rows, quota, absent)
     held = held_back(rows, quota, absent)
     open_places = unfilled(rows, quota, absent)
+    ahead = kept_out(rows, quota, absent)
     lines = (
         CutLine(
             key=verdict.key,
-            verdict=verdict,
+            verdict=replace(verdict, ahead=ahead.get(verdict.key, verdict.ahead))
+            if verdict.outcome == "capped"
+            else verdict,
             withdrawn=verdict.key in absent
             and verdict.outcome in ("qualified", "reserve", "capped"),
             called_up=verdict.key in called,

@@ -256,6 +256,7 @@ class CutLine:
 
     key: int
     verdict: Verdict
+    """By the list as it was; only `ahead` are those who fill the cap without who withdrew."""
     withdrawn: bool = False
     """Qualified, a reserve or kept out by the cap, but does not start in the final."""
     called_up: bool = False

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from test_cuts import LINES, TOTALS, candidates, marks, ranked
 
 from resultsgen.rules.cuts import Candidate, Quota
-from resultsgen.rules.replacements import called_up, held_back, undecided, unfilled
+from resultsgen.rules.replacements import called_up, held_back, kept_out, undecided, unfilled
 
 Rows = list[tuple[int, str, str]]
 
@@ -64,6 +64,14 @@ def test_a_reserve_is_held_back_by_the_cap_only_if_the_next_is_called_up() -> No
 def test_somebody_kept_out_who_is_no_reserve_is_not_held_back() -> None:
     line = Quota(2, 1, 1, reserves_count=False)
     assert held_back(candidates("1 A, 2 A, 3 B, 4 C"), line, [2]) == {}
+
+
+def test_who_is_kept_out_is_told_of_those_who_fill_the_cap_after_a_withdrawal() -> None:
+    """The third of A starts for the second, and keeps out the fourth."""
+    rows = candidates("1 A, 2 A, 3 A, 4 B, 5 A, 6 C")
+    assert kept_out(rows, Quota(4, 1, 2), []) == {}
+    assert kept_out(rows, Quota(4, 1, 2), [1]) == {4: (0, 2)}
+    assert kept_out(rows, Quota(4, 1, 2), [3]) == {2: (0, 1), 4: (0, 1)}
 
 
 def test_two_reserves_who_are_both_called_up_hold_nobody_back() -> None:

@@ -187,7 +187,7 @@ def cut_sentence(
     if verdict.by_order:
         text = to_say("the place is shared: the order of the list decides, unless the jury does")
         clauses.append(language.say(text))
-    clauses += _replacement_clauses(result, line, name_of, language)
+    clauses += _replacement_clauses(result, line, name_of, language, brief=brief)
     return "; ".join(filter(None, clauses))
 
 
@@ -249,7 +249,7 @@ def _qualified_clause(result: CutResult, verdict: Verdict, language: Language) -
 
 
 def _replacement_clauses(
-    result: CutResult, line: CutLine, name_of: NameOf, language: Language
+    result: CutResult, line: CutLine, name_of: NameOf, language: Language, *, brief: bool
 ) -> Iterator[str]:
     """Who withdrew, who was called up for whom, and who was not because of the cap."""
     if line.withdrawn:
@@ -259,7 +259,17 @@ def _replacement_clauses(
     elif line.unfilled:
         yield language.say("nobody is left to be called up")
     if line.in_place_of is not None:
-        yield language.say("called up in place of {names}", names=name_of(line.in_place_of))
+        text = to_say("called up in place of {names}")
+        if brief and line.verdict.outcome == "capped" and result.quota.cap:
+            text = to_say(
+                "called up in place of {names}, until then not eligible: at most {cap} per {body}"
+            )
+        yield language.say(
+            text,
+            names=name_of(line.in_place_of),
+            cap=result.quota.cap,
+            body=_body(result, language),
+        )
     if line.held_back:
         yield language.count(
             "not called up: at most {cap} per {body}, and {names} stands before",
