@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
+import subprocess
 from dataclasses import dataclass
 from io import BytesIO
-from itertools import pairwise
 
 import pytest
 from browsing import opened, served
@@ -13,8 +14,10 @@ from pypdf import PdfReader
 from resultsgen.theme.theme import theme_names
 
 FOLDER = "competitions/women-senior-qualification/"
-SHEET = (842, 595)
-"""A4 across, in points."""
+MEN = "competitions/men-senior-qualification/"
+SHEETS = {("A4", False): (595, 842), ("A4", True): (842, 595), ("Letter", False): (612, 792)}
+"""By paper, and whether it lies across: in points."""
+EDGE = 12 / 25.4 * 72
 SMALLEST = 6.25
 """In points: the letters that lead to a note; all other text has 7 and more."""
 
@@ -29,19 +32,20 @@ class Word:
     size: float
 
 
-def printed(page, address: str) -> list[list[Word]]:
+def printed(page, address: str, paper: str = "A4", across: bool = False) -> list[list[Word]]:
     """The words of each sheet of a page."""
     page.goto(address)
-    sheets = PdfReader(BytesIO(page.pdf(prefer_css_page_size=True))).pages
+    pdf = page.pdf(format=paper, landscape=across, prefer_css_page_size=True)
     found: list[list[Word]] = []
-    for sheet in sheets:
-        assert tuple(round(side) for side in sheet.mediabox[2:]) == SHEET
+    for sheet in PdfReader(BytesIO(pdf)).pages:
+        width, height = (float(side) for side in sheet.mediabox[2:])
+        assert (width, height) == pytest.approx(SHEETS[paper, across], abs=1)
         words: list[Word] = []
 
-        def note(text, matrix, at, _, size, words=words):
+        def note(text, matrix, at, _, size, words=words, height=height):
             if text.strip():
                 x, y = matrix[0] * at[4] + matrix[4], matrix[3] * at[5] + matrix[5]
-                words.append(Word(text.strip(), x, SHEET[1] - y, size * matrix[0]))
+                words.append(Word(text.strip(), x, height - y, size * matrix[0]))
 
         sheet.extract_text(visitor_text=note)
         found.append(words)
@@ -68,17 +72,24 @@ def rows_of(page) -> list[dict]:
     )
 
 
-def test_18_rows_are_on_a_sheet_notes_stand_in_their_rows_and_second_lines_are_smaller(page):
-    sheets = printed(page, f"{page.there}{FOLDER}all-around.html")
+@pytest.mark.parametrize(
+    ("folder", "paper", "across"),
+    [(FOLDER, "A4", True), (MEN, "A4", False), (MEN, "Letter", False)],
+)
+def test_18_rows_are_on_a_sheet_notes_stand_in_their_rows_and_second_lines_are_smaller(
+    page, folder, paper, across
+):
+    """Four marks beside each other, or six; the paper as the browser has it."""
+    sheets = printed(page, f"{page.there}{folder}all-around.html", paper, across)
     rows = rows_of(page)
     counts, noted = [], 0
     for words in sheets:
-        column = next(word.x for word in words if word.text == "Gymnast")
+        column = next((word.x for word in words if word.text == "Gymnast"), 0)
         there = {word.text: word for word in words if abs(word.x - column) < 1}
         names = [there[row["name"]] for row in rows if row["name"] in there]
-        ends = [after.y for _, after in pairwise(names)] + [SHEET[1]]
+        ends = [*(name.y for name in names[1:]), SHEETS[paper, across][1]]
         counts.append(len(names))
-        for name, end in zip(names, ends, strict=True):
+        for name, end in zip(names, ends, strict=False):
             row = next(one for one in rows if one["name"] == name.text)
             lines = [word for word in words if name.y - 5 < word.y < end - 5]
             sub = min((w for w in lines if w.y > name.y), key=lambda w: (w.y, w.x))
@@ -87,10 +98,30 @@ def test_18_rows_are_on_a_sheet_notes_stand_in_their_rows_and_second_lines_are_s
             letters = [word for word in lines if word.text in row["notes"] and word.y <= name.y]
             assert [word.text for word in letters] == row["notes"]
             noted += len(letters)
+        # A sheet on which something is too wide is made smaller by the browser as a whole.
         assert min(word.size for word in words) > SMALLEST
     assert counts[0] >= 18
     assert sum(counts) == len(rows)
     assert noted > 4
+
+
+@pytest.mark.parametrize("kind", ["all-around", "team"])
+def test_on_an_upright_sheet_nothing_is_cut_off_and_no_name_is_broken(page, kind, tmp_path):
+    page.goto(f"{page.there}{MEN}{kind}.html")
+    names = page.evaluate(
+        """() => [...document.querySelectorAll("tbody .name a")].map(one => one.innerText)"""
+    )
+    pdf = page.pdf(path=tmp_path / "page.pdf", format="A4", prefer_css_page_size=True)
+    command = ["pdftotext", "-bbox", tmp_path / "page.pdf", "-"]
+    told = subprocess.run(command, capture_output=True, check=True, text=True).stdout
+    placed = re.findall(r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)".*?>(.*?)</word>', told)
+    assert pdf
+    assert max(float(right) for *_, right, _ in placed) <= SHEETS["A4", False][0] - EDGE + 1
+    lines = {(word, y) for _, y, _, word in placed}
+    for name in names:
+        first, *others = name.split()
+        heights = {y for word, y in lines if word == first}
+        assert any(all((word, y) in lines for word in others) for y in heights), name
 
 
 def test_no_sheet_ends_with_the_head_of_a_table_and_type_has_seven_points(page):
