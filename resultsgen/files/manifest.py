@@ -57,13 +57,40 @@ class Verified(NamedTuple):
         return not (self.changed or self.missing or self.added)
 
 
-def write_manifest(folder: Path) -> dict[str, str]:
-    """List every file of a folder, by name; the SHA-256 of each, and of the list itself."""
-    names = sorted(name for name, plain in files_in(folder).items() if plain)
-    listed = {name: digest(folder / name) for name in names if name not in OURS}
+Stand = tuple[int, ...]
+"""What the file system tells of a file: another once it was written."""
+
+Known = tuple[Stand, str]
+"""How a file stood when it was read, and its SHA-256."""
+
+
+def write_manifest(folder: Path, known: dict[str, Known]) -> dict[str, str]:
+    """List every file of a folder, by name; the SHA-256 of each, and of the list itself.
+
+    Of what stands as it is *known* nothing is read; then so much is known of every file.
+    """
+    there = {
+        name: stand(entry.stat(follow_symlinks=False))
+        for name, entry in everything(folder)
+        if name not in OURS and entry.is_file(follow_symlinks=False)
+    }
+    found = {
+        name: known[name]
+        if name in known and known[name][0] == stands
+        else (stands, digest(folder / name))
+        for name, stands in sorted(there.items())
+    }
+    known.clear()
+    known.update(found)
+    listed = {name: sha256 for name, (_, sha256) in found.items()}
     lines = (_line(name, each) for name, each in listed.items())
     (folder / MANIFEST).write_bytes(os.fsencode("".join(lines)))
     return listed | {MANIFEST: digest(folder / MANIFEST)}
+
+
+def stand(told: os.stat_result) -> Stand:
+    """Not when a name was last given to it: it gets one more where it lies below a season."""
+    return told.st_ino, told.st_mode, told.st_size, told.st_mtime_ns
 
 
 def everything(folder: Path) -> Iterator[tuple[str, os.DirEntry[str]]]:
@@ -91,9 +118,7 @@ def as_it_stands(folder: Path) -> str:
     """What the file system tells of every file of a folder: another text once one was written."""
     told = []
     for name, entry in everything(folder):
-        status = entry.stat(follow_symlinks=False)
-        # Not when a name was last given to it: it gets one more where it lies below a season.
-        one = status.st_ino, status.st_mode, status.st_size, status.st_mtime_ns
+        one = stand(entry.stat(follow_symlinks=False))
         told.append(f"{name}\0{one if not entry.is_dir(follow_symlinks=False) else ''}")
     return "\0".join(sorted(told))
 

@@ -23,7 +23,7 @@ import sys
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from resultsgen import __version__
@@ -31,6 +31,7 @@ from resultsgen.files.lock import locked, refuse_link
 from resultsgen.files.manifest import (
     MANIFEST,
     MARKER,
+    Known,
     digest,
     everything,
     files_in,
@@ -75,6 +76,8 @@ class Staging:
     """Files of somebody else that were in the published folder, and are in the new one."""
     note: str = ""
     """How it was put in place, where that was not in one step."""
+    known: dict[str, Known] = field(default_factory=dict)
+    """Files that need not be read to be listed, if they stand so; all of them once it is listed."""
 
 
 @contextmanager
@@ -196,9 +199,13 @@ def write(folder: Path, name: str, data: bytes, before: Path | None = None) -> N
 
 def take_over(folder: Path, names: Iterable[str], before: Path) -> None:
     """Let files of the folder *before* stand in another, too."""
+    place, there = "", f"{before}/"
     for name in names:
-        (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        link_or_copy(before / name, folder / name)
+        above, _, _ = name.rpartition("/")
+        if above != place or not place:
+            place = above
+            (folder / place).mkdir(parents=True, exist_ok=True)
+        link_or_copy(f"{there}{name}", f"{folder}/{name}")
 
 
 def _holds(path: Path, data: bytes) -> bool:
@@ -230,7 +237,7 @@ def finish(staging: Staging, target: Path) -> dict[str, str]:
     if target.exists():
         staging.carried = tuple(keep_others(target, staging.folder))
     refuse_twins(staging.folder)
-    digests = write_manifest(staging.folder)
+    digests = write_manifest(staging.folder, staging.known)
     for name in made:
         staging.changed += not link_if_same(staging.folder / name, target / name, digests[name])
     staging.files = len(made)
@@ -390,7 +397,7 @@ def replace_files(new: Path, target: Path) -> None:
             _remove(path)
 
 
-def link_or_copy(found: Path, new: Path) -> None:
+def link_or_copy(found: Path | str, new: Path | str) -> None:
     """The same file by another name, or the same again where it cannot have two."""
     try:
         os.link(found, new, follow_symlinks=False)

@@ -2,7 +2,8 @@
 
 Each of them belongs to a unit, a page or a table, with a digest of all that it is made from. What
 gave a unit is not done again while its digest is the same: its files get their names in the new
-folder. That they still are what was published is seen when the new folder is listed.
+folder. That they still are what was published is seen when the new folder is listed, by how they
+stand, or else by their bytes.
 """
 
 from __future__ import annotations
@@ -12,11 +13,15 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from resultsgen.files.cache import Cache, key_of
-from resultsgen.files.manifest import MANIFEST, digest, listed_files
-from resultsgen.files.staging import real, take_over
+from resultsgen.files.manifest import MANIFEST, Known, digest
+from resultsgen.files.staging import Staging, real, take_over
 
 Unit = tuple[str, tuple[str, ...], str]
 """The digest of what it was made from, its files, and whatever else is to be known of it."""
+
+
+NOTHING: tuple[str, dict[str, Unit], dict[str, Known]] = ("", {}, {})
+"""No list of what was published, no unit, no file."""
 
 
 class ChangedMeanwhile(Exception):
@@ -26,16 +31,18 @@ class ChangedMeanwhile(Exception):
 class LeftStanding:
     """The units of what was published *before*, and of what is made in a new *folder* from them."""
 
-    def __init__(self, before: Path, folder: Path, cache: Cache) -> None:
-        self.before, self.folder = before, folder
+    def __init__(self, before: Path, staging: Staging, cache: Cache) -> None:
+        self.before, self.folder, self._staging = before, staging.folder, staging
         self._cache, self._key = cache, key_of("standing", str(real(before)))
         self._now: dict[str, Unit] = {}
         self._stayed: set[str] = set()
         self._units: dict[str, Unit] = {}
+        self._known: dict[str, Known] = {}
         kept = cache.get(self._key)
-        manifest, units = marshal.loads(kept) if kept else ("", {})
+        manifest, units, known = marshal.loads(kept) if kept else NOTHING
         if manifest and manifest == _manifest(before):
-            self._units = units
+            self._units, self._known = units, known
+            staging.known |= known
 
     def stays(self, unit: str, made_from: str) -> Unit | None:
         """The unit as it was, whose files are in the new folder now; None: it is to be made."""
@@ -62,14 +69,14 @@ class LeftStanding:
 
     def look(self, digests: Mapping[str, str]) -> None:
         """ChangedMeanwhile where a file that stayed is not what the list before has of it."""
-        listed = listed_files(self.before) if self._stayed else {}
-        if any(digests[name] != listed.get(name) for name in self._stayed):
-            self._cache.put(self._key, marshal.dumps(("", {})))
+        if any(digests[name] != self._known[name][1] for name in self._stayed):
+            self._cache.put(self._key, marshal.dumps(NOTHING))
             raise ChangedMeanwhile
 
     def keep(self) -> None:
         """Know the units next time; once they are published."""
-        self._cache.put(self._key, marshal.dumps((_manifest(self.before), self._now)))
+        told = _manifest(self.before), self._now, self._staging.known
+        self._cache.put(self._key, marshal.dumps(told))
 
 
 def _manifest(folder: Path) -> str:

@@ -79,7 +79,7 @@ def _published(folder: Path, out: Path) -> PublishedSeason:
         _look(looked, new, digests)
 
     with staged(out, inputs, look) as staging:
-        standing = LeftStanding(out, staging.folder, cache)
+        standing = LeftStanding(out, staging, cache)
         write_season(made, standing)
         lay_below(below.values(), staging.folder)
         pages = _pages(made, read, theme, below)
