@@ -12,6 +12,7 @@ from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.page_parts import PagePart, by_content, parted
 from resultsgen.views.lists.sections import BookSubject, Section
 from resultsgen.views.lists.table import Cell, Column, Table, TableNote, plain_table
+from resultsgen.views.people.titles import MEDAL_NAMES
 from resultsgen.views.site.addresses import club_target
 from resultsgen.views.words.wording import Wording
 
@@ -78,10 +79,7 @@ def medal_chapter(subject: BookSubject) -> Iterator[Section]:
 
 def medal_columns(wording: Wording) -> tuple[Column, ...]:
     """Gold, silver and bronze."""
-    return tuple(
-        Column(label, "number")
-        for label in (wording.say("Gold"), wording.say("Silver"), wording.say("Bronze"))
-    )
+    return tuple(Column(label, "number") for label in map(wording.say, MEDAL_NAMES))
 
 
 def _table(count: MedalCount, wording: Wording) -> Table:

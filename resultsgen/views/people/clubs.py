@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import groupby, islice
@@ -20,7 +21,7 @@ from resultsgen.views.lists.page_parts import ONLY, PagePart, by_content, parts_
 from resultsgen.views.lists.rankings import list_table, qualification_title
 from resultsgen.views.lists.table import Row, Table, TableNote, called, letter
 from resultsgen.views.people.people import clubs
-from resultsgen.views.people.titles import Placing, placings
+from resultsgen.views.people.titles import MEDAL_NAMES, Placing, placings
 from resultsgen.views.press.notable import FactChapter, FactInWords, chapters, notable_facts
 from resultsgen.views.site.addresses import club_target, gymnast_target, list_target
 from resultsgen.views.site.attachments import RenderedPage
@@ -99,6 +100,8 @@ class ClubView:
     gymnasts: str
     introductions: tuple[RenderedPage, ...] = ()
     """The Markdown pages that introduce it."""
+    medals: tuple[tuple[str, int], ...] = ()
+    """How many first, second and third places, those of which there is one."""
     placings: tuple[Placing, ...] = ()
     finals: tuple[Final, ...] = ()
     best_marks: tuple[BestMark, ...] = ()
@@ -128,8 +131,9 @@ def club_views(
             club_target(club),
             gymnasts,
             tuple(sorted(introducing, key=lambda page: page.order)),
+            tuple(meet.medals(first)),
             first,
-            tuple(meet.finals(members)),
+            tuple(sorted(meet.finals(members), key=lambda final: not final.starting)),
             tuple(meet.best_marks(members)),
             chapters(meet.facts(members), wording),
             meet.shared_text(club, gymnasts, first),
@@ -253,6 +257,13 @@ class MeetByClub:
     def placings(self, members: Members) -> Iterator[Placing]:
         """The first three places of lists that are the club's; won, not qualified in."""
         return (placing for line, placing in self._first if members.own(line))
+
+    def medals(self, first: Sequence[Placing]) -> Iterator[tuple[str, int]]:
+        """How many there are of each medal, by name."""
+        places = Counter(placing.place for placing in first)
+        for place, medal in zip("123", MEDAL_NAMES, strict=True):
+            if places[place]:
+                yield self.wording.say(medal), places[place]
 
     def finals(self, members: Members) -> Iterator[Final]:
         """The finals that somebody of the club reached, of those whose cut is decided."""

@@ -73,7 +73,7 @@ class GymnastView:
     telling: tuple[FactInWords, ...]
     """What is worth telling of the gymnast alone."""
     titles: tuple[Placing, ...]
-    """The first three places of what was won."""
+    """The first three places of what was won, alone or with a team."""
     matrix: MarksMatrix
 
 
@@ -220,8 +220,8 @@ def gymnast_views(results: Results, wording: Wording) -> Iterator[GymnastView]:
             facts.setdefault(min(fact.gymnasts), []).append((number, fact))
     first: dict[int, list[Placing]] = {}
     for line, placing in placings(results, wording):
-        if line.of.kind == "gymnast":
-            first.setdefault(line.of.key, []).append(placing)
+        for who in line.of.gymnasts:
+            first.setdefault(who.key, []).append(placing)
     for person in people(results):
         near = {number: fact for key in person.keys for number, fact in facts.get(key, ())}
         about = tuple(near[n] for n in sorted(near) if near[n].gymnasts <= person.keys)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from resultsgen.language import to_say
 from resultsgen.live.notable import complete_lists
 from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results
 from resultsgen.views.lists.cells import shown_name
@@ -11,6 +12,8 @@ from resultsgen.views.lists.competitions import Link
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.board import contested
 from resultsgen.views.words.wording import Wording
+
+MEDAL_NAMES = (to_say("Gold"), to_say("Silver"), to_say("Bronze"))
 
 FIRST = 3
 """So many places of a list are told."""

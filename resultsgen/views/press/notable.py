@@ -54,15 +54,6 @@ NEWS = ("won", "first", "record", "everywhere", "sweep")
 MOST_NEWS = 12
 """So many are told of one publication."""
 
-NEWSWORTHY = (
-    "record", "won", "everywhere", "sweep", "close", "tie", "climb", "lead", "together",
-    "best-of-day", "first",
-)  # fmt: skip
-"""The kinds of facts, the most newsworthy first."""
-
-FOREMOST, OF_A_KIND = 10, 3
-"""So many facts stand in front on the press page, and so many of a kind while others are left."""
-
 WON = {
     "alone": to_say("{names} won with {total}."),
     "ahead": to_say("{names} won with {total}, {margin} ahead of {others}."),
@@ -161,31 +152,6 @@ def chapters(facts: Iterable[FactInWords], wording: Wording) -> tuple[FactChapte
         for kind, these in by_kind.items()
         if these
     )
-
-
-def newsworthy(facts: Iterable[FactInWords], results: Results) -> tuple[FactInWords, ...]:
-    """The ten facts that stand in front: by kind as in NEWSWORTHY, at most three of a kind.
-
-    Of a kind those of finals come before those of qualifications, the all-around and the teams
-    before an apparatus, else in the order of the meet. Where that makes fewer than ten, the next of
-    the same order fill the room. What one kind has said of a list another does not repeat.
-    """
-
-    def order(fact: FactInWords) -> tuple[int, bool, bool]:
-        phase = results.competition(fact.competition).competition.phase
-        whole = fact.rests_on.list in ("", "all-around", "team")
-        return NEWSWORTHY.index(fact.kind), phase != "final", not whole
-
-    once: dict[tuple[str, str], FactInWords] = {}
-    for fact in sorted(facts, key=order):
-        once.setdefault((fact.about, fact.sentence), fact)
-    held: list[FactInWords] = []
-    more: list[FactInWords] = []
-    of_kind = dict.fromkeys(NEWSWORTHY, 0)
-    for fact in once.values():
-        of_kind[fact.kind] += 1
-        (held if of_kind[fact.kind] <= OF_A_KIND else more).append(fact)
-    return tuple(sorted([*held, *more][:FOREMOST], key=order))
 
 
 def news(results: Results, wording: Wording) -> dict[int, tuple[FactInWords, ...]]:

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from resultsgen.live.notable import Best
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
 from resultsgen.views.lists.competitions import Link, overview_link, state
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.live.costs import Explanation, explanations, of_routines
 from resultsgen.views.live.leads import Leaders, all_leaders, highlights
-from resultsgen.views.press.notable import (
-    HEADINGS,
-    FactInWords,
-    newsworthy,
-    notable_facts,
-)
+from resultsgen.views.press.notable import HEADINGS, FactInWords, notable_facts
 from resultsgen.views.site.attachments import Download, in_words
+from resultsgen.views.site.board import contested, group_of
 from resultsgen.views.words.wording import Wording
 
 KINDS = ("TXT", "XLSX", "CSV")
@@ -25,6 +23,19 @@ KINDS = ("TXT", "XLSX", "CSV")
 
 EXPLAINED = 60
 """So many routines in which something happened are explained on the press page."""
+
+NEWSWORTHY = (
+    "record", "won", "everywhere", "sweep", "close", "tie", "climb", "lead", "together",
+    "best-of-day", "first",
+)  # fmt: skip
+"""The kinds of facts, the most newsworthy first; before all of them who won the all-around."""
+
+RECORDS = ("all meets", "meet", "season", "personal")
+"""The records, the greatest first; one that is only equalled comes after all of them."""
+
+FOREMOST, CHAMPIONS, OF_A_KIND = 10, 4, 2
+"""So many facts stand in front on the press page, so many winners of the all-around among them, and
+so many of another kind while others are left."""
 
 
 @dataclass(frozen=True)
@@ -119,6 +130,47 @@ def press_view(
         beside if more else "",
         tuple(_takings(results, [in_words(table, wording) for table in tables], wording)),
     )
+
+
+def newsworthy(facts: Iterable[FactInWords], results: Results) -> tuple[FactInWords, ...]:
+    """The ten facts that stand in front: winners of the all-around, then by kind as in NEWSWORTHY.
+
+    There are at most four such winners, and two of a kind. Greater records come before lesser; of
+    a kind those of finals before those of qualifications, the teams before an apparatus, else in
+    the order of the honours board and of the meet. Where that makes fewer than ten, the next of the
+    same order fill the room. What one kind has said of a list another does not repeat, nor a second
+    record the same mark.
+    """
+    of = {judged.competition.id: judged for judged in results.competitions}
+    groups = [*contested(results)]
+
+    def kind_of(fact: FactInWords) -> int:
+        champion = fact.kind == "won" and fact.rests_on.list == "all-around"
+        return -1 if champion else NEWSWORTHY.index(fact.kind)
+
+    def weight(fact: FactInWords) -> tuple[bool, int]:
+        told = fact.rests_on.fact
+        return (told.equalled, RECORDS.index(told.record)) if isinstance(told, Best) else (False, 0)
+
+    def order(fact: FactInWords) -> tuple[int, tuple[bool, int], bool, bool, int]:
+        judged = of[fact.competition]
+        whole = fact.rests_on.list in ("", "all-around", "team")
+        final, group = judged.competition.phase == "final", groups.index(group_of(judged, of))
+        return kind_of(fact), weight(fact), not final, not whole, group
+
+    once: dict[tuple[str, object], FactInWords] = {}
+    for fact in sorted(facts, key=order):
+        told = fact.rests_on.fact
+        same = (told.key, told.mark) if isinstance(told, Best) else fact.sentence
+        once.setdefault((fact.about, same), fact)
+    held: list[FactInWords] = []
+    more: list[FactInWords] = []
+    of_kind: Counter[int] = Counter()
+    for fact in once.values():
+        kind = kind_of(fact)
+        of_kind[kind] += 1
+        (held if of_kind[kind] <= (CHAMPIONS if kind < 0 else OF_A_KIND) else more).append(fact)
+    return tuple(sorted([*held, *more][:FOREMOST], key=order))
 
 
 def _takings(results: Results, tables: Sequence[Download], wording: Wording) -> Iterator[Takings]:
