@@ -132,6 +132,13 @@ def test_bests_and_records_worked_out_again_with_decimals(whole):
     assert {(b["gymnast"], Decimal(b["mark"]), int(b["place"])) for b in season["bests"]} == {
         (who, mark, ranked[who]) for who, mark in best.items()
     }
+    # One event held again has records of its own.
+    settings = whole / "season.toml"
+    settings.write_text(settings.read_text() + 'same_event = [["summer", "autumn"]]\n')
+    again = [r for r in told(whole)[0]["records"] if r["record"] == "meet"]
+    assert {(r["among"], r["meet"], r["mark"], r["before"]) for r in again} == {
+        ("summer", "summer", "12.700", None), ("summer", "autumn", "13.050", "12.700")
+    }  # fmt: skip
     highest, expected = Decimal(0), []
     for meet in DAYS:
         top = max(mark for where, _, mark in made if where == meet)
@@ -346,6 +353,9 @@ def test_what_is_wrong_is_told_and_nothing_published(whole, capsys):
     settings.write_text('title = "Y"\nmeets = ["meets/*", "winter", "../x"]\ncompare = [["u9"]]\n')
     assert main(["season", str(whole)]) == 1
     assert "winter is not there" in capsys.readouterr().out
+    settings.write_text('title = "Y"\nmeets = ["meets/*"]\nsame_event = [["spring", "may"]]\n')
+    assert main(["season", str(whole)]) == 1
+    assert "[same_event[1][2]] there is no meet may in the season" in capsys.readouterr().out
     settings.write_text('title = "Y"\nmeets = ["meets/*"]\ncompare = [["u9"]]\n')
     assert main(["season", str(whole)]) == 1
     assert "no meet has the rule set u9" in capsys.readouterr().out

@@ -16,13 +16,14 @@ from resultsgen.files.cache import code_digest, key_of
 from resultsgen.files.manifest import digest
 from resultsgen.files.staging import write
 from resultsgen.files.standing import LeftStanding
-from resultsgen.season.bests import bests_lists, records
+from resultsgen.season.bests import bests_lists
 from resultsgen.season.facts import Achieved
+from resultsgen.season.records import records_among
 from resultsgen.season.season import Season
 from resultsgen.views.site.addresses import file_names
 from resultsgen.views.site.attachments import Title
 
-SEASON_SCHEMA, SEASON_FORMAT, SEASON_VERSION = "season.schema.json", "resultsgen season", "1.0"
+SEASON_SCHEMA, SEASON_FORMAT, SEASON_VERSION = "season.schema.json", "resultsgen season", "1.1"
 
 
 class SeasonTable(NamedTuple):
@@ -71,16 +72,22 @@ def told_bests(season: Season, discipline: str) -> Iterator[Row]:
     for held in bests_lists(season):
         for line in held.lines if held.of.discipline == discipline else ():
             yield Row(
-                of=held.of, place=line.place, before=None, gymnast=line.career.key, best=line.best
+                of=held.of,
+                among=Row(kind="all meets", id=""),
+                place=line.place,
+                before=None,
+                gymnast=line.career.key,
+                best=line.best,
             )
 
 
 def told_records(season: Season) -> Iterator[Row]:
     """Every mark that set a record."""
-    for held in records(season):
-        for one in held.marks:
-            gymnast = season.whose[one.meet, one.entry].key
-            yield Row(of=held.of, place=None, before=held.before, gymnast=gymnast, best=one)
+    for group, sets in records_among(season).items():
+        for held in sets:
+            for one in held.marks:
+                told = {"of": held.of, "before": held.before, "among": group, "place": None}
+                yield Row(**told, gymnast=season.whose[one.meet, one.entry].key, best=one)
 
 
 def _of_told(name: str, _: Season, told: Row) -> object:

@@ -101,7 +101,7 @@ class BestOfDay:
 class Best:
     """A mark (or total, with no apparatus) that beats or equals the best so far."""
 
-    record: Literal["season", "personal", "meet", "all meets"]
+    record: Literal["season", "personal", "meet", "series", "all meets"]
     key: int
     apparatus: str
     mark: int

@@ -102,7 +102,9 @@ INCIDENTS = (
 )
 
 BESTS = (
-    MeetColumn("record", "season, personal: of a gymnast; meet, all meets", "word", needed=True),
+    MeetColumn(
+        "record", "season, personal: of a gymnast; meet, series, all meets", "word", needed=True
+    ),
     MeetColumn("bib", "Whose best it is; empty for a record"),
     MeetColumn(
         "discipline", "As on the roster; empty if the meet has only one, or the bib tells", "word"

@@ -104,9 +104,9 @@ class Incident(NamedTuple):
 
 
 class BestSoFar(NamedTuple):
-    """A season's or personal best of a gymnast, or a record: of the meet, or of all meets."""
+    """A season's or personal best of a gymnast, or a record of the meet, a series or all meets."""
 
-    record: Literal["season", "personal", "meet", "all meets"]
+    record: Literal["season", "personal", "meet", "series", "all meets"]
     gymnasts: tuple[int, ...]
     """The rows of the roster that are the gymnast; empty for a record."""
     discipline: str

@@ -23,6 +23,8 @@ from resultsgen.publishing.season_reading import (
 )
 from resultsgen.season.bests import Comparable, bests_lists, bests_of_year, by_year
 from resultsgen.season.facts import Achieved, facts
+from resultsgen.season.records import Among, records_among
+from resultsgen.season.rounds import with_tables
 from resultsgen.season.season import Career, Season, season
 
 SEASON_BESTS = "season_bests.csv"
@@ -53,7 +55,7 @@ def write_bests(folder: Path, meet: Path) -> WrittenBests:
     known, people, asked, _ = known_people(read, (*others, source), facts(meets))
     first = meets[-1].first
     before = facts(one for one in meets if one.last < first)
-    made = season(read.settings, before, known, people)
+    made, _ = with_tables(season(read.settings, before, known, people))
     language = LANGUAGES[source.language]
     rows = tuple(_rows(made, source, first.year, language))
     text = csv_text([one.name for one in BESTS], rows)
@@ -83,11 +85,10 @@ def _rows(made: Season, source: MeetSource, year: int, language: Language) -> It
             ", ".join(filter(None, told)),
         )  # fmt: skip
 
+    for record, of, one, who in _records(made, source):
+        if of.division in divisions:
+            yield best(record, "", of, one, who)
     lists = [held for held in bests_lists(made) if _is_held(held.of, source, made)]
-    for held in lists:
-        top = held.lines[0]
-        if held.of.division in divisions:
-            yield best("all meets", "", held.of, top.best, _name(top.career))
     for held in (one for one in lists if not one.of.division):
         of_year = bests_of_year(made, held.of, year).lines if year in by_year(made)[held.of] else ()
         of_season = {line.career.row: line.best for line in of_year}
@@ -97,6 +98,28 @@ def _rows(made: Season, source: MeetSource, year: int, language: Language) -> It
                 yield best("personal", bib, held.of, line.best)
                 if now and now.mark < line.best.mark:
                     yield best("season", bib, held.of, now)
+
+
+def _records(made: Season, source: MeetSource) -> Iterator[tuple[str, Comparable, Achieved, str]]:
+    """The records of all meets, and of the events and series that the meet is one of."""
+    here = (source.folder.parent if source.folder.name == "output" else source.folder).name
+    for group, sets in records_among(made).items():
+        newest = {each.of: each.marks[0] for each in sets}
+        title = group.title if group.kind == "series" else ""
+        for of, one in newest.items() if group.kind == "all meets" or here in group.meets else ():
+            if _is_held(of, source, made):
+                who = ": ".join(filter(None, (title, _name(made.whose[one.meet, one.entry]))))
+                for division in _divisions(of, group, source):
+                    yield group.kind, of._replace(division=division), one, who
+
+
+def _divisions(of: Comparable, group: Among, source: MeetSource) -> Iterator[str]:
+    """The division of whose marks are compared with a record; none where it is not one of some."""
+    there = {one.division for one in source.told.gymnasts if one.discipline == of.discipline}
+    if of.division or group.kind != "series" or there <= group.divisions:
+        yield of.division
+    elif len(there & group.divisions) == 1:
+        yield from there & group.divisions
 
 
 def _is_held(of: Comparable, source: MeetSource, made: Season) -> bool:

@@ -149,7 +149,7 @@ def read_incidents(
 
 
 RECORDS: tuple[str, ...] = get_args(get_type_hints(BestSoFar)["record"])
-OF_EVERYBODY = ("meet", "all meets")
+OF_EVERYBODY = ("meet", "series", "all meets")
 ALL_AROUND = ("all around", "aa")
 NOT_A_BEST = "{text} is no mark; write at most three digits and three decimals, 13.700 or 13,700"
 IN_BESTS = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from itertools import groupby
 from typing import NamedTuple
@@ -127,14 +128,15 @@ def records(season: Season) -> tuple[RecordSet, ...]:
 
     Of one day it is not known what came first: the highest mark of the day counts.
     """
-    found = []
-    for of, made in by_comparable(season).items():
-        highest: int | None = None
-        for _, day in groupby(made, key=lambda one: one.day):
-            marks = tuple(day)
-            top = max(one.mark for one in marks)
-            if highest is None or top > highest:
-                best = tuple(one for one in marks if one.mark == top)
-                found.append(RecordSet(of, best, highest))
-                highest = top
-    return tuple(found)
+    return tuple(one for of, made in by_comparable(season).items() for one in as_set(of, made))
+
+
+def as_set(of: Comparable, made: Iterable[Achieved]) -> Iterator[RecordSet]:
+    """The records among marks in order of time."""
+    highest: int | None = None
+    for _, day in groupby(made, key=lambda one: one.day):
+        marks = tuple(day)
+        top = max(one.mark for one in marks)
+        if highest is None or top > highest:
+            yield RecordSet(of, tuple(one for one in marks if one.mark == top), highest)
+            highest = top

@@ -18,6 +18,7 @@ from resultsgen.season.facts import ALL_AROUND, SeasonMeet
 from resultsgen.season.matches import match_parts
 from resultsgen.season.outlook import with_outlook
 from resultsgen.season.qualifying import qualification
+from resultsgen.season.records import unknown_events
 from resultsgen.season.season import Season
 from resultsgen.season.series import Parts, Round, SeriesTable, State, points_by_place, table
 from resultsgen.season.settings import TEAM, OverMeets, QualificationSettings, SeriesSettings
@@ -69,7 +70,7 @@ def with_tables(season: Season) -> tuple[Season, list[Problem]]:
         qualified.append(qualification(own, ranking, _bodies(own, ranking, season)))
     problems += _one_id(wanted + asked)
     made = replace(season, series=tuple(map(with_outlook, series)), qualifications=tuple(qualified))
-    return made, [*problems, *calendar_amiss(season)]
+    return made, [*problems, *calendar_amiss(season), *unknown_events(season)]
 
 
 def _one_id(tables: list[Wanted]) -> Iterator[Problem]:

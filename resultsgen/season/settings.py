@@ -233,6 +233,9 @@ class SeasonSettings(Frozen):
     compare: tuple[tuple[str, ...], ...] = Field(
         (), description="Rule sets whose marks may stand in one list"
     )
+    same_event: tuple[tuple[str, ...], ...] = Field(
+        (), description="Meets that are one event, held again, which has records of its own"
+    )
     series: tuple[SeriesSettings, ...] = ()
     qualification: tuple[QualificationSettings, ...] = ()
     calendar: tuple[CalendarEntry, ...] = ()

@@ -112,9 +112,10 @@ def _views(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonVie
     """What each page is about, what it tells, and what that follows from."""
     heads, where, season = subject.heads, subject.where, subject.season
     broken: dict[str, list[object]] = defaultdict(list)
-    for held in subject.records:
-        for one in held.marks:
-            broken[one.meet].append((held.of, held.before, one.entry))
+    for group, sets in subject.records.items():
+        for held in sets:
+            for one in held.marks:
+                broken[one.meet].append((group.kind, group.id, held.of, held.before, one.entry))
     for meet in season.facts.meets:
         shows: object = (heads[meet.id], meet.digest, broken[meet.id])
         yield f"meet:{meet.id}", partial(meet_view, meet, subject), shows

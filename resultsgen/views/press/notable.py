@@ -72,6 +72,10 @@ BESTS = {
     ("personal", False): to_say("{names} made {mark}, a personal best; it was {before}."),
     ("personal", True): to_say("{names} made {mark} and equalled the personal best, {before}."),
     ("meet", False): to_say("{names} made {mark}, a record of the meet; it was {before}."),
+    ("series", False): to_say("{names} made {mark}, a record of the series; it was {before}."),
+    ("series", True): to_say(
+        "{names} made {mark} and equalled the record of the series, {before}."
+    ),
     ("all meets", False): to_say("{names} made {mark}, a record of all meets; it was {before}."),
     ("all meets", True): to_say(
         "{names} made {mark} and equalled the record of all meets, {before}."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from resultsgen.season.bests import (
     BestsList,
@@ -11,8 +11,10 @@ from resultsgen.season.bests import (
     bests_lists,
     bests_of_year,
     by_year,
+    records,
 )
 from resultsgen.season.facts import Achieved
+from resultsgen.season.records import Among
 from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Table, plain_table
@@ -31,7 +33,7 @@ STEP, STEPS = 500, 8
 
 def bests_view(held: BestsList, subject: SeasonSubject) -> SeasonView:
     """A bests list of all years."""
-    sets = tuple(one for one in subject.records if one.of == held.of)
+    sets = tuple(one for one in records(subject.season) if one.of == held.of)
     say, made = subject.wording.say, subject.comparable[held.of]
     highest = sorted(made, key=lambda one: (-one.mark, *one.key))[: MOST // 3]
     texts = (
@@ -224,14 +226,14 @@ def grouped(lists: Sequence[BestsList], subject: SeasonSubject) -> Mapping[str, 
 
 
 def records_in_time(
-    subject: SeasonSubject,
+    sets: Iterable[RecordSet], subject: SeasonSubject
 ) -> list[tuple[Achieved, int | None, list[Comparable]]]:
     """The marks that set records, the newest first: what was the record before, and in which lists.
 
     A mark that set several of the same name, as of a division and of all, is told once.
     """
     found: dict[tuple[Achieved, int | None, str], list[Comparable]] = {}
-    for held in subject.records:
+    for held in sets:
         for one in held.marks:
             found.setdefault((one, held.before, subject.list_of(held.of)), []).append(held.of)
     told = [(one, before, of) for (one, before, _), of in found.items()]
@@ -239,14 +241,24 @@ def records_in_time(
 
 
 def records_view(subject: SeasonSubject) -> SeasonView:
-    """All records that were set, the newest first."""
+    """All records that were set, the newest first, and those of each event."""
     say = subject.wording.say
-    table = broken_table(subject)
-    text = SeasonText(table.caption, table, sorts=True)
-    return SeasonView(say("Records"), "page:records", (text,))
+    groups = (one for one in subject.records if one.kind != "series")
+    tables = [records_of(one, f"records-{at}", subject) for at, one in enumerate(groups)]
+    texts = tuple(SeasonText(one.caption, one, sorts=True) for one in tables if one.rows)
+    return SeasonView(say("Records"), "page:records", texts or (SeasonText(tables[0].caption),))
 
 
-def broken_table(subject: SeasonSubject, newest: int | None = None) -> Table:
+def records_of(group: Among, id: str, subject: SeasonSubject) -> Table:
+    """Those of all meets, of an event or of a series."""
+    title = subject.wording.say("Records: {title}", title=group.title) if group.title else ""
+    return broken_table(subject.records[group], subject, id=id, title=title)
+
+
+def broken_table(
+    sets: Iterable[RecordSet], subject: SeasonSubject, newest: int | None = None,
+    id: str = "records", title: str = "",
+) -> Table:  # fmt: skip
     """All records that were set, the newest first; or so many of the *newest* that broke one."""
     say, mark = subject.wording.say, subject.language.mark
     columns = (
@@ -256,7 +268,7 @@ def broken_table(subject: SeasonSubject, newest: int | None = None) -> Table:
         Column(say("Before"), "number"),
         Column(say("Where and when"), "text", width=2),
     )
-    found = records_in_time(subject)
+    found = records_in_time(sets, subject)
     if newest is not None:
         found = [each for each in found if each[1] is not None][:newest]
     rows = (
@@ -272,4 +284,4 @@ def broken_table(subject: SeasonSubject, newest: int | None = None) -> Table:
         )
         for one, before, of in found
     )  # fmt: skip
-    return plain_table("records", say("Records as they were set"), columns, rows, "record")
+    return plain_table(id, title or say("Records as they were set"), columns, rows, f"{id}-row")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from resultsgen.season.bests import records
 from resultsgen.season.facts import SeasonMeet
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Table
@@ -68,7 +69,7 @@ def season_home(subject: SeasonSubject) -> SeasonHome:
     """What is new, and the way to everything."""
     say = subject.wording.say
     newest, coming = _newest(subject), calendar_table(subject)
-    meets, broken = meets_table(subject), broken_table(subject, NEWEST)
+    meets, broken = meets_table(subject), broken_table(records(subject.season), subject, NEWEST)
     texts = (
         _first(say("Meets"), meets, Link(say("All meets"), "page:meets")),
         _first(say("Newest records"), broken, Link(say("All records"), "page:records")),

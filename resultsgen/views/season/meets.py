@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from resultsgen.season.facts import ALL_AROUND, SeasonMeet
+from resultsgen.season.bests import Comparable
+from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet
+from resultsgen.season.records import Among
 from resultsgen.season.told import ToldCompetition, ToldLine
 from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.competitions import Link
@@ -225,26 +227,46 @@ def _winners(meet: SeasonMeet, column: BoardColumn, id: str, subject: SeasonSubj
 
 
 def _records(meet: SeasonMeet, subject: SeasonSubject) -> Table:
-    """The records that were broken at a meet; the first of a list is no news."""
+    """The records that were broken at a meet; the first of a list is no news.
+
+    One of all meets is one of the event and the series, too, and told once.
+    """
     say, mark = subject.wording.say, subject.language.mark
+    own = {group: sets for group, sets in subject.records.items() if meet.id in group.meets}
     columns = (
         Column(say("List"), "text", width=2),
         Column(say("Gymnast"), "name", width=2),
         Column(say("Mark"), "total"),
         Column(say("Before"), "number"),
+        *((Column(say("Record of"), "text"),) if len(own) > 1 else ()),
     )
+    found: dict[tuple[Achieved, Comparable], tuple[int, Cell]] = {}
+    for group, sets in own.items():
+        whose = _whose(group, subject)
+        for held in sets:
+            for one in held.marks:
+                if one.meet == meet.id and held.before is not None:
+                    found.setdefault((one, held.of), (held.before, whose))
     rows = (
         (
-            Cell(subject.list_of(held.of), subject.group(held.of)),
+            Cell(subject.list_of(of), subject.group(of)),
             subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
             mark(one.mark),
-            mark(held.before),
+            mark(before),
+            *((whose,) if len(own) > 1 else ()),
         )
-        for held in subject.records
-        for one in held.marks
-        if one.meet == meet.id and held.before is not None
+        for (one, of), (before, whose) in found.items()
     )
     return plain_table("records", say("Records set here"), columns, rows, "record")
+
+
+def _whose(group: Among, subject: SeasonSubject) -> Cell:
+    say = subject.wording.say
+    if group.kind == "all meets":
+        return Cell(say("all meets"), target="page:records")
+    if group.kind == "series":
+        return Cell(group.title, target=f"series:{group.id}")
+    return Cell(say("this meet, over the years"), target="page:records")
 
 
 def list_table(meet: SeasonMeet, held: ToldCompetition, name: str, subject: SeasonSubject) -> Table:

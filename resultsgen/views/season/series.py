@@ -13,6 +13,7 @@ from resultsgen.views.lists.cells import NO_PLACE, place_column
 from resultsgen.views.lists.charts import Course, OrderChart
 from resultsgen.views.lists.standings import moved_cell
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
+from resultsgen.views.season.bests import records_of
 from resultsgen.views.season.meets import days
 from resultsgen.views.season.page import SeasonText, SeasonView
 from resultsgen.views.season.series_words import (
@@ -43,12 +44,23 @@ def series_view(held: SeriesTable, subject: SeasonSubject) -> SeasonView:
         SeasonText(say("Matches"), _matches(held, subject)),
         SeasonText(say("Ties"), sentences=ties),
         SeasonText(say("Rounds"), _rounds(held, subject)),
+        *_records(held, subject),
         SeasonText(say("Rules"), sentences=tuple(rules(settings, subject.language))),
     )
     shown_texts = (one for one in texts if one.table or one.chart or one.sentences)
     return SeasonView(
         settings.title, f"series:{settings.id}", tuple(shown_texts), facts=(_after(held, subject),)
     )
+
+
+def _records(held: SeriesTable, subject: SeasonSubject) -> Iterator[SeasonText]:
+    """The records of its rounds; those of a series of matches too."""
+    group = next(
+        one for one in subject.records if (one.kind, one.id) == ("series", held.settings.id)
+    )
+    table = records_of(group, "records", subject)
+    if table.rows:
+        yield SeasonText(subject.wording.say("Records"), table, sorts=True)
 
 
 def _after(held: SeriesTable, subject: SeasonSubject) -> str:

@@ -10,9 +10,10 @@ from functools import cache, cached_property
 from resultsgen.files.cache import key_of
 from resultsgen.language import Language
 from resultsgen.meet.settings import APPARATUS_NAMES
-from resultsgen.season.bests import Comparable, RecordSet, by_comparable, records
+from resultsgen.season.bests import Comparable, RecordSet, by_comparable
 from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet
 from resultsgen.season.qualifying import Qualification
+from resultsgen.season.records import Among, records_among
 from resultsgen.season.season import Career, Season
 from resultsgen.season.series import SeriesTable
 from resultsgen.season.told import ToldCompetition, ToldGymnast
@@ -79,10 +80,10 @@ class SeasonSubject:
         """All marks that may stand in one list, in order of time."""
         return by_comparable(self.season)
 
-    @cached_property
-    def records(self) -> tuple[RecordSet, ...]:
-        """Every record as it was set."""
-        return records(self.season)
+    @property
+    def records(self) -> Mapping[Among, tuple[RecordSet, ...]]:
+        """Every record as it was set: of all meets, then of each event and series."""
+        return records_among(self.season)
 
     @cached_property
     def by_club(self) -> dict[str, list[tuple[str, int]]]:
