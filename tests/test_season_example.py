@@ -229,6 +229,13 @@ def test_series_worked_out_again_with_decimals(season):
     assert [(row["sum"], row["place"], row["before"]) for row in league[:2]] == [
         ("42", 1, 2), ("40", 2, 1)
     ]  # fmt: skip
+    out = folder / "output"
+    pages = [*out.glob("gymnasts/*.html"), *out.glob("clubs/*.html")]
+    stands = [page for page in pages if 'id="in-0"' in page.read_text("utf-8")]
+    bibs = {one["gymnast"] for one in told["careers"] if one["name_withheld"]}
+    assert len(stands) == len({row["who"] for row in told["series_lines"]} - bibs)
+    champion = (out / "gymnasts/nettlewain-wren-women.html").read_text("utf-8")
+    assert re.search(r'series/league.html">[^<]+</a><small[^>]*>Final, 4 rounds', champion)
 
 
 def test_step_by_step_comes_what_a_first_build_gives_and_nothing_of_a_withheld_name(

@@ -26,6 +26,7 @@ from resultsgen.views.season.home import season_head, season_home
 from resultsgen.views.season.meets import all_meets_table, board, days, meet_view, state
 from resultsgen.views.season.page import SeasonView
 from resultsgen.views.season.series import tables_over_meets
+from resultsgen.views.season.series_places import shows as series_places
 from resultsgen.views.season.subject import (
     OF_A_MEET,
     SeasonSubject,
@@ -123,12 +124,16 @@ def _views(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonVie
         if not career.withheld:
             target, own = f"person:{career.key}", career._replace(achieved=())
             marks = subject.marks_of(career.rows)
-            shows = (own, where[target], [heads[meet] for meet in career.meets], marks)
+            places = series_places(career.key, season)
+            shows = (own, where[target], [heads[meet] for meet in career.meets], marks, places)
             yield target, partial(career_view, career, subject), shows
     for club, rows in subject.by_club.items():
         meets = dict.fromkeys(meet for meet, _ in rows)
         marks = subject.marks_of(rows)
-        shows = (where[club_target(club)], rows, [heads[meet] for meet in meets], marks)
+        shows = (
+            where[club_target(club)], rows, [heads[meet] for meet in meets], marks,
+            series_places(club, season),
+        )  # fmt: skip
         yield club_target(club), partial(club_view, club, subject), shows
     yield "page:bests", partial(bests_index, subject), None
     yield from _bests(subject)

@@ -12,6 +12,7 @@ from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Table, plain_table
 from resultsgen.views.season.gymnasts import by_name
 from resultsgen.views.season.page import SeasonText, SeasonView
+from resultsgen.views.season.series_places import in_series
 from resultsgen.views.season.subject import (
     SeasonSubject,
     years_of,
@@ -54,6 +55,7 @@ def _view(
     )
     several = len({one.day.year for one in made}) > 1
     texts = (
+        *in_series(club, subject),
         SeasonText(say("Best marks"), _best_marks(made, subject)) if made else None,
         SeasonText(
             say("Gymnasts"), _members(careers, made, subject), (hidden,) if unnamed else (),

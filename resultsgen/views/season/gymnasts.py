@@ -15,6 +15,7 @@ from resultsgen.views.people.indexes import Alphabets, letters
 from resultsgen.views.people.people import folded
 from resultsgen.views.season.courses import marks_over_time
 from resultsgen.views.season.page import SeasonText, SeasonView
+from resultsgen.views.season.series_places import in_series
 from resultsgen.views.season.subject import (
     SeasonSubject,
     bests_target,
@@ -46,6 +47,7 @@ def _texts(career: Career, subject: SeasonSubject) -> Iterator[SeasonText]:
     say = subject.wording.say
     if career.achieved:
         yield SeasonText(say("Personal bests"), bests_table(career, subject), kind="matrix")
+    yield from in_series(career.key, subject)
     if chart := marks_over_time(by_list(career, subject), subject):
         yield SeasonText(say("Marks over time"), chart=chart)
     yield SeasonText(say("Starts"), starts_table(career, subject), kind="matrix")

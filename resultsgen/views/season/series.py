@@ -49,7 +49,7 @@ def series_view(held: SeriesTable, subject: SeasonSubject) -> SeasonView:
     )
     shown_texts = (one for one in texts if one.table or one.chart or one.sentences)
     return SeasonView(
-        settings.title, f"series:{settings.id}", tuple(shown_texts), facts=(_after(held, subject),)
+        settings.title, f"series:{settings.id}", tuple(shown_texts), facts=(after(held, subject),)
     )
 
 
@@ -63,7 +63,8 @@ def _records(held: SeriesTable, subject: SeasonSubject) -> Iterator[SeasonText]:
         yield SeasonText(subject.wording.say("Records"), table, sorts=True)
 
 
-def _after(held: SeriesTable, subject: SeasonSubject) -> str:
+def after(held: SeriesTable, subject: SeasonSubject) -> str:
+    """How many of its rounds were held."""
     say, rounds = subject.wording.say, len(held.rounds)
     if held.over:
         return subject.language.count("Final, {n} round", "Final, {n} rounds", rounds)
@@ -266,7 +267,7 @@ def first_of_series(held: SeriesTable, subject: SeasonSubject) -> SeriesFirst:
         for line in held.lines[:FIRST]
         if line.place
     )
-    return SeriesFirst(settings.title, f"series:{settings.id}", _after(held, subject), rows)
+    return SeriesFirst(settings.title, f"series:{settings.id}", after(held, subject), rows)
 
 
 def qualification_view(held: Qualification, subject: SeasonSubject) -> SeasonView:
@@ -279,7 +280,7 @@ def qualification_view(held: Qualification, subject: SeasonSubject) -> SeasonVie
     )
     return SeasonView(
         settings.title, f"qualification:{settings.id}", texts,
-        facts=(_after(held.ranking, subject),),
+        facts=(after(held.ranking, subject),),
     )  # fmt: skip
 
 
