@@ -352,6 +352,19 @@ class Judge:
             through = cut.through(order, self._bodies(cut))
             found = [one["key"] for one in told["lines"] if one["outcome"] == "qualified"]
             assert sorted(found) == sorted(through), (name, told["name"])
+            if not told["decided"]:
+                self._claims_no_more(name, told)
+
+    def _claims_no_more(self, name: str, told: dict[str, Any]) -> None:
+        """Printed as through or as out are those alone of whom that is tried in many ends."""
+        lists = [each for each in self.told["open"] if each["list"] == name]
+        tried = [one for each in lists for one in each["cuts"] if one["cut"] == told["name"]]
+        for told_as, code, chance in (("sure", "Q", "in"), ("out", None, "out")):
+            sure = {key for one in tried for key in one[told_as]}
+            said = [one for one in told["lines"] if code == one["code"] or one["chance"] == chance]
+            assert sure.issuperset(one["key"] for one in said), (name, told["name"], said)
+        later = [one["key"] for one in told["lines"] if "no longer" in one["reason"]]
+        assert sure.issuperset(later), (name, told["name"], later)
 
     def _bodies(self, cut: Line) -> dict[int, str]:
         return {key: str(who[cut.per]) for key, who in self.people.items()}

@@ -20,6 +20,8 @@ from resultsgen.meet.folder import Meet
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.views.lists.rankings import Listing, qualification_tables
+from resultsgen.views.words.wording import Wording
 
 APPARATUS = ("VT", "UB", "BB", "FX")
 GYMNASTS = 7
@@ -160,8 +162,18 @@ def test_what_was_called_decided_holds_however_the_meet_ends(whole: Meet, seed: 
     pairs = sorted(marks)
     coming = set(dice.sample(pairs, dice.randint(1, 4)))
     before = {pair: mark for pair, mark in marks.items() if pair not in coming}
-    listed = live(judged_with(whole, before))["cup"].lists["all-around"]
+    running = judged_with(whole, before)
+    listed = live(running)["cup"].lists["all-around"]
     (chances,) = listed.cuts.values()
+    one = running.competition("cup")
+    assert one.all_around is not None
+    printed = Listing(one.all_around, one, Wording())
+    lines = one.all_around.cuts[0].lines
+    through = {line.key for line in lines if printed.cut_state(0, line)[0] == "Q"}
+    never = {line.key for line in lines if "no longer" in printed.cut_sentence(0, line)}
+    rows = {row.id: row for row in qualification_tables(one, Wording())[0].rows}
+    unfinished = [line.gymnast.key for line in one.all_around.lines if line.total is None]
+    assert all(f"cut-all-around-1-{key}" in rows for key in unfinished if key in chances)
     for _ in range(8):
         ended = judged_with(whole, finish(dice, before, marks)).competition("cup").all_around
         assert ended is not None
@@ -172,6 +184,8 @@ def test_what_was_called_decided_holds_however_the_meet_ends(whole: Meet, seed: 
                 assert one.best <= place <= one.worst
             assert place is not None or not one.complete
         starting = {line.key for line in ended.cuts[0].starting}
+        assert through <= starting
+        assert not never & starting
         for key, chance in chances.items():
             assert key in starting or chance != "in"
             assert key not in starting or chance != "out"

@@ -37,7 +37,7 @@ from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.site.addresses import file_names, list_target
 from resultsgen.views.site.attachments import Title
 from resultsgen.views.site.site_map import ANNOUNCER
-from resultsgen.views.words.reasons import cut_mark, cut_sentence, why_words
+from resultsgen.views.words.reasons import why_words
 from resultsgen.views.words.wording import Wording, wording
 
 Export = Callable[[Results], Iterator[CsvTable]]
@@ -95,12 +95,12 @@ def _team_marks(_: Results, judged: CompetitionResults) -> Found:
 def _qualification(results: Results, judged: CompetitionResults) -> Found:
     rows = [
         Row(
-            ranking=ranking, result=cut, means=means, line=line, names=names,
+            ranking=ranking, result=cut, means=means, line=line, listing=listing, cut=number,
             gymnast=None if ranking.of_teams else line.of,
         )
         for ranking in judged.rankings
-        for names in [Around(results, judged, ranking).listing.names]
-        for cut in ranking.cuts
+        for listing in [Around(results, judged, ranking).listing]
+        for number, cut in enumerate(ranking.cuts)
         for means in cut.lines
         for line in [ranking.by_key[means.key]]
     ]  # fmt: skip
@@ -269,9 +269,10 @@ VALUES: dict[str, Value] = {
     **dict.fromkeys(("term.carried", "term.final", "term.day_{id}"), lambda total, _: total),
     "tie.tie": lambda line, around: around.listing.tie_sentences.get(line.key, ""),
     "qualification.team": lambda row, _: row.line.name if row.ranking.of_teams else "",
-    "qualification.code": lambda row, _: cut_mark(row.means.verdict),
-    "qualification.reason": lambda row, _: cut_sentence(
-        row.result, row.means, row.names.__getitem__, ENGLISH
+    "qualification.code": lambda row, _: row.listing.cut_code(row.cut, row.means),
+    "qualification.chance": lambda row, _: row.listing.chance(row.cut, row.means.key),
+    "qualification.reason": lambda row, _: row.listing.cut_sentence(
+        row.cut, row.means, brief=False
     ),
     "needs.bib": lambda row, around: around.results.gymnasts[row.gymnast.key].bib,
     "needs.name": lambda row, _: row.words.names(row.gymnast.key),

@@ -33,9 +33,7 @@ from resultsgen.views.live.costs import cost_sentences
 from resultsgen.views.live.needs import NeedWords
 from resultsgen.views.words.reasons import (
     criterion_words,
-    cut_mark,
     cut_rule_sentence,
-    cut_sentence,
     tie_sentence,
     why_words,
 )
@@ -43,7 +41,7 @@ from resultsgen.views.words.wording import Wording, wording
 
 SCHEMA = "results.schema.json"
 FORMAT = "resultsgen results"
-VERSION = "1.10"
+VERSION = "1.11"
 """Of the format. The second number grows when something is added, the first when it must be
 read otherwise."""
 
@@ -66,6 +64,12 @@ class Around:
     def listing(self) -> Listing:
         assert self.ranking
         return Listing(self.ranking, self.judged, self.words)
+
+    @cached_property
+    def number(self) -> int:
+        """Which cut of the list it is."""
+        assert self.ranking
+        return next(n for n, cut in enumerate(self.ranking.cuts) if cut is self.cut)
 
     @cached_property
     def live(self) -> LiveCompetition:
@@ -182,11 +186,10 @@ VALUES: dict[str, Value] = {
     "Criterion.words": lambda step, _: criterion_words(step.criterion),
     "Criterion.values": _compared,
     "Tie.reason": lambda tie, by: tie_sentence(tie, by.listing.names.__getitem__, ENGLISH),
-    "CutLine.code": lambda line, _: cut_mark(line.verdict),
+    "CutLine.code": lambda line, by: by.listing.cut_code(by.number, line),
+    "CutLine.chance": lambda line, by: by.listing.chance(by.number, line.key),
     "CutLine.unfilled": lambda line, _: line.unfilled or "",
-    "CutLine.reason": lambda line, by: cut_sentence(
-        by.cut, line, by.listing.names.__getitem__, ENGLISH
-    ),
+    "CutLine.reason": lambda line, by: by.listing.cut_sentence(by.number, line, brief=False),
     "Cut.rule": lambda cut, _: cut_rule_sentence(cut, ENGLISH),
     "Ranking.total_is": _total_is,
     "TeamLine.apparatus": lambda line, by: on_each_apparatus(by.ranking, line),

@@ -6,7 +6,7 @@ is called decided rests on the bound beside it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -29,7 +29,16 @@ from resultsgen.live.standings import (
 )
 from resultsgen.live.tied_marks import Terms
 from resultsgen.scoring.people import in_order_of_equals
-from resultsgen.scoring.results import CompetitionResults, ListKind, Ranking, Results, made_once
+from resultsgen.scoring.results import (
+    CompetitionResults,
+    CutResult,
+    ListKind,
+    Ranking,
+    Results,
+    made_once,
+)
+
+Chances = Mapping[int, Chance]
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,6 +82,11 @@ class LiveList:
         return (
             {name: decided.chances(these, one) for name, one in self.goals.items()} if these else {}
         )
+
+    def rivals(self, cut: str, key: int) -> list[int]:
+        """Of the same body, those who can keep somebody out of a cut by its cap."""
+        these = self.outlook
+        return decided.rivals(these, self.goals[cut], key) if these and cut in self.goals else []
 
     @property
     def id(self) -> str:
@@ -155,6 +169,21 @@ def is_running(ranking: Ranking) -> bool:
 def live_competition(judged: CompetitionResults) -> LiveCompetition:
     """One competition as it runs."""
     return LiveCompetition(Entries(judged))
+
+
+def chances_so_far(judged: CompetitionResults, ranking: Ranking, cut: CutResult) -> Chances | None:
+    """What a cut can still mean, by key, of all who can take a place; None once it is decided.
+
+    It is open for all of them where nothing is known.
+    """
+    if cut.final:
+        return None
+    listed = live_competition(judged).lists.get(ranking.id)
+    known = listed.cuts.get(cut.cut.name) if listed else None
+    if known is not None and sum(one.cut.name == cut.cut.name for one in ranking.cuts) == 1:
+        return known
+    can = (line for line in ranking.lines if not (line.of.guest or line.status))
+    return {line.key: "open" for line in can if line.key not in cut.absent}
 
 
 @dataclass(frozen=True, eq=False)

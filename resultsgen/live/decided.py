@@ -287,6 +287,20 @@ def _others(
     return as_much, [other for other in ordered[end:] if other is not asked]
 
 
+def rivals(these: Outlook, goal: Goal, key: int) -> list[int]:
+    """Who of the same body can end ahead or level, where they are as many as its cap has room for.
+
+    Then nothing is decided for this one, however many places there are.
+    """
+    cap, body = goal.quota.cap if goal.quota else 0, goal.bodies.get(key, "")
+    asked = next((each for each in these.ranges if each.key == key), None)
+    if not cap or not body or goal.of_each or asked is None:
+        return []
+    before = (*these.possibly_ahead(asked), *these.level(asked))
+    own = [other for other in before if goal.bodies.get(other, "") == body]
+    return own if len(own) >= cap else []
+
+
 def prospects(these: Outlook) -> tuple[Prospect, ...]:
     """The best and the worst place of everybody."""
     found = []

@@ -203,7 +203,7 @@ PARTS = {
     "B": to_say("bonus"),
 }
 GUEST = to_say("out of competition, takes no place")
-RESERVE = re.compile(r"R[0-9]+")
+RESERVE, SO_FAR = re.compile(r"R[0-9]+"), re.compile(r"\(R[0-9]+\)")
 
 
 def legend(
@@ -227,12 +227,16 @@ def codes(
     pairs = (pair.split("\u00a0") for sub in below for pair in sub.split(" "))
     headings |= {pair[0] for pair in pairs if len(pair) == 2}
     cuts = {cell.text for cell, column in cells if column.kind == "cut"}
+    so_far = [code for code in sorted(cuts) if SO_FAR.fullmatch(code)]
     reserves = sorted(filter(RESERVE.fullmatch, cuts), key=lambda reserve: int(reserve[1:]))
     in_order = wording.language.count("reserve", "reserves, in this order", len(reserves))
     return (
         *((code, wording.say(words)) for code, words in PARTS.items() if code in headings),
         *([("Q", wording.say("qualified"))] if "Q" in cuts else ()),
         *([(", ".join(reserves), in_order)] if reserves else ()),
+        *([("(Q)", wording.say("in so far"))] if "(Q)" in cuts else ()),
+        *([(", ".join(so_far), wording.say("in reserve so far"))] if so_far else ()),
+        *([("?", wording.say("can still qualify"))] if "?" in cuts else ()),
         *_other_codes([cell for cell, _ in cells], wording),
     )
 

@@ -9,6 +9,7 @@ from itertools import takewhile
 from typing import Literal
 
 from resultsgen.language import to_say
+from resultsgen.live.competition import Chances, chances_so_far, live_competition
 from resultsgen.scoring.results import (
     CompetitionResults,
     CutLine,
@@ -38,7 +39,8 @@ from resultsgen.views.lists.cells import (
     team_cell,
     total_cell,
 )
-from resultsgen.views.lists.table import Cell, Column, Notes, Row, Table, TableNote
+from resultsgen.views.lists.table import Cell, Column, InCut, Notes, Row, Table, TableNote
+from resultsgen.views.live.needs import NeedWords
 from resultsgen.views.words.reasons import (
     cut_mark,
     cut_sentence,
@@ -48,6 +50,7 @@ from resultsgen.views.words.reasons import (
     tie_sentence,
     why_words,
 )
+from resultsgen.views.words.so_far import sentence_so_far, state_so_far
 from resultsgen.views.words.wording import Wording
 
 Cells = tuple[Cell, ...]
@@ -126,15 +129,48 @@ class Listing:
         decided = is_final and self.ranking.to_come == 0
         return place if decided and place is not None and place <= 3 else 0
 
+    @cached_property
+    def chances(self) -> tuple[Chances | None, ...]:
+        """For each cut, what it can still mean, by key; None: it is decided."""
+        cuts, judged = self.ranking.cuts, self.competition
+        return tuple(chances_so_far(judged, self.ranking, cut) for cut in cuts)
+
     def cut_state(self, number: int, line: CutLine) -> tuple[str, str]:
         """Where somebody stands now by a cut of the list: a code, and in words."""
         leads_on, passed = bool(self.ranking.cuts[number].cut.to), line.key in self.passed[number]
-        return cut_state(line, self.wording.language, final=leads_on, passed=passed)
+        language, chances = self.wording.language, self.chances[number]
+        if chances is not None:
+            return state_so_far(line, chances.get(line.key), language, final=leads_on)
+        return cut_state(line, language, final=leads_on, passed=passed)
 
-    def cut_sentence(self, number: int, line: CutLine) -> str:
+    def cut_code(self, number: int, line: CutLine) -> str:
+        """The code of a verdict for who reads the data; of a decided cut as it was before all."""
+        if self.chances[number] is None:
+            return cut_mark(line.verdict)
+        return self.cut_state(number, line)[0]
+
+    def chance(self, number: int, key: int) -> str:
+        """What a cut with marks to come can still mean for somebody; else nothing."""
+        return (self.chances[number] or {}).get(key, "")
+
+    def cut_sentence(self, number: int, line: CutLine, *, brief: bool = True) -> str:
         """What a cut of the list, by its number, means for a line."""
         cut, language = self.ranking.cuts[number], self.wording.language
-        return cut_sentence(cut, line, self.names.__getitem__, language, brief=True)
+        chances, name_of = self.chances[number], self.names.__getitem__
+        if chances is None:
+            return cut_sentence(cut, line, name_of, language, brief=brief)
+        chance, listed = chances.get(line.key), live_competition(self.competition).lists
+        rivals: list[int] = []
+        if chance == "open" and line.verdict.outcome == "qualified" and self.ranking.id in listed:
+            found = listed[self.ranking.id].rivals(cut.cut.name, line.key)
+            rivals = sorted(found, key=list(self.names).index)
+        return sentence_so_far(cut, line, chance, rivals, name_of, language)
+
+    def in_cut(self, number: int, line: CutLine | None) -> InCut:
+        """Whether a cut lets somebody start or keeps them in reserve, for good or only so far."""
+        chances, found = self.chances[number], in_cut(line)
+        is_sure = chances is None or line is None or chances.get(line.key) == "in"
+        return found if is_sure or not found else "so-far"
 
 
 @made_once
@@ -224,7 +260,7 @@ def _marks(line: Line, listing: Listing) -> Cells:
 
 def _rows(line: Line, listing: Listing, middle: Middle) -> Iterator[Row]:
     who, notes, wording = line.of, listing.notes, listing.wording
-    is_team = who.kind == "team"
+    is_team, ranking = who.kind == "team", listing.ranking
     cells = (
         listing.place_cell(line, notes),
         team_cell(who.id, listing.competition) if is_team else name_cell(who, wording),
@@ -238,13 +274,15 @@ def _rows(line: Line, listing: Listing, middle: Middle) -> Iterator[Row]:
             for n, cut in enumerate(listing.cut_lines)
         ),
     )
-    id, podium = f"{listing.ranking.id}-{who.key}", listing.podium(line.place)
-    qualified = in_cut(listing.cut_lines[0].get(who.key) if listing.cut_lines else None)
+    id, podium = f"{ranking.id}-{who.key}", listing.podium(line.place)
+    qualified = listing.in_cut(0, listing.cut_lines[0].get(who.key)) if ranking.cuts else ""
     rows = [Row(cells, standing(line), id, podium, qualified)]
     if who.kind == "team":
         rows += (_member_row(member, who, listing) for member in who.members)
     cut, reserves = listing.drawn.get(who.key, ""), listing.standing_by.get(who.key, "")
     rows[-1] = rows[-1]._replace(cut=cut, reserves=reserves)
+    if qualified == "so-far":
+        rows[-1] = rows[-1]._replace(qualified=qualified)
     yield from rows
 
 
@@ -265,7 +303,7 @@ def last_reserve(cut: CutResult) -> int | None:
     return next((line.key for line in below if line.key in waiting and not cut.quota.of_each), None)
 
 
-def in_cut(line: CutLine | None) -> Literal["", "qualified", "reserve"]:
+def in_cut(line: CutLine | None) -> InCut:
     """Whether a cut lets somebody start or keeps them in reserve, as it is after withdrawals."""
     outcome = line.verdict.outcome if line and not line.withdrawn else ""
     if line and line.called_up:
@@ -382,7 +420,8 @@ def qualification_tables(
 def qualification_table(listing: Listing, number: int, *, noted: bool = False) -> Table:
     """One cut: everybody down to the last reserve, each with what the cut means for them."""
     wording, ranking = listing.wording, listing.ranking
-    cut, language = ranking.cuts[number], wording.language
+    cut, chances = ranking.cuts[number], listing.chances[number]
+    language = wording.language
     columns = (
         place_column(wording),
         name_column(ranking.of_teams, wording, 2.4),
@@ -395,28 +434,36 @@ def qualification_table(listing: Listing, number: int, *, noted: bool = False) -
     title = qualification_title(ranking, cut, wording)
 
     def row(line: Line, cut_line: CutLine) -> Row:
-        why = "" if is_plain(cut, cut_line) else listing.cut_sentence(number, cut_line)
+        is_said = chances is not None or not is_plain(cut, cut_line)
+        why = listing.cut_sentence(number, cut_line) if is_said else ""
+        if cut_line.verdict.outcome == "unranked" and not noted:
+            why = needed_for(listing, cut, line.key) or why
         note = reasons.mark_of(why) if noted else ""
         code, about = listing.cut_state(number, cut_line)
         cells = (
             place_cell(line.place, line.of.guest, "", wording),
             name_cell(line.of, wording),
-            Cell(language.mark(line.total)),
+            total_cell(line, wording) if line.total is None else Cell(language.mark(line.total)),
             Cell(code, about=about, note=note),
             *(() if noted else (Cell(why),)),
         )
         drawn = title if line.key == last else ""
         reserves = wording.say("Reserves") if line.key == standing_by else ""
-        row = Row(
-            cells, id=f"{id}-{line.key}", qualified=in_cut(cut_line), cut=drawn, reserves=reserves
-        )
-        return row._replace(kind="guest") if line.of.guest else row
+        kind: Literal["ranked", "guest", "unranked"] = "guest" if line.of.guest else "ranked"
+        if cut_line.verdict.outcome == "unranked":
+            kind = "unranked"
+        qualified = listing.in_cut(number, cut_line)
+        return Row(cells, kind, f"{id}-{line.key}", 0, qualified, cut=drawn, reserves=reserves)
 
-    considered = tuple(_considered(ranking, cut))
+    considered = tuple(_considered(ranking, cut, chances))
     rows = tuple(row(line, cut_line) for line, cut_line in considered)
+    told = {line.key for line, _ in considered}
     beyond = [line for line in cut.lines if line.verdict.outcome == "beyond"]
+    beyond = beyond if beyond and beyond[-1].key not in told else []
     notes: tuple[TableNote, ...] = ()
-    if beyond and (not considered or considered[-1][0].key != beyond[-1].key):
+    if beyond and chances is not None:
+        notes = (TableNote("", wording.say("Those placed below can no longer qualify.")),)
+    elif beyond:
         # One sentence for all who are placed below those in the table.
         reason = listing.cut_sentence(number, beyond[-1])
         text = wording.say("Those placed below do not qualify: {reason}.", reason=reason)
@@ -436,12 +483,26 @@ def _marked(cut: CutResult) -> list[int]:
     return [n for n, line in enumerate(cut.lines) if cut_mark(line.verdict) or line.called_up]
 
 
-def _considered(ranking: Ranking, cut: CutResult) -> Iterator[tuple[Line, CutLine]]:
+def needed_for(listing: Listing, cut: CutResult, key: int) -> str:
+    """What somebody with marks to come needs to make a cut, if that is in reach."""
+    now, ranking = live_competition(listing.competition), listing.ranking
+    if ranking.of_teams:
+        return ""
+    for need in now.needs_of(key):
+        if need.list == ranking.id and need.cut == cut.cut.name:
+            words = NeedWords(need, now, listing.names.__getitem__, listing.wording)
+            return words.short if words.possible else ""
+    return ""
+
+
+def _considered(
+    ranking: Ranking, cut: CutResult, chances: Chances | None
+) -> Iterator[tuple[Line, CutLine]]:
     """Every line down to the last qualifier, without those who were not to be placed.
 
-    Those beyond whom the order of the list left out, or the jury, are told as well. Where places
-    stay open because of the minimum, those below it follow; where each body has places of its own,
-    everybody.
+    While marks are to come, everybody of whom something is open or to come. Those beyond whom the
+    order of the list left out, or the jury, are told as well. Where places stay open because of the
+    minimum, those below it follow; where each body has places of its own, everybody.
     """
     verdicts = [line.verdict for line in cut.lines]
     marked = _marked(cut)
@@ -449,6 +510,7 @@ def _considered(ranking: Ranking, cut: CutResult) -> Iterator[tuple[Line, CutLin
     last = max((*marked, *even), default=-1)
     is_open = cut.quota.of_each or len(marked) < cut.quota.places + cut.quota.reserves
     for number, line in enumerate(cut.lines):
-        outcome = line.verdict.outcome
-        if outcome != "unranked" if number <= last else is_open and outcome in NOT_ELIGIBLE:
+        outcome, chance = line.verdict.outcome, chances.get(line.key) if chances else None
+        told = outcome != "unranked" if number <= last else is_open and outcome in NOT_ELIGIBLE
+        if told or chance == "open" or (chance and outcome == "unranked"):
             yield ranking.by_key[line.key], line

@@ -53,6 +53,10 @@ class Cell(NamedTuple):
         )
 
 
+InCut = Literal["", "qualified", "reserve", "so-far"]
+"""Who is through a cut or in reserve; *so-far* while marks to come can change that."""
+
+
 class Row(NamedTuple):
     """One row. `kind` says how it stands: ranked, guest, unranked, or a team's head or member."""
 
@@ -62,7 +66,7 @@ class Row(NamedTuple):
     """Its anchor on the page, unique in the table."""
     podium: int = 0
     """1, 2 or 3 for a medal place of a final list."""
-    qualified: Literal["", "qualified", "reserve"] = ""
+    qualified: InCut = ""
     filed: str = ""
     """For each filter of the table the number of the row's name in it, or a hyphen."""
     cut: str = ""

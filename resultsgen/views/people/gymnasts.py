@@ -297,6 +297,9 @@ def _cuts(key: int, held: ByGymnast) -> Iterator[tuple[str, str]]:
             if key not in lines:
                 continue
             code = cut_words(lines[key].verdict, wording.language)
+            if listing.chances[number] is not None:
+                sign, code = listing.cut_state(number, lines[key])
+                code = "" if sign == "?" else code
             words = "; ".join(filter(None, (code, listing.cut_sentence(number, lines[key]))))
             if words:
                 title = cut_title(listing.ranking.cuts[number], wording)

@@ -1,0 +1,99 @@
+"""What a cut means for a line while marks are to come: nothing is said that an end could belie."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from resultsgen.language import Language, to_say
+from resultsgen.live.decided import Chance
+from resultsgen.scoring.results import CutLine, CutResult
+from resultsgen.views.words.reasons import BODY_WORDS
+
+NEVER = {
+    "below minimum": to_say("below the minimum of {mark}"),
+    "no body": to_say("belongs to no {body}, and each {body} has its own places"),
+    "guest": to_say("guest: cannot qualify"),
+}
+"""What no mark to come changes."""
+SO_FAR = {
+    "qualified": ("(Q)", to_say("in so far")),
+    "reserve": ("(R{n})", to_say("reserve {n} so far")),
+}
+FEW = 4
+"""So many are named; more are counted."""
+
+
+def state_so_far(
+    line: CutLine, chance: Chance | None, language: Language, *, final: bool
+) -> tuple[str, str]:
+    """Where somebody stands by a cut while marks are to come: a code, and in words.
+
+    Q is for whom it is decided, and for nobody else. None: the cut is nothing for this one.
+    """
+    if line.withdrawn:
+        return "", language.say("out")
+    if chance == "in":
+        return "Q", language.say("starts") if final else language.say("qualified")
+    code, words = SO_FAR.get(line.verdict.outcome, ("", ""))
+    if words:
+        return code.format(n=line.verdict.number), language.say(words, n=line.verdict.number)
+    is_open = chance == "open" and line.verdict.outcome not in NEVER
+    return ("?", language.say("open")) if is_open else ("", "")
+
+
+def sentence_so_far(
+    result: CutResult,
+    line: CutLine,
+    chance: Chance | None,
+    rivals: Sequence[int],
+    name_of: Callable[[int], str],
+    language: Language,
+) -> str:
+    """Why somebody is in, in so far, out or neither; *rivals* of the same body can fill its cap."""
+    verdict, quota = line.verdict, result.quota
+    outcome, say = verdict.outcome, language.say
+    body = say(BODY_WORDS[result.cut.per])
+    if line.withdrawn:
+        return say("withdrew from the final") if result.cut.to else say("withdrew")
+    if outcome in NEVER:
+        return say(NEVER[outcome], mark=language.mark(quota.minimum), body=body)
+    if chance == "in":
+        return say("qualifies whatever the others do")
+    if chance == "out":
+        return _out(result, line, name_of, language)
+    if outcome == "qualified" and rivals:
+        who = language.listed([name_of(key) for key in rivals])
+        if len(rivals) > FEW:
+            first = ", ".join(name_of(key) for key in rivals[:3])
+            who = say("{names} and {n} more", names=first, n=len(rivals) - 3)
+        text = to_say("not yet sure: at most {cap} per {body}, and {names} can end ahead or level")
+        return say(text, cap=quota.cap, body=body, names=who)
+    if outcome == "qualified":
+        return say("shares the last place as it stands") if verdict.by_tie else ""
+    if outcome == "capped":
+        return language.count(
+            "as it stands, the place of the {body} is taken by {names}",
+            "as it stands, the places of the {body} are taken by {names}",
+            len(verdict.ahead), body=body,
+            names=language.listed([name_of(key) for key in verdict.ahead]),
+        )  # fmt: skip
+    if outcome == "beyond":
+        return say("as it stands, all places are taken by those before")
+    return say("can still qualify") if chance and outcome == "unranked" else ""
+
+
+def _out(
+    result: CutResult, line: CutLine, name_of: Callable[[int], str], language: Language
+) -> str:
+    """Who stands before for good is told; whoever only stands there now is not."""
+    verdict, quota, say = line.verdict, result.quota, language.say
+    if verdict.outcome == "capped" and not quota.of_each:
+        return language.count(
+            "can no longer qualify: at most {cap} per {body}, and {names} stands before",
+            "can no longer qualify: at most {cap} per {body}, and {names} stand before",
+            len(verdict.ahead), cap=quota.cap, body=say(BODY_WORDS[result.cut.per]),
+            names=language.listed([name_of(key) for key in verdict.ahead]),
+        )  # fmt: skip
+    if verdict.outcome == "reserve":
+        return say("can no longer qualify; stands by as it stands")
+    return say("can no longer qualify")
