@@ -178,6 +178,10 @@ def test_place_name_and_total_stay_in_view_on_a_phone(browser, address, width):
     # Between name and total at least one whole mark is seen at a time.
     mark = page.locator("tbody tr:first-child .mark").first.bounding_box()
     assert boxes[2]["x"] - boxes[1]["x"] - boxes[1]["width"] >= mark["width"] - 1
+    name = page.locator("tbody .name a", has_text="Zwetschkenrieth")
+    lines = """name => { const word = new Range(); word.selectNodeContents(name.firstChild);
+                         return word.getClientRects().length }"""
+    assert width < 390 or name.evaluate(lines) == 1
 
 
 def test_the_first_tab_reaches_the_skip_link_and_the_table_can_be_scrolled_by_keys(
@@ -253,11 +257,20 @@ def test_the_way_one_is_on_is_in_view_on_a_phone_and_each_is_large_enough_to_be_
         here = page.locator(f"{strip} [aria-current]").bounding_box()
         assert here["x"] >= 0
         assert here["x"] + here["width"] <= 320
-    # A field in which somebody types takes the whole line.
+    # The field of the search shows one word; once somebody types, it takes the whole line.
+    word = "field => getComputedStyle(field, '::before').content"
+    assert '"Find"' in page.locator(".find").evaluate(word)
     page.locator(".find input").focus()
     field = page.locator(".find input").bounding_box()
     assert field["width"] > 250
+    assert page.locator(".find").evaluate(word) == "none"
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
+    for width in (780, 900, 1280):
+        page.set_viewport_size({"width": width, "height": 800})
+        page.goto(address + "competitions/men-senior-qualification/all-around.html")
+        assert all(page.locator(f"{one} :is(ul, ol)").evaluate("one => one.offsetHeight") <= 44
+                   for one in (".chapters", ".thread")), width  # fmt: skip
+        assert page.locator("tbody tr:first-child .cut").bounding_box()["x"] < width - 32, width
 
 
 def test_who_comes_from_a_title_sees_the_row_and_whose_list_it_is(browser, address):

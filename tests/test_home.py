@@ -164,10 +164,12 @@ def test_a_thread_leads_to_the_same_list_of_the_other_phases(cup, at, name, here
 
 
 def test_nobody_is_a_winner_before_a_list_is_decided(cup):
-    named = [home_name(replace(cup, competitions=some), Wording()) for some in (
+    meets = [replace(cup, competitions=some) for some in (
         cup.competitions, (cup.competition("seniors"),), (cup.competition("final"),),
     )]  # fmt: skip
-    assert named == ["Live", "Winners", "Overview"]
+    assert [home_name(one, Wording()) for one in meets] == ["Live", "Winners", "Overview"]
+    boards = [home_view(one, 3, Wording()).heading for one in meets[:2]]
+    assert boards == ["Leaders", "Winners"]
 
 
 def test_what_has_one_phase_has_no_thread(cup):

@@ -97,6 +97,8 @@ class HomeView:
 
     running: tuple[RunningCompetition, ...]
     came: tuple[JustIn, ...]
+    heading: str
+    """What the board shows: who leads while anything is on, who won once anything was."""
     board: tuple[BoardColumn, ...]
     timetable: tuple[TimetableLine, ...]
     picture: tuple[tuple[int, str], ...]
@@ -138,9 +140,11 @@ def meet_view(results: Results, wording: Wording) -> MeetView:
 def home_view(results: Results, places: int, wording: Wording) -> HomeView:
     """The first page, with the first *places* of each list that is under way."""
     on = [judged for judged in results.competitions if judged.in_progress]
+    begun = any(judged.started for judged in results.competitions)
     return HomeView(
         tuple(_running(results, judged, places, wording) for judged in on),
         just_in(results, wording)[:CAME] if on else (),
+        wording.say("Leaders" if on else "Winners" if begun else "Overview"),
         board(results, wording),
         timetable(results, wording),
         _picture(results.meet),
