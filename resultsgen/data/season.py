@@ -17,7 +17,6 @@ from resultsgen.files.manifest import digest
 from resultsgen.files.staging import write
 from resultsgen.files.standing import LeftStanding
 from resultsgen.season.bests import bests_lists
-from resultsgen.season.facts import Achieved
 from resultsgen.season.records import records_among
 from resultsgen.season.season import Season
 from resultsgen.views.site.addresses import file_names
@@ -51,9 +50,8 @@ def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
     ):
         if rows or not name.startswith(("series", "qualified")):
             yield SeasonTable(f"{name}.csv", title, thing, partial(tuple, rows), "")
-    for year in sorted({one.day.year for one in season.facts.achieved}):
-        own = partial(_marks_of, season, year)
-        there = {one.meet for one in own()}
+    for year, made in sorted(season.facts.by_year.items()):
+        own, there = partial(tuple, made), {one.meet for one in made}
         drawn = key_of(code_digest(), *(on[meet.id] for meet in meets if meet.id in there))
         yield SeasonTable(f"marks/{year}.csv", f"Marks of {year}", "SeasonMark", own, drawn)
     disciplines = dict.fromkeys(held.of.discipline for held in bests_lists(season))
@@ -61,10 +59,6 @@ def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
         bests = partial(told_bests, season, discipline)
         title = f"Bests, {discipline}"
         yield SeasonTable(f"bests/{name}.csv", title, "BestOfSeason", bests, everything)
-
-
-def _marks_of(season: Season, year: int) -> Iterator[Achieved]:
-    return (one for one in season.facts.achieved if one.day.year == year)
 
 
 def told_bests(season: Season, discipline: str) -> Iterator[Row]:

@@ -12,7 +12,7 @@ import marshal
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from resultsgen.files.cache import Cache, key_of
+from resultsgen.files.cache import Cache, code_digest, key_of
 from resultsgen.files.manifest import MANIFEST, Known, digest
 from resultsgen.files.staging import Staging, real, take_over
 
@@ -33,7 +33,7 @@ class LeftStanding:
 
     def __init__(self, before: Path, staging: Staging, cache: Cache) -> None:
         self.before, self.folder, self._staging = before, staging.folder, staging
-        self._cache, self._key = cache, key_of("standing", str(real(before)))
+        self._cache, self._key = cache, key_of("standing", code_digest(), str(real(before)))
         self._now: dict[str, Unit] = {}
         self._stayed: set[str] = set()
         self._units: dict[str, Unit] = {}

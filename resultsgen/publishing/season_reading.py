@@ -36,7 +36,7 @@ from resultsgen.reading.pages import read_assets, read_pages
 from resultsgen.reading.settings import validated
 from resultsgen.reading.tables import ReadTable, read_table
 from resultsgen.reading.texts import read_text
-from resultsgen.season.facts import Appearance, SeasonMeet, appearances
+from resultsgen.season.facts import Appearance, Made, SeasonMeet, appearances, made_at
 from resultsgen.season.settings import PEOPLE, SeasonSettings
 from resultsgen.season.settling import PEOPLE_FILE, PeopleRow, Selector
 from resultsgen.season.told import ToldResults, read_told
@@ -74,6 +74,8 @@ class MeetSource:
     """The main one of a meet folder."""
     digest: str = ""
     """Of all that it was read from."""
+    made: Made | None = None
+    """Every mark that counts, once it is read."""
 
 
 @dataclass(frozen=True)
@@ -223,6 +225,7 @@ def meet_source(id: str, place: Path, problems: list[Problem]) -> MeetSource | N
         return replace(known, folder=place, digest=key)
     source = read(id, place, problems)
     if source:
+        source = replace(source, made=made_at(season_meet(source)))
         cache.put(key, pickle.dumps(replace(source, folder=Path(id)), 5))
         return replace(source, digest=key)
     return None
@@ -349,7 +352,7 @@ def season_meet(source: MeetSource) -> SeasonMeet:
     complete = all(one.complete for one in source.told.competitions)
     return SeasonMeet(
         source.id, told.title, told.place, told.first_day, told.last_day, told.organiser,
-        told.state == "official", complete, source.told, source.digest,
+        told.state == "official", complete, source.told, source.digest, source.made,
     )  # fmt: skip
 
 

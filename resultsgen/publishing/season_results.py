@@ -57,12 +57,12 @@ def _unfit(id: str, error: ValidationError) -> Iterator[Problem]:
 
 def same_meets(file: str, read: Iterable[tuple[Path, ToldResults]]) -> Iterator[Problem]:
     """A meet that two folders hold: of one title and days, and with mostly the same marks."""
-    by_title: dict[object, list[tuple[Path, set[object]]]] = {}
+    by_title: dict[object, list[tuple[Path, ToldResults]]] = {}
     for folder, told in read:
         title = as_written(told.meet.title), told.meet.first_day, told.meet.last_day
-        made = marks_made(told)
         for other, before in by_title.get(title, ()):
-            if 2 * len(made & before) > min(len(made), len(before)):
+            marks = [marks_made(one) for one in (before, told)]
+            if 2 * len(marks[0] & marks[1]) > min(map(len, marks)):
                 message = (
                     f"{other} and {folder} hold the same meet, {told.meet.title} of "
                     f"{told.meet.first_day}: its marks would count twice; name one of them, or "
@@ -70,4 +70,4 @@ def same_meets(file: str, read: Iterable[tuple[Path, ToldResults]]) -> Iterator[
                 )
                 yield Problem(file, 0, "meets", "meet-twice", message)
                 break
-        by_title.setdefault(title, []).append((folder, made))
+        by_title.setdefault(title, []).append((folder, told))

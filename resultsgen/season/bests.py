@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from itertools import groupby
+from itertools import accumulate, groupby
 from typing import NamedTuple
 
 from resultsgen.meet.settings import DISCIPLINES
-from resultsgen.season.facts import ALL_AROUND, Achieved
+from resultsgen.season.facts import ALL_AROUND, KEY, Achieved, AlikeMarks, alike_with, made_at
 from resultsgen.season.season import Career, Season
 
 
@@ -56,14 +56,27 @@ def comparable(one: Achieved, season: Season, *, division: bool) -> Comparable:
 
 
 @lru_cache(maxsize=2)
+def told_by_year(season: Season) -> dict[Comparable, dict[int, dict[str, list[str]]]]:
+    """What tells the marks of each list from others: for each year, meet by meet."""
+    found: dict[Comparable, dict[int, dict[str, list[str]]]] = defaultdict(dict)
+    for meet in season.facts.meets:
+        for (alike, year), told in made_at(meet).by_list.items():
+            rules = season.rules.get(alike.rules, alike.rules)
+            for own in {alike.division, ""}:
+                of = Comparable(alike.discipline, own, alike.list, alike.parts, rules)
+                found[of].setdefault(year, {}).setdefault(meet.id, []).append(told)
+    return found
+
+
+@lru_cache(maxsize=2)
 def by_comparable(season: Season) -> dict[Comparable, list[Achieved]]:
     """Marks of all divisions, and where there are several, of each; in order, without guests."""
     found: dict[Comparable, list[Achieved]] = defaultdict(list)
-    lists: dict[tuple[object, ...], tuple[list[Achieved], ...]] = {}
+    lists: dict[AlikeMarks, tuple[list[Achieved], ...]] = {}
     for one in season.facts.achieved:
         if one.guest:
             continue
-        alike = (one.discipline, one.division, one.list, one.parts, one.rules)
+        alike = alike_with(one)
         if alike not in lists:
             keys = {comparable(one, season, division=each) for each in (False, True)}
             lists[alike] = tuple(found[key] for key in keys)
@@ -110,16 +123,18 @@ def bests_of_year(season: Season, of: Comparable, year: int) -> BestsList:
 
 
 def _lines(made: list[Achieved], season: Season) -> tuple[BestLine, ...]:
-    best: dict[tuple[str, int], tuple[Career, Achieved]] = {}
+    best: dict[int, Achieved] = {}
     for one in made:  # In order of time: of equal marks the first stays.
-        career = season.whose[one.meet, one.entry]
-        if career.row not in best or one.mark > best[career.row][1].mark:
-            best[career.row] = career, one
-    ordered = sorted(best.values(), key=lambda pair: (-pair[1].mark, *pair[1].key))
+        career = season.number[one.meet, one.entry]
+        if career not in best or one.mark > best[career].mark:
+            best[career] = one
+    ordered = sorted(best.items(), key=lambda pair: KEY(pair[1]))
+    ordered.sort(key=lambda pair: pair[1].mark, reverse=True)
     places: dict[int, int] = {}
     for number, (_, one) in enumerate(ordered, start=1):
         places.setdefault(one.mark, number)
-    return tuple(BestLine(places[one.mark], career, one) for career, one in ordered)
+    careers = season.careers
+    return tuple(BestLine(places[one.mark], careers[career], one) for career, one in ordered)
 
 
 @lru_cache(maxsize=2)
@@ -131,12 +146,14 @@ def records(season: Season) -> tuple[RecordSet, ...]:
     return tuple(one for of, made in by_comparable(season).items() for one in as_set(of, made))
 
 
-def as_set(of: Comparable, made: Iterable[Achieved]) -> Iterator[RecordSet]:
+def as_set(of: Comparable, made: Sequence[Achieved]) -> Iterator[RecordSet]:
     """The records among marks in order of time."""
+    tops = accumulate((one.mark for one in made), max)
+    rising = (one for one, top in zip(made, tops, strict=True) if one.mark == top)
     highest: int | None = None
-    for _, day in groupby(made, key=lambda one: one.day):
+    for _, day in groupby(rising, key=lambda one: one.day):
         marks = tuple(day)
-        top = max(one.mark for one in marks)
+        top = marks[-1].mark
         if highest is None or top > highest:
             yield RecordSet(of, tuple(one for one in marks if one.mark == top), highest)
             highest = top

@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
+from itertools import groupby
+from operator import itemgetter
+from typing import NamedTuple, TypeVar
 
+from resultsgen.files.cache import key_of
 from resultsgen.season.told import ToldCompetition, ToldResults, ToldRoutine
 
 ALL_AROUND = "all-around"
+
+T = TypeVar("T")
 
 
 class SeasonMeet(NamedTuple):
@@ -29,6 +35,8 @@ class SeasonMeet(NamedTuple):
     results: ToldResults
     digest: str = ""
     """Another one once anything of the meet is otherwise."""
+    made: Made | None = None
+    """What `made_at` finds, where that is known."""
 
 
 class Appearance(NamedTuple):
@@ -76,6 +84,36 @@ class Achieved(NamedTuple):
         return (self.day, self.meet, self.order, self.list, self.entry, self.vault)
 
 
+KEY = itemgetter(*map(Achieved._fields.index, ("day", "meet", "order", "list", "entry", "vault")))
+
+
+class AlikeMarks(NamedTuple):
+    """Marks of one meet that compare."""
+
+    discipline: str
+    division: str
+    list: str
+    parts: tuple[str, ...]
+    rules: str
+
+
+ALIKE = itemgetter(*map(Achieved._fields.index, AlikeMarks._fields))
+
+
+def alike_with(one: Achieved) -> AlikeMarks:
+    """The marks that it compares with at its meet."""
+    return AlikeMarks._make(ALIKE(one))
+
+
+class Made(NamedTuple):
+    """Every mark of a meet, in order of time, and what tells some of them from others."""
+
+    achieved: tuple[Achieved, ...]
+    by_entry: dict[int, str]
+    by_list: dict[tuple[AlikeMarks, int], str]
+    """Of each year; guests are in none."""
+
+
 @dataclass(frozen=True, eq=False)
 class Facts:
     """What is known of all meets, in orders that do not depend on how they were named."""
@@ -92,12 +130,31 @@ class Facts:
                 named.setdefault(one.code, one.name)
         return named
 
+    @cached_property
+    def by_row(self) -> dict[tuple[str, int], list[Achieved]]:
+        """What was achieved by each row of a roster, by meet and entry, in order of time."""
+        found: dict[tuple[str, int], list[Achieved]] = defaultdict(list)
+        for one in self.achieved:
+            found[one.meet, one.entry].append(one)
+        return dict(found)
+
+    @cached_property
+    def by_year(self) -> dict[int, list[Achieved]]:
+        """The same year by year."""
+        years = groupby(self.achieved, key=lambda one: one.day.year)
+        return {year: list(made) for year, made in years}
+
+    @cached_property
+    def with_marks(self) -> set[str]:
+        """The meets that have marks."""
+        return {meet for meet, _ in self.by_row}
+
 
 def facts(meets: Iterable[SeasonMeet]) -> Facts:
     """The facts of these meets."""
     in_order = tuple(sorted(meets, key=lambda meet: (meet.first, meet.last, meet.id)))
-    found = (one for meet in in_order for one in achieved(meet))
-    return Facts(in_order, tuple(sorted(found, key=lambda one: one.key)))
+    found = (one for meet in in_order for one in made_at(meet).achieved)
+    return Facts(in_order, tuple(sorted(found, key=KEY)))
 
 
 def appearances(meet: str, results: ToldResults) -> Iterator[Appearance]:
@@ -107,6 +164,25 @@ def appearances(meet: str, results: ToldResults) -> Iterator[Appearance]:
             meet, one.entry, one.bib, one.family_name, one.given_name, one.club, one.discipline,
             one.birth_year, one.person, one.name_withheld,
         )  # fmt: skip
+
+
+def made_at(meet: SeasonMeet) -> Made:
+    """Every mark of a meet, each once."""
+    if meet.made:
+        return meet.made
+    every = tuple(sorted(achieved(meet), key=KEY))
+    by_entry: dict[int, list[object]] = defaultdict(list)
+    by_list: dict[tuple[AlikeMarks, int], list[object]] = defaultdict(list)
+    for one in every:
+        told = (one.competition, one.list, one.vault, one.mark, one.place)
+        by_entry[one.entry].append(told)
+        if not one.guest:
+            by_list[alike_with(one), one.day.year].append((one.entry, *told))
+    return Made(every, _digests(by_entry), _digests(by_list))
+
+
+def _digests(told: Mapping[T, list[object]]) -> dict[T, str]:
+    return {key: key_of(repr(each)) for key, each in told.items()}
 
 
 def achieved(meet: SeasonMeet) -> Iterator[Achieved]:

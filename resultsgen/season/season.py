@@ -11,7 +11,7 @@ from typing import NamedTuple
 from resultsgen.files.cache import key_of
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.privacy.forms import Name, forms
-from resultsgen.season.facts import Achieved, Appearance, Facts
+from resultsgen.season.facts import KEY, Achieved, Appearance, Facts
 from resultsgen.season.qualifying import Qualification
 from resultsgen.season.series import SeriesTable
 from resultsgen.season.settings import SeasonSettings
@@ -65,6 +65,11 @@ class Season:
         return {row: career for career in self.careers for row in career.rows}
 
     @cached_property
+    def number(self) -> Mapping[tuple[str, int], int]:
+        """The same by the number of the career."""
+        return {row: at for at, career in enumerate(self.careers) for row in career.rows}
+
+    @cached_property
     def drawn_on(self) -> Mapping[str, str]:
         """For each meet what tells it, and who was there, from how it was before."""
         there: dict[str, list[tuple[object, ...]]] = defaultdict(list)
@@ -96,13 +101,11 @@ class Season:
 
 def season(settings: SeasonSettings, facts: Facts, known: KnownPeople, people: People) -> Season:
     """The season as it may be published."""
-    of: dict[tuple[str, int], list[Achieved]] = defaultdict(list)
-    for one in facts.achieved:
-        of[one.meet, one.entry].append(one)
+    of = facts.by_row
     careers: list[Career] = []
     for gymnast in known.gymnasts:
         if is_withheld(gymnast, people):
-            careers += (_row(row, of[row.meet, row.entry]) for row in gymnast.appearances)
+            careers += (_row(row, of.get((row.meet, row.entry), [])) for row in gymnast.appearances)
         else:
             careers.append(_career(gymnast, of, dict(people.called)))
     many = Counter(career.key for career in careers)
@@ -151,7 +154,7 @@ def _career(
     now = next((called[one] for one in gymnast.identities if one in called), "")
     parts = now.partition(",")
     name = (parts[0].strip(), parts[2].strip()) if now else names[0]
-    found = sorted((one for row in rows for one in of[row.meet, row.entry]), key=lambda o: o.key)
+    found = sorted((one for row in rows for one in of.get((row.meet, row.entry), ())), key=KEY)
     clubs = dict.fromkeys(row.club for row in reversed(rows) if row.club)
     return Career(
         " ".join((*name, gymnast.discipline)), *name, "", gymnast.discipline, tuple(clubs),

@@ -32,7 +32,7 @@ from jinja2.loaders import split_template_path
 from jinja2.runtime import BlockReference, Context, LoopContext, Macro
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.utils import Namespace
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.language import Language
@@ -82,8 +82,8 @@ def person(name: str) -> str:
     if not isinstance(name, PersonName) or not name.given:
         return name
     begin, end = name.given
-    given = Markup("<i>%s</i>") % name[begin:end]
-    return Markup("").join((name[:begin], given, name[end:]))
+    before, given, after = map(escape, (name[:begin], name[begin:end], name[end:]))
+    return Markup(f"{before}<i>{given}</i>{after}")
 
 
 def shipped_environment(folders: tuple[Path, ...], part: str, **more: Any) -> Environment:

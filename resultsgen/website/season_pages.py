@@ -12,8 +12,8 @@ from urllib.parse import quote
 from jinja2 import Environment
 
 from resultsgen.files.cache import code_digest, key_of, run_by
-from resultsgen.season.bests import bests_lists, by_year
-from resultsgen.season.facts import Achieved, SeasonMeet
+from resultsgen.season.bests import bests_lists, told_by_year
+from resultsgen.season.facts import SeasonMeet
 from resultsgen.theme.charts import svg
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
@@ -143,20 +143,18 @@ def _views(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonVie
 
 
 def _bests(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonView], object]]:
-    years = by_year(subject.season)
+    told_by = told_by_year(subject.season)
     for best in bests_lists(subject.season):
-        told = {year: _told_marks(made, subject) for year, made in years[best.of].items()}
+        told = {year: _told(made, subject) for year, made in told_by[best.of].items()}
         yield bests_target(best.of), partial(bests_view, best, subject), told
         for year in told if subject.years else ():
             view = partial(year_view, best.of, year, subject)
             yield bests_target(best.of, year), view, (sorted(told), told[year])
 
 
-def _told_marks(made: list[Achieved], subject: SeasonSubject) -> str:
+def _told(made: Mapping[str, list[str]], subject: SeasonSubject) -> str:
     """What tells marks, and all that pages show with them, from how they were before."""
-    marks = [(one.meet, one.entry, one.competition, one.vault, one.mark) for one in made]
-    heads = (subject.heads[meet] for meet in dict.fromkeys(one.meet for one in made))
-    return key_of(repr(marks), *heads)
+    return key_of(*(" ".join((subject.heads[meet], *told)) for meet, told in made.items()))
 
 
 def _alone(page: SitePage) -> Rendered:

@@ -96,14 +96,14 @@ def _tables(subject: SeasonSubject) -> Iterator[tuple[str, str]]:
     yield "data/records.csv", say("Records")
     if subject.season.series:
         yield "data/series.csv", say("Series")
-    for year in sorted({one.day.year for one in subject.season.facts.achieved}, reverse=True):
+    for year in sorted(subject.season.facts.by_year, reverse=True):
         yield f"data/marks/{year}.csv", say("Marks of {year}", year=year)
     yield "data/datapackage.json", say("All tables, with what stands in them")
 
 
 def _newest(subject: SeasonSubject) -> SeasonMeet | None:
     """The last meet with marks."""
-    with_marks = {one.meet for one in subject.season.facts.achieved}
+    with_marks = subject.season.facts.with_marks
     meets = reversed(subject.season.facts.meets)
     return next((meet for meet in meets if meet.id in with_marks), None)
 

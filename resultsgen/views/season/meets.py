@@ -73,11 +73,10 @@ def calendar_table(subject: SeasonSubject) -> Table:
         Column(say("Meet"), "name", width=2.6),
         Column(say("Town"), "text"),
     )
-    with_marks = {one.meet for one in subject.season.facts.achieved}
     coming = [
         (meet.first, (days(meet, subject), Cell(meet.title, target=f"meet:{meet.id}"), meet.place))
         for meet in subject.season.facts.meets
-        if meet.id not in with_marks
+        if meet.id not in subject.season.facts.with_marks
     ]
     coming += [
         (one.dates[0], (language.dates(one.dates), Cell(one.title), one.place))

@@ -11,7 +11,7 @@ from resultsgen.files.cache import key_of
 from resultsgen.language import Language
 from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.season.bests import Comparable, RecordSet, by_comparable
-from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet
+from resultsgen.season.facts import ALL_AROUND, KEY, Achieved, SeasonMeet, made_at
 from resultsgen.season.qualifying import Qualification
 from resultsgen.season.records import Among, records_among
 from resultsgen.season.season import Career, Season
@@ -94,17 +94,10 @@ class SeasonSubject:
                 found[gymnast.club].append(row)
         return {club: found[club] for club in sorted(found, key=lambda one: (folded(one), one))}
 
-    @cached_property
-    def _by_row(self) -> dict[tuple[str, int], list[Achieved]]:
-        found: dict[tuple[str, int], list[Achieved]] = defaultdict(list)
-        for one in self.season.facts.achieved:
-            found[one.meet, one.entry].append(one)
-        return found
-
     def made_for(self, club: str) -> list[Achieved]:
         """All marks that were made for a club, in order of time."""
-        made = (one for row in self.by_club[club] for one in self._by_row[row])
-        return sorted(made, key=lambda one: one.key)
+        of = self.season.facts.by_row
+        return sorted((one for row in self.by_club[club] for one in of.get(row, ())), key=KEY)
 
     @cached_property
     def won(self) -> dict[tuple[str, str], set[str]]:
@@ -118,11 +111,11 @@ class SeasonSubject:
 
     def marks_of(self, rows: Iterable[tuple[str, int]]) -> str:
         """What tells the marks of rows of rosters from how they were before."""
-        return key_of(*map(self._told_marks, rows))
+        return " ".join(self._told_by[meet].get(entry, "") for meet, entry in rows)
 
-    def _told_marks(self, row: tuple[str, int]) -> str:
-        made = self._by_row.get(row, ())
-        return repr([(one.competition, one.list, one.vault, one.mark, one.place) for one in made])
+    @cached_property
+    def _told_by(self) -> dict[str, dict[int, str]]:
+        return {id: made_at(meet).by_entry for id, meet in self.meets.items()}
 
     @cached_property
     def heads(self) -> dict[str, str]:
@@ -142,7 +135,7 @@ class SeasonSubject:
              *told_lists(one), sorted(self.won[meet.id, one.id]))
             for one in meet.results.competitions
         ]  # fmt: skip
-        about = meet._replace(results=meet.results._replace(competitions=()), digest="")
+        about = meet._replace(results=meet.results._replace(competitions=()), digest="", made=None)
         return key_of(
             repr(about), repr(held), repr(sorted(there)), repr(sorted(self.season.rules.items())),
             repr(self.folders[meet.id]), self._site(meet.id),
@@ -190,7 +183,7 @@ class SeasonSubject:
     @cached_property
     def years(self) -> tuple[int, ...]:
         """The years of the season, the newest first; none where there is only one."""
-        years = sorted({one.day.year for one in self.season.facts.achieved}, reverse=True)
+        years = sorted(self.season.facts.by_year, reverse=True)
         return tuple(years) if len(years) > 1 else ()
 
     def name(self, career: Career) -> str:
