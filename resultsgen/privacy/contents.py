@@ -231,35 +231,34 @@ def readings(text: str) -> Iterator[str]:
 
 
 def in_short(text: str) -> Iterator[str]:
-    """Texts that have the words of all readings of a text: quickly made of one that is plain.
+    """Texts in which a quick look sees the words of all readings of a text: quickly made of one
+    that is plain.
 
-    Plain are tags without keys and keys without tags, no tag in another, and no escape but in HTML.
-    What stands between tags or keys is one text then, and they are the other.
+    Plain are tags without keys and keys without tags, and no escape but in HTML. What stands
+    between keys is one text then, and they are the other.
 
     >>> list(in_short("<b>Quil</b>lana &auml;"))
-    [' Quil lana ä', '<b> </b>']
+    ['<b>Quil</b>lana ä']
+    >>> list(in_short('{"a": "Quil", "b": "lana"}'))
+    ['{  "Quil",   "lana"}', '"a": "b":']
     """
     plain = unescape(PACKED_LINK.sub(PART, text))
-    has_tags = "<" in plain
-    shown, marks = plain, ""
-    if has_tags or _has_keys(plain):
-        shown, marks = _parted(TAG if has_tags else KEY, plain)
-    is_plain = (
-        all(plain.count(sign) == text.count(sign) for sign in "<>")
-        and not any(sign in plain for sign in ESCAPING)
-        and not (has_tags and ("<" in shown or _has_keys(shown)))
-    )
-    yield from (shown, marks) if is_plain else readings(text)
+    has_tags, has_keys = "<" in plain, _has_keys(plain)
+    if (
+        any(plain.count(sign) != text.count(sign) for sign in "<>")
+        or any(sign in plain for sign in ESCAPING)
+        or (has_tags and has_keys)
+    ):
+        yield from readings(text)
+    elif has_keys:
+        parts = KEY.split(plain)
+        yield from (" ".join(parts[::2]), " ".join(dict.fromkeys(parts[1::2])))
+    else:
+        yield plain
 
 
 def _has_keys(text: str) -> bool:
     return '":' in text or '" :' in text
-
-
-def _parted(mark: re.Pattern[str], text: str) -> tuple[str, str]:
-    """What stands between marks, and these, each once."""
-    parts = mark.split(text)
-    return " ".join(parts[::2]), " ".join(dict.fromkeys(parts[1::2]))
 
 
 def _without_comments(text: str) -> str:

@@ -107,7 +107,9 @@ SHORT = 8
 FEW = 40
 """Names that are looked for letter by letter first."""
 
-NO_LETTERS = bytes(range(ord("a"))) + bytes(range(ord("z") + 1, 128))
+TAGS = re.compile(rb"<[a-z]*>")
+NO_LETTERS = bytes({*range(128)} - {*b"<>abcdfghijklmnopqrstuvwxyz"})
+"""And no e: where one follows a vowel it may stand for two dots."""
 
 Form = tuple[str, str]
 """Words of one part of a name, and of the other; nothing for a name that is one word."""
@@ -199,8 +201,8 @@ class Sought(NamedTuple):
     """The forms that begin with the same few letters, by these."""
     head: int
     """How many letters that are."""
-    parts: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]
-    """The words of both parts of each name."""
+    parts: tuple[tuple[tuple[bytes, ...], ...], ...]
+    """The words of both parts of each name, with the letters that a quick look compares."""
 
 
 def sought(
@@ -231,7 +233,13 @@ def sought(
     for form in found:
         begins = "".join(form)[:head]
         heads[begins] = (*heads.get(begins, ()), form)
-    parts = tuple((name.parts[0], name.parts[1] or name.parts[0]) for name, _ in kept)
+    parts = tuple(
+        tuple(
+            tuple(_letters(_marked(word)) for word in part)
+            for part in (name.parts[0], name.parts[1] or name.parts[0])
+        )
+        for name, _ in kept
+    )
     without = Sought(found, _neighbours(kept, others, []), heads, head, parts)
     naming_nobody = [body for body in bodies if not hits(without, words(body))]
     return without._replace(others=_neighbours(kept, others, naming_nobody))
@@ -258,14 +266,32 @@ def _neighbours(
 
 
 def may_tell(names: Sought, text: str) -> bool:
-    """Whether a text has both parts of a name at all: a quick look, which misses none."""
+    """Whether a text has both parts of a name at all, with its tags or without them: a quick look,
+    which misses none."""
     if len(names.parts) > FEW:
         return True
-    letters = folded(text).encode("ascii", "ignore").translate(None, NO_LETTERS).decode()
+    marked = _marked(text)
+    shown = TAGS.sub(b"", marked)
+    if b"<" in shown:
+        return True
+    ways = {_letters(each) for each in (marked, shown)}
     return any(
-        any(word in letters for word in family) and any(word in letters for word in given)
-        for family, given in names.parts
+        all(any(word in way for word in part for way in ways) for part in both)
+        for both in names.parts
     )
+
+
+def _marked(text: str) -> bytes:
+    """The letters of a text, and where its tags are."""
+    return text.encode("ascii", IN_LATIN).lower().translate(None, NO_LETTERS)
+
+
+def _letters(marked: bytes) -> bytes:
+    """The same without tags, and as any folded text has them."""
+    letters = marked.translate(None, b"<>")
+    while b"aa" in letters:
+        letters = letters.replace(b"aa", b"a")
+    return letters
 
 
 def hits(names: Sought, held: list[str]) -> list[Hit]:
