@@ -38,10 +38,10 @@ def in_full(table: str) -> str:
     return "\n".join([head, heading, *rows, ""])
 
 
-def judged(folder: Path) -> Results:
+def judged(folder: Path, before: Results | None = None) -> Results:
     """The results of a folder that has no problems."""
     meet, problems = read_meet(folder)
     assert meet is not None, problems
-    placed, unsettled = results(meet)
+    placed, unsettled = results(meet, before)
     assert not problems + unsettled, problems + unsettled
     return placed

@@ -12,7 +12,7 @@ from jinja2 import DictLoader, Environment
 
 from resultsgen.data import write_exports
 from resultsgen.files.cache import Cache
-from resultsgen.scoring import judging
+from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.words.wording import Wording
@@ -25,7 +25,12 @@ EXAMPLE = Path(__file__).parents[1] / "example_meet"
 
 def site(folder: Path, out: Path, cache: Path | None, theme: str = "standard") -> dict[str, bytes]:
     """Every file of a meet's website and its tables, by its path."""
-    results = judged(folder)
+    return written(judged(folder), folder, out, cache, theme)
+
+
+def written(
+    results: Results, folder: Path, out: Path, cache: Path | None, theme: str = "standard"
+) -> dict[str, bytes]:
     write_exports(results, out, cache)
     write_site(results, find_theme(theme, folder), out, cache=cache)
     files = (path for path in out.rglob("*") if path.is_file())
@@ -66,23 +71,24 @@ def test_every_page_is_filled_once_and_again_by_another_theme_python_or_library(
 
 def test_what_is_shown_of_a_competition_is_made_again_only_where_something_of_it_changed(tmp_path):
     folder = copytree(EXAMPLE, tmp_path / "meet")
-    first = judged(folder)
-    tables = [list_table(one, one.rankings[0], Wording()) for one in first.competitions]
+    last = judged(folder)
+    tables = [list_table(one, one.rankings[0], Wording()) for one in last.competitions]
     marks = (folder / "marks.csv").read_text("utf-8")
     other = marks.replace("9.066,,13.966", "9.056,,13.956", 1)
     assert other != marks
     for text, same in ((marks, 9), (other, 8), (other, 9), (marks, 8)):
         (folder / "marks.csv").write_text(text, "utf-8")
-        again = judged(folder).competitions
-        made = [list_table(one, one.rankings[0], Wording()) for one in again]
+        last = judged(folder, last)
+        made = [list_table(one, one.rankings[0], Wording()) for one in last.competitions]
         assert sum(was is now for was, now in zip(tables, made, strict=True)) == same
         tables = made
 
 
-def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, filled, monkeypatch):
+def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, filled):
     """One change after the other; each shapes few pages or all of them."""
     folder = copytree(EVENING, tmp_path / "meet")
-    site(folder, tmp_path / "before", tmp_path / "cache")
+    last = judged(folder)
+    written(last, folder, tmp_path / "before", tmp_path / "cache")
     every = len(filled)
     again = {}
     for number, (file, old, new) in enumerate(
@@ -99,9 +105,9 @@ def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, fi
         assert old in text
         (folder / file).write_text(text.replace(old, new, 1), "utf-8")
         filled.clear()
-        kept = site(folder, tmp_path / f"{number}-kept", tmp_path / "cache")
+        last = judged(folder, last)
+        kept = written(last, folder, tmp_path / f"{number}-kept", tmp_path / "cache")
         again[new] = len(filled)
-        monkeypatch.setattr(judging, "_last", {})
         assert kept == site(folder, tmp_path / f"{number}-anew", None)
     assert 0 < again["4,UB,8.650"] < every
     assert again["Club Night 2031"] >= every

@@ -105,9 +105,8 @@ class Desk:
             left = _usable(meet, self.problems)
             if meet is None or left is None:
                 raise MeetProblems(self.problems)
-            if not self.ahead or self.ahead[0] != left:
-                self.ahead = (left, *_with_found(left))
-            _, self.judged, found = self.ahead
+            known = self.ahead if self.ahead and self.ahead[0] == left else None
+            self.judged, found = known[1:] if known else self._judge(left)
             self.seen, self.before = state, {*found}
         return self.judged
 
@@ -324,11 +323,16 @@ class Desk:
         after = replace(meet, mark_rows=(*rows, *(() if any(had) else (row,))))
         if wrong := [one for one in checked(after) if one not in self.before]:
             return self.look(), _messages(wrong), ()
-        tried, found = _with_found(after)
+        tried, found = self._judge(after)
         brought = [one for one in found if one not in self.before]
         wrong = [one for one in brought if (one.file, one.row) == (row.file, row.line)]
-        self.ahead = after, tried, found
         return tried, _messages(wrong), _messages(one for one in brought if one not in wrong)
+
+    def _judge(self, meet: Meet) -> tuple[Results, list[Problem]]:
+        """A meet judged, and all that is told of it."""
+        judged, unsettled = results(meet, self.ahead[1] if self.ahead else None)
+        self.ahead = meet, judged, [*checked(meet), *unsettled]
+        return self.ahead[1:]
 
 
 TORN = (
@@ -345,12 +349,6 @@ def _kept(entry: MarkEntry) -> EnteredMark:
     told = (show_mark(part) for part in parts)
     whose = one.competition, one.gymnast.bib, one.apparatus, str(one.vault)
     return EnteredMark._make((*whose, *told, made.status, was))
-
-
-def _with_found(meet: Meet) -> tuple[Results, list[Problem]]:
-    """A meet judged, and all that is told of it."""
-    judged, unsettled = results(meet)
-    return judged, [*checked(meet), *unsettled]
 
 
 def _messages(found: Iterable[Problem]) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from resultsgen.scoring.results import Results
     from resultsgen.views.site.attachments import Download
 
 
@@ -18,6 +19,14 @@ class Extras:
     names: str
     """What tells whose names were withheld by then."""
     downloads: tuple[Download, ...] = ()
+
+
+@dataclass
+class Session:
+    """What a process that goes on keeps from build to build, so that it is not made again."""
+
+    judged: Results | None = None
+    """What was published last: of a competition that is as it was then all that was made holds."""
 
 
 @dataclass(frozen=True)
@@ -44,6 +53,7 @@ class BuildOptions:
     tables_stay: Extras | None = None
     """Those that are not made anew, so that the pages come first; None: they are made."""
     books_stay: Extras | None = None
+    session: Session = field(default_factory=Session, compare=False)
 
     @property
     def follow_later(self) -> bool:

@@ -67,6 +67,7 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
         progress("Writing the pages", 0, 0)
         tables, books = (offered(these, number) for these in made)
         write_site(judged, theme, staging.folder, books, tables, texts, cache_folder(), out)
+    options.session.judged = judged
     notes = (
         *map(str, judged.meet.notes),
         *not_decided(texts),
@@ -119,7 +120,7 @@ def _judged(
     options: BuildOptions,
 ) -> tuple[Results, tuple[RenderedPage, ...], list[Problem]]:
     """The results and pages of a meet that was read, and what is wrong in them."""
-    judged, unsettled = results(with_known_persons(meet, kept))
+    judged, unsettled = results(with_known_persons(meet, kept), options.session.judged)
     judged, unmeant = (judged, broken) if broken else _following(judged, kept, options)
     texts, mistakes = rendered_pages(judged)
     found = [*unsettled, *differences(judged), *unmeant, *mistakes]

@@ -13,7 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from resultsgen.meet.problems import NotPublishedError
-from resultsgen.publishing.build_options import BuildOptions, Extras, Published
+from resultsgen.publishing.build_options import BuildOptions, Extras, Published, Session
 from resultsgen.publishing.publish import publish
 
 STEPS = ("pages", "tables", "books")
@@ -27,7 +27,8 @@ class Stages:
     """What is still to be done, and the doing of it."""
 
     def __init__(self, meet_folder: Path, out: Path, options: BuildOptions) -> None:
-        self._meet_folder, self._out, self._options = meet_folder, out, options
+        self._meet_folder, self._out = meet_folder, out
+        self._options = replace(options, session=Session())
         self._made: tuple[Extras, Extras] | None = None
         self.left: tuple[str, ...] = ()
 

@@ -30,8 +30,12 @@ from resultsgen.scoring.unsettled import (
 )
 
 
-def results(meet: Meet) -> tuple[Results, list[Problem]]:
-    """Everything that is placed in the meet, and what kept a placing from being certain."""
+def results(meet: Meet, before: Results | None = None) -> tuple[Results, list[Problem]]:
+    """Everything that is placed in the meet, and what kept a placing from being certain.
+
+    A competition that is equal to what it was *before* is the very same: what was made of it holds.
+    """
+    known = {each.competition.id: each for each in before.competitions} if before else {}
     everybody = gymnasts(meet)
     fields: dict[str, Field] = {}
     judged: dict[str, CompetitionResults] = {}
@@ -45,7 +49,9 @@ def results(meet: Meet) -> tuple[Results, list[Problem]]:
         these = field(meet, competition, everybody, chosen, fields)
         fields[competition.id] = these
         problems += nothing_to_carry(these)
-        made = _as_before(_judged(these, source))
+        made = _judged(these, source)
+        was = known.get(competition.id)
+        made = was if was is not None and was == made else made
         problems += draws_that_do_not_fit(these, made.start_lists, numbers[competition.id])
         judged[competition.id] = made
     competitions = tuple(judged[each.id] for each in meet.settings.competitions)
@@ -75,21 +81,6 @@ def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResul
         },
     )
     return replace(judged, beside=beside(judged))
-
-
-_last: dict[str, CompetitionResults] = {}
-
-
-def _as_before(judged: CompetitionResults) -> CompetitionResults:
-    """The competition as it was judged the last time, if it is equal: what was made of it holds.
-
-    Another thread may judge at the same time, and what it judged is never taken for this.
-    """
-    before = _last.get(judged.competition.id)
-    if before is not None and before == judged:
-        return before
-    _last[judged.competition.id] = judged
-    return judged
 
 
 def in_feeding_order(competitions: tuple[Competition, ...]) -> tuple[Competition, ...]:

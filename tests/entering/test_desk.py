@@ -609,7 +609,8 @@ def test_a_slip_costs_one_judging_and_reads_no_other_source(tmp_path, monkeypatc
     one.look()
     judged, opened_for_layout = [], []
     monkeypatch.setattr(
-        "resultsgen.entering.desk.results", lambda meet: judged.append(meet) or results(meet)
+        "resultsgen.entering.desk.results",
+        lambda *given: judged.append(given) or results(*given),
     )
     monkeypatch.setattr(
         "resultsgen.entering.marks_rows.read_source",
