@@ -234,6 +234,10 @@ def test_series_worked_out_again_with_decimals(season):
     stands = [page for page in pages if 'id="in-0"' in page.read_text("utf-8")]
     bibs = {one["gymnast"] for one in told["careers"] if one["name_withheld"]}
     assert len(stands) == len({row["who"] for row in told["series_lines"]} - bibs)
+    index = (out / "series.html").read_text("utf-8")
+    assert all(f'href="series/{one}.html"' in index for one in values)
+    spring = (out / "meets/vernal-cup.html").read_text("utf-8")
+    assert re.findall(r'id="beside-\d.*?href="[./a-z]*/([a-z-]+)[.]', spring) == [ROUNDS[0], ROUNDS[2]]
     champion = (out / "gymnasts/nettlewain-wren-women.html").read_text("utf-8")
     assert re.search(r'series/league.html">[^<]+</a><small[^>]*>Final, 4 rounds', champion)
 

@@ -66,6 +66,9 @@ FOLDERS = {
     "meets": "meets/index.html",
     "bests": "bests/index.html",
     "records.html": "records.html",
+    "series.html": "series.html",
+    "series": "series.html",
+    "qualification": "series.html",
     "404.html": "",
 }
 """The way that pages belong to by where they lie; all others are found under More."""

@@ -26,6 +26,7 @@ from resultsgen.views.season.home import season_head, season_home
 from resultsgen.views.season.meets import all_meets_table, board, days, meet_view, state
 from resultsgen.views.season.page import SeasonView
 from resultsgen.views.season.series import tables_over_meets
+from resultsgen.views.season.series_places import series_index
 from resultsgen.views.season.series_places import shows as series_places
 from resultsgen.views.season.subject import (
     OF_A_MEET,
@@ -117,8 +118,9 @@ def _views(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonVie
         for held in sets:
             for one in held.marks:
                 broken[one.meet].append((group.kind, group.id, held.of, held.before, one.entry))
-    for meet in season.facts.meets:
-        shows: object = (heads[meet.id], meet.digest, broken[meet.id])
+    for at, meet in enumerate(season.facts.meets):
+        near = [one[:5] for one in season.facts.meets[max(at - 1, 0) : at + 2]]
+        shows: object = (heads[meet.id], meet.digest, broken[meet.id], near)
         yield f"meet:{meet.id}", partial(meet_view, meet, subject), shows
     for career in season.careers:
         if not career.withheld:
@@ -138,6 +140,8 @@ def _views(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonVie
     yield "page:bests", partial(bests_index, subject), None
     yield from _bests(subject)
     yield "page:records", partial(records_view, subject), None
+    if any(subject.over_meets.values()):
+        yield "page:series", partial(series_index, subject), None
     for number, view in enumerate(tables_over_meets(subject)):
         yield f"over:{number}", partial(_as_it_is, view), None
 
@@ -195,6 +199,7 @@ class SeasonSite:
         say = self.subject.wording.say
         return (
             ("index.html", say("Results")),
+            *((("series.html", say("Series")),) if any(self.subject.over_meets.values()) else ()),
             ("meets/index.html", say("Meets")),
             ("gymnasts/index.html", say("Gymnasts")),
             ("clubs/index.html", say("Clubs")),
@@ -203,13 +208,8 @@ class SeasonSite:
         )
 
     def more(self) -> tuple[tuple[str, str], ...]:
-        """The tables over several meets, and the pages of the season, below the other ways."""
-        tables = (
-            (self.subject.where[f"{kind}:{id}"], held.settings.title)
-            for kind, tables in self.subject.over_meets.items()
-            for id, held in tables.items()
-        )
-        return (*tables, *((f"pages/{text.slug}.html", text.title) for text in self.texts))
+        """The pages of the season, below the other ways."""
+        return tuple((f"pages/{text.slug}.html", text.title) for text in self.texts)
 
     def units(self) -> Iterator[SeasonUnit]:
         """Every page of the site."""

@@ -11,8 +11,8 @@ from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Table
 from resultsgen.views.season.bests import broken_table
 from resultsgen.views.season.meets import board, calendar_table, days, meets_table, state
-from resultsgen.views.season.page import SeasonText
-from resultsgen.views.season.series import SeriesFirst, first_of_series
+from resultsgen.views.season.page import SeasonText, SeriesFirst
+from resultsgen.views.season.series import first_of_series
 from resultsgen.views.season.subject import (
     SeasonSubject,
 )

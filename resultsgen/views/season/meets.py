@@ -126,11 +126,35 @@ def _texts(meet: SeasonMeet, subject: SeasonSubject) -> Iterator[SeasonText]:
     broken = _records(meet, subject)
     if broken.rows:
         yield SeasonText(say("Records set here"), broken)
+    near = beside(meet, subject)
+    if near.rows:
+        yield SeasonText(near.caption, near)
     if meet.id not in subject.sites:
         for held in meet.results.competitions:
             for name in told_lists(held):
                 title = subject.language.headed(held.title, subject.wording.list_name(name))
                 yield SeasonText(title, list_table(meet, held, name, subject))
+
+
+def beside(meet: SeasonMeet, subject: SeasonSubject) -> Table:
+    """The meets before and after, by date."""
+    meets, say = subject.season.facts.meets, subject.wording.say
+    at = meets.index(meet)
+    near = (
+        (say("the meet before"), meets[at - 1] if at else None),
+        (say("the meet after"), meets[at + 1] if at + 1 < len(meets) else None),
+    )
+    columns = (
+        Column(say("When"), "text"),
+        Column(say("Meet"), "name", width=2.6),
+        Column(say("Town"), "text"),
+    )
+    rows = (
+        (days(one, subject), Cell(one.title, word, target=f"meet:{one.id}"), one.place)
+        for word, one in near
+        if one
+    )
+    return plain_table("beside", say("Before and after"), columns, rows, "beside")
 
 
 def board(meet: SeasonMeet, subject: SeasonSubject) -> tuple[BoardColumn, ...]:

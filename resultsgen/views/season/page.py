@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from resultsgen.views.lists.charts import OrderChart
 from resultsgen.views.lists.competitions import Link
-from resultsgen.views.lists.table import Table
+from resultsgen.views.lists.table import Cell, Table
 
 
 class MeetSite(NamedTuple):
@@ -39,6 +39,18 @@ class SeasonText:
 
 
 @dataclass(frozen=True)
+class SeriesFirst:
+    """The first of a series, for the first page of the season."""
+
+    title: str
+    target: str
+    after: str
+    """How many rounds were held."""
+    rows: tuple[tuple[str, Cell, str], ...]
+    """The place, whose it is, and the sum."""
+
+
+@dataclass(frozen=True)
 class SeasonView:
     """One page of a season: what it is about, and what it tells."""
 
@@ -51,3 +63,5 @@ class SeasonView:
     """Pages that belong together, this one among them."""
     whole: Link | None = None
     """Where all of it is told."""
+    firsts: tuple[SeriesFirst, ...] = ()
+    """The first of several series."""

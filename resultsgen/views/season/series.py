@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.qualifying import Qualification, QualifyingLine
@@ -11,11 +10,12 @@ from resultsgen.season.series import Round, SeriesLine, SeriesTable, shown_point
 from resultsgen.season.settings import TEAM, SeriesSettings
 from resultsgen.views.lists.cells import NO_PLACE, place_column
 from resultsgen.views.lists.charts import Course, OrderChart
+from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.standings import moved_cell
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
 from resultsgen.views.season.bests import records_of
 from resultsgen.views.season.meets import days
-from resultsgen.views.season.page import SeasonText, SeasonView
+from resultsgen.views.season.page import SeasonText, SeasonView, SeriesFirst
 from resultsgen.views.season.series_words import (
     qualifying_sentence,
     rules,
@@ -49,8 +49,9 @@ def series_view(held: SeriesTable, subject: SeasonSubject) -> SeasonView:
     )
     shown_texts = (one for one in texts if one.table or one.chart or one.sentences)
     return SeasonView(
-        settings.title, f"series:{settings.id}", tuple(shown_texts), facts=(after(held, subject),)
-    )
+        settings.title, f"series:{settings.id}", tuple(shown_texts),
+        (Link(say("Series"), "page:series"),), (after(held, subject),),
+    )  # fmt: skip
 
 
 def _records(held: SeriesTable, subject: SeasonSubject) -> Iterator[SeasonText]:
@@ -89,7 +90,7 @@ def series_table(held: SeriesTable, subject: SeasonSubject) -> Table:
         Row(
             (
                 Cell(str(line.place or NO_PLACE)),
-                _who(line.who, subject),
+                line_cell(line.who, subject),
                 *((_moved(line, subject),) if many > 1 else ()),
                 *(_part(part, held, subject) for part in line.parts),
                 Cell(shown(line.behind, held.settings, subject.language) if line.behind else ""),
@@ -124,7 +125,8 @@ def _kind(held: SeriesTable, subject: SeasonSubject) -> str:
     return named[held.settings.of]
 
 
-def _who(who: str, subject: SeasonSubject) -> Cell:
+def line_cell(who: str, subject: SeasonSubject) -> Cell:
+    """Whose a line is."""
     if career := subject.season.by_key.get(who):
         return subject.who(career, next(iter(career.clubs), ""))
     target = club_target(who)
@@ -247,23 +249,11 @@ def _first(one: Round, subject: SeasonSubject) -> list[str]:
     return [subject.called(who) for who, part in one.parts.items() if part.place == 1]
 
 
-@dataclass(frozen=True)
-class SeriesFirst:
-    """The first of a series, for the first page of the season."""
-
-    title: str
-    target: str
-    after: str
-    """How many rounds were held."""
-    rows: tuple[tuple[str, Cell, str], ...]
-    """The place, whose it is, and the sum."""
-
-
 def first_of_series(held: SeriesTable, subject: SeasonSubject) -> SeriesFirst:
     """The first of a series, and how far it is."""
     settings = held.settings
     rows = tuple(
-        (str(line.place), _who(line.who, subject), shown(line.sum, settings, subject.language))
+        (str(line.place), line_cell(line.who, subject), shown(line.sum, settings, subject.language))
         for line in held.lines[:FIRST]
         if line.place
     )
@@ -280,7 +270,7 @@ def qualification_view(held: Qualification, subject: SeasonSubject) -> SeasonVie
     )
     return SeasonView(
         settings.title, f"qualification:{settings.id}", texts,
-        facts=(after(held.ranking, subject),),
+        (Link(say("Series"), "page:series"),), (after(held.ranking, subject),),
     )  # fmt: skip
 
 
@@ -297,7 +287,7 @@ def _qualifying(held: Qualification, subject: SeasonSubject) -> Table:
         Row(
             (
                 Cell(str(one.line.place or NO_PLACE)),
-                _who(one.line.who, subject),
+                line_cell(one.line.who, subject),
                 Cell(shown(one.line.sum, held.settings, language)),
                 _code(one, subject),
                 Cell(qualifying_sentence(one, held, subject.called, language)),

@@ -1,4 +1,4 @@
-"""Where a gymnast, club or team stands in the series of a season, for its own page."""
+"""The series of a season in short: all on one page, and where somebody stands, for their own."""
 
 from __future__ import annotations
 
@@ -6,12 +6,13 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
+from resultsgen.season.qualifying import Qualification
 from resultsgen.season.season import Season
 from resultsgen.season.series import SeriesLine, SeriesTable
 from resultsgen.views.lists.cells import NO_PLACE, place_column
 from resultsgen.views.lists.table import Cell, Column, plain_table
-from resultsgen.views.season.page import SeasonText
-from resultsgen.views.season.series import after
+from resultsgen.views.season.page import SeasonText, SeasonView, SeriesFirst
+from resultsgen.views.season.series import FIRST, after, first_of_series, line_cell
 from resultsgen.views.season.series_words import shown
 from resultsgen.views.season.subject import SeasonSubject
 
@@ -53,3 +54,26 @@ def in_series(who: str, subject: SeasonSubject) -> Iterator[SeasonText]:
     )
     if found:
         yield SeasonText(say("Series"), plain_table("series", say("Series"), columns, rows, "in"))
+
+
+def series_index(subject: SeasonSubject) -> SeasonView:
+    """The first of each series, and of those who qualify."""
+    firsts = [first_of_series(held, subject) for held in subject.season.series]
+    firsts += [_qualified(held, subject) for held in subject.season.qualifications]
+    return SeasonView(subject.wording.say("Series"), "page:series", (), firsts=tuple(firsts))
+
+
+def _qualified(held: Qualification, subject: SeasonSubject) -> SeriesFirst:
+    rows = (
+        (
+            "Q",
+            line_cell(one.line.who, subject),
+            shown(one.line.sum, held.settings, subject.language),
+        )
+        for one in held.lines
+        if one.outcome == "qualified"
+    )
+    return SeriesFirst(
+        held.settings.title, f"qualification:{held.settings.id}", after(held.ranking, subject),
+        tuple(rows)[:FIRST],
+    )  # fmt: skip

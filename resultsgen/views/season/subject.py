@@ -155,6 +155,7 @@ class SeasonSubject:
             found[club_target(club)] = f"clubs/{name}.html"
         found |= {f"page:{name}": f"{name}/index.html" for name in ("meets", "gymnasts", "clubs")}
         found |= {"page:bests": "bests/index.html", "page:records": "records.html"}
+        found["page:series"] = "series.html"
         found |= {f"meet:{id}": f"meets/{id}.html" for id in self.meets}
         for kind, tables in self.over_meets.items():
             names = file_names(tables)
