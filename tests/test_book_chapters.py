@@ -272,7 +272,7 @@ def test_a_long_index_is_in_sections_named_after_the_first_and_last_in_them(meet
     names = [f"Family{number:03}" for number in range(401)]
     entries = tuple(Indexed(f"{one} Given", one, "", "", "", ()) for one in names)
     index = next(chapters.index(subject))
-    parts = list(index_sections(index, entries, subject))
+    parts = list(index_sections(index, entries, subject.wording))
     assert [one.title for one in parts] == [
         "Family000 – Family132",
         "Family133 – Family266",
@@ -282,7 +282,7 @@ def test_a_long_index_is_in_sections_named_after_the_first_and_last_in_them(meet
     assert {one.chapter for one in parts} == {"Index of gymnasts"}
     assert [one.id for one in parts] == ["index", "index-2", "index-3"]
     assert len(list(page_ranges(tuple(parts)))) == 3
-    (whole,) = index_sections(index, entries[:200], subject)
+    (whole,) = index_sections(index, entries[:200], subject.wording)
     assert (whole.title, whole.chapter) == ("Index of gymnasts", "")
 
 

@@ -26,9 +26,11 @@ from resultsgen.views.lists import chapters
 from resultsgen.views.lists.charts import SpreadChart
 from resultsgen.views.lists.sections import (
     BookSubject,
+    ContentsEntry,
     Indexed,
     Section,
     SheetContent,
+    Telling,
     completed,
 )
 from resultsgen.views.lists.standings import SessionStory
@@ -47,7 +49,7 @@ LOOSE, TIGHT = 0.76, 0.08
 """What fills less of a page is set looser; what goes over by less, for each page, tighter."""
 
 HEADING, CAPTION, HEAD, ROW, FLAT_ROW, NOTE = 41, 40, 20, 23, 14, 9.5
-SPREAD, STORY, INDEXED = 50, 140, 5.9
+SPREAD, STORY, INDEXED, LINE = 50, 140, 5.9, 7
 """About how high things are, in points."""
 
 SHEET = 1.3
@@ -366,11 +368,16 @@ def _content_height(section: Section) -> float:
     content = section.content
     if isinstance(content, SheetContent):
         return SHEET * (content.height + HEADING)
+    if isinstance(content, Telling):
+        return content.height
     if isinstance(content, SpreadChart):
         return SPREAD * (1 + len(content.rows))
     if isinstance(content, tuple):
         drawn = sum(isinstance(entry, SessionStory) for entry in content)
-        return INDEXED * sum(isinstance(entry, Indexed) for entry in content) + STORY * drawn
+        lines = LINE * sum(isinstance(entry, ContentsEntry) for entry in content)
+        return (
+            lines + INDEXED * sum(isinstance(entry, Indexed) for entry in content) + STORY * drawn
+        )
     return 0
 
 

@@ -239,7 +239,8 @@ def season(asked: argparse.Namespace) -> int:
     if asked.bests:
         return _bests(asked)
     out = asked.output or default_output(asked.folder)
-    published = publish_season(asked.folder, out)
+    with progress() as told:
+        published = publish_season(asked.folder, out, None if asked.without_books else told)
     _tell_notes(published.notes)
     for one in published.questions:
         print_line(f"question: {one}")

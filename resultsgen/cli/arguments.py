@@ -93,9 +93,10 @@ examples:
 
 SEASON = """\
 Read the meets that season.toml names, meet folders and published folders, find out who is who, and
-publish the careers, bests and records of all together as a website, with tables and season.json,
-whole or not at all. Who may be one gymnast and may be two is asked; people.csv answers. The exit
-code is 0 or 1.
+publish the careers, bests and records of all together as a website, with tables, season.json and a
+yearbook of each year, whole or not at all. Who may be one gymnast and may be two is asked;
+people.csv answers. The exit code is 0 or 1, and 3 if something cannot be written, or books cannot
+be made here: then --without-books makes the rest.
 """
 
 THEMES = """\
@@ -156,6 +157,9 @@ def parser() -> argparse.ArgumentParser:
         "--bests", metavar="MEET", type=Path,
         help="publish nothing, and write bests and records so far into a meet folder",
     )  # fmt: skip
+    season.add_argument(
+        "--without-books", action="store_true", help="website and tables only; makes no yearbook"
+    )
     check = _command(commands, "check", "say what is to mend in a meet folder", CHECK)
     check.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
     _trust(check)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from resultsgen.checks.privacy import Place, naming, of_pages, texts
@@ -15,6 +16,7 @@ from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems, Note, Problem, parted
 from resultsgen.privacy.forms import Name, Sought, as_written, sought
+from resultsgen.publishing.extras import Progress
 from resultsgen.publishing.last_look import key_of_names, look_for
 from resultsgen.publishing.season_reading import (
     SEASON_FILE,
@@ -55,15 +57,18 @@ class PublishedSeason:
     notes: tuple[str, ...]
 
 
-def publish_season(folder: Path, out: Path) -> PublishedSeason:
-    """Publish a season folder; MeetProblems where it has any, and then nothing is touched."""
+def publish_season(folder: Path, out: Path, books: Progress | None = None) -> PublishedSeason:
+    """Publish a season folder; MeetProblems where it has any, and then nothing is touched.
+
+    *books* is told how far its yearbooks are; None: none are made.
+    """
     try:
-        return _published(folder, out)
+        return _published(folder, out, books)
     except ChangedMeanwhile:
-        return _published(folder, out)
+        return _published(folder, out, books)
 
 
-def _published(folder: Path, out: Path) -> PublishedSeason:
+def _published(folder: Path, out: Path, books: Progress | None) -> PublishedSeason:
     read = read_season(folder, out)
     made, names, questions, notes = worked_out(read)
     looked = _sought(made, names, read)
@@ -82,7 +87,9 @@ def _published(folder: Path, out: Path) -> PublishedSeason:
         standing = LeftStanding(out, staging, cache)
         write_season(made, standing)
         lay_below(below.values(), staging.folder)
-        pages = _pages(made, read, theme, below)
+        if books:
+            _write_books(made, theme, standing, cache, books)
+        pages = _pages(made, read, theme, below, books is not None)
         write_season_site(pages, standing, cache)
         for path in read.pictures:
             (data,) = published(path, cache, [(0, 0)])
@@ -90,6 +97,15 @@ def _published(folder: Path, out: Path) -> PublishedSeason:
     standing.keep()
     told = (*map(str, (*read.notes, *notes)), *untold, *_unknown(read.sources))
     return PublishedSeason(made, staging.files, staging.changed, questions, told)
+
+
+def _write_books(
+    made: Season, theme: Theme, standing: LeftStanding, cache: Cache, progress: Progress
+) -> None:
+    from resultsgen.books.yearbooks import write_yearbooks
+
+    told = partial(progress, "Making the yearbooks")
+    write_yearbooks(made, theme, standing, cache, lambda done, of, _: told(done, of))
 
 
 def _theme(read: ReadSeason, folder: Path) -> Theme:
@@ -107,14 +123,14 @@ def _theme(read: ReadSeason, folder: Path) -> Theme:
 
 
 def _pages(
-    made: Season, read: ReadSeason, theme: Theme, below: Mapping[str, OwnSite]
+    made: Season, read: ReadSeason, theme: Theme, below: Mapping[str, OwnSite], books: bool
 ) -> tuple[SeasonSite, ...]:
     """The site in each language of the season, the main one first."""
     listed = read.settings.search_engines and all(source.search_engines for source in read.sources)
     sites = {id: one.site for id, one in below.items()}
     return tuple(
         SeasonSite(
-            SeasonSubject(made, LANGUAGES[code], sites), theme, not listed,
+            SeasonSubject(made, LANGUAGES[code], sites, books), theme, not listed,
             tuple(text for text in read.texts if text.site == code),
         )
         for code in read.settings.languages

@@ -114,15 +114,18 @@ def by_year(season: Season) -> dict[Comparable, dict[int, list[Achieved]]]:
 @lru_cache(maxsize=2)
 def bests_lists(season: Season) -> tuple[BestsList, ...]:
     """Every bests list of the season."""
-    return tuple(BestsList(of, _lines(made, season)) for of, made in by_comparable(season).items())
+    return tuple(
+        BestsList(of, best_lines(made, season)) for of, made in by_comparable(season).items()
+    )
 
 
 def bests_of_year(season: Season, of: Comparable, year: int) -> BestsList:
     """A bests list of one year in which there are marks of it."""
-    return BestsList(of, _lines(by_year(season)[of][year], season))
+    return BestsList(of, best_lines(by_year(season)[of][year], season))
 
 
-def _lines(made: list[Achieved], season: Season) -> tuple[BestLine, ...]:
+def best_lines(made: list[Achieved], season: Season) -> tuple[BestLine, ...]:
+    """The best of each gymnast among marks that compare and are in order of time."""
     best: dict[int, Achieved] = {}
     for one in made:  # In order of time: of equal marks the first stays.
         career = season.number[one.meet, one.entry]

@@ -226,6 +226,9 @@ class SeasonSettings(Frozen):
     theme: str = Field("standard", description="A theme's name, or a folder in the season folder")
     base_url: str = Field("", description="Where it will be published: https://example.org/")
     names: NameOrder | None = Field(None, description="Which part of a name stands first")
+    year_begins: Annotated[Whole, Field(ge=1, le=12)] = Field(
+        1, description="The month with which the year of a yearbook begins"
+    )
     search_engines: bool = Field(True, description="May search engines list the pages?")
     meets: Sources = Field(
         min_length=1, description="Meet folders and published folders: meets/*, spring/output"

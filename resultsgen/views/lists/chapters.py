@@ -58,7 +58,7 @@ def cover(subject: BookSubject) -> Iterator[Section]:
         organiser or title,
         status_title(settings.status, wording),
         tuple(signature_words(one, wording) for one in settings.status.signed),
-        tuple(_in_two_columns(tuple(_honours(subject)))),
+        tuple(in_two_columns(tuple(_honours(subject)))),
     )
     yield Section("cover", "cover", title, "", content=content)
 
@@ -72,7 +72,7 @@ def _honours(subject: BookSubject) -> Iterator[Honours]:
             yield Honours(subject.wording.called(judged.competition.title), far, winners)
 
 
-def _in_two_columns(board: tuple[Honours, ...]) -> Iterator[tuple[Honours, ...]]:
+def in_two_columns(board: tuple[Honours, ...]) -> Iterator[tuple[Honours, ...]]:
     """Competitions in order, with about as many lines in both columns."""
     lengths = [2 + len(one.winners) for one in board]
     ways = range(1, len(board) + 1)

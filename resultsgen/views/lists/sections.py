@@ -9,7 +9,7 @@ from typing import Literal
 
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 from resultsgen.views.lists.cells import codes, shown_name
-from resultsgen.views.lists.charts import SpreadChart
+from resultsgen.views.lists.charts import OrderChart, SpreadChart
 from resultsgen.views.lists.rules import Passage
 from resultsgen.views.lists.standings import SessionStory
 from resultsgen.views.lists.table import Column, Row, Table, plain_table
@@ -126,8 +126,23 @@ class SheetContent:
         return 0
 
 
+@dataclass(frozen=True)
+class Telling:
+    """Sentences and a picture above the tables of a section."""
+
+    sentences: tuple[str, ...] = ()
+    chart: OrderChart | None = None
+
+    @property
+    def height(self) -> float:
+        """About how high it is, in points."""
+        lines = sum(1 + len(sentence) // 110 for sentence in self.sentences)
+        return 12 * lines + (60 + 22 * len(self.chart.courses) if self.chart else 0)
+
+
 Content = (
     Cover
+    | Telling
     | PressSheet
     | SpreadChart
     | SignOff
@@ -171,8 +186,8 @@ class Section:
     """What else links of other sections can lead to in it; its template gives it these ids."""
 
 
-GYMNAST = "gymnast:"
-"""What a cell leads to that names a gymnast."""
+GYMNAST = ("gymnast:", "person:")
+"""What a cell leads to that names a gymnast, of a meet or of a season."""
 
 
 def row_target(section: str, gymnast: str, number: int = 1) -> str:
@@ -205,7 +220,7 @@ def completed(sections: tuple[Section, ...], subject: BookSubject) -> tuple[Sect
     for section in sections:
         if section.id == INDEX:
             entries = tuple(index_entries(sections, subject))
-            found += index_sections(section, entries, subject)
+            found += index_sections(section, entries, subject.wording)
         elif section.id == CODES:
             found.append(replace(section, tables=tuple(code_tables(sections, subject))))
         else:
@@ -253,7 +268,7 @@ def index_entries(sections: Iterable[Section], subject: BookSubject) -> Iterator
 
 
 def index_sections(
-    index: Section, entries: tuple[Indexed, ...], subject: BookSubject
+    index: Section, entries: tuple[Indexed, ...], wording: Wording
 ) -> Iterator[Section]:
     """The index; a long one in sections that are named after the first and the last in them."""
     count = -(-len(entries) // INDEXED)
@@ -265,9 +280,9 @@ def index_sections(
         title = " – ".join(dict.fromkeys((some[0].family, some[-1].family)))
         yield replace(
             index,
-            id=f"{INDEX}-{number + 1}" if number else INDEX,
+            id=f"{index.id}-{number + 1}" if number else index.id,
             title=title,
-            heads=subject.wording.language.headed(index.title, title),
+            heads=wording.language.headed(index.title, title),
             chapter=index.title,
             content=some,
         )

@@ -260,6 +260,17 @@ def broken_table(
     id: str = "records", title: str = "",
 ) -> Table:  # fmt: skip
     """All records that were set, the newest first; or so many of the *newest* that broke one."""
+    found = records_in_time(sets, subject)
+    if newest is not None:
+        found = [each for each in found if each[1] is not None][:newest]
+    return records_told(found, subject, id, title)
+
+
+def records_told(
+    found: Sequence[tuple[Achieved, int | None, list[Comparable]]], subject: SeasonSubject,
+    id: str, title: str,
+) -> Table:  # fmt: skip
+    """Marks that set records."""
     say, mark = subject.wording.say, subject.language.mark
     columns = (
         Column(say("Gymnast"), "name", width=2),
@@ -268,9 +279,6 @@ def broken_table(
         Column(say("Before"), "number"),
         Column(say("Where and when"), "text", width=2),
     )
-    found = records_in_time(sets, subject)
-    if newest is not None:
-        found = [each for each in found if each[1] is not None][:newest]
     rows = (
         (
             subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),

@@ -16,6 +16,7 @@ from resultsgen.views.season.series import first_of_series
 from resultsgen.views.season.subject import (
     SeasonSubject,
 )
+from resultsgen.views.season.yearbook import yearbook_address, yearbook_title, years
 from resultsgen.views.site.board import BoardColumn
 from resultsgen.views.site.home import MeetView
 
@@ -36,6 +37,8 @@ class SeasonHome:
     texts: tuple[SeasonText, ...]
     tables: tuple[tuple[str, str], ...]
     """The files with the data: where each lies, and what it holds."""
+    books: tuple[tuple[str, str], ...] = ()
+    """The yearbooks likewise."""
 
 
 def season_head(subject: SeasonSubject, *, noindex: bool) -> MeetView:
@@ -86,6 +89,10 @@ def season_home(subject: SeasonSubject) -> SeasonHome:
         tuple(first_of_series(held, subject) for held in subject.season.series if held.lines),
         tuple(one for one in texts if one.table and one.table.rows),
         tuple(_tables(subject)),
+        tuple(
+            (yearbook_address(year, subject), yearbook_title(year, subject))
+            for year in (years(subject.season) if subject.books else ())
+        ),
     )
 
 

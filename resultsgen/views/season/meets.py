@@ -163,14 +163,14 @@ def board(meet: SeasonMeet, subject: SeasonSubject) -> tuple[BoardColumn, ...]:
         BoardColumn(
             heading(list(dict.fromkeys(held.title for held, _ in lines))),
             tuple(
-                _line(meet, held, name, subject) for held, name in sorted(lines, key=_whole_first)
+                _line(meet, held, name, subject) for held, name in sorted(lines, key=whole_first)
             ),
         )
         for lines in titles(meet).values()
     )
 
 
-def _whole_first(line: tuple[ToldCompetition, str]) -> int:
+def whole_first(line: tuple[ToldCompetition, str]) -> int:
     """The all-around, then the team, then each apparatus."""
     order = (ALL_AROUND, "team")
     return order.index(line[1]) if line[1] in order else len(order)

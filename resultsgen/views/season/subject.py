@@ -39,6 +39,8 @@ class SeasonSubject:
     season: Season
     language: Language
     sites: Mapping[str, MeetSite]
+    books: bool = False
+    """There is a yearbook for each year."""
 
     @cached_property
     def wording(self) -> Wording:

@@ -1,0 +1,74 @@
+"""The yearbooks of a season: a volume for each year in each language, as a meet has its books."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from resultsgen.books.layout import Layout
+from resultsgen.books.making import Progress, made_books
+from resultsgen.books.press.renderer import versions
+from resultsgen.books.volumes import Volume
+from resultsgen.files.cache import Cache, code_digest, key_of, run_by
+from resultsgen.files.staging import write
+from resultsgen.files.standing import LeftStanding
+from resultsgen.language import LANGUAGES
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.season.season import Season
+from resultsgen.theme.theme import Theme
+from resultsgen.views.season.subject import SeasonSubject
+from resultsgen.views.season.yearbook import (
+    SeasonYear,
+    yearbook,
+    yearbook_address,
+    yearbook_title,
+    years,
+)
+
+
+def write_yearbooks(
+    season: Season, theme: Theme, standing: LeftStanding, cache: Cache, progress: Progress
+) -> None:
+    """Write the book of each year in each language; one in which nothing changed stays."""
+    for code in season.settings.languages:
+        subject = SeasonSubject(season, LANGUAGES[code], {})
+        for year in years(season):
+            title = yearbook_title(year, subject)
+            volume = Volume(year.file, title, "", yearbook(year, subject))
+            layout = Layout(
+                _printed(year, season), theme, subject.wording, 0, _checksum(year, season)
+            )
+            address = yearbook_address(year, subject)
+            told = repr((layout.key, layout.about(title), layout.checksum, volume.sections))
+            made_from = key_of(code_digest(), versions(), *_look(theme), told, *run_by())
+            if standing.stays(address, made_from):
+                continue
+            for _, pdf, _ in made_books((volume,), layout, cache, 0, progress):
+                write(standing.folder, address, bytes(pdf), standing.before)
+            standing.made(address, made_from, (address,))
+
+
+def _look(theme: Theme) -> Iterator[bytes | str]:
+    """What tells the look of a theme's books from how it was before."""
+    yield theme.digest("book")
+    yield from theme.texts("book/book.css")
+    yield from (face.file.read_bytes() for face in theme.faces)
+
+
+def _printed(year: SeasonYear, season: Season) -> Meet:
+    """The year as books take a meet: whose it is, whether it is official, and of when."""
+    settings = season.settings
+    published = (meet.results.meet.published for meet in year.meets)
+    times = [time for time in published if time and time.tzinfo]
+    printed = MeetSettings.model_construct(
+        competitions=(), title=settings.title, organiser=settings.organiser, status=year.status,
+        languages=settings.languages, names=settings.names, published=max(times, default=None),
+    )  # fmt: skip
+    return Meet(printed, {}, (), ())
+
+
+def _checksum(year: SeasonYear, season: Season) -> str:
+    """The same eight figures for the same marks and places, and most likely for no others."""
+    there = {meet.id for meet in year.meets}
+    made = (one for one in season.facts.achieved if one.meet in there)
+    return key_of(*map(repr, made), repr(season.series))[:8]

@@ -1,0 +1,272 @@
+"""The yearbook of a season: for which years there is one, and what stands in it, in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from resultsgen.meet.settings import Status
+from resultsgen.season.facts import ALL_AROUND, SeasonMeet
+from resultsgen.season.season import Season
+from resultsgen.season.series import SeriesTable
+from resultsgen.season.settings import TEAM
+from resultsgen.views.lists.chapters import in_two_columns
+from resultsgen.views.lists.competitions import status_title
+from resultsgen.views.lists.sections import (
+    CONTENTS,
+    INDEX,
+    Cover,
+    Honours,
+    Indexed,
+    Section,
+    Telling,
+    Winner,
+    contents_entries,
+    gymnast_of,
+    gymnast_rows,
+    index_sections,
+)
+from resultsgen.views.lists.table import Cell, Column, Table, plain_table
+from resultsgen.views.people.people import folded
+from resultsgen.views.season.gymnasts import by_name
+from resultsgen.views.season.meets import state, told_lines
+from resultsgen.views.season.page import SeasonText, SeasonView
+from resultsgen.views.season.series import first_of_series, qualification_view, series_view
+from resultsgen.views.season.subject import SeasonSubject
+from resultsgen.views.season.yearbook_marks import (
+    FIRSTS,
+    best_marks,
+    bests,
+    meets,
+    records,
+    won_lists,
+)
+from resultsgen.views.site.site_map import folder_of
+
+OVER_MEETS = ("series:", "qualification:")
+"""The sections of these have no line of their own in the contents."""
+
+MANY = 4
+"""A table of a series with more columns takes the whole measure."""
+
+
+@dataclass(frozen=True)
+class SeasonYear:
+    """A year of a season that has a book of its own."""
+
+    name: str
+    """2031, or 2031-32 where a year begins within one of the calendar."""
+    meets: tuple[SeasonMeet, ...]
+    """Those of the year with a mark."""
+    earlier: frozenset[str]
+    """Them, and those of the years before."""
+
+    @property
+    def title(self) -> str:
+        """As it is read: 2031–32."""
+        return self.name.replace("-", "–")
+
+    @property
+    def file(self) -> str:
+        """What its file is called."""
+        return f"yearbook-{self.name}"
+
+    @property
+    def status(self) -> Status:
+        """Official once each of its meets is over and signed."""
+        over = all(meet.official and meet.complete for meet in self.meets)
+        return Status(state="official" if over else "provisional")
+
+
+def years(season: Season) -> tuple[SeasonYear, ...]:
+    """Every year with a mark, the newest first."""
+    begins, with_marks = season.settings.year_begins, {one.meet for one in season.facts.achieved}
+    found: dict[str, list[SeasonMeet]] = {}
+    for meet in season.facts.meets:
+        if meet.id in with_marks:
+            year = meet.first.year - (meet.first.month < begins)
+            name = str(year) if begins == 1 else f"{year}-{(year + 1) % 100:02}"
+            found.setdefault(name, []).append(meet)
+    made, earlier = [], frozenset[str]()
+    for name, held in found.items():
+        earlier |= {meet.id for meet in held}
+        made.append(SeasonYear(name, tuple(held), earlier))
+    return tuple(reversed(made))
+
+
+def yearbook_title(year: SeasonYear, subject: SeasonSubject) -> str:
+    """What the book is called."""
+    return subject.wording.say("Yearbook {year}", year=year.title)
+
+
+def yearbook_address(year: SeasonYear, subject: SeasonSubject) -> str:
+    """Where it lies, beside those of other languages."""
+    folder = folder_of(subject.language.code, subject.season.settings.languages)
+    return f"books/{folder}{year.file}.pdf"
+
+
+def yearbook(year: SeasonYear, subject: SeasonSubject) -> tuple[Section, ...]:
+    """All sections of a yearbook; contents and index tell of the others."""
+    title = subject.wording.say("Contents")
+    contents = Section(CONTENTS, "contents", title, title, leads=True)
+    told = (
+        *_champions(year, subject),
+        *_over_meets(year, subject),
+        *meets(year.meets, subject),
+        *bests(year.meets, year.title, subject),
+        *records(year.meets, year.earlier, year.title, subject),
+    )
+    whole = (_cover(year, subject), contents, *told, *_indexes(told, subject))
+    entries = tuple(
+        one
+        for one in contents_entries(whole)
+        if one.depth == 1 or not one.target.startswith((*OVER_MEETS, FIRSTS))
+    )
+    return tuple(replace(one, content=entries) if one is contents else one for one in whole)
+
+
+def _cover(year: SeasonYear, subject: SeasonSubject) -> Section:
+    """The season at a glance: when, whose, how many, who won the series, and the highest marks."""
+    settings, count = subject.season.settings, subject.language.count
+    there = {meet.id for meet in year.meets}
+    rows = [row for row in subject.people if row[0] in there]
+    marks = sum(one.meet in there for one in subject.season.facts.achieved)
+    many = (
+        count("{n} meet", "{n} meets", len(year.meets)),
+        count("{n} gymnast", "{n} gymnasts", len({subject.career[row].row for row in rows})),
+        count("{n} club", "{n} clubs", len({subject.people[row].club for row in rows} - {""})),
+        count("{n} mark", "{n} marks", marks),
+    )
+    when = subject.language.dates((year.meets[0].first, max(meet.last for meet in year.meets)))
+    going_on = (
+        subject.language.headed(meet.title, state(meet, subject))
+        for meet in year.meets
+        if not meet.complete
+    )
+    content = Cover(
+        yearbook_title(year, subject),
+        tuple(filter(None, (when, settings.organiser, " · ".join(many)))),
+        "",
+        "",
+        status_title(year.status, subject.wording),
+        tuple(going_on),
+        tuple(in_two_columns((*_series_winners(year, subject), *best_marks(year.meets, subject)))),
+    )
+    return Section("cover", "cover", settings.title, "", content=content)
+
+
+def _series_winners(year: SeasonYear, subject: SeasonSubject) -> Iterator[Honours]:
+    """Who is first of each series, and how far it is."""
+    winners = []
+    for one, held in _of_year(year, subject):
+        first = [row for row in first_of_series(held, subject).rows if row[0] == "1"]
+        if first and one.target.startswith("series:"):
+            names = subject.language.listed([who.text for _, who, _ in first])
+            clubs = dict.fromkeys(who.sub for _, who, _ in first if who.sub)
+            winners.append(Winner(one.title, one.target, names, ", ".join(clubs), first[0][2]))
+    if winners:
+        yield Honours(subject.wording.say("Series"), "", tuple(winners))
+
+
+def _of_year(year: SeasonYear, subject: SeasonSubject) -> Iterator[tuple[SeasonView, SeriesTable]]:
+    """The tables over several meets with a round in this year, and their series."""
+    there = {meet.id for meet in year.meets}
+    ways = (
+        *((series_view(one, subject), one) for one in subject.season.series),
+        *((qualification_view(one, subject), one.ranking) for one in subject.season.qualifications),
+    )
+    for view, held in ways:
+        if held.lines and any(one.meet in there for one in held.rounds):
+            yield view, held
+
+
+def _over_meets(year: SeasonYear, subject: SeasonSubject) -> Iterator[Section]:
+    """Each series and qualification: its table, how it went, how ties were broken, its rules."""
+    for view, _ in _of_year(year, subject):
+        texts = [one for one in view.texts if not (one.table and one.table.id == "records")]
+        for number, text in enumerate(sorted(texts[1:], key=_in_half), start=1):
+            texts[number] = text
+        for number, text in enumerate(texts):
+            section = Section(
+                f"{view.target}/{number}" if number else view.target, "yearbook", text.title,
+                view.title, "" if number else ", ".join(view.facts), view.title, text.title,
+                content=Telling(text.sentences, text.chart), flows=3,
+            )  # fmt: skip
+            if table := text.table:
+                legend = (*table.legend, *_drawn(table, subject))
+                section = replace(section, tables=(replace(table, legend=legend),))
+            half = number and _in_half(text)
+            yield replace(section, beside="sections") if half else section
+
+
+def _in_half(text: SeasonText) -> bool:
+    """It needs but half of the measure."""
+    return not text.table or len(text.table.columns) <= MANY
+
+
+def _drawn(table: Table, subject: SeasonSubject) -> Iterator[tuple[str, str]]:
+    """What the lines mean that are drawn in a table."""
+    for row in table.rows:
+        if row.cut:
+            yield subject.wording.say("below place {place}", place=row.cells[0].text), row.cut
+
+
+def _champions(year: SeasonYear, subject: SeasonSubject) -> Iterator[Section]:
+    """Who won the all-around and the team title of each meet; else whatever was won there."""
+    say = subject.wording.say
+    columns = (
+        Column(say("When"), "text", width=1.1),
+        Column(say("Meet"), "text", width=1.7),
+        Column(say("List"), "text", width=1.7),
+        Column(say("Winner"), "name", width=2.2),
+        Column(say("Mark"), "total", width=0.7),
+    )
+    rows: list[tuple[Cell | str, ...]] = []
+    for meet in year.meets:
+        lists = list(won_lists(meet, subject))
+        chief = [pair for pair in lists if pair[1] in (ALL_AROUND, TEAM)] or lists
+        before: tuple[Cell, ...] = (
+            Cell(subject.language.date(meet.last)),
+            Cell(meet.title, target=f"meet:{meet.id}"),
+        )
+        for held, name in chief:
+            for (place, total), who in told_lines(meet, held, name, subject):
+                if place == 1:
+                    title = subject.language.headed(held.title, subject.wording.list_name(name))
+                    rows.append((*before, title, who, subject.language.mark(total)))
+                    before = (Cell(""), Cell(""))
+    title = say("Champions")
+    table = plain_table("champions", title, columns, rows, "champion")
+    yield Section("champions", "yearbook", title, title, tables=(table,), content=Telling())
+
+
+def _indexes(told: tuple[Section, ...], subject: SeasonSubject) -> Iterator[Section]:
+    """Gymnasts by name, then clubs, each with the pages of all their rows."""
+    of_people: dict[str, list[str]] = {}
+    of_clubs: dict[str, list[str]] = {}
+    for section in told:
+        rows = (row for table in section.tables for row in table.rows if gymnast_of(row))
+        for (gymnast, anchor), row in zip(gymnast_rows(section), rows, strict=True):
+            of_people.setdefault(gymnast, []).append(anchor)
+            club = next(cell.sub for cell in row.cells if cell.target == gymnast)
+            of_clubs.setdefault(club, []).append(anchor)
+    careers = by_name(one for one in subject.season.careers if f"person:{one.key}" in of_people)
+    people = tuple(
+        Indexed(
+            subject.name(one), one.family or one.given, "", ", ".join(one.clubs), "",
+            tuple(of_people[f"person:{one.key}"]),
+        )
+        for one in careers
+    )  # fmt: skip
+    clubs = tuple(
+        Indexed(club, club, "", "", "", tuple(of_clubs[club]))
+        for club in sorted(of_clubs, key=lambda one: (folded(one), one))
+        if club
+    )
+    say = subject.wording.say
+    for id, title, entries in (
+        ("clubs", say("Index of clubs"), clubs), (INDEX, say("Index of gymnasts"), people),
+    ):  # fmt: skip
+        if entries:
+            index = Section(id, "index", title, title, leads=id != INDEX)
+            yield from index_sections(index, entries, subject.wording)

@@ -1,0 +1,308 @@
+"""What a yearbook tells of marks: each meet on a page or so, the best of the year, and records."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import replace
+from functools import lru_cache
+
+from resultsgen.season.bests import Comparable, RecordSet, best_lines, by_comparable
+from resultsgen.season.bests import records as all_records
+from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet
+from resultsgen.season.season import Season
+from resultsgen.season.told import ToldCompetition, ToldLine, ToldRoutine
+from resultsgen.views.lists.cells import place_column
+from resultsgen.views.lists.sections import Honours, Section, Telling, Winner
+from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
+from resultsgen.views.season.bests import records_in_time, records_told
+from resultsgen.views.season.meets import (
+    days,
+    list_table,
+    state,
+    told_lines,
+    whole_first,
+)
+from resultsgen.views.season.subject import SeasonSubject, titles
+
+FIRSTS = "firsts:"
+"""What begins the id of the second section of a meet."""
+
+FIRST, BEST = 3, 8
+"""The places that a yearbook tells of each list of a meet, and of each bests list; the first alone
+of all divisions together, where there are several."""
+
+ROOM, HEAD, MOST = 46, 4, 12
+"""About so many rows are on a page, take the headings of a list, and has an all-around at most."""
+
+
+def won_lists(meet: SeasonMeet, subject: SeasonSubject) -> Iterator[tuple[ToldCompetition, str]]:
+    """The lists of a meet that are won, and in which somebody has a place by now."""
+    for lists in titles(meet).values():
+        for held, name in sorted(lists, key=whole_first):
+            if any(place for (place, _), _ in told_lines(meet, held, name, subject)):
+                yield held, name
+
+
+def meets(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Section]:
+    """Each meet: the first of the all-around with their marks, the first three of each list."""
+    say = subject.wording.say
+    for meet in held:
+        lists = list(won_lists(meet, subject))
+        whole = [one for one, name in lists if name == ALL_AROUND]
+        others = [pair for pair in lists if pair[1] != ALL_AROUND]
+        tables = _once(_all_arounds(meet, whole, len(others), subject))
+        firsts = tuple(_first_three(meet, one, name, subject) for one, name in others)
+        about = (days(meet, subject), meet.place, meet.organiser, state(meet, subject))
+        broken = sum(
+            len(one.marks) for one in all_records(subject.season)
+            if one.before is not None and one.marks[0].meet == meet.id
+        )  # fmt: skip
+        told = subject.language.count(
+            "{n} record was broken here.", "{n} records were broken here.", broken
+        )
+        section = Section(
+            f"meet:{meet.id}", "yearbook", meet.title, meet.title, ", ".join(filter(None, about)),
+            say("Meets"), captioned=True, content=Telling((told,) if broken else ()),
+        )  # fmt: skip
+        if tables:
+            yield replace(section, tables=tables)
+        if firsts:
+            title = say("The first three of each list")
+            more = replace(
+                section,
+                id=f"{FIRSTS}{meet.id}",
+                template="firsts",
+                title=title,
+                entry=title,
+                flows=3,
+                content=Telling(),
+            )
+            yield replace(more if tables else section, tables=firsts, beside="tables")
+
+
+def _all_arounds(
+    meet: SeasonMeet, whole: Sequence[ToldCompetition], others: int, subject: SeasonSubject
+) -> list[Table]:
+    """As many of each all-around as there is room for, on the pages that its first three take."""
+    least = HEAD + (HEAD + FIRST) * (len(whole) + -(-others // 2))
+    left = -least % ROOM
+    most = min(MOST, FIRST + left // max(1, len(whole)))
+    return [_all_around(meet, one, most, subject) for one in whole]
+
+
+def _once(tables: list[Table]) -> tuple[Table, ...]:
+    """Each code explained below the first table that has it."""
+    told: set[tuple[str, str]] = set()
+    found = []
+    for table in tables:
+        found.append(replace(table, legend=tuple(one for one in table.legend if one not in told)))
+        told.update(table.legend)
+    return tuple(found)
+
+
+def _caption(held: ToldCompetition, name: str, subject: SeasonSubject) -> str:
+    title = subject.language.headed(held.title, subject.wording.list_name(name))
+    return title if held.complete else f"{title} ({subject.wording.say('as it stands')})"
+
+
+def _all_around(
+    meet: SeasonMeet, held: ToldCompetition, most: int, subject: SeasonSubject
+) -> Table:
+    """The first of an all-around, with the mark of each apparatus."""
+    say, ranking = subject.wording.say, held.all_around
+    assert ranking
+    lines = [line for line in ranking.lines if line.place and line.place <= most]
+    parts = ranking.parts if not ranking.terms else ()
+    columns = (
+        place_column(subject.wording),
+        Column(say("Gymnast"), "name", width=2.3),
+        *(Column(subject.wording.list_name(part), "mark", part, 0.62) for part in parts),
+        Column(say("Total"), "total", width=0.8),
+    )
+    rows = tuple(
+        Row(
+            (
+                Cell(str(line.place)),
+                subject.who(
+                    subject.career[meet.id, line.entry], subject.people[meet.id, line.entry].club
+                ),
+                *(_mark(line, number, subject) for number in range(len(parts))),
+                Cell(subject.language.mark(line.total)),
+            ),
+            podium=line.place if line.place and line.place <= FIRST else 0,
+        )
+        for line in lines
+    )
+    legend = tuple((part, subject.wording.list_name(part)) for part in parts)
+    caption = _caption(held, ALL_AROUND, subject)
+    return Table(f"{held.id}-{ALL_AROUND}", caption, columns, rows, legend=legend)
+
+
+def _mark(line: ToldLine, number: int, subject: SeasonSubject) -> Cell:
+    routine: ToldRoutine | None = line.routines[number] if number < len(line.routines) else None
+    return Cell(subject.language.mark(routine.mark) if routine else "")
+
+
+def _first_three(
+    meet: SeasonMeet, held: ToldCompetition, name: str, subject: SeasonSubject
+) -> Table:
+    whole = list_table(meet, held, name, subject)
+    first = (row for row in whole.rows if row.cells[0].text.isdecimal())
+    rows = tuple(
+        row._replace(podium=int(row.cells[0].text))
+        for row in first
+        if int(row.cells[0].text) <= FIRST
+    )
+    return Table(whole.id, _caption(held, name, subject), whole.columns, rows)
+
+
+# The best marks, and the records
+
+
+@lru_cache(maxsize=2)
+def _by_meet(season: Season) -> Mapping[str, Mapping[Comparable, list[Achieved]]]:
+    found: dict[str, dict[Comparable, list[Achieved]]] = defaultdict(dict)
+    for of, made in by_comparable(season).items():
+        for one in made:
+            found[one.meet].setdefault(of, []).append(one)
+    return found
+
+
+def _made(
+    held: Sequence[SeasonMeet], subject: SeasonSubject
+) -> Iterator[tuple[Comparable, list[Achieved]]]:
+    """The marks of these meets that compare, in order of time."""
+    by_meet = [_by_meet(subject.season).get(meet.id, {}) for meet in held]
+    there = {of for each in by_meet for of in each}
+    for of in subject.comparable:
+        if of in there:
+            made = (one for each in by_meet for one in each.get(of, ()))
+            yield of, sorted(made, key=lambda one: one.key)
+
+
+def bests_id(of: Comparable, groups: Collection[str], subject: SeasonSubject) -> str:
+    """What leads to the bests of those who compete with each other."""
+    return f"bests-{[*groups].index(subject.group(of))}"
+
+
+def best_marks(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Honours]:
+    """The highest mark of each list, of all divisions, for the cover."""
+    found: dict[str, list[Winner]] = {}
+    groups = list(dict.fromkeys(subject.group(of) for of, _ in _made(held, subject)))
+    for of, made in _made(held, subject):
+        if not of.division:
+            top = max(one.mark for one in made)
+            lines = [line for line in best_lines(made, subject.season) if line.best.mark == top]
+            names = subject.language.listed([subject.name(line.career) for line in lines])
+            clubs = dict.fromkeys(subject.club_of(line.best) for line in lines)
+            found.setdefault(subject.group(of), []).append(
+                Winner(
+                    subject.list_of(of), bests_id(of, groups, subject), names,
+                    ", ".join(filter(None, clubs)), subject.language.mark(top),
+                )
+            )  # fmt: skip
+    for group, winners in found.items():
+        title = subject.language.headed(subject.wording.say("The highest marks"), group)
+        yield Honours(title, "", tuple(winners))
+
+
+def bests(held: Sequence[SeasonMeet], year: str, subject: SeasonSubject) -> Iterator[Section]:
+    """The best of each gymnast in this year, list by list."""
+    say = subject.wording.say
+    columns = (
+        place_column(subject.wording),
+        Column(say("Gymnast"), "name", width=2.4),
+        Column(say("Meet"), "text", width=2.1),
+        Column(say("When"), "text", width=1.2),
+        Column(say("Mark"), "total", width=0.8),
+    )
+    parted = {of.discipline for of, _ in _made(held, subject) if of.division}
+    tables: dict[str, list[Table]] = {}
+    for number, (of, made) in enumerate(_made(held, subject)):
+        most = BEST if of.division or of.discipline not in parted else FIRST
+        rows = (
+            (
+                str(line.place),
+                subject.who(line.career, subject.club_of(line.best)),
+                Cell(subject.meets[line.best.meet].title, target=f"meet:{line.best.meet}"),
+                subject.day(line.best),
+                subject.language.mark(line.best.mark),
+            )
+            for line in best_lines(made, subject.season)
+            if line.place <= most
+        )
+        table = plain_table(f"best-{number}", subject.list_of(of), columns, rows, f"best{number}")
+        tables.setdefault(subject.group(of), []).append(table)
+    chapter = say("Bests of {year}", year=year)
+    for number, (group, own) in enumerate(tables.items()):
+        yield Section(
+            f"bests-{number}", "yearbook", group, subject.language.headed(chapter, group), "",
+            chapter, group, tuple(own), captioned=True, content=Telling(), flows=4,
+        )  # fmt: skip
+
+
+def records(
+    held: Sequence[SeasonMeet], earlier: Collection[str], year: str, subject: SeasonSubject
+) -> Iterator[Section]:
+    """Which records were broken in this year, in order of time, and which there are at its end."""
+    say, there = subject.wording.say, {meet.id for meet in held}
+    chapter = say("Records")
+    broken = [
+        each
+        for each in reversed(records_in_time(all_records(subject.season), subject))
+        if each[0].meet in there and each[1] is not None
+    ]
+    if broken:
+        title = say("Records that were broken in {year}", year=year)
+        table = records_told(broken, subject, "broken", title)
+        yield Section(
+            "records-broken",
+            "yearbook",
+            title,
+            title,
+            "",
+            chapter,
+            title,
+            (table,),
+            content=Telling(),
+        )
+    latest: dict[Comparable, RecordSet] = {}
+    for one in all_records(subject.season):
+        if one.marks[0].meet in earlier:
+            latest[one.of] = one
+    groups: dict[str, list[RecordSet]] = {}
+    for of, one in latest.items():
+        groups.setdefault(subject.group(of), []).append(one)
+    tables = tuple(
+        _standing(f"records-{number}", group, own, subject)
+        for number, (group, own) in enumerate(groups.items())
+    )
+    title = say("Records at the end of {year}", year=year)
+    yield Section(
+        "records", "yearbook", title, title, "", chapter, title, tables, captioned=True,
+        content=Telling(), flows=3,
+    )  # fmt: skip
+
+
+def _standing(id: str, group: str, sets: Sequence[RecordSet], subject: SeasonSubject) -> Table:
+    say = subject.wording.say
+    columns = (
+        Column(say("List"), "text", width=1.4),
+        Column(say("Gymnast"), "name", width=2.2),
+        Column(say("Meet"), "text", width=1.9),
+        Column(say("When"), "text", width=1.1),
+        Column(say("Mark"), "total", width=0.8),
+    )
+    rows = (
+        (
+            subject.list_of(held.of) if not number else "",
+            subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
+            Cell(subject.meets[one.meet].title, target=f"meet:{one.meet}"),
+            subject.day(one),
+            subject.language.mark(one.mark),
+        )
+        for held in sets
+        for number, one in enumerate(held.marks)
+    )
+    return plain_table(id, group, columns, rows, id)
