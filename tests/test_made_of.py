@@ -554,8 +554,11 @@ def test_while_the_second_day_runs_its_marks_are_to_come(meet):
     ]  # fmt: skip
     assert [(line.place, line.name, line.total, line.so_far, line.done, line.needed) for line in
             both.team.lines] == [
-        (1, "South", 25900, 25900, 2, 4), (None, "North", None, 47000, 3, 4),
+        (None, "North", None, 47000, 3, 4), (1, "South", 25900, 25900, 2, 4),
     ]  # fmt: skip
+    # Teams stand by what there is, and are shown so, each with what is to come.
+    assert [*both.team.places.values()] == [1, 2]
+    assert [line.to_come for line in both.team.lines] == [1, 0]
 
 
 def test_between_the_days_those_are_compared_who_have_as_many_marks(meet):

@@ -243,8 +243,8 @@ def test_nobody_has_won_while_marks_are_to_come(meet_folder):
 
 
 def test_text_and_sheet_of_a_running_meet_compare_like_with_like(tmp_path):
-    # The beam of bib 5 is to come, and so South, 12.700 + 12.000 on vault and 11.500 on beam, is
-    # over with one apparatus; its 36.200 is no place behind North's 50.900.
+    # The beam of bib 5 is to come: South has 12.700 + 12.000 on vault and 11.500 on beam. Teams
+    # stand by what there is, with what is to come; gymnasts among those who have done as many.
     without = re.sub(r"    5,BB.*\n", "", CUP).replace(', {{ winner("women") }}', "")
     running = judged(write_folder(tmp_path, without))
     words = wording(running.meet.settings)
@@ -253,8 +253,8 @@ def test_text_and_sheet_of_a_running_meet_compare_like_with_like(tmp_path):
     to_come = " As it stands: marks are still to come."
     told = [each for each in lists.items() if each[0].startswith(("Team", "All"))]
     assert told == [
-        ("Team, of those who have finished", "1. North 50.900."),
-        ("Team, after 1 of 2 apparatus", "1. South 24.700." + to_come),
+        ("Team, by what there is so far",
+         "1. North 50.900; 2. South 36.200 (1 mark to come)." + to_come),
         ("All-around, of those who have finished", "1. Alder Ada (North) 25.500; 2. Birch Bea "
          "(North) 25.400; 3. Cedar Cleo (North) 25.200; 4. Bib 4 (South) 24.200."),
         ("All-around, after 1 of 2 apparatus", "1. Elm Eva (South) 12.000." + to_come),
@@ -266,12 +266,13 @@ def test_text_and_sheet_of_a_running_meet_compare_like_with_like(tmp_path):
         ["1", "Alder Ada", "25.500", ""],
         ["2", "Birch Bea", "25.400", "−0.100"],
     ]
-    at = rows.index(["", "Team, of those who have finished (as it stands)", "", ""])
-    assert rows[at + 1 :] == [["1", "North", "50.900", ""]]
+    at = rows.index(["", "Team, by what there is so far (as it stands)", "", ""])
+    assert rows[at + 1 :] == [["1", "North", "50.900", ""], ["2", "South", "36.200", "−14.700"]]
+    assert table.rows[-1].cells[1].sub == "1 mark to come"
     team = list_table(running.competition("women"), running.competition("women").team, words)
     shown = [[cell.text for cell in row.cells] for row in team.rows if row.kind == "team"]
     assert [(cells[0], cells[1], cells[-1]) for cells in shown] == [
-        ("1", "North", "50.900"), ("–", "South", "36.200"),
+        ("1", "North", "50.900"), ("2", "South", "36.200"),
     ]  # fmt: skip
 
 

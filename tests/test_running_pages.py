@@ -733,8 +733,8 @@ def test_a_team_that_has_less_does_not_lead_because_it_is_through(tmp_path: Path
     (team,) = highlights(results, match, 3, Wording())
     assert team.title == "Team, by what there is so far"
     assert [(one.place, one.name, one.total, one.sub) for one in team.rows] == [
-        ("1", "South", "76.000", "0 apparatus done of 4"),
-        ("2", "North", "64.000", "4 apparatus done of 4"),
+        ("1", "South", "76.000", "4 marks to come"),
+        ("2", "North", "64.000", ""),
     ]
     (told,) = home_view(results, 3, Wording()).timetable
     assert told.state == "Under way: 2 gymnasts have marks to come"

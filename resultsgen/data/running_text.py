@@ -17,7 +17,7 @@ from resultsgen.scoring.results import (
     Ranking,
     Results,
 )
-from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.cells import marks_to_come, shown_name
 from resultsgen.views.lists.competitions import status_title, when
 from resultsgen.views.lists.rankings import Listing, qualification_title
 from resultsgen.views.live.leads import compared_lists
@@ -80,7 +80,7 @@ def _list(results: Results, ranking: Ranking, wording: Wording) -> Iterator[str]
     for number, (title, lines) in enumerate(groups, start=1):
         told = "; ".join(
             f"{one.place}. {_placed_name(ranking.by_key[one.key], wording)} "
-            f"{wording.language.mark(one.total)}"
+            f"{wording.language.mark(one.total)}{_to_come(ranking.by_key[one.key], wording)}"
             for one in lines
         )
         if ranking.kind == "apparatus" and len(ranking.parts) > 1:
@@ -105,6 +105,12 @@ def _unplaced(ranking: Ranking, wording: Wording) -> Iterator[str]:
             yield wording.say(text, names="; ".join(names))
     if ranking.to_come:
         yield wording.say("As it stands: marks are still to come.")
+
+
+def _to_come(line: Line, wording: Wording) -> str:
+    """Behind the sum of a team how many marks are to come."""
+    told = marks_to_come(line, wording)
+    return f" ({told})" if told else ""
 
 
 def _placed_name(line: Line, wording: Wording) -> str:

@@ -26,6 +26,7 @@ from resultsgen.live.standings import (
     so_far,
     standing,
     standings,
+    teams_so_far,
 )
 from resultsgen.live.tied_marks import Terms
 from resultsgen.scoring.people import in_order_of_equals
@@ -143,9 +144,12 @@ def compared(results: Results, ranking: Ranking) -> tuple[tuple[Standing, ...], 
     """A list in groups of those who can be compared, the first in front.
 
     While marks are to come, of those with equally many apparatus done; else one of all who are
-    placed, and one of those with one vault below those with two.
+    placed, and one of those with one vault below those with two. Teams are one group, by what
+    there is: what each is over with says little, and whoever leads leads everywhere.
     """
     listed = live(results)[ranking.competition].lists.get(ranking.id)
+    if is_running(ranking) and ranking.of_teams:
+        return tuple(filter(None, (teams_so_far(ranking),)))
     if is_running(ranking):
         return listed.now.groups if listed else by_done(ranking)
     return tuple(filter(None, (placed_in(ranking), placed_in(ranking, below=True))))
@@ -154,7 +158,7 @@ def compared(results: Results, ranking: Ranking) -> tuple[tuple[Standing, ...], 
 def in_front(results: Results, ranking: Ranking) -> tuple[Standing, ...]:
     """Those who lead a list as it stands, and who is compared with them."""
     groups = compared(results, ranking)
-    if not is_running(ranking):
+    if not is_running(ranking) or ranking.of_teams:
         return sum(groups, ())
     listed = live(results)[ranking.competition].lists.get(ranking.id)
     return listed.in_front if listed else next(iter(groups), ())

@@ -172,6 +172,17 @@ def by_done(ranking: Ranking) -> tuple[tuple[Standing, ...], ...]:
     return tuple(by_sum((line.key, line.done, line.so_far or 0) for line in own) for own in groups)
 
 
+def teams_so_far(ranking: Ranking) -> tuple[Standing, ...]:
+    """The teams by what there is, in the order of the list, as `Ranking.places` has them."""
+    return with_margins(
+        [
+            (place, line.key, line.done, line.so_far or 0)
+            for line in ranking.lines
+            if (place := ranking.places[line.key]) is not None
+        ]
+    )
+
+
 def _moved(
     placed: Sequence[tuple[int, int]], before: Standings
 ) -> dict[int, tuple[int, int | None]]:

@@ -196,6 +196,8 @@ class Line:
     """One per term of the list: what the total is made of."""
     below: bool = False
     """Placed by one vault below those with two, whose averages it is not compared with."""
+    to_come: int = 0
+    """Of a team, how many can still be sent up, on all apparatus together."""
 
     @property
     def kind(self) -> Literal["gymnast", "team"]:
@@ -360,6 +362,27 @@ class Ranking:
     def by_key(self) -> dict[int, Line]:
         """The lines by the key of the gymnast or the team."""
         return {line.key: line for line in self.lines}
+
+    @cached_property
+    def places(self) -> dict[int, int | None]:
+        """Each place as it is shown: of teams by the sum of what there is while marks are to come.
+
+        That is their order everywhere; who is over with how much is another for each apparatus.
+        """
+        if not self.of_teams or not self.to_come:
+            return {line.key: line.place for line in self.lines}
+        # Of equal sums those that are over stand as their tie was settled.
+        sums = {
+            line.key: (-line.so_far, line.place or 0)
+            for line in self.lines
+            if line.so_far is not None and not line.status
+        }
+        return {
+            line.key: 1 + sum(one < sums[line.key] for one in sums.values())
+            if line.key in sums
+            else None
+            for line in self.lines
+        }
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,9 +37,10 @@ def team_ranking(these: Field, format: TeamFormat) -> Ranking:
         _line(these, format, key, team, places[key], [own[key] for own, _ in on_apparatus])
         for key, team in enumerate(teams)
     ]
-    lines.sort(
-        key=lambda line: (line.place is None, line.place or 0, -line.done, -(line.so_far or 0))
-    )
+    if any(any(team.to_go) for team in teams):
+        lines.sort(key=lambda line: (line.so_far is None, -(line.so_far or 0), line.place or 0))
+    else:
+        lines.sort(key=lambda line: (line.place is None, line.place or 0, -(line.so_far or 0)))
     listed = Ranking(
         competition=these.competition.id,
         kind="team",
@@ -105,6 +106,8 @@ class CountedTeam:
     """What was taken from it beside that."""
     to_go: list[list[int]]
     """Day by day, who may still be sent up on each apparatus."""
+    to_come: int
+    """How many of them in all."""
 
     @cached_property
     def penalty(self) -> int:
@@ -153,7 +156,13 @@ def _counted(these: Field, format: TeamFormat, name: str, gymnasts: list[Gymnast
     formats = [day.competition.team if these.days else None for day in these.sources]
     taken = [_taken(own, name) if own and own.by == format.by else 0 for own in formats]
     to_go = [_to_go(day, format, keys, part) for day in these.sources for part in these.apparatus]
-    return CountedTeam(name, gymnasts, counts, days, taken, _taken(format, name), to_go)
+    to_come = sum(
+        min(len(own), format.up - sum(day.mark(key, part) is not None for key in keys))
+        for (day, part), own in zip(
+            ((day, part) for day in these.sources for part in these.apparatus), to_go, strict=True
+        )
+    )
+    return CountedTeam(name, gymnasts, counts, days, taken, _taken(format, name), to_go, to_come)
 
 
 def _taken(format: TeamFormat, name: str) -> int:
@@ -247,6 +256,7 @@ def _line(
         status=statuses.pop() if len(statuses) == 1 and team.total is None else "",
         needed=len(team.to_go),
         terms=tuple(terms) if these.days else (),
+        to_come=team.to_come,
     )
 
 

@@ -149,7 +149,7 @@ def _table(lines: Sequence[Line], listing: Listing, size: TypeSize) -> Table:
     rows = (
         Row(
             (
-                place_cell(line.place, line.of.guest, "", wording),
+                place_cell(ranking.places[line.key], line.of.guest, "", wording),
                 Cell(shown_name(line.of, wording), "" if clubs else _club(line)),
                 *((Cell(_club(line)),) if clubs else ()),
                 total_cell(line, wording),

@@ -167,6 +167,12 @@ def parts_note(routine: Routine, notes: Notes, wording: Wording) -> str:
     return notes.mark_of(wording.say(words, parts=parts, mark=mark))
 
 
+def marks_to_come(line: Line, wording: Wording) -> str:
+    """How many marks of a team are to come; nothing once none is, and of a gymnast."""
+    told = wording.language.count("{n} mark to come", "{n} marks to come", line.to_come)
+    return told if line.to_come else ""
+
+
 def total_cell(line: Line, wording: Wording) -> Cell:
     """The total, and of how many marks where some lack; a status; or what there is so far."""
     language = wording.language
@@ -175,7 +181,9 @@ def total_cell(line: Line, wording: Wording) -> Cell:
         return Cell(language.mark(line.total), sub="" if line.done == line.needed else few)
     if line.status or line.so_far is None:
         return status_cell(line.status, wording)
-    after = wording.say("after {done} of {all}", done=line.done, all=line.needed)
+    after = marks_to_come(line, wording)
+    if line.kind == "gymnast":
+        after = wording.say("after {done} of {all}", done=line.done, all=line.needed)
     return Cell(language.mark(line.so_far), sub=after)
 
 

@@ -115,8 +115,10 @@ class Listing:
 
     def place_cell(self, line: Line, notes: Notes) -> Cell:
         """The place of a line, with a note on how a tie was settled."""
-        note = notes.mark_of(self.tie_sentences.get(line.key, ""))
-        return place_cell(line.place, line.of.guest, note, self.wording)
+        place, note = self.ranking.places[line.key], ""
+        if place == line.place:
+            note = notes.mark_of(self.tie_sentences.get(line.key, ""))
+        return place_cell(place, line.of.guest, note, self.wording)
 
     def term_cells(self, line: Line) -> Cells:
         """What the total of one line is made of."""
@@ -366,13 +368,6 @@ def _apparatus_cell(team: Team, code: str, listing: Listing) -> Cell:
 
 def _team_total_cell(line: Line, notes: Notes, wording: Wording) -> Cell:
     team, cell = line.team, total_cell(line, wording)
-    if line.total is None and line.so_far is not None:
-        # Marks on an apparatus that it is not over with are in the sum as well.
-        done = wording.language.count(
-            "{n} apparatus done of {all}", "{n} apparatus done of {all}",
-            line.done, all=line.needed,
-        )  # fmt: skip
-        cell = cell._replace(sub=done)
     if not team.penalty or line.so_far is None:
         return cell
     words = to_say("{team}: team penalty {penalty}.")

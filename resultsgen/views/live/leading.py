@@ -9,12 +9,13 @@ from resultsgen.live.competition import LiveList, in_front, is_running, live
 from resultsgen.live.decided import MEDALS
 from resultsgen.live.standings import Standing
 from resultsgen.scoring.results import Ranking, Results
+from resultsgen.views.lists.cells import marks_to_come
 from resultsgen.views.live.leads import Leader, leader_of
 from resultsgen.views.live.needs import needs_told
 from resultsgen.views.words.wording import Wording
 
-STILL = 3
-"""So many of those who have done less are told beside the first."""
+STILL, TEAMS = 3, 8
+"""So many of those who have done less are told beside the first, of gymnasts and of teams."""
 
 
 @dataclass(frozen=True)
@@ -37,17 +38,22 @@ def leading(
     listed = live(results)[ranking.competition].lists.get(ranking.id)
     if listed is None or not is_running(ranking):
         return told
+    can = {one.key for one in listed.prospects if one.can_reach(MEDALS) and not one.complete}
+    if ranking.of_teams:
+        # They have their place, and all are told that can still come to the first three.
+        behind = (line for line in in_front(results, ranking) if line.place > places)
+        others = [line for line in behind if line.key in can][:TEAMS]
+        return (*told, *(_leading(results, ranking, line, wording) for line in others))
     known = {line.key for line in in_front(results, ranking)}
-    still = (_leading(results, ranking, line, wording) for line in _still(listed, known))
+    still = (_leading(results, ranking, line, wording) for line in _still(listed, known, can))
     return (
         *told,
         *(replace(one, leader=replace(one.leader, place="", behind="")) for one in still),
     )
 
 
-def _still(listed: LiveList, front: set[int]) -> list[Standing]:
+def _still(listed: LiveList, front: set[int], can: set[int]) -> list[Standing]:
     """The best of each group with less done, who can still come to the first three."""
-    can = {one.key for one in listed.prospects if one.can_reach(MEDALS) and not one.complete}
     found = [
         line
         for group in listed.now.groups
@@ -59,10 +65,13 @@ def _still(listed: LiveList, front: set[int]) -> list[Standing]:
 
 def _leading(results: Results, ranking: Ranking, line: Standing, wording: Wording) -> Leading:
     leader, of = leader_of(ranking, line, wording), ranking.by_key[line.key].needed
+    if ranking.of_teams:
+        done = marks_to_come(ranking.by_key[line.key], wording)
+        return Leading(replace(leader, sub=""), done, "")
     if not is_running(ranking) or line.done >= of:
         return Leading(leader, "", "")
     done = wording.say("{done} of {all}", done=line.done, all=of) if line.done else ""
     judged, name = results.competition(ranking.competition), wording.list_name(ranking.id)
-    needs = () if ranking.of_teams else needs_told(results, judged, line.key, wording)
+    needs = needs_told(results, judged, line.key, wording)
     here = (told.sentence for told in needs if told.list in ("", name))
     return Leading(leader, done, next(here, ""))

@@ -13,7 +13,7 @@ from resultsgen.language import to_say
 from resultsgen.live.competition import compared, in_front, is_running, live
 from resultsgen.live.standings import Cluster, LiveSession, Standing, Standings, tightest, within
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
-from resultsgen.views.lists.cells import lines_of, shown_name
+from resultsgen.views.lists.cells import lines_of, marks_to_come, shown_name
 from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.words.wording import Wording
 
@@ -238,7 +238,8 @@ def all_leaders(
     lists = live(results)[judged.competition.id].lists
     for ranking in judged.rankings:
         listed, title = lists.get(ranking.id), wording.list_name(ranking.id)
-        mixed = bool(is_running(ranking) and listed and listed.passed_already)
+        passed = ranking.of_teams or bool(listed and listed.passed_already)
+        mixed = is_running(ranking) and passed
         if mixed:
             title = wording.say("{list}, by what there is so far", list=title)
         else:
@@ -263,6 +264,10 @@ def compared_lists(
     if not is_running(ranking):
         yield name, tuple(line for group in groups for line in group)
         return
+    if ranking.of_teams:
+        for group in groups:
+            yield wording.say("{list}, by what there is so far", list=name), group
+        return
     for group in groups:
         done, of = group[0].done, ranking.by_key[group[0].key].needed
         text = to_say("{list}, after {done} of {all} apparatus")
@@ -276,8 +281,8 @@ def leader_of(
 ) -> Leader:
     """One line of a list, as one of its first; where unequal are *mixed*, with what is done."""
     line, show = ranking.by_key[standing.key], wording.language.mark
-    who, done = line.of, ""
-    if mixed:
+    who, done = line.of, marks_to_come(line, wording)
+    if mixed and who.kind == "gymnast":
         done = wording.language.count(
             "{n} apparatus done of {all}", "{n} apparatus done of {all}",
             standing.done, all=line.needed,

@@ -278,13 +278,13 @@ def _for_the_team(key: int, held: ByGymnast) -> Iterator[tuple[str, str]]:
     line, member = held.members[key]
     pairs = zip(member.routines, member.counts, strict=True)
     done = [(made.mark, counts) for made, counts in pairs if made and made.mark is not None]
-    if done and line.total is not None:
+    if done and line.total is not None and held.judged.team:
         counting, language = [mark for mark, counts in done if counts], held.wording.language
         words = language.count(
             "{n} of {all} marks counts, {sum} of {total}; place {place}",
             "{n} of {all} marks count, {sum} of {total}; place {place}",
             len(counting), all=len(done), sum=language.mark(sum(counting)),
-            total=language.mark(line.total), place=line.place,
+            total=language.mark(line.total), place=held.judged.team.places[line.key],
         )  # fmt: skip
         yield language.say("Team {name}", name=line.id), words
 
