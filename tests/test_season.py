@@ -1,5 +1,6 @@
 """A season of several meets: who is who, bests and records, and what is withheld in all of it."""
 
+import gzip
 import json
 import re
 import shutil
@@ -10,15 +11,20 @@ from xml.etree import ElementTree
 
 import pytest
 from folders import picture, write_folder
-from seasons import season_told
+from seasons import Start, made_meet, season_of_meets, season_told
 
 from resultsgen.cli import main
 from resultsgen.files.manifest import digest, listed_files
+from resultsgen.language import ENGLISH
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season
 from resultsgen.publishing.season_reading import read_season
 from resultsgen.publishing.season_results import results_told
+from resultsgen.theme.theme import find_theme
+from resultsgen.views.season.subject import SeasonSubject
+from resultsgen.website.scripts import with_rows
 from resultsgen.website.season_names import Found, pieces, words
+from resultsgen.website.season_pages import SORTED, SeasonSite
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 
@@ -499,3 +505,22 @@ def test_in_pieces_every_name_is_found_by_its_words():
     for one in found:
         for word in words(one.name):
             assert any(one in held[key] for key in held if word.startswith(key)), (one, word)
+
+
+@pytest.mark.parametrize("more", [0, 1])
+def test_a_list_is_sorted_as_long_as_all_its_rows_take_no_more_than_a_page(more):
+    letters = str.maketrans("0123456789", "aéibrovuns")
+    starts = [Start(f"{n * 79193} {n * 10472977}".translate(letters), f"Gymnastics {n % 90}")
+              for n in range(SORTED + more)]  # fmt: skip
+    made, _, _ = season_of_meets([made_meet("m", 1, starts)])
+    site = SeasonSite(SeasonSubject(made, ENGLISH, {}), find_theme("standard"), False)
+    unit = next(one for one in site.units() if one.name == "gymnasts")
+    needed = {"icon": "i.svg", "script": "s.js", "names": "n.js"}
+    pages, rows = with_rows(site.filler(needed).filled(unit), "")
+    assert len(pages) > 2
+    for page in pages.values():
+        assert ("too long to be sorted" in page) == (more > 0)
+        assert ('class="tools' in page) == (more == 0)
+    assert len(rows) == 1 - more
+    for held in (*rows.values(), *(page.encode() for page in pages.values())):
+        assert len(gzip.compress(held, 6)) < 60_000

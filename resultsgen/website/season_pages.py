@@ -50,6 +50,9 @@ from resultsgen.website.rendering import versions_of, way_to_root
 
 Rendered = Iterator[SitePage]
 
+SORTED = 1500
+"""Of so many rows all can be fetched at once, which sorting needs, in less than 60 kB."""
+
 
 def _view_page(tell: Callable[[], SeasonView], subject: SeasonSubject) -> Rendered:
     """A page of headings and tables, in parts where it is long."""
@@ -83,7 +86,8 @@ def season_units(subject: SeasonSubject) -> Iterator[SeasonUnit]:
     def index(name: str, title: str, table: Callable[[SeasonSubject], Table]) -> Rendered:
         held = table(subject)
         page = SitePage(subject.where[f"page:{name}"], title, held)
-        pages = in_parts(page, index_parts(held, subject.wording), sorts=True)
+        sorts = len(held.rows) <= SORTED
+        pages = in_parts(page, index_parts(held, subject.wording), sorts=sorts)
         yield from with_letters(pages, gymnasts_letters(subject) if name == "gymnasts" else ())
 
     yield SeasonUnit("home", "season_home.html", partial(_home, subject))
