@@ -16,7 +16,7 @@ from resultsgen.files.cache import code_digest, key_of
 from resultsgen.files.manifest import digest
 from resultsgen.files.staging import write
 from resultsgen.files.standing import LeftStanding
-from resultsgen.season.bests import bests_lists
+from resultsgen.season.bests import bests_of, by_comparable, told_by_year
 from resultsgen.season.records import records_among
 from resultsgen.season.season import Season
 from resultsgen.views.site.addresses import file_names
@@ -38,7 +38,6 @@ class SeasonTable(NamedTuple):
 def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
     """Every table that has rows; those that grow with the archive by years and disciplines."""
     meets, on = season.facts.meets, season.drawn_on
-    everything = key_of(code_digest(), *on.values())
     for name, title, thing, rows in (
         ("meets", "Meets", "SeasonMeetRow", meets),
         ("gymnasts", "Gymnasts", "Career", season.careers),
@@ -54,17 +53,20 @@ def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
         own, there = partial(tuple, made), {one.meet for one in made}
         drawn = key_of(code_digest(), *(on[meet.id] for meet in meets if meet.id in there))
         yield SeasonTable(f"marks/{year}.csv", f"Marks of {year}", "SeasonMark", own, drawn)
-    disciplines = dict.fromkeys(held.of.discipline for held in bests_lists(season))
+    disciplines = dict.fromkeys(of.discipline for of in by_comparable(season))
     for discipline, name in file_names(disciplines).items():
         bests = partial(told_bests, season, discipline)
+        told_by = [(of, told_by_year(season)[of]) for of in by_comparable(season)]
+        drawn = repr([each for each in told_by if each[0].discipline == discipline])
+        made_from = key_of(code_digest(), drawn, *season.who_was_there.values())
         title = f"Bests, {discipline}"
-        yield SeasonTable(f"bests/{name}.csv", title, "BestOfSeason", bests, everything)
+        yield SeasonTable(f"bests/{name}.csv", title, "BestOfSeason", bests, made_from)
 
 
 def told_bests(season: Season, discipline: str) -> Iterator[Row]:
     """The bests lists of a discipline, line by line."""
-    for held in bests_lists(season):
-        for line in held.lines if held.of.discipline == discipline else ():
+    for held in (bests_of(of, season) for of in by_comparable(season) if of[0] == discipline):
+        for line in held.lines:
             yield Row(
                 of=held.of,
                 among=Row(kind="all meets", id=""),

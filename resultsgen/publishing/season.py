@@ -156,8 +156,8 @@ def known_people(
     """Who is who at these meets, what people.csv says of them, what is asked, and notes."""
     by_id = {source.id: source for source in sources}
     rows = [row for meet in held.meets for row in by_id[meet.id].rows]
-    there = tuple(sorted({identity(row) for row in rows}, key=lambda one: one.order))
     printed = {identity(row): f"{row.family} {row.given}".strip() for row in reversed(rows)}
+    there = tuple(sorted(printed, key=lambda one: one.order))
     people, problems = settle(read.people, there, printed)
     known = who_is_who(rows, people.settled if not problems else Settled())
     problems += against(known.contradictions, printed)
@@ -194,7 +194,7 @@ def _own_texts(read: ReadSeason) -> Iterator[Place]:
             yield Place(SEASON_FILE, 0, path, text)
     yield from of_pages(read.pages, {path.name: path for path in read.pictures})
     for source in read.sources:
-        told = source.told
+        told = season_meet(source).results
         held: dict[str, Iterable[str]] = {
             "": [source.id],
             "title": [told.meet.title, *(one.title for one in told.competitions)],

@@ -39,7 +39,7 @@ from resultsgen.reading.texts import read_text
 from resultsgen.season.facts import Appearance, Made, SeasonMeet, appearances, made_at
 from resultsgen.season.settings import PEOPLE, SeasonSettings
 from resultsgen.season.settling import PEOPLE_FILE, PeopleRow, Selector
-from resultsgen.season.told import ToldResults, read_told
+from resultsgen.season.told import ToldResults, packed, read_told, without_lines
 from resultsgen.views.site.addresses import file_names
 from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.website.season_texts import season_texts
@@ -76,6 +76,8 @@ class MeetSource:
     """Of all that it was read from."""
     made: Made | None = None
     """Every mark that counts, once it is read."""
+    packed: bytes = b""
+    """All of it; then what is told has no lines."""
 
 
 @dataclass(frozen=True)
@@ -105,7 +107,7 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
     found = _meet_folders(folder, settings, out, problems)
     ids = _ids(folder, found, problems)
     sources = [meet_source(ids[place], place, problems) for place in found if place in ids]
-    read = ((one.folder.relative_to(folder), one.told) for one in sources if one)
+    read = ((one.folder.relative_to(folder), season_meet(one)) for one in sources if one)
     problems += same_meets(SEASON_FILE, read)
     rows = _people(folder, problems)
     pages, of_pages = read_pages(folder, settings, ())
@@ -225,7 +227,10 @@ def meet_source(id: str, place: Path, problems: list[Problem]) -> MeetSource | N
         return replace(known, folder=place, digest=key)
     source = read(id, place, problems)
     if source:
-        source = replace(source, made=made_at(season_meet(source)))
+        source = replace(
+            source, made=made_at(season_meet(source)), told=without_lines(source.told),
+            packed=packed(source.told),
+        )  # fmt: skip
         cache.put(key, pickle.dumps(replace(source, folder=Path(id)), 5))
         return replace(source, digest=key)
     return None
@@ -353,6 +358,7 @@ def season_meet(source: MeetSource) -> SeasonMeet:
     return SeasonMeet(
         source.id, told.title, told.place, told.first_day, told.last_day, told.organiser,
         told.state == "official", complete, source.told, source.digest, source.made,
+        source.packed,
     )  # fmt: skip
 
 

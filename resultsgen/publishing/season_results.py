@@ -11,7 +11,7 @@ from resultsgen.checks.keys import key_path
 from resultsgen.meet.problems import Problem, most
 from resultsgen.privacy.forms import as_written
 from resultsgen.season.coherent import incoherent
-from resultsgen.season.facts import marks_made
+from resultsgen.season.facts import SeasonMeet, marks_made
 from resultsgen.season.told import UNFIT, ToldResults, read_told
 
 RESULTS = "data/results.json"
@@ -55,19 +55,19 @@ def _unfit(id: str, error: ValidationError) -> Iterator[Problem]:
             yield Problem(f"{id}/{RESULTS}", 0, column, "unfit-text", message, shown)
 
 
-def same_meets(file: str, read: Iterable[tuple[Path, ToldResults]]) -> Iterator[Problem]:
+def same_meets(file: str, read: Iterable[tuple[Path, SeasonMeet]]) -> Iterator[Problem]:
     """A meet that two folders hold: of one title and days, and with mostly the same marks."""
-    by_title: dict[object, list[tuple[Path, ToldResults]]] = {}
-    for folder, told in read:
-        title = as_written(told.meet.title), told.meet.first_day, told.meet.last_day
+    by_title: dict[object, list[tuple[Path, SeasonMeet]]] = {}
+    for folder, meet in read:
+        title = as_written(meet.title), meet.first, meet.last
         for other, before in by_title.get(title, ()):
-            marks = [marks_made(one) for one in (before, told)]
+            marks = [marks_made(one.results) for one in (before, meet)]
             if 2 * len(marks[0] & marks[1]) > min(map(len, marks)):
                 message = (
-                    f"{other} and {folder} hold the same meet, {told.meet.title} of "
-                    f"{told.meet.first_day}: its marks would count twice; name one of them, or "
+                    f"{other} and {folder} hold the same meet, {meet.title} of "
+                    f"{meet.first}: its marks would count twice; name one of them, or "
                     "give each another title"
                 )
                 yield Problem(file, 0, "meets", "meet-twice", message)
                 break
-        by_title.setdefault(title, []).append((folder, told))
+        by_title.setdefault(title, []).append((folder, meet))

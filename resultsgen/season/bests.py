@@ -114,9 +114,13 @@ def by_year(season: Season) -> dict[Comparable, dict[int, list[Achieved]]]:
 @lru_cache(maxsize=2)
 def bests_lists(season: Season) -> tuple[BestsList, ...]:
     """Every bests list of the season."""
-    return tuple(
-        BestsList(of, best_lines(made, season)) for of, made in by_comparable(season).items()
-    )
+    return tuple(bests_of(of, season) for of in by_comparable(season))
+
+
+@lru_cache(maxsize=100)
+def bests_of(of: Comparable, season: Season) -> BestsList:
+    """One of them."""
+    return BestsList(of, best_lines(by_comparable(season)[of], season))
 
 
 def bests_of_year(season: Season, of: Comparable, year: int) -> BestsList:

@@ -12,7 +12,7 @@ from operator import itemgetter
 from typing import NamedTuple, TypeVar
 
 from resultsgen.files.cache import key_of
-from resultsgen.season.told import ToldCompetition, ToldResults, ToldRoutine
+from resultsgen.season.told import ToldCompetition, ToldResults, ToldRoutine, unpacked
 
 ALL_AROUND = "all-around"
 
@@ -32,11 +32,18 @@ class SeasonMeet(NamedTuple):
     official: bool
     complete: bool
     """No mark is to come."""
-    results: ToldResults
+    head: ToldResults
+    """The results; where they are packed, without lines."""
     digest: str = ""
     """Another one once anything of the meet is otherwise."""
     made: Made | None = None
     """What `made_at` finds, where that is known."""
+    packed: bytes = b""
+
+    @property
+    def results(self) -> ToldResults:
+        """All that is told of it; of many meets one after the other."""
+        return unpacked(self.packed) if self.packed else self.head
 
 
 class Appearance(NamedTuple):
@@ -106,12 +113,16 @@ def alike_with(one: Achieved) -> AlikeMarks:
 
 
 class Made(NamedTuple):
-    """Every mark of a meet, in order of time, and what tells some of them from others."""
+    """Every mark of a meet, in order of time; what tells some of them from others, and lists."""
 
     achieved: tuple[Achieved, ...]
     by_entry: dict[int, str]
     by_list: dict[tuple[AlikeMarks, int], str]
     """Of each year; guests are in none."""
+    divisions: dict[str, tuple[str, ...]]
+    """Of those who are in each competition."""
+    lists: dict[str, dict[str, tuple[int, ...]]]
+    """Who is in each list of gymnasts of each competition."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -126,7 +137,7 @@ class Facts:
         """The name of each apparatus, as the first meet has it, in the order of the meets."""
         named: dict[str, str] = {}
         for meet in self.meets:
-            for one in meet.results.apparatus:
+            for one in meet.head.apparatus:
                 named.setdefault(one.code, one.name)
         return named
 
@@ -174,11 +185,25 @@ def made_at(meet: SeasonMeet) -> Made:
     by_entry: dict[int, list[object]] = defaultdict(list)
     by_list: dict[tuple[AlikeMarks, int], list[object]] = defaultdict(list)
     for one in every:
-        told = (one.competition, one.list, one.vault, one.mark, one.place)
+        told = (str(one.day), one.competition, one.list, one.vault, one.mark, one.place)
         by_entry[one.entry].append(told)
         if not one.guest:
             by_list[alike_with(one), one.day.year].append((one.entry, *told))
-    return Made(every, _digests(by_entry), _digests(by_list))
+    division = {one.entry: one.division for one in meet.results.gymnasts}
+    divisions = {
+        held.id: tuple(sorted({division[line.entry] for line in held.lines}))
+        for held in meet.results.competitions
+    }
+    lists = {held.id: _lists(held) for held in meet.results.competitions}
+    return Made(every, _digests(by_entry), _digests(by_list), divisions, lists)
+
+
+def _lists(held: ToldCompetition) -> dict[str, tuple[int, ...]]:
+    return {
+        ranking.apparatus or ALL_AROUND: tuple(line.entry for line in ranking.lines)
+        for ranking in (held.all_around, *held.by_apparatus)
+        if ranking
+    }
 
 
 def _digests(told: Mapping[T, list[object]]) -> dict[T, str]:

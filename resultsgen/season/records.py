@@ -48,17 +48,17 @@ def groups(season: Season) -> tuple[Among, ...]:
 
 def _of_series(table: SeriesTable, season: Season) -> Among:
     settings = table.settings
-    meets = {meet.id: meet.results for meet in season.facts.meets}
+    meets = {meet.id: meet for meet in season.facts.meets}
     divisions = {
         (one.meet, gymnast.entry): gymnast.division
         for one in table.rounds if one.meet in meets
-        for gymnast in meets[one.meet].gymnasts
+        for gymnast in meets[one.meet].head.gymnasts
         if settings.division in ("", gymnast.division)
     }  # fmt: skip
     rows = frozenset(
         (one.meet, line.entry)
         for one in table.rounds if one.meet in meets
-        for held in meets[one.meet].competitions if held.id in one.competitions
+        for held in meets[one.meet].results.competitions if held.id in one.competitions
         for line in held.lines if (one.meet, line.entry) in divisions
     )  # fmt: skip
     named = frozenset(one.partition("/")[0] for one in settings.rounds)

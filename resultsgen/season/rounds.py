@@ -154,7 +154,7 @@ def _bodies(
             gymnast, settings.body
         )
         for one in ranking.held
-        for gymnast in meets[one.meet].results.gymnasts
+        for gymnast in meets[one.meet].head.gymnasts
     }
 
 
@@ -180,7 +180,7 @@ def _round(
     wanted: Wanted, named: str, meet: SeasonMeet, competition: str, season: Season,
     problems: list[Problem],
 ) -> Round:  # fmt: skip
-    people = {one.entry: one for one in meet.results.gymnasts}
+    people = {one.entry: one for one in meet.head.gymnasts}
     held = _competitions(wanted, meet, competition, people, problems)
     if wanted.settings.count == "matches":
         parts = match_parts(held, wanted.settings)

@@ -72,6 +72,12 @@ class Season:
     @cached_property
     def drawn_on(self) -> Mapping[str, str]:
         """For each meet what tells it, and who was there, from how it was before."""
+        there = self.who_was_there
+        return {meet.id: key_of(meet.digest, there[meet.id]) for meet in self.facts.meets}
+
+    @cached_property
+    def who_was_there(self) -> Mapping[str, str]:
+        """For each meet what tells who was there from how it was before."""
         there: dict[str, list[tuple[object, ...]]] = defaultdict(list)
         for career in self.careers:
             told = (career.key, career.family, career.given, career.withheld)
@@ -79,7 +85,7 @@ class Season:
                 there[meet].append((entry, *told))
         compared = repr(sorted(self.rules.items()))
         return {
-            meet.id: key_of(meet.id, meet.digest, compared, repr(sorted(there[meet.id])))
+            meet.id: key_of(meet.id, compared, repr(sorted(there[meet.id])))
             for meet in self.facts.meets
         }
 
@@ -183,6 +189,8 @@ def look_alikes(
     """A name that is withheld, and one that may be hers and would be published: to be settled."""
     called = dict(people.called)
     held = [(one, _named(one, called)) for one in known.gymnasts if is_withheld(one, people)]
+    if not held:
+        return []
 
     def may_be(gymnast: SeasonGymnast) -> SeasonGymnast | None:
         named = _named(gymnast, called)
@@ -216,7 +224,7 @@ def _named(gymnast: SeasonGymnast, called: Mapping[Identity, str]) -> set[str]:
 
 def unknown_rules(settings: SeasonSettings, facts: Facts) -> list[Problem]:
     """Rule sets that are to compare and that no meet has."""
-    there = {one.rules.identity for meet in facts.meets for one in meet.results.competitions}
+    there = {one.rules.identity for meet in facts.meets for one in meet.head.competitions}
     listed = ", ".join(sorted(there))
     return [
         Problem(

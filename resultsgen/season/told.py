@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+import pickle
 from collections.abc import Iterator
 from functools import cache, lru_cache
 from typing import Annotated, Literal, NamedTuple, TypeVar, get_type_hints
+from zlib import compress, decompress
 
 from pydantic import AfterValidator, BeforeValidator, Field, GetCoreSchemaHandler, TypeAdapter
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
@@ -254,6 +256,31 @@ class ToldResults(NamedTuple):
     apparatus: tuple[ToldApparatus, ...]
     gymnasts: tuple[ToldGymnast, ...]
     competitions: tuple[ToldCompetition, ...]
+
+
+def without_lines(told: ToldResults) -> ToldResults:
+    """The same with no line in any list, and no marks."""
+
+    def bare(held: ToldCompetition) -> ToldCompetition:
+        return held._replace(
+            all_around=held.all_around and held.all_around._replace(lines=()),
+            by_apparatus=tuple(one._replace(lines=()) for one in held.by_apparatus),
+            team=held.team and ToldTeams(()), not_ranked=(),
+        )  # fmt: skip
+
+    return told._replace(competitions=tuple(map(bare, told.competitions)))
+
+
+def packed(told: ToldResults) -> bytes:
+    """The same in few bytes, of which an archive has many."""
+    return compress(pickle.dumps(told, 5), 1)
+
+
+@lru_cache(maxsize=8)
+def unpacked(held: bytes) -> ToldResults:
+    """What was packed."""
+    told: ToldResults = pickle.loads(decompress(held))
+    return told
 
 
 @cache

@@ -45,6 +45,17 @@ NAMES = "static/names.js"
 """Its address stays, as every page has it and each new gymnast changes it."""
 
 
+def names_shown(subject: SeasonSubject) -> object:
+    """What they follow from, but for the pages of the season itself."""
+    people = [
+        (one.family, one.given, one.clubs[:1], subject.where[f"person:{one.key}"])
+        for one in subject.season.careers
+        if not one.withheld
+    ]
+    clubs = [(club, subject.where[club_target(club)]) for club in subject.by_club]
+    return people, clubs, [*_meets(subject)]
+
+
 def season_names(subject: SeasonSubject, pages: Iterable[tuple[str, str]]) -> dict[str, bytes]:
     """The script that a page asks for first, and its pieces, by their addresses."""
     say = subject.wording.say

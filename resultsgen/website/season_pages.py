@@ -12,7 +12,7 @@ from urllib.parse import quote
 from jinja2 import Environment
 
 from resultsgen.files.cache import code_digest, key_of, run_by
-from resultsgen.season.bests import bests_lists, told_by_year
+from resultsgen.season.bests import told_by_year
 from resultsgen.season.facts import SeasonMeet
 from resultsgen.theme.charts import svg
 from resultsgen.theme.theme import Theme
@@ -152,12 +152,12 @@ def _views(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonVie
 
 def _bests(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonView], object]]:
     told_by = told_by_year(subject.season)
-    for best in bests_lists(subject.season):
-        told = {year: _told(made, subject) for year, made in told_by[best.of].items()}
-        yield bests_target(best.of), partial(bests_view, best, subject), told
+    for of in subject.comparable:
+        told = {year: _told(made, subject) for year, made in told_by[of].items()}
+        yield bests_target(of), partial(bests_view, of, subject), told
         for year in told if subject.years else ():
-            view = partial(year_view, best.of, year, subject)
-            yield bests_target(best.of, year), view, (sorted(told), told[year])
+            view = partial(year_view, of, year, subject)
+            yield bests_target(of, year), view, (sorted(told), told[year])
 
 
 def _told(made: Mapping[str, list[str]], subject: SeasonSubject) -> str:
@@ -310,9 +310,9 @@ class SeasonFiller:
 def feed_of_meets(subject: SeasonSubject, base: str) -> str:
     """The newest meets with their winners, each dated by its publication, or else its last day."""
     settings = subject.season.settings
-    told = {meet: _updated(meet) for meet in reversed(subject.season.facts.meets)}
+    meets = subject.season.facts.meets[::-1]
     entries = []
-    for meet in list(told)[:ENTRIES]:
+    for meet in meets[:ENTRIES]:
         winners = (
             subject.language.headed(f"{column.heading}, {line.title.text}", f"{names} {line.total}")
             for column in board(meet, subject)
@@ -324,13 +324,13 @@ def feed_of_meets(subject: SeasonSubject, base: str) -> str:
         name = lasting_name(base, meet.first.isoformat(), f"meets/{meet.id}")
         link = base + quote(subject.where[f"meet:{meet.id}"])
         summary = ". ".join((about, *winners))
-        entries.append(atom_entry(name, meet.title, told[meet], link, f"{summary}."))
+        entries.append(atom_entry(name, meet.title, _updated(meet), link, f"{summary}."))
     name = lasting_name(base, subject.season.facts.meets[0].first.isoformat(), "feed")
-    about_all = (name, settings.title, max(told.values()))
+    about_all = (name, settings.title, max(map(_updated, meets)))
     author = settings.organiser or settings.title
     return atom_feed(about_all, author, subject.language.code, base, "meets/index.html", entries)
 
 
 def _updated(meet: SeasonMeet) -> str:
-    time = meet.results.meet.published
+    time = meet.head.meet.published
     return time.isoformat(timespec="seconds") if time and time.tzinfo else f"{meet.last}T00:00:00Z"

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import gc
 import unicodedata
 from collections.abc import Iterable, Iterator
 
-from resultsgen.files.cache import Cache
+from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.staging import write
 from resultsgen.files.standing import LeftStanding
 from resultsgen.theme.fonts import PRINTED
@@ -19,10 +20,13 @@ from resultsgen.website.look import (
     stylesheet,
 )
 from resultsgen.website.scripts import with_rows
-from resultsgen.website.season_names import NAMES, season_names
+from resultsgen.website.season_names import NAMES, names_shown, season_names
 from resultsgen.website.season_pages import SeasonFiller, SeasonSite, feed_of_meets
 
 STYLE = "style"
+
+TOGETHER = 500
+"""So many units are made before what is left of them is cleared away."""
 
 
 def write_season_site(sites: tuple[SeasonSite, ...], standing: LeftStanding, kept: Cache) -> None:
@@ -35,9 +39,8 @@ def write_season_site(sites: tuple[SeasonSite, ...], standing: LeftStanding, kep
     pages: list[str] = []
     letters: set[str] = set()
     for site in sites:
-        names = season_names(site.subject, (*site.ways(), *site.more()))
-        files |= {site.folder + address: data for address, data in names.items()}
         filler = site.filler({**made, "names": site.folder + NAMES})
+        files |= _names(filler, standing)
         for written, told in _units(filler, standing, likely):
             pages += (one for one in written if one.endswith(".html"))
             letters.update(told.split(" "))
@@ -55,15 +58,32 @@ def write_season_site(sites: tuple[SeasonSite, ...], standing: LeftStanding, kep
         write(standing.folder, name, data, standing.before)
 
 
+def _names(filler: SeasonFiller, standing: LeftStanding) -> dict[str, bytes]:
+    """The scripts by which everybody is found, if they are otherwise than before."""
+    site = filler.site
+    pages, unit = (*site.ways(), *site.more()), f"{site.folder}names"
+    shown = repr((names_shown(site.subject), pages))
+    made_from = key_of(filler.shaped_by, shown) if filler.shaped_by else ""
+    if standing.stays(unit, made_from):
+        return {}
+    names = season_names(site.subject, pages)
+    files = {site.folder + address: data for address, data in names.items()}
+    standing.made(unit, made_from, files)
+    return files
+
+
 def _units(
     filler: SeasonFiller, standing: LeftStanding, likely: str
 ) -> Iterator[tuple[tuple[str, ...], str]]:
     """The files of each unit and the letters of its pages, which have a likely style sheet."""
-    folder = filler.site.folder
+    folder, made = filler.site.folder, 0
     for unit in filler.site.units():
         name, made_from = f"{folder}{unit.name}", filler.made_from(unit)
         found = standing.stays(name, made_from)
         if not found:
+            if made % TOGETHER == 0:
+                _clear_away()
+            made += 1
             whole, rows = with_rows(filler.filled(unit), folder)
             shown = {
                 address: text.replace(STYLE_TO_COME, likely).encode()
@@ -73,6 +93,12 @@ def _units(
                 write(standing.folder, address, data, standing.before)
             found = standing.made(name, made_from, (*shown, *rows), _letters(whole.values()))
         yield found[1], found[2]
+
+
+def _clear_away() -> None:
+    """Pages that were made leave circles behind; all else stays, and is not looked at again."""
+    gc.collect()
+    gc.freeze()
 
 
 def _letters(texts: Iterable[str]) -> str:

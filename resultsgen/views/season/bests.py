@@ -8,7 +8,7 @@ from resultsgen.season.bests import (
     BestsList,
     Comparable,
     RecordSet,
-    bests_lists,
+    bests_of,
     bests_of_year,
     by_year,
     records,
@@ -31,21 +31,21 @@ STEP, STEPS = 500, 8
 """From mark to mark it is told when one was last reached: thousandths, and how many such marks."""
 
 
-def bests_view(held: BestsList, subject: SeasonSubject) -> SeasonView:
+def bests_view(of: Comparable, subject: SeasonSubject) -> SeasonView:
     """A bests list of all years."""
-    sets = tuple(one for one in records(subject.season) if one.of == held.of)
-    say, made = subject.wording.say, subject.comparable[held.of]
-    highest = sorted(made, key=lambda one: (-one.mark, *one.key))[: MOST // 3]
+    sets = tuple(one for one in records(subject.season) if one.of == of)
+    say, made = subject.wording.say, subject.comparable[of]
+    highest = sorted(made, key=lambda one: one.mark, reverse=True)[: MOST // 3]
     texts = (
         SeasonText(say("When it was last reached"), _last_reached(made, subject)),
-        _best_of_each(held, subject),
+        _best_of_each(bests_of(of, subject.season), subject),
         SeasonText(say("Records as they were set"), records_table(sets, subject)),
         SeasonText(
             say("The highest marks"), _marks_table(highest, subject), _cut(highest, made, subject),
             sorts=True,
         ),
     )  # fmt: skip
-    return _view(held.of, None, texts, subject)
+    return _view(of, None, texts, subject)
 
 
 def year_view(of: Comparable, year: int, subject: SeasonSubject) -> SeasonView:
@@ -198,30 +198,31 @@ def bests_index(subject: SeasonSubject) -> SeasonView:
         Column(say("Gymnasts"), "number"),
     )
 
-    def row(held: BestsList) -> Iterator[Cell]:
-        best = held.lines[0]
-        yield Cell(subject.list_of(held.of), target=bests_target(held.of))
-        yield Cell(subject.language.mark(best.best.mark))
-        yield subject.who(best.career, subject.club_of(best.best))
-        yield subject.at(best.best)
-        yield Cell(str(len(held.lines)))
+    number = subject.season.number
+
+    def row(of: Comparable) -> Iterator[Cell]:
+        made = subject.comparable[of]
+        best = max(made, key=lambda one: one.mark)
+        yield Cell(subject.list_of(of), target=bests_target(of))
+        yield Cell(subject.language.mark(best.mark))
+        yield subject.who(subject.career[best.meet, best.entry], subject.club_of(best))
+        yield subject.at(best)
+        yield Cell(str(len({number[one.meet, one.entry] for one in made})))
 
     texts = tuple(
         SeasonText(
             title, plain_table(f"bests-{number}", title, columns, map(row, lists), f"b{number}")
         )
-        for number, (title, lists) in enumerate(
-            grouped(bests_lists(subject.season), subject).items()
-        )
+        for number, (title, lists) in enumerate(grouped(subject).items())
     )
     return SeasonView(say("Bests"), "page:bests", texts)
 
 
-def grouped(lists: Sequence[BestsList], subject: SeasonSubject) -> Mapping[str, list[BestsList]]:
+def grouped(subject: SeasonSubject) -> Mapping[str, list[Comparable]]:
     """Lists by whose marks compare."""
-    found: dict[str, list[BestsList]] = {}
-    for held in lists:
-        found.setdefault(subject.group(held.of), []).append(held)
+    found: dict[str, list[Comparable]] = {}
+    for of in subject.comparable:
+        found.setdefault(subject.group(of), []).append(of)
     return found
 
 

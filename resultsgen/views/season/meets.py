@@ -38,7 +38,7 @@ def meets_table(subject: SeasonSubject) -> Table:
             Cell(days(meet, subject), by=meet.first.isoformat()),
             Cell(meet.title, state(meet, subject), target=f"meet:{meet.id}"),
             meet.place,
-            str(len(meet.results.gymnasts)),
+            str(len(meet.head.gymnasts)),
         )
         for meet in reversed(meets)
     )

@@ -11,12 +11,12 @@ from resultsgen.files.cache import key_of
 from resultsgen.language import Language
 from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.season.bests import Comparable, RecordSet, by_comparable
-from resultsgen.season.facts import ALL_AROUND, KEY, Achieved, SeasonMeet, made_at
+from resultsgen.season.facts import ALL_AROUND, KEY, Achieved, Made, SeasonMeet, made_at
 from resultsgen.season.qualifying import Qualification
 from resultsgen.season.records import Among, records_among
 from resultsgen.season.season import Career, Season
 from resultsgen.season.series import SeriesTable
-from resultsgen.season.told import ToldCompetition, ToldGymnast
+from resultsgen.season.told import ToldCompetition, ToldGymnast, ToldResults
 from resultsgen.views.lists.table import Cell
 from resultsgen.views.people.people import folded
 from resultsgen.views.press.notable import DISCIPLINES
@@ -60,16 +60,7 @@ class SeasonSubject:
         return {
             (meet.id, one.entry): one
             for meet in self.season.facts.meets
-            for one in meet.results.gymnasts
-        }
-
-    @cached_property
-    def competitions(self) -> dict[tuple[str, str], ToldCompetition]:
-        """Each competition, by meet and id."""
-        return {
-            (meet.id, one.id): one
-            for meet in self.season.facts.meets
-            for one in meet.results.competitions
+            for one in meet.head.gymnasts
         }
 
     @property
@@ -106,18 +97,18 @@ class SeasonSubject:
         """Which lists of each competition are won, by meet and id."""
         found: dict[tuple[str, str], set[str]] = defaultdict(set)
         for meet in self.season.facts.meets:
-            for lists in titles(meet).values():
+            for lists in titles(meet, meet.head).values():
                 for held, name in lists:
                     found[meet.id, held.id].add(name)
         return found
 
     def marks_of(self, rows: Iterable[tuple[str, int]]) -> str:
         """What tells the marks of rows of rosters from how they were before."""
-        return " ".join(self._told_by[meet].get(entry, "") for meet, entry in rows)
+        return " ".join(self._made[meet].by_entry.get(entry, "") for meet, entry in rows)
 
     @cached_property
-    def _told_by(self) -> dict[str, dict[int, str]]:
-        return {id: made_at(meet).by_entry for id, meet in self.meets.items()}
+    def _made(self) -> dict[str, Made]:
+        return {id: made_at(meet) for id, meet in self.meets.items()}
 
     @cached_property
     def heads(self) -> dict[str, str]:
@@ -135,9 +126,10 @@ class SeasonSubject:
         held = [
             (*one._replace(all_around=None, by_apparatus=(), team=None, not_ranked=()),
              *told_lists(one), sorted(self.won[meet.id, one.id]))
-            for one in meet.results.competitions
+            for one in meet.head.competitions
         ]  # fmt: skip
-        about = meet._replace(results=meet.results._replace(competitions=()), digest="", made=None)
+        bare = meet.head._replace(competitions=())
+        about = meet._replace(head=bare, digest="", made=None, packed=b"")
         return key_of(
             repr(about), repr(held), repr(sorted(there)), repr(sorted(self.season.rules.items())),
             repr(self.folders[meet.id]), self._site(meet.id),
@@ -222,7 +214,7 @@ class SeasonSubject:
 
     def list_target(self, one: Achieved) -> str:
         """What leads to the row of a mark in a list of its meet: its own, or the all-around."""
-        own = self.entries[one.meet, one.competition]
+        own = self._made[one.meet].lists[one.competition]
         there = (name for name in (one.list, ALL_AROUND) if one.entry in own.get(name, ()))
         if name := next(there, None):
             return self.row_target(one.meet, one.competition, name, one.entry)
@@ -240,18 +232,6 @@ class SeasonSubject:
         row = f"#{list}-{entry}" if entry is not None else ""
         return f"{OF_A_MEET}{site.root}{self.in_language(site, file)}{row}"
 
-    @cached_property
-    def entries(self) -> dict[tuple[str, str], dict[str, frozenset[int]]]:
-        """Who is in each list of gymnasts of each competition."""
-        return {
-            key: {
-                ranking.apparatus or ALL_AROUND: frozenset(line.entry for line in ranking.lines)
-                for ranking in (held.all_around, *held.by_apparatus)
-                if ranking
-            }
-            for key, held in self.competitions.items()
-        }
-
     def in_language(self, site: MeetSite, file: str) -> str:
         """A page of the site of a meet in the language of these pages, where it is there."""
         own = f"{self.language.code}/{file}"
@@ -261,7 +241,7 @@ class SeasonSubject:
     def folders(self) -> dict[str, dict[str, str]]:
         """The folder of each competition in the site of its meet."""
         return {
-            meet.id: file_names(one.id for one in meet.results.competitions)
+            meet.id: file_names(one.id for one in meet.head.competitions)
             for meet in self.season.facts.meets
         }
 
@@ -304,7 +284,8 @@ class SeasonSubject:
         """The title of each rule set, in this language where it is one of ours."""
         return {
             one.rules.identity: self.language.say(one.rules.title)
-            for one in self.competitions.values()
+            for meet in self.season.facts.meets
+            for one in meet.head.competitions
         }
 
 
@@ -324,15 +305,13 @@ def bests_target(of: Comparable, year: int | None = None) -> str:
     return f"bests:{'/'.join(flat(of))}/{year or ''}"
 
 
-def titles(meet: SeasonMeet) -> dict[Group, list[tuple[ToldCompetition, str]]]:
+def titles(
+    meet: SeasonMeet, told: ToldResults | None = None
+) -> dict[Group, list[tuple[ToldCompetition, str]]]:
     """The lists that are won, by whose they are: those of finals, and what has no final."""
-    division = {one.entry: one.division for one in meet.results.gymnasts}
+    divisions, held = made_at(meet).divisions, (told or meet.results).competitions
     found: dict[Group, list[tuple[ToldCompetition, str]]] = {}
-    groups = []
-    for held in meet.results.competitions:
-        divisions = {division[line.entry] for line in held.lines}
-        groups.append((held.discipline, tuple(sorted(divisions))))
-    each = list(zip(groups, meet.results.competitions, strict=True))
+    each = [((one.discipline, divisions[one.id]), one) for one in held]
     won = {(group, name) for group, one in each if one.phase == "final" for name in told_lists(one)}
     for group, one in each:
         for name in told_lists(one):
