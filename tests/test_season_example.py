@@ -20,7 +20,10 @@ from test_accessibility import AXE, DRAWN, found
 
 from resultsgen.cli import main
 from resultsgen.live.notable import notable
+from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season
+from resultsgen.publishing.season_bests import that_are_read, write_bests
+from resultsgen.reading.tables import ROWS_OF
 
 CALLED = {
     "Kesselbräth, Odette": "Vanterhoek, Odette",
@@ -277,7 +280,7 @@ def test_step_by_step_comes_what_a_first_build_gives_and_nothing_of_a_withheld_n
     assert files_of(out) == files_of(season[0] / "output")
 
 
-def test_the_next_meet_is_compared_with_what_was_before_it(season, tmp_path):
+def test_the_next_meet_is_compared_with_what_was_before_it(season, tmp_path, monkeypatch):
     folder = tmp_path / "season"
     shutil.copytree(season[0], folder)
     meet = folder / "meets/harvest-final"
@@ -303,6 +306,14 @@ def test_the_next_meet_is_compared_with_what_was_before_it(season, tmp_path):
         ("senior", "Five Regions League, women senior"), ("senior", "Cup of Clubs, women senior"),
         ("junior", "Junior Cup"),  # By one whose name is withheld.
     }  # fmt: skip
+    # No more rows than a meet reads.
+    monkeypatch.setitem(ROWS_OF, "bests", len(rows) - 1)
+    with pytest.raises(MeetProblems):
+        write_bests(folder, meet)
+    assert that_are_read((("personal",), ("season",)) * (len(rows) - 1)) == (
+        (("personal",),) * (len(rows) - 1),
+        (f"{len(rows) - 1} season's bests left out: a meet reads at most {len(rows) - 1} rows",),
+    )
     settings = meet / "meet.toml"
     named = settings.read_text("utf-8").replace(
         "[privacy]", '[files]\nbests = "season_bests.csv"\n[privacy]'

@@ -261,6 +261,7 @@ def _bests(asked: argparse.Namespace) -> int:
     if not asked.bests.is_dir():
         return _complain(f"there is no meet folder {asked.bests}", WRONG_USAGE)
     written = write_bests(asked.folder, asked.bests)
+    _tell_notes(written.notes)
     for one in written.asked:
         print_line(f"question: {one}")
     print_line(

@@ -372,9 +372,19 @@ def lead_stories(results: Results) -> Iterator[Notable]:
 def bests(results: Results) -> Iterator[Notable]:
     """The bests that were beaten or equalled, each once, with its highest mark of the meet."""
     made = _made(results.competitions)
+    of_one: dict[tuple[str, int], list[Made]] = {}
+    for apparatus, marks in made.items():
+        for one in marks:
+            of_one.setdefault((apparatus, one[0]), []).append(one)
+    highest: dict[tuple[str, str, str], list[Made]] = {}
     for row in results.meet.bests:
-        own = [mark for mark in made.get(row.apparatus, ()) if _counts(row, mark[0], results)]
-        for best, where in beaten(row, own):
+        group = (row.apparatus, row.discipline, row.division.casefold())
+        if not row.gymnasts and group not in highest:
+            marks = [one for one in made.get(row.apparatus, ()) if _counts(row, one[0], results)]
+            top = max((mark for _, mark, _ in marks), default=0)
+            highest[group] = [one for one in marks if one[1] == top]
+        own = [one for key in row.gymnasts for one in of_one.get((row.apparatus, key), ())]
+        for best, where in beaten(row, own if row.gymnasts else highest[group]):
             yield Notable("record", where, row.apparatus or "all-around", best)
 
 
@@ -411,9 +421,7 @@ def _made(competitions: Iterable[CompetitionResults]) -> dict[str, list[Made]]:
 
 
 def _counts(row: BestSoFar, key: int, results: Results) -> bool:
-    """Whether a gymnast's marks are compared with a best; a guest breaks no record of the meet."""
-    if row.gymnasts:
-        return key in row.gymnasts
+    """Whether marks are compared with a record of everybody, which a guest breaks not."""
     who = results.gymnasts[key]
     own_division = not row.division or row.division.casefold() == who.division.casefold()
     return not who.guest and own_division and row.discipline == who.discipline

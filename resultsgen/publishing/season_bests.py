@@ -21,6 +21,7 @@ from resultsgen.publishing.season_reading import (
     read_season,
     season_meet,
 )
+from resultsgen.reading.tables import ROWS_OF
 from resultsgen.season.bests import Comparable, bests_lists, bests_of_year, by_year
 from resultsgen.season.facts import Achieved, facts
 from resultsgen.season.records import Among, records_among
@@ -41,6 +42,7 @@ class WrittenBests(NamedTuple):
     gymnasts: int
     rows: int
     asked: tuple[str, ...]
+    notes: tuple[str, ...] = ()
 
 
 def write_bests(folder: Path, meet: Path) -> WrittenBests:
@@ -57,7 +59,7 @@ def write_bests(folder: Path, meet: Path) -> WrittenBests:
     before = facts(one for one in meets if one.last < first)
     made, _ = with_tables(season(read.settings, before, known, people))
     language = LANGUAGES[source.language]
-    rows = tuple(_rows(made, source, first.year, language))
+    rows, notes = that_are_read(tuple(_rows(made, source, first.year, language)))
     text = csv_text([one.name for one in BESTS], rows)
     path = meet / SEASON_BESTS
     handle, new = mkstemp(dir=meet, prefix=".", suffix=".new")
@@ -65,7 +67,23 @@ def write_bests(folder: Path, meet: Path) -> WrittenBests:
         opened.write(text.encode())
     os.chmod(new, 0o644)
     os.replace(new, path)
-    return WrittenBests(path, len({row[1] for row in rows} - {""}), len(rows), asked)
+    return WrittenBests(path, len({row[1] for row in rows} - {""}), len(rows), asked, notes)
+
+
+def that_are_read(rows: tuple[BestRow, ...]) -> tuple[tuple[BestRow, ...], tuple[str, ...]]:
+    """No more rows than a meet reads: without season's bests, if need be; and that it is so."""
+    limit = ROWS_OF["bests"]
+    if len(rows) <= limit:
+        return rows, ()
+    kept = tuple(row for row in rows if row[0] != "season")
+    if len(kept) > limit:
+        message = (
+            f"{len(kept):,} bests and records would stand there, and a meet reads at most "
+            f"{limit:,}; part the meet"
+        )
+        raise MeetProblems([Problem(SEASON_BESTS, 0, "", "table-too-large", message)])
+    left = len(rows) - len(kept)
+    return kept, (f"{left:,} season's bests left out: a meet reads at most {limit:,} rows",)
 
 
 def _rows(made: Season, source: MeetSource, year: int, language: Language) -> Iterator[BestRow]:

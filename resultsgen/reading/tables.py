@@ -45,7 +45,7 @@ DATE = re.compile(
     r"(\d{4})[-./]\d{1,2}[-./]\d{1,2}(?:[ T][\d:.]+)?|\d{1,2}[-./ ]+\d{1,2}[-./ ]+(\d{4})"
 )
 
-ROWS_OF = {"roster": 20_000, "corrections": 5_000, "incidents": 5_000, "bests": 10_000}
+ROWS_OF = {"roster": 20_000, "corrections": 5_000, "incidents": 5_000, "bests": 30_000}
 """Rows of the tables that have fewer than the marks may have."""
 
 
