@@ -301,7 +301,7 @@ def test_the_parts_of_marks_stand_on_columns_of_their_own(browser, address):
         assert len(cells.evaluate_all(ends)) == 1
 
 
-def test_forced_colours_leave_the_current_place_and_the_medals(browser, address):
+def test_forced_colours_leave_the_current_place_the_medals_the_cut_and_the_focus(browser, address):
     page, _, _ = opened(browser, 1280, forced_colors="active")
     page.goto(address + "competitions/women-senior-apparatus/bb.html")
     current = page.locator(".strip a, .band .more summary").evaluate_all(
@@ -316,8 +316,26 @@ def test_forced_colours_leave_the_current_place_and_the_medals(browser, address)
             return [bar, disc.backgroundColor, disc.borderTopWidth].join(" ");
         })"""
     )
-    page.context.close()
     assert len(set(medals)) == len(medals) == 3
+    page.goto(address + LISTS + "all-around.html")
+    linked = page.locator("tbody tr").nth(1)
+    around = """row => [...row.cells].map(cell => getComputedStyle(cell))
+        .map(cell => `${cell.borderTopWidth} ${cell.borderBottomWidth}`).join(" ")"""
+    seen = linked.evaluate(around)
+    page.evaluate("id => location.hash = id", linked.get_attribute("id"))
+    assert linked.evaluate(around) != seen, "the row that a link leads to is marked"
+    plain = page.locator("tbody tr").nth(2)
+    assert page.locator(".drawn").evaluate(around) != plain.evaluate(around)
+    for kind in (".skip", ".ways a", ".find input", ".thread a", ".chapters a", "select",
+                 "thead button", ".scroll", ".name a"):  # fmt: skip
+        page.keyboard.press("Tab")  # so that the browser shows what has the focus
+        page.locator(kind).first.focus()
+        ring = page.locator(kind).first.evaluate(
+            "one => [getComputedStyle(one).outlineStyle, getComputedStyle(one).outlineColor]"
+        )
+        assert ring[0] == "solid", kind
+        assert ring[1] != "rgb(255, 255, 255)", kind
+    page.context.close()
 
 
 def test_the_cut_is_drawn_in_the_official_order_and_in_no_other(browser, address):
