@@ -208,6 +208,7 @@ SPOILT = (
         for code, text, lines in (
             ("unknown-text", "Cop", '"Cup" = "Pokal"\n"Cop" = "Pokal"'),
             ("unknown-text", "Cup", '"Cup" = " "'),
+            ("unknown-text", "senor", '"senior" = "offen"\n"senor" = "offen"'),
             (
                 "called-alike",
                 "Women, final",

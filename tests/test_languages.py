@@ -346,6 +346,10 @@ def test_what_the_meet_calls_things_is_in_the_language_everywhere(meet, site, co
     text = "\n".join(all_shown(site, code))
     names = {text for text in texts if " " in text}
     assert {name for name in names if name in text} == set()
+    index = html.fromstring((site / code / "gymnasts/index.html").read_bytes())
+    assert {texts["senior"], texts["junior"]} <= {*index.xpath("//select/option/text()")}
+    page = html.fromstring((site / code / "gymnasts/women-101.html").read_bytes())
+    assert texts["senior"] in page.xpath("//dl[@class='facts']//dd/text()")
     called = {one["title"] for one in settings["competition"]}
     called |= {cut["name"] for one in settings["competition"] for cut in one.get("cuts", ())}
     assert {name for name in called if texts[name] not in text} == set()

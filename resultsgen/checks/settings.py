@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 from urllib.parse import urlsplit
 
 from resultsgen.checks.keys import FILE, in_settings, unknown
@@ -184,6 +185,15 @@ def printed_texts(settings: MeetSettings) -> Iterator[str]:
         yield from (one.reason for one in competition.team.penalties) if competition.team else ()
 
 
+GROUPED = ("division", "session", "squad")
+"""What the roster calls those who start together, printed in each language as [texts] has it."""
+
+
+def groups_of(meet: Meet) -> list[list[str]]:
+    """Each division, session and squad of the roster, once."""
+    return [list(dict.fromkeys(getattr(entry, name) for entry in meet.entries)) for name in GROUPED]
+
+
 def texts_are_in_languages_of_the_meet(meet: Meet) -> Iterator[Problem]:
     """[texts] is for the languages of the meet beside the main one."""
     main, *others = meet.settings.languages
@@ -201,7 +211,8 @@ def texts_are_in_languages_of_the_meet(meet: Meet) -> Iterator[Problem]:
 
 def texts_are_of_the_meet(meet: Meet) -> Iterator[Problem]:
     """What stands on the left under [texts] is printed; what stands on the right is a text."""
-    known = tuple(dict.fromkeys(filter(None, printed_texts(meet.settings))))
+    grouped = chain.from_iterable(groups_of(meet)) if meet.settings.texts else ()
+    known = tuple(dict.fromkeys(filter(None, (*printed_texts(meet.settings), *grouped))))
     for code, texts in meet.settings.texts.items():
         for text, said in texts.items():
             if text not in known:
@@ -214,9 +225,13 @@ def texts_are_of_the_meet(meet: Meet) -> Iterator[Problem]:
 
 
 def what_is_called_otherwise_is_so_in_every_language(meet: Meet) -> Iterator[Problem]:
-    """Competitions, and cuts of one, whose names differ have different ones in each language."""
+    """Competitions, cuts of one, and divisions whose names differ have different ones in each
+    language, and so have sessions and squads.
+    """
+    if not meet.settings.texts:
+        return
     competitions = meet.settings.competitions
-    groups = [[one.title for one in competitions]]
+    groups = [[one.title for one in competitions], *groups_of(meet)]
     groups += ([cut.name for cut in one.cuts] for one in competitions)
     for code, texts in meet.settings.texts.items():
         alike = (pair for group in groups for pair in _alike(group, texts))

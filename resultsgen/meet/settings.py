@@ -378,8 +378,8 @@ class MeetSettings(Frozen):
     languages: Languages = ("en",)
     texts: dict[LanguageCode, dict[str, str]] = Field(
         {},
-        description="Texts of this file in another language: [texts.de], then by the text as it "
-        'stands here: "Women, final" = "Frauen, Finale"',
+        description="Texts of this file, and divisions, sessions and squads of the roster, in "
+        'another language: [texts.de], then by the text: "Women, final" = "Frauen, Finale"',
     )
     theme: str = Field("standard", description="A theme's name, or a folder in the meet folder")
     base_url: str = Field("", description="Where it will be published: https://example.org/cup/")

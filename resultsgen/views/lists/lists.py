@@ -66,18 +66,18 @@ def _tables(judged: CompetitionResults, name: str, wording: Wording) -> tuple[Ta
 def narrowable(table: Table, gymnasts: Sequence[Gymnast], wording: Wording) -> Table:
     """The table with a filter for each thing in which the gymnasts of its rows differ."""
     say = wording.say
-    offered: tuple[tuple[str, str, Callable[[Gymnast], str]], ...] = (
-        (say("Club"), say("All clubs"), attrgetter("club")),
-        (say("Federation"), say("All federations"), attrgetter("federation")),
-        (say("Division"), say("All divisions"), attrgetter("division")),
-        (say("Session"), say("All sessions"), attrgetter("session")),
+    offered: tuple[tuple[str, str, Callable[[Gymnast], str], Callable[[str], str]], ...] = (
+        (say("Club"), say("All clubs"), attrgetter("club"), str),
+        (say("Federation"), say("All federations"), attrgetter("federation"), str),
+        (say("Division"), say("All divisions"), attrgetter("division"), wording.called),
+        (say("Session"), say("All sessions"), attrgetter("session"), wording.called),
     )
     filters, filed = [], []
-    for label, everything, of in offered:
+    for label, everything, of, called in offered:
         values = [of(gymnast) for gymnast in gymnasts]
         names = sorted(set(filter(None, values)), key=lambda name: (natural(folded(name)), name))
         if len(names) > 1:
-            filters.append(Filter(label, everything, tuple(names)))
+            filters.append(Filter(label, everything, tuple(map(called, names))))
             numbers = {name: str(number) for number, name in enumerate(names)}
             filed.append([numbers.get(value, "-") for value in values])
     if not filters:

@@ -161,6 +161,7 @@ def squad_title(session: str, squad: str, wording: Wording) -> str:
     >>> squad_title("1", "A", Wording()), squad_title("Friday evening", "Squad 2", Wording())
     ('Session 1, squad A', 'Friday evening, Squad 2')
     """
+    session, squad = wording.called(session), wording.called(squad)
     parts = []
     if session:
         parts.append(session if " " in session else wording.say("Session {name}", name=session))

@@ -39,7 +39,8 @@ def story(
     def of_session(told: str) -> str:
         if not several or not session.session:
             return told
-        return wording.say("Session {session}: {told}", session=session.session, told=told)
+        name = wording.called(session.session)
+        return wording.say("Session {session}: {told}", session=name, told=told)
 
     yield from map(of_session, _lead(last, names, wording))
     if len(session.leads) > 1:

@@ -249,7 +249,7 @@ def _view(
     facts = (
         (say("Bib"), gymnast.bib if wording.bibs_worn else ""),
         (say("Federation"), gymnast.federation),
-        (say("Division"), ", ".join(divisions)),
+        (say("Division"), ", ".join(map(wording.called, divisions))),
         (say("Born"), born),
         (say("Starts as"), say("guest") if gymnast.guest else ""),
     )

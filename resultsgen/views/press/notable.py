@@ -308,7 +308,7 @@ def _climb(by: Speaker, fact: Climb, _: str) -> str:
     return by.wording.say(
         text,
         name=by.whole(fact.key), then=fact.place_before, now=fact.place_after,
-        rotation=fact.after, session=fact.session,
+        rotation=fact.after, session=by.wording.called(fact.session),
     )  # fmt: skip
 
 
@@ -316,7 +316,8 @@ def _lead(by: Speaker, fact: LiveSession, _: str) -> str:
     told = course_of_the_lead(fact, by.names.__getitem__, by.wording)
     if not fact.session:
         return told
-    return by.wording.say("Session {session}: {told}", session=fact.session, told=told)
+    name = by.wording.called(fact.session)
+    return by.wording.say("Session {session}: {told}", session=name, told=told)
 
 
 def _best(by: Speaker, fact: Best, _: str) -> str:
