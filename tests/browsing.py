@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -46,16 +47,60 @@ OFTEN = """(() => {
 """Lets a page ask for news ten times a second."""
 
 
-def opened(browser: Browser, width: int, **options: object) -> tuple[Page, list[str], list[str]]:
-    """A page of this width; what the browser complains of, and what it asks for."""
-    page = browser.new_context(viewport={"width": width, "height": 800}, **options).new_page()
-    complaints: list[str] = []
-    asked: list[str] = []
-    page.on("console", lambda message: complaints.append(message.text))
-    page.on("pageerror", lambda error: complaints.append(str(error)))
-    page.on("request", lambda request: asked.append(request.url))
+@dataclass
+class Tab:
+    """A tab that is used by one test after the other, as it takes a second to open one."""
+
+    page: Page
+    complaints: list[str]
+    asked: list[str]
+
+
+_tabs: dict[object, Tab] = {}
+
+
+def opened(
+    browser: Browser,
+    width: int,
+    script: str = "",
+    color_scheme: str = "light",
+    reduced_motion: str = "no-preference",
+    forced_colors: str = "none",
+    **options: object,
+) -> tuple[Page, list[str], list[str]]:
+    """A page of this width; what the browser complains of, and what it asks for.
+
+    With the same script and options it is always the same tab, as if it were new.
+    """
+    of = (browser, script, *sorted(options.items()))
+    if of not in _tabs or _tabs[of].page.is_closed():
+        _tabs[of] = _new_tab(browser, script, options)
+    tab = _tabs[of]
+    tab.page.unroute_all()
+    Page.goto(tab.page, "about:blank")
+    tab.page.mouse.move(0, 0)
+    tab.page.set_viewport_size({"width": width, "height": 800})
+    tab.page.emulate_media(
+        media="screen",
+        color_scheme=color_scheme,
+        reduced_motion=reduced_motion,
+        forced_colors=forced_colors,
+    )
+    tab.complaints, tab.asked = [], []
+    return tab.page, tab.complaints, tab.asked
+
+
+def _new_tab(browser: Browser, script: str, options: dict[str, object]) -> Tab:
+    """A tab of its own, with a script that runs before those of each page."""
+    page = browser.new_context(**options).new_page()
+    tab = Tab(page, [], [])
+    page.on("console", lambda message: tab.complaints.append(message.text))
+    page.on("pageerror", lambda error: tab.complaints.append(str(error)))
+    page.on("request", lambda request: tab.asked.append(request.url))
+    if script:
+        page.add_init_script(script)
     page.goto = partial(_go, page.goto, page)  # type: ignore[method-assign]
-    return page, complaints, asked
+    return tab
 
 
 def _go(goto: Callable[[str], Response | None], page: Page, address: str) -> Response | None:

@@ -89,7 +89,6 @@ def test_nothing_is_found_on_any_kind_of_page(browser, sites, theme):
             assert found(page, DRAWN) == [], kind
             page.emulate_media(color_scheme="light")
             assert theme != "standard" or found(page, ["color-contrast"]) == [], kind
-        page.context.close()
 
 
 @pytest.mark.parametrize("theme", theme_names())

@@ -70,7 +70,6 @@ def test_a_gymnasts_page_has_one_right_edge_and_her_marks_come_first(browser, ad
         page.locator(".entry summary").first.click()
         assert parts.is_visible()
         assert len(page.evaluate(EDGES, ".person :is(.scroll, .entry, figure, .tellings)")) == 1
-        page.context.close()
 
 
 def test_what_has_an_edge_ends_at_the_same_right_edge_on_pages_of_lists(browser, address):
@@ -111,7 +110,6 @@ def test_a_page_asks_for_few_files_and_nothing_moves_once_it_is_seen(browser, ad
             assert len(asked) <= 5, asked
             moved.append(page.evaluate(MOVED))
             assert complaints == []
-            page.context.close()
         assert 0 in moved, (kind, moved)
 
 

@@ -51,7 +51,6 @@ def test_names_in_pictures_are_whole_and_words_and_lines_stand_out(browser, site
                         assert contrast(word["fill"], chart["ground"]) >= 4.5, word
                     assert chart["lines"]
                     assert min(contrast(one, chart["ground"]) for one in chart["lines"]) >= 4.5
-            page.context.close()
 
 
 def test_the_first_picture_is_the_points_behind_and_both_name_everybody(browser, sites):
@@ -62,7 +61,6 @@ def test_the_first_picture_is_the_points_behind_and_both_name_everybody(browser,
         rows = page.locator(".standing").first.locator("tbody").first.locator("tr")
         margins = [row.locator(".number").nth(1).inner_text() for row in rows.all()[1:8]]
         names = [row.locator(".name a").inner_text() for row in rows.all()[:8]]
-        page.context.close()
     for chart in (behind, order):
         words = [word["text"] for word in chart["words"]]
         assert set(names) <= set(words)
@@ -74,7 +72,6 @@ def test_lines_of_pictures_take_the_colours_that_the_reader_forces(browser, site
         page, _, _ = opened(browser, 1280, color_scheme="dark", forced_colors="active")
         page.goto(there + STANDINGS)
         charts = page.evaluate(DRAWN)
-        page.context.close()
     assert charts
     for chart in charts:
         assert len(set(chart["lines"])) == 1

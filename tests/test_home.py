@@ -228,4 +228,3 @@ def test_all_titles_stand_on_one_screen_and_the_first_at_the_top_of_a_phone(brow
         assert ends[0]["y"] <= 340
         assert page.locator(".board .sum").count() == titles
         assert not complaints
-        page.context.close()

@@ -71,8 +71,7 @@ def rows(page: Page) -> int:
 def test_an_open_page_shows_the_next_publication_in_place(running, browser):
     """Sorted, narrowed, scrolled and with the focus somewhere, it stays so."""
     with served(running.out) as address:
-        page, complaints, _ = opened(browser, 390)
-        page.add_init_script(OFTEN)
+        page, complaints, _ = opened(browser, 390, OFTEN)
         page.goto(address + LIST)
         page.evaluate("window.stays = true")
         page.locator("select").first.select_option(index=2)
@@ -101,8 +100,7 @@ def test_an_open_page_shows_the_next_publication_in_place(running, browser):
 
 def test_what_is_wrong_with_the_answer_is_no_matter_and_asked_again(running, browser):
     with served(running.out) as address:
-        page, complaints, _ = opened(browser, 1280)
-        page.add_init_script(OFTEN)
+        page, complaints, _ = opened(browser, 1280, OFTEN)
         page.goto(address + LIST)
         before = rows(page)
         page.route("**/news.json", lambda route: route.fulfill(status=404, body="gone"))
@@ -129,8 +127,7 @@ def test_a_host_that_calls_it_unchanged_hides_nothing(running, browser, monkeypa
 
     monkeypatch.setattr(Quiet, "send_head", unchanged)
     with served(running.out) as address:
-        page, _, _ = opened(browser, 390)
-        page.add_init_script(OFTEN)
+        page, _, _ = opened(browser, 390, OFTEN)
         page.goto(address + LIST)
         before = rows(page)
         running.publish(36)
@@ -138,8 +135,7 @@ def test_a_host_that_calls_it_unchanged_hides_nothing(running, browser, monkeypa
 
 
 def test_nothing_is_asked_from_a_folder(running, browser):
-    page, complaints, asked = opened(browser, 1280)
-    page.add_init_script(OFTEN)
+    page, complaints, asked = opened(browser, 1280, OFTEN)
     page.goto((running.out / "index.html").as_uri())
     page.wait_for_timeout(500)
     assert not [one for one in asked if "news" in one]
@@ -188,8 +184,7 @@ def test_once_all_is_official_an_open_page_asks_no_more(browser, tmp_path):
     meet, out, books = tmp_path / "meet", tmp_path / "out", BuildOptions(books=False)
     publish(write_folder(meet, provisional), out, books, lambda *_: None)
     with served(out) as address:
-        page, complaints, asked = opened(browser, 1280)
-        page.add_init_script(OFTEN)
+        page, complaints, asked = opened(browser, 1280, OFTEN)
         page.goto(address + "index.html")
         publish(write_folder(meet, OFFICIAL), out, books, lambda *_: None)
         expect(page.locator(".status.official")).to_be_visible()

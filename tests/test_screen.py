@@ -118,7 +118,6 @@ def test_a_whole_round_shows_every_line_whole_in_large_type(browser, built, them
         ]  # fmt: skip
         assert page.evaluate("getComputedStyle(document.body).colorScheme") == "dark"
         assert not complaints
-        page.context.close()
 
 
 def test_the_leader_is_read_where_the_display_is_a_tenth_as_large(browser, built):
@@ -201,4 +200,3 @@ def test_nothing_is_found_on_the_pages_of_a_running_meet(browser, built, theme):
             page.emulate_media(color_scheme="dark")
             assert found(page, DRAWN) == [], kind
             assert page.evaluate("document.documentElement.scrollWidth") <= 320
-        page.context.close()

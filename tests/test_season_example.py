@@ -367,7 +367,6 @@ def test_its_pages_are_accessible_and_no_anchor_stands_twice(season, browser):
             page.set_viewport_size({"width": 1280, "height": 800})
             ids = page.evaluate("[...document.querySelectorAll('[id]')].map(one => one.id)")
             assert len(ids) == len(set(ids)), name
-        page.context.close()
 
 
 def test_a_gymnast_is_found_by_name_and_club_and_told_with_both(season, browser):
@@ -382,4 +381,3 @@ def test_a_gymnast_is_found_by_name_and_club_and_told_with_both(season, browser)
         assert option.locator("i").inner_text() == "Wren"
         option.click()
         page.wait_for_url("**/gymnasts/nettlewain-wren-women.html")
-        page.context.close()
