@@ -63,6 +63,7 @@ def opened(
     browser: Browser,
     width: int,
     script: str = "",
+    clock: bool = False,
     color_scheme: str = "light",
     reduced_motion: str = "no-preference",
     forced_colors: str = "none",
@@ -70,18 +71,18 @@ def opened(
 ) -> tuple[Page, list[str], list[str]]:
     """A page of this width; what the browser complains of, and what it asks for.
 
-    With the same script and options it is always the same tab, as if it were new.
+    With the same script, clock and options it is always the same tab, as if it were new.
     """
-    of = (browser, script, *sorted(options.items()))
+    of = (browser, script, clock, *sorted(options.items()))
     if of not in _tabs or _tabs[of].page.is_closed():
-        _tabs[of] = _new_tab(browser, script, options)
+        _tabs[of] = _new_tab(browser, script, clock, options)
     tab = _tabs[of]
     tab.page.unroute_all()
     Page.goto(tab.page, "about:blank")
     tab.page.mouse.move(0, 0)
     tab.page.set_viewport_size({"width": width, "height": 800})
     tab.page.emulate_media(
-        media="screen",
+        media="null",
         color_scheme=color_scheme,
         reduced_motion=reduced_motion,
         forced_colors=forced_colors,
@@ -90,8 +91,8 @@ def opened(
     return tab.page, tab.complaints, tab.asked
 
 
-def _new_tab(browser: Browser, script: str, options: dict[str, object]) -> Tab:
-    """A tab of its own, with a script that runs before those of each page."""
+def _new_tab(browser: Browser, script: str, clock: bool, options: dict[str, object]) -> Tab:
+    """A tab; in it a script runs before those of each page, and a test may set the clock."""
     page = browser.new_context(**options).new_page()
     tab = Tab(page, [], [])
     page.on("console", lambda message: tab.complaints.append(message.text))
@@ -99,6 +100,8 @@ def _new_tab(browser: Browser, script: str, options: dict[str, object]) -> Tab:
     page.on("request", lambda request: tab.asked.append(request.url))
     if script:
         page.add_init_script(script)
+    if clock:
+        page.clock.install()
     page.goto = partial(_go, page.goto, page)  # type: ignore[method-assign]
     return tab
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import shutil
+from fcntl import LOCK_EX, flock
 from pathlib import Path
 
 import pytest
@@ -35,14 +37,18 @@ def browser():
 
 @pytest.fixture(scope="session")
 def sites(tmp_path_factory):
-    """The site of the example meet in a theme, built when it is first asked for."""
+    """The site of the example meet in a theme, built by who asks first, in whichever process."""
     from test_site import EXAMPLE, built
 
-    made: dict[str, Path] = {}
+    shared = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        shared = shared.parent
 
     def site(theme: str) -> Path:
-        if theme not in made:
-            made[theme] = built(EXAMPLE, tmp_path_factory.mktemp(theme), theme)
-        return made[theme]
+        with (shared / f"{theme}.lock").open("w") as lock:
+            flock(lock, LOCK_EX)
+            if not (shared / theme).exists():
+                built(EXAMPLE, tmp_path_factory.mktemp(theme), theme).rename(shared / theme)
+        return shared / theme
 
     return site

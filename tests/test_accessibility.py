@@ -150,7 +150,7 @@ def test_a_printed_page_has_neither_ways_nor_controls(browser, sites):
 def test_a_printed_list_has_its_head_on_every_page(browser, sites, tmp_path):
     page, _, _ = opened(browser, 1280)
     page.goto((sites("gala") / "competitions/women-senior-qualification/all-around.html").as_uri())
-    page.pdf(path=tmp_path / "printed.pdf", prefer_css_page_size=True)
+    page.pdf(path=tmp_path / "printed.pdf", format="A5", landscape=True)
     shown = ["pdftotext", "-layout", tmp_path / "printed.pdf", "-"]
     text = subprocess.run(shown, capture_output=True, check=True).stdout.decode()
     pages = [one for one in text.split("\f") if re.search(r"^ *\d+ +\S+.* \d\d\.\d{3}", one, re.M)]

@@ -41,9 +41,6 @@ def rendered(sheet: PressJob, type: BookLook | None = None) -> bytes:
         return next(iter(press.rendered([sheet])))[1]
 
 
-# What it may read
-
-
 @pytest.fixture(autouse=True)
 def nobody_at_hand(monkeypatch):
     """Each test starts its own workers, and ends them."""
@@ -52,6 +49,24 @@ def nobody_at_hand(monkeypatch):
     yield
     for worker in kept:
         worker.end()
+
+
+# What it may read
+
+
+@pytest.fixture(scope="module")
+def answer():
+    """What one process of the press, set up once, answers to a job."""
+    worker = workers.Worker(workers._start())
+    look = [plain_type()]
+
+    def answer(job: PressJob) -> bytes:
+        messages = (*look, job)
+        look.clear()
+        return worker.answer(job.name, *messages)
+
+    yield answer
+    worker.end()
 
 
 @pytest.fixture
@@ -98,25 +113,25 @@ WAYS_IN = {
 
 
 @pytest.mark.parametrize("way", WAYS_IN)
-def test_nothing_is_fetched_from_the_network(way, server):
+def test_nothing_is_fetched_from_the_network(way, server, answer):
     with pytest.raises(PressError, match=r"A book: .*may not read http://127"):
-        rendered(WAYS_IN[way](server.address))
+        answer(WAYS_IN[way](server.address))
     assert server.asked == []
 
 
 @pytest.mark.parametrize("way", WAYS_IN)
 @pytest.mark.parametrize("spelling", ["file://", "FILE://"])
-def test_no_file_is_read(way, spelling, tmp_path):
+def test_no_file_is_read(way, spelling, tmp_path, answer):
     secret = tmp_path / "secret.png"
     secret.write_text("secret", encoding="utf-8")
     with pytest.raises(PressError, match=r"(?i)A book: .*may not read file:"):
-        rendered(WAYS_IN[way](f"{spelling}{secret}"))
+        answer(WAYS_IN[way](f"{spelling}{secret}"))
 
 
 @pytest.mark.parametrize("address", ["asset:other.ttf", "asset:../font.ttf", "ftp://x/y", "x.png"])
-def test_only_the_assets_that_were_handed_over_are_read(address):
+def test_only_the_assets_that_were_handed_over_are_read(address, answer):
     with pytest.raises(PressError, match="A book"):
-        rendered(page(f'<img alt="x" src="{address}">'))
+        answer(page(f'<img alt="x" src="{address}">'))
 
 
 def test_a_theme_may_not_read_more_than_a_page():
@@ -124,9 +139,9 @@ def test_a_theme_may_not_read_more_than_a_page():
         rendered(page("x"), plain_type('@import "file:///etc/passwd";'))
 
 
-def test_a_link_to_nothing_is_an_error():
+def test_a_link_to_nothing_is_an_error(answer):
     with pytest.raises(PressError, match="nowhere"):
-        rendered(page('<a href="#nowhere">x</a>'))
+        answer(page('<a href="#nowhere">x</a>'))
 
 
 # When it fails

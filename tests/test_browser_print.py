@@ -58,7 +58,6 @@ def page(request, browser, sites):
         one, _, _ = opened(browser, 1280)
         one.there = there
         yield one
-        one.close()
 
 
 def rows_of(page) -> list[dict]:

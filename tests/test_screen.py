@@ -143,8 +143,7 @@ def test_without_script_all_panels_stand_below_each_other(browser, built):
 
 
 def test_it_turns_by_itself_and_a_key_holds_it(browser, built):
-    page, _, _ = opened(browser, 1280)
-    page.clock.install()
+    page, _, _ = opened(browser, 1280, clock=True)
     page.goto((built("standard") / "screen.html").as_uri())
     page.locator(".now").wait_for()
     title = "document.querySelector('.now li:not([hidden])').textContent"
@@ -166,8 +165,7 @@ def test_a_new_publication_is_shown_by_itself_with_what_came_first(browser, buil
     out = tmp_path / "out"
     shutil.copytree(built("standard"), out)
     with served(out) as address:
-        page, complaints, _ = opened(browser, 1280)
-        page.clock.install()
+        page, complaints, _ = opened(browser, 1280, clock=True)
         page.goto(f"{address}screen.html")
         page.locator(".now").wait_for()
         assert page.locator(".now h2").text_content() != "Just in"

@@ -11,6 +11,7 @@ import sys
 import tomllib
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
+from importlib import metadata
 from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
@@ -19,7 +20,6 @@ import numpy
 import pikepdf
 import pydyf
 import pytest
-import weasyprint
 from folders import judged, write_folder
 from fontTools.ttLib import TTFont
 from pdfua import validate
@@ -236,7 +236,7 @@ def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkey
     told = write_books(judged(meet), find_theme("standard"), tmp_path, quiet, cache=None)
     assert asked == [one.title for one in told]
     assert why(told) == {
-        f"since weasyprint {weasyprint.__version__} and pydyf {pydyf.__version__}, "
+        f"since weasyprint {metadata.version('weasyprint')} and pydyf {pydyf.__version__}, "
         "and how to join books is known of weasyprint 70.x and pydyf 0.13.x"
     }
     assert in_one_piece(told).startswith(f"{len(told)} in one piece and without attached tables, ")

@@ -8,7 +8,6 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.stats import rankdata
 from sheets import RULES, drawn, lines, steps, taken
 
 from resultsgen.rules.criteria import Compared, Criterion
@@ -74,6 +73,8 @@ def test_three_thousandths_apart_are_apart() -> None:
 
 @given(drawn(width=WIDTH, gaps=True))
 def test_without_criteria_places_are_those_of_scipy(table: dict[str, list[Any]]) -> None:
+    from scipy.stats import rankdata
+
     totals = [None if None in row else sum(row) for row in table["marks"]]
     ranked = [-total for total in totals if total is not None]
     expected = iter(rankdata(ranked, method="min").astype(int).tolist())
