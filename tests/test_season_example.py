@@ -314,6 +314,7 @@ def test_the_next_meet_is_compared_with_what_was_before_it(season, tmp_path, mon
         (("personal",),) * (len(rows) - 1),
         (f"{len(rows) - 1} season's bests left out: a meet reads at most {len(rows) - 1} rows",),
     )
+    monkeypatch.undo()
     settings = meet / "meet.toml"
     named = settings.read_text("utf-8").replace(
         "[privacy]", '[files]\nbests = "season_bests.csv"\n[privacy]'
