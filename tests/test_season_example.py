@@ -15,10 +15,12 @@ import frictionless
 import pytest
 from browsing import opened, served
 from folders import judged
+from pyarrow import parquet
 from seasons import ROUNDS, example_season, season_told
 from test_accessibility import AXE, DRAWN, found
 
 from resultsgen.cli import main
+from resultsgen.data.parquet import THOUSANDTHS
 from resultsgen.live.notable import notable
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season
@@ -337,6 +339,29 @@ def test_the_data_package_describes_every_table(season):
     report = frictionless.validate(str(data / "datapackage.json"))
     assert report.valid, report.flatten(["name", "message"])
     assert len([one for one in report.tasks if one.type == "table"]) == len([*data.rglob("*.csv")])
+
+
+def test_the_tables_that_grow_are_there_as_parquet_with_the_same_values(season, monkeypatch):
+    out = season[0] / "output/data"
+    files = [*out.rglob("*.parquet")]
+    assert {one.relative_to(out).as_posix() for one in files} == {
+        "gymnasts.parquet", "marks/2031.parquet", "bests/women.parquet", "bests/men.parquet"
+    }  # fmt: skip
+    for path in files:
+        held = parquet.read_table(path)
+        rows = table(path.with_suffix(".csv"))
+        assert held.column_names == [*rows[0]]
+        for name in held.column_names:
+            told = held[name].to_pylist()
+            if held.schema.field(name).metadata.get(b"unit") == THOUSANDTHS:
+                told = [None if one is None else f"{one // 1000}.{one % 1000:03}" for one in told]
+            shown = ["" if one is None else str(one).lower() for one in told]
+            assert shown == [row[name].removeprefix("'").lower() for row in rows], (path, name)
+    assert not any("Dorothea" in str(parquet.read_table(one).to_pylist()) for one in files)
+    monkeypatch.setattr("resultsgen.data.season.writes_parquet", lambda: "")
+    publish_season(season[0], season[0] / "plain")
+    assert not [*(season[0] / "plain").rglob("*.parquet")]
+    shutil.rmtree(season[0] / "plain")
 
 
 def club_of(folder: Path, meet: str, who: tuple[str, ...]) -> str:

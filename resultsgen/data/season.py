@@ -11,6 +11,7 @@ from pydantic_core import to_json
 
 from resultsgen.data.format import DataObject, Fields, Value, read_fields, rows_of
 from resultsgen.data.packing import CsvTable, Written, csv_text, datapackage_text
+from resultsgen.data.parquet import parquet, writes_parquet
 from resultsgen.data.season_series import SERIES, told_series
 from resultsgen.files.cache import code_digest, key_of
 from resultsgen.files.manifest import digest
@@ -133,12 +134,22 @@ def write_season(season: Season, standing: LeftStanding) -> None:
     write(standing.folder, "data/datapackage.json", package.encode(), standing.before)
 
 
+AS_PARQUET = ("gymnasts", "marks/", "bests/")
+"""The tables that grow with the archive, by how their names begin."""
+
+
 def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
     columns, name = _columns(one.thing), f"data/{one.file}"
     if not standing.stays(name, one.made_from):
         text = csv_text(columns, rows_of(columns, one.rows(), told))
         write(standing.folder, name, text.encode(), standing.before)
         standing.made(name, one.made_from, [name])
+    if one.file.startswith(AS_PARQUET) and writes_parquet():
+        name = name.replace(".csv", ".parquet")
+        made_from = one.made_from and one.made_from + writes_parquet()
+        if not standing.stays(name, made_from):
+            write(standing.folder, name, parquet(columns, one.rows(), told), standing.before)
+            standing.made(name, made_from, [name])
     return _described(standing, one.file, one.title, columns)
 
 
