@@ -106,7 +106,7 @@ def test_equals_are_told_with_what_settled_them(folder):
     """Rules of the international set: equal marks on an apparatus go by E, then D."""
     first, second, *_ = said(folder, ROWS[:1], (ROWS[1], ROWS[0]))
     assert first == (
-        "Vault: Bell Bea is in place 2 with 13.000, level with Adder Ada: the higher E score "
+        "Vault: Bell Bea is in 2nd place with 13.000, level with Adder Ada: the higher E score "
         "decides."
     )
     assert second == "Vault: Adder Ada is the first to be placed, with 13.000."
@@ -133,7 +133,7 @@ def test_a_shared_place_and_the_running_all_around(folder):
     told = said(folder, ROWS[:6], ROWS[:7])
     assert told[0] == (
         "Uneven Bars: Cole Cora shares the lead with Bell Bea, 12.100 each. "
-        "All-around, after 2 of 4 apparatus: Cole Cora is in place 3 with 24.600, 0.400 behind "
+        "All-around, after 2 of 4 apparatus: Cole Cora is in 3rd place with 24.600, 0.400 behind "
         "Adder Ada."
     )
 
@@ -141,7 +141,7 @@ def test_a_shared_place_and_the_running_all_around(folder):
 def test_the_last_mark_says_who_came_first_and_who_is_through(folder):
     first, *_ = said(folder, ROWS[:-1], ROWS)
     assert first == (
-        "Floor Exercise: Bib 4 is in place 4 with 11.000, 0.850 behind Adder Ada. "
+        "Floor Exercise: Bib 4 is in 4th place with 11.000, 0.850 behind Adder Ada. "
         "All-around: Bib 4 came first with 49.500, 0.550 ahead of Adder Ada. Through: Final."
     )
 

@@ -185,17 +185,18 @@ def test_lists_of_few_names():
 
 
 def test_first_and_third_have_ordinals_of_their_own():
-    text = "{name} is in place {place} with {total}, {margin} behind {others}."
-    values = {"name": "A", "total": "9", "margin": "1", "others": "B"}
+    text = "{names} share place {place}, equal on every criterion"
     told = {
-        code: [LANGUAGES[code].say(text, place=place, **values) for place in (1, 3, 11, 21)]
+        code: [LANGUAGES[code].say(text, place=place, names="A et B") for place in (1, 3, 11, 21)]
         for code in ("fr", "es", "de")
     }
     assert told == {
-        "fr": [f"A, {n} place avec 9, à 1 de B." for n in ("1re", "3e", "11e", "21e")],
-        "es": [f"A, {n} puesto con 9, a 1 de B." for n in ("1.er", "3.er", "11.º", "21.er")],
-        "de": [f"A auf Platz {n} mit 9, 1 hinter B." for n in (1, 3, 11, 21)],
-    }
+        "fr": [f"A et B partagent la {n} place, à égalité sur tous les critères"
+               for n in ("1re", "3e", "11e", "21e")],
+        "es": [f"A et B comparten el {n} puesto, con igualdad en todos los criterios"
+               for n in ("1.er", "3.er", "11.º", "21.er")],
+        "de": [f"A et B teilen Platz {n}, gleich in allen Kriterien" for n in (1, 3, 11, 21)],
+    }  # fmt: skip
 
 
 def test_how_much_there_is_of_something():

@@ -103,13 +103,13 @@ def test_the_last_one_up_is_told_the_mark_that_ties_and_the_one_that_wins(site: 
     # 36.450 and 36.400: 36.400 - 28.100 = 8.300 shares the third place.
     assert needs_of(site, "Wilma Thornacre")[:2] == [
         (
-            "All-around",
+            "All-around: needs for 1st place",
             "9.450",
             "9.450 is good for 1st place as it stands; 9.750 is safe whatever the others do. "
             "9.400 brings level with Ottilie Kestrelle at 37.500 and shares the place.",
         ),
         (
-            "All-around",
+            "All-around: needs for shared 3rd place",
             "8.300",
             "8.300 is good for shared 3rd place as it stands; 9.400 is safe whatever the others "
             "do. 8.300 brings level with Ilse Brackwen at 36.400, and is enough.",
@@ -120,7 +120,11 @@ def test_the_last_one_up_is_told_the_mark_that_ties_and_the_one_that_wins(site: 
 def test_what_is_out_of_reach_is_not_told_there(site: Path) -> None:
     # 37.500 - 26.300 = 11.200 ties for the lead, 10.100 for a medal, and 10.000 is the highest.
     found = [told[:2] for told in needs_of(site, "Alba Netherby")]
-    assert found == [("All-around", "9.500"), ("Vault", "9.450"), ("Vault", "9.300")]
+    assert found == [
+        ("All-around: needs to qualify", "9.500"),
+        ("Vault: needs to win", "9.450"),
+        ("Vault: needs for shared 3rd place", "9.300"),
+    ]
 
 
 def test_what_is_decided_stands_below_the_bound_it_rests_on(site: Path) -> None:
@@ -501,7 +505,7 @@ def test_who_is_to_be_passed_while_on_the_way_asks_for_no_least_total(tmp_path: 
     marks = "    1,UB,8.000\n    2,UB,9.000\n"
     asked = Asked(judged(write_folder(tmp_path, HALL + marks)))
     assert facts.needs(asked, "cup", "1") == (
-        "1.001 is good for 1st place as it stands; no mark is safe."
+        "1.001 is good for 1st place as it stands; even 9.800 depends on the others."
     )
 
 

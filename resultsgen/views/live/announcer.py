@@ -212,7 +212,8 @@ class _Announcer:
         needs = needs_told(self.results, self.judged, key, self.wording)
         if key in self.teams and self.sheet:
             of = (team.aims for team in self.sheet.teams if team.name.text == self.teams[key])
-            needs = tuple(NeedTold("", one.mark, one.sentence) for one in next(of, ())[:1])
+            aims = next(of, ())[:1]
+            needs = tuple(NeedTold("", one.mark, one.sentence, one.goal) for one in aims)
         return Turn(who, needs)
 
     def came(self) -> Iterator[JustIn]:

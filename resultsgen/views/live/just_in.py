@@ -18,6 +18,7 @@ from resultsgen.views.live.needs import few_names
 from resultsgen.views.press.notable import FIRST, WON
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, list_names
+from resultsgen.views.words.places import place_words
 from resultsgen.views.words.wording import Wording
 
 Names = Callable[[str], str]
@@ -35,9 +36,9 @@ LEADS = {
     "shared": to_say("{name} shares the lead with {equals}, {total} each."),
 }
 PLACED = {
-    "behind": to_say("{name} is in place {place} with {total}, {margin} behind {others}."),
-    "level": to_say("{name} is in place {place} with {total}, level with {equals}: {how}."),
-    "shared": to_say("{name} shares place {place} with {equals}, {total} each."),
+    "behind": to_say("{name} is in {place} with {total}, {margin} behind {others}."),
+    "level": to_say("{name} is in {place} with {total}, level with {equals}: {how}."),
+    "shared": to_say("{name} shares {place} with {equals}, {total} each."),
 }
 SETTLED = {
     "E": to_say("the higher E score decides"),
@@ -245,7 +246,8 @@ class _Told:
         named = few_names([*map(name, others)], self.wording)
         return language.say(
             texts[form or "behind"],
-            name=whole[0], names=language.listed(whole), place=stand.place,
+            name=whole[0], names=language.listed(whole),
+            place=place_words(stand.place, False, self.wording),
             total=language.mark(stand.total), margin=language.mark(stand.margin),
             others=named, equals=named,
             how=self._how(stand, arrival, judged) if form == "level" else "",

@@ -27,7 +27,7 @@ SURELY_WINS = to_say("{mark} wins whatever the others do.")
 GOOD_FOR = to_say("{mark} is good for {place}.")
 SURELY_GOOD_FOR = to_say("{mark} is good for {place} whatever the others do.")
 GOOD_SO_FAR = to_say("{mark} is good for {place} as it stands.")
-GOOD_UNSAFE = to_say("{mark} is good for {place} as it stands; no mark is safe.")
+GOOD_UNSAFE = to_say("{mark} is good for {place} as it stands; even {most} depends on the others.")
 GOOD_AND_AT_WORST_SHARED = to_say(
     "{mark} is good for {place} as it stands; {safe} is safe, at worst shared."
 )
@@ -37,7 +37,9 @@ GOOD_AND_SAFE = to_say(
 QUALIFIES = to_say("{mark} qualifies ({cut}).")
 QUALIFIES_SURELY = to_say("{mark} qualifies whatever the others do ({cut}).")
 QUALIFIES_SO_FAR = to_say("{mark} qualifies as it stands ({cut}).")
-QUALIFIES_UNSAFE = to_say("{mark} qualifies as it stands ({cut}); no mark is safe.")
+QUALIFIES_UNSAFE = to_say(
+    "{mark} qualifies as it stands ({cut}); even {most} depends on the others."
+)
 QUALIFIES_AND_SAFE = to_say(
     "{mark} qualifies as it stands ({cut}); {safe} is safe whatever the others do."
 )
@@ -154,8 +156,25 @@ class NeedWords:
         cut = self.wording.called(self.need.cut)
         return self.wording.say(
             text, mark=self._shown(least), safe=self._shown(safe or shared), cut=cut,
-            place=self._place, goal=cut or self._place,
+            place=self._place, goal=cut or self._place, most=self._most,
         )  # fmt: skip
+
+    @property
+    def _most(self) -> str:
+        """The highest that can be reached."""
+        most = self.wording.language.mark((self.highest or 0) * self.need.count)
+        return self.wording.say("{mark} in all", mark=most) if self.several else most
+
+    @property
+    def goal(self) -> str:
+        """What stands above the mark that is needed, so that nobody takes it for one that is in."""
+        text = to_say("needs for {place}")
+        if self.need.aim == "cut":
+            text = to_say("needs to qualify")
+        elif self._is_victory and (not self.need.others_to_come or self._least == self.safe):
+            text = to_say("needs to win")
+        told = self.wording.say(text, place=self._place)
+        return self.wording.language.headed(self.wording.list_name(self.need.list), told)
 
     @property
     def _is_victory(self) -> bool:
@@ -270,6 +289,8 @@ class NeedTold:
     list: str
     mark: str
     sentence: str
+    goal: str
+    """What stands above the mark: "Vault: needs to win"."""
 
 
 def needs_told(
@@ -286,7 +307,7 @@ def needs_told(
     for need in worth_telling(own, now)[:GOALS]:
         words = NeedWords(need, now, name, wording)
         head = wording.list_name(need.list) if len(now.contests) > 1 else ""
-        found.append(NeedTold(head, words.large, words.short))
+        found.append(NeedTold(head, words.large, words.short, words.goal))
     return tuple(found)
 
 

@@ -38,6 +38,8 @@ class Aim:
     sentence: str
     unit: str
     """That the mark is an average, where several apparatus are to come."""
+    goal: str
+    """What stands before the mark: "Vault: needs to win"."""
 
 
 @dataclass(frozen=True)
@@ -195,4 +197,4 @@ def _aims(
         words = NeedWords(need, now, lambda key: cells[key].text, wording)
         unit = wording.say("on average") if words.several and words.large else ""
         mark = words.large or wording.say("any")
-        yield Aim(wording.list_name(need.list), mark, words.sentence, unit)
+        yield Aim(wording.list_name(need.list), mark, words.sentence, unit, words.goal)

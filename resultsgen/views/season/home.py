@@ -58,6 +58,7 @@ def season_head(subject: SeasonSubject, *, noindex: bool) -> MeetView:
         status="",
         status_sentence="",
         published="",
+        as_of="",
         cautions=tuple(cautions),
         competitions=(),
         language=subject.language.code,

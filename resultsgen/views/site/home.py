@@ -44,6 +44,8 @@ class MeetView:
     status: str
     status_sentence: str
     published: str
+    as_of: str
+    """The time of it alone, for what is under way."""
     cautions: tuple[str, ...]
     """What the reader must know."""
     competitions: tuple[Link, ...]
@@ -128,6 +130,7 @@ def meet_view(results: Results, wording: Wording) -> MeetView:
         status=status_word(settings.status, wording),
         status_sentence=status_sentence(settings.status, wording),
         published=f"{language.date(moment.date())}, {moment:%H:%M}" if moment else "",
+        as_of=say("as of {time}", time=f"{moment:%H:%M}") if moment else "",
         cautions=tuple(cautions),
         competitions=tuple(overview_link(judged, wording) for judged in results.competitions),
         language=language.code,
