@@ -2,6 +2,7 @@
 
 import gzip
 import json
+import os
 import re
 import shutil
 from decimal import Decimal
@@ -340,7 +341,10 @@ def test_a_meet_is_judged_again_only_when_something_of_it_changed(whole, monkeyp
     assert published.changed
 
 
-def test_tables_that_nothing_changed_stay_and_one_that_somebody_changed_is_written_anew(whole):
+def test_tables_that_nothing_changed_stay_and_one_that_somebody_changed_is_written_anew(
+    whole, tmp_path, monkeypatch
+):
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(tmp_path / "kept"))
     told(whole)
     table = whole / "output/data/marks/2031.csv"
     before, file = table.read_bytes(), table.stat().st_ino
@@ -348,6 +352,12 @@ def test_tables_that_nothing_changed_stay_and_one_that_somebody_changed_is_writt
     assert table.stat().st_ino == file
     table.write_bytes(before.replace(b"12.100", b"19.100"))
     assert told(whole)[1].changed == 1
+    assert table.read_bytes() == before
+    os.truncate(table, len(before) - 1)
+    assert told(whole)[1].changed == 1
+    for kept in (tmp_path / "kept").glob("*/*"):  # Torn, and of no use.
+        kept.write_bytes(kept.read_bytes()[:-1])
+    assert told(whole)[1].changed == 0
     assert table.read_bytes() == before
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.season.bests import Comparable, comparable
@@ -44,13 +44,13 @@ def career_view(career: Career, subject: SeasonSubject) -> SeasonView:
 
 
 def _texts(career: Career, subject: SeasonSubject) -> Iterator[SeasonText]:
-    say = subject.wording.say
+    say, made = subject.wording.say, by_list(career, subject)
     if career.achieved:
-        yield SeasonText(say("Personal bests"), bests_table(career, subject), kind="matrix")
+        yield SeasonText(say("Personal bests"), bests_table(made, subject), kind="matrix")
     yield from in_series(career.key, subject)
-    if chart := marks_over_time(by_list(career, subject), subject):
+    if chart := marks_over_time(made, subject):
         yield SeasonText(say("Marks over time"), chart=chart)
-    yield SeasonText(say("Starts"), starts_table(career, subject), kind="matrix")
+    yield SeasonText(say("Starts"), starts_table(career, risen(made), subject), kind="matrix")
 
 
 def by_list(career: Career, subject: SeasonSubject) -> dict[Comparable, list[Achieved]]:
@@ -62,10 +62,10 @@ def by_list(career: Career, subject: SeasonSubject) -> dict[Comparable, list[Ach
     return {of: found[of] for of in sorted(found, key=lambda of: (order.get(of, len(order)), of))}
 
 
-def bests_table(career: Career, subject: SeasonSubject) -> Table:
+def bests_table(lists: Mapping[Comparable, list[Achieved]], subject: SeasonSubject) -> Table:
     """The best on each apparatus, ever and year by year, the newest year first."""
     say, mark = subject.wording.say, subject.language.mark
-    years = sorted({one.day.year for one in career.achieved}, reverse=True)
+    years = sorted({one.day.year for made in lists.values() for one in made}, reverse=True)
     several = years if len(years) > 1 else []
     columns = (
         Column(say("Apparatus"), "name"),
@@ -82,11 +82,11 @@ def bests_table(career: Career, subject: SeasonSubject) -> Table:
         for year in several:
             yield Cell(mark(max((one.mark for one in made if one.day.year == year), default=None)))
 
-    rows = (row(of, made) for of, made in by_list(career, subject).items())
+    rows = (row(of, made) for of, made in lists.items())
     return plain_table("bests", say("Personal bests"), columns, rows, "best")
 
 
-def starts_table(career: Career, subject: SeasonSubject) -> Table:
+def starts_table(career: Career, better: frozenset[Achieved], subject: SeasonSubject) -> Table:
     """Every start, the newest first, with places, and the marks that were personal bests then."""
     say = subject.wording.say
     made: dict[tuple[str, str], dict[tuple[str, int], Achieved]] = defaultdict(dict)
@@ -102,7 +102,7 @@ def starts_table(career: Career, subject: SeasonSubject) -> Table:
         Column(say("Meet"), "name", width=2.6),
         *(Column(_called(key, subject), "mark", _short(key)) for key in lists),
     )
-    better, many = risen(career, subject), Counter(meet for meet, _ in made)
+    many = Counter(meet for meet, _ in made)
     rows = [
         Row(
             (
@@ -123,10 +123,10 @@ def starts_table(career: Career, subject: SeasonSubject) -> Table:
     return Table("starts", say("Starts"), columns, tuple(rows), legend=legend)
 
 
-def risen(career: Career, subject: SeasonSubject) -> frozenset[Achieved]:
+def risen(lists: Mapping[Comparable, list[Achieved]]) -> frozenset[Achieved]:
     """The marks that were higher than all before them."""
     found = []
-    for made in by_list(career, subject).values():
+    for made in lists.values():
         highest = made[0].mark
         for one in made[1:]:
             if one.mark > highest:

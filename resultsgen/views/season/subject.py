@@ -28,6 +28,8 @@ OF_A_MEET = "site:"
 """What leads to a page of the site of a meet, which lies where it lies in every language."""
 
 
+KEPT_CELLS = 2**14
+
 Group = tuple[str, tuple[str, ...]]
 """Those who compete with each other: a discipline and divisions."""
 
@@ -207,7 +209,19 @@ class SeasonSubject:
         return self.language.date(one.day)
 
     def at(self, one: Achieved) -> Cell:
-        """At which meet and when, leading to the list."""
+        """At which meet and when, leading to the list; kept for the lists that one mark is in."""
+        key = one.meet, one.competition, one.list, one.entry, one.day
+        if key not in self._at:
+            if len(self._at) >= KEPT_CELLS:
+                self._at.clear()
+            self._at[key] = self._told_at(one)
+        return self._at[key]
+
+    @cached_property
+    def _at(self) -> dict[object, Cell]:
+        return {}
+
+    def _told_at(self, one: Achieved) -> Cell:
         title = self.meets[one.meet].title
         by = one.day.isoformat()
         return Cell(title, self.day(one), target=self.list_target(one), by=by)
