@@ -358,8 +358,9 @@ def test_the_cut_is_drawn_in_the_official_order_and_in_no_other(browser, address
 
 def test_a_start_list_without_apparatus_keeps_its_names_beside_their_numbers(browser, address):
     page, _, _ = opened(browser, 1280)
-    page.goto(address + "competitions/women-senior-apparatus/start-list.html")
-    row = page.locator("tbody tr").first
-    bib, name = row.locator(".text").bounding_box(), row.locator(".name").bounding_box()
-    assert bib["width"] < 120
-    assert name["x"] < 320
+    for final in ("apparatus", "team"):
+        page.goto(f"{address}competitions/women-senior-{final}/start-list.html")
+        row = page.locator("tbody tr").first
+        bib, name = row.locator(".text").first.bounding_box(), row.locator(".name").bounding_box()
+        assert bib["width"] < 120
+        assert name["x"] < 320
