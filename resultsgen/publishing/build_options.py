@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from resultsgen.scoring.results import Results
     from resultsgen.views.site.attachments import Download
+    from resultsgen.website.kept_pages import FilledPages
 
 
 @dataclass(frozen=True)
@@ -27,6 +28,8 @@ class Session:
 
     judged: Results | None = None
     """What was published last: of a competition that is as it was then all that was made holds."""
+    pages: dict[str, FilledPages] = field(default_factory=dict)
+    """As they were filled last, by what shapes all of them."""
 
 
 @dataclass(frozen=True)
@@ -53,7 +56,8 @@ class BuildOptions:
     tables_stay: Extras | None = None
     """Those that are not made anew, so that the pages come first; None: they are made."""
     books_stay: Extras | None = None
-    session: Session = field(default_factory=Session, compare=False)
+    session: Session | None = field(default=None, compare=False)
+    """Of a process that goes on."""
 
     @property
     def follow_later(self) -> bool:

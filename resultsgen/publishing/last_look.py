@@ -8,6 +8,7 @@ over. What has been looked at for the same names is not unpacked again.
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
@@ -27,6 +28,9 @@ from resultsgen.privacy.withheld import quotation, told_message, withheld
 WAY = "4"
 """Of looking; another finds what this does not."""
 
+HASHED = re.compile(rb"static/[a-z_]+\.[0-9a-f]{8}\.")
+"""How the address of a script or style sheet begins, which goes by what is in the file."""
+
 NONE = "none"
 """The digest of what is no file."""
 
@@ -41,7 +45,7 @@ def look_through(
     """Look at all that would be published; MeetProblems where it tells a name that is withheld.
 
     Of files whose *digests* are known no other is taken. A page that is otherwise than before only
-    in one of the *times* that are printed is not looked at again; the times themselves are.
+    in what all pages print, such as the *times*, is not looked at again; what they print is.
     """
     names = withheld(meet).names
     if names is not None:
@@ -94,10 +98,10 @@ def _digest(entry: os.DirEntry[str]) -> str:
 
 
 def _timeless(entry: os.DirEntry[str], times: Iterable[str]) -> str:
-    """What tells a page but for the time that it prints; the time leaves a gap."""
+    """What tells a page but for what all pages print, which leaves a gap."""
     if not entry.is_file(follow_symlinks=False):
         return NONE
-    text = Path(entry.path).read_bytes()
+    text = HASHED.sub(b"\0", Path(entry.path).read_bytes())
     for time in times:
         text = text.replace(time.encode(), b"\0")
     return key_of("timeless", text)

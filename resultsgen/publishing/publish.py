@@ -41,7 +41,7 @@ from resultsgen.scoring.stated import differences
 from resultsgen.theme.fonts import missing
 from resultsgen.theme.theme import Theme, ThemeError, chosen_theme, find_theme, wrongs_of_theme
 from resultsgen.views.site.attachments import RenderedPage
-from resultsgen.website import printed_times, problems_of_pages, write_site
+from resultsgen.website import printed_everywhere, problems_of_pages, write_site
 from resultsgen.website.meet_pages import rendered_pages
 
 
@@ -52,12 +52,13 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
 
         get_ready(options.workers)
     progress("Reading and judging the meet", 0, 0)
+    session = options.session
     read = "" if options.follow_later else inputs(meet_folder, out)
     before = records_digest(*_records(out, meet_folder, options))
     judged, texts = checked(meet_folder, out, options)
     theme = _theme(judged, meet_folder, options)
     read_from = (meet_folder, *_read_from(meet_folder, theme))
-    look = partial(look_through, judged.meet, cache_folder(), times=printed_times(judged))
+    look = partial(look_through, judged.meet, cache_folder(), times=printed_everywhere(judged))
     with staged(out, read_from, look) as staging:
         if records_digest(*_records(out, meet_folder, options)) != before:
             raise AnotherBuildError("another build has just published there; build again")
@@ -66,8 +67,10 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
         made = extras(judged, theme, staging.folder, out, options, progress)
         progress("Writing the pages", 0, 0)
         tables, books = (offered(these, number) for these in made)
-        write_site(judged, theme, staging.folder, books, tables, texts, cache_folder(), out)
-    options.session.judged = judged
+        cache, held = cache_folder(), session.pages if session else None
+        write_site(judged, theme, staging.folder, books, tables, texts, cache, out, held)
+    if session:
+        session.judged = judged
     notes = (
         *map(str, judged.meet.notes),
         *not_decided(texts),
@@ -79,8 +82,8 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
     )
     files, changed = staging.files, staging.changed
     whole = in_one_piece(books)
-    held = tuple(str(one) for each in judged.meet.held for one in each.why)
-    published = Published(out, number, files, changed, len(books), notes, whole, made, held)
+    why = tuple(str(one) for each in judged.meet.held for one in each.why)
+    published = Published(out, number, files, changed, len(books), notes, whole, made, why)
     if read and not judged.meet.held:
         remember(meet_folder, read, theme.folders, options, published)
     return replace(published, notes=(*notes, staging.note)) if staging.note else published
@@ -120,7 +123,8 @@ def _judged(
     options: BuildOptions,
 ) -> tuple[Results, tuple[RenderedPage, ...], list[Problem]]:
     """The results and pages of a meet that was read, and what is wrong in them."""
-    judged, unsettled = results(with_known_persons(meet, kept), options.session.judged)
+    before = options.session.judged if options.session else None
+    judged, unsettled = results(with_known_persons(meet, kept), before)
     judged, unmeant = (judged, broken) if broken else _following(judged, kept, options)
     texts, mistakes = rendered_pages(judged)
     found = [*unsettled, *differences(judged), *unmeant, *mistakes]

@@ -12,9 +12,11 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
+from resultsgen.files.cache import Cache, cache_folder
 from resultsgen.meet.problems import NotPublishedError
 from resultsgen.publishing.build_options import BuildOptions, Extras, Published, Session
 from resultsgen.publishing.publish import publish
+from resultsgen.website.kept_pages import put
 
 STEPS = ("pages", "tables", "books")
 
@@ -28,7 +30,8 @@ class Stages:
 
     def __init__(self, meet_folder: Path, out: Path, options: BuildOptions) -> None:
         self._meet_folder, self._out = meet_folder, out
-        self._options = replace(options, session=Session())
+        self._session = Session()
+        self._options = replace(options, session=self._session)
         self._made: tuple[Extras, Extras] | None = None
         self.left: tuple[str, ...] = ()
 
@@ -47,6 +50,8 @@ class Stages:
 
         published = publish(self._meet_folder, self._out, self._for(step), ends)
         self._made, self.left = published.extras, self.left[1:]
+        if not self.left:
+            put(Cache(cache_folder()), self._session.pages)
         return published
 
     def _for(self, step: str) -> BuildOptions:

@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from itertools import islice
 from pathlib import Path
 
+from markupsafe import escape
+
 from resultsgen.files.cache import Cache
 from resultsgen.files.pictures import published
 from resultsgen.files.staging import write
@@ -34,6 +36,7 @@ from resultsgen.website.for_programs import (
     just_in_text,
     news_json,
 )
+from resultsgen.website.kept_pages import FilledPages
 from resultsgen.website.look import (
     card,
     favicon,
@@ -42,7 +45,7 @@ from resultsgen.website.look import (
     script,
     write_styled,
 )
-from resultsgen.website.pages import Subject
+from resultsgen.website.pages import Subject, home_name
 from resultsgen.website.rendering import rendered_pages
 from resultsgen.website.scripts import TURNS, names_script, turns_script, with_rows
 
@@ -56,8 +59,12 @@ def write_site(
     pages: tuple[RenderedPage, ...] = (),
     cache: Path | None = None,
     before: Path | None = None,
+    held: dict[str, FilledPages] | None = None,
 ) -> None:
-    """Write every page and what pages need into *folder*; what is so *before* is taken over."""
+    """Write every page and what pages need into *folder*; what is so *before* is taken over.
+
+    A process that goes on has *held* pages as they were filled last, and keeps them in the cache.
+    """
     subjects, kept = tuple(_subjects(results, theme, books, tables, pages)), Cache(cache)
     icon, code = favicon(theme.settings.light).encode(), script(theme).encode()
     made = {"icon": hashed_address("icon.svg", icon), "script": hashed_address("site.js", code)}
@@ -79,7 +86,8 @@ def write_site(
             files[subject.folder + TURNS] = turns_script(subject).encode()
         drawn = _card(subject, kept)
         files |= drawn
-        rendered = rendered_pages(subject, {**made, "names": address, "card": "".join(drawn)}, kept)
+        told = {**made, "names": address, "card": "".join(drawn)}
+        rendered = rendered_pages(subject, told, kept, held=held)
         whole, rows = with_rows(rendered, subject.folder)
         shown |= whole
         files |= rows
@@ -101,12 +109,14 @@ def _crawlers(subject: Subject, pages: tuple[str, ...]) -> dict[str, str]:
     return crawler_files(subject.base_url if listed else "", pages)
 
 
-def printed_times(results: Results) -> tuple[str, ...]:
-    """The time of publication as pages of each language print it."""
+def printed_everywhere(results: Results) -> tuple[str, ...]:
+    """What may be otherwise on all pages of a language: the time of publication, and what the way
+    to the first page is called."""
     settings = results.meet.settings
-    each = (wording(settings, LANGUAGES[code]) for code in settings.languages)
-    views = (meet_view(results, words).published for words in each)
-    return tuple(dict.fromkeys(filter(None, views)))
+    each = [wording(settings, LANGUAGES[code]) for code in settings.languages]
+    times = (meet_view(results, words).published for words in each)
+    called = (f">{escape(home_name(results, words))}</a>" for words in each)
+    return tuple(dict.fromkeys(filter(None, (*times, *called))))
 
 
 def published_pictures(meet: Meet, kept: Cache) -> Iterator[tuple[str, bytes]]:

@@ -20,7 +20,7 @@ from jinja2.runtime import Context
 from resultsgen.files.cache import Cache, code_digest, key_of, run_by
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.table import Table
-from resultsgen.views.people.gymnasts import GymnastEntry
+from resultsgen.views.people.gymnasts import GymnastEntry, MarksMatrix
 
 
 def by_value(value: object) -> bytes:
@@ -37,13 +37,22 @@ def by_value(value: object) -> bytes:
 
 
 BY_DIGEST: dict[type, Any] = {
-    kind: lambda thing: (type(thing), (thing.digest,)) for kind in (Table, GymnastEntry)
+    kind: lambda thing: (type(thing), (thing.digest,))
+    for kind in (Table, GymnastEntry, MarksMatrix)
 }
 """Many of them are those of the last build, and their digest is known."""
 
 
 Filled = tuple[tuple[str, ...], tuple[tuple[str, str], ...], str, str]
 """What a page asked for of all that is shared, and of rows; the digest of that, and its text."""
+FilledPages = dict[str, Filled]
+"""By template and what shapes the page alone."""
+
+
+def put(cache: Cache, held: Mapping[str, FilledPages]) -> None:
+    """Keep filled pages, by what shapes all of them, for another process."""
+    for key, pages in held.items():
+        cache.put(key, marshal.dumps(pages))
 
 
 class KeptPages:
@@ -54,7 +63,12 @@ class KeptPages:
     """
 
     def __init__(
-        self, theme: Theme, environment: Environment, shared: Mapping[str, Any], cache: Cache
+        self,
+        theme: Theme,
+        environment: Environment,
+        shared: Mapping[str, Any],
+        cache: Cache,
+        held: dict[str, FilledPages] | None = None,
     ) -> None:
         self._environment = environment
         self._shared = shared
@@ -62,9 +76,9 @@ class KeptPages:
         self._asked: set[str] | None = None
         self._led: set[tuple[str, str]] = set()
         self._values: dict[str, str] = {}
-        self._cache, self._key = cache, ""
-        self._before: dict[str, Filled] = {}
-        self._now: dict[str, Filled] = {}
+        self._cache, self._held, self._key = cache, held, ""
+        self._before: FilledPages = {}
+        self._now: FilledPages = {}
         if theme.comes_along:
             self._asked = set()
             environment.context_class = self._noting(self._asked.add)
@@ -72,8 +86,10 @@ class KeptPages:
                 "pages", code_digest(), theme.digest("site"), by_value(shared["language"]),
                 by_value(shared["meet"].title), *run_by(),
             )  # fmt: skip
-            kept = cache.get(self._key)
-            self._before = marshal.loads(kept) if kept else {}
+            if held and self._key in held:
+                self._before = held[self._key]
+            elif kept := cache.get(self._key):
+                self._before = marshal.loads(kept)
 
     def filled(self, template: str, shapes: tuple[Any, ...], own: Mapping[str, Any]) -> str:
         """The page that *template* makes of what is shared and its *own*, which *shapes* tell."""
@@ -97,8 +113,10 @@ class KeptPages:
 
     def keep(self) -> None:
         """Keep the pages as they are now for the next time."""
-        if self._now != self._before and self._key:
-            self._cache.put(self._key, marshal.dumps(self._now))
+        if self._held is not None:
+            self._held[self._key] = self._now
+        elif self._now != self._before and self._key:
+            put(self._cache, {self._key: self._now})
 
     def _fill(self, template: str, own: Mapping[str, Any]) -> str:
         return self._environment.get_template(template).render(self._shared, **own)

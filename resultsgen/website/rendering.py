@@ -10,6 +10,8 @@ from itertools import islice
 from typing import Any
 from urllib.parse import quote, urlsplit
 
+from markupsafe import escape
+
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.language import LANGUAGES
 from resultsgen.theme.charts import svg
@@ -20,19 +22,25 @@ from resultsgen.views.site.attachments import printed_forms
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.site.site_map import OVERVIEW, folder_of, in_language
 from resultsgen.website.for_programs import FEED, has_feed, structured_data
-from resultsgen.website.kept_pages import KeptPages, by_value
+from resultsgen.website.kept_pages import FilledPages, KeptPages, by_value
 from resultsgen.website.look import STYLE_TO_COME
 from resultsgen.website.pages import PAGES, SitePage, Subject, ways
 
 TIME_TO_COME = "the-time-of-this-publication"
-"""Stands in the pages while they are kept, so that another time fills none anew."""
+NAMES_TO_COME = "static/the-names-of-this-site.js"
+HOME_TO_COME = "the-name-of-the-first-page"
+"""They stand in the pages while they are kept, so that none is filled anew when others are told."""
 
 NEWEST = 3
 """So many of the newest corrections stand on the first page."""
 
 
 def rendered_pages(
-    subject: Subject, made: dict[str, str], cache: Cache, most: int | None = None
+    subject: Subject,
+    made: dict[str, str],
+    cache: Cache,
+    most: int | None = None,
+    held: dict[str, FilledPages] | None = None,
 ) -> dict[str, str]:
     """The HTML of every page by its address, but for the address of the style sheet.
 
@@ -41,6 +49,11 @@ def rendered_pages(
     """
     meet = meet_view(subject.results, subject.wording)
     on_top, unfolded = ways(subject)
+    to_come = {TIME_TO_COME: meet.published, NAMES_TO_COME: made["names"]}
+    if subject.theme.comes_along:
+        (first, called), *others = on_top
+        on_top = ((first, HOME_TO_COME), *others)
+        to_come[HOME_TO_COME] = str(escape(called))
     shared = {
         "meet": replace(meet, published=TIME_TO_COME if meet.published else ""),
         "goes_on": subject.results.goes_on,
@@ -52,6 +65,7 @@ def rendered_pages(
         "texts": subject.own_pages,
         "style": STYLE_TO_COME,
         **made,
+        "names": NAMES_TO_COME,
         "base_url": subject.base_url + subject.folder if subject.base_url else "",
         "host": subject.base_url,
         "ways": on_top,
@@ -61,7 +75,7 @@ def rendered_pages(
         "feed": FEED if has_feed(subject) else "",
         "draw": lambda chart: svg(chart, subject.theme),
     }
-    pages = KeptPages(subject.theme, subject.theme.environment("site"), shared, cache)
+    pages = KeptPages(subject.theme, subject.theme.environment("site"), shared, cache, held)
     links = lru_cache(partial(_links, subject, pages.row))
     where = key_of(by_value((subject.where, subject.base_url, subject.wording.language)))
     texts = {}
@@ -72,7 +86,9 @@ def rendered_pages(
             texts[subject.folder + page.address] = pages.filled(template, (where, own), told)
             pages.rows |= _rows_of(page)
     pages.keep()
-    return {at: text.replace(TIME_TO_COME, meet.published) for at, text in texts.items()}
+    for stands, meant in to_come.items():
+        texts = {at: text.replace(stands, meant) for at, text in texts.items()}
+    return texts
 
 
 def _rows_of(page: SitePage) -> dict[tuple[str, str], str]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from resultsgen.history.publication import Once
 from resultsgen.scoring.results import (
     CompetitionResults,
     Line,
@@ -89,7 +90,7 @@ class MatrixRow:
 
 
 @dataclass(frozen=True)
-class MarksMatrix:
+class MarksMatrix(Digested):
     """Every mark with its place: what was performed by where."""
 
     rows: tuple[MatrixRow, ...]
@@ -97,7 +98,7 @@ class MarksMatrix:
     legend: tuple[tuple[str, str], ...]
 
 
-def matrix(entries: Sequence[GymnastEntry]) -> MarksMatrix:
+def _matrix(*entries: GymnastEntry) -> MarksMatrix:
     """The tables of all competitions in one, without the parts of the marks.
 
     The only vault of one and the first of two of another stand in one row, called Vault 1.
@@ -133,6 +134,9 @@ def matrix(entries: Sequence[GymnastEntry]) -> MarksMatrix:
     shown = {cell.text for row in rows for cell in row.cells}
     codes = dict(pair for entry in entries for pair in entry.table.legend if pair[0] in shown)
     return MarksMatrix(rows, notes.all(), tuple(codes.items()))
+
+
+matrix = Once(_matrix, 1_000)
 
 
 @dataclass(frozen=True)
@@ -268,7 +272,7 @@ def _view(
         up,
         telling,
         won,
-        matrix(entries),
+        matrix(*entries),
     )
 
 
