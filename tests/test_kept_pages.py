@@ -113,6 +113,16 @@ def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, fi
     assert again["Club Night 2031"] >= every
 
 
+def test_no_page_is_filled_again_for_another_name_of_the_first_one(tmp_path, filled, monkeypatch):
+    site(EVENING, tmp_path / "before", tmp_path / "cache")
+    filled.clear()
+    monkeypatch.setattr("resultsgen.website.pages.home_name", lambda *_: "Won & done")
+    kept = site(EVENING, tmp_path / "kept", tmp_path / "cache")
+    assert len(filled) < 3
+    assert kept == site(EVENING, tmp_path / "anew", None)
+    assert b">Won &amp; done</a>" in kept["rules.html"]
+
+
 def test_a_page_is_filled_again_where_a_row_that_it_leads_to_is_elsewhere(tmp_path):
     theme = SimpleNamespace(comes_along=True, digest=lambda part: part)
     shared = {"language": "en", "meet": SimpleNamespace(title="Cup")}

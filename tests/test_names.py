@@ -393,6 +393,12 @@ def test_what_is_left_out_by_the_quick_look_has_no_name_in_any_reading():
     assert min(found, left_out) > 500
 
 
+def test_the_quick_look_takes_no_arrow_for_a_tag():
+    names = sought([(Name("Vale", "Ada"), "4")], [])
+    assert not may_tell(names, "<p>Adam ← 12.500 → ≤ 3</p>")
+    assert may_tell(names, "<p>V<b>al</b>e ← A<i>d</i>a</p>")
+
+
 def test_what_unpacks_to_too_much_is_not_looked_through():
     bomb = gzip.compress(gzip.compress(bytes(3000)))
     assert list(Unpacking(left=4000).contents(bomb))

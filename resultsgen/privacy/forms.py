@@ -56,6 +56,8 @@ def as_written(*names: str) -> str:
 
 
 UNSEEN = ("Mn", "Me", "Cf")
+NO_ARROWS = str.maketrans("<>", "--")
+"""So that what an arrow is written as is taken for no tag."""
 
 
 @lru_cache(maxsize=2**14)
@@ -83,7 +85,7 @@ def _without_accent(sign: str) -> str:
     if not plain.isascii():
         from anyascii import anyascii
 
-        plain = anyascii(plain).lower()
+        plain = anyascii(plain).lower().translate(NO_ARROWS)
     if unicodedata.category(sign) == "So" and len(plain.strip("()")) != 1:
         return " "
     return f" {plain} " if "CJK" in unicodedata.name(sign, "") else plain
