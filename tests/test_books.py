@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -392,25 +393,24 @@ def test_marks_that_do_not_count_are_struck_through_and_explained(complete):
 # The same every time
 
 
-def test_books_are_the_same_with_one_worker_or_two_and_from_the_cache(small, tmp_path):
-    cache = tmp_path / "cache"
-    one = written(small, tmp_path / "one", None, 1)
-    two = written(small, tmp_path / "two", cache, 2)
-    again = written(small, tmp_path / "again", cache, 2)
-    assert len(one) == 11
-    assert one == two == again
+@pytest.fixture(scope="module")
+def first(shelf):
+    """The books of the small meet, rendered by two workers, by file name."""
+    return {path.name: path.read_bytes() for _, path in shelf[:11]}
 
 
-def test_an_unchanged_book_is_not_rendered_again(small, shelf, kept, tmp_path, monkeypatch):
-    first = {path.name: path.read_bytes() for _, path in shelf[:11]}
+def test_books_are_the_same_with_one_worker_or_two(small, first, tmp_path):
+    assert written(small, tmp_path, None, 1) == first
+
+
+def test_an_unchanged_book_is_not_rendered_again(small, first, kept, tmp_path, monkeypatch):
     monkeypatch.setattr(workers, "_start", lambda: pytest.fail("a worker was started"))
     monkeypatch.setattr(Layout, "unit_html", lambda *_: pytest.fail("a section was set"))
     assert written(small, tmp_path / "second", kept) == first
 
 
-def test_a_spoilt_entry_of_the_cache_is_made_anew(small, tmp_path):
-    cache = tmp_path / "cache"
-    first = written(small, tmp_path / "first", cache)
+def test_a_spoilt_entry_of_the_cache_is_made_anew(small, first, kept, tmp_path):
+    cache = shutil.copytree(kept, tmp_path / "cache")
     entries = [path for path in cache.rglob("*") if path.is_file()]
     assert len(entries) > len(first)
     for number, path in enumerate(entries):
@@ -419,8 +419,7 @@ def test_a_spoilt_entry_of_the_cache_is_made_anew(small, tmp_path):
     assert written(small, tmp_path / "second", cache) == first
 
 
-def test_a_changed_mark_changes_the_book(small, shelf, kept, tmp_path):
-    first = written(small, tmp_path / "first", kept)
+def test_a_changed_mark_changes_the_book(first, kept, tmp_path):
     changed = write_folder(tmp_path / "meet", MEET.replace("5,BB,,9.000,3.0", "5,BB,,9.100,3.1"))
     asked: list[str] = []
     results, theme = judged(changed), find_theme("standard")
@@ -438,11 +437,12 @@ def test_a_changed_mark_changes_the_book(small, shelf, kept, tmp_path):
 
 
 def test_a_worker_that_dies_is_told_with_its_unit_and_the_old_books_stay(
-    small, tmp_path, monkeypatch
+    small, shelf, kept, tmp_path, monkeypatch
 ):
-    monkeypatch.setenv("RESULTSGEN_CACHE", "none")
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(kept))
     out = tmp_path / "out"
     publish(small, out, BuildOptions(), quiet)
+    monkeypatch.setenv("RESULTSGEN_CACHE", "none")
     before = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
     answer = workers.Worker.answer
 

@@ -116,7 +116,7 @@ def test_a_build_that_nobody_hears_publishes_whole(meet):
     assert verified(meet / "output").intact
 
 
-def test_nothing_of_the_input_steers_the_terminal(meet, tmp_path):
+def test_nothing_of_the_input_steers_the_terminal(meet, tmp_path, run):
     """Cells, file names, settings, the folder itself: signs that steer it are written out."""
     (meet / "assets").mkdir(exist_ok=True)
     (meet / "assets" / "\x1b[2J.png").write_text("no picture")
@@ -125,10 +125,10 @@ def test_nothing_of_the_input_steers_the_terminal(meet, tmp_path):
     named = tmp_path / os.fsdecode(b"\xff\x1b[31m")
     meet.rename(named)
     # The folder's name, then cells and a picture's, then a setting's.
-    told = [resultsgen("check", named / "\x07"), resultsgen("check", named)]
+    told = [run("check", named / "\x07"), resultsgen("check", named)]
     with (named / "meet.toml").open("a", encoding="utf-8") as settings:
         settings.write('\n"\\u001b]0;owned\\u0007" = 1\n')
-    told.append(resultsgen("build", named))
+    told.append(run("build", named))
     assert [one.returncode for one in told] == [2, 1, 1]
     for one in told:
         assert "\\x1b" in one.stdout + one.stderr

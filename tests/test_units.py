@@ -625,8 +625,10 @@ def test_a_link_to_nothing_in_a_theme_fails_the_build(tmp_path):
 
 
 def test_workers_leave_nothing_behind_and_what_is_large_is_loaded_there(
-    meet, tmp_path, monkeypatch
+    tmp_path,
 ):
+    meet = write_folder(tmp_path / "meet", MEET)
+    (meet / "marks.csv").write_text(f"{MARKS}1,VT,9.000,5.0,4.000\n", encoding="utf-8")
     scratch = tmp_path / "scratch"
     scratch.mkdir()
     script = (
