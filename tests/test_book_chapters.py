@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import subprocess
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 from urllib.parse import unquote
@@ -142,6 +143,7 @@ def books(meet, kept, tmp_path_factory):
     return written(meet, tmp_path_factory.mktemp("books"), kept)
 
 
+@cache
 def pages(book: Path) -> list[str]:
     """The text of each page without any space, since a line may break anywhere."""
     done = subprocess.run(["pdftotext", "-raw", book, "-"], capture_output=True, check=True)

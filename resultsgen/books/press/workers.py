@@ -323,8 +323,9 @@ def work(scratch: str) -> None:
     tempfile.tempdir = scratch
     answers = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
-    serve(sys.stdin.buffer, answers)
-    # Whoever started this has ended, perhaps without clearing up.
+    # Whoever started this has ended, perhaps while waiting for an answer and without clearing up.
+    with contextlib.suppress(BrokenPipeError):
+        serve(sys.stdin.buffer, answers)
     shutil.rmtree(scratch, ignore_errors=True)
     # The renderer's own clearing up at the end prints complaints and does nothing of use.
     os._exit(0)
